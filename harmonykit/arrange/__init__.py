@@ -1,0 +1,1 @@
+"""One tune made into another."""

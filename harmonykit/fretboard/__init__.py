@@ -1,0 +1,1 @@
+"""Strings, hands and shapes."""

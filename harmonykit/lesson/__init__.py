@@ -1,0 +1,1 @@
+"""From a lesson file to what a class is given."""

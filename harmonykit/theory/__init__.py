@@ -1,0 +1,1 @@
+"""Pure arithmetic on notes: numpy and the standard library, nothing else."""
