@@ -1,0 +1,337 @@
+"""Notes with names: letters, accidentals, octaves, intervals and the line of fifths.
+
+Conventions.  Pitch classes are numbered C = 0 to B = 11.  Octaves follow scientific pitch
+notation: C4 is middle C, MIDI 60, and the octave belongs to the *letter*, so that B#3 is MIDI 60
+and Cb4 is MIDI 59.  On the line of fifths C = 0, G = 1, F = -1; a sharp adds 7.
+An accidental is a whole number: flats are negative.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from harmonykit.errors import HarmonyError, Place
+
+LETTERS = "CDEFGAB"
+_LETTER_SEMITONES = (0, 2, 4, 5, 7, 9, 11)
+_LETTER_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
+_FIFTHS_LETTERS = "FCGDAEB"
+
+# What people type for accidentals; "x" is the ASCII double sharp.
+ACCIDENTALS = {
+    "#": 1,
+    "♯": 1,
+    "＃": 1,
+    "x": 2,
+    "𝄪": 2,
+    "b": -1,
+    "♭": -1,
+    "𝄫": -2,
+    "♮": 0,
+}
+_NOTE = re.compile(r"([A-Ga-g])([#♯＃x𝄪b♭𝄫♮]*)(-?\d{1,2})?")
+_MOST_ACCIDENTALS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A spelled note: a letter, an accidental, and an octave where it has one.
+
+    Parameters
+    ----------
+    letter : str in "CDEFGAB"
+    accidental : int
+        Semitones up from the natural letter; flats are negative.
+    octave : int or None
+        Scientific octave of the letter; ``None`` for a note name (a root, a bass, a tone).
+
+    Examples
+    --------
+    >>> Note.parse("B#3").midi, Note.parse("Cb4").midi
+    (60, 59)
+    >>> Note.parse("E♭"), str(Note.parse("Bb3"))
+    (Note.parse('Eb'), 'Bb3')
+    """
+
+    letter: str
+    accidental: int = 0
+    octave: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.letter not in LETTERS or len(self.letter) != 1:
+            raise HarmonyError(
+                f"{self.letter!r} is no note letter", rule="letters are A to G, upper case"
+            )
+
+    @classmethod
+    def parse(cls, text: str) -> Note:
+        """Read a note name such as ``"Bb3"``, ``"F♯"`` or ``"Fx"``.
+
+        Raises
+        ------
+        HarmonyError
+            If the text is not a letter A to G, accidentals, and an optional octave.
+        """
+        cleaned = text.strip()
+        found = _NOTE.fullmatch(cleaned)
+        if found is None:
+            raise HarmonyError(
+                f"{text!r} is no note",
+                place=Place("note name", 1, _first_misfit(cleaned), cleaned),
+                rule="a note is a letter A to G, then # or b, then an octave if it has one",
+                mend='"Bb3", "F#" or "C4"',
+            )
+        letter, signs, octave = found.groups()
+        accidental = sum(ACCIDENTALS[sign] for sign in signs)
+        if abs(accidental) > _MOST_ACCIDENTALS:
+            raise HarmonyError(f"{text!r} has too many accidentals", mend=letter.upper())
+        return cls(letter.upper(), accidental, None if octave is None else int(octave))
+
+    @classmethod
+    def spelled(cls, pitch_class: int, letter: str) -> Note:
+        """Return the note on ``letter`` that sounds ``pitch_class``, with the fewest accidentals.
+
+        Examples
+        --------
+        >>> Note.spelled(10, "A").name, Note.spelled(10, "B").name
+        ('A#', 'Bb')
+        """
+        natural = _LETTER_SEMITONES[LETTERS.index(letter)]
+        return cls(letter, (pitch_class - natural + 6) % 12 - 6)
+
+    @classmethod
+    def from_fifths(cls, place: int, octave: int | None = None) -> Note:
+        """Return the note at a place on the line of fifths (C = 0, G = 1, F = -1).
+
+        Examples
+        --------
+        >>> [Note.from_fifths(n).name for n in (-2, 0, 6, 8)]
+        ['Bb', 'C', 'F#', 'G#']
+        """
+        sharps, index = divmod(place + 1, 7)
+        return cls(_FIFTHS_LETTERS[index], sharps, octave)
+
+    @classmethod
+    def from_midi(cls, midi: int, flats: bool = True) -> Note:
+        """Return the plainest spelling of a MIDI number; black keys as flats or as sharps.
+
+        Examples
+        --------
+        >>> str(Note.from_midi(61)), str(Note.from_midi(61, flats=False))
+        ('Db4', 'C#4')
+        """
+        place = (midi * 7 + (5 if flats else 1)) % 12 - (5 if flats else 1)
+        return cls.from_fifths(place).at_pitch(midi)
+
+    @property
+    def accidentals(self) -> str:
+        """The accidental in ASCII: ``"bb"``, ``"b"``, ``""``, ``"#"``, ``"##"``."""
+        return "#" * self.accidental if self.accidental > 0 else "b" * -self.accidental
+
+    @property
+    def name(self) -> str:
+        """The name in ASCII, without the octave."""
+        return self.letter + self.accidentals
+
+    @property
+    def unicode(self) -> str:
+        """The name as printed, with ♭ ♯ 𝄫 𝄪 and without the octave.
+
+        Examples
+        --------
+        >>> Note.parse("Bbb").unicode, Note.parse("F#").unicode
+        ('B𝄫', 'F♯')
+        """
+        return self.letter + printed_accidental(self.accidental)
+
+    @property
+    def pitch_class(self) -> int:
+        """The pitch class, 0 to 11."""
+        return (_LETTER_SEMITONES[LETTERS.index(self.letter)] + self.accidental) % 12
+
+    @property
+    def fifths(self) -> int:
+        """The place on the line of fifths."""
+        return _LETTER_FIFTHS[LETTERS.index(self.letter)] + 7 * self.accidental
+
+    @property
+    def midi(self) -> int:
+        """The MIDI number: C4 is 60.
+
+        Raises
+        ------
+        HarmonyError
+            If the note has no octave.
+        """
+        if self.octave is None:
+            raise HarmonyError(
+                f"{self.name} has no octave, so it has no pitch", mend=f'"{self.name}4"'
+            )
+        natural = _LETTER_SEMITONES[LETTERS.index(self.letter)]
+        return 12 * (self.octave + 1) + natural + self.accidental
+
+    def at(self, octave: int | None) -> Note:
+        """Return the same name in another octave, or with none."""
+        return replace(self, octave=octave)
+
+    def at_pitch(self, midi: int) -> Note:
+        """Return this name with the octave that makes it sound ``midi``.
+
+        Raises
+        ------
+        HarmonyError
+            If the name does not sound the pitch class of ``midi``.
+        """
+        if (midi - self.pitch_class) % 12:
+            raise HarmonyError(f"{self.name} does not sound MIDI {midi}")
+        natural = midi - self.accidental
+        return self.at(natural // 12 - 1)
+
+    def transpose(self, interval: Interval) -> Note:
+        """Return the note an interval away, spelled by the interval.
+
+        Examples
+        --------
+        >>> Note.parse("Db").transpose(Interval.parse("M2")).name
+        'Eb'
+        """
+        index = LETTERS.index(self.letter) + interval.steps
+        octaves, place = divmod(index, 7)
+        rise = 12 * octaves + _LETTER_SEMITONES[place]
+        natural_rise = rise - _LETTER_SEMITONES[LETTERS.index(self.letter)]
+        accidental = self.accidental + interval.semitones - natural_rise
+        octave = None if self.octave is None else self.octave + octaves
+        return Note(LETTERS[place], accidental, octave)
+
+    def plain(self) -> Note:
+        """Return the same pitch with at most one accidental: easy reading.
+
+        Examples
+        --------
+        >>> Note.parse("Bbb").plain().name, Note.parse("E#").plain().name
+        ('A', 'E#')
+        """
+        if abs(self.accidental) < 2:
+            return self
+        flat = self.accidental < 0
+        name = Note.from_midi(60 + self.pitch_class, flats=flat).at(None)
+        return name if self.octave is None else name.at_pitch(self.midi)
+
+    def __str__(self) -> str:
+        return self.name if self.octave is None else f"{self.name}{self.octave}"
+
+    def __repr__(self) -> str:
+        return f"Note.parse({str(self)!r})"
+
+
+def printed_accidental(accidental: int) -> str:
+    """Return an accidental as printed: ``"♭"``, ``"𝄫"``, ``"♯"``, ``"𝄪"``, or nothing."""
+    doubles, single = divmod(abs(accidental), 2)
+    double_sign, single_sign = ("𝄪", "♯") if accidental > 0 else ("𝄫", "♭")
+    return single_sign * single + double_sign * doubles
+
+
+def _first_misfit(text: str) -> int:
+    """Return the column of the first character that cannot stand in a note name."""
+    if not text or text[0].upper() not in LETTERS:
+        return 1
+    found = _NOTE.match(text)
+    return (found.end() if found else 0) + 1
+
+
+# Semitones of the perfect or major interval on each number, 1 to 7.
+_INTERVAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)
+_PERFECT = (0, 3, 4)
+_INTERVAL = re.compile(r"(-?)(P|M|m|A{1,3}|d{1,3})(\d{1,2})")
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A spelled interval: letters moved and semitones moved, both signed.
+
+    Examples
+    --------
+    >>> Interval.parse("m3"), Interval.parse("-M2").semitones
+    (Interval.parse('m3'), -2)
+    >>> Interval.between(Note.parse("C"), Note.parse("Eb")).name
+    'm3'
+    """
+
+    steps: int
+    semitones: int
+
+    @classmethod
+    def parse(cls, text: str) -> Interval:
+        """Read ``"P5"``, ``"m3"``, ``"A4"``, ``"-M2"`` (down) and the like.
+
+        Raises
+        ------
+        HarmonyError
+            If the quality does not go with the number (there is no perfect third).
+        """
+        found = _INTERVAL.fullmatch(text.strip())
+        number = int(found[3]) if found else 0
+        alter = _quality_alter(found[2], (number - 1) % 7) if found and number else None
+        if found is None or alter is None:
+            raise HarmonyError(
+                f"{text!r} is no interval",
+                rule="P with 1, 4, 5, 8; M or m with 2, 3, 6, 7; A or d with any; - for down",
+                mend='"M2", "m3", "P5" or "-m3"',
+            )
+        octaves, place = divmod(number - 1, 7)
+        semitones = 12 * octaves + _INTERVAL_SEMITONES[place] + alter
+        sign = -1 if found[1] else 1
+        return cls(sign * (number - 1), sign * semitones)
+
+    @classmethod
+    def between(cls, low: Note, high: Note) -> Interval:
+        """Return the interval from one note to another; upward within an octave without octaves."""
+        steps = LETTERS.index(high.letter) - LETTERS.index(low.letter)
+        if low.octave is not None and high.octave is not None:
+            return cls(steps + 7 * (high.octave - low.octave), high.midi - low.midi)
+        octave = 1 if steps < 0 else 0
+        return cls(steps + 7 * octave, high.at(octave).midi - low.at(0).midi)
+
+    @property
+    def name(self) -> str:
+        """The usual short name, ``"-"`` before it when the interval falls."""
+        down = self.steps < 0 or (self.steps == 0 and self.semitones < 0)
+        steps, semitones = (-self.steps, -self.semitones) if down else (self.steps, self.semitones)
+        octaves, place = divmod(steps, 7)
+        alter = semitones - 12 * octaves - _INTERVAL_SEMITONES[place]
+        return f"{'-' if down else ''}{_alter_quality(alter, place)}{steps + 1}"
+
+    def __neg__(self) -> Interval:
+        return Interval(-self.steps, -self.semitones)
+
+    def __str__(self) -> str:
+        return self.name
+
+    def __repr__(self) -> str:
+        return f"Interval.parse({self.name!r})"
+
+
+def _quality_alter(quality: str, place: int) -> int | None:
+    """Return semitones away from the perfect or major interval, or None if there is none such."""
+    perfect = place in _PERFECT
+    if quality == ("P" if perfect else "M"):
+        return 0
+    if quality == "m" and not perfect:
+        return -1
+    if quality[0] == "A":
+        return len(quality)
+    if quality[0] == "d":
+        return -len(quality) if perfect else -len(quality) - 1
+    return None
+
+
+def _alter_quality(alter: int, place: int) -> str:
+    perfect = place in _PERFECT
+    if alter == 0:
+        return "P" if perfect else "M"
+    if alter > 0:
+        return "A" * alter
+    if alter == -1 and not perfect:
+        return "m"
+    return "d" * (-alter if perfect else -alter - 1)
