@@ -1,0 +1,227 @@
+"""The three diminished sevenths: parents, minor sixths, and where they lead.
+
+A diminished seventh divides the octave into four equal parts, so that transposing it by three
+semitones changes nothing: of its twelve transpositions three differ.  Lower one of its notes by a
+semitone and a dominant seventh on that note is left, its *parent* (Cohn, *Audacious Euphony*,
+Oxford 2012, ch. 7); raise one and a minor sixth chord is left, also a half-diminished seventh.
+Where it acts as a dominant it leads to four roots, those of its parents' targets; an approach
+from above or on the same root is another use.
+
+Spelling: a chord that rises takes the letter below its target, one that falls the letter above,
+a common-tone one keeps the root of the chord that it decorates.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Interval, Note
+
+SIDES = {"below": "-m2", "above": "m2", "same": "P1"}
+_FIFTH_DOWN = Interval.parse("-P5")
+# The names that charts give to dominant roots (common practice, no source); 6 goes by the chord.
+_DOMINANT_ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One voice's step from a note to a note.
+
+    Examples
+    --------
+    >>> Move(Note.parse("Ab"), Note.parse("G")).semitones
+    -1
+    >>> str(Move(Note.parse("B"), Note.parse("C")))
+    'B rises to C'
+    """
+
+    start: Note
+    end: Note
+
+    @property
+    def semitones(self) -> int:
+        """Semitones moved, the shorter way round: -5 to 6."""
+        return (self.end.pitch_class - self.start.pitch_class + 5) % 12 - 5
+
+    def __str__(self) -> str:
+        if self.semitones == 0:
+            return f"{self.start.unicode} stays"
+        return f"{self.start.unicode} {'rises' if self.semitones > 0 else 'falls'} to " + (
+            self.end.unicode
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Resolution:
+    """One way on from a diminished seventh used as a dominant.
+
+    Parameters
+    ----------
+    chord : Chord
+        The diminished seventh.
+    parent : Chord
+        The dominant seventh that holds three of its notes.
+    lowered : Move
+        The note that falls by a semitone to become the parent's root.
+    target : Note
+        The root a fifth below the parent's.
+    moves : tuple of Move
+        From the diminished seventh to the target's major triad, by rising root of the target
+        chord: third, fifth, seventh and flat ninth of the parent.
+    """
+
+    chord: Chord
+    parent: Chord
+    lowered: Move
+    target: Note
+    moves: tuple[Move, ...]
+
+    @property
+    def reason(self) -> str:
+        """One sentence with the notes that move."""
+        steps = ", ".join(map(str, self.moves))
+        return (
+            f"{self.chord.unicode} is {self.parent.unicode}♭9 without its root, so it leads to "
+            f"{self.target.unicode}: {steps}."
+        )
+
+
+def diminished_sevenths() -> tuple[Chord, ...]:
+    """Return the three diminished sevenths, on C, C♯ and D.
+
+    Examples
+    --------
+    >>> [chord.symbol for chord in diminished_sevenths()]
+    ['Cdim7', 'C#dim7', 'Ddim7']
+    >>> len({chord.pcs for chord in diminished_sevenths()})
+    3
+    """
+    return tuple(Chord.of(root, "dim7") for root in ("C", "C#", "D"))
+
+
+def parents(chord: Chord) -> tuple[Chord, ...]:
+    """Return the four dominant sevenths that a diminished seventh stands for.
+
+    Each has as its root one note of the diminished seventh lowered by a semitone; with a flat
+    ninth and without its root it *is* the diminished seventh.
+
+    Returns
+    -------
+    tuple of Chord
+        Plain dominant sevenths, by root upward from the chord's own root.
+
+    Raises
+    ------
+    HarmonyError
+        If the chord is no diminished seventh.
+
+    References
+    ----------
+    Cohn, R., *Audacious Euphony*, Oxford University Press 2012, ch. 7.
+
+    Examples
+    --------
+    >>> [parent.symbol for parent in parents(Chord.parse("Bdim7"))]
+    ['Db7', 'E7', 'G7', 'Bb7']
+    """
+    return tuple(resolution.parent for resolution in resolutions(chord))
+
+
+def minor_sixths(chord: Chord) -> tuple[Chord, ...]:
+    """Return the four minor sixth chords that raising one note of a diminished seventh leaves.
+
+    Each is also a half-diminished seventh on its own sixth.  By root upward from the chord's own.
+
+    Examples
+    --------
+    >>> [sixth.symbol for sixth in minor_sixths(Chord.parse("Cdim7"))]
+    ['Cm6', 'Ebm6', 'Gbm6', 'Am6']
+    """
+    _need_diminished(chord)
+    return tuple(Chord.of(note.plain(), "m6") for note in chord.tones)
+
+
+def raised(chord: Chord, sixth: Chord) -> Move:
+    """Return the note that rises from a diminished seventh to one of its minor sixths.
+
+    Examples
+    --------
+    >>> str(raised(Chord.parse("Cdim7"), Chord.parse("Am6")))
+    'E♭ rises to E'
+    """
+    (start,) = (pc for pc in chord.pcs if pc not in sixth.pcs)
+    return Move(chord.spell(start).plain(), sixth.spell((start + 1) % 12))
+
+
+def resolutions(chord: Chord) -> tuple[Resolution, ...]:
+    """Return, for each parent, its target root and the moves of the voices.
+
+    This is the dominant use: it leads to four places.  By the parent's root upward from the
+    chord's own root.
+
+    Examples
+    --------
+    >>> [(r.parent.symbol, r.target.name) for r in resolutions(Chord.parse("Adim7"))]
+    [('B7', 'E'), ('D7', 'G'), ('F7', 'Bb'), ('Ab7', 'Db')]
+    >>> print(resolutions(Chord.parse("Bdim7"))[2].reason)
+    B°7 is G7♭9 without its root, so it leads to C: B rises to C, D falls to C, F falls to E, A♭ falls to G.
+    """  # noqa: E501
+    _need_diminished(chord)
+    own = chord.root.pitch_class
+    roots = sorted(((pc - 1) % 12 for pc in chord.pcs), key=lambda root: (root - own) % 12)
+    return tuple(_resolution(chord, root) for root in roots)
+
+
+def _resolution(chord: Chord, root: int) -> Resolution:
+    name = _DOMINANT_ROOTS[root]
+    if root == 6 and chord.root.accidental < 0:
+        name = "Gb"
+    parent = Chord.of(name, "7")
+    target = parent.root.transpose(_FIFTH_DOWN)
+    ninth = Note.spelled((root + 1) % 12, _letter_above(parent.root))
+    lowered = Move(ninth, parent.root)
+    triad = Chord.of(target, "").tones
+    _, third, fifth, seventh = parent.tones
+    ends = ((third, triad[0]), (fifth, triad[0]), (seventh, triad[1]), (ninth, triad[2]))
+    return Resolution(chord, parent, lowered, target, tuple(Move(*pair) for pair in ends))
+
+
+def _letter_above(note: Note) -> str:
+    return note.transpose(Interval(1, 1)).letter
+
+
+def approach(target: Chord | Note | str, side: str = "below") -> Chord:
+    """Return the diminished seventh that leads to a target.
+
+    Parameters
+    ----------
+    target : Chord or Note or str
+        Of a slash chord the bass is the target; text is read as a chord symbol.
+    side : {"below", "above", "same"}
+        A semitone below (letter below), a semitone above (letter above; never a dominant), or on
+        the target's own root (common-tone).
+
+    Examples
+    --------
+    >>> approach("Dm7").symbol, approach("Dm7", side="above").symbol, approach("C/E").symbol
+    ('C#dim7', 'Ebdim7', 'D#dim7')
+    """
+    if side not in SIDES:
+        raise HarmonyError(f"{side!r} is no side", mend=" or ".join(map(repr, SIDES)))
+    if isinstance(target, str):
+        target = Chord.parse(target)
+    note = target if isinstance(target, Note) else target.bass
+    if isinstance(target, Chord) and side == "same":
+        note = target.root
+    return Chord.of(note.transpose(Interval.parse(SIDES[side])).at(None), "dim7")
+
+
+def _need_diminished(chord: Chord) -> None:
+    if not chord.is_diminished_seventh:
+        raise HarmonyError(
+            f"{chord.symbol} is no diminished seventh",
+            rule="its tones stand 0, 3, 6 and 9 semitones above its root",
+            mend=f"{chord.root.name}dim7",
+        )

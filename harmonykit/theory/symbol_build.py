@@ -1,0 +1,300 @@
+"""From the tokens of a chord symbol to its degrees.
+
+Each kind of token has one method of :class:`_Builder`; the degrees are put together at the end,
+so that the order in which alterations were typed does not matter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from harmonykit.theory.chord import BY_SUFFIX, Degree
+from harmonykit.theory.dialect import Dialect
+
+
+class Misfit(Exception):
+    """A character that does not fit: its column, counted from 0, and the rule."""
+
+    def __init__(self, column: int, rule: str) -> None:
+        super().__init__(rule)
+        self.column = column
+        self.rule = rule
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A piece of a symbol: its kind, its text (a number's digits), its column, and a sign."""
+
+    kind: str
+    text: str
+    column: int
+    sign: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """Degrees, and what schools read otherwise."""
+
+    degrees: tuple[Degree, ...]
+    doubts: tuple[str, ...]
+
+
+def build_degrees(tokens: Iterable[Token], dialect: Dialect) -> Built:
+    """Return the degrees that the tokens of one symbol say.
+
+    Raises
+    ------
+    Misfit
+        Where two tokens contradict each other.
+    """
+    builder = _Builder(dialect)
+    sequence = list(tokens)
+    for index, token in enumerate(sequence):
+        builder.take(token, sequence[index + 1] if index + 1 < len(sequence) else None)
+    return builder.finish()
+
+
+_SIGNS = {"b": -1, "-": -1, "bb": -2, "#": 1, "+": 1, "##": 2, "": 0}
+# Seconds and fourths that are added or altered are written as ninths and elevenths.
+_OCTAVE_UP = {2: 9, 4: 11, 3: 10}
+_STACK = {"7": (), "9": (9,), "11": (9, 11), "13": (9, 11, 13)}
+_SEVENTH_ALTER = {"dim": -2, "half": -1}
+_SUSPENDED = {"": (4,), "4": (4,), "2": (2,)}
+
+
+@dataclass(slots=True)
+class _Builder:
+    dialect: Dialect
+    base: str = ""
+    minor_third: bool = False
+    major: bool = False
+    triangle: bool = False
+    number: str = ""
+    fifths: set[int] = field(default_factory=set)
+    suspended: set[int] = field(default_factory=set)
+    altered: set[Degree] = field(default_factory=set)
+    added: set[Degree] = field(default_factory=set)
+    omitted: set[int] = field(default_factory=set)
+    seventh: int | None = None
+    alt: bool = False
+    depth: int = 0
+    opened_at: int = 0
+    gap: bool = False
+    doubts: list[str] = field(default_factory=list)
+
+    def take(self, token: Token, following: Token | None) -> None:
+        handler = getattr(self, "take_" + token.kind)
+        handler(token, following)
+        if token.kind not in ("gap", "open"):
+            self.gap = False
+
+    def _name(self, base: str, token: Token) -> None:
+        if self.base or self.number:
+            raise Misfit(token.column, "one chord has one quality")
+        self.base = base
+
+    def take_maj(self, token: Token, following: Token | None) -> None:
+        if self.major or self.base == "half":
+            raise Misfit(token.column, "one chord has one quality")
+        self.base = self.base or "maj"
+        self.major = True
+
+    def take_triangle(self, token: Token, following: Token | None) -> None:
+        self.take_maj(token, following)
+        self.triangle = True
+
+    def take_min(self, token: Token, following: Token | None) -> None:
+        self._name("min", token)
+        self.minor_third = True
+
+    def take_minus(self, token: Token, following: Token | None) -> None:
+        self.take_min(token, following)
+        if following and following.kind == "number" and following.text == "9":
+            self.doubts.append("-9 after the root is read as a minor ninth chord; some mean 7b9")
+            self._nine_alters(self.dialect.minus_nine == "flat ninth", -1)
+
+    def _nine_alters(self, alters: bool, alter: int) -> None:
+        """Read ``C-9`` or ``C+9`` as a dominant seventh with an altered ninth."""
+        if alters:
+            self.base, self.minor_third, self.fifths = "dom", False, set()
+            self.altered.add(Degree(9, alter))
+
+    def take_dim(self, token: Token, following: Token | None) -> None:
+        self._name("dim", token)
+        self.minor_third = True
+        self.fifths.add(-1)
+
+    def take_half(self, token: Token, following: Token | None) -> None:
+        self._name("half", token)
+        self.minor_third = True
+        self.fifths.add(-1)
+
+    def take_aug(self, token: Token, following: Token | None) -> None:
+        if self.base in ("dim", "half"):
+            raise Misfit(token.column, "one chord has one quality")
+        self.base = self.base or "aug"
+        self.fifths.add(1)
+
+    def take_plus(self, token: Token, following: Token | None) -> None:
+        if self.number == "7" and not self.base and following is None:
+            self.doubts.append("7+ is read as an augmented seventh; some mean the major seventh")
+            if self.dialect.seven_plus == "major seventh":
+                self.major = True
+                return
+        at_start = not self.base and not self.number
+        self.take_aug(token, following)
+        if at_start and following and following.kind == "number" and following.text == "9":
+            self.doubts.append("+9 after the root is read as an augmented ninth; some mean 7#9")
+            self._nine_alters(self.dialect.plus_nine == "sharp ninth", 1)
+
+    def take_dom(self, token: Token, following: Token | None) -> None:
+        self._name("dom", token)
+
+    def take_alt(self, token: Token, following: Token | None) -> None:
+        if self.base or self.number not in ("", "7"):
+            raise Misfit(token.column, "alt stands after the root or after 7")
+        self.alt = True
+        self.doubts.append("alt is a licence: 1 3 b7 with any of b9 #9 #11 b13; all are listed")
+
+    def take_number(self, token: Token, following: Token | None) -> None:
+        text = token.text.replace("/", "")
+        bracketed = self.depth > 0 and not self.major
+        if self.number or (bracketed and text in ("2", "4", "9", "11", "13")):
+            if not (self.gap or self.depth):
+                raise Misfit(token.column, "one number says how far the thirds are stacked")
+            self._add(int(text) if text != "69" else 9, 0)
+            return
+        self.number = text
+
+    def take_sus(self, token: Token, following: Token | None) -> None:
+        self.suspended |= set(_SUSPENDED.get(token.text, (2, 4)))
+        if following and following.kind == "number" and following.text == "9" and not self.number:
+            self.doubts.append("sus9 is read as 9sus4; some mean sus4 with an added ninth or add9")
+
+    def take_add(self, token: Token, following: Token | None) -> None:
+        self._add(int(token.text), _SIGNS[token.sign])
+
+    def _add(self, number: int, alter: int) -> None:
+        # By the usage of MusicXML 4.0, an added seventh is the minor one.
+        self.added.add(Degree(_OCTAVE_UP.get(number, number), alter - (number == 7)))
+
+    def take_omit(self, token: Token, following: Token | None) -> None:
+        self.omitted.add(1 if token.text == "root" else int(token.text))
+
+    def take_alter(self, token: Token, following: Token | None) -> None:
+        number, alter = int(token.text), _SIGNS[token.sign]
+        if number == 5:
+            self.fifths.add(alter)
+        elif number == 7:
+            self.seventh = 0 if alter > 0 else alter
+        elif number == 10 and alter == -1:
+            self.altered.add(Degree(9, 1))
+        elif number in (3, 10):
+            raise Misfit(token.column, "a third is major or minor: C or Cm")
+        else:
+            self.altered.add(Degree(_OCTAVE_UP.get(number, number), alter))
+
+    def take_open(self, token: Token, following: Token | None) -> None:
+        self.depth += 1
+        self.opened_at = token.column
+
+    def take_close(self, token: Token, following: Token | None) -> None:
+        if not self.depth:
+            raise Misfit(token.column, "this bracket was never opened")
+        self.depth -= 1
+
+    def take_gap(self, token: Token, following: Token | None) -> None:
+        self.gap = True
+
+    def finish(self) -> Built:
+        if self.depth:
+            raise Misfit(self.opened_at, "this bracket is never closed")
+        if self.alt:
+            found = set(BY_SUFFIX["alt"].degrees)
+        else:
+            found = self._triad() | self._upper()
+            found = self._alter(found) | self.added
+        found = {d for d in found if d.number not in self.omitted}
+        return Built(tuple(sorted(found)), tuple(self.doubts))
+
+    def _triad(self) -> set[Degree]:
+        third = {Degree(3, -1 if self.minor_third else 0)}
+        if self.suspended or (self.number == "5" and not self.base):
+            third = {Degree(number) for number in self.suspended}
+        return {Degree(1), *third, *(Degree(5, alter) for alter in self.fifths or {0})}
+
+    def _upper(self) -> set[Degree]:
+        if self.number in ("2", "4"):
+            return self._second_or_fourth()
+        if self.number in ("6", "69"):
+            return {Degree(6)} | ({Degree(9)} if self.number == "69" else set())
+        seventh = self._seventh()
+        upper = set() if seventh is None else {Degree(7, seventh)}
+        return upper | self._stacked()
+
+    def _second_or_fourth(self) -> set[Degree]:
+        """Read ``C2`` and ``C4``; the third goes where the number suspends it."""
+        setting = self.dialect.two if self.number == "2" else self.dialect.four
+        self.doubts.append(f"{self.number} after the root is read as {setting}")
+        if setting == "suspended":
+            self.omitted.add(3)
+            return {Degree(int(self.number))}
+        return {Degree(_OCTAVE_UP[int(self.number)])}
+
+    def _seventh(self) -> int | None:
+        """Return the seventh's alteration, or None where there is no seventh."""
+        if self.seventh is not None:
+            return self.seventh
+        if self.triangle and not self.number:
+            if self.base == "maj":
+                self.doubts.append("a triangle alone is read as maj7; some mean the major triad")
+                if self.dialect.triangle == "triad":
+                    return None
+            return 0
+        if self.number in _STACK:
+            if self.number == "9" and self.suspended and self.dialect.sus_nine == "added ninth":
+                if any("sus9" in doubt for doubt in self.doubts):
+                    return None
+            return 0 if self.major else _SEVENTH_ALTER.get(self.base, -1)
+        return self._seventh_unsaid()
+
+    def _seventh_unsaid(self) -> int | None:
+        if self.base == "half":
+            return -1
+        if self.base == "dim" and not self.number and not self.major:
+            setting = self.dialect.dim
+            other = "triad" if setting == "seventh" else "seventh chord"
+            said = "seventh chord" if setting == "seventh" else "triad"
+            self.doubts.append(f"dim without a number is read as the {said}; some mean the {other}")
+            return -2 if setting == "seventh" else None
+        return None
+
+    def _stacked(self) -> set[Degree]:
+        numbers = set(_STACK.get(self.number, ()))
+        ninth_altered = any(d.number == 9 for d in self.altered)
+        # 13 with an altered ninth names the ninth and the thirteenth, not the stack between them.
+        if self.number == "13" and (ninth_altered or self.dialect.thirteen != "stack"):
+            numbers.discard(11)
+        self._doubt_stack(numbers)
+        numbers -= {{4: 11, 2: 9}[number] for number in self.suspended}
+        return {Degree(number) for number in numbers}
+
+    def _doubt_stack(self, numbers: set[int]) -> None:
+        if 11 not in numbers or self.suspended or self.minor_third:
+            return
+        if any(d.number == 11 for d in self.altered):
+            return
+        self.doubts.append(
+            f"{self.number} is read as all thirds up to it; players leave out what clashes"
+        )
+        if self.number == "11" and self.dialect.eleven == "suspended":
+            numbers.discard(11)
+            self.suspended.add(4)
+            self.omitted.add(3)
+            self.added.add(Degree(4))
+
+    def _alter(self, found: set[Degree]) -> set[Degree]:
+        """Put altered degrees in, each in the place of the natural one of its number."""
+        numbers = {d.number for d in self.altered}
+        return {d for d in found if d.number not in numbers} | self.altered
