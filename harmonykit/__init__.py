@@ -1,0 +1,92 @@
+"""Harmony for small fretted instruments, from one idea to the lesson that teaches it.
+
+``import harmonykit as hk`` is enough: every public name is reached as ``hk.Name``.  The modules
+behind the names, and the libraries behind those, load when a name is first used.
+
+Conventions, everywhere: pitch classes are numbered from C = 0 to B = 11; C4 is middle C, MIDI 60;
+strings stand in the instrument's own order; time is in quarter notes, lengths are in millimetres.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from harmonykit.arrange.measures import compare
+    from harmonykit.arrange.search import reharmonise
+    from harmonykit.errors import HarmonyError
+    from harmonykit.fretboard.instrument import Instrument
+    from harmonykit.fretboard.voicing import Voicing, chord_scale, find_voicings
+    from harmonykit.lesson.build import build_lesson
+    from harmonykit.theory.chord import Chord
+    from harmonykit.theory.diminished import approach, minor_sixths, parents, resolutions
+    from harmonykit.theory.key import Key
+    from harmonykit.theory.note import Degree, Interval, Note
+    from harmonykit.theory.pcset import PcSet, set_classes
+    from harmonykit.theory.scale import SixthDiminished
+    from harmonykit.theory.symbol import Dialect, read_symbol
+    from harmonykit.theory.voiceleading import best_voice_leading, distance, distance_matrix
+    from harmonykit.tune.tune import Tune
+
+__version__ = "0.1.0"
+
+__all__ = [
+    "Chord",
+    "Degree",
+    "Dialect",
+    "HarmonyError",
+    "Instrument",
+    "Interval",
+    "Key",
+    "Note",
+    "PcSet",
+    "SixthDiminished",
+    "Tune",
+    "Voicing",
+    "approach",
+    "best_voice_leading",
+    "build_lesson",
+    "chord_scale",
+    "compare",
+    "distance",
+    "distance_matrix",
+    "find_voicings",
+    "minor_sixths",
+    "parents",
+    "read_symbol",
+    "reharmonise",
+    "resolutions",
+    "set_classes",
+]
+
+_HOMES = {
+    "arrange.measures": ("compare",),
+    "arrange.search": ("reharmonise",),
+    "errors": ("HarmonyError",),
+    "fretboard.instrument": ("Instrument",),
+    "fretboard.voicing": ("Voicing", "chord_scale", "find_voicings"),
+    "lesson.build": ("build_lesson",),
+    "theory.chord": ("Chord",),
+    "theory.diminished": ("approach", "minor_sixths", "parents", "resolutions"),
+    "theory.key": ("Key",),
+    "theory.note": ("Degree", "Interval", "Note"),
+    "theory.pcset": ("PcSet", "set_classes"),
+    "theory.scale": ("SixthDiminished",),
+    "theory.symbol": ("Dialect", "read_symbol"),
+    "theory.voiceleading": ("best_voice_leading", "distance", "distance_matrix"),
+    "tune.tune": ("Tune",),
+}
+_HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
+
+
+def __getattr__(name: str) -> object:
+    if name not in _HOME_OF:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    value: object = getattr(import_module(f"{__name__}.{_HOME_OF[name]}"), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

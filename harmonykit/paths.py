@@ -1,0 +1,100 @@
+"""Where the files that ship with the library are.
+
+In a checkout ``data/``, ``shared/`` and ``notebooks/`` stand beside the package; a wheel carries
+copies of them inside it.  The checkout's come first.
+"""
+
+from __future__ import annotations
+
+import difflib
+from pathlib import Path
+
+from harmonykit.errors import HarmonyError
+
+_PACKAGE = Path(__file__).resolve().parent
+
+
+def data_dir() -> Path:
+    """Return the folder of tunes, lessons and instruments that ship as examples.
+
+    Examples
+    --------
+    >>> sorted(p.name for p in data_dir().iterdir() if p.name in ("lessons", "tunes"))
+    ['lessons', 'tunes']
+    """
+    return _folder("data")
+
+
+def shared_dir() -> Path:
+    """Return the folder of fonts, styles and templates.
+
+    Examples
+    --------
+    >>> (shared_dir() / "fonts" / "quay-signs" / "QuaySigns-Regular.ttf").is_file()
+    True
+    """
+    return _folder("shared")
+
+
+def notebooks_dir() -> Path:
+    """Return the folder of the workbook's notebooks, as shipped."""
+    return _folder("notebooks")
+
+
+def _folder(name: str) -> Path:
+    beside = _PACKAGE.parent / name
+    # Other packages may leave a folder of this name in site-packages: a checkout has a pyproject.
+    if (_PACKAGE.parent / "pyproject.toml").is_file() and beside.is_dir():
+        return beside
+    inside = _PACKAGE / f"_{name}"
+    if inside.is_dir():
+        return inside
+    raise HarmonyError(
+        f"the folder {name!r} of harmonykit is missing",
+        rule="it stands beside the package in a checkout, or inside the installed package",
+        mend="install harmonykit again",
+    )
+
+
+def shipped(kind: str) -> tuple[str, ...]:
+    """Return the bare names of the examples of one kind (``"tunes"``, ``"lessons"``), sorted."""
+    folder = data_dir() / kind
+    return tuple(sorted(p.stem for p in folder.glob("*.*") if p.is_file()))
+
+
+def find_data(kind: str, name: str | Path) -> Path:
+    """Return the file meant by a path, or by the bare name of an example that ships.
+
+    Parameters
+    ----------
+    kind : str
+        ``"tunes"`` or ``"lessons"``.
+    name : str or Path
+        A path to a file; or, without folder, the name of a shipped example, with or without its
+        suffix.  A file that exists in the working folder comes first.
+
+    Raises
+    ------
+    HarmonyError
+        When there is no such file; the message names what there is.
+    """
+    path = Path(name)
+    if path.is_file():
+        return path
+    # A bare name is a shipped example's, even where a folder of that name stands in the way.
+    if len(path.parts) == 1:
+        for example in sorted((data_dir() / kind).glob("*.*")):
+            if path.name in (example.name, example.stem):
+                return example
+    raise _missing(kind, path)
+
+
+def _missing(kind: str, path: Path) -> HarmonyError:
+    names = shipped(kind)
+    near = difflib.get_close_matches(path.stem, names, n=1)
+    wrong = "is a folder, not a file" if path.is_dir() else "is not there"
+    return HarmonyError(
+        f"{str(path)!r} {wrong}",
+        rule=f"give a path, or the bare name of one of the {kind} that ship: {', '.join(names)}",
+        mend=near[0] if near else "",
+    )

@@ -1,0 +1,71 @@
+"""Run every check, in order, and stop at the first that fails.
+
+``python3 shared/start.py test`` runs this file in the project's own environment: lint, format,
+types, the tests with the examples in the docstrings, then the notebooks, whose stored outputs are
+compared with what their cells give now.  ``test --long`` takes in the tests marked ``long``;
+``bench`` runs the measurements of ``tests/benchmarks`` alone.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+PYTEST = [sys.executable, "-m", "pytest"]
+NBVAL = [
+    "--nbval",
+    "--nbval-current-env",
+    "--nbval-cell-timeout=120",
+    "--nbval-sanitize-with=shared/nbval.cfg",
+]
+
+Check = tuple[str, list[str]]
+
+
+def checks(command: str, long: bool) -> list[Check]:
+    """Return the checks of one command as headlines and command lines."""
+    if command == "bench":
+        return [("benchmarks", [*PYTEST, "-p", "no:nbval", "-s", "-m", "", "tests/benchmarks"])]
+    marked = ["-m", ""] if long else []
+    return [
+        ("lint", [sys.executable, "-m", "ruff", "check", "."]),
+        ("format", [sys.executable, "-m", "ruff", "format", "--check", "."]),
+        ("types", [sys.executable, "-m", "mypy"]),
+        ("tests", [*PYTEST, "-p", "no:nbval", *marked]),
+        ("notebooks", [*PYTEST, *NBVAL, *marked, "notebooks"]),
+    ]
+
+
+def run(check: Check) -> int:
+    """Run one check under its headline and return its exit status."""
+    headline, command = check
+    print(f"\n== {headline} ==", flush=True)
+    begun = time.monotonic()
+    status = subprocess.call(command, cwd=ROOT, env={**os.environ, "PYTHONSAFEPATH": ""})
+    print(f"-- {headline}: {time.monotonic() - begun:.0f} s", flush=True)
+    return status
+
+
+def main(arguments: list[str]) -> int:
+    """Run what the command line asks for; a check that finds nothing to check has failed."""
+    if arguments not in (["test"], ["test", "--long"], ["bench"]):
+        print("usage: python3 shared/start.py test [--long] | bench", file=sys.stderr)
+        return 2
+    for check in checks(arguments[0], "--long" in arguments):
+        status = run(check)
+        if status:
+            print(f"\n{check[0]} failed (exit status {status})", file=sys.stderr)
+            return 1
+    print("\nall checks passed")
+    return 0
+
+
+if __name__ == "__main__":
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except KeyboardInterrupt:
+        sys.exit(130)

@@ -1,0 +1,154 @@
+"""The folder tree is the architecture: imports run one way, from the rim to the core.
+
+Every import statement of the package is read with `ast`, also those inside functions and those
+for type checkers alone.
+"""
+
+from __future__ import annotations
+
+import ast
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+PACKAGE = ROOT / "harmonykit"
+# A file imports from its own floor and from those before it in this list.
+FLOORS = (
+    "errors",
+    "paths",
+    "theory",
+    "fretboard",
+    "tune",
+    "arrange",
+    "show",
+    "lesson",
+    "workbook",
+    "cli",
+)
+RIM = {"__main__": "cli"}
+
+
+def floor_of(module: str) -> int:
+    """Return the number of the floor that a dotted module of the package stands on."""
+    part = module.split(".")[1]
+    return FLOORS.index(RIM.get(part, part))
+
+
+def module_name(path: Path, top: Path) -> str:
+    """Return the dotted name of a file of the package whose folder's parent is ``top``."""
+    parts = path.relative_to(top).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def imported(path: Path, top: Path) -> Iterator[tuple[int, str]]:
+    """Give the line and the absolute dotted name of everything that a file imports."""
+    package = module_name(path, top).split(".")
+    if path.name != "__init__.py":
+        package = package[:-1]
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from ((node.lineno, alias.name) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            base = package[: len(package) + 1 - node.level] if node.level else []
+            start = ".".join([*base, *([node.module] if node.module else [])])
+            yield from ((node.lineno, f"{start}.{alias.name}") for alias in node.names)
+
+
+def wrong_imports(top: Path) -> list[str]:
+    """Return each import that breaks a rule, with its file and line."""
+    wrong = []
+    for path in sorted((top / "harmonykit").rglob("*.py")):
+        module = module_name(path, top)
+        if module == "harmonykit":  # the lazy top names every floor and imports none
+            continue
+        for line, name in imported(path, top):
+            reason = objection(module, name)
+            if reason:
+                wrong.append(f"{path.relative_to(top)}:{line}: {name}: {reason}")
+    return wrong
+
+
+def objection(module: str, name: str) -> str:
+    """Return what is wrong with an import of ``name`` in ``module``, or nothing."""
+    outermost, *rest = name.split(".")
+    if outermost != "harmonykit":
+        return foreign_objection(module, outermost)
+    if not rest or rest[0] == "__version__":
+        return "" if module.split(".")[1] in ("cli", "__main__") else "import the module itself"
+    if floor_of(name) > floor_of(module):
+        return "a floor below this one"
+    return ""
+
+
+def foreign_objection(module: str, library: str) -> str:
+    """Return what is wrong with using a library, or nothing."""
+    part = module.split(".")[1]
+    if library in sys.stdlib_module_names:
+        return ""
+    if part == "theory" and library != "numpy":
+        return "theory uses numpy and the standard library only"
+    if part in ("errors", "paths"):
+        return f"{part} uses the standard library only"
+    return ""
+
+
+def test_imports_run_one_way() -> None:
+    assert wrong_imports(ROOT) == []
+
+
+def test_every_part_of_the_package_stands_on_a_floor() -> None:
+    parts = {
+        p.stem for p in PACKAGE.iterdir() if p.suffix == ".py" or (p / "__init__.py").is_file()
+    }
+    assert parts - {"__init__"} - set(RIM) <= set(FLOORS)
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "said"),
+    [
+        ("theory/a.py", "from harmonykit.fretboard.voicing import Voicing", "floor below"),
+        ("theory/a.py", "def f():\n    import harmonykit.tune.tune", "floor below"),
+        ("theory/a.py", "from ..show import style", "floor below"),
+        ("theory/a.py", "from .. import cli", "floor below"),
+        ("theory/a.py", "import music21.chord", "numpy and the standard library"),
+        (
+            "tune/a.py",
+            "if TYPE_CHECKING:\n    from harmonykit.arrange import search",
+            "floor below",
+        ),
+        ("show/a.py", "import harmonykit as hk", "import the module itself"),
+        ("errors.py", "import numpy", "standard library only"),
+        ("lesson/__init__.py", "from ..cli import main", "floor below"),
+    ],
+)
+def test_a_wrong_import_is_seen(tmp_path: Path, file: str, text: str, said: str) -> None:
+    wrong = wrong_in(tmp_path, file, text)
+    assert len(wrong) == 1
+    assert said in wrong[0]
+
+
+@pytest.mark.parametrize(
+    ("file", "text"),
+    [
+        ("theory/a.py", "import numpy as np\nfrom fractions import Fraction"),
+        (
+            "theory/a.py",
+            "from . import note\nfrom .note import Note\nfrom ..errors import HarmonyError",
+        ),
+        ("arrange/a.py", "from harmonykit.theory.note import Note\nimport pandas"),
+        ("__main__.py", "from harmonykit.cli import main"),
+        ("cli.py", "from harmonykit import __version__"),
+    ],
+)
+def test_a_right_import_is_let_through(tmp_path: Path, file: str, text: str) -> None:
+    assert wrong_in(tmp_path, file, text) == []
+
+
+def wrong_in(top: Path, file: str, text: str) -> list[str]:
+    path = top / "harmonykit" / file
+    path.parent.mkdir(parents=True)
+    path.write_text(text, encoding="utf-8")
+    return wrong_imports(top)
