@@ -328,6 +328,9 @@ def _unicode(note: Note) -> str:
     return note.unicode
 
 
+_ALTERED_DOMINANT = re.compile(r"(7|9|13|maj7|dim)[b#(]")
+
+
 @lru_cache(maxsize=2048)
 def suffix_of(degrees: tuple[Degree, ...], style: str = "plain") -> str:
     """Return the shortest suffix that reads back as these degrees.
@@ -359,13 +362,16 @@ def _spellings(degrees: tuple[Degree, ...], style: str) -> Iterator[tuple[int, s
     """Yield suffixes that say these degrees, made from each named quality, with their length."""
     for quality in QUALITIES:
         changes = _changes(quality.degrees, degrees)
+        if _ALTERED_DOMINANT.match(quality.suffix):
+            continue  # C7(b9,#9) says both ninths at once; C7b9#9 does not
         # Two or more changes stand in brackets; one does where it would read as the root's.
         forms = ("({})",) if len(changes) > 1 else ("{}", "({})")
         for form in forms:
             ending = form.format(",".join(changes))
             if _says(quality.suffix + ending, degrees):
                 shown = _print_signs(ending) if style == "printed" else ending
-                words = len(quality.suffix) + sum(map(len, changes)) + len(changes)
+                omissions = sum(word.startswith("no") for word in changes)
+                words = len(quality.suffix + ending) + 3 * omissions
                 yield words, _styled(quality, style) + shown
                 break
 
