@@ -380,8 +380,14 @@ def _changes(base: tuple[Degree, ...], wanted: tuple[Degree, ...]) -> list[str]:
     """Return what to write after a base so that it becomes the wanted degrees."""
     extra = [d for d in wanted if d not in base]
     numbers = {d.number for d in extra}
-    words = [d.name if d.alter else f"add{d.number}" for d in extra]
+    words = [_added(d) for d in extra]
     return words + [f"no{d.number}" for d in base if d not in wanted and d.number not in numbers]
+
+
+def _added(degree: Degree) -> str:
+    if degree == Degree(7):
+        return "maj7"
+    return degree.name if degree.alter else f"add{degree.number}"
 
 
 def _print_signs(text: str) -> str:
