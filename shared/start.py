@@ -19,7 +19,7 @@ if have not in (mark + extra, mark + "[test]"):
     if not (find_spec("venv") and find_spec("ensurepip")):
         sys.exit("this Python lacks venv or pip: on Debian and Ubuntu, apt install python3-venv")
     print("Setting up harmonykit in .venv; later starts go straight on.", file=sys.stderr)
-    pip = [python, "-m", "pip", "install", "-q", "--disable-pip-version-check", "-c", str(pins)]
+    pip = [python, "-m", "pip", "install", "-qq", "--disable-pip-version-check", "-c", str(pins)]
     made = have == mark or not subprocess.call([sys.executable, "-m", "venv", "--clear", str(venv)])
     if not made or subprocess.call([*pip, "-e", f"{root}{extra}"]):
         sys.exit("harmonykit could not be set up: the lines above say why")
