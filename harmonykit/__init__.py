@@ -19,13 +19,14 @@ if TYPE_CHECKING:
     from harmonykit.fretboard.instrument import Instrument
     from harmonykit.fretboard.voicing import Voicing, chord_scale, find_voicings
     from harmonykit.lesson.build import build_lesson
-    from harmonykit.theory.chord import Chord
+    from harmonykit.theory.chord import Chord, Degree
+    from harmonykit.theory.dialect import Dialect
     from harmonykit.theory.diminished import approach, minor_sixths, parents, resolutions
     from harmonykit.theory.key import Key
-    from harmonykit.theory.note import Degree, Interval, Note
+    from harmonykit.theory.note import Interval, Note
     from harmonykit.theory.pcset import PcSet, set_classes
     from harmonykit.theory.scale import SixthDiminished
-    from harmonykit.theory.symbol import Dialect, read_symbol
+    from harmonykit.theory.symbol import read_symbol
     from harmonykit.theory.voiceleading import best_voice_leading, distance, distance_matrix
     from harmonykit.tune.tune import Tune
 
@@ -67,13 +68,14 @@ _HOMES = {
     "fretboard.instrument": ("Instrument",),
     "fretboard.voicing": ("Voicing", "chord_scale", "find_voicings"),
     "lesson.build": ("build_lesson",),
-    "theory.chord": ("Chord",),
+    "theory.chord": ("Chord", "Degree"),
+    "theory.dialect": ("Dialect",),
     "theory.diminished": ("approach", "minor_sixths", "parents", "resolutions"),
     "theory.key": ("Key",),
-    "theory.note": ("Degree", "Interval", "Note"),
+    "theory.note": ("Interval", "Note"),
     "theory.pcset": ("PcSet", "set_classes"),
     "theory.scale": ("SixthDiminished",),
-    "theory.symbol": ("Dialect", "read_symbol"),
+    "theory.symbol": ("read_symbol",),
     "theory.voiceleading": ("best_voice_leading", "distance", "distance_matrix"),
     "tune.tune": ("Tune",),
 }
