@@ -1,0 +1,151 @@
+"""A written bar: its chords and notes, its metre, and what repeats around it.
+
+Time is counted in quarter notes from the start of the bar, exactly, as ``fractions.Fraction``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Interval, Note
+
+Meter = tuple[int, int]
+
+_COMPOUND = (6, 9, 12, 15, 18, 21, 24)
+
+
+class TuneError(HarmonyError):
+    """A tune that cannot be read, written or played."""
+
+
+def bar_length(meter: Meter) -> Fraction:
+    """Return the length of a whole bar, in quarters.
+
+    Examples
+    --------
+    >>> bar_length((6, 8))
+    Fraction(3, 1)
+    """
+    return Fraction(4 * meter[0], meter[1])
+
+
+def beat_length(meter: Meter) -> Fraction:
+    """Return the length of a beat, in quarters: dotted in 6/8, 9/8, 12/8 and their like.
+
+    Examples
+    --------
+    >>> beat_length((3, 4)), beat_length((6, 8)), beat_length((3, 8))
+    (Fraction(1, 1), Fraction(3, 2), Fraction(1, 2))
+    """
+    dotted = meter[1] >= 8 and meter[0] in _COMPOUND
+    return Fraction(12 if dotted else 4, meter[1])
+
+
+@dataclass(frozen=True, slots=True)
+class BarChange:
+    """A chord in a written bar: where it starts and how long it lasts there, in quarters.
+
+    ``chord`` is ``None`` where no chord sounds (N.C.).
+    """
+
+    chord: Chord | None
+    at: Fraction
+    beats: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class BarNote:
+    """A melody note in a written bar; ``tied`` when the next note only carries it on."""
+
+    note: Note
+    at: Fraction
+    beats: Fraction
+    tied: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A bar as it is written.
+
+    Parameters
+    ----------
+    number : int
+        The written number, see the module's conventions.
+    meter : tuple of int
+        Such as ``(3, 4)``.
+    length : Fraction
+        In quarters; less than a whole bar of the metre in a pick-up.
+    changes : tuple of BarChange
+        In order, without a gap, up to the end of the bar.  What was played before carries on up to
+        the first of them, and through the whole bar where there is none.
+    melody : tuple of BarNote
+        In order; between them are rests.
+    opens : bool
+        Whether a repeated part opens before this bar.
+    closes : int
+        How often the part that closes after this bar is played; 0 where none closes.
+    ending : tuple of int
+        The passes in which this bar is played, where it belongs to an ending.
+    """
+
+    number: int
+    meter: Meter
+    length: Fraction
+    changes: tuple[BarChange, ...] = ()
+    melody: tuple[BarNote, ...] = ()
+    opens: bool = False
+    closes: int = 0
+    ending: tuple[int, ...] = ()
+
+    def __post_init__(self) -> None:
+        reached = self.changes[0].at if self.changes else self.length
+        for change in self.changes:
+            if change.at != reached or change.beats <= 0:
+                raise TuneError(f"bar {self.number}: a change at {change.at} leaves a gap")
+            reached += change.beats
+        if reached != self.length or self.carried < 0 or self.length <= 0:
+            raise TuneError(f"bar {self.number}: changes up to {reached} of {self.length} quarters")
+        last = max((note.at + note.beats for note in self.melody), default=Fraction(0))
+        if last > self.length:
+            raise TuneError(f"bar {self.number}: a melody of {last} in {self.length} quarters")
+
+    @classmethod
+    def of(
+        cls,
+        meter: Meter,
+        changes: Iterable[tuple[Chord | None, Fraction]],
+        length: Fraction | None = None,
+    ) -> Bar:
+        """Return a bar, not yet numbered, from chords and where each of them starts.
+
+        Examples
+        --------
+        >>> bar = Bar.of((4, 4), [(Chord.parse("C"), Fraction(0)), (None, Fraction(3))])
+        >>> [(str(change.chord), int(change.beats)) for change in bar.changes]
+        [('C', 3), ('None', 1)]
+        """
+        whole = bar_length(meter) if length is None else length
+        starts = list(changes)
+        found = (
+            BarChange(chord, at, after - at)
+            for (chord, at), (_, after) in pairwise([*starts, (None, whole)])
+        )
+        return cls(0, meter, whole, tuple(found))
+
+    @property
+    def carried(self) -> Fraction:
+        """Quarters from the start of the bar in which the chord before carries on."""
+        return self.changes[0].at if self.changes else self.length
+
+    def transpose(self, interval: Interval) -> Bar:
+        """Return the bar an interval away."""
+        changes = (
+            replace(c, chord=c.chord.transpose(interval)) if c.chord else c for c in self.changes
+        )
+        melody = (replace(n, note=n.note.transpose(interval)) for n in self.melody)
+        return replace(self, changes=tuple(changes), melody=tuple(melody))

@@ -1,0 +1,259 @@
+"""A tune: sections of bars with chord changes and, where it is known, a melody.
+
+Conventions.  Time is counted in quarter notes, exactly, as ``fractions.Fraction``: ``at`` from the
+start of a bar, ``onset`` from the start of the tune as it is played.  A tune holds its bars as they
+are *written*; what is *played* (repeats, endings and the form unfolded) follows from them.
+
+Bars are numbered from 1 as they are written.  A pick-up that opens the tune is bar 0.  A short bar
+that completes the short bar before it, as at a repeat sign in the middle of a bar, bears that bar's
+number, so that both halves of bar 8 are bar 8 (common practice of engravers).
+
+A chord sounds until the next change, over bar lines too: a bar without a change of its own carries
+on what was played before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from pathlib import Path
+
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import Key
+from harmonykit.theory.note import Interval, Note
+from harmonykit.tune.bar import Bar, BarChange, BarNote, Meter, TuneError, bar_length, beat_length
+
+__all__ = [
+    "Bar", "BarChange", "BarNote", "Change", "Meter", "PlayedBar", "Section", "Sung", "Tune",
+    "TuneError", "bar_length", "beat_length",
+]  # fmt: skip
+
+PICKUP = "pick-up"
+MOST_PLAYED_BARS = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A named part of a tune, with its bars as written."""
+
+    name: str
+    bars: tuple[Bar, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A chord in playing order: it sounds from ``onset`` for ``beats`` quarters.
+
+    ``chord`` is ``None`` where no chord sounds; ``bar`` is the written number of the bar in which
+    the change stands.
+    """
+
+    chord: Chord | None
+    onset: Fraction
+    beats: Fraction
+    bar: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sung:
+    """A melody note in playing order, in quarters; tied notes are one."""
+
+    note: Note
+    onset: Fraction
+    beats: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedBar:
+    """A written bar at its place in playing order, in quarters from the start."""
+
+    bar: Bar
+    onset: Fraction
+    section: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tune:
+    """A tune as it is written, and as it is played.
+
+    Parameters
+    ----------
+    title : str
+    key : Key
+    meter : tuple of int
+        The metre at the start; each bar knows its own.
+    tempo : float
+        Quarter notes a minute, whatever the metre's beat; an int where it is whole.
+    sections : tuple of Section
+        As written; each with a name of its own and at least one bar.
+    form : tuple of str
+        Names of sections in playing order; all of them once, as written, where left empty.
+    composer, rights, notes : str
+    doubts : tuple of str
+        What was not understood, or read one way of several, when the tune was read.  Two tunes that
+        differ in nothing else are equal.
+
+    Examples
+    --------
+    >>> bar = Bar.of((4, 4), [(Chord.parse("Dm7"), Fraction(0)), (Chord.parse("G7"), Fraction(2))])
+    >>> tune = Tune("Two chords", Key.parse("C"), (4, 4), 120, (Section("A", (bar,)),), ("A", "A"))
+    >>> [(str(change.chord), int(change.onset)) for change in tune.changes]
+    [('Dm7', 0), ('G7', 2), ('Dm7', 4), ('G7', 6)]
+    >>> [str(change.chord) for change in tune.transpose("m3").changes[:2]]
+    ['Fm7', 'Bb7']
+    """
+
+    title: str
+    key: Key
+    meter: Meter
+    tempo: float
+    sections: tuple[Section, ...]
+    form: tuple[str, ...] = ()
+    composer: str = ""
+    rights: str = ""
+    notes: str = ""
+    doubts: tuple[str, ...] = field(default=(), compare=False)
+
+    def __post_init__(self) -> None:
+        names = [section.name for section in self.sections]
+        if len(set(names)) < len(names):
+            raise TuneError(f"sections named {names}", rule="each section has a name of its own")
+        if unknown := [name for name in self.form if name not in names]:
+            raise TuneError(f"the form names {unknown[0]!r}", rule=f"sections are {names}")
+        if not self.sections or not all(section.bars for section in self.sections):
+            raise TuneError(f"{self.title!r} has no bars", rule="each section has at least one")
+        if not 0 < self.tempo < 10_000:
+            raise TuneError(f"a tempo of {self.tempo}", rule="quarter notes a minute, above 0")
+        whole = int(self.tempo) == self.tempo
+        object.__setattr__(self, "tempo", int(self.tempo) if whole else float(self.tempo))
+        object.__setattr__(self, "form", tuple(self.form) or tuple(names))
+        object.__setattr__(self, "sections", _number_sections(self.sections))
+
+    @property
+    def bars(self) -> tuple[Bar, ...]:
+        """The bars as written, section after section."""
+        return tuple(bar for section in self.sections for bar in section.bars)
+
+    @property
+    def playing(self) -> tuple[PlayedBar, ...]:
+        """The bars in playing order, each with its onset.
+
+        Raises
+        ------
+        TuneError
+            If repeats and form come to more bars than anybody plays.
+        """
+        from harmonykit.tune.playing import play_bars
+
+        return play_bars(self)
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """The changes in playing order, without a gap from the first beat to the last.
+
+        Silence before the first chord is a change to ``None``.
+        """
+        from harmonykit.tune.playing import play_changes
+
+        return play_changes(self.playing)
+
+    @property
+    def melody(self) -> tuple[Sung, ...]:
+        """The melody in playing order; what stands between its notes is rest."""
+        from harmonykit.tune.playing import play_melody
+
+        return play_melody(self.playing)
+
+    @property
+    def length(self) -> Fraction:
+        """The length as played, in quarters."""
+        last = self.playing[-1]
+        return last.onset + last.bar.length
+
+    @property
+    def pickup(self) -> Fraction:
+        """Quarters before the first whole bar; 0 where the tune starts with one."""
+        first = self.playing[0].bar
+        return Fraction(0) if first.number else first.length
+
+    def transpose(self, interval: Interval | str) -> Tune:
+        """Return the tune an interval away, spelled by the interval.
+
+        A key that would have more than six sharps or flats is written as its enharmonic twin, and
+        all else with it.
+
+        Examples
+        --------
+        >>> bar = Bar.of((4, 4), [(Chord.parse("F#7"), Fraction(0))])
+        >>> tune = Tune("One chord", Key.parse("B"), (4, 4), 120, (Section("A", (bar,)),))
+        >>> higher = tune.transpose("M2")
+        >>> str(higher.key), str(higher.changes[0].chord)
+        ('Db major', 'Ab7')
+        """
+        asked = Interval.parse(interval) if isinstance(interval, str) else interval
+        key = self.key.transpose(asked)
+        plain = self.key.tonic.transpose(asked)
+        # A turn of twelve fifths is one letter at the same pitch: C# to Db.
+        turn = (plain.fifths - key.tonic.fifths) // 12
+        moved = Interval(asked.steps + turn, asked.semitones)
+        sections = (
+            replace(section, bars=tuple(bar.transpose(moved) for bar in section.bars))
+            for section in self.sections
+        )
+        return replace(self, key=key, sections=tuple(sections))
+
+    @classmethod
+    def read(cls, path: str | Path, number: int | None = None) -> Tune:
+        """Read a tune from the text form (``.toml``), MusicXML or ABC.
+
+        Parameters
+        ----------
+        path : str or Path
+            A ``.toml``, ``.musicxml``, ``.xml``, ``.mxl`` or ``.abc`` file.
+        number : int, optional
+            Which tune of a file that holds several.
+
+        Raises
+        ------
+        TuneError
+            If the file is missing, too large, of another kind, or cannot be understood; if it holds
+            several tunes and no number is given; if it has no chord.
+        """
+        from harmonykit.tune.files import read_tune
+
+        return read_tune(Path(path), number)
+
+    def write(self, path: str | Path) -> None:
+        """Write the tune in the text form (``.toml``): the whole file, or nothing.
+
+        Raises
+        ------
+        TuneError
+            If the name has another suffix or the folder cannot be written to.
+        """
+        from harmonykit.tune.files import write_tune
+
+        write_tune(self, Path(path))
+
+
+def _number_sections(sections: Iterable[Section]) -> tuple[Section, ...]:
+    """Return the sections with their bars numbered by the module's conventions."""
+    numbered = []
+    number, room = -1, Fraction(0)
+    for section in sections:
+        bars = []
+        for bar in section.bars:
+            left = bar_length(bar.meter) - bar.length
+            if number == -1:
+                number = 0 if left > 0 else 1
+            elif left > 0 and bar.length <= room and number > 0:
+                room -= bar.length
+                bars.append(replace(bar, number=number))
+                continue
+            else:
+                number += 1
+            room = left if number else Fraction(0)
+            bars.append(replace(bar, number=number))
+        numbered.append(replace(section, bars=tuple(bars)))
+    return tuple(numbered)
