@@ -1,0 +1,235 @@
+"""Fingerings: which finger holds which string, by the rules that ``hand`` writes down.
+
+Conventions.  Fingers are numbered 1 (index) to 4 (little finger).  A *hold* is one finger's work:
+a fret and the strings from the first to the last that it presses.  Strings are numbered from 0
+in the instrument's order; the hand reaches round the neck from the last string's side.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.frettings import Fretting
+
+BARRES = ("none", "half", "full")
+# Rules and weights of the hand model; the reasons stand in ``hand``.  Common practice, no source.
+MOST_TIPS_IN_A_FRET = 3
+MOST_STRINGS_LAID_FLAT = 3
+WEAK_PAIR_SHARE = 2 / 3
+_FIRST_POSITION_FRETS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What a hand is asked to do at most.
+
+    Parameters
+    ----------
+    max_fret : int
+        The highest fret.
+    stretch_mm : float
+        From the lowest to the highest fretted wire, in mm.
+    barre : {"full", "half", "none"}
+        A half barre lies over at most half of the strings, rounded up.
+
+    Examples
+    --------
+    >>> Limits(max_fret=5, barre="none").small_hand().stretch_mm
+    78.4
+    """
+
+    max_fret: int = 12
+    stretch_mm: float = 98.0
+    barre: str = "full"
+
+    def __post_init__(self) -> None:
+        if self.barre not in BARRES:
+            raise HarmonyError(
+                f"{self.barre!r} is no limit for barres", rule=f"it is one of {', '.join(BARRES)}"
+            )
+        if self.max_fret < 0 or self.stretch_mm < 0:
+            raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")
+
+    def small_hand(self) -> Limits:
+        """Return the limits of a small hand: 20 % less stretch."""
+        return Limits(self.max_fret, round(self.stretch_mm * 0.8, 6), self.barre)
+
+
+@dataclass(frozen=True, slots=True)
+class Barre:
+    """One finger laid flat over several strings.
+
+    Parameters
+    ----------
+    finger, fret : int
+    first, last : int
+        The first and the last string under it.
+    """
+
+    finger: int
+    fret: int
+    first: int
+    last: int
+
+    @property
+    def width(self) -> int:
+        """How many strings lie under it."""
+        return self.last - self.first + 1
+
+
+@dataclass(frozen=True, slots=True)
+class Fingering:
+    """Fingers on strings.
+
+    Parameters
+    ----------
+    fingers : tuple of int or None
+        For each string 1 (index) to 4 (little finger), 0 open, ``None`` muted.
+    barres : tuple of Barre
+    stretch_mm : float
+        From the lowest to the highest fretted wire, in mm.
+    """
+
+    fingers: tuple[int | None, ...]
+    barres: tuple[Barre, ...] = ()
+    stretch_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Hold:
+    """One finger's work: a fret, and the strings that it presses from first to last."""
+
+    fret: int
+    first: int
+    last: int
+
+    @property
+    def width(self) -> int:
+        """How many strings lie under the finger."""
+        return self.last - self.first + 1
+
+
+def ways_to_hold(frets: Fretting, barre: str) -> Iterator[tuple[Hold, ...]]:
+    """Yield every way to share a shape among fingers, each sorted by fret, then by string.
+
+    One finger a note comes first, then a barre, then one other finger laid flat.
+    """
+    singles = [Hold(fret, s, s) for s, fret in enumerate(frets) if fret]
+    yield tuple(sorted(singles))
+    if barre == "none":
+        return
+    most = len(frets) if barre == "full" else (len(frets) + 1) // 2
+    index = _index_barre(singles, frets)
+    if index is not None and index.width <= most:
+        above = [hold for hold in singles if hold.fret > index.fret]
+        yield (index, *sorted(above))
+        yield from ((index, *laid) for laid in _laid_flat(above, frets, most))
+    yield from _laid_flat(singles, frets, most)
+
+
+def _index_barre(singles: list[Hold], frets: Fretting) -> Hold | None:
+    """Return the barre over all notes at the lowest fret, where the strings allow one."""
+    low = min(hold.fret for hold in singles)
+    strings = [hold.first for hold in singles if hold.fret == low]
+    first, last = strings[0], strings[-1]
+    if first == last or any(fret is None or fret < low for fret in frets[first : last + 1]):
+        return None
+    return Hold(low, first, last) if _clear_beyond(frets, last, low) else None
+
+
+def _clear_beyond(frets: Fretting, last: int, low: int) -> bool:
+    """Whether no string past a flat finger, which lies over them too, must sound below its fret."""
+    return all(fret is None or fret >= low for fret in frets[last + 1 :])
+
+
+def _laid_flat(singles: list[Hold], frets: Fretting, most: int) -> Iterator[tuple[Hold, ...]]:
+    for run in _runs(singles):
+        flat = Hold(run[0].fret, run[0].first, run[-1].first)
+        if flat.width <= min(most, MOST_STRINGS_LAID_FLAT) and _clear_beyond(
+            frets, flat.last, flat.fret
+        ):
+            yield tuple(sorted([flat, *(hold for hold in singles if hold not in run)]))
+
+
+def _runs(singles: list[Hold]) -> list[list[Hold]]:
+    """Return the runs of two or more neighbouring strings stopped at one fret."""
+    runs: list[list[Hold]] = []
+    for hold in singles:
+        before = runs[-1][-1] if runs else None
+        if before and hold.fret == before.fret and hold.first == before.first + 1:
+            runs[-1].append(hold)
+        else:
+            runs.append([hold])
+    return [run for run in runs if len(run) > 1]
+
+
+def best_fingers(
+    holds: tuple[Hold, ...], wires: tuple[float, ...], stretch_mm: float, position: int
+) -> tuple[int, tuple[int, ...]] | None:
+    """Return the awkwardness and the fingers of the best assignment, or None if none will do.
+
+    Fingers rise with the frets; within a fret they rise with the strings.
+    """
+    if len(holds) > 4 or not _tips_fit(holds):
+        return None
+    # A barre at the lowest fret belongs to the index, which alone is long and free enough.
+    barred = holds[0].width > 1 and holds[0].fret < holds[-1].fret or holds[0].width > 3
+    pool = [c for c in combinations((1, 2, 3, 4), len(holds)) if c[0] == 1 or not barred]
+    good = [fingers for fingers in pool if _reaches(holds, fingers, wires, stretch_mm)]
+    return min(((_awkward(holds, f, position), f) for f in good), default=None)
+
+
+def _tips_fit(holds: tuple[Hold, ...]) -> bool:
+    frets = [hold.fret for hold in holds]
+    return all(frets.count(fret) <= MOST_TIPS_IN_A_FRET for fret in set(frets))
+
+
+def _reaches(
+    holds: tuple[Hold, ...], fingers: tuple[int, ...], wires: tuple[float, ...], stretch_mm: float
+) -> bool:
+    placed = list(zip(fingers, holds, strict=True))
+    for (low, near), (high, far) in pairwise(placed):
+        weak = low > 1 and high == low + 1
+        if weak and wires[far.fret] - wires[near.fret] > WEAK_PAIR_SHARE * stretch_mm:
+            return False
+    return not _little_finger_blocked(dict(placed))
+
+
+def _little_finger_blocked(placed: dict[int, Hold]) -> bool:
+    """Whether index and middle, side by side in a fret, bar the little finger's way across."""
+    if not {1, 2, 4} <= placed.keys():
+        return False
+    index, middle, little = placed[1], placed[2], placed[4]
+    beside = index.fret == middle.fret and middle.first == index.last + 1
+    return beside and little.fret > index.fret and little.first < index.first
+
+
+def _awkward(holds: tuple[Hold, ...], fingers: tuple[int, ...], position: int) -> int:
+    """Return how far fingers stand from a finger a fret, and what flat and parted ones add."""
+    away = sum(
+        abs(finger - (hold.fret - position + 1))
+        for finger, hold in zip(fingers, holds, strict=True)
+    )
+    flat = sum(min(hold.width, 4) for hold in holds if hold.width > 1)
+    return away + flat + sum(_parted(pair) for pair in pairwise(zip(fingers, holds, strict=True)))
+
+
+def _parted(pair: tuple[tuple[int, Hold], tuple[int, Hold]]) -> int:
+    """Return the frets left free between two neighbours of the weak side of the hand."""
+    (low, near), (high, far) = pair
+    return max(0, far.fret - near.fret - 1) if low > 1 and high == low + 1 else 0
+
+
+def position_of(frets: Fretting) -> int:
+    """Return the fret at which the index stands or would stand.
+
+    Shapes with open strings that go no higher than the third fret lie in first position, where
+    finger 2 takes fret 2 and finger 3 fret 3 (common practice, no source).
+    """
+    fretted = [fret for fret in frets if fret]
+    if not fretted or (0 in frets and max(fretted) <= _FIRST_POSITION_FRETS):
+        return 1
+    return min(fretted)

@@ -1,0 +1,145 @@
+"""The instruments that can be called by name: ``data/instruments.toml``, read once.
+
+The file carries ``format = 1`` and a list of tables ``instrument``, with the keys ``name``,
+``also`` (other names), ``strings``, ``scale_mm``, ``frets`` and ``family``.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+import tomllib
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.fretboard.instrument import Instrument, read_strings
+from harmonykit.paths import data_dir
+
+_FORMAT = 1
+_LARGEST_FILE = 1_000_000
+_KEYS: dict[str, type | tuple[type, ...]] = {
+    "name": str,
+    "strings": str,
+    "scale_mm": (int, float),
+    "frets": int,
+    "family": str,
+}
+
+
+def read_instruments(path: Path) -> dict[str, Instrument]:
+    """Return the instruments of a file by every name that they have, in the file's order.
+
+    Raises
+    ------
+    HarmonyError
+        If the file cannot be read, is of another format, or an instrument in it is wrong.
+
+    Examples
+    --------
+    >>> list(read_instruments(data_dir() / "instruments.toml"))[0]
+    'ukulele'
+    """
+    table = _load(path)
+    place = Place(path.name)
+    if table.get("format") != _FORMAT:
+        raise HarmonyError(
+            f"the format is {table.get('format')!r}", place=place, rule=f"format = {_FORMAT}"
+        )
+    named: dict[str, Instrument] = {}
+    for entry in table.get("instrument", []):
+        instrument = _build(entry, place)
+        for name in (instrument.name, *entry.get("also", [])):
+            named.setdefault(_plain(name), instrument)
+    return named
+
+
+def _load(path: Path) -> dict[str, Any]:
+    try:
+        with path.open("rb") as file:
+            text = file.read(_LARGEST_FILE + 1).decode("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise HarmonyError(
+            f"cannot read {path.name}: {error}", mend="a TOML file in UTF-8"
+        ) from None
+    if len(text) > _LARGEST_FILE:
+        raise HarmonyError(f"{path.name} is too large", rule=f"at most {_LARGEST_FILE} bytes")
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise HarmonyError(f"no TOML: {error}", place=Place(path.name)) from None
+
+
+def _build(entry: Any, place: Place) -> Instrument:
+    if not isinstance(entry, dict):
+        raise HarmonyError("an instrument is a table", place=place, mend="[[instrument]]")
+    for key, kind in _KEYS.items():
+        if not isinstance(entry.get(key), kind):
+            raise HarmonyError(
+                f"{entry.get('name', 'an instrument')!r}: {key} is {entry.get(key)!r}",
+                place=place,
+                rule=f"each instrument has {', '.join(_KEYS)}",
+            )
+    unknown = sorted(set(entry) - {*_KEYS, "also"})
+    if unknown:
+        raise HarmonyError(
+            f"{entry['name']!r}: there is no key {unknown[0]!r}",
+            place=place,
+            rule=f"the keys are {', '.join(_KEYS)} and also",
+        )
+    parts = {key: entry[key] for key in _KEYS if key != "strings"}
+    try:
+        return Instrument(strings=read_strings(entry["strings"]), **parts)
+    except HarmonyError as error:
+        raise error.at(place) from None
+
+
+@lru_cache(maxsize=1)
+def _shipped() -> dict[str, Instrument]:
+    return read_instruments(data_dir() / "instruments.toml")
+
+
+def _plain(name: str) -> str:
+    return " ".join(re.split(r"[\s_-]+", name.strip().casefold()))
+
+
+def names() -> tuple[str, ...]:
+    """Return the first name of each shipped instrument, in the file's order.
+
+    Examples
+    --------
+    >>> "guitar" in names()
+    True
+    """
+    return tuple(dict.fromkeys(instrument.name for instrument in _shipped().values()))
+
+
+def find_instrument(name: str) -> Instrument:
+    """Return a shipped instrument by one of its names; case and hyphens do not matter.
+
+    Raises
+    ------
+    HarmonyError
+        If there is none such; the message lists the names, near ones first.
+    """
+    found = _shipped().get(_plain(name))
+    if found is not None:
+        return found
+    near = difflib.get_close_matches(_plain(name), list(_shipped()), n=3, cutoff=0.5)
+    raise HarmonyError(
+        f"no instrument is called {name!r}",
+        rule=f"the names are {', '.join(names())}",
+        mend=", ".join(near) or 'its strings: Instrument.parse("G4 C4 E4 A4")',
+    )
+
+
+def nearest_instrument(lowest_midi: int) -> Instrument:
+    """Return the shipped instrument whose lowest string is nearest to a pitch.
+
+    Examples
+    --------
+    >>> nearest_instrument(38).name
+    'guitar'
+    """
+    return min(_shipped().values(), key=lambda known: abs(min(known.midi) - lowest_midi))

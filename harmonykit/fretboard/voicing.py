@@ -1,0 +1,371 @@
+"""Voicings: what a hand holds on an instrument, and the search for all of them.
+
+Conventions.  Strings are listed in the instrument's order; fret 0 is the open string and ``None``
+a muted one.  Top and bass are the highest and the lowest *pitch*, which on a re-entrant
+instrument need not be the outer strings.  A stretch is in millimetres, from wire to wire.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.digits import read_digits, write_digits
+from harmonykit.fretboard.frettings import Fretting, frettings
+from harmonykit.fretboard.hand import Fingering, Limits, fit
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.note import Note
+from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.scale import SixthDiminished
+
+# Black keys as charts name them most often (common practice, no source).
+_USUAL_SHARPS = (1, 6)
+
+Tone = Note | str | int
+
+
+@dataclass(frozen=True, slots=True)
+class Voicing:
+    """A shape on an instrument: one fret a string.
+
+    Parameters
+    ----------
+    instrument : Instrument
+    frets : tuple of int or None
+        In string order; 0 open, ``None`` muted; one string at least sounds.
+
+    Examples
+    --------
+    >>> shape = Voicing.parse("2323", Instrument.named("ukulele"))
+    >>> shape.digits, shape.midi, shape.fingers
+    ('2-3-2-3', (69, 63, 66, 72), (1, 3, 2, 4))
+    >>> [str(note) for note in shape.spelled(Chord.parse("D#dim7"))]
+    ['A4', 'D#4', 'F#4', 'C5']
+    """
+
+    instrument: Instrument
+    frets: Fretting
+
+    def __post_init__(self) -> None:
+        strings, top = self.instrument.midi, self.instrument.frets
+        if len(self.frets) != len(strings):
+            raise HarmonyError(
+                f"{len(self.frets)} frets for {len(strings)} strings",
+                rule=f"one fret for each string of the {self.instrument.name}, None for a mute",
+            )
+        for fret in self.frets:
+            if fret is not None and not 0 <= fret <= top:
+                raise HarmonyError(
+                    f"fret {fret} is not on the neck", rule=f"its frets are 0 (open) to {top}"
+                )
+        if all(fret is None for fret in self.frets):
+            raise HarmonyError("every string is muted", rule="one string at least sounds")
+
+    def __hash__(self) -> int:
+        # Equal shapes have equal frets; the instrument's own hash would only cost time.
+        return hash(self.frets)
+
+    @classmethod
+    def parse(cls, text: str, instrument: Instrument) -> Voicing:
+        """Read ``"1212"``, ``"x32010"``, or ``"10-12-10-12"`` for frets of two figures.
+
+        Raises
+        ------
+        HarmonyError
+            If it has too few or too many strings, a fret beyond the neck, or something that is
+            neither a fret nor x; with a caret under it.
+
+        Examples
+        --------
+        >>> Voicing.parse("10-12-10-12", Instrument.named("ukulele")).top
+        81
+        """
+        return cls(instrument, read_digits(text, instrument))
+
+    @property
+    def digits(self) -> str:
+        """The frets in string order: ``"1-2-1-2"``, x for a muted string."""
+        return write_digits(self.frets)
+
+    @property
+    def midi(self) -> tuple[int | None, ...]:
+        """The MIDI number of each string, ``None`` for a muted one."""
+        return tuple(
+            None if fret is None else string + fret
+            for string, fret in zip(self.instrument.midi, self.frets, strict=True)
+        )
+
+    @property
+    def sounding(self) -> tuple[int, ...]:
+        """The MIDI numbers that sound, in string order, muted strings left out."""
+        return tuple(
+            string + fret
+            for string, fret in zip(self.instrument.midi, self.frets, strict=True)
+            if fret is not None
+        )
+
+    @property
+    def pcs(self) -> PcSet:
+        """The pitch classes that sound."""
+        return PcSet.of(*(pitch % 12 for pitch in self.sounding))
+
+    @property
+    def top(self) -> int:
+        """The MIDI number of the highest pitch."""
+        return max(self.sounding)
+
+    @property
+    def lowest(self) -> int:
+        """The MIDI number of the lowest pitch."""
+        return min(self.sounding)
+
+    @property
+    def notes(self) -> tuple[Note | None, ...]:
+        """The note of each string in its most usual spelling, ``None`` for a muted one.
+
+        Examples
+        --------
+        >>> [note.name for note in Voicing.parse("1112", Instrument.named("ukulele")).notes]
+        ['Ab', 'C#', 'F', 'B']
+        """
+        return tuple(None if pitch is None else _usual(pitch) for pitch in self.midi)
+
+    def spelled(self, chord: Chord) -> tuple[Note | None, ...]:
+        """Return the note of each string as the chord spells it, with its octave.
+
+        Examples
+        --------
+        >>> shape = Voicing.parse("1112", Instrument.named("ukulele"))
+        >>> [str(note) for note in shape.spelled(Chord.parse("Db7"))]
+        ['Ab4', 'Db4', 'F4', 'Cb5']
+        """
+        return tuple(
+            None if pitch is None else chord.spell(pitch % 12).at_pitch(pitch)
+            for pitch in self.midi
+        )
+
+    @property
+    def fretted(self) -> tuple[int, ...]:
+        """The frets at which a string is stopped, in string order, open strings left out."""
+        return tuple(fret for fret in self.frets if fret)
+
+    @property
+    def lowest_fret(self) -> int:
+        """The lowest fretted fret; 0 where no string is fretted."""
+        return min(self.fretted, default=0)
+
+    @property
+    def highest_fret(self) -> int:
+        """The highest fretted fret; 0 where no string is fretted."""
+        return max(self.fretted, default=0)
+
+    @property
+    def stretch_mm(self) -> float:
+        """From the lowest to the highest fretted wire, in mm."""
+        wire = self.instrument.wire_mm
+        return wire(self.highest_fret) - wire(self.lowest_fret)
+
+    @property
+    def fingering(self) -> Fingering | None:
+        """The best fingering of a wide hand, or ``None`` where four fingers cannot hold it."""
+        return fit(self.frets, self.instrument, Limits(max_fret=self.instrument.frets))
+
+    @property
+    def fingers(self) -> tuple[int | None, ...]:
+        """The finger on each string, 1 (index) to 4; 0 open, ``None`` muted.
+
+        Empty where four fingers cannot hold the shape.
+        """
+        return self.fingering.fingers if self.fingering else ()
+
+    def __str__(self) -> str:
+        return self.digits
+
+
+def find_voicings(
+    chord: Chord,
+    instrument: Instrument,
+    max_fret: int = 12,
+    max_span: int = 3,
+    playable: bool = True,
+    omit: Iterable[Tone | Degree] = (),
+    mutes: bool = False,
+    bass: Tone | None = None,
+    top: Tone | None = None,
+    limits: Limits | None = None,
+) -> tuple[Voicing, ...]:
+    """Return every shape in which each tone of a chord sounds and nothing else does.
+
+    The list is whole: nothing is capped.  A foreign bass (the B of F#7/B) is no tone of the
+    chord, so it sounds only where ``bass`` asks for it, and then as the lowest pitch alone.
+
+    Parameters
+    ----------
+    chord : Chord
+    instrument : Instrument
+    max_fret : int
+        The highest fret; the neck's end where that comes first.
+    max_span : int
+        The highest minus the lowest fretted fret; open strings are free.
+    playable : bool
+        Whether the hand model (``hand.fit``) must hold the shape.
+    omit : iterable of int, Degree, Note or str
+        Tones that need not sound (they still may): semitones above the root, degrees
+        (``"5"``), or note names (``"E"``).  ``usual_omissions`` names the customary ones.
+    mutes : bool
+        Whether strings may be muted.
+    bass, top : Note, str or int, optional
+        What the lowest and the highest *pitch* must be: a note name or pitch class for any
+        octave; a note with an octave, or a MIDI number from 12 up, for that very pitch.
+    limits : Limits, optional
+        The hand; a wide one where not given.
+
+    Returns
+    -------
+    tuple of Voicing
+        Sorted by frets, string by string, a muted string first.
+
+    Raises
+    ------
+    HarmonyError
+        If something in ``omit`` is no tone of the chord.
+
+    Examples
+    --------
+    >>> ukulele = Instrument.named("ukulele")
+    >>> [shape.digits for shape in find_voicings(Chord.parse("G7"), ukulele, max_fret=5)]
+    ['0-2-1-2', '4-5-3-5']
+    >>> [shape.digits for shape in find_voicings(Chord.parse("C"), ukulele, 5, top="C5", bass="C")]
+    ['0-0-0-3']
+    """
+    tones = _mask(chord.semitones, chord.root.pitch_class)
+    optional = _mask((_above(chord, tone) for tone in omit), chord.root.pitch_class)
+    low, high = _pitch(bass), _pitch(top)
+    foreign = 0 if low is None else (1 << low % 12) & ~tones
+    hand = limits or Limits(max_fret=max(1, max_fret))
+    reach = min(max_fret, instrument.frets, hand.max_fret if playable else max_fret)
+    shapes = frettings(
+        instrument.midi, tones & ~optional | foreign, tones | foreign, reach, max_span, mutes
+    )
+    if low is not None or high is not None:
+        shapes = [s for s in shapes if _outer_fit(instrument.midi, s, low, high, bool(foreign))]
+    if playable:
+        shapes = [s for s in shapes if fit(s, instrument, hand) is not None]
+    return tuple(Voicing(instrument, shape) for shape in shapes)
+
+
+def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tuple[Voicing, ...]:
+    """Return a shape carried along a scale, every string one scale step each time.
+
+    Parameters
+    ----------
+    scale : SixthDiminished
+        Every note of the shape is one of its notes.
+    voicing : Voicing
+        The first shape.
+    steps : int
+        How many steps up; down for a negative number.
+
+    Returns
+    -------
+    tuple of Voicing
+        One more than the steps, the given shape first.
+
+    Raises
+    ------
+    HarmonyError
+        If a note of the shape is outside the scale, or the climb runs off the neck.
+
+    Examples
+    --------
+    >>> start = Voicing.parse("0000", Instrument.named("ukulele"))
+    >>> [shape.digits for shape in chord_scale(SixthDiminished("C", "major"), start, steps=3)]
+    ['0-0-0-0', '1-2-1-2', '2-4-3-3', '4-5-4-5']
+    """
+    one = 1 if steps >= 0 else -1
+    shapes = [voicing]
+    for count in range(one, steps + one, one):
+        moved = tuple(_stepped(scale, voicing, string, count) for string in range(_size(voicing)))
+        shapes.append(_on_the_neck(voicing, moved, count))
+    return tuple(shapes)
+
+
+def _size(voicing: Voicing) -> int:
+    return len(voicing.frets)
+
+
+def _stepped(scale: SixthDiminished, voicing: Voicing, string: int, steps: int) -> int | None:
+    fret = voicing.frets[string]
+    if fret is None:
+        return None
+    opened = voicing.instrument.midi[string]
+    return scale.step(opened + fret, steps) - opened
+
+
+def _on_the_neck(start: Voicing, frets: Fretting, steps: int) -> Voicing:
+    neck = start.instrument.frets
+    if any(fret is not None and not 0 <= fret <= neck for fret in frets):
+        raise HarmonyError(
+            f"step {steps} of the climb from {start.digits} runs off the neck",
+            rule=f"the frets of the {start.instrument.name} are 0 to {neck}",
+            mend=f"fewer steps: steps={steps - 1 if steps > 0 else steps + 1}",
+        )
+    return Voicing(start.instrument, frets)
+
+
+def _usual(pitch: int) -> Note:
+    return Note.from_midi(pitch, flats=pitch % 12 not in _USUAL_SHARPS)
+
+
+def _mask(semitones: Iterable[int], root: int) -> int:
+    mask = 0
+    for above in semitones:
+        mask |= 1 << (root + above) % 12
+    return mask
+
+
+def _above(chord: Chord, tone: Tone | Degree) -> int:
+    """Return the semitones above the root of a tone to omit, which must be one of the chord's."""
+    if isinstance(tone, int):
+        above = tone % 12
+    elif isinstance(tone, Degree):
+        above = tone.pitch_class
+    elif isinstance(tone, str) and tone[-1:].isdigit():
+        above = Degree.parse(tone).pitch_class
+    else:
+        note = Note.parse(tone) if isinstance(tone, str) else tone
+        above = (note.pitch_class - chord.root.pitch_class) % 12
+    if above not in chord.semitones:
+        raise HarmonyError(
+            f"{str(tone)!r} cannot be left out of {chord}: it is no tone of it",
+            rule="numbers count semitones above the root; degrees and note names are texts",
+            mend=", ".join(f'"{degree}" ({note.name})' for degree, note in _named_tones(chord)),
+        )
+    return above
+
+
+def _named_tones(chord: Chord) -> list[tuple[Degree, Note]]:
+    return list(zip(chord.degrees, chord.tones, strict=True))
+
+
+def _pitch(tone: Tone | None) -> int | None:
+    """Return a pitch class (0 to 11) or, from 12 up, a MIDI number."""
+    if tone is None or isinstance(tone, int):
+        return tone
+    note = Note.parse(tone) if isinstance(tone, str) else tone
+    return note.pitch_class if note.octave is None else note.midi
+
+
+def _outer_fit(
+    strings: tuple[int, ...], frets: Fretting, low: int | None, high: int | None, foreign: bool
+) -> bool:
+    pitches = [s + f for s, f in zip(strings, frets, strict=True) if f is not None]
+    lowest, highest = min(pitches), max(pitches)
+    if low is not None:
+        if low not in (lowest, lowest % 12):
+            return False
+        if foreign and any(p != lowest and p % 12 == lowest % 12 for p in pitches):
+            return False
+    return high is None or high in (highest, highest % 12)
