@@ -30,7 +30,7 @@ ACCIDENTALS = {
     "𝄫": -2,
     "♮": 0,
 }
-_NOTE = re.compile(r"([A-Ga-g])([#♯＃x𝄪b♭𝄫♮]*)(-?\d{1,2})?")
+_NOTE = re.compile(r"([A-Ga-g])([#♯＃x𝄪b♭𝄫♮]*)(-?[0-9]{1,2})?")
 _MOST_ACCIDENTALS = 6
 
 
@@ -121,7 +121,8 @@ class Note:
         >>> str(Note.from_midi(61)), str(Note.from_midi(61, flats=False))
         ('Db4', 'C#4')
         """
-        place = (midi * 7 + (5 if flats else 1)) % 12 - (5 if flats else 1)
+        low = -6 if flats else -1  # from G flat to B, or from F to A sharp
+        place = (midi * 7 - low) % 12 + low
         return cls.from_fifths(place).at_pitch(midi)
 
     @property
@@ -243,7 +244,7 @@ def _first_misfit(text: str) -> int:
 # Semitones of the perfect or major interval on each number, 1 to 7.
 _INTERVAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)
 _PERFECT = (0, 3, 4)
-_INTERVAL = re.compile(r"(-?)(P|M|m|A{1,3}|d{1,3})(\d{1,2})")
+_INTERVAL = re.compile(r"(-?)(P|M|m|A{1,3}|d{1,3})([0-9]{1,2})")
 
 
 @dataclass(frozen=True, slots=True)
