@@ -1,0 +1,187 @@
+"""The marks that say what a note does in its chord.
+
+Round rests, cornered moves; solid names the chord, open fills it.  Each mark is known by its shape;
+colour repeats what the shape says.  A mark is sized by ``d`` in mm: 4.2 in a box, 5 on the neck,
+6.2 to 6.6 where it bears a letter, 3.2 in a chart.  Its lines grow with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from matplotlib.path import Path
+
+from harmonykit.show.canvas import Canvas
+from harmonykit.show.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing
+from harmonykit.theory.chord import Chord, Degree
+
+# Role to the word that the key and the alt text use.
+ROLES = {
+    "note": "note",
+    "root": "root",
+    "third": "third",
+    "fifth": "fifth",
+    "seventh": "sixth or seventh",
+    "tension": "tension",
+    "was": "where it was",
+    "passing": "passing",
+}
+
+# Widths as parts of d: a ring of .32 mm at d = 4.2, an open stroke of .5, a dashed one of .3.
+_RING, _OPEN, _DASHED = 0.32 / 4.2, 0.5 / 4.2, 0.3 / 4.2
+_ROOT_ACROSS = 1.12
+_TURNS = 12
+
+
+def role_of(chord: Chord | None, pitch_class: int) -> str:
+    """Return the role of a pitch class in a chord.
+
+    A diminished seventh is the same from each of its notes, so all of them are plain notes; a note
+    outside the chord is one too.  An altered fifth over a major third is a tension, the fifth of
+    a chord with a minor third is its fifth.  The note that is suspended is a tension.
+
+    Examples
+    --------
+    >>> [role_of(Chord.parse("D7"), pc) for pc in (2, 6, 9, 0)]
+    ['root', 'third', 'fifth', 'seventh']
+    >>> role_of(Chord.parse("C7#5"), 8), role_of(Chord.parse("Bm7b5"), 5)
+    ('tension', 'fifth')
+    """
+    if chord is None or chord.is_diminished_seventh:
+        return "note"
+    degree = chord.degree_of(pitch_class)
+    if degree is None:
+        return "note"
+    if degree.number == 5:
+        altered = degree.alter != 0 and Degree(3) in chord.degrees
+        return "tension" if altered else "fifth"
+    return {1: "root", 3: "third", 6: "seventh", 7: "seventh"}.get(degree.number, "tension")
+
+
+def degree_word(chord: Chord | None, pitch_class: int) -> str:
+    """Return the place of a pitch class in its chord in words; empty where it has none.
+
+    Examples
+    --------
+    >>> degree_word(Chord.parse("D7"), 0), degree_word(Chord.parse("D7b9"), 3)
+    ('the flat seventh', 'the flat ninth')
+    """
+    degree = None if chord is None else chord.degree_of(pitch_class)
+    if degree is None:
+        return ""
+    return f"the {_alter_word(degree)}{_NUMBER_WORDS[degree.number]}"
+
+
+_NUMBER_WORDS = dict(
+    enumerate(
+        "root second third fourth fifth sixth seventh octave ninth tenth eleventh twelfth "
+        "thirteenth".split(),
+        start=1,
+    )
+)
+
+
+def _alter_word(degree: Degree) -> str:
+    if degree.number == 3:
+        return {-1: "minor ", 0: "major "}.get(degree.alter, "")
+    if degree.number == 7:
+        return {-2: "diminished ", -1: "flat ", 0: "major "}.get(degree.alter, "")
+    return {-2: "double flat ", -1: "flat ", 1: "sharp ", 2: "double sharp "}.get(degree.alter, "")
+
+
+def draw_mark(
+    canvas: Canvas,
+    x: float,
+    y: float,
+    role: str,
+    d: float,
+    letter: str = "",
+    size: float = LABEL_PT,
+) -> None:
+    """Draw one mark on a canvas, with a letter in it or without."""
+    _SHAPES[role](canvas, x, y, d)
+    if letter:
+        # An open diamond is narrow where an accidental stands.
+        fitted = min(size, NOTE_PT) if role in _NARROW and len(letter) > 1 else size
+        canvas.letter(x, y, letter, fitted, weight=SEMIBOLD, colour=_LETTER.get(role, "paper"))
+
+
+def mark_drawing(role: str, d: float = 4.2, palette: str = "colour") -> Drawing:
+    """Return one mark alone, for the key at the foot of a page."""
+    side = round(1.4 * d, 2)
+    canvas = Canvas(side, side, palette)
+    draw_mark(canvas, side / 2, side / 2, role, d)
+    return canvas.drawing(
+        ROLES[role],
+        f"the mark of a {ROLES[role]}" if role != "was" else "the ring where a note was",
+    )
+
+
+_NARROW = ("tension",)
+# Letters on solid marks are in the paper's colour.
+_LETTER = {"fifth": "ink", "tension": "tension", "was": "ink"}
+
+
+def _disc(canvas: Canvas, x: float, y: float, d: float) -> None:
+    canvas.circle(x, y, d, fill="ink")
+
+
+def _root(canvas: Canvas, x: float, y: float, d: float) -> None:
+    canvas.circle(x, y, _ROOT_ACROSS * d, fill="paper", stroke="ink", width=_RING * d)
+    canvas.circle(x, y, 0.91 * d, fill="ink")
+
+
+def _square(canvas: Canvas, x: float, y: float, d: float) -> None:
+    # A square with round joins: the line's half width is the corner's radius.
+    corner = 0.3 / 4.2 * d
+    half = 0.45 * d - corner
+    canvas.path(_polygon(x, y, half, half), fill="third", stroke="third", width=2 * corner)
+
+
+def _open_disc(canvas: Canvas, x: float, y: float, d: float) -> None:
+    canvas.circle(x, y, (1 - _OPEN) * d, fill="paper", stroke="ink", width=_OPEN * d)
+
+
+def _diamond(canvas: Canvas, x: float, y: float, d: float) -> None:
+    edge = 0.04 * d
+    canvas.path(_rhomb(x, y, 0.625 * d), fill="seventh", stroke="seventh", width=edge)
+
+
+def _open_diamond(canvas: Canvas, x: float, y: float, d: float) -> None:
+    # Mitred, the corner of a square stands root two times half a line beyond the line's middle.
+    half = 0.625 * d - _OPEN * d * 0.5**0.5
+    canvas.path(_rhomb(x, y, half), fill="paper", stroke="tension", width=_OPEN * d, join="miter")
+
+
+def _was(canvas: Canvas, x: float, y: float, d: float) -> None:
+    across = 0.92 * d
+    turn = 3.141592653589793 * across / _TURNS
+    canvas.circle(x, y, across, fill="paper")
+    canvas.circle(x, y, across, stroke="ink", width=_DASHED * d, dash=(0.58 * turn, 0.42 * turn))
+
+
+def _passing(canvas: Canvas, x: float, y: float, d: float) -> None:
+    canvas.circle(x, y, 0.54 * d, fill="ink")
+
+
+def _polygon(x: float, y: float, half_width: float, half_height: float) -> Path:
+    corners = [(-1, -1), (1, -1), (1, 1), (-1, 1), (-1, -1)]
+    return Path([(x + a * half_width, y + b * half_height) for a, b in corners], closed=True)
+
+
+def _rhomb(x: float, y: float, half: float) -> Path:
+    return Path(
+        [(x, y - half), (x + half, y), (x, y + half), (x - half, y), (x, y - half)], closed=True
+    )
+
+
+_SHAPES: dict[str, Callable[[Canvas, float, float, float], None]] = {
+    "note": _disc,
+    "root": _root,
+    "third": _square,
+    "fifth": _open_disc,
+    "seventh": _diamond,
+    "tension": _open_diamond,
+    "was": _was,
+    "passing": _passing,
+}
