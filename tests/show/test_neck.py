@@ -1,0 +1,110 @@
+"""Shapes along the neck."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.show.neck import draw_neck
+from harmonykit.show.style import Drawing
+from harmonykit.theory.chord import Chord
+
+SVG = "{http://www.w3.org/2000/svg}"
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+C6, B_DIM = Chord.parse("C6"), Chord.parse("Bdim7")
+# The climb of C sixth-diminished on g C E A: theory, "On the strings" (common practice).
+CLIMB = ("0000", "1212", "2433", "4545", "5757", "7878", "9-9-8-10")
+
+
+def climb(left_handed: bool = False) -> Drawing:
+    shapes = [(Voicing.parse(d, UKULELE), (C6, B_DIM)[i % 2]) for i, d in enumerate(CLIMB)]
+    return draw_neck(UKULELE, shapes, passing=(1, 3, 5), left_handed=left_handed)
+
+
+def places(drawing: Drawing, text: str) -> list[float]:
+    """Return the x in mm of each run of text that reads so."""
+    found = ET.fromstring(drawing.svg).iter(SVG + "text")
+    return [float(e.attrib["x"]) * 25.4 / 72 for e in found if e.text == text]
+
+
+def test_every_place_is_marked_once_under_its_id() -> None:
+    ids = re.findall(r' id="([^"]*)"', climb().svg)
+    assert len(ids) == len(set(ids)) == 28
+    assert {"string-1-fret-0", "string-4-fret-10", "string-2-fret-9"} <= set(ids)
+
+
+def test_wires_stand_in_true_proportion() -> None:
+    """The distance to wire n is L (1 - 2^(-n/12)): theory (e), Buckland 2021."""
+    neck = climb()
+    nut = neck.origin_mm[0]
+    root = ET.fromstring(neck.svg)
+    board = next(e for e in root.iter(SVG + "path")).attrib["d"]
+    points = [float(x) * 25.4 / 72 - nut for x in re.findall(r"M ([-\d.]+) [-\d.]+", board)]
+    wires = points[4:]
+    assert len(wires) == 12
+    length = wires[11] * 2
+    expected = [length * (1 - 2 ** (-n / 12)) for n in range(1, 13)]
+    assert wires == pytest.approx(expected, abs=0.02)
+
+
+def test_names_stand_over_the_last_string_of_their_shape() -> None:
+    neck = climb()
+    six, ten = places(neck, "C6"), places(neck, "10")
+    assert len(six) == 4 and len(places(neck, "B°7")) == 3
+    assert sorted(six)[-1] == pytest.approx(ten[0], abs=0.01)
+
+
+def test_a_left_handed_neck_is_the_mirror_image() -> None:
+    right, left = climb(), climb(left_handed=True)
+    for text in ("C6", "B°7", "7", "g"):
+        mirrored = sorted(right.width_mm - x for x in places(right, text))
+        assert sorted(places(left, text)) == pytest.approx(mirrored, abs=0.01)
+    assert "left hand" in left.alt
+
+
+def test_passing_shapes_are_dashed_and_bear_no_letters() -> None:
+    root = ET.fromstring(climb().svg)
+    dashed = [e for e in root.iter(SVG + "path") if "dasharray" in e.attrib["style"]]
+    assert len(dashed) == 1 and dashed[0].attrib["d"].count("M") == 3
+    group = next(e for e in root.iter() if e.attrib.get("id") == "string-1-fret-1")
+    assert group.find(f".//{SVG}text") is None
+
+
+def test_what_the_neck_says() -> None:
+    alt = climb().alt
+    assert alt.startswith(
+        "The neck of the ukulele, tuned g C E A. C six: g string, open, the note G"
+    )
+    assert alt.count("on the way, B diminished seven") == 3
+
+
+def test_names_that_would_touch_are_set_in_two_rows() -> None:
+    shapes = [
+        (Voicing.parse("8-10-10-9-8-8", GUITAR), Chord.parse("C")),
+        (Voicing.parse("x-x-10-9-8-8", GUITAR), Chord.parse("Am7/C")),
+    ]
+    two, one = draw_neck(GUITAR, shapes), draw_neck(GUITAR, shapes[:1])
+    assert two.height_mm > one.height_mm
+    ys = [
+        float(e.attrib["y"])
+        for e in ET.fromstring(two.svg).iter(SVG + "text")
+        if e.text in ("C", "Am7/C") and "10.5px" in e.attrib["style"]
+    ]
+    assert len(set(ys)) == 2
+
+
+def test_a_neck_shows_as_many_frets_as_its_shapes_need() -> None:
+    high = [(Voicing.parse("x-x-x-14-15-15", GUITAR), None)]
+    assert places(draw_neck(GUITAR, high), "15") and not places(draw_neck(GUITAR, []), "13")
+
+
+def test_shapes_that_do_not_fit_are_refused() -> None:
+    with pytest.raises(HarmonyError, match="strings"):
+        draw_neck(GUITAR, [(Voicing.parse("0000", UKULELE), None)])
+    with pytest.raises(HarmonyError, match="names"):
+        draw_neck(UKULELE, [], names=["C"])
