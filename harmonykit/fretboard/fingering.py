@@ -11,51 +11,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
-from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.frettings import Fretting
+from harmonykit.fretboard.limits import Limits
 
-BARRES = ("none", "half", "full")
+FINGERS = (1, 2, 3, 4)
 # Rules and weights of the hand model; the reasons stand in ``hand``.  Common practice, no source.
 MOST_TIPS_IN_A_FRET = 3
 MOST_STRINGS_LAID_FLAT = 3
 WEAK_PAIR_SHARE = 2 / 3
 _FIRST_POSITION_FRETS = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """What a hand is asked to do at most.
-
-    Parameters
-    ----------
-    max_fret : int
-        The highest fret.
-    stretch_mm : float
-        From the lowest to the highest fretted wire, in mm.
-    barre : {"full", "half", "none"}
-        A half barre lies over at most half of the strings, rounded up.
-
-    Examples
-    --------
-    >>> Limits(max_fret=5, barre="none").small_hand().stretch_mm
-    78.4
-    """
-
-    max_fret: int = 12
-    stretch_mm: float = 98.0
-    barre: str = "full"
-
-    def __post_init__(self) -> None:
-        if self.barre not in BARRES:
-            raise HarmonyError(
-                f"{self.barre!r} is no limit for barres", rule=f"it is one of {', '.join(BARRES)}"
-            )
-        if self.max_fret < 0 or self.stretch_mm < 0:
-            raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")
-
-    def small_hand(self) -> Limits:
-        """Return the limits of a small hand: 20 % less stretch."""
-        return Limits(self.max_fret, round(self.stretch_mm * 0.8, 6), self.barre)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,20 +130,41 @@ def _runs(singles: list[Hold]) -> list[list[Hold]]:
     return [run for run in runs if len(run) > 1]
 
 
-def best_fingers(
-    holds: tuple[Hold, ...], wires: tuple[float, ...], stretch_mm: float, position: int
-) -> tuple[int, tuple[int, ...]] | None:
-    """Return the awkwardness and the fingers of the best assignment, or None if none will do.
+Assignment = tuple[tuple[Hold, ...], tuple[int, ...]]
+
+
+def assignments(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> Iterator[Assignment]:
+    """Yield every way to hold a shape within limits: the holds, and a finger for each.
 
     Fingers rise with the frets; within a fret they rise with the strings.
+
+    Parameters
+    ----------
+    frets : tuple of int or None
+        One of them at least fretted.
+    wires : tuple of float
+        The places of the fret wires in mm, the nut first.
+    limits : Limits
     """
-    if len(holds) > 4 or not _tips_fit(holds):
-        return None
+    fretted = [fret for fret in frets if fret]
+    low, high = min(fretted), max(fretted)
+    if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
+        return
+    for holds in ways_to_hold(frets, limits.barre):
+        for fingers in _pool(holds):
+            if _reaches(holds, fingers, wires, limits.stretch_mm):
+                yield holds, fingers
+
+
+def _pool(holds: tuple[Hold, ...]) -> Iterator[tuple[int, ...]]:
+    if len(holds) > len(FINGERS) or not _tips_fit(holds):
+        return
     # A barre at the lowest fret belongs to the index, which alone is long and free enough.
-    barred = holds[0].width > 1 and holds[0].fret < holds[-1].fret or holds[0].width > 3
-    pool = [c for c in combinations((1, 2, 3, 4), len(holds)) if c[0] == 1 or not barred]
-    good = [fingers for fingers in pool if _reaches(holds, fingers, wires, stretch_mm)]
-    return min(((_awkward(holds, f, position), f) for f in good), default=None)
+    barred = holds[0].width > 1 and holds[0].fret < holds[-1].fret
+    barred = barred or holds[0].width > MOST_STRINGS_LAID_FLAT
+    for fingers in combinations(FINGERS, len(holds)):
+        if fingers[0] == 1 or not barred:
+            yield fingers
 
 
 def _tips_fit(holds: tuple[Hold, ...]) -> bool:
@@ -207,8 +192,15 @@ def _little_finger_blocked(placed: dict[int, Hold]) -> bool:
     return beside and little.fret > index.fret and little.first < index.first
 
 
-def _awkward(holds: tuple[Hold, ...], fingers: tuple[int, ...], position: int) -> int:
-    """Return how far fingers stand from a finger a fret, and what flat and parted ones add."""
+def awkwardness(holds: tuple[Hold, ...], fingers: tuple[int, ...], position: int) -> int:
+    """Return how far fingers stand from a finger a fret, and what flat and parted ones add.
+
+    Examples
+    --------
+    >>> two_frets = (Hold(1, 2, 2), Hold(2, 0, 0))
+    >>> awkwardness(two_frets, (1, 2), position=1), awkwardness(two_frets, (1, 4), position=1)
+    (0, 2)
+    """
     away = sum(
         abs(finger - (hold.fret - position + 1))
         for finger, hold in zip(fingers, holds, strict=True)

@@ -30,53 +30,46 @@ Conventions.  Lengths are in millimetres along the neck; strings and frets as in
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from functools import lru_cache
-from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.fingering import (
+    FINGERS,
     Barre,
     Fingering,
     Hold,
-    Limits,
-    best_fingers,
+    assignments,
+    awkwardness,
     position_of,
-    ways_to_hold,
 )
 from harmonykit.fretboard.frettings import Fretting
 from harmonykit.fretboard.instrument import MOST_FRETS, Instrument
+from harmonykit.fretboard.limits import LEVELS, Limits, limits_at
 
-__all__ = ["LEVELS", "Barre", "Fingering", "Limits", "fit", "limits_at"]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
+    from harmonykit.fretboard.voicing import Voicing
 
-def _levels(top_frets: tuple[int, int, int]) -> tuple[Limits, Limits, Limits]:
-    first, second, third = top_frets
-    return Limits(first, 67.0, "none"), Limits(second, 80.0, "half"), Limits(third, 98.0, "full")
+__all__ = [
+    "LEVELS",
+    "Barre",
+    "Fingering",
+    "Limits",
+    "can_hold",
+    "caution",
+    "fit",
+    "limits_at",
+    "travel_matrix",
+    "travel_mm",
+]
 
-
-# Settings, never law.  67 mm lets in the open C of a guitar and refuses four frets there.
-LEVELS = MappingProxyType({"ukulele": _levels((5, 7, 12)), "guitar": _levels((5, 9, 12))})
-"""The limits of levels 1, 2 and 3, by family of instrument."""
-
-
-def limits_at(level: int, instrument: Instrument, small_hand: bool = False) -> Limits:
-    """Return the limits of a level, 1 to 3, on an instrument.
-
-    Raises
-    ------
-    HarmonyError
-        If there is no such level.
-
-    Examples
-    --------
-    >>> limits_at(2, Instrument.named("guitar"))
-    Limits(max_fret=9, stretch_mm=80.0, barre='half')
-    """
-    levels = LEVELS[instrument.family]
-    if not 1 <= level <= len(levels):
-        raise HarmonyError(f"there is no level {level}", rule=f"levels are 1 to {len(levels)}")
-    limits = levels[level - 1]
-    return limits.small_hand() if small_hand else limits
+# From one string to the next under the fingers; necks differ by a millimetre or two (common
+# practice, no source).
+STRING_GAP_MM = 9.0
 
 
 def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -> Fingering | None:
@@ -99,23 +92,37 @@ def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -
     return _fit(frets, instrument.scale_mm, limits or Limits())
 
 
+def can_hold(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -> bool:
+    """Whether ``fit`` finds a fingering; quicker, since the first one will do.
+
+    Examples
+    --------
+    >>> can_hold((1, 3, 3, 2, 1, 1), Instrument.named("guitar"), Limits(barre="none"))
+    False
+    """
+    return _can_hold(frets, instrument.scale_mm, limits or Limits())
+
+
+@lru_cache(maxsize=65536)
+def _can_hold(frets: Fretting, scale_mm: float, limits: Limits) -> bool:
+    return not any(frets) or any(True for _ in assignments(frets, _wires(scale_mm), limits))
+
+
 @lru_cache(maxsize=32768)
 def _fit(frets: Fretting, scale_mm: float, limits: Limits) -> Fingering | None:
-    fretted = [fret for fret in frets if fret]
-    if not fretted:
+    if not any(frets):
         return Fingering(frets)
-    wires = _wires(scale_mm)
-    stretch = wires[max(fretted)] - wires[min(fretted)]
-    if max(fretted) > limits.max_fret or stretch > limits.stretch_mm:
+    position, wires = position_of(frets), _wires(scale_mm)
+    # Of equals the first is taken: one finger a note comes before a barre.
+    best = min(
+        assignments(frets, wires, limits),
+        key=lambda found: awkwardness(found[0], found[1], position),
+        default=None,
+    )
+    if best is None:
         return None
-    position = position_of(frets)
-    best: tuple[int, tuple[int, ...]] | None = None
-    held: tuple[Hold, ...] = ()
-    for holds in ways_to_hold(frets, limits.barre):
-        found = best_fingers(holds, wires, limits.stretch_mm, position)
-        if found is not None and (best is None or found[0] < best[0]):
-            best, held = found, holds
-    return None if best is None else _fingering(frets, held, best[1], stretch)
+    fretted = [fret for fret in frets if fret]
+    return _fingering(frets, *best, wires[max(fretted)] - wires[min(fretted)])
 
 
 @lru_cache(maxsize=64)
@@ -138,3 +145,139 @@ def _finger_on(string: int, fret: int | None, placed: tuple[tuple[int, Hold], ..
     if not fret:
         return fret
     return next(f for f, h in placed if h.fret == fret and h.first <= string <= h.last)
+
+
+_Place = tuple[float, float]
+
+
+def travel_mm(a: Voicing, b: Voicing, limits: Limits | None = None) -> float:
+    """Return how far the hand goes from one shape to another, in mm: the mean of four fingers.
+
+    A finger used in both shapes goes from where it stood to where it is to stand: along the neck
+    (``Instrument.finger_mm``) and across the strings, 9 mm each.  A finger that lifts, lands or
+    does nothing rides with the hand, which stands where the index does or would: with the ring
+    finger alone at fret 3, at fret 1.  A shape of open strings is held with the hand in first
+    position.  A barre moves with its tip, on its first string.
+
+    The way is the same there and back, and 0 from a shape to itself.  It leaves out how high a
+    finger lifts, and the time and care that landing takes.
+
+    Parameters
+    ----------
+    a, b : Voicing
+        On one instrument.
+    limits : Limits, optional
+        The hand whose fingerings are taken; a wide one where not given.
+
+    Raises
+    ------
+    HarmonyError
+        If four fingers cannot hold one of the shapes, or the instruments are two.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.voicing import Voicing
+    >>> a, b = (Voicing.parse(t, Instrument.named("ukulele")) for t in ("2323", "3434"))
+    >>> round(travel_mm(a, b), 1), travel_mm(a, a)
+    (18.5, 0.0)
+    """
+    _check_one_instrument((a, b))
+    (place, stands), (goal, goes) = _stance(a, limits), _stance(b, limits)
+    rides = abs(place - goal)
+    ways = (
+        math.dist(stands[finger], goes[finger]) if finger in stands and finger in goes else rides
+        for finger in FINGERS
+    )
+    return sum(ways) / len(FINGERS)
+
+
+def travel_matrix(
+    a: Sequence[Voicing], b: Sequence[Voicing], limits: Limits | None = None
+) -> NDArray[Any]:
+    """Return ``travel_mm`` from each shape of ``a`` (rows) to each of ``b`` (columns).
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.voicing import Voicing
+    >>> shapes = [Voicing.parse(t, Instrument.named("ukulele")) for t in ("2323", "3434", "0000")]
+    >>> travel_matrix(shapes, shapes[:2]).round(1).tolist()
+    [[0.0, 18.5], [18.5, 0.0], [20.2, 39.2]]
+    """
+    import numpy as np
+
+    _check_one_instrument((*a, *b))
+    places, stands = _stances(a, limits)
+    goals, goes = _stances(b, limits)
+    rides = np.abs(places[:, None] - goals[None, :])
+    gaps = stands[:, None] - goes[None, :]
+    ways = np.hypot(gaps[..., 0], gaps[..., 1])
+    ways = np.where(np.isnan(ways), rides[..., None], ways)
+    mean: NDArray[Any] = ways.mean(axis=2)
+    return mean
+
+
+def _check_one_instrument(shapes: Sequence[Voicing]) -> None:
+    if any(shape.instrument != shapes[0].instrument for shape in shapes):
+        raise HarmonyError(
+            "the shapes are for different instruments", rule="a hand travels on one neck"
+        )
+
+
+def _stance(shape: Voicing, limits: Limits | None) -> tuple[float, dict[int, _Place]]:
+    """Return where the hand stands, and where each finger that it uses does, in mm."""
+    instrument = shape.instrument
+    fingering = fit(shape.frets, instrument, limits or Limits(max_fret=instrument.frets))
+    if fingering is None:
+        raise HarmonyError(
+            f"{shape.digits} has no fingering, so the hand cannot travel to it",
+            rule="four fingers hold the shape within the limits of the hand",
+        )
+    frets: dict[int, int] = {}
+    places: dict[int, _Place] = {}
+    for string, (finger, fret) in enumerate(zip(fingering.fingers, shape.frets, strict=True)):
+        if finger and fret and finger not in places:
+            frets[finger] = fret
+            places[finger] = (instrument.finger_mm(fret), STRING_GAP_MM * string)
+    lowest = min(frets, default=1)
+    position = frets.get(lowest, 1) - lowest + 1
+    return instrument.finger_mm(max(1, position)), places
+
+
+def _stances(shapes: Sequence[Voicing], limits: Limits | None) -> tuple[NDArray[Any], NDArray[Any]]:
+    import numpy as np
+
+    stances = [_stance(shape, limits) for shape in shapes]
+    nowhere = (math.nan, math.nan)
+    fingers = [[places.get(finger, nowhere) for finger in FINGERS] for _, places in stances]
+    hands = np.array([place for place, _ in stances], dtype=float)
+    return hands, np.array(fingers, dtype=float).reshape(len(shapes), len(FINGERS), 2)
+
+
+_WIDE_MM = 80.0
+
+
+def caution(voicing: Voicing) -> str:
+    """Return a sentence to stand beside a wide stretch or a barre; empty where there is neither.
+
+    A stretch is called wide from where level 2 ends, 80 mm.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.voicing import Voicing
+    >>> print(caution(Voicing.parse("3211", Instrument.named("ukulele"))).split(" Pain")[0])
+    This shape needs a barre over 2 strings: if it hurts, stop.
+    >>> caution(Voicing.parse("2010", Instrument.named("ukulele")))
+    ''
+    """
+    fingering = voicing.fingering
+    barres = fingering.barres if fingering else ()
+    strains = [f"a barre over {barre.width} strings" for barre in barres]
+    if voicing.stretch_mm > _WIDE_MM:
+        strains.insert(0, f"a stretch of {voicing.stretch_mm:.0f} mm")
+    if not strains:
+        return ""
+    hurts = "it hurts" if len(strains) == 1 else "either hurts"
+    return (
+        f"This shape needs {' and '.join(strains)}: if {hurts}, stop. "
+        "Pain that stays is for a teacher or a clinician."
+    )

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.digits import read_digits, write_digits
 from harmonykit.fretboard.frettings import Fretting, frettings
-from harmonykit.fretboard.hand import Fingering, Limits, fit
+from harmonykit.fretboard.hand import Fingering, Limits, can_hold, fit
 from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.tones import Tone, above_root, asked_pitch, mask, outer_pitches_fit
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.pcset import PcSet
@@ -22,8 +23,6 @@ from harmonykit.theory.scale import SixthDiminished
 
 # Black keys as charts name them most often (common practice, no source).
 _USUAL_SHARPS = (1, 6)
-
-Tone = Note | str | int
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,11 +99,7 @@ class Voicing:
     @property
     def sounding(self) -> tuple[int, ...]:
         """The MIDI numbers that sound, in string order, muted strings left out."""
-        return tuple(
-            string + fret
-            for string, fret in zip(self.instrument.midi, self.frets, strict=True)
-            if fret is not None
-        )
+        return _sounding(self.instrument.midi, self.frets)
 
     @property
     def pcs(self) -> PcSet:
@@ -230,7 +225,7 @@ def find_voicings(
     Raises
     ------
     HarmonyError
-        If something in ``omit`` is no tone of the chord.
+        If something in ``omit`` is no tone of the chord, or a limit is below 0.
 
     Examples
     --------
@@ -240,19 +235,27 @@ def find_voicings(
     >>> [shape.digits for shape in find_voicings(Chord.parse("C"), ukulele, 5, top="C5", bass="C")]
     ['0-0-0-3']
     """
-    tones = _mask(chord.semitones, chord.root.pitch_class)
-    optional = _mask((_above(chord, tone) for tone in omit), chord.root.pitch_class)
-    low, high = _pitch(bass), _pitch(top)
+    if max_fret < 0 or max_span < 0:
+        raise HarmonyError("max_fret and max_span are frets", rule="they are 0 or more")
+    root = chord.root.pitch_class
+    tones = mask(chord.semitones, root)
+    optional = mask((above_root(chord, tone) for tone in omit), root)
+    low, high = asked_pitch(bass), asked_pitch(top)
     foreign = 0 if low is None else (1 << low % 12) & ~tones
-    hand = limits or Limits(max_fret=max(1, max_fret))
+    hand = limits or Limits(max_fret=max_fret)
     reach = min(max_fret, instrument.frets, hand.max_fret if playable else max_fret)
     shapes = frettings(
         instrument.midi, tones & ~optional | foreign, tones | foreign, reach, max_span, mutes
     )
     if low is not None or high is not None:
-        shapes = [s for s in shapes if _outer_fit(instrument.midi, s, low, high, bool(foreign))]
+        pitches = (_sounding(instrument.midi, shape) for shape in shapes)
+        shapes = [
+            shape
+            for shape, sounding in zip(shapes, pitches, strict=True)
+            if outer_pitches_fit(sounding, low, high, bool(foreign))
+        ]
     if playable:
-        shapes = [s for s in shapes if fit(s, instrument, hand) is not None]
+        shapes = [s for s in shapes if can_hold(s, instrument, hand)]
     return tuple(Voicing(instrument, shape) for shape in shapes)
 
 
@@ -287,13 +290,16 @@ def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tup
     one = 1 if steps >= 0 else -1
     shapes = [voicing]
     for count in range(one, steps + one, one):
-        moved = tuple(_stepped(scale, voicing, string, count) for string in range(_size(voicing)))
+        moved = tuple(
+            _stepped(scale, voicing, string, count) for string in range(len(voicing.frets))
+        )
         shapes.append(_on_the_neck(voicing, moved, count))
     return tuple(shapes)
 
 
-def _size(voicing: Voicing) -> int:
-    return len(voicing.frets)
+def _sounding(strings: tuple[int, ...], frets: Fretting) -> tuple[int, ...]:
+    pairs = zip(strings, frets, strict=True)
+    return tuple(string + fret for string, fret in pairs if fret is not None)
 
 
 def _stepped(scale: SixthDiminished, voicing: Voicing, string: int, steps: int) -> int | None:
@@ -317,55 +323,3 @@ def _on_the_neck(start: Voicing, frets: Fretting, steps: int) -> Voicing:
 
 def _usual(pitch: int) -> Note:
     return Note.from_midi(pitch, flats=pitch % 12 not in _USUAL_SHARPS)
-
-
-def _mask(semitones: Iterable[int], root: int) -> int:
-    mask = 0
-    for above in semitones:
-        mask |= 1 << (root + above) % 12
-    return mask
-
-
-def _above(chord: Chord, tone: Tone | Degree) -> int:
-    """Return the semitones above the root of a tone to omit, which must be one of the chord's."""
-    if isinstance(tone, int):
-        above = tone % 12
-    elif isinstance(tone, Degree):
-        above = tone.pitch_class
-    elif isinstance(tone, str) and tone[-1:].isdigit():
-        above = Degree.parse(tone).pitch_class
-    else:
-        note = Note.parse(tone) if isinstance(tone, str) else tone
-        above = (note.pitch_class - chord.root.pitch_class) % 12
-    if above not in chord.semitones:
-        raise HarmonyError(
-            f"{str(tone)!r} cannot be left out of {chord}: it is no tone of it",
-            rule="numbers count semitones above the root; degrees and note names are texts",
-            mend=", ".join(f'"{degree}" ({note.name})' for degree, note in _named_tones(chord)),
-        )
-    return above
-
-
-def _named_tones(chord: Chord) -> list[tuple[Degree, Note]]:
-    return list(zip(chord.degrees, chord.tones, strict=True))
-
-
-def _pitch(tone: Tone | None) -> int | None:
-    """Return a pitch class (0 to 11) or, from 12 up, a MIDI number."""
-    if tone is None or isinstance(tone, int):
-        return tone
-    note = Note.parse(tone) if isinstance(tone, str) else tone
-    return note.pitch_class if note.octave is None else note.midi
-
-
-def _outer_fit(
-    strings: tuple[int, ...], frets: Fretting, low: int | None, high: int | None, foreign: bool
-) -> bool:
-    pitches = [s + f for s, f in zip(strings, frets, strict=True) if f is not None]
-    lowest, highest = min(pitches), max(pitches)
-    if low is not None:
-        if low not in (lowest, lowest % 12):
-            return False
-        if foreign and any(p != lowest and p % 12 == lowest % 12 for p in pitches):
-            return False
-    return high is None or high in (highest, highest % 12)

@@ -1,0 +1,81 @@
+"""What is asked of a hand at most, and the customary limits of three levels.
+
+Settings, never law: common practice, no source.  Lengths are in millimetres.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.instrument import Instrument
+
+BARRES = ("none", "half", "full")
+_SMALL_HAND = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What a hand is asked to do at most.
+
+    Parameters
+    ----------
+    max_fret : int
+        The highest fret.
+    stretch_mm : float
+        From the lowest to the highest fretted wire, in mm.
+    barre : {"full", "half", "none"}
+        A half barre lies over at most half of the strings, rounded up.
+
+    Examples
+    --------
+    >>> Limits(max_fret=5, barre="none").small_hand().stretch_mm
+    78.4
+    """
+
+    max_fret: int = 12
+    stretch_mm: float = 98.0
+    barre: str = "full"
+
+    def __post_init__(self) -> None:
+        if self.barre not in BARRES:
+            raise HarmonyError(
+                f"{self.barre!r} is no limit for barres", rule=f"it is one of {', '.join(BARRES)}"
+            )
+        if self.max_fret < 0 or self.stretch_mm < 0:
+            raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")
+
+    def small_hand(self) -> Limits:
+        """Return the limits of a small hand: 20 % less stretch."""
+        return Limits(self.max_fret, round(self.stretch_mm * _SMALL_HAND, 6), self.barre)
+
+
+def _levels(top_frets: tuple[int, int, int]) -> tuple[Limits, Limits, Limits]:
+    first, second, third = top_frets
+    return Limits(first, 67.0, "none"), Limits(second, 80.0, "half"), Limits(third, 98.0, "full")
+
+
+# 67 mm lets in the open C of a guitar and refuses four frets there.
+LEVELS = MappingProxyType({"ukulele": _levels((5, 7, 12)), "guitar": _levels((5, 9, 12))})
+"""The limits of levels 1, 2 and 3, by family of instrument."""
+
+
+def limits_at(level: int, instrument: Instrument, small_hand: bool = False) -> Limits:
+    """Return the limits of a level, 1 to 3, on an instrument.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no such level.
+
+    Examples
+    --------
+    >>> limits_at(2, Instrument.named("guitar"))
+    Limits(max_fret=9, stretch_mm=80.0, barre='half')
+    """
+    levels = LEVELS[instrument.family]
+    if not 1 <= level <= len(levels):
+        raise HarmonyError(f"there is no level {level}", rule=f"levels are 1 to {len(levels)}")
+    limits = levels[level - 1]
+    return limits.small_hand() if small_hand else limits
