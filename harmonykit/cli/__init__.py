@@ -1,0 +1,130 @@
+"""The command ``harmonykit``.
+
+Each command loads what it needs when it runs, so that ``--help`` costs nothing.  Exit status: 0
+when done, 2 when the input cannot be used (one message, no traceback), 130 when interrupted.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from harmonykit import __version__
+from harmonykit.errors import HarmonyError
+
+DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__)
+def app() -> None:
+    """Harmony for small fretted instruments, from one idea to the lesson that teaches it."""
+
+
+@app.command()
+@click.argument("file")
+@click.option("--out", type=click.Path(path_type=Path), help="The folder to make; out/FILE.")
+@click.option("--tune", help="A tune in place of the lesson's own: a path, or a shipped name.")
+@click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
+def lesson(file: str, out: Path | None, tune: str | None, number: int | None) -> None:
+    """Build the lesson of FILE, a path or the name of a lesson that ships.
+
+    Makes one folder with script, page, handout, scores and play-alongs.  An older lesson in that
+    folder is replaced whole; any other folder is left alone.
+
+    \b
+    Example:
+      harmonykit lesson data/lessons/NAME.md --out my-lesson
+      harmonykit lesson NAME --tune reel.abc --number 80 --out my-lesson
+    """
+    from harmonykit.paths import find_data
+
+    path = find_data("lessons", file)
+    played = find_data("tunes", tune) if tune else None
+    folder = out or Path("out") / path.stem
+
+    from harmonykit.lesson.build import build_lesson
+
+    build_lesson(path, folder, tune=played, number=number)
+    click.echo(f"{folder}: {', '.join(sorted(p.name for p in folder.iterdir()))}")
+
+
+@app.command()
+@click.argument("symbol")
+@click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
+@click.option("--json", "as_json", is_flag=True, help="Everything, with every shape, as JSON.")
+def chord(symbol: str, instrument: str, as_json: bool) -> None:
+    """Tell what is known of the chord SYMBOL: tones, where it leads, shapes.
+
+    \b
+    Example:
+      harmonykit chord "F#dim7" --instrument ukulele
+      harmonykit chord Bbm7b5 --instrument "G3 D4 A4 E5" --json
+    """
+    from harmonykit.cli.chord import facts
+    from harmonykit.cli.chord_text import to_text
+
+    known = facts(symbol, instrument)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(known, ensure_ascii=False, indent=2))
+    else:
+        click.echo(to_text(known))
+
+
+@app.command()
+@click.option(
+    "--folder",
+    type=click.Path(path_type=Path),
+    default="harmonykit-workbook",
+    show_default=True,
+    help="Your copy of the notebooks; made if it is not there.",
+)
+@click.option(
+    "--port", type=int, default=8888, show_default=True, help="The next free one is used."
+)
+@click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
+def workbook(folder: Path, port: int, browser: bool) -> None:
+    """Open the notebooks in JupyterLab, on a copy that is yours.
+
+    A notebook that is already in your folder is never written over.  The server listens on this
+    machine alone and asks for a token.
+
+    \b
+    Example:
+      harmonykit workbook --folder my-workbook
+    """
+    from harmonykit.workbook.launch import copy_notebooks, open_lab
+
+    for line in copy_notebooks(folder).report():
+        click.echo(line)
+    open_lab(folder, port, browser)
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command and leave with its exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that lacks ♭ shows a question mark rather than ending the work.
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    sys.exit(_run(arguments))
+
+
+def _run(arguments: Sequence[str] | None) -> int:
+    try:
+        status = app.main(arguments, prog_name="harmonykit", standalone_mode=False)
+        return status if isinstance(status, int) else DONE
+    except click.ClickException as error:
+        error.show()
+    except (click.Abort, KeyboardInterrupt):
+        return INTERRUPTED
+    except HarmonyError as error:
+        click.echo(str(error), err=True)
+    except OSError as error:
+        # What the system refused: a missing file, a folder without permission, a full disk.
+        click.echo(f"{error.filename or 'the system'}: {error.strerror or error}", err=True)
+    return UNUSABLE

@@ -1,0 +1,155 @@
+"""The command: what it answers, and how it refuses."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import click
+import pytest
+
+from harmonykit import __version__, cli
+from harmonykit.errors import HarmonyError
+
+COMMANDS = sorted(cli.app.commands)
+
+
+def run(*arguments: str) -> int:
+    """Run the command in this process and return its exit status."""
+    with pytest.raises(SystemExit) as left:
+        cli.main(arguments)
+    assert isinstance(left.value.code, int)
+    return left.value.code
+
+
+def refusal(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    """Run what cannot work and return the one message that it gives, on standard error."""
+    assert run(*arguments) == 2
+    output, message = capsys.readouterr()
+    assert output == ""
+    assert "Traceback" not in message
+    return message
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_help_shows_an_example(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(command, "--help") == 0
+    help_text = capsys.readouterr().out
+    assert re.search(rf"Example:\n +harmonykit {command}", help_text)
+    assert max(map(len, help_text.splitlines())) <= 80
+
+
+def test_the_version_is_that_of_the_library(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("--version") == 0
+    assert __version__ in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["chord", "Hq"], "root, A to G"),
+        (["chord", "N.C."], "no chord sounds"),
+        (["chord", "C", "--instrument", "ukelele"], "ukulele"),
+        (["chord", "C", "--instrument", "G4 C4 E4 A"], "'A' has no octave"),
+        (["lesson", "no_such_lesson", "--out", "x"], "'no_such_lesson' is not there"),
+        (["lesson", "nowhere/lesson.md", "--out", "x"], "'nowhere/lesson.md' is not there"),
+        (["chord"], "Missing argument 'SYMBOL'"),
+        (["chord", "C", "--loud"], "No such option"),
+        (["sing"], "No such command"),
+    ],
+)
+def test_what_cannot_be_used_gets_one_message(
+    arguments: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert said in refusal(capsys, *arguments)
+
+
+@pytest.mark.parametrize(
+    ("raised", "status", "said"),
+    [
+        (
+            HarmonyError("bar 3 is too long", mend="drop a beat"),
+            2,
+            "bar 3 is too long\n  try: drop",
+        ),
+        (FileNotFoundError(2, "No such file or directory", "quay.toml"), 2, "quay.toml: No such"),
+        (OSError(28, "No space left on device"), 2, "the system: No space left on device"),
+        (KeyboardInterrupt(), 130, ""),
+    ],
+)
+def test_what_goes_wrong_inside_a_command(
+    raised: BaseException,
+    status: int,
+    said: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    @click.command()
+    def trouble() -> None:
+        raise raised
+
+    monkeypatch.setitem(cli.app.commands, "trouble", trouble)
+    assert run("trouble") == status
+    output, message = capsys.readouterr()
+    assert output == ""
+    assert message.startswith(said) if said else message.strip() == ""
+
+
+def test_a_fault_of_our_own_is_not_hidden(monkeypatch: pytest.MonkeyPatch) -> None:
+    @click.command()
+    def broken() -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setitem(cli.app.commands, "broken", broken)
+    with pytest.raises(ZeroDivisionError):
+        cli.main(["broken"])
+
+
+def test_the_module_is_the_command(root: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "harmonykit", "chord", "F#dim7"],
+        cwd=root,
+        env={**os.environ, "PYTHONIOENCODING": "cp1252"},
+        capture_output=True,
+        check=True,
+    )
+    # A terminal that has ° but lacks ♯ still shows the rest.
+    assert done.stdout.decode("cp1252").startswith("F?°7   (typed F#dim7)")
+    assert done.stderr == b""
+
+
+def test_help_loads_no_library_but_click(root: Path) -> None:
+    script = (
+        "import sys; from harmonykit.cli import main\n"
+        "try: main(['lesson', '--help'])\n"
+        "finally: print(sorted({'numpy', 'music21', 'matplotlib', 'pandas'} & set(sys.modules)))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=root, capture_output=True, text=True, check=True
+    )
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")
+def test_ctrl_c_ends_quietly(root: Path) -> None:
+    script = (
+        "import click, time; from harmonykit import cli\n"
+        "@cli.app.command()\n"
+        "def wait():\n"
+        "    print('waiting', flush=True); time.sleep(60)\n"
+        "cli.main(['wait'])"
+    )
+    child = subprocess.Popen(
+        [sys.executable, "-c", script], cwd=root, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+    assert child.stdout is not None
+    with child:
+        assert child.stdout.readline() == b"waiting\n"
+        child.send_signal(signal.SIGINT)
+        _, message = child.communicate(timeout=30)
+    assert child.returncode == 130
+    assert b"Traceback" not in message

@@ -1,0 +1,144 @@
+"""What ``harmonykit chord`` tells, against published tables and by sounding each shape again."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from tables import rows
+
+from harmonykit import cli
+from harmonykit.cli.chord import facts, read_instrument
+from harmonykit.cli.chord_text import MOST_SHAPES, WIDTH, printed, to_text
+
+UKULELE = (67, 60, 64, 69)
+PITCH = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+
+
+def pitch_class(name: str) -> int:
+    """Return the pitch class of a note name, worked out here and not by the library."""
+    letter, signs = name[0], name[1:]
+    return (PITCH[letter] + signs.count("#") - signs.count("b")) % 12
+
+
+@pytest.mark.parametrize("row", rows("dim7_parents"), ids=lambda row: row["dim7_root"])
+def test_a_diminished_seventh_against_the_published_table(row: dict[str, str]) -> None:
+    # tests/data/dim7_parents.tsv: Cohn, Audacious Euphony (OUP 2012), ch. 7.
+    known = facts(row["dim7_root"] + "dim7", "ukulele")
+    lowered, raised = (
+        {frozenset(map(pitch_class, move.split(":")[0].split(">"))) for move in row[column].split()}
+        for column in ("lower_one_note_gives_dom7", "raise_one_note_gives_m7b5")
+    )
+    assert {frozenset(map(pitch_class, p["lowered"])) for p in known["parents"]} == lowered
+    assert {frozenset(map(pitch_class, s["raised"])) for s in known["minor_sixths"]} == raised
+    roots = {pitch_class(p["chord"].removesuffix("7")) for p in known["parents"]}
+    assert roots == {int(n) for n in row["parent_dominant_roots_(7b9_minus_root)"].split(",")}
+
+
+@pytest.mark.parametrize("symbol", ["F#dim7", "C6", "Bbm7b5", "C", "D7/F#", "Ebmaj9"])
+def test_each_shape_sounds_the_chord(symbol: str) -> None:
+    known = facts(symbol, "ukulele")
+    must = {
+        pitch_class(t["note"]) for t in known["tones"] if t["degree"] not in known["may_be_missing"]
+    }
+    may = {pitch_class(tone["note"]) for tone in known["tones"]}
+    assert known["shapes"]
+    for shape in known["shapes"]:
+        midi = [open_ + fret for open_, fret in zip(UKULELE, shape["frets"], strict=True)]
+        assert must <= {pitch % 12 for pitch in midi} <= may
+        assert [pitch_class(name.rstrip("0123456789")) for name in shape["notes"]] == [
+            pitch % 12 for pitch in midi
+        ]
+
+
+def test_a_dominant_is_told_where_it_leads() -> None:
+    # "Diminished Chord Patterns" handout: VII°, the leading-tone chord, is G7b9 without its root.
+    known = facts("G7", "ukulele")
+    assert (known["leads_to"], known["its_diminished"]) == ("C", "Bdim7")
+
+
+def test_what_is_no_dominant_is_told_what_leads_to_it() -> None:
+    # Common practice, no source: the diminished seventh a semitone below, a semitone above, and
+    # on the same root.
+    known = facts("Dm7", "ukulele")
+    assert known["led_to_by"] == {"below": "C#dim7", "above": "Ebdim7", "same": "Ddim7"}
+    assert "leads_to" not in known
+
+
+def test_a_guitar_mutes_strings_and_begins_with_what_is_strummed_in_one_go() -> None:
+    shapes = facts("C", "guitar")["shapes"]
+    assert "x-3-2-0-1-0" in [shape["digits"] for shape in shapes]
+    gaps = [shape["digits"].strip("x-").count("x") for shape in shapes]
+    assert gaps == sorted(gaps)
+
+
+def test_a_chord_of_too_many_tones_says_which_may_be_missing() -> None:
+    known = facts("C13", "ukulele")
+    assert known["may_be_missing"] == ["5", "9", "11"]
+    assert all(len(shape["frets"]) == 4 for shape in known["shapes"])
+
+
+def test_doubts_are_told() -> None:
+    assert facts("Cdim", "ukulele")["doubts"]
+    assert facts("Cdim7", "ukulele")["doubts"] == []
+
+
+def test_strings_may_be_typed() -> None:
+    assert read_instrument("G3 D4 A4 E5").midi == (55, 62, 69, 76)
+    assert read_instrument("ukulele low g").midi == (55, 60, 64, 69)
+
+
+@pytest.mark.parametrize("instrument", ["ukulele", "guitar", "E2 A2 D3 G3 B3 E4 A4 D5"])
+@pytest.mark.parametrize(
+    "symbol", ["F#dim7", "Ebdim7", "G7", "C/E", "F#7b9/B", "Abm13", "Cdim", "E5"]
+)
+def test_the_text_fits_a_terminal(symbol: str, instrument: str) -> None:
+    text = to_text(facts(symbol, instrument))
+    assert max(map(len, text.splitlines())) <= WIDTH
+    assert "𝄫" not in text and "𝄪" not in text
+
+
+def test_ten_strings_high_up_the_neck_fit_too() -> None:
+    strings = "C2 E2 G2 C3 E3 G3 C4 E4 G4 C5"
+    shape = {
+        "digits": "-".join(["10"] * 10),
+        "notes": ["Bb5"] * 10,
+        "fingers": [1] * 10,
+        "stretch_mm": 0,
+    }
+    known = {**facts("E5", "ukulele"), "shapes": [shape]}
+    known["instrument"] = {"name": strings, "tuning": strings}
+    assert max(map(len, to_text(known).splitlines())) <= WIDTH
+
+
+def test_the_text_tells_the_facts() -> None:
+    text = to_text(facts("F#dim7", "ukulele"))
+    assert text.startswith("F♯°7   (typed F#dim7)\n")
+    assert "D7        E♭ falls to D; leads to G: F♯–G, A–G, C–B, E♭–D" in text
+    assert "2-3-2-3      1324     19 mm    A4 E♭4 F♯4 C5" in text
+
+
+def test_no_more_shapes_than_a_screen_holds() -> None:
+    known = facts("C", "guitar")
+    text = to_text(known)
+    assert f"and {len(known['shapes']) - MOST_SHAPES} more; --json lists them all" in text
+
+
+def test_where_no_shape_is_found_it_is_said() -> None:
+    assert "No shape on the ukulele" in to_text(facts("F#7b9/B", "ukulele"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"), [("Bbm7b5", "B♭m7♭5"), ("Ebb", "E♭♭"), ("b7", "♭7"), ("C#dim7", "C♯°7")]
+)
+def test_names_are_printed_with_their_signs(typed: str, shown: str) -> None:
+    assert printed(typed) == shown
+
+
+def test_json_holds_every_fact(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        cli.main(["chord", "F#dim7", "--json"])
+    assert left.value.code == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told == json.loads(json.dumps(facts("F#dim7", "ukulele")))
+    assert told["format"] == 1
