@@ -18,9 +18,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from operator import index
-from typing import Any, Literal, Protocol
+from typing import TYPE_CHECKING, Any, Literal, Protocol
 
 from harmonykit.errors import HarmonyError, Place
+
+if TYPE_CHECKING:
+    from harmonykit.theory.setclass import SetClass
 
 Rule = Literal["forte", "rahn"]
 
@@ -320,6 +323,33 @@ class PcSet:
         from harmonykit.theory.settable import set_table
 
         return set_table()[field][self.mask]
+
+
+def set_classes() -> tuple[SetClass, ...]:
+    """Return the catalogue of set classes, by number of notes and then by Forte's number.
+
+    Examples
+    --------
+    >>> len(set_classes()), set_classes()[-1].forte_name
+    (224, '12-1')
+    """
+    from harmonykit.theory.setclass import catalogue
+
+    return catalogue()
+
+
+def as_pcset(pcs: PcSet | HasPcs) -> PcSet:
+    """Return a set as it is, and the notes of a chord, scale or voicing as a set.
+
+    Raises
+    ------
+    HarmonyError
+        If there are no pitch classes in it.
+    """
+    inner = pcs if isinstance(pcs, PcSet) else getattr(pcs, "pcs", None)
+    if not isinstance(inner, PcSet):
+        raise HarmonyError(f"{pcs!r} has no pitch classes", mend="PcSet.of(0, 4, 7)")
+    return inner
 
 
 def _checked(rule: Rule) -> Rule:

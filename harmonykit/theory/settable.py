@@ -23,8 +23,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-Ints = NDArray[np.int64]
-Table = NDArray[np.void]
+Ints = NDArray[np.int32]
+Table = NDArray[Any]
+Vector = tuple[int, ...]
 
 _SETS = 1 << 12
 _AGGREGATE = _SETS - 1
@@ -68,7 +69,7 @@ def set_table() -> Table:
     >>> str(row["forte_name"]), str(row["tn_name"]), row["interval_vector"].tolist()
     ('3-11', '3-11B', [0, 0, 1, 1, 1, 0])
     """
-    sets = np.arange(_SETS)
+    sets = np.arange(_SETS, dtype=np.int32)
     down = _rotations(sets)
     flipped = _inversions(sets)
     table = np.zeros(_SETS, dtype=_FIELDS)
@@ -90,9 +91,10 @@ def set_table() -> Table:
 
 def _rotations(sets: Ints) -> Ints:
     """Return each set moved down by 0 to 11 semitones, one column an amount."""
-    amount = np.arange(12)
+    amount = np.arange(12, dtype=np.int32)
     wide = sets[:, None] * (_SETS + 1)
-    return (wide >> amount) & _AGGREGATE
+    down: Ints = (wide >> amount) & _AGGREGATE
+    return down
 
 
 def _inversions(sets: Ints) -> Ints:
@@ -104,7 +106,7 @@ def _inversions(sets: Ints) -> Ints:
 
 
 def _interval_vectors(sets: Ints, down: Ints) -> Ints:
-    counts = np.bitwise_count(sets[:, None] & down[:, 1:7]).astype(np.int64)
+    counts: Ints = np.bitwise_count(sets[:, None] & down[:, 1:7]).astype(np.int32)
     counts[:, 5] //= 2  # T6 maps each tritone on itself, so both of its notes were counted
     return counts
 
@@ -141,60 +143,44 @@ def _number(table: Table) -> None:
     than six notes has the number of its complement.  Forte prints the order, not this rule, which
     was found by comparing: it gives all 224 numbers but those of 6-Z28 and 6-Z49.
     """
-    primes = np.unique(table["forte_prime"])
-    primes = primes[table["size"][primes] <= 6]
-    vectors = {int(prime): tuple(table["interval_vector"][prime].tolist()) for prime in primes}
-    ordinal = np.zeros(_SETS, dtype=np.int64)
-    partner = np.full(_SETS, -1)
+    ordinal, partner = np.zeros(_SETS, dtype=np.int32), np.full(_SETS, -1)
     for size in range(7):
-        first, second = _queue([p for p in vectors if table["size"][p] == size], vectors)
-        for place, prime in enumerate(first + second, start=1):
-            ordinal[prime] = place
-        for one in second:
-            other = next(prime for prime in first if vectors[prime] == vectors[one])
-            partner[one], partner[other] = other, one
-    prime = table["forte_prime"]
-    complement = prime[::-1]  # the complement of set m is set 4095 - m
+        first, second = _queue(table, size)
+        listed = [first[v] for v in sorted(first, reverse=True)]
+        listed += [second[v] for v in sorted(second, reverse=True)]
+        ordinal[listed] = np.arange(1, len(listed) + 1)
+        for vector, prime in second.items():
+            partner[prime], partner[first[vector]] = first[vector], prime
+    primes = table["forte_prime"].astype(np.int32)
+    complements = primes[::-1]  # set 4095 - m is the complement of set m
     large = table["size"] > 6
-    table["ordinal"] = ordinal[np.where(large, complement, prime)]
-    other = partner[np.where(large, complement, prime)]
-    has = other >= 0
-    table["z_partner"] = np.where(has & large, complement[other * has], other)
+    small = np.where(large, complements, primes)
+    other = partner[small]
+    table["ordinal"] = ordinal[small]
+    table["z_partner"] = np.where(large & (other >= 0), complements[other], other)
 
 
-def _queue(primes: list[int], vectors: dict[int, tuple[int, ...]]) -> tuple[list[int], list[int]]:
-    """Return the classes of one size in Forte's order: the first of each vector, the second."""
-    keys = _forte_key(np.array(primes)).tolist()
-    by_rule = [prime for _, prime in sorted(zip(keys, primes, strict=True))]
-    by_rule.sort(key=lambda prime: prime != _FIRST_AGAINST_THE_RULE)
-    first: dict[tuple[int, ...], int] = {}
-    second: dict[tuple[int, ...], int] = {}
-    for prime in by_rule:
-        (second if vectors[prime] in first else first)[vectors[prime]] = prime
-    return [first[v] for v in sorted(first, reverse=True)], [
-        second[v] for v in sorted(second, reverse=True)
-    ]
+def _queue(table: Table, size: int) -> tuple[dict[Vector, int], dict[Vector, int]]:
+    """Return the prime forms of one size by vector: the first of each vector, the second."""
+    primes = np.unique(table["forte_prime"][table["size"] == size]).astype(np.int32)
+    primes = primes[_forte_key(primes).argsort()]
+    primes = primes[np.argsort(primes != _FIRST_AGAINST_THE_RULE, kind="stable")]
+    vectors = map(tuple, table["interval_vector"][primes].tolist())
+    first: dict[Vector, int] = {}
+    second: dict[Vector, int] = {}
+    for vector, prime in zip(vectors, primes.tolist(), strict=True):
+        (second if vector in first else first)[vector] = prime
+    return first, second
 
 
 def _name(table: Table) -> None:
     """Fill in names; each is put together once a class, then handed to all of its sets."""
-    for field in ("forte_prime", "forte_normal"):
-        classes, where = np.unique(table[field], return_inverse=True)
-        names = [_class_name(table[number]) for number in classes.tolist()]
-        if field == "forte_prime":
-            table["forte_name"] = np.array(names)[where]
-        else:
-            letters = [_letter(table[number]) for number in classes.tolist()]
-            named = [name + letter for name, letter in zip(names, letters, strict=True)]
-            table["tn_name"] = np.array(named)[where]
-
-
-def _class_name(row: Any) -> str:
-    z = "" if row["z_partner"] < 0 else "Z"
-    return f"{row['size']}-{z}{row['ordinal']}"
-
-
-def _letter(row: Any) -> str:
-    if row["tni_symmetry"]:
-        return ""
-    return "A" if row["forte_normal"] == row["forte_prime"] else "B"
+    forms, where = np.unique(table["forte_normal"], return_inverse=True)
+    columns = ("size", "z_partner", "ordinal", "tni_symmetry", "forte_normal", "forte_prime")
+    rows = zip(*(table[column][forms].tolist() for column in columns), strict=True)
+    names, letters = [], []
+    for size, partner, ordinal, mirrored, form, prime in rows:
+        names.append(f"{size}-{'' if partner < 0 else 'Z'}{ordinal}")
+        letters.append("" if mirrored else "A" if form == prime else "B")
+    table["forte_name"] = np.array(names)[where]
+    table["tn_name"] = np.strings.add(names, letters)[where]

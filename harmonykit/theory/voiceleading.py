@@ -13,34 +13,32 @@ a note that stands twice counts twice.
 Why this is exact.  For a given matching each voice takes its shorter way, since octaves of
 different voices are independent.  Where two voices cross, exchanging their ends makes no measure
 larger and the sum of squares less, so some best voice leading crosses nowhere.  Those of equal
-size are the rotations of one chord against the other; those with doubling are the closed paths of
-a staircase, on which each step advances one chord, the other, or both by one note.
+size are the rotations of one chord against the other; those with doubling are closed staircases,
+on which each step advances one chord, the other, or both by one note.
 
 References
 ----------
 Dmitri Tymoczko, "The Geometry of Musical Chords", *Science* 313 (2006) 72-74, and its supporting
-material: crossing-free voice leadings, and a polynomial method for those with doubling.
+material.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from harmonykit.errors import HarmonyError
+from harmonykit.theory import matching
+from harmonykit.theory.matching import Notes
 from harmonykit.theory.pcset import HasPcs, PcSet, pitch_class
 
-Chordlike = PcSet | HasPcs | Iterable[int]
-Notes = tuple[int, ...]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
-_WORST = 1 << 40
-_FINE = 1 << 20  # weight of the measure asked for, over the one that chooses among its ties
+Chordlike = PcSet | HasPcs | Iterable[int]
 
 
 class Move(NamedTuple):
@@ -57,20 +55,23 @@ class VoiceLeading:
 
     Parameters
     ----------
+    start, end : tuple of int
+        The pitch classes of the two chords, sorted.
     moves : tuple of Move
-        One a voice, by the note that it leaves.
-    norm : float
-        1, 2 or ``math.inf``.
+        One a voice, sorted by the note that it leaves.
+    norm : 1, 2 or math.inf
     doubling : bool
-        Whether notes were allowed to be used several times.
+        Whether notes could be used several times.
 
     Examples
     --------
     >>> leading = best_voice_leading(PcSet.of(2, 5, 7, 11), PcSet.of(0, 4, 7, 11))
-    >>> [tuple(move) for move in leading.moves], leading.total
-    ([(2, 0, -2), (5, 4, -1), (7, 7, 0), (11, 11, 0)], 3)
+    >>> [tuple(move) for move in leading.moves], leading.total, leading.ties
+    ([(2, 0, -2), (5, 4, -1), (7, 7, 0), (11, 11, 0)], 3, 1)
     """
 
+    start: Notes
+    end: Notes
     moves: tuple[Move, ...]
     norm: float = 1
     doubling: bool = False
@@ -78,12 +79,33 @@ class VoiceLeading:
     @property
     def total(self) -> float:
         """The measure: semitones in all, the root of the sum of squares, or the largest move."""
-        return _measure([move.displacement for move in self.moves], self.norm)
+        sizes = [abs(move.displacement) for move in self.moves]
+        if self.norm == 2:
+            return math.sqrt(sum(size * size for size in sizes))
+        return sum(sizes) if self.norm == 1 else max(sizes, default=0)
+
+    @property
+    def ties(self) -> int:
+        """How many voice leadings are as good by this norm, this one included.
+
+        Examples
+        --------
+        From C major to F# major, up by 1, 2 and 3 semitones or down by as many:
+
+        >>> best_voice_leading(PcSet.of(0, 4, 7), PcSet.of(1, 6, 10)).ties
+        2
+        """
+        return _ties(self.start, self.end, self.norm, self.doubling)
 
     @property
     def common_tones(self) -> PcSet:
         """The notes that a voice holds."""
         return PcSet.of(*(move.start for move in self.moves if not move.displacement))
+
+    @property
+    def moving(self) -> tuple[Move, ...]:
+        """The voices that move."""
+        return tuple(move for move in self.moves if move.displacement)
 
 
 def displacement(start: int, end: int) -> int:
@@ -124,13 +146,17 @@ def distance(a: Chordlike, b: Chordlike, norm: float = 1, doubling: bool = False
     >>> distance(PcSet.of(0, 7, 11), PcSet.of(6, 7, 11), doubling=True)
     2
     """
-    return best_voice_leading(a, b, norm, doubling).total
+    least = _least(*_asked(a, b, norm, doubling))
+    return math.sqrt(least) if norm == 2 else least
 
 
 def best_voice_leading(
     a: Chordlike, b: Chordlike, norm: float = 1, doubling: bool = False
 ) -> VoiceLeading:
-    """Return a voice leading of the least distance; among several, the one with no wide leaps.
+    """Return a voice leading of the least distance, with the parameters of ``distance``.
+
+    Where several are as good, it is one in which no voices cross and leaps are small: the least
+    sum of squares for norms 1 and infinity, the fewest semitones for norm 2.
 
     Examples
     --------
@@ -138,30 +164,88 @@ def best_voice_leading(
     >>> [tuple(move) for move in to_g7.moves]
     [(0, 2, 2), (0, 11, -1), (4, 5, 1), (7, 7, 0)]
     """
-    one, other = _notes(a), _notes(b)
-    doubling = doubling or len(one) != len(other)
-    return _best(one, other, _checked(norm), doubling)
+    return _best(*_asked(a, b, norm, doubling))
+
+
+def best_voice_leadings(
+    a: Chordlike, b: Chordlike, norm: float = 1, doubling: bool = False, most: int = 10_000
+) -> tuple[VoiceLeading, ...]:
+    """Return all voice leadings of the least distance, those with small leaps first.
+
+    With doubling these are the ones in which no voice could be left out.
+
+    Raises
+    ------
+    HarmonyError
+        If there are more than ``most``.
+
+    Examples
+    --------
+    >>> two = best_voice_leadings(PcSet.of(0, 4, 7), PcSet.of(2, 6, 9))
+    >>> [[move.displacement for move in leading.moves] for leading in two]
+    [[2, 2, 2], [-3, -2, -1]]
+    """
+    one, other, norm, doubling = _asked(a, b, norm, doubling)
+    ties = _ties(one, other, norm, doubling)
+    if ties > most:
+        raise HarmonyError(
+            f"{ties} voice leadings are equally good",
+            rule=f"at most {most} are listed",
+            mend="norm 2, which has few ties, or a larger `most`",
+        )
+    found = {_moves(one, other, pairs) for pairs in matching.every(one, other, norm, doubling)}
+    return tuple(VoiceLeading(one, other, moves, norm, doubling) for moves in _by_leaps(found))
 
 
 def distance_matrix(
-    chords: Sequence[Chordlike], norm: float = 1, doubling: bool = False
-) -> NDArray[np.float64]:
-    """Return the distances between all pairs of chords."""
-    return np.array([[distance(a, b, norm, doubling) for b in chords] for a in chords], float)
+    chords: Iterable[Chordlike],
+    norm: float = 1,
+    doubling: bool = False,
+    others: Iterable[Chordlike] | None = None,
+) -> NDArray[Any]:
+    """Return the distances between all pairs of chords, or from each of them to each of others.
+
+    Parameters
+    ----------
+    chords : iterable of PcSet, of anything with ``.pcs``, or of pitch classes
+    norm, doubling
+        As for ``distance``.
+    others : iterable, optional
+        The chords of the columns; the same ones if left out.
+
+    Returns
+    -------
+    array of shape (chords, others)
+        Semitones; whole numbers, but for norm 2.
+
+    Raises
+    ------
+    HarmonyError
+        For another norm, or where one chord has no notes and another has.
+
+    Examples
+    --------
+    >>> distance_matrix([PcSet.of(0, 4, 7), PcSet.of(0, 4, 8), PcSet.of(0, 3, 6, 9)]).tolist()
+    [[0, 1, 4], [1, 0, 4], [4, 4, 0]]
+    """
+    from harmonykit.theory.matching_arrays import least_all
+
+    rows = [notes(chord) for chord in chords]
+    columns = rows if others is None else [notes(chord) for chord in others]
+    if len({bool(chord) for chord in rows + columns}) > 1:
+        raise HarmonyError("no voice leads from or to a chord without notes")
+    least = least_all(rows, columns, _checked(norm), doubling)
+    return least**0.5 if norm == 2 else least
 
 
-def _notes(chord: Chordlike) -> Notes:
-    if isinstance(chord, PcSet):
-        return tuple(chord)
-    pcs = getattr(chord, "pcs", None)
-    if isinstance(pcs, PcSet):
-        return tuple(pcs)
-    if isinstance(chord, str) or not isinstance(chord, Iterable):
-        raise HarmonyError(
-            f"{chord!r} is no chord to lead voices from",
-            mend="a PcSet, a Chord, or a tuple of pitch classes such as (0, 4, 7)",
-        )
-    return tuple(sorted(pitch_class(pc) for pc in chord))
+def _asked(
+    a: Chordlike, b: Chordlike, norm: float, doubling: bool
+) -> tuple[Notes, Notes, float, bool]:
+    """Return what is asked in the one form that the caches know, or say what is wrong with it."""
+    one, other = notes(a), notes(b)
+    if bool(one) != bool(other):
+        raise HarmonyError("no voice leads from or to a chord without notes")
+    return one, other, _checked(norm), bool(doubling) or len(one) != len(other)
 
 
 def _checked(norm: float) -> float:
@@ -173,82 +257,47 @@ def _checked(norm: float) -> float:
     return norm
 
 
-def _measure(displacements: Iterable[int], norm: float) -> float:
-    sizes = [abs(displacement) for displacement in displacements]
-    if norm == 2:
-        return math.sqrt(sum(size * size for size in sizes))
-    return sum(sizes) if norm == 1 else max(sizes, default=0)
+def notes(chord: Chordlike) -> Notes:
+    """Return the pitch classes of a chord, sorted; in a tuple or list a note may stand twice.
 
+    Raises
+    ------
+    HarmonyError
+        If it is no chord.
 
-@lru_cache(maxsize=1 << 16)
-def _best(a: Notes, b: Notes, norm: float, doubling: bool) -> VoiceLeading:
-    if bool(a) != bool(b):
-        raise HarmonyError("no voice leads from or to a chord without notes")
-    if not a:
-        return VoiceLeading((), norm, doubling)
-    limit = _least_limit(a, b, doubling) if norm == math.inf else 6
-    costs = [[_cost(displacement(x, y), norm, limit) for y in b] for x in a]
-    pairs = _staircase(costs) if doubling else _rotation(costs)
-    moves = sorted(Move(a[i], b[j], displacement(a[i], b[j])) for i, j in pairs)
-    return VoiceLeading(tuple(moves), norm, doubling)
-
-
-def _cost(move: int, norm: float, limit: int) -> int:
-    """Return the norm's own cost of a move, with the other norm's below it to choose among ties."""
-    size = abs(move)
-    if size > limit:
-        return _WORST
-    if norm == 1:
-        return size * _FINE + size * size
-    return size * size * _FINE + size
-
-
-def _least_limit(a: Notes, b: Notes, doubling: bool) -> int:
-    """Return the largest move that cannot be avoided."""
-    sizes = [[abs(displacement(x, y)) for y in b] for x in a]
-    if doubling:  # the Hausdorff distance: each note goes to its nearest
-        return max(max(map(min, sizes)), max(map(min, zip(*sizes, strict=True))))
-    n = len(a)
-    return min(max(sizes[i][(i + r) % n] for i in range(n)) for r in range(n))
-
-
-def _rotation(costs: list[list[int]]) -> list[tuple[int, int]]:
-    """Return the cheapest rotation of one chord against another of the same size."""
-    n = len(costs)
-    best = min(range(n), key=lambda r: sum(costs[i][(i + r) % n] for i in range(n)))
-    return [(i, (i + best) % n) for i in range(n)]
-
-
-def _staircase(costs: list[list[int]]) -> list[tuple[int, int]]:
-    """Return the cheapest closed staircase: all notes used, in order round the circle."""
-    m = len(costs[0])
-    paths = (_path(costs, first) for first in range(m))
-    return min(paths, key=lambda path: path[0])[1]
-
-
-def _path(costs: list[list[int]], first: int) -> tuple[int, list[tuple[int, int]]]:
-    """Return the cheapest staircase that leaves (0, first) and comes round to it.
-
-    Row n stands for note 0 again and column first + m for note ``first``; the last place is the
-    first one again, so it costs nothing.
+    Examples
+    --------
+    >>> notes(PcSet.of(7, 0, 4)), notes([67, 60, 64, 72])
+    ((0, 4, 7), (0, 0, 4, 7))
     """
-    n, m = len(costs), len(costs[0])
-    price = [[costs[i % n][(first + j) % m] for j in range(m + 1)] for i in range(n + 1)]
-    price[n][m] = 0
-    total = [[0] * (m + 1) for _ in range(n + 1)]
-    came: dict[tuple[int, int], tuple[int, int]] = {}
-    for i in range(n + 1):
-        for j in range(m + 1):
-            before = [(i - 1, j - 1), (i - 1, j), (i, j - 1)]
-            reached = [place for place in before if min(place) >= 0]
-            if reached:
-                came[i, j] = min(reached, key=lambda place: total[place[0]][place[1]])
-            start = total[came[i, j][0]][came[i, j][1]] if reached else 0
-            total[i][j] = start + price[i][j]
-    pairs = []
-    place = came[n, m]
-    while True:
-        pairs.append((place[0] % n, (first + place[1]) % m))
-        if place == (0, 0):
-            return total[n][m], pairs
-        place = came[place]
+    pcs = chord if isinstance(chord, PcSet) else getattr(chord, "pcs", None)
+    if isinstance(pcs, PcSet):
+        return tuple(pcs)
+    if isinstance(chord, str) or not isinstance(chord, Iterable):
+        raise HarmonyError(
+            f"{chord!r} is no chord to lead voices from",
+            mend="a PcSet, a Chord, or a tuple of pitch classes such as (0, 4, 7)",
+        )
+    return tuple(sorted(pitch_class(pc) for pc in chord))
+
+
+_least = lru_cache(maxsize=1 << 16)(matching.least)
+_ties = lru_cache(maxsize=1 << 12)(matching.count)
+
+
+@lru_cache(maxsize=1 << 12)
+def _best(a: Notes, b: Notes, norm: float, doubling: bool) -> VoiceLeading:
+    moves = _moves(a, b, matching.smoothest(a, b, norm, doubling))
+    return VoiceLeading(a, b, moves, norm, doubling)
+
+
+def _moves(a: Notes, b: Notes, pairs: Iterable[tuple[int, int]]) -> tuple[Move, ...]:
+    return tuple(sorted(Move(a[i], b[j], displacement(a[i], b[j])) for i, j in pairs))
+
+
+def _by_leaps(leadings: Iterable[tuple[Move, ...]]) -> list[tuple[Move, ...]]:
+    def leaps(moves: tuple[Move, ...]) -> tuple[int, int, tuple[Move, ...]]:
+        sizes = [abs(move.displacement) for move in moves]
+        return sum(size * size for size in sizes), sum(sizes), moves
+
+    return sorted(leadings, key=leaps)
