@@ -1,4 +1,4 @@
-"""Notes with names: letters, accidentals, octaves, intervals and the line of fifths.
+"""Notes with names: letters, accidentals, octaves and the line of fifths.
 
 Conventions.  Pitch classes are numbered C = 0 to B = 11.  Octaves follow scientific pitch
 notation: C4 is middle C, MIDI 60, and the octave belongs to the *letter*, so that B#3 is MIDI 60
@@ -12,9 +12,10 @@ import re
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.theory.interval import LETTERS, SEMITONES, Interval
 
-LETTERS = "CDEFGAB"
-_LETTER_SEMITONES = (0, 2, 4, 5, 7, 9, 11)
+__all__ = ["ACCIDENTALS", "LETTERS", "Interval", "Note", "printed_accidental"]
+
 _LETTER_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _FIFTHS_LETTERS = "FCGDAEB"
 
@@ -97,7 +98,7 @@ class Note:
         >>> Note.spelled(10, "A").name, Note.spelled(10, "B").name
         ('A#', 'Bb')
         """
-        natural = _LETTER_SEMITONES[LETTERS.index(letter)]
+        natural = SEMITONES[LETTERS.index(letter)]
         return cls(letter, (pitch_class - natural + 6) % 12 - 6)
 
     @classmethod
@@ -149,7 +150,7 @@ class Note:
     @property
     def pitch_class(self) -> int:
         """The pitch class, 0 to 11."""
-        return (_LETTER_SEMITONES[LETTERS.index(self.letter)] + self.accidental) % 12
+        return (SEMITONES[LETTERS.index(self.letter)] + self.accidental) % 12
 
     @property
     def fifths(self) -> int:
@@ -169,7 +170,7 @@ class Note:
             raise HarmonyError(
                 f"{self.name} has no octave, so it has no pitch", mend=f'"{self.name}4"'
             )
-        natural = _LETTER_SEMITONES[LETTERS.index(self.letter)]
+        natural = SEMITONES[LETTERS.index(self.letter)]
         return 12 * (self.octave + 1) + natural + self.accidental
 
     def at(self, octave: int | None) -> Note:
@@ -199,8 +200,8 @@ class Note:
         """
         index = LETTERS.index(self.letter) + interval.steps
         octaves, place = divmod(index, 7)
-        rise = 12 * octaves + _LETTER_SEMITONES[place]
-        natural_rise = rise - _LETTER_SEMITONES[LETTERS.index(self.letter)]
+        rise = 12 * octaves + SEMITONES[place]
+        natural_rise = rise - SEMITONES[LETTERS.index(self.letter)]
         accidental = self.accidental + interval.semitones - natural_rise
         octave = None if self.octave is None else self.octave + octaves
         return Note(LETTERS[place], accidental, octave)
@@ -239,100 +240,3 @@ def _first_misfit(text: str) -> int:
         return 1
     found = _NOTE.match(text)
     return (found.end() if found else 0) + 1
-
-
-# Semitones of the perfect or major interval on each number, 1 to 7.
-_INTERVAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)
-_PERFECT = (0, 3, 4)
-_INTERVAL = re.compile(r"(-?)(P|M|m|A{1,3}|d{1,3})([0-9]{1,2})")
-
-
-@dataclass(frozen=True, slots=True)
-class Interval:
-    """A spelled interval: letters moved and semitones moved, both signed.
-
-    Examples
-    --------
-    >>> Interval.parse("m3"), Interval.parse("-M2").semitones
-    (Interval.parse('m3'), -2)
-    >>> Interval.between(Note.parse("C"), Note.parse("Eb")).name
-    'm3'
-    """
-
-    steps: int
-    semitones: int
-
-    @classmethod
-    def parse(cls, text: str) -> Interval:
-        """Read ``"P5"``, ``"m3"``, ``"A4"``, ``"-M2"`` (down) and the like.
-
-        Raises
-        ------
-        HarmonyError
-            If the quality does not go with the number (there is no perfect third).
-        """
-        found = _INTERVAL.fullmatch(text.strip())
-        number = int(found[3]) if found else 0
-        alter = _quality_alter(found[2], (number - 1) % 7) if found and number else None
-        if found is None or alter is None:
-            raise HarmonyError(
-                f"{text!r} is no interval",
-                rule="P with 1, 4, 5, 8; M or m with 2, 3, 6, 7; A or d with any; - for down",
-                mend='"M2", "m3", "P5" or "-m3"',
-            )
-        octaves, place = divmod(number - 1, 7)
-        semitones = 12 * octaves + _INTERVAL_SEMITONES[place] + alter
-        sign = -1 if found[1] else 1
-        return cls(sign * (number - 1), sign * semitones)
-
-    @classmethod
-    def between(cls, low: Note, high: Note) -> Interval:
-        """Return the interval from one note to another; upward within an octave without octaves."""
-        steps = LETTERS.index(high.letter) - LETTERS.index(low.letter)
-        if low.octave is not None and high.octave is not None:
-            return cls(steps + 7 * (high.octave - low.octave), high.midi - low.midi)
-        octave = 1 if steps < 0 else 0
-        return cls(steps + 7 * octave, high.at(octave).midi - low.at(0).midi)
-
-    @property
-    def name(self) -> str:
-        """The usual short name, ``"-"`` before it when the interval falls."""
-        down = self.steps < 0 or (self.steps == 0 and self.semitones < 0)
-        steps, semitones = (-self.steps, -self.semitones) if down else (self.steps, self.semitones)
-        octaves, place = divmod(steps, 7)
-        alter = semitones - 12 * octaves - _INTERVAL_SEMITONES[place]
-        return f"{'-' if down else ''}{_alter_quality(alter, place)}{steps + 1}"
-
-    def __neg__(self) -> Interval:
-        return Interval(-self.steps, -self.semitones)
-
-    def __str__(self) -> str:
-        return self.name
-
-    def __repr__(self) -> str:
-        return f"Interval.parse({self.name!r})"
-
-
-def _quality_alter(quality: str, place: int) -> int | None:
-    """Return semitones away from the perfect or major interval, or None if there is none such."""
-    perfect = place in _PERFECT
-    if quality == ("P" if perfect else "M"):
-        return 0
-    if quality == "m" and not perfect:
-        return -1
-    if quality[0] == "A":
-        return len(quality)
-    if quality[0] == "d":
-        return -len(quality) if perfect else -len(quality) - 1
-    return None
-
-
-def _alter_quality(alter: int, place: int) -> str:
-    perfect = place in _PERFECT
-    if alter == 0:
-        return "P" if perfect else "M"
-    if alter > 0:
-        return "A" * alter
-    if alter == -1 and not perfect:
-        return "m"
-    return "d" * (-alter if perfect else -alter - 1)

@@ -9,27 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from harmonykit.theory.chord import BY_SUFFIX, Degree
+from harmonykit.theory.degree import Degree
 from harmonykit.theory.dialect import Dialect
-
-
-class Misfit(Exception):
-    """A character that does not fit: its column, counted from 0, and the rule."""
-
-    def __init__(self, column: int, rule: str) -> None:
-        super().__init__(rule)
-        self.column = column
-        self.rule = rule
-
-
-@dataclass(frozen=True, slots=True)
-class Token:
-    """A piece of a symbol: its kind, its text (a number's digits), its column, and a sign."""
-
-    kind: str
-    text: str
-    column: int
-    sign: str = ""
+from harmonykit.theory.quality import BY_SUFFIX
+from harmonykit.theory.symbol_tokens import Misfit, Token
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +39,17 @@ def build_degrees(tokens: Iterable[Token], dialect: Dialect) -> Built:
 
 
 _SIGNS = {"b": -1, "-": -1, "bb": -2, "#": 1, "+": 1, "##": 2, "": 0}
-# Seconds and fourths that are added or altered are written as ninths and elevenths.
-_OCTAVE_UP = {2: 9, 4: 11, 3: 10}
+# Seconds and fourths that are added or altered are ninths and elevenths; a tenth is a third.
+_OCTAVE_UP = {2: 9, 4: 11, 10: 3}
+# An added seventh is the minor one (MusicXML 4.0, degree-alter), and a sharp one the major.
+_ADDED_SEVENTH = {"": -1, "b": -1, "-": -1, "bb": -2}
 _STACK = {"7": (), "9": (9,), "11": (9, 11), "13": (9, 11, 13)}
 _SEVENTH_ALTER = {"dim": -2, "half": -1}
-_SUSPENDED = {"": (4,), "4": (4,), "2": (2,)}
+_FOURTH, _SECOND = Degree(4), Degree(2)
+_SUSPENDED = {
+    "": {_FOURTH}, "4": {_FOURTH}, "2": {_SECOND}, "#4": {Degree(4, 1)}, "+4": {Degree(4, 1)},
+    "b2": {Degree(2, -1)}, "-2": {Degree(2, -1)},
+}  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -72,7 +61,7 @@ class _Builder:
     triangle: bool = False
     number: str = ""
     fifths: set[int] = field(default_factory=set)
-    suspended: set[int] = field(default_factory=set)
+    suspended: set[Degree] = field(default_factory=set)
     altered: set[Degree] = field(default_factory=set)
     added: set[Degree] = field(default_factory=set)
     omitted: set[int] = field(default_factory=set)
@@ -80,14 +69,14 @@ class _Builder:
     alt: bool = False
     depth: int = 0
     opened_at: int = 0
-    gap: bool = False
+    gap: str = ""
     doubts: list[str] = field(default_factory=list)
 
     def take(self, token: Token, following: Token | None) -> None:
         handler = getattr(self, "take_" + token.kind)
         handler(token, following)
         if token.kind not in ("gap", "open"):
-            self.gap = False
+            self.gap = ""
 
     def _name(self, base: str, token: Token) -> None:
         if self.base or self.number:
@@ -159,25 +148,30 @@ class _Builder:
 
     def take_number(self, token: Token, following: Token | None) -> None:
         text = token.text.replace("/", "")
-        bracketed = self.depth > 0 and not self.major
-        if self.number or (bracketed and text in ("2", "4", "9", "11", "13")):
+        # C(9) and C/9 add a ninth to a triad; Cm(maj9) stacks one.
+        aside = (self.depth > 0 or self.gap == "/") and not self.major
+        if self.number or (aside and text in ("2", "4", "9", "11", "13")):
             if not (self.gap or self.depth):
                 raise Misfit(token.column, "one number says how far the thirds are stacked")
-            self._add(int(text) if text != "69" else 9, 0)
+            self._add(int(text) if text != "69" else 9)
             return
         self.number = text
 
     def take_sus(self, token: Token, following: Token | None) -> None:
-        self.suspended |= set(_SUSPENDED.get(token.text, (2, 4)))
+        self.suspended |= _SUSPENDED.get(token.text, {_SECOND, _FOURTH})
         if following and following.kind == "number" and following.text == "9" and not self.number:
             self.doubts.append("sus9 is read as 9sus4; some mean sus4 with an added ninth or add9")
 
     def take_add(self, token: Token, following: Token | None) -> None:
-        self._add(int(token.text), _SIGNS[token.sign])
+        self._add(int(token.text), token.sign)
 
-    def _add(self, number: int, alter: int) -> None:
-        # By the usage of MusicXML 4.0, an added seventh is the minor one.
-        self.added.add(Degree(_OCTAVE_UP.get(number, number), alter - (number == 7)))
+    def _add(self, number: int, sign: str = "") -> None:
+        if number == 7:
+            self.added.add(Degree(7, _ADDED_SEVENTH.get(sign, 0)))
+        elif number == 10 and sign in ("b", "-"):
+            self.added.add(Degree(9, 1))
+        else:
+            self.added.add(Degree(_OCTAVE_UP.get(number, number), _SIGNS.get(sign, 0)))
 
     def take_omit(self, token: Token, following: Token | None) -> None:
         self.omitted.add(1 if token.text == "root" else int(token.text))
@@ -205,7 +199,7 @@ class _Builder:
         self.depth -= 1
 
     def take_gap(self, token: Token, following: Token | None) -> None:
-        self.gap = True
+        self.gap = token.text
 
     def finish(self) -> Built:
         if self.depth:
@@ -213,15 +207,14 @@ class _Builder:
         if self.alt:
             found = set(BY_SUFFIX["alt"].degrees)
         else:
-            found = self._triad() | self._upper()
-            found = self._alter(found) | self.added
-        found = {d for d in found if d.number not in self.omitted}
+            found = self._alter(self._triad() | self._upper())
+        found = {d for d in found if d.number not in self.omitted} | self.added
         return Built(tuple(sorted(found)), tuple(self.doubts))
 
     def _triad(self) -> set[Degree]:
         third = {Degree(3, -1 if self.minor_third else 0)}
         if self.suspended or (self.number == "5" and not self.base):
-            third = {Degree(number) for number in self.suspended}
+            third = set(self.suspended)
         return {Degree(1), *third, *(Degree(5, alter) for alter in self.fifths or {0})}
 
     def _upper(self) -> set[Degree]:
@@ -277,7 +270,7 @@ class _Builder:
         if self.number == "13" and (ninth_altered or self.dialect.thirteen != "stack"):
             numbers.discard(11)
         self._doubt_stack(numbers)
-        numbers -= {{4: 11, 2: 9}[number] for number in self.suspended}
+        numbers -= {_OCTAVE_UP[degree.number] for degree in self.suspended}
         return {Degree(number) for number in numbers}
 
     def _doubt_stack(self, numbers: set[int]) -> None:
@@ -290,9 +283,8 @@ class _Builder:
         )
         if self.number == "11" and self.dialect.eleven == "suspended":
             numbers.discard(11)
-            self.suspended.add(4)
             self.omitted.add(3)
-            self.added.add(Degree(4))
+            self.added.add(_FOURTH)
 
     def _alter(self, found: set[Degree]) -> set[Degree]:
         """Put altered degrees in, each in the place of the natural one of its number."""

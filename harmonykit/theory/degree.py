@@ -1,0 +1,103 @@
+"""Degrees: the numbers by which chords and scales are spelled over a root.
+
+Conventions.  A degree is a number of the major scale and an alteration in semitones: ♭7 is
+``Degree(7, -1)``, the seventh of a diminished seventh ``Degree(7, -2)``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.interval import SEMITONES, Interval
+from harmonykit.theory.note import Note, printed_accidental
+
+NUMBERS = (1, 2, 3, 4, 5, 6, 7, 9, 11, 13)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Degree:
+    """A degree of the major scale over a root, altered by semitones.
+
+    Parameters
+    ----------
+    number : int
+        1 to 7, 9, 11 or 13: a chord is built in thirds, so a tenth is a third again.
+    alter : int
+        Semitones from the major scale; flats are negative.
+
+    Examples
+    --------
+    >>> Degree.parse("b7"), Degree.parse("#11").semitones
+    (Degree.parse('b7'), 18)
+    """
+
+    number: int
+    alter: int = 0
+
+    def __post_init__(self) -> None:
+        if self.number not in NUMBERS:
+            raise HarmonyError(
+                f"{self.number} is no degree of a chord", rule="degrees are 1 to 7, 9, 11 and 13"
+            )
+
+    @classmethod
+    def parse(cls, text: str) -> Degree:
+        """Read ``"5"``, ``"b7"``, ``"bb7"`` or ``"#11"``.
+
+        Raises
+        ------
+        HarmonyError
+            If the text is no such degree.
+        """
+        digits = text.lstrip("b#")
+        signs = text[: len(text) - len(digits)]
+        if digits not in map(str, NUMBERS):
+            raise HarmonyError(
+                f"{text!r} is no degree",
+                rule="flats or sharps, then 1 to 7, 9, 11 or 13",
+                mend='"3", "b7" or "#11"',
+            )
+        return cls(int(digits), signs.count("#") - signs.count("b"))
+
+    @property
+    def semitones(self) -> int:
+        """Semitones above the root, not reduced: a ninth is 14."""
+        octaves, place = divmod(self.number - 1, 7)
+        return 12 * octaves + SEMITONES[place] + self.alter
+
+    @property
+    def pitch_class(self) -> int:
+        """Semitones above the root, modulo 12."""
+        return self.semitones % 12
+
+    @property
+    def name(self) -> str:
+        """The degree in ASCII: ``"b7"``."""
+        return ("#" * self.alter if self.alter > 0 else "b" * -self.alter) + str(self.number)
+
+    @property
+    def unicode(self) -> str:
+        """The degree as printed: ``"♭7"``."""
+        return printed_accidental(self.alter) + str(self.number)
+
+    def over(self, root: Note) -> Note:
+        """Return the note of this degree over a root, spelled by its number."""
+        return root.transpose(Interval(self.number - 1, self.semitones)).at(None)
+
+    def __str__(self) -> str:
+        return self.name
+
+    def __repr__(self) -> str:
+        return f"Degree.parse({self.name!r})"
+
+
+def degrees(text: str) -> tuple[Degree, ...]:
+    """Read degrees separated by spaces, ordered by number.
+
+    Examples
+    --------
+    >>> degrees("1 3 5 b7")[-1].name
+    'b7'
+    """
+    return tuple(sorted(map(Degree.parse, text.split())))
