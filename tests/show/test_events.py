@@ -1,0 +1,134 @@
+"""What is played, and when."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.show.events import RING_SECONDS, Event, count_in_bars, play
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.tune.bar import BarNote
+from harmonykit.tune.tune import Bar, Section
+
+Arranged = Callable[..., Arrangement]
+
+
+def onsets(events: tuple[Event, ...], string: int) -> list[float]:
+    return [round(e.onset, 6) for e in events if e.string == string]
+
+
+def test_four_downs_start_on_the_beat_with_the_first_string(arranged: Arranged) -> None:
+    # At 120 a bar of 4/4 lasts 2 s, less than 2.5: two bars are counted in.
+    performance = play(arranged("C=0003 | F=2010"))
+    assert performance.count_in_seconds == 4.0
+    assert onsets(performance.tones, 0)[:4] == [4.0, 4.5, 5.0, 5.5]
+    first = [e for e in performance.tones if e.onset < 4.4]
+    # g C E A, open but for the third fret on A.
+    assert [e.midi for e in first] == [67, 60, 64, 72]
+    assert 0.015 <= first[-1].onset - first[0].onset <= 0.035
+    assert [e.onset for e in first] == sorted(e.onset for e in first)
+
+
+def test_every_string_rings_until_it_is_struck_again(arranged: Arranged) -> None:
+    tones = play(arranged("C=0003 | F=2010 | C=000x")).tones
+    for string in range(4):
+        mine = [e for e in tones if e.string == string]
+        for now, after in zip(mine[:-1], mine[1:], strict=True):
+            assert now.end == pytest.approx(after.onset)
+
+
+def test_the_last_chord_is_struck_once_and_held(arranged: Arranged) -> None:
+    performance = play(arranged("C=0003 | F=2010"))
+    last = [e for e in performance.tones if e.onset >= 6.0 - 1e-9]
+    assert len(last) == 4
+    # Two bars of count-in, two of music, and the ring.
+    assert performance.seconds == 8.0 + RING_SECONDS
+    assert all(e.end == pytest.approx(performance.seconds) for e in last)
+
+
+@pytest.mark.parametrize(
+    ("meter", "tempo", "bars"),
+    [((4, 4), 96, 1), ((4, 4), 97, 2), ((3, 4), 72, 1), ((3, 4), 73, 2), ((6, 8), 60, 1)],
+)
+def test_one_bar_is_counted_in_if_it_lasts_2_5_seconds(
+    meter: tuple[int, int], tempo: float, bars: int
+) -> None:
+    assert count_in_bars(meter, tempo) == bars
+
+
+def test_a_pickup_enters_inside_the_count_in(arranged: Arranged) -> None:
+    performance = play(arranged("C=0003 | F=2010", pickup=Fraction(1), tempo=60))
+    # One bar of 4 s is counted; the pick-up's one beat is its last.
+    assert performance.bars == ((0, 3.0), (1, 4.0))
+    assert onsets(performance.tones, 0)[0] == 3.0
+    assert [e.onset for e in performance.clicks] == [0, 1, 2, 3, 4, 5, 6, 7]
+
+
+def test_no_chord_silences_the_strings_and_not_the_click(arranged: Arranged) -> None:
+    performance = play(arranged("C=0003 NC:2 | F=2010", tempo=60))
+    before = [e for e in performance.tones if e.onset < 6]
+    assert all(e.end <= 6.0 + 1e-9 for e in before)
+    assert not [e for e in performance.tones if 6.0 <= e.onset < 8.0]
+    assert [e.onset for e in performance.clicks] == list(range(12))
+
+
+def test_a_tune_that_ends_without_a_chord_ends_with_its_bar(arranged: Arranged) -> None:
+    performance = play(arranged("C=0003 | NC", tempo=60), count_in=False)
+    assert performance.seconds == 8.0
+    assert max(e.end for e in performance.tones) == pytest.approx(4.0)
+
+
+def test_a_chord_off_the_strokes_is_struck_where_it_enters(arranged: Arranged) -> None:
+    performance = play(arranged("C=0003 F:5/2=2010 | C=0003", tempo=60), count_in=False)
+    # The second half of a beat is swung two to one at this tempo.
+    assert onsets(performance.tones, 0)[:5] == [0, 1, 2, pytest.approx(2 + 2 / 3, abs=1e-5), 3]
+    assert performance.steps[1] == (1, pytest.approx(2 + 2 / 3))
+
+
+def test_an_up_stroke_takes_the_strings_the_other_way(arranged: Arranged) -> None:
+    performance = play(arranged("C=0003 | F=2010", (3, 4), 60), count_in=False)
+    up = [e.string for e in performance.tones if 1.49 < e.onset < 1.9]
+    assert up == [3, 2, 1, 0]
+
+
+def test_muted_strings_do_not_sound(arranged: Arranged) -> None:
+    performance = play(arranged("C=x003 | F=2010"), count_in=False, click=False)
+    assert {e.string for e in performance.events if e.onset < 1.9} == {1, 2, 3}
+
+
+def test_the_tempo_can_be_another(arranged: Arranged) -> None:
+    arrangement = arranged("C=0003 | F=2010")
+    slow = play(arrangement, 60)
+    assert slow.tempo == 60 and slow.bars == ((1, 4.0), (2, 8.0))
+    assert play(arrangement).tempo == 120
+
+
+def test_the_same_arrangement_gives_the_same_list(arranged: Arranged) -> None:
+    assert play(arranged("C=0003 | F=2010")) == play(arranged("C=0003 | F=2010"))
+
+
+def test_metres_change_where_the_bars_say(arranged: Arranged) -> None:
+    arrangement = arranged("C=0003 | F=2010", tempo=60)
+    bars = arrangement.tune.bars
+    three = Bar.of((3, 4), [(Chord.parse("F"), Fraction(0))])
+    tune = replace(arrangement.tune, sections=(Section("A", (bars[0], three)),))
+    performance = play(replace(arrangement, tune=tune), count_in=False)
+    assert performance.meters == ((0.0, (4, 4)), (4.0, (3, 4)))
+    assert len(performance.clicks) == 7
+
+
+def test_a_melody_sounds_when_asked_for(arranged: Arranged) -> None:
+    arrangement = arranged("C=0003", tempo=60)
+    sung = BarNote(Note.parse("E5"), Fraction(1), Fraction(2))
+    bar = replace(arrangement.tune.bars[0], melody=(sung,))
+    arrangement = replace(
+        arrangement, tune=replace(arrangement.tune, sections=(Section("A", (bar,)),))
+    )
+    (note,) = (e for e in play(arrangement, melody=True).tones if e.string is None)
+    assert (note.midi, note.onset, note.length) == (76, 4.0 + 1.0, 2.0)
+    assert not [e for e in play(arrangement).tones if e.string is None]
