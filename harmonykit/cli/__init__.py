@@ -37,8 +37,8 @@ def lesson(file: str, out: Path | None, tune: str | None, number: int | None) ->
 
     \b
     Example:
-      harmonykit lesson data/lessons/NAME.md --out my-lesson
-      harmonykit lesson NAME --tune reel.abc --number 80 --out my-lesson
+      harmonykit lesson diminished_bridge --out my-lesson
+      harmonykit lesson my/lesson.md --tune reels.abc --number 80 --out my-lesson
     """
     from harmonykit.paths import find_data
 
