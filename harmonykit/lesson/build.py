@@ -1,0 +1,120 @@
+"""From a lesson file to the folder that a class is given.
+
+The folder holds ``script.md``, ``page.html``, ``handout.pdf``; for each level a ``.musicxml``, a
+``.mid`` and a ``.wav``; ``comparison.csv``, ``facts.csv``, the figures, and ``manifest.json``,
+which names every file and what made it.  Sound, MIDI and page play one and the same list of events.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+from harmonykit.arrange.search import reharmonise
+from harmonykit.lesson.calls import assemble
+from harmonykit.lesson.folder import replaced_whole
+from harmonykit.lesson.functions import Functions
+from harmonykit.lesson.model import Front, Lesson, Level, Played
+from harmonykit.lesson.source import read_lesson
+from harmonykit.lesson.write import Writer
+from harmonykit.paths import find_data
+from harmonykit.show.events import play
+
+Progress = Callable[[list[Any], str], Iterator[Any]]
+
+
+def build_lesson(
+    path: str | Path,
+    out: str | Path,
+    *,
+    tune: str | Path | None = None,
+    number: int | None = None,
+    progress: bool = False,
+) -> Path:
+    """Build all that a class is given from a lesson file.
+
+    Parameters
+    ----------
+    path : str or Path
+        A lesson file, or the bare name of one that ships.
+    out : str or Path
+        The folder; it appears whole or not at all, and an older one of ours is replaced.
+    tune : str or Path, optional
+        A tune to be used instead of the lesson's own.
+    number : int, optional
+        Which tune of a file that holds many.
+    progress : bool
+        Whether to show a bar on standard error.
+
+    Returns
+    -------
+    Path
+        The folder.
+
+    Raises
+    ------
+    HarmonyError
+        For input that cannot be used; an older folder is then left as it was.
+    """
+    other = None if tune is None else find_data("tunes", tune)
+    source = find_data("lessons", path)
+    with replaced_whole(Path(out)) as folder:
+        lesson = load_lesson(source, other, number)
+        writer = Writer(lesson, folder)
+        for _, write in _shown(writer.tasks(), progress):
+            write()
+        writer.manifest()
+    return Path(out)
+
+
+def load_lesson(path: Path, tune: Path | None = None, number: int | None = None) -> Lesson:
+    """Read a lesson file, arrange its tune at every level, and prove its statements."""
+    front, body = read_lesson(path, tune, number)
+    played = tuple(_play(front, level, index) for index, level in enumerate(front.levels))
+    functions = Functions(front, played)
+    sections = assemble(body, functions.table())
+    return Lesson(front, sections, played, tuple(functions.facts))
+
+
+def _play(front: Front, level: Level, index: int) -> Played:
+    best = reharmonise(
+        front.tune,
+        front.instrument,
+        level.moves,
+        k=1,
+        limits=level.limits,
+        tempo=level.tempo,
+        least_seconds=level.least_seconds,
+        prefer=level.prefer,
+        name=level.name,
+    )[0]
+    return Played(level, best, play(best, level.tempo), f"level-{index + 1}-{slug(level.name)}")
+
+
+def slug(text: str) -> str:
+    """Return a text as a part of a file's name: lower-case ASCII letters, figures and hyphens.
+
+    Examples
+    --------
+    >>> slug("Up the neck, très haut!")
+    'up-the-neck-tres-haut'
+    """
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:40].strip("-") or "level"
+
+
+def _shown(
+    tasks: list[tuple[str, Callable[[], None]]], progress: bool
+) -> Iterator[tuple[str, Callable[[], None]]]:
+    if not progress:
+        yield from tasks
+        return
+    from tqdm import tqdm
+
+    with tqdm(tasks, unit="file", leave=False) as bar:
+        for label, task in bar:
+            bar.set_description(label)
+            yield label, task

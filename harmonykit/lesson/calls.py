@@ -1,0 +1,174 @@
+"""Calls in a lesson's text: ``{{ name("argument", key=2) }}``.
+
+A call names one known function and hands it literal arguments: strings, numbers, true and false,
+lists of them.  It is read with ``ast`` and nothing else is allowed: no names, no attributes, no
+loops.  A call that stands alone on its line may put in a picture, a table or a chart; inside a
+sentence it puts in text.
+"""
+
+from __future__ import annotations
+
+import ast
+import difflib
+import re
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.model import Block, LessonError, Section, Text
+from harmonykit.lesson.source import Body
+
+CALL = re.compile(r"\{\{(.*?)\}\}")
+HEADING = re.compile(r"##\s+(.*?)\s*#*\s*$")
+CODE_FENCE = re.compile(r"\s*(```|~~~)")
+Answer = str | Block
+Function = Callable[..., Answer]
+
+
+def assemble(body: Body, functions: Mapping[str, Function]) -> tuple[Section, ...]:
+    """Return the sections of a lesson with every call put in.
+
+    Parameters
+    ----------
+    body : Body
+    functions : mapping of str to callable
+        What may be called; each returns text or a block.
+
+    Raises
+    ------
+    LessonError
+        Placed at the call: for one that cannot be read, that is unknown, or that is not true.
+    """
+    reader = _Assembler(body, functions)
+    return tuple(reader.sections())
+
+
+class _Assembler:
+    def __init__(self, body: Body, functions: Mapping[str, Function]) -> None:
+        self.body, self.functions = body, functions
+        self.title = ""
+        self.blocks: list[Block] = []
+        self.text: list[str] = []
+
+    def sections(self) -> Iterator[Section]:
+        in_code = False
+        for number, line in enumerate(self.body.lines):
+            heading = HEADING.match(line) if not in_code else None
+            if CODE_FENCE.match(line):
+                in_code = not in_code
+            if heading:
+                yield from self._close()
+                self.title = self._sentence(number, heading[1])
+            elif in_code or not self._is_block(number, line):
+                self.text.append(line if in_code else self._sentence(number, line))
+        yield from self._close()
+
+    def _is_block(self, number: int, line: str) -> bool:
+        """Put in a call that stands alone on its line; say whether there was one."""
+        found = CALL.fullmatch(line.strip())
+        if found is None or "}}" in found[1]:
+            return False
+        answer = self._call(number, line.index("{{"), found[1])
+        if isinstance(answer, str):
+            self.text.append(answer)
+        else:
+            self._flush()
+            self.blocks.append(answer)
+        return True
+
+    def _sentence(self, number: int, line: str) -> str:
+        parts: list[str] = []
+        end = 0
+        for found in CALL.finditer(line):
+            answer = self._call(number, found.start(), found[1])
+            if not isinstance(answer, str):
+                raise LessonError(
+                    f"{{{{{found[1]}}}}} makes a figure or a table",
+                    place=self.body.place(number, found.start()),
+                    rule="such a call stands alone on its line",
+                )
+            parts += [line[end : found.start()], answer]
+            end = found.end()
+        rest = line[end:]
+        if "{{" in rest:
+            place = self.body.place(number, end + rest.index("{{"))
+            raise LessonError(
+                "this call is not closed", place=place, rule="it ends with }} in its line"
+            )
+        return "".join([*parts, rest])
+
+    def _call(self, number: int, column: int, source: str) -> Answer:
+        place = self.body.place(number, column)
+        try:
+            name, args, keywords = parse_call(source)
+            if name not in self.functions:
+                near = difflib.get_close_matches(name, self.functions, 2, 0.4)
+                raise LessonError(
+                    f"{name!r} is no call of a lesson",
+                    mend=", ".join(near or sorted(self.functions)),
+                )
+            return self.functions[name](*args, **keywords)
+        except HarmonyError as error:
+            raise LessonError(error.what, place=place, rule=error.rule, mend=error.mend) from None
+        except TypeError as error:
+            raise LessonError(
+                f"{source.strip()} has the wrong arguments: {error}", place=place
+            ) from None
+
+    def _flush(self) -> None:
+        markdown = "\n".join(self.text).strip("\n")
+        if markdown.strip():
+            self.blocks.append(Text(markdown))
+        self.text = []
+
+    def _close(self) -> Iterator[Section]:
+        self._flush()
+        if self.title or self.blocks:
+            yield Section(self.title, tuple(self.blocks))
+        self.title, self.blocks = "", []
+
+
+def parse_call(source: str) -> tuple[str, list[Any], dict[str, Any]]:
+    """Read one call of a known name with literal arguments.
+
+    Raises
+    ------
+    LessonError
+        For anything else.
+
+    Examples
+    --------
+    >>> parse_call(' box("2323", marks="roles") ')
+    ('box', ['2323'], {'marks': 'roles'})
+    """
+    try:
+        tree = ast.parse(source.strip(), mode="eval").body
+    except (SyntaxError, ValueError, RecursionError, MemoryError):
+        raise LessonError(f"{source.strip()!r} is no call", rule=_RULE, mend=_EXAMPLE) from None
+    if not isinstance(tree, ast.Call) or not isinstance(tree.func, ast.Name):
+        raise LessonError(f"{source.strip()!r} is no call", rule=_RULE, mend=_EXAMPLE)
+    args = [_literal(node) for node in tree.args]
+    keywords = {_key(word): _literal(word.value) for word in tree.keywords}
+    return tree.func.id, args, keywords
+
+
+_RULE = "a call is name(...) with literal arguments: text in quotes, numbers, lists"
+_EXAMPLE = '{{ box("2323", "Adim7") }}'
+
+
+def _key(word: ast.keyword) -> str:
+    if word.arg is None:
+        raise LessonError("** is not allowed in a call", rule=_RULE)
+    return word.arg
+
+
+def _literal(node: ast.expr) -> Any:
+    if isinstance(node, ast.Constant) and isinstance(node.value, str | int | float | bool):
+        return node.value
+    if isinstance(node, ast.List | ast.Tuple):
+        return [_literal(item) for item in node.elts]
+    if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
+        number = _literal(node.operand)
+        if isinstance(number, int | float):
+            return -number
+    raise LessonError(f"{ast.unparse(node)!r} is no literal", rule=_RULE, mend=_EXAMPLE)

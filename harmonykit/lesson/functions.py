@@ -1,0 +1,226 @@
+"""The calls of a lesson's text: what each puts in.
+
+``Functions(front, played)`` has one public method for each call; ``table()`` hands them out by
+name, with every statement of ``facts`` among them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from harmonykit.arrange.measures import measure
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.voicing import Voicing, chord_scale
+from harmonykit.lesson import facts
+from harmonykit.lesson.calls import Function
+from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table
+from harmonykit.show.box import draw_box
+from harmonykit.show.clock import draw_clock
+from harmonykit.show.neck import draw_neck
+from harmonykit.show.style import join_words
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Resolution, resolutions
+
+
+def lowered(shape: Voicing, chord: Chord) -> tuple[tuple[int, Resolution, Voicing], ...]:
+    """Return, for each string of a diminished seventh's shape, the parent that lowering it gives.
+
+    Open strings cannot be lowered and are left out.
+    """
+    found = []
+    for string, fret in enumerate(shape.frets):
+        if fret:
+            frets = (*shape.frets[:string], fret - 1, *shape.frets[string + 1 :])
+            after = Voicing(shape.instrument, frets)
+            way = next((r for r in resolutions(chord) if r.parent.pcs == after.pcs), None)
+            if way is not None:
+                found.append((string, way, after))
+    return tuple(found)
+
+
+def climb(front: Front) -> tuple[tuple[Voicing, Chord], ...]:
+    """Return the shapes of the lesson's scale from its first shape up to the twelfth fret."""
+    shapes: list[tuple[Voicing, Chord]] = []
+    for steps in range(9):
+        shape = _carried(front, steps)
+        if shape is None or shape.highest_fret > 12:
+            break
+        shapes.append((shape, front.scale.diminished if steps % 2 else front.scale.chord))
+    return tuple(shapes)
+
+
+def _carried(front: Front, steps: int) -> Voicing | None:
+    """Return the first shape carried up, or None where it leaves the neck."""
+    try:
+        return chord_scale(front.scale, front.scale_shape, steps)[-1]
+    except HarmonyError:
+        if not steps:
+            raise
+        return None
+
+
+class Functions:
+    """What a lesson's text may call."""
+
+    def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
+        self.front, self.played = front, played
+        self.facts: list[Fact] = []
+
+    def table(self) -> dict[str, Function]:
+        """Return all calls by name."""
+        own = (
+            self.shape, self.words, self.notes, self.name, self.tune, self.strings, self.box,
+            self.boxes, self.clock, self.neck, self.parents, self.scale, self.chart,
+            self.inserted, self.comparison,
+        )  # fmt: skip
+        calls: dict[str, Function] = {function.__name__: function for function in own}
+        instrument = self.front.instrument
+        statements: dict[str, Callable[..., facts.Proved]] = {
+            "same_notes": facts.same_notes,
+            "set_class": facts.set_class,
+            "leads_to": facts.leads_to,
+            "apart": facts.apart,
+            "exactly": facts.exactly,
+            "always": facts.always,
+            "sounds": lambda frets, chord: facts.sounds(instrument, frets, chord),
+            "repeats": lambda frets, up: facts.repeats(instrument, frets, up),
+        }
+        return calls | {name: self._stated(prove) for name, prove in statements.items()}
+
+    def _stated(self, prove: Callable[..., facts.Proved]) -> Function:
+        def state(*args: object, **keywords: object) -> str:
+            sentence, proof = prove(*args, **keywords)
+            self.facts.append(Fact(sentence, proof))
+            return sentence
+
+        return state
+
+    def _voicing(self, frets: str) -> Voicing:
+        return Voicing.parse(frets, self.front.instrument)
+
+    def shape(self, frets: str) -> str:
+        """Put in a shape as digits: ``2-3-2-3``."""
+        return self._voicing(frets).digits
+
+    def words(self, frets: str) -> str:
+        """Put in a shape as read aloud: ``two, three, two, three``."""
+        spoken = ("muted" if f is None else _fret_word(f) for f in self._voicing(frets).frets)
+        return ", ".join(spoken)
+
+    def notes(self, what: str) -> str:
+        """Put in the notes of a chord, root first, or of a shape, string by string."""
+        if what[:1].isdigit() or what[:1] in "xX":
+            return join_words([note.unicode for note in self._voicing(what).notes if note])
+        return facts.names(Chord.parse(what))
+
+    def name(self, chord: str) -> str:
+        """Put in a chord's printed symbol."""
+        return Chord.parse(chord).unicode
+
+    def tune(self) -> str:
+        """Put in the tune's title."""
+        return self.front.tune.title
+
+    def strings(self) -> str:
+        """Put in the strings: ``g C E A``."""
+        return self.front.instrument.tuning
+
+    def box(self, frets: str, chord: str, marks: str = "roles", was: str = "") -> Picture:
+        """Put in one shape as a box."""
+        shape = self._voicing(frets)
+        before = self._voicing(was) if was else None
+        drawing = draw_box(shape, Chord.parse(chord), marks=marks, was=before)
+        return Picture((drawing,), (shape.digits,), f"box-{shape.digits}")
+
+    def boxes(self) -> Picture:
+        """Put in the lesson's shape with each string lowered in turn."""
+        front = self.front
+        labels = front.instrument.labels
+        ways = lowered(front.shape, front.shape_chord)
+        drawings = [
+            draw_box(after, way.parent, marks="roles", was=front.shape) for _, way, after in ways
+        ]
+        captions = [f"lower {labels[s]}; leads to {way.target.unicode}" for s, way, _ in ways]
+        return Picture(tuple(drawings), tuple(captions), "lowered")
+
+    def clock(self, chord: str, was: str = "") -> Picture:
+        """Put in a chord on the clock."""
+        before = Chord.parse(was) if was else None
+        return Picture((draw_clock(Chord.parse(chord), was=before),), ("",), f"clock-{chord}")
+
+    def neck(self) -> Picture:
+        """Put in the lesson's scale on the neck."""
+        shapes = climb(self.front)
+        passing = [i for i, (_, chord) in enumerate(shapes) if chord.is_diminished_seventh]
+        drawing = draw_neck(self.front.instrument, shapes, passing=passing)
+        return Picture((drawing,), ("",), "neck")
+
+    def parents(self, chord: str) -> Table:
+        """Put in the four parents of a diminished seventh and where each leads."""
+        rows = [
+            (str(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
+            for way in resolutions(Chord.parse(chord))
+        ]
+        header = ("Lower one note", "Parent", "Leads to", "From the diminished seventh")
+        return Table(header, tuple(rows))
+
+    def scale(self) -> Table:
+        """Put in the shapes of the lesson's scale, one a row."""
+        rows = [
+            (chord.unicode, shape.digits, _note_names(shape, chord))
+            for shape, chord in climb(self.front)
+        ]
+        return Table(("Chord", "Shape", "Notes"), tuple(rows), self.front.scale.name)
+
+    def chart(self, level: int) -> Chart:
+        """Put in the chart of a level, counted from 1."""
+        return Chart(self._level(level))
+
+    def _level(self, number: int) -> int:
+        if not isinstance(number, int) or not 1 <= number <= len(self.played):
+            raise LessonError(f"there is no level {number}", rule=f"1 to {len(self.played)}")
+        return number - 1
+
+    def inserted(self, level: int) -> Table:
+        """Put in every kind of inserted chord of a level with its bars, shape and reason."""
+        steps = self.played[self._level(level)].arrangement.inserted
+        found: dict[tuple[str, str, str], list[int]] = {}
+        for step in steps:
+            if step.chord is not None and step.voicing is not None:
+                key = (step.chord.unicode, step.voicing.digits, step.reason)
+                found.setdefault(key, []).append(step.bar + 1)
+        rows = [(_bars(bars), *key) for key, bars in found.items()]
+        return Table(("Bars", "Chord", "Shape", "Why"), tuple(rows))
+
+    def comparison(self) -> Table:
+        """Put in the levels compared by numbers."""
+        found = [(played.level.name, measure(played.arrangement)) for played in self.played]
+        rows = [
+            (
+                name,
+                str(row.inserted),
+                str(row.shapes),
+                str(row.highest_fret),
+                str(row.semitones),
+                f"{row.travel_mm:.0f}",
+            )
+            for name, row in found
+        ]
+        header = ("Level", "Inserted", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
+        return Table(header, tuple(rows))
+
+
+def _steps(way: Resolution) -> str:
+    return join_words([str(move) for move in way.moves])
+
+
+def _fret_word(fret: int) -> str:
+    return "open" if fret == 0 else facts.number_word(fret)
+
+
+def _note_names(shape: Voicing, chord: Chord) -> str:
+    return " ".join(note.plain().unicode for note in shape.spelled(chord) if note)
+
+
+def _bars(bars: Iterable[int]) -> str:
+    return ", ".join(map(str, dict.fromkeys(bars)))

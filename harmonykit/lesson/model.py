@@ -1,0 +1,146 @@
+"""What a lesson is made of, before it is written out as script, page and sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hand import Limits
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.show.events import Performance
+from harmonykit.show.style import Drawing
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.tune import Tune
+
+
+class LessonError(HarmonyError):
+    """A lesson file that cannot be used, or a statement in it that is not true."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One level of a lesson: which moves, how high up the neck, how fast.
+
+    Parameters
+    ----------
+    name : str
+    moves : tuple of str
+        Names of the moves that may be used.
+    prefer : str
+        The move to be used wherever it fits; may be empty.
+    limits : Limits
+        Top fret, stretch and barre.
+    least_seconds : float
+        How long a chord must last.
+    tempo : float
+        Quarter notes a minute.
+    watch : str
+        What the teacher wants watched, in the teacher's words.
+    """
+
+    name: str
+    moves: tuple[str, ...]
+    prefer: str
+    limits: Limits
+    least_seconds: float
+    tempo: float
+    watch: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """The front matter of a lesson file, read and checked.
+
+    ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
+    ``scale`` is carried up the neck from ``scale_shape``.
+    """
+
+    path: Path
+    title: str
+    subtitle: str
+    group: str
+    sheet: str
+    tune: Tune
+    instrument: Instrument
+    shape: Voicing
+    shape_chord: Chord
+    scale: SixthDiminished
+    scale_shape: Voicing
+    levels: tuple[Level, ...]
+    paper: str = "a4"
+    rights: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A piece of Markdown: paragraphs, lists; every call in it already put in."""
+
+    markdown: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One or several drawings side by side, each with a caption (which may be empty)."""
+
+    drawings: tuple[Drawing, ...]
+    captions: tuple[str, ...]
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table of printed text."""
+
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """The place where the chart of a level stands (levels counted from 0)."""
+
+    level: int
+
+
+Block = Text | Picture | Table | Chart
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with what stands under it; ``title`` is empty before the first heading."""
+
+    title: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A statement that was proved: its sentence, and how."""
+
+    sentence: str
+    proof: str
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """A level as it is played: arrangement, performance, and the stem of its files' names."""
+
+    level: Level
+    arrangement: Arrangement
+    performance: Performance
+    stem: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A whole lesson, ready to be written out."""
+
+    front: Front
+    sections: tuple[Section, ...]
+    played: tuple[Played, ...]
+    facts: tuple[Fact, ...]

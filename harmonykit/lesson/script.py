@@ -1,0 +1,144 @@
+"""The script: what to say and play in order, as Markdown, with the minutes that it takes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+
+from harmonykit.arrange.arrangement import Step
+from harmonykit.fretboard.hand import caution
+from harmonykit.lesson.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
+
+# Words read aloud in a minute (common practice, no source).
+WORDS_A_MINUTE = 150
+_WORD = re.compile(r"\w+", re.UNICODE)
+BARS_A_ROW = 4
+
+
+def write_script(lesson: Lesson) -> str:
+    """Return a lesson's script as Markdown."""
+    parts = [_head(lesson), *(_section(lesson, section) for section in lesson.sections)]
+    parts += [_cautions(lesson), _rights(lesson)]
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def section_minutes(lesson: Lesson, section: Section) -> float:
+    """Return the minutes of a section: its words read aloud, and each chart played once."""
+    words = sum(len(_WORD.findall(b.markdown)) for b in section.blocks if isinstance(b, Text))
+    played = [lesson.played[b.level] for b in section.blocks if isinstance(b, Chart)]
+    return words / WORDS_A_MINUTE + sum(p.performance.seconds for p in played) / 60
+
+
+def minutes(value: float) -> str:
+    """Return minutes in words, never less than one.
+
+    Examples
+    --------
+    >>> minutes(0.2), minutes(3.4)
+    ('1 minute', '3 minutes')
+    """
+    whole = max(1, round(value))
+    return f"{whole} minute" + ("s" if whole > 1 else "")
+
+
+def _head(lesson: Lesson) -> str:
+    front = lesson.front
+    total = sum(section_minutes(lesson, section) for section in lesson.sections)
+    lines = [f"# {front.title}"]
+    if front.subtitle:
+        lines.append(front.subtitle)
+    about = [front.group, f"sheet {front.sheet}" if front.sheet else ""]
+    about += [f"for strings {front.instrument.tuning}", f"about {minutes(total)} once through"]
+    lines.append(" · ".join(part for part in about if part))
+    tune = front.tune
+    meter = f"{tune.meter[0]}/{tune.meter[1]}"
+    lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {len(tune.playing)} bars.")
+    lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
+    return "\n\n".join(lines)
+
+
+def _section(lesson: Lesson, section: Section) -> str:
+    parts = [_block(lesson, block) for block in section.blocks]
+    if section.title:
+        spent = minutes(section_minutes(lesson, section))
+        parts.insert(0, f"## {section.title} ({spent})")
+    return "\n\n".join(parts)
+
+
+def _block(lesson: Lesson, block: Block) -> str:
+    match block:
+        case Text():
+            return block.markdown
+        case Picture():
+            return _picture(block)
+        case Table():
+            return _table(block)
+        case Chart():
+            return _chart(lesson.played[block.level])
+
+
+def _picture(picture: Picture) -> str:
+    from harmonykit.lesson.write import FIGURES, figure_names
+
+    lines = [
+        f"![{drawing.alt}]({FIGURES}/{name})" + (f"  \n{caption}" if caption else "")
+        for name, drawing, caption in zip(
+            figure_names(picture), picture.drawings, picture.captions, strict=True
+        )
+    ]
+    return "\n\n".join(lines)
+
+
+def _table(table: Table) -> str:
+    rows = [table.header, tuple("---" for _ in table.header), *table.rows]
+    lines = ["| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |" for row in rows]
+    return "\n".join([*([f"{table.caption}:", ""] if table.caption else []), *lines])
+
+
+def _chart(played: Played) -> str:
+    """Return a level as bars: each chord with its shape, and beats where a bar is shared."""
+    level, arrangement = played.level, played.arrangement
+    beats = f"{level.tempo:g} quarter notes a minute"
+    lines = [f"*{level.name}* at {beats}." + (f" {level.watch}" if level.watch else ""), ""]
+    bars = [" ; ".join(_step(step, len(bar)) for step in bar) for bar in arrangement.bars()]
+    lines += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]
+    for first in range(0, len(bars), BARS_A_ROW):
+        row = bars[first : first + BARS_A_ROW]
+        cells = row + [""] * (BARS_A_ROW - len(row))
+        lines.append(f"| {first + 1} | " + " | ".join(cells) + " |")
+    return "\n".join([*lines, *(f"\n{note}" for note in arrangement.notes)])
+
+
+def _step(step: Step, in_bar: int) -> str:
+    if step.chord is None or step.voicing is None:
+        return "N.C."
+    said = f"{step.chord.unicode} {step.voicing.digits}"
+    marked = f"**{said}**" if step.inserted else said
+    return marked if in_bar == 1 else f"{marked} ({_length(step.beats)})"
+
+
+def _length(beats: Fraction) -> str:
+    return str(beats.numerator) if beats.denominator == 1 else f"{float(beats):g}"
+
+
+def _cautions(lesson: Lesson) -> str:
+    said = dict.fromkeys(
+        caution(shape) for played in lesson.played for shape in played.arrangement.shapes
+    )
+    lines = [f"- {text}" for text in _distinct(said)]
+    return "## Take care\n\n" + "\n".join(lines) if lines else ""
+
+
+def _distinct(said: dict[str, None]) -> Iterator[str]:
+    yield from (text for text in said if text)
+
+
+def _rights(lesson: Lesson) -> str:
+    front = lesson.front
+    said = front.rights or front.tune.rights
+    rule = (
+        "Changes and arrangements of a song that is in copyright may need permission before they "
+        "are published. This is no legal advice."
+    )
+    return f"## Rights\n\n{said}\n\n{rule}" if said else f"## Rights\n\n{rule}"

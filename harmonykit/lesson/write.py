@@ -1,0 +1,124 @@
+"""Writing a lesson's files, one task a file, and the manifest that names them all."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from harmonykit.arrange.measures import compare
+from harmonykit.lesson.folder import MADE_BY, MANIFEST
+from harmonykit.lesson.handout import write_handout
+from harmonykit.lesson.model import Lesson, Picture, Played
+from harmonykit.lesson.page import write_page
+from harmonykit.lesson.script import write_script
+from harmonykit.show.notation import to_musicxml, write_midi
+from harmonykit.show.sound import render, write_wav
+
+FORMAT = 1
+FIGURES = "figures"
+Task = tuple[str, Callable[[], None]]
+
+
+class Writer:
+    """Writes a lesson into an empty folder."""
+
+    def __init__(self, lesson: Lesson, folder: Path) -> None:
+        self.lesson, self.folder = lesson, folder
+        self.made: dict[str, str] = {}
+
+    def tasks(self) -> list[Task]:
+        """Return what there is to write, each with a word for the progress bar."""
+        found: list[Task] = [
+            ("figures", self._figures),
+            ("script", self._script),
+            ("page", self._page),
+            ("handout", self._handout),
+            ("tables", self._tables),
+        ]
+        for played in self.lesson.played:
+            found.append((f"score: {played.level.name}", partial(self._score, played)))
+            found.append((f"sound: {played.level.name}", partial(self._sound, played)))
+        return found
+
+    def _path(self, name: str, made_by: str) -> Path:
+        self.made[name] = made_by
+        path = self.folder / name
+        path.parent.mkdir(exist_ok=True)
+        return path
+
+    def _text(self, name: str, text: str, made_by: str) -> None:
+        self._path(name, made_by).write_text(text, encoding="utf-8", newline="\n")
+
+    def _figures(self) -> None:
+        for picture in pictures(self.lesson):
+            for name, drawing in zip(figure_names(picture), picture.drawings, strict=True):
+                self._text(f"{FIGURES}/{name}", drawing.svg, "show")
+
+    def _script(self) -> None:
+        self._text("script.md", write_script(self.lesson), "lesson.script")
+
+    def _page(self) -> None:
+        self._text("page.html", write_page(self.lesson), "lesson.page")
+
+    def _handout(self) -> None:
+        self._path("handout.pdf", "lesson.handout").write_bytes(write_handout(self.lesson))
+
+    def _tables(self) -> None:
+        table = compare([played.arrangement for played in self.lesson.played])
+        self._text("comparison.csv", table.to_csv(lineterminator="\n"), "arrange.measures")
+        lines = io.StringIO()
+        writer = csv.writer(lines, lineterminator="\n")
+        writer.writerow(("statement", "proved by"))
+        writer.writerows((fact.sentence, fact.proof) for fact in self.lesson.facts)
+        self._text("facts.csv", lines.getvalue(), "lesson.facts")
+
+    def _score(self, played: Played) -> None:
+        title = f"{self.lesson.front.tune.title}: {played.level.name}"
+        score = to_musicxml(played.arrangement, title=title)
+        self._text(f"{played.stem}.musicxml", score, "show.notation")
+
+    def _sound(self, played: Played) -> None:
+        midi = write_midi(played.performance)
+        self._path(f"{played.stem}.mid", "show.notation").write_bytes(midi)
+        write_wav(self._path(f"{played.stem}.wav", "show.sound"), render(played.performance))
+
+    def manifest(self) -> None:
+        """Write what every file is, what made it, and the hash of what it holds."""
+        files = {
+            name: {
+                "made_by": made_by,
+                "sha256": hashlib.sha256((self.folder / name).read_bytes()).hexdigest(),
+            }
+            for name, made_by in sorted(self.made.items())
+        }
+        front = self.lesson.front
+        manifest = {
+            "format": FORMAT,
+            "made_by": MADE_BY,
+            "lesson": front.title,
+            "tune": front.tune.title,
+            "instrument": front.instrument.name,
+            "levels": [played.level.name for played in self.lesson.played],
+            "doubts": list(front.tune.doubts),
+            "files": files,
+        }
+        text = json.dumps(manifest, ensure_ascii=False, indent=2) + "\n"
+        (self.folder / MANIFEST).write_text(text, encoding="utf-8", newline="\n")
+
+
+def pictures(lesson: Lesson) -> list[Picture]:
+    """Return a lesson's pictures in order, each once."""
+    found = [b for section in lesson.sections for b in section.blocks if isinstance(b, Picture)]
+    return list(dict.fromkeys(found))
+
+
+def figure_names(picture: Picture) -> list[str]:
+    """Return the file names of a picture's drawings."""
+    if len(picture.drawings) == 1:
+        return [f"{picture.name}.svg"]
+    return [f"{picture.name}-{index + 1}.svg" for index in range(len(picture.drawings))]
