@@ -79,55 +79,47 @@ class Hold:
 def ways_to_hold(frets: Fretting, barre: str) -> Iterator[tuple[Hold, ...]]:
     """Yield every way to share a shape among fingers, each sorted by fret, then by string.
 
-    One finger a note comes first, then a barre, then one other finger laid flat.
+    One finger a note comes first, then a barre, then the last finger laid flat, then both.
     """
-    singles = [Hold(fret, s, s) for s, fret in enumerate(frets) if fret]
-    yield tuple(sorted(singles))
+    singles = tuple(sorted(Hold(fret, s, s) for s, fret in enumerate(frets) if fret))
+    yield singles
     if barre == "none":
         return
     most = len(frets) if barre == "full" else (len(frets) + 1) // 2
+    ways = [singles]
     index = _index_barre(singles, frets)
     if index is not None and index.width <= most:
-        above = [hold for hold in singles if hold.fret > index.fret]
-        yield (index, *sorted(above))
-        yield from ((index, *laid) for laid in _laid_flat(above, frets, most))
-    yield from _laid_flat(singles, frets, most)
+        ways.append((index, *(hold for hold in singles if hold.fret > index.fret)))
+        yield ways[-1]
+    for holds in ways:
+        laid = _last_laid_flat(holds, frets)
+        if laid and laid[-1].width <= min(most, MOST_STRINGS_LAID_FLAT):
+            yield laid
 
 
-def _index_barre(singles: list[Hold], frets: Fretting) -> Hold | None:
+def _index_barre(singles: tuple[Hold, ...], frets: Fretting) -> Hold | None:
     """Return the barre over all notes at the lowest fret, where the strings allow one."""
-    low = min(hold.fret for hold in singles)
+    low = singles[0].fret
     strings = [hold.first for hold in singles if hold.fret == low]
     first, last = strings[0], strings[-1]
-    if first == last or any(fret is None or fret < low for fret in frets[first : last + 1]):
+    muted_between = None in frets[first:last]
+    # The finger comes from the last string's side, so it lies over the strings past its end too.
+    too_low = any(fret is not None and fret < low for fret in frets[first:])
+    return None if first == last or muted_between or too_low else Hold(low, first, last)
+
+
+def _last_laid_flat(holds: tuple[Hold, ...], frets: Fretting) -> tuple[Hold, ...] | None:
+    """Return the holds with one finger over the last row of neighbours in the highest fret.
+
+    It lies over the strings past the row too, so that none of them may sound.
+    """
+    end = holds[-1]
+    row = [hold for hold in holds if hold.fret == end.fret and hold.width == 1]
+    while any(b.first != a.first + 1 for a, b in pairwise(row)):
+        row = row[1:]
+    if len(row) < 2 or any(fret is not None for fret in frets[end.last + 1 :]):
         return None
-    return Hold(low, first, last) if _clear_beyond(frets, last, low) else None
-
-
-def _clear_beyond(frets: Fretting, last: int, low: int) -> bool:
-    """Whether no string past a flat finger, which lies over them too, must sound below its fret."""
-    return all(fret is None or fret >= low for fret in frets[last + 1 :])
-
-
-def _laid_flat(singles: list[Hold], frets: Fretting, most: int) -> Iterator[tuple[Hold, ...]]:
-    for run in _runs(singles):
-        flat = Hold(run[0].fret, run[0].first, run[-1].first)
-        if flat.width <= min(most, MOST_STRINGS_LAID_FLAT) and _clear_beyond(
-            frets, flat.last, flat.fret
-        ):
-            yield tuple(sorted([flat, *(hold for hold in singles if hold not in run)]))
-
-
-def _runs(singles: list[Hold]) -> list[list[Hold]]:
-    """Return the runs of two or more neighbouring strings stopped at one fret."""
-    runs: list[list[Hold]] = []
-    for hold in singles:
-        before = runs[-1][-1] if runs else None
-        if before and hold.fret == before.fret and hold.first == before.first + 1:
-            runs[-1].append(hold)
-        else:
-            runs.append([hold])
-    return [run for run in runs if len(run) > 1]
+    return (*holds[: -len(row)], Hold(end.fret, row[0].first, end.last))
 
 
 Assignment = tuple[tuple[Hold, ...], tuple[int, ...]]
@@ -210,9 +202,9 @@ def awkwardness(holds: tuple[Hold, ...], fingers: tuple[int, ...], position: int
 
 
 def _parted(pair: tuple[tuple[int, Hold], tuple[int, Hold]]) -> int:
-    """Return the frets left free between two neighbours of the weak side of the hand."""
+    """Return the frets left free between two neighbouring fingers."""
     (low, near), (high, far) = pair
-    return max(0, far.fret - near.fret - 1) if low > 1 and high == low + 1 else 0
+    return max(0, far.fret - near.fret - 1) if high == low + 1 else 0
 
 
 def position_of(frets: Fretting) -> int:

@@ -12,13 +12,14 @@ The model
 4. A *barre* is the index laid over the lowest fretted fret, from the first to the last string
    stopped there.  The finger comes from the last string's side and so lies over those strings
    too: no string in its reach may have to sound open, nor lie muted between its ends.
-5. Another finger, or the index where it holds no barre, may lie flat over two or three neighbouring
-   strings in one fret under the same rule (the 5x555x of every guitar book).
+5. The last finger may lie flat over a whole row of two or three neighbouring strings in the
+   highest fret, if the strings past the row are muted (the 5x555x of every guitar book).
 6. Three tips at most press side by side in one fret.
 7. With index and middle side by side in one fret, the little finger does not reach across them
    to a string on their far side: 3-2-1-1 wants its barre.
 8. Among the fingerings that pass, the one nearest to a finger a fret is taken; a flat finger
-   counts as its strings.  Open shapes up to the third fret lie in first position.
+   counts as its strings, and each fret left free between two neighbouring fingers as one.  Open
+   shapes up to the third fret lie in first position.
 
 It leaves out: the way across the strings in the stretch, tips that crowd in the narrow frets of a
 short neck, the width of the fretboard and the height of the strings, the thumb over the neck, a

@@ -47,8 +47,13 @@ def read_instruments(path: Path) -> dict[str, Instrument]:
         raise HarmonyError(
             f"the format is {table.get('format')!r}", place=place, rule=f"format = {_FORMAT}"
         )
+    entries = table.get("instrument", [])
+    if not isinstance(entries, list):
+        raise HarmonyError(
+            "instrument is no list of tables", place=place, mend="[[instrument]] before each"
+        )
     named: dict[str, Instrument] = {}
-    for entry in table.get("instrument", []):
+    for entry in entries:
         instrument = _build(entry, place)
         for name in (instrument.name, *entry.get("also", [])):
             named.setdefault(_plain(name), instrument)
@@ -60,8 +65,9 @@ def _load(path: Path) -> dict[str, Any]:
         with path.open("rb") as file:
             text = file.read(_LARGEST_FILE + 1).decode("utf-8")
     except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8"
         raise HarmonyError(
-            f"cannot read {path.name}: {error}", mend="a TOML file in UTF-8"
+            f"cannot read {path.name}: {reason}", rule="a TOML file in UTF-8"
         ) from None
     if len(text) > _LARGEST_FILE:
         raise HarmonyError(f"{path.name} is too large", rule=f"at most {_LARGEST_FILE} bytes")
@@ -74,25 +80,29 @@ def _load(path: Path) -> dict[str, Any]:
 def _build(entry: Any, place: Place) -> Instrument:
     if not isinstance(entry, dict):
         raise HarmonyError("an instrument is a table", place=place, mend="[[instrument]]")
-    for key, kind in _KEYS.items():
-        if not isinstance(entry.get(key), kind):
-            raise HarmonyError(
-                f"{entry.get('name', 'an instrument')!r}: {key} is {entry.get(key)!r}",
-                place=place,
-                rule=f"each instrument has {', '.join(_KEYS)}",
-            )
-    unknown = sorted(set(entry) - {*_KEYS, "also"})
-    if unknown:
-        raise HarmonyError(
-            f"{entry['name']!r}: there is no key {unknown[0]!r}",
-            place=place,
-            rule=f"the keys are {', '.join(_KEYS)} and also",
-        )
+    wrong, rule = _wrong_key(entry)
+    if wrong:
+        name = entry.get("name", "an instrument")
+        raise HarmonyError(f"{name!r}: {wrong}", place=place, rule=rule)
     parts = {key: entry[key] for key in _KEYS if key != "strings"}
     try:
         return Instrument(strings=read_strings(entry["strings"]), **parts)
     except HarmonyError as error:
         raise error.at(place) from None
+
+
+def _wrong_key(entry: dict[str, Any]) -> tuple[str, str]:
+    """Return what is wrong with an instrument's keys and the rule; two empty texts if nothing."""
+    for key, kind in _KEYS.items():
+        if not isinstance(entry.get(key), kind):
+            return f"{key} is {entry.get(key)!r}", f"each instrument has {', '.join(_KEYS)}"
+    also = entry.get("also", [])
+    if not isinstance(also, list) or not all(isinstance(name, str) for name in also):
+        return f"also is {also!r}", "also is a list of names"
+    unknown = sorted(set(entry) - {*_KEYS, "also"})
+    if unknown:
+        return f"there is no key {unknown[0]!r}", f"the keys are {', '.join(_KEYS)} and also"
+    return "", ""
 
 
 @lru_cache(maxsize=1)

@@ -1,0 +1,138 @@
+"""Fingerings: the quick enumeration against the rules of the hand, tried on every finger."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from harmonykit.fretboard.fingering import Hold, assignments, awkwardness, position_of
+from harmonykit.fretboard.frettings import Fretting
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.limits import BARRES, Limits
+
+WIRES = {
+    name: tuple(Instrument.named(name).wire_mm(fret) for fret in range(16))
+    for name in ("ukulele", "guitar")
+}
+
+
+def fingers_on_strings(
+    frets: Fretting, holds: tuple[Hold, ...], fingers: tuple[int, ...]
+) -> Fretting:
+    on = dict(enumerate([fret and 0 for fret in frets]))
+    for finger, hold in zip(fingers, holds, strict=True):
+        for string in range(hold.first, hold.last + 1):
+            if frets[string] == hold.fret:
+                on[string] = finger
+    return tuple(on.values())
+
+
+def by_the_rules(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> set[Fretting]:
+    """Put every finger on every fretted string, and keep what the rules of ``hand`` allow."""
+    fretted = [string for string, fret in enumerate(frets) if fret]
+    allowed = set()
+    for fingers in product((1, 2, 3, 4), repeat=len(fretted)):
+        on = dict(zip(fretted, fingers, strict=True))
+        if _allowed(frets, on, wires, limits):
+            allowed.add(tuple(on.get(s, fret and 0) for s, fret in enumerate(frets)))
+    return allowed
+
+
+def _allowed(frets: Fretting, on: dict[int, int], wires: tuple[float, ...], limits: Limits) -> bool:
+    under = {finger: [s for s in on if on[s] == finger] for finger in sorted(set(on.values()))}
+    at = {finger: {frets[s] or 0 for s in strings} for finger, strings in under.items()}
+    if any(len(one) > 1 for one in at.values()):
+        return False  # a finger is in one fret
+    fret = {finger: min(one) for finger, one in at.items()}
+    low, high = min(fret.values()), max(fret.values())
+    if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
+        return False
+    placed = [(fret[finger], under[finger][0]) for finger in under]
+    if placed != sorted(placed):
+        return False  # fingers rise with the frets, then with the strings
+    if any(list(fret.values()).count(one) > 3 for one in fret.values()):
+        return False
+    for one, next_one in ((2, 3), (3, 4)):
+        if one in fret and next_one in fret:
+            if wires[fret[next_one]] - wires[fret[one]] > 2 / 3 * limits.stretch_mm:
+                return False
+    if {1, 2, 4} <= under.keys() and fret[1] == fret[2] < fret[4]:
+        if under[2][0] == under[1][-1] + 1 and under[4][0] < under[1][0]:
+            return False
+    return _flat_fingers_lie_well(frets, under, fret, limits)
+
+
+def _flat_fingers_lie_well(
+    frets: Fretting, under: dict[int, list[int]], fret: dict[int, int], limits: Limits
+) -> bool:
+    flat = [finger for finger, strings in under.items() if len(strings) > 1]
+    widest = {"none": 0, "half": (len(frets) + 1) // 2, "full": len(frets)}[limits.barre]
+    return all(
+        under[finger][-1] - under[finger][0] + 1 <= widest
+        and (
+            _is_barre(frets, finger, under[finger], fret)
+            or _is_laid_flat(frets, finger, under, fret)
+        )
+        for finger in flat
+    )
+
+
+def _is_barre(frets: Fretting, finger: int, strings: list[int], fret: dict[int, int]) -> bool:
+    low = min(fret.values())
+    whole = [s for s, f in enumerate(frets) if f == low] == strings
+    muted = None in frets[strings[0] : strings[-1]]
+    below = any(f is not None and f < low for f in frets[strings[0] :])
+    alone = max(fret.values()) == low and strings[-1] - strings[0] < 3
+    return (finger == 1 or alone) and whole and not muted and not below
+
+
+def _is_laid_flat(
+    frets: Fretting, finger: int, under: dict[int, list[int]], fret: dict[int, int]
+) -> bool:
+    strings, high = under[finger], max(fret.values())
+    if finger != max(under) or fret[finger] != high or not 2 <= len(strings) <= 3:
+        return False
+    row = list(range(strings[0], strings[-1] + 1)) == strings
+    begins = strings[0] == 0 or frets[strings[0] - 1] != high
+    return row and begins and all(f is None for f in frets[strings[-1] + 1 :])
+
+
+@settings(max_examples=300)
+@given(
+    name=st.sampled_from(["ukulele", "guitar"]),
+    lowest=st.integers(1, 9),
+    offsets=st.lists(st.sampled_from([None, -99, 0, 0, 1, 1, 2, 3, 4]), min_size=6, max_size=6),
+    level=st.builds(
+        Limits,
+        st.integers(4, 15),
+        st.sampled_from([53.6, 67.0, 80.0, 98.0]),
+        st.sampled_from(BARRES),
+    ),
+)
+def test_the_assignments_are_those_that_the_rules_allow(
+    name: str, lowest: int, offsets: list[int | None], level: Limits
+) -> None:
+    strings = 4 if name == "ukulele" else 6
+    frets = tuple(None if o is None else max(0, lowest + o) for o in offsets[:strings])
+    if not any(frets):
+        return
+    found = {fingers_on_strings(frets, *one) for one in assignments(frets, WIRES[name], level)}
+    assert found == by_the_rules(frets, WIRES[name], level)
+
+
+# Where the index stands (common practice, no source).
+@pytest.mark.parametrize(
+    ("frets", "position"),
+    [((0, 0, 0, 0), 1), ((0, 0, 0, 3), 1), ((0, 2, 3, 2), 1), ((2, 3, 2, 3), 2), ((0, 4, 3, 2), 2)],
+)
+def test_open_shapes_lie_in_first_position(frets: Fretting, position: int) -> None:
+    assert position_of(frets) == position
+
+
+def test_a_finger_a_fret_is_least_awkward() -> None:
+    holds = (Hold(5, 0, 0), Hold(6, 2, 2), Hold(7, 1, 1), Hold(8, 3, 3))
+    assert awkwardness(holds, (1, 2, 3, 4), position=5) == 0
+    assert awkwardness(holds[:3], (1, 2, 4), position=5) == 1

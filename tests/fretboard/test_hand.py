@@ -1,0 +1,212 @@
+"""The hand: shapes that any teacher knows (common practice, no source), and laws of travel."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hand import (
+    Barre,
+    Limits,
+    can_hold,
+    caution,
+    fit,
+    limits_at,
+    travel_matrix,
+    travel_mm,
+)
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing, find_voicings
+from harmonykit.theory.chord import Chord
+
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+LEVELS = (1, 2, 3)
+
+
+def shape(digits: str) -> Voicing:
+    return Voicing.parse(digits, UKULELE if 4 in (len(digits), len(digits.split("-"))) else GUITAR)
+
+
+# Shape, fingers, and the first level at which it is in reach.  Common practice, no source.
+KNOWN = [
+    ("x32010", (None, 3, 2, 0, 1, 0), 1),  # C
+    ("xx0232", (None, None, 0, 1, 3, 2), 1),  # D
+    ("x02220", (None, 0, 1, 2, 3, 0), 1),  # A
+    ("022100", (0, 2, 3, 1, 0, 0), 1),  # E
+    ("x02210", (None, 0, 2, 3, 1, 0), 1),  # Am
+    ("xx0231", (None, None, 0, 2, 3, 1), 1),  # Dm
+    ("021100", (0, 3, 1, 2, 0, 0), 1),  # Emaj7
+    ("x21202", (None, 2, 1, 3, 0, 4), 1),  # B7
+    ("x32310", (None, 3, 2, 4, 1, 0), 1),  # C7
+    ("320001", (3, 2, 0, 0, 0, 1), 1),  # G7
+    ("xx1212", (None, None, 1, 3, 2, 4), 1),  # D#dim7
+    ("3x443x", (1, None, 3, 4, 2, None), 1),  # Gmaj7
+    ("xx3211", (None, None, 3, 2, 1, 1), 2),  # small F
+    ("133211", (1, 3, 4, 2, 1, 1), 3),  # F
+    ("244222", (1, 3, 4, 1, 1, 1), 3),  # F#m
+    ("x13331", (None, 1, 2, 3, 4, 1), 3),  # Bb
+    ("0000", (0, 0, 0, 0), 1),  # C6
+    ("0003", (0, 0, 0, 3), 1),  # C
+    ("2010", (2, 0, 1, 0), 1),  # F
+    ("0232", (0, 1, 3, 2), 1),  # G
+    ("0212", (0, 2, 1, 3), 1),  # G7
+    ("2000", (2, 0, 0, 0), 1),  # Am
+    ("0432", (0, 3, 2, 1), 1),  # Em
+    ("2323", (1, 3, 2, 4), 1),  # F#dim7
+    ("1212", (1, 3, 2, 4), 1),  # Fdim7
+    ("0101", (0, 1, 0, 2), 1),  # Edim7
+    ("4442", (2, 3, 4, 1), 1),  # E
+    ("3211", (3, 2, 1, 1), 2),  # Bb
+    ("4222", (3, 1, 1, 1), 3),  # Bm
+    ("3333", (1, 1, 1, 1), 3),  # Cm7
+    ("2225", (1, 1, 1, 4), 3),  # D, with a barre
+]
+
+
+@pytest.mark.parametrize(("digits", "fingers", "level"), KNOWN)
+def test_shapes_that_any_teacher_knows(
+    digits: str, fingers: tuple[int | None, ...], level: int
+) -> None:
+    known = shape(digits)
+    assert known.fingers == fingers
+    within = [
+        can_hold(known.frets, known.instrument, limits_at(n, known.instrument)) for n in LEVELS
+    ]
+    assert within == [n >= level for n in LEVELS]
+
+
+def test_the_full_barre_of_f_is_out_at_level_1_and_in_at_level_3() -> None:
+    f = shape("133211")
+    assert fit(f.frets, GUITAR, limits_at(1, GUITAR)) is None
+    found = fit(f.frets, GUITAR, limits_at(3, GUITAR))
+    assert found is not None
+    assert found.barres == (Barre(1, 1, 0, 5),)
+
+
+def test_level_1_refuses_four_frets_at_the_nut_of_a_guitar_alone() -> None:
+    low, high = shape("xxx144"), shape("xxx588")
+    assert not can_hold(low.frets, GUITAR, limits_at(1, GUITAR))
+    assert can_hold(low.frets, GUITAR, limits_at(3, GUITAR))
+    assert can_hold((1, 4, 4, 0), UKULELE, limits_at(1, UKULELE))
+    # 77.2 mm from the fifth to the eighth fret: span_mm.tsv, guitar 25.5 in.
+    assert high.stretch_mm == pytest.approx(77.2, abs=0.05)
+
+
+def test_a_small_hand_does_without_the_open_c_of_a_guitar() -> None:
+    assert not can_hold(shape("x32010").frets, GUITAR, limits_at(1, GUITAR, small_hand=True))
+    assert can_hold(shape("x02210").frets, GUITAR, limits_at(1, GUITAR, small_hand=True))
+
+
+# What no teacher would ask for, and why.
+IMPOSSIBLE = {
+    "123456": "a finger for each string",
+    "1-9-1-9": "eight frets apart",
+    "101132": "five notes, and an open string under the barre",
+    "1x1321": "five notes, and a muted string under the barre",
+    "133210": "five notes, and an open string past the barre's end",
+    "121323": "a barre, and then four notes",
+}
+
+
+@pytest.mark.parametrize("digits", IMPOSSIBLE)
+def test_what_four_fingers_cannot_hold_is_refused(digits: str) -> None:
+    impossible = shape(digits)
+    assert fit(impossible.frets, impossible.instrument) is None
+    assert impossible.fingering is None
+    assert impossible.fingers == ()
+
+
+def test_a_barre_wants_every_string_in_its_reach() -> None:
+    assert can_hold((2, 2, 2, 3), UKULELE, Limits(barre="full"))
+    # Five notes need a barre, and the open top string lies under it.
+    assert not can_hold((1, 3, 3, 2, 1, 0), GUITAR)
+    assert can_hold((1, 3, 3, 2, 1, None), GUITAR)
+
+
+def test_four_tips_do_not_stand_in_one_fret() -> None:
+    assert not can_hold((3, 3, 3, 3), UKULELE, Limits(barre="none"))
+    assert not can_hold((3, 3, 3, 3), UKULELE, Limits(barre="half"))
+    assert can_hold((3, 3, 3, 0), UKULELE, Limits(barre="none"))
+
+
+def test_a_finger_laid_flat_holds_the_jazz_shape_with_a_muted_string() -> None:
+    found = fit((5, None, 5, 5, 5, None), GUITAR)
+    assert found is not None
+    assert found.barres == (Barre(2, 5, 2, 4),)
+
+
+# From low to high fret by the equal-tempered rule: span_mm.tsv, concert 15 in and guitar 25.5 in.
+@pytest.mark.parametrize(
+    ("digits", "mm"),
+    [("1444", 57.21), ("5888", 45.41), ("0000", 0), ("0005", 0), ("xxx144", 97.27)],
+)
+def test_stretch_is_measured_from_wire_to_wire(digits: str, mm: float) -> None:
+    assert shape(digits).stretch_mm == pytest.approx(mm, abs=0.01)
+    found = fit(shape(digits).frets, shape(digits).instrument)
+    assert found is not None
+    assert found.stretch_mm == pytest.approx(mm, abs=0.01)
+
+
+SHAPES = find_voicings(Chord.parse("Am7"), UKULELE) + find_voicings(Chord.parse("F#dim7"), UKULELE)
+some_shape = st.sampled_from(SHAPES)
+
+
+@given(some_shape, some_shape)
+def test_travel_is_the_same_there_and_back_and_nothing_to_stay(a: Voicing, b: Voicing) -> None:
+    assert travel_mm(a, b) == travel_mm(b, a) >= 0
+    assert travel_mm(a, a) == 0
+
+
+def test_a_shape_that_slides_travels_as_far_as_its_frets() -> None:
+    # One finger a note on the same strings, 2 to 5 and 3 to 6: the mean of the two ways.
+    finger = UKULELE.finger_mm
+    ways = [finger(5) - finger(2), finger(6) - finger(3)]
+    assert travel_mm(shape("2323"), shape("5656")) == pytest.approx(sum(ways) / 2)
+
+
+def test_a_finger_that_moves_alone_moves_a_quarter_of_the_hand() -> None:
+    # 2-0-1-0 to 2-0-0-0: the index lifts, the middle finger stays, so the hand does.
+    assert travel_mm(shape("2010"), shape("2000")) == 0
+    # x02210 to 022100 (Am to E): three fingers cross one string each, 9 mm.
+    assert travel_mm(shape("x02210"), shape("022100")) == pytest.approx(3 * 9 / 4)
+
+
+def test_from_open_strings_the_hand_comes_from_first_position() -> None:
+    way = UKULELE.finger_mm(12) - UKULELE.finger_mm(1)
+    assert travel_mm(shape("0000"), shape("12-12-12-12")) == pytest.approx(way)
+    assert travel_mm(shape("0000"), shape("0003")) == 0
+
+
+def test_the_matrix_is_the_travel_of_each_pair() -> None:
+    one_by_one = [[travel_mm(a, b) for b in SHAPES[:9]] for a in SHAPES]
+    np.testing.assert_allclose(travel_matrix(SHAPES, SHAPES[:9]), one_by_one)
+    assert travel_matrix(SHAPES[:2], ()).shape == (2, 0)
+
+
+def test_no_hand_travels_to_a_shape_it_cannot_hold_or_to_another_neck() -> None:
+    with pytest.raises(HarmonyError, match="1-9-1-9 has no fingering"):
+        travel_mm(shape("0000"), shape("1-9-1-9"))
+    with pytest.raises(HarmonyError, match="different instruments"):
+        travel_mm(shape("0000"), shape("x32010"))
+    with pytest.raises(HarmonyError, match="3-2-1-1 has no fingering"):
+        travel_matrix([shape("3211")], [shape("0000")], limits_at(1, UKULELE))
+
+
+@pytest.mark.parametrize(
+    ("digits", "parts"),
+    [
+        ("0003", ()),
+        ("x32010", ()),
+        ("3211", ("a barre over 2 strings", "it hurts, stop")),
+        ("133211", ("a barre over 6 strings", "it hurts, stop")),
+        ("xxx144", ("a stretch of 97 mm", "it hurts, stop", "a teacher or a clinician")),
+        ("144111", ("97 mm and a barre over 6 strings", "either hurts, stop")),
+    ],
+)
+def test_a_wide_stretch_and_a_barre_carry_a_caution(digits: str, parts: tuple[str, ...]) -> None:
+    said = caution(shape(digits))
+    assert all(part in said for part in parts)
+    assert bool(said) == bool(parts)
