@@ -15,7 +15,8 @@ from functools import lru_cache
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.show.canvas import Canvas, text_width
-from harmonykit.show.marks import draw_mark, role_of
+from harmonykit.show.marks import draw_mark
+from harmonykit.show.roles import role_of
 from harmonykit.show.style import (
     NOTE_PT,
     NUT_MM,
@@ -25,12 +26,13 @@ from harmonykit.show.style import (
     THIN_MM,
     Drawing,
 )
+from harmonykit.show.window import window
 from harmonykit.show.words import describe_shape
 from harmonykit.theory.chord import Chord
 
 Frets = tuple[int | None, ...]
 
-_STRING_MM, _FRET_MM, _ROWS = 5.0, 5.6, 4
+_STRING_MM, _FRET_MM = 5.0, 5.6
 _SIGN_MM, _SIGN_LINE_MM, _SIGN_UP_MM = 1.9, 0.35, 3.2
 _SIDE_MM, _NUMBER_GAP_MM = 6.0, 2.9
 _CAP_EM = 0.66
@@ -163,22 +165,6 @@ def _draw(voicing: Voicing, chord: Chord | None, look: _Look) -> Drawing:
         left_handed=look.left_handed,
     )
     return box.canvas.drawing(look.name or voicing.digits, alt, (box.left, box.top))
-
-
-def window(frets: Sequence[int | None]) -> tuple[int, int]:
-    """Return the first fret that a box shows and its number of rows.
-
-    From the nut where four rows hold the shape, else from the lowest fretted fret.
-
-    Examples
-    --------
-    >>> window((2, 2, 2, 3)), window((9, 9, 8, 10)), window((0, 1, 0, 5))
-    ((1, 4), (8, 4), (1, 5))
-    """
-    fretted = [fret for fret in frets if fret]
-    if not fretted or max(fretted) <= _ROWS:
-        return 1, _ROWS
-    return min(fretted), max(_ROWS, max(fretted) - min(fretted) + 1)
 
 
 class _Box:

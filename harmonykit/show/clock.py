@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.show.canvas import Canvas, Point, arc_points, on_clock, text_width
-from harmonykit.show.marks import degree_word, draw_mark, role_of
+from harmonykit.show.marks import draw_mark
+from harmonykit.show.roles import degree_word, role_of
 from harmonykit.show.style import (
     HUB_PT,
     LABEL_PT,

@@ -14,7 +14,8 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.show.box import draw_box
 from harmonykit.show.canvas import Canvas, Point, text_width
-from harmonykit.show.marks import draw_mark, role_of
+from harmonykit.show.marks import draw_mark
+from harmonykit.show.roles import role_of
 from harmonykit.show.style import JOIN_MM, LABEL_PT, NUT_MM, SEMIBOLD, SMALL_PT, THIN_MM, Drawing
 from harmonykit.show.words import describe_shape
 from harmonykit.theory.chord import Chord

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.show.marks import degree_word
+from harmonykit.show.roles import degree_word
 from harmonykit.show.style import join_words, ordinal, spoken
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

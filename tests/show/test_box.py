@@ -10,7 +10,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.show.box import BOX_SIZES, draw_box, window
+from harmonykit.show.box import BOX_SIZES, draw_box
 from harmonykit.show.style import Drawing
 from harmonykit.theory.chord import Chord
 
@@ -73,23 +73,6 @@ def test_a_left_handed_box_is_the_mirror_image() -> None:
 def test_names_go_as_the_chord_spells_them() -> None:
     assert texts(draw_box(uke("1112"), Chord.parse("Db7"))) == ["D♭7", "A♭", "D♭", "F", "C♭"]
     assert texts(draw_box(uke("1112"), name="", notes=False)) == []
-
-
-@pytest.mark.parametrize(
-    ("frets", "first", "rows"),
-    [
-        ((0, 0, 0, 0), 1, 4),
-        ((4, 4, 4, 4), 1, 4),
-        ((5, 7, 5, 7), 5, 4),
-        ((9, 9, 8, 10), 8, 4),
-        ((0, 1, 0, 5), 1, 5),
-        ((None, 2, 0, 8), 2, 7),
-    ],
-)
-def test_the_window_holds_the_whole_shape(
-    frets: tuple[int | None, ...], first: int, rows: int
-) -> None:
-    assert window(frets) == (first, rows)
 
 
 def test_up_the_neck_the_first_fret_is_numbered_and_has_no_nut() -> None:
