@@ -13,7 +13,7 @@ from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.model import LessonError
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import resolutions
+from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.pcset import PcSet
 from harmonykit.theory.voiceleading import distance
@@ -31,6 +31,17 @@ def number_word(number: int) -> str:
 def names(chord: Chord) -> str:
     """Return a chord's notes for reading, each with one accidental at most."""
     return join_words([note.plain().unicode for note in chord.tones])
+
+
+def say_move(move: Move) -> str:
+    """Return one voice's step in words, in notes of one accidental at most.
+
+    Examples
+    --------
+    >>> say_move(Move(Note.parse("Bbb"), Note.parse("Ab")))
+    'A falls to A♭'
+    """
+    return str(Move(move.start.plain(), move.end.plain()))
 
 
 def _pcs(pcs: PcSet) -> str:
@@ -77,7 +88,7 @@ def leads_to(chord: str, target: str) -> Proved:
     ways = resolutions(found)
     for way in ways:
         if way.target.pitch_class == root.pitch_class:
-            steps = join_words([str(move) for move in way.moves])
+            steps = join_words([say_move(move) for move in way.moves])
             return (
                 f"As a dominant {found.unicode} leads to {way.target.unicode}: {steps}.",
                 f"{way.parent.symbol} falls a fifth to {way.target.name}",

@@ -158,7 +158,7 @@ class Functions:
     def parents(self, chord: str) -> Table:
         """Put in the four parents of a diminished seventh and where each leads."""
         rows = [
-            (str(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
+            (facts.say_move(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
             for way in resolutions(Chord.parse(chord))
         ]
         header = ("Lower one note", "Parent", "Leads to", "From the diminished seventh")
@@ -211,7 +211,7 @@ class Functions:
 
 
 def _steps(way: Resolution) -> str:
-    return join_words([str(move) for move in way.moves])
+    return join_words([facts.say_move(move) for move in way.moves])
 
 
 def _fret_word(fret: int) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Step
@@ -123,15 +122,13 @@ def _length(beats: Fraction) -> str:
 
 
 def _cautions(lesson: Lesson) -> str:
-    said = dict.fromkeys(
-        caution(shape) for played in lesson.played for shape in played.arrangement.shapes
-    )
-    lines = [f"- {text}" for text in _distinct(said)]
+    """Return what is said beside wide stretches and barres, with the shapes it is said of."""
+    said: dict[str, list[str]] = {}
+    for shape in dict.fromkeys(s for p in lesson.played for s in p.arrangement.shapes):
+        if text := caution(shape):
+            said.setdefault(text, []).append(shape.digits)
+    lines = [f"- {', '.join(shapes)}: {text}" for text, shapes in said.items()]
     return "## Take care\n\n" + "\n".join(lines) if lines else ""
-
-
-def _distinct(said: dict[str, None]) -> Iterator[str]:
-    yield from (text for text in said if text)
 
 
 def _rights(lesson: Lesson) -> str:
