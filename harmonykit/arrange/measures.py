@@ -1,0 +1,166 @@
+"""What an arranger compares: one row of numbers for each arrangement, each with its unit.
+
+Conventions.  A *change* is a moment at which the hand takes another shape than it held just before;
+a chord that is renamed over one shape is none.  Across a silence (N.C.) no voice leads on and no
+hand is hurried: voice leading, top line, travel and strings are counted between shapes that follow
+each other without a gap.  Voice leading is the least number of semitones between all sounding
+notes of one shape and all of the next.  Lengths are in millimetres, tempo in quarters a minute.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field, fields
+from fractions import Fraction
+from itertools import groupby, pairwise
+from typing import TYPE_CHECKING, Any
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.costs import pair_semitones
+from harmonykit.fretboard.fingering import position_of
+from harmonykit.fretboard.hand import travel_mm
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.tune.bar import bar_length
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def _column(name: str, unit: str, about: str) -> Any:
+    return field(metadata={"column": f"{name} ({unit})", "unit": unit, "about": about})
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """The measures of one arrangement; ``UNITS`` and ``ABOUT`` say what each of them is."""
+
+    semitones: int = _column(
+        "voice leading", "semitones", "what all voices move in all, from each shape to the next"
+    )
+    greatest_step: int = _column(
+        "greatest step", "semitones", "the most that they move at one change"
+    )
+    mean_step: float = _column("mean step", "semitones a change", "voice leading over changes")
+    top_line: int = _column("top line", "semitones", "what the highest pitch moves in all")
+    travel_mm: float = _column("travel", "mm", "how far the hand goes in all (hand.travel_mm)")
+    travel_frets: int = _column("travel", "frets", "the same by the fret at which the index stands")
+    strings: int = _column("strings", "changed frets", "how often a string's fret changes")
+    widest_mm: float = _column("widest stretch", "mm", "lowest to highest fretted wire, at most")
+    shapes: int = _column("shapes", "distinct", "how many different shapes are to be learnt")
+    highest_fret: int = _column("highest fret", "fret", "the highest fret that is pressed")
+    inserted: int = _column("inserted", "chords", "chords that are not the tune's own")
+    changes: int = _column("changes", "count", "how often the hand takes another shape")
+    changes_a_bar: float = _column("changes", "a bar", "the same over the bars as played")
+    least_seconds: float = _column(
+        "least time", "s", "least seconds from one shape to the next; infinite for a single shape"
+    )
+
+
+UNITS: dict[str, str] = {f.name: f.metadata["unit"] for f in fields(Measures)}
+"""The unit of each measure."""
+
+ABOUT: dict[str, str] = {f.metadata["column"]: f.metadata["about"] for f in fields(Measures)}
+"""What each column of ``compare`` tells, in a few words."""
+
+
+def measure(arrangement: Arrangement) -> Measures:
+    """Return the measures of an arrangement, at the tempo for which it was made.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> from harmonykit.fretboard.instrument import Instrument
+    >>> from harmonykit.paths import find_data
+    >>> from harmonykit.tune.tune import Tune
+    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> row = measure(reharmonise(tune, Instrument.named("ukulele"), moves=[], k=1)[0])
+    >>> row.inserted, row.least_seconds > 1
+    (0, True)
+    """
+    shapes = arrangement.shapes
+    moves = _moves(arrangement.steps)
+    semitones = [
+        pair_semitones(tuple(sorted(a.sounding)), tuple(sorted(b.sounding))) for a, b in moves
+    ]
+    onsets = _onsets(arrangement.steps)
+    waits = [float(after - before) for before, after in pairwise(onsets)]
+    return Measures(
+        semitones=sum(semitones),
+        greatest_step=max(semitones, default=0),
+        mean_step=sum(semitones) / len(semitones) if semitones else 0.0,
+        top_line=sum(abs(a.top - b.top) for a, b in moves),
+        travel_mm=sum(travel_mm(a, b) for a, b in moves),
+        travel_frets=sum(abs(position_of(a.frets) - position_of(b.frets)) for a, b in moves),
+        strings=sum(_changed_strings(a, b) for a, b in moves),
+        widest_mm=max((shape.stretch_mm for shape in shapes), default=0.0),
+        shapes=len(shapes),
+        highest_fret=max((shape.highest_fret for shape in shapes), default=0),
+        inserted=_inserted(arrangement.steps),
+        changes=len(waits),
+        changes_a_bar=len(waits) / _bars(arrangement),
+        least_seconds=min(waits, default=math.inf) * 60 / arrangement.tempo,
+    )
+
+
+def _moves(steps: tuple[Step, ...]) -> list[tuple[Voicing, Voicing]]:
+    """Return the pairs of different shapes that follow each other without a silence between."""
+    held = pairwise(step.voicing for step in steps)
+    return [(a, b) for a, b in held if a is not None and b is not None and a != b]
+
+
+def _onsets(steps: tuple[Step, ...]) -> list[Fraction]:
+    """Return the moments at which the hand takes a shape, the first one too."""
+    runs = groupby(steps, key=lambda step: step.voicing)
+    return [next(run).onset for voicing, run in runs if voicing is not None]
+
+
+def _changed_strings(before: Voicing, after: Voicing) -> int:
+    return sum(a != b for a, b in zip(before.frets, after.frets, strict=True))
+
+
+def _inserted(steps: tuple[Step, ...]) -> int:
+    """Count the chords that the tune does not have there; one that goes on is one."""
+    runs = groupby(steps, key=lambda step: (step.chord, step.chord != step.written))
+    return sum(foreign for (_, foreign), _ in runs)
+
+
+def _bars(arrangement: Arrangement) -> float:
+    """Return the length as played in bars, a short bar in part."""
+    playing = arrangement.tune.playing
+    return float(sum(played.bar.length / bar_length(played.bar.meter) for played in playing))
+
+
+def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
+    """Return a table: one row an arrangement, one column a measure with its unit.
+
+    Parameters
+    ----------
+    arrangements : iterable of Arrangement
+        A row is called by the arrangement's name, with its place where several share it, or by
+        its place alone, from 1.
+
+    Examples
+    --------
+    >>> table = compare([])
+    >>> list(table.columns)[:5]
+    ['voice leading (semitones)', 'greatest step (semitones)', 'mean step (semitones a change)', 'top line (semitones)', 'travel (mm)']
+    """  # noqa: E501
+    import pandas as pd
+
+    found = tuple(arrangements)
+    columns = list(ABOUT)
+    rows = [[getattr(row, name) for name in UNITS] for row in map(measure, found)]
+    index = pd.Index(_row_names(found), name="arrangement")
+    return pd.DataFrame(rows, index=index, columns=columns)
+
+
+def _row_names(arrangements: tuple[Arrangement, ...]) -> list[str]:
+    counts = Counter(arrangement.name for arrangement in arrangements)
+    return [
+        arrangement.name
+        if arrangement.name and counts[arrangement.name] == 1
+        else f"{arrangement.name} {place}".strip()
+        for place, arrangement in enumerate(arrangements, 1)
+    ]
