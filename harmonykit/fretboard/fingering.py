@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
+from typing import NamedTuple
 
 from harmonykit.fretboard.frettings import Fretting
 from harmonykit.fretboard.limits import Limits
@@ -62,9 +63,11 @@ class Fingering:
     stretch_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Hold:
-    """One finger's work: a fret, and the strings that it presses from first to last."""
+class Hold(NamedTuple):
+    """One finger's work: a fret, and the strings that it presses from first to last.
+
+    A plain tuple, since the hand model makes them by the thousand.
+    """
 
     fret: int
     first: int
@@ -81,7 +84,8 @@ def ways_to_hold(frets: Fretting, barre: str) -> Iterator[tuple[Hold, ...]]:
 
     One finger a note comes first, then a barre, then the last finger laid flat, then both.
     """
-    singles = tuple(sorted(Hold(fret, s, s) for s, fret in enumerate(frets) if fret))
+    stops = sorted((fret, string) for string, fret in enumerate(frets) if fret)
+    singles = tuple(Hold(fret, string, string) for fret, string in stops)
     yield singles
     if barre == "none":
         return
@@ -160,8 +164,8 @@ def _pool(holds: tuple[Hold, ...]) -> Iterator[tuple[int, ...]]:
 
 
 def _tips_fit(holds: tuple[Hold, ...]) -> bool:
-    frets = [hold.fret for hold in holds]
-    return all(frets.count(fret) <= MOST_TIPS_IN_A_FRET for fret in set(frets))
+    # Sorted by fret, so that four tips in one fret would stand in a row.
+    return len(holds) <= MOST_TIPS_IN_A_FRET or holds[0].fret != holds[-1].fret
 
 
 def _reaches(
