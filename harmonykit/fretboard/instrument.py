@@ -166,6 +166,11 @@ class Instrument:
         wire, before = self.wire_mm(fret), self.wire_mm(fret - 1)
         return max(wire - _BEHIND_THE_WIRE_MM, (wire + before) / 2)
 
+    def __repr__(self) -> str:
+        strings = " ".join(map(str, self.strings))
+        neck = f"scale_mm={self.scale_mm}, frets={self.frets}"
+        return f"Instrument.parse({strings!r}, {self.name!r}, {neck})"
+
 
 def _check_strings(strings: tuple[Note, ...]) -> None:
     if not FEWEST_STRINGS <= len(strings) <= MOST_STRINGS:

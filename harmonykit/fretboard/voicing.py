@@ -178,6 +178,9 @@ class Voicing:
     def __str__(self) -> str:
         return self.digits
 
+    def __repr__(self) -> str:
+        return f"Voicing.parse({self.digits!r}, {self.instrument!r})"
+
 
 def find_voicings(
     chord: Chord,
