@@ -6,11 +6,11 @@ What the words of a bar mean is the business of ``changes``, which describes the
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from harmonykit.errors import Place
-from harmonykit.tune.bar import TuneError
+from harmonykit.tune.bar import Bar, TuneError
 
 Where = Callable[[int], Place]
 
@@ -77,7 +77,9 @@ def gather(tokens: Iterable[Word], where: Where) -> list[RawBar]:
             current.at = current.words[0].at if current.words else token.at
     if current.words or current.braces:
         bars.append(current)
-    _check_endings(bars, where)
+    if fault := endings_fault(bars):
+        rule = "endings are [1, [2, [3, and each but the last closes with :|"
+        raise TuneError(fault[1], place=where(bars[fault[0]].at), rule=rule)
     return bars
 
 
@@ -105,20 +107,21 @@ def _read_ending(token: Word, current: RawBar, where: Where) -> tuple[int, ...]:
     return numbers
 
 
-def _check_endings(bars: list[RawBar], where: Where) -> None:
-    """Refuse endings that nobody reaches: they run 1, 2, 3, and each but the last repeats."""
+def endings_fault(bars: Sequence[Bar | RawBar]) -> tuple[int, str] | None:
+    """Return the index of the first ending that nobody reaches, and what is wrong with it.
+
+    Endings run 1, 2, 3 without a gap, and each but the last goes back.
+    """
     due = 1
-    for before, bar in zip([None, *bars], bars, strict=False):
-        starts = bar.ending and (not before or before.ending != bar.ending or before.closes)
-        if starts:
-            due = due if before and before.ending else 1
-            if bar.ending != tuple(range(due, due + len(bar.ending))):
-                shown = ",".join(map(str, bar.ending))
-                raise TuneError(f"ending [{shown} stands where [{due} is due", place=where(bar.at))
-            if due > 1 and before and not before.closes:
-                raise TuneError(
-                    f"the ending before [{due} does not go back",
-                    place=where(bar.at),
-                    rule="each ending but the last closes with :|",
-                )
-            due += len(bar.ending)
+    for index, bar in enumerate(bars):
+        before = bars[index - 1] if index else None
+        if not bar.ending or (before and before.ending == bar.ending and not before.closes):
+            continue
+        due = due if before and before.ending else 1
+        if bar.ending != tuple(range(due, due + len(bar.ending))):
+            shown = ",".join(map(str, bar.ending))
+            return index, f"ending [{shown} stands where [{due} is due"
+        if due > 1 and before and not before.closes:
+            return index, f"the ending before [{due} does not close with :|"
+        due += len(bar.ending)
+    return None

@@ -47,8 +47,8 @@ from harmonykit.tune.bar import Bar, Meter, TuneError, bar_length, beat_length
 from harmonykit.tune.barlines import RawBar, Where, Word, gather, scan
 
 _METER = re.compile(r"(\d{1,2})\s*/\s*(\d{1,2})")
-_QUARTERS = re.compile(r"(\d{1,4})(?:/(\d{1,4}))?\s+quarters?")
-_BEAT = re.compile(r"\d{1,4}(?:\.\d{1,6}|/\d{1,4})?")
+_QUARTERS = re.compile(r"(\d{1,6})(?:/(\d{1,6}))?\s+quarters?")
+_BEAT = re.compile(r"\d{1,6}(?:\.\d{1,6}|/\d{1,6})?")
 
 
 def read_meter(text: str) -> Meter:
@@ -191,7 +191,7 @@ class _Reader:
             symbol, sign, beat = word.text.rpartition("@")
             if not sign and word is raw.words[0]:
                 symbol, beat = word.text, "1"
-            if not symbol or not _BEAT.fullmatch(beat) or beat.endswith("/0"):
+            if not symbol or not _BEAT.fullmatch(beat) or re.search(r"/0+$", beat):
                 raise self._error(
                     word,
                     f"{word.text!r} names no beat",

@@ -11,12 +11,17 @@ from harmonykit.tune.text import read_text
 from harmonykit.tune.tune import Tune, TuneError
 
 MOST_BYTES = 4_000_000
-_READABLE = ".toml"
+_SCORES = (".musicxml", ".xml", ".mxl", ".abc")
+_READABLE = f".toml, {', '.join(_SCORES)}"
 
 
 def read_tune(path: Path, number: int | None) -> Tune:
     """Read a tune by the suffix of its file; see ``Tune.read``."""
     suffix = path.suffix.lower()
+    if suffix in _SCORES:
+        from harmonykit.tune.interchange import read_score
+
+        return read_score(path.name, suffix, read_bytes(path), number)
     if suffix != ".toml":
         what = f"{path.name} is no kind of file that holds a tune"
         raise TuneError(what, rule=f"tunes are read from {_READABLE}")

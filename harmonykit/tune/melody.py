@@ -17,7 +17,7 @@ from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote, TuneError
 from harmonykit.tune.barlines import Where
 
-_WORD = re.compile(r"([^:~\s]+?)(?::(\d{1,4})(?:/(\d{1,4}))?)?(~?)")
+_WORD = re.compile(r"([^:~\s]+?)(?::(\d{1,6})(?:/(\d{1,6}))?)?(~?)")
 _COMMENT = re.compile(r"(?<!\S)#[^\n]*")
 _REST = "r"
 

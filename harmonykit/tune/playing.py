@@ -77,6 +77,8 @@ def play_changes(playing: tuple[PlayedBar, ...]) -> tuple[Change, ...]:
         for played in playing
         for change in played.bar.changes
     ]
+    if found and found[0][0] is None:
+        del found[0]  # it has been silent from the start
     if not found or found[0][1] > 0:
         found.insert(0, (None, Fraction(0), playing[0].bar.number))
     end = (None, playing[-1].onset + playing[-1].bar.length, 0)

@@ -43,7 +43,7 @@ from harmonykit.tune.changes import read_changes, read_meter
 from harmonykit.tune.layout import FORMAT
 from harmonykit.tune.melody import read_melody
 from harmonykit.tune.toml_places import Address, TomlPlaces
-from harmonykit.tune.tune import PICKUP, Bar, Meter, Section, Tune, TuneError
+from harmonykit.tune.tune import FASTEST, PICKUP, SLOWEST, Bar, Meter, Section, Tune, TuneError
 
 MOST_FORM = 200
 DEFAULT_TEMPO = 120  # The default of Standard MIDI Files (RP-001), which players know.
@@ -199,9 +199,9 @@ class _Reader:
 
     def _tempo(self) -> float:
         tempo = self.table.get("tempo", DEFAULT_TEMPO)
-        if not 10 <= tempo <= 1000:
+        if not SLOWEST <= tempo <= FASTEST:
             place = self.places.value(("", 0, "tempo"))
-            rule = "quarter notes a minute, from 10 to 1000"
+            rule = f"quarter notes a minute, from {SLOWEST} to {FASTEST}"
             raise TuneError(f"a tempo of {float(tempo):g}", place=place, rule=rule)
         return float(tempo)
 

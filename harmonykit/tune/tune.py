@@ -31,6 +31,7 @@ __all__ = [
 
 PICKUP = "pick-up"
 MOST_PLAYED_BARS = 20_000
+SLOWEST, FASTEST = 10, 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +124,9 @@ class Tune:
             raise TuneError(f"the form names {unknown[0]!r}", rule=f"sections are {names}")
         if not self.sections or not all(section.bars for section in self.sections):
             raise TuneError(f"{self.title!r} has no bars", rule="each section has at least one")
-        if not 0 < self.tempo < 10_000:
-            raise TuneError(f"a tempo of {self.tempo}", rule="quarter notes a minute, above 0")
+        if not SLOWEST <= self.tempo <= FASTEST:
+            rule = f"quarter notes a minute, from {SLOWEST} to {FASTEST}"
+            raise TuneError(f"a tempo of {float(self.tempo):g}", rule=rule)
         whole = int(self.tempo) == self.tempo
         object.__setattr__(self, "tempo", int(self.tempo) if whole else float(self.tempo))
         object.__setattr__(self, "form", tuple(self.form) or tuple(names))

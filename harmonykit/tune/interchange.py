@@ -1,0 +1,104 @@
+"""MusicXML and ABC read as tunes.
+
+The file's bytes go to a child process (``score_child``) with a deadline and, where the system has
+it, a memory limit; what comes back is plain data, and becomes a tune here.  Chord symbols are read
+with our own parser where they were typed (ABC), and from root, kind and degrees where they are not
+(MusicXML, ``score_kinds``).
+
+What was not understood is listed in ``tune.doubts``, with the number of the bar.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import threading
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import Place
+from harmonykit.tune.bar import TuneError
+from harmonykit.tune.score_child import READY
+from harmonykit.tune.score_tune import build_tune
+from harmonykit.tune.tune import Tune
+
+# Seconds for loading music21, which a cold disk makes long, and then for the file itself.
+LOADING_DEADLINE = 120.0
+DEADLINE = 5.0
+
+
+def read_score(
+    name: str, suffix: str, data: bytes, number: int | None, deadline: float = DEADLINE
+) -> Tune:
+    """Read a tune from the bytes of a MusicXML or ABC file.
+
+    Parameters
+    ----------
+    name : str
+        The file's name, for errors and for a tune without a title.
+    suffix : str
+        ``".musicxml"``, ``".xml"``, ``".mxl"`` or ``".abc"``.
+    data : bytes
+    number : int or None
+        The reference number of the tune in an ABC file that holds several.
+    deadline : float
+        Seconds that reading may take once music21 is loaded.
+
+    Raises
+    ------
+    TuneError
+        If the file cannot be understood, has no chord, takes too long or too much memory.
+    """
+    answer = _ask_child(suffix, data, number, deadline, name)
+    if error := answer.get("error"):
+        rule, mend = error.get("rule", ""), error.get("mend", "")
+        raise TuneError(error["what"], place=Place(name), rule=rule, mend=mend)
+    return build_tune(answer["score"], name)
+
+
+def _ask_child(
+    suffix: str, data: bytes, number: int | None, deadline: float, name: str
+) -> dict[str, Any]:
+    chosen = [] if number is None else [str(number)]
+    command = [sys.executable, "-P", "-m", "harmonykit.tune.score_child", suffix, *chosen]
+    package = str(Path(__file__).resolve().parents[2])
+    environment = os.environ | {"PYTHONPATH": package, "PYTHONIOENCODING": "utf-8"}
+    child = subprocess.Popen(
+        command,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env=environment,
+    )
+    with child:
+        try:
+            _await_ready(child)
+            said, _ = child.communicate(data, timeout=deadline)
+        except subprocess.TimeoutExpired:
+            raise TuneError(
+                "the file takes too long to read",
+                place=Place(name),
+                rule=f"{deadline:g} seconds at most",
+            ) from None
+        finally:
+            child.kill()
+    try:
+        found: dict[str, Any] = json.loads(said)
+    except ValueError:
+        raise TuneError("the file breaks its reader", place=Place(name)) from None
+    return found
+
+
+def _await_ready(child: subprocess.Popen[bytes]) -> None:
+    """Wait until the child has loaded music21: that is not the file's fault, nor its time."""
+    assert child.stdout is not None
+    timer = threading.Timer(LOADING_DEADLINE, child.kill)
+    timer.start()
+    try:
+        ready = child.stdout.readline()
+    finally:
+        timer.cancel()
+    if ready != READY:
+        raise TuneError("music21 cannot be loaded", mend="install harmonykit with its libraries")
