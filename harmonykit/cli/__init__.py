@@ -53,6 +53,36 @@ def lesson(file: str, out: Path | None, tune: str | None, number: int | None) ->
 
 
 @app.command()
+@click.argument("tune")
+@click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
+@click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
+@click.option("--csv", type=click.Path(path_type=Path), help="Also write the table to this file.")
+def compare(tune: str, instrument: str, number: int | None, csv: Path | None) -> None:
+    """Compare ways to reharmonise TUNE, a path or the name of a tune that ships.
+
+    The tune as written, with each move alone, and the best with all moves: voice leading, travel
+    of the hand, stretch, shapes to learn, changes a bar.
+
+    \b
+    Example:
+      harmonykit compare net_loft_shuffle
+      harmonykit compare my/tune.musicxml --instrument guitar --csv numbers.csv
+    """
+    from harmonykit.paths import find_data
+
+    path = find_data("tunes", tune)
+
+    from harmonykit.cli.chord import read_instrument
+    from harmonykit.cli.compare import read_and_compare
+    from harmonykit.tune.tune import Tune
+
+    text, table = read_and_compare(Tune.read(path, number=number), read_instrument(instrument))
+    click.echo(text)
+    if csv is not None:
+        table.to_csv(csv)
+
+
+@app.command()
 @click.argument("symbol")
 @click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
 @click.option("--json", "as_json", is_flag=True, help="Everything, with every shape, as JSON.")
