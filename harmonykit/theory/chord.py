@@ -59,7 +59,7 @@ class Chord:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "root", self.root.at(None))
-        object.__setattr__(self, "degrees", tuple(sorted(set(self.degrees))))
+        object.__setattr__(self, "degrees", _in_order(self.degrees))
         object.__setattr__(self, "bass", self.bass.at(None))
 
     @classmethod
@@ -206,3 +206,14 @@ class Chord:
             return f"Chord.parse({self.symbol!r})"
         except HarmonyError:  # degrees that no symbol says
             return f"Chord({self.root!r}, {self.degrees!r}, {self.bass!r})"
+
+
+def _in_order(found: Iterable[Degree]) -> tuple[Degree, ...]:
+    """Return degrees by number, each once; beside a third, 2 is a ninth and 4 an eleventh."""
+    degrees = set(found)
+    if any(degree.number == 3 for degree in degrees):
+        degrees = {Degree(_BESIDE_A_THIRD.get(d.number, d.number), d.alter) for d in degrees}
+    return tuple(sorted(degrees))
+
+
+_BESIDE_A_THIRD = {2: 9, 4: 11}

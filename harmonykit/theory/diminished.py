@@ -15,14 +15,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Interval, Note
+from harmonykit.theory.interval import Interval
+from harmonykit.theory.note import Note
+from harmonykit.theory.spelling import SIDES, beside, need_diminished, usual_root
 
-SIDES = {"below": "-m2", "above": "m2", "same": "P1"}
+__all__ = [
+    "SIDES",
+    "Move",
+    "Resolution",
+    "approach",
+    "diminished_sevenths",
+    "minor_sixths",
+    "parents",
+    "raised",
+    "resolutions",
+]
+
 _FIFTH_DOWN = Interval.parse("-P5")
-# The names that charts give to dominant roots (common practice, no source); 6 goes by the chord.
-_DOMINANT_ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +57,8 @@ class Move:
 
     def __str__(self) -> str:
         if self.semitones == 0:
-            return f"{self.start.unicode} stays"
+            renamed = "" if self.start.name == self.end.name else f" as {self.end.unicode}"
+            return f"{self.start.unicode} stays{renamed}"
         return f"{self.start.unicode} {'rises' if self.semitones > 0 else 'falls'} to " + (
             self.end.unicode
         )
@@ -139,7 +150,7 @@ def minor_sixths(chord: Chord) -> tuple[Chord, ...]:
     >>> [sixth.symbol for sixth in minor_sixths(Chord.parse("Cdim7"))]
     ['Cm6', 'Ebm6', 'Gbm6', 'Am6']
     """
-    _need_diminished(chord)
+    need_diminished(chord)
     return tuple(Chord.of(note.plain(), "m6") for note in chord.tones)
 
 
@@ -168,16 +179,16 @@ def resolutions(chord: Chord) -> tuple[Resolution, ...]:
     >>> print(resolutions(Chord.parse("Bdim7"))[2].reason)
     B°7 is G7♭9 without its root, so it leads to C: B rises to C, D falls to C, F falls to E, A♭ falls to G.
     """  # noqa: E501
-    _need_diminished(chord)
+    need_diminished(chord)
     own = chord.root.pitch_class
     roots = sorted(((pc - 1) % 12 for pc in chord.pcs), key=lambda root: (root - own) % 12)
     return tuple(_resolution(chord, root) for root in roots)
 
 
 def _resolution(chord: Chord, root: int) -> Resolution:
-    name = _DOMINANT_ROOTS[root]
+    name = usual_root(root)
     if root == 6 and chord.root.accidental < 0:
-        name = "Gb"
+        name = Note.parse("Gb")
     parent = Chord.of(name, "7")
     target = parent.root.transpose(_FIFTH_DOWN)
     ninth = Note.spelled((root + 1) % 12, _letter_above(parent.root))
@@ -208,20 +219,9 @@ def approach(target: Chord | Note | str, side: str = "below") -> Chord:
     >>> approach("Dm7").symbol, approach("Dm7", side="above").symbol, approach("C/E").symbol
     ('C#dim7', 'Ebdim7', 'D#dim7')
     """
-    if side not in SIDES:
-        raise HarmonyError(f"{side!r} is no side", mend=" or ".join(map(repr, SIDES)))
     if isinstance(target, str):
         target = Chord.parse(target)
     note = target if isinstance(target, Note) else target.bass
     if isinstance(target, Chord) and side == "same":
         note = target.root
-    return Chord.of(note.transpose(Interval.parse(SIDES[side])).at(None), "dim7")
-
-
-def _need_diminished(chord: Chord) -> None:
-    if not chord.is_diminished_seventh:
-        raise HarmonyError(
-            f"{chord.symbol} is no diminished seventh",
-            rule="its tones stand 0, 3, 6 and 9 semitones above its root",
-            mend=f"{chord.root.name}dim7",
-        )
+    return Chord.of(beside(note, side), "dim7")

@@ -32,8 +32,8 @@ _STYLES: dict[str, dict[str, str]] = {
     },
 }  # fmt: skip
 STYLES = ("plain", "printed", "jazz", "long")
-# Tables that end in an alteration: a second one would not stand beside it but replace it.
-_ALTERED_DOMINANT = re.compile(r"(7|9|13|maj7|dim)[b#(]")
+# Qualities that take no further change: an alteration, an addition or a bare fifth.
+_CHANGED_ALREADY = re.compile(r"(7|9|13|maj7|dim)[b#(]|m?\(?add|5$")
 # What the last resort adds tones to: a bare fifth, or one with any suspensions.
 _BARE = {
     "".join(f"sus{word}" for word in words) or "5": degrees(" ".join(("1", *words, "5")))
@@ -97,8 +97,8 @@ def _spellings(wanted: tuple[Degree, ...], style: str) -> Iterator[tuple[int, st
     """Yield suffixes that say these degrees, made from each named quality, with their length."""
     for quality in QUALITIES:
         changes = _changes(quality.degrees, wanted)
-        if _ALTERED_DOMINANT.match(quality.suffix):
-            continue  # C7(b9,#9) says both ninths at once; C7b9#9 does not
+        if _CHANGED_ALREADY.match(quality.suffix):
+            continue  # C7(b9,#9) says both ninths at once, C7b9#9 does not
         # Two or more changes stand in brackets; one does where it would read as the root's.
         for form in ("({})",) if len(changes) > 1 else ("{}", "({})"):
             ending = form.format(",".join(changes))
@@ -137,7 +137,7 @@ def _spelled_out(wanted: tuple[Degree, ...], style: str) -> Iterator[tuple[int, 
 
 def _weight(suffix: str) -> int:
     """Return how long a suffix is; leaving tones out is the last way to name a chord."""
-    return len(suffix) + 3 * suffix.count("no")
+    return len(suffix) + 8 * suffix.count("no")
 
 
 def _print_signs(text: str) -> str:

@@ -1,0 +1,217 @@
+"""From notes to names: every reading of a set of notes as a chord, the plainest first.
+
+Each note may be the root, and a root may also be missing: A C E♭ F♯ is A°7 and D7♭9 without its
+root.  A reading may lack tones that players leave out; what it lacks is said.  Nothing is hidden:
+what no table names is spelled out in thirds.  The order is ours (common practice, no source): a
+table's chords before spelled-out ones, whole ones before those that lack a tone, those on their
+bass before the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.degree import Degree
+from harmonykit.theory.key import Key
+from harmonykit.theory.note import Note
+from harmonykit.theory.pcset import PcSet, pitch_class
+from harmonykit.theory.quality import QUALITIES, Quality, droppable
+from harmonykit.theory.spelling import usual_root
+
+# What makes a name less plain than the next one in the table of qualities.
+_NOT_ON_ITS_BASS = 8
+_LACKS_FIFTH, _LACKS_TONE, _LACKS_ROOT = 15, 25, 60
+_MOST_MISSING = 3  # a thirteenth may lack its fifth, ninth and eleventh
+_FOREIGN_BASS = 40
+_SPELLED_OUT = 50
+
+
+@dataclass(frozen=True, slots=True)
+class ChordName:
+    """One reading of some notes as a chord.
+
+    Parameters
+    ----------
+    chord : Chord
+        With its bass where one was given.
+    missing : tuple of Degree
+        The degrees of the chord that do not sound.
+    rank : int
+        The lower, the plainer.
+
+    Examples
+    --------
+    >>> print(name_chords(Chord.parse("F#dim7").pcs)[-1])
+    B7♭9 without 1
+    """
+
+    chord: Chord
+    missing: tuple[Degree, ...]
+    rank: int
+
+    @property
+    def complete(self) -> bool:
+        """Whether every tone of the chord sounds."""
+        return not self.missing
+
+    @property
+    def symbol(self) -> str:
+        """The chord's symbol in ASCII."""
+        return self.chord.symbol
+
+    def __str__(self) -> str:
+        if self.complete:
+            return self.chord.unicode
+        return f"{self.chord.unicode} without {', '.join(d.unicode for d in self.missing)}"
+
+
+def name_chords(
+    notes: PcSet | Iterable[int | Note], bass: Note | int | None = None, key: Key | None = None
+) -> tuple[ChordName, ...]:
+    """Return all readings of some notes as a chord, the plainest first.
+
+    Parameters
+    ----------
+    notes : PcSet or iterable of int or Note
+        Pitch classes, pitches or notes, in any order; notes lend their names to the roots.
+    bass : Note or int, optional
+        The lowest note; it need not be among the others.
+    key : Key, optional
+        Names what is not named by ``notes``; otherwise roots are named as charts do.
+
+    Returns
+    -------
+    tuple of ChordName
+        Empty where no note is given.
+
+    Examples
+    --------
+    >>> notes = [Note.parse(name) for name in "CEGA"]
+    >>> [str(name) for name in name_chords(notes, bass=Note.parse("C"))][:2]
+    ['C6', 'Am7/C']
+    >>> [str(name) for name in name_chords(Chord.parse("G7").pcs, bass=7)][:2]
+    ['G7', 'Bm♭5/G']
+    """
+    given = list(notes)
+    spelled = {n.pitch_class: n.at(None) for n in given if isinstance(n, Note)}
+    low = None if bass is None else _as_note(bass, spelled, key)
+    if low is not None:
+        spelled.setdefault(low.pitch_class, low)
+    heard = PcSet.of(*(n.pitch_class if isinstance(n, Note) else n for n in given))
+    best: dict[Chord, ChordName] = {}
+    for name in _readings(heard, low, spelled, key):
+        if name.chord not in best or name.rank < best[name.chord].rank:
+            best[name.chord] = name
+    start = 0 if low is None else low.pitch_class
+    return tuple(sorted(best.values(), key=lambda n: (n.rank, _above(n.chord.root, start))))
+
+
+def _above(note: Note, start: int) -> int:
+    return (note.pitch_class - start) % 12
+
+
+def _as_note(note: Note | int, spelled: dict[int, Note], key: Key | None) -> Note:
+    if isinstance(note, Note):
+        return note.at(None)
+    pc = pitch_class(note)
+    return spelled.get(pc) or (key.spell(pc) if key else usual_root(pc))
+
+
+def _readings(
+    heard: PcSet, low: Note | None, spelled: dict[int, Note], key: Key | None
+) -> Iterator[ChordName]:
+    """Yield the readings of all the notes, then those of the notes above the bass."""
+    whole = heard if low is None else heard | PcSet.of(low.pitch_class)
+    for root in range(12):
+        name = _as_note(root, spelled, key)
+        for degrees, missing, rank in _as_degrees(whole.transpose(-root)):
+            away = low is not None and low.pitch_class != root
+            yield ChordName(
+                Chord.build(name, degrees, low), missing, rank + _NOT_ON_ITS_BASS * away
+            )
+    if low is not None:
+        upper = whole - PcSet.of(low.pitch_class)
+        for root in upper:
+            for quality in _complete(upper.transpose(-root)):
+                rank = QUALITIES.index(quality) + _FOREIGN_BASS
+                chord = Chord.build(_as_note(root, spelled, key), quality.degrees, low)
+                yield ChordName(chord, (), rank)
+
+
+def _complete(above: PcSet) -> list[Quality]:
+    """Return the qualities that are exactly these semitones above a root."""
+    return [quality for quality, mask, _ in _masks() if mask == above.mask]
+
+
+@cache
+def _masks() -> tuple[tuple[Quality, int, int], ...]:
+    """Return each quality, its semitones above the root, and those that may be missing, as bits."""
+    return tuple(
+        (
+            quality,
+            PcSet.of(*(d.pitch_class for d in quality.degrees)).mask,
+            PcSet.of(*droppable(quality.degrees)).mask | _may_lose_root(quality),
+        )
+        for quality in QUALITIES
+    )
+
+
+def _may_lose_root(quality: Quality) -> int:
+    """Return 1 where a root can be missing and yet be meant: under a third and a seventh."""
+    numbers = {degree.number for degree in quality.degrees}
+    return int({3, 7} <= numbers and len(quality.degrees) > 4)
+
+
+def _as_degrees(above: PcSet) -> Iterator[tuple[tuple[Degree, ...], tuple[Degree, ...], int]]:
+    """Yield degrees, those of them that are missing, and the rank, for one root."""
+    whole = False
+    for rank, (quality, mask, droppable_mask) in enumerate(_masks()):
+        lacking = mask & ~above.mask
+        if above.mask & ~mask or lacking & ~droppable_mask or len(above) < 3 and lacking:
+            continue
+        missing = tuple(d for d in quality.degrees if lacking >> d.pitch_class & 1)
+        if len(missing) > _MOST_MISSING:
+            continue
+        whole = whole or all(degree == Degree(5) for degree in missing)
+        yield quality.degrees, missing, rank + sum(map(_cost, missing))
+    if 0 in above and not whole:
+        degrees = in_thirds(above)
+        yield degrees, (), _SPELLED_OUT + len(Chord.build(Note("C"), degrees).symbol)
+
+
+def _cost(degree: Degree) -> int:
+    if degree.number == 1:
+        return _LACKS_ROOT
+    return _LACKS_FIFTH if degree.number == 5 else _LACKS_TONE
+
+
+def in_thirds(above: PcSet) -> tuple[Degree, ...]:
+    """Return degrees for semitones above a root, read as a chord built in thirds.
+
+    Examples
+    --------
+    >>> [degree.name for degree in in_thirds(PcSet.of(0, 3, 4, 6, 8, 10))]
+    ['1', '3', 'b5', '#5', 'b7', '#9']
+    >>> [degree.name for degree in in_thirds(PcSet.of(0, 3, 6, 9))]
+    ['1', 'b3', 'b5', 'bb7']
+    """
+    third = next((n for n in (4, 3) if n in above), None)
+    seventh = any(n in above for n in (10, 11))
+    found = {0: "1", 1: "b9", 2: "9", 3: "#9", 4: "3", 5: "11", 6: "#11", 7: "5", 8: "b13", 9: "13"}
+    found |= {10: "b7", 11: "7"}
+    if third == 3:
+        found[3] = "b3"
+    if third is None:  # suspended
+        found |= {2: "2", 5: "4"}
+    if 7 not in above:
+        found[6] = "b5"
+        if third == 4 or 6 not in above:
+            found[8] = "#5"
+    if not seventh:
+        found |= {8: found[8].replace("13", "6"), 9: "6"}
+        if third == 3 and found[6] == "b5" and 6 in above:
+            found[9] = "bb7"
+    return tuple(sorted(Degree.parse(found[n]) for n in above))

@@ -1,0 +1,243 @@
+"""What a diminished seventh does before a chord: the notes that move, and why.
+
+Before a root R, major or minor, each of the three diminished sevenths has its use: the one on the
+semitone below is the leading-tone chord, a dominant with a flat ninth and without its root; the one
+on R itself is the common-tone chord; the one on the semitone above falls into it.  Only the first
+is a dominant, and only of it is it said that it leads to four places: in all a diminished seventh
+can precede all twelve roots.  In a key the leading-tone chords of the other degrees are the
+*secondary* ones (♯i°7 before ii, ♯iv°7 before V).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Move, approach, resolutions
+from harmonykit.theory.interval import Interval
+from harmonykit.theory.key import Key
+from harmonykit.theory.note import Note
+from harmonykit.theory.spelling import (
+    SIDES,
+    Policy,
+    common_tone,
+    name_by_use,
+    need_diminished,
+    side_of,
+    usual_root,
+)
+
+_THIRD_DOWN = Interval.parse("-M3")
+# Degrees of a key that have a leading-tone chord: their numeral, and the quality of the triad.
+_TARGETS = {
+    "major": (("I", 0, ""), ("ii", 1, "m"), ("iii", 2, "m"), ("IV", 3, ""), ("V", 4, ""),
+              ("vi", 5, "m")),
+    "minor": (("i", 0, "m"), ("III", 2, ""), ("iv", 3, "m"), ("V", 4, ""), ("VI", 5, ""),
+              ("VII", 6, "")),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A diminished seventh before a chord.
+
+    Parameters
+    ----------
+    chord : Chord
+        The diminished seventh, named by its use.
+    target : Chord
+    side : {"below", "above", "same"}
+
+    Examples
+    --------
+    >>> use = uses("Dm7")[0]
+    >>> use.chord.symbol, use.kind, use.parent
+    ('C#dim7', 'leading-tone', Chord.parse('A7'))
+    >>> print(use.reason)
+    C♯°7 is A7♭9 without its root, a semitone below D: C♯ rises to D, E rises to F, G falls to F, B♭ falls to A.
+    """  # noqa: E501
+
+    chord: Chord
+    target: Chord
+    side: str
+
+    @property
+    def kind(self) -> str:
+        """``"leading-tone"``, ``"falling"`` or ``"common-tone"``."""
+        return {"below": "leading-tone", "above": "falling"}.get(self.side, "common-tone")
+
+    @property
+    def is_dominant(self) -> bool:
+        """Whether it acts as a dominant: from below alone."""
+        return self.side == "below"
+
+    @property
+    def parent(self) -> Chord | None:
+        """The dominant seventh whose rootless flat ninth it is, in the dominant use."""
+        if not self.is_dominant:
+            return None
+        return Chord.of(self.chord.root.transpose(_THIRD_DOWN), "7")
+
+    @property
+    def moves(self) -> tuple[Move, ...]:
+        """How the notes move: to the nearest tone, falling where two are as near.
+
+        A root beside the target goes to it.
+        """
+        first, *others = self.chord.tones
+        nearest = tuple(_nearest(note, self.target) for note in others)
+        if self.side == "same":
+            return (_nearest(first, self.target), *nearest)
+        return (Move(first, self._goal()), *nearest)
+
+    @property
+    def reason(self) -> str:
+        """One sentence with the notes that move."""
+        return self.say()
+
+    def say(self, policy: Policy = "use") -> str:
+        """Return the reason with notes named by use or for easy reading."""
+        chord = self.chord if policy == "use" else self.chord.easy()
+        moves = self.moves
+        if policy == "easy":
+            moves = tuple(Move(move.start.plain(), move.end.plain()) for move in moves)
+        return f"{chord.unicode} {self._why()}: {', '.join(map(str, moves))}."
+
+    def _goal(self) -> Note:
+        """Return the note that the root moves to: the bass, or the root over a bass elsewhere."""
+        step = {"below": 1, "above": -1}[self.side]
+        bass = self.target.bass
+        beside = (self.chord.root.pitch_class + step) % 12 == bass.pitch_class
+        return bass if beside else self.target.root
+
+    def _why(self) -> str:
+        if self.parent is not None:
+            return (
+                f"is {self.parent.unicode}♭9 without its root, "
+                f"a semitone below {self._goal().unicode}"
+            )
+        if self.side == "above":
+            return f"falls into {self.target.unicode} from a semitone above, and is no dominant"
+        return f"keeps the root of {self.target.unicode} and decorates it, and is no dominant"
+
+
+def _nearest(note: Note, target: Chord) -> Move:
+    moves = [Move(note, tone) for tone in target.tones]
+    return min(moves, key=lambda move: (abs(move.semitones), move.semitones))
+
+
+def uses(target: Chord | str) -> tuple[Use, ...]:
+    """Return the three uses before a chord: from below, from above, on its own root.
+
+    Examples
+    --------
+    >>> [use.chord.symbol for use in uses("G")]
+    ['F#dim7', 'Abdim7', 'Gdim7']
+    >>> print(uses("Dm7")[1].reason)
+    E♭°7 falls into Dm7 from a semitone above, and is no dominant: E♭ falls to D, G♭ falls to F, B𝄫 stays as A, D𝄫 stays as C.
+    >>> print(uses("C")[2].reason)
+    C°7 keeps the root of C and decorates it, and is no dominant: C stays, E♭ rises to E, G♭ rises to G, B𝄫 falls to G.
+    """  # noqa: E501
+    chord = Chord.parse(target) if isinstance(target, str) else target
+    return tuple(Use(approach(chord, side), chord, side) for side in SIDES)
+
+
+def use_before(chord: Chord, target: Chord) -> Use:
+    """Return the use of a diminished seventh, however it is named, before a chord.
+
+    Raises
+    ------
+    HarmonyError
+        If the chord is no diminished seventh.
+
+    Examples
+    --------
+    >>> use = use_before(Chord.parse("Cdim7"), Chord.parse("G/B"))
+    >>> use.chord.symbol, use.kind
+    ('Cdim7', 'falling')
+    """
+    return Use(name_by_use(chord, target), target, side_of(chord, target))
+
+
+def four_places(chord: Chord) -> str:
+    """Return the sentence about where a diminished seventh leads as a dominant.
+
+    Examples
+    --------
+    >>> four_places(Chord.parse("Bdim7"))
+    'As a dominant, B°7 leads to four places: G♭, A, C and E♭.'
+    """
+    *most, last = (resolution.target.unicode for resolution in resolutions(chord))
+    return f"As a dominant, {chord.unicode} leads to four places: {', '.join(most)} and {last}."
+
+
+def before_all(chord: Chord, quality: str = "") -> tuple[Use, ...]:
+    """Return the use of a diminished seventh before each of the twelve roots, upward from C.
+
+    Parameters
+    ----------
+    chord : Chord
+    quality : str
+        A plain suffix of the table of qualities for the targets.
+
+    Examples
+    --------
+    >>> found = before_all(Chord.parse("Bdim7"))
+    >>> [use.target.symbol for use in found if use.is_dominant]
+    ['C', 'Eb', 'F#', 'A']
+    """
+    need_diminished(chord)
+    return tuple(use_before(chord, Chord.of(usual_root(pc), quality)) for pc in range(12))
+
+
+@dataclass(frozen=True, slots=True)
+class Function:
+    """A diminished seventh in a key.
+
+    Parameters
+    ----------
+    roman : str
+        In ASCII, with a small o for the degree sign: ``"viio7/ii"``, ``"#iio7"``, ``"biiio7"``.
+    role : str
+        In words: what it is the chord of.
+    use : Use
+    """
+
+    roman: str
+    role: str
+    use: Use
+
+
+def functions(key: Key) -> tuple[Function, ...]:
+    """Return the diminished sevenths of a key with their numerals: secondary ones and the others.
+
+    A major key has the leading-tone chords of I, ii, iii, IV, V and vi, the common-tone chords of I
+    and V, spelled so that raised notes rise, and the falling ♭iii°7 before ii; a minor key has the
+    leading-tone chords of i, III, iv, V, VI and VII.
+
+    References
+    ----------
+    *Open Music Theory*, "Applied chords"; Integrated Music Theory, ch. 18b (common-tone chords).
+
+    Examples
+    --------
+    >>> [(f.roman, f.use.chord.symbol) for f in functions(Key.parse("C"))][1:3]
+    [('viio7/ii', 'C#dim7'), ('viio7/iii', 'D#dim7')]
+    """
+    triads = {
+        numeral: Chord.of(key.scale[place], suffix) for numeral, place, suffix in _TARGETS[key.mode]
+    }
+    found = [_leading(numeral, triad) for numeral, triad in triads.items()]
+    if key.mode == "major":
+        for roman, numeral in (("#iio7", "I"), ("#vio7", "V")):
+            triad = triads[numeral]
+            use = Use(common_tone(triad, rising=True), triad, "same")
+            found.append(Function(roman, f"common-tone of {numeral}", use))
+        falling = Use(approach(triads["ii"], "above"), triads["ii"], "above")
+        found.append(Function("biiio7", "falling to ii", falling))
+    return tuple(found)
+
+
+def _leading(numeral: str, triad: Chord) -> Function:
+    roman = "viio7" if numeral in ("I", "i") else f"viio7/{numeral}"
+    return Function(roman, f"leading-tone of {numeral}", Use(approach(triad), triad, "below"))
