@@ -48,7 +48,8 @@ def lesson(file: str, out: Path | None, tune: str | None, number: int | None) ->
 
     from harmonykit.lesson.build import build_lesson
 
-    build_lesson(path, folder, tune=played, number=number)
+    shown = sys.stderr.isatty()
+    build_lesson(path, folder, tune=played, number=number, progress=shown)
     click.echo(f"{folder}: {', '.join(sorted(p.name for p in folder.iterdir()))}")
 
 
