@@ -36,12 +36,17 @@ def gaps(pcs: Pcs) -> tuple[tuple[int, ...], ...]:
     >>> gaps(PcSet.of(0, 4, 8)), gaps(PcSet.of(1, 4, 7, 10))[-1]
     (((1, 2, 3), (5, 6, 7), (9, 10, 11)), (11, 0))
     """
-    notes = list(as_pcset(pcs))
-    if not notes:
-        raise HarmonyError("the empty set has no gaps", mend="PcSet.of(0, 3, 6, 9)")
+    notes = list(_given(pcs))
     after = notes[1:] + [notes[0] + 12]
     between = zip(notes, after, strict=True)
     return tuple(tuple(pc % 12 for pc in range(low + 1, high)) for low, high in between)
+
+
+def _given(pcs: Pcs) -> PcSet:
+    given = as_pcset(pcs)
+    if not given:
+        raise HarmonyError("the empty set has no gaps", mend="PcSet.of(0, 3, 6, 9)")
+    return given
 
 
 def alternate(a: Pcs, b: Pcs) -> bool:
@@ -140,13 +145,18 @@ def prove_alternation(pcs: Pcs) -> Alternation:
     The notion is tested as it is defined, note by note round the circle, on all chords; ``holds``
     then compares with the short way of taking one note from each gap.
 
+    Raises
+    ------
+    HarmonyError
+        If the given chord has no notes.
+
     Examples
     --------
     >>> proof = prove_alternation(PcSet.of(0, 3, 6, 9))
     >>> proof.tried, proof.disjoint, len(proof.chords), proof.holds
     (495, 70, 16, True)
     """
-    given = as_pcset(pcs)
+    given = _given(pcs)
     tried = subsets(PcSet.of(*range(12)), len(given))
     disjoint = [chord for chord in tried if not chord & given]
     chords = tuple(chord for chord in disjoint if alternate(chord, given))
@@ -204,7 +214,7 @@ def alternation_cube(pcs: Pcs) -> Cube:
     >>> len(cube.corners), len(cube.edges), cube.corners[0], cube.corners[-1].pcs
     (16, 32, Corner(place=(0, 0, 0, 0), pcs=PcSet.of(1, 4, 7, 10)), PcSet.of(2, 5, 8, 11))
     """
-    given = as_pcset(pcs)
+    given = _given(pcs)
     sides = gaps(given)
     corners: dict[tuple[int, ...], Corner] = {}
     for place in product(*(range(len(side)) for side in sides)):
