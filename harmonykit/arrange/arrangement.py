@@ -6,9 +6,10 @@ without a gap and none crosses a bar line; a chord that lasts on in the next bar
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
+from harmonykit.fretboard.hand import Limits
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.theory.chord import Chord
@@ -55,6 +56,10 @@ class Step:
         """The sounding pitches, sorted: what tells one arrangement from another, with the chord."""
         return () if self.voicing is None else tuple(sorted(self.voicing.sounding))
 
+    def told(self, reason: str) -> Step:
+        """Return the step with a reason."""
+        return replace(self, reason=reason)
+
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
@@ -83,6 +88,9 @@ class Arrangement:
         Moves that were asked for and that a rule kept out.
     notes : tuple of str
         What a player should be told: a chord whose only shapes are past the limits.
+    name : str
+    limits : Limits
+        What the hand was asked at most.
     """
 
     tune: Tune
@@ -93,6 +101,7 @@ class Arrangement:
     refusals: tuple[Refusal, ...] = ()
     notes: tuple[str, ...] = ()
     name: str = ""
+    limits: Limits = field(default_factory=Limits)
 
     @property
     def sounding(self) -> tuple[Step, ...]:

@@ -5,12 +5,11 @@ The units are set by :class:`Weights`.  A change of shape costs by
 - the semitones that the sounding voices move, lowest to lowest and so on up (where the number of
   voices differs, the spare ones join their nearest),
 - the semitones that the highest pitch moves,
-- the millimetres that the hand travels along the neck, from index to index (a hand that presses
-  nothing is wherever it is wanted next),
+- the millimetres that the hand travels (``hand.travel_mm``), rounded,
 - the strings whose fret changes.
 
-A shape costs by its stretch in millimetres and by its highest fret; an inserted chord and a
-chance not taken cost by the piece.
+A shape costs by its stretch in millimetres, rounded, and by its highest fret; an inserted chord and
+a chance not taken cost by the piece.  Silence costs nothing, and nothing is counted across it.
 """
 
 from __future__ import annotations
@@ -20,9 +19,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from harmonykit.fretboard.hand import Limits, travel_matrix
+from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 
 Costs = NDArray[np.int64]
+Pitches = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +38,7 @@ class Weights:
     top : int
         A semitone of the highest pitch.
     travel : int
-        A millimetre along the neck.
+        A millimetre that the hand travels.
     string : int
         A string whose fret changes.
     stretch : int
@@ -59,34 +61,38 @@ class Weights:
     chance: int = 700
 
 
+def travelling_hand(limits: Limits, instrument: Instrument) -> Limits:
+    """Return the hand whose fingerings say how far it travels: a wide one on the whole neck.
+
+    A level's narrower limits leave out shapes, not fingers; a hand of more than the usual stretch
+    is taken as it is.
+    """
+    return Limits(instrument.frets, max(limits.stretch_mm, Limits().stretch_mm))
+
+
 class Shapes:
-    """The shapes of one layer as arrays, made once.
+    """The shapes that may play one chord, as arrays, made once.
 
     Attributes
     ----------
     voicings : tuple of Voicing
     frets : array (shapes, strings) of int, -1 where muted
-    pitches : list of arrays of sorted MIDI numbers
-    place : array (shapes,) of float, mm of the lowest fretted wire, NaN where none is fretted
+    sounds : list of tuple of int
+        Sounding MIDI numbers, sorted.
+    own : array (shapes,) of int
+        What each shape costs by itself.
     """
 
-    def __init__(self, voicings: tuple[Voicing, ...]) -> None:
-        self.voicings = voicings
+    def __init__(self, voicings: tuple[Voicing, ...], weights: Weights, hand: Limits) -> None:
+        self.voicings, self.hand = voicings, hand
         self.frets = np.array(
             [[-1 if fret is None else fret for fret in v.frets] for v in voicings], dtype=np.int64
         )
-        self.sounds = [tuple(sorted(v.sounding)) for v in voicings]
-        self.place = np.array([hand_place(v) for v in voicings], dtype=float)
-        self.own = np.zeros(len(voicings), dtype=np.int64)
+        self.sounds: list[Pitches] = [tuple(sorted(v.sounding)) for v in voicings]
+        self.own = shape_costs(self, weights) if voicings else np.zeros(0, dtype=np.int64)
 
     def __len__(self) -> int:
         return len(self.voicings)
-
-
-def hand_place(voicing: Voicing) -> float:
-    """Return where the index is along the neck, in mm; NaN where nothing is pressed."""
-    fretted = [fret for fret in voicing.frets if fret]
-    return voicing.instrument.wire_mm(min(fretted)) if fretted else float("nan")
 
 
 def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
@@ -99,15 +105,13 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
 
 def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     """Return what each change of shape costs: an array (before, after) of whole numbers."""
-    travel = np.abs(before.place[:, None] - after.place[None, :])
-    travel = np.rint(np.nan_to_num(travel)).astype(np.int64)
+    travel = np.rint(travel_matrix(before.voicings, after.voicings, before.hand)).astype(np.int64)
     strings = (before.frets[:, None, :] != after.frets[None, :, :]).sum(axis=2)
-    voices = voice_semitones(before, after)
     tops_before = np.array([sounds[-1] for sounds in before.sounds], dtype=np.int64)
     tops_after = np.array([sounds[-1] for sounds in after.sounds], dtype=np.int64)
     top = np.abs(tops_before[:, None] - tops_after[None, :])
     return np.asarray(
-        weights.semitone * voices
+        weights.semitone * voice_semitones(before.sounds, after.sounds)
         + weights.top * top
         + weights.travel * travel
         + weights.string * strings,
@@ -115,37 +119,71 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     )
 
 
-def voice_semitones(before: Shapes, after: Shapes) -> Costs:
-    """Return the semitones that the voices move between all pairs of shapes."""
-    counts = {len(sounds) for sounds in (*before.sounds, *after.sounds)}
-    if len(counts) == 1:
-        low = np.array(before.sounds, dtype=np.int64)
-        high = np.array(after.sounds, dtype=np.int64)
-        moved: Costs = np.abs(low[:, None, :] - high[None, :, :]).sum(axis=2)
-        return moved
-    rows = [[pair_semitones(a, b) for b in after.sounds] for a in before.sounds]
-    return np.array(rows, dtype=np.int64)
+def voice_semitones(before: list[Pitches], after: list[Pitches]) -> Costs:
+    """Return the semitones that the voices move between all pairs of sorted chords of pitches."""
+    moved = np.zeros((len(before), len(after)), dtype=np.int64)
+    for rows, low in _by_size(before):
+        for columns, high in _by_size(after):
+            moved[np.ix_(rows, columns)] = _moved(low, high)
+    return moved
 
 
-def pair_semitones(before: tuple[int, ...], after: tuple[int, ...]) -> int:
-    """Return the least semitones between two sorted chords of pitches, each note used.
+def _by_size(chords: list[Pitches]) -> list[tuple[list[int], Costs]]:
+    """Return the chords of each number of voices: their places, and an array of them."""
+    found = []
+    for size in sorted({len(chord) for chord in chords}):
+        places = [place for place, chord in enumerate(chords) if len(chord) == size]
+        found.append((places, np.array([chords[place] for place in places], dtype=np.int64)))
+    return found
 
-    Voices do not cross and each note of both chords takes part, so that this is a shortest path
-    down a staircase (the line's case of a best voice leading with doubling).
+
+def _moved(low: Costs, high: Costs) -> Costs:
+    """Return ``pair_semitones`` of each row of one array and each row of the other."""
+    gaps = np.abs(low[:, None, :, None] - high[None, :, None, :])
+    if low.shape[1] == high.shape[1]:
+        same: Costs = gaps.diagonal(axis1=2, axis2=3).sum(axis=2)
+        return same
+    best = np.cumsum(gaps[:, :, 0, :], axis=2)
+    for start in range(1, low.shape[1]):
+        row = [best[:, :, 0] + gaps[:, :, start, 0]]
+        for end in range(1, high.shape[1]):
+            least = np.minimum(np.minimum(best[:, :, end], best[:, :, end - 1]), row[-1])
+            row.append(least + gaps[:, :, start, end])
+        best = np.stack(row, axis=2)
+    last: Costs = best[:, :, -1]
+    return last
+
+
+def pair_semitones(before: Pitches, after: Pitches) -> int:
+    """Return the least semitones between two sorted chords of pitches, see ``voice_pairs``.
 
     Examples
     --------
     >>> pair_semitones((60, 64, 67), (60, 65, 69)), pair_semitones((60, 64, 67), (59, 62, 65, 67))
     (3, 4)
     """
+    return sum(abs(low - high) for low, high in voice_pairs(before, after))
+
+
+def voice_pairs(before: Pitches, after: Pitches) -> list[tuple[int, int]]:
+    """Return which pitch goes to which in a way of the least semitones, from the lowest up.
+
+    Each voice goes to one voice where there are as many.  Elsewhere each note of both chords takes
+    part at least once; voices need not cross, so that this is a shortest path down a staircase
+    (the line's case of a best voice leading with doubling).
+
+    Examples
+    --------
+    >>> voice_pairs((60, 64, 67), (59, 62, 65, 67))
+    [(60, 59), (60, 62), (64, 65), (67, 67)]
+    """
     if len(before) == len(after):
-        return sum(abs(a - b) for a, b in zip(before, after, strict=True))
-    best = [abs(before[0] - after[0])]
-    for note in after[1:]:
-        best.append(best[-1] + abs(before[0] - note))
-    for start in before[1:]:
-        row = [best[0] + abs(start - after[0])]
-        for j, note in enumerate(after[1:], 1):
-            row.append(min(best[j], best[j - 1], row[-1]) + abs(start - note))
-        best = row
-    return best[-1]
+        return list(zip(before, after, strict=True))
+    ways: list[tuple[int, list[tuple[int, int]]]] = []
+    for i, low in enumerate(before):
+        above, ways = ways, []
+        for j, high in enumerate(after):
+            earlier = [*above[max(j - 1, 0) : j + 1], *ways[-1:]] if i else ways[-1:]
+            cost, pairs = min(earlier, key=lambda way: way[0], default=(0, []))
+            ways.append((cost + abs(low - high), [*pairs, (low, high)]))
+    return ways[-1][1]

@@ -18,7 +18,7 @@ from itertools import groupby, pairwise
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.costs import pair_semitones
+from harmonykit.arrange.costs import pair_semitones, travelling_hand
 from harmonykit.fretboard.fingering import position_of
 from harmonykit.fretboard.hand import travel_mm
 from harmonykit.fretboard.voicing import Voicing
@@ -79,7 +79,7 @@ def measure(arrangement: Arrangement) -> Measures:
     >>> row.inserted, row.least_seconds > 1
     (0, True)
     """
-    shapes = arrangement.shapes
+    shapes, hand = arrangement.shapes, travelling_hand(arrangement.limits, arrangement.instrument)
     moves = _moves(arrangement.steps)
     semitones = [
         pair_semitones(tuple(sorted(a.sounding)), tuple(sorted(b.sounding))) for a, b in moves
@@ -91,7 +91,7 @@ def measure(arrangement: Arrangement) -> Measures:
         greatest_step=max(semitones, default=0),
         mean_step=sum(semitones) / len(semitones) if semitones else 0.0,
         top_line=sum(abs(a.top - b.top) for a, b in moves),
-        travel_mm=sum(travel_mm(a, b) for a, b in moves),
+        travel_mm=sum(travel_mm(a, b, hand) for a, b in moves),
         travel_frets=sum(abs(position_of(a.frets) - position_of(b.frets)) for a, b in moves),
         strings=sum(_changed_strings(a, b) for a, b in moves),
         widest_mm=max((shape.stretch_mm for shape in shapes), default=0.0),

@@ -6,13 +6,14 @@ bars, each a unit that a climb can fill.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.bar import Meter
+from harmonykit.tune.bar import Meter, bar_length
 from harmonykit.tune.tune import PlayedBar, Sung, Tune
 
 MOST_BARS = 2
@@ -22,8 +23,9 @@ MOST_BARS = 2
 class Piece:
     """The part of a slot that lies in one bar.
 
-    ``bar`` counts bars in playing order from 0; ``at`` is the place in a whole bar, in quarters,
-    so that a pick-up's beats have the weights of the bar that it would complete.
+    ``bar`` counts bars in playing order from 0, ``number`` is the written one; ``at`` is the place
+    in a whole bar, in quarters, so that a pick-up's beats, or those of the second half of a divided
+    bar, have the weights of the bar that it completes.
     """
 
     onset: Fraction
@@ -32,17 +34,34 @@ class Piece:
     meter: Meter
     at: Fraction
     whole: bool
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """One chord for a time: its pieces, the chords before and after, and the tune around it."""
+    """One chord for a time, and the tune around it.
+
+    Parameters
+    ----------
+    chord : Chord or None
+    pieces : tuple of Piece
+    before, after : Chord or None
+        The chords on both sides; ``None`` for silence, and at the ends of the tune.
+    after_at : Piece or None
+        Where the next slot starts.
+    final : bool
+        Whether no other chord comes after it.
+    at_edge : bool
+        Whether another section, or a repeat, starts after it.
+    """
 
     chord: Chord | None
     pieces: tuple[Piece, ...]
     before: Chord | None = None
     after: Chord | None = None
     after_at: Piece | None = None
+    final: bool = False
+    at_edge: bool = False
 
     @property
     def onset(self) -> Fraction:
@@ -62,27 +81,55 @@ class Slot:
 
 def slots_of(tune: Tune) -> tuple[Slot, ...]:
     """Return a tune's slots in playing order, without a gap."""
+    playing = tune.playing
+    runs = groupby(_pieces(tune, playing), key=lambda pair: pair[0])
     cut = [
         (chord, tuple(chunk))
-        for chord, pieces in groupby(_pieces(tune), key=lambda pair: pair[0])
+        for chord, pieces in runs
         for chunk in _chunks([piece for _, piece in pieces])
     ]
-    chords = [chord for chord, _ in cut]
+    final = _final_from([chord for chord, _ in cut])
+    ends: tuple[Chord | None, tuple[()]] = (None, ())
+    padded = [ends, *cut, ends]
     return tuple(
         Slot(
             chord,
             pieces,
-            chords[i - 1] if i else None,
-            chords[i + 1] if i + 1 < len(cut) else None,
-            cut[i + 1][1][0] if i + 1 < len(cut) else None,
+            padded[i][0],
+            padded[i + 2][0],
+            next(iter(padded[i + 2][1]), None),
+            i >= final,
+            _at_edge(playing, pieces[-1]),
         )
         for i, (chord, pieces) in enumerate(cut)
     )
 
 
-def _pieces(tune: Tune) -> Iterator[tuple[Chord | None, Piece]]:
+def _final_from(chords: list[Chord | None]) -> int:
+    """Return the place from which the last chord of a tune sounds without another."""
+    place = len(chords)
+    while place and chords[place - 1] is None:
+        place -= 1
+    while place > 1 and chords[place - 2] == chords[place - 1]:
+        place -= 1
+    return max(place - 1, 0)
+
+
+def _at_edge(playing: tuple[PlayedBar, ...], last: Piece) -> bool:
+    """Whether a piece ends where another section starts or the tune goes back."""
+    here = playing[last.bar]
+    if last.bar + 1 == len(playing) or last.onset + last.beats < here.onset + here.bar.length:
+        return False
+    after = playing[last.bar + 1]
+    goes_on = after.bar.number == here.bar.number + 1 or (
+        after.bar.number == here.bar.number and after.bar is not here.bar
+    )
+    return here.section != after.section or not goes_on
+
+
+def _pieces(tune: Tune, playing: tuple[PlayedBar, ...]) -> Iterator[tuple[Chord | None, Piece]]:
     """Yield each change cut at the bar lines."""
-    playing = tune.playing
+    shifts = _shifts(playing)
     bar = 0
     for change in tune.changes:
         start, end = change.onset, change.onset + change.beats
@@ -90,17 +137,32 @@ def _pieces(tune: Tune) -> Iterator[tuple[Chord | None, Piece]]:
             while playing[bar].onset + playing[bar].bar.length <= start:
                 bar += 1
             stop = min(end, playing[bar].onset + playing[bar].bar.length)
-            yield change.chord, _piece(playing[bar], bar, start, stop - start)
+            yield change.chord, _piece(playing[bar], bar, start, stop - start, shifts[bar])
             start = stop
 
 
-def _piece(played: PlayedBar, index: int, onset: Fraction, beats: Fraction) -> Piece:
-    meter = played.bar.meter
-    full = Fraction(4 * meter[0], meter[1])
-    # A short first bar is a pick-up: it holds the last beats of a bar.
-    shift = full - played.bar.length if played.bar.number == 0 else Fraction(0)
-    whole = beats == played.bar.length == full
-    return Piece(onset, beats, index, meter, onset - played.onset + shift, whole)
+def _shifts(playing: tuple[PlayedBar, ...]) -> list[Fraction]:
+    """Return where each bar starts in a whole one: a pick-up and a second half start late."""
+    shifts: list[Fraction] = []
+    room = Fraction(0)
+    for played in playing:
+        full, length = bar_length(played.bar.meter), played.bar.length
+        completes = length <= room
+        shift = full - room if completes else Fraction(0)
+        if played.bar.number == 0:
+            shift = full - length
+        room = full - shift - length
+        shifts.append(shift)
+    return shifts
+
+
+def _piece(
+    played: PlayedBar, index: int, start: Fraction, beats: Fraction, shift: Fraction
+) -> Piece:
+    bar = played.bar
+    whole = beats == bar.length == bar_length(bar.meter)
+    at = start - played.onset + shift
+    return Piece(start, beats, index, bar.meter, at, whole, bar.number)
 
 
 def _chunks(pieces: list[Piece]) -> Iterator[list[Piece]]:
@@ -114,6 +176,9 @@ def _chunks(pieces: list[Piece]) -> Iterator[list[Piece]]:
     yield chunk
 
 
-def melody_between(tune_melody: tuple[Sung, ...], start: Fraction, end: Fraction) -> list[Sung]:
-    """Return the melody notes that sound between two moments."""
-    return [note for note in tune_melody if note.onset < end and note.onset + note.beats > start]
+def melody_between(melody: tuple[Sung, ...], start: Fraction, end: Fraction) -> list[Sung]:
+    """Return the notes of a melody, in playing order, that sound between two moments."""
+    stop = first = bisect_left(melody, end, key=lambda note: note.onset)
+    while first and melody[first - 1].onset + melody[first - 1].beats > start:
+        first -= 1
+    return list(melody[first:stop])

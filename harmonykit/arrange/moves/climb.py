@@ -1,0 +1,155 @@
+"""The climb up the sixth-diminished chord scale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from harmonykit.arrange.beats import beat_weight
+from harmonykit.arrange.moves.placing import FINAL, melody_clash, too_short
+from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
+from harmonykit.arrange.slots import Piece, Slot, melody_between
+from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.scale import scales_for
+from harmonykit.tune.bar import bar_length, beat_length
+
+# For a bar of so many beats, lengths in beats of sixth chord and diminished seventh by turns, the
+# diminished seventh on a lighter beat than its neighbours.  A pattern that stops on it leads on to
+# the next bar.  In three beats the last two weigh the same, so that a bar alone has no climb.
+_RHYTHMS = {
+    2: ((1, 1),),
+    3: ((2, 1),),
+    4: ((1, 1, 2), (2, 2)),
+    5: ((2, 1, 2), (3, 2)),
+}
+_SEVENTH = Degree(7)
+
+
+@dataclass(frozen=True, slots=True)
+class Climb:
+    """The climb up the sixth-diminished chord scale while one chord lasts.
+
+    Every string goes one scale step up each time, so that the sixth chord (or what the chord has
+    for one) and the diminished seventh sound by turns, the sixth chord on the heavier beats.  It
+    wants a bar or more; none on the final chord; none under a held major seventh, in the chord or
+    in the melody, which the sixth would rub.
+    """
+
+    name: str = "climb"
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield the slot as a climb, in each rhythm that fits."""
+        chord = slot.chord
+        if chord is None:
+            return
+        rule = _broken(slot, chord, setting)
+        if rule:
+            yield Refused(rule)
+            return
+        rule = f"no climb of the {slot.pieces[0].meter[0]}/{slot.pieces[0].meter[1]} fits the slot"
+        offered = 0
+        for rhythm in _rhythms(slot):
+            parts = _parts(slot, chord, rhythm, self.name)
+            rule = _broken_rhythm(slot, parts, setting)
+            if not rule:
+                offered += 1
+                yield Variant(parts, scales_for(chord)[0])
+        if not offered:
+            yield Refused(rule)
+
+
+def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
+    if slot.final:
+        return FINAL
+    if not all(piece.whole for piece in slot.pieces):
+        return "a climb wants a bar or more"
+    if _SEVENTH in chord.degrees or _sung_seventh(slot, chord, setting):
+        return "none under a held major seventh"
+    if chord.bass != chord.root:
+        return "the chart asks for another bass"
+    if any(degree.number > 7 for degree in chord.degrees):
+        return f"the scale would not keep what {chord.unicode} adds above its seventh"
+    if not scales_for(chord):
+        return f"no sixth-diminished scale goes with {chord.unicode}"
+    return ""
+
+
+def _sung_seventh(slot: Slot, chord: Chord, setting: Setting) -> bool:
+    """Whether the melody holds the major seventh over the chord's root, for a beat or more."""
+    seventh = _SEVENTH.over(chord.root).pitch_class
+    sung = melody_between(setting.melody, slot.onset, slot.onset + slot.beats)
+    beat = beat_length(slot.pieces[0].meter)
+    return any(note.note.pitch_class == seventh and note.beats >= beat for note in sung)
+
+
+def _rhythms(slot: Slot) -> Iterator[tuple[tuple[int, ...], ...]]:
+    """Yield the rhythms of a slot of one or two whole bars, each ending on the sixth chord."""
+    bars = [_bar_rhythms(piece) for piece in slot.pieces]
+    if len(bars) == 1:
+        yield from ((full,) for full in bars[0] if len(full) == 3)
+        return
+    first, second = bars
+    for opening in first:
+        for closing in second:
+            ends_home = len(closing) % 2 == 1
+            if ends_home and len(opening) + len(closing) > 2:
+                yield opening, closing
+
+
+def _bar_rhythms(piece: Piece) -> tuple[tuple[int, ...], ...]:
+    count = bar_length(piece.meter) / beat_length(piece.meter)
+    whole = (int(count),)
+    return (whole, *_RHYTHMS.get(int(count), ()))
+
+
+def _parts(
+    slot: Slot, chord: Chord, rhythm: tuple[tuple[int, ...], ...], move: str
+) -> tuple[Part, ...]:
+    scale = scales_for(chord)[0]
+    home = chord if chord.pcs == scale.chord.pcs else scale.chord
+    parts: list[Part] = []
+    count = 0
+    for piece, lengths in zip(slot.pieces, rhythm, strict=True):
+        onset = piece.onset
+        for place, length in enumerate(lengths):
+            # The first chord of a bar goes on where the bar before stopped on the sixth chord.
+            count += 1 if place or _is_away(parts) else 0
+            beats = length * beat_length(piece.meter)
+            moved = move if count or home != chord else ""
+            sounding = scale.diminished if count % 2 else home
+            parts.append(Part(sounding, onset, beats, piece.bar, moved, climb=count))
+            onset += beats
+    return tuple(parts)
+
+
+def _is_away(parts: list[Part]) -> bool:
+    return bool(parts) and parts[-1].climb % 2 == 1
+
+
+def _broken_rhythm(slot: Slot, parts: tuple[Part, ...], setting: Setting) -> str:
+    pieces = {piece.bar: piece for piece in slot.pieces}
+    if any(not _lighter_between(pieces, a, b) for a, b in pairwise(parts)):
+        return "the sixth chord is on the heavier beats"
+    if not all(setting.lasts(part.beats) for part in parts):
+        return too_short(setting)
+    for part in parts:
+        if part.climb % 2 and part.chord is not None:
+            piece = pieces[part.bar]
+            if clash := melody_clash(part.chord, part.onset, part.beats, piece, setting):
+                return clash
+    return ""
+
+
+def _lighter_between(pieces: dict[int, Piece], a: Part, b: Part) -> bool:
+    """Whether of two neighbours the diminished seventh, if one is there, is on the lighter beat."""
+    if a.climb % 2 == b.climb % 2:
+        return True
+    home, away = (b, a) if a.climb % 2 else (a, b)
+    return _weight(pieces[away.bar], away) < _weight(pieces[home.bar], home)
+
+
+def _weight(piece: Piece, part: Part) -> int:
+    place: Fraction = piece.at + part.onset - piece.onset
+    return beat_weight(piece.meter, place)

@@ -1,0 +1,127 @@
+"""The diminished seventh for a dominant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from harmonykit.arrange.beats import beat_weight
+from harmonykit.arrange.moves.placing import (
+    HEAVIER,
+    IN_A_ROW,
+    broken_edge,
+    broken_timing,
+    late_beats,
+    late_clash,
+    late_variant,
+    melody_clash,
+    too_short,
+)
+from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
+from harmonykit.arrange.slots import Slot
+from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.diminished import approach
+from harmonykit.theory.key import Key
+
+
+@dataclass(frozen=True, slots=True)
+class DominantToDiminished:
+    """A dominant replaced by the diminished seventh of its ♭9, wholly or in its last beats.
+
+    The root gives way to the flat ninth a semitone above; third, fifth and seventh stay.  The
+    dominant resolves down a fifth, to no lighter beat, and is written 7 or 7♭9; not for a ninth,
+    thirteenth, sus or ♯11, a blues I7 or IV7, or the ♭VII7 of a major key; not under melody notes a
+    semitone above its tones, which are 2, 5, 8 and 11 above the dominant's root.
+    """
+
+    name: str = "dominant to diminished"
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield the slot as the diminished seventh, and with its last beats so."""
+        chord, target = slot.chord, slot.after
+        if chord is None or not _is_called_dominant(chord):
+            return
+        rule = broken_edge(slot, setting)
+        if rule or target is None:
+            yield Refused(rule)
+            return
+        inserted = _in_place_of(chord, target)
+        rule = _broken(chord, target, inserted, setting.key)
+        if rule:
+            yield Refused(rule)
+            return
+        reason = _reason(chord, inserted)
+        yield self._whole(slot, inserted, reason, setting)
+        yield from self._late(slot, inserted, reason, setting)
+
+    def _whole(self, slot: Slot, chord: Chord, reason: str, setting: Setting) -> Variant | Refused:
+        rule = _broken_whole(slot, setting)
+        for piece in slot.pieces:
+            rule = rule or melody_clash(chord, piece.onset, piece.beats, piece, setting)
+        if rule:
+            return Refused(rule)
+        parts = (Part(chord, p.onset, p.beats, p.bar, self.name, reason) for p in slot.pieces)
+        return Variant(tuple(parts), keeps_first=False, needs_next=True)
+
+    def _late(
+        self, slot: Slot, chord: Chord, reason: str, setting: Setting
+    ) -> Iterator[Variant | Refused]:
+        beats = late_beats(slot.pieces[-1])
+        if beats is None or broken_timing(slot, beats, setting):
+            return
+        if not late_clash(slot, chord, beats, setting):
+            yield late_variant(slot, beats, chord, self.name, reason)
+
+
+def _is_called_dominant(chord: Chord) -> bool:
+    """Whether charts write it as a dominant: with a minor seventh over a third or a suspension."""
+    return Degree(7, -1) in chord.degrees and Degree(3, -1) not in chord.degrees
+
+
+def _in_place_of(chord: Chord, target: Chord) -> Chord:
+    """Return the diminished seventh on the leading note, over the bass that the chart asks for."""
+    inserted = approach(target.root)
+    if chord.bass == chord.root or chord.bass.pitch_class not in inserted.pcs:
+        return inserted
+    return inserted.over(inserted.spell(chord.bass.pitch_class))
+
+
+def _broken(chord: Chord, target: Chord, inserted: Chord, key: Key) -> str:
+    if chord.quality not in ("7", "7b9"):
+        return f"{chord.unicode} is not written 7 or 7♭9"
+    place = (chord.root.pitch_class - key.tonic.pitch_class) % 12
+    if place in (0, 5) and target.is_dominant:
+        return f"{chord.unicode} is a blues chord, at home where it is"
+    if place == 10 and key.mode == "major":
+        return f"{chord.unicode} is the ♭VII7, which does not lead down a fifth"
+    if (chord.root.pitch_class - target.root.pitch_class) % 12 != 7:
+        return "the dominant resolves down a fifth"
+    if target.is_diminished_seventh:
+        return IN_A_ROW
+    if chord.bass != chord.root and inserted.bass.pitch_class != chord.bass.pitch_class:
+        return "the chart asks for another bass"
+    return ""
+
+
+def _broken_whole(slot: Slot, setting: Setting) -> str:
+    """Return the rule that a whole slot breaks; in the tune's own place equal beats will do."""
+    first, after = slot.pieces[0], slot.after_at
+    if after is None or beat_weight(after.meter, after.at) < beat_weight(first.meter, first.at):
+        return HEAVIER
+    if slot.before is not None and slot.before.is_diminished_seventh:
+        return IN_A_ROW
+    return "" if setting.lasts(slot.beats) else too_short(setting)
+
+
+def _reason(dominant: Chord, chord: Chord) -> str:
+    """Say what moves: the root rises to the flat ninth, unless that is there already."""
+    ninth = Degree(9, -1).over(dominant.root).plain()
+    stays = [note.unicode for note in dominant.tones if note.pitch_class in chord.pcs]
+    kept = f"{', '.join(stays[:-1])} and {stays[-1]} stay"
+    if ninth.pitch_class in dominant.pcs:
+        lost = f"is {dominant.unicode} without its root"
+        return f"{chord.unicode} {lost}: {dominant.root.unicode} is left out, {kept}"
+    return (
+        f"{chord.unicode} stands for {dominant.unicode}, being its ♭9 chord without the root: "
+        f"{dominant.root.unicode} gives way to {ninth.unicode} a semitone above, {kept}"
+    )

@@ -1,0 +1,104 @@
+"""Where a chord that leads on may stand: edges of the tune, beats, time and melody.
+
+All rules are common practice, no source.  A check returns the rule that is broken, or nothing.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from harmonykit.arrange.beats import beat_weight
+from harmonykit.arrange.moves.rule import Part, Setting, Variant
+from harmonykit.arrange.slots import Piece, Slot, melody_between
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.bar import bar_length, beat_length
+
+FINAL = "none on the final chord"
+INTO_SILENCE = "none into N.C."
+REPEATS = "where a chord repeats, only an auxiliary or a climb goes between"
+HELD_BASS = "the bass is held on both sides"
+ACROSS = "none across a section's edge, as asked"
+IN_A_ROW = "no two diminished sevenths in a row but in a climb"
+ONE_BEAT = "a slot of one beat keeps its chord"
+HEAVIER = "the target is on a heavier beat than the chord that leads to it"
+
+
+def broken_edge(slot: Slot, setting: Setting) -> str:
+    """Return the rule that keeps a slot from leading to what follows it."""
+    chord, target = slot.chord, slot.after
+    if slot.final or chord is None:
+        return FINAL
+    if target is None:
+        return INTO_SILENCE
+    if chord.root.pitch_class == target.root.pitch_class and chord.pcs == target.pcs:
+        return REPEATS
+    if chord.bass.pitch_class == target.bass.pitch_class:
+        return HELD_BASS
+    if slot.at_edge and not setting.across_sections:
+        return ACROSS
+    return ""
+
+
+def late_beats(piece: Piece) -> Fraction | None:
+    """Return how long a chord inserted at the end of a piece lasts, or None for not at all.
+
+    Of a bar of four or five beats its last two, of three the last, in 6/8 the second dotted beat;
+    of two beats the last; of one beat nothing.
+    """
+    beat = beat_length(piece.meter)
+    count = piece.beats / beat
+    if count < 2:
+        return None
+    return beat * (2 if count >= 3 and bar_length(piece.meter) / beat in (4, 5) else 1)
+
+
+def broken_timing(slot: Slot, beats: Fraction | None, setting: Setting) -> str:
+    """Return the rule of placement that a chord in a slot's last beats breaks."""
+    last, after = slot.pieces[-1], slot.after_at
+    if beats is None or after is None:
+        return ONE_BEAT
+    start = last.at + last.beats - beats
+    if beat_weight(after.meter, after.at) <= beat_weight(last.meter, start):
+        return HEAVIER
+    if not setting.lasts(beats) or not setting.lasts(slot.beats - beats):
+        return too_short(setting)
+    return ""
+
+
+def too_short(setting: Setting) -> str:
+    """Return the rule that a chord lasts long enough, in words."""
+    return f"a chord lasts at least {setting.least_seconds:g} s at this tempo"
+
+
+def melody_clash(
+    chord: Chord, start: Fraction, beats: Fraction, piece: Piece, setting: Setting
+) -> str:
+    """Return the rule against a melody note a semitone above a tone of a chord.
+
+    Such a note clashes when it starts on a beat of the bar or lasts half a beat or more.  A whole
+    step above is fine.
+    """
+    beat = beat_length(piece.meter)
+    for sung in melody_between(setting.melody, start, start + beats):
+        place = (piece.at + sung.onset - piece.onset) / beat
+        heard = place.denominator == 1 or sung.beats >= beat / 2
+        if heard and (sung.note.pitch_class - 1) % 12 in chord.pcs:
+            return f"the melody's {sung.note.unicode} is a semitone above a tone of {chord.unicode}"
+    return ""
+
+
+def late_clash(slot: Slot, chord: Chord, beats: Fraction, setting: Setting) -> str:
+    """Return the rule against the melody over a slot's last beats."""
+    return melody_clash(chord, slot.onset + slot.beats - beats, beats, slot.pieces[-1], setting)
+
+
+def late_variant(
+    slot: Slot, beats: Fraction, chord: Chord, move: str, reason: str, leads: bool = False
+) -> Variant:
+    """Return a slot with its last beats given to a chord that leads to the next slot."""
+    last = slot.pieces[-1]
+    kept = [Part(slot.chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
+    kept.append(Part(slot.chord, last.onset, last.beats - beats, last.bar))
+    start = last.onset + last.beats - beats
+    late = Part(chord, start, beats, last.bar, move, reason, leads)
+    return Variant((*kept, late), needs_next=True)

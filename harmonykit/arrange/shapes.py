@@ -1,0 +1,159 @@
+"""Which shapes may play a chord, and a climb: what the search chooses from."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from harmonykit.arrange.costs import Shapes, Weights, travelling_hand
+from harmonykit.arrange.moves import Part, Variant
+from harmonykit.arrange.slots import Slot
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hand import Limits, can_hold
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.tones import usual_omissions
+from harmonykit.fretboard.voicing import Voicing, chord_scale, find_voicings
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.scale import SixthDiminished
+
+# On so many strings and fewer every string sounds; on more, so many at least where it can be.
+_FULL = 4
+
+Row = Shapes | None
+"""The shapes of one part of a variant; ``None`` for silence."""
+
+
+class ShapeBook:
+    """The shapes of every chord and climb of one search, each found once.
+
+    Parameters
+    ----------
+    instrument : Instrument
+    limits : Limits
+    weights : Weights
+
+    Attributes
+    ----------
+    notes : list of str
+        What a player should be told: a chord that has no shape within the limits.
+    """
+
+    def __init__(self, instrument: Instrument, limits: Limits, weights: Weights) -> None:
+        self.instrument, self.limits, self.weights = instrument, limits, weights
+        self.hand = travelling_hand(limits, instrument)
+        self.notes: list[str] = []
+        self._chords: dict[Chord, Shapes] = {}
+        self._climbs: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
+
+    def rows(self, variant: Variant, slot: Slot) -> list[Row] | None:
+        """Return the shapes of each part, or None where an inserted chord has none in the limits.
+
+        Those of a climb belong together one by one: the first of each row is one chain.  A chord of
+        the tune itself that has no shape within the limits is given those of a wide hand.
+
+        Raises
+        ------
+        HarmonyError
+            If no hand can hold a chord of the tune on the instrument.
+        """
+        if variant.scale is not None:
+            return self._climb(variant, variant.scale)
+        rows = [self._row(part, slot) for part in variant.parts]
+        return None if any(row is not None and not len(row) for row in rows) else rows
+
+    def _row(self, part: Part, slot: Slot) -> Row:
+        chord = part.chord
+        if chord is None:
+            return None
+        if chord not in self._chords:
+            self._chords[chord] = self._priced(playable(chord, self.instrument, self.limits))
+        if not part.move and not len(self._chords[chord]):
+            self._chords[chord] = self._priced(self._past_limits(chord, slot))
+        return self._chords[chord]
+
+    def _climb(self, variant: Variant, scale: SixthDiminished) -> list[Row] | None:
+        home, steps = variant.parts[0].chord, variant.parts[-1].climb
+        chains = () if home is None else self._chains(home, scale, steps)
+        return [chains[part.climb] for part in variant.parts] if chains else None
+
+    def _past_limits(self, chord: Chord, slot: Slot) -> tuple[Voicing, ...]:
+        """Return the shapes of a wide hand where the limits leave none, and say so."""
+        voicings = playable(chord, self.instrument, Limits())
+        if not voicings:
+            raise HarmonyError(
+                f"bar {slot.pieces[0].number}: {chord.symbol} has no shape on "
+                f"{self.instrument.name} that a hand can hold",
+                rule=f"strings {self.instrument.tuning}, frets 0 to {Limits().max_fret}",
+                mend="a simpler chord in the tune, or another instrument",
+            )
+        self.notes.append(
+            f"{chord.unicode} has no shape within these limits; the one shown goes past them."
+        )
+        return voicings
+
+    def _chains(self, home: Chord, scale: SixthDiminished, steps: int) -> tuple[Shapes, ...]:
+        key = (home, scale, steps)
+        if key not in self._climbs:
+            starts = playable(home, self.instrument, self.limits)
+            found = (climb_from(start, scale, steps, self.limits) for start in starts)
+            chains = [chain for chain in found if chain]
+            self._climbs[key] = tuple(self._priced(row) for row in zip(*chains, strict=True))
+        return self._climbs[key]
+
+    def _priced(self, voicings: tuple[Voicing, ...]) -> Shapes:
+        return Shapes(voicings, self.weights, self.hand)
+
+
+@lru_cache(maxsize=2048)
+def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
+    """Return the shapes of a chord within limits, tones left out where strings are too few.
+
+    On more than four strings some may be muted, and the lowest pitch is the chord's bass; where it
+    can be helped, four or more sound and none between them is muted.
+
+    Examples
+    --------
+    >>> shapes = playable(Chord.parse("C6"), Instrument.named("ukulele"), Limits(max_fret=4))
+    >>> [shape.digits for shape in shapes]
+    ['0-0-0-0', '2-4-3-3']
+    """
+    strings = len(instrument.strings)
+    many = strings > _FULL
+    found = find_voicings(
+        chord,
+        instrument,
+        max_fret=limits.max_fret,
+        omit=usual_omissions(chord, strings),
+        mutes=many,
+        bass=chord.bass if many else None,
+        limits=limits,
+    )
+    return tuple(v for v in found if _is_full(v)) or found
+
+
+def _is_full(voicing: Voicing) -> bool:
+    """Whether four strings or more sound (all, on fewer), with no muted one between them."""
+    sounding = [string for string, fret in enumerate(voicing.frets) if fret is not None]
+    wanted = min(_FULL, len(voicing.frets))
+    return len(sounding) >= wanted and len(sounding) == sounding[-1] - sounding[0] + 1
+
+
+@lru_cache(maxsize=4096)
+def climb_from(
+    voicing: Voicing, scale: SixthDiminished, steps: int, limits: Limits
+) -> tuple[Voicing, ...]:
+    """Return a shape carried up a scale, or nothing where a step leaves neck or hand.
+
+    Examples
+    --------
+    >>> start = Voicing.parse("0000", Instrument.named("ukulele"))
+    >>> climb = climb_from(start, SixthDiminished("C", "major"), 2, Limits())
+    >>> [shape.digits for shape in climb]
+    ['0-0-0-0', '1-2-1-2', '2-4-3-3']
+    """
+    if not voicing.pcs <= scale.chord.pcs:
+        return ()
+    try:
+        shapes = chord_scale(scale, voicing, steps)
+    except HarmonyError:
+        return ()
+    return shapes if all(can_hold(v.frets, v.instrument, limits) for v in shapes) else ()
