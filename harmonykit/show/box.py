@@ -107,7 +107,7 @@ def draw_box(
     Raises
     ------
     HarmonyError
-        For an unknown size, kind of mark or palette.
+        For an unknown size, kind of mark or palette, or frets before on other strings.
 
     Examples
     --------
@@ -122,6 +122,8 @@ def draw_box(
     if name is None:
         name = "" if chord is None or size == "chart" else chord.unicode
     before = None if was is None else tuple(was.frets if isinstance(was, Voicing) else was)
+    if before is not None and len(before) != len(voicing.frets):
+        raise HarmonyError(f"{len(before)} frets before, {len(voicing.frets)} now")
     look = _Look(name, marks, notes and size != "chart", before, left_handed, size, blank, palette)
     return _draw(voicing, chord, look)
 

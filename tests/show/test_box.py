@@ -132,3 +132,8 @@ def test_no_text_is_under_eight_points() -> None:
 def test_unknown_settings_are_refused(bad: dict[str, str]) -> None:
     with pytest.raises(HarmonyError, match="is no"):
         draw_box(uke("2223"), D7, **bad)  # type: ignore[arg-type]
+
+
+def test_frets_before_are_on_the_same_strings() -> None:
+    with pytest.raises(HarmonyError, match="6 frets before, 4 now"):
+        draw_box(uke("2223"), D7, was=Voicing.parse("022100", GUITAR))
