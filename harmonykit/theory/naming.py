@@ -109,6 +109,24 @@ def name_chords(
     return tuple(sorted(best.values(), key=lambda n: (n.rank, _above(n.chord.root, start))))
 
 
+def exact_names(pcs: PcSet, key: Key | None = None) -> tuple[Chord, ...]:
+    """Return the chords of the table of qualities that have just these notes, in root position.
+
+    Examples
+    --------
+    >>> [chord.symbol for chord in exact_names(PcSet.of(0, 4, 7, 9))]
+    ['Am7', 'C6']
+    >>> exact_names(PcSet.of(0, 1, 2))
+    ()
+    """
+    found = [
+        (QUALITIES.index(quality), root, Chord.of(_as_note(root, {}, key), quality.suffix))
+        for root in pcs
+        for quality in _complete(pcs.transpose(-root))
+    ]
+    return tuple(chord for _, _, chord in sorted(found, key=lambda row: row[:2]))
+
+
 def _above(note: Note, start: int) -> int:
     return (note.pitch_class - start) % 12
 

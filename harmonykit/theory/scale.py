@@ -10,25 +10,32 @@ Pitches are MIDI numbers: a step of the scale is a step of a voice, not of a pit
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord, Degree, degrees
-from harmonykit.theory.note import Interval, Note
-from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.degree import Degree, degrees
+from harmonykit.theory.interval import Interval
+from harmonykit.theory.ladder import Ladder
+from harmonykit.theory.note import Note
+from harmonykit.theory.quality import BY_DEGREES, BY_SUFFIX
 
-# Chord suffix and degrees of each kind (theory of the harmonised eight-note scale; the step
-# patterns are those of the published "bebop major" and its minor form, the other two computed).
+# Chord suffix and degrees of each kind.  Those of "major" and "minor" are the published major and
+# melodic minor scales with a passing note between the fifth and the sixth; that these four and the
+# octatonic are all is proved in ``alternation``.
 KINDS = {
     "major": ("6", "1 2 3 4 5 b6 6 7"),
     "minor": ("m6", "1 2 b3 4 5 b6 6 7"),
     "dominant": ("7", "1 2 3 4 5 b6 b7 7"),
     "dominant flat five": ("7b5", "1 2 3 4 b5 b6 b7 7"),
 }
+_DEGREES = {
+    kind: tuple(sorted(degrees(spelled), key=lambda degree: degree.semitones))
+    for kind, (_, spelled) in KINDS.items()
+}
 
 
 @dataclass(frozen=True, slots=True, init=False)
-class SixthDiminished:
+class SixthDiminished(Ladder):
     """One of the four sixth-diminished scales on a tonic.
 
     Parameters
@@ -43,6 +50,10 @@ class SixthDiminished:
     ['C', 'D', 'E', 'F', 'G', 'Ab', 'A', 'B']
     >>> scale.chord.symbol, scale.diminished.symbol, scale.pcs.forte_name
     ('C6', 'Bdim7', '8-26')
+    >>> scale.step(67, 1), scale.step(60, -1), scale.step(60, 8)
+    (68, 59, 72)
+    >>> scale.climb((60, 64, 67, 69), 1), scale.spell(8).name
+    ((62, 65, 68, 71), 'Ab')
     """
 
     tonic: Note
@@ -62,17 +73,7 @@ class SixthDiminished:
     @property
     def degrees(self) -> tuple[Degree, ...]:
         """The eight degrees over the tonic."""
-        return degrees(KINDS[self.kind][1])
-
-    @property
-    def notes(self) -> tuple[Note, ...]:
-        """The eight notes from the tonic up, spelled by degree."""
-        return tuple(degree.over(self.tonic) for degree in self.degrees)
-
-    @property
-    def pcs(self) -> PcSet:
-        """The pitch-class set."""
-        return PcSet.of(*_ladder(self.tonic.pitch_class, self.kind))
+        return _DEGREES[self.kind]
 
     @property
     def chord(self) -> Chord:
@@ -84,61 +85,20 @@ class SixthDiminished:
         """The diminished seventh on the leading note."""
         return Chord.of(self.tonic.transpose(Interval.parse("-m2")).at(None), "dim7")
 
-    def step(self, midi: int, steps: int = 1) -> int:
-        """Return the pitch a number of scale steps from a pitch of the scale.
-
-        Raises
-        ------
-        HarmonyError
-            If the pitch is no note of the scale.
-
-        Examples
-        --------
-        >>> scale = SixthDiminished("C", "major")
-        >>> scale.step(67, 1), scale.step(60, -1), scale.step(60, 8)
-        (68, 59, 72)
-        """
-        ladder = _ladder(self.tonic.pitch_class, self.kind)
-        if midi % 12 not in ladder:
-            raise HarmonyError(
-                f"{Note.from_midi(midi)} is no note of the {self} scale",
-                rule="its notes are " + " ".join(note.name for note in self.notes),
-            )
-        octaves, place = divmod(ladder.index(midi % 12) + steps, len(ladder))
-        return midi - midi % 12 + 12 * octaves + ladder[place]
-
-    def climb(self, pitches: tuple[int, ...], steps: int) -> tuple[int, ...]:
-        """Return a chord's pitches with every voice moved by a number of scale steps."""
-        return tuple(self.step(pitch, steps) for pitch in pitches)
-
-    def spell(self, pitch_class: int) -> Note:
-        """Return the name that the scale gives one of its pitch classes.
-
-        Examples
-        --------
-        >>> SixthDiminished("A", "major").spell(5).name
-        'F'
-        """
-        for note in self.notes:
-            if note.pitch_class == pitch_class % 12:
-                return note
-        raise HarmonyError(f"pitch class {pitch_class % 12} is no note of the {self} scale")
-
     @property
-    def name(self) -> str:
+    def title(self) -> str:
         """The scale's name as printed: ``"C major sixth-diminished"``."""
         middle = {"major": "major sixth", "minor": "minor sixth", "dominant": "dominant seventh"}
         kind = middle.get(self.kind, "dominant seventh flat five")
         return f"{self.tonic.unicode} {kind}-diminished"
 
+    @property
+    def name(self) -> str:
+        """The same as ``title``."""
+        return self.title
+
     def __str__(self) -> str:
-        return self.name
-
-
-@lru_cache(maxsize=64)
-def _ladder(tonic: int, kind: str) -> tuple[int, ...]:
-    """Return the scale's pitch classes, sorted."""
-    return tuple(sorted((tonic + degree.semitones) % 12 for degree in degrees(KINDS[kind][1])))
+        return self.title
 
 
 def scales_for(chord: Chord) -> tuple[SixthDiminished, ...]:
@@ -146,8 +106,8 @@ def scales_for(chord: Chord) -> tuple[SixthDiminished, ...]:
 
     Triad, sixth and major seventh: major on the root (a major seventh also on its fifth); minor
     seventh: major on its ♭3; minor triad and sixth: minor on the root; half-diminished: minor on
-    its ♭3; dominant: dominant on its root, then minor on its fifth or on its ♭9; 7♭5: dominant
-    flat five (common practice, no source; pitch classes checked in the tests).
+    its ♭3; dominant: dominant on its root, then minor on its fifth or on its ♭9; altered: minor on
+    its ♭9; 7♭5: dominant flat five (common practice, no source; the tests check the notes).
 
     Examples
     --------
@@ -173,10 +133,16 @@ _SCALES_FOR = {
     "m7b5": (("m3", "minor"),),
     "7": (("P1", "dominant"), ("P5", "minor"), ("m2", "minor")),
     "7b5": (("P1", "dominant flat five"),),
+    "alt": (("m2", "minor"),),
 }
 
 
 def _core(chord: Chord) -> str:
-    """Return the suffix of a chord's first four degrees, additions left out."""
-    kept = tuple(degree for degree in chord.degrees if degree.number <= 7)
-    return Chord.build(chord.root, kept).quality
+    """Return the suffix of a chord's first four degrees: additions left out, a lost fifth kept."""
+    if chord.degrees == BY_SUFFIX["alt"].degrees:
+        return "alt"
+    kept = {degree for degree in chord.degrees if degree.number <= 7}
+    if not any(degree.number == 5 for degree in kept):
+        kept.add(Degree(5))
+    quality = BY_DEGREES.get(tuple(sorted(kept)))
+    return quality.suffix if quality else "unknown"

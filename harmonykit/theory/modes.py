@@ -1,0 +1,196 @@
+"""Scales from one table of published step patterns, their modes, and which of them hold a set.
+
+The table has major, melodic and harmonic minor with their modes, harmonic major, the symmetrical
+scales, the bebop scales and a few smaller ones.  Patterns count semitones from the tonic up.  A
+scale of seven notes takes each letter once; of the others the degrees are written out.
+
+References
+----------
+Step patterns as in Wikipedia, "List of musical scales and modes" and "Bebop scale"; the octatonic
+scale and the whole-tone scale are modes 2 and 1 of O. Messiaen, *Technique de mon langage musical*
+(1944).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.degree import Degree, degrees
+from harmonykit.theory.interval import SEMITONES
+from harmonykit.theory.ladder import Ladder
+from harmonykit.theory.note import Note
+from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.spelling import usual_root
+
+# Seven notes: a pattern, then the names of its modes from the first degree on.
+_SEVEN = (
+    ("2 2 1 2 2 2 1", ("major", "dorian", "phrygian", "lydian", "mixolydian", "natural minor",
+                       "locrian")),
+    ("2 1 2 2 2 2 1", ("melodic minor", "dorian flat two", "lydian augmented", "lydian dominant",
+                       "mixolydian flat six", "locrian natural two", "altered")),
+    ("2 1 2 2 1 3 1", ("harmonic minor", "locrian natural six", "major augmented",
+                       "dorian sharp four", "phrygian dominant", "lydian sharp two",
+                       "altered diminished")),
+    ("2 2 1 2 1 3 1", ("harmonic major",)),
+)  # fmt: skip
+# Other sizes: a pattern and the degrees that spell it.
+_OTHERS = {
+    "whole tone": ("2 2 2 2 2 2", "1 2 3 #4 #5 b7"),
+    "octatonic whole-half": ("2 1 2 1 2 1 2 1", "1 2 b3 4 b5 b6 6 7"),
+    "octatonic half-whole": ("1 2 1 2 1 2 1 2", "1 b2 b3 3 #4 5 6 b7"),
+    "augmented": ("3 1 3 1 3 1", "1 b3 3 5 #5 7"),
+    "bebop dominant": ("2 2 1 2 2 1 1 1", "1 2 3 4 5 6 b7 7"),
+    "bebop major": ("2 2 1 2 1 1 2 1", "1 2 3 4 5 #5 6 7"),
+    "bebop dorian": ("2 1 1 1 2 2 1 2", "1 2 b3 3 4 5 6 b7"),
+    "bebop melodic minor": ("2 1 2 2 1 1 2 1", "1 2 b3 4 5 #5 6 7"),
+    "bebop harmonic minor": ("2 1 2 2 1 2 1 1", "1 2 b3 4 5 b6 b7 7"),
+    "major pentatonic": ("2 2 3 2 3", "1 2 3 5 6"),
+    "minor pentatonic": ("3 2 2 3 2", "1 b3 4 5 b7"),
+    "blues": ("3 2 1 1 3 2", "1 b3 4 b5 5 b7"),
+}
+_SAME = {"ionian": "major", "aeolian": "natural minor", "minor": "natural minor"}
+
+
+def _by_letters(pattern: list[int]) -> tuple[Degree, ...]:
+    heights = [sum(pattern[:place]) for place in range(7)]
+    return tuple(Degree(n + 1, h - SEMITONES[n]) for n, h in enumerate(heights))
+
+
+def _table() -> dict[str, tuple[Degree, ...]]:
+    found = {}
+    for steps, names in _SEVEN:
+        pattern = [int(step) for step in steps.split()]
+        for turn, name in enumerate(names):
+            found[name] = _by_letters(pattern[turn:] + pattern[:turn])
+    for name, (_, spelled) in _OTHERS.items():
+        found[name] = tuple(sorted(degrees(spelled), key=lambda degree: degree.semitones))
+    return found
+
+
+SCALES = _table()
+"""Each scale's degrees, by name."""
+
+FAMILIES = (*(names[0] for _, names in _SEVEN), *_OTHERS)
+"""The scales that are no modes of one before them in the table."""
+
+
+@dataclass(frozen=True, slots=True, init=False)
+class Scale(Ladder):
+    """A scale of the table on a tonic.
+
+    Parameters
+    ----------
+    tonic : Note or str
+    name : str
+        A key of ``SCALES``; ``"ionian"``, ``"aeolian"`` and ``"minor"`` are read too.
+
+    Examples
+    --------
+    >>> scale = Scale("F#", "locrian")
+    >>> [note.name for note in scale.notes], scale.pattern
+    (['F#', 'G', 'A', 'B', 'C', 'D', 'E'], (1, 2, 2, 1, 2, 2, 2))
+    >>> Scale("C", "major").step(60, -1), str(scale)
+    (59, 'F♯ locrian')
+    """
+
+    tonic: Note
+    name: str
+
+    def __init__(self, tonic: Note | str, name: str = "major") -> None:
+        known = _SAME.get(name, name)
+        if known not in SCALES:
+            raise HarmonyError(
+                f"{name!r} is no scale in the table", mend=", ".join(map(repr, SCALES))
+            )
+        note = Note.parse(tonic) if isinstance(tonic, str) else tonic
+        object.__setattr__(self, "tonic", note.at(None))
+        object.__setattr__(self, "name", known)
+
+    @property
+    def degrees(self) -> tuple[Degree, ...]:
+        """The degrees over the tonic, in rising order."""
+        return SCALES[self.name]
+
+    @property
+    def title(self) -> str:
+        """The scale's name as printed: ``"B♭ lydian dominant"``."""
+        return f"{self.tonic.unicode} {self.name}"
+
+    @property
+    def modes(self) -> tuple[Scale, ...]:
+        """The scales of the table with the same notes, from the tonic up.
+
+        Examples
+        --------
+        >>> [str(mode) for mode in Scale("C", "melodic minor").modes][3:]
+        ['F lydian dominant', 'G mixolydian flat six', 'A locrian natural two', 'B altered']
+        """
+        same = (Scale(note, name) for note in self.notes for name in SCALES)
+        return tuple(mode for mode in same if mode.pcs == self.pcs and _fits(mode, self))
+
+    def __repr__(self) -> str:
+        return f"Scale({self.tonic.name!r}, {self.name!r})"
+
+
+def _fits(mode: Scale, scale: Scale) -> bool:
+    """Whether a mode spells its notes as the scale does; eight-note scales differ by a letter."""
+    return len(scale.degrees) != 7 or set(mode.notes) == set(scale.notes)
+
+
+def scales_holding(
+    pcs: PcSet | Chord | Iterable[int], names: Iterable[str] = FAMILIES
+) -> tuple[Scale, ...]:
+    """Return the scales that hold all of a set's notes.
+
+    Parameters
+    ----------
+    pcs : PcSet, Chord or iterable of int
+    names : iterable of str
+        Which scales to look among; by default one of each family of modes.
+
+    Returns
+    -------
+    tuple of Scale
+        In the table's order, then by tonic upward from C; scales with the same name and notes
+        (a whole-tone scale on C or on D) once.
+
+    Examples
+    --------
+    >>> [str(scale) for scale in scales_holding(Chord.parse("Cmaj7#11"))][:2]
+    ['G major', 'E harmonic minor']
+    """
+    if isinstance(pcs, Chord):
+        pcs = pcs.pcs
+    wanted = pcs if isinstance(pcs, PcSet) else PcSet.of(*pcs)
+    return tuple(_holding(wanted, names))
+
+
+def _holding(wanted: PcSet, names: Iterable[str]) -> Iterator[Scale]:
+    for name in names:
+        seen = set()
+        for tonic in range(12):
+            scale = Scale(usual_root(tonic), name)
+            if wanted <= scale.pcs and scale.pcs not in seen:
+                seen.add(scale.pcs)
+                yield scale
+
+
+def avoid_notes(scale: Ladder, chord: Chord) -> tuple[Note, ...]:
+    """Return the scale's notes that lie a semitone above a tone of the chord and are none of it.
+
+    A rule of thumb: such a note clashes when held.  The ♭9 of a dominant is the usual exception,
+    and dorian's sixth, which schools also avoid, is not found by it.
+
+    Examples
+    --------
+    >>> [note.name for note in avoid_notes(Scale("E", "phrygian"), Chord.parse("Em7"))]
+    ['F', 'C']
+    """
+    return tuple(
+        note
+        for note in scale.notes
+        if note.pitch_class not in chord.pcs and (note.pitch_class - 1) % 12 in chord.pcs
+    )
