@@ -20,9 +20,16 @@ def read_ours(symbols: list[str]) -> list[set[int]]:
 
 
 def read_theirs(symbols: list[str]) -> list[set[int]]:
+    """Read symbols by music21; of one that it refuses, nothing."""
     from music21.harmony import ChordSymbol
 
-    return [{pitch.pitchClass for pitch in ChordSymbol(symbol).pitches} for symbol in symbols]
+    found = []
+    for symbol in symbols:
+        try:
+            found.append({pitch.pitchClass for pitch in ChordSymbol(symbol).pitches})
+        except ValueError:
+            found.append(set())
+    return found
 
 
 def seconds(read, symbols: list[str], times: int) -> float:  # type: ignore[no-untyped-def]
