@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 MARK = "harmonykit"
 
-_FIELD = re.compile(r"([A-Za-z+]):(.*)")
+_FIELD = re.compile(r"([A-Za-z]):(?![|:])(.*)")
 _REFERENCE = re.compile(r"^X:\s*(\d{1,9})", re.MULTILINE)
 _TITLE = re.compile(r"^T:(.*)$", re.MULTILINE)
 _MUSIC = re.compile(

@@ -12,9 +12,12 @@ from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Interval, Note
+from harmonykit.theory.interval import Interval
+from harmonykit.theory.note import Note
 
 Meter = tuple[int, int]
+
+MOST_BARS = 5_000
 
 _COMPOUND = (6, 9, 12, 15, 18, 21, 24)
 

@@ -8,8 +8,9 @@ rest of its line.
     note (a quarter or an eighth in 3/4), so that three chords in 4/4 are refused.
 ``| C / / G7 |``
     Where a bar has a ``/``, every chord and every ``/`` is one beat, and ``/`` is one more beat of
-    the chord before it; together they must be the bar.  A beat is the metre's lower note, and
-    dotted in 6/8, 9/8 and 12/8.  A bar that begins with ``/`` carries on the chord before.
+    the chord before it; together they must be the bar.  A beat is the metre's lower note; in 6/8,
+    9/8 and 12/8 it is the dotted beat, or the eighth where they come to as many.  A bar that begins
+    with ``/`` carries on the chord before.
 ``| C G7@3.5 |``
     A chord with ``@`` starts on that beat of the bar, counted from 1; 3.5 is half-way from beat 3
     to beat 4, and 7/3 is a third beyond beat 2.  All chords of the bar have one but, at choice, the
@@ -43,7 +44,7 @@ from fractions import Fraction
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.symbol import read_symbol
-from harmonykit.tune.bar import Bar, Meter, TuneError, bar_length, beat_length
+from harmonykit.tune.bar import MOST_BARS, Bar, Meter, TuneError, bar_length, beat_length
 from harmonykit.tune.barlines import RawBar, Where, Word, gather, scan
 
 _METER = re.compile(r"(\d{1,2})\s*/\s*(\d{1,2})")
@@ -100,7 +101,10 @@ def read_changes(text: str, meter: Meter, where: Where) -> tuple[tuple[Bar, ...]
     (True, 2)
     """
     reader = _Reader(meter, where)
-    for raw in gather(scan(text, where), where):
+    raws = gather(scan(text, where), where)
+    if len(raws) > MOST_BARS:
+        raise TuneError(f"more than {MOST_BARS} bars", place=where(raws[MOST_BARS].at))
+    for raw in raws:
         reader.take(raw)
     return tuple(reader.bars), tuple(dict.fromkeys(reader.doubts))
 
@@ -167,23 +171,27 @@ class _Reader:
         return [(self._chord(word), share * n) for n, word in enumerate(raw.words)]
 
     def _by_slashes(self, raw: RawBar, length: Fraction) -> list[tuple[Chord | None, Fraction]]:
-        beat = beat_length(self.meter)
-        room = length / beat
+        counts = [len(word.text) if set(word.text) == {"/"} else 1 for word in raw.words]
+        total = sum(counts)
+        beat = self._slash_length(length, total)
         found: list[tuple[Chord | None, Fraction]] = []
-        count = 0
-        for word in raw.words:
-            slashes = set(word.text) == {"/"}
-            if not slashes:
-                found.append((self._chord(word), count * beat))
-            count += len(word.text) if slashes else 1
-            if count > room:
-                total = sum(len(w.text) if set(w.text) == {"/"} else 1 for w in raw.words)
+        at = Fraction(0)
+        for word, count in zip(raw.words, counts, strict=True):
+            if at + count * beat > length:
                 what = f"too many beats: {total} in {self._size(length)}"
                 raise self._error(word, what, rule=_SLASH_RULE)
-        if count < room:
-            what = f"too few beats: {count} in {self._size(length)}"
+            if set(word.text) != {"/"}:
+                found.append((self._chord(word), at))
+            at += count * beat
+        if at < length:
+            what = f"too few beats: {total} in {self._size(length)}"
             raise self._error(raw.words[-1], what, rule=_SLASH_RULE)
         return found
+
+    def _slash_length(self, length: Fraction, total: int) -> Fraction:
+        """Return what a slash lasts: a beat, or the lower note if so many of them are the bar."""
+        lower = Fraction(4, self.meter[1])
+        return lower if total * lower == length else beat_length(self.meter)
 
     def _on_beats(self, raw: RawBar, length: Fraction) -> Iterator[tuple[Chord | None, Fraction]]:
         reached = Fraction(-1)

@@ -64,13 +64,13 @@ def _ask_child(
     chosen = [] if number is None else [str(number)]
     command = [sys.executable, "-P", "-m", "harmonykit.tune.score_child", suffix, *chosen]
     package = str(Path(__file__).resolve().parents[2])
-    environment = os.environ | {"PYTHONPATH": package, "PYTHONIOENCODING": "utf-8"}
+    paths = os.pathsep.join(filter(None, (package, os.environ.get("PYTHONPATH"))))
     child = subprocess.Popen(
         command,
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
-        env=environment,
+        env=os.environ | {"PYTHONPATH": paths},
     )
     with child:
         try:

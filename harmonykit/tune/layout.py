@@ -81,14 +81,15 @@ def _equal(bar: Bar) -> str:
 
 
 def _by_slashes(bar: Bar) -> str:
-    beat = beat_length(bar.meter)
+    """Return the bar by beats, or by the metre's lower notes where they are finer."""
     lengths = [bar.carried, *(change.beats for change in bar.changes)]
-    if any((length / beat).denominator != 1 for length in lengths):
-        return ""
-    words = ["/"] * int(bar.carried / beat)
-    for change in bar.changes:
-        words += [_symbol(change.chord)] + ["/"] * (int(change.beats / beat) - 1)
-    return " ".join(words)
+    for beat in (beat_length(bar.meter), Fraction(4, bar.meter[1])):
+        if all((length / beat).denominator == 1 for length in lengths):
+            words = ["/"] * int(bar.carried / beat)
+            for change in bar.changes:
+                words += [_symbol(change.chord)] + ["/"] * (int(change.beats / beat) - 1)
+            return " ".join(words)
+    return ""
 
 
 def _on_beats(bar: Bar) -> str:
@@ -158,7 +159,8 @@ def write_text(tune: Tune) -> str:
         f"tempo = {tune.tempo}",
     ]
     if _opens_silently(tune):
-        lines.append(f'pickup = "{sections[0].bars[0].length}"')
+        length = sections[0].bars[0].length
+        lines.append(f"pickup = {length}" if length.denominator == 1 else f'pickup = "{length}"')
         del sections[0], form[0]
     lines.append(f"form = [{', '.join(map(_quoted, form))}]")
     for key in ("composer", "rights", "notes"):

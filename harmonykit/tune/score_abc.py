@@ -176,7 +176,7 @@ class _Reader:
         if colons and self.bars:
             # "::" both closes and opens; "::|" is played three times.
             self.bars[-1]["closes"] = 1 + (colons if "|" in sign else max(1, colons // 2))
-            if self.double:
+            if 0 < self.double < len(self.bars):
                 self.bars[self.double]["opens"] = True
         if sign.endswith(":"):
             self.opens = True

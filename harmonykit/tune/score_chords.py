@@ -14,7 +14,8 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.dialect import DEFAULT
-from harmonykit.theory.note import Interval, Note
+from harmonykit.theory.interval import Interval
+from harmonykit.theory.note import Note
 from harmonykit.theory.symbol import read_symbol
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.score_kinds import KindDegree, chord_of_kind
@@ -26,7 +27,7 @@ Placed = tuple[Fraction, Chord | None]
 Doubt = tuple[int | None, str]
 
 _ANNOTATION = ("^", "_", "<", ">", "@")
-_TYPED = replace(DEFAULT, alternates=True)
+_WITH_ALTERNATE = replace(DEFAULT, alternates=True)
 
 
 @dataclass(slots=True)
@@ -107,7 +108,12 @@ class Placer:
     def _typed(self, text: str, bar: int) -> Chord | None:
         if text.startswith(_ANNOTATION) or not text:
             raise TuneError(f"{text!r} is a text")
-        reading = read_symbol(text, _TYPED)
+        try:
+            reading = read_symbol(text)
+        except HarmonyError:
+            # "G(Em)": the second is for print only (ABC 2.1, 4.18).
+            reading = read_symbol(text, _WITH_ALTERNATE)
+            self.doubts.append((bar, f"{text} is read without what stands in brackets"))
         self.doubts += [(None, f"{text}: {doubt}") for doubt in reading.doubts]
         return reading.chord
 

@@ -13,16 +13,16 @@ from itertools import accumulate
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Interval, Note
-from harmonykit.tune.bar import Bar, BarNote, Meter, TuneError, bar_length
+from harmonykit.theory.note import Note
+from harmonykit.tune.bar import MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
 from harmonykit.tune.barlines import MOST_TIMES, endings_fault
 from harmonykit.tune.playing import unfold
 from harmonykit.tune.score_chords import Doubt, Json, Placed, Placer
 from harmonykit.tune.text import DEFAULT_TEMPO
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune
 
-MOST_BARS = 5_000
 MOST_BAR_LENGTH = 64
 _LOWER_NOTES = (4, 8, 16, 32, 2, 1)
 # From a signature's major tonic to a mode's own tonic, on the line of fifths: elementary theory.

@@ -174,7 +174,8 @@ class _Reader:
             kinds = keys[key] if isinstance(keys[key], tuple) else (keys[key],)
             if not isinstance(value, kinds) or isinstance(value, bool):
                 said = " or ".join(_WORDS[kind] for kind in kinds)
-                raise TuneError(f"{key} is no such thing", place=self.places.value(here), rule=said)
+                what = f"{key} is {str(value)[:40]}"
+                raise TuneError(what, place=self.places.value(here), rule=f"{key} is {said}")
         for key in needed:
             if key not in table:
                 place = self.places.key(address)

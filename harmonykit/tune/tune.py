@@ -20,8 +20,9 @@ from fractions import Fraction
 from pathlib import Path
 
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Interval, Note
+from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarChange, BarNote, Meter, TuneError, bar_length, beat_length
 
 __all__ = [

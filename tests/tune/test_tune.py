@@ -9,7 +9,7 @@ import pytest
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
-from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError, bar_length, beat_length
+from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError, bar_length
 from harmonykit.tune.tune import Section, Tune
 
 Q = Fraction
@@ -24,22 +24,6 @@ def bar(*symbols: str, meter: tuple[int, int] = (4, 4), length: Fraction | None 
     share = whole / max(len(symbols), 1)
     chords = [(Chord.parse(text), share * n) for n, text in enumerate(symbols)]
     return Bar.of(meter, chords, whole)
-
-
-@pytest.mark.parametrize(
-    ("meter", "length", "beat"),
-    [
-        ((4, 4), 4, 1),
-        ((3, 4), 3, 1),
-        ((6, 8), 3, Q(3, 2)),
-        ((2, 2), 4, 2),
-        ((5, 8), Q(5, 2), Q(1, 2)),
-    ],
-)
-def test_bars_and_beats_in_quarters(meter, length, beat):
-    # Elementary theory: compound metres count dotted beats.
-    assert bar_length(meter) == length
-    assert beat_length(meter) == beat
 
 
 def test_form_unfolds_with_running_onsets():
@@ -147,6 +131,7 @@ def test_a_tune_is_a_value():
         (lambda: tune_of(Section("A", ())), "no bars"),
         (lambda: tune_of(Section("A", (bar("C"),)), Section("A", (bar("C"),))), "name of its own"),
         (lambda: tune_of(Section("A", (bar("C"),)), form=("A", "C")), "'C'"),
+        (lambda: Tune("Trial", Key.parse("C"), (4, 4), 5, (Section("A", (bar("C"),)),)), "from 10"),
         (lambda: Bar(3, (4, 4), Q(4), (BarChange(None, Q(0), Q(3)),)), "bar 3"),
         (lambda: Bar.of((4, 4), [(None, Q(2)), (None, Q(1))]), "gap"),
         (lambda: Bar(1, (4, 4), Q(4), melody=(BarNote(Note.parse("C4"), Q(3), Q(2)),)), "melody"),
@@ -155,6 +140,18 @@ def test_a_tune_is_a_value():
 def test_what_is_no_tune_is_refused(make, message):
     with pytest.raises(TuneError, match=message):
         make()
+
+
+@pytest.mark.parametrize(("name", "bars"), [("net_loft_shuffle", 32), ("slack_water_waltz", 16)])
+def test_the_shipped_tunes_are_what_they_say(root, name, bars):
+    tune = Tune.read(root / "data" / "tunes" / f"{name}.toml")
+    assert len(tune.playing) == bars
+    assert tune.doubts == ()
+    assert tune.pickup == 0
+    seconds = [c for c in tune.changes if c.chord.symbol == "D7"]
+    assert seconds, "a secondary dominant"
+    minors = [c.chord for c in tune.changes if c.chord.symbol in ("Dm", "Gm")]
+    assert len(minors) == 2, "two bars of a minor chord"
 
 
 def test_a_form_without_end_is_refused():
