@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from harmonykit.errors import HarmonyError
@@ -59,7 +60,7 @@ class Chord:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "root", self.root.at(None))
-        object.__setattr__(self, "degrees", _in_order(self.degrees))
+        object.__setattr__(self, "degrees", _in_order(tuple(self.degrees)))
         object.__setattr__(self, "bass", self.bass.at(None))
 
     @classmethod
@@ -104,13 +105,12 @@ class Chord:
     @property
     def semitones(self) -> tuple[int, ...]:
         """Semitones above the root, sorted, modulo 12, a foreign bass left out."""
-        return tuple(sorted({degree.pitch_class for degree in self.degrees}))
+        return _semitones(self.degrees)
 
     @property
     def pcs(self) -> PcSet:
         """The pitch-class set, a foreign bass left out."""
-        root = self.root.pitch_class
-        return PcSet.of(*((root + n) % 12 for n in self.semitones))
+        return _above_c(self.degrees).transpose(self.root.pitch_class)
 
     @property
     def tones(self) -> tuple[Note, ...]:
@@ -208,7 +208,8 @@ class Chord:
             return f"Chord({self.root!r}, {self.degrees!r}, {self.bass!r})"
 
 
-def _in_order(found: Iterable[Degree]) -> tuple[Degree, ...]:
+@lru_cache(maxsize=2048)
+def _in_order(found: tuple[Degree, ...]) -> tuple[Degree, ...]:
     """Return degrees by number, each once; beside a third, 2 is a ninth and 4 an eleventh."""
     degrees = set(found)
     if any(degree.number == 3 for degree in degrees):
@@ -217,3 +218,13 @@ def _in_order(found: Iterable[Degree]) -> tuple[Degree, ...]:
 
 
 _BESIDE_A_THIRD = {2: 9, 4: 11}
+
+
+@lru_cache(maxsize=2048)
+def _semitones(found: tuple[Degree, ...]) -> tuple[int, ...]:
+    return tuple(sorted({degree.pitch_class for degree in found}))
+
+
+@lru_cache(maxsize=2048)
+def _above_c(found: tuple[Degree, ...]) -> PcSet:
+    return PcSet.of(*_semitones(found))

@@ -9,7 +9,7 @@ An accidental is a whole number: flats are negative.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.interval import LETTERS, SEMITONES, Interval
@@ -175,7 +175,7 @@ class Note:
 
     def at(self, octave: int | None) -> Note:
         """Return the same name in another octave, or with none."""
-        return replace(self, octave=octave)
+        return self if octave == self.octave else Note(self.letter, self.accidental, octave)
 
     def at_pitch(self, midi: int) -> Note:
         """Return this name with the octave that makes it sound ``midi``.

@@ -13,7 +13,7 @@ from functools import lru_cache
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.dialect import Dialect
 from harmonykit.theory.note import Note
-from harmonykit.theory.symbol_build import build_degrees
+from harmonykit.theory.symbol_build import Built, build_degrees
 from harmonykit.theory.symbol_tokens import Misfit, Token, cut, normalise
 
 ROOT = re.compile(r"([A-G])(##|#|x|bb|b)?")
@@ -77,14 +77,24 @@ def _read_plain(text: str, dialect: Dialect) -> Reading:
     doubts: tuple[str, ...] = ()
     if _FLAT_ROOT.match(text[start:end]):
         doubts = ("a flat straight after the letter is read as the root's; brackets make it alter",)
+    before = _MINOR if minor else ()
     if doubts and dialect.flat_root == "alteration" and root.accidental == -1:
-        root, tokens = Note(root.letter), [Token("number", "7", start + 1), *cut(body, start + 1)]
-    else:
-        tokens = cut(body, position)
-    if minor:
-        tokens = [Token("min", "m", start), *tokens]
-    built = build_degrees(tokens, dialect)
-    return Reading(Chord.build(root, built.degrees, bass), (*doubts, *built.doubts))
+        root, position, before = Note(root.letter), start + 1, _SEVENTH
+    try:
+        built = _read_suffix(body[position:], before, dialect)
+    except Misfit as misfit:
+        raise Misfit(position + misfit.column, misfit.rule) from None
+    return Reading(Chord(root, built.degrees, bass or root), (*doubts, *built.doubts))
+
+
+_MINOR = (Token("min", "m", 0),)
+_SEVENTH = (Token("number", "7", 0),)
+
+
+@lru_cache(maxsize=2048)
+def _read_suffix(text: str, before: tuple[Token, ...], dialect: Dialect) -> Built:
+    """Read what follows the root, which is the same over every root."""
+    return build_degrees([*before, *cut(text)], dialect)
 
 
 def _read_root(text: str, start: int, dialect: Dialect) -> tuple[Note, int, bool]:

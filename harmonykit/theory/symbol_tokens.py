@@ -92,8 +92,8 @@ def normalise(text: str) -> tuple[str, list[int]]:
     return "".join(new for new, _ in glyphs), [i for _, i in glyphs]
 
 
-def cut(text: str, start: int) -> list[Token]:
-    """Cut what follows the root, from a column on, into tokens.
+def cut(text: str) -> list[Token]:
+    """Cut what follows the root into tokens.
 
     Raises
     ------
@@ -102,11 +102,11 @@ def cut(text: str, start: int) -> list[Token]:
 
     Examples
     --------
-    >>> [token.kind for token in cut("Cmadd9", 1)]
+    >>> [token.kind for token in cut("madd9")]
     ['min', 'add']
     """
-    furthest = [start]
-    tokens = _cut_from(text, start, (), furthest, set())
+    furthest = [0]
+    tokens = _cut_from(text, 0, (), furthest, set())
     if tokens is None:
         raise Misfit(furthest[0], "what follows the root is a quality, a number or an alteration")
     return list(tokens)
