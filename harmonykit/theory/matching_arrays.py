@@ -68,7 +68,9 @@ def _block(a: Array, b: Array, norm: float, doubling: bool) -> Array:
     most = price.max() * (a.shape[1] + (b.shape[1] if doubling else 0))
     price = price.astype(np.min_scalar_type(most))  # mostly one byte: three times as fast
     # One plane for each note of a against each note of b: the price for all pairs of chords.
-    cells = [[price[left][:, right] for right in b.T] for left in a.T]
+    # First from each of the twelve notes to b, so that a plane is made of whole copied rows.
+    to_b = [price[:, right] for right in b.T]
+    cells = [[prices[left] for prices in to_b] for left in a.T]
     together = np.maximum if norm == math.inf else np.add
     if not doubling:
         return reduce(np.minimum, (reduce(together, turn) for turn in _rotations(cells)))

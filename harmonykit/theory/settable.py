@@ -4,7 +4,7 @@ Conventions.  A set is a whole number from 0 to 4095: bit n stands for pitch cla
 B = 11), so that row 145 = 2**0 + 2**4 + 2**7 is the C major triad.  Tn means transposition up n
 semitones, TnI the inversion x -> n - x.  A *normal form* is a set's normal order moved to begin
 on 0, held as such a number; the letter A stands for the class that holds the Forte prime form,
-B for its inversion.  The table is made whole when it is first asked for, in about 2 ms.
+B for its inversion.  The table is made whole when it is first asked for, in a few milliseconds.
 
 The rules are those of the books below; nothing is copied from their lists but the one Z pair that
 breaks the order, so that the lists can check what is computed here.

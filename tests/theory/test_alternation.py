@@ -222,6 +222,12 @@ class TestOtherSets:
         assert alternate(a, b) == alternate(b, a)
         assert alternate(a, b) == (b in set(alternating(a)))
 
+    def test_round_the_circle_not_along_a_line(self) -> None:
+        """0 2 4 6 8 come in turn, but after 8 the circle goes on to 0, of the same chord."""
+        assert not alternate(PcSet.of(0, 4, 8), PcSet.of(2, 6))
+        assert not alternate(PcSet.of(2, 6), PcSet.of(0, 4, 8))
+        assert alternate(PcSet.of(0, 4, 8), PcSet.of(2, 6, 10))
+
     @given(sets)
     def test_gaps_hold_what_the_set_does_not(self, pcs: PcSet) -> None:
         between = [note for gap in gaps(pcs) for note in gap]
