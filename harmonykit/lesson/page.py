@@ -1,0 +1,196 @@
+"""The lesson's page: one HTML file for a phone, a big screen and the printer.
+
+The file asks nothing of any other place: fonts, figures and what is played are in it, and its
+content policy allows exactly its own script and its own style sheet, by their hashes.  Sound is
+made by the page itself, from the same list of events as the WAV and the MIDI file.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from harmonykit.lesson.model import Block, Chart, Lesson, Picture, Table, Text
+from harmonykit.lesson.page_chart import ChartView, fit_css, music, needed_width, view_chart
+from harmonykit.lesson.page_figure import FigureView, used_roles, view_figures
+from harmonykit.lesson.page_svg import Figures, Styles
+from harmonykit.lesson.page_text import hear_button, shape_pattern, to_html, with_buttons
+from harmonykit.paths import shared_dir
+from harmonykit.show.marks import mark_drawing
+from harmonykit.show.roles import ROLES
+from harmonykit.show.style import css_variables
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+
+_FONTS = (
+    ("Source Sans 3", 400, "normal", "source-sans-3/source-sans-3-latin-400-normal.woff2"),
+    ("Source Sans 3", 400, "italic", "source-sans-3/source-sans-3-latin-400-italic.woff2"),
+    ("Source Sans 3", 600, "normal", "source-sans-3/source-sans-3-latin-600-normal.woff2"),
+    ("Quay Signs", 400, "normal", "quay-signs/QuaySigns-Regular.woff2"),
+    ("Quay Signs", 600, "normal", "quay-signs/QuaySigns-SemiBold.woff2"),
+)
+# A table with a longer cell is read line by line on a phone.
+_WORDY = 40
+
+
+def write_page(lesson: Lesson) -> str:
+    """Return a lesson as one self-contained HTML page."""
+    page = _Page(lesson)
+    sections = [page.section(section.title, section.blocks) for section in lesson.sections]
+    key = [(page.figures.inline(mark_drawing(role)), ROLES[role]) for role in page.roles]
+    style = "\n".join([_base_css(), *sorted(page.fits), _paper_css(lesson), page.styles.css])
+    script = _script()
+    return _template().render(
+        front=lesson.front,
+        about=_about(lesson),
+        policy=_policy(script, style),
+        style=style,
+        script=script,
+        sections=sections,
+        key=key,
+        symbols=page.figures.symbols,
+        music=_for_script(page.music()),
+        rights=lesson.front.rights or lesson.front.tune.rights,
+    )
+
+
+class _Page:
+    """A lesson's parts made ready for the template."""
+
+    def __init__(self, lesson: Lesson) -> None:
+        self.lesson = lesson
+        self.styles = Styles()
+        self.figures = Figures(self.styles)
+        self.strings = len(lesson.front.instrument.strings)
+        self.fits: set[str] = set()
+        drawings = [
+            drawing
+            for section in lesson.sections
+            for block in section.blocks
+            if isinstance(block, Picture)
+            for drawing in block.drawings
+        ]
+        self.roles = used_roles(drawings)
+
+    def section(self, title: str, blocks: tuple[Block, ...]) -> dict[str, Any]:
+        above = 2 if title else 1
+        return {"title": title, "blocks": [self.block(block, above) for block in blocks]}
+
+    def block(self, block: Block, above: int) -> dict[str, Any]:
+        match block:
+            case Text():
+                return {"kind": "text", "html": to_html(block.markdown, self.strings, above)}
+            case Picture():
+                return {"kind": "figures", "figures": self._figures(block)}
+            case Table():
+                return {"kind": "table", "table": block, **self._table(block)}
+            case Chart():
+                return {"kind": "chart", "chart": self._chart(block.level)}
+
+    def _figures(self, picture: Picture) -> tuple[FigureView, ...]:
+        return view_figures(picture, self.lesson.front, self.figures)
+
+    def _table(self, table: Table) -> dict[str, Any]:
+        rows = [[self._cell(text) for text in row] for row in table.rows]
+        wordy = any(len(text) > _WORDY for row in table.rows for text in row)
+        return {"rows": rows, "wordy": wordy}
+
+    def _cell(self, text: str) -> tuple[str, bool]:
+        """Return a table's cell as HTML, and whether it is one shape, which is kept on a line."""
+        if shape_pattern(self.strings).fullmatch(text):
+            return hear_button(text), True
+        return with_buttons(text, self.strings), False
+
+    def _chart(self, level: int) -> ChartView:
+        view = view_chart(level, self.lesson.played[level], self.figures)
+        self.fits.add(fit_css(needed_width(view.bars)))
+        return view
+
+    def music(self) -> dict[str, Any]:
+        """What the script reads: the open strings, and each level's events."""
+        return {
+            "strings": self.lesson.front.instrument.midi,
+            "levels": [music(played) for played in self.lesson.played],
+        }
+
+
+def _about(lesson: Lesson) -> str:
+    front = lesson.front
+    about = [front.group, f"lesson {front.sheet}" if front.sheet else ""]
+    return " · ".join(part for part in [*about, f"tuned {front.instrument.tuning}"] if part)
+
+
+@lru_cache(maxsize=1)
+def _template() -> Template:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    environment = Environment(
+        autoescape=True,
+        loader=FileSystemLoader(shared_dir() / "templates"),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template("page.html.jinja")
+
+
+@lru_cache(maxsize=1)
+def _base_css() -> str:
+    """Return the style sheet that every page has, fonts and colours with it."""
+    colours = (
+        f":root{{color-scheme:light dark;{css_variables('colour')}}}\n"
+        f"@media (prefers-color-scheme:dark){{:root{{{css_variables('dark')}}}}}\n"
+        f"@media print{{:root{{color-scheme:light;{css_variables('print')}}}}}\n"
+    )
+    return "".join(map(_font_face, _FONTS)) + colours + _shared_text("page.css")
+
+
+def _font_face(font: tuple[str, int, str, str]) -> str:
+    family, weight, style, file = font
+    data = base64.b64encode((shared_dir() / "fonts" / file).read_bytes()).decode("ascii")
+    return (
+        f'@font-face{{font-family:"{family}";font-weight:{weight};font-style:{style};'
+        f'src:url(data:font/woff2;base64,{data}) format("woff2")}}\n'
+    )
+
+
+def _paper_css(lesson: Lesson) -> str:
+    return f"@page{{size:{lesson.front.paper}}}"
+
+
+@lru_cache(maxsize=1)
+def _script() -> str:
+    return f'"use strict";\n{_shared_text("pluck.js")}\n{_shared_text("page.js")}'
+
+
+def _shared_text(name: str) -> str:
+    return (shared_dir() / "templates" / name).read_text(encoding="utf-8")
+
+
+def _policy(script: str, style: str) -> str:
+    """Return a content policy that allows this script, this style sheet, and nothing else."""
+    return (
+        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
+        "font-src data:; base-uri 'none'; form-action 'none'"
+    )
+
+
+def _hash(text: str) -> str:
+    digest = hashlib.sha256(text.encode("utf-8")).digest()
+    return f"sha256-{base64.b64encode(digest).decode('ascii')}"
+
+
+def _for_script(value: Any) -> str:
+    """Return JSON that no text in it can break out of a script element.
+
+    Examples
+    --------
+    >>> _for_script({"title": "</script>"})
+    '{"title":"\\\\u003c/script>"}'
+    """
+    text = json.dumps(value, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
+    return text.replace("<", "\\u003c")

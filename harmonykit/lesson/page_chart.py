@@ -1,0 +1,189 @@
+"""A level's chart for the page: bars of chords with their shapes, and what the player plays.
+
+Conventions.  Bars are counted from 1 in playing order, steps from 0, times are seconds from the
+first click.  The page plays the very list of events from which sound and MIDI are made.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.model import Played
+from harmonykit.lesson.page_svg import PX_PER_MM, Figures, Symbol
+from harmonykit.show.canvas import text_width
+from harmonykit.show.events import Event, Performance
+from harmonykit.show.style import NAME_PT, SEMIBOLD
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.bar import beat_length
+from harmonykit.tune.tune import PlayedBar
+
+NO_CHORD = "N.C."
+# A microsecond is far below what an ear or a player could tell.
+_DIGITS = 6
+_SLASH_PX, _GAP_PX, _LINES_PX = 14, 8, 3
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A chord in its bar: from a step on, until the next change."""
+
+    step: int
+    beats: Fraction
+    slashes: int
+    inserted: bool = False
+    reason: str = ""
+    name: str = NO_CHORD
+    digits: str = ""
+    alt: str = ""
+    symbol: Symbol | None = None
+    share: str = ""
+
+    @property
+    def width(self) -> float:
+        """The CSS pixels that it takes: its box, or its name and a slash."""
+        head = text_width(self.name, NAME_PT, SEMIBOLD) * PX_PER_MM
+        left = self.symbol.left if self.symbol else 0.0
+        box = self.symbol.width if self.symbol else 0.0
+        return max(box, left + head + (_SLASH_PX if self.slashes else _GAP_PX))
+
+
+@dataclass(frozen=True, slots=True)
+class BarView:
+    """A bar of the chart; ``part`` is the section's name where a section begins."""
+
+    number: int
+    part: str
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChartView:
+    """A chart: its bars, and the class that says how many of them stand in a row."""
+
+    level: int
+    played: Played
+    bars: tuple[BarView, ...]
+    fit: str
+    wide: str
+    facts: str
+
+
+def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
+    """Return what the template needs to set a level's chart."""
+    arrangement = played.arrangement
+    playing = arrangement.tune.playing
+    starts = [0, *(i + 1 for i, (a, b) in enumerate(pairwise(playing)) if _begins(a, b))]
+    numbers = iter(range(len(arrangement.steps)))
+    bars = tuple(
+        BarView(
+            index + 1,
+            playing[index].section if index in starts and len(starts) > 1 else "",
+            tuple(
+                _shared(_cell(next(numbers), step, playing[step.bar], figures), figures)
+                for step in steps
+            ),
+        )
+        for index, steps in enumerate(arrangement.bars())
+    )
+    fit = fit_class(needed_width(bars))
+    return ChartView(level, played, bars, fit, f"wide-{fit}", _facts(played))
+
+
+def _facts(played: Played) -> str:
+    tune, tempo = played.arrangement.tune, played.performance.tempo
+    meter = f"{tune.meter[0]}/{tune.meter[1]}"
+    return f"{tune.key.unicode} · {meter} · {tempo:g} quarter notes a minute"
+
+
+def _begins(before: PlayedBar, bar: PlayedBar) -> bool:
+    """Whether a section begins with a bar: a new name, or its first bar again."""
+    return bar.section != before.section or bar.bar.number < before.bar.number
+
+
+def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
+    start = step.onset - played.onset
+    beat = beat_length(played.bar.meter)
+    slashes = math.ceil((start + step.beats) / beat) - math.floor(start / beat) - 1
+    chord, shape = step.chord, step.voicing
+    if chord is None or shape is None:
+        return Cell(index, step.beats, slashes)
+    return Cell(
+        step=index,
+        beats=step.beats,
+        slashes=slashes,
+        inserted=step.inserted,
+        reason=step.reason,
+        name=chord.unicode,
+        digits=shape.digits,
+        alt=f"the shape {shape.digits}: {_notes(shape, chord)}",
+        symbol=figures.symbol(shape, chord),
+    )
+
+
+def _shared(cell: Cell, figures: Figures) -> Cell:
+    """Give a cell the class of its part of the bar: by its beats, and never less than it takes."""
+    flex = f"flex:{float(cell.beats):g} 0 {cell.width:.1f}px"
+    return replace(cell, share=figures.styles.named(flex))
+
+
+def _notes(shape: Voicing, chord: Chord) -> str:
+    return " ".join(note.plain().unicode for note in shape.spelled(chord) if note)
+
+
+def needed_width(bars: tuple[BarView, ...]) -> int:
+    """Return the width in CSS pixels that the fullest bar takes with its boxes side by side."""
+    widths = [sum(cell.width for cell in bar.cells) for bar in bars]
+    return math.ceil(max(widths, default=0) + _LINES_PX)
+
+
+def fit_class(width: int) -> str:
+    """Return the class of charts whose fullest bar takes a width."""
+    return f"fit-{width}"
+
+
+def fit_css(width: int) -> str:
+    """Return the rules that set four, two or one bar in a row, as many as the column holds."""
+    name = f".chart.{fit_class(width)}"
+    return "".join(
+        f"@container (min-width:{columns * width + 1}px)"
+        f"{{{name}{{grid-template-columns:repeat({columns},minmax(0,1fr))}}}}"
+        for columns in (2, 4)
+    )
+
+
+def music(played: Played) -> dict[str, Any]:
+    """Return what the player needs, ready for JSON.
+
+    ``events`` are ``[onset, length, midi, string, kind, velocity]``; ``steps`` are ``[start,
+    ready, bar]``: a beat before it starts, at ``ready``, a chord is shown as the next one.
+    """
+    performance = played.performance
+    return {
+        "seconds": round(performance.seconds, _DIGITS),
+        "countIn": round(performance.count_in_seconds, _DIGITS),
+        "bars": [round(start, _DIGITS) for _, start in performance.bars],
+        "steps": _steps(played.arrangement, performance),
+        "events": [_event(event) for event in performance.events],
+    }
+
+
+def _event(event: Event) -> list[Any]:
+    onset, length = round(event.onset, _DIGITS), round(event.length, _DIGITS)
+    return [onset, length, event.midi, event.string, event.kind, event.velocity]
+
+
+def _steps(arrangement: Arrangement, performance: Performance) -> list[list[float]]:
+    playing = arrangement.tune.playing
+    found = []
+    for index, start in performance.steps:
+        bar = arrangement.steps[index].bar
+        beat: Fraction = beat_length(playing[bar].bar.meter)
+        ready = start - float(beat) * 60 / performance.tempo
+        found.append([round(start, _DIGITS), round(ready, _DIGITS), bar])
+    return found
