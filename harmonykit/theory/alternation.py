@@ -91,6 +91,11 @@ class Alternation:
         How many of them have no note in common with it.
     chords : tuple of PcSet
         Those that alternate, found by looking at all.
+
+    Examples
+    --------
+    >>> prove_alternation(PcSet.of(0, 4, 8)).holds
+    True
     """
 
     pcs: PcSet
@@ -100,7 +105,13 @@ class Alternation:
 
     @property
     def holds(self) -> bool:
-        """Whether they are those that take one note from each gap, and no others."""
+        """Whether they are those that take one note from each gap, and no others.
+
+        Examples
+        --------
+        >>> prove_alternation(PcSet.of(0, 6)).holds
+        True
+        """
         return set(self.chords) == set(alternating(self.pcs))
 
     @property
@@ -177,6 +188,11 @@ class Corner:
         Which note of each gap it takes, counted from 0 for the lowest: its coordinates.
     pcs : PcSet
         The chord.
+
+    Examples
+    --------
+    >>> alternation_cube(PcSet.of(0, 3, 6, 9)).corners[1]
+    Corner(place=(0, 0, 0, 1), pcs=PcSet.of(1, 4, 7, 11))
     """
 
     place: tuple[int, ...]
@@ -198,6 +214,12 @@ class Cube:
         In the order of their places.
     edges : tuple of (Corner, Corner)
         Those that differ by one note moved up a semitone.
+
+    Examples
+    --------
+    >>> low, high = alternation_cube(PcSet.of(0, 3, 6, 9)).edges[0]
+    >>> low.pcs, high.pcs
+    (PcSet.of(1, 4, 7, 10), PcSet.of(2, 4, 7, 10))
     """
 
     pcs: PcSet

@@ -29,6 +29,12 @@ class KindDistance:
         Semitones in the norm asked for.
     transpositions : tuple of int in 0..11
         All n for which Tn of the second chord is as near as that.
+
+    Examples
+    --------
+    >>> near = kind_distance((0, 3, 6, 9), (0, 4, 7, 10))  # a diminished seventh to dominants
+    >>> near.distance, near.transpositions
+    (1, (2, 5, 8, 11))
     """
 
     distance: float

@@ -16,7 +16,13 @@ S = TypeVar("S", bound=PcSet | HasPcs)
 
 
 class Neighbour(NamedTuple, Generic[C]):
-    """A chord and how far away it is, in semitones."""
+    """A chord and how far away it is, in semitones.
+
+    Examples
+    --------
+    >>> nearest((0, 4, 7), [(0, 4, 8), (1, 5, 8)])
+    (Neighbour(chord=(0, 4, 8), distance=1),)
+    """
 
     chord: C
     distance: float

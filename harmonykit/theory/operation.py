@@ -61,6 +61,11 @@ class Operation:
         ------
         HarmonyError
             If the text names no operation.
+
+        Examples
+        --------
+        >>> Operation.parse("T0M7")(PcSet.of(0, 1, 2))
+        PcSet.of(0, 2, 7)
         """
         found = _NAME.fullmatch(text.strip())
         digits = found[1].replace("T", "10").replace("E", "11") if found else "12"
@@ -74,7 +79,13 @@ class Operation:
 
     @property
     def name(self) -> str:
-        """The usual short name: ``"T5"``, ``"T11I"``."""
+        """The usual short name.
+
+        Examples
+        --------
+        >>> Operation(5).name, Operation(11, 11).name, Operation(0, 5).name
+        ('T5', 'T11I', 'T0M5')
+        """
         return f"T{self.n}{_SUFFIXES[self.factor]}"
 
     @property

@@ -32,7 +32,14 @@ _DIGITS = "0123456789TE"
 
 
 class HasPcs(Protocol):
-    """Anything that sounds a pitch-class set: a chord, a scale, a voicing."""
+    """Anything that sounds a pitch-class set: a chord, a scale, a voicing.
+
+    Examples
+    --------
+    >>> from harmonykit.theory.chord import Chord
+    >>> as_pcset(Chord.parse("C6"))
+    PcSet.of(0, 4, 7, 9)
+    """
 
     @property
     def pcs(self) -> PcSet: ...
@@ -118,7 +125,7 @@ class PcSet:
         >>> PcSet.from_mask(0b10010001)
         PcSet.of(0, 4, 7)
         """
-        return cls(index(mask))
+        return cls(index(mask) if hasattr(mask, "__index__") else mask)
 
     @classmethod
     def parse(cls, text: str) -> PcSet:
@@ -152,7 +159,7 @@ class PcSet:
         return self.mask.bit_count()
 
     def __contains__(self, pc: object) -> bool:
-        return isinstance(pc, int) and bool(self.mask >> pc % 12 & 1)
+        return hasattr(pc, "__index__") and bool(self.mask >> index(pc) % 12 & 1)
 
     def __or__(self, other: object) -> PcSet:
         return PcSet(self.mask | other.mask) if isinstance(other, PcSet) else NotImplemented
@@ -345,6 +352,11 @@ def as_pcset(pcs: PcSet | HasPcs) -> PcSet:
     ------
     HarmonyError
         If there are no pitch classes in it.
+
+    Examples
+    --------
+    >>> as_pcset(PcSet.of(0, 7))
+    PcSet.of(0, 7)
     """
     inner = pcs if isinstance(pcs, PcSet) else getattr(pcs, "pcs", None)
     if not isinstance(inner, PcSet):

@@ -98,7 +98,13 @@ class SetClass:
 
     @property
     def size(self) -> int:
-        """How many notes a member has."""
+        """How many notes a member has.
+
+        Examples
+        --------
+        >>> SetClass.named("7-Z18").size
+        7
+        """
         return len(self.prime_form)
 
     @property

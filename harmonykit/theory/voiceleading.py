@@ -42,7 +42,12 @@ Chordlike = PcSet | HasPcs | Iterable[int]
 
 
 class Move(NamedTuple):
-    """One voice: from a pitch class to a pitch class, and the semitones between, -5 to 6."""
+    """One voice: from a pitch class to a pitch class, and the semitones between, -5 to 6.
+
+    Examples
+    --------
+    >>> start, end, displacement = Move(11, 0, 1)
+    """
 
     start: int
     end: int
@@ -78,7 +83,13 @@ class VoiceLeading:
 
     @property
     def total(self) -> float:
-        """The measure: semitones in all, the root of the sum of squares, or the largest move."""
+        """The measure: semitones in all, the root of the sum of squares, or the largest move.
+
+        Examples
+        --------
+        >>> [best_voice_leading((0, 4, 7), (0, 5, 9), norm).total for norm in (1, math.inf)]
+        [3, 2]
+        """
         sizes = [abs(move.displacement) for move in self.moves]
         if self.norm == 2:
             return math.sqrt(sum(size * size for size in sizes))
@@ -99,12 +110,24 @@ class VoiceLeading:
 
     @property
     def common_tones(self) -> PcSet:
-        """The notes that a voice holds."""
+        """The notes that a voice holds.
+
+        Examples
+        --------
+        >>> best_voice_leading((2, 5, 7, 11), (1, 5, 8, 11)).common_tones  # G7 and D flat 7
+        PcSet.of(5, 11)
+        """
         return PcSet.of(*(move.start for move in self.moves if not move.displacement))
 
     @property
     def moving(self) -> tuple[Move, ...]:
-        """The voices that move."""
+        """The voices that move.
+
+        Examples
+        --------
+        >>> best_voice_leading((0, 3, 6, 9), (0, 2, 6, 9)).moving
+        (Move(start=3, end=2, displacement=-1),)
+        """
         return tuple(move for move in self.moves if move.displacement)
 
 

@@ -21,6 +21,8 @@ amounts = st.integers(-30, 30)
 def test_a_set_is_made_of_whole_numbers_mod_twelve() -> None:
     assert PcSet.of(0, 12, 67, -1) == PcSet.of(11, 7, 0)
     assert PcSet.of(np.int64(4), 7) == PcSet.of(4, 7)
+    assert PcSet.from_mask(np.uint16(145)) == PcSet.of(0, 4, 7)
+    assert np.int64(16) in PcSet.of(4, 7)
     assert PcSet.of() == PcSet.from_mask(0)
     assert len(PcSet.from_mask(4095)) == 12
 
@@ -35,8 +37,9 @@ def test_what_is_no_pitch_class_is_refused(wrong: object) -> None:
 
 @pytest.mark.parametrize("wrong", [-1, 4096, 2.0, None])
 def test_what_is_no_set_is_refused(wrong: object) -> None:
-    with pytest.raises(HarmonyError, match="no pitch-class set"):
-        PcSet(wrong)  # type: ignore[arg-type]
+    for make in (PcSet, PcSet.from_mask):
+        with pytest.raises(HarmonyError, match="no pitch-class set"):
+            make(wrong)  # type: ignore[arg-type]
 
 
 def test_a_set_that_cannot_be_read_shows_where() -> None:
