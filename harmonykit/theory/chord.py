@@ -52,6 +52,14 @@ class Chord:
     ['Eb', 'Gb', 'Bbb', 'Dbb']
     >>> Chord.parse("Cmin7") == Chord.parse("C-7"), str(Chord.parse("CΔ7"))
     (True, 'Cmaj7')
+    >>> chord.pcs, chord.quality, sorted(chord.droppable), str(chord.degree_of(7))
+    (PcSet.of(1, 4, 6, 7, 10), '7b9', [0, 7], 'b9')
+    >>> chord.is_dominant, chord.is_minor, chord.is_diminished_seventh
+    (True, False, False)
+    >>> chord.transpose(Interval.parse("m2")), chord.over(None), Chord.parse("Bbbm").easy()
+    (Chord.parse('G7b9/C'), Chord.parse('F#7b9'), Chord.parse('Am'))
+    >>> Chord.build(Note.parse("D"), degrees("1 4 5")).symbol
+    'Dsus4'
     """
 
     root: Note

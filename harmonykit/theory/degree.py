@@ -30,6 +30,9 @@ class Degree:
     --------
     >>> Degree.parse("b7"), Degree.parse("#11").semitones
     (Degree.parse('b7'), 18)
+    >>> ninth = Degree(9, -1)
+    >>> ninth.pitch_class, ninth.name, ninth.unicode, ninth.over(Note.parse("G")).name
+    (1, 'b9', '♭9', 'Ab')
     """
 
     number: int

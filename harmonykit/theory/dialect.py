@@ -1,6 +1,6 @@
 """What schools of chord writing read differently, as one frozen value.
 
-Each field of :class:`Dialect` is one doubt; its default is the reading that charts most often
+Each setting of :class:`Dialect` is one doubt; its default is the reading that charts most often
 mean (common practice, no source).  A reader lists the doubts that it met, so that a page can say
 how it read them.
 """
@@ -11,19 +11,57 @@ from dataclasses import dataclass, fields
 
 from harmonykit.errors import HarmonyError
 
-CHOICES: dict[str, tuple[str, ...]] = {
-    "dim": ("seventh", "triad"),
-    "seven_plus": ("augmented", "major seventh"),
-    "triangle": ("major seventh", "triad"),
-    "eleven": ("stack", "suspended"),
-    "thirteen": ("stack", "without eleventh"),
-    "two": ("added ninth", "suspended"),
-    "four": ("suspended", "added eleventh"),
-    "minus_nine": ("minor ninth", "flat ninth"),
-    "plus_nine": ("augmented ninth", "sharp ninth"),
-    "sus_nine": ("ninth", "added ninth"),
-    "flat_root": ("root", "alteration"),
+# What is written, and what each setting reads it as; the first is the default.
+_DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
+    "dim": (
+        "dim without a number",
+        {"seventh": "the seventh chord", "triad": "the triad"},
+    ),
+    "seven_plus": (
+        "7+",
+        {"augmented": "an augmented seventh", "major seventh": "the major seventh"},
+    ),
+    "triangle": (
+        "a triangle alone",
+        {"major seventh": "maj7", "triad": "the major triad"},
+    ),
+    "eleven": (
+        "11",
+        {"stack": "all thirds up to it, less what players leave out", "suspended": "9sus4"},
+    ),
+    "thirteen": (
+        "13",
+        {
+            "stack": "all thirds up to it, less what players leave out",
+            "without eleventh": "9 with a thirteenth",
+        },
+    ),
+    "two": (
+        "2 after the root",
+        {"added ninth": "add9", "suspended": "sus2"},
+    ),
+    "four": (
+        "4 after the root",
+        {"suspended": "sus4", "added eleventh": "add11"},
+    ),
+    "minus_nine": (
+        "-9 after the root",
+        {"minor ninth": "a minor ninth chord", "flat ninth": "7b9"},
+    ),
+    "plus_nine": (
+        "+9 after the root",
+        {"augmented ninth": "an augmented ninth chord", "sharp ninth": "7#9"},
+    ),
+    "sus_nine": (
+        "sus9",
+        {"ninth": "9sus4", "added ninth": "sus4 or a triad with an added ninth"},
+    ),
+    "flat_root": (
+        "a flat straight after the letter",
+        {"root": "the root's", "alteration": "altering the number"},
+    ),
 }
+CHOICES: dict[str, tuple[str, ...]] = {name: tuple(said) for name, (_, said) in _DOUBTS.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +101,8 @@ class Dialect:
 
     Examples
     --------
-    >>> Dialect(dim="triad").dim
-    'triad'
+    >>> Dialect(dim="triad").doubt("dim")
+    'dim without a number is read as the triad; some mean the seventh chord'
     """
 
     dim: str = "seventh"
@@ -90,6 +128,19 @@ class Dialect:
                 raise HarmonyError(
                     f"{value!r} is no setting of {field.name}", mend=" or ".join(map(repr, allowed))
                 )
+
+    def doubt(self, name: str) -> str:
+        """Return the sentence that says how a doubt was read, and what others mean.
+
+        Parameters
+        ----------
+        name : str
+            A key of ``CHOICES``.
+        """
+        written, readings = _DOUBTS[name]
+        taken = getattr(self, name)
+        others = " or ".join(said for choice, said in readings.items() if choice != taken)
+        return f"{written} is read as {readings[taken]}; some mean {others}"
 
 
 DEFAULT = Dialect()

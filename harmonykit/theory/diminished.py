@@ -81,6 +81,12 @@ class Resolution:
     moves : tuple of Move
         From the diminished seventh to the target's major triad, by rising root of the target
         chord: third, fifth, seventh and flat ninth of the parent.
+
+    Examples
+    --------
+    >>> way = resolutions(Chord.parse("Bdim7"))[2]
+    >>> way.parent.symbol, str(way.lowered), way.target.name
+    ('G7', 'A♭ falls to G', 'C')
     """
 
     chord: Chord

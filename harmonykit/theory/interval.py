@@ -34,6 +34,9 @@ class Interval:
     (Interval.parse('m3'), -2)
     >>> Interval.between(Note.parse("C"), Note.parse("Eb")).name
     'm3'
+    >>> down = -Interval.parse("P5")
+    >>> down.steps, down.semitones, str(down)
+    (-4, -7, '-P5')
     """
 
     steps: int

@@ -43,6 +43,8 @@ class Key:
     (-2, ['Bb', 'C', 'D', 'Eb', 'F', 'G', 'A'])
     >>> str(Key.parse("F#m")), Key.parse("C").spell(6).name
     ('F# minor', 'F#')
+    >>> key.unicode, str(Key.parse("C# major").readable())
+    ('B♭ major', 'Db major')
     """
 
     tonic: Note

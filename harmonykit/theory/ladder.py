@@ -22,8 +22,11 @@ class Ladder(ABC):
     Examples
     --------
     >>> from harmonykit.theory.modes import Scale
-    >>> isinstance(Scale("C", "major"), Ladder)
-    True
+    >>> scale = Scale("C", "major")
+    >>> isinstance(scale, Ladder), scale.title, scale.pattern
+    (True, 'C major', (2, 2, 1, 2, 2, 2, 1))
+    >>> scale.step(64), scale.climb((60, 64), -1), scale.spell(11).name
+    (65, (59, 62), 'B')
     """
 
     __slots__ = ()

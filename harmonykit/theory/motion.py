@@ -120,6 +120,12 @@ class Borrowing:
         How many of them bring two voices onto one pitch class.
     chords : tuple of Borrowed
         The others, each set of notes once; those that move the fewest voices first.
+
+    Examples
+    --------
+    >>> from harmonykit.theory.scale import SixthDiminished
+    >>> borrow(SixthDiminished("C", "minor"), (60, 63, 67, 69)).collisions
+    34
     """
 
     choices: int

@@ -53,6 +53,11 @@ class Note:
     (60, 59)
     >>> Note.parse("E♭"), str(Note.parse("Bb3"))
     (Note.parse('Eb'), 'Bb3')
+    >>> note = Note.parse("Gb")
+    >>> note.letter, note.accidental, note.accidentals, note.octave, note.pitch_class, note.fifths
+    ('G', -1, 'b', None, 6, -6)
+    >>> note.at(4).midi, str(note.at_pitch(54))
+    (66, 'Gb3')
     """
 
     letter: str
@@ -228,7 +233,13 @@ class Note:
 
 
 def printed_accidental(accidental: int) -> str:
-    """Return an accidental as printed: ``"♭"``, ``"𝄫"``, ``"♯"``, ``"𝄪"``, or nothing."""
+    """Return an accidental as printed, or nothing for a natural.
+
+    Examples
+    --------
+    >>> [printed_accidental(n) for n in (-2, -1, 0, 1, 2)]
+    ['𝄫', '♭', '', '♯', '𝄪']
+    """
     doubles, single = divmod(abs(accidental), 2)
     double_sign, single_sign = ("𝄪", "♯") if accidental > 0 else ("𝄫", "♭")
     return single_sign * single + double_sign * doubles

@@ -17,7 +17,13 @@ from harmonykit.theory.symbol_tokens import Misfit, Token
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """Degrees, and what schools read otherwise."""
+    """Degrees, and what schools read otherwise.
+
+    Examples
+    --------
+    >>> build_degrees([Token("minus", "-", 0), Token("number", "9", 1)], Dialect()).doubts
+    ('-9 after the root is read as a minor ninth chord; some mean 7b9',)
+    """
 
     degrees: tuple[Degree, ...]
     doubts: tuple[str, ...]
@@ -30,6 +36,12 @@ def build_degrees(tokens: Iterable[Token], dialect: Dialect) -> Built:
     ------
     Misfit
         Where two tokens contradict each other.
+
+    Examples
+    --------
+    >>> built = build_degrees([Token("min", "m", 0), Token("number", "7", 1)], Dialect())
+    >>> [degree.name for degree in built.degrees]
+    ['1', 'b3', '5', 'b7']
     """
     builder = _Builder(dialect)
     sequence = list(tokens)
@@ -70,6 +82,7 @@ class _Builder:
     depth: int = 0
     opened_at: int = 0
     gap: str = ""
+    nine_added: bool = False
     doubts: list[str] = field(default_factory=list)
 
     def take(self, token: Token, following: Token | None) -> None:
@@ -77,6 +90,9 @@ class _Builder:
         handler(token, following)
         if token.kind not in ("gap", "open"):
             self.gap = ""
+
+    def _doubt(self, name: str) -> None:
+        self.doubts.append(self.dialect.doubt(name))
 
     def _name(self, base: str, token: Token) -> None:
         if self.base or self.number:
@@ -100,7 +116,7 @@ class _Builder:
     def take_minus(self, token: Token, following: Token | None) -> None:
         self.take_min(token, following)
         if following and following.kind == "number" and following.text == "9":
-            self.doubts.append("-9 after the root is read as a minor ninth chord; some mean 7b9")
+            self._doubt("minus_nine")
             self._nine_alters(self.dialect.minus_nine == "flat ninth", -1)
 
     def _nine_alters(self, alters: bool, alter: int) -> None:
@@ -127,14 +143,14 @@ class _Builder:
 
     def take_plus(self, token: Token, following: Token | None) -> None:
         if self.number == "7" and not self.base and following is None:
-            self.doubts.append("7+ is read as an augmented seventh; some mean the major seventh")
+            self._doubt("seven_plus")
             if self.dialect.seven_plus == "major seventh":
                 self.major = True
                 return
         at_start = not self.base and not self.number
         self.take_aug(token, following)
         if at_start and following and following.kind == "number" and following.text == "9":
-            self.doubts.append("+9 after the root is read as an augmented ninth; some mean 7#9")
+            self._doubt("plus_nine")
             self._nine_alters(self.dialect.plus_nine == "sharp ninth", 1)
 
     def take_dom(self, token: Token, following: Token | None) -> None:
@@ -160,7 +176,8 @@ class _Builder:
     def take_sus(self, token: Token, following: Token | None) -> None:
         self.suspended |= _SUSPENDED.get(token.text, {_SECOND, _FOURTH})
         if following and following.kind == "number" and following.text == "9" and not self.number:
-            self.doubts.append("sus9 is read as 9sus4; some mean sus4 with an added ninth or add9")
+            self._doubt("sus_nine")
+            self.nine_added = self.dialect.sus_nine == "added ninth"
 
     def take_add(self, token: Token, following: Token | None) -> None:
         self._add(int(token.text), token.sign)
@@ -228,8 +245,9 @@ class _Builder:
 
     def _second_or_fourth(self) -> set[Degree]:
         """Read ``C2`` and ``C4``; the third goes where the number suspends it."""
-        setting = self.dialect.two if self.number == "2" else self.dialect.four
-        self.doubts.append(f"{self.number} after the root is read as {setting}")
+        name = "two" if self.number == "2" else "four"
+        setting = getattr(self.dialect, name)
+        self._doubt(name)
         if setting == "suspended":
             self.omitted.add(3)
             return {Degree(int(self.number))}
@@ -241,14 +259,13 @@ class _Builder:
             return self.seventh
         if self.triangle and not self.number:
             if self.base == "maj":
-                self.doubts.append("a triangle alone is read as maj7; some mean the major triad")
+                self._doubt("triangle")
                 if self.dialect.triangle == "triad":
                     return None
             return 0
         if self.number in _STACK:
-            if self.number == "9" and self.suspended and self.dialect.sus_nine == "added ninth":
-                if any("sus9" in doubt for doubt in self.doubts):
-                    return None
+            if self.nine_added:
+                return None
             return 0 if self.major else _SEVENTH_ALTER.get(self.base, -1)
         return self._seventh_unsaid()
 
@@ -256,18 +273,15 @@ class _Builder:
         if self.base == "half":
             return -1
         if self.base == "dim" and not self.number and not self.major:
-            setting = self.dialect.dim
-            other = "triad" if setting == "seventh" else "seventh chord"
-            said = "seventh chord" if setting == "seventh" else "triad"
-            self.doubts.append(f"dim without a number is read as the {said}; some mean the {other}")
-            return -2 if setting == "seventh" else None
+            self._doubt("dim")
+            return -2 if self.dialect.dim == "seventh" else None
         return None
 
     def _stacked(self) -> set[Degree]:
         numbers = set(_STACK.get(self.number, ()))
         ninth_altered = any(d.number == 9 for d in self.altered)
         # 13 with an altered ninth names the ninth and the thirteenth, not the stack between them.
-        if self.number == "13" and (ninth_altered or self.dialect.thirteen != "stack"):
+        if self.number == "13" and ninth_altered:
             numbers.discard(11)
         self._doubt_stack(numbers)
         numbers -= {_OCTAVE_UP[degree.number] for degree in self.suspended}
@@ -278,13 +292,13 @@ class _Builder:
             return
         if any(d.number == 11 for d in self.altered):
             return
-        self.doubts.append(
-            f"{self.number} is read as all thirds up to it; players leave out what clashes"
-        )
+        self._doubt("eleven" if self.number == "11" else "thirteen")
         if self.number == "11" and self.dialect.eleven == "suspended":
             numbers.discard(11)
             self.omitted.add(3)
             self.added.add(_FOURTH)
+        if self.number == "13" and self.dialect.thirteen == "without eleventh":
+            numbers.discard(11)
 
     def _alter(self, found: set[Degree]) -> set[Degree]:
         """Put altered degrees in, each in the place of the natural one of its number."""

@@ -36,7 +36,7 @@ class Reading:
     Examples
     --------
     >>> read("C11", Dialect()).doubts
-    ('11 is read as all thirds up to it; players leave out what clashes',)
+    ('11 is read as all thirds up to it, less what players leave out; some mean 9sus4',)
     """
 
     chord: Chord | None
@@ -76,7 +76,7 @@ def _read_plain(text: str, dialect: Dialect) -> Reading:
     body = text[:end].rstrip()
     doubts: tuple[str, ...] = ()
     if _FLAT_ROOT.match(text[start:end]):
-        doubts = ("a flat straight after the letter is read as the root's; brackets make it alter",)
+        doubts = (dialect.doubt("flat_root"),)
     before = _MINOR if minor else ()
     if doubts and dialect.flat_root == "alteration" and root.accidental == -1:
         root, position, before = Note(root.letter), start + 1, _SEVENTH

@@ -55,7 +55,16 @@ _PATTERNS: tuple[tuple[str, str, re.Pattern[str]], ...] = (
 
 
 class Misfit(Exception):
-    """A character that does not fit: its column, counted from 0, and the rule."""
+    """A character that does not fit: its column, counted from 0, and the rule.
+
+    Examples
+    --------
+    >>> try:
+    ...     cut("m7x")
+    ... except Misfit as misfit:
+    ...     misfit.column
+    2
+    """
 
     def __init__(self, column: int, rule: str) -> None:
         super().__init__(rule)
@@ -65,7 +74,13 @@ class Misfit(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A piece of a symbol: its kind, its text (a number's digits), its column, and a sign."""
+    """A piece of a symbol: its kind, its text (a number's digits), its column, and a sign.
+
+    Examples
+    --------
+    >>> cut("7b9")[1]
+    Token(kind='alter', text='9', column=1, sign='b')
+    """
 
     kind: str
     text: str

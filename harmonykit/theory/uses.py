@@ -201,6 +201,12 @@ class Function:
     role : str
         In words: what it is the chord of.
     use : Use
+
+    Examples
+    --------
+    >>> function = functions(Key.parse("C"))[4]
+    >>> function.roman, function.role, function.use.chord.symbol
+    ('viio7/V', 'leading-tone of V', 'F#dim7')
     """
 
     roman: str

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from strategies import NAMES, chords, intervals
 from tables import numbers, rows
+from theirs import music21_name
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord, Degree
@@ -23,11 +24,6 @@ SUFFIX_OF_KIND = {
     "suspended-second": "sus2", "suspended-fourth": "sus4", "power": "5",
 }  # fmt: skip
 KINDS = [row for row in rows("musicxml_kinds") if row["kind"] in SUFFIX_OF_KIND]
-
-
-def music21_name(note: Note) -> str:
-    """Return the name as music21 writes it: its flat is a minus sign."""
-    return note.letter + ("#" * note.accidental if note.accidental > 0 else "-" * -note.accidental)
 
 
 @pytest.mark.parametrize("row", KINDS, ids=lambda row: row["kind"])

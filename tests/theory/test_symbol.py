@@ -8,14 +8,13 @@ import time
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import NAMES, chords
 from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import QUALITIES, Chord, Degree
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.dialect import Dialect
 from harmonykit.theory.note import Note
-from harmonykit.theory.symbol import STYLES, read_symbol, suffix_of, write_symbol
+from harmonykit.theory.symbol import read_symbol
 
 TYPED = rows("chord_symbols")
 DIALECTS = {
@@ -64,13 +63,6 @@ class TestTable:
         assert bool(read_symbol(symbol, dialect).doubts) == doubted
 
 
-@pytest.mark.parametrize(
-    "row", [row for row in TYPED if row["droppable"]], ids=lambda row: row["symbol"]
-)
-def test_what_may_be_left_out(row: dict[str, str]) -> None:
-    assert Chord.parse(*typed(row)).droppable == set(numbers(row["droppable"]))
-
-
 class TestSchools:
     """Each doubt has a setting that reaches the other reading."""
 
@@ -103,7 +95,13 @@ class TestSchools:
         assert reading.doubts
         assert reading.chord is not None
         assert reading.chord.semitones == default
-        assert Chord.parse(symbol, Dialect(**setting)).semitones == other  # type: ignore[arg-type]
+        asked = read_symbol(symbol, Dialect(**setting))  # type: ignore[arg-type]
+        assert asked.chord is not None
+        assert asked.chord.semitones == other
+        # Each says what it read; what the one read is what the other says that some mean.
+        said = reading.doubts[0].partition(" is read as ")[2].split("; some mean ")
+        turned = asked.doubts[0].partition(" is read as ")[2].split("; some mean ")
+        assert said == turned[::-1]
 
     def test_a_flat_after_the_letter(self) -> None:
         assert Chord.parse("Cb9").root == Note.parse("Cb")
@@ -229,60 +227,6 @@ class TestOrder:
         # A flat straight after the root would be the root's.
         if words[0] != "b9":
             assert Chord.parse("C" + "".join(words)).semitones == (0, 1, 5, 7, 10)
-
-
-@pytest.mark.parametrize("style", STYLES)
-@pytest.mark.parametrize("quality", QUALITIES, ids=lambda quality: quality.suffix or "major")
-def test_what_is_written_reads_back(quality, style: str) -> None:  # type: ignore[no-untyped-def]
-    for root in NAMES:
-        for bass in (None, *NAMES[root.fifths % 5 :: 5]):
-            chord = Chord.build(root, quality.degrees, bass)
-            assert read_symbol(write_symbol(chord, style)).chord == chord
-
-
-class TestWriting:
-    """What is written reads back, whatever the degrees."""
-
-    names = "2 b2 3 b3 4 #4 5 b5 #5 6 b6 7 b7 bb7 9 b9 #9 11 #11 13 b13"
-    degrees = st.sets(st.sampled_from([*map(Degree.parse, names.split())]), max_size=8)
-
-    @given(degrees, st.booleans(), st.sampled_from(STYLES))
-    def test_any_degrees(self, degrees: set[Degree], rooted: bool, style: str) -> None:
-        chord = Chord.build(Note("C"), degrees | ({Degree(1)} if rooted else set()))
-        assert read_symbol(write_symbol(chord, style)).chord == chord
-
-    @given(chords)
-    def test_a_chord_is_its_text(self, chord: Chord) -> None:
-        assert Chord.parse(str(chord)) == Chord.parse(chord.unicode) == chord
-        assert eval(repr(chord)) == chord
-        assert str(chord).isascii()
-
-    @pytest.mark.parametrize(
-        ("typed", "plain", "printed", "jazz", "long"),
-        [
-            # Published ways to write them: Wikipedia "Chord notation".
-            ("Bbm7b5", "Bbm7b5", "B♭m7♭5", "Bbø7", "Bbmin7b5"),
-            ("Bdim7", "Bdim7", "B°7", "B°7", "Bdim7"),
-            ("C6/E", "C6/E", "C6/E", "C6/E", "C6/E"),
-            ("F#m7", "F#m7", "F♯m7", "F#-7", "F#min7"),
-            ("Cmaj7", "Cmaj7", "Cmaj7", "CΔ7", "Cmaj7"),
-            ("C+", "C+", "C+", "C+", "Caug"),
-            ("C7b9b13", "C7(b9,b13)", "C7(♭9,♭13)", "C7(b9,b13)", "C7(b9,b13)"),
-        ],
-    )
-    def test_styles(self, typed: str, plain: str, printed: str, jazz: str, long: str) -> None:
-        chord = Chord.parse(typed)
-        found = [write_symbol(chord, style) for style in ("plain", "printed", "jazz", "long")]
-        assert found == [plain, printed, jazz, long]
-
-    def test_an_unknown_style_is_said(self) -> None:
-        with pytest.raises(HarmonyError, match="'loud' is no style"):
-            write_symbol(Chord.parse("C"), "loud")
-
-    def test_the_shortest_usual_suffix(self) -> None:
-        assert suffix_of(Chord.parse("C13#11").degrees) == "13#11"
-        assert suffix_of(Chord.parse("C7(no5)").degrees) == "7no5"
-        assert suffix_of(Chord.parse("Cadd11").degrees) == "add11"
 
 
 class TestUnreadable:
