@@ -113,6 +113,11 @@ def open_lab(folder: Path, port: int = 8888, browser: bool = True) -> None:
 
     token = secrets.token_urlsafe(24)
     server = LabApp.initialize_server(argv=lab_options(folder, port, browser, token))
-    address = f"http://127.0.0.1:{server.port}{first_page(folder)}?token={token}"
-    print(f"the workbook is at {address}\nCtrl-C, twice, stops it", flush=True)
+
+    def announce() -> None:
+        address = f"http://127.0.0.1:{server.port}{first_page(folder)}?token={token}"
+        print(f"the workbook is at {address}\nCtrl-C, twice, stops it", flush=True)
+
+    # After the server's own first callback, which binds the port.
+    server.io_loop.add_callback(announce)
     server.start()
