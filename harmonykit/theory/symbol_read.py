@@ -19,7 +19,9 @@ from harmonykit.theory.symbol_tokens import Misfit, Token, cut, normalise
 ROOT = re.compile(r"([A-G])(##|#|x|bb|b)?")
 _LOWER_ROOT = re.compile(r"([A-Ga-g])(##|#|x|bb|b)?")
 # In German naming an s after E or A is a flat, but not that of sus.
-_GERMAN_ROOT = re.compile(r"([A-H])(##|#|x|bb|b|isis|is|eses|es(?!us)|s(?!us))?")
+_GERMAN_SIGNS = r"(##|#|x|bb|b|isis|is|eses|es(?!us)|s(?!us))?"
+_GERMAN_ROOT = re.compile("([A-H])" + _GERMAN_SIGNS)
+_LOWER_GERMAN_ROOT = re.compile("([A-Ha-h])" + _GERMAN_SIGNS)
 _BASS = re.compile(r"/ ?([A-Ha-h])(##|#|x|bb|b|isis|is|eses|es|s)?(\+)? *$")
 _ALTERED_NUMBER = re.compile(r"b\d")
 _SIGNS = {"##": 2, "#": 1, "x": 2, "bb": -2, "b": -1, "isis": 2, "is": 1, "eses": -2, "es": -1}
@@ -101,10 +103,11 @@ def _read_root(text: str, start: int, dialect: Dialect) -> tuple[Note, int, bool
     """Return the root, where it ends, and whether its letter alone says minor."""
     pattern = _GERMAN_ROOT if dialect.german else ROOT
     if dialect.lower_case_minor:
-        pattern = _LOWER_ROOT
+        pattern = _LOWER_GERMAN_ROOT if dialect.german else _LOWER_ROOT
     found = pattern.match(text, start)
     if found is None:
-        raise Misfit(start, "a symbol begins with a root, A to G")
+        german = "; H is German naming" if text.startswith("H", start) else ""
+        raise Misfit(start, "a symbol begins with a root, A to G" + german)
     letter, signs = found[1], found[2] or ""
     return _named(letter, signs, dialect.german), found.end(), letter.islower()
 
@@ -139,5 +142,8 @@ def _without_alternate(text: str, position: int, dialect: Dialect) -> str:
     found = _ALTERNATE.search(text, position)
     if found is None:
         return text
-    _read_plain(found[1], replace(dialect, alternates=False))
+    try:
+        _read_plain(found[1], replace(dialect, alternates=False))
+    except Misfit as misfit:
+        raise Misfit(found.start(1) + misfit.column, misfit.rule) from None
     return text[: found.start()]

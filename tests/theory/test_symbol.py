@@ -121,6 +121,22 @@ class TestSchools:
         for symbol in ("H7", "Fis7", "G/H", "C/Es"):
             with pytest.raises(HarmonyError):
                 read_symbol(symbol)
+        with pytest.raises(HarmonyError, match="H is German naming"):
+            read_symbol("H7")
+
+    def test_german_minor_keys_in_lower_case(self) -> None:
+        both = Dialect(german=True, lower_case_minor=True)
+        assert Chord.parse("h7", both) == Chord.parse("Bm7")
+        assert Chord.parse("b", both) == Chord.parse("Bbm")
+        assert Chord.parse("fis", both) == Chord.parse("F#m")
+
+    def test_the_alternate_in_brackets_must_be_a_chord(self) -> None:
+        with pytest.raises(HarmonyError) as caught:
+            read_symbol("G(Emq)", Dialect(alternates=True))
+        assert caught.value.place is not None
+        assert caught.value.place.column == 5
+        with pytest.raises(HarmonyError):
+            read_symbol("G(Em)")
 
 
 # Small inputs that general libraries get wrong, with the right value (public reports).
@@ -292,6 +308,14 @@ WORDS = (
 ).split() + [" "]
 
 
+SCRIBBLED = (
+    *[Dialect()] * 3,
+    Dialect(german=True),
+    Dialect(lower_case_minor=True, alternates=True),
+    Dialect(german=True, lower_case_minor=True, flat_root="alteration", dim="triad"),
+)
+
+
 def scribble(pick: random.Random) -> str:
     """Return a random string: of the glyphs of symbols, of their words, or of any characters."""
     kind = pick.randrange(3)
@@ -311,9 +335,9 @@ def read_scribbles(count: int, seed: int) -> int:
     pick = random.Random(seed)
     read = 0
     for _ in range(count):
-        text = scribble(pick)
+        text, dialect = scribble(pick), pick.choice(SCRIBBLED)
         try:
-            chord = read_symbol(text).chord
+            chord = read_symbol(text, dialect).chord
         except HarmonyError as error:
             assert str(error)
             continue
