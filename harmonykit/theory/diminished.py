@@ -23,12 +23,14 @@ from harmonykit.theory.spelling import SIDES, beside, need_diminished, usual_roo
 __all__ = [
     "SIDES",
     "Move",
+    "Raising",
     "Resolution",
     "approach",
     "diminished_sevenths",
     "minor_sixths",
     "parents",
     "raised",
+    "raisings",
     "resolutions",
 ]
 
@@ -87,6 +89,8 @@ class Resolution:
     >>> way = resolutions(Chord.parse("Bdim7"))[2]
     >>> way.parent.symbol, str(way.lowered), way.target.name
     ('G7', 'A♭ falls to G', 'C')
+    >>> way.lowering
+    'Lower A♭ of B°7 by a semitone to G and G7 is left.'
     """
 
     chord: Chord
@@ -96,12 +100,61 @@ class Resolution:
     moves: tuple[Move, ...]
 
     @property
+    def lowering(self) -> str:
+        """One sentence that says how the parent is made of the diminished seventh."""
+        return (
+            f"Lower {self.lowered.start.unicode} of {self.chord.unicode} by a semitone to "
+            f"{self.lowered.end.unicode} and {self.parent.unicode} is left."
+        )
+
+    @property
     def reason(self) -> str:
         """One sentence with the notes that move."""
         steps = ", ".join(map(str, self.moves))
         return (
             f"{self.chord.unicode} is {self.parent.unicode}♭9 without its root, so it leads to "
             f"{self.target.unicode}: {steps}."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Raising:
+    """One way to make a minor sixth chord of a diminished seventh.
+
+    Parameters
+    ----------
+    chord : Chord
+        The diminished seventh.
+    sixth : Chord
+        The minor sixth chord that holds three of its notes.
+    raised : Move
+        The note that rises by a semitone.
+
+    Examples
+    --------
+    >>> way = raisings(Chord.parse("Cdim7"))[3]
+    >>> way.sixth.symbol, way.half_diminished.symbol
+    ('Am6', 'F#m7b5')
+    >>> way.reason
+    'Raise E♭ of C°7 by a semitone to E and Am6 is left, which is also F♯m7♭5.'
+    """
+
+    chord: Chord
+    sixth: Chord
+    raised: Move
+
+    @property
+    def half_diminished(self) -> Chord:
+        """The half-diminished seventh with the same notes, on the sixth of the chord."""
+        return Chord.of(self.sixth.tones[-1], "m7b5")
+
+    @property
+    def reason(self) -> str:
+        """One sentence with the note that moves."""
+        return (
+            f"Raise {self.raised.start.unicode} of {self.chord.unicode} by a semitone to "
+            f"{self.raised.end.unicode} and {self.sixth.unicode} is left, which is also "
+            f"{self.half_diminished.unicode}."
         )
 
 
@@ -170,6 +223,17 @@ def raised(chord: Chord, sixth: Chord) -> Move:
     """
     (start,) = (pc for pc in chord.pcs if pc not in sixth.pcs)
     return Move(chord.spell(start).plain(), sixth.spell((start + 1) % 12))
+
+
+def raisings(chord: Chord) -> tuple[Raising, ...]:
+    """Return each minor sixth chord of a diminished seventh with the note that rises.
+
+    Examples
+    --------
+    >>> [str(way.raised) for way in raisings(Chord.parse("Cdim7"))]
+    ['G♭ rises to G', 'A rises to B♭', 'C rises to D♭', 'E♭ rises to E']
+    """
+    return tuple(Raising(chord, sixth, raised(chord, sixth)) for sixth in minor_sixths(chord))
 
 
 def resolutions(chord: Chord) -> tuple[Resolution, ...]:

@@ -16,6 +16,7 @@ from harmonykit.theory.diminished import (
     minor_sixths,
     parents,
     raised,
+    raisings,
     resolutions,
 )
 from harmonykit.theory.note import Note
@@ -74,6 +75,21 @@ class TestParents:
             found[sixth.pcs] = (move.start.pitch_class, move.end.pitch_class)
             assert sixth.quality == "m6"
         assert found == wanted
+
+    def test_what_is_left_is_named(self, row: dict[str, str]) -> None:
+        chord = Chord.of(row["dim7_root"], "dim7")
+        wanted = {
+            Chord.parse(word.split(":")[1]).root.pitch_class
+            for word in row["raise_one_note_gives_m7b5"].split()
+        }
+        ways = raisings(chord)
+        assert {way.half_diminished.root.pitch_class for way in ways} == wanted
+        for way in ways:
+            assert way.half_diminished.pcs == way.sixth.pcs
+            assert way.raised.semitones == 1
+            assert way.raised.start.unicode in way.reason
+        for resolution in resolutions(chord):
+            assert resolution.lowering.endswith(f"{resolution.parent.unicode} is left.")
 
     def test_tritone_pairs(self, row: dict[str, str]) -> None:
         chord = Chord.of(row["dim7_root"], "dim7")
