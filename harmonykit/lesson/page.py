@@ -33,6 +33,7 @@ _FONTS = (
     ("Quay Signs", 400, "normal", "quay-signs/QuaySigns-Regular.woff2"),
     ("Quay Signs", 600, "normal", "quay-signs/QuaySigns-SemiBold.woff2"),
 )
+_MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
 # A table with a longer cell is read line by line on a phone.
 _WORDY = 40
 
@@ -159,7 +160,8 @@ def _font_face(font: tuple[str, int, str, str]) -> str:
 
 
 def _paper_css(lesson: Lesson) -> str:
-    return f"@page{{size:{lesson.front.paper}}}"
+    """Return the paper's size, and margins that leave a text block 174 mm wide."""
+    return f"@page{{size:{lesson.front.paper};margin:{_MARGINS[lesson.front.paper]}}}"
 
 
 @lru_cache(maxsize=1)

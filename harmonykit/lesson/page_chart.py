@@ -26,7 +26,8 @@ from harmonykit.tune.tune import PlayedBar
 NO_CHORD = "N.C."
 # A microsecond is far below what an ear or a player could tell.
 _DIGITS = 6
-_SLASH_PX, _GAP_PX, _LINES_PX = 14, 8, 3
+_SLASH_PX, _GAP_PX, _LINES_PX = 14, 8, 6
+_COLUMN_PX, _MARGINS_PX = 658, 80
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,6 @@ class ChartView:
     played: Played
     bars: tuple[BarView, ...]
     fit: str
-    wide: str
     facts: str
 
 
@@ -91,8 +91,7 @@ def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
         )
         for index, steps in enumerate(arrangement.bars())
     )
-    fit = fit_class(needed_width(bars))
-    return ChartView(level, played, bars, fit, f"wide-{fit}", _facts(played))
+    return ChartView(level, played, bars, fit_class(needed_width(bars)), _facts(played))
 
 
 def _facts(played: Played) -> str:
@@ -148,12 +147,21 @@ def fit_class(width: int) -> str:
 
 
 def fit_css(width: int) -> str:
-    """Return the rules that set four, two or one bar in a row, as many as the column holds."""
-    name = f".chart.{fit_class(width)}"
-    return "".join(
+    """Return the rules that set four, two or one bar in a row, as many as there is room for.
+
+    On a big screen a chart that needs it goes beyond the column, so that four stand in a row.
+    """
+    name, four = fit_class(width), 4 * width + 1
+    rows = "".join(
         f"@container (min-width:{columns * width + 1}px)"
-        f"{{{name}{{grid-template-columns:repeat({columns},minmax(0,1fr))}}}}"
+        f"{{.{name} .chart{{grid-template-columns:repeat({columns},minmax(0,1fr))}}}}"
         for columns in (2, 4)
+    )
+    if four <= _COLUMN_PX:
+        return rows
+    return rows + (
+        f"@media screen and (min-width:{four + _MARGINS_PX}px)"
+        f"{{.{name}{{width:{four}px;margin-left:calc((100% - {four}px) / 2)}}}}"
     )
 
 

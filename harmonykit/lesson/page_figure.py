@@ -23,10 +23,11 @@ _WIDE_MM = 85
 
 @dataclass(frozen=True, slots=True)
 class FigureView:
-    """A drawing on the page; ``frets`` are the shapes heard, one after the other."""
+    """A drawing on the page; ``frets`` are the shapes heard, one after the other; a
+    caption has a line for each of its parts."""
 
     svg: str
-    caption: str
+    captions: tuple[str, ...]
     frets: str
     heard: str
     wide: bool
@@ -41,8 +42,9 @@ def view_figures(picture: Picture, front: Front, figures: Figures) -> tuple[Figu
 def _view(drawing: Drawing, caption: str, front: Front, figures: Figures) -> FigureView:
     shapes = heard(drawing, front)
     name = drawing.alt.partition(":")[0] if len(shapes) == 1 else "the shapes in order"
+    lines = tuple(part for part in caption.split("; ") if part)
     wide = drawing.width_mm > _WIDE_MM
-    return FigureView(figures.inline(drawing), caption, " ".join(shapes), name, wide)
+    return FigureView(figures.inline(drawing), lines, " ".join(shapes), name, wide)
 
 
 def heard(drawing: Drawing, front: Front) -> tuple[str, ...]:

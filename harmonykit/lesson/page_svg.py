@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.show.box import draw_box
-from harmonykit.show.style import Drawing
+from harmonykit.show.style import POINTS_PER_MM, Drawing
 from harmonykit.theory.chord import Chord
 
 _STYLE = re.compile(r'style="([^"]*)"')
@@ -24,8 +24,8 @@ _SAID = re.compile(r"<(title|desc)>.*?</\1>\s*", re.S)
 _EMPTY_GROUP = re.compile(r"<g>\s*(<path [^<>]*/>|<text [^<>]*>[^<>]*</text>)\s*</g>")
 _NUMBER = re.compile(r"(\d+\.\d\d)\d+")
 _BODY = re.compile(r"<svg\b[^>]*>(.*)</svg>", re.S)
-_VIEW = re.compile(r'viewBox="([^"]*)"')
 PX_PER_MM = 96 / 25.4
+_MARK_ROOM_MM = 2.2
 
 
 class Styles:
@@ -109,20 +109,25 @@ class Figures:
     def symbol(self, voicing: Voicing, chord: Chord | None) -> Symbol:
         """Return a shape's box as a chart shows it, drawn once for the whole page."""
         if voicing not in self._symbols:
-            drawing = draw_box(voicing, chord, size="chart")
-            svg = _SAID.sub("", self._own(drawing))
-            body, view = _BODY.search(svg), _VIEW.search(svg)
-            width, height = drawing.width_mm * PX_PER_MM, drawing.height_mm * PX_PER_MM
-            symbol = Symbol(
-                f"shape-{len(self._symbols)}",
-                view[1] if view else "",
-                width,
-                height,
-                drawing.origin_mm[0] * PX_PER_MM,
-                self.styles.named(f"width:{width:.1f}px;height:{height:.1f}px"),
-            )
-            self._symbols[voicing] = symbol, body[1].strip() if body else ""
+            self._symbols[voicing] = self._drawn(voicing, chord)
         return self._symbols[voicing][0]
+
+    def _drawn(self, voicing: Voicing, chord: Chord | None) -> tuple[Symbol, str]:
+        drawing = draw_box(voicing, chord, size="chart")
+        body = _BODY.search(_SAID.sub("", self._own(drawing)))
+        # Right of the last string stands no number: there a mark's half width is room enough.
+        left = drawing.origin_mm[0]
+        wide, high = drawing.width_mm - left + min(left, _MARK_ROOM_MM), drawing.height_mm
+        width, height = round(wide * PX_PER_MM, 1), round(high * PX_PER_MM, 1)
+        symbol = Symbol(
+            name=f"shape-{len(self._symbols)}",
+            view=f"0 0 {wide * POINTS_PER_MM:.2f} {high * POINTS_PER_MM:.2f}",
+            width=width,
+            height=height,
+            left=left * PX_PER_MM,
+            size=self.styles.named(f"width:{width}px;height:{height}px"),
+        )
+        return symbol, body[1].strip() if body else ""
 
     @property
     def symbols(self) -> Iterable[tuple[Symbol, str]]:

@@ -147,7 +147,6 @@ class Player {
     playing = this;
     await sound.wake();
     if (playing !== this) return;
-    for (const [, , midi, , kind] of this.events) sound.buffer(kind, midi);
     this.from = from;
     this.since = sound.context.currentTime + 0.12;
     this.sources = new Set();

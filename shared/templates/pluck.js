@@ -38,10 +38,21 @@ function pluck(midi, rate, seconds) {
 
   const sound = new Float64Array(Math.ceil(seconds * rate));
   excite(sound, period * PICK_POSITION, rate);
-  for (let n = whole; n < sound.length; n++) {
-    for (let k = 0; k < 6 && k <= n - whole; k++) sound[n] += loop[k] * sound[n - whole - k];
+  const [a, b, c, d, e, f] = loop;
+  // Before the first sample there is silence, which an index below nought would not give.
+  const rest = whole + 5;
+  const padded = new Float64Array(rest + sound.length);
+  for (let n = 0, at = rest, from = 5; n < sound.length; n++, at++, from++) {
+    padded[at] =
+      sound[n] +
+      a * padded[from] +
+      b * padded[from - 1] +
+      c * padded[from - 2] +
+      d * padded[from - 3] +
+      e * padded[from - 4] +
+      f * padded[from - 5];
   }
-  return levelled(sound);
+  return levelled(padded.subarray(rest));
 }
 
 // The finger: a push, and its answer from where the string is picked, both softened.
