@@ -1,0 +1,354 @@
+"""The k best ways against brute force: every variant and every shape, with costs stated anew.
+
+What the moves offer is taken from them (they have tests of their own); which shapes there are, what
+may follow what, and what all of it costs is stated here a second time, in plain Python.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import astuple, dataclass
+from fractions import Fraction
+from itertools import pairwise, product
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from small_tunes import tune_of, tunes
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.moves import MOVES, Part, Refused, Setting, Variant, as_written, move_named
+from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.fretboard.hand import Limits, can_hold, travel_mm
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.tones import usual_omissions
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Interval
+from harmonykit.tune.tune import Tune
+
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+THREE = Instrument.parse("C4 E4 A4", name="three strings")
+MOST_WAYS = 30_000
+
+Shape = tuple[int | None, ...]
+Row = tuple[Part, Shape | None]
+Class = tuple[tuple[Fraction, Chord | None, tuple[int, ...]], ...]
+
+
+class UnfitError(Exception):
+    """The tune has too many ways to try them all, or a chord without a shape within the limits."""
+
+
+def pitches(instrument: Instrument, shape: Shape) -> tuple[int, ...]:
+    pairs = zip(instrument.midi, shape, strict=True)
+    return tuple(sorted(string + fret for string, fret in pairs if fret is not None))
+
+
+def all_shapes(chord: Chord | None, instrument: Instrument, limits: Limits) -> list[Shape | None]:
+    """Return every shape of a chord, by trying all frets on all strings."""
+    if chord is None:
+        return [None]
+    strings = len(instrument.midi)
+    frets: list[int | None] = list(range(limits.max_fret + 1))
+    mutes: list[int | None] = [None] if strings > 4 else []
+    wanted = {(chord.root.pitch_class + n) % 12 for n in chord.semitones}
+    spare = {(chord.root.pitch_class + n) % 12 for n in usual_omissions(chord, strings)}
+    found: list[Shape | None] = []
+    for shape in product(mutes + frets, repeat=strings):
+        fretted = [fret for fret in shape if fret]
+        sounding = pitches(instrument, shape)
+        if not sounding or fretted and max(fretted) - min(fretted) > 3:
+            continue
+        heard = {pitch % 12 for pitch in sounding}
+        if heard - wanted or wanted - spare - heard:
+            continue
+        if strings > 4 and (not is_full(shape) or sounding[0] % 12 != chord.bass.pitch_class):
+            continue
+        if can_hold(shape, instrument, limits):
+            found.append(shape)
+    return found
+
+
+def is_full(shape: Shape) -> bool:
+    places = [place for place, fret in enumerate(shape) if fret is not None]
+    return len(places) >= 4 and places == list(range(places[0], places[-1] + 1))
+
+
+def all_rows(variant: Variant, instrument: Instrument, limits: Limits) -> list[tuple[Row, ...]]:
+    """Return every way to play a variant; a climb goes on from its first shape."""
+    if variant.scale is None:
+        choices = [all_shapes(part.chord, instrument, limits) for part in variant.parts]
+        return [tuple(zip(variant.parts, shapes, strict=True)) for shapes in product(*choices)]
+    found = []
+    for start in all_shapes(variant.parts[0].chord, instrument, limits):
+        assert start is not None
+        chain = [
+            tuple(
+                None if f is None else variant.scale.step(open_string + f, part.climb) - open_string
+                for open_string, f in zip(instrument.midi, start, strict=True)
+            )
+            for part in variant.parts
+        ]
+        if all(can_hold(shape, instrument, limits) for shape in chain):
+            found.append(tuple(zip(variant.parts, chain, strict=True)))
+    return found
+
+
+def all_ways(
+    tune: Tune, instrument: Instrument, limits: Limits, moves: list[str], prefer: str
+) -> Iterator[tuple[int, list[Row]]]:
+    """Yield every arrangement as its rows, with the number of chances that it does not take."""
+    setting = Setting(tune.key, tune.melody, tune.tempo, 0.5)
+    slots = [_filled(slot, setting, instrument, limits, moves) for slot in slots_of(tune)]
+    count = 1
+    for offered in slots:
+        count *= sum(len(rows) for *_, rows in offered)
+    if count > MOST_WAYS:
+        raise UnfitError
+    for chosen in product(*slots):
+        if (
+            all(may_follow(a[1], b[1]) for a, b in pairwise(chosen))
+            and not chosen[-1][1].needs_next
+        ):
+            missed = 0
+            for (move, *_), offered in zip(chosen, slots, strict=True):
+                names = {name for name, *_ in offered if name}
+                missed += bool(names) if not move else prefer in names and move != prefer
+            for rows in product(*(rows for *_, rows in chosen)):
+                yield missed, [row for part in rows for row in part]
+
+
+def _filled(
+    slot: Slot, setting: Setting, instrument: Instrument, limits: Limits, moves: list[str]
+) -> list[tuple[str, Variant, list[tuple[Row, ...]]]]:
+    """Return how a slot may be filled, with all the ways to play each."""
+    written = all_rows(as_written(slot), instrument, limits)
+    if not written:
+        raise UnfitError
+    found = [("", as_written(slot), written)]
+    for move in moves:
+        for variant in move_named(move).offer(slot, setting):
+            if isinstance(variant, Variant) and (rows := all_rows(variant, instrument, limits)):
+                found.append((move, variant, rows))
+    return found
+
+
+def may_follow(before: Variant, after: Variant) -> bool:
+    """A chord that is led to is there; two diminished sevenths follow only where the tune's do."""
+    last, first = before.parts[-1], after.parts[0]
+    if before.needs_next and not after.keeps_first:
+        return False
+    both = all(p.chord and p.chord.semitones == (0, 3, 6, 9) for p in (last, first))
+    return not both or not (last.move or first.move)
+
+
+def cost(rows: list[Row], missed: int, instrument: Instrument, weights: Weights) -> int:
+    semitone, top, travel, string, stretch, height, change, chance = astuple(weights)
+    total = chance * missed + change * sum(bool(part.move) for part, _ in rows)
+    for _, shape in rows:
+        fretted = [fret for fret in shape or () if fret]
+        if fretted:
+            near, far = (2 ** (-fret / 12) for fret in (min(fretted), max(fretted)))
+            total += stretch * round(instrument.scale_mm * (near - far)) + height * max(fretted)
+    for (_, a), (_, b) in pairwise(rows):
+        if a is None or b is None:
+            continue
+        low, high = pitches(instrument, a), pitches(instrument, b)
+        way = travel_mm(Voicing(instrument, a), Voicing(instrument, b))
+        total += (
+            semitone * joined(low, high)
+            + top * abs(low[-1] - high[-1])
+            + travel * round(way)
+            + string * sum(x != y for x, y in zip(a, b, strict=True))
+        )
+    return total
+
+
+def joined(a: tuple[int, ...], b: tuple[int, ...]) -> int:
+    """Return the least semitones, spare voices joined to others, by recursion from the top."""
+    if len(a) == len(b):
+        return sum(abs(x - y) for x, y in zip(a, b, strict=True))
+    return _staircase(a, b)
+
+
+def _staircase(a: tuple[int, ...], b: tuple[int, ...]) -> int:
+    shorter = [(a[:-1], b), (a, b[:-1]), (a[:-1], b[:-1])]
+    ways = [_staircase(x, y) for x, y in shorter if x and y]
+    return abs(a[-1] - b[-1]) + (min(ways) if ways else 0)
+
+
+def best_classes(
+    tune: Tune,
+    instrument: Instrument,
+    limits: Limits,
+    moves: list[str],
+    prefer: str,
+    weights: Weights,
+) -> dict[Class, int]:
+    """Return what each class of arrangements that sound the same costs at least."""
+    found: dict[Class, int] = {}
+    for missed, rows in all_ways(tune, instrument, limits, moves, prefer):
+        key = tuple(
+            (part.onset, part.chord, () if shape is None else pitches(instrument, shape))
+            for part, shape in rows
+        )
+        price = cost(rows, missed, instrument, weights)
+        found[key] = min(price, found.get(key, price))
+    return found
+
+
+def class_of(arrangement: Arrangement) -> Class:
+    return tuple((step.onset, step.chord, step.sounds) for step in arrangement.steps)
+
+
+def check(
+    tune: Tune,
+    instrument: Instrument,
+    limits: Limits,
+    moves: list[str],
+    ks: Iterable[int],
+    prefer: str = "",
+    weights: Weights | None = None,
+) -> dict[Class, int]:
+    """Check the k best against all there are, for each k; return all there are."""
+    prices = weights or Weights()
+    every = best_classes(tune, instrument, limits, moves, prefer, prices)
+    for k in ks:
+        found = reharmonise(
+            tune, instrument, moves, k, limits=limits, weights=prices, prefer=prefer
+        )
+        assert [a.cost for a in found] == sorted(every.values())[:k]
+        assert len({class_of(a) for a in found}) == len(found)
+        for arrangement in found:
+            assert every[class_of(arrangement)] == arrangement.cost
+    return every
+
+
+few = st.integers(0, 9)
+small_weights = st.builds(
+    Weights, few, few, few, few, few, few, few, st.sampled_from((0, 3, 40, 700))
+)
+pools = st.sampled_from(
+    [
+        ("C6", "Dm7", "G7", "Am7", "A7"),
+        ("C6", "E7", "Am", "F6", "G7", "N.C."),
+        ("F", "D7", "Gm7", "C7", "Bbm6", "Fm"),
+        ("G#dim7", "G7", "C6", "Bdim7", "Am7", "E7b9"),
+    ]
+)
+small_tunes = pools.flatmap(lambda symbols: tunes(symbols, meters=((4, 4), (3, 4), (6, 8)), bars=3))
+
+
+@given(
+    tune=small_tunes,
+    max_fret=st.sampled_from((3, 4)),
+    moves=st.lists(st.sampled_from(list(MOVES)), unique=True, max_size=3),
+    k=st.integers(1, 5),
+    data=st.data(),
+    weights=st.just(Weights()) | small_weights,
+)
+@settings(max_examples=150)
+def test_the_k_best_are_those_of_brute_force(
+    tune: Tune, max_fret: int, moves: list[str], k: int, data: st.DataObject, weights: Weights
+) -> None:
+    prefer = data.draw(st.sampled_from(["", *moves]))
+    try:
+        check(tune, UKULELE, Limits(max_fret), moves, (k,), prefer, weights)
+    except UnfitError:
+        assume(False)
+
+
+@pytest.mark.parametrize("prefer", ["", *MOVES])
+@pytest.mark.parametrize(
+    ("changes", "meter"),
+    [
+        ("| C6 | A7 | Dm7 |", "4/4"),
+        ("| C6 | C6 | G7 |", "3/4"),
+        ("| Am7 | D7 G7 | C6 |", "4/4"),
+        ("| G7 | C7 | F6 | N.C. | Dm7 |", "6/8"),
+        ("| F6 | F6 | Bb6 |", "4/4"),
+    ],
+)
+def test_tunes_with_every_constraint(prefer: str, changes: str, meter: str) -> None:
+    """Targets that must stay, climbs on their own chains, silence, two moves for one slot."""
+    tune = tune_of(changes, meter=meter)
+    every = check(tune, UKULELE, Limits(5), list(MOVES), range(1, 6), prefer)
+    assert len(every) > 5
+
+
+@pytest.mark.parametrize("changes", ["| C6 | F/G |", "| Dm7 | G7 |", "| Am | Dm |"])
+def test_a_climb_keeps_to_the_chain_that_it_began_on(changes: str) -> None:
+    """On the whole neck many chains start; a cheaper shape of another chain may not be taken."""
+    no_travel = Weights(travel=0, semitone=0, chance=5000)
+    for weights in (Weights(), no_travel):
+        check(tune_of(changes), UKULELE, Limits(12), ["climb"], (1, 3, 5), weights=weights)
+
+
+@dataclass(frozen=True)
+class Odd:
+    """A move for the test alone: it asks for all that a move may ask, and keeps no rule."""
+
+    name: str = "odd"
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        if slot.chord is None or len(slot.pieces) > 1:
+            return
+        other = Chord.of(slot.chord.root, "dim7")
+        for early in (slot.beats / 2, slot.beats / 4):
+            written = Part(slot.chord, slot.onset, early, slot.bar)
+            put = Part(other, slot.onset + early, slot.beats - early, slot.bar, "odd")
+            yield Variant((written, put), needs_next=early == slot.beats / 2)
+            put = Part(other, slot.onset, early, slot.bar, "odd")
+            written = Part(slot.chord, slot.onset + early, slot.beats - early, slot.bar)
+            yield Variant((put, written), keeps_first=early == slot.beats / 2)
+        sixth = Part(Chord.of(slot.chord.root, "m6"), slot.onset, slot.beats, slot.bar, "odd")
+        yield Variant((sixth,), keeps_first=False)
+        # C6 has the notes of Am7: one sound under two names is two arrangements.
+        relative = Chord.of(slot.chord.root.transpose(Interval.parse("M6")).at(None), "m7")
+        renamed = Part(relative, slot.onset, slot.beats, slot.bar, "odd")
+        yield Variant((renamed,), keeps_first=False)
+
+
+@pytest.mark.parametrize("prefer", ["", "odd"])
+@pytest.mark.parametrize(
+    "changes",
+    ["| C6 | C6 G7 |", "| G#dim7 | G7 |", "| Am7 D7 | N.C. | C6 |", "| Bdim7 Ddim7 | F |"],
+)
+def test_a_move_that_asks_for_anything(
+    changes: str, prefer: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the three moves' own rules never ask for: one sound at two times, doubled chords."""
+    monkeypatch.setitem(MOVES, "odd", Odd())
+    check(tune_of(changes), UKULELE, Limits(4), ["odd"], (1, 4, 12), prefer)
+
+
+@pytest.mark.parametrize(
+    ("instrument", "limits", "changes"),
+    [
+        (GUITAR, Limits(3, 67.0, "none"), "| C | A7 | Dm7 |"),
+        (GUITAR, Limits(3), "| Am | Dm |"),
+        (THREE, Limits(5), "| C6 | A7 | Dm7 |"),
+    ],
+)
+def test_other_numbers_of_strings(instrument: Instrument, limits: Limits, changes: str) -> None:
+    """Six strings may be muted, so that the number of voices differs; three leave tones out."""
+    check(tune_of(changes), instrument, limits, list(MOVES), range(1, 6))
+
+
+def test_two_shapes_that_sound_the_same_count_once() -> None:
+    """On two strings tuned alike a chord has shapes that differ and sound the same."""
+    twins = Instrument.parse("C4 E4 E4 A4", name="twins")
+    tune = tune_of("| C | Am | C |")
+    every = check(tune, twins, Limits(5), [], (1, 3, 5))
+    shapes = all_shapes(Chord.parse("C"), twins, Limits(5))
+    assert len(shapes) > len({pitches(twins, s) for s in shapes if s is not None})
+    assert len(every) > 5
+
+
+def test_more_are_asked_for_than_there_are() -> None:
+    tune = tune_of("| C6 | Bdim7 |")
+    every = check(tune, UKULELE, Limits(2), [], (50,))
+    assert len(every) == 1
