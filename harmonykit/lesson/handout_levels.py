@@ -1,0 +1,114 @@
+"""A level's page of a handout: its chart, what to watch, and why each chord was put in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.lesson.handout_chart import chart
+from harmonykit.lesson.handout_figures import Figures
+from harmonykit.lesson.handout_passes import passes, printed
+from harmonykit.lesson.handout_text import spans, tune_line, unbroken
+from harmonykit.lesson.model import Lesson, Played
+from harmonykit.show.style import join_words
+from harmonykit.tune.tune import PICKUP
+
+
+def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
+    """Return each level's page as plain data."""
+    explained: dict[str, int] = {}
+    return [
+        _page(played, number, explained, figures)
+        for number, played in enumerate(lesson.played, start=1)
+    ]
+
+
+def _page(
+    played: Played, number: int, explained: dict[str, int], figures: Figures
+) -> dict[str, Any]:
+    level, arrangement = played.level, played.arrangement
+    reasons = list(_reasons(arrangement))
+    new = [one for one in reasons if one.key not in explained]
+    before = sorted({explained[one.key] for one in reasons if one.key in explained})
+    explained |= {one.key: number for one in new}
+    return {
+        "title": unbroken(arrangement.tune.title),
+        "name": unbroken(f"Level {number} · {level.name}"),
+        "line": tune_line(arrangement.tune, level.tempo),
+        "form": _form(arrangement),
+        "rows": chart(arrangement, figures),
+        "twins": twins(arrangement),
+        "watch": unbroken(level.watch),
+        "reasons": [one.data() for one in new],
+        "earlier": _earlier(before),
+        "notes": [unbroken(note) for note in arrangement.notes],
+    }
+
+
+def _form(arrangement: Arrangement) -> str:
+    """Return the order of the sections where one comes again: ``in order A A B A``."""
+    sections = [one.section for one in passes(arrangement) if one.section != PICKUP]
+    once = len(set(sections)) == len(sections)
+    return "" if once else unbroken("in order " + " ".join(sections))
+
+
+def _earlier(levels: Sequence[int]) -> str:
+    if not levels:
+        return ""
+    numbers = join_words([str(n) for n in levels])
+    return (
+        f"The other chords put in are explained at level{'s' if len(levels) > 1 else ''} {numbers}."
+    )
+
+
+def twins(arrangement: Arrangement) -> str:
+    """Return one sentence on the shapes that bear several names in a level; empty for none."""
+    names: dict[str, dict[str, None]] = {}
+    for step in arrangement.sounding:
+        if step.chord and step.voicing:
+            names.setdefault(step.voicing.digits, {})[step.chord.unicode] = None
+    shared = [f"{d} is {join_words(list(n))}" for d, n in names.items() if len(n) > 1]
+    several = (
+        "One shape may have several names: " if len(shared) > 1 else "One shape has two names: "
+    )
+    return several + "; ".join(shared) + "." if shared else ""
+
+
+@dataclass(slots=True)
+class _Reason:
+    """Chords put in for one and the same reason, with what they move."""
+
+    key: str
+    names: dict[str, None] = field(default_factory=dict)
+    details: dict[str, None] = field(default_factory=dict)
+    bars: list[int] = field(default_factory=list)
+
+    def data(self) -> dict[str, Any]:
+        # What one chord moves is told; where several stand for one reason, the reason alone.
+        text = next(iter(self.details)) if len(self.details) == 1 else f"{self.key}."
+        each = "each " if len(self.names) > 1 else ""
+        return {"names": ", ".join(self.names), "bars": spans(self.bars), "text": each + text}
+
+
+def _reasons(arrangement: Arrangement) -> Iterator[_Reason]:
+    """Yield the reasons of a level's chords, those alike but for the notes drawn together."""
+    found: dict[str, _Reason] = {}
+    for bar, step in _printed_steps(arrangement):
+        if not step.reason or step.chord is None:
+            continue
+        name = step.chord.unicode
+        said = step.reason.removeprefix(f"{name} ")
+        key = said.partition(":")[0]
+        one = found.setdefault(key, _Reason(key))
+        one.names[name] = None
+        one.details[said] = None
+        one.bars.append(bar)
+    yield from found.values()
+
+
+def _printed_steps(arrangement: Arrangement) -> Iterator[tuple[int, Step]]:
+    for one in printed(arrangement):
+        for bar in one.new:
+            yield from ((bar.number, step) for step in bar.steps)

@@ -1,0 +1,173 @@
+"""The last page of a handout: what moves, an exercise with its answers, cautions and rights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from harmonykit.fretboard.hand import caution
+from harmonykit.fretboard.voicing import Voicing, find_voicings
+from harmonykit.lesson.functions import lowered
+from harmonykit.lesson.handout_figures import Figures, roles_of
+from harmonykit.lesson.handout_front import clock_chord, first_clock, ways_out
+from harmonykit.lesson.handout_text import Run, plain
+from harmonykit.lesson.model import Front, Lesson
+from harmonykit.show.box import draw_box
+from harmonykit.show.style import join_words
+from harmonykit.show.voices import draw_voices
+from harmonykit.show.words import string_names
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Resolution
+from harmonykit.theory.note import Note
+
+RIGHTS = (
+    "Changes and arrangements of a song that is in copyright may need permission before they "
+    "are published. This is no legal advice."
+)
+
+
+def last_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
+    """Return the last page as plain data."""
+    return {
+        "moves": _moves(lesson, figures),
+        "turn": _turn(lesson.front, figures),
+        "small": list(_small(lesson)),
+    }
+
+
+def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
+    """The lesson's shape, a parent of it, and where that leads: string by string."""
+    front = lesson.front
+    ways = ways_out(front)
+    if not ways:
+        return None
+    clock = first_clock(lesson)
+    shown = clock_chord(clock) if clock else None
+    string, way, after = next((w for w in ways if w[1].parent == shown), ways[0])
+    home = nearest(after, Chord.of(way.target, ""))
+    if home is None:
+        return None
+    target = Chord.of(way.target, "")
+    shapes = [(front.shape, None), (after, way.parent), (home, target)]
+    names = [chord.unicode for chord in (front.shape_chord, way.parent, target)]
+    drawing = draw_voices(shapes, names=names, palette=figures.palette)
+    roles = roles_of(front.shape, None, open_too=True)
+    for shape, chord in shapes[1:]:
+        roles |= roles_of(shape, chord, open_too=True)
+    place = string_names(front.instrument)[string]
+    first = f"From {names[0]} to {names[1]} one finger moves, on the {place}."
+    return {
+        "note": "Height is pitch. A thin line is a finger that stays; an arrow says how many frets "
+        "it goes.",
+        "figure": figures.add(drawing, roles),
+        "text": [plain(first), plain(_homeward(after, way, home, target))],
+    }
+
+
+def nearest(shape: Voicing, target: Chord) -> Voicing | None:
+    """Return the shape of a chord to which the strings of another move least, in semitones."""
+    sounding = [midi is not None for midi in shape.midi]
+    found = find_voicings(
+        target, shape.instrument, max_fret=min(shape.instrument.frets, shape.highest_fret + 4),
+        mutes=not all(sounding),
+    )  # fmt: skip
+    alike = [v for v in found if [midi is not None for midi in v.midi] == sounding]
+    return min(alike, key=lambda v: (sum(map(abs, _steps(shape, v))), v.digits), default=None)
+
+
+def _steps(before: Voicing, after: Voicing) -> list[int]:
+    pairs = zip(before.midi, after.midi, strict=True)
+    return [b - a for a, b in pairs if a is not None and b is not None]
+
+
+def _homeward(before: Voicing, way: Resolution, home: Voicing, target: Chord) -> str:
+    """Say which strings stay, which move, and how third and seventh go."""
+    places = string_names(before.instrument)
+    old, new = before.spelled(way.parent), home.spelled(target)
+    held = [
+        (places[s], note) for s, note in enumerate(old) if note and before.midi[s] == home.midi[s]
+    ]
+    moved = sum(step != 0 for step in _steps(before, home))
+    said = f"From {way.parent.unicode} to {target.unicode} "
+    said += _held(held, moved)
+    drawn = [(a, b) for a, b in zip(old, new, strict=True) if a and b and _leads(way.parent, a, b)]
+    if len({way.parent.degree_of(a.pitch_class) for a, _ in drawn}) == 2:
+        steps = join_words(list(dict.fromkeys(_step(a, b) for a, b in drawn)))
+        said += f" {steps}: those two steps are what the ear waits for."
+    return said
+
+
+def _held(held: Sequence[tuple[str, Note]], moved: int) -> str:
+    movers = _COUNTS.get(moved, str(moved))
+    if not held:
+        return "every string moves."
+    stays = join_words([f"the {place} holds its {note.unicode}" for place, note in held])
+    return f"{stays} and the other {movers} move." if moved > 1 else f"{stays} and the other moves."
+
+
+_COUNTS = {2: "two", 3: "three", 4: "four", 5: "five"}
+
+
+def _leads(parent: Chord, start: Note, end: Note) -> bool:
+    """Whether a string carries the third up to the root, or the seventh down to the third."""
+    degree = parent.degree_of(start.pitch_class)
+    semitones = (end.pitch_class - start.pitch_class + 6) % 12 - 6
+    return degree is not None and (degree.number, semitones) in {(3, 1), (7, -1)}
+
+
+def _step(start: Note, end: Note) -> str:
+    up = (end.pitch_class - start.pitch_class) % 12 == 1
+    return f"{start.unicode} {'rises' if up else 'falls'} to {end.unicode}"
+
+
+def _turn(front: Front, figures: Figures) -> dict[str, Any] | None:
+    """Another diminished seventh with empty boxes, and what belongs in them."""
+    if not ways_out(front):
+        return None
+    up = 1 if front.shape.highest_fret < front.instrument.frets else -1
+    shape = Voicing(
+        front.instrument, tuple(None if f is None else f + up for f in front.shape.frets)
+    )
+    chord = easiest(shape)
+    ways = lowered(shape, chord)
+    labels = front.instrument.labels
+    blank = figures.add(draw_box(shape, blank=True, palette=figures.palette))
+    source = draw_box(shape, name=chord.unicode, size="source", palette=figures.palette)
+    first, last = labels[ways[0][0]], labels[ways[-1][0]]
+    answers = ", ".join(
+        f"{w.parent.unicode} ({v.digits}) to {w.target.unicode}" for _, w, v in ways
+    )
+    return {
+        "note": f"This is {chord.unicode} at fret {shape.lowest_fret}. Lower one string at a time, "
+        f"from {first} to {last}. Draw each shape, name it, and write where it leads.",
+        "source": figures.add(source, roles_of(shape, None)),
+        "digits": shape.digits,
+        "high": source.height_mm + 6,
+        "outcomes": [
+            {"label": f"lower {labels[s]}", "box": blank, "target": ""} for s, _, _ in ways
+        ],
+        "answers": f"Check yourself: {answers}.",
+    }
+
+
+def easiest(shape: Voicing) -> Chord:
+    """Return the name of a diminished seventh's shape that is easiest to read."""
+    names = (
+        Chord.of(Note.from_midi(pc, flats), "dim7") for pc in shape.pcs for flats in (False, True)
+    )
+    return min(
+        names, key=lambda c: (sum(abs(t.accidental) for t in c.tones), abs(c.root.fifths), c.symbol)
+    )
+
+
+def _small(lesson: Lesson) -> Iterator[list[Run]]:
+    """Yield the cautions and the note on rights."""
+    shapes = dict.fromkeys(v for played in lesson.played for v in played.arrangement.shapes)
+    hard = sorted({shape.digits for shape in shapes if caution(shape)})
+    if hard:
+        yield plain(
+            f"Shapes with a barre or a wide stretch: {', '.join(hard)}. If one hurts, stop. Pain "
+            "that stays is for a teacher or a clinician."
+        )
+    said = lesson.front.rights or lesson.front.tune.rights
+    yield plain(f"{said} {RIGHTS}" if said else RIGHTS)
