@@ -22,10 +22,10 @@ from harmonykit.theory.quality import QUALITIES, Quality, droppable
 from harmonykit.theory.spelling import usual_root
 
 # What makes a name less plain than the next one in the table of qualities.
-_NOT_ON_ITS_BASS = 8
+_NOT_ON_ITS_BASS = 10
 _LACKS_FIFTH, _LACKS_TONE, _LACKS_ROOT = 15, 25, 60
 _MOST_MISSING = 3  # a thirteenth may lack its fifth, ninth and eleventh
-_FOREIGN_BASS = 40
+_FOREIGN_BASS = 30
 _SPELLED_OUT = 50
 
 

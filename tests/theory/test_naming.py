@@ -31,7 +31,7 @@ def said(notes: str, bass: str | None = None) -> list[str]:
         ("C Eb G A", "C", ["Cm6", "Am7♭5/C"]),
         ("A C D# F#", "A", ["A°7", "C°7/A", "D♯°7/A", "F♯°7/A"]),
         ("G B D F", "B", ["G7/B"]),
-        ("C E G", "D", ["Cadd9/D", "C/D"]),
+        ("C E G", "D", ["C/D", "Cadd9/D"]),
         ("F Bb D G", "C", ["C9sus4", "B♭6/9/C", "Gm7/C"]),
         ("C E Bb", None, ["C7 without 5"]),
         ("C E G# B", None, ["Cmaj7♯5"]),

@@ -49,6 +49,8 @@ class TestWriting:
             ("F#m7", "F#m7", "F♯m7", "F#-7", "F#min7"),
             ("Cmaj7", "Cmaj7", "Cmaj7", "CΔ7", "Cmaj7"),
             ("C+", "C+", "C+", "C+", "Caug"),
+            ("C6sus", "C6sus4", "C6sus4", "C6sus4", "C6sus4"),
+            ("C13(#9)", "C13#9", "C13♯9", "C13#9", "C13#9"),
             ("C7b9b13", "C7(b9,b13)", "C7(♭9,♭13)", "C7(b9,b13)", "C7(b9,b13)"),
         ],
     )
