@@ -8,6 +8,7 @@ makes degrees of them, ``symbol_read`` adds root and bass.  What schools read di
 from __future__ import annotations
 
 import difflib
+from collections.abc import Iterator
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.chord import BY_SUFFIX
@@ -25,6 +26,8 @@ __all__ = [
     "suffix_of",
     "write_symbol",
 ]
+
+_MOST_GUESSES = 3
 
 
 def read_symbol(text: str, dialect: Dialect = DEFAULT) -> Reading:
@@ -75,20 +78,30 @@ def _unreadable(text: str, misfit: Misfit, dialect: Dialect) -> HarmonyError:
 
 def _near(text: str, column: int, dialect: Dialect) -> list[str]:
     """Return up to three symbols like the unreadable one that can be read."""
-    stripped = text.strip()[:LONGEST]
-    guesses = [stripped[:1].upper() + stripped[1:].lower(), text[:column] + text[column + 1 :]]
-    guesses += [text[:end] for end in range(min(column, LONGEST), 0, -1)]
+    found: list[str] = []
+    for guess in _guesses(text.strip()[:LONGEST], text, column):
+        if guess.strip() not in (*found, text.strip()) and _reads(guess.strip(), dialect):
+            found.append(guess.strip())
+        if len(found) == _MOST_GUESSES:
+            break
+    return found
+
+
+def _guesses(stripped: str, text: str, column: int) -> Iterator[str]:
+    """Yield what might be meant, the likeliest first."""
+    yield stripped[:1].upper() + stripped[1:].lower()
     root = ROOT.match(stripped[:1].upper() + stripped[1:])
     if root:
-        suffixes = list(BY_SUFFIX)
-        close = difflib.get_close_matches(stripped[root.end() :].lower(), suffixes, 3, 0.4)
-        guesses[1:1] = [root[0] + suffix for suffix in close]
-    readable = [guess.strip() for guess in guesses if guess.strip() and _reads(guess, dialect)]
-    return [guess for guess in dict.fromkeys(readable) if guess != stripped][:3]
+        suffix = stripped[root.end() :].lower()
+        for close in difflib.get_close_matches(suffix, list(BY_SUFFIX), 3, 0.4):
+            yield root[0] + close
+    yield text[:column] + text[column + 1 :]
+    for end in range(min(column, LONGEST), 0, -1):
+        yield text[:end]
 
 
 def _reads(text: str, dialect: Dialect) -> bool:
     try:
-        return read(text.strip(), dialect).chord is not None
+        return bool(text) and read(text, dialect).chord is not None
     except Misfit:
         return False
