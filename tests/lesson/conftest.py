@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -55,10 +56,20 @@ Hold **{{ shape("2323") }}**: {{ notes("2323") }}.
 """
 
 
+def _write(folder: Path) -> Path:
+    (folder / "fog.toml").write_text(TUNE, encoding="utf-8")
+    path = folder / "small.md"
+    path.write_text(LESSON, encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="session")
+def write_lesson() -> Callable[[Path], Path]:
+    """Return a function that writes the lesson and its tune into a folder."""
+    return _write
+
+
 @pytest.fixture
 def lesson_path(tmp_path: Path) -> Path:
     """Return the path of a lesson file, its tune beside it."""
-    (tmp_path / "fog.toml").write_text(TUNE, encoding="utf-8")
-    path = tmp_path / "small.md"
-    path.write_text(LESSON, encoding="utf-8")
-    return path
+    return _write(tmp_path)

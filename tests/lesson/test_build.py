@@ -1,0 +1,176 @@
+"""The whole build: every file is there, is right, and agrees with the others."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+import wave
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.build import build_lesson, load_lesson, slug
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.tune import Tune
+
+STEM = "level-1-bridge"
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory, write_lesson: Callable[[Path], Path]) -> Path:
+    folder = tmp_path_factory.mktemp("lesson")
+    return build_lesson(write_lesson(folder), folder / "out")
+
+
+def test_every_file_is_there_and_in_the_manifest(built: Path) -> None:
+    manifest = json.loads((built / "manifest.json").read_text(encoding="utf-8"))
+    found = {p.relative_to(built).as_posix() for p in built.rglob("*") if p.is_file()}
+    assert found == {*manifest["files"], "manifest.json"}
+    wanted = {"script.md", "page.html", "handout.pdf", "comparison.csv", "facts.csv"}
+    wanted |= {f"{STEM}.musicxml", f"{STEM}.mid", f"{STEM}.wav"}
+    assert wanted <= found
+    for name, entry in manifest["files"].items():
+        assert hashlib.sha256((built / name).read_bytes()).hexdigest() == entry["sha256"]
+
+
+def test_the_same_bytes_twice(built: Path) -> None:
+    again = build_lesson(built.parent / "small.md", built.parent / "again")
+    for path in built.rglob("*"):
+        if path.is_file():
+            assert path.read_bytes() == (again / path.relative_to(built)).read_bytes(), path.name
+
+
+def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
+    script = (built / "script.md").read_text(encoding="utf-8")
+    # By hand: A7 of bar 2 falls a fifth to Dm7, so its second half is C#dim7 (A7b9 without A).
+    assert "A7 0-1-0-0 (2) ; **C♯°7 0-1-0-1** (2)" in script
+    assert "Lower any one note of any diminished seventh" in script
+    rows = list(csv.reader(io.StringIO((built / "facts.csv").read_text(encoding="utf-8"))))
+    assert rows[0] == ["statement", "proved by"] and len(rows) == 2
+
+
+def samples(path: Path) -> tuple[int, NDArray[np.float64]]:
+    with wave.open(str(path)) as file:
+        raw = np.frombuffer(file.readframes(file.getnframes()), dtype="<i2").astype(float)
+        return file.getframerate(), raw.reshape(-1, file.getnchannels()).mean(axis=1) / 32768
+
+
+def test_the_sound_is_as_long_as_the_performance_and_does_not_clip(built: Path) -> None:
+    rate, sound = samples(built / f"{STEM}.wav")
+    (played,) = load_lesson(built.parent / "small.md").played
+    assert abs(len(sound) / rate - played.performance.seconds) < 0.01
+    peak = float(np.abs(sound).max())
+    assert 0.3 < peak < 0.99
+    loud = np.abs(sound) > 0.001
+    assert loud.mean() > 0.5
+
+
+def strength(sound: NDArray[np.float64], rate: int, frequency: float) -> float:
+    """Return the largest magnitude of the spectrum within a quarter tone of a frequency."""
+    spectrum = np.abs(np.fft.rfft(sound * np.hanning(len(sound))))
+    places = np.fft.rfftfreq(len(sound), 1 / rate)
+    near = np.abs(np.log2(np.maximum(places, 1e-9) / frequency)) < 1 / 24
+    return float(spectrum[near].max())
+
+
+def test_the_sound_has_the_pitches_of_the_shapes(built: Path) -> None:
+    """Each bar's first chord is heard at its four pitches, 440 * 2^((m - 69) / 12) Hz."""
+    rate, sound = samples(built / f"{STEM}.wav")
+    (played,) = load_lesson(built.parent / "small.md").played
+    onsets = dict(played.performance.steps)
+    for index, step in enumerate(played.arrangement.steps):
+        assert step.voicing is not None
+        start = int((onsets[index] + 0.06) * rate)
+        window = sound[start : start + int(0.4 * rate)]
+        for midi in step.voicing.sounding:
+            here = strength(window, rate, 440 * 2 ** ((midi - 69) / 12))
+            neighbours = [n for n in (midi - 1, midi + 1) if n not in step.voicing.sounding]
+            for other in neighbours:
+                away = strength(window, rate, 440 * 2 ** ((other - 69) / 12))
+                assert here > 1.5 * away, (step.chord, midi, other)
+
+
+def test_midi_plays_the_events_of_the_performance(built: Path) -> None:
+    import mido
+
+    (played,) = load_lesson(built.parent / "small.md").played
+    file = mido.MidiFile(str(built / f"{STEM}.mid"))
+    now, heard = 0.0, []
+    for message in file:
+        now += message.time
+        if message.type == "note_on" and message.velocity > 0 and message.channel != 9:
+            heard.append((now, message.note))
+    events = [(e.onset, e.midi) for e in played.performance.events if e.kind == "tone"]
+    assert len(heard) == len(events)
+    for midi in {midi for _, midi in events}:
+        there = sorted(at for at, note in heard if note == midi)
+        here = sorted(onset for onset, note in events if note == midi)
+        assert there == pytest.approx(here, abs=0.002)
+    tempi = [m.tempo for track in file.tracks for m in track if m.type == "set_tempo"]
+    assert tempi == [500000]  # 120 quarters a minute: FF 51 03 07 A1 20 (RP-001)
+
+
+def test_the_score_holds_the_chords_of_the_arrangement(built: Path) -> None:
+    """Roots and notes by music21's reader, chords and places by our own."""
+    from music21 import converter, harmony
+
+    path = built / f"{STEM}.musicxml"
+    (played,) = load_lesson(built.parent / "small.md").played
+    steps = [step for step in played.arrangement.steps if step.chord is not None]
+    score = converter.parseData(path.read_text(encoding="utf-8"), format="musicxml")
+    found = list(score.recurse().getElementsByClass(harmony.Harmony))
+    assert [h.root().pitchClass for h in found] == [s.chord.root.pitch_class for s in steps]
+    sounds = [c for c in score.recurse().getElementsByClass("Chord") if c not in found]
+    assert [sorted(p.midi for p in c.pitches) for c in sounds] == [list(s.sounds) for s in steps]
+    changes = [(c.chord, c.onset) for c in Tune.read(path).changes]
+    assert changes == [(step.chord, step.onset) for step in steps]
+
+
+def test_the_comparison_counts_what_was_inserted(built: Path) -> None:
+    (row,) = csv.DictReader(io.StringIO((built / "comparison.csv").read_text(encoding="utf-8")))
+    (played,) = load_lesson(built.parent / "small.md").played
+    inserted = [step for step in played.arrangement.steps if step.move]
+    assert float(row["inserted (chords)"]) == len(inserted) > 0
+    assert float(row["changes (count)"]) == sum(
+        a.chord != b.chord
+        for a, b in zip(played.arrangement.steps, played.arrangement.steps[1:], strict=False)
+    )
+
+
+def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> None:
+    """Checked by hand against rules 1 to 11 of theory (i), common practice.
+
+    C6 | A7 | Dm7 G7 | C6: before A7 its chord a semitone below, G#dim7; the second half of A7 is
+    C#dim7, before Dm7 a fifth below; F#dim7 before G7 takes the last of Dm7's two beats; the last
+    of G7's two is Bdim7, before C6; nothing on the final chord.
+    """
+    (played,) = load_lesson(lesson_path).played
+    found = [(s.bar + 1, float(s.onset % 4), s.chord) for s in played.arrangement.inserted]
+    names = ((1, 2.0, "G#dim7"), (2, 2.0, "C#dim7"), (3, 1.0, "F#dim7"), (3, 3.0, "Bdim7"))
+    assert found == [(bar, at, Chord.parse(name)) for bar, at, name in names]
+
+
+def test_a_false_statement_stops_the_build_and_leaves_the_old_folder(lesson_path: Path) -> None:
+    out = lesson_path.parent / "out"
+    build_lesson(lesson_path, out)
+    before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
+    text = lesson_path.read_text(encoding="utf-8")
+    lesson_path.write_text(
+        text.replace('{{ always("lowering") }}', '{{ leads_to("Adim7", "C") }}'), encoding="utf-8"
+    )
+    with pytest.raises(HarmonyError, match="does not lead to C") as caught:
+        build_lesson(lesson_path, out)
+    assert caught.value.place is not None and caught.value.place.line == 23
+    assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
+    assert sorted(p.name for p in out.parent.iterdir()) == ["fog.toml", "out", "small.md"]
+
+
+def test_slugs_are_safe_names() -> None:
+    assert slug("../../etc/passwd") == "etc-passwd"
+    assert slug("♯♭") == "level" and len(slug("x" * 500)) == 40

@@ -1,0 +1,252 @@
+"""The page as a file: what stands in it, what cannot, and that nothing breaks out of it."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.model import Lesson
+from harmonykit.lesson.page import write_page
+
+HOSTILE = """<script>alert('1')</script> "q" & ]]> </title></style> {{7*7}} <img src=x onerror=y>"""
+MOST_BYTES = 500_000
+VOID = {"meta", "br", "hr", "img", "input", "link", "path", "use", "rect", "circle"}
+
+
+@dataclass
+class Found:
+    """An element: its name, attributes, and the text in it and its children."""
+
+    name: str
+    attributes: dict[str, str | None]
+    text: str = ""
+    within: tuple[str, ...] = ()
+
+
+@dataclass
+class Reader(HTMLParser):
+    """Collects every element of a page."""
+
+    found: list[Found] = field(default_factory=list)
+    open: list[Found] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        element = Found(tag, dict(attrs), within=tuple(each.name for each in self.open))
+        self.found.append(element)
+        if tag not in VOID:
+            self.open.append(element)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found.append(Found(tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag not in VOID:
+            assert self.open and self.open[-1].name == tag, f"</{tag}> closes {self.open[-1:]}"
+            self.open.pop()
+
+    def handle_data(self, data: str) -> None:
+        for element in self.open:
+            element.text += data
+
+    def named(self, *names: str) -> list[Found]:
+        return [element for element in self.found if element.name in names]
+
+
+def read(page: str) -> Reader:
+    reader = Reader()
+    reader.feed(page)
+    reader.close()
+    assert not reader.open
+    return reader
+
+
+@pytest.fixture(scope="module")
+def shipped(root: Path) -> Lesson:
+    return load_lesson(root / "data" / "lessons" / "diminished_bridge.md")
+
+
+@pytest.fixture(scope="module")
+def page(shipped: Lesson) -> str:
+    return write_page(shipped)
+
+
+@pytest.fixture
+def written(lesson_path: Path) -> Callable[..., str]:
+    """Return a function that writes the small lesson with some of its text replaced."""
+
+    def write(**replaced: str) -> str:
+        for file in (lesson_path, lesson_path.parent / "fog.toml"):
+            text = file.read_text(encoding="utf-8")
+            for old, new in replaced.items():
+                text = text.replace(old, new)
+            file.write_text(text, encoding="utf-8")
+        return write_page(load_lesson(lesson_path))
+
+    return write
+
+
+def test_a_lesson_of_three_levels_and_thirty_two_bars_is_small(page: str, shipped: Lesson) -> None:
+    assert len(shipped.played) == 3 and len(shipped.front.tune.playing) == 32
+    assert len(page.encode()) < MOST_BYTES
+
+
+def test_the_same_bytes_twice(page: str, shipped: Lesson) -> None:
+    assert write_page(shipped) == page
+
+
+def test_language_title_and_headings_in_order(page: str) -> None:
+    reader = read(page)
+    assert reader.named("html")[0].attributes["lang"] == "en"
+    assert reader.named("title")[0].text == "One shape, four doors"
+    ranks = [int(h.name[1]) for h in reader.named("h1", "h2", "h3", "h4", "h5", "h6")]
+    assert ranks[0] == 1 and ranks.count(1) == 1
+    assert all(after <= before + 1 for before, after in zip(ranks, ranks[1:], strict=False))
+
+
+def test_the_policy_allows_its_own_script_and_style_alone(page: str) -> None:
+    # CSP Level 3, W3C, section 2.3.1: a hash source is the base64 of the element's text hashed.
+    reader = read(page)
+    metas = [m.attributes for m in reader.named("meta") if "http-equiv" in m.attributes]
+    directives = dict(part.split(" ", 1) for part in (metas[0]["content"] or "").split("; "))
+    script = [s.text for s in reader.named("script") if "type" not in s.attributes]
+    style = [s.text for s in reader.named("style")]
+    assert len(script) == len(style) == 1
+    assert directives["default-src"] == directives["base-uri"] == directives["form-action"]
+    assert directives["default-src"] == "'none'"
+    assert directives["script-src"] == f"'{sha256(script[0])}'"
+    assert directives["style-src"] == f"'{sha256(style[0])}'"
+    assert directives["font-src"] == "data:"
+    assert set(directives) == {
+        "default-src", "script-src", "style-src", "font-src", "base-uri", "form-action",
+    }  # fmt: skip
+
+
+def sha256(text: str) -> str:
+    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+
+
+def test_nothing_is_fetched_and_nothing_is_styled_or_scripted_in_place(page: str) -> None:
+    for element in read(page).found:
+        for name, value in element.attributes.items():
+            assert name != "style" and not name.startswith("on"), element
+            assert name not in ("src", "srcset", "data", "poster", "background"), element
+            assert name != "href" or (value or "#").startswith("#"), element
+    assert "http://" not in page and "https://" not in page and "@import" not in page
+    style = read(page).named("style")[0].text
+    assert style.count("url(") == style.count("url(data:font/woff2;base64,") == 5
+
+
+def test_ids_are_unique_and_every_reference_has_its_id(page: str) -> None:
+    reader = read(page)
+    ids = Counter(e.attributes["id"] for e in reader.found if "id" in e.attributes)
+    assert ids and max(ids.values()) == 1
+    used = [e.attributes["href"] for e in reader.named("use") if "href" in e.attributes]
+    assert used and {str(reference)[1:] for reference in used} <= set(ids)
+
+
+def test_every_figure_says_in_words_what_it_states(page: str, shipped: Lesson) -> None:
+    reader = read(page)
+    for svg in reader.named("svg"):
+        hidden = svg.attributes.get("aria-hidden") == "true" or "class" not in svg.attributes
+        empty = svg.attributes == {"class": "box"}  # filled while a level is played, and hidden
+        assert hidden or empty or svg.attributes.get("role") == "img", svg
+        assert hidden or empty or svg.attributes["aria-label"], svg
+    labels = {svg.attributes.get("aria-label") for svg in reader.named("svg")}
+    drawings = [d for s in shipped.sections for b in s.blocks for d in getattr(b, "drawings", ())]
+    assert len(drawings) == 6 and {drawing.alt for drawing in drawings} <= labels
+
+
+def test_every_chord_of_every_level_stands_in_its_bar(page: str, shipped: Lesson) -> None:
+    cells = [e for e in read(page).found if (e.attributes.get("class") or "").startswith("cell")]
+    said = [(cell.text.split()[0], "inserted" in str(cell.attributes["class"])) for cell in cells]
+    steps = [step for played in shipped.played for step in played.arrangement.steps]
+    assert said == [(s.chord.unicode, s.inserted) for s in steps if s.chord is not None]
+    # By hand: the tune begins C6 | Am7, so its first bar ends with what leads to A from below.
+    assert said[:3] == [("C6", False), ("G♯°7", True), ("Am7", False)]
+
+
+def music_of(page: str) -> dict[str, Any]:
+    found = [s for s in read(page).named("script") if s.attributes.get("id") == "music"]
+    value: dict[str, Any] = json.loads(found[0].text)
+    return value
+
+
+def test_the_page_plays_the_very_events_of_each_level(page: str, shipped: Lesson) -> None:
+    music = music_of(page)
+    # Ukulele g C E A with the high g: MIDI 67 60 64 69 (scientific pitch, C4 = 60).
+    assert music["strings"] == [67, 60, 64, 69]
+    assert len(music["levels"]) == len(shipped.played)
+    for level, played in zip(music["levels"], shipped.played, strict=True):
+        events = played.performance.events
+        assert len(level["events"]) == len(events) > 500
+        for given, event in zip(level["events"], events, strict=True):
+            assert given[:2] == pytest.approx([event.onset, event.length], abs=1e-6)
+            assert given[2:] == [event.midi, event.string, event.kind, event.velocity]
+        assert level["bars"] == pytest.approx([start for _, start in played.performance.bars])
+        assert len(level["steps"]) == len(played.arrangement.steps)
+
+
+def test_the_next_chord_is_ready_a_beat_before_it_sounds(page: str) -> None:
+    # 60 quarters a minute in 4/4: a beat lasts one second; one bar of four is counted in.
+    level = music_of(page)["levels"][0]
+    assert level["steps"][:3] == [[4, 3, 0], [6, 5, 0], [8, 7, 1]]
+
+
+def test_figures_tables_and_prose_can_be_heard(page: str) -> None:
+    heard = [e.attributes.get("data-frets") for e in read(page).named("button")]
+    # By hand: 2-3-2-3 with each string in turn a fret lower.
+    for digits in ("1-3-2-3", "2-2-2-3", "2-3-1-3", "2-3-2-2", "2-3-2-3"):
+        assert digits in heard
+    climbing = [frets for frets in heard if frets and " " in frets]
+    assert climbing == [
+        "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12"
+    ]
+
+
+def test_the_key_lists_only_the_marks_that_are_used(page: str, written: Callable[..., str]) -> None:
+    words = [item.text for item in read(page).named("li") if item.within[-1:] == ("ul",)]
+    assert words == ["root", "third", "fifth", "sixth or seventh", "where it was", "passing"]
+    assert not read(written()).named("ul")
+
+
+@pytest.mark.parametrize("field", ["A small lesson", "Bridge", "Quay", "Four Bars of Fog"])
+def test_hostile_names_stay_words(written: Callable[..., str], field: str) -> None:
+    hostile = json.dumps(HOSTILE)[1:-1]
+    page = written(**{field: hostile})
+    reader = read(page)
+    assert HOSTILE in "".join(element.text for element in reader.named("body", "title"))
+    assert len(reader.named("script")) == 2 and len(reader.named("style")) == 1
+    assert not reader.named("img") and len(reader.named("title")) == 1
+    assert music_of(page)["levels"]
+
+
+def test_html_and_images_in_the_text_stay_words(written: Callable[..., str]) -> None:
+    text = "<b onclick='x'>bold</b> ![a map](https://example.org/a.png) [x](javascript:alert(1))"
+    reader = read(written(**{'{{ parents("Adim7") }}': text}))
+    assert not reader.named("img") and not [a for a in reader.named("a")]
+    assert "<b onclick='x'>bold</b> a map" in reader.named("main")[0].text
+
+
+@pytest.mark.parametrize("paper, size", [("a4", "size:a4"), ("letter", "size:letter")])
+def test_the_paper_is_the_lessons(written: Callable[..., str], paper: str, size: str) -> None:
+    page = written(**{'instrument = "ukulele"': f'instrument = "ukulele"\npaper = "{paper}"'})
+    assert f"@page{{{size};" in page
+
+
+def test_silence_is_shown_and_can_be_followed(written: Callable[..., str]) -> None:
+    page = written(**{"| C6 | A7 |": "| N.C. | A7 |"})
+    cells = [e for e in read(page).found if (e.attributes.get("class") or "").startswith("cell")]
+    assert cells[0].text.split() == ["N.C.", "/", "/", "/"]
