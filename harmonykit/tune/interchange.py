@@ -61,12 +61,10 @@ def read_score(
 def _ask_child(
     suffix: str, data: bytes, number: int | None, deadline: float, name: str
 ) -> dict[str, Any]:
-    chosen = [] if number is None else [str(number)]
-    command = [sys.executable, "-P", "-m", "harmonykit.tune.score_child", suffix, *chosen]
     package = str(Path(__file__).resolve().parents[2])
     paths = os.pathsep.join(filter(None, (package, os.environ.get("PYTHONPATH"))))
     child = subprocess.Popen(
-        command,
+        _command(suffix, number),
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
@@ -89,6 +87,11 @@ def _ask_child(
     except ValueError:
         raise TuneError("the file breaks its reader", place=Place(name)) from None
     return found
+
+
+def _command(suffix: str, number: int | None) -> list[str]:
+    chosen = [] if number is None else [str(number)]
+    return [sys.executable, "-P", "-m", "harmonykit.tune.score_child", suffix, *chosen]
 
 
 def _await_ready(child: subprocess.Popen[bytes]) -> None:

@@ -31,6 +31,12 @@ def read_abc(tune: AbcTune) -> Json:
     from music21.abcFormat import ABCHandler
 
     text, signs = plain(tune.text)
+    if wild := re.search(r"\d{5,}", re.sub(r'"[^"]*"', "", text)):
+        raise TuneError(f"a number {wild[0][:20]} in the music", rule="four digits at most")
+    if not fields(text, "L") and not any(
+        "/" in meter or "C" in meter for meter in fields(text, "M")
+    ):
+        text = f"L:1/8\n{text}"  # the unit of a tune without a metre (ABC 2.1, 3.1.7)
     handler = ABCHandler(abcVersion=(2, 1, 0))  # accidentals hold until the bar line
     handler.tokenize(text)
     handler.tokenProcess()

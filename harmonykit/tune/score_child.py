@@ -57,7 +57,8 @@ def _limit_memory() -> None:
     try:
         import resource
 
-        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+        _, most = resource.getrlimit(resource.RLIMIT_AS)
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, most))
     except (ImportError, ValueError, OSError):
         pass  # Not every system has such a limit; the deadline holds everywhere.
 

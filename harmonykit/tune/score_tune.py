@@ -21,7 +21,7 @@ from harmonykit.tune.barlines import MOST_TIMES, endings_fault
 from harmonykit.tune.playing import unfold
 from harmonykit.tune.score_chords import Doubt, Json, Placed, Placer
 from harmonykit.tune.text import DEFAULT_TEMPO
-from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune
+from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
 
 MOST_BAR_LENGTH = 64
 _LOWER_NOTES = (4, 8, 16, 32, 2, 1)
@@ -75,7 +75,8 @@ class _Builder:
             rule = f"a bar has {MOST_BAR_LENGTH} quarters at most"
             what = f"a bar of {max(self.lengths)} quarters: bar lines are missing"
             raise TuneError(what, place=Place(self.name), rule=rule)
-        bars = self._bars(placed)
+        (whole,) = number_sections([Section("", tuple(self._bars(placed)))])
+        bars = whole.bars
         sections = self._sections(bars)
         names = [section.name for section in sections]
         tune = Tune(
@@ -88,9 +89,11 @@ class _Builder:
             composer=self.score["composer"].strip(),
             rights=self.score["rights"].strip(),
         )
-        self._doubt_lengths(tune.bars)
-        self._doubt_beginning(tune.bars)
-        return replace(tune, doubts=self._doubt_texts(tune.bars))
+        if not any(change.chord for change in tune.changes):
+            raise self._no_chord()
+        self._doubt_lengths(bars)
+        self._doubt_beginning(bars)
+        return replace(tune, doubts=self._doubt_texts(bars))
 
     def _no_chord(self) -> TuneError:
         told = [text for _, text in self.doubts if "no chord" in text or "rehearsal" in text]
@@ -133,7 +136,7 @@ class _Builder:
             reached = at + beats
         return found
 
-    def _sections(self, bars: list[Bar]) -> tuple[Section, ...]:
+    def _sections(self, bars: tuple[Bar, ...]) -> tuple[Section, ...]:
         """Return the bars cut at part labels, but never inside a repeat."""
         cut: list[tuple[str, list[Bar]]] = []
         taken: Counter[str] = Counter()
@@ -223,7 +226,7 @@ class _Builder:
         return tuple(dict.fromkeys(texts))
 
 
-def _inside_repeats(bars: list[Bar]) -> set[int]:
+def _inside_repeats(bars: tuple[Bar, ...]) -> set[int]:
     """Return the indices of bars before which a repeated part is still running."""
     inside: set[int] = set()
     start = 0

@@ -26,6 +26,11 @@ _JUMPS = re.compile(r"\b(D\.?\s?[CS]\.?|da capo|dal segno|segno|coda|fine)\b", r
 _JUMP_SOUNDS = ("dacapo", "dalsegno", "tocoda", "fine")
 # Letters of the usual interval of 0 to 11 semitones, where a file leaves <diatonic> out.
 _USUAL_STEPS = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
+_MOST = {
+    "beats": 64, "beat-type": 64, "fifths": 20, "alter": 6, "octave": 12, "staves": 32,
+    "actual-notes": 64, "normal-notes": 64, "multiple-rest": 999, "measure-repeat": 99,
+    "divisions": 99_999, "chromatic": 99, "diatonic": 99, "octave-change": 9,
+}  # fmt: skip
 _BEAT_UNITS = {
     "whole": Fraction(4),
     "half": Fraction(2),
@@ -46,6 +51,7 @@ def read_xml(root: Element) -> Json:
     if root.tag != "score-partwise":
         mend = "save the score as partwise MusicXML" if root.tag == "score-timewise" else ""
         raise TuneError(f"the root is <{root.tag}>", rule="<score-partwise>", mend=mend)
+    refuse_wild(root)
     parts = root.findall("part")
     bars = read_harmonies(parts)
     chief = next((n for n, part in enumerate(parts) if part.find(".//harmony") is not None), 0)
@@ -65,6 +71,23 @@ def read_xml(root: Element) -> Json:
     take_out_harmonies(parts)
     _measure(root, chief, bars, doubts)
     return {**score, "bars": bars[: len(parts[chief].findall("measure"))], "doubts": doubts.found}
+
+
+def refuse_wild(root: Element) -> None:
+    """Refuse numbers that no score needs and that music21 would fill the memory with.
+
+    Raises
+    ------
+    TuneError
+        With the element and its number.
+    """
+    for element in root.iter():
+        most = _MOST.get(element.tag)
+        if most is not None:
+            numbers = re.findall(r"\d+", element.text or "")
+            if any(len(number) > 6 or int(number) > most for number in numbers):
+                said = (element.text or "").strip()[:20]
+                raise TuneError(f"<{element.tag}> {said}", rule=f"{most} at most")
 
 
 class _Doubts:

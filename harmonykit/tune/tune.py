@@ -131,7 +131,7 @@ class Tune:
         whole = int(self.tempo) == self.tempo
         object.__setattr__(self, "tempo", int(self.tempo) if whole else float(self.tempo))
         object.__setattr__(self, "form", tuple(self.form) or tuple(names))
-        object.__setattr__(self, "sections", _number_sections(self.sections))
+        object.__setattr__(self, "sections", number_sections(self.sections))
 
     @property
     def bars(self) -> tuple[Bar, ...]:
@@ -240,7 +240,7 @@ class Tune:
         write_tune(self, Path(path))
 
 
-def _number_sections(sections: Iterable[Section]) -> tuple[Section, ...]:
+def number_sections(sections: Iterable[Section]) -> tuple[Section, ...]:
     """Return the sections with their bars numbered by the module's conventions."""
     numbered = []
     number, room = -1, Fraction(0)

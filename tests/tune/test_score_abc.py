@@ -46,6 +46,15 @@ def test_lengths():
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("fields", "beats"),
+    [("M:2/4\n", "1/4"), ("M:3/4\n", "1/2"), ("M:C\n", "1/2"), ("", "1/2"), ("M:none\n", "1/2")],
+)
+def test_the_unit_of_a_tune_that_gives_none(fields, beats):
+    # ABC 2.1, 3.1.7: a sixteenth below a metre of 0.75, else an eighth, without a metre too.
+    assert sung("C|", f"X:1\n{fields}K:C\n") == [[("C4", "0", beats)]]
+
+
 def test_accidentals_hold_to_the_bar_line_and_keys_change_inside_a_line():
     assert [[n[0] for n in bar] for bar in sung("^F F|F [K:D] F c|[K:Bb]B|")] == [
         ["F#4", "F#4"],

@@ -90,6 +90,11 @@ def test_endings_out_of_order_are_written_out():
     assert "out of order" in found.doubts[0]
 
 
+def test_a_chord_that_is_never_reached_is_no_chord():
+    with pytest.raises(TuneError, match="no chords"):
+        tune(bar(), bar("C", ending=[7]))
+
+
 def test_bars_of_another_length_are_doubts_but_not_pickups_and_halves():
     short = [bar("C", length="1"), bar("D"), bar("E", length="3"), bar("F", length="1"), bar("G")]
     assert tune(*short).doubts == ()

@@ -166,6 +166,20 @@ def test_title_composer_and_rights():
 
 
 @pytest.mark.parametrize(
+    ("attributes", "message"),
+    [
+        ("<time><beats>99999999</beats><beat-type>4</beat-type></time>", "<beats> 99999999"),
+        ("<staves>5000</staves>", "<staves> 5000"),
+        ("<transpose><octave-change>99</octave-change></transpose>", "<octave-change> 99"),
+    ],
+)
+def test_numbers_that_would_fill_the_memory_are_refused(attributes, message):
+    # music21 makes a list as long as a metre has beats.
+    with pytest.raises(TuneError, match=message):
+        score(HARMONY + note("C5", 4), attributes=attributes)
+
+
+@pytest.mark.parametrize(
     ("text", "message"),
     [
         ("<html/>", "the root is <html>"),

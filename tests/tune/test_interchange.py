@@ -1,0 +1,223 @@
+"""Real files, read through the child process and checked by hand against what stands in them."""
+
+from __future__ import annotations
+
+import sys
+from fractions import Fraction as Q
+from pathlib import Path
+
+import pytest
+
+from harmonykit.tune import interchange, score_child
+from harmonykit.tune.bar import TuneError
+from harmonykit.tune.interchange import read_score
+from harmonykit.tune.layout import write_text
+from harmonykit.tune.text import read_text
+from harmonykit.tune.tune import Tune
+
+
+@pytest.fixture(scope="module")
+def music21_folder() -> Path:
+    import music21
+
+    return Path(music21.__file__).parent
+
+
+def timed(tune: Tune) -> list[tuple[str, Q, Q]]:
+    return [(c.chord.symbol if c.chord else "-", c.onset, c.beats) for c in tune.changes]
+
+
+def test_the_chord_realisation_exercise(music21_folder):
+    # By hand from the unzipped XML: P1, divisions 64, 4/4, C major, metronome quarter = 120; four
+    # measures.  Harmonies: m1 before the first note C major; m2 G major; m3 D minor with bass F
+    # before the first note, then after 32 + 32 + 64 = 128 divisions (two quarters, beat 3) G
+    # dominant; m4 C major.  No repeat.  21 notes sung in P1.
+    tune = Tune.read(music21_folder / "corpus" / "demos" / "chord_realization_exercise.mxl")
+    assert timed(tune) == [
+        ("C", 0, 4),
+        ("G", 4, 4),
+        ("Dm/F", 8, 2),
+        ("G7", 10, 2),
+        ("C", 12, 4),
+    ]
+    assert [c.bar for c in tune.changes] == [1, 2, 3, 3, 4]
+    assert (len(tune.bars), len(tune.playing), tune.length) == (4, 4, 16)
+    assert (str(tune.key), tune.meter, tune.tempo, tune.pickup) == ("C major", (4, 4), 120, 0)
+    assert tune.doubts == ()
+    assert len(tune.melody) == 21
+    assert [(str(s.note), s.onset, s.beats) for s in tune.melody[:4]] == [
+        ("C5", 0, 1),
+        ("E4", 1, Q(1, 2)),
+        ("F4", Q(3, 2), Q(1, 2)),
+        ("G4", 2, 1),
+    ]
+
+
+PART_A = [
+    ("D", 0, 4), ("Em", 4, 2), ("A", 6, 2), ("C", 8, 4), ("Em", 12, 2), ("A7", 14, 2), ("D", 16, 4),
+    ("Em", 20, 2), ("A7", 22, 2), ("D", 24, 2), ("A7", 26, 2), ("D", 28, 4),
+]  # fmt: skip
+PART_B = [
+    ("D", 0, 4), ("D", 4, 4), ("C", 8, 4), ("C", 12, 4), ("D", 16, 4), ("A7", 20, 4), ("D", 24, 2),
+    ("A7", 26, 2), ("D", 28, 4),
+]  # fmt: skip
+
+
+def test_a_reel_with_a_pickup_and_two_repeated_parts(music21_folder):
+    # By hand from the text under X: 80: M:4/4, L:1/4, K:D, no tempo.  Part A: a pick-up A of one
+    # quarter, seven bars of four quarters, a last bar "D"FD D of three, then :| with no |: before;
+    # part B the same with its own pick-up F/2G/2.  Both are played twice, so that the whole is
+    # 4 x 32 quarters; the chord of the last bar carries on through the pick-up that follows it.
+    path = music21_folder / "corpus" / "nottingham-dataset" / "reelsa-c.abc"
+    tune = Tune.read(path, number=80)
+    expected = [("-", Q(0), Q(1))]
+    for start, part in ((1, PART_A), (33, PART_A), (65, PART_B), (97, PART_B)):
+        expected += [(name, start + at, beats) for name, at, beats in part]
+    expected[-1] = ("D", 125, 3)
+    assert timed(tune) == expected
+    assert tune.length == 128
+    assert (len(tune.bars), len(tune.playing)) == (18, 36)
+    assert [bar.number for bar in tune.bars] == [*range(9), 8, *range(9, 17)]
+    assert (str(tune.key), tune.meter, tune.pickup) == ("D major", (4, 4), 1)
+    assert tune.form == ("A", "B")
+    assert tune.doubts == ("no tempo is given: 120 quarters a minute are taken",)
+    # Bar 3, under "C": =c holds for the bar, and after it c is sharp again by the key.
+    third = [str(s.note) for s in tune.melody if 9 <= s.onset < 14]
+    assert third == ["C5", "B4", "A4", "B4", "C5", "E5", "D5", "C5", "B4", "A4"]
+
+
+def test_many_tunes_and_no_number_give_a_list(music21_folder):
+    path = music21_folder / "corpus" / "nottingham-dataset" / "reelsa-c.abc"
+    with pytest.raises(TuneError) as caught:
+        Tune.read(path)
+    # The file has two X: fields, 80 and 81.
+    assert "the file holds 2 tunes" in str(caught.value)
+    assert "rule: it holds 80 " in str(caught.value)
+    assert ", 81 " in str(caught.value)
+    with pytest.raises(TuneError, match="no tune with number 900"):
+        Tune.read(path, number=900)
+
+
+def test_a_lead_sheet_with_fifteen_bars_without_a_chord(music21_folder):
+    # By hand from the unzipped XML: 34 measures in 4/4; harmonies stand in 19 of them, one each, at
+    # the start; measures 1 3 7 8 9 11 12 13 19 21-25 31 have none, measure 1 the words N.C.;
+    # |: before 2, :| after 33 (first ending), 34 the second: 33 + 32 = 65 bars played.
+    tune = Tune.read(music21_folder / "corpus" / "leadSheet" / "berlinAlexandersRagtime.mxl")
+    empty = [bar.number for bar in tune.bars if not any(c.chord for c in bar.changes)]
+    assert empty == [1, 3, 7, 8, 9, 11, 12, 13, 19, 21, 22, 23, 24, 25, 31]
+    assert (len(tune.bars), len(tune.playing), tune.length) == (34, 65, 260)
+    # F in 2 lasts two bars, B flat in 6 four, C7 in 20 six.
+    lasting = {c.bar: (c.chord.symbol, c.beats) for c in tune.changes if c.chord}
+    assert (lasting[2], lasting[6], lasting[20]) == (("F", 8), ("Bb", 16), ("C7", 24))
+    assert [c.bar for c in tune.changes].count(33) == 1
+    assert tune.changes[0].chord is None
+
+
+@pytest.fixture(scope="module")
+def abc_samples():
+    from music21.abcFormat import testFiles
+
+    return testFiles
+
+
+def test_a_waltz_with_four_endings(abc_samples):
+    # By hand from the text: 3/4, L:1/8, a pick-up A2B2 of two quarters; |: 15 bars, [1 :| [2, then
+    # |: 15 bars, [1 :| [2 A2 z2, which is two quarters only.  2 + 4 x 16 x 3 - 1 = 193.
+    tune = read_score("hector.abc", ".abc", abc_samples.hectorTheHero.encode(), None)
+    assert (tune.pickup, tune.length, len(tune.playing)) == (2, 193, 65)
+    assert (str(tune.key), tune.meter) == ("A major", (3, 4))
+    assert timed(tune)[:6] == [
+        ("-", 0, 2),
+        ("A", 2, 3),
+        ("D", 5, 3),
+        ("A", 8, 6),
+        ("F#m", 14, 3),
+        ("D", 17, 3),
+    ]
+    assert "bar 34: 2 quarters where 3/4 has 3" in tune.doubts
+    assert [bar.ending for bar in tune.bars if bar.ending] == [(1,), (2,), (1,), (2,)]
+
+
+def test_quoted_letters_that_are_no_chords(abc_samples):
+    with pytest.raises(TuneError, match="no chords") as caught:
+        read_score("rosa.abc", ".abc", abc_samples.sicutRosa.encode(), None)
+    assert "A B C in order are read as rehearsal letters" in str(caught.value)
+
+
+def test_a_file_of_airs_without_chords(music21_folder):
+    with pytest.raises(TuneError, match="the tune has no chords"):
+        Tune.read(music21_folder / "corpus" / "airdsAirs" / "book1.abc", number=1)
+
+
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [
+        # By hand from the XML: eight harmonies, one a quarter.  C; C major-seventh with #11 added;
+        # B dominant with #9 added and #5 altered; E flat suspended-second with 3 added; G minor
+        # (text "m"); D sharp major-seventh; A diminished-seventh; A augmented ...
+        ("71a-Chordnames", "C Cmaj7#11 B7(#5,#9) Ebsus2add3 Gm D#maj7 Adim7 A+"),
+        # Two staves, chords above each: in time, not in the order of the file.
+        ("71d-ChordsFrets-Multistaff", "C D7 Ebm9 Cm7add11"),
+        # Two harmonies before each half note: "a harmony change during a note".
+        ("71g-MultipleChordnames", "C F#m6 Dm7 G7"),
+    ],
+)
+def test_harmonies_of_the_lilypond_suite(music21_folder, name, expected):
+    from harmonykit.theory.chord import Chord
+
+    tune = Tune.read(music21_folder / "musicxml" / "lilypondTestSuite" / f"{name}.xml")
+    assert [c.chord for c in tune.changes] == [Chord.parse(text) for text in expected.split()]
+    assert {c.beats for c in tune.changes} == {1}
+
+
+def test_a_harmony_in_a_pickup(music21_folder):
+    # By hand: measure 0 of one quarter and measure 1 of four; C stands over both.
+    name = "46g-PickupMeasure-Chordnames-FiguredBass.xml"
+    tune = Tune.read(music21_folder / "musicxml" / "lilypondTestSuite" / name)
+    assert timed(tune) == [("C", 0, 1), ("C", 1, 4)]
+    assert tune.pickup == 1
+
+
+def test_what_was_read_is_written_and_read_again(music21_folder):
+    for name in (
+        "corpus/leadSheet/berlinAlexandersRagtime.mxl",
+        "corpus/demos/chord_realization_exercise.mxl",
+    ):
+        tune = Tune.read(music21_folder / name)
+        assert read_text(write_text(tune)) == tune
+
+
+def test_a_file_that_takes_too_long_is_refused(monkeypatch, tmp_path):
+    slow = tmp_path / "slow.py"
+    slow.write_text(
+        "import sys, time\nsys.stdout.write('ready\\n')\nsys.stdout.flush()\ntime.sleep(60)\n"
+    )
+    monkeypatch.setattr(interchange, "_command", lambda *_: [sys.executable, str(slow)])
+    with pytest.raises(TuneError, match="too long to read") as caught:
+        read_score("x.abc", ".abc", b"X:1\n", None, deadline=0.2)
+    assert "0.2 seconds" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("script", "message"),
+    [
+        ("print('no')", "music21 cannot be loaded"),
+        ("raise SystemExit(1)", "music21 cannot be loaded"),
+        ("print('ready'); print('{')", "breaks its reader"),
+        ("print('ready', flush=True); import os; os._exit(9)", "breaks its reader"),
+    ],
+)
+def test_a_child_that_breaks_is_one_clear_error(monkeypatch, script, message):
+    monkeypatch.setattr(interchange, "_command", lambda *_: [sys.executable, "-c", script])
+    with pytest.raises(TuneError, match=message):
+        read_score("x.abc", ".abc", b"X:1\n", None)
+
+
+def test_memory_is_limited_where_the_system_can():
+    resource = pytest.importorskip("resource", reason="this system has no memory limit")
+    before = resource.getrlimit(resource.RLIMIT_AS)
+    try:
+        score_child._limit_memory()
+        assert resource.getrlimit(resource.RLIMIT_AS)[0] == score_child.MEMORY_BYTES
+    finally:
+        resource.setrlimit(resource.RLIMIT_AS, before)
