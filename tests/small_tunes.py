@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -16,12 +17,17 @@ from harmonykit.theory.note import Note
 from harmonykit.tune.text import read_text
 from harmonykit.tune.tune import Bar, BarNote, Section, Tune, bar_length, beat_length
 
-METERS = ((4, 4), (3, 4), (6, 8), (5, 4), (2, 4), (2, 2), (12, 8), (9, 8), (7, 8), (3, 8))
-SYMBOLS = (
-    "C6", "C", "Cmaj7", "C7", "C/E", "C/G", "Dm7", "Dm", "D7", "D7b9", "E7", "Em7b5", "F6", "Fm6",
-    "F/G", "G7", "G7/F", "G9", "G7sus4", "A7", "Am7", "Am", "Bdim7", "G#dim7", "Bb7", "Caug",
-    "N.C.",
+METERS = (
+    (4, 4), (4, 4), (3, 4), (3, 4), (6, 8), (5, 4), (2, 4), (2, 2), (12, 8), (9, 8), (7, 8), (3, 8),
 )  # fmt: skip
+PHRASES = (
+    "Dm7 G7 C6", "A7 Dm7", "E7 Am", "C6 F6", "D7b9 G7 C", "C7 F", "G7/F C/E", "C6", "C C/E", "Dm",
+    "Am7 Dm7", "F6 Fm6 C6", "B7 Em7", "C7 F7 Bb7", "C/G G7", "F/G G9 Cmaj7", "G7sus4 G7 C6",
+    "Bb7 Eb6", "Bdim7 C6", "G7 Cdim7", "G#dim7 Am7", "Em7b5 A7 Dm", "Caug F", "N.C.", "C6 N.C.",
+    "Fm7 Bb7b9 Eb",
+)  # fmt: skip
+"""Pieces of changes of which tunes are made: dominants that resolve and that do not, held basses,
+diminished sevenths of the tune's own, silence."""
 
 
 def tune_of(
@@ -53,59 +59,51 @@ def tune_of(
 @st.composite
 def tunes(
     draw: st.DrawFn,
-    symbols: Sequence[str] = SYMBOLS,
+    phrases: Sequence[str] = PHRASES,
     meters: Sequence[tuple[int, int]] = METERS,
     bars: int = 6,
     melodies: bool = True,
-    pickups: bool = True,
 ) -> Tune:
-    """Draw a tune of a few bars: one to three changes a bar on its beats, over bar lines too."""
+    """Draw a tune of a few bars: mostly one chord a bar, some over bar lines, some two or three."""
     meter = draw(st.sampled_from(meters))
-    whole = bar_length(meter)
-    found = [
-        draw(_bars(symbols, meter, whole, melodies, first=place == 0))
-        for place in range(draw(st.integers(1, bars)))
-    ]
-    if pickups and draw(st.booleans()):
+    symbols = _endless(draw, phrases)
+    found = [_bar(draw, symbols, meter, place == 0) for place in range(draw(st.integers(2, bars)))]
+    if melodies and draw(st.booleans()):
+        found = [replace(bar, melody=draw(_melodies(beat_length(meter)))) for bar in found]
+    if draw(st.booleans()):
         found.insert(0, Bar.of(meter, [], beat_length(meter)))
     key = draw(st.sampled_from(("C", "F", "Am", "Dm")))
     sections = (Section("A", tuple(found)),)
     form = ("A",) * draw(st.integers(1, 2))
-    return Tune("Bollard Exercise", Key.parse(key), meter, draw(_tempos), sections, form)
+    tempo = draw(st.integers(50, 220))
+    return Tune("Bollard Exercise", Key.parse(key), meter, tempo, sections, form)
 
 
-_tempos = st.integers(50, 220)
+def _endless(draw: st.DrawFn, phrases: Sequence[str]) -> Iterator[str]:
+    while True:
+        yield from draw(st.sampled_from(phrases)).split()
 
 
-@st.composite
-def _bars(
-    draw: st.DrawFn,
-    symbols: Sequence[str],
-    meter: tuple[int, int],
-    length: Fraction,
-    melodies: bool,
-    first: bool,
-) -> Bar:
-    beat = beat_length(meter)
-    count = int(length / beat)
-    starts = draw(st.sets(st.integers(0, count - 1), min_size=int(first), max_size=3))
+def _bar(draw: st.DrawFn, symbols: Iterator[str], meter: tuple[int, int], first: bool) -> Bar:
+    beats = int(bar_length(meter) / beat_length(meter))
+    starts = draw(st.sampled_from(((0,), (0,), (0,), (0, beats // 2), (0, beats - 1), (), (1,))))
     if first:
-        starts = starts | {0}
-    changes = [(chord(draw(st.sampled_from(symbols))), beat * at) for at in sorted(starts)]
-    bar = Bar.of(meter, changes, length)
-    melody = draw(_melodies(beat, count)) if melodies and draw(st.booleans()) else ()
-    return Bar(0, meter, length, bar.changes, melody)
+        starts = starts or (0,)
+    places = sorted({place for place in starts if place < beats})
+    return Bar.of(meter, [(chord(next(symbols)), beat_length(meter) * at) for at in places])
 
 
 @st.composite
-def _melodies(draw: st.DrawFn, beat: Fraction, beats: int) -> tuple[BarNote, ...]:
-    """Draw notes and rests of a quarter of a beat to two beats that fill a bar at most."""
+def _melodies(draw: st.DrawFn, beat: Fraction) -> tuple[BarNote, ...]:
+    """Draw up to two notes from a quarter of a beat to two beats long, within the first beats."""
     found, reached = [], Fraction(0)
-    while reached < beat * beats and draw(st.booleans()):
-        length = min(beat * draw(st.sampled_from(_LENGTHS)), beat * beats - reached)
-        if draw(st.integers(0, 3)):
-            note = Note.from_midi(draw(st.integers(60, 76)))
-            found.append(BarNote(note, reached, length, tied=draw(st.integers(0, 4)) == 0))
+    for _ in range(draw(st.integers(0, 2))):
+        reached += beat * draw(st.sampled_from((Fraction(0), *_LENGTHS)))
+        length = beat * draw(st.sampled_from(_LENGTHS))
+        if reached + length > 2 * beat:
+            break
+        note = Note.from_midi(draw(st.integers(60, 76)))
+        found.append(BarNote(note, reached, length, tied=draw(st.booleans())))
         reached += length
     return tuple(found)
 

@@ -295,8 +295,9 @@ def test_it_lasts_as_long_as_the_level_asks(tempo: float, fits: bool) -> None:
 
 
 def test_the_chord_before_lasts_as_long_too() -> None:
-    """At 60 a slot of two beats would leave one second each; a long chord has time enough."""
-    short = tune_of("| F6 C6 | Dm7 |", tempo=60)
-    assert not insertions(MOVE, short, least_seconds=1.1)
+    """At 60 a beat is a second.  C6 from beat 2 keeps one beat and gives two."""
+    three = tune_of("| F6 C6@2 | Dm7 |", tempo=60)
+    assert insertions(MOVE, three, least_seconds=1.0) == [[("C#dim7", 2, 2)]]
+    assert not insertions(MOVE, three, least_seconds=1.5)
     long = tune_of("| C6 | C6 | Dm7 |", tempo=60)
     assert insertions(MOVE, long, least_seconds=2.0) == [[("C#dim7", 6, 2)]]

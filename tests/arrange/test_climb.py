@@ -180,7 +180,7 @@ def test_a_metre_without_a_rhythm_says_so(meter: str, rule: str) -> None:
     assert rules(MOVE, tune_of("| C6 | F/G |", meter=meter))[0] == rule
 
 
-@given(tunes(symbols=("C", "C6", "Dm7", "G7", "Fm"), melodies=False, meters=METERS))
+@given(tunes(phrases=("C", "C6", "Dm7", "G7", "Fm"), melodies=False, meters=METERS))
 def test_every_climb_obeys_its_law(tune: Tune) -> None:
     """Sixth and diminished by turns, home last, each diminished lighter than its neighbours."""
     slots = {slot.onset: slot for slot in slots_of(tune)}

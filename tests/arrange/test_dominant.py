@@ -151,6 +151,12 @@ def test_to_a_lighter_beat_it_does_not_lead() -> None:
     assert insertions(MOVE, tune_of("| G7 C6 | F6 |")) == [[(BDIM, 1, 1)]]
 
 
+def test_a_dominant_that_goes_on_from_before_gives_only_its_last_beats() -> None:
+    """Bar 3 of G7 starts on no lighter beat than its target, and is not the whole of it."""
+    assert insertions(MOVE, tune_of("| G7 | G7 | G7 | C6 |")) == [[(BDIM, 10, 2)]]
+    assert insertions(MOVE, tune_of("| C6 / / G7 | G7 | C6 |")) == [[(BDIM, 6, 2)]]
+
+
 def test_from_a_light_beat_it_leads_whole() -> None:
     assert insertions(MOVE, tune_of("| Dm7 G7 | C6 |")) == [[(BDIM, 2, 2)], [(BDIM, 3, 1)]]
     assert insertions(MOVE, tune_of("| Dm7 / G7 | C6 |", meter="3/4")) == [[(BDIM, 2, 1)]]

@@ -104,9 +104,12 @@ def _broken(chord: Chord, target: Chord, inserted: Chord, key: Key) -> str:
 
 
 def _broken_whole(slot: Slot, setting: Setting) -> str:
-    """Return the rule that a whole slot breaks; in the tune's own place equal beats will do."""
+    """Return the rule that a whole slot breaks; in the dominant's own place equal beats will do."""
     first, after = slot.pieces[0], slot.after_at
-    if after is None or beat_weight(after.meter, after.at) < beat_weight(first.meter, first.at):
+    gain = beat_weight(after.meter, after.at) if after else 0
+    gain -= beat_weight(first.meter, first.at)
+    goes_on = slot.before == slot.chord
+    if gain < 0 or (goes_on and not gain):
         return HEAVIER
     if slot.before is not None and slot.before.is_diminished_seventh:
         return IN_A_ROW
