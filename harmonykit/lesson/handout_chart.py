@@ -150,11 +150,12 @@ class Line:
 
     def is_like(self, one: Printed) -> bool:
         """Whether all its bars are played like bars that stand printed before."""
-        return all(part.bar.number in one.like for part in self.parts)
+        return all(part.bar.index in one.like for part in self.parts)
 
     def place(self, meter: Meter | None, figures: Figures) -> dict[str, Any]:
         """Return the line as plain data; ``meter`` is that of the bar before it."""
-        widths = allot(self.wide, [1.0] * len(self.parts), [part.need for part in self.parts])
+        shares = [float(part.bar.share) for part in self.parts]
+        widths = allot(self.wide, shares, [part.need for part in self.parts])
         bars = []
         for part, x, wide in zip(self.parts, _starts(widths), widths, strict=True):
             bars.append(part.place(x, wide, _label(part.bar, meter), figures))
@@ -191,16 +192,16 @@ def chart(arrangement: Arrangement, figures: Figures) -> list[dict[str, Any]]:
 
 
 def _all_lines(bars: Sequence[LevelBar], palette: str) -> Iterator[Line]:
-    # A pick-up stands before the first row of four, not in it.
-    first = 1 if bars and not bars[0].number else 0
-    starts = [0, *range(first or BARS_A_ROW, len(bars), BARS_A_ROW)]
+    # A pick-up shares the row of the four bars after it.
+    first = BARS_A_ROW + (not bars[0].begins)
+    starts = [0, *range(first, len(bars), BARS_A_ROW)]
     for start, end in pairwise([*starts, len(bars)]):
         yield from _lines(bars[start:end], palette)
 
 
 def _label(bar: LevelBar, meter: Meter | None) -> str:
     """Return a bar's number, with its metre where that is new."""
-    label = str(bar.number) if bar.number else "pick-up"
+    label = (str(bar.number) if bar.number else "pick-up") if bar.begins or not bar.number else ""
     return label if meter in (None, bar.bar.meter) else label + " · {}/{}".format(*bar.bar.meter)
 
 
@@ -210,7 +211,8 @@ def _lines(row: Sequence[LevelBar], palette: str, wide: float = 0.0) -> Iterator
     need = sum(part.need for part in parts)
     if need <= ROW_MM:
         quarter = ROW_MM / BARS_A_ROW
-        yield Line(parts, max(wide, quarter * len(row), ceil(need / quarter) * quarter))
+        bars = max(sum(bar.share for bar in row), need / quarter)
+        yield Line(parts, max(wide, min(ceil(bars), BARS_A_ROW) * quarter))
     elif len(row) > 1:
         middle = (len(row) + 1) // 2
         yield from _lines(row[:middle], palette, ROW_MM)

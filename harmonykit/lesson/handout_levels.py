@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.lesson.handout_chart import chart
 from harmonykit.lesson.handout_figures import Figures
-from harmonykit.lesson.handout_passes import passes, printed
-from harmonykit.lesson.handout_text import spans, tune_line, unbroken
+from harmonykit.lesson.handout_passes import bar_numbers, passes, printed
+from harmonykit.lesson.handout_text import counted_word, spans, unbroken
 from harmonykit.lesson.model import Lesson, Played
 from harmonykit.show.style import join_words
-from harmonykit.tune.tune import PICKUP
+from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
 
 
 def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
@@ -45,6 +46,33 @@ def _page(
         "earlier": _earlier(before),
         "notes": [unbroken(note) for note in arrangement.notes],
     }
+
+
+def tune_line(tune: Tune, tempo: float) -> str:
+    """Return how long a tune is, its key, its metre and its tempo in beats, in words.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> tune_line(Tune.read(find_data("tunes", "slack_water_waltz")), 96)
+    'sixteen bars in F major · three beats a bar · 96 to the minute'
+    """
+    bars = bar_numbers(tune)[-1][0]
+    counted = f"{counted_word(bars)} bar{'' if bars == 1 else 's'} in {tune.key.unicode}"
+    beat = beat_length(tune.meter)
+    beats = bar_length(tune.meter) / beat
+    in_bar = f"{_beats(beats)} a bar"
+    if tune.meter[1] != 4:
+        in_bar += f" ({tune.meter[0]}/{tune.meter[1]})"
+    pickup = [f"a pick-up of {_beats(tune.pickup / beat)}"] if tune.pickup else []
+    speed = f"{tempo / float(beat):.0f} to the minute"
+    return " · ".join([counted, *pickup, in_bar, speed])
+
+
+def _beats(number: Fraction) -> str:
+    return f"{counted_word(int(number)) if number.denominator == 1 else number} beat" + (
+        "" if number == 1 else "s"
+    )
 
 
 def _form(arrangement: Arrangement) -> str:

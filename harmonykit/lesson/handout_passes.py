@@ -2,13 +2,16 @@
 
 A *pass* is one way through a section, from its first bar, or from where a repeat goes back to.
 Passes are compared bar by bar, by chords, shapes and lengths as they are played: nothing is taken
-for alike because it bears the same letter.  Bars are numbered in playing order, from 1; a pick-up
-is bar 0.
+for alike because it bears the same letter.
+
+Conventions.  Bars are numbered in playing order, from 1.  A pick-up is bar 0; a short bar that
+completes the short bar before it, as where a repeat goes back to a pick-up, bears that bar's
+number.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,16 +19,32 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_text import spans
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.tune import PICKUP, Bar
+from harmonykit.tune.tune import PICKUP, Bar, Tune, bar_length
 
 Sound = tuple[Chord | None, Voicing | None, Fraction, Fraction]
 
 
 @dataclass(frozen=True, slots=True)
 class LevelBar:
-    """A bar of a level as played: its number, where it starts in quarters, and its steps."""
+    """A bar of a level as played.
 
+    Parameters
+    ----------
+    index : int
+        Its place among all bars played, from 0.
+    number : int
+    begins : bool
+        Whether it is the first to bear its number; a pick-up bears none.
+    bar : Bar
+        As written.
+    onset : Fraction
+        Quarters from the start.
+    steps : tuple of Step
+    """
+
+    index: int
     number: int
+    begins: bool
     bar: Bar
     onset: Fraction
     steps: tuple[Step, ...]
@@ -34,6 +53,11 @@ class LevelBar:
     def sound(self) -> tuple[Sound, ...]:
         """What is played, counted from the start of the bar: alike bars have alike sounds."""
         return tuple((s.chord, s.voicing, s.onset - self.onset, s.beats) for s in self.steps)
+
+    @property
+    def share(self) -> Fraction:
+        """How much of a whole bar it lasts."""
+        return self.bar.length / bar_length(self.bar.meter)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,31 +81,34 @@ class Printed:
     ----------
     section : str
     bars : tuple of LevelBar
-    again : tuple of int
+    again : tuple of LevelBar
         The bars that come later and are played alike, all of them.
-    like : mapping of int to int
-        Bars that are played like one that stands printed before, and which that is.
+    like : mapping of int to LevelBar
+        For the index of a bar that is played like one that stands printed before: which that is.
     """
 
     section: str
     bars: tuple[LevelBar, ...]
-    again: tuple[int, ...]
-    like: Mapping[int, int]
+    again: tuple[LevelBar, ...]
+    like: Mapping[int, LevelBar]
 
     @property
     def new(self) -> tuple[LevelBar, ...]:
         """The bars that stand nowhere before."""
-        return tuple(bar for bar in self.bars if bar.number not in self.like)
+        return tuple(bar for bar in self.bars if bar.index not in self.like)
 
     def note(self, left_out: Sequence[LevelBar]) -> str:
         """Say which bars these are, where they come again, and what the ones left out are like."""
-        note = spans([bar.number for bar in self.bars])
+        note = _spans(self.bars)
         if self.again:
-            note += f", and again {spans(self.again)}"
+            note += f", and again {_spans(self.again)}"
         if left_out:
-            numbers = [bar.number for bar in left_out]
-            note += f": {spans(numbers)} like {spans([self.like[n] for n in numbers])}"
+            note += f": {_spans(left_out)} like {_spans([self.like[b.index] for b in left_out])}"
         return note
+
+
+def _spans(bars: Sequence[LevelBar]) -> str:
+    return spans([bar.number for bar in bars if bar.begins] or [bar.number for bar in bars])
 
 
 def printed(arrangement: Arrangement) -> tuple[Printed, ...]:
@@ -93,11 +120,11 @@ def printed(arrangement: Arrangement) -> tuple[Printed, ...]:
     found = []
     for first, *others in groups.values():
         like = {
-            bar.number: shown[bar.bar].number
+            bar.index: shown[bar.bar]
             for bar in first.bars
             if bar.bar in shown and shown[bar.bar].sound == bar.sound
         }
-        again = tuple(bar.number for one in others for bar in one.bars)
+        again = tuple(bar for one in others for bar in one.bars)
         found.append(Printed(first.section, first.bars, again, like))
         shown = {bar.bar: bar for bar in first.bars} | shown
     return tuple(found)
@@ -105,17 +132,46 @@ def printed(arrangement: Arrangement) -> tuple[Printed, ...]:
 
 def passes(arrangement: Arrangement) -> tuple[Pass, ...]:
     """Return the passes of a level in playing order; silence before the first bar is left out."""
-    played = arrangement.tune.playing
-    shift = 0 if arrangement.tune.pickup else 1
     found: list[tuple[str, list[LevelBar]]] = []
     before: Bar | None = None
-    for index, (place, steps) in enumerate(zip(played, arrangement.bars(), strict=True)):
-        # A bar that completes a short one bears its number again; one that repeats is the same bar.
-        back = before is None or place.bar.number < before.number or place.bar is before
-        if back or place.section != found[-1][0]:
-            found.append((place.section, []))
-        found[-1][1].append(LevelBar(index + shift, place.bar, place.onset, steps))
-        before = place.bar
-    if len(found) > 1 and found[0][0] == PICKUP and not any(s.chord for s in found[0][1][0].steps):
+    sections = [place.section for place in arrangement.tune.playing]
+    for section, bar in zip(sections, _level_bars(arrangement), strict=True):
+        # A short bar may bear the number of the one before; what repeats is the very same bar.
+        back = before is None or bar.bar.number < before.number or bar.bar is before
+        if back or section != found[-1][0]:
+            found.append((section, []))
+        found[-1][1].append(bar)
+        before = bar.bar
+    if found[0][0] == PICKUP and not any(step.chord for step in found[0][1][0].steps):
         del found[0]
     return tuple(Pass(section, tuple(bars)) for section, bars in found)
+
+
+def _level_bars(arrangement: Arrangement) -> Iterator[LevelBar]:
+    played, steps = arrangement.tune.playing, arrangement.bars()
+    for index, (number, begins) in enumerate(bar_numbers(arrangement.tune)):
+        place = played[index]
+        yield LevelBar(index, number, begins, place.bar, place.onset, steps[index])
+
+
+def bar_numbers(tune: Tune) -> list[tuple[int, bool]]:
+    """Return the number of each bar in playing order, and whether the bar is the first to bear it.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> bar_numbers(Tune.read(find_data("tunes", "net_loft_shuffle")))[-1]
+    (32, True)
+    """
+    numbers: list[tuple[int, bool]] = []
+    number, room = (-1 if tune.pickup else 0), Fraction(0)
+    for place in tune.playing:
+        missing = bar_length(place.bar.meter) - place.bar.length
+        if missing > 0 and place.bar.length <= room:
+            room -= place.bar.length
+            numbers.append((number, False))
+            continue
+        number += 1
+        room = missing if number else Fraction(0)
+        numbers.append((number, number > 0))
+    return numbers

@@ -8,14 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from harmonykit.lesson.facts import number_word
 from harmonykit.show.style import join_words
-from harmonykit.tune.tune import Tune, bar_length, beat_length
 
 Run = list[str]
 
@@ -89,33 +87,6 @@ def unbroken(text: str) -> str:
 def plain(text: str, style: str = "") -> list[Run]:
     """Return a text as one run."""
     return [[unbroken(text), style]] if text else []
-
-
-def tune_line(tune: Tune, tempo: float) -> str:
-    """Return how long a tune is, its key, its metre and its tempo in beats, in words.
-
-    Examples
-    --------
-    >>> from harmonykit.paths import find_data
-    >>> tune_line(Tune.read(find_data("tunes", "slack_water_waltz")), 96)
-    'sixteen bars in F major · three beats a bar · 96 to the minute'
-    """
-    bars = len(tune.playing) - (1 if tune.pickup else 0)
-    counted = f"{counted_word(bars)} bar{'' if bars == 1 else 's'} in {tune.key.unicode}"
-    beat = beat_length(tune.meter)
-    beats = bar_length(tune.meter) / beat
-    in_bar = f"{_beats(beats)} a bar"
-    if tune.meter[1] != 4:
-        in_bar += f" ({tune.meter[0]}/{tune.meter[1]})"
-    pickup = [f"a pick-up of {_beats(tune.pickup / beat)}"] if tune.pickup else []
-    speed = f"{tempo / float(beat):.0f} to the minute"
-    return " · ".join([counted, *pickup, in_bar, speed])
-
-
-def _beats(number: Fraction) -> str:
-    return f"{counted_word(int(number)) if number.denominator == 1 else number} beat" + (
-        "" if number == 1 else "s"
-    )
 
 
 _TEENS = "thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split()

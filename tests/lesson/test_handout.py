@@ -1,0 +1,221 @@
+"""The handout as a PDF: its pages, its text, its fonts; the same bytes twice."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout import handout_data, write_handout
+from harmonykit.paths import find_data
+from harmonykit.show.canvas import text_width
+from harmonykit.show.style import SEMIBOLD
+
+LEAST_PT = 8.0
+A4, LETTER = (595.28, 841.89), (612.0, 792.0)
+FONTS = {"SourceSans3-Regular", "SourceSans3-SemiBold", "SourceSans3-Italic"}
+FONTS |= {"QuaySigns-Regular", "QuaySigns-SemiBold"}
+
+
+def read(pdf: bytes) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(pdf))
+
+
+def text_of(page: pypdf.PageObject) -> str:
+    return re.sub(r"\s+", " ", page.extract_text().replace("\u200b", ""))
+
+
+def fonts(resources: Any) -> Iterator[str]:
+    for font in resources.get("/Font", {}).values():
+        yield str(font.get_object()["/BaseFont"]).rpartition("+")[2]
+    for form in resources.get("/XObject", {}).values():
+        yield from fonts(form.get_object().get("/Resources", {}))
+
+
+def placed(page: pypdf.PageObject) -> list[tuple[float, float, float]]:
+    """Return where each run of text begins, and its size, all in points."""
+    found: list[tuple[float, float, float]] = []
+
+    def visit(text: str, cm: list[float], tm: list[float], font: object, size: float) -> None:
+        if text.strip():
+            x = tm[4] * cm[0] + tm[5] * cm[2] + cm[4]
+            y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
+            up = (tm[2] * cm[0] + tm[3] * cm[2], tm[2] * cm[1] + tm[3] * cm[3])
+            found.append((x, y, size * math.hypot(*up)))
+
+    page.extract_text(visitor_text=visit)
+    return found
+
+
+def assert_well_set(reader: pypdf.PdfReader) -> None:
+    """No text under eight points, none outside the margins, no font but ours."""
+    for page in reader.pages:
+        wide, high = float(page.mediabox.width), float(page.mediabox.height)
+        for x, y, size in placed(page):
+            assert size >= LEAST_PT - 0.01
+            assert 36 < x < wide - 36 and 14 < y < high - 14
+        assert set(fonts(page["/Resources"])) <= FONTS
+
+
+@pytest.fixture(scope="module")
+def shipped() -> pypdf.PdfReader:
+    return read(write_handout(load_lesson(find_data("lessons", "diminished_bridge"))))
+
+
+def test_pages_title_language_and_bookmarks(shipped: pypdf.PdfReader) -> None:
+    assert shipped.metadata is not None and shipped.metadata.title == "One shape, four doors"
+    assert shipped.trailer["/Root"]["/Lang"] == "en"
+    titles = [str(item.title) for item in flat(shipped.outline)]
+    assert titles[:3] == ["One shape, four doors", "Lower one string", "Up the neck in C"]
+    assert "Net Loft Shuffle Level 2 · The dominant gives way" in titles
+    assert titles[-3:] == ["What moves", "Your turn", "Good to know"]
+    pages = len(shipped.pages)
+    for number, page in enumerate(shipped.pages, start=1):
+        assert text_of(page).endswith(f"page {number} of {pages}")
+    size = shipped.pages[0].mediabox
+    assert (float(size.width), float(size.height)) == pytest.approx(A4, abs=0.1)
+
+
+def flat(outline: list[Any]) -> Iterator[Any]:
+    for item in outline:
+        yield from flat(item) if isinstance(item, list) else [item]
+
+
+def test_one_level_a_page(shipped: pypdf.PdfReader) -> None:
+    """Thirty-two bars with a change every two beats stand on one page, and end on it."""
+    pages = [text_of(page) for page in shipped.pages]
+    for level in (1, 2):
+        (page,) = [page for page in pages if f"Level {level} ·" in page]
+        assert "What to watch" in page and " 24 " in page
+
+
+def test_symbols_copy_as_text(shipped: pypdf.PdfReader) -> None:
+    first, last = text_of(shipped.pages[0]), text_of(shipped.pages[-1])
+    assert "A, E♭, F♯ and C" in first and "A°7" in first and "E♭ falls to D" in first
+    assert "0-0-0-0 1-2-1-2 2-4-3-3" in first
+    assert "F♯ rises to G" in last and "E♭7 (3-3-3-4) to A♭" in last
+
+
+def test_the_key_lists_what_the_page_uses(shipped: pypdf.PdfReader) -> None:
+    first, second = (text_of(shipped.pages[n]) for n in (0, 1))
+    assert "third fifth sixth or seventh where it was passing page 1" in first
+    assert "note A°7 chord put in page 2" in second and "third fifth" not in second
+
+
+def test_set_well(shipped: pypdf.PdfReader) -> None:
+    assert_well_set(shipped)
+    assert {name for page in shipped.pages for name in fonts(page["/Resources"])} >= {
+        "SourceSans3-Regular", "QuaySigns-SemiBold",
+    }  # fmt: skip
+
+
+def test_the_same_bytes_in_another_process(lesson_path: Path) -> None:
+    code = (
+        "import sys; from pathlib import Path; from harmonykit.lesson.build import load_lesson; "
+        "from harmonykit.lesson.handout import write_handout; "
+        "sys.stdout.buffer.write(write_handout(load_lesson(Path(sys.argv[1]))))"
+    )
+    there = subprocess.run(
+        [sys.executable, "-c", code, str(lesson_path)], capture_output=True, check=True
+    )
+    assert there.stdout == write_handout(load_lesson(lesson_path))
+
+
+HOSTILE = '#1 $x_1$ *a* _b_ @c <d> \\n "q" `e` ~ [f](g) #include("/etc") // /* {h}'
+
+
+def test_titles_are_never_read_as_markup(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('"A small lesson"', f"'{HOSTILE}'").replace('"Bridge"', f"'{HOSTILE}'")
+    text = text.replace('group = "Quay"', f"group = '{HOSTILE}'\nsubtitle = '{HOSTILE}'")
+    lesson_path.write_text(text, encoding="utf-8")
+    tune = lesson_path.with_name("fog.toml")
+    changed = tune.read_text(encoding="utf-8").replace('"Four Bars of Fog"', f"'{HOSTILE}'")
+    tune.write_text(changed, encoding="utf-8")
+    reader = read(write_handout(load_lesson(lesson_path)))
+    assert reader.metadata is not None and reader.metadata.title == HOSTILE
+    texts = [text_of(page) for page in reader.pages]
+    assert texts[0].count(HOSTILE) == 3
+    assert [f"Level 1 · {HOSTILE}" in text and text.count(HOSTILE) for text in texts].count(2) == 1
+    assert_well_set(reader)
+
+
+def test_a_word_longer_than_the_page_is_broken(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8").replace("A small lesson", "o" * 120)
+    lesson_path.write_text(text, encoding="utf-8")
+    page = read(write_handout(load_lesson(lesson_path))).pages[0]
+    lines = page.extract_text().replace("\u200b", "").splitlines()
+    title = [line.strip() for line in lines if line.strip() and set(line.strip()) == {"o"}]
+    assert "".join(title) == "o" * 120
+    assert max(text_width(line, 27, SEMIBOLD) for line in title) < 174
+
+
+LETTER_PAPER = ('group = "Quay"', 'group = "Quay"\npaper = "letter"')
+GUITAR = [
+    ('instrument = "ukulele"', 'instrument = "guitar"'),
+    ('shape = "2323"', 'shape = "xx1212"'), ('from = "0000"', 'from = "xx2213"'),
+    ('shape("2323")', 'shape("xx1212")'), ('notes("2323")', 'notes("xx1212")'),
+]  # fmt: skip
+BARITONE = [
+    ('instrument = "ukulele"', 'instrument = "baritone ukulele"'),
+    ('shape = "2323"', 'shape = "1212"'), ('from = "0000"', 'from = "2213"'),
+    ('shape("2323")', 'shape("1212")'), ('notes("2323")', 'notes("1212")'),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("changes", [GUITAR, BARITONE, [LETTER_PAPER]])
+def test_other_instruments_and_paper(lesson_path: Path, changes: list[tuple[str, str]]) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    lesson_path.write_text(text, encoding="utf-8")
+    reader = read(write_handout(load_lesson(lesson_path)))
+    assert_well_set(reader)
+    size = reader.pages[0].mediabox
+    paper = LETTER if changes == [LETTER_PAPER] else A4
+    assert (float(size.width), float(size.height)) == pytest.approx(paper, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    "changes, meter, least",
+    [
+        ("| C6 |", "4/4", 3),
+        ("| C6 | N.C. | Dm7 / G7 |", "3/4", 3),
+        ("| C6 Am7 F6 G7 | Dm7 Ebmaj7 Bbm6 G7#9 |" + " C6 A7 Dm7 G7 |" * 62, "4/4", 6),
+    ],
+)
+def test_tunes_of_one_bar_to_sixty_four(
+    lesson_path: Path, changes: str, meter: str, least: int
+) -> None:
+    tune = lesson_path.with_name("fog.toml")
+    text = tune.read_text(encoding="utf-8").replace('"4/4"', f'"{meter}"')
+    tune.write_text(text.replace("| C6 | A7 | Dm7 G7 | C6 |", changes), encoding="utf-8")
+    reader = read(write_handout(load_lesson(lesson_path)))
+    assert len(reader.pages) >= least
+    assert_well_set(reader)
+    level = " ".join(text_of(page) for page in reader.pages[1:-1])
+    bars = changes.count("|") - 1
+    assert all(f" {number} " in level for number in range(1, bars + 1))
+
+
+def test_one_ink_has_no_colour(lesson_path: Path) -> None:
+    data = handout_data(load_lesson(lesson_path), "one ink")
+    colours = {c for figure in data["figures"] for c in re.findall("#[0-9a-f]{6}", figure["svg"])}
+    assert colours <= {"#000000", "#ffffff"}
+
+
+def test_every_figure_has_its_fact_in_words(lesson_path: Path) -> None:
+    data = handout_data(load_lesson(lesson_path))
+    assert all(figure["alt"] for figure in data["figures"])
+    pdf = write_handout(load_lesson(lesson_path))
+    assert read(pdf).trailer["/Root"]["/MarkInfo"]["/Marked"]

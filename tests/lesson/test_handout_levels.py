@@ -1,0 +1,66 @@
+"""A level's page: what is said around the chart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout_figures import Figures
+from harmonykit.lesson.handout_levels import level_pages, tune_line
+from harmonykit.paths import find_data
+from harmonykit.tune.tune import Tune
+
+
+@pytest.fixture(scope="module")
+def pages() -> list[dict[str, Any]]:
+    return level_pages(load_lesson(find_data("lessons", "diminished_bridge")), Figures())
+
+
+def test_the_head(pages: list[dict[str, Any]]) -> None:
+    assert pages[0]["title"] == "Net Loft Shuffle"
+    assert pages[0]["name"] == "Level 1 · A step from below"
+    assert pages[1]["line"] == "32 bars in C major · four beats a bar · 92 to the minute"
+    assert pages[0]["form"] == "in order A A B A"
+
+
+def test_a_dotted_beat_is_counted_as_one(tmp_path: Path) -> None:
+    path = tmp_path / "jig.toml"
+    path.write_text(
+        'format = 1\ntitle = "Jig"\nkey = "D minor"\nmeter = "6/8"\npickup = "3/2"\n'
+        '[[sections]]\nname = "A"\nchanges = "| Dm | A7 |"\n',
+        encoding="utf-8",
+    )
+    assert tune_line(Tune.read(path), 90) == (
+        "two bars in D minor · a pick-up of one beat · two beats a bar (6/8) · 60 to the minute"
+    )
+
+
+def test_each_reason_is_given_once_in_the_handout(pages: list[dict[str, Any]]) -> None:
+    reasons = [(one["names"], one["text"]) for page in pages for one in page["reasons"]]
+    assert len(set(reasons)) == len(reasons) > 0
+    assert pages[0]["earlier"] == ""
+    assert pages[1]["earlier"] == "The other chords put in are explained at level 1."
+
+
+def test_every_chord_put_in_is_explained(pages: list[dict[str, Any]]) -> None:
+    explained: set[str] = set()
+    for page in pages:
+        explained |= {name for one in page["reasons"] for name in one["names"].split(", ")}
+        cells = [c for row in page["rows"] for bar in row["bars"] for c in bar["cells"]]
+        put_in = {cell["name"] for cell in cells if cell["inserted"]}
+        assert put_in and put_in <= explained
+
+
+def test_a_shape_with_two_names_is_told_once(pages: list[dict[str, Any]]) -> None:
+    """C6 and Am7 share 0-0-0-0 on g C E A (common practice: one chord, two names)."""
+    assert pages[0]["twins"].count("0-0-0-0 is C6 and Am7") == 1
+
+
+def test_one_pair_of_names(lesson_path: Path) -> None:
+    """B D F A♭ is G♯ B D F: the same four notes, so the same shape (by arithmetic)."""
+    (page,) = level_pages(load_lesson(lesson_path), Figures())
+    assert page["twins"] == "One shape has two names: 1-2-1-2 is G♯°7 and B°7."
+    assert page["watch"] == ""
