@@ -235,4 +235,4 @@ def _semitones(found: tuple[Degree, ...]) -> tuple[int, ...]:
 
 @lru_cache(maxsize=2048)
 def _above_c(found: tuple[Degree, ...]) -> PcSet:
-    return PcSet.of(*_semitones(found))
+    return PcSet(sum(1 << semitones for semitones in _semitones(found)))

@@ -302,5 +302,7 @@ class _Builder:
 
     def _alter(self, found: set[Degree]) -> set[Degree]:
         """Put altered degrees in, each in the place of the natural one of its number."""
+        if not self.altered:
+            return found
         numbers = {d.number for d in self.altered}
         return {d for d in found if d.number not in numbers} | self.altered
