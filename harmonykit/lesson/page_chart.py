@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
@@ -21,7 +20,7 @@ from harmonykit.show.events import Event, Performance
 from harmonykit.show.style import NAME_PT, SEMIBOLD
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import beat_length
-from harmonykit.tune.tune import PlayedBar
+from harmonykit.tune.tune import PlayedBar, Tune
 
 NO_CHORD = "N.C."
 # A microsecond is far below what an ear or a player could tell.
@@ -38,7 +37,6 @@ class Cell:
     beats: Fraction
     slashes: int
     inserted: bool = False
-    reason: str = ""
     name: str = NO_CHORD
     digits: str = ""
     alt: str = ""
@@ -77,21 +75,25 @@ class ChartView:
 def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
     """Return what the template needs to set a level's chart."""
     arrangement = played.arrangement
-    playing = arrangement.tune.playing
-    starts = [0, *(i + 1 for i, (a, b) in enumerate(pairwise(playing)) if _begins(a, b))]
-    numbers = iter(range(len(arrangement.steps)))
+    parts = _parts(arrangement.tune)
+    cells = iter(
+        [
+            _cell(index, step, arrangement.tune.playing[step.bar], figures)
+            for index, step in enumerate(arrangement.steps)
+        ]
+    )
     bars = tuple(
-        BarView(
-            index + 1,
-            playing[index].section if index in starts and len(starts) > 1 else "",
-            tuple(
-                _shared(_cell(next(numbers), step, playing[step.bar], figures), figures)
-                for step in steps
-            ),
-        )
-        for index, steps in enumerate(arrangement.bars())
+        BarView(number, part, tuple(next(cells) for _ in steps))
+        for number, (part, steps) in enumerate(zip(parts, arrangement.bars(), strict=True), 1)
     )
     return ChartView(level, played, bars, fit_class(needed_width(bars)), _facts(played))
+
+
+def _parts(tune: Tune) -> list[str]:
+    """Return for each played bar the section that begins with it; nothing if there is but one."""
+    first = {section.name: section.bars[0] for section in tune.sections}
+    parts = [bar.section if bar.bar == first[bar.section] else "" for bar in tune.playing]
+    return parts if sum(map(bool, parts)) > 1 else [""] * len(parts)
 
 
 def _facts(played: Played) -> str:
@@ -100,33 +102,21 @@ def _facts(played: Played) -> str:
     return f"{tune.key.unicode} · {meter} · {tempo:g} quarter notes a minute"
 
 
-def _begins(before: PlayedBar, bar: PlayedBar) -> bool:
-    """Whether a section begins with a bar: a new name, or its first bar again."""
-    return bar.section != before.section or bar.bar.number < before.bar.number
-
-
 def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
     start = step.onset - played.onset
     beat = beat_length(played.bar.meter)
     slashes = math.ceil((start + step.beats) / beat) - math.floor(start / beat) - 1
+    cell = Cell(index, step.beats, slashes, step.inserted)
     chord, shape = step.chord, step.voicing
-    if chord is None or shape is None:
-        return Cell(index, step.beats, slashes)
-    return Cell(
-        step=index,
-        beats=step.beats,
-        slashes=slashes,
-        inserted=step.inserted,
-        reason=step.reason,
-        name=chord.unicode,
-        digits=shape.digits,
-        alt=f"the shape {shape.digits}: {_notes(shape, chord)}",
-        symbol=figures.symbol(shape, chord),
-    )
-
-
-def _shared(cell: Cell, figures: Figures) -> Cell:
-    """Give a cell the class of its part of the bar: by its beats, and never less than it takes."""
+    if chord is not None and shape is not None:
+        cell = replace(
+            cell,
+            name=chord.unicode,
+            digits=shape.digits,
+            alt=f"the shape {shape.digits}: {_notes(shape, chord)}",
+            symbol=figures.symbol(shape, chord),
+        )
+    # Its part of the bar is by its beats, and never less than it takes.
     flex = f"flex:{float(cell.beats):g} 0 {cell.width:.1f}px"
     return replace(cell, share=figures.styles.named(flex))
 

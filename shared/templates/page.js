@@ -63,8 +63,8 @@ const sound = {
 let strummed = [];
 async function strum(shapes) {
   playing?.stop();
-  silence();
   const context = await sound.wake();
+  silence();
   let when = context.currentTime + 0.05;
   for (const digits of shapes.split(" ")) {
     const tones = digits
@@ -114,6 +114,8 @@ class Player {
     this.now = root.querySelector(".now");
     this.next = root.querySelector(".next");
     this.rate = 1;
+    this.from = 0;
+    this.since = null;
     this.shown = {};
     this.button.addEventListener("click", () => this.toggle());
     for (const choice of root.querySelectorAll("input[type=radio]")) {
@@ -131,23 +133,24 @@ class Player {
   }
 
   setRate(rate) {
-    const place = this.place;
+    const place = Math.max(this.place, this.from);
     this.rate = rate;
-    if (playing === this) this.start(Math.max(place, 0));
+    if (playing === this) this.start(place);
   }
 
   // Seconds from the first click, at the tempo of the list.
   get place() {
-    return playing === this ? this.from + (sound.now - this.since) * this.rate : 0;
+    return this.since === null ? this.from : this.from + (sound.now - this.since) * this.rate;
   }
 
   async start(from) {
     playing?.stop();
     silence();
     playing = this;
+    this.from = from;
+    this.since = null;
     await sound.wake();
     if (playing !== this) return;
-    this.from = from;
     this.since = sound.context.currentTime + 0.12;
     this.sources = new Set();
     this.coming = this.events.findIndex(([onset]) => onset >= from - 1e-4);
@@ -165,6 +168,7 @@ class Player {
     this.root.classList.remove("playing");
     this.say("Play");
     this.show(-1, -1, -1);
+    this.since = null;
     playing = null;
   }
 
@@ -219,12 +223,18 @@ class Player {
     this.next.classList.toggle("comes", next >= 0);
   }
 
+  // Keep the bar that sounds in view, unless the reader has gone elsewhere.
   follow(old, bar) {
     mark(this.bar, old, bar, "sounds");
-    const item = this.bar[bar];
-    if (!item || (this.bar[old] && !inView(this.bar[old]))) return;
-    if (!inView(item)) {
-      item.scrollIntoView({ block: "center", behavior: still.matches ? "auto" : "smooth" });
+    const item = this.bar[bar]?.getBoundingClientRect();
+    const before = this.bar[old]?.getBoundingClientRect();
+    if (!item || (before && (before.bottom < 0 || before.top > innerHeight))) return;
+    const covered = this.button.parentElement.getBoundingClientRect().bottom;
+    if (item.top < covered || item.bottom > innerHeight) {
+      this.bar[bar].scrollIntoView({
+        block: "center",
+        behavior: still.matches ? "auto" : "smooth",
+      });
     }
   }
 
@@ -244,11 +254,6 @@ class Player {
 function mark(items, old, now, name) {
   items[old]?.classList.remove(name);
   items[now]?.classList.add(name);
-}
-
-function inView(item) {
-  const { top, bottom } = item.getBoundingClientRect();
-  return bottom > 0 && top < innerHeight && bottom <= innerHeight + 40;
 }
 
 // A click on a shape strums it, a click on one note of a figure plucks that.
@@ -295,5 +300,7 @@ const reach = new ResizeObserver(() => {
 });
 frames.forEach((frame) => reach.observe(frame));
 
-for (const root of document.querySelectorAll(".level")) new Player(root);
-document.documentElement.classList.add("alive");
+if (window.AudioContext) {
+  for (const root of document.querySelectorAll(".level")) new Player(root);
+  document.documentElement.classList.add("alive");
+}

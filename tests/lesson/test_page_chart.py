@@ -1,0 +1,108 @@
+"""A level's chart: slashes by the beat, sections, and how many bars stand in a row."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+import pytest
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.fretboard.hand import limits_at
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.model import Level, Played
+from harmonykit.lesson.page_chart import ChartView, fit_css, music, view_chart
+from harmonykit.lesson.page_svg import Figures, Styles
+from harmonykit.show.events import play
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import Key
+from harmonykit.tune.tune import Bar, Section, Tune
+
+UKULELE = Instrument.named("ukulele")
+C, F = Voicing.parse("0003", UKULELE), Voicing.parse("2010", UKULELE)
+
+
+def played(
+    meter: tuple[int, int], *bars: tuple[str, ...], tempo: float = 60, form: tuple[str, ...] = ()
+) -> Played:
+    """Return a level of one section or two; a bar is its chords' places in quarters."""
+    written = [
+        Bar.of(meter, [(Chord.parse("CF"[i % 2]), Fraction(at)) for i, at in enumerate(places)])
+        for places in bars
+    ]
+    half = len(bars) // 2 if form else len(bars)
+    sections = [Section("one", tuple(written[:half])), Section("two", tuple(written[half:]))]
+    parts = tuple(section for section in sections if section.bars)
+    tune = Tune("Slack Rope", Key.parse("C"), meter, tempo, parts, form)
+    steps = [
+        Step(change.chord, (C, F)[i % 2], bar.onset + change.at, change.beats, number)
+        for number, bar in enumerate(tune.playing)
+        for i, change in enumerate(bar.bar.changes)
+    ]
+    arrangement = Arrangement(tune, UKULELE, tuple(steps), 0, tempo)
+    level = Level("plain", (), "", limits_at(1, UKULELE), 1.0, tempo)
+    return Played(level, arrangement, play(arrangement), "level-1")
+
+
+def chart(*arguments: object, **keywords: object) -> ChartView:
+    return view_chart(0, played(*arguments, **keywords), Figures(Styles()))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    "meter, places, slashes",
+    [
+        ((4, 4), ("0",), [3]),
+        ((4, 4), ("0", "2"), [1, 1]),
+        ((4, 4), ("0", "1", "2", "3"), [0, 0, 0, 0]),
+        # A chord that enters between two beats has a slash for the beat that falls in it.
+        ((4, 4), ("0", "3/2"), [1, 2]),
+        ((3, 4), ("0", "2"), [1, 0]),
+        # Two dotted beats.
+        ((6, 8), ("0",), [1]),
+        ((6, 8), ("0", "3/2"), [0, 0]),
+    ],
+)
+def test_a_slash_for_each_beat_without_a_change(
+    meter: tuple[int, int], places: tuple[str, ...], slashes: list[int]
+) -> None:
+    view = chart(meter, places)
+    assert [cell.slashes for cell in view.bars[0].cells] == slashes
+
+
+def test_steps_are_counted_through_and_bars_in_playing_order() -> None:
+    view = chart((4, 4), ("0", "2"), ("0",), form=("one", "two", "one"))
+    assert [[cell.step for cell in bar.cells] for bar in view.bars] == [[0, 1], [2], [3, 4]]
+    assert [bar.number for bar in view.bars] == [1, 2, 3]
+    assert [bar.part for bar in view.bars] == ["one", "two", "one"]
+
+
+def test_the_one_section_of_a_tune_is_not_named() -> None:
+    assert [bar.part for bar in chart((4, 4), ("0",), ("0",)).bars] == ["", ""]
+
+
+def test_a_longer_chord_has_more_of_the_bar_and_none_less_than_its_box() -> None:
+    styles = Styles()
+    level = played((4, 4), ("0", "3"))
+    view = view_chart(0, level, Figures(styles))
+    rules = dict(re.findall(r"\.(\w+)\{([^}]*)\}", styles.css))
+    long, short = (rules[cell.share] for cell in view.bars[0].cells)
+    assert long.startswith("flex:3 0 ") and short.startswith("flex:1 0 ")
+    for cell in view.bars[0].cells:
+        assert cell.symbol and cell.width >= cell.symbol.width
+
+
+def test_as_many_bars_in_a_row_as_there_is_room_for() -> None:
+    # The column is 658 px wide, a phone's 328: four and two bars of 150, two and one of 200.
+    narrow, broad = fit_css(150), fit_css(200)
+    assert re.findall(r"@container \(min-width:(\d+)px\)", narrow) == ["301", "601"]
+    assert re.findall(r"@container \(min-width:(\d+)px\)", broad) == ["401", "801"]
+    # Only what does not fit goes beyond the column, and only on a screen.
+    assert "@media" not in narrow and "@media screen and" in broad
+
+
+def test_a_chord_is_ready_a_dotted_beat_before_it_in_six_eight() -> None:
+    # 90 quarters a minute: a dotted quarter lasts one second, a bar two; two bars are counted in.
+    level = music(played((6, 8), ("0",), ("0", "3/2"), tempo=90))
+    assert level["steps"] == [[4, 3, 0], [6, 5, 1], [7, 6, 1]]
+    assert level["bars"] == [4, 6] and level["seconds"] == pytest.approx(8 + 1.5)

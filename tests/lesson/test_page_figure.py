@@ -1,0 +1,64 @@
+"""What is heard of a figure, and what the key at the foot explains."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.functions import climb
+from harmonykit.lesson.model import Front, Picture
+from harmonykit.lesson.page_figure import heard, used_roles, view_figures
+from harmonykit.lesson.page_svg import Figures, Styles
+from harmonykit.lesson.source import read_lesson
+from harmonykit.show.box import draw_box
+from harmonykit.show.clock import draw_clock
+from harmonykit.show.neck import draw_neck
+from harmonykit.theory.chord import Chord
+
+
+@pytest.fixture
+def front(lesson_path: Path) -> Front:
+    return read_lesson(lesson_path)[0]
+
+
+@pytest.mark.parametrize("frets", ["2-3-2-3", "0-0-0-3", "10-x-12-12", "x-x-x-5"])
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_box_sounds_its_shape(front: Front, frets: str, left_handed: bool) -> None:
+    shape = Voicing.parse(frets, front.instrument)
+    assert heard(draw_box(shape, left_handed=left_handed), front) == (frets,)
+
+
+def test_the_neck_sounds_the_scale_shape_by_shape(front: Front) -> None:
+    shapes = climb(front)
+    found = heard(draw_neck(front.instrument, shapes, passing=[1, 3, 5, 7]), front)
+    # By hand on g C E A: C6 open, then each string one note up C D E F G Ab A B.
+    assert found[:3] == ("0-0-0-0", "1-2-1-2", "2-4-3-3") and len(found) == len(shapes) == 9
+
+
+def test_a_neck_of_other_shapes_and_a_clock_are_not_guessed_at(front: Front) -> None:
+    other = [(Voicing.parse("0003", front.instrument), Chord.parse("C"))] * 1
+    other.append((Voicing.parse("2010", front.instrument), Chord.parse("F")))
+    assert heard(draw_neck(front.instrument, other), front) == ()
+    assert heard(draw_clock(Chord.parse("D7")), front) == ()
+
+
+def test_a_caption_has_a_line_for_each_part(front: Front) -> None:
+    box = draw_box(Voicing.parse("2223", front.instrument), Chord.parse("D7"))
+    picture = Picture((box,), ("lower C; leads to G",), "one")
+    (view,) = view_figures(picture, front, Figures(Styles()))
+    assert view.captions == ("lower C", "leads to G")
+    assert (view.frets, view.heard, view.wide) == ("2-2-2-3", "D seven", False)
+
+
+def test_the_key_explains_what_is_drawn_and_nothing_else(front: Front) -> None:
+    shape, chord = Voicing.parse("2223", front.instrument), Chord.parse("D7")
+    plain = draw_box(shape, chord)
+    study = draw_box(shape, chord, marks="roles", was=front.shape)
+    assert used_roles([]) == ()
+    assert used_roles([plain]) == ("note",)
+    assert used_roles([study]) == ("root", "third", "fifth", "seventh", "was")
+    # F sharp, A, C and E flat: of D7b9 all but the root.
+    ninth = draw_box(front.shape, Chord.parse("D7b9"), marks="roles")
+    assert "tension" in used_roles([plain, ninth])
