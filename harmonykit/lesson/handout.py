@@ -7,7 +7,7 @@ markup.  The same lesson gives the same bytes.
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import Any, Literal
 
 from harmonykit.lesson.handout_figures import Figures
 from harmonykit.lesson.handout_front import front_page
@@ -16,6 +16,7 @@ from harmonykit.lesson.handout_turn import last_page
 from harmonykit.lesson.model import Lesson, LessonError
 from harmonykit.paths import shared_dir
 
+PdfStandard = Literal["ua-1"]
 FONT_FOLDERS = ("source-sans-3", "quay-signs")
 
 
@@ -28,6 +29,11 @@ def write_handout(lesson: Lesson, *, palette: str = "print") -> bytes:
     palette : str
         Of the figures: ``"print"``, or ``"one ink"`` for a school's copier.
     """
+    return set_pages(handout_data(lesson, palette))
+
+
+def set_pages(data: dict[str, Any], *, standard: PdfStandard | None = None) -> bytes:
+    """Return the pages of a handout's data as a PDF; a standard asks for proof that it is kept."""
     import typst
 
     fonts = typst.Fonts(
@@ -41,9 +47,9 @@ def write_handout(lesson: Lesson, *, palette: str = "print") -> bytes:
         root=template.parent,
         font_paths=fonts,
         ignore_system_fonts=True,
-        sys_inputs={"handout": json.dumps(handout_data(lesson, palette), ensure_ascii=False)},
+        sys_inputs={"handout": json.dumps(data, ensure_ascii=False)},
     )
-    pdf = compiler.compile(format="pdf")
+    pdf = compiler.compile(format="pdf", pdf_standards=standard)
     if not isinstance(pdf, bytes):
         raise LessonError("the handout could not be set")
     return pdf
