@@ -143,6 +143,9 @@ def climb_from(
 ) -> tuple[Voicing, ...]:
     """Return a shape carried up a scale, or nothing where a step leaves neck or hand.
 
+    The shape sounds as many different tones as it can: a diminished seventh is whole on four
+    strings.
+
     Examples
     --------
     >>> start = Voicing.parse("0000", Instrument.named("ukulele"))
@@ -150,7 +153,8 @@ def climb_from(
     >>> [shape.digits for shape in climb]
     ['0-0-0-0', '1-2-1-2', '2-4-3-3']
     """
-    if not voicing.pcs <= scale.chord.pcs:
+    tones = scale.chord.pcs
+    if not voicing.pcs <= tones or len(voicing.pcs) < min(len(tones), len(voicing.sounding)):
         return ()
     try:
         shapes = chord_scale(scale, voicing, steps)

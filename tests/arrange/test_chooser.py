@@ -85,6 +85,9 @@ def all_rows(variant: Variant, instrument: Instrument, limits: Limits) -> list[t
     found = []
     for start in all_shapes(variant.parts[0].chord, instrument, limits):
         assert start is not None
+        heard = {pitch % 12 for pitch in pitches(instrument, start)}
+        if len(heard) < min(4, len(pitches(instrument, start))):
+            continue  # A diminished seventh is whole on four strings.
         chain = [
             tuple(
                 None if f is None else variant.scale.step(open_string + f, part.climb) - open_string

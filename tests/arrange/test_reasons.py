@@ -1,0 +1,174 @@
+"""Reasons are read back and held against the shapes: what is said to move does so."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+
+import pytest
+from hypothesis import given, settings
+from small_tunes import tune_of, tunes
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.reasons import climb_reason, leading_reason
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.paths import find_data
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.tune.tune import Tune
+
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+LETTER = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+SIGNS = {"♯": 1, "♭": -1}
+
+CLAIM = re.compile(r"([A-G][♯♭]?) (?:(rises|falls) to ([A-G][♯♭]?)|stays)")
+CLIMB = re.compile(r"([A-G][♯♭]?) to ([A-G][♯♭]?)")
+
+
+def pitch_class(name: str) -> int:
+    """Return the pitch class of a printed name, by a table of letters of our own."""
+    return (LETTER[name[0]] + sum(SIGNS[sign] for sign in name[1:])) % 12
+
+
+def claims(reason: str) -> list[tuple[int, int, int]]:
+    """Return from, to and direction of each note that a leading reason names."""
+    found = []
+    for start, verb, end in CLAIM.findall(reason.split(": ", 1)[1]):
+        way = {"rises": 1, "falls": -1, "": 0}[verb]
+        found.append((pitch_class(start), pitch_class(end or start), way))
+    return found
+
+
+def step(symbol: str, digits: str, instrument: Instrument = UKULELE, written: str = "") -> Step:
+    chord = Chord.parse(symbol)
+    voicing = Voicing.parse(digits, instrument)
+    return Step(chord, voicing, 0, 4, 0, written=Chord.parse(written or symbol))  # type: ignore[arg-type]
+
+
+def test_each_note_of_the_shape_is_named_root_first() -> None:
+    # C sharp dim as G C# E Bb, Dm7 as A D F C: from the lowest, C# 61 to D 62, E 64 to F 65,
+    # G 67 to A 69, B flat 70 to C 72.
+    said = leading_reason("It leads", step("C#dim7", "0101"), step("Dm7", "2213"))
+    assert said == "It leads: C♯ rises to D, E rises to F, G rises to A, B♭ rises to C."
+
+
+def test_a_note_that_stays_is_said_to_stay() -> None:
+    # B dim as A flat D F B (1-2-1-2) to G7 as G D F B (0-2-1-2).
+    said = leading_reason("It leads", step("Bdim7", "1212"), step("G7", "0212"))
+    assert said == "It leads: B stays, D stays, F stays, A♭ falls to G."
+
+
+def test_two_voices_may_share_a_note() -> None:
+    """Five voices to four: one note of the four is reached by two."""
+    before, after = step("C#dim7", "x45353", GUITAR), step("Dm7", "xx0211", GUITAR)
+    said = leading_reason("It leads", before, after)
+    assert {start for start, *_ in claims(said)} == {1, 4, 7, 10}
+    assert {end for _, end, _ in claims(said)} == {0, 2, 5, 9}
+
+
+def test_a_climb_names_every_string() -> None:
+    steps = [step("C6", "0000"), step("Bdim7", "1212", written="C6")]
+    assert climb_reason(steps, 1) == (
+        "B°7 is the next step of the C major sixth-diminished scale: every string goes up one "
+        "scale note, G to A♭, C to D, E to F, A to B."
+    )
+
+
+def test_the_start_of_a_climb_says_what_is_added() -> None:
+    steps = [step("C6", "0000", written="C")]
+    assert climb_reason(steps, 0) == (
+        "C6 is C with the note A, the chord of the C major sixth-diminished scale."
+    )
+    minor = [step("Dm6", "2212", written="Dm")]
+    assert climb_reason(minor, 0).startswith("Dm6 is Dm with the note B, ")
+
+
+def test_a_climb_that_is_held_says_so() -> None:
+    steps = [step("C6", "2433"), step("C6", "2433")]
+    stays = "The climb on the C major sixth-diminished scale stays where it is."
+    assert climb_reason(steps, 1) == stays
+
+
+def check_reasons(arrangement: Arrangement) -> Counter[str]:
+    """Hold every reason of an arrangement against its shapes; count what was held."""
+    held: Counter[str] = Counter()
+    steps = arrangement.steps
+    for index, here in enumerate(steps):
+        assert bool(here.move) == bool(here.reason)
+        if here.reason:
+            assert here.reason.endswith(".") and here.reason.count(". ") == 0
+        if here.move == "approach":
+            check_leading(here, steps[index + 1])
+        elif here.move == "climb" and "next step" in here.reason:
+            check_climb(steps[index - 1], here)
+        elif here.move == "dominant to diminished":
+            check_replacement(here)
+        held[here.move] += 1
+    return held
+
+
+def check_leading(here: Step, after: Step) -> None:
+    """Each claim is some string's way, and each sounding note is in a claim."""
+    said = claims(here.reason)
+    low, high = here.sounds, after.sounds
+    assert said[0][0] == here.chord.root.pitch_class  # type: ignore[union-attr]
+    for start, end, way in said:
+        ways = [(b > a) - (b < a) for a in low for b in high if (a % 12, b % 12) == (start, end)]
+        assert way in ways
+    assert {start for start, *_ in said} == {pitch % 12 for pitch in low}
+    assert {end for _, end, _ in said} == {pitch % 12 for pitch in high}
+    if len(low) == len(high):
+        pairs = Counter((a % 12, b % 12, (b > a) - (b < a)) for a, b in zip(low, high, strict=True))
+        assert set(said) == set(pairs)
+
+
+def check_climb(before: Step, here: Step) -> None:
+    """Every string goes to the note that is named for it, by one or two semitones."""
+    assert before.voicing is not None and here.voicing is not None
+    said = CLIMB.findall(here.reason.split("note, ", 1)[1])
+    strings = list(zip(before.voicing.sounding, here.voicing.sounding, strict=True))
+    assert len(said) == len(strings)
+    for (start, end), (low, high) in zip(said, strings, strict=True):
+        assert (pitch_class(start), pitch_class(end)) == (low % 12, high % 12)
+        assert 0 < high - low <= 3
+
+
+def check_replacement(here: Step) -> None:
+    """The notes that stay are the dominant's, the others are its root and its flat ninth."""
+    assert here.chord is not None and here.written is not None
+    root = here.written.root.pitch_class
+    names = re.findall(r"[A-G][♯♭]?(?=,| and| stay)", here.reason.rsplit(":", 1)[1])
+    stay = {pitch_class(name) for name in names} - {root}
+    assert stay - {(root + 1) % 12} == {(root + n) % 12 for n in (4, 7, 10)}
+    if "gives way" in here.reason:
+        start, end = re.findall(r"([A-G][♯♭]?) gives way to ([A-G][♯♭]?)", here.reason)[0]
+        assert (pitch_class(start), pitch_class(end)) == (root, (root + 1) % 12)
+
+
+@given(tunes(bars=4))
+@settings(max_examples=60)
+def test_reasons_are_true_on_drawn_tunes(tune: Tune) -> None:
+    for arrangement in reharmonise(tune, UKULELE, k=2, least_seconds=0.3):
+        check_reasons(arrangement)
+
+
+@pytest.mark.parametrize("tune", ["net_loft_shuffle", "slack_water_waltz"])
+@pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
+def test_reasons_are_true_on_the_tunes_that_ship(tune: str, instrument: Instrument) -> None:
+    read = Tune.read(find_data("tunes", tune))
+    held: Counter[str] = Counter()
+    for prefer in ("", "climb"):
+        for arrangement in reharmonise(read, instrument, k=2, prefer=prefer):
+            held += check_reasons(arrangement)
+    assert all(held[move] for move in ("approach", "dominant to diminished", "climb"))
+
+
+def test_names_have_one_accidental_at_most() -> None:
+    """Far from C the chord has double flats; a reason is easy to read."""
+    best = reharmonise(tune_of("| Gb6 | Gb6 | Abm7 |", key="Gb"), UKULELE, k=1)[0]
+    assert best.inserted
+    for here in best.inserted:
+        assert "♭♭" not in here.reason and "𝄫" not in here.reason
+    assert Note.parse("Ebb").plain().name == "D"

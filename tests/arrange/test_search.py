@@ -1,0 +1,241 @@
+"""Whole tunes: what sounds is what is written over it, within the hand, bar by bar."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from small_tunes import tune_of, tunes
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.search import reharmonise
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hand import Limits, fit
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.limits import limits_at
+from harmonykit.fretboard.tones import usual_omissions
+from harmonykit.paths import find_data
+from harmonykit.tune.tune import Tune
+
+SHIPPED = ("net_loft_shuffle", "slack_water_waltz")
+NAMES = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")
+UKULELE = Instrument.named("ukulele")
+# The least seconds a chord, by level (common practice, no source).
+LEAST = {1: 2.0, 2: 1.0, 3: 0.5}
+
+
+def shipped(name: str) -> Tune:
+    return Tune.read(find_data("tunes", name))
+
+
+def check(found: Arrangement, limits: Limits) -> None:
+    """Check what holds for every arrangement, whatever the tune."""
+    tune, instrument = found.tune, found.instrument
+    reached = Fraction(0)
+    for step in found.steps:
+        assert step.onset == reached and step.beats > 0
+        played = tune.playing[step.bar]
+        assert played.onset <= step.onset
+        reached += step.beats
+        assert reached <= played.onset + played.bar.length
+        assert (step.chord is None) == (step.voicing is None)
+        if step.chord is None or step.voicing is None:
+            assert step.written is None and not step.move
+            continue
+        sounding = {pitch % 12 for pitch in step.voicing.sounding}
+        root = step.chord.root.pitch_class
+        tones = {(root + n) % 12 for n in step.chord.semitones}
+        spare = {(root + n) % 12 for n in usual_omissions(step.chord, len(instrument.strings))}
+        on_guitar = len(instrument.strings) > 4
+        assert sounding <= tones | ({step.chord.bass.pitch_class} if on_guitar else set())
+        assert tones - spare <= sounding
+        past = any(note.startswith(f"{step.chord.unicode} has") for note in found.notes)
+        hand = Limits() if past else limits
+        assert fit(step.voicing.frets, instrument, hand) is not None
+        assert step.voicing.highest_fret <= hand.max_fret
+    assert reached == tune.length
+    assert sum(len(bar) for bar in found.bars()) == len(found.steps)
+
+
+def check_written(found: Arrangement) -> None:
+    """Check that each step says what the tune has at its moment."""
+    changes = found.tune.changes
+    for step in found.steps:
+        (change,) = [c for c in changes if c.onset <= step.onset and step.onset < c.onset + c.beats]
+        assert step.written == change.chord
+        assert step.onset + step.beats <= change.onset + change.beats or step.move == ""
+
+
+@pytest.mark.parametrize("level", [1, 2, 3])
+@pytest.mark.parametrize("instrument", NAMES)
+@pytest.mark.parametrize("tune", SHIPPED)
+def test_the_shipped_tunes_on_every_instrument_at_every_level(
+    tune: str, instrument: str, level: int
+) -> None:
+    neck = Instrument.named(instrument)
+    limits = limits_at(level, neck)
+    found = reharmonise(shipped(tune), neck, k=3, limits=limits, least_seconds=LEAST[level])
+    assert [a.cost for a in found] == sorted(a.cost for a in found)
+    for arrangement in found:
+        check(arrangement, limits)
+        check_written(arrangement)
+    again = reharmonise(shipped(tune), neck, k=3, limits=limits, least_seconds=LEAST[level])
+    assert again == found
+
+
+@given(tunes(bars=5), st.integers(1, 3))
+@settings(max_examples=40)
+def test_any_tune(tune: Tune, k: int) -> None:
+    for arrangement in reharmonise(tune, UKULELE, k=k):
+        check(arrangement, Limits())
+
+
+def test_no_move_plays_the_tune_as_written() -> None:
+    tune = shipped("net_loft_shuffle")
+    (best,) = reharmonise(tune, UKULELE, moves=[], k=1)
+    assert [s.chord for s in best.steps] == [s.written for s in best.steps]
+    assert not best.inserted and len(best.steps) == len(tune.playing) + 3  # three bars hold two
+
+
+def test_each_move_is_used_on_the_shipped_tunes() -> None:
+    for name in MOVES:
+        for tune in SHIPPED:
+            (best,) = reharmonise(shipped(tune), UKULELE, [name], k=1)
+            assert {step.move for step in best.inserted} == {name}
+
+
+def test_the_bridge_of_the_shuffle_by_hand() -> None:
+    """Bars 17 to 24 (F6 Fm6 C6 A7 Dm Dm D7 G7) with the approach alone.
+
+    Before Fm6 the bass is held; before A7 stands G sharp dim, before Dm none (A7 is its parent);
+    before D7 the root stays, before G7 none (D7 is its parent), before C6 none (G7 is).  Before
+    C6 stands B dim, on its last two beats each.
+    """
+    (best,) = reharmonise(shipped("net_loft_shuffle"), UKULELE, ["approach"], k=1)
+    bridge = [s for s in best.inserted if 16 <= s.bar < 24]
+    assert [(s.bar, str(s.chord), s.onset % 4, s.beats) for s in bridge] == [
+        (17, "Bdim7", 2, 2),
+        (18, "G#dim7", 2, 2),
+    ]
+
+
+def test_preferring_a_move_uses_it_where_it_fits() -> None:
+    tune = tune_of("| C6 | C6 | Dm7 |")
+    for name in ("approach", "climb"):
+        (best,) = reharmonise(tune, UKULELE, k=1, prefer=name)
+        assert {step.move for step in best.inserted} == {name}
+
+
+def test_a_preferred_move_that_cannot_be_played_leaves_the_others_their_chance() -> None:
+    """Within two frets no climb of C6 goes far: the approach is then no chance missed."""
+    tune = tune_of("| C6 | C6 | Dm7 |")
+    (best,) = reharmonise(tune, UKULELE, k=1, prefer="climb", limits=Limits(3))
+    assert {step.move for step in best.inserted} == {"approach"}
+
+
+@pytest.mark.parametrize(("tempo", "count"), [(60, 1), (120, 1), (121, 0), (240, 0)])
+def test_a_quicker_tempo_keeps_out_what_is_too_short(tempo: float, count: int) -> None:
+    """Two beats are a second at 120; the tune's own tempo is not the one that counts."""
+    tune = tune_of("| C6 | Dm7 |", tempo=100)
+    (best,) = reharmonise(tune, UKULELE, ["approach"], 1, tempo=tempo, least_seconds=1.0)
+    assert (len(best.inserted), best.tempo) == (count, tempo)
+
+
+def test_a_higher_level_of_least_seconds_never_puts_in_more() -> None:
+    tune = shipped("net_loft_shuffle")
+    counts = [
+        len(reharmonise(tune, UKULELE, k=1, least_seconds=least)[0].inserted)
+        for least in (0.5, 1.0, 2.0, 4.0, 9.0)
+    ]
+    assert counts == sorted(counts, reverse=True) and counts[-1] == 0 < counts[0]
+
+
+def test_silence_has_no_shape_and_nothing_leads_into_it() -> None:
+    (best,) = reharmonise(tune_of("| C6 | N.C. | Dm7 | G7 |"), UKULELE, ["approach"], k=1)
+    assert [str(step.chord) for step in best.steps] == ["C6", "None", "Dm7", "F#dim7", "G7"]
+    assert best.steps[1].voicing is None and len(best.sounding) == 4
+
+
+def test_a_pickup_keeps_its_place() -> None:
+    (best,) = reharmonise(tune_of("| {2 quarters} C6 | Dm7 | G7 |"), UKULELE, ["approach"], k=1)
+    assert [(str(s.chord), s.onset, s.beats, s.bar) for s in best.steps] == [
+        ("C6", 0, 1, 0),
+        ("C#dim7", 1, 1, 0),
+        ("Dm7", 2, 2, 1),
+        ("F#dim7", 4, 2, 1),
+        ("G7", 6, 4, 2),
+    ]
+
+
+def test_refusals_say_where_and_why() -> None:
+    (best,) = reharmonise(tune_of("| E7 | Am | C6 |"), UKULELE, ["approach"], k=1)
+    first, *_ = best.refusals
+    assert (first.move, first.bar, first.chord) == ("approach", 0, "E7")
+    assert first.rule == "E7 is already a parent of G♯°7"
+
+
+def test_across_sections_is_a_setting() -> None:
+    tune = tune_of("| C6 | Dm7 |", more='form = ["A", "A"]')
+    whole, inside = (
+        reharmonise(tune, UKULELE, ["approach"], 1, across_sections=across)[0].inserted
+        for across in (True, False)
+    )
+    assert ([s.bar for s in whole], [s.bar for s in inside]) == ([0, 1, 2], [0, 2])
+
+
+def test_weights_steer_the_choice() -> None:
+    """Where only the height counts, the shapes stay by the nut; where only the top, it is still."""
+    tune = shipped("slack_water_waltz")
+    nothing = Weights(0, 0, 0, 0, 0, 0, 0, 0)
+    low = Weights(0, 0, 0, 0, 0, 1, 0, 0)
+    top = Weights(0, 1, 0, 0, 0, 0, 0, 0)
+    (near,) = reharmonise(tune, UKULELE, [], 1, weights=low)
+    (still,) = reharmonise(tune, UKULELE, [], 1, weights=top)
+    (free,) = reharmonise(tune, UKULELE, [], 1, weights=nothing)
+    assert near.cost == sum(s.voicing.highest_fret for s in near.sounding if s.voicing)
+    assert free.cost == 0
+    tops = [max(step.sounds) for step in still.sounding]
+    moved = sum(abs(a - b) for a, b in zip(tops, tops[1:], strict=False))
+    assert still.cost == moved
+
+
+@pytest.mark.parametrize(
+    ("settings_", "message"),
+    [
+        ({"k": 0}, "k is 0"),
+        ({"tempo": 0}, "a tempo of 0"),
+        ({"tempo": float("nan")}, "a tempo of nan"),
+        ({"least_seconds": -1.0}, "least_seconds is -1.0"),
+        ({"moves": ["climbs"]}, "'climbs' is no move"),
+        ({"moves": "climb"}, "moves is the text 'climb'"),
+        ({"prefer": "dance"}, "'dance' is no move"),
+        ({"moves": ["climb"], "prefer": "approach"}, "'approach' is preferred but not among"),
+    ],
+)
+def test_what_cannot_be_asked_for_is_said(settings_: dict[str, object], message: str) -> None:
+    with pytest.raises(HarmonyError, match=message):
+        reharmonise(tune_of("| C6 | Dm7 |"), UKULELE, **settings_)  # type: ignore[arg-type]
+
+
+def test_a_chord_that_no_hand_can_hold_is_one_clear_error() -> None:
+    unisons = Instrument.parse("C4 C4 C4", name="three unisons")
+    with pytest.raises(HarmonyError, match=r"bar 2: F#m7b5 has no shape on three unisons"):
+        reharmonise(tune_of("| C | F#m7b5 |"), unisons)
+
+
+def test_an_inserted_chord_without_a_shape_is_left_out() -> None:
+    """One-finger tuning: no diminished seventh there, and the tune is still played."""
+    fifths = Instrument.parse("C4 G4 C5", name="drone")
+    (best,) = reharmonise(tune_of("| C5 | F5 | C5 |"), fifths, k=1, limits=Limits(7))
+    check(best, Limits(7))
+    assert not best.inserted and not best.notes
+
+
+def test_asking_for_a_move_twice_changes_nothing() -> None:
+    tune = tune_of("| C6 | Dm7 |")
+    once, twice = (reharmonise(tune, UKULELE, ["approach"] * n, k=4) for n in (1, 2))
+    assert once == twice

@@ -1,0 +1,103 @@
+"""Which shapes the search may choose from."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from small_tunes import tune_of
+
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.moves import Part, Variant, as_written
+from harmonykit.arrange.shapes import ShapeBook, climb_from, playable
+from harmonykit.arrange.slots import slots_of
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hand import Limits
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.scale import SixthDiminished
+
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+
+
+def digits(shapes: tuple[Voicing, ...]) -> list[str]:
+    return [shape.digits for shape in shapes]
+
+
+def test_on_four_strings_all_sound() -> None:
+    assert digits(playable(Chord.parse("C6"), UKULELE, Limits(4))) == ["0-0-0-0", "2-4-3-3"]
+    assert digits(playable(Chord.parse("G7"), UKULELE, Limits(2))) == ["0-2-1-2"]
+
+
+def test_on_six_strings_the_bass_is_the_charts_and_four_or_more_sound_together() -> None:
+    shapes = playable(Chord.parse("C/E"), GUITAR, Limits(3))
+    assert "0-3-2-0-1-0" in digits(shapes)
+    for shape in shapes:
+        sounding = [place for place, fret in enumerate(shape.frets) if fret is not None]
+        assert min(shape.sounding) % 12 == 4
+        assert len(sounding) >= 4 and sounding[-1] - sounding[0] == len(sounding) - 1
+
+
+def test_fewer_strings_leave_tones_out() -> None:
+    three = Instrument.parse("C4 E4 A4", name="three strings")
+    # C7 on three strings keeps third and seventh, E and B flat.
+    for shape in playable(Chord.parse("C7"), three, Limits(5)):
+        assert {4, 10} <= {pitch % 12 for pitch in shape.sounding}
+    assert playable(Chord.parse("C7"), three, Limits(5))
+
+
+def test_a_climb_goes_up_the_published_shapes() -> None:
+    """The major chord scale on C from the open strings, as the theory of the strings lists it."""
+    start = Voicing.parse("0000", UKULELE)
+    climb = climb_from(start, SixthDiminished("C", "major"), 8, Limits())
+    listed = "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12"
+    assert digits(climb) == listed.split()
+
+
+@pytest.mark.parametrize(
+    ("start", "limits"),
+    [
+        ("0000", Limits(3)),  # the second step is past the third fret
+        ("0000", Limits(5, 30.0)),  # 2-4-3-3 is wider than 30 mm
+        ("0002", Limits()),  # B is no note of the chord
+        ("12-12-12-12", Limits()),  # off the neck
+        ("0003", Limits()),  # C without its sixth: the diminished seventh would lack a note
+    ],
+)
+def test_a_climb_that_leaves_hand_neck_or_chord_is_none(start: str, limits: Limits) -> None:
+    found = climb_from(Voicing.parse(start, UKULELE), SixthDiminished("C", "major"), 2, limits)
+    assert found == ()
+
+
+def test_a_chord_of_the_tune_past_the_limits_is_shown_with_a_note() -> None:
+    slots = slots_of(tune_of("| Eb6 | Eb6 |"))
+    book = ShapeBook(UKULELE, Limits(2), Weights())
+    (row, _) = book.rows(as_written(slots[0]), slots[0]) or [None, None]
+    assert (
+        row is not None
+        and digits(row.voicings)[0] == digits(playable(Chord.parse("Eb6"), UKULELE, Limits()))[0]
+    )
+    book.rows(as_written(slots[0]), slots[0])
+    assert book.notes == ["E♭6 has no shape within these limits; the one shown goes past them."]
+
+
+def test_an_inserted_chord_past_the_limits_is_not_offered() -> None:
+    slot = slots_of(tune_of("| C6 | C6 |"))[0]
+    book = ShapeBook(UKULELE, Limits(0), Weights())
+    late = Part(Chord.parse("Bdim7"), Fraction(4), Fraction(4), 1, "approach")
+    variant = Variant((Part(slot.chord, Fraction(0), Fraction(4), 0), late))
+    assert book.rows(variant, slot) is None
+    assert book.notes == []
+
+
+def test_a_chord_without_any_shape_is_named_with_its_bar() -> None:
+    # Three strings a tritone and more apart, on a neck of one fret, cannot sound an F sharp.
+    neck = Instrument.parse("C4 C4 C4", name="three unisons")
+    slots = slots_of(tune_of("| C5 | C | F#m7b5 |"))
+    book = ShapeBook(neck, Limits(), Weights())
+    with pytest.raises(
+        HarmonyError, match=r"bar 3: F#m7b5 has no shape on three unisons"
+    ) as caught:
+        book.rows(as_written(slots[-1]), slots[-1])
+    assert "strings C C C" in str(caught.value) and "a simpler chord" in str(caught.value)
