@@ -1,0 +1,209 @@
+"""Measures of an arrangement that can be counted by hand, and their table."""
+
+from __future__ import annotations
+
+import math
+import subprocess
+import sys
+from dataclasses import fields, replace
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from small_tunes import tune_of, tunes
+
+import harmonykit as hk
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.measures import ABOUT, UNITS, Measures, compare, measure
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.hand import travel_mm
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.paths import find_data
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+
+
+def arrangement(changes: str, *steps: tuple[str, str, float, str], **more: object) -> Arrangement:
+    """Return an arrangement of typed steps: chord, shape, quarters, and chord as written."""
+    tune = tune_of(changes)
+    found, onset = [], Fraction(0)
+    for symbol, digits, beats, written in steps:
+        bar = max(i for i, played in enumerate(tune.playing) if played.onset <= onset)
+        length = Fraction(beats)
+        silent = symbol == "N.C."
+        found.append(
+            Step(
+                None if silent else Chord.parse(symbol),
+                None if silent else Voicing.parse(digits, UKULELE),
+                onset,
+                length,
+                bar,
+                "" if symbol == written else "approach",
+                written=None if silent else Chord.parse(written),
+            )
+        )
+        onset += length
+    return Arrangement(tune, UKULELE, tuple(found), 0, 120, **more)  # type: ignore[arg-type]
+
+
+def example(name: str = "") -> Arrangement:
+    return arrangement(
+        "| C6 | Am7 | C6 |",
+        ("C6", "0000", 2, "C6"),
+        ("G#dim7", "4545", 2, "C6"),
+        ("Am7", "0000", 4, "Am7"),
+        ("C6", "0000", 4, "C6"),
+        name=name,
+    )
+
+
+def shape(digits: str) -> Voicing:
+    return Voicing.parse(digits, UKULELE)
+
+
+def test_every_measure_by_hand() -> None:
+    """Open strings 60 64 67 69 and 4-5-4-5, 65 68 71 74: 5 + 4 + 4 + 5 semitones, twice.
+
+    The top moves 5 each way and all four strings change; the index goes from the first position to
+    the fourth fret and back.  Wires 4 and 5 of a scale of 381 mm are 381 (2^(-4/12) - 2^(-5/12))
+    apart.  C6 after Am7 is the same shape: no change.  Half a bar at 120 is one second.
+    """
+    found = measure(example())
+    assert found == Measures(
+        semitones=36,
+        greatest_step=18,
+        mean_step=18.0,
+        top_line=10,
+        travel_mm=pytest.approx(2 * travel_mm(shape("0000"), shape("4545"))),
+        travel_frets=6,
+        strings=8,
+        widest_mm=pytest.approx(381 * (2 ** (-4 / 12) - 2 ** (-5 / 12))),
+        shapes=2,
+        highest_fret=5,
+        inserted=1,
+        changes=2,
+        changes_a_bar=pytest.approx(2 / 3),
+        least_seconds=1.0,
+    )
+
+
+def test_nothing_is_counted_across_a_silence() -> None:
+    found = measure(
+        arrangement(
+            "| C6 | N.C. | G7 |",
+            ("C6", "0000", 4, "C6"),
+            ("N.C.", "", 4, "N.C."),
+            ("G7", "0212", 4, "G7"),
+        )
+    )
+    assert (found.semitones, found.travel_mm, found.strings, found.mean_step) == (0, 0, 0, 0)
+    # The hand has a new shape to take all the same, and two bars of 2 s to do so.
+    assert (found.changes, found.least_seconds) == (1, 4.0)
+
+
+def test_a_single_shape_has_no_change() -> None:
+    found = measure(arrangement("| C6 |", ("C6", "0000", 4, "C6")))
+    assert (found.changes, found.mean_step, found.widest_mm) == (0, 0.0, 0.0)
+    assert found.least_seconds == math.inf
+
+
+def test_a_chord_that_goes_on_over_the_bar_line_is_inserted_once() -> None:
+    found = measure(
+        arrangement(
+            "| G7 | G7 | C6 |",
+            ("Bdim7", "1212", 4, "G7"),
+            ("Bdim7", "1212", 4, "G7"),
+            ("C6", "0000", 4, "C6"),
+        )
+    )
+    assert (found.inserted, found.changes) == (1, 1)
+
+
+def test_a_chord_as_written_is_not_inserted_wherever_it_is_played() -> None:
+    """The second C6 of a climb is the tune's own, higher up."""
+    found = measure(
+        arrangement(
+            "| C6 | G7 |",
+            ("C6", "0000", 1, "C6"),
+            ("Bdim7", "1212", 1, "C6"),
+            ("C6", "2433", 2, "C6"),
+            ("G7", "0212", 4, "G7"),
+        )
+    )
+    assert (found.inserted, found.least_seconds) == (1, 0.5)
+
+
+def test_a_pickup_is_part_of_a_bar() -> None:
+    steps = (("G7", "0212", 1, "G7"), ("C6", "0000", 4, "C6"))
+    found = measure(arrangement("| {1 quarter} G7 | C6 |", *steps))
+    assert found.changes_a_bar == pytest.approx(1 / 1.25)
+
+
+def test_seconds_go_by_the_tempo_of_the_arrangement() -> None:
+    assert measure(replace(example(), tempo=60)).least_seconds == 2.0
+
+
+@given(tunes(bars=4))
+@settings(max_examples=40)
+def test_the_laws_of_the_row(tune: Tune) -> None:
+    """The greatest is at most the sum, the mean at most the greatest, sums are of the changes."""
+    for found in reharmonise(tune, UKULELE, k=2):
+        row = measure(found)
+        assert 0 <= row.greatest_step <= row.semitones
+        assert row.mean_step <= row.greatest_step
+        assert row.top_line <= row.semitones
+        assert row.strings <= 4 * row.changes
+        assert row.shapes <= row.changes + 1
+        assert row.inserted <= len(found.inserted)
+        assert row.highest_fret <= 12 and row.widest_mm <= 98
+
+
+def test_every_measure_has_a_unit_and_a_word() -> None:
+    assert list(UNITS) == [field.name for field in fields(Measures)]
+    assert len(ABOUT) == len(UNITS) and all(UNITS.values()) and all(ABOUT.values())
+    assert all(
+        column.endswith(f"({unit})") for column, unit in zip(ABOUT, UNITS.values(), strict=True)
+    )
+
+
+def test_the_table_has_a_row_an_arrangement() -> None:
+    table = compare([example("plain"), example()])
+    assert list(table.index) == ["plain", "2"] and table.index.name == "arrangement"
+    assert list(table.columns) == list(ABOUT)
+    assert table.loc["plain", "voice leading (semitones)"] == 36
+    assert table.loc["2", "travel (frets)"] == 6
+    assert table.loc["2", "least time (s)"] == 1.0
+
+
+def test_rows_of_one_name_are_told_apart() -> None:
+    assert list(compare([example("smooth")] * 2).index) == ["smooth 1", "smooth 2"]
+    assert list(compare([example()] * 2).index) == ["1", "2"]
+
+
+def test_whole_numbers_stay_whole() -> None:
+    table = compare([example()])
+    whole = ["voice leading (semitones)", "inserted (chords)", "highest fret (fret)"]
+    assert all(table[column].dtype.kind == "i" for column in whole)
+    assert table["travel (mm)"].dtype.kind == "f"
+
+
+def test_no_arrangement_is_a_table_too() -> None:
+    assert compare([]).shape == (0, len(ABOUT))
+
+
+def test_it_is_at_the_top_of_the_library() -> None:
+    tune = hk.Tune.read(find_data("tunes", "slack_water_waltz"))
+    table = hk.compare(hk.reharmonise(tune, UKULELE, k=3))
+    assert table.shape[0] == 3
+    assert (table["inserted (chords)"] > 0).all()
+
+
+def test_pandas_loads_in_compare_alone() -> None:
+    script = "import sys, harmonykit.arrange.measures; print('pandas' in sys.modules)"
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == "False"
