@@ -9,9 +9,8 @@ on as it does.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field
-from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +20,6 @@ from harmonykit.arrange.moves import Part, Variant, as_written
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.theory.chord import Chord
 
 _FOREVER = np.int64(1) << 50
 Ranks = NDArray[np.int64]
@@ -79,7 +77,7 @@ class Chooser:
     def __init__(self, book: ShapeBook, weights: Weights, k: int) -> None:
         self.book, self.weights, self.k = book, weights, k
         self._ends: list[_End] = []
-        self._classes: dict[tuple[int, Fraction, Chord | None, Pitches], int] = {}
+        self._numbers: dict[Hashable, int] = {}
         self._changes: dict[tuple[int, int], Costs] = {}
 
     def add(self, slot: Slot, offered: list[tuple[str, Variant]], prefer: str = "") -> None:
@@ -122,7 +120,7 @@ class Chooser:
         layer = _Layer(part, slot, shapes, *_nothing(len(own), self.k), tuple(before))
         if not before:
             layer.cost[:, 0] = own
-            layer.path[:, 0] = [self._class(0, part, sounds) for sounds in layer.sounds]
+            layer.path[:, 0] = [self._number((0, heard)) for heard in self._heard(layer)]
             return layer
         totals = [self._totals(parent, shapes, chained) for parent in before]
         origins = [_origins(index, *parent.cost.shape) for index, parent in enumerate(before)]
@@ -153,19 +151,23 @@ class Chooser:
     ) -> None:
         """Keep, for each shape of a layer, the k cheapest ways of different classes."""
         layer.origin = np.zeros((len(layer.cost), self.k, 3), dtype=np.int64)
-        for node, sounds in enumerate(layer.sounds):
-            picks = _distinct(totals[:, node], paths, self.k)
+        heard = self._heard(layer)
+        for node, picks in enumerate(_distinct(totals, paths, self.k)):
             count = len(picks)
             layer.cost[node, :count] = totals[picks, node]
             layer.origin[node, :count] = origins[picks]
             layer.path[node, :count] = [
-                self._class(int(path), layer.part, sounds) for path in paths[picks]
+                self._number((path, heard[node])) for path in paths[picks].tolist()
             ]
 
-    def _class(self, before: int, part: Part, sounds: Pitches) -> int:
-        """Return the number of the class of ways that sound so far the same."""
-        key = (before, part.onset, part.chord, sounds)
-        return self._classes.setdefault(key, len(self._classes) + 1)
+    def _heard(self, layer: _Layer) -> list[int]:
+        """Return a number for what is heard of each shape of a layer: when, chord and notes."""
+        moment = self._number((layer.part.onset, layer.part.chord))
+        return [self._number((moment, sounds)) for sounds in layer.sounds]
+
+    def _number(self, key: Hashable) -> int:
+        """Return a number that stands for a value: for a class, what was heard so far and last."""
+        return self._numbers.setdefault(key, len(self._numbers) + 1)
 
     def finish(self) -> list[tuple[int, list[Choice]]]:
         """Return the k best ways with what they cost; of equals the first that was found."""
@@ -203,20 +205,30 @@ def _origins(index: int, nodes: int, ranks: int) -> NDArray[np.int64]:
     return np.stack([np.full(nodes * ranks, index), node, rank], axis=1)
 
 
-def _distinct(costs: Costs, paths: Ranks, k: int) -> list[int]:
-    """Return the places of the k cheapest ways of different classes, the first of equals first."""
+def _distinct(totals: Costs, paths: Ranks, k: int) -> list[list[int]]:
+    """Return for each shape the k cheapest ways of different classes, the first of equals first."""
     if k == 1:
-        best = int(np.argmin(costs))
-        return [best] if costs[best] < _FOREVER else []
-    picks: list[int] = []
-    seen: set[int] = set()
-    for place in np.argsort(costs, kind="stable"):
-        if costs[place] >= _FOREVER or len(picks) == k:
+        best = totals.argmin(axis=0).tolist()
+        return [[way] if totals[way, node] < _FOREVER else [] for node, way in enumerate(best)]
+    return [
+        _first_of_each(totals[:, node], order, paths, k)
+        for node, order in enumerate(totals.argsort(axis=0, kind="stable").T)
+    ]
+
+
+def _first_of_each(costs: Costs, order: NDArray[np.int64], paths: Ranks, k: int) -> list[int]:
+    picks: dict[int, int] = {}
+    for start in range(0, len(order), 4 * k):
+        # Most often the k best are found at once: only those are looked at one by one.
+        ways = order[start : start + 4 * k]
+        known = ways[costs[ways] < _FOREVER]
+        for way, path in zip(known.tolist(), paths[known].tolist(), strict=True):
+            picks.setdefault(path, way)
+            if len(picks) == k:
+                return list(picks.values())
+        if len(known) < len(ways):
             break
-        if int(paths[place]) not in seen:
-            seen.add(int(paths[place]))
-            picks.append(int(place))
-    return picks
+    return list(picks.values())
 
 
 def _walk(layer: _Layer, node: int, rank: int) -> list[Choice]:
