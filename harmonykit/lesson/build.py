@@ -7,8 +7,6 @@ which names every file and what made it.  Sound, MIDI and page play one and the 
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -18,6 +16,7 @@ from harmonykit.lesson.calls import assemble
 from harmonykit.lesson.folder import replaced_whole
 from harmonykit.lesson.functions import Functions
 from harmonykit.lesson.model import Front, Lesson, Level, Played
+from harmonykit.lesson.names import slug
 from harmonykit.lesson.source import read_lesson
 from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
@@ -92,18 +91,6 @@ def _play(front: Front, level: Level, index: int) -> Played:
         name=level.name,
     )[0]
     return Played(level, best, play(best, level.tempo), f"level-{index + 1}-{slug(level.name)}")
-
-
-def slug(text: str) -> str:
-    """Return a text as a part of a file's name: lower-case ASCII letters, figures and hyphens.
-
-    Examples
-    --------
-    >>> slug("Up the neck, très haut!")
-    'up-the-neck-tres-haut'
-    """
-    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:40].strip("-") or "level"
 
 
 def _shown(

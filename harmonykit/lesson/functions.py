@@ -7,6 +7,7 @@ name, with every statement of ``facts`` among them.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from harmonykit.arrange.measures import measure
 from harmonykit.errors import HarmonyError
@@ -14,12 +15,14 @@ from harmonykit.fretboard.voicing import Voicing, chord_scale
 from harmonykit.lesson import facts
 from harmonykit.lesson.calls import Function
 from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table
+from harmonykit.lesson.names import slug
 from harmonykit.show.box import draw_box
 from harmonykit.show.clock import draw_clock
 from harmonykit.show.neck import draw_neck
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
+from harmonykit.tune.playing import bar_numbers
 
 
 def lowered(shape: Voicing, chord: Chord) -> tuple[tuple[int, Resolution, Voicing], ...]:
@@ -65,6 +68,7 @@ class Functions:
     def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
         self.front, self.played = front, played
         self.facts: list[Fact] = []
+        self._shown: dict[str, Picture] = {}
 
     def table(self) -> dict[str, Function]:
         """Return all calls by name."""
@@ -94,6 +98,16 @@ class Functions:
             return sentence
 
         return state
+
+    def _picture(self, picture: Picture) -> Picture:
+        """Return a picture under a name of its own; one that is shown again keeps its name."""
+        count, name = 1, picture.name
+        while self._shown.setdefault(name, replace(picture, name=name)) != replace(
+            picture, name=name
+        ):
+            count += 1
+            name = f"{picture.name}-{count}"
+        return self._shown[name]
 
     def _voicing(self, frets: str) -> Voicing:
         return Voicing.parse(frets, self.front.instrument)
@@ -130,7 +144,7 @@ class Functions:
         shape = self._voicing(frets)
         before = self._voicing(was) if was else None
         drawing = draw_box(shape, Chord.parse(chord), marks=marks, was=before)
-        return Picture((drawing,), (shape.digits,), f"box-{shape.digits}")
+        return self._picture(Picture((drawing,), (shape.digits,), f"box-{shape.digits}"))
 
     def boxes(self) -> Picture:
         """Put in the lesson's shape with each string lowered in turn."""
@@ -141,19 +155,23 @@ class Functions:
             draw_box(after, way.parent, marks="roles", was=front.shape) for _, way, after in ways
         ]
         captions = [f"lower {labels[s]}; leads to {way.target.unicode}" for s, way, _ in ways]
-        return Picture(tuple(drawings), tuple(captions), "lowered")
+        return self._picture(Picture(tuple(drawings), tuple(captions), "lowered"))
 
     def clock(self, chord: str, was: str = "") -> Picture:
         """Put in a chord on the clock."""
         before = Chord.parse(was) if was else None
-        return Picture((draw_clock(Chord.parse(chord), was=before),), ("",), f"clock-{chord}")
+        shown = Chord.parse(chord)
+        name = f"clock-{slug(shown.symbol)}"
+        drawing = draw_clock(shown, was=before)
+        moved = before is not None
+        return self._picture(Picture((drawing,), ("",), name, clock_of=shown, moved=moved))
 
     def neck(self) -> Picture:
         """Put in the lesson's scale on the neck."""
         shapes = climb(self.front)
         passing = [i for i, (_, chord) in enumerate(shapes) if chord.is_diminished_seventh]
         drawing = draw_neck(self.front.instrument, shapes, passing=passing)
-        return Picture((drawing,), ("",), "neck")
+        return self._picture(Picture((drawing,), ("",), "neck"))
 
     def parents(self, chord: str) -> Table:
         """Put in the four parents of a diminished seventh and where each leads."""
@@ -183,12 +201,13 @@ class Functions:
 
     def inserted(self, level: int) -> Table:
         """Put in every kind of inserted chord of a level with its bars, shape and reason."""
-        steps = self.played[self._level(level)].arrangement.inserted
+        arrangement = self.played[self._level(level)].arrangement
+        numbers = bar_numbers(arrangement.tune)
         found: dict[tuple[str, str, str], list[int]] = {}
-        for step in steps:
+        for step in arrangement.inserted:
             if step.chord is not None and step.voicing is not None:
                 key = (step.chord.unicode, step.voicing.digits, step.reason)
-                found.setdefault(key, []).append(step.bar + 1)
+                found.setdefault(key, []).append(numbers[step.bar][0])
         rows = [(_bars(bars), *key) for key, bars in found.items()]
         return Table(("Bars", "Chord", "Shape", "Why"), tuple(rows))
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.functions import climb, lowered
 from harmonykit.lesson.handout_figures import Figures, roles_of
@@ -16,12 +15,10 @@ from harmonykit.show.clock import draw_clock
 from harmonykit.show.neck import draw_neck
 from harmonykit.show.posts import draw_tuning
 from harmonykit.show.roles import role_of
-from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution
 from harmonykit.theory.note import Note
 
 Way = tuple[int, Resolution, Voicing]
-CLOCK = "clock-"
 
 
 def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
@@ -57,9 +54,9 @@ def _clock(lesson: Lesson, figures: Figures) -> int:
     """Take the clock of the first section, or draw the first parent as it comes of the shape."""
     found = first_clock(lesson)
     if found is not None:
-        chord = clock_chord(found)
+        chord = found.clock_of
         shown = {role_of(chord, pc) for pc in chord.pcs} if chord else set()
-        dashed = {"was"} if "stroke-dasharray" in found.drawings[0].svg else set()
+        dashed = {"was"} if found.moved else set()
         return figures.add(figures.recoloured(found.drawings[0]), shown | dashed)
     front = lesson.front
     ways = ways_out(front)
@@ -75,16 +72,8 @@ def _clock(lesson: Lesson, figures: Figures) -> int:
 def first_clock(lesson: Lesson) -> Picture | None:
     """Return the clock that stands in a lesson's first section, if there is one."""
     blocks = lesson.sections[0].blocks if lesson.sections else ()
-    clocks = (b for b in blocks if isinstance(b, Picture) and b.name.startswith(CLOCK))
+    clocks = (b for b in blocks if isinstance(b, Picture) and b.clock_of is not None)
     return next(clocks, None)
-
-
-def clock_chord(clock: Picture) -> Chord | None:
-    """Return the chord that a clock shows."""
-    try:
-        return Chord.parse(clock.name.removeprefix(CLOCK))
-    except HarmonyError:
-        return None
 
 
 def _doors(front: Front, figures: Figures) -> dict[str, Any]:

@@ -10,10 +10,11 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.lesson.handout_chart import chart
 from harmonykit.lesson.handout_figures import Figures
-from harmonykit.lesson.handout_passes import bar_numbers, passes, printed
+from harmonykit.lesson.handout_passes import passes, printed
 from harmonykit.lesson.handout_text import counted_word, spans, unbroken
 from harmonykit.lesson.model import Lesson, Played
 from harmonykit.show.style import join_words
+from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
 
 

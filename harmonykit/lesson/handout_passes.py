@@ -19,7 +19,8 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_text import spans
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.tune import PICKUP, Bar, Tune, bar_length
+from harmonykit.tune.playing import bar_numbers
+from harmonykit.tune.tune import PICKUP, Bar, bar_length
 
 Sound = tuple[Chord | None, Voicing | None, Fraction, Fraction]
 
@@ -152,26 +153,3 @@ def _level_bars(arrangement: Arrangement) -> Iterator[LevelBar]:
     for index, (number, begins) in enumerate(bar_numbers(arrangement.tune)):
         place = played[index]
         yield LevelBar(index, number, begins, place.bar, place.onset, steps[index])
-
-
-def bar_numbers(tune: Tune) -> list[tuple[int, bool]]:
-    """Return the number of each bar in playing order, and whether the bar is the first to bear it.
-
-    Examples
-    --------
-    >>> from harmonykit.paths import find_data
-    >>> bar_numbers(Tune.read(find_data("tunes", "net_loft_shuffle")))[-1]
-    (32, True)
-    """
-    numbers: list[tuple[int, bool]] = []
-    number, room = (-1 if tune.pickup else 0), Fraction(0)
-    for place in tune.playing:
-        missing = bar_length(place.bar.meter) - place.bar.length
-        if missing > 0 and place.bar.length <= room:
-            room -= place.bar.length
-            numbers.append((number, False))
-            continue
-        number += 1
-        room = missing if number else Fraction(0)
-        numbers.append((number, number > 0))
-    return numbers

@@ -9,9 +9,10 @@ from harmonykit.fretboard.hand import caution
 from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.lesson.functions import lowered
 from harmonykit.lesson.handout_figures import Figures, roles_of
-from harmonykit.lesson.handout_front import clock_chord, first_clock, ways_out
+from harmonykit.lesson.handout_front import first_clock, ways_out
 from harmonykit.lesson.handout_text import Run, plain
 from harmonykit.lesson.model import Front, Lesson
+from harmonykit.lesson.rights import said_of_rights
 from harmonykit.show.box import draw_box
 from harmonykit.show.style import join_words
 from harmonykit.show.voices import draw_voices
@@ -19,11 +20,6 @@ from harmonykit.show.words import string_names
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution
 from harmonykit.theory.note import Note
-
-RIGHTS = (
-    "Changes and arrangements of a song that is in copyright may need permission before they "
-    "are published. This is no legal advice."
-)
 
 
 def last_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
@@ -42,7 +38,7 @@ def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     if not ways:
         return None
     clock = first_clock(lesson)
-    shown = clock_chord(clock) if clock else None
+    shown = clock.clock_of if clock else None
     string, way, after = next((w for w in ways if w[1].parent == shown), ways[0])
     home = nearest(after, Chord.of(way.target, ""))
     if home is None:
@@ -169,5 +165,4 @@ def _small(lesson: Lesson) -> Iterator[list[Run]]:
             f"Shapes with a barre or a wide stretch: {', '.join(hard)}. If one hurts, stop. Pain "
             "that stays is for a teacher or a clinician."
         )
-    said = lesson.front.rights or lesson.front.tune.rights
-    yield plain(f"{said} {RIGHTS}" if said else RIGHTS)
+    yield plain(" ".join(said_of_rights(lesson.front)))

@@ -84,11 +84,25 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """One or several drawings side by side, each with a caption (which may be empty)."""
+    """One or several drawings side by side, each with a caption (which may be empty).
+
+    Parameters
+    ----------
+    drawings : tuple of Drawing
+    captions : tuple of str
+    name : str
+        The stem of the files' names.
+    clock_of : Chord or None
+        For a clock: the chord that it shows.
+    moved : bool
+        Whether it shows where a note was before.
+    """
 
     drawings: tuple[Drawing, ...]
     captions: tuple[str, ...]
     name: str
+    clock_of: Chord | None = None
+    moved: bool = False
 
 
 @dataclass(frozen=True, slots=True)

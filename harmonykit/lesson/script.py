@@ -8,6 +8,8 @@ from fractions import Fraction
 from harmonykit.arrange.arrangement import Step
 from harmonykit.fretboard.hand import caution
 from harmonykit.lesson.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
+from harmonykit.lesson.rights import said_of_rights
+from harmonykit.tune.playing import bar_numbers
 
 # Words read aloud in a minute (common practice, no source).
 WORDS_A_MINUTE = 150
@@ -101,11 +103,12 @@ def _chart(played: Played) -> str:
     beats = f"{level.tempo:g} quarter notes a minute"
     lines = [f"*{level.name}* at {beats}." + (f" {level.watch}" if level.watch else ""), ""]
     bars = [" ; ".join(_step(step, len(bar)) for step in bar) for bar in arrangement.bars()]
+    numbers = bar_numbers(arrangement.tune)
     lines += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]
     for first in range(0, len(bars), BARS_A_ROW):
         row = bars[first : first + BARS_A_ROW]
         cells = row + [""] * (BARS_A_ROW - len(row))
-        lines.append(f"| {first + 1} | " + " | ".join(cells) + " |")
+        lines.append(f"| {numbers[first][0]} | " + " | ".join(cells) + " |")
     return "\n".join([*lines, *(f"\n{note}" for note in arrangement.notes)])
 
 
@@ -132,10 +135,4 @@ def _cautions(lesson: Lesson) -> str:
 
 
 def _rights(lesson: Lesson) -> str:
-    front = lesson.front
-    said = front.rights or front.tune.rights
-    rule = (
-        "Changes and arrangements of a song that is in copyright may need permission before they "
-        "are published. This is no legal advice."
-    )
-    return f"## Rights\n\n{said}\n\n{rule}" if said else f"## Rights\n\n{rule}"
+    return "\n\n".join(["## Rights", *said_of_rights(lesson.front)])

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
+from harmonykit.tune.bar import bar_length
 from harmonykit.tune.tune import (
     MOST_PLAYED_BARS,
     Bar,
@@ -102,3 +103,29 @@ def play_melody(playing: tuple[PlayedBar, ...]) -> tuple[Sung, ...]:
                 sung.append(Sung(note.note, onset, note.beats))
             tied = note.tied
     return tuple(sung)
+
+
+def bar_numbers(tune: Tune) -> list[tuple[int, bool]]:
+    """Return the number of each bar in playing order, and whether the bar is the first to bear it.
+
+    A pick-up is bar 0; what completes a bar after a repeat bears that bar's number (common practice
+    of engravers, no source).
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> bar_numbers(Tune.read(find_data("tunes", "net_loft_shuffle")))[-1]
+    (32, True)
+    """
+    numbers: list[tuple[int, bool]] = []
+    number, room = (-1 if tune.pickup else 0), Fraction(0)
+    for place in tune.playing:
+        missing = bar_length(place.bar.meter) - place.bar.length
+        if missing > 0 and place.bar.length <= room:
+            room -= place.bar.length
+            numbers.append((number, False))
+            continue
+        number += 1
+        room = missing if number else Fraction(0)
+        numbers.append((number, number > 0))
+    return numbers

@@ -15,7 +15,7 @@ import pytest
 from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.build import build_lesson, load_lesson, slug
+from harmonykit.lesson.build import build_lesson, load_lesson
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 
@@ -169,8 +169,3 @@ def test_a_false_statement_stops_the_build_and_leaves_the_old_folder(lesson_path
     assert caught.value.place is not None and caught.value.place.line == 23
     assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
     assert sorted(p.name for p in out.parent.iterdir()) == ["fog.toml", "out", "small.md"]
-
-
-def test_slugs_are_safe_names() -> None:
-    assert slug("../../etc/passwd") == "etc-passwd"
-    assert slug("♯♭") == "level" and len(slug("x" * 500)) == 40

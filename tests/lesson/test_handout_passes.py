@@ -10,7 +10,8 @@ import pytest
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson.handout_passes import bar_numbers, passes, printed
+from harmonykit.lesson.handout_passes import passes, printed
+from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
