@@ -5,14 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import (
-    IN_A_ROW,
-    broken_edge,
-    broken_timing,
-    late_beats,
-    late_clash,
-    late_variant,
-)
+from harmonykit.arrange.moves.placing import IN_A_ROW, broken_edge, offer_late
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
@@ -42,18 +35,12 @@ class Approach:
         if rule or target is None:
             yield Refused(rule)
             return
-        inserted, beats = approach(target), late_beats(slot.pieces[-1])
-        rule = _broken(chord, target, inserted) or broken_timing(slot, beats, setting)
-        if rule or beats is None:
+        inserted = approach(target)
+        if rule := _broken(chord, target, inserted):
             yield Refused(rule)
             return
-        clash = late_clash(slot, inserted, beats, setting)
         reason = _reason(chord, inserted, target)
-        yield (
-            Refused(clash)
-            if clash
-            else late_variant(slot, beats, inserted, self.name, reason, leads=True)
-        )
+        yield offer_late(slot, setting, inserted, self.name, reason, leads=True)
 
 
 def _broken(chord: Chord, target: Chord, inserted: Chord) -> str:

@@ -10,11 +10,8 @@ from harmonykit.arrange.moves.placing import (
     HEAVIER,
     IN_A_ROW,
     broken_edge,
-    broken_timing,
-    late_beats,
-    late_clash,
-    late_variant,
     melody_clash,
+    offer_late,
     too_short,
 )
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
@@ -52,7 +49,9 @@ class DominantToDiminished:
             return
         reason = _reason(chord, inserted)
         yield self._whole(slot, inserted, reason, setting)
-        yield from self._late(slot, inserted, reason, setting)
+        late = offer_late(slot, setting, inserted, self.name, reason)
+        if isinstance(late, Variant):
+            yield late
 
     def _whole(self, slot: Slot, chord: Chord, reason: str, setting: Setting) -> Variant | Refused:
         rule = _broken_whole(slot, setting)
@@ -62,15 +61,6 @@ class DominantToDiminished:
             return Refused(rule)
         parts = (Part(chord, p.onset, p.beats, p.bar, self.name, reason) for p in slot.pieces)
         return Variant(tuple(parts), keeps_first=False, needs_next=True)
-
-    def _late(
-        self, slot: Slot, chord: Chord, reason: str, setting: Setting
-    ) -> Iterator[Variant | Refused]:
-        beats = late_beats(slot.pieces[-1])
-        if beats is None or broken_timing(slot, beats, setting):
-            return
-        if not late_clash(slot, chord, beats, setting):
-            yield late_variant(slot, beats, chord, self.name, reason)
 
 
 def _is_called_dominant(chord: Chord) -> bool:

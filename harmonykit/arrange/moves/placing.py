@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from harmonykit.arrange.beats import beat_weight
-from harmonykit.arrange.moves.rule import Part, Setting, Variant
+from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import bar_length, beat_length
@@ -87,18 +87,30 @@ def melody_clash(
     return ""
 
 
-def late_clash(slot: Slot, chord: Chord, beats: Fraction, setting: Setting) -> str:
-    """Return the rule against the melody over a slot's last beats."""
-    return melody_clash(chord, slot.onset + slot.beats - beats, beats, slot.pieces[-1], setting)
+def offer_late(
+    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, leads: bool = False
+) -> Variant | Refused:
+    """Return a slot with its last beats given to a chord that leads on, or the rule against it.
 
-
-def late_variant(
-    slot: Slot, beats: Fraction, chord: Chord, move: str, reason: str, leads: bool = False
-) -> Variant:
-    """Return a slot with its last beats given to a chord that leads to the next slot."""
-    last = slot.pieces[-1]
+    Parameters
+    ----------
+    slot : Slot
+    setting : Setting
+    chord : Chord
+        What leads to the next slot.
+    move, reason : str
+        As in ``Part``.
+    leads : bool
+        Whether the reason is to end with what each note does on its way.
+    """
+    last, beats = slot.pieces[-1], late_beats(slot.pieces[-1])
+    rule = broken_timing(slot, beats, setting)
+    if rule or beats is None:
+        return Refused(rule)
+    start = last.onset + last.beats - beats
+    if clash := melody_clash(chord, start, beats, last, setting):
+        return Refused(clash)
     kept = [Part(slot.chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
     kept.append(Part(slot.chord, last.onset, last.beats - beats, last.bar))
-    start = last.onset + last.beats - beats
     late = Part(chord, start, beats, last.bar, move, reason, leads)
     return Variant((*kept, late), needs_next=True)

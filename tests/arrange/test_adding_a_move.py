@@ -1,0 +1,55 @@
+"""The move that the contributor's guide adds as an example works as it stands there."""
+
+from __future__ import annotations
+
+import re
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from small_tunes import tune_of
+
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.instrument import Instrument
+
+
+def blocks(root: Path) -> list[str]:
+    """Return the Python of the guide's section."""
+    guide = (root / "DEVELOPERS.md").read_text(encoding="utf-8")
+    section = guide.split("## Adding a move\n", 1)[1].split("\n## ", 1)[0]
+    return re.findall(r"^```python\n(.*?)^```$", section, flags=re.DOTALL | re.MULTILINE)
+
+
+@pytest.fixture
+def example(root: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """Put the example's move into the table, and return the example's test."""
+    source, test = blocks(root)
+    module = ModuleType("falling")
+    monkeypatch.setitem(sys.modules, "falling", module)
+    exec(compile(source, "falling.py", "exec"), module.__dict__)
+    monkeypatch.setitem(MOVES, "falling", module.Falling())
+    return test
+
+
+def test_the_examples_own_tests_pass(example: str) -> None:
+    names: dict[str, object] = {}
+    exec(compile(example, "test_falling.py", "exec"), names)
+    tests = [found for name, found in names.items() if name.startswith("test_")]
+    assert len(tests) == 2
+    for test in tests:
+        assert callable(test)
+        test()
+
+
+def test_the_search_uses_it_and_says_what_moves(example: str) -> None:
+    (best,) = reharmonise(
+        tune_of("| Em7 | Dm7 | G7 |"), Instrument.named("ukulele"), ["falling"], 1
+    )
+    (step,) = best.inserted
+    assert (str(step.chord), step.onset, step.beats) == ("Ebdim7", 2, 2)
+    # Root first, then every note of the shape: E flat, G flat, A (B double flat) and C.
+    said = re.findall(r"([A-G]♭?) (?:rises|falls|stays)", step.reason.split(": ")[1])
+    assert said[0] == "E♭" and sorted(said[1:]) == ["A", "C", "G♭"]
+    assert step.reason.startswith("E♭°7 passes down to Dm7 by semitones: E♭ ")
