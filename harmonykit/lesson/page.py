@@ -34,7 +34,7 @@ _FONTS = (
     ("Quay Signs", 600, "normal", "quay-signs/QuaySigns-SemiBold.woff2"),
 )
 _MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
-# A table with a longer cell is read line by line on a phone.
+# On a phone a longer last cell stands under the others of its row.
 _WORDY = 40
 
 
@@ -90,14 +90,15 @@ class _Page:
             case Table():
                 return {"kind": "table", "table": block, **self._table(block)}
             case Chart():
-                return {"kind": "chart", "chart": self._chart(block.level)}
+                watch = to_html(self.lesson.played[block.level].level.watch, self.strings, above)
+                return {"kind": "chart", "chart": self._chart(block.level), "watch": watch}
 
     def _figures(self, picture: Picture) -> tuple[FigureView, ...]:
         return view_figures(picture, self.lesson.front, self.figures)
 
     def _table(self, table: Table) -> dict[str, Any]:
         rows = [[self._cell(text) for text in row] for row in table.rows]
-        wordy = any(len(text) > _WORDY for row in table.rows for text in row)
+        wordy = any(len(row[-1]) > _WORDY for row in table.rows if row)
         return {"rows": rows, "wordy": wordy}
 
     def _cell(self, text: str) -> tuple[str, bool]:
@@ -122,7 +123,9 @@ class _Page:
 def _about(lesson: Lesson) -> str:
     front = lesson.front
     about = [front.group, f"lesson {front.sheet}" if front.sheet else ""]
-    return " · ".join(part for part in [*about, f"tuned {front.instrument.tuning}"] if part)
+    # No line ends within the strings' names.
+    tuned = f"tuned {front.instrument.tuning}".replace(" ", "\N{NO-BREAK SPACE}")
+    return " · ".join(part for part in [*about, tuned] if part)
 
 
 @lru_cache(maxsize=1)

@@ -1,7 +1,8 @@
 """A level's chart for the page: bars of chords with their shapes, and what the player plays.
 
-Conventions.  Bars are counted from 1 in playing order, steps from 0, times are seconds from the
-first click.  The page plays the very list of events from which sound and MIDI are made.
+Conventions.  Bars are numbered from 1 in playing order, a pick-up apart; steps are counted from 0;
+times are seconds from the first click.  The page plays the very list of events from which sound
+and MIDI are made.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ from harmonykit.show.events import Event, Performance
 from harmonykit.show.style import NAME_PT, SEMIBOLD
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import beat_length
-from harmonykit.tune.tune import PlayedBar, Tune
+from harmonykit.tune.playing import bar_numbers
+from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 NO_CHORD = "N.C."
 # A microsecond is far below what an ear or a player could tell.
@@ -56,9 +58,14 @@ class Cell:
 class BarView:
     """A bar of the chart; ``part`` is the section's name where a section begins."""
 
-    number: int
+    number: str
     part: str
     cells: tuple[Cell, ...]
+
+    @property
+    def name(self) -> str:
+        """What the bar is called in a sentence."""
+        return f"the {PICKUP}" if self.number == PICKUP else f"bar {self.number}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +89,10 @@ def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
             for index, step in enumerate(arrangement.steps)
         ]
     )
+    numbers = bar_numbers(arrangement.tune)
     bars = tuple(
-        BarView(number, part, tuple(next(cells) for _ in steps))
-        for number, (part, steps) in enumerate(zip(parts, arrangement.bars(), strict=True), 1)
+        BarView(str(number or PICKUP), part, tuple(next(cells) for _ in steps))
+        for (number, _), part, steps in zip(numbers, parts, arrangement.bars(), strict=True)
     )
     return ChartView(level, played, bars, fit_class(needed_width(bars)), _facts(played))
 

@@ -57,7 +57,9 @@ def heard(drawing: Drawing, front: Front) -> tuple[str, ...]:
         return ("-".join(fret or "x" for _, fret in sorted(marks, key=lambda m: int(m[0]))),)
     places = {(int(s) - 1, int(f)) for s, f in marks if f}
     shapes = [shape for shape, _ in climb(front)]
-    drawn = {place for shape in shapes for place in enumerate(shape.frets)}
+    drawn = {
+        (s, fret) for shape in shapes for s, fret in enumerate(shape.frets) if fret is not None
+    }
     return tuple(shape.digits for shape in shapes) if places == drawn else ()
 
 

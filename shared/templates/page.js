@@ -5,7 +5,7 @@ const SOON = 0.7; // seconds of events handed to the sound card ahead of time
 const SOON_UNSEEN = 2.5; // a page that is not seen is woken once a second
 const RELEASE = 0.03;
 const SPREAD = 0.025; // from the first string of a strum to the last
-const LOUDNESS = 0.3;
+const LOUDNESS = 0.45;
 
 const music = JSON.parse(document.getElementById("music").textContent);
 const still = matchMedia("(prefers-reduced-motion: reduce)");

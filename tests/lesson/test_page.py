@@ -245,6 +245,20 @@ def test_html_and_images_in_the_text_stay_words(written: Callable[..., str]) -> 
     assert "<b onclick='x'>bold</b> a map" in reader.named("main")[0].text
 
 
+def test_what_to_watch_is_markdown_too(written: Callable[..., str]) -> None:
+    page = written(**{"tempo = 120": 'tempo = 120\nwatch = "Hold *still* & <listen> to 2-3-2-3."'})
+    reader = read(page)
+    assert [stress.text for stress in reader.named("em")] == ["still"]
+    (watch,) = [e for e in reader.found if e.attributes.get("class") == "watch"]
+    assert watch.text.strip() == "Hold still & <listen> to 2-3-2-3."
+
+
+def test_a_long_last_column_goes_under_its_row_on_a_phone(page: str) -> None:
+    tables = {t.text.strip()[:5]: t.attributes.get("class") for t in read(page).named("table")}
+    # Parents and reasons end in sentences; the scale and the comparison in a few figures.
+    assert tables == {"Lower": "wordy", "C maj": None, "BarsC": "wordy", "Level": None}
+
+
 @pytest.mark.parametrize("paper, size", [("a4", "size:a4"), ("letter", "size:letter")])
 def test_the_paper_is_the_lessons(written: Callable[..., str], paper: str, size: str) -> None:
     page = written(**{'instrument = "ukulele"': f'instrument = "ukulele"\npaper = "{paper}"'})

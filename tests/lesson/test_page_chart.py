@@ -17,6 +17,7 @@ from harmonykit.lesson.page_svg import Figures, Styles
 from harmonykit.show.events import play
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
+from harmonykit.tune.bar import bar_length
 from harmonykit.tune.tune import Bar, Section, Tune
 
 UKULELE = Instrument.named("ukulele")
@@ -24,13 +25,16 @@ C, F = Voicing.parse("0003", UKULELE), Voicing.parse("2010", UKULELE)
 
 
 def played(
-    meter: tuple[int, int], *bars: tuple[str, ...], tempo: float = 60, form: tuple[str, ...] = ()
+    meter: tuple[int, int],
+    *bars: tuple[str, ...],
+    tempo: float = 60,
+    form: tuple[str, ...] = (),
+    pickup: Fraction | None = None,
 ) -> Played:
     """Return a level of one section or two; a bar is its chords' places in quarters."""
-    written = [
-        Bar.of(meter, [(Chord.parse("CF"[i % 2]), Fraction(at)) for i, at in enumerate(places)])
-        for places in bars
-    ]
+    lengths = [pickup if pickup and index == 0 else bar_length(meter) for index in range(len(bars))]
+    changes = [[(Chord.parse("CF"[i % 2]), Fraction(at)) for i, at in enumerate(b)] for b in bars]
+    written = [Bar.of(meter, *each) for each in zip(changes, lengths, strict=True)]
     half = len(bars) // 2 if form else len(bars)
     sections = [Section("one", tuple(written[:half])), Section("two", tuple(written[half:]))]
     parts = tuple(section for section in sections if section.bars)
@@ -73,12 +77,21 @@ def test_a_slash_for_each_beat_without_a_change(
 def test_steps_are_counted_through_and_bars_in_playing_order() -> None:
     view = chart((4, 4), ("0", "2"), ("0",), form=("one", "two", "one"))
     assert [[cell.step for cell in bar.cells] for bar in view.bars] == [[0, 1], [2], [3, 4]]
-    assert [bar.number for bar in view.bars] == [1, 2, 3]
+    assert [bar.number for bar in view.bars] == ["1", "2", "3"]
     assert [bar.part for bar in view.bars] == ["one", "two", "one"]
 
 
 def test_the_one_section_of_a_tune_is_not_named() -> None:
     assert [bar.part for bar in chart((4, 4), ("0",), ("0",)).bars] == ["", ""]
+
+
+def test_a_pick_up_has_a_name_and_no_number() -> None:
+    level = played((4, 4), ("0",), ("0",), pickup=Fraction(1))
+    view = view_chart(0, level, Figures(Styles()))
+    assert [(bar.number, bar.name) for bar in view.bars] == [
+        ("pick-up", "the pick-up"),
+        ("1", "bar 1"),
+    ]
 
 
 def test_a_longer_chord_has_more_of_the_bar_and_none_less_than_its_box() -> None:

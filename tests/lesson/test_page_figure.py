@@ -37,6 +37,18 @@ def test_the_neck_sounds_the_scale_shape_by_shape(front: Front) -> None:
     assert found[:3] == ("0-0-0-0", "1-2-1-2", "2-4-3-3") and len(found) == len(shapes) == 9
 
 
+def test_muted_strings_of_the_scale_stay_silent(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    for old, new in (('"ukulele"', '"guitar"'), ('"2323"', '"xx1212"'), ('"Adim7"', '"Ebdim7"')):
+        text = text.replace(old, new)
+    text = text.replace('"0000"', '"xx0000"').replace("C major", "G major")
+    lesson_path.write_text(text, encoding="utf-8")
+    front = read_lesson(lesson_path)[0]
+    found = heard(draw_neck(front.instrument, climb(front)), front)
+    # By hand: G6 on D G B E open, then each string one note up G A B C D Eb E F#.
+    assert found[:3] == ("x-x-0-0-0-0", "x-x-1-2-1-2", "x-x-2-4-3-3")
+
+
 def test_a_neck_of_other_shapes_and_a_clock_are_not_guessed_at(front: Front) -> None:
     other = [(Voicing.parse("0003", front.instrument), Chord.parse("C"))] * 1
     other.append((Voicing.parse("2010", front.instrument), Chord.parse("F")))
