@@ -15,7 +15,8 @@ CLIMB = "climb"
 def leading_reason(head: str, step: Step, after: Step) -> str:
     """Return a reason that ends with what each note does on its way to the next chord.
 
-    The voices are paired from the lowest up, as the search counts them; the root comes first.
+    It is what the chosen shapes do, not what a choir would: on four strings a leading note may
+    well fall.  Voices are paired from the lowest up, as the search counts them; the root is first.
     """
     if step.chord is None or after.chord is None or step.voicing is None or after.voicing is None:
         return f"{head}."
@@ -26,7 +27,7 @@ def leading_reason(head: str, step: Step, after: Step) -> str:
         _said(step.chord.spell(low % 12), after.chord.spell(high % 12), high - low)
         for low, high in pairs
     ]
-    return f"{head}: {', '.join(dict.fromkeys(said))}."
+    return f"{head}; in these shapes {', '.join(dict.fromkeys(said))}."
 
 
 def _said(start: Note, end: Note, semitones: int) -> str:

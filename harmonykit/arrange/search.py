@@ -76,7 +76,7 @@ def reharmonise(
     >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
     >>> best = reharmonise(tune, Instrument.named("ukulele"), ["approach"], k=1)[0]
     >>> print(best.inserted[0].reason)
-    G♯°7 leads to Am7 from a semitone below: ...
+    G♯°7 leads to Am7 from a semitone below; in these shapes G♯ falls to G, ...
     """
     pace = tune.tempo if tempo is None else tempo
     rules = _rules(moves, prefer)

@@ -50,6 +50,8 @@ def test_the_search_uses_it_and_says_what_moves(example: str) -> None:
     (step,) = best.inserted
     assert (str(step.chord), step.onset, step.beats) == ("Ebdim7", 2, 2)
     # Root first, then every note of the shape: E flat, G flat, A (B double flat) and C.
-    said = re.findall(r"([A-G]♭?) (?:rises|falls|stays)", step.reason.split(": ")[1])
+    said = re.findall(
+        r"([A-G]♭?) (?:rises|falls|stays)", step.reason.split("; in these shapes ")[1]
+    )
     assert said[0] == "E♭" and sorted(said[1:]) == ["A", "C", "G♭"]
-    assert step.reason.startswith("E♭°7 passes down to Dm7 by semitones: E♭ ")
+    assert step.reason.startswith("E♭°7 passes down to Dm7 by semitones; in these shapes E♭ ")

@@ -35,7 +35,7 @@ def pitch_class(name: str) -> int:
 def claims(reason: str) -> list[tuple[int, int, int]]:
     """Return from, to and direction of each note that a leading reason names."""
     found = []
-    for start, verb, end in CLAIM.findall(reason.split(": ", 1)[1]):
+    for start, verb, end in CLAIM.findall(reason.split("; in these shapes ", 1)[1]):
         way = {"rises": 1, "falls": -1, "": 0}[verb]
         found.append((pitch_class(start), pitch_class(end or start), way))
     return found
@@ -51,13 +51,16 @@ def test_each_note_of_the_shape_is_named_root_first() -> None:
     # C sharp dim as G C# E Bb, Dm7 as A D F C: from the lowest, C# 61 to D 62, E 64 to F 65,
     # G 67 to A 69, B flat 70 to C 72.
     said = leading_reason("It leads", step("C#dim7", "0101"), step("Dm7", "2213"))
-    assert said == "It leads: C♯ rises to D, E rises to F, G rises to A, B♭ rises to C."
+    assert (
+        said
+        == "It leads; in these shapes C♯ rises to D, E rises to F, G rises to A, B♭ rises to C."
+    )
 
 
 def test_a_note_that_stays_is_said_to_stay() -> None:
     # B dim as A flat D F B (1-2-1-2) to G7 as G D F B (0-2-1-2).
     said = leading_reason("It leads", step("Bdim7", "1212"), step("G7", "0212"))
-    assert said == "It leads: B stays, D stays, F stays, A♭ falls to G."
+    assert said == "It leads; in these shapes B stays, D stays, F stays, A♭ falls to G."
 
 
 def test_two_voices_may_share_a_note() -> None:
