@@ -4,23 +4,34 @@ Conventions.  Strings are listed in the instrument's own order, left to right as
 g C E A on a ukulele, E A D G B E on a guitar; string 0 is the first of them.  Fret 0 is the open
 string.  Lengths are in millimetres from the nut.  A string that sounds higher than the next one is
 *re-entrant*; its label is a lower-case letter.
+
+With a capo, frets are counted from it: the open string is the one that it stops, lengths are
+measured from it, strings and shapes sound as much higher as it has frets behind it, and the neck
+ends as many frets sooner.  So an instrument with a capo is a shorter one with higher strings.
+
+A short string (the fifth of a banjo) starts at a fret of the neck.  Its frets have the numbers of
+the neck: 0 is open, and the first where it can be stopped is the one after its start.  A doubled
+string is one string here; what sounds beside it is in ``doubles``.
 """
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field, replace
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.tuning import (
+    HIGHEST_MIDI,
+    Stringing,
+    check_stringing,
+    read_tuning,
+    write_tuning,
+)
 from harmonykit.theory.note import Note
 
-FEWEST_STRINGS, MOST_STRINGS = 3, 10
 MOST_FRETS = 36
 FAMILIES = ("ukulele", "guitar")
 # A finger stands this far behind the wire, where the fret leaves it room (common practice).
 _BEHIND_THE_WIRE_MM = 6.0
-# C0 to C8: below nothing is heard as a note, above no string is strung.
-_LOWEST_MIDI, _HIGHEST_MIDI = 12, 108
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +43,25 @@ class Instrument:
     name : str
         What it is called; a typed tuning is called by its strings.
     strings : tuple of Note
-        3 to 10 open strings with octaves, in string order.
+        3 to 10 open strings with octaves, in string order; those that sound, over a capo.
     scale_mm : float
-        From nut to bridge, in mm.
+        From nut or capo to bridge, in mm.
     frets : int in 1..36
-        How many frets the neck has.
+        How many frets the neck has, from the capo where there is one.
     family : {"ukulele", "guitar"}
         Whose table of levels holds for it.
+    capo : int
+        The fret that a capo stops, 0 for none; ``with_capo`` puts one on.
+    left_handed : bool
+        Whether it is strung for a left-handed player.  Strings keep their order and numbers: only
+        drawings turn round.
+    doubles : tuple of tuple of Note
+        For each string those beside it that are pressed with it, in unison or in octaves; empty
+        where no string is doubled.
+    starts : tuple of int
+        For each string the fret at which it starts, 0 for a whole one; empty where all are whole.
+    source : str
+        Where tuning and sizes are published; no part of what makes two instruments equal.
 
     Examples
     --------
@@ -54,11 +77,16 @@ class Instrument:
     scale_mm: float = 381.0
     frets: int = 15
     family: str = "ukulele"
+    capo: int = 0
+    left_handed: bool = False
+    doubles: tuple[tuple[Note, ...], ...] = ()
+    starts: tuple[int, ...] = ()
+    source: str = field(default="", compare=False)
     midi: tuple[int, ...] = field(init=False, repr=False, compare=False)
     """The MIDI numbers of the open strings, in string order."""
 
     def __post_init__(self) -> None:
-        _check_strings(self.strings)
+        check_stringing(self._stringing)
         _check_neck(self)
         object.__setattr__(self, "midi", tuple(note.midi for note in self.strings))
 
@@ -94,8 +122,10 @@ class Instrument:
     ) -> Instrument:
         """Read open strings such as ``"G4 C4 E4 A4"``, 3 to 10 of them, octaves written.
 
-        What is not given is taken from the instrument by name whose lowest string is the nearest
-        in pitch: a guess, since strings do not tell how long they are.
+        Doubled strings are written together (``"G3G3 D4D4 A4A4 E5E5"``), and a short one with the
+        fret at which it starts (``"G4@5 D3 G3 B3 D4"``).  What is not given is taken from the
+        instrument by name that is strung most like it: a guess, since strings do not tell how
+        long they are.
 
         Raises
         ------
@@ -110,20 +140,53 @@ class Instrument:
         """
         from harmonykit.fretboard.shipped import nearest_instrument
 
-        strings = read_strings(text)
-        like = nearest_instrument(min(note.midi for note in strings))
-        return replace(
-            like,
-            name=name or " ".join(map(str, strings)),
-            strings=strings,
-            scale_mm=like.scale_mm if scale_mm is None else scale_mm,
-            frets=like.frets if frets is None else frets,
+        strung = read_tuning(text)
+        like = nearest_instrument(tuple(note.midi for note in strung.strings))
+        return cls(
+            name or write_tuning(strung),
+            strung.strings,
+            like.scale_mm if scale_mm is None else scale_mm,
+            like.frets if frets is None else frets,
+            like.family,
+            doubles=strung.doubles,
+            starts=strung.starts,
         )
+
+    def with_capo(self, fret: int) -> Instrument:
+        """Return the instrument with a capo at a fret, 0 for none.
+
+        A short string is raised by as much, with a hook or a capo of its own (common practice,
+        no source).
+
+        Raises
+        ------
+        HarmonyError
+            If it has a capo already, or the neck has no frets left.
+
+        Examples
+        --------
+        >>> raised = Instrument.named("ukulele").with_capo(2)
+        >>> raised.tuning, raised.frets, round(raised.scale_mm, 1)
+        ('a D F# B', 13, 339.4)
+        """
+        from harmonykit.fretboard.capo import put_on
+
+        return put_on(self, fret)
+
+    def for_left_hand(self) -> Instrument:
+        """Return the instrument as a left-handed player holds it.
+
+        Examples
+        --------
+        >>> Instrument.named("guitar").for_left_hand().left_handed
+        True
+        """
+        return replace(self, left_handed=True)
 
     @property
     def labels(self) -> tuple[str, ...]:
         """The strings' names without octaves, a lower-case letter where re-entrant."""
-        nexts = (*self.midi[1:], _HIGHEST_MIDI + 1)
+        nexts = (*self.midi[1:], HIGHEST_MIDI + 1)
         return tuple(
             note.letter.lower() + note.accidentals if midi > after else note.name
             for note, midi, after in zip(self.strings, self.midi, nexts, strict=True)
@@ -138,6 +201,60 @@ class Instrument:
     def tuning(self) -> str:
         """The labels in one text: ``"g C E A"``."""
         return " ".join(self.labels)
+
+    @property
+    def sheet_line(self) -> str:
+        """The sentence that says on a sheet for which strings it is.
+
+        Examples
+        --------
+        >>> print(Instrument.named("ukulele").sheet_line)
+        For the ukulele with the strings g C E A; the g sounds above the C beside it.
+        """
+        from harmonykit.fretboard.sheet_line import sheet_line
+
+        return sheet_line(self)
+
+    def start(self, string: int) -> int:
+        """Return the fret at which a string starts: 0 but for a short one."""
+        return self.starts[string] if self.starts else 0
+
+    def pitch(self, string: int, fret: int) -> int:
+        """Return the MIDI number of a string stopped at a fret, 0 for the open string.
+
+        Raises
+        ------
+        HarmonyError
+            If the string has no such fret.
+
+        Examples
+        --------
+        >>> banjo = Instrument.named("five-string banjo")
+        >>> banjo.pitch(0, 0), banjo.pitch(0, 7), banjo.pitch(1, 7)
+        (67, 69, 57)
+        """
+        start = self.start(string)
+        if not self.has_fret(string, fret):
+            where = f"starts at fret {start}" if start else f"has {self.frets} frets"
+            raise HarmonyError(f"the {self.labels[string]} string has no fret {fret}: it {where}")
+        return self.midi[string] + (fret - start if fret else 0)
+
+    def fret_at(self, string: int, midi: int) -> int | None:
+        """Return the fret at which a string sounds a pitch, or ``None`` where it does nowhere.
+
+        Examples
+        --------
+        >>> banjo = Instrument.named("five-string banjo")
+        >>> [banjo.fret_at(0, midi) for midi in (66, 67, 69)]
+        [None, 0, 7]
+        """
+        above = midi - self.midi[string]
+        fret = above + self.start(string) if above else 0
+        return fret if above >= 0 and fret <= self.frets else None
+
+    def has_fret(self, string: int, fret: int) -> bool:
+        """Whether a string can be stopped at a fret; 0, the open string, always."""
+        return fret == 0 or self.start(string) < fret <= self.frets
 
     def wire_mm(self, fret: int) -> float:
         """Return the distance of a fret's wire from the nut, in mm; 0 for the open string.
@@ -166,26 +283,14 @@ class Instrument:
         wire, before = self.wire_mm(fret), self.wire_mm(fret - 1)
         return max(wire - _BEHIND_THE_WIRE_MM, (wire + before) / 2)
 
+    @property
+    def _stringing(self) -> Stringing:
+        return Stringing(self.strings, self.doubles, self.starts)
+
     def __repr__(self) -> str:
-        strings = " ".join(map(str, self.strings))
         neck = f"scale_mm={self.scale_mm}, frets={self.frets}"
-        return f"Instrument.parse({strings!r}, {self.name!r}, {neck})"
-
-
-def _check_strings(strings: tuple[Note, ...]) -> None:
-    if not FEWEST_STRINGS <= len(strings) <= MOST_STRINGS:
-        raise HarmonyError(
-            f"{len(strings)} {'string' if len(strings) == 1 else 'strings'} given",
-            rule=f"an instrument has {FEWEST_STRINGS} to {MOST_STRINGS} strings",
-            mend='"G4 C4 E4 A4"',
-        )
-    for note in strings:
-        if note.octave is None or not _LOWEST_MIDI <= note.midi <= _HIGHEST_MIDI:
-            raise HarmonyError(
-                f"the string {note} has no pitch that a string can have",
-                rule="an open string is written with its octave, C0 to C8; C4 is middle C",
-                mend=f'"{note.at(4)}"',
-            )
+        text = f"Instrument.parse({write_tuning(self._stringing)!r}, {self.name!r}, {neck})"
+        return f"{text}.for_left_hand()" if self.left_handed else text
 
 
 def _check_neck(instrument: Instrument) -> None:
@@ -195,59 +300,15 @@ def _check_neck(instrument: Instrument) -> None:
         )
     if not 1 <= instrument.frets <= MOST_FRETS:
         raise HarmonyError(f"{instrument.frets} frets", rule=f"a neck has 1 to {MOST_FRETS} frets")
+    if any(not 0 <= start < instrument.frets for start in instrument.starts):
+        raise HarmonyError(
+            f"a string starts at fret {max(instrument.starts)}",
+            rule=f"the neck has {instrument.frets} frets",
+        )
+    if not 0 <= instrument.capo < MOST_FRETS:
+        raise HarmonyError(f"a capo at fret {instrument.capo}", mend="with_capo(2)")
     if instrument.family not in FAMILIES:
         raise HarmonyError(
             f"the family {instrument.family!r} is not known",
             rule=f"it is one of {', '.join(FAMILIES)}",
         )
-
-
-def read_strings(text: str) -> tuple[Note, ...]:
-    """Return the open strings of a typed tuning, parted by spaces or commas.
-
-    Raises
-    ------
-    HarmonyError
-        With a caret under the string that does not fit.
-
-    Examples
-    --------
-    >>> [note.midi for note in read_strings("D3 G3 B3 E4")]
-    [50, 55, 59, 64]
-    """
-    found = tuple(re.finditer(r"[^\s,]+", text))
-    strings = tuple(_read_string(part.group(), part.start() + 1, text) for part in found)
-    try:
-        _check_strings(strings)
-    except HarmonyError as error:
-        raise error.at(Place("tuning", 1, _misfit(strings, found), text)) from None
-    return strings
-
-
-def _misfit(strings: tuple[Note, ...], found: tuple[re.Match[str], ...]) -> int:
-    """Return the column of the first string that is too many or out of range, else the end."""
-    for place, (note, part) in enumerate(zip(strings, found, strict=True)):
-        if place >= MOST_STRINGS or not _LOWEST_MIDI <= note.midi <= _HIGHEST_MIDI:
-            return part.start() + 1
-    return found[-1].end() + 1 if found else 1
-
-
-def _read_string(part: str, column: int, text: str) -> Note:
-    try:
-        note = Note.parse(part)
-    except HarmonyError as error:
-        inner = error.place.column if error.place and error.place.column else 1
-        place = Place("tuning", 1, column + inner - 1, text)
-        raise HarmonyError(
-            f"{part!r} is no string",
-            place=place,
-            rule='a string is a note with its octave, strings are parted by spaces: "G4 C4 E4 A4"',
-        ) from None
-    if note.octave is None:
-        raise HarmonyError(
-            f"the string {part!r} has no octave",
-            place=Place("tuning", 1, column, text),
-            rule="an open string is written with its octave; C4 is middle C",
-            mend=f'"{note.at(4)}", or an instrument by its name: Instrument.named("ukulele")',
-        )
-    return note

@@ -1,7 +1,8 @@
 """The instruments that can be called by name: ``data/instruments.toml``, read once.
 
 The file carries ``format = 1`` and a list of tables ``instrument``, with the keys ``name``,
-``also`` (other names), ``strings``, ``scale_mm``, ``frets`` and ``family``.
+``also`` (other names), ``strings`` (as ``tuning`` reads them), ``scale_mm``, ``frets``, ``family``
+and ``source``.  ``also`` and ``source`` may be left out.
 """
 
 from __future__ import annotations
@@ -14,7 +15,8 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.fretboard.instrument import Instrument, read_strings
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.tuning import read_tuning
 from harmonykit.paths import data_dir
 
 _FORMAT = 1
@@ -86,7 +88,14 @@ def _build(entry: Any, place: Place) -> Instrument:
         raise HarmonyError(f"{name!r}: {wrong}", place=place, rule=rule)
     parts = {key: entry[key] for key in _KEYS if key != "strings"}
     try:
-        return Instrument(strings=read_strings(entry["strings"]), **parts)
+        strung = read_tuning(entry["strings"])
+        return Instrument(
+            strings=strung.strings,
+            doubles=strung.doubles,
+            starts=strung.starts,
+            source=entry.get("source", ""),
+            **parts,
+        )
     except HarmonyError as error:
         raise error.at(place) from None
 
@@ -99,9 +108,11 @@ def _wrong_key(entry: dict[str, Any]) -> tuple[str, str]:
     also = entry.get("also", [])
     if not isinstance(also, list) or not all(isinstance(name, str) for name in also):
         return f"also is {also!r}", "also is a list of names"
-    unknown = sorted(set(entry) - {*_KEYS, "also"})
+    if not isinstance(entry.get("source", ""), str):
+        return f"source is {entry['source']!r}", "source is a text"
+    unknown = sorted(set(entry) - {*_KEYS, "also", "source"})
     if unknown:
-        return f"there is no key {unknown[0]!r}", f"the keys are {', '.join(_KEYS)} and also"
+        return f"there is no key {unknown[0]!r}", f"the keys are {', '.join(_KEYS)}, also, source"
     return "", ""
 
 
@@ -144,12 +155,22 @@ def find_instrument(name: str) -> Instrument:
     )
 
 
-def nearest_instrument(lowest_midi: int) -> Instrument:
-    """Return the shipped instrument whose lowest string is nearest to a pitch.
+def nearest_instrument(midi: tuple[int, ...]) -> Instrument:
+    """Return the shipped instrument that is strung most like some open strings.
+
+    The same number of strings counts first, then how far the lowest is away, then all of them;
+    of equals the first in the file is taken.
 
     Examples
     --------
-    >>> nearest_instrument(38).name
-    'guitar'
+    >>> nearest_instrument((38, 45, 50, 55, 59, 62)).name
+    'guitar drop D'
     """
-    return min(_shipped().values(), key=lambda known: abs(min(known.midi) - lowest_midi))
+    lowest, ordered = min(midi), sorted(midi)
+
+    def unlike(known: Instrument) -> tuple[int, int, int]:
+        more = abs(len(known.midi) - len(midi))
+        pairs = () if more else zip(sorted(known.midi), ordered, strict=True)
+        return more, abs(min(known.midi) - lowest), sum(abs(a - b) for a, b in pairs)
+
+    return min(_shipped().values(), key=unlike)

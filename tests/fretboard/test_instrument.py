@@ -14,9 +14,23 @@ from harmonykit.theory.note import Note
 TUNINGS = {row["tuning"]: row for row in rows("tunings")}
 NAMED = {
     "ukulele": "ukulele gCEA re-entrant (soprano/concert, C6)",
+    "soprano ukulele": "ukulele gCEA re-entrant (soprano/concert, C6)",
+    "tenor ukulele": "ukulele gCEA re-entrant (soprano/concert, C6)",
     "ukulele low g": "ukulele low-G (linear)",
+    "tenor ukulele low g": "ukulele low-G (linear)",
+    "soprano ukulele in D": "ukulele aDF#B re-entrant (D6)",
     "baritone ukulele": "baritone ukulele DGBE",
     "guitar": "guitar standard EADGBE",
+    "guitar drop D": "guitar drop D",
+    "guitar DADGAD": "guitar DADGAD",
+    "guitar open G": "guitar open G",
+}
+# LilyPond, ly/string-tunings-init.ly: mandolin-tuning and banjo-open-g-tuning, the last string
+# first.  The tenor guitar: common practice, no source.
+OTHERS = {
+    "mandolin": (55, 62, 69, 76),
+    "five-string banjo": (67, 50, 55, 59, 62),
+    "tenor guitar": (48, 55, 62, 69),
 }
 MIDI = "midi_in_string_order_(highest_string_number_first)"
 
@@ -32,6 +46,11 @@ def test_named_instruments_have_the_published_tuning(name: str) -> None:
     assert instrument.midi == midi_of(row)
     assert " ".join(map(str, instrument.strings)) == row["names"]
     assert instrument.reentrant == (row["reentrant"] == "1")
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_other_instruments_have_the_usual_tuning(name: str) -> None:
+    assert Instrument.named(name).midi == OTHERS[name]
 
 
 @pytest.mark.parametrize("row", TUNINGS.values(), ids=TUNINGS)
@@ -132,6 +151,10 @@ def test_a_name_like_no_other_is_told_how_to_type_strings() -> None:
         ("gCEA", "'gCEA' is no string", 2),
         ("G4 C4 E4 A44", "the string A44", 10),
         ("G4 C4 E-4 A4", "the string E-4", 7),
+        ("G4@x C4 E4 A4", "'x' is no fret", 4),
+        ("G4@ C4 E4 A4", "'' is no fret", 4),
+        ("G4 C4C5 E4F4 A4", "E4 cannot be doubled by F4", 9),
+        ("G4 C4 E4E9 A4", "the string E9", 7),
     ],
 )
 def test_bad_strings_are_shown_with_a_caret(text: str, what: str, column: int) -> None:
@@ -162,8 +185,87 @@ def test_a_neck_that_cannot_be_is_refused(changes: dict[str, float], what: str) 
         Instrument.parse("G4 C4 E4 A4", **changes)  # type: ignore[arg-type]
 
 
+# Octaves of a twelve-string guitar: common practice, no source.
+def test_doubled_strings_are_one_string_each() -> None:
+    twelve = Instrument.parse("E2E3 A2A3 D3D4 G3G4 B3B3 E4E4")
+    assert twelve.midi == Instrument.named("guitar").midi
+    assert [[note.midi for note in beside] for beside in twelve.doubles] == [
+        [52],
+        [57],
+        [62],
+        [67],
+        [59],
+        [64],
+    ]
+    mandolin = Instrument.named("mandolin")
+    assert [beside[0].midi for beside in mandolin.doubles] == list(mandolin.midi)
+    assert Instrument.named("guitar").doubles == ()
+
+
+# LilyPond, scm/output-lib.scm, fret-number-tablature-format-banjo: the fifth string's frets are
+# those of the neck, its open string is 0.
+def test_a_short_string_has_the_frets_of_the_neck_past_its_start() -> None:
+    banjo = Instrument.named("five-string banjo")
+    assert [banjo.start(string) for string in range(5)] == [5, 0, 0, 0, 0]
+    assert banjo.pitch(0, 0) == 67
+    assert [banjo.pitch(0, fret) for fret in (6, 7, 22)] == [68, 69, 84]
+    assert [banjo.pitch(4, fret) for fret in (0, 5, 22)] == [62, 67, 84]
+    for fret in (1, 5, 23):
+        assert not banjo.has_fret(0, fret)
+        with pytest.raises(HarmonyError, match=f"g string has no fret {fret}: it starts at fret 5"):
+            banjo.pitch(0, fret)
+    with pytest.raises(HarmonyError, match="D string has no fret 23: it has 22 frets"):
+        banjo.pitch(1, 23)
+
+
+@given(st.sampled_from(["ukulele", "guitar", "five-string banjo"]), st.data())
+def test_a_pitch_is_found_where_it_sounds(name: str, data: st.DataObject) -> None:
+    neck = Instrument.named(name)
+    string = data.draw(st.integers(0, len(neck.midi) - 1))
+    frets = [fret for fret in range(neck.frets + 1) if neck.has_fret(string, fret)]
+    for fret in frets:
+        assert neck.fret_at(string, neck.pitch(string, fret)) == fret
+    for beyond in (neck.midi[string] - 1, neck.pitch(string, frets[-1]) + 1):
+        assert neck.fret_at(string, beyond) is None
+
+
+def test_settings_of_a_neck_make_another_instrument() -> None:
+    guitar = Instrument.named("guitar")
+    left = guitar.for_left_hand()
+    assert left.left_handed
+    assert left != guitar
+    assert left.midi == guitar.midi
+    assert "for_left_hand" in repr(left)
+
+
+@pytest.mark.parametrize("name", [*NAMED, *OTHERS])
+def test_the_repr_gives_the_instrument_again(name: str) -> None:
+    known = Instrument.named(name)
+    again = eval(repr(known))
+    assert (again.strings, again.doubles, again.starts) == (
+        known.strings,
+        known.doubles,
+        known.starts,
+    )
+    assert (again.name, again.scale_mm, again.frets) == (known.name, known.scale_mm, known.frets)
+
+
 def test_a_string_needs_its_octave_however_the_instrument_is_made() -> None:
     with pytest.raises(HarmonyError, match="no pitch"):
         Instrument("harp", tuple(map(Note.parse, ("C4", "E4", "G"))))
     with pytest.raises(HarmonyError, match="family"):
         Instrument("harp", tuple(map(Note.parse, ("C4", "E4", "G4"))), family="harps")
+
+
+@pytest.mark.parametrize(
+    ("changes", "what"),
+    [
+        ({"starts": (0, 5)}, "3 strings, and 2 said"),
+        ({"starts": (15, 0, 0)}, "starts at fret 15"),
+        ({"doubles": ((), (Note.parse("F4"),), ())}, "E4 cannot be doubled by F4"),
+        ({"capo": -1}, "a capo at fret -1"),
+    ],
+)
+def test_what_a_string_cannot_be_is_refused(changes: dict[str, object], what: str) -> None:
+    with pytest.raises(HarmonyError, match=what):
+        Instrument("harp", tuple(map(Note.parse, ("C4", "E4", "G4"))), **changes)  # type: ignore[arg-type]

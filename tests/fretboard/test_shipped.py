@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.shipped import names, nearest_instrument, read_instruments
 from harmonykit.paths import data_dir
 
@@ -27,24 +28,55 @@ def written(folder: Path, text: str) -> Path:
     return path
 
 
-def test_the_four_named_instruments_ship() -> None:
-    assert {"ukulele", "ukulele low g", "baritone ukulele", "guitar"} <= set(names())
+def test_every_instrument_that_a_class_brings_ships() -> None:
+    ukuleles = {"ukulele", "ukulele low g", "soprano ukulele", "tenor ukulele", "baritone ukulele"}
+    guitars = {"guitar", "guitar drop D", "guitar DADGAD", "guitar open G", "tenor guitar"}
+    others = {"tenor ukulele low g", "soprano ukulele in D", "mandolin", "five-string banjo"}
+    assert ukuleles | guitars | others == set(names())
+
+
+def test_the_file_says_where_each_tuning_is_from() -> None:
+    for name in names():
+        source = Instrument.named(name).source
+        assert source.startswith("tuning")
+        assert "scale" in source
+        assert "frets" in source
+        published = "LilyPond" in source or "makers" in source
+        assert published or "common practice, no source" in source
 
 
 def test_every_name_in_the_file_finds_its_instrument() -> None:
     found = read_instruments(data_dir() / "instruments.toml")
-    assert all(instrument.name in found for instrument in found.values())
+    assert all(Instrument.named(name) == instrument for name, instrument in found.items())
+    assert all(Instrument.named(one.name) == one for one in found.values())
     assert found["baritone"] is found["baritone ukulele"]
 
 
-# Scale lengths: makers' published sizes, concert 15 in, baritone 20 in, guitar 25.5 in.
+# Scale lengths: makers' published sizes, soprano 13 in, concert 15, tenor 17, baritone 20; the
+# others are common practice, no source.
 @pytest.mark.parametrize(
-    ("name", "inches"), [("ukulele", 15), ("baritone ukulele", 20), ("guitar", 25.5)]
+    ("name", "inches"),
+    [
+        ("soprano ukulele", 13),
+        ("soprano ukulele in D", 13),
+        ("ukulele", 15),
+        ("ukulele low g", 15),
+        ("tenor ukulele", 17),
+        ("tenor ukulele low g", 17),
+        ("baritone ukulele", 20),
+        ("guitar", 25.5),
+        ("guitar drop D", 25.5),
+        ("guitar DADGAD", 25.5),
+        ("guitar open G", 25.5),
+        ("tenor guitar", 23),
+        ("mandolin", 13.875),
+        ("five-string banjo", 26.25),
+    ],
 )
 def test_scales_are_published_sizes(name: str, inches: float) -> None:
-    found = read_instruments(data_dir() / "instruments.toml")
-    assert found[name].scale_mm == pytest.approx(inches * 25.4)
-    assert found[name].frets >= 12
+    found = Instrument.named(name)
+    assert found.scale_mm == pytest.approx(inches * 25.4, abs=0.06)
+    assert found.frets >= 12
 
 
 def test_a_users_own_file_is_read(tmp_path: Path) -> None:
@@ -61,6 +93,9 @@ def test_a_users_own_file_is_read(tmp_path: Path) -> None:
         ("scale_mm = 500", "", "scale_mm is None"),
         ("frets = 12", 'frets = "many"', "frets is 'many'"),
         ("frets = 12", "frets = 12\ncolour = 3", "no key 'colour'"),
+        ("frets = 12", "frets = 12\nsource = 3", "source is 3"),
+        ("D3 A3 D4", "D3@12 A3 D4", "starts at fret 12"),
+        ("D3 A3 D4", "D3E3 A3 D4", "D3 cannot be doubled by E3"),
         ("D3 A3 D4", "D3 A3 D", "'D' has no octave"),
         ("frets = 12", "frets = 99", "99 frets"),
         ("[[instrument]]", "[[instrument", "no TOML"),
@@ -87,7 +122,18 @@ def test_a_file_that_is_no_text_is_refused(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("lowest", "name"), [(60, "ukulele"), (50, "baritone ukulele"), (38, "guitar")]
+    ("midi", "name"),
+    [
+        ((67, 60, 64, 69), "ukulele"),
+        ((65, 58, 62, 67), "ukulele"),
+        ((50, 55, 59, 64), "baritone ukulele"),
+        ((55, 62, 69, 76), "mandolin"),
+        ((48, 55, 62, 69), "tenor guitar"),
+        ((36, 45, 50, 55, 59, 64), "guitar drop D"),
+        ((40, 45, 50, 55, 59, 64), "guitar"),
+        ((35, 40, 45, 50, 55, 59, 64), "guitar drop D"),
+        ((67, 48, 55, 59, 62), "five-string banjo"),
+    ],
 )
-def test_the_nearest_instrument_goes_by_the_lowest_string(lowest: int, name: str) -> None:
-    assert nearest_instrument(lowest).name == name
+def test_the_nearest_instrument_is_strung_most_alike(midi: tuple[int, ...], name: str) -> None:
+    assert nearest_instrument(midi).name == name
