@@ -7,6 +7,7 @@ in the instrument's order; the hand reaches round the neck from the last string'
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
@@ -19,6 +20,8 @@ FINGERS = (1, 2, 3, 4)
 # Rules and weights of the hand model; the reasons stand in ``hand``.  Common practice, no source.
 MOST_TIPS_IN_A_FRET = 3
 MOST_STRINGS_LAID_FLAT = 3
+# From one string to the next under the fingers; necks differ by a millimetre or two.
+STRING_GAP_MM = 9.0
 WEAK_PAIR_SHARE = 2 / 3
 _FIRST_POSITION_FRETS = 3
 
@@ -77,6 +80,27 @@ class Hold(NamedTuple):
     def width(self) -> int:
         """How many strings lie under the finger."""
         return self.last - self.first + 1
+
+    def shares_a_string(self, other: Hold) -> bool:
+        """Whether some string lies under both."""
+        return self.first <= other.last and other.first <= self.last
+
+
+def held_by(frets: Fretting, fingering: Fingering) -> dict[int, Hold]:
+    """Return what each finger presses, the index first; a flat one all that it lies over.
+
+    Examples
+    --------
+    >>> held_by((0, 2, 3, 2), Fingering((0, 1, 3, 2)))[3]
+    Hold(fret=3, first=2, last=2)
+    """
+    found = {
+        finger: Hold(fret, string, string)
+        for string, (finger, fret) in enumerate(zip(fingering.fingers, frets, strict=True))
+        if finger and fret
+    }
+    flat = {b.finger: Hold(b.fret, b.first, b.last) for b in fingering.barres}
+    return dict(sorted((found | flat).items()))
 
 
 def ways_to_hold(frets: Fretting, barre: str) -> Iterator[tuple[Hold, ...]]:
@@ -147,13 +171,15 @@ def assignments(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> It
     if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
         return
     for holds in ways_to_hold(frets, limits.barre):
+        if len(holds) > len(FINGERS) or room_mm(holds, wires, limits.tip_mm) < 0:
+            continue
         for fingers in _pool(holds):
             if _reaches(holds, fingers, wires, limits.stretch_mm):
                 yield holds, fingers
 
 
 def _pool(holds: tuple[Hold, ...]) -> Iterator[tuple[int, ...]]:
-    if len(holds) > len(FINGERS) or not _tips_fit(holds):
+    if not _tips_fit(holds):
         return
     # A barre at the lowest fret belongs to the index, which alone is long and free enough.
     barred = holds[0].width > 1 and holds[0].fret < holds[-1].fret
@@ -166,6 +192,31 @@ def _pool(holds: tuple[Hold, ...]) -> Iterator[tuple[int, ...]]:
 def _tips_fit(holds: tuple[Hold, ...]) -> bool:
     # Sorted by fret, so that four tips in one fret would stand in a row.
     return len(holds) <= MOST_TIPS_IN_A_FRET or holds[0].fret != holds[-1].fret
+
+
+def room_mm(holds: tuple[Hold, ...], wires: tuple[float, ...], tip_mm: float) -> float:
+    """Return the room that the tightest fret leaves to its fingertips, in mm; below 0 they crowd.
+
+    Where one fret holds two or three fingers, each stands so far behind the next that tips on
+    neighbouring strings do not overlap, and all that has to fit into the fret.  Infinite where no
+    fret holds two.
+
+    Examples
+    --------
+    >>> a_chord = (Hold(2, 2, 2), Hold(2, 3, 3), Hold(2, 4, 4))
+    >>> round(room_mm(a_chord, (0.0, 18.5, 36.0), tip_mm=11.0), 1)
+    4.9
+    """
+    needed: dict[int, float] = {}
+    for near, far in pairwise(holds):
+        if near.fret == far.fret:
+            apart = STRING_GAP_MM * (far.first - near.last)
+            behind = math.sqrt(tip_mm**2 - apart**2) if apart < tip_mm else 0.0
+            needed[near.fret] = needed.get(near.fret, 0.0) + behind
+    return min(
+        (wires[fret] - wires[fret - 1] - behind for fret, behind in needed.items()),
+        default=math.inf,
+    )
 
 
 def _reaches(

@@ -5,7 +5,7 @@ Settings, never law: common practice, no source.  Lengths are in millimetres.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from harmonykit.errors import HarmonyError
@@ -27,6 +27,8 @@ class Limits:
         From the lowest to the highest fretted wire, in mm.
     barre : {"full", "half", "none"}
         A half barre lies over at most half of the strings, rounded up.
+    tip_mm : float
+        How broad a fingertip is where it presses, in mm; 0 for tips that never crowd.
 
     Examples
     --------
@@ -37,18 +39,19 @@ class Limits:
     max_fret: int = 12
     stretch_mm: float = 98.0
     barre: str = "full"
+    tip_mm: float = 11.0
 
     def __post_init__(self) -> None:
         if self.barre not in BARRES:
             raise HarmonyError(
                 f"{self.barre!r} is no limit for barres", rule=f"it is one of {', '.join(BARRES)}"
             )
-        if self.max_fret < 0 or self.stretch_mm < 0:
+        if min(self.max_fret, self.stretch_mm, self.tip_mm) < 0:
             raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")
 
     def small_hand(self) -> Limits:
         """Return the limits of a small hand: 20 % less stretch."""
-        return Limits(self.max_fret, round(self.stretch_mm * _SMALL_HAND, 6), self.barre)
+        return replace(self, stretch_mm=round(self.stretch_mm * _SMALL_HAND, 6))
 
 
 def _levels(top_frets: tuple[int, int, int]) -> tuple[Limits, Limits, Limits]:
@@ -72,7 +75,7 @@ def limits_at(level: int, instrument: Instrument, small_hand: bool = False) -> L
     Examples
     --------
     >>> limits_at(2, Instrument.named("guitar"))
-    Limits(max_fret=9, stretch_mm=80.0, barre='half')
+    Limits(max_fret=9, stretch_mm=80.0, barre='half', tip_mm=11.0)
     """
     levels = LEVELS[instrument.family]
     if not 1 <= level <= len(levels):

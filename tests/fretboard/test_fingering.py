@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from itertools import product
+import math
+from itertools import pairwise, product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harmonykit.fretboard.fingering import Hold, assignments, awkwardness, position_of
+from harmonykit.fretboard.fingering import Hold, assignments, awkwardness, position_of, room_mm
 from harmonykit.fretboard.frettings import Fretting
+from harmonykit.fretboard.holding import can_hold, wires_of
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.limits import BARRES, Limits
 
@@ -55,6 +57,8 @@ def _allowed(frets: Fretting, on: dict[int, int], wires: tuple[float, ...], limi
         return False  # fingers rise with the frets, then with the strings
     if any(list(fret.values()).count(one) > 3 for one in fret.values()):
         return False
+    if _tips_crowd(under, fret, wires, limits.tip_mm):
+        return False
     for one, next_one in ((2, 3), (3, 4)):
         if one in fret and next_one in fret:
             if wires[fret[next_one]] - wires[fret[one]] > 2 / 3 * limits.stretch_mm:
@@ -63,6 +67,20 @@ def _allowed(frets: Fretting, on: dict[int, int], wires: tuple[float, ...], limi
         if under[2][0] == under[1][-1] + 1 and under[4][0] < under[1][0]:
             return False
     return _flat_fingers_lie_well(frets, under, fret, limits)
+
+
+def _tips_crowd(
+    under: dict[int, list[int]], fret: dict[int, int], wires: tuple[float, ...], tip_mm: float
+) -> bool:
+    for one in set(fret.values()):
+        beside = sorted((under[finger] for finger in under if fret[finger] == one), key=min)
+        length = 0.0
+        for near, far in pairwise(beside):
+            across = 9 * (far[0] - near[-1])
+            length += math.sqrt(max(0, tip_mm**2 - across**2))
+        if length > wires[one] - wires[one - 1]:
+            return True
+    return False
 
 
 def _flat_fingers_lie_well(
@@ -110,6 +128,7 @@ def _is_laid_flat(
         st.integers(4, 15),
         st.sampled_from([53.6, 67.0, 80.0, 98.0]),
         st.sampled_from(BARRES),
+        st.sampled_from([0.0, 8.0, 11.0, 15.0]),
     ),
 )
 def test_the_assignments_are_those_that_the_rules_allow(
@@ -121,6 +140,7 @@ def test_the_assignments_are_those_that_the_rules_allow(
         return
     found = {fingers_on_strings(frets, *one) for one in assignments(frets, WIRES[name], level)}
     assert found == by_the_rules(frets, WIRES[name], level)
+    assert can_hold(frets, Instrument.named(name), level) == bool(found)
 
 
 # Where the index stands (common practice, no source).
@@ -136,3 +156,31 @@ def test_a_finger_a_fret_is_least_awkward() -> None:
     holds = (Hold(5, 0, 0), Hold(6, 2, 2), Hold(7, 1, 1), Hold(8, 3, 3))
     assert awkwardness(holds, (1, 2, 3, 4), position=5) == 0
     assert awkwardness(holds[:3], (1, 2, 4), position=5) == 1
+
+
+def test_tips_in_one_fret_stand_one_behind_the_other() -> None:
+    # 11 mm tips on strings 9 mm apart: the root of 121 - 81, 6.32 mm, and twice that for three.
+    wires = (0.0, 20.0, 33.0)
+    assert room_mm((Hold(2, 0, 0), Hold(2, 1, 1)), wires, 11) == pytest.approx(
+        13 - 6.3246, abs=1e-4
+    )
+    three = (Hold(2, 0, 0), Hold(2, 1, 1), Hold(2, 2, 2))
+    assert room_mm(three, wires, 11) == pytest.approx(13 - 12.6491, abs=1e-4)
+    assert room_mm((Hold(2, 0, 0), Hold(2, 2, 2)), wires, 11) == 13
+    assert room_mm((Hold(1, 0, 0), Hold(2, 1, 1)), wires, 11) == math.inf
+
+
+# 11 mm tips want 12.65 mm for three: a soprano's seventh fret has 13.1 mm and its eighth 12.4, a
+# concert ukulele's tenth 12.7 and its eleventh 12.0 (fret_positions.tsv).
+@pytest.mark.parametrize(("scale_mm", "last"), [(330.2, 7), (381.0, 10)])
+def test_three_tips_crowd_high_up_a_short_neck(scale_mm: float, last: int) -> None:
+    row = Instrument.parse("G4 C4 E4 A4", scale_mm=scale_mm, frets=15)
+    for fret in range(2, 15):
+        shape = (fret, fret, fret, fret - 1)
+        assert can_hold(shape, row, Limits(15)) == (fret <= last)
+        assert can_hold(shape, row, Limits(15, tip_mm=0))
+
+
+def test_a_wire_is_where_the_instrument_has_it() -> None:
+    ukulele = Instrument.named("ukulele")
+    assert list(wires_of(381.0)[:16]) == [ukulele.wire_mm(fret) for fret in range(16)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from harmonykit.errors import HarmonyError
@@ -46,8 +48,13 @@ def test_there_are_three_levels(level: int) -> None:
 
 @pytest.mark.parametrize(
     ("limits", "what"),
-    [((12, 98, "some"), "'some'"), ((-1, 98, "full"), "below 0"), ((12, -1, "full"), "below 0")],
+    [
+        ((12, 98, "some"), "'some'"),
+        ((-1, 98, "full"), "below 0"),
+        ((12, -1, "full"), "below 0"),
+        ((12, 98, "full", -1), "below 0"),
+    ],
 )
-def test_limits_that_cannot_be_are_refused(limits: tuple[int, float, str], what: str) -> None:
+def test_limits_that_cannot_be_are_refused(limits: tuple[Any, ...], what: str) -> None:
     with pytest.raises(HarmonyError, match=what):
         Limits(*limits)
