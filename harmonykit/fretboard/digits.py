@@ -46,6 +46,8 @@ def read_digits(text: str, instrument: Instrument) -> Fretting:
         _check_part(part, Place("shape", 1, column, text), instrument)
     _check_count(parts, text, instrument)
     frets = tuple(None if part in ("x", "X") else int(part) for _, part in parts)
+    for string, (column, _) in enumerate(parts):
+        _check_string(string, frets[string], Place("shape", 1, column, text), instrument)
     if all(fret is None for fret in frets):
         raise HarmonyError(
             "every string is muted", place=Place("shape", 1, 1, text), rule="one string sounds"
@@ -80,9 +82,24 @@ def _check_part(part: str, place: Place, instrument: Instrument) -> None:
         raise HarmonyError(
             f"fret {part[:9]} is beyond the neck",
             place=place,
-            rule=f"the {instrument.name} has {instrument.frets} frets",
+            rule=f"the {instrument.name} has {instrument.frets} frets{_counted(instrument)}",
             mend="hyphens part the strings where a fret has two figures: 10-12-10-12",
         )
+
+
+def _check_string(string: int, fret: int | None, place: Place, instrument: Instrument) -> None:
+    """Refuse a fret that a short string does not have."""
+    if fret is not None and not instrument.has_fret(string, fret):
+        raise HarmonyError(
+            f"fret {fret} is before the {instrument.labels[string]} string begins",
+            place=place,
+            rule=f"it starts at fret {instrument.start(string)}, and its frets are the neck's",
+            mend=f"0 (open), or {instrument.start(string) + 1} and up",
+        )
+
+
+def _counted(instrument: Instrument) -> str:
+    return f" above the capo at fret {instrument.capo}" if instrument.capo else ""
 
 
 def _check_count(parts: Sequence[tuple[int, str]], text: str, instrument: Instrument) -> None:

@@ -12,7 +12,14 @@ _Option = tuple[int | None, int]
 
 
 def frettings(
-    strings: tuple[int, ...], must: int, may: int, max_fret: int, max_span: int, mutes: bool
+    strings: tuple[int, ...],
+    must: int,
+    may: int,
+    max_fret: int,
+    max_span: int,
+    mutes: bool,
+    starts: tuple[int, ...] = (),
+    opens: bool = True,
 ) -> list[Fretting]:
     """Return every fretting in which each tone of ``must`` sounds, and no tone outside ``may``.
 
@@ -29,6 +36,10 @@ def frettings(
     max_fret, max_span : int
     mutes : bool
         Whether strings may be muted; one at least sounds.
+    starts : tuple of int
+        The fret at which each string starts; empty where all are whole.
+    opens : bool
+        Whether strings may sound open.
 
     Returns
     -------
@@ -40,7 +51,10 @@ def frettings(
     >>> frettings((67, 60, 64, 69), 0b1010010001, 0b1010010001, 4, 3, False)
     [(0, 0, 0, 0), (2, 4, 3, 3)]
     """
-    options = [_options(string, may, max_fret, mutes) for string in strings]
+    options = [
+        _options(string, start, may, max_fret, mutes, opens)
+        for string, start in zip(strings, starts or (0,) * len(strings), strict=True)
+    ]
     last = len(strings) - 1
     found: list[Fretting] = []
 
@@ -64,8 +78,12 @@ def frettings(
     return found if must else [frets for frets in found if any(f is not None for f in frets)]
 
 
-def _options(string: int, may: int, max_fret: int, mutes: bool) -> list[_Option]:
+def _options(
+    string: int, start: int, may: int, max_fret: int, mutes: bool, opens: bool
+) -> list[_Option]:
     """Return the frets at which a string sounds an allowed tone, each with that tone's bit."""
-    tones = [(fret, 1 << (string + fret) % 12) for fret in range(max_fret + 1)]
+    tones = [(fret, 1 << (string + fret - start) % 12) for fret in range(start + 1, max_fret + 1)]
+    if opens:
+        tones.insert(0, (0, 1 << string % 12))
     sounding: list[_Option] = [(fret, tone) for fret, tone in tones if tone & may]
     return [(None, 0), *sounding] if mutes else sounding

@@ -90,7 +90,7 @@ def mask(semitones: Iterable[int], root: int) -> int:
 
 
 def above_root(chord: Chord, tone: Tone | Degree) -> int:
-    """Return the semitones above the root of a tone that is to be left out.
+    """Return the semitones above the root of a tone that may be left out or doubled.
 
     Raises
     ------
@@ -115,7 +115,7 @@ def above_root(chord: Chord, tone: Tone | Degree) -> int:
     if above not in chord.semitones:
         named = zip(chord.degrees, chord.tones, strict=True)
         raise HarmonyError(
-            f"{str(tone)!r} cannot be left out of {chord}: it is no tone of it",
+            f"{str(tone)!r} can be neither left out of {chord} nor doubled: it is no tone of it",
             rule="a number counts semitones above the root; degrees and note names are text",
             mend=", ".join(f'"{degree}" ({note.name})' for degree, note in named),
         )

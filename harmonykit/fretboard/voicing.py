@@ -11,15 +11,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.climb import chord_scale
 from harmonykit.fretboard.digits import read_digits, write_digits
 from harmonykit.fretboard.frettings import Fretting, frettings
 from harmonykit.fretboard.hand import Fingering, Limits, can_hold, fit
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.tones import Tone, above_root, asked_pitch, mask, outer_pitches_fit
+from harmonykit.fretboard.sieve import sieve_for
+from harmonykit.fretboard.tones import Tone, above_root, mask
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.pcset import PcSet
-from harmonykit.theory.scale import SixthDiminished
+
+__all__ = ["Voicing", "chord_scale", "find_voicings"]
 
 # Black keys as charts name them most often (common practice, no source).
 _USUAL_SHARPS = (1, 6)
@@ -54,11 +57,13 @@ class Voicing:
                 f"{len(self.frets)} frets for {len(strings)} strings",
                 rule=f"one fret for each string of the {self.instrument.name}, None for a mute",
             )
-        for fret in self.frets:
+        for string, fret in enumerate(self.frets):
             if fret is not None and not 0 <= fret <= top:
                 raise HarmonyError(
                     f"fret {fret} is not on the neck", rule=f"its frets are 0 (open) to {top}"
                 )
+            if self.instrument.starts and fret:
+                self.instrument.pitch(string, fret)  # a short string lacks some frets
         if all(fret is None for fret in self.frets):
             raise HarmonyError("every string is muted", rule="one string at least sounds")
 
@@ -91,15 +96,15 @@ class Voicing:
     @property
     def midi(self) -> tuple[int | None, ...]:
         """The MIDI number of each string, ``None`` for a muted one."""
+        pitch = self.instrument.pitch
         return tuple(
-            None if fret is None else string + fret
-            for string, fret in zip(self.instrument.midi, self.frets, strict=True)
+            None if fret is None else pitch(string, fret) for string, fret in enumerate(self.frets)
         )
 
     @property
     def sounding(self) -> tuple[int, ...]:
         """The MIDI numbers that sound, in string order, muted strings left out."""
-        return _sounding(self.instrument.midi, self.frets)
+        return _sounding(self.instrument, self.frets)
 
     @property
     def pcs(self) -> PcSet:
@@ -189,10 +194,14 @@ def find_voicings(
     max_span: int = 3,
     playable: bool = True,
     omit: Iterable[Tone | Degree] = (),
-    mutes: bool = False,
+    mutes: bool | str = False,
     bass: Tone | None = None,
     top: Tone | None = None,
     limits: Limits | None = None,
+    *,
+    opens: bool = True,
+    doubling: bool | Iterable[Tone | Degree] = True,
+    layout: str | None = None,
 ) -> tuple[Voicing, ...]:
     """Return every shape in which each tone of a chord sounds and nothing else does.
 
@@ -212,13 +221,20 @@ def find_voicings(
     omit : iterable of int, Degree, Note or str
         Tones that need not sound (they still may): semitones above the root, degrees
         (``"5"``), or note names (``"E"``).  ``usual_omissions`` names the customary ones.
-    mutes : bool
-        Whether strings may be muted.
+    mutes : bool or {"none", "any", "outer", "inner"}
+        Which strings may be muted: none (``False``), any (``True``), only those outside all that
+        sound, or only those between.
     bass, top : Note, str or int, optional
         What the lowest and the highest *pitch* must be: a note name or pitch class for any
         octave; a note with an octave, or a MIDI number from 12 up, for that very pitch.
     limits : Limits, optional
         The hand; a wide one where not given.
+    opens : bool
+        Whether strings may sound open; shapes without can be moved along the neck.
+    doubling : bool, or iterable as ``omit``
+        Whether tones may sound on two strings or more, or which of them may.
+    layout : {"close", "open", "drop 2", "drop 3", "drop 2 and 4"}, optional
+        How the notes lie: see ``spacing``.
 
     Returns
     -------
@@ -228,7 +244,8 @@ def find_voicings(
     Raises
     ------
     HarmonyError
-        If something in ``omit`` is no tone of the chord, or a limit is below 0.
+        If something in ``omit`` or ``doubling`` is no tone of the chord, a limit is below 0, or
+        ``mutes`` or ``layout`` is no such word.
 
     Examples
     --------
@@ -237,91 +254,41 @@ def find_voicings(
     ['0-2-1-2', '4-5-3-5']
     >>> [shape.digits for shape in find_voicings(Chord.parse("C"), ukulele, 5, top="C5", bass="C")]
     ['0-0-0-3']
+    >>> guitar, fmaj7 = Instrument.named("guitar"), Chord.parse("Fmaj7")
+    >>> drops = find_voicings(fmaj7, guitar, 5, mutes="outer", layout="drop 2", opens=False)
+    >>> [shape.digits for shape in drops]
+    ['x-x-2-2-1-1', 'x-x-3-5-5-5', 'x-3-3-2-5-x', '1-3-2-2-x-x']
     """
     if max_fret < 0 or max_span < 0:
         raise HarmonyError("max_fret and max_span are frets", rule="they are 0 or more")
     root = chord.root.pitch_class
     tones = mask(chord.semitones, root)
     optional = mask((above_root(chord, tone) for tone in omit), root)
-    low, high = asked_pitch(bass), asked_pitch(top)
-    foreign = 0 if low is None else (1 << low % 12) & ~tones
+    sieve = sieve_for(chord, mutes, bass, top, doubling, layout)
+    foreign = 1 << (sieve.low or 0) % 12 if sieve.foreign else 0
     hand = limits or Limits(max_fret=max_fret)
-    reach = min(max_fret, instrument.frets, hand.max_fret if playable else max_fret)
     shapes = frettings(
-        instrument.midi, tones & ~optional | foreign, tones | foreign, reach, max_span, mutes
+        instrument.midi,
+        tones & ~optional | foreign,
+        tones | foreign,
+        min(max_fret, instrument.frets, hand.max_fret if playable else max_fret),
+        max_span,
+        sieve.muted != "none",
+        instrument.starts,
+        opens,
     )
-    if low is not None or high is not None:
-        pitches = (_sounding(instrument.midi, shape) for shape in shapes)
-        shapes = [
-            shape
-            for shape, sounding in zip(shapes, pitches, strict=True)
-            if outer_pitches_fit(sounding, low, high, bool(foreign))
-        ]
+    if not sieve.lets_all_through:
+        shapes = [s for s in shapes if sieve.passes(s, _sounding(instrument, s))]
     if playable:
         shapes = [s for s in shapes if can_hold(s, instrument, hand)]
     return tuple(Voicing(instrument, shape) for shape in shapes)
 
 
-def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tuple[Voicing, ...]:
-    """Return a shape carried along a scale, every string one scale step each time.
-
-    Parameters
-    ----------
-    scale : SixthDiminished
-        Every note of the shape is one of its notes.
-    voicing : Voicing
-        The first shape.
-    steps : int
-        How many steps up; down for a negative number.
-
-    Returns
-    -------
-    tuple of Voicing
-        One more than the steps, the given shape first.
-
-    Raises
-    ------
-    HarmonyError
-        If a note of the shape is outside the scale, or the climb runs off the neck.
-
-    Examples
-    --------
-    >>> start = Voicing.parse("0000", Instrument.named("ukulele"))
-    >>> [shape.digits for shape in chord_scale(SixthDiminished("C", "major"), start, steps=3)]
-    ['0-0-0-0', '1-2-1-2', '2-4-3-3', '4-5-4-5']
-    """
-    one = 1 if steps >= 0 else -1
-    shapes = [voicing]
-    for count in range(one, steps + one, one):
-        moved = tuple(
-            _stepped(scale, voicing, string, count) for string in range(len(voicing.frets))
-        )
-        shapes.append(_on_the_neck(voicing, moved, count))
-    return tuple(shapes)
-
-
-def _sounding(strings: tuple[int, ...], frets: Fretting) -> tuple[int, ...]:
-    pairs = zip(strings, frets, strict=True)
+def _sounding(instrument: Instrument, frets: Fretting) -> tuple[int, ...]:
+    if instrument.starts:
+        return tuple(instrument.pitch(s, fret) for s, fret in enumerate(frets) if fret is not None)
+    pairs = zip(instrument.midi, frets, strict=True)
     return tuple(string + fret for string, fret in pairs if fret is not None)
-
-
-def _stepped(scale: SixthDiminished, voicing: Voicing, string: int, steps: int) -> int | None:
-    fret = voicing.frets[string]
-    if fret is None:
-        return None
-    opened = voicing.instrument.midi[string]
-    return scale.step(opened + fret, steps) - opened
-
-
-def _on_the_neck(start: Voicing, frets: Fretting, steps: int) -> Voicing:
-    neck = start.instrument.frets
-    if any(fret is not None and not 0 <= fret <= neck for fret in frets):
-        raise HarmonyError(
-            f"step {steps} of the climb from {start.digits} runs off the neck",
-            rule=f"the frets of the {start.instrument.name} are 0 to {neck}",
-            mend=f"fewer steps: steps={steps - 1 if steps > 0 else steps + 1}",
-        )
-    return Voicing(start.instrument, frets)
 
 
 def _usual(pitch: int) -> Note:

@@ -90,3 +90,18 @@ def test_any_text_is_read_or_refused_in_one_message(text: str) -> None:
         assert error.rule
     else:
         assert len(frets) == 4
+
+
+def test_a_short_string_has_no_frets_before_its_start() -> None:
+    banjo = Instrument.named("five-string banjo")
+    assert read_digits("70000", banjo) == (7, 0, 0, 0, 0)
+    with pytest.raises(HarmonyError, match="fret 3 is before the g string begins") as caught:
+        read_digits("30000", banjo)
+    assert caught.value.place is not None
+    assert caught.value.place.column == 1
+    assert "starts at fret 5" in caught.value.rule
+
+
+def test_frets_are_counted_from_the_capo() -> None:
+    with pytest.raises(HarmonyError, match="13 frets above the capo at fret 2"):
+        read_digits("0-0-0-14", UKULELE.with_capo(2))

@@ -13,11 +13,10 @@ from tables import rows
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import fit, limits_at
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing, chord_scale, find_voicings
+from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.pcset import PcSet
-from harmonykit.theory.scale import SixthDiminished
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 LOW_G, BARITONE = Instrument.named("ukulele low g"), Instrument.named("baritone ukulele")
@@ -177,6 +176,91 @@ def test_what_may_be_left_out_may_still_sound() -> None:
     assert Voicing.parse("x32310", GUITAR) in loose - whole
 
 
+# 175 of the 235 have no muted string between two that sound (two independent algorithms).
+@pytest.mark.parametrize(("mutes", "count"), [("any", 235), ("outer", 175)])
+def test_muted_strings_may_be_the_outer_ones_alone(mutes: str, count: int) -> None:
+    assert len(all_digits(E7B9, GUITAR, mutes=mutes, playable=False)) == count
+
+
+def test_every_choice_of_muted_strings_is_part_of_all() -> None:
+    chord = Chord.parse("C6")
+    found = {
+        mutes: set(find_voicings(chord, GUITAR, 5, mutes=mutes))
+        for mutes in ("none", "any", "outer", "inner")
+    }
+    assert found["none"] == set(find_voicings(chord, GUITAR, 5)) == found["outer"] & found["inner"]
+    assert found["outer"] | found["inner"] < found["any"]
+    assert found["any"] == set(find_voicings(chord, GUITAR, 5, mutes=True))
+
+
+def test_shapes_without_open_strings_can_be_moved() -> None:
+    chord = Chord.parse("C6")
+    closed = find_voicings(chord, UKULELE, opens=False, playable=False)
+    assert closed == tuple(
+        s for s in find_voicings(chord, UKULELE, playable=False) if 0 not in s.frets
+    )
+    # voicings_uke_counts.tsv: four of C6 have no open string.
+    assert len(closed) == 4
+
+
+def test_tones_that_may_sound_twice_are_chosen() -> None:
+    chord = Chord.parse("C")
+    everything = find_voicings(chord, UKULELE, 7, playable=False)
+    for tone in chord.tones:
+        found = find_voicings(chord, UKULELE, 7, playable=False, doubling=(tone,))
+        assert found == tuple(
+            shape
+            for shape in everything
+            if [p % 12 for p in shape.sounding].count(tone.pitch_class) > 1
+        )
+    # Four strings and three tones: one of them sounds twice.
+    assert find_voicings(chord, UKULELE, doubling=False) == ()
+    triads = find_voicings(chord, UKULELE, 5, mutes=True, doubling=False, playable=False)
+    assert all(len(shape.sounding) == 3 for shape in triads)
+    assert "x-0-0-x" not in [shape.digits for shape in triads]
+
+
+# The four drop 2 shapes of Fmaj7 on the first four strings, and the drop 3 shapes that begin on
+# the last two: common practice, no source.
+@pytest.mark.parametrize(
+    ("layout", "strings", "shapes"),
+    [
+        ("drop 2", "xx....", ["xx2211", "xx3555", "xx7968", "x-x-10-10-10-12"]),
+        ("drop 2", "x....x", ["x3325x", "x7756x", "x-8-10-9-10-x"]),
+        ("drop 3", ".x...x", ["1x221x", "5x355x", "8x796x", "12-x-10-10-10-x"]),
+    ],
+)
+def test_dropped_shapes_of_guitarists_are_found(
+    layout: str, strings: str, shapes: list[str]
+) -> None:
+    expected = {Voicing.parse(digits, GUITAR) for digits in shapes}
+    found = find_voicings(
+        Chord.parse("Fmaj7"), GUITAR, 14, mutes=True, layout=layout, opens=False, playable=False
+    )
+    muted = [string for string, sign in enumerate(strings) if sign == "x"]
+    ours = {s for s in found if [n for n, f in enumerate(s.frets) if f is None] == muted}
+    assert {shape for shape in ours if shape.highest_fret <= 12} == expected
+
+
+# Open G on a banjo is a G chord; the short string's frets are the neck's (common practice).
+def test_a_banjo_is_searched_with_its_short_string() -> None:
+    banjo = Instrument.named("five-string banjo")
+    found = find_voicings(Chord.parse("G"), banjo)
+    assert Voicing.parse("00000", banjo) in found
+    for shape in found:
+        assert shape.pcs == PcSet.of(7, 11, 2)
+        assert shape.frets[0] == 0 or (shape.frets[0] or 0) > 5
+    # B on the g string, four semitones above its open note, lies at the neck's fret 9.
+    assert Voicing.parse("90000", banjo) in found
+    assert Voicing.parse("90000", banjo).midi == (71, 50, 55, 59, 62)
+
+
+def test_a_short_string_lacks_the_frets_before_its_start() -> None:
+    banjo = Instrument.named("five-string banjo")
+    with pytest.raises(HarmonyError, match="g string has no fret 3: it starts at fret 5"):
+        Voicing(banjo, (3, 0, 0, 0, 0))
+
+
 # Rootless ninths (common practice, no source): G9 = A D F B, C9 = G D E Bb.
 @pytest.mark.parametrize(("symbol", "digits"), [("G9", "2-2-1-2"), ("C9", "0-2-0-1")])
 def test_a_rootless_ninth_is_found_where_the_root_may_go(symbol: str, digits: str) -> None:
@@ -229,43 +313,6 @@ def test_three_diminished_sevenths_from_one_shape() -> None:
 def test_a_string_lowered_makes_a_dominant(digits: str, symbol: str) -> None:
     assert uke(digits).pcs == Chord.parse(symbol).pcs
     assert uke(digits) in find_voicings(Chord.parse(symbol), UKULELE)
-
-
-# The major-sixth-diminished chord scale on g C E A (common practice; it follows by arithmetic).
-CLIMB = "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12".split()
-
-
-def test_the_chord_scale_of_c_goes_up_the_ukulele() -> None:
-    scale = SixthDiminished("C", "major")
-    climb = chord_scale(scale, uke("0000"))
-    assert [shape.digits for shape in climb] == CLIMB
-    for place, shape in enumerate(climb):
-        assert shape.pcs == (scale.diminished if place % 2 else scale.chord).pcs
-
-
-def test_the_chord_scale_goes_down_as_it_went_up() -> None:
-    scale = SixthDiminished("C", "major")
-    down = chord_scale(scale, uke("12-12-12-12"), steps=-8)
-    assert [shape.digits for shape in down] == CLIMB[::-1]
-    assert chord_scale(scale, uke("2433"), steps=0) == (uke("2433"),)
-
-
-def test_muted_strings_stay_muted_in_a_climb() -> None:
-    # C E A C, then D F B D, then E G C E.
-    start = Voicing.parse("x3221x", GUITAR)
-    shapes = chord_scale(SixthDiminished("C", "major"), start, steps=2)
-    assert [shape.digits for shape in shapes] == ["x-3-2-2-1-x", "x-5-3-4-3-x", "x-7-5-5-5-x"]
-
-
-def test_a_climb_off_the_neck_or_out_of_the_scale_is_refused() -> None:
-    scale = SixthDiminished("C", "major")
-    with pytest.raises(HarmonyError, match="step 10 .* runs off the neck") as caught:
-        chord_scale(scale, uke("0000"), steps=20)
-    assert caught.value.mend == "fewer steps: steps=9"
-    with pytest.raises(HarmonyError, match="step -1 .* runs off the neck"):
-        chord_scale(scale, uke("0000"), steps=-1)
-    with pytest.raises(HarmonyError, match="no note of"):
-        chord_scale(scale, uke("0001"))
 
 
 @pytest.mark.parametrize(
