@@ -88,12 +88,17 @@ def _can_hold(frets: Fretting, scale_mm: float, limits: Limits) -> bool:
 
 
 def _fingers_at_least(frets: Fretting, fretted: list[int], low: int, high: int) -> int:
-    """Return how many fingers a shape needs, if its outermost frets are held by one each."""
+    """Return how many fingers a shape needs, with the outermost frets held flat where they can."""
     if low == high:
         return 1
-    saved = min(fretted.count(high), MOST_STRINGS_LAID_FLAT) - 1
-    if 0 not in frets[frets.index(low) :]:  # else an open string would lie under the index
+    backwards = frets[::-1]
+    first, last = frets.index(low), len(frets) - backwards.index(low)
+    saved = 0
+    if 0 not in frets[first:] and None not in frets[first:last]:
         saved += fretted.count(low) - 1
+    past = backwards.index(high)  # strings under the end of a finger laid flat
+    if backwards[:past].count(None) == past:
+        saved += min(fretted.count(high), MOST_STRINGS_LAID_FLAT) - 1
     return len(fretted) - saved
 
 
