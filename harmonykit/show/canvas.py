@@ -79,6 +79,7 @@ class Canvas:
         self._root = _Group()
         self._figure.add_artist(self._root)
         self._open = [self._root]
+        self._inserted: list[str] = []
         self._to_points = Affine2D().scale(POINTS_PER_MM, -POINTS_PER_MM)
         self._to_points.translate(0, height * POINTS_PER_MM)
 
@@ -87,9 +88,9 @@ class Canvas:
         self._open[-1].parts.append(artist)
 
     @contextmanager
-    def group(self, gid: str | None) -> Iterator[None]:
-        """Put what is drawn meanwhile under one element id (``None`` for no id)."""
-        group = _Group(gid)
+    def group(self, gid: str | None, classes: str = "") -> Iterator[None]:
+        """Put what is drawn meanwhile under one element id (``None`` for no id) and classes."""
+        group = _Group(f"{gid}|{classes}" if classes else gid)
         self._open[-1].parts.append(group)
         self._open.append(group)
         yield
@@ -141,6 +142,17 @@ class Canvas:
         """Fill a rectangle given by its top left corner."""
         corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height), (x, y)]
         self.path(Path(corners, closed=True), fill=colour)
+
+    def area(self, x: float, y: float, width: float, height: float) -> None:
+        """Lay an unseen rectangle that a click can meet, given by its top left corner."""
+        sides = zip(("x", "y", "width", "height"), (x, y, width, height), strict=True)
+        placed = " ".join(f'{side}="{value * POINTS_PER_MM:.2f}"' for side, value in sides)
+        self.insert(f'<rect class="area" {placed} fill="none" pointer-events="all"/>')
+
+    def insert(self, markup: str) -> None:
+        """Put SVG markup of one's own here; its units are points from the top left."""
+        self._open[-1].parts.append(_Group(f"inserted-{len(self._inserted)}"))
+        self._inserted.append(markup)
 
     def circle(
         self,
@@ -216,13 +228,19 @@ class Canvas:
         down = _CAP_MIDDLE_EM * size / POINTS_PER_MM
         self.text(x, y + down, text, size, weight=weight, colour=colour, anchor=anchor)
 
-    def drawing(self, title: str, alt: str, origin: Point = (0.0, 0.0)) -> Drawing:
+    def drawing(
+        self, title: str, alt: str, origin: Point = (0.0, 0.0), classes: str = ""
+    ) -> Drawing:
         """Finish: return the sheet as a :class:`~harmonykit.show.style.Drawing`."""
         register_fonts()
         buffer = io.StringIO()
         with matplotlib.rc_context(_SETTINGS):  # type: ignore[arg-type]
             self._figure.savefig(buffer, format="svg", metadata=_NO_METADATA)
         svg = _clean(buffer.getvalue(), self.width, self.height, title, alt)
+        for number, markup in enumerate(self._inserted):
+            svg = svg.replace(f'<g id="inserted-{number}"/>', markup)
+        if classes:
+            svg = svg.replace("<svg ", f'<svg class="{classes}" ', 1)
         return Drawing(svg, alt, round(self.width, 3), round(self.height, 3), origin)
 
 
@@ -254,6 +272,7 @@ def arc_points(centre: Point, radius: float, start: float, end: float) -> list[P
 _BODY = re.compile(r"<svg\b[^>]*>\s*(?:<defs>\s*<style.*?</style>\s*</defs>)?(.*)</svg>", re.S)
 # matplotlib numbers what it draws ("patch_3"): two figures on a page would share such ids.
 _NUMBERED_ID = re.compile(r' id="[a-zA-Z0-9]+_\d+"')
+_CLASSED_ID = re.compile(r' id="([^"|]*)\|([^"]*)"')
 _NO_TURN = re.compile(r' transform="rotate\(-0 [^)]*\)"')
 _LONG_NUMBER = re.compile(r"(\.\d{3})\d+")
 _BREAKS = re.compile(r"\s*\n\s*")
@@ -262,7 +281,12 @@ _BREAKS = re.compile(r"\s*\n\s*")
 def _clean(svg: str, width: float, height: float, title: str, alt: str) -> str:
     found = _BODY.search(svg)
     body = found[1] if found else ""
-    for pattern, new in ((_NUMBERED_ID, ""), (_NO_TURN, ""), (_LONG_NUMBER, r"\1")):
+    for pattern, new in (
+        (_NUMBERED_ID, ""),
+        (_CLASSED_ID, r' id="\1" class="\2"'),
+        (_NO_TURN, ""),
+        (_LONG_NUMBER, r"\1"),
+    ):
         body = pattern.sub(new, body)
     body = _BREAKS.sub(" ", body).replace("> <", ">\n<").strip()
     body = body.replace("'Quay Signs'", f"'Quay Signs', {FALLBACK}").replace(' "/>', '"/>')

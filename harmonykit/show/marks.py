@@ -35,7 +35,22 @@ def draw_mark(
     if letter:
         # An open diamond is narrow where an accidental stands.
         fitted = min(size, NOTE_PT) if role in _NARROW and len(letter) > 1 else size
-        canvas.letter(x, y, letter, fitted, weight=SEMIBOLD, colour=_LETTER.get(role, "paper"))
+        canvas.letter(
+            x, y, letter, fitted, weight=SEMIBOLD, colour=LETTER_COLOURS.get(role, "paper")
+        )
+
+
+def half_width(role: str) -> float:
+    """Return how far a mark reaches from its middle, as a part of its d.
+
+    Examples
+    --------
+    >>> half_width("note"), half_width("seventh")
+    (0.5, 0.625)
+    """
+    return {"root": 0.6, "third": 0.45, "seventh": 0.625, "tension": 0.625, "passing": 0.27}.get(
+        role, 0.5
+    )
 
 
 def mark_drawing(role: str, d: float = 4.2, palette: str = "colour") -> Drawing:
@@ -51,7 +66,7 @@ def mark_drawing(role: str, d: float = 4.2, palette: str = "colour") -> Drawing:
 
 _NARROW = ("tension",)
 # Letters on solid marks are in the paper's colour.
-_LETTER = {"fifth": "ink", "tension": "tension", "was": "ink"}
+LETTER_COLOURS = {"fifth": "ink", "tension": "tension", "was": "ink"}
 
 
 def _disc(canvas: Canvas, x: float, y: float, d: float) -> None:

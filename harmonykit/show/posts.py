@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.show.canvas import Canvas
+from harmonykit.show.strung import printed_labels
 from harmonykit.show.style import LABEL_PT, SEMIBOLD, Drawing, join_words, spoken
 from harmonykit.show.words import string_names
 
@@ -25,13 +26,14 @@ def draw_tuning(instrument: Instrument, *, palette: str = "colour") -> Drawing:
     width = 2 * _SIDE_MM + _APART_MM * (len(instrument.strings) - 1)
     ground = _MOST_MM + 4.6
     canvas = Canvas(width, ground + _GROUND_MM, palette)
-    for index, (midi, label) in enumerate(zip(instrument.midi, instrument.labels, strict=True)):
+    labels = printed_labels(instrument)
+    for index, (midi, label) in enumerate(zip(instrument.midi, labels, strict=True)):
         x = _SIDE_MM + index * _APART_MM
         top = ground - _LEAST_MM - (midi - lowest) * step
         canvas.lines([[(x, ground), (x, top)]], _POST_MM)
         canvas.text(x, top - 1.3, label, LABEL_PT, weight=SEMIBOLD)
     canvas.lines([[(0, ground), (width, ground)]], _GROUND_MM)
-    return canvas.drawing(f"tuned {instrument.tuning}", _describe(instrument))
+    return canvas.drawing(f"tuned {' '.join(labels)}", _describe(instrument))
 
 
 def _describe(instrument: Instrument) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.note import printed_accidental
 
 # Role to the word that the key and the alt text use.
 ROLES = {
@@ -54,6 +55,18 @@ def degree_word(chord: Chord | None, pitch_class: int) -> str:
     if degree is None:
         return ""
     return f"the {_alter_word(degree)}{_NUMBER_WORDS[degree.number]}"
+
+
+def degree_label(chord: Chord | None, pitch_class: int) -> str:
+    """Return the place of a pitch class in its chord as it is printed; empty where it has none.
+
+    Examples
+    --------
+    >>> degree_label(Chord.parse("D7b9"), 3), degree_label(Chord.parse("Bdim7"), 8)
+    ('♭9', '𝄫7')
+    """
+    degree = None if chord is None else chord.degree_of(pitch_class)
+    return "" if degree is None else f"{printed_accidental(degree.alter)}{degree.number}"
 
 
 _NUMBER_WORDS = dict(

@@ -114,8 +114,14 @@ class Drawing:
 
         Only a drawing in the palette ``"colour"`` has a value of its own for every token.
         """
-        svg = _HEX.sub(lambda found: _VARIABLES.get(found[0], found[0]), self.svg)
-        return svg.replace(' id="', f' id="{prefix}') if prefix else svg
+        svg = self.prefixed(prefix).svg
+        return _HEX.sub(lambda found: _VARIABLES.get(found[0], found[0]), svg)
+
+    def prefixed(self, prefix: str) -> Drawing:
+        """Return the drawing with every id behind a prefix, so that it may share a page."""
+        if not prefix:
+            return self
+        return replace(self, svg=_NAMED.sub(lambda found: found[0] + prefix, self.svg))
 
     def save(self, path: str | Path) -> Path:
         """Write the SVG to a file as UTF-8, with an XML prologue."""
@@ -135,6 +141,8 @@ class Drawing:
 
 
 _HEX = re.compile(r"#[0-9a-f]{6}\b")
+# An id, and what points to one within the drawing.
+_NAMED = re.compile(r' id="|href="#|url\(#')
 _VARIABLES = {value: f"var(--{token})" for token, value in _LIGHT.tokens.items()}
 
 

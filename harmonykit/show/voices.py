@@ -16,6 +16,7 @@ from harmonykit.fretboard.voicing import Voicing
 from harmonykit.show.canvas import Canvas, Point, text_width
 from harmonykit.show.marks import draw_mark
 from harmonykit.show.roles import role_of
+from harmonykit.show.strung import printed_labels
 from harmonykit.show.style import (
     HEAD_PT,
     HOLD_MM,
@@ -195,7 +196,7 @@ class _Voices:
             self.canvas.letter(_LABEL_MM, y, " ".join(names), LABEL_PT, colour="soft")
 
     def _string_labels(self) -> dict[float, list[str]]:
-        labels = self.shapes[0][0].instrument.labels
+        labels = printed_labels(self.shapes[0][0].instrument)
         rows: dict[float, list[str]] = {}
         for string, (_, y) in self.places[0].items():
             rows.setdefault(y, []).append(labels[string])

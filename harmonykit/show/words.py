@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from harmonykit.fretboard.hand import Fingering
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.show.roles import degree_word
@@ -72,17 +73,19 @@ def string_names(instrument: Instrument) -> tuple[str, ...]:
 
 def _string_name(instrument: Instrument, index: int, counts: Counter[str]) -> str:
     label = instrument.labels[index]
+    said = label[0] + spoken(instrument.strings[index])[1:]
     if counts[label.upper()] == 1:
-        return f"{label} string"
+        doubled = instrument.doubles and instrument.doubles[index]
+        return f"{said} strings" if doubled else f"{said} string"
     alike = [
         m
         for m, other in zip(instrument.midi, instrument.labels, strict=True)
         if other.upper() == label.upper()
     ]
     if counts[label.upper()] > 2 or alike[0] == alike[1]:
-        return f"{label.upper()} string, number {index + 1}"
+        return f"{said[0].upper()}{said[1:]} string, number {index + 1}"
     height = "low" if instrument.midi[index] == min(alike) else "high"
-    return f"{height} {label.upper()} string"
+    return f"{height} {said[0].upper()}{said[1:]} string"
 
 
 def describe_string(place: str, fret: int | None, note: Note | None, degree: str) -> str:
@@ -107,29 +110,92 @@ def describe_shape(
     name: str = "",
     was: Sequence[int | None] | None = None,
     fingers: bool = False,
+    fingering: Fingering | None = None,
     left_handed: bool = False,
 ) -> str:
     """Return a shape in words: each string, its fret, its note, and what that is in the chord."""
-    notes = voicing.spelled(chord) if chord else voicing.notes
     places = string_names(voicing.instrument)
-    parts = [
-        describe_string(place, fret, note, degree_word(chord, note.pitch_class) if note else "")
-        for place, fret, note in zip(places, voicing.frets, notes, strict=True)
-    ]
-    if fingers and voicing.fingers:
-        parts = [part + _finger_word(f) for part, f in zip(parts, voicing.fingers, strict=True)]
+    parts = describe_strings(voicing, chord, (fingering or voicing.fingering) if fingers else None)
     title = spoken_symbol(name or (chord.unicode if chord else "")) or voicing.digits
     text = f"{title}: {'; '.join(parts)}"
     if was is not None:
         text += _moves(places, voicing.frets, was)
+    if voicing.instrument.capo:
+        text += f"; frets are counted from a capo at the {ordinal(voicing.instrument.capo)} fret"
     return text + (" (drawn for the left hand)" if left_handed else "")
+
+
+def describe_strings(
+    voicing: Voicing, chord: Chord | None, fingering: Fingering | None = None
+) -> list[str]:
+    """Return each string of a shape in words, with its finger if a fingering is given.
+
+    Examples
+    --------
+    >>> guitar = Instrument.named("guitar")
+    >>> shape = Voicing.parse("133211", guitar)
+    >>> describe_strings(shape, Chord.parse("F"), shape.fingering)[-1]
+    'high E string, first fret, the note F, the root, first finger laid over 6 strings'
+    """
+    notes = voicing.spelled(chord) if chord else voicing.notes
+    parts = [
+        describe_string(place, fret, note, degree_word(chord, note.pitch_class) if note else "")
+        for place, fret, note in zip(
+            string_names(voicing.instrument), voicing.frets, notes, strict=True
+        )
+    ]
+    if fingering is None:
+        return parts
+    return [part + _finger_word(fingering, string) for string, part in enumerate(parts)]
+
+
+def describe_change(
+    before: tuple[Voicing, Chord | None],
+    after: tuple[Voicing, Chord | None],
+    names: Sequence[str],
+) -> str:
+    """Return in words how each string goes from one shape to another.
+
+    Examples
+    --------
+    >>> ukulele = Instrument.named("ukulele")
+    >>> old = (Voicing.parse("2323", ukulele), Chord.parse("Adim7"))
+    >>> new = (Voicing.parse("2223", ukulele), Chord.parse("D7"))
+    >>> print(describe_change(old, new, ["A°7", "D7"]).split("; ")[1])
+    C string goes down 1 semitone from E flat to the second fret, D, the root
+    """
+    olds = before[0].spelled(before[1]) if before[1] else before[0].notes
+    news = describe_strings(after[0], after[1])
+    places = string_names(after[0].instrument)
+    rows = zip(places, before[0].midi, after[0].midi, olds, news, strict=True)
+    parts = [_changed(*row) for row in rows]
+    head = f"From {spoken_symbol(names[0])} to {spoken_symbol(names[1])}"
+    return f"{head}: {'; '.join(parts)}"
+
+
+def _changed(place: str, old: int | None, new: int | None, was: Note | None, now: str) -> str:
+    where = now.removeprefix(f"{place}, ").replace("the note ", "")
+    if old is None or was is None:
+        return now if new is None else f"{place} comes in: {where}"
+    if new is None:
+        return f"{place} falls silent"
+    if old == new:
+        return f"{place} stays: {where}"
+    way, steps = ("up", new - old) if new > old else ("down", old - new)
+    to = f"to {'' if where.startswith('open') else 'the '}{where}"
+    return f"{place} goes {way} {steps} semitone{'' if steps == 1 else 's'} from {spoken(was)} {to}"
 
 
 _FINGERS = {1: "first", 2: "second", 3: "third", 4: "fourth"}
 
 
-def _finger_word(finger: int | None) -> str:
-    return f", {_FINGERS[finger]} finger" if finger in _FINGERS else ""
+def _finger_word(fingering: Fingering, string: int) -> str:
+    finger = fingering.fingers[string]
+    if finger not in _FINGERS:
+        return ""
+    said = f", {_FINGERS[finger]} finger"
+    laid = [barre.width for barre in fingering.barres if barre.finger == finger]
+    return said + (f" laid over {laid[0]} strings" if laid else "")
 
 
 def _moves(places: Sequence[str], now: Sequence[int | None], was: Sequence[int | None]) -> str:

@@ -115,3 +115,23 @@ def test_the_width_of_a_text_is_what_another_library_measures() -> None:
     assert text_width("F7sus4", 13, 600) == pytest.approx(
         (right - left) / 600 * 13 * 25.4 / 72, abs=0.25
     )
+
+
+def test_a_group_may_bear_classes_and_hold_markup_of_ones_own() -> None:
+    canvas = Canvas(30, 10)
+    with canvas.group("string-1-fret-2", "place role-root"):
+        canvas.area(1, 2, 25.4, 5)
+    canvas.insert('<use href="#mark-root"/>')
+    root = drawn(canvas)
+    group = next(e for e in root.iter() if e.attrib.get("id") == "string-1-fret-2")
+    assert group.attrib["class"] == "place role-root"
+    # Unseen, and yet a click meets it: SVG 2, 15.6.
+    (area,) = group
+    assert (area.attrib["fill"], area.attrib["pointer-events"]) == ("none", "all")
+    assert [area.attrib[side] for side in ("x", "width")] == ["2.83", "72.00"]
+    assert [e.attrib["href"] for e in root.iter(SVG + "use")] == ["#mark-root"]
+
+
+def test_the_whole_drawing_may_bear_a_class() -> None:
+    svg = Canvas(30, 10).drawing("t", "a", classes="fingerboard").svg
+    assert ET.fromstring(svg).attrib["class"] == "fingerboard"

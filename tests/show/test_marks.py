@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
 
 import pytest
 
 from harmonykit.show.canvas import Canvas
-from harmonykit.show.marks import draw_mark, mark_drawing
+from harmonykit.show.marks import draw_mark, half_width, mark_drawing
 from harmonykit.show.roles import ROLES
 from harmonykit.show.style import palette
 
@@ -48,3 +49,16 @@ def test_a_mark_alone_fits_its_sheet(role: str) -> None:
     drawing = mark_drawing(role)
     assert drawing.width_mm == pytest.approx(5.88)
     assert ROLES[role].split()[0] in drawing.alt
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_no_mark_is_wider_than_is_said(role: str) -> None:
+    reach = 0.0
+    for path in paths(role):
+        # Mitred, a line around a turned square reaches root two times its half width.
+        stroke = re.search(r"stroke-width: ([\d.]+)", path["style"])
+        turned = role == "tension"
+        half = float(stroke[1]) / 2 * (2**0.5 if turned else 1) if stroke else 0.0
+        xs = [float(x) for x in re.findall(r"([\d.]+) [\d.]+", path["d"])]
+        reach = max(reach, max(xs) - 5 * 72 / 25.4 + half)
+    assert reach * 25.4 / 72 / 4.2 == pytest.approx(half_width(role), abs=0.05)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.show.roles import degree_word, role_of
+from harmonykit.show.roles import degree_label, degree_word, role_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 
@@ -44,3 +44,17 @@ def test_degrees_are_said_in_words() -> None:
     said = [degree_word(Chord.parse("C7#9"), pc) for pc in (4, 10, 3)]
     assert said == ["the major third", "the flat seventh", "the sharp ninth"]
     assert degree_word(Chord.parse("Cmaj7"), 11) == "the major seventh"
+
+
+def test_degrees_are_printed_from_the_root() -> None:
+    """The spelled degrees of these chords are common practice, no source."""
+    labels = {
+        "Cdim7": "1 ♭3 ♭5 𝄫7",
+        "G7b9": "1 3 5 ♭7 ♭9",
+        "F#m7b5": "1 ♭3 ♭5 ♭7",
+        "C7#5": "1 3 ♯5 ♭7",
+    }
+    for symbol, said in labels.items():
+        chord = Chord.parse(symbol)
+        assert " ".join(degree_label(chord, n.pitch_class) for n in chord.tones) == said
+    assert degree_label(None, 0) == degree_label(Chord.parse("C"), 1) == ""

@@ -107,3 +107,11 @@ def test_numbers_and_lists_are_said_as_in_english() -> None:
     assert [join_words(list(w)) for w in ("", "A", "AB", "ABC")] == [
         *("", "A", "A and B", "A, B and C"),
     ]
+
+
+def test_what_points_to_an_id_follows_it_behind_its_prefix() -> None:
+    svg = '<svg><g id="mark-root"/><use href="#mark-root"/><g style="clip-path: url(#c)"/></svg>'
+    drawing = Drawing(svg, "a", 1, 1).prefixed("n1-")
+    assert 'id="n1-mark-root"' in drawing.svg and 'href="#n1-mark-root"' in drawing.svg
+    assert "url(#n1-c)" in drawing.svg
+    assert Drawing(svg, "a", 1, 1).prefixed("").svg == svg
