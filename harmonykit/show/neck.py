@@ -1,44 +1,56 @@
-"""Shapes along the whole neck, in order.
+"""Shapes along the whole neck, in order, or the way from one shape to another.
 
 Conventions.  The nut is at the left, or at the right for a left-handed player; the string drawn on
-top is the last of the instrument's order.  Fret wires stand in true proportion, a mark half-way
-between two wires.  The mark of the second string at the third fret has the id ``string-2-fret-3``.
+top is the last of the instrument's order, unless the order is reversed.  Fret wires stand in true
+proportion, a mark half-way between two wires.  The mark of the second string at the third fret has
+the id ``string-2-fret-3``, the ring where a note was ``string-2-was-3``, the arrow between them
+``string-2-move``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
+from harmonykit.show.board import Board, all_places, draw_board
 from harmonykit.show.box import draw_box
 from harmonykit.show.canvas import Canvas, Point, text_width
+from harmonykit.show.hops import hop
 from harmonykit.show.marks import draw_mark
-from harmonykit.show.roles import role_of
-from harmonykit.show.style import JOIN_MM, LABEL_PT, NUT_MM, SEMIBOLD, SMALL_PT, THIN_MM, Drawing
-from harmonykit.show.words import describe_shape
+from harmonykit.show.roles import degree_label, role_of
+from harmonykit.show.style import JOIN_MM, SEMIBOLD, Drawing
+from harmonykit.show.words import describe_change, describe_shape
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
 
 __all__ = ["draw_box", "draw_neck"]
 
-_STRING_MM, _MARK_MM = 8.0, 5.0
-_LABEL_X_MM, _OPEN_X_MM, _NUT_X_MM, _BEYOND_MM = 2.9, 10.9, 16.0, 1.6
-_NAME_UP_MM, _ROW_MM, _NUMBER_DOWN_MM = 5.3, 4.6, 6.6
-_NAME_PT, _NUMBER_PT = 10.5, 9.0
+Shape = tuple[Voicing, Chord | None]
+
 _DASH_MM = (0.95, 0.75)
-_DOTTED_FRETS = (5, 7, 10, 12)
+_ARROW_MM, _MUTED_MM = 0.65, 0.42
+# Room for the topmost names, in mm for each point of type.
+_NAME_ROOM = 0.381
+LETTERS = ("notes", "degrees", "none")
 
 
 def draw_neck(
     instrument: Instrument,
-    shapes: Sequence[tuple[Voicing, Chord | None]],
+    shapes: Sequence[Shape],
     *,
     passing: Sequence[int] = (),
     frets: int = 12,
     names: Sequence[str] | None = None,
-    left_handed: bool = False,
+    letters: str = "notes",
+    arrows: bool = False,
+    left_handed: bool | None = None,
+    reverse_strings: bool = False,
     width: float = 174.0,
+    size: str = "plain",
+    places: bool = False,
     palette: str = "colour",
 ) -> Drawing:
     """Draw shapes on the neck, each joined by a line from string to string.
@@ -50,19 +62,31 @@ def draw_neck(
         In playing order; the chord gives name, roles and spelling.
     passing : sequence of int
         Which shapes (counted from 0) are on the way: small dots, dashed lines.
-    frets : int in 1..24
-        How many frets are shown, at least.
+    frets : int in 1..36
+        How many frets are shown, at least; the whole neck where it has fewer.
     names : sequence of str, optional
         What stands above each shape, unless the chord's printed symbol.
-    left_handed : bool
+    letters : {"notes", "degrees", "none"}
+        What stands in the marks.
+    arrows : bool
+        Of two shapes, draw how each string goes from the first to the second: a dotted ring
+        where it was, an arrow along the string, a mark where it is.
+    left_handed : bool, optional
+        The nut at the right; as the instrument is strung unless given.
+    reverse_strings : bool
+        The first string on top, as someone sees the neck who faces the player.
     width : float
         Of the whole figure, in mm.
+    size : {"plain", "large"}
+    places : bool
+        Ids for every string, wire and empty place, and something that a click can meet there.
     palette : str
 
     Raises
     ------
     HarmonyError
-        If a shape belongs to another number of strings, or names do not match the shapes.
+        If a shape belongs to another number of strings, names do not match the shapes, arrows are
+        asked for other than two shapes, or letters or size are unknown.
 
     Examples
     --------
@@ -74,146 +98,185 @@ def draw_neck(
     """
     named = [chord.unicode if chord else v.digits for v, chord in shapes]
     labels = list(named if names is None else names)
+    _check(instrument, shapes, labels, letters, arrows)
+    highest = max((v.highest_fret for v, _ in shapes), default=0)
+    shown = min(max(frets, highest), instrument.frets)
+    board = Board(instrument, shown, left_handed, reverse_strings, width, size)
+    neck = _Neck(board, shapes, {0} if arrows else set(passing), letters, palette)
+    neck.lay_names(labels)
+    draw_board(neck.canvas, neck.board, named=places)
+    if places:
+        neck.empty_places()
+    if arrows:
+        neck.moves()
+    else:
+        neck.joins()
+        neck.notes()
+    alt = _describe(neck.board, shapes, labels, set(passing), arrows)
+    return neck.canvas.drawing("shapes on the neck", alt, (board.x_of_wire(0), neck.board.top))
+
+
+def _check(
+    instrument: Instrument,
+    shapes: Sequence[Shape],
+    labels: Sequence[str],
+    letters: str,
+    arrows: bool,
+) -> None:
     if len(labels) != len(shapes):
         raise HarmonyError(f"{len(labels)} names for {len(shapes)} shapes")
     if any(len(v.frets) != len(instrument.strings) for v, _ in shapes):
         raise HarmonyError("a shape has another number of strings than the neck")
-    highest = max((v.highest_fret for v, _ in shapes), default=0)
-    neck = _Neck(instrument, max(frets, highest), left_handed, width, palette)
-    neck.lay_names([neck.name_x(v) for v, _ in shapes], labels, set(passing))
-    neck.board()
-    neck.joins(shapes, set(passing))
-    neck.notes(shapes, set(passing))
-    alt = _describe(instrument, shapes, labels, set(passing), left_handed)
-    return neck.canvas.drawing("shapes on the neck", alt, (neck.x_of_wire(0), neck.top))
+    if letters not in LETTERS:
+        raise HarmonyError(f"{letters!r} are no letters", mend=", ".join(map(repr, LETTERS)))
+    if arrows and len(shapes) != 2:
+        raise HarmonyError(f"arrows between {len(shapes)} shapes", rule="they join two shapes")
 
 
 class _Neck:
-    def __init__(
-        self, instrument: Instrument, frets: int, left_handed: bool, width: float, palette: str
-    ) -> None:
-        self.instrument, self.frets, self.left_handed = instrument, frets, left_handed
-        self.width, self.palette = width, palette
-        self.count = len(instrument.strings)
-        full = 1 - 2 ** (-frets / 12)
-        self.scale = (width - _NUT_X_MM - _BEYOND_MM - 0.4) / full
+    """Shapes on a board; ``aside`` are those that are on the way, or from which arrows start."""
 
-    def lay_names(self, places: list[float], labels: list[str], passing: set[int]) -> None:
+    def __init__(
+        self, board: Board, shapes: Sequence[Shape], aside: set[int], letters: str, palette: str
+    ) -> None:
+        self.board, self.shapes, self.aside = board, shapes, aside
+        self.letters, self.palette = letters, palette
+
+    def lay_names(self, labels: Sequence[str]) -> None:
         """Set names over their shapes, one row higher where two would touch."""
+        sizes, width = self.board.sizes, self.board.width
+        places = [self._name_x(voicing) for voicing, _ in self.shapes]
         rows: list[float] = []
         laid: list[tuple[int, float, str, bool]] = []
-        order = sorted(range(len(labels)), key=lambda i: (places[i], i))
-        for index in order:
-            main = index not in passing
-            half = text_width(labels[index], _NAME_PT, SEMIBOLD if main else 400) / 2
-            x = min(max(places[index], half), self.width - half)
+        for index in sorted(range(len(labels)), key=lambda i: (places[i], i)):
+            main = index not in self.aside
+            half = text_width(labels[index], sizes.name_pt, SEMIBOLD if main else 400) / 2
+            x = min(max(places[index], half), width - half)
             row = next((r for r, end in enumerate(rows) if x - half > end + 1.0), len(rows))
             rows[row : row + 1] = [x + half]
             laid.append((row, x, labels[index], main))
-        self.top = round(_NAME_UP_MM + 4.0 + _ROW_MM * max(len(rows) - 1, 0), 3)
-        bottom = self.top + (self.count - 1) * _STRING_MM
-        self.canvas = Canvas(self.width, bottom + _NUMBER_DOWN_MM + 2.2, self.palette)
+        above = _NAME_ROOM * sizes.name_pt
+        top = round(sizes.name_up + above + sizes.row * max(len(rows) - 1, 0), 3)
+        self.board = replace(self.board, top=top)
+        self.canvas = Canvas(width, self._height(top), self.palette)
         for row, x, label, main in laid:
-            baseline = self.top - _NAME_UP_MM - _ROW_MM * row
+            baseline = top - sizes.name_up - sizes.row * row
             weight, colour = (SEMIBOLD, "ink") if main else (400, "soft")
-            self.canvas.text(x, baseline, label, _NAME_PT, weight=weight, colour=colour)
+            self.canvas.text(x, baseline, label, sizes.name_pt, weight=weight, colour=colour)
 
-    def _side(self, x: float) -> float:
-        return self.width - x if self.left_handed else x
+    def _height(self, top: float) -> float:
+        sizes = self.board.sizes
+        return top + self.board.high + sizes.number_down + 2.2 * sizes.number_pt / 9.0
 
-    def x_of_wire(self, fret: int) -> float:
-        """The place of a fret's wire; the nut is wire 0."""
-        return self._side(_NUT_X_MM + self.scale * (1 - 2 ** (-fret / 12)))
-
-    def x(self, fret: int) -> float:
-        """Where a note at a fret is drawn: between two wires, or beyond the nut when open."""
-        if fret == 0:
-            return self._side(_OPEN_X_MM)
-        return (self.x_of_wire(fret - 1) + self.x_of_wire(fret)) / 2
-
-    def y(self, string: int) -> float:
-        """The height of a string, counted from 0: the last one on top."""
-        return self.top + (self.count - 1 - string) * _STRING_MM
-
-    def name_x(self, voicing: Voicing) -> float:
+    def _name_x(self, voicing: Voicing) -> float:
         """Names stand over the topmost string that sounds."""
-        string = max(s for s, fret in enumerate(voicing.frets) if fret is not None)
-        return self.x(voicing.frets[string] or 0)
+        return min(self.board.points(voicing), key=lambda point: point[1])[0]
 
-    def board(self) -> None:
-        """Strings, wires, nut, the strings' names and the frets' numbers."""
-        top, bottom = self.y(self.count - 1), self.y(0)
-        reach = THIN_MM / 2
-        end = self._side(self.width - 0.4)
-        strings = [[(self.x_of_wire(0), self.y(s)), (end, self.y(s))] for s in range(self.count)]
-        wires = [
-            [(self.x_of_wire(f), top - reach), (self.x_of_wire(f), bottom + reach)]
-            for f in range(1, self.frets + 1)
-        ]
-        self.canvas.lines(strings + wires, THIN_MM)
-        nut = self.x_of_wire(0) - (0.0 if self.left_handed else NUT_MM)
-        self.canvas.rectangle(nut, top - reach, NUT_MM, bottom - top + 2 * reach, "ink")
-        for string, label in enumerate(self.instrument.labels):
-            x = self._side(_LABEL_X_MM)
-            self.canvas.letter(x, self.y(string), label, LABEL_PT, weight=SEMIBOLD)
-        self._numbers(bottom + _NUMBER_DOWN_MM)
+    def empty_places(self) -> None:
+        """What a click can meet where nothing is marked."""
+        marked = {place for voicing, _ in self.shapes for place in enumerate(voicing.frets)}
+        for string, fret in all_places(self.board):
+            if (string, fret) not in marked:
+                with self.canvas.group(f"string-{string + 1}-fret-{fret}", "place"):
+                    self.canvas.area(*self.board.cell(string, fret))
 
-    def _numbers(self, y: float) -> None:
-        for fret in range(1, self.frets + 1):
-            marked = (fret - 1) % 12 + 1 in _DOTTED_FRETS
-            weight, colour = (SEMIBOLD, "ink") if marked else (400, "soft")
-            self.canvas.letter(self.x(fret), y, str(fret), _NUMBER_PT, weight=weight, colour=colour)
-
-    def joins(self, shapes: Sequence[tuple[Voicing, Chord | None]], passing: set[int]) -> None:
+    def joins(self) -> None:
         """Lines from string to string, those of passing shapes first and dashed."""
-        lines = [self._points(voicing) for voicing, _ in shapes]
-        on_the_way = [line for i, line in enumerate(lines) if i in passing and len(line) > 1]
-        main = [line for i, line in enumerate(lines) if i not in passing and len(line) > 1]
+        lines = [self.board.points(voicing) for voicing, _ in self.shapes]
+        on_the_way = [line for i, line in enumerate(lines) if i in self.aside and len(line) > 1]
+        main = [line for i, line in enumerate(lines) if i not in self.aside and len(line) > 1]
+        wider = self.board.sizes.line**0.5
         if on_the_way:
-            self.canvas.lines(on_the_way, 0.3, dash=_DASH_MM)
+            self.canvas.lines(on_the_way, 0.3 * wider, dash=_DASH_MM)
         if main:
-            self.canvas.lines(main, JOIN_MM)
+            self.canvas.lines(main, JOIN_MM * wider)
 
-    def _points(self, voicing: Voicing) -> list[Point]:
-        return [
-            (self.x(fret), self.y(string))
-            for string, fret in enumerate(voicing.frets)
-            if fret is not None
-        ]
-
-    def notes(self, shapes: Sequence[tuple[Voicing, Chord | None]], passing: set[int]) -> None:
+    def notes(self) -> None:
         """The marks; a place in two shapes is marked once, and for one that is not passing."""
         taken: set[tuple[int, int]] = set()
         for on_the_way in (False, True):
-            for index, (voicing, chord) in enumerate(shapes):
-                if (index in passing) == on_the_way:
-                    self._marks(voicing, chord, on_the_way, taken)
+            for index, shape in enumerate(self.shapes):
+                if (index in self.aside) == on_the_way:
+                    self._marks(shape, on_the_way, taken)
+        if len(self.shapes) == 1:
+            self._crosses(self.shapes[0][0])
 
-    def _marks(
-        self, voicing: Voicing, chord: Chord | None, passing: bool, taken: set[tuple[int, int]]
-    ) -> None:
-        notes = voicing.spelled(chord) if chord else voicing.notes
-        for string, (fret, note) in enumerate(zip(voicing.frets, notes, strict=True)):
-            if fret is None or note is None or (string, fret) in taken:
-                continue
-            taken.add((string, fret))
-            role = "passing" if passing else role_of(chord, note.pitch_class)
-            letter = "" if passing else note.unicode
-            with self.canvas.group(f"string-{string + 1}-fret-{fret}"):
-                x, y = self.x(fret), self.y(string)
-                draw_mark(self.canvas, x, y, role, _MARK_MM, letter, SMALL_PT)
+    def _marks(self, shape: Shape, passing: bool, taken: set[tuple[int, int]]) -> None:
+        for string, fret, note in _sounding(shape):
+            if (string, fret) not in taken:
+                taken.add((string, fret))
+                role = "passing" if passing else role_of(shape[1], note.pitch_class)
+                self._mark(string, fret, role, "" if passing else self._letter(shape[1], note))
+
+    def _mark(self, string: int, fret: int, role: str, letter: str) -> None:
+        kind = "was" if role == "was" else "fret"
+        board = self.board
+        with self.canvas.group(f"string-{string + 1}-{kind}-{fret}"):
+            x, y = board.x(fret, string), board.y(string)
+            draw_mark(self.canvas, x, y, role, board.mark, letter, board.sizes.letter_pt)
+
+    def _letter(self, chord: Chord | None, note: Note) -> str:
+        if self.letters == "degrees":
+            return degree_label(chord, note.pitch_class)
+        return note.unicode if self.letters == "notes" else ""
+
+    def _crosses(self, voicing: Voicing) -> None:
+        """A cross beyond the nut for each muted string."""
+        half = 0.2 * self.board.sizes.mark
+        for string, fret in enumerate(voicing.frets):
+            if fret is None:
+                x, y = self.board.x(0, string), self.board.y(string)
+                cross = [
+                    [(x - half, y - half), (x + half, y + half)],
+                    [(x - half, y + half), (x + half, y - half)],
+                ]
+                with self.canvas.group(f"string-{string + 1}-muted"):
+                    self.canvas.lines(cross, _MUTED_MM * self.board.sizes.line)
+
+    def moves(self) -> None:
+        """Rings where notes were, arrows along the strings, and the second shape's marks."""
+        before, after = self.shapes
+        for string, fret, note in _sounding(before):
+            if after[0].frets[string] != fret:
+                self._mark(string, fret, "was", self._letter(before[1], note))
+        for string, (old, new) in enumerate(zip(before[0].frets, after[0].frets, strict=True)):
+            if old is not None and new is not None and old != new:
+                y = self.board.y(string)
+                start = self.board.x(old, string), y
+                end = self.board.x(new, string), y
+                with self.canvas.group(f"string-{string + 1}-move"):
+                    self._arrow(start, end)
+        for string, fret, note in _sounding(after):
+            role = role_of(after[1], note.pitch_class)
+            self._mark(string, fret, role, self._letter(after[1], note))
+        self._crosses(after[0])
+
+    def _arrow(self, start: Point, end: Point) -> None:
+        width = _ARROW_MM * self.board.sizes.line**0.5
+        self.canvas.arrow(hop(start, end, self.board.mark, 4.2 * width), width)
+
+
+def _sounding(shape: Shape) -> Iterator[tuple[int, int, Note]]:
+    voicing, chord = shape
+    notes = voicing.spelled(chord) if chord else voicing.notes
+    for string, (fret, note) in enumerate(zip(voicing.frets, notes, strict=True)):
+        if fret is not None and note is not None:
+            yield string, fret, note
 
 
 def _describe(
-    instrument: Instrument,
-    shapes: Sequence[tuple[Voicing, Chord | None]],
+    board: Board,
+    shapes: Sequence[Shape],
     labels: Sequence[str],
     passing: set[int],
-    left_handed: bool,
+    arrows: bool,
 ) -> str:
+    hand = ", drawn for the left hand" if board.turned else ""
+    head = f"The neck of the {board.instrument.name}, tuned {board.instrument.tuning}{hand}. "
+    if arrows:
+        return head + describe_change(shapes[0], shapes[1], labels)
     parts = [
         ("on the way, " if index in passing else "") + describe_shape(voicing, chord, name=label)
         for index, ((voicing, chord), label) in enumerate(zip(shapes, labels, strict=True))
     ]
-    hand = ", drawn for the left hand" if left_handed else ""
-    return f"The neck of the {instrument.name}, tuned {instrument.tuning}{hand}. {'. '.join(parts)}"
+    return head + ". ".join(parts)

@@ -108,3 +108,104 @@ def test_shapes_that_do_not_fit_are_refused() -> None:
         draw_neck(GUITAR, [(Voicing.parse("0000", UKULELE), None)])
     with pytest.raises(HarmonyError, match="names"):
         draw_neck(UKULELE, [], names=["C"])
+
+
+SHAPES = [
+    (Voicing.parse("2323", UKULELE), Chord.parse("Adim7")),
+    (Voicing.parse("0232", UKULELE), Chord.parse("G")),
+]
+
+
+def ids(drawing: Drawing) -> list[str]:
+    return re.findall(r' id="([^"]*)"', drawing.svg)
+
+
+def moves(drawing: Drawing) -> dict[str, float]:
+    """Return for each string that moves how far its arrow goes to the right, in mm."""
+    found = {}
+    for group in ET.fromstring(drawing.svg).iter():
+        if group.attrib.get("id", "").endswith("-move"):
+            shaft, head = group.iter(SVG + "path")
+            start = float(re.findall(r"[-\d.]+", shaft.attrib["d"])[0])
+            tip = float(re.findall(r"[-\d.]+", head.attrib["d"])[0])
+            found[group.attrib["id"]] = (tip - start) * 25.4 / 72
+    return found
+
+
+def test_arrows_lead_from_rings_to_marks_on_the_strings_that_move() -> None:
+    neck = draw_neck(UKULELE, SHAPES, arrows=True)
+    # 2323 to 0232: g 2 to 0, C 3 to 2, E 2 to 3, A 3 to 2: all four move.
+    assert sorted(i for i in ids(neck) if "was" in i) == [
+        *("string-1-was-2", "string-2-was-3", "string-3-was-2", "string-4-was-3")
+    ]
+    assert {"string-1-fret-0", "string-2-fret-2", "string-3-fret-3"} < set(ids(neck))
+    right = {gid: way > 0 for gid, way in moves(neck).items()}
+    assert right == {
+        "string-1-move": False,
+        "string-2-move": False,
+        "string-3-move": True,
+        "string-4-move": False,
+    }
+    turned = moves(draw_neck(UKULELE, SHAPES, arrows=True, left_handed=True))
+    assert {gid: way > 0 for gid, way in turned.items()} == {g: not r for g, r in right.items()}
+    assert "g string goes down 2 semitones from A to open, G, the root" in neck.alt
+
+
+def test_a_string_that_stays_has_its_mark_and_nothing_else() -> None:
+    held = [SHAPES[0], (Voicing.parse("2223", UKULELE), Chord.parse("D7"))]
+    neck = draw_neck(UKULELE, held, arrows=True)
+    assert [i for i in ids(neck) if "was" in i] == ["string-2-was-3"]
+    assert list(moves(neck)) == ["string-2-move"]
+    assert neck.alt.count(" stays: ") == 3
+
+
+def test_letters_may_be_degrees_or_none() -> None:
+    shape = [(Voicing.parse("x32010", GUITAR), Chord.parse("C"))]
+    assert len(places(draw_neck(GUITAR, shape, letters="degrees"), "1")) == 3  # two roots, fret 1
+    bare = draw_neck(GUITAR, shape, letters="none")
+    assert len(places(bare, "C")) == 1  # the name
+    assert len(places(bare, "G")) == 1  # the string
+
+
+def test_muted_strings_of_one_shape_are_crossed_out() -> None:
+    shape = (Voicing.parse("x32010", GUITAR), Chord.parse("C"))
+    assert "string-1-muted" in ids(draw_neck(GUITAR, [shape]))
+    assert "string-1-muted" not in ids(draw_neck(GUITAR, [shape, shape]))
+
+
+def test_the_order_of_strings_turns_without_the_nut() -> None:
+    shape = [(Voicing.parse("2433", UKULELE), C6)]
+    for left in (False, True):
+        plain, turned = (
+            draw_neck(UKULELE, shape, left_handed=left, reverse_strings=order)
+            for order in (False, True)
+        )
+        assert places(plain, "g") == places(turned, "g")
+        assert plain.svg != turned.svg
+
+
+def test_large_print_is_larger_in_all_its_parts() -> None:
+    plain, large = (draw_neck(UKULELE, SHAPES[:1], size=size) for size in ("plain", "large"))
+    assert large.height_mm > 1.4 * plain.height_mm and large.width_mm == plain.width_mm
+    assert min(float(n) for n in re.findall(r"font-size: ([\d.]+)px", large.svg)) >= 13
+
+
+def test_every_place_has_its_id_where_they_are_asked_for() -> None:
+    neck = draw_neck(UKULELE, SHAPES[:1], places=True)
+    wanted = {f"string-{s}-fret-{f}" for s in range(1, 5) for f in range(13)}
+    assert {i for i in ids(neck) if "-fret-" in i} == wanted
+    assert len(ids(neck)) == len(set(ids(neck)))
+    assert {"line-1", "line-4", "wire-1", "wire-12"} < set(ids(neck))
+
+
+def test_a_short_neck_is_shown_whole() -> None:
+    raised = UKULELE.with_capo(5)
+    neck = draw_neck(raised, [(Voicing.parse("0003", raised), None)])
+    assert places(neck, "10") and not places(neck, "11")
+
+
+def test_settings_that_contradict_each_other_are_refused() -> None:
+    with pytest.raises(HarmonyError, match="arrows between 1 shapes"):
+        draw_neck(UKULELE, SHAPES[:1], arrows=True)
+    with pytest.raises(HarmonyError, match="are no letters"):
+        draw_neck(UKULELE, SHAPES, letters="colours")
