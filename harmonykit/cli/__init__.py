@@ -84,27 +84,36 @@ def compare(tune: str, instrument: str, number: int | None, csv: Path | None) ->
 
 
 @app.command()
-@click.argument("symbol")
+@click.argument("symbol", required=False)
+@click.option("--frets", help="A shape in place of a symbol: 2213, x32010, 10-12-10-12.")
 @click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
+@click.option("--capo", type=int, default=0, help="The fret of a capo; frets count from it.")
+@click.option("--level", type=click.IntRange(1, 3), help="Shapes within reach at this level.")
+@click.option("--small-hand", is_flag=True, help="Shapes within reach of a small hand.")
 @click.option("--json", "as_json", is_flag=True, help="Everything, with every shape, as JSON.")
-def chord(symbol: str, instrument: str, as_json: bool) -> None:
+def chord(
+    symbol: str | None,
+    frets: str | None,
+    instrument: str,
+    capo: int,
+    level: int | None,
+    small_hand: bool,
+    as_json: bool,
+) -> None:
     """Tell what is known of the chord SYMBOL: tones, where it leads, shapes.
+
+    With --frets, tell what a shape sounds, how it reads as chords, its steps in chord scales,
+    and which shapes of other chords are near.
 
     \b
     Example:
       harmonykit chord "F#dim7" --instrument ukulele
       harmonykit chord Bbm7b5 --instrument "G3 D4 A4 E5" --json
+      harmonykit chord --frets x32010 --instrument guitar
     """
-    from harmonykit.cli.chord import facts
-    from harmonykit.cli.chord_text import to_text
+    from harmonykit.cli.chord_command import told
 
-    known = facts(symbol, instrument)
-    if as_json:
-        import json
-
-        click.echo(json.dumps(known, ensure_ascii=False, indent=2))
-    else:
-        click.echo(to_text(known))
+    click.echo(told(symbol, frets, instrument, capo, level, small_hand, as_json))
 
 
 @app.command()

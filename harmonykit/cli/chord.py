@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any
+import re
 
+from harmonykit.cli.chord_shapes import (
+    Facts,
+    hand_limits,
+    instrument_facts,
+    lead_facts,
+    near_facts,
+    shape_facts,
+    shapes_of,
+)
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import (
     SIDES,
@@ -18,24 +26,33 @@ from harmonykit.theory.diminished import (
     resolutions,
 )
 from harmonykit.theory.note import Interval
-from harmonykit.theory.symbol import read_symbol
+from harmonykit.theory.symbol import Reading, read_symbol
 
 FORMAT = 1
-# A hand rarely sounds six strings of a guitar at once; on four it can spare none.
-_MOST_STRINGS_WITHOUT_MUTES = 4
-
-Facts = dict[str, Any]
+_LIKE_A_SHAPE = re.compile(r"[0-9xX][0-9xX\s,-]*")
 
 
-def facts(symbol: str, instrument: str) -> Facts:
+def facts(
+    symbol: str,
+    instrument: str,
+    capo: int = 0,
+    level: int | None = None,
+    small_hand: bool = False,
+) -> Facts:
     """Return everything that the command tells of a chord symbol on an instrument.
 
     Parameters
     ----------
     symbol : str
-        A chord symbol as typed.
+        A chord symbol as typed: what sounds, also over a capo.
     instrument : str
         The name of a shipped instrument, or open strings with octaves.
+    capo : int
+        The fret of a capo, 0 for none.
+    level : int, optional
+        The level, 1 to 3, within whose limits shapes are; those of a wide hand where not given.
+    small_hand : bool
+        Whether the hand is small.
 
     Raises
     ------
@@ -48,10 +65,14 @@ def facts(symbol: str, instrument: str) -> Facts:
     >>> [parent["chord"] for parent in known["parents"]], len(known["shapes"])
     (['Ab7', 'B7', 'D7', 'F7'], 9)
     """
-    reading = read_symbol(symbol)
+    reading = _read(symbol)
     if reading.chord is None:
         raise HarmonyError(f"{symbol!r} means that no chord sounds", mend='a chord: "F#dim7"')
-    chord, neck = reading.chord, read_instrument(instrument)
+    chord = reading.chord
+    neck = read_instrument(instrument).with_capo(capo)
+    limits = hand_limits(neck, level, small_hand)
+    shapes, left_out = shapes_of(chord, neck, limits)
+    meaning = _diminished(chord) if chord.is_diminished_seventh else _other(chord)
     return {
         "format": FORMAT,
         "symbol": chord.symbol,
@@ -60,9 +81,36 @@ def facts(symbol: str, instrument: str) -> Facts:
         "bass": chord.bass.name,
         "tones": _tones(chord),
         "set_class": chord.pcs.forte_name,
-        **(_diminished(chord) if chord.is_diminished_seventh else _other(chord)),
-        **_on_the_neck(chord, neck),
+        **meaning,
+        "instrument": instrument_facts(neck),
+        "level": level,
+        "small_hand": small_hand,
+        "may_be_missing": left_out,
+        "shapes": [shape_facts(shape, chord) for shape in shapes],
+        "near_the_first": near_facts(shapes[0]) if shapes else [],
+        "from_the_first": lead_facts(shapes[0], _targets(meaning), limits) if shapes else [],
     }
+
+
+def _targets(meaning: Facts) -> list[str]:
+    """Return the chords that a chord leads to as a dominant."""
+    if "parents" in meaning:
+        return [parent["leads_to"] for parent in meaning["parents"]]
+    return [meaning["leads_to"]] if "leads_to" in meaning else []
+
+
+def _read(symbol: str) -> Reading:
+    try:
+        return read_symbol(symbol)
+    except HarmonyError as error:
+        if _LIKE_A_SHAPE.fullmatch(symbol.strip()):
+            raise HarmonyError(
+                error.what,
+                place=error.place,
+                rule="a chord symbol begins with a root, A to G; a shape has its own option",
+                mend=f"harmonykit chord --frets {symbol.strip()}",
+            ) from None
+        raise
 
 
 def read_instrument(text: str) -> Instrument:
@@ -73,8 +121,12 @@ def read_instrument(text: str) -> Instrument:
     >>> read_instrument("guitar").tuning, read_instrument("G3 D4 A4 E5").tuning
     ('E A D G B E', 'G D A E')
     """
-    typed = any(character.isdigit() for character in text)
-    return Instrument.parse(text) if typed else Instrument.named(text)
+    try:
+        return Instrument.named(text)
+    except HarmonyError:
+        if any(character.isdigit() for character in text):
+            return Instrument.parse(text)
+        raise
 
 
 def _tones(chord: Chord) -> list[Facts]:
@@ -127,37 +179,3 @@ def _other(chord: Chord) -> Facts:
         found["leads_to"] = target.name
         found["its_diminished"] = approach(target).symbol
     return found
-
-
-def _on_the_neck(chord: Chord, neck: Instrument) -> Facts:
-    bass = None if chord.bass == chord.root else chord.bass
-    mutes = len(neck.strings) > _MOST_STRINGS_WITHOUT_MUTES
-    shapes = find_voicings(chord, neck, bass=bass, mutes=mutes)
-    left_out: list[str] = []
-    if not shapes and chord.droppable:
-        shapes = find_voicings(chord, neck, bass=bass, mutes=mutes, omit=chord.droppable)
-        left_out = [d.name for d in chord.degrees if d.pitch_class in chord.droppable]
-    return {
-        "instrument": {"name": neck.name, "tuning": neck.tuning},
-        "may_be_missing": left_out,
-        "shapes": [_shape(s, chord) for s in sorted(shapes, key=lambda s: _rank(s, chord))],
-    }
-
-
-def _rank(shape: Voicing, chord: Chord) -> tuple[int, bool, int, int, str]:
-    """Order shapes up the neck; where strings are muted, first what a hand strums in one go."""
-    sounds = [fret is not None for fret in shape.frets]
-    first, last = sounds.index(True), len(sounds) - sounds[::-1].index(True)
-    gaps = sounds[first:last].count(False)
-    off_the_bass = not all(sounds) and shape.lowest % 12 != chord.bass.pitch_class
-    return gaps, off_the_bass, shape.highest_fret, shape.lowest_fret, shape.digits
-
-
-def _shape(shape: Voicing, chord: Chord) -> Facts:
-    return {
-        "frets": list(shape.frets),
-        "digits": shape.digits,
-        "notes": [None if note is None else str(note) for note in shape.spelled(chord)],
-        "fingers": list(shape.fingers),
-        "stretch_mm": round(shape.stretch_mm, 1),
-    }

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from harmonykit.cli.chord import Facts
+from harmonykit.cli.chord_shapes import Facts
+from harmonykit.fretboard.tuning import is_tuning
 
 WIDTH = 80
 MOST_SHAPES = 16
@@ -49,13 +50,19 @@ def _headline(known: Facts) -> str:
     return name if name == typed else f"{name}   (typed {typed})"
 
 
-def _row(label: str, text: str) -> list[str]:
-    """Return a label with its text, wrapped under itself."""
+def row(label: str, text: str, indent: int = _INDENT) -> list[str]:
+    """Return a label with its text, wrapped under itself.
+
+    Examples
+    --------
+    >>> row("bass", "E")
+    ['bass        E']
+    """
     return textwrap.wrap(
         text,
         WIDTH,
-        initial_indent=label.ljust(_INDENT),
-        subsequent_indent=" " * _INDENT,
+        initial_indent=label.ljust(indent),
+        subsequent_indent=" " * indent,
         break_long_words=False,
         fix_sentence_endings=False,
     )
@@ -70,10 +77,10 @@ def _tones(known: Facts) -> Iterator[str]:
         padded = (cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
         yield (label.ljust(_INDENT) + "  ".join(padded)).rstrip()
     if known["bass"] != tones[0]["note"]:
-        yield from _row("bass", printed(known["bass"]))
-    yield from _row("set class", known["set_class"])
+        yield from row("bass", printed(known["bass"]))
+    yield from row("set class", known["set_class"])
     for doubt in known["doubts"]:
-        yield from _row("doubt", doubt)
+        yield from row("doubt", doubt)
 
 
 def _move(pair: list[str], verb: str) -> str:
@@ -85,11 +92,11 @@ def _diminished(known: Facts) -> Iterator[str]:
     for parent in known["parents"]:
         voices = ", ".join("–".join(map(printed, move)) for move in parent["moves"])
         fact = f"{_move(parent['lowered'], 'falls')}; leads to {printed(parent['leads_to'])}"
-        yield from _row("  " + printed(parent["chord"]), f"{fact}: {voices}")
+        yield from row("  " + printed(parent["chord"]), f"{fact}: {voices}")
     yield "\nRaise one note by a semitone: a minor sixth, also a half-diminished seventh"
     for sixth in known["minor_sixths"]:
         name = f"{_move(sixth['raised'], 'rises')}; also {printed(sixth['also'])}"
-        yield from _row("  " + printed(sixth["chord"]), name)
+        yield from row("  " + printed(sixth["chord"]), name)
 
 
 def _other(known: Facts) -> Iterator[str]:
@@ -97,10 +104,10 @@ def _other(known: Facts) -> Iterator[str]:
     if "leads_to" in known:
         own = printed(known["its_diminished"])
         text = f"{printed(known['leads_to'])}; with a flat ninth and without its root it is {own}"
-        yield from _row("leads to", text)
+        yield from row("leads to", text)
     ways = {"below": "a semitone below", "above": "a semitone above", "same": "on its own root"}
     led = [f"{printed(known['led_to_by'][side])} {words}" for side, words in ways.items()]
-    yield from _row("led to by", ", ".join(led))
+    yield from row("led to by", ", ".join(led))
 
 
 def _shapes(known: Facts) -> Iterator[str]:
@@ -108,30 +115,75 @@ def _shapes(known: Facts) -> Iterator[str]:
     yield from textwrap.wrap(_title(known), WIDTH)
     if not shapes:
         return
-    rows = [("frets", "fingers", "stretch", "notes"), *map(_cells, shapes[:MOST_SHAPES])]
-    widths = [max(len(row[i]) for row in rows) for i in range(3)]
-    lines = ["  " + "  ".join([*map(str.ljust, row[:3], widths), row[3]]) for row in rows]
-    # Ten strings high up the neck: the frets alone say it all, the notes would run over.
-    roomy = max(map(len, lines)) <= WIDTH
-    yield from lines if roomy else ("  " + row[0] for row in rows)
+    yield from shape_table(shapes[:MOST_SHAPES])
     if len(shapes) > MOST_SHAPES:
         yield f"  and {len(shapes) - MOST_SHAPES} more; --json lists them all"
+    if known["from_the_first"]:
+        yield f"\nFrom {shapes[0]['digits']} to where it leads, by least movement"
+        for lead in known["from_the_first"]:
+            yield from row(f"  {printed(lead['chord'])}", f"{lead['digits']}: {lead['told']}")
+    if known["near_the_first"]:
+        yield f"\nOne string of {shapes[0]['digits']} moved by a fret"
+        yield from row("", "; ".join(map(near, known["near_the_first"])), indent=2)
 
 
 def _title(known: Facts) -> str:
-    name, tuning = known["instrument"]["name"], printed(known["instrument"]["tuning"])
-    typed = any(character.isdigit() for character in name)
-    where = f"on {name}" if typed else f"on the {name}, {tuning}"
+    name, line = known["instrument"]["name"], known["instrument"]["line"]
     spared = ", ".join(map(printed, known["may_be_missing"]))
     count = len(known["shapes"])
     if not count:
+        where = f"on {name}" if is_tuning(name) else f"on the {name}"
         without = f", even without {spared}" if spared else ""
-        return f"No shape {where}, within 12 frets{without}, that four fingers hold"
-    without = f"; not all of them sound {spared}" if spared else ""
-    return f"{count} {'shape' if count == 1 else 'shapes'} {where}{without}"
+        return f"No shape {where}{without}, that {_hand(known)} holds"
+    without = f", not all with {spared}" if spared else ""
+    return f"{count} {'shape' if count == 1 else 'shapes'}{without}{_within(known)}. {line}"
 
 
-def _cells(shape: Facts) -> tuple[str, str, str, str]:
+def _hand(known: Facts) -> str:
+    hand = "a small hand" if known["small_hand"] else "a hand"
+    return hand + (f" at level {known['level']}" if known["level"] else "")
+
+
+def _within(known: Facts) -> str:
+    return f" within reach of {_hand(known)}" if known["level"] or known["small_hand"] else ""
+
+
+def near(found: Facts) -> str:
+    """Return a near shape in a few words.
+
+    Examples
+    --------
+    >>> near({"digits": "1-3-2-3", "chords": ["Ab7"], "strings_moved": 1, "hand_mm": 5.0})
+    '1-3-2-3 A♭7'
+    """
+    return f"{found['digits']} {' = '.join(map(printed, found['chords']))}"
+
+
+_COLUMNS = ("frets", "fingers", "stretch", "level", "notes", "lies")
+
+
+def shape_table(shapes: Sequence[Facts]) -> list[str]:
+    """Return shapes as lines under a heading; columns that would run over are left out.
+
+    Ten strings high up the neck leave room for the frets alone.
+    """
+    rows = [_COLUMNS, *map(_cells, shapes)]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    shown = len(_COLUMNS)
+    while shown > 1 and 2 * shown + sum(widths[:shown]) > WIDTH:
+        shown -= 1
+    return [("  " + "  ".join(map(str.ljust, cells[:shown], widths))).rstrip() for cells in rows]
+
+
+def _cells(shape: Facts) -> tuple[str, ...]:
+    parts = shape["difficulty"] or {"level": None}
     fingers = "".join("x" if finger is None else str(finger) for finger in shape["fingers"])
     notes = " ".join("x" if note is None else printed(note) for note in shape["notes"])
-    return shape["digits"], fingers, f"{shape['stretch_mm']:.0f} mm", notes
+    level = "-" if parts["level"] is None else str(parts["level"])
+    return shape["digits"], fingers, f"{shape['stretch_mm']:.0f} mm", level, notes, _lies(shape)
+
+
+def _lies(shape: Facts) -> str:
+    over = f"over {printed(shape['bass'])}"
+    missing = f", no {' '.join(map(printed, shape['missing']))}" if shape["missing"] else ""
+    return f"{shape['layout']} {over}".strip() + missing

@@ -9,7 +9,9 @@ from tables import rows
 
 from harmonykit import cli
 from harmonykit.cli.chord import facts, read_instrument
+from harmonykit.cli.chord_shapes import instrument_facts
 from harmonykit.cli.chord_text import MOST_SHAPES, WIDTH, printed, to_text
+from harmonykit.errors import HarmonyError
 
 UKULELE = (67, 60, 64, 69)
 PITCH = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -83,12 +85,75 @@ def test_doubts_are_told() -> None:
     assert facts("Cdim7", "ukulele")["doubts"] == []
 
 
+# Arithmetic: lowering a note of F#dim7 gives D7, which leads to G, and so on.
+def test_the_hand_is_led_to_the_nearest_shape_of_each_target() -> None:
+    known = facts("F#dim7", "ukulele")
+    assert [lead["chord"] for lead in known["from_the_first"]] == ["Db", "E", "G", "Bb"]
+    for lead in known["from_the_first"]:
+        frets = map(int, lead["digits"].split("-"))
+        sounds = {(s + f) % 12 for s, f in zip(UKULELE, frets, strict=True)}
+        root = pitch_class(lead["chord"])
+        assert sounds == {root, (root + 4) % 12, (root + 7) % 12}
+        assert lead["strings_moved"] >= 1
+    assert facts("G7", "ukulele")["from_the_first"][0]["digits"] == "0-0-0-3"
+    assert facts("C6", "ukulele")["from_the_first"] == []
+
+
+def test_each_shape_tells_how_it_lies_and_what_it_asks_of_the_hand() -> None:
+    # The diminished seventh's one shape: four fingers, two frets (common practice, no source);
+    # 3 frets apart 19.1 mm between frets 2 and 3 on 381 mm (fret_positions.tsv).
+    shape = facts("F#dim7", "ukulele")["shapes"][0]
+    assert (shape["digits"], shape["fingers"], shape["barres"]) == ("2-3-2-3", [1, 3, 2, 4], [])
+    assert (shape["layout"], shape["position"], shape["bass"]) == ("close", "third inversion", "Eb")
+    assert shape["difficulty"]["fingers"] == 4
+    assert shape["difficulty"]["stretch_mm"] == shape["stretch_mm"] == 19.1
+    assert shape["difficulty"]["level"] == 1
+    barre = next(s for s in facts("F", "guitar")["shapes"] if s["digits"] == "1-3-3-2-1-1")
+    assert barre["barres"] == [{"finger": 1, "fret": 1, "first": 0, "last": 5}]
+    assert "if it hurts, stop" in barre["caution"]
+
+
+def test_a_level_and_a_small_hand_leave_out_shapes() -> None:
+    wide = facts("F", "guitar")["shapes"]
+    first = facts("F", "guitar", level=1)
+    small = facts("F", "guitar", level=1, small_hand=True)
+    found = [{s["digits"] for s in shapes} for shapes in (wide, first["shapes"], small["shapes"])]
+    assert found[2] < found[1] < found[0]
+    assert all(not s["barres"] and max(f or 0 for f in s["frets"]) <= 5 for s in first["shapes"])
+    assert "within reach of a hand at level 1" in to_text(first)
+    assert "within reach of a small hand at level 1" in to_text(small)
+
+
+def test_frets_are_counted_from_the_capo_and_the_symbol_sounds() -> None:
+    known = facts("D", "ukulele", capo=2)
+    assert "0-0-0-3" in [shape["digits"] for shape in known["shapes"]]
+    assert known["instrument"]["strings"] == ["A4", "D4", "F#4", "B4"]
+    assert "the capo is at fret 2" in " ".join(to_text(known).split())
+
+
+def test_a_shape_typed_as_a_symbol_is_met_with_the_option() -> None:
+    for typed in ("2213", "x32010", "10-12-10-12"):
+        with pytest.raises(HarmonyError, match="--frets") as caught:
+            facts(typed, "ukulele")
+        assert caught.value.mend.endswith(typed)
+    with pytest.raises(HarmonyError) as caught:
+        facts("Hq", "ukulele")
+    assert "--frets" not in caught.value.mend
+
+
 def test_strings_may_be_typed() -> None:
     assert read_instrument("G3 D4 A4 E5").midi == (55, 62, 69, 76)
     assert read_instrument("ukulele low g").midi == (55, 60, 64, 69)
+    assert read_instrument("5-string banjo").name == "five-string banjo"
+    with pytest.raises(HarmonyError, match="2 strings given"):
+        read_instrument("G4 C4")
+    with pytest.raises(HarmonyError, match="no instrument is called 'ukelele'"):
+        read_instrument("ukelele")
 
 
-@pytest.mark.parametrize("instrument", ["ukulele", "guitar", "E2 A2 D3 G3 B3 E4 A4 D5"])
+@pytest.mark.parametrize(
+    "instrument", ["ukulele", "guitar", "five-string banjo", "E2 A2 D3 G3 B3 E4 A4 D5"]
+)
 @pytest.mark.parametrize(
     "symbol", ["F#dim7", "Ebdim7", "G7", "C/E", "F#7b9/B", "Abm13", "Cdim", "E5"]
 )
@@ -101,21 +166,25 @@ def test_the_text_fits_a_terminal(symbol: str, instrument: str) -> None:
 def test_ten_strings_high_up_the_neck_fit_too() -> None:
     strings = "C2 E2 G2 C3 E3 G3 C4 E4 G4 C5"
     shape = {
+        **facts("E5", "ukulele")["shapes"][0],
         "digits": "-".join(["10"] * 10),
         "notes": ["Bb5"] * 10,
         "fingers": [1] * 10,
-        "stretch_mm": 0,
     }
     known = {**facts("E5", "ukulele"), "shapes": [shape]}
-    known["instrument"] = {"name": strings, "tuning": strings}
-    assert max(map(len, to_text(known).splitlines())) <= WIDTH
+    known["instrument"] = instrument_facts(read_instrument(strings))
+    text = to_text(known)
+    assert max(map(len, text.splitlines())) <= WIDTH
+    assert shape["digits"] in text
 
 
 def test_the_text_tells_the_facts() -> None:
     text = to_text(facts("F#dim7", "ukulele"))
     assert text.startswith("F♯°7   (typed F#dim7)\n")
     assert "D7        E♭ falls to D; leads to G: F♯–G, A–G, C–B, E♭–D" in text
-    assert "2-3-2-3      1324     19 mm    A4 E♭4 F♯4 C5" in text
+    assert "2-3-2-3      1324     19 mm    1      A4 E♭4 F♯4 C5  close over E♭" in text
+    assert "9 shapes. For the ukulele with the strings g C E A; the g sounds above" in text
+    assert "1-3-2-3 A♭7; 2-2-2-3 D7" in text
 
 
 def test_no_more_shapes_than_a_screen_holds() -> None:
