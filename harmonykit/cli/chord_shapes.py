@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -12,8 +12,10 @@ from harmonykit.fretboard.hand import Limits, caution, limits_at
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.makeup import makeup
 from harmonykit.fretboard.nearest import Near, nearest_shapes, neighbours
+from harmonykit.fretboard.tones import usual_omissions
 from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
 
 Facts = dict[str, Any]
 
@@ -57,17 +59,25 @@ def hand_limits(neck: Instrument, level: int | None, small_hand: bool) -> Limits
 def shapes_of(chord: Chord, neck: Instrument, limits: Limits) -> tuple[list[Voicing], list[str]]:
     """Return the shapes of a chord, up the neck, and the degrees that some of them leave out.
 
-    Tones are left out only where no shape has them all.  A bass that is not the root is lowest.
+    Tones are left out only where no shape has them all: first those that players leave out on so
+    many strings, then whatever the chord can do without.  A bass that is not the root is lowest.
     """
     bass = None if chord.bass == chord.root else chord.bass
-    mutes = _mutes(neck)
-    found = find_voicings(chord, neck, bass=bass, mutes=mutes, limits=limits)
-    left_out: list[str] = []
-    if not found and chord.droppable:
-        omit = chord.droppable
-        found = find_voicings(chord, neck, bass=bass, mutes=mutes, omit=omit, limits=limits)
-        left_out = [d.name for d in chord.degrees if d.pitch_class in omit]
+    found, omit = _fullest(chord, neck, bass, limits)
+    left_out = [d.name for d in chord.degrees if d.pitch_class in omit]
     return sorted(found, key=lambda shape: _rank(shape, chord)), left_out
+
+
+def _fullest(
+    chord: Chord, neck: Instrument, bass: Note | None, limits: Limits
+) -> tuple[tuple[Voicing, ...], Iterable[int]]:
+    """Return the shapes that leave out the least, and the semitones that they may leave out."""
+    ways: tuple[Iterable[int], ...] = ((), usual_omissions(chord, len(neck.strings)))
+    for omit in (*ways, chord.droppable):
+        found = find_voicings(chord, neck, bass=bass, mutes=_mutes(neck), omit=omit, limits=limits)
+        if found:
+            return found, omit
+    return (), chord.droppable
 
 
 def _mutes(neck: Instrument) -> bool:

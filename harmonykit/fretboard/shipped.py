@@ -1,8 +1,8 @@
 """The instruments that can be called by name: ``data/instruments.toml``, read once.
 
 The file carries ``format = 1`` and a list of tables ``instrument``, with the keys ``name``,
-``also`` (other names), ``strings`` (as ``tuning`` reads them), ``scale_mm``, ``frets``, ``family``
-and ``source``.  ``also`` and ``source`` may be left out.
+``strings`` (as ``tuning`` reads them), ``scale_mm``, ``frets`` and ``family``; and, where they are
+wanted, ``also`` (other names), ``source``, ``capo`` and ``left_handed``.
 """
 
 from __future__ import annotations
@@ -27,6 +27,11 @@ _KEYS: dict[str, type | tuple[type, ...]] = {
     "scale_mm": (int, float),
     "frets": int,
     "family": str,
+}
+_OPTIONS: dict[str, tuple[type, str]] = {
+    "source": (str, "a text"),
+    "capo": (int, "a fret"),
+    "left_handed": (bool, "true or false"),
 }
 
 
@@ -94,8 +99,9 @@ def _build(entry: Any, place: Place) -> Instrument:
             doubles=strung.doubles,
             starts=strung.starts,
             source=entry.get("source", ""),
+            left_handed=entry.get("left_handed", False),
             **parts,
-        )
+        ).with_capo(entry.get("capo", 0))
     except HarmonyError as error:
         raise error.at(place) from None
 
@@ -108,11 +114,13 @@ def _wrong_key(entry: dict[str, Any]) -> tuple[str, str]:
     also = entry.get("also", [])
     if not isinstance(also, list) or not all(isinstance(name, str) for name in also):
         return f"also is {also!r}", "also is a list of names"
-    if not isinstance(entry.get("source", ""), str):
-        return f"source is {entry['source']!r}", "source is a text"
-    unknown = sorted(set(entry) - {*_KEYS, "also", "source"})
+    for option, (kind, rule) in _OPTIONS.items():
+        if option in entry and type(entry[option]) is not kind:
+            return f"{option} is {entry[option]!r}", f"{option} is {rule}"
+    keys = [*_KEYS, "also", *_OPTIONS]
+    unknown = sorted(set(entry) - set(keys))
     if unknown:
-        return f"there is no key {unknown[0]!r}", f"the keys are {', '.join(_KEYS)}, also, source"
+        return f"there is no key {unknown[0]!r}", f"the keys are {', '.join(keys)}"
     return "", ""
 
 

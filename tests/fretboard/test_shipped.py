@@ -85,6 +85,13 @@ def test_a_users_own_file_is_read(tmp_path: Path) -> None:
     assert found["lute"].midi == (50, 57, 62)
 
 
+def test_capo_and_hand_are_settings_of_the_file(tmp_path: Path) -> None:
+    text = GOOD.replace("frets = 12", "frets = 12\ncapo = 2\nleft_handed = true")
+    found = read_instruments(written(tmp_path, text))["lute"]
+    assert (found.capo, found.left_handed, found.frets) == (2, True, 10)
+    assert found.midi == (52, 59, 64)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "what"),
     [
@@ -94,6 +101,9 @@ def test_a_users_own_file_is_read(tmp_path: Path) -> None:
         ("frets = 12", 'frets = "many"', "frets is 'many'"),
         ("frets = 12", "frets = 12\ncolour = 3", "no key 'colour'"),
         ("frets = 12", "frets = 12\nsource = 3", "source is 3"),
+        ("frets = 12", "frets = 12\ncapo = true", "capo is True"),
+        ("frets = 12", "frets = 12\ncapo = 12", "a capo at fret 12 leaves no frets"),
+        ("frets = 12", 'frets = 12\nleft_handed = "yes"', "left_handed is 'yes'"),
         ("D3 A3 D4", "D3@12 A3 D4", "starts at fret 12"),
         ("D3 A3 D4", "D3E3 A3 D4", "D3 cannot be doubled by E3"),
         ("D3 A3 D4", "D3 A3 D", "'D' has no octave"),
