@@ -7,11 +7,11 @@ colour repeats what the shape says.  A mark is sized by ``d`` in mm: 4.2 in a bo
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from matplotlib.path import Path
 
-from harmonykit.show.canvas import Canvas
+from harmonykit.show.canvas import Canvas, text_width
 from harmonykit.show.roles import ROLES
 from harmonykit.show.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing
 
@@ -64,6 +64,26 @@ def mark_drawing(role: str, d: float = 4.2, palette: str = "colour") -> Drawing:
     )
 
 
+def draw_key(roles: Iterable[str], palette: str = "colour") -> Drawing:
+    """Return the key at a page's foot: the marks that are used, each with its word.
+
+    Examples
+    --------
+    >>> draw_key(["root", "third"]).alt
+    'The marks: root, third'
+    """
+    used = [role for role in ROLES if role in set(roles)]
+    wide = [_KEY_WORD_MM + text_width(ROLES[role], NOTE_PT) for role in used]
+    canvas = Canvas(sum(wide) + _KEY_GAP_MM * max(len(used) - 1, 0) + 0.5, 6.0, palette)
+    x = 0.0
+    for role, room in zip(used, wide, strict=True):
+        draw_mark(canvas, x + 2.8, 3.0, role, 4.2)
+        canvas.letter(x + _KEY_WORD_MM, 3.0, ROLES[role], NOTE_PT, anchor="left")
+        x += room + _KEY_GAP_MM
+    return canvas.drawing("key", f"The marks: {', '.join(ROLES[role] for role in used)}")
+
+
+_KEY_WORD_MM, _KEY_GAP_MM = 7.0, 5.0
 _NARROW = ("tension",)
 # Letters on solid marks are in the paper's colour.
 LETTER_COLOURS = {"fifth": "ink", "tension": "tension", "was": "ink"}

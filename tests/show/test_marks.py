@@ -8,7 +8,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from harmonykit.show.canvas import Canvas
-from harmonykit.show.marks import draw_mark, half_width, mark_drawing
+from harmonykit.show.marks import draw_key, draw_mark, half_width, mark_drawing
 from harmonykit.show.roles import ROLES
 from harmonykit.show.style import palette
 
@@ -62,3 +62,10 @@ def test_no_mark_is_wider_than_is_said(role: str) -> None:
         xs = [float(x) for x in re.findall(r"([\d.]+) [\d.]+", path["d"])]
         reach = max(reach, max(xs) - 5 * 72 / 25.4 + half)
     assert reach * 25.4 / 72 / 4.2 == pytest.approx(half_width(role), abs=0.05)
+
+
+def test_the_key_lists_the_marks_that_are_used_in_one_order() -> None:
+    key = draw_key(["tension", "root"])
+    words = [e.text for e in ET.fromstring(key.svg).iter() if e.tag.endswith("text")]
+    assert words == ["root", "tension"] and key.alt == "The marks: root, tension"
+    assert draw_key(ROLES).width_mm < 174

@@ -1,0 +1,58 @@
+"""A sheet of shapes: which are drawn, for which strings, and what the marks mean."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import find_voicings
+from harmonykit.show.shape_sheet import instrument_sheet, shape_groups
+from harmonykit.theory.chord import Chord
+
+SVG = "{http://www.w3.org/2000/svg}"
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+DIM7 = Chord.parse("F#dim7")
+CHORDS = [Chord.parse("C6"), DIM7, Chord.parse("G7b9")]
+SHIPPED = [
+    *("ukulele", "ukulele low g", "soprano ukulele", "soprano ukulele in D", "tenor ukulele"),
+    *("tenor ukulele low g", "baritone ukulele", "guitar", "guitar drop D", "guitar DADGAD"),
+    *("guitar open G", "tenor guitar", "mandolin", "five-string banjo"),
+]
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_shipped_instrument_has_its_sheet(name: str) -> None:
+    instrument = Instrument.named(name)
+    pages = instrument_sheet(instrument, CHORDS, most=6)
+    said = [e.text or "" for page in pages for e in ET.fromstring(page.svg).iter(SVG + "text")]
+    assert said[0].lower() == name.lower()
+    assert instrument.sheet_line.split(";")[0] in " ".join(said[1:3])
+    assert {"C6", "F♯°7", "G7♭9"} <= set(said)
+    assert "sixth or seventh" in said and "tension" in said and "where it was" not in said
+    boxes = [list(ET.fromstring(page.svg).iter(SVG + "svg"))[1:] for page in pages]
+    assert sum(map(len, boxes)) >= 3 * 3 + 1
+
+
+def test_shapes_of_a_chord_are_counted_and_spread() -> None:
+    (whole,) = shape_groups(UKULELE, [DIM7], most=99)
+    shapes = find_voicings(DIM7, UKULELE)
+    assert whole.note == f"{len(shapes)} shapes" and len(whole.drawings) == len(shapes)
+    (some,) = shape_groups(UKULELE, [DIM7], most=4)
+    assert some.note == f"4 of {len(shapes)} shapes" and len(some.drawings) == 4
+    assert some.drawings[0] == whole.drawings[0]
+    assert set(some.drawings) < set(whole.drawings)
+    (none,) = shape_groups(Instrument.parse("C2 C3 C4 C5"), [Chord.parse("C13")])
+    assert (none.note, none.drawings) == ("no shapes", ())
+
+
+def test_on_six_strings_outer_ones_may_be_muted_and_inner_ones_not() -> None:
+    (found,) = shape_groups(GUITAR, [DIM7], most=999)
+    titles = [re.search("<title>(.*?)</title>", drawing.svg) for drawing in found.drawings]
+    frets = [title[1].split("-") for title in titles if title]
+    assert any("x" in shape for shape in frets)
+    for shape in frets:
+        sounding = [i for i, fret in enumerate(shape) if fret != "x"]
+        assert sounding == list(range(sounding[0], sounding[-1] + 1))
