@@ -30,13 +30,13 @@ from harmonykit.show.style import (
     SEMIBOLD,
     SMALL_PT,
     THIN_MM,
+    WIDER,
 )
 from harmonykit.show.window import window
 from harmonykit.theory.chord import Chord
 
 _STRING_MM, _FRET_MM = 5.0, 5.6
 _SIDE_MM, _NUMBER_GAP_MM = 6.0, 2.9
-_WIDER = 1.25
 # A capo reaches past the outer strings; a short string starts at a peg of this width.
 _CAPO_OVER_MM, _PEG_MM = 1.3, 2.2
 # As part of a mark's d: clearly a bar between two discs, clearly no string or wire.
@@ -62,7 +62,7 @@ class Box:
     def _place(self) -> None:
         name = text_width(self.look.name, self.size.name_pt, SEMIBOLD) if self.look.name else 0.0
         # A reader without our fonts sees wider ones: a long name must not be cut there.
-        side = max(_SIDE_MM * max(self.size.scale, 0.84), (_WIDER * name - self.wide) / 2 + 0.5)
+        side = max(_SIDE_MM * max(self.size.scale, 0.84), (WIDER * name - self.wide) / 2 + 0.5)
         self.left = round(side, 3)
         named = bool(self.look.name) or self.look.blank
         cap = CAP_EM * self.size.name_pt / POINTS_PER_MM

@@ -21,7 +21,7 @@ from harmonykit.show.canvas import Canvas, Point, text_width
 from harmonykit.show.hops import hop
 from harmonykit.show.marks import draw_mark
 from harmonykit.show.roles import degree_label, role_of
-from harmonykit.show.style import JOIN_MM, SEMIBOLD, Drawing
+from harmonykit.show.style import JOIN_MM, SEMIBOLD, WIDER, Drawing
 from harmonykit.show.words import describe_change, describe_shape
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
@@ -151,7 +151,9 @@ class _Neck:
         for index in sorted(range(len(labels)), key=lambda i: (places[i], i)):
             main = index not in self.aside
             half = text_width(labels[index], sizes.name_pt, SEMIBOLD if main else 400) / 2
-            x = min(max(places[index], half), width - half)
+            # Clear of the edges in a wider face too, where ours is not at hand.
+            edge = WIDER * half
+            x = min(max(places[index], edge), width - edge)
             row = next((r for r, end in enumerate(rows) if x - half > end + 1.0), len(rows))
             rows[row : row + 1] = [x + half]
             laid.append((row, x, labels[index], main))

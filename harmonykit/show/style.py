@@ -19,6 +19,8 @@ from harmonykit.theory.note import Note
 FAMILY = ("Source Sans 3", "Quay Signs")
 FALLBACK = "sans-serif"
 REGULAR, SEMIBOLD = 400, 600
+# How much wider a name may run in a reader's own face.
+WIDER = 1.25
 
 # Type sizes in points: the least is 8.
 NAME_PT, LABEL_PT, NOTE_PT, SMALL_PT = 13.0, 10.0, 8.5, 8.0
@@ -89,6 +91,13 @@ def css_variables(name: str = "colour") -> str:
 @dataclass(frozen=True, slots=True)
 class Drawing:
     """A finished figure.
+
+    Its text is live text in our fonts, with the reader's own sans-serif behind them.  The fonts are
+    no part of it: all five faces would add 67 kB to each figure that a notebook stores, and faces
+    cut down to the letters used may not bear their name (SIL Open Font License, reserved names).
+    What shows figures as elements of its own, a page or a panel, brings the faces along once.
+    Without them a figure holds together: it was looked at in Liberation Sans and DejaVu Sans, and
+    names have room for a face a quarter wider.
 
     Parameters
     ----------
