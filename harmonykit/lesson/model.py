@@ -16,6 +16,12 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
 
+OUTPUTS = ("script", "page", "handout", "scores", "sound")
+"""What a build makes unless the lesson's file asks for less."""
+
+VARIANTS = ("large print", "left-handed", "one ink")
+"""Handouts that may be made beside the plain one."""
+
 
 class LessonError(HarmonyError):
     """A lesson file that cannot be used, or a statement in it that is not true."""
@@ -56,7 +62,8 @@ class Front:
     """The front matter of a lesson file, read and checked.
 
     ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
-    ``scale`` is carried up the neck from ``scale_shape``.
+    ``scale`` is carried up the neck from ``scale_shape``; ``also`` names the other instruments of
+    a mixed class.
     """
 
     path: Path
@@ -71,6 +78,9 @@ class Front:
     scale: SixthDiminished
     scale_shape: Voicing
     levels: tuple[Level, ...]
+    also: tuple[str, ...] = ()
+    outputs: tuple[str, ...] = OUTPUTS
+    variants: tuple[str, ...] = ()
     paper: str = "a4"
     rights: str = ""
 
