@@ -74,7 +74,7 @@ def load_lesson(path: Path, tune: Path | None = None, number: int | None = None)
     front, body = read_lesson(path, tune, number)
     played = tuple(_play(front, level, index) for index, level in enumerate(front.levels))
     functions = Functions(front, played)
-    sections = assemble(body, functions.table())
+    sections = assemble(body, functions.table(), functions.at_line)
     return Lesson(front, sections, played, tuple(functions.facts))
 
 

@@ -144,10 +144,11 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """A statement that was proved: its sentence, and how."""
+    """A statement that was proved: its sentence, how, and the line of the file that makes it."""
 
     sentence: str
     proof: str
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,8 +73,8 @@ class Writer:
         self._text("comparison.csv", table.to_csv(lineterminator="\n"), "arrange.measures")
         lines = io.StringIO()
         writer = csv.writer(lines, lineterminator="\n")
-        writer.writerow(("statement", "proved by"))
-        writer.writerows((fact.sentence, fact.proof) for fact in self.lesson.facts)
+        writer.writerow(("line", "statement", "proved by"))
+        writer.writerows((fact.line, fact.sentence, fact.proof) for fact in self.lesson.facts)
         self._text("facts.csv", lines.getvalue(), "lesson.facts")
 
     def _score(self, played: Played) -> None:

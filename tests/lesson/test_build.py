@@ -52,7 +52,8 @@ def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
     assert "A7 0-1-0-0 (2) ; **C♯°7 0-1-0-1** (2)" in script
     assert "Lower any one note of any diminished seventh" in script
     rows = list(csv.reader(io.StringIO((built / "facts.csv").read_text(encoding="utf-8"))))
-    assert rows[0] == ["statement", "proved by"] and len(rows) == 2
+    assert rows[0] == ["line", "statement", "proved by"] and len(rows) == 2
+    assert rows[1][0] == "23"
 
 
 def samples(path: Path) -> tuple[int, NDArray[np.float64]]:
