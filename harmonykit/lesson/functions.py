@@ -81,8 +81,9 @@ class Functions:
         """Return all calls by name."""
         own = (
             self.shape, self.scale_shape, self.words, self.notes, self.name, self.count,
-            self.tune, self.key, self.strings, self.box, self.boxes, self.clock, self.neck, self.cube, self.parents,
-            self.scale, self.chart, self.changes, self.inserted, self.comparison, self.proved,
+            self.tune, self.key, self.strings, self.box, self.boxes, self.clock, self.neck,
+            self.cube, self.parents, self.scale, self.chart, self.changes, self.inserted,
+            self.comparison, self.proved,
         )  # fmt: skip
         calls: dict[str, Function] = {function.__name__: function for function in own}
         return calls | {name: self._stated(prove) for name, prove in self._statements().items()}

@@ -32,7 +32,7 @@ def test_every_file_is_there_and_in_the_manifest(built: Path) -> None:
     manifest = json.loads((built / "manifest.json").read_text(encoding="utf-8"))
     found = {p.relative_to(built).as_posix() for p in built.rglob("*") if p.is_file()}
     assert found == {*manifest["files"], "manifest.json"}
-    wanted = {"script.md", "page.html", "handout.pdf", "comparison.csv", "facts.csv"}
+    wanted = {"script.md", "cues.pdf", "page.html", "handout.pdf", "comparison.csv", "facts.csv"}
     wanted |= {f"{STEM}.musicxml", f"{STEM}.mid", f"{STEM}.wav"}
     assert wanted <= found
     for name, entry in manifest["files"].items():
