@@ -69,9 +69,8 @@ def _section(lesson: Lesson, index: int, cues: Mapping[tuple[int, int], Cue]) ->
     parts = []
     for place, block in enumerate(section.blocks):
         cue = cues.get((index, place))
-        parts += (
-            [f"**Cue {cue.number}**", _block(lesson, block)] if cue else [_block(lesson, block)]
-        )
+        parts += [f"**Cue {cue.number}**"] if cue else []
+        parts.append(_block(lesson, block))
     if section.title:
         spent = minutes(section_minutes(lesson, section))
         parts.insert(0, f"## {section.title} ({spent})")
@@ -142,11 +141,8 @@ def _two_names(lesson: Lesson) -> str:
         for step in played.arrangement.sounding:
             if step.voicing is not None and step.chord is not None:
                 names.setdefault(step.voicing.digits, {})[step.chord.unicode] = None
-    lines = [
-        f"- {digits} is {join_words(list(said))}."
-        for digits, said in names.items()
-        if len(said) > 1
-    ]
+    several = {digits: list(said) for digits, said in names.items() if len(said) > 1}
+    lines = [f"- {digits} is {join_words(said)}." for digits, said in several.items()]
     return "## One shape, several names\n\n" + "\n".join(lines) if lines else ""
 
 

@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 
 from harmonykit.arrange.measures import compare
+from harmonykit.lesson.cues import write_cues
 from harmonykit.lesson.folder import MADE_BY, MANIFEST
 from harmonykit.lesson.handout import write_handout
 from harmonykit.lesson.model import Lesson, Picture, Played
@@ -61,6 +62,7 @@ class Writer:
 
     def _script(self) -> None:
         self._text("script.md", write_script(self.lesson), "lesson.script")
+        self._path("cues.pdf", "lesson.cues").write_bytes(write_cues(self.lesson))
 
     def _page(self) -> None:
         self._text("page.html", write_page(self.lesson), "lesson.page")
