@@ -18,10 +18,10 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
 from harmonykit.tune.barlines import MOST_TIMES, endings_fault
-from harmonykit.tune.playing import unfold
 from harmonykit.tune.score_chords import Doubt, Json, Placed, Placer
 from harmonykit.tune.text import DEFAULT_TEMPO
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
+from harmonykit.tune.unfold import unfold
 
 MOST_BAR_LENGTH = 64
 _LOWER_NOTES = (4, 8, 16, 32, 2, 1)
