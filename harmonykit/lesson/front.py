@@ -36,10 +36,12 @@ _KEYS: dict[str, type] = {
     "format": int, "title": str, "subtitle": str, "group": str, "sheet": str, "tune": str,
     "instrument": str, "also": list, "shape": str, "chord": str, "scale": str, "from": str,
     "outputs": list, "variants": list, "paper": str, "rights": str, "levels": list,
+    "number": int,
 }  # fmt: skip
 _NEEDED = ("format", "title", "tune", "instrument", "chord", "scale", "levels")
 _LEVEL_KEYS: dict[str, type] = {
-    "name": str, "moves": list, "prefer": str, "hand": int, "max_fret": int, "tempo": float,
+    "name": str, "moves": list, "prefer": str, "hand": int, "max_fret": int, "least_seconds": float,
+    "tempo": float,
     "watch": str,
 }  # fmt: skip
 
@@ -161,7 +163,7 @@ class _Reader:
     def _tune(self, tune_path: Path | None, number: int | None) -> Tune:
         if tune_path is not None:
             return Tune.read(tune_path, number)
-        name = self.values["tune"]
+        name, number = self.values["tune"], number or self.values.get("number")
         beside = self.path.parent / name
         try:
             return Tune.read(beside if beside.is_file() else find_data("tunes", name), number)
@@ -205,10 +207,17 @@ class _Reader:
             moves or (),
             prefer[0] if prefer else "",
             limits,
-            LEAST_SECONDS[hand - 1],
+            self._least_seconds(index, table, hand),
             tempo,
             table.get("watch", ""),
         )
+
+    def _least_seconds(self, index: int, table: Mapping[str, Any], hand: int) -> float:
+        least = float(table.get("least_seconds", LEAST_SECONDS[hand - 1]))
+        if not 0.2 <= least <= 10:
+            place = self.places.key(("levels", index, "least_seconds"))
+            raise LessonError(f"least_seconds is {least:g}", place=place, rule="0.2 to 10")
+        return least
 
     def _level_at(self, index: int, key: str, table: Mapping[str, Any], read: Any) -> Any:
         if key not in table:

@@ -9,6 +9,7 @@ The front matter, whole::
     group = "..."                # the class it is for
     sheet = "4"                  # its number in the course
     tune = "net_loft_shuffle"    # a shipped tune's name, or a path beside this file
+    number = 80                  # at choice: which tune of a file that holds many
     instrument = "ukulele"       # a name, or strings such as "G4 C4 E4 A4"
     also = ["guitar"]            # at choice: a mixed class gets a sheet for each of these too
     chord = "Adim7"              # the chord that the lesson starts from, ...
@@ -25,7 +26,8 @@ The front matter, whole::
     moves = ["approach"]
     prefer = "approach"          # at choice: the move to be used wherever it fits
     hand = 1                     # 1 to 3: top fret, stretch, barre, least time of a chord
-    max_fret = 5                 # at choice, for the hand's own
+    max_fret = 5                 # at choice, for the hand's own, as is the next
+    least_seconds = 2.0          # how long a chord must last
     tempo = 72
     watch = "..."                # at choice
     +++
