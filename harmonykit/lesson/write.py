@@ -15,6 +15,7 @@ from harmonykit.lesson.cues import write_cues
 from harmonykit.lesson.folder import MADE_BY, MANIFEST
 from harmonykit.lesson.handout import write_handout
 from harmonykit.lesson.model import Lesson, Picture, Played
+from harmonykit.lesson.names import slug
 from harmonykit.lesson.page import write_page
 from harmonykit.lesson.script import write_script
 from harmonykit.show.notation import to_musicxml, write_midi
@@ -26,25 +27,39 @@ Task = tuple[str, Callable[[], None]]
 
 
 class Writer:
-    """Writes a lesson into an empty folder."""
+    """Writes a lesson into an empty folder, with sheets and scores for a mixed class."""
 
-    def __init__(self, lesson: Lesson, folder: Path) -> None:
-        self.lesson, self.folder = lesson, folder
+    def __init__(self, lesson: Lesson, folder: Path, others: tuple[Lesson, ...] = ()) -> None:
+        self.lesson, self.folder, self.others = lesson, folder, others
         self.made: dict[str, str] = {}
 
     def tasks(self) -> list[Task]:
         """Return what there is to write, each with a word for the progress bar."""
-        found: list[Task] = [
-            ("figures", self._figures),
-            ("script", self._script),
-            ("page", self._page),
-            ("handout", self._handout),
-            ("tables", self._tables),
-        ]
-        for played in self.lesson.played:
-            found.append((f"score: {played.level.name}", partial(self._score, played)))
-            found.append((f"sound: {played.level.name}", partial(self._sound, played)))
+        wanted = self.lesson.front.outputs
+        found: list[Task] = [("figures", self._figures), ("tables", self._tables)]
+        if "script" in wanted:
+            found.append(("script", self._script))
+        if "page" in wanted:
+            found.append(("page", self._page))
+        for lesson in (self.lesson, *self.others):
+            prefix = self._prefix(lesson)
+            if "handout" in wanted:
+                found.append((f"{prefix}handout", partial(self._handout, lesson)))
+            if "scores" in wanted:
+                found += [
+                    (f"score: {prefix}{played.stem}", partial(self._score, lesson, played))
+                    for played in lesson.played
+                ]
+        if "sound" in wanted:
+            found += [
+                (f"sound: {played.level.name}", partial(self._sound, played))
+                for played in self.lesson.played
+            ]
         return found
+
+    def _prefix(self, lesson: Lesson) -> str:
+        """Return what stands before the files' names of another instrument of the class."""
+        return "" if lesson is self.lesson else slug(lesson.front.instrument.name) + "-"
 
     def _path(self, name: str, made_by: str) -> Path:
         self.made[name] = made_by
@@ -67,22 +82,25 @@ class Writer:
     def _page(self) -> None:
         self._text("page.html", write_page(self.lesson), "lesson.page")
 
-    def _handout(self) -> None:
-        self._path("handout.pdf", "lesson.handout").write_bytes(write_handout(self.lesson))
+    def _handout(self, lesson: Lesson) -> None:
+        name = f"{self._prefix(lesson)}handout.pdf"
+        self._path(name, "lesson.handout").write_bytes(write_handout(lesson))
 
     def _tables(self) -> None:
         table = compare([played.arrangement for played in self.lesson.played])
         self._text("comparison.csv", table.to_csv(lineterminator="\n"), "arrange.measures")
         lines = io.StringIO()
         writer = csv.writer(lines, lineterminator="\n")
-        writer.writerow(("line", "statement", "proved by"))
-        writer.writerows((fact.line, fact.sentence, fact.proof) for fact in self.lesson.facts)
+        writer.writerow(("line", "instrument", "statement", "proved by"))
+        for lesson in (self.lesson, *self.others):
+            name = lesson.front.instrument.name
+            writer.writerows((f.line, name, f.sentence, f.proof) for f in lesson.facts)
         self._text("facts.csv", lines.getvalue(), "lesson.facts")
 
-    def _score(self, played: Played) -> None:
-        title = f"{self.lesson.front.tune.title}: {played.level.name}"
+    def _score(self, lesson: Lesson, played: Played) -> None:
+        title = f"{lesson.front.tune.title}: {played.level.name}"
         score = to_musicxml(played.arrangement, title=title)
-        self._text(f"{played.stem}.musicxml", score, "show.notation")
+        self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "show.notation")
 
     def _sound(self, played: Played) -> None:
         midi = write_midi(played.performance)
@@ -104,7 +122,7 @@ class Writer:
             "made_by": MADE_BY,
             "lesson": front.title,
             "tune": front.tune.title,
-            "instrument": front.instrument.name,
+            "instruments": [one.front.instrument.name for one in (self.lesson, *self.others)],
             "levels": [played.level.name for played in self.lesson.played],
             "doubts": list(front.tune.doubts),
             "files": files,

@@ -52,7 +52,7 @@ def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
     assert "A7 0-1-0-0 (2) ; **C♯°7 0-1-0-1** (2)" in script
     assert "Lower any one note of any diminished seventh" in script
     rows = list(csv.reader(io.StringIO((built / "facts.csv").read_text(encoding="utf-8"))))
-    assert rows[0] == ["line", "statement", "proved by"] and len(rows) == 2
+    assert rows[0] == ["line", "instrument", "statement", "proved by"] and len(rows) == 2
     assert rows[1][0] == "23"
 
 
@@ -155,6 +155,30 @@ def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> No
     found = [(s.bar + 1, float(s.onset % 4), s.chord) for s in played.arrangement.inserted]
     names = ((1, 2.0, "G#dim7"), (2, 2.0, "C#dim7"), (3, 1.0, "F#dim7"), (3, 3.0, "Bdim7"))
     assert found == [(bar, at, Chord.parse(name)) for bar, at, name in names]
+
+
+def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('shape = "2323"\n', 'also = ["guitar", "ukulele"]\n')
+    text = text.replace('shape("2323")', "shape()").replace('notes("2323")', "notes()")
+    lesson_path.write_text(text.replace('from = "0000"\n', ""), encoding="utf-8")
+    out = build_lesson(lesson_path, lesson_path.parent / "out")
+    names = {path.name for path in out.iterdir()}
+    assert {"handout.pdf", "guitar-handout.pdf", f"guitar-{STEM}.musicxml"} <= names
+    assert "ukulele-handout.pdf" not in names
+    assert json.loads((out / "manifest.json").read_text())["instruments"] == ["ukulele", "guitar"]
+    guitar = Tune.read(out / f"guitar-{STEM}.musicxml")
+    assert [c.chord for c in guitar.changes] == [
+        c.chord for c in Tune.read(out / f"{STEM}.musicxml").changes
+    ]
+
+
+def test_only_what_is_asked_for_is_made(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    lesson_path.write_text(text.replace('group = "Quay"', 'outputs = ["script"]'), encoding="utf-8")
+    out = build_lesson(lesson_path, lesson_path.parent / "out")
+    names = {path.name for path in out.iterdir() if path.is_file()}
+    assert names == {"script.md", "cues.pdf", "comparison.csv", "facts.csv", "manifest.json"}
 
 
 def test_a_false_statement_stops_the_build_and_leaves_the_old_folder(lesson_path: Path) -> None:
