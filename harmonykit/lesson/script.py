@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Step
-from harmonykit.fretboard.hand import caution
+from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.cues import Cue, cues_of
 from harmonykit.lesson.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
 from harmonykit.lesson.rights import said_of_rights
@@ -147,12 +147,7 @@ def _two_names(lesson: Lesson) -> str:
 
 
 def _cautions(lesson: Lesson) -> str:
-    """Return what is said beside wide stretches and barres, with the shapes it is said of."""
-    said: dict[str, list[str]] = {}
-    for shape in dict.fromkeys(s for p in lesson.played for s in p.arrangement.shapes):
-        if text := caution(shape):
-            said.setdefault(text, []).append(shape.digits)
-    lines = [f"- {', '.join(shapes)}: {text}" for text, shapes in said.items()]
+    lines = [f"- {', '.join(shapes)}: {text}" for shapes, text in cautions_of(lesson)]
     return "## Take care\n\n" + "\n".join(lines) if lines else ""
 
 

@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import build_lesson, load_lesson
+from harmonykit.lesson.care import cautions_of
+from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 
@@ -155,6 +157,23 @@ def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> No
     found = [(s.bar + 1, float(s.onset % 4), s.chord) for s in played.arrangement.inserted]
     names = ((1, 2.0, "G#dim7"), (2, 2.0, "C#dim7"), (3, 1.0, "F#dim7"), (3, 3.0, "Bdim7"))
     assert found == [(bar, at, Chord.parse(name)) for bar, at, name in names]
+
+
+def test_cautions_and_rights_stand_in_script_and_page(tmp_path: Path) -> None:
+    shipped = Path(find_data("lessons", "diminished_bridge")).read_text(encoding="utf-8")
+    path = tmp_path / "lesson.md"
+    path.write_text(
+        shipped.replace('sheet = "4"', 'outputs = ["script", "page"]'), encoding="utf-8"
+    )
+    out = build_lesson(path, tmp_path / "out")
+    found = cautions_of(load_lesson(path))
+    script, page = ((out / name).read_text("utf-8") for name in ("script.md", "page.html"))
+    assert found
+    for shapes, said in found:
+        assert f"- {', '.join(shapes)}: {said}" in script
+        assert f"<b>{', '.join(shapes)}</b>: {said}" in page
+    assert "may need permission before they are published" in script
+    assert "may need permission before they are published" in page
 
 
 def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
