@@ -20,8 +20,9 @@ function render({ model, el }) {
   const bar = element("div", { class: "hk-controls" });
   const figure = element("div", { class: "hk-figure" });
   const facts = element("p", { class: "hk-facts", role: "status", "aria-live": "polite" });
+  const foot = element("div", { class: "hk-controls hk-foot" });
   const audio = element("audio", { preload: "auto" });
-  root.append(bar, figure, facts, audio);
+  root.append(bar, figure, facts, foot, audio);
   el.append(root);
 
   let parts = new Map();
@@ -43,12 +44,7 @@ function render({ model, el }) {
       parts.set(each.dataset.part, {
         each, use, text, home: each.getAttribute("transform"), scale: use.getAttribute("transform"),
       });
-      if (each.dataset.press) {
-        each.setAttribute("role", "button");
-        each.setAttribute("tabindex", "-1");
-      } else {
-        each.setAttribute("aria-hidden", "true");
-      }
+      if (!each.dataset.press) each.setAttribute("aria-hidden", "true");
     }
     for (const each of figure.querySelectorAll("[data-line]")) lines.set(each.dataset.line, each);
     applied = {};
@@ -67,11 +63,12 @@ function render({ model, el }) {
     part.text.setAttribute("font-weight", weight);
     const home = at.length ? `translate(${at[0] * 72 / 25.4} ${at[1] * 72 / 25.4})` : part.home;
     part.each.setAttribute("transform", home);
-    if (part.each.dataset.press) {
-      part.each.setAttribute("aria-label", name || text || id);
-      part.each.setAttribute("aria-pressed", on ? "true" : "false");
-      part.each.style.display = role === "none" && !name ? "none" : "";
-    }
+    if (!part.each.dataset.press) return;
+    // What has no name cannot be pressed at the moment.
+    part.each.style.display = name ? "" : "none";
+    part.each.setAttribute("role", "button");
+    part.each.setAttribute("aria-label", name);
+    part.each.setAttribute("aria-pressed", on ? "true" : "false");
   }
 
   function update() {
@@ -164,8 +161,17 @@ function render({ model, el }) {
     if (each.kind === "check") field.type = "checkbox";
     if (each.kind === "text") field.type = "text";
     for (const option of each.options) field.append(element("option", { value: option }, option));
-    field.addEventListener("change", () =>
-      tell({ set: each.id, value: each.kind === "check" ? field.checked : field.value }));
+    const send = () => tell({ set: each.id, value: each.kind === "check" ? field.checked : field.value });
+    if (each.kind === "text") {
+      // Enter and leaving the field both say that it is done: it is told once.
+      const once = () => {
+        if (field.value === field.dataset.told) return;
+        field.dataset.told = field.value;
+        send();
+      };
+      field.addEventListener("change", once);
+      field.addEventListener("keydown", (event) => { if (event.key === "Enter") once(); });
+    } else field.addEventListener("change", send);
     if (each.kind === "check") label.append(field, " ", each.label);
     else label.append(element("span", {}, each.label), field);
     return [label, field];
@@ -178,16 +184,17 @@ function render({ model, el }) {
       structure = now;
       fields.clear();
       bar.replaceChildren();
+      foot.replaceChildren();
       for (const each of asked) {
         const [made, field] = control(each);
-        bar.append(made);
+        (each.id === "share" ? foot : bar).append(made);
         if (field) fields.set(each.id, field);
       }
     }
     for (const each of asked) {
       const field = fields.get(each.id);
       if (field && each.kind === "check") field.checked = each.value;
-      else if (field) field.value = each.value;
+      else if (field) field.value = field.dataset.told = each.value;
     }
   }
 

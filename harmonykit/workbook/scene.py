@@ -78,6 +78,10 @@ class Spot:
     across : float
         How wide the place for the finger is.
     anchor : {"middle", "start", "end"}
+    tall : float
+        How high the place for the finger is, where it is not a square.
+    shift : float
+        How far right of its place the letter is.
     """
 
     id: str
@@ -89,6 +93,7 @@ class Spot:
     across: float = 8.0
     anchor: str = "middle"
     tall: float = 0.0
+    shift: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +172,8 @@ class Scene:
         scale = 1.0 if look.role in self.marks else spot.mark / _MARK_MM
         head = f'data-part="{spot.id}"' if live else f'id="{spot.id}"'
         text = (
-            f'<text y="{_CAP_MIDDLE_EM * spot.point:.2f}" font-size="{spot.point:g}"'
+            f'<text x="{_points(spot.shift)}" y="{_CAP_MIDDLE_EM * spot.point:.2f}"'
+            f' font-size="{spot.point:g}"'
             f' text-anchor="{spot.anchor}" font-weight="{weight}" fill="{colour}">'
             f"{escape(look.text)}</text>"
         )
@@ -227,11 +233,14 @@ _LETTERS = {
     "fifth": ("ink", SEMIBOLD),
     "tension": ("tension", SEMIBOLD),
     "was": ("ink", SEMIBOLD),
+    "box": ("ink", SEMIBOLD),
+    "cell-two": ("ink", SEMIBOLD),
+    "cell-picked": ("soft", REGULAR),
     "open": ("ink", SEMIBOLD),
     "open-bold": ("ink", SEMIBOLD),
     "dashed": ("ink", REGULAR),
     "head": ("ink", REGULAR),
-    "head-was": ("ink", REGULAR),
+    "head-moved": ("ink", REGULAR),
     "picked": ("ink", SEMIBOLD),
     "cell": ("soft", REGULAR),
 }

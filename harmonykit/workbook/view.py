@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 import anywidget
 import traitlets
 
+from harmonykit.paths import shared_dir
 from harmonykit.show.style import Drawing, css_variables
 from harmonykit.workbook.scene import MARK_ID, Scene, Shown, letters
 from harmonykit.workbook.sounds import Sound
@@ -21,10 +23,27 @@ def _text(name: str) -> str:
     return (_HERE / name).read_text(encoding="utf-8")
 
 
+def _font_face(family: str, weight: int, file: str) -> str:
+    data = base64.b64encode((shared_dir() / "fonts" / file).read_bytes()).decode("ascii")
+    return (
+        f'@font-face{{font-family:"{family}";font-weight:{weight};'
+        f'src:url(data:font/woff2;base64,{data}) format("woff2")}}\n'
+    )
+
+
+_FACES = (
+    ("Source Sans 3", 400, "source-sans-3/source-sans-3-latin-400-normal.woff2"),
+    ("Source Sans 3", 600, "source-sans-3/source-sans-3-latin-600-normal.woff2"),
+    ("Quay Signs", 400, "quay-signs/QuaySigns-Regular.woff2"),
+    ("Quay Signs", 600, "quay-signs/QuaySigns-SemiBold.woff2"),
+)
+
+
 def _css() -> str:
+    fonts = "".join(_font_face(*face) for face in _FACES)
     light, dark = css_variables("colour"), css_variables("dark")
     return (
-        f".harmonykit-panel{{{light}}}\n"
+        f"{fonts}.harmonykit-panel{{{light}}}\n"
         f"body[data-jp-theme-light='false'] .harmonykit-panel{{{dark}}}\n" + _text("panel.css")
     )
 
