@@ -6,8 +6,6 @@ way to their neighbours in the scale.  Seen on staff and neck, and heard.
 
 Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
 result, and :class:`ChordScalePanel` a thin view.
-
-Notebook: 03_sixth_diminished_scale
 """
 
 from __future__ import annotations

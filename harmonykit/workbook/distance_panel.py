@@ -12,8 +12,6 @@ References
 W. S. Torgerson, "Multidimensional Scaling: I. Theory and Method", Psychometrika 17 (1952) 401-419.
 J. C. Gower, "Some Distance Properties of Latent Root and Vector Methods", Biometrika 53 (1966)
 325-338.
-
-Notebook: 04_voice_leading_distances
 """
 
 from __future__ import annotations

@@ -6,8 +6,6 @@ note that was lowered, voice by voice.  Seen on clock, staff and neck, and heard
 
 Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
 result, and :class:`OneNotePanel` a thin view.
-
-Notebook: 02_four_parents
 """
 
 from __future__ import annotations
