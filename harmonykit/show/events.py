@@ -9,23 +9,26 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.show.parts import TUNING_VELOCITY, clicks, strummed, sung
 from harmonykit.show.parts import bass as bass_line
-from harmonykit.show.parts import clicks, strummed, sung
 from harmonykit.show.parts import tuning as tuning_notes
-from harmonykit.show.performance import HIGH_BLOCK, LOW_BLOCK, Event, Performance
+from harmonykit.show.performance import HIGH_BLOCK, LOW_BLOCK, TONE, Event, Performance
 from harmonykit.show.stage import (
     LEAST_COUNT_IN,
     RING_SECONDS,
+    TUNING_SECONDS,
     Stage,
     count_in_bars,
     section_spans,
 )
+from harmonykit.theory.key import Key
 from harmonykit.tune.bar import bar_length
 from harmonykit.tune.tune import Tune
 
 __all__ = [
     "HIGH_BLOCK", "LEAST_COUNT_IN", "LOW_BLOCK", "RING_SECONDS", "Event", "Performance",
-    "count_in_bars", "loop_bars", "play", "play_loops",
+    "count_in_bars", "loop_bars", "play", "play_loops", "play_strings",
 ]  # fmt: skip
 
 
@@ -95,6 +98,28 @@ def play_loops(
         events = [*clicks(stage, click), *_parts(stage, melody, bass)]
         found.append((name, stage.performance(_in_order(events))))
     return tuple(found)
+
+
+def play_strings(instrument: Instrument, times: int = 2) -> Performance:
+    """Play the open strings in the instrument's order, to tune by.
+
+    Parameters
+    ----------
+    instrument : Instrument
+    times : int
+        How often each is plucked before the next.
+    """
+    pitches = [
+        (string, pitch) for string, pitch in enumerate(instrument.midi) for _ in range(times)
+    ]
+    events = tuple(
+        Event(index * TUNING_SECONDS, TUNING_SECONDS, pitch, string, TONE, TUNING_VELOCITY)
+        for index, (string, pitch) in enumerate(pitches)
+    )
+    seconds = len(events) * TUNING_SECONDS
+    return Performance(
+        events, seconds, 60.0, (4, 4), 0.0, (), (), ((0.0, (4, 4)),), Key.parse("C"), "Tuning"
+    )
 
 
 def loop_bars(tune: Tune) -> tuple[tuple[str, range], ...]:

@@ -20,7 +20,8 @@ from harmonykit.show.strums import Stroke, strokes
 from harmonykit.tune.bar import Meter, bar_length, beat_length
 
 _COUNT_VELOCITY, _CLICK_VELOCITY = (112, 88), (56, 40)
-_MELODY_VELOCITY, _TUNING_VELOCITY = 84, 96
+TUNING_VELOCITY = 96
+_MELODY_VELOCITY = 84
 # The first beat of the bar is the heavier (common practice, no source).
 _BASS_VELOCITY = {True: 92, False: 80}
 _CLICK_SECONDS = 0.03
@@ -191,4 +192,4 @@ def tuning(stage: Stage) -> Iterator[Event]:
     length = stage.seconds(each)
     for string, pitch in enumerate(stage.arrangement.instrument.midi):
         onset = stage.seconds(string * each)
-        yield Event(onset, length, pitch, string, TONE, _TUNING_VELOCITY)
+        yield Event(onset, length, pitch, string, TONE, TUNING_VELOCITY)
