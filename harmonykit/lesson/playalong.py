@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.lesson.model import Played
 from harmonykit.lesson.names import slug
-from harmonykit.lesson.outputs import TUNING, PlayAlong, Take
+from harmonykit.lesson.takes import TUNING, PlayAlong, Take
 from harmonykit.show.compressed import mp3_bytes, titled
 from harmonykit.show.events import play, play_loops, play_strings
 from harmonykit.show.midi import write_midi
@@ -48,7 +48,7 @@ def playalong_files(played: Played, wanted: PlayAlong) -> Iterator[PlayFile]:
 
 def tuning_files(instrument: Instrument, wanted: PlayAlong) -> Iterator[PlayFile]:
     """Yield the file of open strings that a lesson has, if it is wanted."""
-    if TUNING in wanted.outputs:
+    if TUNING in wanted.files:
         samples = render(play_strings(instrument))
         title = f"Tuning: {instrument.tuning}"
         yield PlayFile(f"{TUNING}.mp3", titled(title, mp3_bytes(samples)), "show.compressed")

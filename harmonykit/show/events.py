@@ -24,7 +24,7 @@ from harmonykit.show.stage import (
 )
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import bar_length
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 __all__ = [
     "HIGH_BLOCK", "LEAST_COUNT_IN", "LOW_BLOCK", "RING_SECONDS", "Event", "Performance",
@@ -125,9 +125,9 @@ def play_strings(instrument: Instrument, times: int = 2) -> Performance:
 def loop_bars(tune: Tune) -> tuple[tuple[str, range], ...]:
     """Return each section once, with the bars in playing order that are played round and round.
 
-    Of a section that comes several times it is the one that leads to itself, if any does, else the
-    first: a teacher repeats it as it is.  A pick-up belongs to the round where the last bar leaves
-    room for it; else the round begins with the first whole bar.
+    Of several ways through a section it is the longest; of those one that the same bar follows, if
+    any: as it stands it leads to its own start.  A pick-up belongs to the round where the last bar
+    leaves room for it; else the round begins with the first whole bar.
 
     Examples
     --------
@@ -135,22 +135,27 @@ def loop_bars(tune: Tune) -> tuple[tuple[str, range], ...]:
     >>> loop_bars(Tune.read(find_data("tunes", "net_loft_shuffle")))
     (('A', range(0, 8)), ('B', range(16, 24)))
     """
-    spans = [span for span in section_spans(tune) if span[1]]
-    names = [name for name, _ in spans]
-    found = []
-    for name in dict.fromkeys(names):
-        places = [index for index, other in enumerate(names) if other == name]
-        again = (index for index in places if names[index + 1 : index + 2] == [name])
-        found.append((name, _without_pickup(tune, spans[next(again, places[0])][1])))
-    return tuple(found)
+    playing = tune.playing
+
+    def worth(bars: range) -> tuple[int, bool]:
+        after = playing[bars.stop : bars.stop + 1]
+        return len(bars), bool(after) and after[0].bar is playing[bars.start].bar
+
+    found: dict[str, range] = {}
+    for name, bars in section_spans(tune):
+        if name != PICKUP and (name not in found or worth(bars) > worth(found[name])):
+            found[name] = bars
+    return tuple((name, _with_pickup(playing, bars)) for name, bars in found.items())
 
 
-def _without_pickup(tune: Tune, bars: range) -> range:
-    if bars.start > 0 or not tune.pickup or len(bars) == 1:
+def _with_pickup(playing: tuple[PlayedBar, ...], bars: range) -> range:
+    """Return the bars of a round, from a pick-up that stands at their start or before it."""
+    start = bars.start - (bars.start > 0 and playing[bars.start - 1].section == PICKUP)
+    first, last = playing[start].bar, playing[bars.stop - 1].bar
+    if first.number > 0 or bars.stop - start == 1:
         return bars
-    last = tune.playing[bars.stop - 1].bar
-    fits = last.length + tune.pickup <= bar_length(last.meter)
-    return bars if fits else bars[1:]
+    fits = first.length + last.length <= bar_length(last.meter)
+    return range(start if fits else start + 1, bars.stop)
 
 
 def _parts(stage: Stage, melody: bool, bass: bool) -> list[Event]:

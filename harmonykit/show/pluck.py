@@ -52,7 +52,7 @@ class Voice:
 
 STRING = Voice()
 # A thumb in the middle of a long string.
-BASS = Voice(softness_hz=700.0, place=0.35)
+BASS = Voice(softness_hz=400.0, place=0.35)
 
 
 def frequency(midi: int) -> float:

@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import ceil
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.show.performance import Event, Performance
 from harmonykit.show.strums import swung
 from harmonykit.tune.bar import Meter, bar_length, beat_length
-from harmonykit.tune.playing import unfold
 from harmonykit.tune.tune import PlayedBar, Tune
 
 # One bar of count-in if it lasts as long as this, else two.
@@ -215,7 +215,9 @@ def tuning_length(strings: int, meter: Meter, tempo: float) -> Fraction:
 
 
 def section_spans(tune: Tune) -> tuple[Span, ...]:
-    """Return the name and the bars of each section in playing order, repeats unfolded.
+    """Return the name and the bars of each way through a section, in playing order.
+
+    A new way begins with a new section and where a repeat or a jump goes back.
 
     Examples
     --------
@@ -223,12 +225,16 @@ def section_spans(tune: Tune) -> tuple[Span, ...]:
     >>> section_spans(Tune.read(find_data("tunes", "net_loft_shuffle")))[2:]
     (('B', range(16, 24)), ('A', range(24, 32)))
     """
-    lengths = {section.name: len(tuple(unfold(section.bars))) for section in tune.sections}
-    found, first = [], 0
-    for name in tune.form:
-        found.append((name, range(first, first + lengths[name])))
-        first += lengths[name]
-    return tuple(found)
+    playing = tune.playing
+    starts = [0]
+    for index, (before, played) in enumerate(pairwise(playing), 1):
+        back = played.bar.number < before.bar.number or played.bar is before.bar
+        if back or played.section != before.section:
+            starts.append(index)
+    return tuple(
+        (playing[first].section, range(first, last))
+        for first, last in pairwise([*starts, len(playing)])
+    )
 
 
 def shifts_of(playing: tuple[PlayedBar, ...]) -> tuple[Fraction, ...]:

@@ -194,6 +194,30 @@ def test_a_loop_is_of_the_section_that_leads_to_itself(
     assert (found["A"].start, found["A"].stop) == bars and len(found["B"]) == 1
 
 
+def test_a_loop_is_one_whole_way_through_a_section_that_repeats(arranged: Arranged) -> None:
+    one, two, three, four = arranged("C=0003 | F=2010 | G7=0212 | C=0003").tune.bars
+    tune = arranged("C=0003").tune
+    # Two bars played twice with two endings; then one bar, and back to the beginning.
+    section = Section("A", (one, replace(two, closes=2, ending=(1,)), replace(three, ending=(2,))))
+    tune = replace(
+        tune, sections=(section, Section("B", (replace(four, signs=("D.C.",)),))), form=()
+    )
+    assert [p.bar.number for p in tune.playing] == [1, 2, 1, 3, 4, 1, 3, 4]
+    # The first ending leads back to the start.
+    assert loop_bars(tune) == (("A", range(0, 2)), ("B", range(4, 5)))
+
+
+def test_a_silent_pickup_is_no_section(arranged: Arranged) -> None:
+    tune = arranged("C=0003 | F=2010").tune
+    first, second = tune.bars
+    rest = Bar.of((4, 4), [], Fraction(1))
+    sections = (Section("pick-up", (rest,)), Section("A", (first, second)))
+    assert loop_bars(replace(tune, sections=sections, form=())) == (("A", range(1, 3)),)
+    short = Bar.of((4, 4), [(Chord.parse("C"), Fraction(0))], Fraction(3))
+    sections = (Section("pick-up", (rest,)), Section("A", (first, short)))
+    assert loop_bars(replace(tune, sections=sections, form=())) == (("A", range(0, 3)),)
+
+
 def test_a_pickup_is_in_the_loop_where_the_last_bar_leaves_room(arranged: Arranged) -> None:
     pickup = arranged("C=0003 | F=2010 | C=0003", pickup=Fraction(1), tempo=60)
     # Whole last bar: the round goes from the first whole bar.
