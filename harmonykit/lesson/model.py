@@ -10,6 +10,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.takes import PlayAlong
 from harmonykit.show.events import Performance
 from harmonykit.show.style import Drawing
 from harmonykit.theory.chord import Chord
@@ -63,7 +64,7 @@ class Front:
 
     ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
     ``scale`` is carried up the neck from ``scale_shape``; ``also`` names the other instruments of
-    a mixed class.
+    a mixed class, ``playalong`` the sound files that are made.
     """
 
     path: Path
@@ -83,6 +84,7 @@ class Front:
     variants: tuple[str, ...] = ()
     paper: str = "a4"
     rights: str = ""
+    playalong: PlayAlong = PlayAlong()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import csv
 import hashlib
 import io
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
 
@@ -17,9 +17,9 @@ from harmonykit.lesson.handout import write_handout
 from harmonykit.lesson.model import Lesson, Picture, Played
 from harmonykit.lesson.names import slug
 from harmonykit.lesson.page import write_page
+from harmonykit.lesson.playalong import PlayFile, playalong_files, tuning_files
 from harmonykit.lesson.script import write_script
-from harmonykit.show.notation import to_musicxml, write_midi
-from harmonykit.show.sound import render, write_wav
+from harmonykit.show.notation import to_musicxml
 
 FORMAT = 1
 FIGURES = "figures"
@@ -51,10 +51,12 @@ class Writer:
                     for played in lesson.played
                 ]
         if "sound" in wanted:
-            found += [
-                (f"sound: {played.level.name}", partial(self._sound, played))
-                for played in self.lesson.played
-            ]
+            front = self.lesson.front
+            made = partial(tuning_files, front.instrument, front.playalong)
+            found.append(("sound: tuning", partial(self._sound, made)))
+            for played in self.lesson.played:
+                made = partial(playalong_files, played, front.playalong)
+                found.append((f"sound: {played.level.name}", partial(self._sound, made)))
         return found
 
     def _prefix(self, lesson: Lesson) -> str:
@@ -102,10 +104,9 @@ class Writer:
         score = to_musicxml(played.arrangement, title=title)
         self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "show.notation")
 
-    def _sound(self, played: Played) -> None:
-        midi = write_midi(played.performance)
-        self._path(f"{played.stem}.mid", "show.notation").write_bytes(midi)
-        write_wav(self._path(f"{played.stem}.wav", "show.sound"), render(played.performance))
+    def _sound(self, make: Callable[[], Iterable[PlayFile]]) -> None:
+        for file in make():
+            self._path(file.name, file.made_by).write_bytes(file.data)
 
     def manifest(self) -> None:
         """Write what every file is, what made it, and the hash of what it holds."""
