@@ -16,13 +16,24 @@ FOLDER = Path(__file__).resolve().parents[1] / "notebooks"
 LIVE = "application/vnd.jupyter.widget-view+json"
 
 
+def heading(notebook: nbformat.NotebookNode) -> str:
+    """Return the question that a notebook opens with: an exported page bears it as its title."""
+    return str(notebook.cells[0].source.splitlines()[0].lstrip("# "))
+
+
 def store(path: Path) -> None:
     """Run one notebook and write it back with its outputs."""
     notebook = nbformat.read(path, as_version=4)
     client = NotebookClient(
-        notebook, timeout=300, record_timing=False, resources={"metadata": {"path": str(FOLDER)}}
+        notebook,
+        timeout=300,
+        record_timing=False,
+        # What one cell prints may come in several pieces, by chance.
+        coalesce_streams=True,
+        resources={"metadata": {"path": str(FOLDER)}},
     )
     client.execute()
+    notebook.metadata["title"] = heading(notebook)
     notebook.metadata.pop("widgets", None)
     notebook.metadata.get("language_info", {}).pop("version", None)
     for number, cell in enumerate(notebook.cells):

@@ -25,11 +25,22 @@ def app() -> None:
 
 
 @app.command()
-@click.argument("file")
+@click.argument("file", required=False)
 @click.option("--out", type=click.Path(path_type=Path), help="The folder to make; out/FILE.")
 @click.option("--tune", help="A tune in place of the lesson's own: a path, or a shipped name.")
 @click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
-def lesson(file: str, out: Path | None, tune: str | None, number: int | None) -> None:
+@click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
+@click.option("--instrument", default="ukulele", show_default=True, help="For a new draft.")
+@click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
+def lesson(
+    file: str | None,
+    out: Path | None,
+    tune: str | None,
+    number: int | None,
+    new: str | None,
+    instrument: str,
+    watch: bool,
+) -> None:
     """Build the lesson of FILE, a path or the name of a lesson that ships.
 
     Makes one folder with script, page, handout, scores and play-alongs.  An older lesson in that
@@ -39,18 +50,34 @@ def lesson(file: str, out: Path | None, tune: str | None, number: int | None) ->
     Example:
       harmonykit lesson diminished_bridge --out my-lesson
       harmonykit lesson my/lesson.md --tune reels.abc --number 80 --out my-lesson
+      harmonykit lesson my/draft.md --new slack_water_waltz --instrument guitar
     """
-    from harmonykit.paths import find_data
+    from harmonykit.cli.lesson import build, write_new
 
-    path = find_data("lessons", file)
-    played = find_data("tunes", tune) if tune else None
-    folder = out or Path("out") / path.stem
+    if new is not None:
+        click.echo(write_new(new, number, instrument, file))
+    elif file is None:
+        raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")
+    else:
+        build(file, out, tune, number, watch)
 
-    from harmonykit.lesson.build import build_lesson
 
-    shown = sys.stderr.isatty()
-    build_lesson(path, folder, tune=played, number=number, progress=shown)
-    click.echo(f"{folder}: {', '.join(sorted(p.name for p in folder.iterdir()))}")
+@app.command()
+@click.argument("lesson")
+@click.argument("answer", type=click.Path(path_type=Path))
+def check(lesson: str, answer: Path) -> None:
+    """Judge the shapes that a student typed in ANSWER against a level of LESSON.
+
+    Any shape that sounds the chord is right; each fault is told why.
+
+    \b
+    Example:
+      harmonykit check diminished_bridge my-answer.toml
+    """
+    from harmonykit.cli.lesson import judge
+
+    for line in judge(lesson, answer):
+        click.echo(line)
 
 
 @app.command()

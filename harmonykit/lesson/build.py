@@ -62,19 +62,30 @@ def build_lesson(
     source = find_data("lessons", path)
     with replaced_whole(Path(out)) as folder:
         lesson = load_lesson(source, other, number)
-        writer = Writer(lesson, folder)
+        names = [name for name in lesson.front.also if name != lesson.front.instrument.name]
+        others = tuple(load_lesson(source, other, number, name) for name in names)
+        writer = Writer(lesson, folder, others)
         for _, write in _shown(writer.tasks(), progress):
             write()
         writer.manifest()
     return Path(out)
 
 
-def load_lesson(path: Path, tune: Path | None = None, number: int | None = None) -> Lesson:
-    """Read a lesson file, arrange its tune at every level, and prove its statements."""
-    front, body = read_lesson(path, tune, number)
+def load_lesson(
+    path: Path,
+    tune: Path | None = None,
+    number: int | None = None,
+    instrument: str | None = None,
+) -> Lesson:
+    """Read a lesson file, arrange its tune at every level, and prove its statements.
+
+    See ``read_lesson`` for the parameters; another instrument than the lesson's own has the same
+    text, its own shapes and its own arrangements.
+    """
+    front, body = read_lesson(path, tune, number, instrument)
     played = tuple(_play(front, level, index) for index, level in enumerate(front.levels))
     functions = Functions(front, played)
-    sections = assemble(body, functions.table())
+    sections = assemble(body, functions.table(), functions.at_line)
     return Lesson(front, sections, played, tuple(functions.facts))
 
 

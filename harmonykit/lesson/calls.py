@@ -25,7 +25,11 @@ Answer = str | Block
 Function = Callable[..., Answer]
 
 
-def assemble(body: Body, functions: Mapping[str, Function]) -> tuple[Section, ...]:
+def assemble(
+    body: Body,
+    functions: Mapping[str, Function],
+    at_line: Callable[[int], None] = lambda line: None,
+) -> tuple[Section, ...]:
     """Return the sections of a lesson with every call put in.
 
     Parameters
@@ -33,19 +37,23 @@ def assemble(body: Body, functions: Mapping[str, Function]) -> tuple[Section, ..
     body : Body
     functions : mapping of str to callable
         What may be called; each returns text or a block.
+    at_line : callable
+        Told the line of the file before each call.
 
     Raises
     ------
     LessonError
         Placed at the call: for one that cannot be read, that is unknown, or that is not true.
     """
-    reader = _Assembler(body, functions)
+    reader = _Assembler(body, functions, at_line)
     return tuple(reader.sections())
 
 
 class _Assembler:
-    def __init__(self, body: Body, functions: Mapping[str, Function]) -> None:
-        self.body, self.functions = body, functions
+    def __init__(
+        self, body: Body, functions: Mapping[str, Function], at_line: Callable[[int], None]
+    ) -> None:
+        self.body, self.functions, self.at_line = body, functions, at_line
         self.title = ""
         self.blocks: list[Block] = []
         self.text: list[str] = []
@@ -99,6 +107,7 @@ class _Assembler:
 
     def _call(self, number: int, column: int, source: str) -> Answer:
         place = self.body.place(number, column)
+        self.at_line(self.body.first_line + number)
         try:
             name, args, keywords = parse_call(source)
             if name not in self.functions:

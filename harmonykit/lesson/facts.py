@@ -12,6 +12,7 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.model import LessonError
 from harmonykit.show.style import join_words
+from harmonykit.theory.alternation import prove_alternation
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.note import Note
@@ -142,9 +143,16 @@ def _count_targets() -> tuple[int, str]:
     return count, "places to which a diminished seventh leads as a dominant"
 
 
+def _count_kinds() -> tuple[int, str]:
+    kinds = {len(prove_alternation(_diminished(root)).kinds) for root in (0, 1, 2)}
+    (count,) = kinds
+    return count, "kinds of four-note chord that alternate with a diminished seventh round a scale"
+
+
 COUNTS: dict[str, Callable[[], tuple[int, str]]] = {
     "diminished sevenths": _count_diminished,
     "places": _count_targets,
+    "alternating kinds": _count_kinds,
 }
 
 

@@ -14,14 +14,16 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.voicing import Voicing, chord_scale
 from harmonykit.lesson import facts
 from harmonykit.lesson.calls import Function
-from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table
+from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table, Text
 from harmonykit.lesson.names import slug
 from harmonykit.show.box import draw_box
 from harmonykit.show.clock import draw_clock
 from harmonykit.show.neck import draw_neck
 from harmonykit.show.style import join_words
+from harmonykit.theory.alternation import alternation_cube
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
+from harmonykit.theory.naming import name_chords
 from harmonykit.tune.playing import bar_numbers
 
 
@@ -68,36 +70,56 @@ class Functions:
     def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
         self.front, self.played = front, played
         self.facts: list[Fact] = []
+        self.line = 0
         self._shown: dict[str, Picture] = {}
+
+    def at_line(self, line: int) -> None:
+        """Take note of the line that the next call stands in."""
+        self.line = line
 
     def table(self) -> dict[str, Function]:
         """Return all calls by name."""
         own = (
-            self.shape, self.words, self.notes, self.name, self.tune, self.strings, self.box,
-            self.boxes, self.clock, self.neck, self.parents, self.scale, self.chart,
-            self.inserted, self.comparison,
+            self.shape, self.scale_shape, self.words, self.notes, self.name, self.count,
+            self.tune, self.key, self.strings, self.box, self.boxes, self.clock, self.neck,
+            self.cube, self.parents, self.scale, self.chart, self.changes, self.inserted,
+            self.comparison, self.proved,
         )  # fmt: skip
         calls: dict[str, Function] = {function.__name__: function for function in own}
-        instrument = self.front.instrument
-        statements: dict[str, Callable[..., facts.Proved]] = {
+        return calls | {name: self._stated(prove) for name, prove in self._statements().items()}
+
+    def _statements(self) -> dict[str, Callable[..., facts.Proved]]:
+        """Return the statements by name; a shape that is not named is the lesson's own."""
+        instrument, own = self.front.instrument, self.front.shape.digits
+        chord = self.front.shape_chord.symbol
+        return {
             "same_notes": facts.same_notes,
             "set_class": facts.set_class,
             "leads_to": facts.leads_to,
             "apart": facts.apart,
             "exactly": facts.exactly,
             "always": facts.always,
-            "sounds": lambda frets, chord: facts.sounds(instrument, frets, chord),
-            "repeats": lambda frets, up: facts.repeats(instrument, frets, up),
+            "sounds": lambda frets=own, named=chord: facts.sounds(instrument, frets, named),
+            "repeats": lambda up, frets=own: facts.repeats(instrument, frets, up),
         }
-        return calls | {name: self._stated(prove) for name, prove in statements.items()}
 
     def _stated(self, prove: Callable[..., facts.Proved]) -> Function:
         def state(*args: object, **keywords: object) -> str:
             sentence, proof = prove(*args, **keywords)
-            self.facts.append(Fact(sentence, proof))
+            self.facts.append(Fact(sentence, proof, self.line))
             return sentence
 
         return state
+
+    def proved(self, statement: str, *args: object) -> str:
+        """Check a statement and print nothing: what the teacher says in words of their own."""
+        statements = self._statements()
+        if statement not in statements:
+            raise LessonError(
+                f"{statement!r} is no kind of statement", mend=", ".join(sorted(statements))
+            )
+        self._stated(statements[statement])(*args)
+        return ""
 
     def _picture(self, picture: Picture) -> Picture:
         """Return a picture under a name of its own; one that is shown again keeps its name."""
@@ -109,27 +131,59 @@ class Functions:
             name = f"{picture.name}-{count}"
         return self._shown[name]
 
-    def _voicing(self, frets: str) -> Voicing:
-        return Voicing.parse(frets, self.front.instrument)
+    def _voicing(self, frets: str = "") -> Voicing:
+        """Return a shape; the lesson's own where none is named."""
+        return Voicing.parse(frets, self.front.instrument) if frets else self.front.shape
 
-    def shape(self, frets: str) -> str:
+    def shape(self, frets: str = "") -> str:
         """Put in a shape as digits: ``2-3-2-3``."""
         return self._voicing(frets).digits
 
-    def words(self, frets: str) -> str:
+    def scale_shape(self) -> str:
+        """Put in the shape that the lesson's scale starts from, as digits."""
+        return self.front.scale_shape.digits
+
+    def words(self, frets: str = "") -> str:
         """Put in a shape as read aloud: ``two, three, two, three``."""
         spoken = ("muted" if f is None else _fret_word(f) for f in self._voicing(frets).frets)
         return ", ".join(spoken)
 
-    def notes(self, what: str) -> str:
+    def notes(self, what: str = "") -> str:
         """Put in the notes of a chord, root first, or of a shape, string by string."""
-        if what[:1].isdigit() or what[:1] in "xX":
+        if not what or what[:1].isdigit() or what[:1] in "xX":
             return join_words([note.unicode for note in self._voicing(what).notes if note])
         return facts.names(Chord.parse(what))
 
     def name(self, chord: str) -> str:
         """Put in a chord's printed symbol."""
         return Chord.parse(chord).unicode
+
+    def count(self, what: str = "strings", less: int = 0) -> str:
+        """Put in how many there are, as a word: strings, frets between shapes, a chord's notes."""
+        counts = {
+            "strings": len(self.front.shape.sounding),
+            "levels": len(self.played),
+            "bars": len(self.front.tune.playing),
+            "scale": len(self.front.scale.notes),
+        }
+        if what not in counts:
+            counts[what] = len(Chord.parse(what).semitones)
+        return facts.number_word(counts[what] - less)
+
+    def key(self) -> str:
+        """Put in the tune's key."""
+        return self.front.tune.key.unicode
+
+    def changes(self, level: int) -> Text:
+        """Put in the changes of a level as a line a row of bars, without shapes."""
+        bars = self.played[self._level(level)].arrangement.bars()
+        said = [" ".join(s.chord.unicode if s.chord else "N.C." for s in bar) for bar in bars]
+        rows = (said[first : first + 4] for first in range(0, len(said), 4))
+        return Text("  \n".join("| " + " | ".join(row) + " |" for row in rows))
+
+    def cube(self) -> Table:
+        """Put in the chords that alternate with the lesson's diminished seventh, by kind."""
+        return _cube(self.front.shape_chord)
 
     def tune(self) -> str:
         """Put in the tune's title."""
@@ -227,6 +281,17 @@ class Functions:
         ]
         header = ("Level", "Inserted", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
         return Table(header, tuple(rows))
+
+
+def _cube(chord: Chord) -> Table:
+    """Return the corners of the cube between two diminished sevenths, by raised notes."""
+    cube = alternation_cube(chord.pcs)
+    rows = []
+    for raised in range(len(chord.pcs) + 1):
+        corners = [corner for corner in cube.corners if sum(corner.place) == raised]
+        named = [name_chords(corner.pcs)[0].chord.unicode for corner in corners]
+        rows.append((facts.number_word(raised), ", ".join(named)))
+    return Table(("Notes raised", "Chords"), tuple(rows))
 
 
 def _steps(way: Resolution) -> str:

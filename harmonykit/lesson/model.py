@@ -10,11 +10,18 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.takes import PlayAlong
 from harmonykit.show.events import Performance
 from harmonykit.show.style import Drawing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
+
+OUTPUTS = ("script", "page", "handout", "scores", "sound")
+"""What a build makes unless the lesson's file asks for less."""
+
+VARIANTS = ("large print", "left-handed", "one ink")
+"""Handouts that may be made beside the plain one."""
 
 
 class LessonError(HarmonyError):
@@ -56,7 +63,8 @@ class Front:
     """The front matter of a lesson file, read and checked.
 
     ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
-    ``scale`` is carried up the neck from ``scale_shape``.
+    ``scale`` is carried up the neck from ``scale_shape``; ``also`` names the other instruments of
+    a mixed class, ``playalong`` the sound files that are made.
     """
 
     path: Path
@@ -71,8 +79,12 @@ class Front:
     scale: SixthDiminished
     scale_shape: Voicing
     levels: tuple[Level, ...]
+    also: tuple[str, ...] = ()
+    outputs: tuple[str, ...] = OUTPUTS
+    variants: tuple[str, ...] = ()
     paper: str = "a4"
     rights: str = ""
+    playalong: PlayAlong = PlayAlong()
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,10 +146,11 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """A statement that was proved: its sentence, and how."""
+    """A statement that was proved: its sentence, how, and the line of the file that makes it."""
 
     sentence: str
     proof: str
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,11 +13,13 @@ import json
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.model import Block, Chart, Lesson, Picture, Table, Text
 from harmonykit.lesson.page_chart import ChartView, fit_css, music, needed_width, view_chart
 from harmonykit.lesson.page_figure import FigureView, used_roles, view_figures
 from harmonykit.lesson.page_svg import Figures, Styles
 from harmonykit.lesson.page_text import hear_button, shape_pattern, to_html, with_buttons
+from harmonykit.lesson.rights import said_of_rights
 from harmonykit.paths import shared_dir
 from harmonykit.show.marks import mark_drawing
 from harmonykit.show.roles import ROLES
@@ -55,7 +57,8 @@ def write_page(lesson: Lesson) -> str:
         key=key,
         symbols=page.figures.symbols,
         music=_for_script(page.music()),
-        rights=lesson.front.rights or lesson.front.tune.rights,
+        cautions=[(", ".join(shapes), text) for shapes, text in cautions_of(lesson)],
+        rights=" ".join(said_of_rights(lesson.front)),
     )
 
 

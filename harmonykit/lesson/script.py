@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Step
-from harmonykit.fretboard.hand import caution
+from harmonykit.lesson.care import cautions_of
+from harmonykit.lesson.cues import Cue, cues_of
 from harmonykit.lesson.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
 from harmonykit.lesson.rights import said_of_rights
+from harmonykit.show.style import join_words
 from harmonykit.tune.playing import bar_numbers
 
 # Words read aloud in a minute (common practice, no source).
@@ -19,8 +22,10 @@ BARS_A_ROW = 4
 
 def write_script(lesson: Lesson) -> str:
     """Return a lesson's script as Markdown."""
-    parts = [_head(lesson), *(_section(lesson, section) for section in lesson.sections)]
-    parts += [_cautions(lesson), _rights(lesson)]
+    cues = cues_of(lesson)
+    parts = [_head(lesson)]
+    parts += [_section(lesson, index, cues) for index in range(len(lesson.sections))]
+    parts += [_two_names(lesson), _cautions(lesson), _rights(lesson)]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
@@ -59,8 +64,13 @@ def _head(lesson: Lesson) -> str:
     return "\n\n".join(lines)
 
 
-def _section(lesson: Lesson, section: Section) -> str:
-    parts = [_block(lesson, block) for block in section.blocks]
+def _section(lesson: Lesson, index: int, cues: Mapping[tuple[int, int], Cue]) -> str:
+    section = lesson.sections[index]
+    parts = []
+    for place, block in enumerate(section.blocks):
+        cue = cues.get((index, place))
+        parts += [f"**Cue {cue.number}**"] if cue else []
+        parts.append(_block(lesson, block))
     if section.title:
         spent = minutes(section_minutes(lesson, section))
         parts.insert(0, f"## {section.title} ({spent})")
@@ -124,13 +134,20 @@ def _length(beats: Fraction) -> str:
     return str(beats.numerator) if beats.denominator == 1 else f"{float(beats):g}"
 
 
+def _two_names(lesson: Lesson) -> str:
+    """Say once of each shape that bears several names which they are."""
+    names: dict[str, dict[str, None]] = {}
+    for played in lesson.played:
+        for step in played.arrangement.sounding:
+            if step.voicing is not None and step.chord is not None:
+                names.setdefault(step.voicing.digits, {})[step.chord.unicode] = None
+    several = {digits: list(said) for digits, said in names.items() if len(said) > 1}
+    lines = [f"- {digits} is {join_words(said)}." for digits, said in several.items()]
+    return "## One shape, several names\n\n" + "\n".join(lines) if lines else ""
+
+
 def _cautions(lesson: Lesson) -> str:
-    """Return what is said beside wide stretches and barres, with the shapes it is said of."""
-    said: dict[str, list[str]] = {}
-    for shape in dict.fromkeys(s for p in lesson.played for s in p.arrangement.shapes):
-        if text := caution(shape):
-            said.setdefault(text, []).append(shape.digits)
-    lines = [f"- {', '.join(shapes)}: {text}" for text, shapes in said.items()]
+    lines = [f"- {', '.join(shapes)}: {text}" for shapes, text in cautions_of(lesson)]
     return "## Take care\n\n" + "\n".join(lines) if lines else ""
 
 

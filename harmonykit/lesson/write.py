@@ -6,18 +6,20 @@ import csv
 import hashlib
 import io
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
 
 from harmonykit.arrange.measures import compare
+from harmonykit.lesson.cues import write_cues
 from harmonykit.lesson.folder import MADE_BY, MANIFEST
 from harmonykit.lesson.handout import write_handout
 from harmonykit.lesson.model import Lesson, Picture, Played
+from harmonykit.lesson.names import slug
 from harmonykit.lesson.page import write_page
+from harmonykit.lesson.playalong import PlayFile, playalong_files, tuning_files
 from harmonykit.lesson.script import write_script
-from harmonykit.show.notation import to_musicxml, write_midi
-from harmonykit.show.sound import render, write_wav
+from harmonykit.show.notation import to_musicxml
 
 FORMAT = 1
 FIGURES = "figures"
@@ -25,25 +27,41 @@ Task = tuple[str, Callable[[], None]]
 
 
 class Writer:
-    """Writes a lesson into an empty folder."""
+    """Writes a lesson into an empty folder, with sheets and scores for a mixed class."""
 
-    def __init__(self, lesson: Lesson, folder: Path) -> None:
-        self.lesson, self.folder = lesson, folder
+    def __init__(self, lesson: Lesson, folder: Path, others: tuple[Lesson, ...] = ()) -> None:
+        self.lesson, self.folder, self.others = lesson, folder, others
         self.made: dict[str, str] = {}
 
     def tasks(self) -> list[Task]:
         """Return what there is to write, each with a word for the progress bar."""
-        found: list[Task] = [
-            ("figures", self._figures),
-            ("script", self._script),
-            ("page", self._page),
-            ("handout", self._handout),
-            ("tables", self._tables),
-        ]
-        for played in self.lesson.played:
-            found.append((f"score: {played.level.name}", partial(self._score, played)))
-            found.append((f"sound: {played.level.name}", partial(self._sound, played)))
+        wanted = self.lesson.front.outputs
+        found: list[Task] = [("figures", self._figures), ("tables", self._tables)]
+        if "script" in wanted:
+            found.append(("script", self._script))
+        if "page" in wanted:
+            found.append(("page", self._page))
+        for lesson in (self.lesson, *self.others):
+            prefix = self._prefix(lesson)
+            if "handout" in wanted:
+                found.append((f"{prefix}handout", partial(self._handout, lesson)))
+            if "scores" in wanted:
+                found += [
+                    (f"score: {prefix}{played.stem}", partial(self._score, lesson, played))
+                    for played in lesson.played
+                ]
+        if "sound" in wanted:
+            front = self.lesson.front
+            made = partial(tuning_files, front.instrument, front.playalong)
+            found.append(("sound: tuning", partial(self._sound, made)))
+            for played in self.lesson.played:
+                made = partial(playalong_files, played, front.playalong)
+                found.append((f"sound: {played.level.name}", partial(self._sound, made)))
         return found
+
+    def _prefix(self, lesson: Lesson) -> str:
+        """Return what stands before the files' names of another instrument of the class."""
+        return "" if lesson is self.lesson else slug(lesson.front.instrument.name) + "-"
 
     def _path(self, name: str, made_by: str) -> Path:
         self.made[name] = made_by
@@ -61,31 +79,34 @@ class Writer:
 
     def _script(self) -> None:
         self._text("script.md", write_script(self.lesson), "lesson.script")
+        self._path("cues.pdf", "lesson.cues").write_bytes(write_cues(self.lesson))
 
     def _page(self) -> None:
         self._text("page.html", write_page(self.lesson), "lesson.page")
 
-    def _handout(self) -> None:
-        self._path("handout.pdf", "lesson.handout").write_bytes(write_handout(self.lesson))
+    def _handout(self, lesson: Lesson) -> None:
+        name = f"{self._prefix(lesson)}handout.pdf"
+        self._path(name, "lesson.handout").write_bytes(write_handout(lesson))
 
     def _tables(self) -> None:
         table = compare([played.arrangement for played in self.lesson.played])
         self._text("comparison.csv", table.to_csv(lineterminator="\n"), "arrange.measures")
         lines = io.StringIO()
         writer = csv.writer(lines, lineterminator="\n")
-        writer.writerow(("statement", "proved by"))
-        writer.writerows((fact.sentence, fact.proof) for fact in self.lesson.facts)
+        writer.writerow(("line", "instrument", "statement", "proved by"))
+        for lesson in (self.lesson, *self.others):
+            name = lesson.front.instrument.name
+            writer.writerows((f.line, name, f.sentence, f.proof) for f in lesson.facts)
         self._text("facts.csv", lines.getvalue(), "lesson.facts")
 
-    def _score(self, played: Played) -> None:
-        title = f"{self.lesson.front.tune.title}: {played.level.name}"
+    def _score(self, lesson: Lesson, played: Played) -> None:
+        title = f"{lesson.front.tune.title}: {played.level.name}"
         score = to_musicxml(played.arrangement, title=title)
-        self._text(f"{played.stem}.musicxml", score, "show.notation")
+        self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "show.notation")
 
-    def _sound(self, played: Played) -> None:
-        midi = write_midi(played.performance)
-        self._path(f"{played.stem}.mid", "show.notation").write_bytes(midi)
-        write_wav(self._path(f"{played.stem}.wav", "show.sound"), render(played.performance))
+    def _sound(self, make: Callable[[], Iterable[PlayFile]]) -> None:
+        for file in make():
+            self._path(file.name, file.made_by).write_bytes(file.data)
 
     def manifest(self) -> None:
         """Write what every file is, what made it, and the hash of what it holds."""
@@ -102,7 +123,7 @@ class Writer:
             "made_by": MADE_BY,
             "lesson": front.title,
             "tune": front.tune.title,
-            "instrument": front.instrument.name,
+            "instruments": [one.front.instrument.name for one in (self.lesson, *self.others)],
             "levels": [played.level.name for played in self.lesson.played],
             "doubts": list(front.tune.doubts),
             "files": files,

@@ -11,6 +11,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from harmonykit.tune.score_signs import sign_in_words
+
 MARK = "harmonykit"
 
 _FIELD = re.compile(r"([A-Za-z]):(?![|:])(.*)")
@@ -127,12 +129,29 @@ def _plain(found: re.Match[str], signs: list[str]) -> str:
         return _mark("rests", found["count"] or "1")
     if found["inline"]:
         return f"\n{found['inline']}\n" if found["inline"][0] in _KEPT else ""
-    if found["decoration"] or found["overlay"]:
-        signs.append(found["decoration"].strip("!+") if found["decoration"] else "&")
+    if found["decoration"]:
+        return _decoration(found["decoration"].strip("!+"), signs)
+    if found["overlay"]:
+        signs.append("&")
+    if found["sign"] == "H":
+        return _mark(
+            "fermata", ""
+        )  # what H stands for unless a tune says otherwise (ABC 2.1, 4.14)
     if found["quoted"] and not re.fullmatch(r'"[^"]*"', found[0]):
         signs.append(found[0])
         return ""
+    if found["quoted"] and (sign := sign_in_words(found[0].strip('"').lstrip("^_<>@"))):
+        return _mark("sign", sign)
     return "z" if found["invisible"] else found["quoted"] or found["rest"] or ""
+
+
+def _decoration(name: str, signs: list[str]) -> str:
+    if name == "fermata":
+        return _mark("fermata", "")
+    if sign := sign_in_words(name):
+        return _mark("sign", sign)
+    signs.append(name)
+    return ""
 
 
 def _mark(word: str, value: str) -> str:

@@ -21,6 +21,14 @@ MOST_BARS = 5_000
 
 _COMPOUND = (6, 9, 12, 15, 18, 21, 24)
 
+# What sends the player elsewhere, or tells him how to play; those of the first line stand before
+# their bar, the others after it.
+OPENING_SIGNS = ("segno", "coda", "vamp")
+JUMPS = (
+    "D.C.", "D.C. al fine", "D.C. al coda", "D.S.", "D.S. al fine", "D.S. al coda",
+)  # fmt: skip
+SIGNS = (*OPENING_SIGNS, "to coda", "fine", *JUMPS)
+
 
 class TuneError(HarmonyError):
     """A tune that cannot be read, written or played."""
@@ -53,12 +61,14 @@ def beat_length(meter: Meter) -> Fraction:
 class BarChange:
     """A chord in a written bar: where it starts and how long it lasts there, in quarters.
 
-    ``chord`` is ``None`` where no chord sounds (N.C.).
+    ``chord`` is ``None`` where no chord sounds (N.C.); ``alternates`` are chords that the chart
+    offers in brackets instead of it.
     """
 
     chord: Chord | None
     at: Fraction
     beats: Fraction
+    alternates: tuple[Chord, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +104,12 @@ class Bar:
         How often the part that closes after this bar is played; 0 where none closes.
     ending : tuple of int
         The passes in which this bar is played, where it belongs to an ending.
+    signs : tuple of str
+        Of ``SIGNS``: ``"segno"``, ``"coda"`` and ``"vamp"`` (a repeated part played as long as it
+        is wanted; ``closes`` says how often here) stand before the bar, ``"to coda"``, ``"fine"``
+        and one of the ``JUMPS`` after it.
+    fermatas : tuple of Fraction
+        Where in the bar a fermata holds what sounds, in quarters.
     """
 
     number: int
@@ -104,8 +120,23 @@ class Bar:
     opens: bool = False
     closes: int = 0
     ending: tuple[int, ...] = ()
+    signs: tuple[str, ...] = ()
+    fermatas: tuple[Fraction, ...] = ()
 
     def __post_init__(self) -> None:
+        self._check_time()
+        if unknown := set(self.signs) - set(SIGNS):
+            said = min(unknown)
+            raise TuneError(f"bar {self.number}: a sign {said!r}", rule=", ".join(SIGNS))
+        if len(set(self.signs) & set(JUMPS)) > 1:
+            raise TuneError(f"bar {self.number}: jumps to two places")
+        object.__setattr__(self, "signs", tuple(sign for sign in SIGNS if sign in self.signs))
+        held = tuple(sorted(set(self.fermatas)))
+        if held and not 0 <= held[0] <= held[-1] < self.length:
+            raise TuneError(f"bar {self.number}: a fermata outside of it")
+        object.__setattr__(self, "fermatas", held)
+
+    def _check_time(self) -> None:
         reached = self.changes[0].at if self.changes else self.length
         for change in self.changes:
             if change.at != reached or change.beats <= 0:
@@ -145,10 +176,25 @@ class Bar:
         """Quarters from the start of the bar in which the chord before carries on."""
         return self.changes[0].at if self.changes else self.length
 
+    @property
+    def jump(self) -> str:
+        """The jump after this bar, or nothing."""
+        return next((sign for sign in self.signs if sign in JUMPS), "")
+
+    def plain(self) -> Bar:
+        """Return the bar without what repeats or jumps around it."""
+        return replace(self, opens=False, closes=0, ending=(), signs=())
+
     def transpose(self, interval: Interval) -> Bar:
         """Return the bar an interval away."""
-        changes = (
-            replace(c, chord=c.chord.transpose(interval)) if c.chord else c for c in self.changes
-        )
+        changes = (_moved(change, interval) for change in self.changes)
         melody = (replace(n, note=n.note.transpose(interval)) for n in self.melody)
         return replace(self, changes=tuple(changes), melody=tuple(melody))
+
+
+def _moved(change: BarChange, interval: Interval) -> BarChange:
+    return replace(
+        change,
+        chord=change.chord and change.chord.transpose(interval),
+        alternates=tuple(chord.transpose(interval) for chord in change.alternates),
+    )

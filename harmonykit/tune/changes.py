@@ -15,6 +15,10 @@ rest of its line.
     A chord with ``@`` starts on that beat of the bar, counted from 1; 3.5 is half-way from beat 3
     to beat 4, and 7/3 is a third beyond beat 2.  All chords of the bar have one but, at choice, the
     first, which then starts on beat 1.
+``| Dm7 <G7 | <C |``
+    A pushed chord comes an eighth before its place, over the bar line too.
+``| G7 (Db7) |``
+    A chord in brackets is offered instead of the one before it; it takes no time.
 ``%``
     The bar before, played again.
 ``-`` or a blank bar ``| |`` on one line
@@ -32,6 +36,13 @@ rest of its line.
 ``{1 quarter}``
     At the start of a bar: this bar alone lasts so many quarters (``{3/2 quarters}``), as a pick-up
     does.
+``{segno}`` ``{coda}`` ``{vamp}``
+    Signs before their bar; a vamp is a repeated part that goes on as long as it is wanted.
+``{fine}`` ``{to coda}`` ``{D.C.}`` ``{D.S. al coda}``
+    Signs after their bar: jumps are ``D.C.`` and ``D.S.``, alone or ``al fine`` or ``al coda``;
+    ``unfold`` says how they are played.  They may stand anywhere in the bar.
+``{fermata}`` ``{fermata@3}``
+    Holds the chord before it, or what sounds on that beat.
 """
 
 from __future__ import annotations
@@ -41,15 +52,33 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.symbol import read_symbol
-from harmonykit.tune.bar import MOST_BARS, Bar, Meter, TuneError, bar_length, beat_length
+from harmonykit.tune.bar import (
+    JUMPS,
+    MOST_BARS,
+    Bar,
+    BarChange,
+    Meter,
+    TuneError,
+    bar_length,
+    beat_length,
+)
 from harmonykit.tune.barlines import RawBar, Where, Word, gather, scan
+from harmonykit.tune.signs import (
+    alternates_of,
+    beat_of,
+    fermata_beat,
+    held_by,
+    is_fermata,
+    sign_of,
+)
+from harmonykit.tune.starts import BarReader, Start
 
 _METER = re.compile(r"(\d{1,2})\s*/\s*(\d{1,2})")
 _QUARTERS = re.compile(r"(\d{1,6})(?:/(\d{1,6}))?\s+quarters?")
-_BEAT = re.compile(r"\d{1,6}(?:\.\d{1,6}|/\d{1,6})?")
+PUSH = Fraction(1, 2)
+# The chords in brackets, by the place of the word before them.
+Offered = dict[int, tuple[Chord, ...]]
 
 
 def read_meter(text: str) -> Meter:
@@ -109,134 +138,115 @@ def read_changes(text: str, meter: Meter, where: Where) -> tuple[tuple[Bar, ...]
     return tuple(reader.bars), tuple(dict.fromkeys(reader.doubts))
 
 
-class _Reader:
+class _Reader(BarReader):
     """Shapes bars one after another: the metre and the bar before are remembered."""
-
-    def __init__(self, meter: Meter, where: Where) -> None:
-        self.meter = meter
-        self.where = where
-        self.bars: list[Bar] = []
-        self.doubts: list[str] = []
 
     def take(self, raw: RawBar) -> None:
         length = self._take_braces(raw)
+        raw.words, words = alternates_of(raw.words)
+        offered = {at: tuple(map(self._alternate, found)) for at, found in words.items()}
+        starts: list[Start] = []
         texts = [word.text for word in raw.words]
         if texts == ["%"]:
             bar = self._again(raw, length)
-        elif texts in ([], ["-"]):
-            bar = Bar.of(self.meter, [], length)
-        elif any("@" in text for text in texts):
-            bar = Bar.of(self.meter, list(self._on_beats(raw, length)), length)
-        elif any(set(text) == {"/"} for text in texts):
-            bar = Bar.of(self.meter, self._by_slashes(raw, length), length)
         else:
-            bar = Bar.of(self.meter, self._equal(raw, length), length)
+            starts = [] if texts in ([], ["-"]) else self.starts(raw, length)
+            here = self._pushed(raw, starts, offered)
+            bar = Bar.of(self.meter, [(chord, at) for _, chord, at in here], length)
+            bar = replace(bar, changes=self._offered(bar.changes, here, offered))
+        if unclaimed := next(iter(offered), None):
+            raise self.error(
+                words[unclaimed][0], "an alternate stands after no chord", mend="G7 (Db7)"
+            )
+        signs = tuple(filter(None, (sign_of(brace.text) for brace in raw.braces)))
+        if len(set(signs) & set(JUMPS)) > 1:
+            raise self.error(raw.braces[-1], "the bar jumps to two places")
+        held = tuple(self._fermatas(raw, [(word, at) for word, _, at in starts], length))
         marks = {"opens": raw.opens, "closes": raw.closes, "ending": raw.ending}
-        self.bars.append(replace(bar, **marks))  # type: ignore[arg-type]
+        self.bars.append(replace(bar, signs=signs, fermatas=held, **marks))  # type: ignore[arg-type]
+
+    def _pushed(self, raw: RawBar, starts: list[Start], offered: Offered) -> list[Start]:
+        """Return the starts with pushed chords early; the bar before takes what leaves this one."""
+        found: list[Start] = []
+        for word, chord, at in starts:
+            at -= PUSH if word.text.startswith("<") else 0
+            if at < 0:
+                self._push_back(raw, word, chord, offered.pop(word.at, ()))
+            elif found and at <= found[-1][2]:
+                raise self.error(word, "no room to push the chord into")
+            else:
+                found.append((word, chord, at))
+        return found
+
+    def _push_back(
+        self, raw: RawBar, word: Word, chord: Chord | None, offered: tuple[Chord, ...]
+    ) -> None:
+        before = self.bars[-1] if self.bars else None
+        if before is None or raw.opens or before.closes or raw.ending != before.ending:
+            what = "a chord cannot be pushed over the beginning of a part"
+            raise self.error(word, what, mend="F@4.5 in the bar before")
+        at = before.length - PUSH
+        kept = [c for c in before.changes if c.at < at]
+        if len(kept) < len(before.changes) or at <= 0:
+            raise self.error(word, "no room in the bar before to push the chord into")
+        kept[-1:] = [replace(last, beats=at - last.at) for last in kept[-1:]]
+        self.bars[-1] = replace(before, changes=(*kept, BarChange(chord, at, PUSH, offered)))
+
+    def _offered(
+        self, changes: tuple[BarChange, ...], starts: list[Start], offered: Offered
+    ) -> tuple[BarChange, ...]:
+        if not offered:
+            return changes
+        return tuple(
+            replace(change, alternates=offered.pop(word.at, ()))
+            for change, (word, _, _) in zip(changes, starts, strict=True)
+        )
+
+    def _alternate(self, word: Word) -> Chord:
+        inner = replace(word, text=word.text[1:-1], at=word.at + 1)
+        if not word.text.endswith(")") or not inner.text:
+            raise self.error(word, f"{word.text!r} is no alternate", rule="one chord in brackets")
+        chord = self.chord(inner)
+        if chord is None:
+            raise self.error(word, "silence is no alternate")
+        return chord
+
+    def _fermatas(
+        self, raw: RawBar, starts: list[tuple[Word, Fraction]], length: Fraction
+    ) -> Iterator[Fraction]:
+        for brace in raw.braces:
+            if not is_fermata(brace.text):
+                continue
+            text = fermata_beat(brace.text)
+            beat = Fraction(1) if text is None else beat_of(text)
+            at = None if beat is None else (beat - 1) * beat_length(self.meter)
+            if at is None or not 0 <= at < length:
+                raise self.error(brace, f"a fermata on beat {text}", mend="{fermata@3}")
+            yield held_by(brace, starts) if text is None else at
 
     def _take_braces(self, raw: RawBar) -> Fraction:
         length = None
         for brace in raw.braces:
+            if sign_of(brace.text) or is_fermata(brace.text):
+                continue
             if raw.words and brace.at > raw.words[0].at:
-                raise self._error(brace, "braces stand at the start of a bar")
+                raise self.error(brace, "braces stand at the start of a bar")
             if found := _QUARTERS.fullmatch(brace.text.strip()):
                 if not int(found[1]) or found[2] is not None and not int(found[2]):
-                    raise self._error(brace, f"a bar of {found[0]}")
+                    raise self.error(brace, f"a bar of {found[0]}")
                 length = Fraction(int(found[1]), int(found[2] or 1))
                 continue
             try:
                 self.meter = read_meter(brace.text)
             except TuneError as error:
-                mend = "{3/4} for a metre, {1 quarter} for a short bar"
+                mend = "{3/4} for a metre, {1 quarter} for a short bar, {fine} and the like"
                 raise TuneError(error.what, place=self.where(brace.at), mend=mend) from None
         return bar_length(self.meter) if length is None else length
 
     def _again(self, raw: RawBar, length: Fraction) -> Bar:
         if not self.bars:
-            raise self._error(raw.words[0], "% repeats the bar before, and there is none")
+            raise self.error(raw.words[0], "% repeats the bar before, and there is none")
         before = self.bars[-1]
         if before.length != length:
-            raise self._error(raw.words[0], "% repeats a bar of another length")
+            raise self.error(raw.words[0], "% repeats a bar of another length")
         return Bar.of(self.meter, [(c.chord, c.at) for c in before.changes], length)
-
-    def _equal(self, raw: RawBar, length: Fraction) -> list[tuple[Chord | None, Fraction]]:
-        share = length / len(raw.words)
-        if len(raw.words) > 1 and (share * self.meter[1] / 2).denominator != 1:
-            raise self._error(
-                raw.words[-1],
-                f"{len(raw.words)} chords cannot share {self._size(length)} equally",
-                rule="a share is a whole or a half of the metre's lower note",
-                mend="one / for each more beat of a chord, as in | C / G7 C |",
-            )
-        return [(self._chord(word), share * n) for n, word in enumerate(raw.words)]
-
-    def _by_slashes(self, raw: RawBar, length: Fraction) -> list[tuple[Chord | None, Fraction]]:
-        counts = [len(word.text) if set(word.text) == {"/"} else 1 for word in raw.words]
-        total = sum(counts)
-        beat = self._slash_length(length, total)
-        found: list[tuple[Chord | None, Fraction]] = []
-        at = Fraction(0)
-        for word, count in zip(raw.words, counts, strict=True):
-            if at + count * beat > length:
-                what = f"too many beats: {total} in {self._size(length)}"
-                raise self._error(word, what, rule=_SLASH_RULE)
-            if set(word.text) != {"/"}:
-                found.append((self._chord(word), at))
-            at += count * beat
-        if at < length:
-            what = f"too few beats: {total} in {self._size(length)}"
-            raise self._error(raw.words[-1], what, rule=_SLASH_RULE)
-        return found
-
-    def _slash_length(self, length: Fraction, total: int) -> Fraction:
-        """Return what a slash lasts: a beat, or the lower note if so many of them are the bar."""
-        lower = Fraction(4, self.meter[1])
-        return lower if total * lower == length else beat_length(self.meter)
-
-    def _on_beats(self, raw: RawBar, length: Fraction) -> Iterator[tuple[Chord | None, Fraction]]:
-        reached = Fraction(-1)
-        for word in raw.words:
-            symbol, sign, beat = word.text.rpartition("@")
-            if not sign and word is raw.words[0]:
-                symbol, beat = word.text, "1"
-            if not symbol or not _BEAT.fullmatch(beat) or re.search(r"/0+$", beat):
-                raise self._error(
-                    word,
-                    f"{word.text!r} names no beat",
-                    rule="where one chord of a bar has @, all but the first have it",
-                    mend="G7@3 or G7@2.5",
-                )
-            at = (Fraction(beat) - 1) * beat_length(self.meter)
-            if at < 0 or at <= reached or at >= length:
-                raise self._error(
-                    word,
-                    f"beat {beat} cannot come here in {self._size(length)}",
-                    rule="beats are counted from 1 and rise",
-                )
-            reached = at
-            yield self._chord(replace(word, text=symbol)), at
-
-    def _chord(self, word: Word) -> Chord | None:
-        if word.text in ("%", "-"):
-            raise self._error(word, f"{word.text} stands alone in its bar")
-        try:
-            reading = read_symbol(word.text)
-        except HarmonyError as error:
-            inner = error.place.column if error.place and error.place.column else 1
-            shift = min(inner, len(word.text)) - 1
-            raise error.at(self.where(word.at + shift)) from None
-        self.doubts += [f"{word.text}: {doubt}" for doubt in reading.doubts]
-        return reading.chord
-
-    def _size(self, length: Fraction) -> str:
-        """Return a bar's length in words."""
-        if length == bar_length(self.meter):
-            return f"a bar of {self.meter[0]}/{self.meter[1]}"
-        return f"a bar of {length} quarter{'' if length == 1 else 's'}"
-
-    def _error(self, word: Word, what: str, rule: str = "", mend: str = "") -> TuneError:
-        said = f"bar {len(self.bars) + 1} of the section: {what}"
-        return TuneError(said, place=self.where(word.at), rule=rule, mend=mend)
-
-
-_SLASH_RULE = "where a bar has a /, each chord and each / is one beat"

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from harmonykit.theory.chord import Chord
+from harmonykit.tune.bar import BarChange
+from harmonykit.tune.signs import write_signs
 from harmonykit.tune.tune import PICKUP, Bar, Meter, Section, Tune, bar_length, beat_length
 
 FORMAT = 1
@@ -20,6 +21,7 @@ def write_changes(bars: tuple[Bar, ...], meter: Meter) -> str:
 
     Examples
     --------
+    >>> from harmonykit.theory.chord import Chord
     >>> one = Bar.of((4, 4), [(Chord.parse("C"), Fraction(0)), (Chord.parse("G7"), Fraction(3))])
     >>> print(write_changes((one, Bar.of((4, 4), [])), (4, 4)))
     | C / / G7 | - |
@@ -27,8 +29,9 @@ def write_changes(bars: tuple[Bar, ...], meter: Meter) -> str:
     lines, line = [], ""
     before: Bar | None = None
     for count, bar in enumerate(bars):
-        line += f"{_sign(before, bar, not line)} {_ending(before, bar)}{_braces(bar, meter)}"
-        line += f"{_words(bar)} "
+        line += f"{_sign(before, bar, not line)} {_ending(before, bar)}"
+        line += f"{_braces(bar, meter)}{write_signs(bar)[0]}"
+        line += f"{_words(bar)} {_fermatas(bar)}{write_signs(bar)[1]}"
         meter, before = bar.meter, bar
         if count % BARS_A_LINE == BARS_A_LINE - 1 or count == len(bars) - 1:
             lines.append(line + (_closing(bar) or "|"))
@@ -77,7 +80,7 @@ def _equal(bar: Bar) -> str:
     fits = len(bar.changes) == 1 or (share * bar.meter[1] / 2).denominator == 1
     if bar.carried or not fits or any(change.beats != share for change in bar.changes):
         return ""
-    return " ".join(_symbol(change.chord) for change in bar.changes)
+    return " ".join(map(_symbol, bar.changes))
 
 
 def _by_slashes(bar: Bar) -> str:
@@ -87,14 +90,19 @@ def _by_slashes(bar: Bar) -> str:
         if all((length / beat).denominator == 1 for length in lengths):
             words = ["/"] * int(bar.carried / beat)
             for change in bar.changes:
-                words += [_symbol(change.chord)] + ["/"] * (int(change.beats / beat) - 1)
+                words += [_symbol(change)] + ["/"] * (int(change.beats / beat) - 1)
             return " ".join(words)
     return ""
 
 
 def _on_beats(bar: Bar) -> str:
     beat = beat_length(bar.meter)
-    return " ".join(f"{_symbol(c.chord)}@{_number(c.at / beat + 1)}" for c in bar.changes)
+    return " ".join(_symbol(c, f"@{_number(c.at / beat + 1)}") for c in bar.changes)
+
+
+def _fermatas(bar: Bar) -> str:
+    beat = beat_length(bar.meter)
+    return "".join(f"{{fermata@{_number(at / beat + 1)}}} " for at in bar.fermatas)
 
 
 def _number(value: Fraction) -> str:
@@ -103,8 +111,10 @@ def _number(value: Fraction) -> str:
     return f"{float(value):g}" if short else str(value)
 
 
-def _symbol(chord: Chord | None) -> str:
-    return "N.C." if chord is None else chord.symbol
+def _symbol(change: BarChange, beat: str = "") -> str:
+    """Return a chord with its beat, and what is offered instead of it."""
+    symbol = "N.C." if change.chord is None else change.chord.symbol
+    return " ".join([symbol + beat, *(f"({chord.symbol})" for chord in change.alternates)])
 
 
 def write_melody(bars: tuple[Bar, ...]) -> str:
@@ -133,6 +143,7 @@ def write_text(tune: Tune) -> str:
 
     Examples
     --------
+    >>> from harmonykit.theory.chord import Chord
     >>> from harmonykit.theory.key import Key
     >>> bars = (Bar.of((3, 4), [(Chord.parse("Am7"), Fraction(0))]),)
     >>> print(write_text(Tune("Short", Key.parse("G"), (3, 4), 90, (Section("A", bars),))))

@@ -1,74 +1,35 @@
-"""From the bars as written to the bars as played: repeats, endings and form unfolded."""
+"""From the bars as written to the bars as played, and what sounds in them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_left
 from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.tune.bar import bar_length
-from harmonykit.tune.tune import (
-    MOST_PLAYED_BARS,
-    Bar,
-    Change,
-    PlayedBar,
-    Sung,
-    Tune,
-    TuneError,
-)
-
-
-def unfold(bars: tuple[Bar, ...]) -> Iterator[Bar]:
-    """Yield the bars of one section in playing order.
-
-    A part that closes without having opened starts after the last one that closed, or where the
-    section does.  After the last ending, or a part that is through, the next part starts.
-    """
-    start, count, index = 0, 1, 0
-    while index < len(bars):
-        bar = bars[index]
-        after_endings = index > 0 and bars[index - 1].ending and not bar.ending
-        if (bar.opens or after_endings) and index != start:
-            start, count = index, 1
-        index += 1
-        if bar.ending and count not in bar.ending:
-            continue
-        yield bar
-        times = _times(bars, index - 1)
-        if count < times:
-            count, index = count + 1, start
-        elif times and not bar.ending:
-            start, count = index, 1
-
-
-def _times(bars: tuple[Bar, ...], index: int) -> int:
-    """Return how often the part that closes after a bar is played; 0 if none closes there."""
-    bar = bars[index]
-    if not bar.closes or not bar.ending:
-        return bar.closes
-    last = index
-    while last + 1 < len(bars) and bars[last + 1].ending:
-        last += 1
-    first = index
-    while first > 0 and bars[first - 1].ending:
-        first -= 1
-    return max(max(bar.ending) for bar in bars[first : last + 1])
+from harmonykit.tune.tune import PICKUP, Change, PlayedBar, Sung, Tune, TuneError
+from harmonykit.tune.unfold import Part, play
 
 
 def play_bars(tune: Tune) -> tuple[PlayedBar, ...]:
     """Return a tune's bars in playing order, each with its onset."""
-    parts = {section.name: tuple(unfold(section.bars)) for section in tune.sections}
-    if sum(len(parts[name]) for name in tune.form) > MOST_PLAYED_BARS:
-        raise TuneError(f"{tune.title!r} is played for more than {MOST_PLAYED_BARS} bars")
     played = []
     onset = Fraction(0)
-    for name in tune.form:
-        for bar in parts[name]:
-            played.append(PlayedBar(bar, onset, name))
-            onset += bar.length
+    for name, bar in play(form_parts(tune)):
+        played.append(PlayedBar(bar, onset, name))
+        onset += bar.length
     if not played:
         raise TuneError(f"{tune.title!r} has only endings that are never reached")
     return tuple(played)
+
+
+def form_parts(tune: Tune) -> list[Part]:
+    """Return the sections in the form's order; a first one may be a silent pick-up."""
+    written = {section.name: section.bars for section in tune.sections}
+    return [
+        Part(name, written[name], silent_pickup=name == PICKUP and not written[name][0].changes)
+        for name in tune.form
+    ]
 
 
 def play_changes(playing: tuple[PlayedBar, ...]) -> tuple[Change, ...]:
@@ -83,10 +44,16 @@ def play_changes(playing: tuple[PlayedBar, ...]) -> tuple[Change, ...]:
     if not found or found[0][1] > 0:
         found.insert(0, (None, Fraction(0), playing[0].bar.number))
     end = (None, playing[-1].onset + playing[-1].bar.length, 0)
+    held = [played.onset + at for played in playing for at in played.bar.fermatas]
     return tuple(
-        Change(chord, onset, after - onset, bar)
+        Change(chord, onset, after - onset, bar, _between(held, onset, after))
         for (chord, onset, bar), (_, after, _) in pairwise([*found, end])
     )
+
+
+def _between(places: list[Fraction], start: Fraction, end: Fraction) -> bool:
+    index = bisect_left(places, start)
+    return index < len(places) and places[index] < end
 
 
 def play_melody(playing: tuple[PlayedBar, ...]) -> tuple[Sung, ...]:

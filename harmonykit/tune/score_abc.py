@@ -11,13 +11,18 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.tune.abc_lines import MARK, AbcTune, fields, plain
-from harmonykit.tune.bar import TuneError
+from harmonykit.tune.bar import OPENING_SIGNS, TuneError
+from harmonykit.tune.score_signs import looks_like_a_jump, one_jump
 
 Json = dict[str, Any]
 
-# Words of decorations that send the player elsewhere; nobody follows them here.
-_JUMPS = ("D.C.", "D.S.", "dacapo", "dacoda", "segno", "coda", "fine", "&")
+# A second voice on the same line; nobody reads it here.
+_UNHEARD = ("&",)
 _MOST_RESTS = 200
+# music21 takes minutes over a metre of thousands.
+_METER = re.compile(r"^M:.*?(\d+)\s*/\s*(\d+)", re.MULTILINE)
+_MOST_IN_METER = 64
+_LOWER_NOTES = (1, 2, 4, 8, 16, 32, 64)
 
 
 def read_abc(tune: AbcTune) -> Json:
@@ -33,6 +38,11 @@ def read_abc(tune: AbcTune) -> Json:
     text, signs = plain(tune.text)
     if wild := re.search(r"\d{5,}", re.sub(r'"[^"]*"', "", text)):
         raise TuneError(f"a number {wild[0][:20]} in the music", rule="four digits at most")
+    for over, under in _METER.findall(text):
+        if int(over) > _MOST_IN_METER or int(under) not in _LOWER_NOTES:
+            raise TuneError(
+                f"a metre of {over}/{under}", rule=f"up to {_MOST_IN_METER} notes a bar"
+            )
     if not fields(text, "L") and not any(
         "/" in meter or "C" in meter for meter in fields(text, "M")
     ):
@@ -61,7 +71,7 @@ def read_abc(tune: AbcTune) -> Json:
 
 
 def _jumps(sign: str) -> bool:
-    return sign.startswith('"') or any(sign.lower().startswith(jump.lower()) for jump in _JUMPS)
+    return sign.startswith('"') or sign in _UNHEARD or looks_like_a_jump(sign)
 
 
 def _exact(value: float) -> Fraction:
@@ -87,6 +97,8 @@ class _Reader:
         self.now = Fraction(0)
         self.chords: list[Json] = []
         self.notes: list[Json] = []
+        self.signs: list[str] = []
+        self.fermatas: list[str] = []
 
     def take(self, token: Any) -> None:
         kind = type(token).__name__
@@ -102,8 +114,14 @@ class _Reader:
         elif not self.heard:
             return
         elif tag == "N" and data.startswith(MARK):
-            _, word, value = data.split(" ", 2)
-            {"line": self._line, "ending": self._ending, "rests": self._rests}[word](value)
+            word, _, value = data.removeprefix(MARK).strip().partition(" ")
+            {
+                "line": self._line,
+                "ending": self._ending,
+                "rests": self._rests,
+                "sign": self._sign,
+                "fermata": self._fermata,
+            }[word](value)
         elif tag == "M":
             self._meter(token, data)
         elif tag == "K":
@@ -172,6 +190,12 @@ class _Reader:
             self.now = whole
         self.end_bar()
 
+    def _sign(self, value: str) -> None:
+        self.signs = one_jump([*self.signs, value])
+
+    def _fermata(self, _: str) -> None:
+        self.fermatas.append(str(self.now))
+
     def _ending(self, value: str) -> None:
         self.end_bar()
         self.ending = value
@@ -191,9 +215,17 @@ class _Reader:
             # A repeat that nothing opened goes back to the last double bar (ABC 2.1, 4.8).
             self.double = 0 if ":" in sign else len(self.bars)
 
+    def _sign_last(self) -> None:
+        """Give the last bar what stands between its bar line and the next, or the end."""
+        late = [sign for sign in self.signs if sign not in OPENING_SIGNS]
+        if late and self.bars:
+            self.bars[-1]["signs"] = one_jump([*self.bars[-1]["signs"], *late])
+            self.signs = [sign for sign in self.signs if sign in OPENING_SIGNS]
+
     def end_bar(self) -> None:
         """Close the bar that is being read, if anything is in it."""
         if not self.now:
+            self._sign_last()
             return
         numbers = re.findall(r"(\d+)(?:-(\d+))?", self.ending)
         self.bars.append(
@@ -206,6 +238,8 @@ class _Reader:
                 "closes": 0,
                 "ending": sorted({n for a, b in numbers for n in range(int(a), int(b or a) + 1)}),
                 "label": self.label,
+                "signs": self.signs,
+                "fermatas": self.fermatas,
             }
         )
         self.opens, self.label = False, ""

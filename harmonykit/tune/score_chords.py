@@ -6,14 +6,14 @@ stand outside its bar (an offset), and several may share one position.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.dialect import DEFAULT
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbol import read_symbol
@@ -27,7 +27,7 @@ Placed = tuple[Fraction, Chord | None]
 Doubt = tuple[int | None, str]
 
 _ANNOTATION = ("^", "_", "<", ">", "@")
-_WITH_ALTERNATE = replace(DEFAULT, alternates=True)
+_WITH_ALTERNATE = re.compile(r"([^()\s]+)\s*\((.+)\)")
 
 
 @dataclass(slots=True)
@@ -48,6 +48,8 @@ class Placer:
     starts: list[Fraction]
     shift: Interval
     doubts: list[Doubt] = field(default_factory=list)
+    # What is offered instead of the chord that sounds at a position.
+    alternates: dict[Fraction, list[Chord]] = field(default_factory=dict)
 
     def place(self) -> list[Placed]:
         """Return every chord at its position in the score, each position once."""
@@ -57,7 +59,7 @@ class Placer:
             for symbol in () if marks else bar["chords"]:
                 at = max(self.starts[index] + Fraction(symbol["at"]), Fraction(0))
                 room = Fraction(symbol["room"]) if symbol.get("room") else None
-                for chord in self._chords(symbol, index):
+                for chord in self._chords(symbol, index, at):
                     found.setdefault(at, []).append((chord, room))
         positions = [*sorted(found), self.starts[-1]]
         placed: list[Placed] = []
@@ -91,29 +93,36 @@ class Placer:
             self.doubts.append((None, said))
         return marks
 
-    def _chords(self, symbol: Json, bar: int) -> list[Chord | None]:
+    def _chords(self, symbol: Json, bar: int, at: Fraction) -> list[Chord | None]:
         """Return the chord of a symbol in a list; nothing, and a doubt, if it is none."""
         if symbol.get("silence"):
             return [None]
         try:
             if "unread" in symbol:
                 raise TuneError(symbol["unread"])
-            chord = self._typed(symbol["typed"], bar) if "typed" in symbol else _of_kind(symbol)
+            chord = self._typed(symbol["typed"], at) if "typed" in symbol else _of_kind(symbol)
             chord = chord and _written(chord.transpose(self.shift))
         except HarmonyError as error:
             self.doubts.append((bar, f"no chord: {error.what}"))
             return []
+        if symbol.get("alternate") and chord:
+            self.alternates.setdefault(at, []).append(chord)
+            return []
         return [chord]
 
-    def _typed(self, text: str, bar: int) -> Chord | None:
+    def _typed(self, text: str, at: Fraction) -> Chord | None:
         if text.startswith(_ANNOTATION) or not text:
             raise TuneError(f"{text!r} is a text")
         try:
             reading = read_symbol(text)
         except HarmonyError:
-            # "G(Em)": the second is for print only (ABC 2.1, 4.18).
-            reading = read_symbol(text, _WITH_ALTERNATE)
-            self.doubts.append((bar, f"{text} is read without what stands in brackets"))
+            # "G(Em)": the second is offered instead of the first (ABC 2.1, 4.18).
+            both = _WITH_ALTERNATE.fullmatch(text)
+            if both is None:
+                raise
+            reading, other = read_symbol(both[1]), read_symbol(both[2]).chord
+            if other is not None:
+                self.alternates.setdefault(at, []).append(_written(other.transpose(self.shift)))
         self.doubts += [(None, f"{text}: {doubt}") for doubt in reading.doubts]
         return reading.chord
 

@@ -34,20 +34,20 @@ def read_harmonies(parts: list[Element]) -> list[Json]:
     """Return a bar for each measure, with the chord symbols of all parts."""
     count = max((len(part.findall("measure")) for part in parts), default=0)
     empty = {"meter": [4, 4], "length": "4", "notes": []}
-    bars: list[Json] = [{"chords": [], **empty} for _ in range(count)]
+    bars: list[Json] = [{"chords": [], "fermatas": [], **empty} for _ in range(count)]
     for part in parts:
         divisions = Fraction(1)
         for bar, measure in zip(bars, part.findall("measure"), strict=False):
-            divisions = _cursor(measure, bar["chords"], divisions)
+            divisions = _cursor(measure, bar, divisions)
     for bar in bars:
         bar["chords"].sort(key=lambda chord: Fraction(chord["at"]))
     return bars
 
 
-def _cursor(measure: Element, chords: list[Json], divisions: Fraction) -> Fraction:
-    """Walk one measure; append its chord symbols; return the divisions of a quarter."""
+def _cursor(measure: Element, bar: Json, divisions: Fraction) -> Fraction:
+    """Walk one measure; note its chord symbols and fermatas; return the divisions of a quarter."""
     now = Fraction(0)
-    waiting: list[Json] = []
+    chords, waiting = bar["chords"], list[Json]()
     for element in measure:
         if element.tag == "attributes":
             divisions = Fraction(int_of(text_of(element, "divisions")) or divisions)
@@ -59,14 +59,20 @@ def _cursor(measure: Element, chords: list[Json], divisions: Fraction) -> Fracti
             for chord in waiting:
                 chord["room"] = str(length)
             waiting = [] if length else waiting
+            _fermata(element, bar, now)
             now += length
         elif element.tag == "harmony" or _says_silence(element):
             offset = Fraction(int_of(text_of(element, "offset"))) / divisions
             found = _harmony(element) | {"at": str(now + offset)}
             if found not in [{k: v for k, v in c.items() if k != "room"} for c in chords]:
                 chords.append(found)
-                waiting.append(found)
+                waiting += [] if found.get("alternate") else [found]
     return divisions
+
+
+def _fermata(note: Element, bar: Json, now: Fraction) -> None:
+    if note.find("notations/fermata") is not None and str(now) not in bar["fermatas"]:
+        bar["fermatas"].append(str(now))
 
 
 def _says_silence(element: Element) -> bool:
@@ -95,6 +101,7 @@ def _harmony(element: Element) -> Json:
         ],
         "bass": _step(element, "bass") if element.find("bass/bass-step") is not None else "",
         "inversion": int_of(text_of(element, "inversion")),
+        **({"alternate": True} if element.get("type") == "alternate" else {}),
     }
 
 

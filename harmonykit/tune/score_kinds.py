@@ -44,6 +44,8 @@ KIND_DEGREES = {
     "power": "1 5",
     "Tristan": "1 #4 #6 #9",
 }
+# More accidentals than anybody writes before a degree.
+MOST_ALTER = 4
 # Neapolitan, the augmented sixths and pedal have no definition in the standard.
 _UNDEFINED = ("Neapolitan", "Italian", "French", "German", "pedal")
 
@@ -121,6 +123,8 @@ def _change(degrees: list[Degree], changed: tuple[KindDegree, ...]) -> list[Degr
     for change in changed:
         if not 1 <= change.number <= 13:
             raise TuneError(f"a degree {change.number}")
+        if abs(change.alter) > MOST_ALTER:
+            raise TuneError(f"a degree altered by {str(change.alter)[:12]} semitones")
         here = [degree for degree in degrees if degree.number == change.number]
         if change.type == "add":
             degrees.append(_added(change))

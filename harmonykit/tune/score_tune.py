@@ -18,10 +18,11 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
 from harmonykit.tune.barlines import MOST_TIMES, endings_fault
-from harmonykit.tune.playing import unfold
 from harmonykit.tune.score_chords import Doubt, Json, Placed, Placer
+from harmonykit.tune.score_signs import lost_signs, settle_signs
 from harmonykit.tune.text import DEFAULT_TEMPO
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
+from harmonykit.tune.unfold import unfold
 
 MOST_BAR_LENGTH = 64
 _LOWER_NOTES = (4, 8, 16, 32, 2, 1)
@@ -75,8 +76,7 @@ class _Builder:
             rule = f"a bar has {MOST_BAR_LENGTH} quarters at most"
             what = f"a bar of {max(self.lengths)} quarters: bar lines are missing"
             raise TuneError(what, place=Place(self.name), rule=rule)
-        (whole,) = number_sections([Section("", tuple(self._bars(placed)))])
-        bars = whole.bars
+        bars = self._written_bars(placed, placer.alternates)
         sections = self._sections(bars)
         names = [section.name for section in sections]
         tune = Tune(
@@ -94,6 +94,19 @@ class _Builder:
         self._doubt_lengths(bars)
         self._doubt_beginning(bars)
         return replace(tune, doubts=self._doubt_texts(bars))
+
+    def _written_bars(
+        self, placed: list[Placed], alternates: dict[Fraction, list[Chord]]
+    ) -> tuple[Bar, ...]:
+        offered = _Offers(alternates)
+        bars = [
+            offered.to(bar, start)
+            for bar, start in zip(self._bars(placed), self.starts, strict=False)
+        ]
+        settled, doubts = settle_signs(bars)
+        self.doubts += [(None, doubt) for doubt in doubts]
+        (whole,) = number_sections([Section("", settled)])
+        return whole.bars
 
     def _no_chord(self) -> TuneError:
         told = [text for _, text in self.doubts if "no chord" in text or "rehearsal" in text]
@@ -115,7 +128,7 @@ class _Builder:
                 upcoming = next(waiting, None)
             bar = Bar.of(_meter_of(source["meter"], end - start), here, end - start)
             notes = tuple(self._notes(source.get("notes", []), end - start, index))
-            bars.append(replace(bar, melody=notes, **_marks(source)))
+            bars.append(replace(bar, melody=notes, **_marks(source, bar.length)))
         return bars
 
     def _notes(self, notes: list[Json], length: Fraction, bar: int) -> list[BarNote]:
@@ -155,8 +168,9 @@ class _Builder:
         if endings_fault(bars) is None:
             return tuple(bars)
         self.doubts.append((None, "endings are out of order: repeats are written out"))
-        plain: Json = {"opens": False, "closes": 0, "ending": ()}
-        return tuple(replace(bar, **plain) for bar in unfold(tuple(bars)))
+        self.doubts += [(None, doubt) for doubt in lost_signs(bars)]
+        unsigned = tuple(replace(bar, signs=()) for bar in bars)
+        return tuple(bar.plain() for bar in unfold(unsigned))
 
     def _form(self, names: list[str]) -> tuple[str, ...]:
         """Return the order of parts that an ABC header gives, if its letters are all known."""
@@ -240,12 +254,34 @@ def _inside_repeats(bars: tuple[Bar, ...]) -> set[int]:
     return inside
 
 
-def _marks(source: Json) -> Json:
+def _marks(source: Json, length: Fraction) -> Json:
     return {
         "opens": bool(source["opens"]),
         "closes": min(int(source["closes"]), MOST_TIMES),
         "ending": tuple(n for n in source["ending"] if 1 <= n <= MOST_TIMES),
+        "signs": tuple(source.get("signs", ())),
+        "fermatas": tuple(
+            at for at in map(Fraction, source.get("fermatas", ())) if 0 <= at < length
+        ),
     }
+
+
+class _Offers:
+    """Chords offered instead of others, by position; each goes to the chord that sounds there."""
+
+    def __init__(self, alternates: dict[Fraction, list[Chord]]) -> None:
+        self.waiting = sorted(alternates.items())
+
+    def to(self, bar: Bar, start: Fraction) -> Bar:
+        """Return a bar that starts at a position with what is offered in it."""
+        changes = list(bar.changes)
+        while self.waiting and self.waiting[0][0] < start + bar.length:
+            at, chords = self.waiting.pop(0)
+            here = [n for n, change in enumerate(changes) if start + change.at <= at]
+            for n in here[-1:]:
+                both = (*changes[n].alternates, *chords)
+                changes[n] = replace(changes[n], alternates=tuple(dict.fromkeys(both)))
+        return replace(bar, changes=tuple(changes)) if changes else bar
 
 
 def _mode_of_ending(fifths: int, placed: list[Placed], unshift: Interval) -> str:

@@ -21,9 +21,8 @@ from harmonykit.tune.score_harmony import (
     take_out_harmonies,
     text_of,
 )
+from harmonykit.tune.score_signs import signs_of_measure
 
-_JUMPS = re.compile(r"\b(D\.?\s?[CS]\.?|da capo|dal segno|segno|coda|fine)\b", re.IGNORECASE)
-_JUMP_SOUNDS = ("dacapo", "dalsegno", "tocoda", "fine")
 # Letters of the usual interval of 0 to 11 semitones, where a file leaves <diatonic> out.
 _USUAL_STEPS = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 _MOST = {
@@ -168,19 +167,13 @@ def _key(part: Element, doubts: _Doubts) -> Json:
 
 
 def _describe(part: Element, bars: list[Json], doubts: _Doubts) -> None:
-    """Note rehearsal marks, and the words that nobody follows."""
+    """Note rehearsal marks, jumps, and the words that nobody follows."""
     for index, measure in enumerate(part.findall("measure")):
         label = next((e.text for e in measure.iter("rehearsal") if e.text), "")
         bars[index]["label"] = label.strip()
-        for words in measure.iter("words"):
-            if _JUMPS.search(words.text or ""):
-                doubts.add(index, f"{(words.text or '').strip()!r} is not followed")
-        jumps = {
-            name for sound in measure.iter("sound") for name in _JUMP_SOUNDS if name in sound.keys()
-        }
-        jumps |= {e.tag for e in measure.iter() if e.tag in ("segno", "coda")}
-        for name in sorted(jumps):
-            doubts.add(index, f"{name} is not followed")
+        bars[index]["signs"], unknown = signs_of_measure(measure)
+        for words in unknown:
+            doubts.add(index, f"{words!r} is not followed")
 
 
 def _repeats(part: Element, bars: list[Json]) -> None:

@@ -42,8 +42,10 @@ from harmonykit.tune.barlines import Where
 from harmonykit.tune.changes import read_changes, read_meter
 from harmonykit.tune.layout import FORMAT
 from harmonykit.tune.melody import read_melody
+from harmonykit.tune.signs import sign_of
 from harmonykit.tune.toml_places import Address, TomlPlaces
 from harmonykit.tune.tune import FASTEST, PICKUP, SLOWEST, Bar, Meter, Section, Tune, TuneError
+from harmonykit.tune.unfold import signs_fault
 
 MOST_FORM = 200
 DEFAULT_TEMPO = 120  # The default of Standard MIDI Files (RP-001), which players know.
@@ -136,6 +138,7 @@ class _Reader:
             form = [PICKUP, *form]
         if not any(c.chord for s in sections for bar in s.bars for c in bar.changes):
             raise TuneError("the tune has no chords", place=self.places.key(("sections", 0, "")))
+        self._check_signs(sections)
         words = {key: self.table.get(key, "") for key in ("composer", "rights", "notes")}
         unused = [s.name for s in sections if s.name not in form]
         doubts += [f"section {name} is written and never played" for name in unused]
@@ -143,6 +146,16 @@ class _Reader:
             self.table["title"], self._key(), meter, tempo, tuple(sections), tuple(form),
             doubts=tuple(dict.fromkeys(doubts)), **words,
         )  # fmt: skip
+
+    def _check_signs(self, sections: list[Section]) -> None:
+        fault = signs_fault([bar for section in sections for bar in section.bars])
+        if fault is None:
+            return
+        for count, table in enumerate(self.table["sections"]):
+            for found in re.finditer(r"\{([^{}]*)\}", table["changes"]):
+                if sign_of(found[1]) == fault[0]:
+                    place = self._where(count, "changes")(found.start())
+                    raise TuneError(fault[1], place=place, mend="{segno}, {coda}, {fine} in a bar")
 
     def _check_format(self) -> None:
         number = self.table.get("format")

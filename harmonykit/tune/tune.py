@@ -24,6 +24,7 @@ from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarChange, BarNote, Meter, TuneError, bar_length, beat_length
+from harmonykit.tune.unfold import signs_fault
 
 __all__ = [
     "Bar", "BarChange", "BarNote", "Change", "Meter", "PlayedBar", "Section", "Sung", "Tune",
@@ -31,7 +32,6 @@ __all__ = [
 ]  # fmt: skip
 
 PICKUP = "pick-up"
-MOST_PLAYED_BARS = 20_000
 SLOWEST, FASTEST = 10, 1000
 
 
@@ -48,13 +48,14 @@ class Change:
     """A chord in playing order: it sounds from ``onset`` for ``beats`` quarters.
 
     ``chord`` is ``None`` where no chord sounds; ``bar`` is the written number of the bar in which
-    the change stands.
+    the change stands; ``fermata`` says whether one stands over it.
     """
 
     chord: Chord | None
     onset: Fraction
     beats: Fraction
     bar: int
+    fermata: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +129,8 @@ class Tune:
         if not SLOWEST <= self.tempo <= FASTEST:
             rule = f"quarter notes a minute, from {SLOWEST} to {FASTEST}"
             raise TuneError(f"a tempo of {float(self.tempo):g}", rule=rule)
+        if fault := signs_fault([bar for section in self.sections for bar in section.bars]):
+            raise TuneError(f"{self.title!r}: {fault[1]}")
         whole = int(self.tempo) == self.tempo
         object.__setattr__(self, "tempo", int(self.tempo) if whole else float(self.tempo))
         object.__setattr__(self, "form", tuple(self.form) or tuple(names))
@@ -140,12 +143,12 @@ class Tune:
 
     @property
     def playing(self) -> tuple[PlayedBar, ...]:
-        """The bars in playing order, each with its onset.
+        """The bars in playing order, each with its onset: repeats, jumps and form unfolded.
 
         Raises
         ------
         TuneError
-            If repeats and form come to more bars than anybody plays.
+            If repeats and form come to more bars than anybody plays, or a jump leads nowhere.
         """
         from harmonykit.tune.playing import play_bars
 

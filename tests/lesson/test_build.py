@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import build_lesson, load_lesson
+from harmonykit.lesson.care import cautions_of
+from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 
@@ -32,7 +34,7 @@ def test_every_file_is_there_and_in_the_manifest(built: Path) -> None:
     manifest = json.loads((built / "manifest.json").read_text(encoding="utf-8"))
     found = {p.relative_to(built).as_posix() for p in built.rglob("*") if p.is_file()}
     assert found == {*manifest["files"], "manifest.json"}
-    wanted = {"script.md", "page.html", "handout.pdf", "comparison.csv", "facts.csv"}
+    wanted = {"script.md", "cues.pdf", "page.html", "handout.pdf", "comparison.csv", "facts.csv"}
     wanted |= {f"{STEM}.musicxml", f"{STEM}.mid", f"{STEM}.wav"}
     assert wanted <= found
     for name, entry in manifest["files"].items():
@@ -52,7 +54,8 @@ def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
     assert "A7 0-1-0-0 (2) ; **C♯°7 0-1-0-1** (2)" in script
     assert "Lower any one note of any diminished seventh" in script
     rows = list(csv.reader(io.StringIO((built / "facts.csv").read_text(encoding="utf-8"))))
-    assert rows[0] == ["statement", "proved by"] and len(rows) == 2
+    assert rows[0] == ["line", "instrument", "statement", "proved by"] and len(rows) == 2
+    assert rows[1][0] == "23"
 
 
 def samples(path: Path) -> tuple[int, NDArray[np.float64]]:
@@ -154,6 +157,47 @@ def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> No
     found = [(s.bar + 1, float(s.onset % 4), s.chord) for s in played.arrangement.inserted]
     names = ((1, 2.0, "G#dim7"), (2, 2.0, "C#dim7"), (3, 1.0, "F#dim7"), (3, 3.0, "Bdim7"))
     assert found == [(bar, at, Chord.parse(name)) for bar, at, name in names]
+
+
+def test_cautions_and_rights_stand_in_script_and_page(tmp_path: Path) -> None:
+    shipped = Path(find_data("lessons", "diminished_bridge")).read_text(encoding="utf-8")
+    path = tmp_path / "lesson.md"
+    path.write_text(
+        shipped.replace('sheet = "4"', 'outputs = ["script", "page"]'), encoding="utf-8"
+    )
+    out = build_lesson(path, tmp_path / "out")
+    found = cautions_of(load_lesson(path))
+    script, page = ((out / name).read_text("utf-8") for name in ("script.md", "page.html"))
+    assert found
+    for shapes, said in found:
+        assert f"- {', '.join(shapes)}: {said}" in script
+        assert f"<b>{', '.join(shapes)}</b>: {said}" in page
+    assert "may need permission before they are published" in script
+    assert "may need permission before they are published" in page
+
+
+def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('shape = "2323"\n', 'also = ["guitar", "ukulele"]\n')
+    text = text.replace('shape("2323")', "shape()").replace('notes("2323")', "notes()")
+    lesson_path.write_text(text.replace('from = "0000"\n', ""), encoding="utf-8")
+    out = build_lesson(lesson_path, lesson_path.parent / "out")
+    names = {path.name for path in out.iterdir()}
+    assert {"handout.pdf", "guitar-handout.pdf", f"guitar-{STEM}.musicxml"} <= names
+    assert "ukulele-handout.pdf" not in names
+    assert json.loads((out / "manifest.json").read_text())["instruments"] == ["ukulele", "guitar"]
+    guitar = Tune.read(out / f"guitar-{STEM}.musicxml")
+    assert [c.chord for c in guitar.changes] == [
+        c.chord for c in Tune.read(out / f"{STEM}.musicxml").changes
+    ]
+
+
+def test_only_what_is_asked_for_is_made(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    lesson_path.write_text(text.replace('group = "Quay"', 'outputs = ["script"]'), encoding="utf-8")
+    out = build_lesson(lesson_path, lesson_path.parent / "out")
+    names = {path.name for path in out.iterdir() if path.is_file()}
+    assert names == {"script.md", "cues.pdf", "comparison.csv", "facts.csv", "manifest.json"}
 
 
 def test_a_false_statement_stops_the_build_and_leaves_the_old_folder(lesson_path: Path) -> None:

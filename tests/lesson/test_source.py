@@ -42,6 +42,10 @@ FAULTS = [
     ('group = "Quay"', 'groop = "Quay"', 4, "group"),
     ("hand = 3", "hand = 4", 15, "no level 4"),
     ("tempo = 120", "tempo = 4", 16, "20 to 400"),
+    ("tempo = 120", "least_seconds = 0", 16, "0.2 to 10"),
+    ("tempo = 120", "least_seconds = 'long'", 16, "a number"),
+    ('group = "Quay"', 'also = ["ukulele", "gong"]', 4, "gong"),
+    ('group = "Quay"', 'outputs = ["smell"]', 4, "sound"),
     ('"dominant to diminished"', '"dominant"', 14, "no move"),
 ]
 

@@ -23,7 +23,11 @@ def lines(text: str) -> list[str]:
         ("C::D", ["C |", "N:harmonykit line ::", "D"]),
         ("[K:D]C[M:3/4]D[r:no]", ["K:D", "C", "M:3/4", "D"]),
         ("x2 Z2|y", ["z2", "N:harmonykit rests 2", "|", "N:harmonykit line |"]),
-        ("{ga}C !trill!D +fermata+E .F ~G HA vB", ["C D E F G A B"]),
+        ("{ga}C !trill!D +upbow+E .F ~G vB", ["C D E F G B"]),
+        ("C +fermata+E HA", ["C", "N:harmonykit fermata", "E", "N:harmonykit fermata", "A"]),
+        ("!segno!C!D.C.! D", ["N:harmonykit sign segno", "C", "N:harmonykit sign D.C.", "D"]),
+        ('"^Fine"C "D.S. al Coda"', ["N:harmonykit sign fine", "C",
+                                     "N:harmonykit sign D.S. al coda"]),
         ('"Am"[CEG]2 (3abc a>b a-a', ['"Am"[CEG]2 (3abc a>b a-a']),
         ('"a|b"C % "no"', ['"a|b"C']),
         ("D:|", ["D |", "N:harmonykit line :|"]),
@@ -37,7 +41,7 @@ def test_a_line_of_music(music, expected):
 
 
 def test_signs_are_told():
-    assert plain('C!D.C.!D !fine! "open\nE & F|')[1] == ("D.C.", "fine", '"open', "&")
+    assert plain('C!D.C.!D !trill! "open\nE & F|')[1] == ("trill", '"open', "&")
 
 
 def test_an_empty_line_ends_a_tune_with_a_number():

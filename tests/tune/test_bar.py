@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction as Q
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
-from harmonykit.tune.bar import Bar, BarNote, bar_length, beat_length
+from harmonykit.tune.bar import Bar, BarNote, TuneError, bar_length, beat_length
 
 
 @pytest.mark.parametrize(
@@ -43,3 +44,16 @@ def test_a_bar_moves_with_all_that_is_in_it():
     assert [str(change.chord) for change in moved.changes] == ["C7", "None"]
     assert str(moved.melody[0].note) == "C5"
     assert (moved.number, moved.opens, moved.closes) == (4, True, 2)
+
+
+def test_signs_and_fermatas_are_in_order_and_known():
+    bar = Bar.of((4, 4), [(None, Q(0))])
+    marked = replace(bar, signs=("fine", "segno"), fermatas=(Q(3), Q(1), Q(3)))
+    assert (marked.signs, marked.fermatas) == (("segno", "fine"), (1, 3))
+    assert marked.plain().signs == ()
+    with pytest.raises(TuneError, match="a sign 'forward'"):
+        replace(bar, signs=("forward",))
+    with pytest.raises(TuneError, match="two places"):
+        replace(bar, signs=("D.C.", "D.S."))
+    with pytest.raises(TuneError, match="a fermata outside"):
+        replace(bar, fermatas=(Q(4),))

@@ -48,10 +48,47 @@ def timed(text: str, meter: tuple[int, int] = (4, 4)) -> list[tuple[str, Q, Q]]:
         ("| {3/4} C | G7 | {2/4} C |", (4, 4), [("C", 0, 3), ("G7", 0, 3), ("C", 0, 2)]),
         ("| {1 quarter} G7 | C |", (4, 4), [("G7", 0, 1), ("C", 0, 4)]),
         ("| {5/2 quarters} C |", (4, 4), [("C", 0, Q(5, 2))]),
+        # Pushes: an eighth early, inside the bar and over the bar line.
+        ("| C <G7 |", (4, 4), [("C", 0, Q(3, 2)), ("G7", Q(3, 2), Q(5, 2))]),
+        ("| C | <F |", (4, 4), [("C", 0, Q(7, 2)), ("F", Q(7, 2), Q(1, 2))]),
+        (
+            "| C | <F G |",
+            (6, 8),
+            [("C", 0, Q(5, 2)), ("F", Q(5, 2), Q(1, 2)), ("G", Q(3, 2), Q(3, 2))],
+        ),
+        # What is offered in brackets takes no time.
+        ("| C (Am) G7 (Db7(b5)) |", (4, 4), [("C", 0, 2), ("G7", 2, 2)]),
+        ("| C (Am) / / G7 |", (4, 4), [("C", 0, 3), ("G7", 3, 1)]),
     ],
 )
 def test_who_lasts_how_long(text, meter, expected):
     assert timed(text, meter) == expected
+
+
+def test_alternates_belong_to_the_chord_before_them():
+    (bar,) = read("| C (Am) (Em7) G7@4 (Db7(b5)) |")
+    assert [[str(c) for c in change.alternates] for change in bar.changes] == [
+        ["Am", "Em7"],
+        ["Db7b5"],
+    ]
+    # A pushed chord takes its own along, over the bar line.
+    first, second = read("| C | <F (Dm) |")
+    assert [str(c) for c in first.changes[1].alternates] == ["Dm"]
+    assert second.changes == ()
+
+
+def test_fermatas_hold_a_chord_or_a_beat():
+    held = [bar.fermatas for bar in read(
+        "| {fermata} C | C G7 {fermata} | C G7 {fermata@4.5} | - {fermata} | {6/8} C {fermata@2} |"
+    )]  # fmt: skip
+    assert held == [(0,), (2,), (Q(7, 2),), (0,), (Q(3, 2),)]
+
+
+def test_signs_are_read_however_they_are_typed():
+    text = "|: {vamp} {segno} C :|x4 D {Fine} | {to coda} E | F {DS al Coda} | {coda} G |"
+    assert [bar.signs for bar in read(text)] == [
+        ("segno", "vamp"), ("fine",), ("to coda",), ("D.S. al coda",), ("coda",),
+    ]  # fmt: skip
 
 
 def test_a_metre_holds_and_a_short_bar_does_not():
@@ -83,6 +120,18 @@ def test_a_metre_holds_and_a_short_bar_does_not():
         ("| {5/7} C |", 3, "no metre"),
         ("| {0 quarters} C |", 3, "a bar of 0"),
         ("| {walk} C |", 3, "no metre"),
+        ("| C {fermata@5} |", 5, "a fermata on beat 5"),
+        ("| C {fermata@x} |", 5, "a fermata on beat x"),
+        ("| (Am) C |", 3, "stands after no chord"),
+        ("| C | % (Am) |", 9, "stands after no chord"),
+        ("| C (Am Dm) |", 5, "'\\(Am' is no alternate"),
+        ("| C (N.C.) |", 5, "silence is no alternate"),
+        ("| <C |", 3, "over the beginning of a part"),
+        ("| C :| <D |", 8, "over the beginning of a part"),
+        ("| C | [1 D :| [2 <E |", 18, "over the beginning of a part"),
+        ("| C F@4.5 | <G |", 13, "no room in the bar before"),
+        ("| C G7@1.5 <F@2 |", 12, "no room to push"),
+        ("| C {D.C.} {D.S.} |", 12, "jumps to two places"),
     ],
 )
 def test_faults_have_their_column(text, column, message):

@@ -32,7 +32,18 @@ def bars(draw: st.DrawFn) -> Bar:
     found = [(draw(st.none() | chords), at) for at in starts]
     beats = [Q(n, 8) * length for n in sorted(draw(st.sets(st.integers(0, 7), max_size=4)))]
     melody = [BarNote(draw(pitches), at, length / 8, draw(st.booleans())) for at in beats]
-    return replace(Bar.of(meter, found, length), melody=tuple(melody))
+    bar = Bar.of(meter, found, length)
+    offered = st.lists(chords, max_size=2).map(tuple)
+    changes = (replace(change, alternates=draw(offered)) for change in bar.changes)
+    held = draw(st.sets(st.integers(0, 5), max_size=1))
+    signs = draw(st.sets(st.sampled_from(["segno", "coda", "vamp", "fine"]), max_size=2))
+    return replace(
+        bar,
+        changes=tuple(changes),
+        melody=tuple(melody),
+        fermatas=tuple(Q(n, 6) * length for n in held),
+        signs=tuple(signs),
+    )
 
 
 @st.composite
@@ -64,7 +75,11 @@ def tunes(draw: st.DrawFn) -> Tune:
     words = st.text(st.characters(exclude_categories=("Cs",)), max_size=12)
     found = [draw(sections(name)) for name in names]
     sounding = Bar.of((4, 4), [(Chord.parse("C6"), Q(0))])
-    found[0] = Section(names[0], (sounding, *found[0].bars))
+    jump = draw(st.sampled_from(["", "D.C.", "D.C. al fine", "D.S. al coda"]))
+    # Each jump finds what it needs.
+    sounding = replace(sounding, signs=("segno", "fine", "coda", "to coda"))
+    last = replace(sounding, signs=(jump,) if jump else ())
+    found[0] = Section(names[0], (sounding, *found[0].bars, last))
     return Tune(
         title=draw(words),
         key=Key(

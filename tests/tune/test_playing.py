@@ -10,8 +10,8 @@ from harmonykit.errors import Place
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import Bar, TuneError
 from harmonykit.tune.changes import read_changes
-from harmonykit.tune.playing import unfold
 from harmonykit.tune.tune import Section, Tune
+from harmonykit.tune.unfold import unfold
 
 
 def bars(text: str) -> tuple[Bar, ...]:
@@ -101,3 +101,14 @@ def test_endings_that_nobody_reaches_are_no_tune():
     only = Bar(0, (4, 4), Q(4), ending=(2,))
     with pytest.raises(TuneError, match="never reached"):
         _ = Tune("T", Key.parse("C"), (4, 4), 120, (Section("A", (only,)),)).playing
+
+
+def test_a_change_knows_whether_a_fermata_stands_over_it():
+    found = bars("| C G7 {fermata} | - | F | - {fermata@3} | C |")
+    tune = Tune("T", Key.parse("C"), (4, 4), 120, (Section("A", found),))
+    assert [(c.chord.symbol, c.fermata) for c in tune.changes] == [
+        ("C", False),
+        ("G7", True),
+        ("F", True),
+        ("C", False),
+    ]

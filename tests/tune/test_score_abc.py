@@ -140,7 +140,28 @@ def test_other_voices_are_left_out_and_said():
 
 
 def test_words_that_send_elsewhere_are_doubts():
-    assert (None, "'D.C.' is not followed") in score("C4!D.C.!|")["doubts"]
+    assert (None, "'segno 2' is not followed") in score("C4!segno 2!|")["doubts"]
+    assert (None, "'&' is not followed") in score("C4&E4|")["doubts"]
+
+
+@pytest.mark.parametrize(
+    ("music", "expected"),
+    [
+        # ABC 2.1, 4.14: a decoration stands before its note, or before the bar line.
+        ("C4|!segno!D4!fine!|E4!D.S.!|", [[], ["segno", "fine"], ["D.S."]]),
+        ("C4 !dacoda!|D4 !dacapo!|!coda!E4|", [["to coda"], ["D.C."], ["coda"]]),
+        ('C4"Fine"|D4"^D.C. al Fine"|]', [["fine"], ["D.C. al fine"]]),
+        ("C4!fine!|D4|!D.C.!", [["fine"], ["D.C."]]),
+        ("C4|!D.C.!D4|", [[], ["D.C."]]),
+    ],
+)
+def test_jumps_belong_to_bars(music, expected):
+    assert [bar["signs"] for bar in score(music)["bars"]] == expected
+
+
+def test_fermatas_stand_on_their_notes():
+    bars = score("C2!fermata!D2|HE4|")["bars"]
+    assert [bar["fermatas"] for bar in bars] == [["2"], ["0"]]
 
 
 def test_ties_and_chords_of_notes():
@@ -153,3 +174,9 @@ def test_ties_and_chords_of_notes():
 def test_a_tune_without_music_is_refused():
     with pytest.raises(TuneError, match="no music"):
         score("")
+
+
+@pytest.mark.parametrize("meter", ["3131/3", "65/4", "4/0", "3/5"])
+def test_a_metre_that_nobody_counts_is_refused(meter):
+    with pytest.raises(TuneError, match=f"a metre of {meter}"):
+        score("C|", f"X:1\nM:{meter}\nK:C\n")

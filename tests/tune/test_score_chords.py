@@ -6,6 +6,7 @@ from fractions import Fraction as Q
 
 import pytest
 
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.tune.score_chords import Placer
 
@@ -82,9 +83,13 @@ def test_letters_in_order_are_rehearsal_marks():
 
 def test_an_alternate_in_brackets_is_for_print():
     # ABC 2.1, 4.18: "G(Em)" prints both and plays the first.
-    found, doubts = placed([typed("G(Em)")])
-    assert found == [(0, "G")]
-    assert "G(Em)" in doubts[0][1]
+    found, doubts = placed([typed("G(Em)"), typed("D7(b9)", "2")])
+    assert (found, doubts) == ([(0, "G"), (2, "D7b9")], [])
+    placer = Placer([{"chords": [typed("G(Em)", "1")]}], [Q(0), Q(4)], Interval.parse("M2"))
+    placer.place()
+    assert placer.alternates == {1: [Chord.parse("F#m")]}
+    found, doubts = placed([typed("G(slowly)")])
+    assert "no chord" in doubts[0][1]
 
 
 def test_what_the_standard_does_not_define_is_a_doubt():

@@ -8,6 +8,7 @@ from tables import numbers, rows
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
+from harmonykit.tune.bar import TuneError
 from harmonykit.tune.score_kinds import KindDegree, chord_of_kind
 
 C = Note.parse("C")
@@ -83,3 +84,9 @@ def test_a_chord_of_another_kind_is_read_from_its_text():
 def test_what_contradicts_itself_is_refused(kind, degrees, inversion):
     with pytest.raises(HarmonyError):
         chord_of_kind(C, kind, tuple(KindDegree(*d) for d in degrees), None, inversion)
+
+
+@pytest.mark.parametrize("alter", [5, -5, 10**9])
+def test_a_wild_alteration_is_refused_at_once(alter):
+    with pytest.raises(TuneError, match="a degree altered by"):
+        chord_of_kind(Note.parse("C"), "dominant", (KindDegree("add", 9, alter),))

@@ -145,9 +145,15 @@ def test_a_sound_has_a_tempo_in_quarters():
 
 
 def test_words_that_nobody_follows_are_doubts_with_their_bar():
-    words = "<direction><direction-type><words>D.C. al Fine</words></direction-type></direction>"
+    words = "<direction><direction-type><words>D.C. twice</words></direction-type></direction>"
     found = score(HARMONY + note("C5", 4), note("C5", 4) + words)
-    assert (1, "'D.C. al Fine' is not followed") in found["doubts"]
+    assert (1, "'D.C. twice' is not followed") in found["doubts"]
+
+
+def test_fermatas_stand_on_their_notes():
+    held = "<notations><fermata/></notations>"
+    found = score(HARMONY + note("C5", 2) + note("D5", 2, after=held), note("E5", 4, after=held))
+    assert [bar["fermatas"] for bar in found["bars"]] == [["2"], ["0"]]
 
 
 def test_rehearsal_marks_are_labels():

@@ -1,45 +1,97 @@
-"""The notebooks as they stand: run, short, and naming what exists."""
+"""The notebooks as they stand: run, short, true, readable, and naming what exists."""
 
 from __future__ import annotations
 
 import ast
 import importlib
+import os
 import re
+import runpy
+import subprocess
+import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import nbformat
 import pytest
+from axe_playwright_python.sync_playwright import Axe
+from nbconvert import HTMLExporter
+from playwright.sync_api import Browser
 
 import harmonykit
 
-NOTEBOOKS = sorted((Path(__file__).resolve().parents[2] / "notebooks").glob("*.ipynb"))
+ROOT = Path(__file__).resolve().parents[2]
+NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
+TEMPLATES = ROOT / "shared" / "templates"
 PACKAGE = Path(harmonykit.__file__).parent
 MOST_LINES = 7
+ESSAYS = (
+    "00_start_here",
+    "01_diminished_symmetry",
+    "02_four_parents",
+    "03_sixth_diminished_scale",
+    "04_voice_leading_distances",
+    "07_set_class_catalogue",
+)
+
+each_notebook = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+
+
+def cells(path: Path, kind: str) -> list[nbformat.NotebookNode]:
+    return [cell for cell in nbformat.read(path, 4).cells if cell.cell_type == kind]
 
 
 def code_cells(path: Path) -> list[nbformat.NotebookNode]:
-    return [cell for cell in nbformat.read(path, 4).cells if cell.cell_type == "code"]
+    return cells(path, "code")
 
 
-def test_there_are_notebooks() -> None:
-    names = [path.stem for path in NOTEBOOKS]
-    assert "00_start_here" in names and "01_diminished_symmetry" in names
+def test_the_notebooks_are_all_there() -> None:
+    assert {path.stem for path in NOTEBOOKS} >= set(ESSAYS)
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+@each_notebook
 def test_every_cell_was_run_in_order(path: Path) -> None:
     counts = [cell.execution_count for cell in code_cells(path)]
     assert counts == list(range(1, len(counts) + 1))
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+@each_notebook
+def test_every_cell_that_shows_something_has_it_stored(path: Path) -> None:
+    """A notebook without outputs passes a comparison, with nothing compared."""
+    for cell in code_cells(path):
+        tree = ast.parse(cell.source)
+        calls = (node.func for node in ast.walk(tree) if isinstance(node, ast.Call))
+        prints = any(isinstance(name, ast.Name) and name.id == "print" for name in calls)
+        shows = isinstance(tree.body[-1], ast.Expr) or prints
+        assert bool(cell.outputs) == shows, cell.source
+
+
+@each_notebook
+def test_what_a_cell_prints_is_stored_in_one_piece(path: Path) -> None:
+    for cell in code_cells(path):
+        streams = [output for output in cell.outputs if output.output_type == "stream"]
+        assert len(streams) <= 1
+
+
+@each_notebook
 def test_cells_are_short_and_do_not_end_in_a_semicolon(path: Path) -> None:
     for cell in code_cells(path):
         lines = [line for line in cell.source.splitlines() if line.strip()]
         assert len(lines) <= MOST_LINES and not cell.source.rstrip().endswith(";")
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+@each_notebook
+def test_an_essay_asks_says_what_is_needed_shows_and_leaves_something_to_try(path: Path) -> None:
+    first, *_, last = [cell.source for cell in cells(path, "markdown")]
+    title = first.splitlines()[0]
+    assert title == "# Start here" or (title.startswith("# ") and title.endswith("?"))
+    assert "**You need**" in first
+    assert path.stem == ESSAYS[0] or "**You will**" in first and "**You will learn**" in first
+    assert "## To try alone" in last
+    assert any("image/svg+xml" in o.get("data", {}) for c in code_cells(path) for o in c.outputs)
+
+
+@each_notebook
 def test_outputs_hold_no_error_sound_or_live_widget(path: Path) -> None:
     for cell in code_cells(path):
         for output in cell.outputs:
@@ -48,21 +100,148 @@ def test_outputs_hold_no_error_sound_or_live_widget(path: Path) -> None:
             assert not any("widget" in kind or "audio" in kind for kind in kinds)
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+# Names.
+
+
+def code_in_prose(path: Path) -> Iterator[str]:
+    for cell in cells(path, "markdown"):
+        yield from re.findall(r"`([^`\n]+)`", cell.source)
+
+
+@each_notebook
 def test_names_of_the_library_exist(path: Path) -> None:
+    """In cells and in prose: what ``hk.`` stands before, and what is imported."""
+    sources = [cell.source for cell in code_cells(path)]
+    for name in re.findall(r"\bhk\.(\w+)", "\n".join([*sources, *code_in_prose(path)])):
+        assert hasattr(harmonykit, name), name
+    for node in (node for source in sources for node in ast.walk(ast.parse(source))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            module = importlib.import_module(node.module)
+            assert all(hasattr(module, alias.name) for alias in node.names)
+
+
+@each_notebook
+def test_notebooks_named_in_prose_exist(path: Path) -> None:
+    named = {span for span in code_in_prose(path) if re.fullmatch(r"\d\d_\w+", span)}
+    assert named <= {other.stem for other in NOTEBOOKS}
+
+
+@each_notebook
+def test_links_within_a_page_lead_to_a_heading(path: Path) -> None:
+    prose = "\n".join(cell.source for cell in cells(path, "markdown"))
+    headings = {head.replace(" ", "-") for head in re.findall(r"^#+ (.+)$", prose, flags=re.M)}
+    assert set(re.findall(r"\]\(#([^)]+)\)", prose)) <= headings
+
+
+def uses(path: Path) -> set[str]:
+    """The modules that a notebook's cells import from, by themselves or through ``hk``."""
+    found = set()
     for cell in code_cells(path):
         for node in ast.walk(ast.parse(cell.source)):
-            if isinstance(node, ast.Attribute) and getattr(node.value, "id", "") == "hk":
-                assert hasattr(harmonykit, node.attr), node.attr
             if isinstance(node, ast.ImportFrom) and node.module:
-                module = importlib.import_module(node.module)
-                assert all(hasattr(module, alias.name) for alias in node.names)
+                names = (getattr(importlib.import_module(node.module), a.name) for a in node.names)
+                found |= {node.module, *(getattr(each, "__module__", "") for each in names)}
+            if isinstance(node, ast.Attribute) and getattr(node.value, "id", "") == "hk":
+                found.add(getattr(getattr(harmonykit, node.attr), "__module__", ""))
+    return found
 
 
 def test_notebooks_named_in_docstrings_exist_and_use_the_module() -> None:
     sources = {path: path.read_text(encoding="utf-8") for path in PACKAGE.rglob("*.py")}
     named = [(p, n) for p, text in sources.items() for n in re.findall(r"Notebook: (\w+)", text)]
     assert named
-    stored = {path.stem: path.read_text(encoding="utf-8") for path in NOTEBOOKS}
+    known = {path.stem: uses(path) for path in NOTEBOOKS}
     for path, name in named:
-        assert path.stem in stored[name]
+        dotted = ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts)
+        assert dotted in known[name], f"{dotted} says {name}, which does not use it"
+
+
+# What is stored is true.
+
+
+def a_few_cells(path: Path, count: int) -> nbformat.NotebookNode:
+    notebook = nbformat.read(path, 4)
+    notebook.cells = notebook.cells[:count]
+    return notebook
+
+
+def compared(folder: Path) -> str:
+    """Compare the stored outputs of a folder's notebooks, by the rules of the whole suite."""
+    options = runpy.run_path(str(ROOT / "shared" / "run_tests.py"))["NBVAL"]
+    rules = [each.replace("shared/", f"{ROOT}/shared/") for each in options]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONSAFEPATH": ""}
+    command = [sys.executable, "-m", "pytest", *rules, "-p", "no:cacheprovider", "--color=no", "."]
+    run = subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True)
+    return run.stdout
+
+
+def test_a_tampered_number_fails_and_so_does_a_tampered_figure(tmp_path: Path) -> None:
+    source = ROOT / "notebooks" / "02_four_parents.ipynb"
+    copy = a_few_cells(source, 5)
+    nbformat.write(copy, tmp_path / "as_stored.ipynb")
+    figure = copy.cells[4].outputs[0].data
+    assert ">D7</text>" in figure["image/svg+xml"]
+    figure["image/svg+xml"] = figure["image/svg+xml"].replace(">D7</text>", ">D9</text>")
+    nbformat.write(copy, tmp_path / "figure.ipynb")
+    copy = a_few_cells(source, 3)
+    assert "C lowered: B7" in copy.cells[2].outputs[0].text
+    copy.cells[2].outputs[0].text = copy.cells[2].outputs[0].text.replace("B7", "B6")
+    nbformat.write(copy, tmp_path / "number.ipynb")
+    said = compared(tmp_path)
+    assert re.findall(r"^FAILED (\w+)\.ipynb::\S*Cell (\d)", said, flags=re.M) == [
+        ("figure", "1"),
+        ("number", "0"),
+    ]
+    assert "2 failed, 3 passed" in said
+
+
+def test_storing_outputs_twice_gives_the_bytes_that_are_stored(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PYTHONPATH", str(ROOT))
+    store = runpy.run_path(str(ROOT / "shared" / "store_outputs.py"))["store"]
+    notebook = a_few_cells(ROOT / "notebooks" / "02_four_parents.ipynb", 7)
+    path = tmp_path / "few.ipynb"
+    nbformat.write(notebook, path)
+    stored = path.read_bytes()
+    for cell in notebook.cells:
+        if cell.cell_type == "code":
+            cell.outputs, cell.execution_count = [], None
+    nbformat.write(notebook, path)
+    store(path)
+    assert path.read_bytes() == stored
+    store(path)
+    assert path.read_bytes() == stored
+
+
+# What is read.
+
+
+def exported(path: Path) -> str:
+    exporter = HTMLExporter(template_name="essay", extra_template_basedirs=[str(TEMPLATES)])
+    page, _ = exporter.from_filename(str(path))
+    return str(page)
+
+
+def test_exported_pages_can_be_read_by_all(browser: Browser, tmp_path: Path) -> None:
+    """No fault that axe calls serious or critical, words for each figure, nothing cut off."""
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    for path in NOTEBOOKS:
+        file = tmp_path / f"{path.stem}.html"
+        file.write_text(exported(path), encoding="utf-8")
+        page.goto(file.as_uri())
+        found = Axe().run(page).response["violations"]
+        serious = [
+            (fault["id"], fault["nodes"][0]["html"])
+            for fault in found
+            if fault["impact"] in ("serious", "critical")
+        ]
+        assert serious == [], path.stem
+        words = page.eval_on_selector_all("img", "all => all.map(each => each.alt)")
+        assert words and all(len(alt) > 20 and "No description" not in alt for alt in words)
+        assert page.evaluate("document.documentElement.scrollWidth") <= 1280
+        assert page.title() == nbformat.read(path, 4).metadata["title"]
+    page.close()
+    assert all(url.startswith(("file:", "data:")) for url in asked)

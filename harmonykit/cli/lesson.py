@@ -1,0 +1,88 @@
+"""What the commands ``lesson`` and ``check`` do."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+
+from harmonykit.errors import HarmonyError
+from harmonykit.paths import find_data
+
+_LOOK_EVERY = 0.5
+
+
+def build(file: str, out: Path | None, tune: str | None, number: int | None, watch: bool) -> None:
+    """Build a lesson, once or again whenever its files change."""
+    from harmonykit.lesson.build import build_lesson
+
+    path = find_data("lessons", file)
+    played = find_data("tunes", tune) if tune else None
+    folder = out or Path("out") / path.stem
+    shown = sys.stderr.isatty()
+
+    def once() -> None:
+        build_lesson(path, folder, tune=played, number=number, progress=shown)
+        click.echo(f"{folder}: {', '.join(sorted(p.name for p in folder.iterdir()))}")
+
+    if not watch:
+        once()
+        return
+    for _ in changes(watched(path, played)):
+        try:
+            once()
+        except HarmonyError as error:
+            # The folder is as it was; the next change may mend it.
+            click.echo(str(error), err=True)
+
+
+def watched(path: Path, tune: Path | None) -> tuple[Path, ...]:
+    """Return the files that a lesson is made from: itself, its tune, and tunes beside it."""
+    return (path, *([tune] if tune else []), *sorted(path.parent.glob("*.toml")))
+
+
+def changes(files: tuple[Path, ...], every: float = _LOOK_EVERY) -> Iterator[None]:
+    """Yield at once, and then whenever one of the files has another time or size."""
+    seen: list[tuple[float, int] | None] | None = None
+    while True:
+        now = [_stamp(path) for path in files]
+        if now != seen:
+            seen = now
+            yield
+        else:
+            time.sleep(every)
+
+
+def _stamp(path: Path) -> tuple[float, int] | None:
+    try:
+        stat = path.stat()
+    except OSError:
+        return None
+    return stat.st_mtime, stat.st_size
+
+
+def write_new(tune: str, number: int | None, instrument: str, file: str | None) -> str:
+    """Write a first draft of a lesson on a tune; return what was done in a sentence."""
+    from harmonykit.fretboard.instrument import Instrument
+    from harmonykit.lesson.draft import write_draft
+    from harmonykit.tune.tune import Tune
+
+    found = find_data("tunes", tune)
+    path = Path(file) if file else Path(f"{found.stem}.md")
+    named = tune if not Path(tune).exists() else str(found.resolve())
+    write_draft(path, Tune.read(found, number), named, Instrument.named(instrument), number)
+    return f"{path}: a first draft. Edit it, then: harmonykit lesson {path} --out {path.stem}"
+
+
+def judge(lesson: str, answer: Path) -> Iterator[str]:
+    """Yield what is said of a student's answer, line by line."""
+    from harmonykit.lesson.check import check_answer
+
+    report = check_answer(find_data("lessons", lesson), answer)
+    for verdict in report.verdicts:
+        word = "right" if verdict.right else f"no: {verdict.fault}"
+        yield f"bar {verdict.bar}  {verdict.asked}  {verdict.answer}  {word}"
+    yield f"{report.level}: {report.right} of {len(report.verdicts)} right"

@@ -1,0 +1,15 @@
+"""What is said beside wide stretches and barres, and of which shapes it is said."""
+
+from __future__ import annotations
+
+from harmonykit.fretboard.hand import caution
+from harmonykit.lesson.model import Lesson
+
+
+def cautions_of(lesson: Lesson) -> tuple[tuple[tuple[str, ...], str], ...]:
+    """Return each caution with the shapes, as digits, that want it."""
+    said: dict[str, list[str]] = {}
+    for shape in dict.fromkeys(s for p in lesson.played for s in p.arrangement.shapes):
+        if text := caution(shape):
+            said.setdefault(text, []).append(shape.digits)
+    return tuple((tuple(shapes), text) for text, shapes in said.items())

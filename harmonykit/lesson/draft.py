@@ -1,0 +1,199 @@
+"""A first draft of a lesson on a tune: a file that builds as it is, for a teacher to go on from.
+
+The idea is the diminished seventh that leads to the tune's tonic.  What is said of it is put in by
+calls, so that the draft stays true whatever the teacher changes above.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.lesson.front import FORMAT
+from harmonykit.lesson.model import LessonError
+from harmonykit.lesson.source import FENCE
+from harmonykit.lesson.starts import climbing_shape, movable_shape
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Resolution, approach, resolutions
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.tune import Tune
+
+# Name, moves, preferred move, hand, share of the tune's tempo, what to watch.
+_LEVELS = (
+    ("As written", (), "", 1, 0.6, "Know the tune before you change it."),
+    ("A step from below", ("approach",), "", 1, 0.5, "Leave the chord early, not late."),
+    (
+        "The dominant gives way",
+        ("approach", "dominant to diminished"),
+        "",
+        2,
+        0.75,
+        "Move only the fingers that have to move.",
+    ),
+    (
+        "Up the neck",
+        ("approach", "dominant to diminished", "climb"),
+        "climb",
+        3,
+        0.85,
+        "Look one shape ahead.",
+    ),
+)
+_SLOWEST = 40
+_THREES = (3, 6, 9)
+
+
+def write_draft(
+    path: Path, tune: Tune, tune_name: str, instrument: Instrument, number: int | None = None
+) -> Path:
+    """Write a draft to a new file.
+
+    Raises
+    ------
+    LessonError
+        If the file is there already: a teacher's work is never written over.
+    """
+    text = draft(tune, tune_name, instrument, number)
+    try:
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        raise LessonError(f"{path} is there already", mend="another name") from None
+    except OSError as error:
+        raise LessonError(f"{path} cannot be written: {error.strerror}") from None
+    return path
+
+
+def draft(tune: Tune, tune_name: str, instrument: Instrument, number: int | None = None) -> str:
+    """Return a lesson's text for a tune on an instrument.
+
+    Parameters
+    ----------
+    tune : Tune
+    tune_name : str
+        What stands in the file for the tune: a shipped name, or a path.
+    instrument : Instrument
+    number : int, optional
+        Which tune of a file that holds many.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> text = draft(tune, "net_loft_shuffle", Instrument.named("ukulele"))
+    >>> text.splitlines()[2]
+    'title = "Ways into Net Loft Shuffle"'
+    """
+    chord = approach(tune.key.tonic)
+    kind = "minor" if tune.key.mode == "minor" else "major"
+    scale = SixthDiminished(tune.key.tonic, kind)
+    # Both must have a shape before anything is written.
+    movable_shape(chord, instrument)
+    climbing_shape(scale, instrument)
+    front = _front(tune, tune_name, instrument, chord, kind)
+    if number is not None:
+        front.insert(front.index(f"instrument = {_quoted(instrument.name)}"), f"number = {number}")
+    return "\n".join([*front, "", *_body(chord), ""])
+
+
+def _front(
+    tune: Tune, tune_name: str, instrument: Instrument, chord: Chord, kind: str
+) -> list[str]:
+    lines = [
+        FENCE,
+        f"format = {FORMAT}",
+        f"title = {_quoted(f'Ways into {tune.title}')}",
+        'subtitle = "A diminished seventh, and where it leads"',
+        f"tune = {_quoted(tune_name)}",
+        f"instrument = {_quoted(instrument.name)}",
+        f"chord = {_quoted(chord.symbol)}",
+        f"scale = {_quoted(f'{tune.key.tonic.name} {kind}')}",
+    ]
+    for name, moves, prefer, hand, share, watch in _LEVELS:
+        lines += ["", "[[levels]]", f"name = {_quoted(name)}", f"moves = {json.dumps(list(moves))}"]
+        lines += [f"prefer = {_quoted(prefer)}"] if prefer else []
+        # In three a chord put in lasts one beat: at any tempo that is music, less than two seconds.
+        lines += ["least_seconds = 1.0"] if hand == 1 and tune.meter[0] in _THREES else []
+        lines += [f"hand = {hand}", f"tempo = {max(_SLOWEST, round(tune.tempo * share))}"]
+        lines.append(f"watch = {_quoted(watch)}")
+    return [*lines, FENCE]
+
+
+def _quoted(text: str) -> str:
+    """Return a TOML string: JSON's strings are TOML's."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+def _body(chord: Chord) -> list[str]:
+    home = next(way for way in resolutions(chord) if leads_home(chord, way))
+    names = {"chord": chord.symbol, "parent": home.parent.symbol, "target": home.target.name}
+    return _BODY.format(**names).split("\n")
+
+
+def leads_home(chord: Chord, way: Resolution) -> bool:
+    """Whether a diminished seventh's own root is the leading note of where it goes."""
+    return (chord.root.pitch_class + 1 - way.target.pitch_class) % 12 == 0
+
+
+_BODY = """## The idea
+
+Put your hand on **{{{{ shape() }}}}**, which sounds {{{{ notes() }}}}. Its
+notes stand equally far apart, so none of them sounds like home.
+
+Lower one string by one fret, and it becomes a dominant seventh; each string gives another.
+
+{{{{ clock("{parent}", was="{chord}") }}}}
+
+## Why it works
+
+{{{{ always("symmetry") }}}} {{{{ exactly("diminished sevenths", 3) }}}}
+
+{{{{ always("lowering") }}}} {{{{ apart("{chord}", "{parent}", 1) }}}}
+
+## The shape
+
+Say it slowly: {{{{ words() }}}}. {{{{ sounds() }}}} {{{{ repeats(3) }}}}
+
+{{{{ boxes() }}}}
+
+## Where it leads
+
+{{{{ exactly("places", 4) }}}} {{{{ leads_to("{chord}", "{target}") }}}}
+
+{{{{ parents("{chord}") }}}}
+
+## The tune as it is written
+
+{{{{ tune() }}}} is in {{{{ key() }}}} and has {{{{ count("bars") }}}} bars as played.
+
+{{{{ chart(1) }}}}
+
+## A step from below
+
+{{{{ chart(2) }}}}
+
+{{{{ inserted(2) }}}}
+
+## The dominant gives way
+
+{{{{ chart(3) }}}}
+
+{{{{ inserted(3) }}}}
+
+## Up the neck
+
+{{{{ neck() }}}}
+
+{{{{ chart(4) }}}}
+
+{{{{ inserted(4) }}}}
+
+## An exercise
+
+Move the shape up by one fret. Lower each string in turn, name the chord that is left, and say
+where it leads. The answer stands on the last page of the handout.
+
+## By numbers
+
+{{{{ comparison() }}}}"""

@@ -1,0 +1,268 @@
+"""The front matter of a lesson file: what it may say, read and checked.
+
+``harmonykit.lesson.source`` shows the form.  Every error is placed at its key or inside its value.
+"""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from harmonykit.arrange.moves import move_named
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.fretboard.hand import limits_at
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.model import OUTPUTS, VARIANTS, Front, LessonError, Level
+from harmonykit.lesson.starts import climbing_shape, movable_shape
+from harmonykit.paths import find_data
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.tune.toml_places import Address, TomlPlaces
+from harmonykit.tune.tune import Tune
+
+FORMAT = 1
+MOST_LEVELS = 6
+PAPERS = ("a4", "letter")
+LEAST_SECONDS = (2.0, 1.0, 0.5)
+MOST_INSTRUMENTS = 6
+
+_WORDS = {str: "text in quotes", int: "a whole number", float: "a number", list: "a list"}
+_KEYS: dict[str, type] = {
+    "format": int, "title": str, "subtitle": str, "group": str, "sheet": str, "tune": str,
+    "instrument": str, "also": list, "shape": str, "chord": str, "scale": str, "from": str,
+    "outputs": list, "variants": list, "paper": str, "rights": str, "levels": list,
+    "number": int,
+}  # fmt: skip
+_NEEDED = ("format", "title", "tune", "instrument", "chord", "scale", "levels")
+_LEVEL_KEYS: dict[str, type] = {
+    "name": str, "moves": list, "prefer": str, "hand": int, "max_fret": int, "least_seconds": float,
+    "tempo": float,
+    "watch": str,
+}  # fmt: skip
+
+
+def read_front(
+    path: Path,
+    places: TomlPlaces,
+    tune_path: Path | None = None,
+    number: int | None = None,
+    instrument: str | None = None,
+) -> Front:
+    """Read the front matter of the lesson file at a path; see ``read_lesson``.
+
+    Raises
+    ------
+    HarmonyError
+        With file, line, column and a caret.
+    """
+    return _Reader(path, places, _load(places), instrument).front(tune_path, number)
+
+
+def _load(places: TomlPlaces) -> dict[str, Any]:
+    try:
+        return tomllib.loads(places.source)
+    except tomllib.TOMLDecodeError as error:
+        raise LessonError(
+            f"the front matter cannot be read: {error}", place=Place(places.name)
+        ) from None
+
+
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """Reads the values of the front matter, each error placed at its key or value."""
+
+    path: Path
+    places: TomlPlaces
+    values: Mapping[str, Any]
+    instrument: str | None
+
+    def front(self, tune_path: Path | None, number: int | None) -> Front:
+        self._check(self.values, _KEYS, ("", 0))
+        for key in _NEEDED:
+            if key not in self.values:
+                raise LessonError(f"{key} is missing", place=Place(self.path.name), rule="needed")
+        self._check_format()
+        tune = self._tune(tune_path, number)
+        own = self._at("instrument", _instrument)
+        instrument = own if self.instrument is None else _instrument(self.instrument)
+        chord, scale = self._at("chord", Chord.parse), self._at("scale", _scale)
+        return Front(
+            path=self.path,
+            title=self.values["title"],
+            subtitle=self.values.get("subtitle", ""),
+            group=self.values.get("group", ""),
+            sheet=self.values.get("sheet", ""),
+            tune=tune,
+            instrument=instrument,
+            also=self._named("also", _one_instrument, MOST_INSTRUMENTS),
+            shape=self._shape("shape", instrument) or movable_shape(chord, instrument),
+            shape_chord=chord,
+            scale=scale,
+            scale_shape=self._shape("from", instrument) or climbing_shape(scale, instrument),
+            levels=self._levels(tune, instrument),
+            outputs=self._named("outputs", _one_of(OUTPUTS)) or OUTPUTS,
+            variants=self._named("variants", _one_of(VARIANTS)),
+            paper=self._paper(),
+            rights=self.values.get("rights", ""),
+        )
+
+    def _shape(self, key: str, instrument: Instrument) -> Voicing | None:
+        """Return a shape that the file names for its own instrument."""
+        if self.instrument is not None or key not in self.values:
+            return None
+        shape: Voicing = self._at(key, lambda text: Voicing.parse(text, instrument))
+        return shape
+
+    def _named(self, key: str, read: Any, most: int = 99) -> tuple[str, ...]:
+        """Return a list of names, each of them known."""
+        names = self.values.get(key, [])
+        place = self.places.key(("", 0, key))
+        if len(names) > most:
+            raise LessonError(f"{key} names {len(names)}", place=place, rule=f"{most} at most")
+        try:
+            return tuple(dict.fromkeys(read(name) for name in names))
+        except HarmonyError as error:
+            raise error.at(place) from None
+
+    def _check(
+        self, table: Mapping[str, Any], keys: Mapping[str, type], at: tuple[str, int]
+    ) -> None:
+        for key, value in table.items():
+            place = self.places.key((*at, key))
+            if key not in keys:
+                near = difflib.get_close_matches(key, keys, 1) or [", ".join(keys)]
+                raise LessonError(f"{key!r} is no key of a lesson", place=place, mend=near[0])
+            wanted = (int, float) if keys[key] is float else keys[key]
+            if not isinstance(value, wanted) or isinstance(value, bool):
+                raise LessonError(f"{key} is {value!r}", place=place, rule=_WORDS[keys[key]])
+
+    def _check_format(self) -> None:
+        if self.values["format"] != FORMAT:
+            raise LessonError(
+                f"format {self.values['format']} is not known here",
+                place=self.places.key(("", 0, "format")),
+                rule=f"this version reads format {FORMAT}",
+            )
+
+    def _at(self, key: str, read: Any) -> Any:
+        """Read a value, and place what is wrong with it inside the file."""
+        try:
+            return read(self.values[key])
+        except HarmonyError as error:
+            inner = error.place.column if error.place and error.place.column else 1
+            raise error.at(self._within(("", 0, key), inner - 1)) from None
+
+    def _within(self, address: Address, offset: int) -> Place:
+        return self.places.within(address, offset)
+
+    def _tune(self, tune_path: Path | None, number: int | None) -> Tune:
+        if tune_path is not None:
+            return Tune.read(tune_path, number)
+        name, number = self.values["tune"], number or self.values.get("number")
+        beside = self.path.parent / name
+        try:
+            return Tune.read(beside if beside.is_file() else find_data("tunes", name), number)
+        except HarmonyError as error:
+            raise error if error.place else error.at(self._within(("", 0, "tune"), 0)) from None
+
+    def _paper(self) -> str:
+        paper = str(self.values.get("paper", PAPERS[0])).lower()
+        if paper not in PAPERS:
+            place = self.places.key(("", 0, "paper"))
+            raise LessonError(f"{paper!r} is no paper", place=place, mend=" or ".join(PAPERS))
+        return paper
+
+    def _levels(self, tune: Tune, instrument: Instrument) -> tuple[Level, ...]:
+        tables = self.values["levels"]
+        if not 1 <= len(tables) <= MOST_LEVELS or not all(isinstance(t, dict) for t in tables):
+            place = self.places.key(("", 0, "levels"))
+            raise LessonError(f"{len(tables)} levels", place=place, rule=f"1 to {MOST_LEVELS}")
+        return tuple(self._level(i, t, tune, instrument) for i, t in enumerate(tables))
+
+    def _level(
+        self, index: int, table: Mapping[str, Any], tune: Tune, instrument: Instrument
+    ) -> Level:
+        self._check(table, _LEVEL_KEYS, ("levels", index))
+        hand = table.get("hand", min(index + 1, len(LEAST_SECONDS)))
+        moves = self._level_at(index, "moves", table, _moves)
+        prefer = self._level_at(index, "prefer", table, _moves)
+        limits = self._level_at(index, "hand", {"hand": hand}, lambda n: limits_at(n, instrument))
+        if "max_fret" in table:
+            limits = self._level_at(
+                index, "max_fret", table, lambda fret: replace(limits, max_fret=fret)
+            )
+        tempo = float(table.get("tempo", tune.tempo))
+        if not 20 <= tempo <= 400:
+            place = self.places.key(("levels", index, "tempo"))
+            raise LessonError(
+                f"a tempo of {tempo:g}", place=place, rule="20 to 400 quarters a minute"
+            )
+        return Level(
+            table.get("name", f"Level {index + 1}"),
+            moves or (),
+            prefer[0] if prefer else "",
+            limits,
+            self._least_seconds(index, table, hand),
+            tempo,
+            table.get("watch", ""),
+        )
+
+    def _least_seconds(self, index: int, table: Mapping[str, Any], hand: int) -> float:
+        least = float(table.get("least_seconds", LEAST_SECONDS[hand - 1]))
+        if not 0.2 <= least <= 10:
+            place = self.places.key(("levels", index, "least_seconds"))
+            raise LessonError(f"least_seconds is {least:g}", place=place, rule="0.2 to 10")
+        return least
+
+    def _level_at(self, index: int, key: str, table: Mapping[str, Any], read: Any) -> Any:
+        if key not in table:
+            return None
+        try:
+            return read(table[key])
+        except HarmonyError as error:
+            raise error.at(self.places.key(("levels", index, key))) from None
+
+
+def _moves(value: Any) -> tuple[str, ...]:
+    names = [value] if isinstance(value, str) else value
+    return tuple(move_named(str(name)).name for name in names if name)
+
+
+def _instrument(text: str) -> Instrument:
+    try:
+        return Instrument.named(text)
+    except HarmonyError:
+        if any(letter.isdigit() for letter in text):
+            return Instrument.parse(text)
+        raise
+
+
+def _one_instrument(name: Any) -> str:
+    return _instrument(str(name)).name
+
+
+def _one_of(known: tuple[str, ...]) -> Any:
+    """Return a function that takes names that are known and refuses others."""
+
+    def read(name: Any) -> str:
+        if name not in known:
+            raise LessonError(f"{name!r} is not known here", mend=", ".join(map(repr, known)))
+        return str(name)
+
+    return read
+
+
+def _scale(text: str) -> SixthDiminished:
+    tonic, _, kind = text.strip().partition(" ")
+    if kind.strip() not in KINDS:
+        raise HarmonyError(
+            f"{text!r} is no sixth-diminished scale",
+            rule="a tonic, then " + ", ".join(KINDS),
+            mend='"C major"',
+        )
+    return SixthDiminished(tonic, kind.strip())

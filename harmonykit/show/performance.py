@@ -1,0 +1,101 @@
+"""What is played, as a list: events in seconds, and where bars, steps and sections start.
+
+Conventions.  Times are seconds from the start.  Strings are counted from 0 in the instrument's
+order.  A click has the pitch of a wood block of the General MIDI percussion map (76 high, 77 low).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harmonykit.theory.key import Key
+from harmonykit.tune.bar import Meter
+
+HIGH_BLOCK, LOW_BLOCK = 76, 77
+TONE, BASS, CLICK = "tone", "bass", "click"
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that sounds.
+
+    Parameters
+    ----------
+    onset, length : float
+        In seconds.
+    midi : int
+        The pitch of a tone; the wood block of a click.
+    string : int or None
+        Counted from 0; ``None`` for melody, bass and clicks.
+    kind : {"tone", "bass", "click"}
+    velocity : int in 1..127
+    """
+
+    onset: float
+    length: float
+    midi: int
+    string: int | None
+    kind: str
+    velocity: int
+
+    @property
+    def end(self) -> float:
+        """When it is over, in seconds."""
+        return self.onset + self.length
+
+
+@dataclass(frozen=True, slots=True)
+class Performance:
+    """An arrangement, or a section of one, as it is played.
+
+    Parameters
+    ----------
+    events : tuple of Event
+        By onset; at one onset by kind, string and pitch.
+    seconds : float
+        The whole length, with the ring of the last chord.
+    tempo : float
+        Quarters a minute.
+    meter : tuple of int
+        The metre at the start.
+    count_in_seconds : float
+        Up to the first whole bar; a pick-up enters before that.
+    bars : tuple of (int, float)
+        Written number and start of each bar in playing order.
+    steps : tuple of (int, float)
+        Index and start of each step of the arrangement.
+    meters : tuple of (float, (int, int))
+        Each metre from where it starts, the first from 0.
+    key : Key
+    title : str
+    sections : tuple of (str, float, float)
+        Name, start and end of each section in playing order.
+    tuning_seconds : float
+        How long the open strings are played before the count-in starts.
+    around : bool
+        Whether the end meets the start: what rings over the end is heard at the start.
+    """
+
+    events: tuple[Event, ...]
+    seconds: float
+    tempo: float
+    meter: Meter
+    count_in_seconds: float
+    bars: tuple[tuple[int, float], ...]
+    steps: tuple[tuple[int, float], ...]
+    meters: tuple[tuple[float, Meter], ...]
+    key: Key
+    title: str = ""
+    sections: tuple[tuple[str, float, float], ...] = ()
+    tuning_seconds: float = 0.0
+    around: bool = False
+
+    @property
+    def tones(self) -> tuple[Event, ...]:
+        """The events that have a pitch."""
+        return tuple(event for event in self.events if event.kind != CLICK)
+
+    @property
+    def clicks(self) -> tuple[Event, ...]:
+        """The clicks."""
+        return tuple(event for event in self.events if event.kind == CLICK)

@@ -1,0 +1,132 @@
+"""A tune written out in full, and folded up again: repeats and endings found in plain bars.
+
+Both give the same music: the same chords and notes at the same onsets.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import groupby
+
+from harmonykit.tune.barlines import MOST_TIMES
+from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
+
+# A repeated part is not longer than this: who turns pages to go back that far?
+MOST_REPEATED = 64
+_MOST_ENDING = 2
+# Two bars alike are written out: a repeat sign would say no less.
+_LEAST_SAVED = 2
+
+
+def write_out(tune: Tune) -> Tune:
+    """Return the tune with its bars in playing order: no repeats, no jumps, no form.
+
+    A section that is played again has a number behind its name.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> [section.name for section in write_out(tune).sections]
+    ['A', 'A 2', 'B', 'A 3']
+    """
+    taken: Counter[str] = Counter()
+    sections = []
+    for name, bars in _runs(tune.playing, tune):
+        taken[name] += 1
+        while taken[name] > 1 and f"{name} {taken[name]}" in tune.form:
+            taken[name] += 1
+        shown = name if taken[name] == 1 else f"{name} {taken[name]}"
+        sections.append(Section(shown, tuple(bar.plain() for bar in bars)))
+    return replace(tune, sections=tuple(sections), form=())
+
+
+def _runs(playing: Sequence[PlayedBar], tune: Tune) -> Iterator[tuple[str, list[Bar]]]:
+    """Yield the played bars of each section; one that follows itself begins anew."""
+    firsts = {section.name: section.bars[0] for section in tune.sections}
+    count = 0
+    keyed: list[tuple[int, PlayedBar]] = []
+    for index, played in enumerate(playing):
+        before = playing[index - 1] if index else None
+        again = played.bar is firsts[played.section] and not _repeated(before, played)
+        count += before is None or before.section != played.section or again
+        keyed.append((count, played))
+    for _, group in groupby(keyed, key=lambda pair: pair[0]):
+        found = [played for _, played in group]
+        yield found[0].section, [played.bar for played in found]
+
+
+def _repeated(before: PlayedBar | None, played: PlayedBar) -> bool:
+    """Return whether a section's first bar comes round by a repeat inside the section."""
+    return before is not None and before.section == played.section and bool(before.bar.closes)
+
+
+def fold(tune: Tune) -> Tune:
+    """Return the tune with what follows itself written once, and sections alike written once.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> folded = fold(write_out(tune))
+    >>> folded.form, len(folded.bars), folded.length == tune.length
+    (('A', 'A', 'B', 'A'), 16, True)
+    """
+    plain = write_out(tune)
+    names: dict[tuple[Bar, ...], str] = {}
+    sections: list[Section] = []
+    form = []
+    for section in plain.sections:
+        bars = tuple(replace(bar, number=0) for bar in section.bars)
+        if bars not in names:
+            names[bars] = section.name
+            sections.append(Section(section.name, tuple(_folded(list(bars)))))
+        form.append(names[bars])
+    return replace(tune, sections=tuple(sections), form=tuple(form))
+
+
+def _folded(bars: list[Bar]) -> Iterator[Bar]:
+    """Yield bars with repeats and endings, the longest part first."""
+    index = 0
+    while index < len(bars):
+        part, used = _repeat_at(bars, index)
+        yield from part
+        index += used
+
+
+def _repeat_at(bars: list[Bar], index: int) -> tuple[list[Bar], int]:
+    """Return what is to be written at a place, and how many bars it stands for."""
+    longest = min(MOST_REPEATED, (len(bars) - index) // 2)
+    for width in range(longest, 0, -1):
+        part = bars[index : index + width]
+        times = _times(bars, index, width)
+        if width * (times - 1) >= _LEAST_SAVED:
+            first = replace(part[0], opens=True)
+            whole = [first, *part[1:]]
+            whole[-1] = replace(whole[-1], closes=times)
+            return whole, width * times
+        if endings := _endings(part, bars[index + width : index + 2 * width]):
+            return endings, 2 * width
+    return [bars[index]], 1
+
+
+def _times(bars: list[Bar], index: int, width: int) -> int:
+    """Return how often a part follows itself, as far as a repeat sign says it."""
+    part, times = bars[index : index + width], 1
+    while times < MOST_TIMES and bars[index + times * width : index + (times + 1) * width] == part:
+        times += 1
+    return times
+
+
+def _endings(part: list[Bar], again: list[Bar]) -> list[Bar]:
+    """Return a part of four bars or more with two endings, where it differs in its end alone."""
+    for tail in range(1, _MOST_ENDING + 1):
+        body = part[:-tail]
+        if len(body) >= max(3, 2 * tail) and body == again[:-tail]:
+            first = [replace(bar, ending=(1,)) for bar in part[-tail:]]
+            first[-1] = replace(first[-1], closes=2)
+            second = [replace(bar, ending=(2,)) for bar in again[-tail:]]
+            return [replace(body[0], opens=True), *body[1:], *first, *second]
+    return []

@@ -1,0 +1,320 @@
+"""The cube: the sixteen chords between two diminished sevenths, and a path walked by ear.
+
+A diminished seventh leaves two notes in each of its four gaps.  One note from each makes the
+sixteen chords that alternate with it, from one of the other two diminished sevenths to the other;
+an edge moves one note by a semitone.  A column holds the chords with as many notes raised.
+
+Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
+result, and :class:`CubePanel` a thin view.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+from typing import ClassVar
+
+from harmonykit.errors import HarmonyError
+from harmonykit.show.canvas import Canvas, Point
+from harmonykit.show.style import POINTS_PER_MM, Drawing
+from harmonykit.theory.alternation import Cube, alternation_cube
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import diminished_sevenths
+from harmonykit.theory.naming import exact_names
+from harmonykit.theory.note import Note
+from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.spelling import need_diminished
+from harmonykit.workbook.distance_scene import box
+from harmonykit.workbook.names import count, list_notes, note_of
+from harmonykit.workbook.panel import Choice, Control, Panel, Value, changed
+from harmonykit.workbook.scene import Line, Look, Scene, Shown, Spot, background, path
+from harmonykit.workbook.sounds import Pitches, close_pitches
+
+CHORDS = tuple(chord.symbol for chord in diminished_sevenths())
+LONGEST = 16
+_WIDE_MM, _HIGH_MM, _FOOT_MM = 174.0, 84.0, 8.0
+_BOX_MM = (19.0, 8.0)
+_COLUMN_MM, _FIRST_MM = 38.0, 11.0
+# Each voice has a slope of its own, so that the edges of one voice are parallel.
+_RISES_MM = (17.5, 8.6, -4.3, -21.8)
+_WORDS = ("no note raised", "one", "two", "three", "all four")
+# Of the names that a chord has, the kinds that are preferred, and their boxes.
+_KINDS = {"dim7": "ringed", "7": "solid", "m7b5": "open-bold", "m7": "open", "7b5": "dashed"}
+
+
+@dataclass(frozen=True, slots=True)
+class CubeState:
+    """What the panel's controls set.
+
+    Parameters
+    ----------
+    chord : str
+        The diminished seventh with which the sixteen alternate.
+    walked : tuple of str
+        The corners that were walked, each as the notes raised: ``"0110"``.
+    """
+
+    chord: str = "Cdim7"
+    walked: tuple[str, ...] = ("0000",)
+
+    def __post_init__(self) -> None:
+        need_diminished(Chord.parse(self.chord))
+        if not 1 <= len(self.walked) <= LONGEST:
+            raise HarmonyError(f"{len(self.walked)} corners walked", rule=f"1 to {LONGEST}")
+        for corner in self.walked:
+            if len(corner) != 4 or set(corner) - set("01"):
+                raise HarmonyError(f"{corner!r} is no corner", mend="0110")
+        for one, other in pairwise(self.walked):
+            if not neighbours(one, other):
+                raise HarmonyError(f"no edge from {one} to {other}", rule="one note at a time")
+
+
+def neighbours(one: str, other: str) -> bool:
+    """Say whether two corners differ by one note.
+
+    Examples
+    --------
+    >>> neighbours("0000", "0100"), neighbours("0000", "0110")
+    (True, False)
+    """
+    return sum(a != b for a, b in zip(one, other, strict=True)) == 1
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """What a state comes to: the cube, and the chord of each corner by its name."""
+
+    state: CubeState
+    cube: Cube
+    chords: dict[str, Chord]
+
+    @property
+    def here(self) -> Chord:
+        """The chord that was reached."""
+        return self.chords[self.state.walked[-1]]
+
+    @property
+    def facts(self) -> str:
+        """One line that says all that the picture shows."""
+        walked = self.state.walked
+        names = " – ".join(self.chords[corner].unicode for corner in walked)
+        steps = count(len(walked) - 1, "semitone")
+        last = ""
+        if len(walked) > 1:
+            before, after = self.chords[walked[-2]], self.here
+            (old,), (new,) = before.pcs - after.pcs, after.pcs - before.pcs
+            verb = "rises" if (new - old) % 12 == 1 else "falls"
+            last = f", {note_of(old, before).unicode} {verb} to {note_of(new, after).unicode}"
+        return (
+            f"{names}: {steps}{last}; {self.here.unicode} is "
+            f"{list_notes(self.here.pcs, self.here)}, {walked[-1].count('1')} of 4 notes raised"
+        )
+
+
+def compute(state: CubeState) -> Walk:
+    """Return what a state comes to.
+
+    Examples
+    --------
+    >>> print(compute(CubeState("Cdim7", ("0000", "0001"))).facts)
+    E°7 – C♯m7♭5: 1 semitone, B♭ rises to B; C♯m7♭5 is C♯, E, G and B, 1 of 4 notes raised
+    """
+    cube = alternation_cube(Chord.parse(state.chord))
+    return Walk(state, cube, _chords(state.chord))
+
+
+@lru_cache(maxsize=16)
+def _chords(symbol: str) -> dict[str, Chord]:
+    cube = alternation_cube(Chord.parse(symbol))
+    return {"".join(map(str, corner.place)): named(corner.pcs) for corner in cube.corners}
+
+
+@lru_cache(maxsize=256)
+def named(pcs: PcSet) -> Chord:
+    """Return the name that a chord of the cube bears: the one that needs the fewest accidentals.
+
+    Examples
+    --------
+    >>> named(PcSet.of(0, 4, 7, 9)), named(PcSet.of(0, 3, 7, 9))
+    (Chord.parse('Am7'), Chord.parse('Am7b5'))
+    """
+    found = [
+        Chord.of(root, chord.quality)
+        for chord in exact_names(pcs)
+        if chord.quality in _KINDS
+        for root in _names_of(chord.root.pitch_class)
+    ]
+    kinds = list(_KINDS)
+    return min(found, key=lambda chord: (kinds.index(chord.quality), *_accidentals(chord)))
+
+
+def _names_of(pc: int) -> list[Note]:
+    notes = [Note.from_midi(60 + pc, flats=flats).at(None) for flats in (False, True)]
+    return list(dict.fromkeys(notes))
+
+
+def _accidentals(chord: Chord) -> tuple[int, int]:
+    return sum(note.accidental**2 for note in chord.tones), abs(chord.root.accidental)
+
+
+def corner_at(corner: str) -> Point:
+    """Return where a corner stands: by notes raised from left to right."""
+    raised = corner.count("1")
+    rise = sum(mm for mm, bit in zip(_RISES_MM, corner, strict=True) if bit == "1")
+    return _FIRST_MM + 1.0 + _COLUMN_MM * raised, _HIGH_MM / 2 - rise
+
+
+@lru_cache(maxsize=1)
+def scene() -> Scene:
+    """Return the picture that is drawn once: edges and places."""
+    canvas = Canvas(_WIDE_MM, _HIGH_MM + _FOOT_MM)
+    corners = [f"{n:04b}" for n in range(16)]
+    edges = [
+        [corner_at(a), corner_at(b)] for a in corners for b in corners if neighbours(a, b) and a < b
+    ]
+    canvas.lines(edges, 0.2)
+    for raised, word in enumerate(_WORDS):
+        x = _FIRST_MM + 1.0 + _COLUMN_MM * raised
+        canvas.letter(max(x, 12.5), _HIGH_MM + 3.0, word, 9.0, colour="soft")
+    wide, tall = _BOX_MM
+    spots = tuple(
+        Spot(f"corner-{corner}", *corner_at(corner), point=11.0, across=wide, tall=tall)
+        for corner in corners
+    )
+    return Scene(
+        _WIDE_MM,
+        _HIGH_MM + _FOOT_MM,
+        background(canvas),
+        spots,
+        (Line("walked", 0.9),),
+        _marks(),
+        "the cube of sixteen chords",
+    )
+
+
+def _marks() -> dict[str, str]:
+    wide, tall = _BOX_MM
+    ink, paper = "#16243b", "#ffffff"
+    plain = {
+        "ringed": box(wide, tall, paper, 1.0) + box(wide - 1.4, tall - 1.4, ink, 0.1),
+        "solid": box(wide, tall, ink, 1.0),
+        "open-bold": box(wide, tall, paper, 1.6),
+        "open": box(wide, tall, paper, 0.7),
+        "dashed": box(wide, tall, paper, 0.8, "3 2"),
+    }
+    here = _here(wide + 2.4, tall + 2.4)
+    return plain | {f"{kind}-here": mark + here for kind, mark in plain.items()}
+
+
+def _here(wide: float, tall: float) -> str:
+    """Return corners about a box: where the walk has come."""
+    x, y, arm = wide / 2 * POINTS_PER_MM, tall / 2 * POINTS_PER_MM, 6.0
+    course = "".join(
+        f"M{sx * (x - arm):.2f} {sy * y:.2f}L{sx * x:.2f} {sy * y:.2f}L{sx * x:.2f}"
+        f" {sy * (y - arm):.2f}"
+        for sx in (-1, 1)
+        for sy in (-1, 1)
+    )
+    return f'<path d="{course}" fill="none" stroke="#16243b" stroke-width="2"/>'
+
+
+def show(result: Walk) -> Shown:
+    """Return how the parts of the picture look."""
+    walked, looks = result.state.walked, {}
+    for corner, chord in result.chords.items():
+        here = corner == walked[-1]
+        kind = _KINDS[chord.quality]
+        near = ", next to it" if neighbours(corner, walked[-1]) else ""
+        said = f"{chord.unicode}{', reached' if here else near}"
+        role = f"{kind}-here" if here else kind
+        looks[f"corner-{corner}"] = Look(role, chord.unicode, said, corner in walked)
+    steps = "".join(path([corner_at(a), corner_at(b)]) for a, b in pairwise(walked))
+    return Shown(looks, {"walked": steps}, result.facts)
+
+
+def draw(result: Walk) -> Drawing:
+    """Draw a result as a still picture."""
+    return scene().still(show(result))
+
+
+class CubePanel(Panel[CubeState]):
+    """The sixteen chords between two diminished sevenths: press one to go there.
+
+    A chord next to the one that was reached is the next step; from any other a walk begins anew.
+
+    Parameters
+    ----------
+    chord : Chord or str
+        The diminished seventh that lies between the two.
+
+    Examples
+    --------
+    >>> panel = CubePanel("Bdim7")
+    >>> panel.press("corner-1000")
+    >>> panel.press("corner-1100")
+    >>> [panel.state.walked, panel.choice.chord]
+    [('0000', '1000', '1100'), Chord.parse('Am7')]
+    """
+
+    kind: ClassVar[str] = "cube"
+    title: ClassVar[str] = "the cube of sixteen chords"
+
+    def __init__(self, chord: Chord | str = "Cdim7") -> None:
+        read = Chord.parse(chord) if isinstance(chord, str) else chord
+        super().__init__(CubeState(read.symbol))
+
+    @classmethod
+    def _blank(cls) -> CubeState:
+        return CubeState()
+
+    def _scene(self, state: CubeState) -> Scene:
+        return scene()
+
+    def _shown(self, state: CubeState) -> Shown:
+        return show(compute(state))
+
+    def _controls(self, state: CubeState) -> tuple[Control, ...]:
+        chords = CHORDS if state.chord in CHORDS else (state.chord, *CHORDS)
+        return (
+            Control("chord", "choice", "alternates with", state.chord, chords),
+            Control("back", "button", "Step back"),
+            Control("clear", "button", "Begin here"),
+        )
+
+    def _after_press(self, state: CubeState, part: str) -> CubeState:
+        corner = part.removeprefix("corner-")
+        if corner == state.walked[-1]:
+            return state
+        if not neighbours(corner, state.walked[-1]):
+            return changed(state, walked=(corner,))
+        return changed(state, walked=(*state.walked, corner)[-LONGEST:])
+
+    def _after_set(self, state: CubeState, control: str, value: Value) -> CubeState:
+        if control == "chord":
+            return CubeState(str(value))
+        if control == "back":
+            return changed(state, walked=state.walked[:-1] or state.walked)
+        return changed(state, walked=state.walked[-1:])
+
+    def _chords(self, state: CubeState) -> tuple[Pitches, ...]:
+        result = compute(state)
+        return tuple(_as_heard(result.chords[corner].pcs) for corner in state.walked)
+
+    def _choice(self, state: CubeState) -> Choice:
+        chord = compute(state).here
+        return Choice(chord.pcs, chord)
+
+    def _after_choice(self, state: CubeState, choice: Choice) -> CubeState:
+        for symbol in (state.chord, *CHORDS):
+            found = [c for c, chord in _chords(symbol).items() if chord.pcs == choice.notes]
+            if found and symbol == state.chord:
+                return self._after_press(state, f"corner-{found[0]}")
+            if found:
+                return CubeState(symbol, (found[0],))
+        return state
+
+
+def _as_heard(pcs: PcSet) -> Pitches:
+    """Return a chord close above G3, so that one note alone moves along an edge."""
+    return close_pitches(sorted(pcs, key=lambda pc: (pc - 7) % 12), 55)

@@ -1,0 +1,90 @@
+"""A student's answer, judged: the sheet's own shapes, equivalents, and faults."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harmonykit.cli import main
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.check import check_answer
+
+
+def answer(lesson_path: Path, shapes: str, level: int = 1) -> Path:
+    path = lesson_path.parent / "answer.toml"
+    path.write_text(f'format = 1\nlevel = {level}\nshapes = """\n{shapes}\n"""\n', encoding="utf-8")
+    return path
+
+
+def test_the_sheet_itself_is_right(lesson_path: Path) -> None:
+    (played,) = load_lesson(lesson_path).played
+    bars = played.arrangement.bars()
+    typed = " | ".join(" ".join(s.voicing.digits for s in bar if s.voicing) for bar in bars)
+    report = check_answer(lesson_path, answer(lesson_path, f"| {typed} |"))
+    assert report.right == len(report.verdicts) == len(played.arrangement.steps)
+
+
+def test_an_equivalent_shape_is_right(lesson_path: Path) -> None:
+    """C6 and the diminished seventh elsewhere on the neck (common practice, no source)."""
+    report = check_answer(lesson_path, answer(lesson_path, "| 2433 4545 |"))
+    assert [verdict.fault for verdict in report.verdicts] == ["", ""]
+
+
+def test_an_empty_bar_is_not_judged(lesson_path: Path) -> None:
+    report = check_answer(lesson_path, answer(lesson_path, "| 0000 1212 | | 2213 2323 0212 1212 |"))
+    assert [verdict.bar for verdict in report.verdicts] == [1, 1, 3, 3, 3, 3]
+    assert report.right == 6
+
+
+FAULTS = [
+    # Bar 1 asks C6 and G#dim7; 2-2-2-3 is A D F# C on g C E A, which is D7.
+    ("| 0000 2223 |", "G♯°7", "A on the g string, F♯ on the E string and C on the A string"),
+    ("| 0000 2223 |", "G♯°7", "this is D7"),
+    ("| 0003 1212 |", "C6", "A is missing"),
+    ("| 0000 |", "C6 G♯°7", "1 shape for C6 and G♯°7"),
+    ("| 0000 12 |", "G♯°7", "string"),
+    ("| 0000 1-2-1-99 |", "G♯°7", "99"),
+]
+
+
+@pytest.mark.parametrize(("shapes", "asked", "words"), FAULTS)
+def test_a_fault_says_why(lesson_path: Path, shapes: str, asked: str, words: str) -> None:
+    report = check_answer(lesson_path, answer(lesson_path, shapes))
+    (wrong,) = [verdict for verdict in report.verdicts if not verdict.right]
+    assert wrong.bar == 1 and wrong.asked == asked
+    assert words in wrong.fault
+
+
+def test_more_bars_than_the_tune_has(lesson_path: Path) -> None:
+    shapes = "| 0000 1212 | 0100 0101 | 2213 2323 0212 1212 | 0000 | 0000 |"
+    report = check_answer(lesson_path, answer(lesson_path, shapes))
+    assert report.verdicts[-1].fault == "the tune has 4 bars"
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("format = 1", "is no answer"),
+        ("format = 2\nshapes = ''", "is no answer"),
+        ("format = 1\nlevel = 9\nshapes = '| 0000 |'", "no level 9"),
+        ("format = 1\nshapes = 3", "shapes is 3"),
+        ("format = 1\nshape = ''\nshapes = ''", "no key of an answer"),
+        ("= =", "is no answer"),
+    ],
+)
+def test_what_is_no_answer(lesson_path: Path, text: str, words: str) -> None:
+    path = lesson_path.parent / "answer.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(HarmonyError, match=words):
+        check_answer(lesson_path, path)
+
+
+def test_the_command(lesson_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = answer(lesson_path, "| 0000 2223 |")
+    with pytest.raises(SystemExit) as ended:
+        main(["check", str(lesson_path), str(path)])
+    out = capsys.readouterr().out
+    assert ended.value.code == 0
+    assert "1 of 2 right" in out and "bar 1" in out and "D7" in out

@@ -1,0 +1,167 @@
+"""The play-along files of a small lesson, read again by libraries that others wrote."""
+
+from __future__ import annotations
+
+import io
+import wave
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import mido
+import numpy as np
+import pytest
+import soundfile
+from scipy.signal import resample_poly
+
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.model import Played
+from harmonykit.lesson.playalong import PlayFile, playalong_files, tuning_files
+from harmonykit.lesson.takes import FILES, PlayAlong
+from harmonykit.show.loudness import loudness
+from harmonykit.show.pluck import RATE, Samples
+from harmonykit.tune.tune import Section
+
+STEM = "level-1-bridge"
+# Four bars of 4/4 at 120: two bars are counted in (one lasts less than 2.5 s), four of 2 s each,
+# and the last chord rings 1.5 s.  At 84 one bar of 2.857 s is counted in.
+SECONDS = {"": 4 + 8 + 1.5, "-slow": 5 * 4 * 60 / 84 + 1.5}
+
+
+@pytest.fixture(scope="module")
+def played(
+    tmp_path_factory: pytest.TempPathFactory, write_lesson: Callable[[Path], Path]
+) -> Played:
+    (found,) = load_lesson(write_lesson(tmp_path_factory.mktemp("fog"))).played
+    return found
+
+
+@pytest.fixture(scope="module")
+def made(played: Played) -> dict[str, PlayFile]:
+    return {file.name: file for file in playalong_files(played, PlayAlong(FILES))}
+
+
+def sounds(made: dict[str, PlayFile]) -> dict[str, Samples]:
+    """Return the samples of every file that has any, as libsndfile reads them."""
+    return {
+        name: soundfile.read(io.BytesIO(file.data))[0]
+        for name, file in made.items()
+        if not name.endswith(".mid")
+    }
+
+
+def test_every_file_that_is_wanted_is_made(made: dict[str, PlayFile]) -> None:
+    fronts = ("", "-slow", "-bass", "-slow-bass")
+    ends = (".mid", ".wav", ".mp3", "-loop-a.wav")
+    assert set(made) == {STEM + front + end for front in fronts for end in ends}
+    assert {file.made_by for file in made.values()} == {
+        "show.midi",
+        "show.sound",
+        "show.compressed",
+    }
+
+
+def test_a_lesson_that_says_nothing_gets_the_usual_files(played: Played) -> None:
+    names = [file.name for file in playalong_files(played, PlayAlong())]
+    assert names == [STEM + end for end in (".mid", ".wav", ".mp3", "-slow.mp3")]
+
+
+def test_all_files_are_equally_loud_and_none_clips(made: dict[str, PlayFile]) -> None:
+    found = {name: loudness(samples, RATE) for name, samples in sounds(made).items()}
+    assert max(found.values()) - min(found.values()) < 1, found
+    for name, samples in sounds(made).items():
+        # BS.1770 annex 2: true peak, -1 dBTP is .891.
+        assert np.abs(resample_poly(samples, 4, 1)).max() < 0.891, name
+
+
+@pytest.mark.parametrize("bass", ["", "-bass"])
+@pytest.mark.parametrize("slow", ["", "-slow"])
+def test_files_with_the_same_words_have_the_same_length(
+    slow: str, bass: str, made: dict[str, PlayFile]
+) -> None:
+    stem = STEM + slow + bass
+    with wave.open(io.BytesIO(made[f"{stem}.wav"].data)) as file:
+        frames = file.getnframes()
+    assert frames / RATE == pytest.approx(SECONDS[slow], abs=1e-4)
+    assert len(soundfile.read(io.BytesIO(made[f"{stem}.mp3"].data))[0]) == frames
+    midi = mido.MidiFile(file=io.BytesIO(made[f"{stem}.mid"].data))
+    assert midi.length == pytest.approx(SECONDS[slow], abs=1e-3)
+
+
+def test_a_slow_midi_file_has_the_slow_tempo(made: dict[str, PlayFile]) -> None:
+    tempi = []
+    for name in (f"{STEM}.mid", f"{STEM}-slow.mid"):
+        midi = mido.MidiFile(file=io.BytesIO(made[name].data))
+        tempi += [m.tempo for m in midi.tracks[0] if m.type == "set_tempo"]
+    # Microseconds a quarter: 60 000 000 over 120 and over 84.
+    assert tempi == [500_000, round(60_000_000 / 84)]
+
+
+def test_a_loop_is_as_long_as_its_bars(made: dict[str, PlayFile]) -> None:
+    for slow, seconds in (("", 8.0), ("-slow", 16 * 60 / 84)):
+        with wave.open(io.BytesIO(made[f"{STEM}{slow}-loop-a.wav"].data)) as file:
+            assert file.getnframes() == round(seconds * RATE)
+
+
+def test_a_bass_is_heard_only_where_it_is_wanted(made: dict[str, PlayFile]) -> None:
+    """Below 150 Hz (D3) a ukulele has nothing: C4 has 262 Hz (theory (e))."""
+
+    def low(name: str) -> float:
+        samples = sounds({name: made[name]})[name]
+        spectrum = np.abs(np.fft.rfft(samples)) ** 2
+        return float(spectrum[: int(150 * len(samples) / RATE)].sum() / spectrum.sum())
+
+    assert low(f"{STEM}.wav") < 0.01 < 0.1 < low(f"{STEM}-bass.wav")
+    assert low(f"{STEM}.mp3") < 0.01 < 0.1 < low(f"{STEM}-bass.mp3")
+
+
+def test_tuning_notes_come_first_in_every_file_where_they_are_wanted(played: Played) -> None:
+    wanted = PlayAlong(("mid", "wav"), tuning=True)
+    mid, wav = playalong_files(played, wanted)
+    samples = soundfile.read(io.BytesIO(wav.data))[0]
+    # At 120 each of the four strings rings 5 beats of half a second: 20 beats, five whole bars.
+    midi = mido.MidiFile(file=io.BytesIO(mid.data))
+    now, opened = 0.0, []
+    for message in midi:
+        now += message.time
+        if message.type == "note_on" and message.velocity > 0 and now < 10 - 1e-6:
+            opened.append((round(now, 3), message.note))
+    assert opened == [(0, 67), (2.5, 60), (5, 64), (7.5, 69)]
+    for start, note in opened:
+        part = samples[int((start + 0.1) * RATE) : int((start + 2.1) * RATE)]
+        spectrum = np.abs(np.fft.rfft(part * np.hanning(len(part))))
+        # The loudest is one of the first partials of that string alone.
+        partial = int(spectrum.argmax()) * RATE / len(part) / (440 * 2 ** ((note - 69) / 12))
+        assert round(partial) in (1, 2, 3) and partial == pytest.approx(round(partial), abs=0.01)
+    assert len(samples) / RATE == pytest.approx(10 + SECONDS[""], abs=1e-4)
+
+
+@pytest.mark.parametrize("name", ["ukulele", "guitar"])
+def test_a_lesson_has_one_file_of_open_strings(name: str) -> None:
+    instrument = Instrument.named(name)
+    (file,) = tuning_files(instrument, PlayAlong())
+    samples = soundfile.read(io.BytesIO(file.data))[0]
+    assert file.name == "tuning.mp3"
+    assert len(samples) / RATE == pytest.approx(2 * 2.5 * len(instrument.strings), abs=1e-3)
+    assert loudness(samples, RATE) == pytest.approx(-20, abs=0.5)
+    assert not list(tuning_files(instrument, PlayAlong(("wav",))))
+
+
+def test_sections_whose_names_are_alike_have_files_of_their_own(played: Played) -> None:
+    tune = played.arrangement.tune
+    bars = tune.bars
+    tune = replace(tune, sections=(Section("A", bars[:2]), Section("a", bars[2:])), form=())
+    two = replace(played, arrangement=replace(played.arrangement, tune=tune))
+    names = [file.name for file in playalong_files(two, PlayAlong(("loops",)))]
+    assert names == [f"{STEM}-loop-a.wav", f"{STEM}-loop-a-2.wav"]
+
+
+def test_a_phone_shows_what_is_played(made: dict[str, PlayFile]) -> None:
+    with soundfile.SoundFile(io.BytesIO(made[f"{STEM}-slow-bass.mp3"].data)) as file:
+        assert file.title == "Four Bars of Fog: Bridge (slow, with a bass)"
+
+
+def test_the_same_level_gives_the_same_bytes(played: Played, made: dict[str, PlayFile]) -> None:
+    for file in playalong_files(played, PlayAlong(FILES)):
+        assert file == made[file.name]

@@ -1,0 +1,65 @@
+"""The lessons that ship: each builds, and nothing in its prose was typed that can be computed."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.calls import CALL
+from harmonykit.lesson.source import read_lesson
+from harmonykit.paths import find_data, shipped
+from harmonykit.theory.symbol import read_symbol
+
+LESSONS = shipped("lessons")
+NUMBERS = set("two three four five six seven eight nine ten eleven twelve".split())
+
+
+def prose(name: str) -> list[str]:
+    """Return the words of a lesson's text that no call put there."""
+    _, body = read_lesson(find_data("lessons", name))
+    lines = [line.lstrip("#") for line in body.lines]
+    return re.findall(r"[\w♭♯°ø#-]+", CALL.sub(" ", "\n".join(lines)))
+
+
+def is_typed(word: str) -> bool:
+    """Whether a word names a number, a note, a shape or a chord."""
+    if word.lower() in NUMBERS or re.search(r"[\d♭♯°ø#]", word) or re.fullmatch("[B-G]", word):
+        return True
+    if not re.match(r"[A-G][a-z+-]*\d*$", word) or word in ("A", "Do", "Go", "Add"):
+        return False
+    try:
+        return read_symbol(word).chord is not None and len(word) > 1
+    except HarmonyError:
+        return False
+
+
+def test_the_test_knows_what_is_typed() -> None:
+    typed = ["2-3-2-3", "Am", "F♯", "Dm7", "four", "12", "Bb", "C", "Edim"]
+    assert all(is_typed(word) for word in typed)
+    assert not any(is_typed(word) for word in ["A", "Each", "Be", "chord", "one", "Asked", "Dig"])
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_no_note_chord_fret_or_count_is_typed_by_hand(name: str) -> None:
+    assert [word for word in prose(name) if is_typed(word)] == []
+
+
+def test_three_lessons_ship_on_two_instruments() -> None:
+    fronts = [read_lesson(find_data("lessons", name))[0] for name in LESSONS]
+    assert {"diminished_bridge", "four_parents", "the_climb"} <= set(LESSONS)
+    assert len({front.instrument.name for front in fronts}) >= 2
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_it_builds_and_every_level_puts_something_in(name: str) -> None:
+    lesson = load_lesson(Path(find_data("lessons", name)))
+    assert lesson.facts
+    for played in lesson.played:
+        assert played.arrangement.inserted, played.level.name
+        for step in played.arrangement.inserted:
+            assert step.chord is not None and step.voicing is not None
+            assert step.voicing.pcs == step.chord.pcs

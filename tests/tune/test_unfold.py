@@ -1,0 +1,140 @@
+"""The order of play with jumps, by hand and against music21's own expansion."""
+
+from __future__ import annotations
+
+import pytest
+
+from harmonykit.errors import Place
+from harmonykit.tune.bar import Bar, TuneError
+from harmonykit.tune.changes import read_changes
+from harmonykit.tune.text import read_text
+from harmonykit.tune.unfold import signs_fault, unfold
+
+
+def bars(text: str) -> tuple[Bar, ...]:
+    return read_changes(text, (4, 4), lambda index: Place())[0]
+
+
+def played(text: str) -> str:
+    return " ".join(c.chord.symbol for bar in unfold(bars(text)) for c in bar.changes)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        # Worked out by hand by the rules of notation (common practice, no source).
+        ("| C {fine} | D {D.C. al fine} |", "C D C"),
+        ("| C | {segno} D {fine} | E {D.S. al fine} |", "C D E D"),
+        ("| C {to coda} | D {D.C. al coda} | {coda} E |", "C D C E"),
+        ("| C | {segno} D | E {to coda} | F {D.S. al coda} | {coda} G |", "C D E F D E G"),
+        # A plain D.C. minds whatever stands there; a fine is passed the first time.
+        ("| C {fine} | D {DC} |", "C D C"),
+        ("| C | D {D.C.} |", "C D C D"),
+        ("| C | D {D.C.} | E |", "C D C D E"),
+        # No repeats after a jump, and the last ending; repeats count again in the coda.
+        ("|: C :| D {fine} | E {D.C. al fine} |", "C C D E C D"),
+        ("|: C | [1 D :| [2 E {fine} || F {D.C. al fine} |", "C D C E F C E"),
+        ("| C {to coda} | D {D.C. al coda} |: {coda} E | F :|", "C D C E F E F"),
+        # The jump is taken when its repeated part is through.
+        ("|: C | D {D.C. al fine} :| {fine} E |", "C D C D C D E"),
+        # A vamp is played as often as its repeat says.
+        ("| C |: {vamp} D :|x4 E |", "C D D D D E"),
+        # Of two segnos the nearest before counts.
+        ("| {segno} C | {segno} D {fine} | E {D.S. al fine} |", "C D E D"),
+    ],
+)
+def test_jumps_by_hand(text, expected):
+    assert played(text) == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "| C | D {fine} | E | F {D.C. al fine} |",
+        "| C | {segno} D {fine} | E | F {D.S. al fine} |",
+        "| C | D {to coda} | E | F {D.C. al coda} | {coda} G | A |",
+        "| C | {segno} D | E {to coda} | F | G {D.S. al coda} | {coda} A | B |",
+        "|: C | D :| E {fine} | F | G {D.C. al fine} |",
+    ],
+)
+def test_jumps_as_music21_expands_them(text):
+    from music21 import bar as m21_bar
+    from music21 import note, repeat, stream
+
+    made = {
+        "segno": repeat.Segno, "coda": repeat.Coda, "to coda": repeat.Coda, "fine": repeat.Fine,
+        "D.C. al fine": repeat.DaCapoAlFine, "D.C. al coda": repeat.DaCapoAlCoda,
+        "D.S. al fine": repeat.DalSegnoAlFine, "D.S. al coda": repeat.DalSegnoAlCoda,
+    }  # fmt: skip
+    part = stream.Part()
+    for written in bars(text):
+        measure = stream.Measure()
+        measure.append(note.Note(written.changes[0].chord.symbol, quarterLength=4))
+        for sign in written.signs:
+            measure.insert(0 if sign in ("segno", "coda") else 4, made[sign]())
+        if written.opens:
+            measure.leftBarline = m21_bar.Repeat(direction="start")
+        if written.closes:
+            measure.rightBarline = m21_bar.Repeat(direction="end", times=written.closes)
+        part.append(measure)
+    expected = " ".join(n.name for n in part.expandRepeats().recurse().notes)
+    assert played(text) == expected
+
+
+TUNE = """
+format = 1
+title = "Round the Buoy"
+key = "C"
+meter = "4/4"
+{head}
+[[sections]]
+name = "A"
+changes = "{a}"
+[[sections]]
+name = "B"
+changes = "{b}"
+"""
+
+
+def order(a: str, b: str, head: str = "") -> str:
+    tune = read_text(TUNE.format(a=a, b=b, head=head))
+    return " ".join(c.chord.symbol for p in tune.playing for c in p.bar.changes)
+
+
+def test_a_jump_goes_over_sections_and_leaves_a_silent_pickup_out():
+    assert order("| C | D {fine} |", "| E {D.C. al fine} |") == "C D E C D"
+    assert order("| C | D {fine} |", "| E {D.C. al fine} |", "pickup = 1") == "C D E C D"
+    tune = read_text(TUNE.format(a="| C |", b="| D {D.C.} |", head="pickup = 1"))
+    # The silent quarter stands at the beginning alone.
+    assert tune.length == 1 + 4 * 4
+
+
+def test_a_pickup_comes_round_where_the_bar_before_has_room():
+    # By hand: 1 + 4 + 3, then from the pick-up again; with a full last bar from bar 1.
+    short = "| {1 quarter} G7 | C {fine} | {3 quarters} D {D.C. al fine} |"
+    assert played(short) == "G7 C D G7 C"
+    assert played(short.replace("{3 quarters} ", "")) == "G7 C D C"
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("| C | D {D.S.} |", "D.S. without a segno"),
+        ("| C | D {D.C. al fine} |", "D.C. al fine without a fine"),
+        ("| C | D {D.C. al coda} | {coda} E |", "D.C. al coda without a 'to coda'"),
+        ("| C {to coda} | D {D.C.} |", "to coda without a coda"),
+    ],
+)
+def test_signs_that_lead_nowhere(text, message):
+    assert signs_fault(bars(text))[1] == message
+    with pytest.raises(TuneError, match=message) as caught:
+        read_text(TUNE.format(a=text, b="| C |", head=""))
+    place = caught.value.place
+    assert place.line == 9
+    assert place.text[place.column - 1] == "{"
+
+
+def test_jumps_that_never_end_are_cut_off(monkeypatch):
+    monkeypatch.setattr("harmonykit.tune.unfold.MOST_PLAYED_BARS", 3)
+    with pytest.raises(TuneError, match="more than 3 bars"):
+        list(unfold(bars("| C | D {D.C.} |")))
