@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise, product
+from itertools import pairwise, permutations, product
 
 import pytest
 from hypothesis import given
@@ -77,6 +77,17 @@ def test_no_way_through_a_progression_moves_the_hand_less(
     options = [[way for way, _ in ways_to_finger(v.frets, UKULELE, WIDE)] for v in held]
     least = min(cost(held, ways, loop, prices) for ways in product(*options))
     assert cost(held, found, loop, prices) == pytest.approx(least)
+
+
+@pytest.mark.parametrize("prices", [(1.0, 5.0), (4.0, 0.0), (10.0, 10.0)])
+def test_a_loop_counts_its_first_shape_once(prices: tuple[float, float]) -> None:
+    for pair in permutations("0232 2223 0202 3211 0013 4432".split(), 2):
+        held = shapes(" ".join(pair))
+        options = [[way for way, _ in ways_to_finger(v.frets, UKULELE, WIDE)] for v in held]
+        least = min(cost(held, ways, True, prices) for ways in product(*options))
+        assert cost(held, fingerings(held, None, True, *prices), True, prices) == pytest.approx(
+            least
+        )
 
 
 # What teachers show (common practice, no source): a finger that can stay, stays.
