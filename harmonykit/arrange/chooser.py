@@ -75,7 +75,9 @@ class Chooser:
         ]
         origins = [_origins(place, *known.cost.shape) for place, known in enumerate(before)]
         paths = np.concatenate([known.path.reshape(-1) for known in before])
-        self._choose(best, layer, np.concatenate(totals) + layer.own, paths, np.concatenate(origins))
+        self._choose(
+            best, layer, np.concatenate(totals) + layer.own, paths, np.concatenate(origins)
+        )
         return best
 
     def _totals(self, parent: Layer, known: _Best, layer: Layer) -> Costs:

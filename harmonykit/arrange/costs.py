@@ -9,7 +9,8 @@ The units are set by :class:`Weights`.  A change of shape costs by
 - the strings whose fret changes.
 
 A shape costs by its stretch in millimetres, rounded, and by its highest fret; an inserted chord, a
-chance not taken and a clash with the melody that is added cost by the piece.  Silence costs nothing, and nothing is counted across it.
+chance not taken and a clash with the melody that is added cost by the piece.  Silence costs
+nothing, and nothing is counted across it.
 """
 
 from __future__ import annotations
@@ -129,7 +130,8 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
 def travel_rounded(before: Shapes, after: Shapes) -> Costs:
     """Return the whole millimetres that the hand travels at each change: (before, after)."""
     travel = travel_matrix(before.voicings, after.voicings, before.hand)
-    return np.rint(travel).astype(np.int64)
+    rounded: Costs = np.rint(travel).astype(np.int64)
+    return rounded
 
 
 def voice_semitones(before: list[Pitches], after: list[Pitches]) -> Costs:

@@ -13,13 +13,18 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.tune.bar import Meter, bar_length
 
+_SMOOTH = Weights(semitone=30, top=20, travel=1, change=30, chance=150, clash=300)
+_LOW = Weights(semitone=5, top=0, stretch=2, height=40)
+_CLIMBING = Weights(semitone=5, top=0, travel=1, string=0, height=0, change=0, chance=1500)
+_FEW = Weights(semitone=5, top=0, travel=4, string=40, change=250, chance=100)
+
 PRESETS: Mapping[str, Weights] = MappingProxyType(
     {
         "usual": Weights(),
-        "smooth": Weights(semitone=30, top=20, travel=1, string=5, change=30, chance=150, clash=300),
-        "near the nut": Weights(semitone=5, top=0, travel=2, string=5, stretch=2, height=40),
-        "climbing": Weights(semitone=5, top=0, travel=1, string=0, height=0, change=0, chance=1500),
-        "few shapes": Weights(semitone=5, top=0, travel=4, string=40, change=250, chance=100),
+        "smooth": _SMOOTH,
+        "near the nut": _LOW,
+        "climbing": _CLIMBING,
+        "few shapes": _FEW,
     }
 )
 """Prices by plain purpose (common practice, no source): little movement of the voices; low on the

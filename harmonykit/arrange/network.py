@@ -104,7 +104,7 @@ class Network:
         self.ends: list[End] = []
         self._known: dict[tuple[object, ...], Layer] = {}
         self._changes: dict[tuple[int, int], Costs] = {}
-        self._sounded = False
+        self._begun = self._sounded = False
 
     def add(self, slot: Slot, offered: list[tuple[str, Variant]], prefer: str = "") -> None:
         """Extend all ways by one slot.
@@ -128,14 +128,13 @@ class Network:
         for move, variant, shapes in found:
             missed = chance if variant.free and not wanted else wanted and move != prefer
             ends += self._extend(slot, variant, shapes, missed)
-        self.ends = ends
+        self.ends, self._begun = ends, True
         self._sounded = self._sounded or slot.chord is not None
 
     def _extend(self, slot: Slot, variant: Variant, rows: list[Row], missed: bool) -> list[End]:
-        if not self.ends:
-            if self.layers or not self._keeps_count(variant, 0):
-                return []
-            return [self._end(slot, variant, rows, (), missed, 0)]
+        if not self._begun:
+            fits = self._keeps_count(variant, 0)
+            return [self._end(slot, variant, rows, (), missed, 0)] if fits else []
         found = []
         for count, before in self._groups(slot):
             layers = tuple(end.layer for end in before if may_follow(end, variant))

@@ -72,7 +72,7 @@ def _one_step(scale: SixthDiminished, before: Step, step: Step) -> int:
 def _home_reason(step: Step, scale: SixthDiminished) -> str:
     """Say why a chord of the climb that no step leads to is there: it starts or holds the climb."""
     if step.chord is None or step.written is None or step.chord.pcs == step.written.pcs:
-        return f"The climb on the {scale} scale stays where it is."
+        return f"The {step.move or 'climb'} on the {scale} scale stays where it is."
     added = [step.chord.spell(pc) for pc in step.chord.pcs if pc not in step.written.pcs]
     lost = [step.written.spell(pc) for pc in step.written.pcs if pc not in step.chord.pcs]
     says = [f"with {' and '.join(map(_name, added))}"] if added else []

@@ -186,9 +186,7 @@ def climb_from(
 
 
 @lru_cache(maxsize=4096)
-def borrow(
-    voicing: Voicing, scale: SixthDiminished, late: int, limits: Limits
-) -> Voicing | None:
+def borrow(voicing: Voicing, scale: SixthDiminished, late: int, limits: Limits) -> Voicing | None:
     """Return a shape with one pitch class a scale step higher, or None past neck, hand or chord.
 
     The shape sounds every note of the scale's chord.

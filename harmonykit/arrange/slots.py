@@ -54,7 +54,7 @@ class Slot:
     at_edge : bool
         Whether another section, or a repeat, starts after it.
     fermata : bool
-        Whether it ends with a note that is held as long as one likes.
+        Whether it is held somewhere as long as one likes.
     section : str
         The name of the section in which it starts.
     ends_sound : bool
@@ -116,11 +116,18 @@ def slots_of(tune: Tune) -> tuple[Slot, ...]:
             next(iter(padded[i + 2][1]), None),
             i >= final,
             _at_edge(playing, pieces[-1]),
+            fermata=any(_is_held(playing[piece.bar], piece) for piece in pieces),
             section=playing[pieces[0].bar].section,
             ends_sound=[i] == sounding[-1:],
         )
         for i, (chord, pieces) in enumerate(cut)
     )
+
+
+def _is_held(played: PlayedBar, piece: Piece) -> bool:
+    """Whether a fermata stands over a piece."""
+    start = piece.onset - played.onset
+    return any(start <= at < start + piece.beats for at in played.bar.fermatas)
 
 
 def _final_from(chords: list[Chord | None]) -> int:

@@ -47,15 +47,14 @@ class Auxiliary:
             return
         inserted = common_tone(chord)
         reason = (
-            f"{inserted.unicode} decorates {chord.unicode} and keeps its root "
-            f"{chord.root.unicode}"
+            f"{inserted.unicode} decorates {chord.unicode} and keeps its root {chord.root.unicode}"
         )
         found = [
             self._offer(slot, setting, inserted, reason, *place) for place in _places(slot, setting)
         ]
-        yield from [one for one in found if isinstance(one, Variant)] or found[:1] or [
-            Refused(BOTH_SIDES)
-        ]
+        yield from (
+            [one for one in found if isinstance(one, Variant)] or found[:1] or [Refused(BOTH_SIDES)]
+        )
 
     def _offer(
         self,

@@ -42,7 +42,9 @@ class BorrowedNote:
             return
         found = [self._offer(slot, setting, scale, pc) for pc in chord.pcs]
         variants = [one for one in found if isinstance(one, Variant)]
-        yield from variants or [next(one for one in found if isinstance(one, Refused))]
+        yield from variants
+        if not variants:
+            yield next(one for one in reversed(found) if isinstance(one, Refused))
 
     def _offer(
         self, slot: Slot, setting: Setting, scale: SixthDiminished, late: int
@@ -76,7 +78,7 @@ def borrowed_chord(chord: Chord, scale: SixthDiminished, late: int) -> Chord | N
     --------
     >>> c6 = Chord.parse("C6")
     >>> [str(borrowed_chord(c6, scales_for(c6)[0], pc)) for pc in (4, 7, 9)]
-    ['C6sus4', 'Am(maj7)/C', 'Cmaj7']
+    ['C6sus4', 'Ammaj7/C', 'Cmaj7']
     """
     pcs = PcSet.of(*((pc if pc != late else scale.step(pc) % 12) for pc in chord.pcs))
     names = exact_names(pcs)
