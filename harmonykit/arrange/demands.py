@@ -28,7 +28,10 @@ PRESETS: Mapping[str, Weights] = MappingProxyType(
     }
 )
 """Prices by plain purpose (common practice, no source): little movement of the voices; low on the
-neck; chords put in wherever they fit, as high as they go; few changes of the hand."""
+neck; climbs wherever they fit, however high they go; few changes of the hand."""
+
+PREFERS: Mapping[str, str] = MappingProxyType({"climbing": "climb"})
+"""The move that a purpose prefers, where it has one."""
 
 
 def preset(name: str) -> Weights:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from harmonykit.arrange.arrangement import Arrangement, is_foreign
-from harmonykit.arrange.demands import PRESETS
+from harmonykit.arrange.demands import PREFERS, PRESETS
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
@@ -45,10 +45,19 @@ def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
     written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
     single = [reharmonise(tune, instrument, (move,), k=1, name=move)[0] for move in MOVES]
     together = [
-        reharmonise(tune, instrument, tuple(MOVES), k=1, weights=weights, name=name)[0]
-        for name, weights in zip(PURPOSES, PRESETS.values(), strict=True)
+        _together(tune, instrument, purpose, name)
+        for purpose, name in zip(PRESETS, PURPOSES, strict=True)
     ]
     return (written, *(way for way in single if way.inserted), *together)
+
+
+def _together(tune: Tune, instrument: Instrument, purpose: str, name: str) -> Arrangement:
+    """Return the best with all moves for a purpose."""
+    weights, prefer = PRESETS[purpose], PREFERS.get(purpose, "")
+    found = reharmonise(
+        tune, instrument, tuple(MOVES), k=1, weights=weights, prefer=prefer, name=name
+    )
+    return found[0]
 
 
 def to_text(tune: Tune, found: tuple[Arrangement, ...], table: pd.DataFrame) -> str:
@@ -143,7 +152,7 @@ def _legend(place: int, name: str, way: Arrangement) -> list[str]:
         if step.chord is None or not is_foreign(step.chord, step.written):
             continue
         number = way.tune.playing[step.bar].bar.number
-        numbers = added.setdefault(printed(step.chord.symbol), [])
+        numbers = added.setdefault(step.chord.unicode, [])
         if number not in numbers:
             numbers.append(number)
     chords = ", ".join(f"{chord} ({_bars(numbers)})" for chord, numbers in added.items())

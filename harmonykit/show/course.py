@@ -25,9 +25,11 @@ from harmonykit.show.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing
 from harmonykit.theory.chord import Chord
 
 Point = tuple[float, float]
+Stroke = tuple[Point, Point, bool]
 
 _PANEL_MM, _SIDE_MM, _HEAD_MM, _FOOT_MM = 84.0, 7.0, 9.0, 12.0
 _GUTTER_MM, _DOT_MM, _LINE_MM, _HIGH_MM = 6.0, 1.8, 0.45, 4.4
+_FAR_MM, _THIN_MM = 1.9, 0.2
 
 
 def scale_to_plane(table: Sequence[Sequence[float]]) -> tuple[NDArray[np.float64], float]:
@@ -120,25 +122,32 @@ class _Map:
         self.high = min(down * self.mm, room) + 2 * _SIDE_MM
         left = (_PANEL_MM - across * self.mm) / 2
         self.places = {
-            chord: (left + float(x - low[0]) * self.mm, _SIDE_MM + float(y - low[1]) * self.mm)
+            chord: (
+                round(left + float(x - low[0]) * self.mm, 2),
+                round(_SIDE_MM + float(y - low[1]) * self.mm, 2),
+            )
             for chord, (x, y) in zip(chords, points, strict=True)
         }
 
     def draw(self, canvas: Canvas, way: Arrangement, label: str, corner: Point) -> None:
         used = _chords(way)
-        head = (corner[0], corner[1] + 4.0)
+        head = (corner[0] + 1.0, corner[1] + 4.0)
         canvas.text(*head, label, LABEL_PT, weight=SEMIBOLD, anchor="left")
         at = {
             chord: (corner[0] + x, corner[1] + _HEAD_MM + y)
             for chord, (x, y) in self.places.items()
             if chord in used
         }
-        _lines(canvas, at, way)
+        strokes = _strokes(at, way)
+        for start, end, both in strokes:
+            _arrow(canvas, start, end, both)
         for spot in dict.fromkeys(at.values()):
             canvas.circle(*spot, _DOT_MM, fill="ink")
-        self._names(canvas, at, corner)
+        self._names(canvas, at, corner, strokes)
 
-    def _names(self, canvas: Canvas, at: dict[Chord, Point], corner: Point) -> None:
+    def _names(
+        self, canvas: Canvas, at: dict[Chord, Point], corner: Point, strokes: list[Stroke]
+    ) -> None:
         """Write the names beside their points; those of one point in one run of text."""
         shared: dict[Point, list[str]] = {}
         for chord, spot in at.items():
@@ -146,16 +155,33 @@ class _Map:
         texts = [", ".join(names) for names in shared.values()]
         sizes = [(text_width(text, LABEL_PT, SEMIBOLD) + 0.8, _HIGH_MM) for text in texts]
         bottom = corner[1] + _HEAD_MM + self.high
+        heads = [spot for stroke in strokes for spot in _heads(*stroke)]
+        along = [spot for start, end, _ in strokes for spot in _between(start, end)]
         within = (corner[0], corner[1] + 5.5, corner[0] + _PANEL_MM, bottom)
         spots = place_labels(
-            list(shared), sizes, within=within, gap=0.9, clear=list(shared), clear_mm=0.7
+            list(shared),
+            sizes,
+            within=within,
+            gap=0.9,
+            clear=[*shared, *heads],
+            clear_mm=0.7,
+            rather_not=along,
         )
-        for text, size, spot in zip(texts, sizes, spots, strict=True):
-            # A name breaks the lines that run under it.
-            canvas.rectangle(
-                spot[0] - size[0] / 2, spot[1] - _HIGH_MM / 2, size[0], _HIGH_MM, "paper"
-            )
-            canvas.letter(*spot, text, LABEL_PT, weight=SEMIBOLD)
+        for point, text, size, spot in zip(shared, texts, sizes, spots, strict=True):
+            _name(canvas, point, text, size, spot)
+
+
+def _name(canvas: Canvas, point: Point, text: str, size: Point, spot: Point) -> None:
+    """Write a name, breaking the lines that run under it; one farther off has a thin line to it."""
+    across, down = size[0] / 2, size[1] / 2
+    near = (
+        min(max(point[0], spot[0] - across), spot[0] + across),
+        min(max(point[1], spot[1] - down), spot[1] + down),
+    )
+    canvas.rectangle(spot[0] - across, spot[1] - down, 2 * across, 2 * down, "paper")
+    if math.dist(point, near) > _FAR_MM:
+        canvas.lines([[point, near]], _THIN_MM)
+    canvas.letter(*spot, text, LABEL_PT, weight=SEMIBOLD)
 
 
 def _chords(way: Arrangement) -> list[Chord]:
@@ -164,25 +190,42 @@ def _chords(way: Arrangement) -> list[Chord]:
     return list(dict.fromkeys(sounding))
 
 
-def _lines(canvas: Canvas, at: dict[Chord, Point], way: Arrangement) -> None:
+def _strokes(at: dict[Chord, Point], way: Arrangement) -> list[Stroke]:
+    """Return the lines of a course, each once: from, to, and whether it is gone both ways."""
     row = [None if step.chord is None else step.chord.over(None) for step in way.steps]
-    course = [chord for chord, _ in groupby(row)]
-    steps = dict.fromkeys(
-        (at[a], at[b])
-        for a, b in pairwise(course)
-        if a is not None and b is not None and at[a] != at[b]
-    )
-    for start, end in steps:
-        _arrow(canvas, start, end)
+    pairs = pairwise([chord for chord, _ in groupby(row)])
+    gone = dict.fromkeys((at[a], at[b]) for a, b in pairs if a is not None and b is not None)
+    found: dict[frozenset[Point], Stroke] = {}
+    for start, end in gone:
+        if start != end:
+            both = (end, start) in gone
+            found.setdefault(frozenset((start, end)), (start, end, both))
+    return list(found.values())
 
 
-def _arrow(canvas: Canvas, start: Point, end: Point) -> None:
-    long = math.dist(start, end)
-    inset = min(1.5, long / 4)
-    along = ((end[0] - start[0]) / long, (end[1] - start[1]) / long)
-    first = (start[0] + along[0] * inset, start[1] + along[1] * inset)
-    last = (end[0] - along[0] * inset, end[1] - along[1] * inset)
+def _arrow(canvas: Canvas, start: Point, end: Point, both: bool) -> None:
+    inset = min(1.5, math.dist(start, end) / 4)
+    first, last = _toward(start, end, inset), _toward(end, start, inset)
     canvas.arrow([first, last], _LINE_MM)
+    if both:
+        canvas.arrow([last, first], _LINE_MM)
+
+
+def _toward(start: Point, end: Point, length: float) -> Point:
+    """Return the point that lies so far from one point on the way to another."""
+    part = length / math.dist(start, end)
+    return start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part
+
+
+def _heads(start: Point, end: Point, both: bool) -> list[Point]:
+    long = math.dist(start, end)
+    found = [_toward(end, start, min(2.2, long / 2))]
+    return [*found, _toward(start, end, min(2.2, long / 2))] if both else found
+
+
+def _between(start: Point, end: Point) -> list[Point]:
+    count = int(math.dist(start, end) / 1.5)
+    return [_toward(start, end, 1.5 * n) for n in range(1, count)]
 
 
 def _foot(canvas: Canvas, mm: float, misfit: float, top: float) -> None:

@@ -130,7 +130,7 @@ def _key(canvas: Canvas, y: float) -> None:
 def _describe(labels: Sequence[str], rows: Sequence[tuple[int, ...]]) -> str:
     head = f"Semitones that the voices move in each of {len(rows[0])} bars"
     said = [
-        f"{label}: {sum(row)} in all, at most {max(row)}, in bar {row.index(max(row)) + 1} as played"
+        f"{label}: {sum(row)} in all, at most {max(row)}, in played bar {row.index(max(row)) + 1}"
         for label, row in zip(labels, rows, strict=True)
     ]
     return f"{head}; {'; '.join(said)}"

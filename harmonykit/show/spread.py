@@ -12,7 +12,7 @@ from collections.abc import Sequence
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
 
-_RINGS, _TURNS = 14, 16
+_RINGS, _TURNS, _NEAR = 14, 16, 48
 _STEP_MM = 1.6
 
 
@@ -24,6 +24,7 @@ def place_labels(
     gap: float = 0.0,
     clear: Sequence[Point] = (),
     clear_mm: float = 1.0,
+    rather_not: Sequence[Point] = (),
 ) -> tuple[Point, ...]:
     """Return the middle of each label: as near to its point as it finds room, in the order given.
 
@@ -38,6 +39,8 @@ def place_labels(
         How far a label's middle stands from its point at the least; 0 puts it on the point.
     clear : sequence of (float, float)
         Points that no label may cover, each with ``clear_mm`` around it.
+    rather_not : sequence of (float, float)
+        Points, as along a line, that no label covers where it has room beside them nearby.
 
     Examples
     --------
@@ -49,14 +52,13 @@ def place_labels(
     found = []
     for index, (point, size) in enumerate(zip(points, sizes, strict=True)):
         others = [other for other in clear if gap or other != point]
-        spot = next(
-            (
-                spot
-                for spot in _spots(point, size, gap, index)
-                if _fits(_box(spot, size), within, taken, others, clear_mm)
-            ),
-            point,
-        )
+        free = [
+            spot
+            for spot in _spots(point, size, gap, index)
+            if _fits(_box(spot, size), within, taken, others, clear_mm)
+        ]
+        near = (s for s in free[:_NEAR] if not _covers(_box(s, size), rather_not, 0.0))
+        spot = next(near, free[0] if free else point)
         taken.append(_box(spot, size))
         found.append(spot)
     return tuple(found)
@@ -89,7 +91,11 @@ def _fits(
         return False
     if any(left < b[2] and b[0] < right and top < b[3] and b[1] < bottom for b in taken):
         return False
-    return not any(
-        left - clear_mm < x < right + clear_mm and top - clear_mm < y < bottom + clear_mm
-        for x, y in clear
+    return not _covers(box, clear, clear_mm)
+
+
+def _covers(box: Box, points: Sequence[Point], around: float) -> bool:
+    left, top, right, bottom = box
+    return any(
+        left - around < x < right + around and top - around < y < bottom + around for x, y in points
     )
