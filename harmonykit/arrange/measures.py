@@ -58,7 +58,7 @@ class Measures:
         "least time", "s", "least seconds from one shape to the next; infinite for a single shape"
     )
     outside: float = _column(
-        "outside the key", "share of notes", "sounding notes, by their length, not in the key"
+        "outside the key", "% of notes", "sounding notes, by their length, not in the key"
     )
     added_clashes: int = _column(
         "added clashes", "melody notes", "what rubs with the melody and would not as written"
@@ -142,14 +142,14 @@ def _inserted(steps: tuple[Step, ...]) -> int:
 
 
 def _outside(arrangement: Arrangement) -> float:
-    """Return the share of sounding notes, by their length, outside the key's own scale."""
+    """Return how many in a hundred sounding notes, by length, are outside the key's own scale."""
     scale = {note.pitch_class for note in arrangement.tune.key.scale}
     inside = outside = Fraction(0)
     for step in arrangement.sounding:
         foreign = sum(pitch % 12 not in scale for pitch in step.sounds)
         outside += foreign * step.beats
         inside += (len(step.sounds) - foreign) * step.beats
-    return float(outside / (inside + outside)) if inside + outside else 0.0
+    return float(100 * outside / (inside + outside)) if inside + outside else 0.0
 
 
 def _dominants(steps: tuple[Step, ...]) -> list[bool]:

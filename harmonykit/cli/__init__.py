@@ -99,7 +99,7 @@ def compare(
     \b
     Example:
       harmonykit compare net_loft_shuffle
-      harmonykit compare my/tune.musicxml --instrument guitar --csv numbers.csv --plots figures
+      harmonykit compare my/tune.musicxml --instrument guitar --plots figures
     """
     from harmonykit.paths import find_data
 

@@ -39,7 +39,7 @@ def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawi
     >>> tune = Tune.read(find_data("tunes", "slack_water_waltz"))
     >>> front = pareto_front(tune, Instrument.named("ukulele"), ["approach"])
     >>> draw_front(front).alt.split(": ")[0]
-    'The front of 7 arrangements, complete'
+    'The front of 9 arrangements, complete'
     """
     if not 1 <= most <= len(LETTERS) or not front.points:
         raise HarmonyError(

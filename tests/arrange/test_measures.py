@@ -88,7 +88,7 @@ def test_every_measure_by_hand() -> None:
         changes=2,
         changes_a_bar=pytest.approx(2 / 3),
         least_seconds=1.0,
-        outside=pytest.approx(2 * 1 / (2 * 4 + 2 * 4 + 4 * 4 + 4 * 4)),
+        outside=pytest.approx(100 * 2 * 1 / (2 * 4 + 2 * 4 + 4 * 4 + 4 * 4)),
         added_clashes=0,
         dominants=0,
         resolved=0,
