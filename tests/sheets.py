@@ -17,7 +17,7 @@ LEAST_PT = 8.0
 MARGINS_PT = {841: 51.0, 792: 59.3}  # of A4 and letter, at either side (look.md)
 FONTS = {"SourceSans3-Regular", "SourceSans3-SemiBold", "SourceSans3-Italic"}
 FONTS |= {"QuaySigns-Regular", "QuaySigns-SemiBold"}
-Run = tuple[str, float, float, float, str]
+Run = tuple[str, float, float, float, str, int]
 
 
 def read(pdf: bytes) -> pypdf.PdfReader:
@@ -40,7 +40,8 @@ def fonts(resources: Any) -> Iterator[str]:
 
 
 def placed(page: pypdf.PageObject) -> list[Run]:
-    """Return each upright run of text, where it begins, its size (all in points) and its font."""
+    """Return each run of text, where it begins, its size (in points), its font and its direction:
+    1 to the right, -1 to the left where it stands upside down."""
     found: list[Run] = []
 
     def visit(text: str, cm: list[float], tm: list[float], font: Any, size: float) -> None:
@@ -49,7 +50,8 @@ def placed(page: pypdf.PageObject) -> list[Run]:
             y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
             up = (tm[2] * cm[0] + tm[3] * cm[2], tm[2] * cm[1] + tm[3] * cm[3])
             name = str(font["/BaseFont"]).rpartition("+")[2] if font else ""
-            found.append((text.strip(), x, y, size * math.hypot(*up), name))
+            along = 1 if tm[0] * cm[0] + tm[1] * cm[2] > 0 else -1
+            found.append((text.strip(), x, y, size * math.hypot(*up), name, along))
 
     page.extract_text(visitor_text=visit)
     return found
@@ -77,7 +79,7 @@ def assert_well_set(reader: pypdf.PdfReader, least: float = LEAST_PT) -> None:
         # Only the small print stands wholly beside its heading.
         down = 8 if item.title == "Good to know" else 30
         on_page = runs[reader.get_destination_page_number(item) or 0]
-        below = [y for _, _, y, _, _ in on_page if foot < y < float(item.top) - down]
+        below = [y for _, _, y, *_ in on_page if foot < y < float(item.top) - down]
         assert below, f"nothing stands under {item.title}"
 
 
@@ -85,10 +87,10 @@ def assert_inside(page: pypdf.PageObject, runs: list[Run], least: float) -> None
     """No run is clipped at the right or left, nor smaller than it may be."""
     wide, high = float(page.mediabox.width), float(page.mediabox.height)
     side = MARGINS_PT[int(high)]
-    for text, x, y, size, font in runs:
+    for text, x, y, size, font, along in runs:
         assert size >= least - 0.01, (text, size)
-        assert side - 1 < x < wide - side and 14 < y < high - 14, (text, x, y)
+        assert side - 1 < x < wide - side + 1 and 14 < y < high - 14, (text, x, y)
         if "\n" not in text and "Quay" not in font:
             weight = SEMIBOLD if "Semi" in font else REGULAR
-            end = x + text_width(text.replace("\u200b", ""), size, weight) / 25.4 * 72
-            assert end < wide - side + 3, (text, end)
+            end = x + along * text_width(text.replace("\u200b", ""), size, weight) / 25.4 * 72
+            assert side - 3 < end < wide - side + 3, (text, end)

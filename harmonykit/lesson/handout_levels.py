@@ -20,6 +20,9 @@ from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
 
 
+_ONCE = "Each shape has its box where it first comes; after that its figures stand for it."
+
+
 def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
     """Return each level's page as plain data."""
     explained: dict[str, int] = {}
@@ -47,6 +50,7 @@ def _page(
         "form": _form(arrangement),
         "rows": chart(arrangement, figures),
         "dense": chart(arrangement, figures, dense=True),
+        "once": _ONCE,
         "twins": twins(arrangement),
         "watch": unbroken(level.watch),
         "reasons": [one.data() for one in new],
