@@ -19,7 +19,6 @@ from harmonykit.show.style import join_words
 from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
 
-
 _ONCE = "Each shape has its box where it first comes; after that its figures stand for it."
 
 
