@@ -63,6 +63,23 @@ def lesson(
 
 
 @app.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="The folder to make; out/FILE.")
+def course(file: Path, out: Path | None) -> None:
+    """Build the lessons that FILE names, with a contents page and one handout book.
+
+    \b
+    Example:
+      harmonykit course spring.toml --out spring
+    """
+    from harmonykit.lesson.course import build_course
+
+    folder = out or Path("out") / file.stem
+    build_course(file, folder, progress=sys.stderr.isatty())
+    click.echo(f"{folder}: {', '.join(sorted(p.name for p in folder.iterdir()))}")
+
+
+@app.command()
 @click.argument("lesson")
 @click.argument("answer", type=click.Path(path_type=Path))
 def check(lesson: str, answer: Path) -> None:

@@ -7,9 +7,9 @@ which names every file and what made it.  Sound, MIDI and page play one and the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TypeVar
 
 from harmonykit.arrange.search import reharmonise
 from harmonykit.lesson.calls import assemble
@@ -22,7 +22,7 @@ from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
 from harmonykit.show.events import play
 
-Progress = Callable[[list[Any], str], Iterator[Any]]
+Task = TypeVar("Task")
 
 
 def build_lesson(
@@ -61,14 +61,21 @@ def build_lesson(
     other = None if tune is None else find_data("tunes", tune)
     source = find_data("lessons", path)
     with replaced_whole(Path(out)) as folder:
-        lesson = load_lesson(source, other, number)
-        names = [name for name in lesson.front.also if name != lesson.front.instrument.name]
-        others = tuple(load_lesson(source, other, number, name) for name in names)
-        writer = Writer(lesson, folder, others)
-        for _, write in _shown(writer.tasks(), progress):
+        lesson, *others = load_class(source, other, number)
+        writer = Writer(lesson, folder, tuple(others))
+        for _, write in shown(writer.tasks(), progress):
             write()
         writer.manifest()
     return Path(out)
+
+
+def load_class(
+    path: Path, tune: Path | None = None, number: int | None = None
+) -> tuple[Lesson, ...]:
+    """Read a lesson for its own instrument, and for each other one of a mixed class."""
+    lesson = load_lesson(path, tune, number)
+    names = [name for name in lesson.front.also if name != lesson.front.instrument.name]
+    return (lesson, *(load_lesson(path, tune, number, name) for name in names))
 
 
 def load_lesson(
@@ -104,9 +111,8 @@ def _play(front: Front, level: Level, index: int) -> Played:
     return Played(level, best, play(best, level.tempo), f"level-{index + 1}-{slug(level.name)}")
 
 
-def _shown(
-    tasks: list[tuple[str, Callable[[], None]]], progress: bool
-) -> Iterator[tuple[str, Callable[[], None]]]:
+def shown(tasks: list[tuple[str, Task]], progress: bool) -> Iterator[tuple[str, Task]]:
+    """Yield tasks with their labels, and show a bar on standard error where progress is wanted."""
     if not progress:
         yield from tasks
         return
