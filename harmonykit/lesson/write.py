@@ -44,7 +44,10 @@ class Writer:
         for lesson in (self.lesson, *self.others):
             prefix = self._prefix(lesson)
             if "handout" in wanted:
-                found.append((f"{prefix}handout", partial(self._handout, lesson)))
+                found += [
+                    (f"{prefix}handout", partial(self._handout, lesson, variant))
+                    for variant in ("", *self.lesson.front.variants)
+                ]
             if "scores" in wanted:
                 found += [
                     (f"score: {prefix}{played.stem}", partial(self._score, lesson, played))
@@ -84,9 +87,16 @@ class Writer:
     def _page(self) -> None:
         self._text("page.html", write_page(self.lesson), "lesson.page")
 
-    def _handout(self, lesson: Lesson) -> None:
-        name = f"{self._prefix(lesson)}handout.pdf"
-        self._path(name, "lesson.handout").write_bytes(write_handout(lesson))
+    def _handout(self, lesson: Lesson, variant: str = "") -> None:
+        ending = f"-{slug(variant)}" if variant else ""
+        name = f"{self._prefix(lesson)}handout{ending}.pdf"
+        pdf = write_handout(
+            lesson,
+            palette="one ink" if variant == "one ink" else "print",
+            left_handed=variant == "left-handed",
+            large=variant == "large print",
+        )
+        self._path(name, "lesson.handout").write_bytes(pdf)
 
     def _tables(self) -> None:
         table = compare([played.arrangement for played in self.lesson.played])
