@@ -6,10 +6,13 @@ markup.  The same lesson gives the same bytes.
 Pages.  The idea, the shape and the neck stand on the first; each level has one; then come what
 moves, the parents and an exercise; the answers have a page of their own.  Every shape is shown once
 with fingers and notes: on the page of the level that brings it where there is room, else behind the
-levels, and what follows the levels begins on the last one's page where there is room.  A short tune
-at one or two levels takes four pages and its answers one.  More are needed for each further level;
-for a level of more than about forty bars that differ, even with a box for each shape once only; for
-an instrument of six strings, whose first page takes two; and for large print.
+levels, and what follows the levels begins on the last one's page where there is room.
+
+A short tune at one level takes four pages, its answers among them.  More are needed for each
+further level, and one where the shapes that are new find no room on the levels' pages (sixteen bars
+at two levels: six; five with the answers upside down).  A level takes two pages where even with a
+box for each shape once only it is too long: 32 bars with three chords a bar that hardly repeat.
+An instrument of six strings needs one more for its neck, and large print about three times as many.
 """
 
 from __future__ import annotations
