@@ -151,15 +151,22 @@ def compute(state: DistanceState) -> Distances:
     >>> result.rows[0], round(result.misfit, 2)
     ((0, 1, 2, 1), 0.34)
     """
-    norm = NORMS[state.norm]
     chords = tuple(_read(symbol) for symbol in state.chords)
-    sizes = {len(chord.pcs) for chord in chords}
-    matrix = distance_matrix(chords, norm, state.doubling or len(sizes) > 1)
-    points, misfit = scaled(matrix)
+    doubling = state.doubling or len({len(chord.pcs) for chord in chords}) > 1
+    rows, places, misfit = _measured(chords, state.norm, doubling)
     one, other = chords[state.start - 1], chords[state.end - 1]
-    leading = best_voice_leading(one, other, norm, state.doubling or len(sizes) > 1)
-    rows = tuple(tuple(row) for row in matrix.tolist())
-    return Distances(state, chords, rows, points, misfit, leading)
+    leading = best_voice_leading(one, other, NORMS[state.norm], doubling)
+    return Distances(state, chords, rows, places, misfit, leading)
+
+
+@lru_cache(maxsize=64)
+def _measured(
+    chords: tuple[Chord, ...], norm: str, doubling: bool
+) -> tuple[tuple[tuple[float, ...], ...], tuple[tuple[float, float], ...], float]:
+    """Return matrix, map and misfit: picking another pair leaves them as they are."""
+    matrix = distance_matrix(chords, NORMS[norm], doubling)
+    places, misfit = scaled(matrix)
+    return tuple(tuple(row) for row in matrix.tolist()), places, misfit
 
 
 def scaled(distances: NDArray[np.float64]) -> tuple[tuple[tuple[float, float], ...], float]:

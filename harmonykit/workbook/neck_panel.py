@@ -16,7 +16,7 @@ from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.show.canvas import Canvas
 from harmonykit.show.style import Drawing, join_words
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.naming import name_chords
+from harmonykit.theory.naming import in_thirds
 from harmonykit.theory.pcset import PcSet
 from harmonykit.workbook.names import (
     NO_NOTES,
@@ -25,6 +25,7 @@ from harmonykit.workbook.names import (
     chord_of,
     count,
     list_notes,
+    note_of,
     read_notes,
 )
 from harmonykit.workbook.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
@@ -129,11 +130,11 @@ def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[Voicing, ...]
 
 
 def _any_chord(notes: PcSet, symbol: str) -> Chord:
-    """Return a chord with just these notes: what no table names is spelled out in thirds."""
+    """Return a chord with just these notes: what is not named is spelled out in thirds."""
     if symbol:
         return Chord.parse(symbol)
-    names = (name for name in name_chords(notes) if name.complete)
-    return next(name.chord for name in names if name.chord.pcs == notes)
+    lowest = next(iter(notes))
+    return Chord.build(note_of(lowest), in_thirds(notes.transpose(-lowest)))
 
 
 @lru_cache(maxsize=8)

@@ -180,7 +180,7 @@ class Scene:
         use = f'<use href="#{MARK_ID}{look.role}" transform="scale({scale:.3f})"/>'
         if live:
             use = f'<use transform="scale({spot.mark / _MARK_MM:.3f})"/>' + _hit(spot)
-        elif look.role in ("off", "none"):
+        elif look.role not in self.marks and look.role not in ROLES:
             use = ""
         press = ' data-press="1"' if live and spot.press else ""
         place = f"translate({_points(x)} {_points(y)})"
