@@ -28,7 +28,7 @@ from harmonykit.theory.spelling import need_diminished
 from harmonykit.workbook.distance_scene import box
 from harmonykit.workbook.names import count, list_notes, note_of
 from harmonykit.workbook.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.scene import Line, Look, Scene, Shown, Spot, background, path
+from harmonykit.workbook.scene import HERE, Line, Look, Scene, Shown, Spot, background, path
 from harmonykit.workbook.sounds import Pitches, close_pitches
 
 CHORDS = tuple(chord.symbol for chord in diminished_sevenths())
@@ -204,7 +204,7 @@ def _marks() -> dict[str, str]:
         "dashed": box(wide, tall, paper, 0.8, "3 2"),
     }
     here = _here(wide + 2.4, tall + 2.4)
-    return plain | {f"{kind}-here": mark + here for kind, mark in plain.items()}
+    return plain | {f"{kind}{HERE}": mark + here for kind, mark in plain.items()}
 
 
 def _here(wide: float, tall: float) -> str:
@@ -227,7 +227,7 @@ def show(result: Walk) -> Shown:
         kind = _KINDS[chord.quality]
         near = ", next to it" if neighbours(corner, walked[-1]) else ""
         said = f"{chord.unicode}{', reached' if here else near}"
-        role = f"{kind}-here" if here else kind
+        role = f"{kind}{HERE}" if here else kind
         looks[f"corner-{corner}"] = Look(role, chord.unicode, said, corner in walked)
     steps = "".join(path([corner_at(a), corner_at(b)]) for a, b in pairwise(walked))
     return Shown(looks, {"walked": steps}, result.facts)

@@ -48,6 +48,7 @@ def test_the_live_picture_has_every_spot_and_says_which_can_be_pressed() -> None
 
 
 def test_letters_are_in_variables_for_light_and_dark() -> None:
+    assert letters()["open-here"] == letters()["open"] != letters()[""]
     assert letters()["off"] == ("var(--soft)", 400) and letters()[""][0] == "var(--paper)"
     assert path([(0, 0), (25.4, 0), (0, 25.4)], closed=True).endswith("0.00 72.00Z")
 

@@ -43,6 +43,12 @@ def test_neighbours_stand_side_by_side_and_signs_keep_clear() -> None:
     assert looks["note-1-1"].text == "♭" and looks["note-1-2"].text == "♭\u2002"
 
 
+def test_the_sign_of_a_note_that_stands_aside_keeps_clear_of_its_neighbour() -> None:
+    looks = Staff(1, 4).looks([chord("E4", "F#4")])
+    assert looks["note-1-2"].at[0] > looks["note-1-1"].at[0]
+    assert looks["note-1-2"].text == "♯\u2003"
+
+
 def test_low_strings_are_written_an_octave_up() -> None:
     assert Staff.for_neck(Instrument.named("guitar"), 1).low
     assert not Staff.for_neck(Instrument.named("ukulele"), 1).low
