@@ -197,17 +197,19 @@ class _Solver:
         """Keep what nothing else at the same shape is as good as; in boxes where they are many."""
         kept = undominated(labels)
         labels, origin = labels[kept], origin[kept]
-        box = 1
-        lost = (0, 0)
-        while len(labels) > self.most:
+        box, lost = 1, (0, 0)
+        widest = int(labels[:, 1:3].max(initial=0))
+        while len(labels) > self.most and box <= widest:
             box *= 2
             boxes = labels.copy()
             # A box is as many semitones wide as it is high in tens of millimetres.
             boxes[:, 1] //= box
             boxes[:, 2] //= 10 * box
             kept = undominated(boxes)
-            if len(kept) <= self.most:
+            # One label a shape and number of chords put in is the least that a layer keeps.
+            if len(kept) <= self.most or box > widest:
                 labels, origin, lost = labels[kept], origin[kept], (box - 1, 10 * box - 1)
+                break
         return _Reached(labels, (loss[0] + lost[0], loss[1] + lost[1]), origin)
 
     def _finish(self) -> tuple[list[tuple[Triple, list[Choice]]], tuple[int, int]]:
