@@ -1,17 +1,17 @@
 """From a lesson file to the folder that a class is given.
 
 The folder holds ``script.md`` with ``cues.pdf``, ``page.html``, ``handout.pdf``; for each level a
-``.musicxml``, a ``.mid`` and a ``.wav`` (more sound where the lesson asks for it); sheets and scores
-for each other instrument of a mixed class; ``comparison.csv``, ``facts.csv``, the figures, and
+``.musicxml``, a ``.mid`` and a ``.wav`` (more sound where the lesson asks for it); sheets and
+scores for each other instrument of a mixed class; ``comparison.csv``, ``facts.csv``, figures, and
 ``manifest.json``, which names every file and what made it.  Sound, MIDI and page play one and the
 same list of events.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import TypeVar
 
 from harmonykit.arrange.search import reharmonise
 from harmonykit.lesson.calls import assemble
@@ -24,7 +24,7 @@ from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
 from harmonykit.show.events import play
 
-Task = TypeVar("Task")
+Task = tuple[str, Callable[[], object]]
 
 
 def build_lesson(
@@ -65,8 +65,7 @@ def build_lesson(
     with replaced_whole(Path(out)) as folder:
         lesson, *others = load_class(source, other, number)
         writer = Writer(lesson, folder, tuple(others))
-        for _, write in shown(writer.tasks(), progress):
-            write()
+        run(writer.tasks(), writer.sounds(), progress)
         writer.manifest()
     return Path(out)
 
@@ -113,7 +112,22 @@ def _play(front: Front, level: Level, index: int) -> Played:
     return Played(level, best, play(best, level.tempo), f"level-{index + 1}-{slug(level.name)}")
 
 
-def shown(tasks: list[tuple[str, Task]], progress: bool) -> Iterator[tuple[str, Task]]:
+def run(tasks: list[Task], sounds: list[Task], progress: bool) -> None:
+    """Do all tasks; sounds are made beside the others, since arrays work outside the interpreter.
+
+    What goes wrong in any of them is raised when all are done or given up.
+    """
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        making = [(label, beside.submit(task)) for label, task in sounds]
+        try:
+            waiting: list[Task] = [(label, future.result) for label, future in making]
+            for _, task in shown([*tasks, *waiting], progress):
+                task()
+        finally:
+            beside.shutdown(cancel_futures=True)
+
+
+def shown(tasks: list[Task], progress: bool) -> Iterator[Task]:
     """Yield tasks with their labels, and show a bar on standard error where progress is wanted."""
     if not progress:
         yield from tasks

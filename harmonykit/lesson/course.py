@@ -13,14 +13,12 @@ from __future__ import annotations
 import hashlib
 import json
 import tomllib
-from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.lesson.build import load_class, shown
+from harmonykit.lesson.build import load_class, run
 from harmonykit.lesson.folder import MADE_BY, MANIFEST, replaced_whole
 from harmonykit.lesson.handout import write_book
 from harmonykit.lesson.model import Lesson, LessonError
@@ -115,13 +113,12 @@ def build_course(path: Path, out: Path, *, progress: bool = False) -> Path:
             Writer(lessons[0], folder / name, lessons[1:])
             for lessons, name in zip(classes, names, strict=True)
         ]
-        tasks: list[tuple[str, Callable[[], object]]] = []
-        for name, writer in zip(names, writers, strict=True):
-            tasks.append((name, partial((folder / name).mkdir)))
-            tasks += writer.tasks()
-            tasks.append((name, writer.manifest))
-        for _, task in shown(tasks, progress):
-            task()
+        for name in names:
+            (folder / name).mkdir()
+        tasks = [task for writer in writers for task in writer.tasks()]
+        run(tasks, [sound for writer in writers for sound in writer.sounds()], progress)
+        for writer in writers:
+            writer.manifest()
         _finish(folder, course, own, names)
     return out
 
