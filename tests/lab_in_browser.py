@@ -53,6 +53,10 @@ def environment(top: Path, root: Path) -> dict[str, str]:
     news = labs["SETTINGS"] / "@jupyterlab" / "apputils-extension"
     news.mkdir(parents=True)
     (news / "notification.jupyterlab-settings").write_text(SETTINGS)
+    # Every cell stays on the page, also those that are scrolled out of sight.
+    notebook = labs["SETTINGS"] / "@jupyterlab" / "notebook-extension"
+    notebook.mkdir(parents=True)
+    (notebook / "tracker.jupyterlab-settings").write_text('{"windowingMode": "none"}')
     made = {f"JUPYTER_{name}_DIR": str(folder) for name, folder in folders.items()}
     made |= {f"JUPYTERLAB_{name}_DIR": str(folder) for name, folder in labs.items()}
     return {**os.environ, **made, "PYTHONPATH": str(root)}

@@ -61,6 +61,23 @@ class Step:
         return replace(self, reason=reason)
 
 
+def is_foreign(chord: Chord | None, written: Chord | None) -> bool:
+    """Whether a chord has other notes, or another bass, than the tune's own under any name.
+
+    Examples
+    --------
+    >>> am7, c6, c = (Chord.parse(name) for name in ("Am7", "C6", "C"))
+    >>> is_foreign(am7, c6), is_foreign(c6, c), is_foreign(c.over(am7.tones[2]), c)
+    (False, True, True)
+    """
+    if chord == written:
+        return False
+    if chord is None or written is None or chord.pcs != written.pcs:
+        return True
+    inverted = chord.bass != chord.root or written.bass != written.root
+    return inverted and chord.bass.pitch_class != written.bass.pitch_class
+
+
 @dataclass(frozen=True, slots=True)
 class Refusal:
     """A move that a rule kept out: which, where, and the rule."""

@@ -8,8 +8,9 @@ The units are set by :class:`Weights`.  A change of shape costs by
 - the millimetres that the hand travels (``hand.travel_mm``), rounded,
 - the strings whose fret changes.
 
-A shape costs by its stretch in millimetres, rounded, and by its highest fret; an inserted chord and
-a chance not taken cost by the piece.  Silence costs nothing, and nothing is counted across it.
+A shape costs by its stretch in millimetres, rounded, and by its highest fret; an inserted chord, a
+chance not taken and a clash with the melody that is added cost by the piece.  Silence costs
+nothing, and nothing is counted across it.
 """
 
 from __future__ import annotations
@@ -49,6 +50,8 @@ class Weights:
         An inserted chord.
     chance : int
         A slot that a move could have filled, left as written.
+    clash : int
+        A melody note that rubs with the chord and would not with the tune's own.
     """
 
     semitone: int = 10
@@ -59,6 +62,7 @@ class Weights:
     height: int = 4
     change: int = 10
     chance: int = 700
+    clash: int = 0
 
 
 def travelling_hand(limits: Limits, instrument: Instrument) -> Limits:
@@ -79,6 +83,8 @@ class Shapes:
     frets : array (shapes, strings) of int, -1 where muted
     sounds : list of tuple of int
         Sounding MIDI numbers, sorted.
+    pitches : array (shapes, strings) of int
+        MIDI numbers in string order, -1 where muted.
     own : array (shapes,) of int
         What each shape costs by itself.
     """
@@ -87,6 +93,9 @@ class Shapes:
         self.voicings, self.hand = voicings, hand
         self.frets = np.array(
             [[-1 if fret is None else fret for fret in v.frets] for v in voicings], dtype=np.int64
+        )
+        self.pitches = np.array(
+            [[-1 if pitch is None else pitch for pitch in v.midi] for v in voicings], dtype=np.int64
         )
         self.sounds: list[Pitches] = [tuple(sorted(v.sounding)) for v in voicings]
         self.own = shape_costs(self, weights) if voicings else np.zeros(0, dtype=np.int64)
@@ -105,7 +114,6 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
 
 def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     """Return what each change of shape costs: an array (before, after) of whole numbers."""
-    travel = np.rint(travel_matrix(before.voicings, after.voicings, before.hand)).astype(np.int64)
     strings = (before.frets[:, None, :] != after.frets[None, :, :]).sum(axis=2)
     tops_before = np.array([sounds[-1] for sounds in before.sounds], dtype=np.int64)
     tops_after = np.array([sounds[-1] for sounds in after.sounds], dtype=np.int64)
@@ -113,10 +121,17 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     return np.asarray(
         weights.semitone * voice_semitones(before.sounds, after.sounds)
         + weights.top * top
-        + weights.travel * travel
+        + weights.travel * travel_rounded(before, after)
         + weights.string * strings,
         dtype=np.int64,
     )
+
+
+def travel_rounded(before: Shapes, after: Shapes) -> Costs:
+    """Return the whole millimetres that the hand travels at each change: (before, after)."""
+    travel = travel_matrix(before.voicings, after.voicings, before.hand)
+    rounded: Costs = np.rint(travel).astype(np.int64)
+    return rounded
 
 
 def voice_semitones(before: list[Pitches], after: list[Pitches]) -> Costs:

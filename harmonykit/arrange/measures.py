@@ -17,7 +17,8 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
+from harmonykit.arrange.clashes import added_clashes
 from harmonykit.arrange.costs import pair_semitones, travelling_hand
 from harmonykit.fretboard.fingering import position_of
 from harmonykit.fretboard.hand import travel_mm
@@ -55,6 +56,16 @@ class Measures:
     changes_a_bar: float = _column("changes", "a bar", "the same over the bars as played")
     least_seconds: float = _column(
         "least time", "s", "least seconds from one shape to the next; infinite for a single shape"
+    )
+    outside: float = _column(
+        "outside the key", "% of notes", "sounding notes, by their length, not in the key"
+    )
+    added_clashes: int = _column(
+        "added clashes", "melody notes", "what rubs with the melody and would not as written"
+    )
+    dominants: int = _column("dominants", "chords", "chords with major third and minor seventh")
+    resolved: int = _column(
+        "resolved", "of the dominants", "followed by a root a fifth or a semitone below"
     )
 
 
@@ -101,6 +112,10 @@ def measure(arrangement: Arrangement) -> Measures:
         changes=len(waits),
         changes_a_bar=len(waits) / _bars(arrangement),
         least_seconds=min(waits, default=math.inf) * 60 / arrangement.tempo,
+        outside=_outside(arrangement),
+        added_clashes=len(added_clashes(arrangement)),
+        dominants=len(_dominants(arrangement.steps)),
+        resolved=sum(_dominants(arrangement.steps)),
     )
 
 
@@ -121,9 +136,30 @@ def _changed_strings(before: Voicing, after: Voicing) -> int:
 
 
 def _inserted(steps: tuple[Step, ...]) -> int:
-    """Count the chords that the tune does not have there; one that goes on is one."""
-    runs = groupby(steps, key=lambda step: (step.chord, step.chord != step.written))
+    """Count the chords whose notes are not the tune's there; one that goes on is one."""
+    runs = groupby(steps, key=lambda step: (step.chord, is_foreign(step.chord, step.written)))
     return sum(foreign for (_, foreign), _ in runs)
+
+
+def _outside(arrangement: Arrangement) -> float:
+    """Return how many in a hundred sounding notes, by length, are outside the key's own scale."""
+    scale = {note.pitch_class for note in arrangement.tune.key.scale}
+    inside = outside = Fraction(0)
+    for step in arrangement.sounding:
+        foreign = sum(pitch % 12 not in scale for pitch in step.sounds)
+        outside += foreign * step.beats
+        inside += (len(step.sounds) - foreign) * step.beats
+    return float(100 * outside / (inside + outside)) if inside + outside else 0.0
+
+
+def _dominants(steps: tuple[Step, ...]) -> list[bool]:
+    """Return of each dominant, one that goes on being one, whether its root leads on."""
+    chords = [chord for chord, _ in groupby(step.chord for step in steps)]
+    return [
+        after is not None and (chord.root.pitch_class - after.root.pitch_class) % 12 in (7, 1)
+        for chord, after in zip(chords, [*chords[1:], None], strict=True)
+        if chord is not None and chord.is_dominant
+    ]
 
 
 def _bars(arrangement: Arrangement) -> float:

@@ -7,9 +7,7 @@ from collections.abc import Sequence
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.costs import voice_pairs
 from harmonykit.theory.note import Note
-from harmonykit.theory.scale import SixthDiminished, scales_for
-
-CLIMB = "climb"
+from harmonykit.theory.scale import SixthDiminished
 
 
 def leading_reason(head: str, step: Step, after: Step) -> str:
@@ -37,42 +35,50 @@ def _said(start: Note, end: Note, semitones: int) -> str:
     return f"{start.plain().unicode} {verb} to {end.plain().unicode}"
 
 
-def climb_reason(steps: Sequence[Step], index: int) -> str:
-    """Return the reason of a step of a climb: the notes that move, string by string."""
+def climb_reason(steps: Sequence[Step], index: int, scale: SixthDiminished) -> str:
+    """Return the reason of a step of a climb or a descent: the notes that move, by string."""
     step = steps[index]
     if step.voicing is None or step.chord is None or step.written is None:
         return step.reason
-    scale = scales_for(step.written)[0]
     before = steps[index - 1] if index else None
-    if before is None or before.voicing is None or not _one_step_up(scale, before, step):
+    way = 0 if before is None else _one_step(scale, before, step)
+    if before is None or before.voicing is None or not way:
         return _home_reason(step, scale)
     moves = ", ".join(
         f"{scale.spell(low % 12).plain().unicode} to {scale.spell(high % 12).plain().unicode}"
         for low, high in zip(before.voicing.sounding, step.voicing.sounding, strict=True)
     )
     return (
-        f"{step.chord.unicode} is the next step of the {scale} scale: every string goes up "
-        f"one scale note, {moves}."
+        f"{step.chord.unicode} is the next step of the {scale} scale: every string goes "
+        f"{'up' if way > 0 else 'down'} one scale note, {moves}."
     )
 
 
-def _one_step_up(scale: SixthDiminished, before: Step, step: Step) -> bool:
+def _one_step(scale: SixthDiminished, before: Step, step: Step) -> int:
+    """Return 1 or -1 where every string goes a scale step up or down, else 0."""
     if before.voicing is None or step.voicing is None:
-        return False
-    low, high = before.voicing.sounding, step.voicing.sounding
-    if len(low) != len(high) or not before.voicing.pcs <= scale.pcs:
-        return False
-    return all(scale.step(a) == b for a, b in zip(low, high, strict=True))
+        return 0
+    start, end = before.voicing.sounding, step.voicing.sounding
+    if len(start) != len(end) or not before.voicing.pcs <= scale.pcs:
+        return 0
+    ways = [
+        way
+        for way in (1, -1)
+        if all(scale.step(a, way) == b for a, b in zip(start, end, strict=True))
+    ]
+    return ways[0] if ways else 0
 
 
 def _home_reason(step: Step, scale: SixthDiminished) -> str:
     """Say why a chord of the climb that no step leads to is there: it starts or holds the climb."""
     if step.chord is None or step.written is None or step.chord.pcs == step.written.pcs:
-        return f"The climb on the {scale} scale stays where it is."
-    added = [pc for pc in step.chord.pcs if pc not in step.written.pcs]
-    names = " and ".join(_name(step.chord.spell(pc)) for pc in added)
-    added_to = f"{step.chord.unicode} is {step.written.unicode} with {names}"
-    return f"{added_to}, the chord of the {scale} scale."
+        return f"The {step.move or 'climb'} on the {scale} scale stays where it is."
+    added = [step.chord.spell(pc) for pc in step.chord.pcs if pc not in step.written.pcs]
+    lost = [step.written.spell(pc) for pc in step.written.pcs if pc not in step.chord.pcs]
+    says = [f"with {' and '.join(map(_name, added))}"] if added else []
+    says += [f"without {' and '.join(map(_name, lost))}"] if lost else []
+    changed = f"{step.chord.unicode} is {step.written.unicode} {' and '.join(says)}"
+    return f"{changed}, the chord of the {scale} scale."
 
 
 def _name(note: Note) -> str:

@@ -11,13 +11,16 @@ the cheapest counts.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement, Refusal, Step
-from harmonykit.arrange.chooser import Choice, Chooser
+from harmonykit.arrange.chooser import Chooser
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.moves import MOVES, MoveRule, Refused, Setting, Variant, move_named
-from harmonykit.arrange.reasons import CLIMB, climb_reason, leading_reason
+from harmonykit.arrange.demands import Demands
+from harmonykit.arrange.moves import USUAL, MoveRule, Refused, Setting, Variant, move_named
+from harmonykit.arrange.network import Choice, Network
+from harmonykit.arrange.reasons import climb_reason, leading_reason
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.errors import HarmonyError
@@ -26,10 +29,71 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Search:
+    """All ways to play a tune with some moves, and what is known of them.
+
+    Parameters
+    ----------
+    network : Network
+    refusals : tuple of Refusal
+    tune, instrument, limits, tempo
+        As they were asked for.
+    """
+
+    network: Network
+    refusals: tuple[Refusal, ...]
+    tune: Tune
+    instrument: Instrument
+    limits: Limits
+    tempo: float
+
+    def arrangement(self, cost: int, way: list[Choice], name: str = "") -> Arrangement:
+        """Return a way through the network as an arrangement."""
+        notes = tuple(self.network.book.notes)
+        steps = _steps(way)
+        return Arrangement(
+            self.tune, self.instrument, steps, cost, self.tempo, self.refusals, notes, name,
+            self.limits,
+        )  # fmt: skip
+
+
+def search_space(
+    tune: Tune,
+    instrument: Instrument,
+    moves: Iterable[str] = USUAL,
+    *,
+    limits: Limits | None = None,
+    weights: Weights | None = None,
+    tempo: float | None = None,
+    least_seconds: float = 0.5,
+    across_sections: bool = True,
+    bass_player: bool = False,
+    prefer: str = "",
+    demands: Demands | None = None,
+) -> Search:
+    """Return all ways to play a tune with some moves; the parameters are ``reharmonise``'s."""
+    pace = tune.tempo if tempo is None else tempo
+    rules = _rules(moves, prefer)
+    _check(pace, least_seconds)
+    setting = Setting(tune.key, tune.melody, pace, least_seconds, across_sections, bass_player)
+    hand, prices, asked = limits or Limits(), weights or Weights(), demands or Demands()
+    _check_demands(asked, tune, instrument)
+    network = Network(ShapeBook(instrument, hand, prices), prices, asked, setting)
+    refusals: list[Refusal] = []
+    for slot in slots_of(tune):
+        allowed = [rule for rule in rules if _is_allowed(slot, rule, asked)]
+        offered = [(rule.name, found) for rule in allowed for found in rule.offer(slot, setting)]
+        refusals += [_refusal(slot, move, r) for move, r in offered if isinstance(r, Refused)]
+        variants = [(move, found) for move, found in offered if isinstance(found, Variant)]
+        network.add(slot, variants, prefer)
+    return Search(network, tuple(refusals), tune, instrument, hand, pace)
+
+
 def reharmonise(
     tune: Tune,
     instrument: Instrument,
-    moves: Iterable[str] = tuple(MOVES),
+    moves: Iterable[str] = USUAL,
     k: int = 5,
     *,
     limits: Limits | None = None,
@@ -37,8 +101,11 @@ def reharmonise(
     tempo: float | None = None,
     least_seconds: float = 0.5,
     across_sections: bool = True,
+    bass_player: bool = False,
     prefer: str = "",
+    demands: Demands | None = None,
     name: str = "",
+    progress: Callable[[int, int], None] | None = None,
 ) -> tuple[Arrangement, ...]:
     """Return the k best arrangements of a tune on an instrument, the best first.
 
@@ -47,28 +114,36 @@ def reharmonise(
     tune : Tune
     instrument : Instrument
     moves : iterable of str
-        Names of moves that may be used; none plays the tune as written.
+        Names of moves that may be used, of ``moves.MOVES``; the three of the diminished seventh
+        where not given; none plays the tune as written.
     k : int
         How many, at most; two that sound the same count once.
     limits : Limits, optional
         What the hand may do; a wide hand where not given.
     weights : Weights, optional
-        What costs what.
+        What costs what; ``demands.PRESETS`` has some for plain purposes.
     tempo : float, optional
         Quarters a minute; the tune's own where not given.
     least_seconds : float
         How long an inserted chord, and the chord that it shortens, must last.
     across_sections : bool
         Whether a chord may lead from the end of one section into the next.
+    bass_player : bool
+        Whether somebody else sounds the roots.
     prefer : str
         A move that is to be used wherever it fits: other moves there count as a chance not taken.
+    demands : Demands, optional
+        What must be kept, whatever it costs.
     name : str
         What the arrangements are called.
+    progress : callable, optional
+        Told the number of layers that are done and of all; what it raises ends the search.
 
     Raises
     ------
     HarmonyError
-        If a chord has no playable shape on the instrument, or a move is unknown.
+        If a chord has no playable shape on the instrument, a move is unknown, or nothing keeps
+        all the demands.
 
     Examples
     --------
@@ -78,23 +153,33 @@ def reharmonise(
     >>> print(best.inserted[0].reason)
     G♯°7 leads to Am7 from a semitone below; in these shapes G♯ falls to G, ...
     """
-    pace = tune.tempo if tempo is None else tempo
-    rules = _rules(moves, prefer)
-    _check(k, pace, least_seconds)
-    setting = Setting(tune.key, tune.melody, pace, least_seconds, across_sections)
-    hand, prices = limits or Limits(), weights or Weights()
-    book = ShapeBook(instrument, hand, prices)
-    chooser = Chooser(book, prices, k)
-    refusals: list[Refusal] = []
-    for slot in slots_of(tune):
-        offered = [(rule.name, found) for rule in rules for found in rule.offer(slot, setting)]
-        refusals += [_refusal(slot, move, r) for move, r in offered if isinstance(r, Refused)]
-        variants = [(move, found) for move, found in offered if isinstance(found, Variant)]
-        chooser.add(slot, variants, prefer)
-    refused, notes = tuple(refusals), tuple(book.notes)
-    return tuple(
-        Arrangement(tune, instrument, _steps(way), cost, pace, refused, notes, name, hand)
-        for cost, way in chooser.finish()
+    if k < 1:
+        raise HarmonyError(f"k is {k}", rule="at least one arrangement is asked for")
+    space = search_space(
+        tune,
+        instrument,
+        moves,
+        limits=limits,
+        weights=weights,
+        tempo=tempo,
+        least_seconds=least_seconds,
+        across_sections=across_sections,
+        bass_player=bass_player,
+        prefer=prefer,
+        demands=demands,
+    )
+    ways = Chooser(space.network, k).solve(progress)
+    if not ways:
+        raise nothing_fits(demands)
+    return tuple(space.arrangement(cost, way, name) for cost, way in ways)
+
+
+def nothing_fits(demands: Demands | None) -> HarmonyError:
+    """Return the error for demands that no arrangement keeps."""
+    return HarmonyError(
+        "no arrangement keeps all that is demanded",
+        rule=str(demands or Demands()),
+        mend="a first or last shape that plays the tune's own chord, within the hand's limits",
     )
 
 
@@ -113,13 +198,31 @@ def _rules(moves: Iterable[str], prefer: str) -> list[MoveRule]:
     return rules
 
 
-def _check(k: int, tempo: float, least_seconds: float) -> None:
-    if k < 1:
-        raise HarmonyError(f"k is {k}", rule="at least one arrangement is asked for")
+def _check(tempo: float, least_seconds: float) -> None:
     if not tempo > 0:
         raise HarmonyError(f"a tempo of {tempo}", rule="quarters a minute, above 0")
     if not least_seconds >= 0:
         raise HarmonyError(f"least_seconds is {least_seconds}", rule="seconds, 0 or more")
+
+
+def _check_demands(demands: Demands, tune: Tune, instrument: Instrument) -> None:
+    names = [section.name for section in tune.sections]
+    for section, moves in demands.by_section:
+        if section not in names:
+            raise HarmonyError(f"{section!r} is no section", rule=f"sections are {names}")
+        for move in moves:
+            move_named(move)
+    for shape in (demands.first, demands.last):
+        if shape is not None and shape.instrument != instrument:
+            raise HarmonyError(
+                f"{shape.digits} is a shape on {shape.instrument.name}",
+                rule=f"the arrangement is for {instrument.name}",
+            )
+
+
+def _is_allowed(slot: Slot, rule: MoveRule, demands: Demands) -> bool:
+    locked = any(piece.number in demands.locked for piece in slot.pieces)
+    return not locked and demands.allows(slot.section, rule.name)
 
 
 def _refusal(slot: Slot, move: str, refused: Refused) -> Refusal:
@@ -147,7 +250,9 @@ def _step(choice: Choice) -> Step:
 
 
 def _told(choice: Choice, steps: list[Step], index: int) -> Step:
-    step = steps[index]
-    if choice.part.leads:
-        return step.told(leading_reason(choice.part.reason, step, steps[index + 1]))
-    return step.told(climb_reason(steps, index)) if step.move == CLIMB else step
+    step, part = steps[index], choice.part
+    if part.leads:
+        return step.told(leading_reason(part.reason, step, steps[index + 1]))
+    if step.move and part.scale is not None and part.borrowed is None:
+        return step.told(climb_reason(steps, index, part.scale))
+    return step

@@ -42,6 +42,7 @@ class ShapeBook:
         self.hand = travelling_hand(limits, instrument)
         self.notes: list[str] = []
         self._chords: dict[Chord, Shapes] = {}
+        self._lates: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
         self._climbs: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
 
     def rows(self, variant: Variant, slot: Slot) -> list[Row] | None:
@@ -56,7 +57,7 @@ class ShapeBook:
             If no hand can hold a chord of the tune on the instrument.
         """
         if variant.scale is not None:
-            return self._climb(variant, variant.scale)
+            return self._chain(variant, variant.scale)
         rows = [self._row(part, slot) for part in variant.parts]
         return None if any(row is not None and not len(row) for row in rows) else rows
 
@@ -70,10 +71,31 @@ class ShapeBook:
             self._chords[chord] = self._priced(self._past_limits(chord, slot))
         return self._chords[chord]
 
-    def _climb(self, variant: Variant, scale: SixthDiminished) -> list[Row] | None:
-        home, steps = variant.parts[0].chord, variant.parts[-1].climb
-        chains = () if home is None else self._chains(home, scale, steps)
-        return [chains[part.climb] for part in variant.parts] if chains else None
+    def _chain(self, variant: Variant, scale: SixthDiminished) -> list[Row] | None:
+        """Return the shapes of parts that follow from one shape by steps of a scale."""
+        borrowed = variant.parts[0].borrowed
+        if borrowed is not None:
+            return self._late(variant, scale, borrowed)
+        home, last = variant.parts[0].chord, variant.parts[-1].climb
+        chains = () if home is None else self._chains(home, scale, last)
+        return [chains[abs(part.climb)] for part in variant.parts] if chains else None
+
+    def _late(self, variant: Variant, scale: SixthDiminished, late: int) -> list[Row] | None:
+        """Return the shapes of a chord whose one note comes late, and of that chord."""
+        home = variant.parts[-1].chord
+        if home is None:
+            return None
+        key = (home, scale, late)
+        if key not in self._lates:
+            starts = playable(home, self.instrument, self.limits)
+            found = [(borrow(start, scale, late, self.limits), start) for start in starts]
+            pairs = [(first, start) for first, start in found if first is not None]
+            rows = zip(*pairs, strict=True)
+            self._lates[key] = tuple(self._priced(row) for row in rows)
+        if not self._lates[key]:
+            return None
+        first, then = self._lates[key]
+        return [first, *[then] * (len(variant.parts) - 1)]
 
     def _past_limits(self, chord: Chord, slot: Slot) -> tuple[Voicing, ...]:
         """Return the shapes of a wide hand where the limits leave none, and say so."""
@@ -141,7 +163,7 @@ def _is_full(voicing: Voicing) -> bool:
 def climb_from(
     voicing: Voicing, scale: SixthDiminished, steps: int, limits: Limits
 ) -> tuple[Voicing, ...]:
-    """Return a shape carried up a scale, or nothing where a step leaves neck or hand.
+    """Return a shape carried along a scale, or nothing where a step leaves neck or hand.
 
     The shape sounds as many different tones as it can: a diminished seventh is whole on four
     strings.
@@ -161,3 +183,27 @@ def climb_from(
     except HarmonyError:
         return ()
     return shapes if all(can_hold(v.frets, v.instrument, limits) for v in shapes) else ()
+
+
+@lru_cache(maxsize=4096)
+def borrow(voicing: Voicing, scale: SixthDiminished, late: int, limits: Limits) -> Voicing | None:
+    """Return a shape with one pitch class a scale step higher, or None past neck, hand or chord.
+
+    The shape sounds every note of the scale's chord.
+
+    Examples
+    --------
+    >>> start = Voicing.parse("0000", Instrument.named("ukulele"))
+    >>> borrow(start, SixthDiminished("C", "major"), 4, Limits()).digits
+    '0-0-1-0'
+    """
+    if voicing.pcs != scale.chord.pcs:
+        return None
+    frets = tuple(
+        fret if fret is None or (string + fret) % 12 != late else scale.step(string + fret) - string
+        for string, fret in zip(voicing.instrument.midi, voicing.frets, strict=True)
+    )
+    highest = max(fret for fret in frets if fret is not None)
+    if highest > voicing.instrument.frets or not can_hold(frets, voicing.instrument, limits):
+        return None
+    return Voicing(voicing.instrument, frets)

@@ -53,6 +53,12 @@ class Slot:
         Whether no other chord comes after it.
     at_edge : bool
         Whether another section, or a repeat, starts after it.
+    fermata : bool
+        Whether it is held somewhere as long as one likes.
+    section : str
+        The name of the section in which it starts.
+    ends_sound : bool
+        Whether nothing sounds after it.
     """
 
     chord: Chord | None
@@ -62,6 +68,9 @@ class Slot:
     after_at: Piece | None = None
     final: bool = False
     at_edge: bool = False
+    fermata: bool = False
+    section: str = ""
+    ends_sound: bool = False
 
     @property
     def onset(self) -> Fraction:
@@ -72,6 +81,12 @@ class Slot:
     def beats(self) -> Fraction:
         """How long it lasts, in quarters."""
         return sum((piece.beats for piece in self.pieces), Fraction(0))
+
+    @property
+    def end(self) -> Fraction:
+        """Where it ends, in quarters from the start of the tune."""
+        last = self.pieces[-1]
+        return last.onset + last.beats
 
     @property
     def bar(self) -> int:
@@ -91,6 +106,7 @@ def slots_of(tune: Tune) -> tuple[Slot, ...]:
     final = _final_from([chord for chord, _ in cut])
     ends: tuple[Chord | None, tuple[()]] = (None, ())
     padded = [ends, *cut, ends]
+    sounding = [place for place, (chord, _) in enumerate(cut) if chord is not None]
     return tuple(
         Slot(
             chord,
@@ -100,9 +116,18 @@ def slots_of(tune: Tune) -> tuple[Slot, ...]:
             next(iter(padded[i + 2][1]), None),
             i >= final,
             _at_edge(playing, pieces[-1]),
+            fermata=any(_is_held(playing[piece.bar], piece) for piece in pieces),
+            section=playing[pieces[0].bar].section,
+            ends_sound=[i] == sounding[-1:],
         )
         for i, (chord, pieces) in enumerate(cut)
     )
+
+
+def _is_held(played: PlayedBar, piece: Piece) -> bool:
+    """Whether a fermata stands over a piece."""
+    start = piece.onset - played.onset
+    return any(start <= at < start + piece.beats for at in played.bar.fermatas)
 
 
 def _final_from(chords: list[Chord | None]) -> int:

@@ -63,6 +63,23 @@ def lesson(
 
 
 @app.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="The folder to make; out/FILE.")
+def course(file: Path, out: Path | None) -> None:
+    """Build the lessons that FILE names, with a contents page and one handout book.
+
+    \b
+    Example:
+      harmonykit course spring.toml --out spring
+    """
+    from harmonykit.lesson.course import build_course
+
+    folder = out or Path("out") / file.stem
+    build_course(file, folder, progress=sys.stderr.isatty())
+    click.echo(f"{folder}: {', '.join(sorted(p.name for p in folder.iterdir()))}")
+
+
+@app.command()
 @click.argument("lesson")
 @click.argument("answer", type=click.Path(path_type=Path))
 def check(lesson: str, answer: Path) -> None:
@@ -85,29 +102,36 @@ def check(lesson: str, answer: Path) -> None:
 @click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
 @click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
 @click.option("--csv", type=click.Path(path_type=Path), help="Also write the table to this file.")
-def compare(tune: str, instrument: str, number: int | None, csv: Path | None) -> None:
+@click.option("--plots", type=click.Path(path_type=Path), help="Also draw figures in this folder.")
+def compare(
+    tune: str, instrument: str, number: int | None, csv: Path | None, plots: Path | None
+) -> None:
     """Compare ways to reharmonise TUNE, a path or the name of a tune that ships.
 
-    The tune as written, with each move alone, and the best with all moves: voice leading, travel
-    of the hand, stretch, shapes to learn, changes a bar.
+    The tune as written, with each move alone, and the best with all moves for several purposes:
+    voice leading, travel of the hand, stretch, shapes to learn, changes a bar, clashes added.
+    The figures show distances bar by bar, what is best in one way or another, the chords'
+    distances, and the course of each way on a map of them.
 
     \b
     Example:
       harmonykit compare net_loft_shuffle
-      harmonykit compare my/tune.musicxml --instrument guitar --csv numbers.csv
+      harmonykit compare my/tune.musicxml --instrument guitar --plots figures
     """
     from harmonykit.paths import find_data
 
     path = find_data("tunes", tune)
 
     from harmonykit.cli.chord import read_instrument
-    from harmonykit.cli.compare import read_and_compare
+    from harmonykit.cli.compare import compare_tune
     from harmonykit.tune.tune import Tune
 
-    text, table = read_and_compare(Tune.read(path, number=number), read_instrument(instrument))
-    click.echo(text)
+    found = compare_tune(Tune.read(path, number=number), read_instrument(instrument))
+    click.echo(found.text)
     if csv is not None:
-        table.to_csv(csv)
+        found.table.to_csv(csv)
+    if plots is not None:
+        click.echo("\n" + found.write_plots(plots))
 
 
 @app.command()

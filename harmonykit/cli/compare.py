@@ -4,38 +4,60 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, is_foreign
+from harmonykit.arrange.demands import PREFERS, PRESETS
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli.chord_text import WIDTH, printed
 from harmonykit.fretboard.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.pcset import PcSet
 from harmonykit.tune.tune import Tune
 
 if TYPE_CHECKING:
     import pandas as pd
 
+    from harmonykit.arrange.front import Front
+
 AS_WRITTEN = "as written"
-# Seven columns of numbers beside their labels are what a terminal of 80 holds.
-BEST_OF_ALL = ("all moves, best", "all moves, second", "all moves, third")
+PURPOSES = tuple(f"all moves, {purpose}" for purpose in PRESETS)
+"""The best with all moves for each purpose."""
+
+# So many columns of numbers beside their labels are what a terminal of 80 holds.
+_COLUMNS = 6
 
 
 def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
-    """Return the tune as written, with each move alone, and the best with all moves together.
+    """Return the tune as written, with each move alone, and with all of them for each purpose.
+
+    A move that finds no place in the tune is left out.
 
     Raises
     ------
     HarmonyError
         If a chord of the tune has no shape that a hand can hold on the instrument.
     """
-    asked = [(AS_WRITTEN, ()), *((move, (move,)) for move in MOVES)]
-    single = [reharmonise(tune, instrument, moves, k=1, name=name)[0] for name, moves in asked]
-    together = reharmonise(tune, instrument, tuple(MOVES), k=len(BEST_OF_ALL))
-    ranked = zip(BEST_OF_ALL, together, strict=False)
-    return (*single, *(replace(found, name=name) for name, found in ranked))
+    written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
+    single = [reharmonise(tune, instrument, (move,), k=1, name=move)[0] for move in MOVES]
+    together = [
+        _together(tune, instrument, purpose, name)
+        for purpose, name in zip(PRESETS, PURPOSES, strict=True)
+    ]
+    return (written, *(way for way in single if way.inserted), *together)
+
+
+def _together(tune: Tune, instrument: Instrument, purpose: str, name: str) -> Arrangement:
+    """Return the best with all moves for a purpose."""
+    weights, prefer = PRESETS[purpose], PREFERS.get(purpose, "")
+    found = reharmonise(
+        tune, instrument, tuple(MOVES), k=1, weights=weights, prefer=prefer, name=name
+    )
+    return found[0]
 
 
 def to_text(tune: Tune, found: tuple[Arrangement, ...], table: pd.DataFrame) -> str:
@@ -43,14 +65,76 @@ def to_text(tune: Tune, found: tuple[Arrangement, ...], table: pd.DataFrame) -> 
     lines = list(_heading(tune, found[0].instrument))
     for place, (name, way) in enumerate(zip(table.index, found, strict=True), 1):
         lines += _legend(place, str(name), way)
-    return "\n".join([*lines, "", *_numbers(table)])
+    absent = [move for move in MOVES if move not in table.index]
+    if absent:
+        lines += textwrap.wrap(f"No place for {', '.join(absent)}.", WIDTH)
+    for start in range(0, len(table), _COLUMNS):
+        lines += ["", *_numbers(table.iloc[start : start + _COLUMNS], start + 1)]
+    return "\n".join(lines)
 
 
-def read_and_compare(tune: Tune, instrument: Instrument) -> tuple[str, pd.DataFrame]:
-    """Return what the command prints, and the table itself."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Comparison:
+    """Ways to play one tune, and their numbers."""
+
+    tune: Tune
+    instrument: Instrument
+    ways: tuple[Arrangement, ...]
+    table: pd.DataFrame
+
+    @property
+    def text(self) -> str:
+        """What the command prints."""
+        return to_text(self.tune, self.ways, self.table)
+
+    def write_plots(self, folder: Path) -> str:
+        """Write the four figures into a folder; return what to say of them.
+
+        Distances, matrix and map show the tune as written and the best with all moves for the
+        first two purposes; the front is that of the moves of the diminished seventh.
+        """
+        from harmonykit.arrange.front import pareto_front
+        from harmonykit.show.course import draw_courses
+        from harmonykit.show.distances import draw_distances
+        from harmonykit.show.front import draw_front
+        from harmonykit.show.matrix import draw_matrix
+
+        shown = [way for way in self.ways if way.name in (AS_WRITTEN, *PURPOSES[:2])]
+        front = pareto_front(self.tune, self.instrument)
+        figures = {"distances": draw_distances(shown), "front": draw_front(front)}
+        chords = chords_of(shown)
+        if len(chords) > 1:
+            figures |= {"matrix": draw_matrix(chords), "map": draw_courses(shown)}
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, figure in figures.items():
+            figure.save(folder / f"{name}.svg")
+        return "\n".join(_say_front(front, folder, list(figures)))
+
+
+def compare_tune(tune: Tune, instrument: Instrument) -> Comparison:
+    """Return a tune's ways with their table."""
     found = ways(tune, instrument)
-    table = compare(found)
-    return to_text(tune, found, table), table
+    return Comparison(tune, instrument, found, compare(found))
+
+
+def chords_of(found: list[Arrangement]) -> list[Chord]:
+    """Return the chords of some arrangements, each set of notes once, as they come."""
+    chords: dict[PcSet, Chord] = {}
+    for way in found:
+        for step in way.steps:
+            if step.chord is not None:
+                chords.setdefault(step.chord.pcs, step.chord.over(None))
+    return list(chords.values())
+
+
+def _say_front(front: Front, folder: Path, names: list[str]) -> Iterator[str]:
+    files = ", ".join(f"{name}.svg" for name in names)
+    yield from textwrap.wrap(f"{folder}: {files}", WIDTH, subsequent_indent="  ")
+    count = len(front.points)
+    kind = f"bounded, epsilon {front.epsilon}" if front.bounded else "complete"
+    yield f"The front of {count} {'way' if count == 1 else 'ways'} ({kind}), best told by:"
+    for letter, point in zip("ABCDEFG", front.choices(), strict=False):
+        yield from textwrap.wrap(f"{letter}  {point.why}", WIDTH, subsequent_indent="   ")
 
 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
@@ -65,10 +149,10 @@ def _legend(place: int, name: str, way: Arrangement) -> list[str]:
     """Return the way's number and name, and which chords it puts in which bars of the page."""
     added: dict[str, list[int]] = {}
     for step in way.steps:
-        if step.chord is None or step.chord == step.written:
+        if step.chord is None or not is_foreign(step.chord, step.written):
             continue
         number = way.tune.playing[step.bar].bar.number
-        numbers = added.setdefault(printed(step.chord.symbol), [])
+        numbers = added.setdefault(step.chord.unicode, [])
         if number not in numbers:
             numbers.append(number)
     chords = ", ".join(f"{chord} ({_bars(numbers)})" for chord, numbers in added.items())
@@ -80,9 +164,9 @@ def _bars(numbers: list[int]) -> str:
     return f"bar{'s' if len(numbers) > 1 else ''} {' '.join(map(str, sorted(numbers)))}"
 
 
-def _numbers(table: pd.DataFrame) -> Iterator[str]:
+def _numbers(table: pd.DataFrame, first: int) -> Iterator[str]:
     label = max(map(len, table.columns))
-    columns = range(1, len(table) + 1)
+    columns = range(first, first + len(table))
     yield " " * label + "".join(f"{place:7}" for place in columns)
     for name, values in table.items():
         yield str(name).ljust(label) + "".join(f"{_number(value):>7}" for value in values.tolist())
@@ -90,4 +174,6 @@ def _numbers(table: pd.DataFrame) -> Iterator[str]:
 
 def _number(value: float) -> str:
     # A float says so even where it is whole, so that a column reads evenly.
-    return str(value) if isinstance(value, int) else f"{value:.1f}"
+    if isinstance(value, int):
+        return str(value)
+    return f"{value:.2f}" if abs(value) < 1 else f"{value:.1f}"

@@ -1,15 +1,17 @@
 """From a lesson file to the folder that a class is given.
 
-The folder holds ``script.md``, ``page.html``, ``handout.pdf``; for each level a ``.musicxml``, a
-``.mid`` and a ``.wav``; ``comparison.csv``, ``facts.csv``, the figures, and ``manifest.json``,
-which names every file and what made it.  Sound, MIDI and page play one and the same list of events.
+The folder holds ``script.md`` with ``cues.pdf``, ``page.html``, ``handout.pdf``; for each level a
+``.musicxml``, a ``.mid`` and a ``.wav`` (more sound where the lesson asks for it); sheets and
+scores for each other instrument of a mixed class; ``comparison.csv``, ``facts.csv``, figures, and
+``manifest.json``, which names every file and what made it.  Sound, MIDI and page play one and the
+same list of events.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import Any
 
 from harmonykit.arrange.search import reharmonise
 from harmonykit.lesson.calls import assemble
@@ -22,7 +24,7 @@ from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
 from harmonykit.show.events import play
 
-Progress = Callable[[list[Any], str], Iterator[Any]]
+Task = tuple[str, Callable[[], object]]
 
 
 def build_lesson(
@@ -61,14 +63,20 @@ def build_lesson(
     other = None if tune is None else find_data("tunes", tune)
     source = find_data("lessons", path)
     with replaced_whole(Path(out)) as folder:
-        lesson = load_lesson(source, other, number)
-        names = [name for name in lesson.front.also if name != lesson.front.instrument.name]
-        others = tuple(load_lesson(source, other, number, name) for name in names)
-        writer = Writer(lesson, folder, others)
-        for _, write in _shown(writer.tasks(), progress):
-            write()
+        lesson, *others = load_class(source, other, number)
+        writer = Writer(lesson, folder, tuple(others))
+        run(writer.tasks(), writer.sounds(), progress)
         writer.manifest()
     return Path(out)
+
+
+def load_class(
+    path: Path, tune: Path | None = None, number: int | None = None
+) -> tuple[Lesson, ...]:
+    """Read a lesson for its own instrument, and for each other one of a mixed class."""
+    lesson = load_lesson(path, tune, number)
+    names = [name for name in lesson.front.also if name != lesson.front.instrument.name]
+    return (lesson, *(load_lesson(path, tune, number, name) for name in names))
 
 
 def load_lesson(
@@ -104,9 +112,23 @@ def _play(front: Front, level: Level, index: int) -> Played:
     return Played(level, best, play(best, level.tempo), f"level-{index + 1}-{slug(level.name)}")
 
 
-def _shown(
-    tasks: list[tuple[str, Callable[[], None]]], progress: bool
-) -> Iterator[tuple[str, Callable[[], None]]]:
+def run(tasks: list[Task], sounds: list[Task], progress: bool) -> None:
+    """Do all tasks; sounds are made beside the others, since arrays work outside the interpreter.
+
+    What goes wrong in any of them is raised when all are done or given up.
+    """
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        making = [(label, beside.submit(task)) for label, task in sounds]
+        try:
+            waiting: list[Task] = [(label, future.result) for label, future in making]
+            for _, task in shown([*tasks, *waiting], progress):
+                task()
+        finally:
+            beside.shutdown(cancel_futures=True)
+
+
+def shown(tasks: list[Task], progress: bool) -> Iterator[Task]:
+    """Yield tasks with their labels, and show a bar on standard error where progress is wanted."""
     if not progress:
         yield from tasks
         return

@@ -19,6 +19,7 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.model import OUTPUTS, VARIANTS, Front, LessonError, Level
 from harmonykit.lesson.starts import climbing_shape, movable_shape
+from harmonykit.lesson.takes import PlayAlong
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
@@ -31,12 +32,18 @@ PAPERS = ("a4", "letter")
 LEAST_SECONDS = (2.0, 1.0, 0.5)
 MOST_INSTRUMENTS = 6
 
-_WORDS = {str: "text in quotes", int: "a whole number", float: "a number", list: "a list"}
+_WORDS = {
+    str: "text in quotes",
+    int: "a whole number",
+    float: "a number",
+    list: "a list",
+    dict: "a table",
+}
 _KEYS: dict[str, type] = {
     "format": int, "title": str, "subtitle": str, "group": str, "sheet": str, "tune": str,
     "instrument": str, "also": list, "shape": str, "chord": str, "scale": str, "from": str,
     "outputs": list, "variants": list, "paper": str, "rights": str, "levels": list,
-    "number": int,
+    "number": int, "sound": dict,
 }  # fmt: skip
 _NEEDED = ("format", "title", "tune", "instrument", "chord", "scale", "levels")
 _LEVEL_KEYS: dict[str, type] = {
@@ -107,6 +114,7 @@ class _Reader:
             levels=self._levels(tune, instrument),
             outputs=self._named("outputs", _one_of(OUTPUTS)) or OUTPUTS,
             variants=self._named("variants", _one_of(VARIANTS)),
+            playalong=self._playalong(),
             paper=self._paper(),
             rights=self.values.get("rights", ""),
         )
@@ -169,6 +177,12 @@ class _Reader:
             return Tune.read(beside if beside.is_file() else find_data("tunes", name), number)
         except HarmonyError as error:
             raise error if error.place else error.at(self._within(("", 0, "tune"), 0)) from None
+
+    def _playalong(self) -> PlayAlong:
+        try:
+            return PlayAlong.of(self.values.get("sound", {}))
+        except HarmonyError as error:
+            raise error.at(self.places.key(("sound", 0, ""))) from None
 
     def _paper(self) -> str:
         paper = str(self.values.get("paper", PAPERS[0])).lower()

@@ -11,49 +11,75 @@ from dataclasses import replace
 from typing import Any
 
 from harmonykit.fretboard.voicing import Voicing
+from harmonykit.show.box import draw_box
 from harmonykit.show.marks import mark_drawing
 from harmonykit.show.roles import ROLES, role_of
 from harmonykit.show.style import Drawing, palette
 from harmonykit.theory.chord import Chord
 
+LARGE = 2.0
+"""How much larger the boxes of large print are."""
+
 _KEY_MARK_MM = 4.0
+_LARGE_KEY = 1.6
 _HEX = re.compile(r"#[0-9a-f]{6}\b")
 
 
 class Figures:
-    """Collects the figures of a handout, in one palette.
+    """Collects the figures of a handout, in one palette, for one hand and one size of print.
 
     Parameters
     ----------
     palette : str
         ``"print"``, or ``"one ink"`` for a school's copier.
+    left_handed : bool
+        Whether boxes and necks are mirrored.
+    large : bool
+        Whether boxes have twice their size.
 
     Examples
     --------
     >>> from harmonykit.fretboard.instrument import Instrument
-    >>> from harmonykit.show.box import draw_box
     >>> shape, figures = Voicing.parse("2323", Instrument.named("ukulele")), Figures()
-    >>> figures.add(draw_box(shape, palette="print"), ["note"])
+    >>> figures.add(figures.box(shape), ["note"])
     0
-    >>> figures.add(draw_box(shape, palette="print"), ["note"])
+    >>> figures.add(figures.box(shape), ["note"])
     0
     >>> sorted(figures.table()[0])
     ['alt', 'high', 'left', 'roles', 'svg', 'top', 'wide']
     """
 
-    def __init__(self, palette: str = "print") -> None:
-        self.palette = palette
-        self._places: dict[tuple[str, tuple[str, ...]], int] = {}
-        self._drawings: list[tuple[Drawing, tuple[str, ...]]] = []
+    def __init__(
+        self, palette: str = "print", *, left_handed: bool = False, large: bool = False
+    ) -> None:
+        self.palette, self.left_handed, self.large = palette, left_handed, large
+        self._places: dict[tuple[str, tuple[str, ...], float], int] = {}
+        self._drawings: list[tuple[Drawing, tuple[str, ...], float]] = []
 
-    def add(self, drawing: Drawing, roles: Iterable[str] = ()) -> int:
-        """Take in a figure with the roles whose marks it shows; return its key."""
+    def box(
+        self, shape: Voicing, chord: Chord | None = None, *, size: str = "plain", **look: Any
+    ) -> Drawing:
+        """Draw a shape in this handout's palette, hand and size; a chart's box stays small."""
+        grown = "large" if self.large and size != "chart" else size
+        return draw_box(
+            shape, chord, size=grown, palette=self.palette, left_handed=self.left_handed, **look
+        )
+
+    def add(self, drawing: Drawing, roles: Iterable[str] = (), *, large: float = LARGE) -> int:
+        """Take in a figure with the roles whose marks it shows; return its key.
+
+        ``large`` is how many times larger it is set in large print.
+        """
         shown = tuple(role for role in ROLES if role in set(roles))
-        key = (drawing.svg, shown)
+        key = (drawing.svg, shown, large if self.large else 1.0)
         if key not in self._places:
             self._places[key] = len(self._drawings)
-            self._drawings.append((drawing, shown))
+            self._drawings.append((drawing, shown, key[2]))
         return self._places[key]
+
+    def add_box(self, drawing: Drawing, roles: Iterable[str] = ()) -> int:
+        """Take in a box from :meth:`box` that has its size already."""
+        return self.add(drawing, roles, large=1.0)
 
     def recoloured(self, drawing: Drawing) -> Drawing:
         """Return a figure that was drawn for the screen in this palette."""
@@ -62,28 +88,30 @@ class Figures:
         return replace(drawing, svg=_HEX.sub(lambda hit: values.get(hit[0], hit[0]), drawing.svg))
 
     def table(self) -> list[dict[str, Any]]:
-        """Return the figures by key, as plain data; lengths in mm."""
+        """Return the figures by key, as plain data; lengths in mm as they are set."""
         return [
             {
                 "svg": drawing.svg,
                 "alt": drawing.alt,
-                "wide": drawing.width_mm,
-                "high": drawing.height_mm,
-                "left": drawing.origin_mm[0],
-                "top": drawing.origin_mm[1],
+                "wide": drawing.width_mm * scale,
+                "high": drawing.height_mm * scale,
+                "left": drawing.origin_mm[0] * scale,
+                "top": drawing.origin_mm[1] * scale,
                 "roles": list(roles),
             }
-            for drawing, roles in self._drawings
+            for drawing, roles, scale in self._drawings
         ]
 
     def marks(self) -> list[dict[str, Any]]:
         """Return the marks shown, each with its word, in the order of the key at a page's foot."""
-        shown = {role for _, roles in self._drawings for role in roles}
+        shown = {role for _, roles, _ in self._drawings for role in roles}
         return [
             {
                 "role": role,
                 "word": word,
-                "figure": self.add(mark_drawing(role, _KEY_MARK_MM, self.palette)),
+                "figure": self.add(
+                    mark_drawing(role, _KEY_MARK_MM, self.palette), large=_LARGE_KEY
+                ),
             }
             for role, word in ROLES.items()
             if role in shown

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from harmonykit.fretboard.voicing import Voicing
@@ -10,32 +10,43 @@ from harmonykit.lesson.functions import climb, lowered
 from harmonykit.lesson.handout_figures import Figures, roles_of
 from harmonykit.lesson.handout_text import Run, paragraphs, unbroken
 from harmonykit.lesson.model import Front, Lesson, Picture, Text
-from harmonykit.show.box import draw_box
 from harmonykit.show.clock import draw_clock
 from harmonykit.show.neck import draw_neck
 from harmonykit.show.posts import draw_tuning
 from harmonykit.show.roles import role_of
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution
 from harmonykit.theory.note import Note
 
 Way = tuple[int, Resolution, Voicing]
 
+_LARGE_TUNING = 1.6
+
 
 def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
     """Return the first page as plain data."""
     front = lesson.front
-    about = [front.group, f"Sheet {front.sheet}" if front.sheet else ""]
-    about.append(f"tuned {front.instrument.tuning}")
     return {
         "title": unbroken(front.title),
         "subtitle": unbroken(front.subtitle),
-        "head": unbroken(" · ".join(part for part in about if part)),
-        "tuning": figures.add(draw_tuning(front.instrument, palette=figures.palette)),
+        "head": unbroken(_head(front, figures)),
+        "tuning": figures.add(
+            draw_tuning(front.instrument, palette=figures.palette), large=_LARGE_TUNING
+        ),
         "idea": _idea(lesson),
         "clock": _clock(lesson, figures),
         "doors": _doors(front, figures),
         "neck": _neck(front, figures),
     }
+
+
+def _head(front: Front, figures: Figures) -> str:
+    """For whom the sheet is; in a mixed class, for which instrument."""
+    about = [front.group, f"Sheet {front.sheet}" if front.sheet else ""]
+    about += [front.instrument.name if front.also else "", f"tuned {front.instrument.tuning}"]
+    if figures.left_handed:
+        about.append(f"boxes for the left hand; figures still run {front.instrument.tuning}")
+    return " · ".join(part for part in about if part)
 
 
 def ways_out(front: Front) -> tuple[Way, ...]:
@@ -80,26 +91,24 @@ def _doors(front: Front, figures: Figures) -> dict[str, Any]:
     """The lesson's shape, and what lowering each string gives."""
     ways = ways_out(front)
     named = front.shape_chord.unicode
-    source = draw_box(front.shape, name=named, size="source", palette=figures.palette)
-    doors = {
+    source = figures.box(front.shape, name=named, size="source")
+    return {
         "title": "Lower one string" if ways else "The shape",
         "note": _door_note(front, ways) if ways else "",
-        "source": figures.add(source, roles_of(front.shape, None)),
+        "source": figures.add_box(source, roles_of(front.shape, None)),
         "digits": front.shape.digits,
         "high": source.height_mm + 6,
-        "outcomes": [_outcome(front, way, figures) for way in ways],
+        "outcomes": [outcome(front.shape, way, figures) for way in ways],
     }
-    return doors
 
 
-def _outcome(front: Front, way: Way, figures: Figures) -> dict[str, Any]:
+def outcome(shape: Voicing, way: Way, figures: Figures) -> dict[str, Any]:
+    """Return what lowering one string of a shape gives, as plain data."""
     string, resolution, after = way
-    drawing = draw_box(
-        after, resolution.parent, marks="roles", was=front.shape, palette=figures.palette
-    )
+    drawing = figures.box(after, resolution.parent, marks="roles", was=shape)
     return {
-        "label": f"lower {front.instrument.labels[string]}",
-        "box": figures.add(drawing, roles_of(after, resolution.parent) | {"was"}),
+        "label": f"lower {shape.instrument.labels[string]}",
+        "box": figures.add_box(drawing, roles_of(after, resolution.parent) | {"was"}),
         "target": resolution.target.unicode,
     }
 
@@ -134,19 +143,48 @@ def _neck(front: Front, figures: Figures) -> dict[str, Any]:
     shapes = climb(front)
     scale = front.scale
     passing = [i for i, (_, chord) in enumerate(shapes) if chord.is_diminished_seventh]
-    drawing = draw_neck(front.instrument, shapes, passing=passing, palette=figures.palette)
-    shown = {"passing"} if passing else set()
-    for index, (shape, chord) in enumerate(shapes):
-        if index not in passing:
-            shown |= roles_of(shape, chord, open_too=True)
     start = "the open strings" if not any(front.scale_shape.frets) else "the first shape"
-    return {
+    note = f"{scale.chord.unicode} and {scale.diminished.unicode} take turns: play "
+    if figures.large:
+        # In twice its size the neck is wider than the page: its shapes stand in order as boxes.
+        drawn: dict[str, Any] = {
+            "boxes": [_stair(shape, chord, figures) for shape, chord in shapes]
+        }
+        note += f"the shapes in order, from {start} upward."
+    else:
+        drawn = {"figure": _along_the_neck(front, shapes, passing, figures)}
+        note += f"the joined notes together, from {start} upward. "
+        note += "Small dots are the notes on the way."
+    return drawn | {
         "title": f"Up the neck in {scale.tonic.unicode}",
-        "note": f"{scale.chord.unicode} and {scale.diminished.unicode} take turns: play the joined "
-        f"notes together, from {start} upward. Small dots are the notes on the way.",
-        "figure": figures.add(drawing, shown),
+        "note": note,
         "order": [
             [shape.digits, "" if index in passing else "b"]
             for index, (shape, _) in enumerate(shapes)
         ],
     }
+
+
+def _stair(shape: Voicing, chord: Chord, figures: Figures) -> dict[str, Any]:
+    drawing = figures.box(shape, chord, marks="roles")
+    return {"box": figures.add_box(drawing, roles_of(shape, chord)), "digits": shape.digits}
+
+
+def _along_the_neck(
+    front: Front,
+    shapes: Sequence[tuple[Voicing, Chord]],
+    passing: Sequence[int],
+    figures: Figures,
+) -> int:
+    drawing = draw_neck(
+        front.instrument,
+        shapes,
+        passing=passing,
+        left_handed=figures.left_handed,
+        palette=figures.palette,
+    )
+    shown = {"passing"} if passing else set()
+    for index, (shape, chord) in enumerate(shapes):
+        if index not in passing:
+            shown |= roles_of(shape, chord, open_too=True)
+    return figures.add(drawing, shown)

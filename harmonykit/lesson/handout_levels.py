@@ -8,23 +8,29 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_chart import chart
 from harmonykit.lesson.handout_figures import Figures
 from harmonykit.lesson.handout_passes import passes, printed
+from harmonykit.lesson.handout_shapes import new_shapes
 from harmonykit.lesson.handout_text import counted_word, spans, unbroken
 from harmonykit.lesson.model import Lesson, Played
 from harmonykit.show.style import join_words
 from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
 
+_ONCE = "Each shape has its box where it first comes; after that its figures stand for it."
+
 
 def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
     """Return each level's page as plain data."""
     explained: dict[str, int] = {}
-    return [
-        _page(played, number, explained, figures)
-        for number, played in enumerate(lesson.played, start=1)
-    ]
+    known: set[Voicing] = set()
+    pages = []
+    for number, played in enumerate(lesson.played, start=1):
+        page = _page(played, number, explained, figures)
+        pages.append(page | {"shapes": new_shapes(played.arrangement, known, figures)})
+    return pages
 
 
 def _page(
@@ -38,9 +44,12 @@ def _page(
     return {
         "title": unbroken(arrangement.tune.title),
         "name": unbroken(f"Level {number} · {level.name}"),
+        "short": f"level {number}",
         "line": tune_line(arrangement.tune, level.tempo),
         "form": _form(arrangement),
         "rows": chart(arrangement, figures),
+        "dense": chart(arrangement, figures, dense=True),
+        "once": _ONCE,
         "twins": twins(arrangement),
         "watch": unbroken(level.watch),
         "reasons": [one.data() for one in new],

@@ -1,4 +1,4 @@
-"""The last page of a handout: what moves, an exercise with its answers, cautions and rights."""
+"""The end of a handout: what moves, the parents, an exercise and its answers, cautions, rights."""
 
 from __future__ import annotations
 
@@ -7,28 +7,58 @@ from typing import Any
 
 from harmonykit.fretboard.hand import caution
 from harmonykit.fretboard.voicing import Voicing, find_voicings
+from harmonykit.lesson.facts import say_move
 from harmonykit.lesson.functions import lowered
 from harmonykit.lesson.handout_figures import Figures, roles_of
-from harmonykit.lesson.handout_front import first_clock, ways_out
+from harmonykit.lesson.handout_front import Way, first_clock, outcome, ways_out
 from harmonykit.lesson.handout_text import Run, plain
 from harmonykit.lesson.model import Front, Lesson
 from harmonykit.lesson.rights import said_of_rights
-from harmonykit.show.box import draw_box
 from harmonykit.show.style import join_words
 from harmonykit.show.voices import draw_voices
 from harmonykit.show.words import string_names
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Resolution
+from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.theory.note import Note
 
+ANSWERS = ("page", "upside down")
+"""Where the answers stand: on a page of their own, or under the exercise."""
 
-def last_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
-    """Return the last page as plain data."""
+
+def last_page(lesson: Lesson, figures: Figures, answers: str = ANSWERS[0]) -> dict[str, Any]:
+    """Return what stands behind the levels as plain data."""
     return {
         "moves": _moves(lesson, figures),
-        "turn": _turn(lesson.front, figures),
+        "parents": _parents(lesson.front),
+        "turn": _turn(lesson.front, figures, answers),
         "small": list(_small(lesson)),
     }
+
+
+def _parents(front: Front) -> dict[str, Any] | None:
+    """The parents of the lesson's diminished seventh as a table, and where each leads."""
+    chord = front.shape_chord
+    if not chord.is_diminished_seventh:
+        return None
+    note = "Lower one note and a parent is left. The child may stand in for any of them: it leads "
+    table = {"title": f"The parents of {chord.unicode}", "note": note + "where that one leads."}
+    return table | _family(chord, ways_out(front))
+
+
+def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
+    shapes = {way.parent: shape.digits for _, way, shape in ways}
+    rows = [
+        [
+            say_move(way.lowered),
+            way.parent.unicode,
+            shapes.get(way.parent, "–"),
+            way.target.unicode,
+            ", ".join(say_move(move) for move in way.moves),
+        ]
+        for way in resolutions(chord)
+    ]
+    header = ["Lower one", "Parent", "Shape", "Leads to", f"On the way from {chord.unicode}"]
+    return {"header": header, "rows": rows}
 
 
 def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
@@ -46,18 +76,25 @@ def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     target = Chord.of(way.target, "")
     shapes = [(front.shape, None), (after, way.parent), (home, target)]
     names = [chord.unicode for chord in (front.shape_chord, way.parent, target)]
-    drawing = draw_voices(shapes, names=names, palette=figures.palette)
-    roles = roles_of(front.shape, None, open_too=True)
-    for shape, chord in shapes[1:]:
-        roles |= roles_of(shape, chord, open_too=True)
+    # In twice its size the whole figure is wider than the page: one step at a time.
+    parts = [(0, 2), (1, 3)] if figures.large else [(0, 3)]
+    drawn = [_voices(shapes[a:b], names[a:b], figures) for a, b in parts]
     place = string_names(front.instrument)[string]
     first = f"From {names[0]} to {names[1]} one finger moves, on the {place}."
     return {
         "note": "Height is pitch. A thin line is a finger that stays; an arrow says how many frets "
         "it goes.",
-        "figure": figures.add(drawing, roles),
+        "figures": drawn,
         "text": [plain(first), plain(_homeward(after, way, home, target))],
     }
+
+
+def _voices(
+    shapes: Sequence[tuple[Voicing, Chord | None]], names: Sequence[str], figures: Figures
+) -> int:
+    drawing = draw_voices(shapes, names=names, palette=figures.palette)
+    roles = [roles_of(shape, chord, open_too=True) for shape, chord in shapes]
+    return figures.add(drawing, set().union(*roles))
 
 
 def nearest(shape: Voicing, target: Chord) -> Voicing | None:
@@ -116,7 +153,7 @@ def _step(start: Note, end: Note) -> str:
     return f"{start.unicode} {'rises' if up else 'falls'} to {end.unicode}"
 
 
-def _turn(front: Front, figures: Figures) -> dict[str, Any] | None:
+def _turn(front: Front, figures: Figures, answers: str) -> dict[str, Any] | None:
     """Another diminished seventh with empty boxes, and what belongs in them."""
     if not ways_out(front):
         return None
@@ -127,22 +164,32 @@ def _turn(front: Front, figures: Figures) -> dict[str, Any] | None:
     chord = easiest(shape)
     ways = lowered(shape, chord)
     labels = front.instrument.labels
-    blank = figures.add(draw_box(shape, blank=True, palette=figures.palette))
-    source = draw_box(shape, name=chord.unicode, size="source", palette=figures.palette)
+    blank = figures.add_box(figures.box(shape, blank=True))
+    source = figures.box(shape, name=chord.unicode, size="source")
     first, last = labels[ways[0][0]], labels[ways[-1][0]]
-    answers = ", ".join(
-        f"{w.parent.unicode} ({v.digits}) to {w.target.unicode}" for _, w, v in ways
-    )
-    return {
+    said = ", ".join(f"{w.parent.unicode} ({v.digits}) to {w.target.unicode}" for _, w, v in ways)
+    turn = {
         "note": f"This is {chord.unicode} at fret {shape.lowest_fret}. Lower one string at a time, "
         f"from {first} to {last}. Draw each shape, name it, and write where it leads.",
-        "source": figures.add(source, roles_of(shape, None)),
+        "source": figures.add_box(source, roles_of(shape, None)),
         "digits": shape.digits,
         "high": source.height_mm + 6,
         "outcomes": [
             {"label": f"lower {labels[s]}", "box": blank, "target": ""} for s, _, _ in ways
         ],
-        "answers": f"Check yourself: {answers}.",
+    }
+    if answers == "upside down":
+        return turn | {"said": f"Check yourself: {said}."}
+    return turn | {
+        "answers": {
+            "note": f"{chord.unicode} with one string lowered at a time. The dotted ring is where "
+            "the finger was.",
+            "source": turn["source"],
+            "digits": shape.digits,
+            "high": turn["high"],
+            "outcomes": [outcome(shape, way, figures) for way in ways],
+            "parents": _family(chord, ways),
+        }
     }
 
 

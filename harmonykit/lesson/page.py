@@ -10,6 +10,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -131,8 +132,31 @@ def _about(lesson: Lesson) -> str:
     return " · ".join(part for part in [*about, tuned] if part)
 
 
-@lru_cache(maxsize=1)
-def _template() -> Template:
+def contents_page(
+    title: str, subtitle: str, rows: Sequence[tuple[str, str, str, str]], book: str
+) -> str:
+    """Return the contents page of a course: one row a lesson, and the book of all handouts.
+
+    Parameters
+    ----------
+    title, subtitle : str
+    rows : sequence of (address, title, subtitle, about)
+    book : str
+        The address of the book.
+    """
+    style = _base_css()
+    return _template("contents.html.jinja").render(
+        title=title,
+        subtitle=subtitle,
+        rows=rows,
+        book=book,
+        style=style,
+        policy=_policy("", style),
+    )
+
+
+@lru_cache(maxsize=4)
+def _template(name: str = "page.html.jinja") -> Template:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     environment = Environment(
@@ -142,7 +166,7 @@ def _template() -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return environment.get_template("page.html.jinja")
+    return environment.get_template(name)
 
 
 @lru_cache(maxsize=1)

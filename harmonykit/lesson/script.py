@@ -36,6 +36,12 @@ def section_minutes(lesson: Lesson, section: Section) -> float:
     return words / WORDS_A_MINUTE + sum(p.performance.seconds for p in played) / 60
 
 
+def course_minutes(lesson: Lesson) -> str:
+    """Return how long a lesson takes once through, in words."""
+    total = sum(section_minutes(lesson, section) for section in lesson.sections)
+    return f"about {minutes(total)}"
+
+
 def minutes(value: float) -> str:
     """Return minutes in words, never less than one.
 
@@ -50,12 +56,11 @@ def minutes(value: float) -> str:
 
 def _head(lesson: Lesson) -> str:
     front = lesson.front
-    total = sum(section_minutes(lesson, section) for section in lesson.sections)
     lines = [f"# {front.title}"]
     if front.subtitle:
         lines.append(front.subtitle)
     about = [front.group, f"sheet {front.sheet}" if front.sheet else ""]
-    about += [f"for strings {front.instrument.tuning}", f"about {minutes(total)} once through"]
+    about += [f"for strings {front.instrument.tuning}", f"{course_minutes(lesson)} once through"]
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune
     meter = f"{tune.meter[0]}/{tune.meter[1]}"

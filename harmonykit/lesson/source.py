@@ -21,6 +21,10 @@ The front matter, whole::
     paper = "a4"                 # or "letter"
     rights = "..."
 
+    [sound]                      # at choice: what is played along with; see ``takes``
+    files = ["mid", "wav", "mp3", "slow mp3", "loops", "tuning"]
+    slow = 0.7
+
     [[levels]]
     name = "..."
     moves = ["approach"]

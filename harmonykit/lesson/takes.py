@@ -26,7 +26,8 @@ KINDS = ("mid", "wav", "mp3", "loops")
 TUNING = "tuning"
 _FRONTS = ("", "slow ", "bass ", "slow bass ")
 FILES = (*(front + kind for front in _FRONTS for kind in KINDS), TUNING)
-DEFAULT = ("mid", "wav", "mp3", "slow mp3", TUNING)
+# What is encoded takes several times as long as all the rest of a lesson: it is made on request.
+DEFAULT = ("mid", "wav")
 SLOWEST = 0.3
 
 

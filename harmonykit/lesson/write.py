@@ -6,11 +6,11 @@ import csv
 import hashlib
 import io
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from pathlib import Path
 
-from harmonykit.arrange.measures import compare
+from harmonykit.arrange.measures import ABOUT, UNITS, measure
 from harmonykit.lesson.cues import write_cues
 from harmonykit.lesson.folder import MADE_BY, MANIFEST
 from harmonykit.lesson.handout import write_handout
@@ -23,7 +23,7 @@ from harmonykit.show.notation import to_musicxml
 
 FORMAT = 1
 FIGURES = "figures"
-Task = tuple[str, Callable[[], None]]
+Task = tuple[str, Callable[[], object]]
 
 
 class Writer:
@@ -44,19 +44,27 @@ class Writer:
         for lesson in (self.lesson, *self.others):
             prefix = self._prefix(lesson)
             if "handout" in wanted:
-                found.append((f"{prefix}handout", partial(self._handout, lesson)))
+                found += [
+                    (f"{prefix}handout", partial(self._handout, lesson, variant))
+                    for variant in ("", *self.lesson.front.variants)
+                ]
             if "scores" in wanted:
                 found += [
                     (f"score: {prefix}{played.stem}", partial(self._score, lesson, played))
                     for played in lesson.played
                 ]
-        if "sound" in wanted:
-            front = self.lesson.front
-            made = partial(tuning_files, front.instrument, front.playalong)
-            found.append(("sound: tuning", partial(self._sound, made)))
-            for played in self.lesson.played:
-                made = partial(playalong_files, played, front.playalong)
-                found.append((f"sound: {played.level.name}", partial(self._sound, made)))
+        return found
+
+    def sounds(self) -> list[Task]:
+        """Return the sounds that there are to make: arrays and encoders leave the rest alone."""
+        front = self.lesson.front
+        if "sound" not in front.outputs:
+            return []
+        made = partial(tuning_files, front.instrument, front.playalong)
+        found: list[Task] = [("sound: tuning", partial(self._sound, made))]
+        for played in self.lesson.played:
+            made = partial(playalong_files, played, front.playalong)
+            found.append((f"sound: {played.level.name}", partial(self._sound, made)))
         return found
 
     def _prefix(self, lesson: Lesson) -> str:
@@ -84,20 +92,41 @@ class Writer:
     def _page(self) -> None:
         self._text("page.html", write_page(self.lesson), "lesson.page")
 
-    def _handout(self, lesson: Lesson) -> None:
-        name = f"{self._prefix(lesson)}handout.pdf"
-        self._path(name, "lesson.handout").write_bytes(write_handout(lesson))
+    def _handout(self, lesson: Lesson, variant: str = "") -> None:
+        ending = f"-{slug(variant)}" if variant else ""
+        name = f"{self._prefix(lesson)}handout{ending}.pdf"
+        pdf = write_handout(
+            lesson,
+            palette="one ink" if variant == "one ink" else "print",
+            left_handed=variant == "left-handed",
+            large=variant == "large print",
+        )
+        self._path(name, "lesson.handout").write_bytes(pdf)
 
     def _tables(self) -> None:
-        table = compare([played.arrangement for played in self.lesson.played])
-        self._text("comparison.csv", table.to_csv(lineterminator="\n"), "arrange.measures")
+        # The rows of ``compare``, without loading pandas for three of them.
+        rows = [
+            (played.level.name, *(getattr(row, name) for name in UNITS))
+            for played in self.lesson.played
+            for row in (measure(played.arrangement),)
+        ]
+        self._table("comparison.csv", ("arrangement", *ABOUT), rows, "arrange.measures")
+        stated = [
+            (fact.line, lesson.front.instrument.name, fact.sentence, fact.proof)
+            for lesson in (self.lesson, *self.others)
+            for fact in lesson.facts
+        ]
+        header = ("line", "instrument", "statement", "proved by")
+        self._table("facts.csv", header, stated, "lesson.facts")
+
+    def _table(
+        self, name: str, header: Sequence[str], rows: Iterable[Sequence[object]], made_by: str
+    ) -> None:
         lines = io.StringIO()
         writer = csv.writer(lines, lineterminator="\n")
-        writer.writerow(("line", "instrument", "statement", "proved by"))
-        for lesson in (self.lesson, *self.others):
-            name = lesson.front.instrument.name
-            writer.writerows((f.line, name, f.sentence, f.proof) for f in lesson.facts)
-        self._text("facts.csv", lines.getvalue(), "lesson.facts")
+        writer.writerow(header)
+        writer.writerows(rows)
+        self._text(name, lines.getvalue(), made_by)
 
     def _score(self, lesson: Lesson, played: Played) -> None:
         title = f"{lesson.front.tune.title}: {played.level.name}"

@@ -13,13 +13,16 @@ from pathlib import Path
 
 import numpy as np
 
+from harmonykit.errors import HarmonyError
 from harmonykit.show.loudness import level
 from harmonykit.show.performance import BASS, CLICK, HIGH_BLOCK, Event, Performance
 from harmonykit.show.pluck import BASS as BASS_VOICE
 from harmonykit.show.pluck import RATE, STRING, Samples, click, pluck
 
-__all__ = ["RATE", "Samples", "mix", "render", "wav_bytes", "write_wav"]
+__all__ = ["MOST_SECONDS", "RATE", "Samples", "mix", "render", "wav_bytes", "write_wav"]
 
+# Longer than any class plays without a break; what is longer would fill the memory.
+MOST_SECONDS = 1800
 # What is over fades out in this time.
 _RELEASE = 0.03
 
@@ -47,7 +50,18 @@ def mix(performance: Performance, rate: int = RATE) -> Samples:
     Every distinct pitch is plucked once and put in wherever it sounds.  In a performance that goes
     round, what rings over the end is put in at the start: many rounds in a row are one sound
     without a seam.
+
+    Raises
+    ------
+    HarmonyError
+        If it lasts longer than ``MOST_SECONDS``.
     """
+    if performance.seconds > MOST_SECONDS:
+        raise HarmonyError(
+            f"{performance.seconds / 60:.0f} minutes of sound",
+            rule=f"{MOST_SECONDS // 60} minutes at most",
+            mend="fewer repeats, or a faster tempo",
+        )
     mixed = np.zeros(round(performance.seconds * rate))
     for event in performance.events:
         start, sound = round(event.onset * rate), _sounded(event, rate)

@@ -102,8 +102,8 @@ class Clock:
             f"{count(turns, 'turn')} and {count(mirrors, 'mirror')} keep it",
         ]
         if self.state.was:
-            before = "the same notes" if self.state.was == notes else f"{len(self.kept)} in common"
-            parts.append(f"{before} with {list_notes(self.state.was)}".replace("s with", "s as"))
+            common = f"{count(len(self.kept), 'note')} in common with {list_notes(self.state.was)}"
+            parts.append("the same notes as before" if self.state.was == notes else common)
         return "; ".join([*parts, join_words(list(self.names)) or "no chord's name"])
 
 

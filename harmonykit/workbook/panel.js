@@ -194,7 +194,11 @@ function render({ model, el }) {
     for (const each of asked) {
       const field = fields.get(each.id);
       if (field && each.kind === "check") field.checked = each.value;
-      else if (field) field.value = field.dataset.told = each.value;
+      else if (field && each.kind === "choice") field.value = each.value;
+      // What is being typed stays.
+      else if (field && !(field === document.activeElement && field.value !== field.dataset.told)) {
+        field.value = field.dataset.told = each.value;
+      }
     }
   }
 

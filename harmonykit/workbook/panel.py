@@ -236,7 +236,7 @@ class Panel(ABC, Generic[S]):
 
     def _heard(self, view: object, message: dict[str, Any], buffers: object) -> None:
         """Do what the browser says; what cannot be done is said in the line below the drawing."""
-        self._trouble = ""
+        was_wrong, self._trouble = bool(self._trouble), ""
         try:
             if "press" in message:
                 self.press(str(message["press"]))
@@ -244,6 +244,7 @@ class Panel(ABC, Generic[S]):
                 self.set(str(message["set"]), message.get("value", ""))
         except HarmonyError as error:
             self._trouble = str(error).splitlines()[0]
+        if was_wrong or self._trouble:
             self._send()
 
     def _go(self, state: S, done: frozenset[int] = frozenset()) -> None:

@@ -1,4 +1,10 @@
-"""The panels of the notebooks, each from a module of its own, and the links between them."""
+"""The panels of the notebooks, each from a module of its own, and the links between them.
+
+Notebook: 02_four_parents
+Notebook: 03_sixth_diminished_scale
+Notebook: 04_voice_leading_distances
+Notebook: 07_set_class_catalogue
+"""
 
 from harmonykit.workbook.catalogue_panel import CataloguePanel
 from harmonykit.workbook.chord_scale_panel import ChordScalePanel

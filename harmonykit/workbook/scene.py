@@ -36,6 +36,8 @@ _FONTS = ", ".join([f"'{name}'" for name in FAMILY] + [FALLBACK])
 _BODY = re.compile(r"</desc>\s*(.*)</svg>", re.S)
 # Ids would be met twice where two panels stand on a page: only marks have one, made unique there.
 MARK_ID = "hk-mark-"
+# A mark that also says that a walk has come here.
+HERE = "-here"
 
 
 class Look(NamedTuple):
@@ -180,7 +182,7 @@ class Scene:
         use = f'<use href="#{MARK_ID}{look.role}" transform="scale({scale:.3f})"/>'
         if live:
             use = f'<use transform="scale({spot.mark / _MARK_MM:.3f})"/>' + _hit(spot)
-        elif look.role in ("off", "none"):
+        elif look.role not in self.marks and look.role not in ROLES:
             use = ""
         press = ' data-press="1"' if live and spot.press else ""
         place = f"translate({_points(x)} {_points(y)})"
@@ -221,7 +223,7 @@ def path(points: Sequence[Sequence[float]], closed: bool = False) -> str:
 
 def style_of(role: str) -> tuple[str, int]:
     """Return colour and weight of the letter that stands on a mark."""
-    token, weight = _LETTERS.get(role, ("paper", SEMIBOLD))
+    token, weight = _LETTERS.get(role.removesuffix(HERE), ("paper", SEMIBOLD))
     return palette("colour").tokens[token], weight
 
 
@@ -248,7 +250,8 @@ _LETTERS = {
 
 def letters() -> dict[str, tuple[str, int]]:
     """Return the table of letters for the browser: role to colour and weight."""
-    roles = {**_LETTERS, "": ("paper", SEMIBOLD)}
+    here = {f"{role}{HERE}": look for role, look in _LETTERS.items()}
+    roles = {**_LETTERS, **here, "": ("paper", SEMIBOLD)}
     return {role: (f"var(--{token})", weight) for role, (token, weight) in roles.items()}
 
 

@@ -39,7 +39,7 @@ def seconds_of(chords: Sequence[Pitches]) -> float:
     >>> seconds_of([(60, 64, 67)]), seconds_of([])
     (1.5, 0.0)
     """
-    return min(len(chords), MOST_CHORDS) * EACH + RING if chords else 0.0
+    return round(min(len(chords), MOST_CHORDS) * EACH + RING, 3) if chords else 0.0
 
 
 @lru_cache(maxsize=32)

@@ -98,7 +98,8 @@ class Staff:
         """Return how the notes look: each a note with its octave and a mark."""
         seen = {}
         for c, chord in enumerate(columns):
-            places, signs = self._across(chord), self._signs(chord)
+            places = self._across(chord)
+            signs = self._signs(chord, places)
             for v, (note, mark) in enumerate(chord):
                 at = (self.x(c) + places[v], self.y(note))
                 seen[f"note-{c + 1}-{v + 1}"] = Look(mark, signs[v], spoken(note), False, at)
@@ -124,14 +125,14 @@ class Staff:
                 places[high] = _HEAD_MM
         return places
 
-    def _signs(self, chord: Chordal) -> list[str]:
+    def _signs(self, chord: Chordal, places: Sequence[float]) -> list[str]:
         """Return the accidentals, those that stand over another farther from their notes."""
         signs, last, far = [note.at(None).unicode[1:] for note, _ in chord], -99, False
         for v in sorted(range(len(chord)), key=lambda v: self._step(chord[v][0])):
             if signs[v]:
                 step = self._step(chord[v][0])
                 far = step - last < 4 and not far
-                signs[v] += "\u2002" if far else ""
+                signs[v] += ("\u2002" if far else "") + ("\u2003" if places[v] else "")
                 last = step
         return signs
 

@@ -1,4 +1,4 @@
-"""The move that the contributor's guide adds as an example works as it stands there."""
+"""The move that the contributor's guide shows as an example is the one in the tree, and works."""
 
 from __future__ import annotations
 
@@ -31,6 +31,14 @@ def example(root: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     exec(compile(source, "falling.py", "exec"), module.__dict__)
     monkeypatch.setitem(MOVES, "falling", module.Falling())
     return test
+
+
+def test_the_example_is_the_file_in_the_tree(root: Path) -> None:
+    source, test = blocks(root)
+    moves = root / "harmonykit" / "arrange" / "moves"
+    assert source == (moves / "falling.py").read_text(encoding="utf-8")
+    tests = (root / "tests" / "arrange" / "test_falling.py").read_text(encoding="utf-8")
+    assert test.split("\n\n\n", 1)[1].strip() in tests
 
 
 def test_the_examples_own_tests_pass(example: str) -> None:

@@ -6,151 +6,47 @@ may follow what, and what all of it costs is stated here a second time, in plain
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import astuple, dataclass
 from fractions import Fraction
-from itertools import pairwise, product
+from itertools import pairwise
 
 import pytest
+from brute_arrangements import Row, UnfitError, all_shapes, all_ways, pitches
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.moves import MOVES, Part, Refused, Setting, Variant, as_written, move_named
+from harmonykit.arrange.demands import Demands
+from harmonykit.arrange.moves import (
+    MOVES,
+    USUAL,
+    Part,
+    Refused,
+    Setting,
+    Variant,
+)
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import Slot, slots_of
-from harmonykit.fretboard.hand import Limits, can_hold, travel_mm
+from harmonykit.arrange.slots import Slot
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hand import Limits, travel_mm
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.tones import usual_omissions
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Interval
 from harmonykit.tune.tune import Tune
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 THREE = Instrument.parse("C4 E4 A4", name="three strings")
-MOST_WAYS = 30_000
-
-Shape = tuple[int | None, ...]
-Row = tuple[Part, Shape | None]
 Class = tuple[tuple[Fraction, Chord | None, tuple[int, ...]], ...]
 
 
-class UnfitError(Exception):
-    """The tune has too many ways to try them all, or a chord without a shape within the limits."""
-
-
-def pitches(instrument: Instrument, shape: Shape) -> tuple[int, ...]:
-    pairs = zip(instrument.midi, shape, strict=True)
-    return tuple(sorted(string + fret for string, fret in pairs if fret is not None))
-
-
-def all_shapes(chord: Chord | None, instrument: Instrument, limits: Limits) -> list[Shape | None]:
-    """Return every shape of a chord, by trying all frets on all strings."""
-    if chord is None:
-        return [None]
-    strings = len(instrument.midi)
-    frets: list[int | None] = list(range(limits.max_fret + 1))
-    mutes: list[int | None] = [None] if strings > 4 else []
-    wanted = {(chord.root.pitch_class + n) % 12 for n in chord.semitones}
-    spare = {(chord.root.pitch_class + n) % 12 for n in usual_omissions(chord, strings)}
-    found: list[Shape | None] = []
-    for shape in product(mutes + frets, repeat=strings):
-        fretted = [fret for fret in shape if fret]
-        sounding = pitches(instrument, shape)
-        if not sounding or fretted and max(fretted) - min(fretted) > 3:
-            continue
-        heard = {pitch % 12 for pitch in sounding}
-        if heard - wanted or wanted - spare - heard:
-            continue
-        if strings > 4 and (not is_full(shape) or sounding[0] % 12 != chord.bass.pitch_class):
-            continue
-        if can_hold(shape, instrument, limits):
-            found.append(shape)
-    return found
-
-
-def is_full(shape: Shape) -> bool:
-    places = [place for place, fret in enumerate(shape) if fret is not None]
-    return len(places) >= 4 and places == list(range(places[0], places[-1] + 1))
-
-
-def all_rows(variant: Variant, instrument: Instrument, limits: Limits) -> list[tuple[Row, ...]]:
-    """Return every way to play a variant; a climb goes on from its first shape."""
-    if variant.scale is None:
-        choices = [all_shapes(part.chord, instrument, limits) for part in variant.parts]
-        return [tuple(zip(variant.parts, shapes, strict=True)) for shapes in product(*choices)]
-    found = []
-    for start in all_shapes(variant.parts[0].chord, instrument, limits):
-        assert start is not None
-        heard = {pitch % 12 for pitch in pitches(instrument, start)}
-        if len(heard) < min(4, len(pitches(instrument, start))):
-            continue  # A diminished seventh is whole on four strings.
-        chain = [
-            tuple(
-                None if f is None else variant.scale.step(open_string + f, part.climb) - open_string
-                for open_string, f in zip(instrument.midi, start, strict=True)
-            )
-            for part in variant.parts
-        ]
-        if all(can_hold(shape, instrument, limits) for shape in chain):
-            found.append(tuple(zip(variant.parts, chain, strict=True)))
-    return found
-
-
-def all_ways(
-    tune: Tune, instrument: Instrument, limits: Limits, moves: list[str], prefer: str
-) -> Iterator[tuple[int, list[Row]]]:
-    """Yield every arrangement as its rows, with the number of chances that it does not take."""
-    setting = Setting(tune.key, tune.melody, tune.tempo, 0.5)
-    slots = [_filled(slot, setting, instrument, limits, moves) for slot in slots_of(tune)]
-    count = 1
-    for offered in slots:
-        count *= sum(len(rows) for *_, rows in offered)
-    if count > MOST_WAYS:
-        raise UnfitError
-    for chosen in product(*slots):
-        if (
-            all(may_follow(a[1], b[1]) for a, b in pairwise(chosen))
-            and not chosen[-1][1].needs_next
-        ):
-            missed = 0
-            for (move, *_), offered in zip(chosen, slots, strict=True):
-                names = {name for name, *_ in offered if name}
-                missed += bool(names) if not move else prefer in names and move != prefer
-            for rows in product(*(rows for *_, rows in chosen)):
-                yield missed, [row for part in rows for row in part]
-
-
-def _filled(
-    slot: Slot, setting: Setting, instrument: Instrument, limits: Limits, moves: list[str]
-) -> list[tuple[str, Variant, list[tuple[Row, ...]]]]:
-    """Return how a slot may be filled, with all the ways to play each."""
-    written = all_rows(as_written(slot), instrument, limits)
-    if not written:
-        raise UnfitError
-    found = [("", as_written(slot), written)]
-    for move in moves:
-        for variant in move_named(move).offer(slot, setting):
-            if isinstance(variant, Variant) and (rows := all_rows(variant, instrument, limits)):
-                found.append((move, variant, rows))
-    return found
-
-
-def may_follow(before: Variant, after: Variant) -> bool:
-    """A chord that is led to is there; two diminished sevenths follow only where the tune's do."""
-    last, first = before.parts[-1], after.parts[0]
-    if before.needs_next and not after.keeps_first:
-        return False
-    both = all(p.chord and p.chord.semitones == (0, 3, 6, 9) for p in (last, first))
-    return not both or not (last.move or first.move)
-
-
-def cost(rows: list[Row], missed: int, instrument: Instrument, weights: Weights) -> int:
-    semitone, top, travel, string, stretch, height, change, chance = astuple(weights)
-    total = chance * missed + change * sum(bool(part.move) for part, _ in rows)
+def cost(rows: list[Row], missed: int, put: int, instrument: Instrument, weights: Weights) -> int:
+    semitone, top, travel, string, stretch, height, change, chance, _ = astuple(weights)
+    total = chance * missed + change * put
     for _, shape in rows:
         fretted = [fret for fret in shape or () if fret]
         if fretted:
@@ -190,17 +86,86 @@ def best_classes(
     moves: list[str],
     prefer: str,
     weights: Weights,
+    demands: Demands,
 ) -> dict[Class, int]:
     """Return what each class of arrangements that sound the same costs at least."""
     found: dict[Class, int] = {}
-    for missed, rows in all_ways(tune, instrument, limits, moves, prefer):
+    for missed, put, rows in all_ways(tune, instrument, limits, moves, prefer, demands):
+        clashing = sum(new_clashes(tune, p, pitches(instrument, s)) for p, s in rows if s)
+        if not keeps(rows, instrument, demands) or (demands.no_added_clashes and clashing):
+            continue
         key = tuple(
             (part.onset, part.chord, () if shape is None else pitches(instrument, shape))
             for part, shape in rows
         )
-        price = cost(rows, missed, instrument, weights)
+        price = cost(rows, missed, put, instrument, weights) + weights.clash * clashing
         found[key] = min(price, found.get(key, price))
     return found
+
+
+def keeps(rows: list[Row], instrument: Instrument, demands: Demands) -> bool:
+    """Whether the shapes at both ends and the number of chords in each bar are as demanded."""
+    shapes = [shape for _, shape in rows if shape is not None]
+    ends = ((demands.first, shapes[:1]), (demands.last, shapes[-1:]))
+    if any(asked is not None and [asked.frets] != found for asked, found in ends):
+        return False
+    if demands.changes_a_bar is None:
+        return True
+    counts = Counter(part.bar for part, _ in rows)
+    put = {part.bar for part, _ in rows if part.move}
+    return all(counts[bar] <= demands.changes_a_bar for bar in put)
+
+
+def new_clashes(tune: Tune, part: Part, sounding: tuple[int, ...]) -> int:
+    """Count the melody notes that rub with a shape and would not with the chord as written.
+
+    A minor ninth (or a semitone, or two octaves and a semitone) upward from either, the flat ninth
+    of a dominant excepted; or a note of the key, in a chord of the key, a semitone above a tone of
+    the chord, or a minor chord's natural sixth.
+    """
+    (written,) = (c.chord for c in tune.changes if c.onset <= part.onset < c.onset + c.beats)
+    if part.chord is None or part.chord == written:
+        return 0
+    found = 0
+    for sung in tune.melody:
+        if sung.onset >= part.onset + part.beats or sung.onset + sung.beats <= part.onset:
+            continue
+        played = max((p for p in tune.playing if p.onset <= sung.onset), key=lambda p: p.onset)
+        meter = played.bar.meter
+        beat = Fraction(12 if meter[1] == 8 and meter[0] in (6, 9, 12) else 4, meter[1])
+        on_beat = ((sung.onset - played.onset) / beat).denominator == 1
+        if not on_beat and sung.beats * 2 < beat:
+            continue
+        pitch = sung.note.midi
+        if written is not None and (rubs_above(pitch, written) or schooled(pitch, written, tune)):
+            continue
+        known = set() if written is None else set(written.pcs)
+        rub = any(
+            max(pitch, tone) % 12 == (min(pitch, tone) + 1) % 12
+            and not (dominant(part.chord) and min(pitch, tone) % 12 == part.chord.root.pitch_class)
+            for tone in sounding
+            if tone % 12 not in known
+        )
+        found += rub or schooled(pitch, part.chord, tune)
+    return found
+
+
+def dominant(chord: Chord) -> bool:
+    return {4, 10} <= set(chord.semitones) and Degree(3) in chord.degrees
+
+
+def rubs_above(pitch: int, chord: Chord) -> bool:
+    allowed = dominant(chord) and (pitch - chord.root.pitch_class) % 12 == 1
+    return (pitch - 1) % 12 in chord.pcs and not allowed
+
+
+def schooled(pitch: int, chord: Chord, tune: Tune) -> bool:
+    key = {note.pitch_class for note in tune.key.scale}
+    if not {pitch % 12, *chord.pcs} <= key or pitch % 12 in chord.pcs or len(chord.pcs) < 3:
+        return False
+    sixth = (pitch - chord.root.pitch_class) % 12 == 9
+    dorian = sixth and 3 in chord.semitones and 6 not in chord.semitones
+    return (pitch - 1) % 12 in chord.pcs or dorian
 
 
 def class_of(arrangement: Arrangement) -> Class:
@@ -215,13 +180,18 @@ def check(
     ks: Iterable[int],
     prefer: str = "",
     weights: Weights | None = None,
+    demands: Demands | None = None,
 ) -> dict[Class, int]:
     """Check the k best against all there are, for each k; return all there are."""
-    prices = weights or Weights()
-    every = best_classes(tune, instrument, limits, moves, prefer, prices)
+    prices, asked = weights or Weights(), demands or Demands()
+    every = best_classes(tune, instrument, limits, moves, prefer, prices, asked)
     for k in ks:
+        if not every:
+            with pytest.raises(HarmonyError, match="no arrangement keeps"):
+                reharmonise(tune, instrument, moves, k, limits=limits, demands=asked)
+            continue
         found = reharmonise(
-            tune, instrument, moves, k, limits=limits, weights=prices, prefer=prefer
+            tune, instrument, moves, k, limits=limits, weights=prices, prefer=prefer, demands=asked
         )
         assert [a.cost for a in found] == sorted(every.values())[:k]
         assert len({class_of(a) for a in found}) == len(found)
@@ -232,7 +202,7 @@ def check(
 
 few = st.integers(0, 9)
 small_weights = st.builds(
-    Weights, few, few, few, few, few, few, few, st.sampled_from((0, 3, 40, 700))
+    Weights, few, few, few, few, few, few, few, st.sampled_from((0, 3, 40, 700)), few
 )
 pools: st.SearchStrategy[tuple[str, ...]] = st.sampled_from(
     [
@@ -264,7 +234,7 @@ def test_the_k_best_are_those_of_brute_force(
         assume(False)
 
 
-@pytest.mark.parametrize("prefer", ["", *MOVES])
+@pytest.mark.parametrize("prefer", ["", *USUAL])
 @pytest.mark.parametrize(
     ("changes", "meter"),
     [
@@ -278,7 +248,7 @@ def test_the_k_best_are_those_of_brute_force(
 def test_tunes_with_every_constraint(prefer: str, changes: str, meter: str) -> None:
     """Targets that must stay, climbs on their own chains, silence, two moves for one slot."""
     tune = tune_of(changes, meter=meter)
-    every = check(tune, UKULELE, Limits(5), list(MOVES), range(1, 6), prefer)
+    every = check(tune, UKULELE, Limits(5), list(USUAL), range(1, 6), prefer)
     assert len(every) > 5
 
 
@@ -339,7 +309,53 @@ def test_a_move_that_asks_for_anything(
 )
 def test_other_numbers_of_strings(instrument: Instrument, limits: Limits, changes: str) -> None:
     """Six strings may be muted, so that the number of voices differs; three leave tones out."""
-    check(tune_of(changes), instrument, limits, list(MOVES), range(1, 6))
+    check(tune_of(changes), instrument, limits, list(USUAL), range(1, 6))
+
+
+@pytest.mark.parametrize(
+    ("changes", "moves"),
+    [
+        ("| C6 | Dm7 |", ["borrowed note", "descent"]),
+        ("| C6 | C6 | F |", ["auxiliary", "climb"]),
+        ("| G7 | C6 |", ["tritone partner", "other parent", "rootless ninth"]),
+        ("| Em7 | Dm7 G7 |", ["falling", "rename", "approach"]),
+        ("| F6 | Fm6 | G7 |", ["held bass", "rename"]),
+        ("| Gm6 | A7 | Dm |", ["rename", "borrowed note"]),
+    ],
+)
+@pytest.mark.parametrize("prefer", [True, False])
+def test_each_move_in_the_search(changes: str, moves: list[str], prefer: bool) -> None:
+    every = check(
+        tune_of(changes), UKULELE, Limits(4), moves, (1, 4, 9), moves[0] if prefer else ""
+    )
+    assert len(every) > 3
+
+
+demanded = st.builds(
+    Demands,
+    st.none() | st.integers(1, 3),
+    st.none() | st.sampled_from(("0000", "0232", "2210")).map(lambda t: Voicing.parse(t, UKULELE)),
+    st.none() | st.sampled_from(("0000", "0212", "2000")).map(lambda t: Voicing.parse(t, UKULELE)),
+    st.frozensets(st.integers(0, 3), max_size=2),
+    st.sampled_from(((), (("A", ("approach",)),), (("A", ()),))),
+    st.booleans(),
+)
+
+
+@given(
+    tune=small_tunes,
+    demands=demanded,
+    moves=st.lists(st.sampled_from(list(MOVES)), unique=True, max_size=3),
+    weights=st.just(Weights(clash=50)) | small_weights,
+)
+@settings(max_examples=150)
+def test_demands_are_kept_and_nothing_else_is_lost(
+    tune: Tune, demands: Demands, moves: list[str], weights: Weights
+) -> None:
+    try:
+        check(tune, UKULELE, Limits(3), moves, (1, 3), weights=weights, demands=demands)
+    except UnfitError:
+        assume(False)
 
 
 def test_two_shapes_that_sound_the_same_count_once() -> None:

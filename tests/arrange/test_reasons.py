@@ -17,9 +17,11 @@ from harmonykit.fretboard.voicing import Voicing
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
+from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+C_SIXTH = SixthDiminished("C", "major")
 LETTER = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 SIGNS = {"♯": 1, "♭": -1}
 
@@ -73,7 +75,7 @@ def test_two_voices_may_share_a_note() -> None:
 
 def test_a_climb_names_every_string() -> None:
     steps = [step("C6", "0000"), step("Bdim7", "1212", written="C6")]
-    assert climb_reason(steps, 1) == (
+    assert climb_reason(steps, 1, C_SIXTH) == (
         "B°7 is the next step of the C major sixth-diminished scale: every string goes up one "
         "scale note, G to A♭, C to D, E to F, A to B."
     )
@@ -81,17 +83,19 @@ def test_a_climb_names_every_string() -> None:
 
 def test_the_start_of_a_climb_says_what_is_added() -> None:
     steps = [step("C6", "0000", written="C")]
-    assert climb_reason(steps, 0) == (
+    assert climb_reason(steps, 0, C_SIXTH) == (
         "C6 is C with the note A, the chord of the C major sixth-diminished scale."
     )
     minor = [step("Dm6", "2212", written="Dm")]
-    assert climb_reason(minor, 0).startswith("Dm6 is Dm with the note B, ")
+    assert climb_reason(minor, 0, SixthDiminished("D", "minor")).startswith(
+        "Dm6 is Dm with the note B, "
+    )
 
 
 def test_a_climb_that_is_held_says_so() -> None:
     steps = [step("C6", "2433"), step("C6", "2433")]
     stays = "The climb on the C major sixth-diminished scale stays where it is."
-    assert climb_reason(steps, 1) == stays
+    assert climb_reason(steps, 1, C_SIXTH) == stays
 
 
 def check_reasons(arrangement: Arrangement) -> Counter[str]:

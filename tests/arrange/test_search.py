@@ -11,7 +11,7 @@ from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits, fit
@@ -102,7 +102,15 @@ def test_no_move_plays_the_tune_as_written() -> None:
 
 
 def test_each_move_is_used_on_the_shipped_tunes() -> None:
-    for name in MOVES:
+    """The shuffle and the waltz have no bass that falls a whole step to a minor chord, and no
+    sixth chord that would be a better dominant under its other name."""
+    for name in set(MOVES) - {"falling", "rename"}:
+        used = [
+            {step.move for step in reharmonise(shipped(tune), UKULELE, [name], k=1)[0].inserted}
+            for tune in SHIPPED
+        ]
+        assert {name} in used and all(moves <= {name} for moves in used)
+    for name in USUAL:
         for tune in SHIPPED:
             (best,) = reharmonise(shipped(tune), UKULELE, [name], k=1)
             assert {step.move for step in best.inserted} == {name}

@@ -192,6 +192,18 @@ def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
     ]
 
 
+def test_variants_and_sounds_on_request(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    more = 'variants = ["large print", "left-handed", "one ink"]\n[sound]\nfiles = ["mp3"]\n'
+    lesson_path.write_text(text.replace("\n[[levels]]", more + "\n[[levels]]"), encoding="utf-8")
+    out = build_lesson(lesson_path, lesson_path.parent / "out")
+    names = {path.name for path in out.iterdir()}
+    sheets = {f"handout-{word}.pdf" for word in ("large-print", "left-handed", "one-ink")}
+    assert {"handout.pdf", f"{STEM}.mp3", *sheets} <= names
+    assert f"{STEM}.wav" not in names
+    assert len({(out / name).read_bytes() for name in ("handout.pdf", *sheets)}) == 4
+
+
 def test_only_what_is_asked_for_is_made(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
     lesson_path.write_text(text.replace('group = "Quay"', 'outputs = ["script"]'), encoding="utf-8")

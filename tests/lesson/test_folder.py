@@ -108,7 +108,7 @@ for round in range(10_000):
 
 
 @pytest.mark.skipif(os.name != "posix", reason="kills a process by signal")
-@pytest.mark.parametrize("count", [4, pytest.param(100, marks=pytest.mark.long)])
+@pytest.mark.parametrize("count", [20, pytest.param(100, marks=pytest.mark.long)])
 def test_killed_at_any_moment_the_folder_is_whole(tmp_path: Path, count: int) -> None:
     """After each kill the folder, or the one that a new start puts back, is one whole round."""
     out = tmp_path / "lesson"

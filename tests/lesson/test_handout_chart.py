@@ -56,12 +56,12 @@ def rows_of(arrangement: Arrangement) -> tuple[list[Row], list[dict[str, Any]]]:
 
 def spread(cell: Row, figures: list[dict[str, Any]]) -> tuple[float, float]:
     """Return how far a cell reaches at the height of its box and below."""
-    left, right = cell["x"], cell["x"]
+    told = text_width(cell["digits"], SMALL_PT) / 2 if cell["digits"] else 0.0
+    left, right = cell["middle"] - told, cell["middle"] + told
     if "box" in cell:
         figure = figures[cell["box"]]
-        wide = figure["wide"] - 2 * figure["left"]
-        half = max(wide + 3.2, text_width(cell["digits"], SMALL_PT)) / 2
-        left, right = cell["middle"] - half, cell["middle"] + half
+        half = (figure["wide"] - 2 * figure["left"]) / figure["scale"] / 2 + 1.6
+        left, right = min(left, cell["middle"] - half), max(right, cell["middle"] + half)
     return left, right
 
 
@@ -83,9 +83,14 @@ def test_nothing_touches_and_nothing_runs_off(data: st.DataObject) -> None:
     neck = data.draw(st.sampled_from([UKULELE, GUITAR]))
     cell = st.tuples(st.none() | CHORD, st.sampled_from(SHAPES[neck]))
     bars = data.draw(st.lists(st.lists(cell, min_size=1, max_size=9), min_size=1, max_size=9))
-    rows, figures = rows_of(level(bars, neck, (4, 4)))
+    large, dense = data.draw(st.booleans()), data.draw(st.booleans())
+    drawn = Figures(left_handed=data.draw(st.booleans()), large=large)
+    rows = chart(level(bars, neck, (4, 4)), drawn, dense=dense)
+    # What is set at twice its size is laid out on half a row.
+    scale = 2.0 if large else 1.0
+    figures = [figure | {"scale": scale} for figure in drawn.table()]
     for row in rows:
-        assert row["wide"] <= ROW_MM + 1e-6
+        assert row["wide"] <= ROW_MM / scale + 1e-6
         cells = [cell for bar in row["bars"] for cell in bar["cells"]]
         assert_apart([span for cell in cells for span in heads(cell)], row["wide"])
         assert_apart([spread(cell, figures) for cell in cells], row["wide"])
@@ -114,6 +119,18 @@ def test_a_chord_that_lasts_on_has_no_second_box_in_its_row() -> None:
     rows, _ = rows_of(level([[(Chord.parse("C6"), "0000")]] * 5, UKULELE, (4, 4)))
     boxes = [["box" in cell for bar in row["bars"] for cell in bar["cells"]] for row in rows]
     assert boxes == [[True, False, False, False], [True]]
+
+
+def test_a_dense_chart_has_each_box_once_and_figures_after_that() -> None:
+    bars = [[(Chord.parse("C6"), "0000")], [(Chord.parse("F#m7b5"), "1212")]] * 5
+    figures = Figures()
+    rows = chart(level(bars, UKULELE, (4, 4)), figures, dense=True)
+    cells = [cell for row in rows for bar in row["bars"] for cell in bar["cells"]]
+    assert ["box" in cell for cell in cells] == [True, True] + [False] * 8
+    assert [cell["digits"] for cell in cells] == ["0-0-0-0", "1-2-1-2"] * 5
+    assert [(row["high"] > 0, row["told"]) for row in rows] == [
+        (True, True), (False, True), (False, True),
+    ]  # fmt: skip
 
 
 def test_six_crowded_bars_stand_two_in_a_row() -> None:

@@ -64,3 +64,13 @@ def test_one_pair_of_names(lesson_path: Path) -> None:
     (page,) = level_pages(load_lesson(lesson_path), Figures())
     assert page["twins"] == "One shape has two names: 1-2-1-2 is G♯°7 and B°7."
     assert page["watch"] == ""
+
+
+def test_a_dense_chart_says_that_it_is_one(pages: list[dict[str, Any]]) -> None:
+    boxes = [
+        sum("box" in cell for row in page[kind] for bar in row["bars"] for cell in bar["cells"])
+        for page in pages
+        for kind in ("rows", "dense")
+    ]
+    assert boxes[0] > boxes[1] and boxes[4] > boxes[5]
+    assert "box where it first comes" in pages[0]["once"]

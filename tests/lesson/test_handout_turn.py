@@ -49,16 +49,39 @@ def test_the_moves_are_told_string_by_string(lesson_path: Path) -> None:
 def test_the_exercise_and_its_answers(lesson_path: Path) -> None:
     """3-4-3-4 sounds B flat, E, G and C sharp; each note a semitone lower is a dominant's root,
     and each dominant falls a fifth (theory of the diminished seventh, Cohn 2012, ch. 7)."""
-    turn = last_page(load_lesson(lesson_path), Figures())["turn"]
-    assert turn["digits"] == "3-4-3-4"
+    turn = last_page(load_lesson(lesson_path), Figures(), "upside down")["turn"]
+    assert turn["digits"] == "3-4-3-4" and "answers" not in turn
     assert "from g to A" in turn["note"] and "at fret 3" in turn["note"]
-    assert turn["answers"] == (
+    assert turn["said"] == (
         "Check yourself: A7 (2-4-3-4) to D, E♭7 (3-3-3-4) to A♭, F♯7 (3-4-2-4) to B, "
         "C7 (3-4-3-3) to F."
     )
     assert [one["label"] for one in turn["outcomes"]] == [
         f"lower {s}" for s in ("g", "C", "E", "A")
     ]
+
+
+def test_the_answers_drawn(lesson_path: Path) -> None:
+    figures = Figures()
+    turn = last_page(load_lesson(lesson_path), figures)["turn"]
+    assert "said" not in turn and all(one["target"] == "" for one in turn["outcomes"])
+    drawn = turn["answers"]["outcomes"]
+    assert [one["target"] for one in drawn] == ["D", "A♭", "B", "F"]
+    alts = [figures.table()[one["box"]]["alt"].split(":")[0] for one in drawn]
+    assert alts == ["A seven", "E flat seven", "F sharp seven", "C seven"]
+
+
+def test_the_parents_as_a_table(lesson_path: Path) -> None:
+    """Each note of A C E♭ G♭ lowered is the root of a dominant, which falls a fifth; the semitone
+    steps to the triad of arrival by hand."""
+    parents = last_page(load_lesson(lesson_path), Figures())["parents"]
+    assert [row[:4] for row in parents["rows"]] == [
+        ["C falls to B", "B7", "2-3-2-2", "E"],
+        ["E♭ falls to D", "D7", "2-2-2-3", "G"],
+        ["G♭ falls to F", "F7", "2-3-1-3", "B♭"],
+        ["A falls to A♭", "A♭7", "1-3-2-3", "D♭"],
+    ]
+    assert parents["rows"][1][4] == "F♯ rises to G, A falls to G, C falls to B, E♭ falls to D"
 
 
 def test_a_shape_at_the_end_of_the_neck_is_moved_down(lesson_path: Path) -> None:
@@ -77,7 +100,8 @@ def test_another_chord_has_no_exercise(lesson_path: Path) -> None:
         lesson.front, shape=Voicing.parse("0000", UKULELE), shape_chord=Chord.parse("C6")
     )
     page = last_page(replace(lesson, front=front), Figures())
-    assert page["moves"] is None and page["turn"] is None and "permission" in said(page)
+    assert page["moves"] is None and page["turn"] is None and page["parents"] is None
+    assert "permission" in said(page)
 
 
 @pytest.mark.parametrize(

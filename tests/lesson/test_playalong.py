@@ -64,7 +64,7 @@ def test_every_file_that_is_wanted_is_made(made: dict[str, PlayFile]) -> None:
 
 def test_a_lesson_that_says_nothing_gets_the_usual_files(played: Played) -> None:
     names = [file.name for file in playalong_files(played, PlayAlong())]
-    assert names == [STEM + end for end in (".mid", ".wav", ".mp3", "-slow.mp3")]
+    assert names == [STEM + end for end in (".mid", ".wav")]
 
 
 def test_all_files_are_equally_loud_and_none_clips(made: dict[str, PlayFile]) -> None:
@@ -140,7 +140,7 @@ def test_tuning_notes_come_first_in_every_file_where_they_are_wanted(played: Pla
 @pytest.mark.parametrize("name", ["ukulele", "guitar"])
 def test_a_lesson_has_one_file_of_open_strings(name: str) -> None:
     instrument = Instrument.named(name)
-    (file,) = tuning_files(instrument, PlayAlong())
+    (file,) = tuning_files(instrument, PlayAlong(("wav", "tuning")))
     samples = soundfile.read(io.BytesIO(file.data))[0]
     assert file.name == "tuning.mp3"
     assert len(samples) / RATE == pytest.approx(2 * 2.5 * len(instrument.strings), abs=1e-3)

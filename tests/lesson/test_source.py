@@ -46,6 +46,7 @@ FAULTS = [
     ("tempo = 120", "least_seconds = 'long'", 16, "a number"),
     ('group = "Quay"', 'also = ["ukulele", "gong"]', 4, "gong"),
     ('group = "Quay"', 'outputs = ["smell"]', 4, "sound"),
+    ("[[levels]]", "[sound]\nfiles = ['vinyl']\n[[levels]]", 12, "vinyl"),
     ('"dominant to diminished"', '"dominant"', 14, "no move"),
 ]
 

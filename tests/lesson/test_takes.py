@@ -17,9 +17,9 @@ def test_every_file_is_in_one_take_or_is_the_tuning() -> None:
 
 
 def test_the_files_of_a_lesson_that_says_nothing() -> None:
-    # For the teacher sound and MIDI at tempo; for the class what a phone plays, also slowly.
+    # Sound and MIDI at tempo; what has to be encoded, which takes longest, is made on request.
     names = {f"{take.suffix}.{kind}" for take in PlayAlong().takes for kind in take.kinds}
-    assert names == {".mid", ".wav", ".mp3", "-slow.mp3"}
+    assert names == {".mid", ".wav"}
 
 
 def test_a_take_says_what_is_particular_to_it() -> None:

@@ -13,6 +13,7 @@ import pytest
 from scipy.signal import resample_poly
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.errors import HarmonyError
 from harmonykit.show.events import Event, Performance, play, play_loops
 from harmonykit.show.loudness import CEILING, loudness
 from harmonykit.show.pluck import pluck
@@ -204,3 +205,9 @@ def test_the_same_performance_gives_the_same_bytes(arranged: Arranged) -> None:
         pluck.cache_clear()
         files.append(wav_bytes(render(play(arranged("C=0003 | F=2010")))))
     assert files[0] == files[1]
+
+
+def test_hours_of_sound_are_refused(arranged: Arranged) -> None:
+    endless = replace(play(arranged("C=0003")), seconds=7200)
+    with pytest.raises(HarmonyError, match=r"120 minutes of sound(?s:.)*30 minutes at most"):
+        render(endless)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import builtins
 import importlib
 import os
 import re
@@ -154,6 +155,32 @@ def test_notebooks_named_in_docstrings_exist_and_use_the_module() -> None:
     for path, name in named:
         dotted = ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts)
         assert dotted in known[name], f"{dotted} says {name}, which does not use it"
+
+
+def can_be_tried(span: str, known: dict[str, object]) -> bool:
+    """Say whether some code in prose is a whole expression about names that are there."""
+    try:
+        tree = ast.parse(span, mode="eval")
+    except SyntaxError:
+        return False
+    nodes = list(ast.walk(tree))
+    calls = [node for node in nodes if isinstance(node, ast.Call)]
+    own = {n.id for n in nodes if isinstance(n, ast.Name) and isinstance(n.ctx, ast.Store)}
+    names = {n.id for n in nodes if isinstance(n, ast.Name)} - own
+    unsaid = any(isinstance(n, ast.Constant) and n.value is ... for n in nodes)
+    return bool(calls) and not unsaid and all(n in known or hasattr(builtins, n) for n in names)
+
+
+@each_notebook
+def test_what_the_reader_is_to_try_works(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    known: dict[str, object] = {}
+    for cell in code_cells(path):
+        exec(compile(cell.source, path.name, "exec"), known)
+    last = cells(path, "markdown")[-1].source.partition("## To try alone")[2]
+    spans = [span for span in re.findall(r"`([^`\n]+)`", last) if can_be_tried(span, known)]
+    assert spans
+    for span in spans:
+        eval(span, known)
 
 
 # What is stored is true.

@@ -10,16 +10,22 @@ from __future__ import annotations
 import difflib
 
 from harmonykit.arrange.moves.approach import Approach
+from harmonykit.arrange.moves.auxiliary import Auxiliary
+from harmonykit.arrange.moves.borrowed import BorrowedNote
 from harmonykit.arrange.moves.climb import Climb
 from harmonykit.arrange.moves.dominant import DominantToDiminished
+from harmonykit.arrange.moves.falling import Falling
+from harmonykit.arrange.moves.held_bass import HeldBass
+from harmonykit.arrange.moves.other_parent import OtherParent
+from harmonykit.arrange.moves.rename import Rename
+from harmonykit.arrange.moves.rootless import RootlessNinth
 from harmonykit.arrange.moves.rule import MoveRule, Part, Refused, Setting, Variant, as_written
+from harmonykit.arrange.moves.tritone import TritonePartner
 from harmonykit.errors import HarmonyError
 
 __all__ = [
     "MOVES",
-    "Approach",
-    "Climb",
-    "DominantToDiminished",
+    "USUAL",
     "MoveRule",
     "Part",
     "Refused",
@@ -29,9 +35,26 @@ __all__ = [
     "move_named",
 ]
 
-MOVES: dict[str, MoveRule] = {
-    rule.name: rule for rule in (Approach(), DominantToDiminished(), Climb())
-}
+_RULES: tuple[MoveRule, ...] = (
+    Approach(),
+    DominantToDiminished(),
+    Climb(),
+    Climb("descent", -1),
+    Falling(),
+    Auxiliary(),
+    HeldBass(),
+    TritonePartner(),
+    OtherParent(),
+    RootlessNinth(),
+    BorrowedNote(),
+    Rename(),
+)
+
+MOVES: dict[str, MoveRule] = {rule.name: rule for rule in _RULES}
+"""Every move by name; where two put in the same chord, the earlier one's reason is given."""
+
+USUAL = ("approach", "dominant to diminished", "climb")
+"""The moves of the diminished seventh that a search uses unless it is told otherwise."""
 
 
 def move_named(name: str) -> MoveRule:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import IN_A_ROW, broken_edge, offer_late
+from harmonykit.arrange.moves.placing import IN_A_ROW, already_parent, broken_edge, offer_late
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
-from harmonykit.theory.diminished import approach, parents
+from harmonykit.theory.diminished import approach
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +48,7 @@ def _broken(chord: Chord, target: Chord, inserted: Chord) -> str:
         return IN_A_ROW
     if not _may_be_led_to(target):
         return "the target is major, minor or dominant"
-    roots = {parent.root.pitch_class for parent in parents(inserted)}
-    if chord.is_dominant and chord.root.pitch_class in roots:
-        return f"{chord.unicode} is already a parent of {inserted.unicode}"
-    return ""
+    return already_parent(chord, inserted)
 
 
 def _may_be_led_to(target: Chord) -> bool:

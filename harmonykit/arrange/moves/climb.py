@@ -1,4 +1,4 @@
-"""The climb up the sixth-diminished chord scale."""
+"""The climb and the descent on the sixth-diminished chord scale."""
 
 from __future__ import annotations
 
@@ -8,11 +8,13 @@ from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.arrange.beats import beat_weight
+from harmonykit.arrange.moves.dominants import broken_resolution
 from harmonykit.arrange.moves.placing import FINAL, melody_clash, too_short
+from harmonykit.arrange.moves.rootless import needs_the_ninth
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
-from harmonykit.theory.scale import scales_for
+from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import bar_length, beat_length
 
 # For a bar of so many beats, lengths in beats of sixth chord and diminished seventh by turns, the
@@ -24,23 +26,29 @@ _RHYTHMS = {
     4: ((1, 1, 2), (2, 2)),
     5: ((2, 1, 2), (3, 2)),
 }
-_SEVENTH = Degree(7)
+_SEVENTH, _FLAT_NINTH = Degree(7), Degree(9, -1)
 
 
 @dataclass(frozen=True, slots=True)
 class Climb:
-    """The climb up the sixth-diminished chord scale while one chord lasts.
+    """The climb up, or the descent down, the sixth-diminished chord scale while one chord lasts.
 
-    Every string goes one scale step up each time, so that the sixth chord (or what the chord has
-    for one) and the diminished seventh sound by turns, the sixth chord on the heavier beats.  It
-    wants a bar or more; none on the final chord; none under a held major seventh, in the chord or
-    in the melody, which the sixth would rub.
+    Every string goes one scale step each time, so that the sixth chord (or what the chord has for
+    one) and the diminished seventh sound by turns, the sixth chord on the heavier beats.  It wants
+    a bar or more; none on the final chord; none under a held major seventh, in the chord or in the
+    melody, which the sixth would rub.
+
+    The scale is the usual one of the chord.  With a bass player, who sounds the root, the others
+    serve too: for a major seventh the major scale on its fifth (which has no root to rub), for a
+    dominant the minor one on its fifth (a rootless ninth, and so none before a minor chord unless
+    the melody has the ninth) and, where it resolves down a fifth, on its ♭9.
     """
 
     name: str = "climb"
+    way: int = 1
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
-        """Yield the slot as a climb, in each rhythm that fits."""
+        """Yield the slot as a climb on each scale, in each rhythm that fits."""
         chord = slot.chord
         if chord is None:
             return
@@ -48,16 +56,64 @@ class Climb:
         if rule:
             yield Refused(rule)
             return
-        rule = f"no climb of the {slot.pieces[0].meter[0]}/{slot.pieces[0].meter[1]} fits the slot"
+        rule = f"no {self.name} of the {_meter(slot)} fits the slot"
         offered = 0
-        for rhythm in _rhythms(slot):
-            parts = _parts(slot, chord, rhythm, self.name)
-            rule = _broken_rhythm(slot, parts, setting)
-            if not rule:
-                offered += 1
-                yield Variant(parts, scales_for(chord)[0])
+        for scale in _scales(slot, chord, setting):
+            for rhythm in _rhythms(slot):
+                parts = self._parts(slot, chord, rhythm, scale)
+                rule = _broken_rhythm(slot, parts, setting)
+                if not rule:
+                    offered += 1
+                    yield Variant(parts, scale)
         if not offered:
             yield Refused(rule)
+
+    def _parts(
+        self,
+        slot: Slot,
+        chord: Chord,
+        rhythm: tuple[tuple[int, ...], ...],
+        scale: SixthDiminished,
+    ) -> tuple[Part, ...]:
+        home = chord if chord.pcs == scale.chord.pcs else scale.chord
+        parts: list[Part] = []
+        count = 0
+        for piece, lengths in zip(slot.pieces, rhythm, strict=True):
+            onset = piece.onset
+            for place, length in enumerate(lengths):
+                # The first chord of a bar goes on where the last stopped on the sixth chord.
+                count += 1 if place or _is_away(parts) else 0
+                beats = length * beat_length(piece.meter)
+                moved = self.name if count or home != chord else ""
+                sounding = scale.diminished if count % 2 else home
+                steps = count * self.way
+                parts.append(
+                    Part(sounding, onset, beats, piece.bar, moved, climb=steps, scale=scale)
+                )
+                onset += beats
+        return tuple(parts)
+
+
+def _meter(slot: Slot) -> str:
+    return "/".join(map(str, slot.pieces[0].meter))
+
+
+def _scales(slot: Slot, chord: Chord, setting: Setting) -> list[SixthDiminished]:
+    """Return the scales that serve: alone, only the usual one, which has the chord's root."""
+    usual, *others = scales_for(chord)
+    found = [] if _SEVENTH in chord.degrees else [usual]
+    if setting.bass_player:
+        found += [scale for scale in others if not _broken_scale(slot, chord, scale, setting)]
+    return found
+
+
+def _broken_scale(slot: Slot, chord: Chord, scale: SixthDiminished, setting: Setting) -> bool:
+    if not chord.is_dominant:
+        return False
+    if _FLAT_NINTH.over(chord.root).pitch_class in scale.chord.pcs:
+        target = slot.after
+        return target is None or bool(broken_resolution(chord, target, setting.key))
+    return needs_the_ninth(slot, setting)
 
 
 def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
@@ -65,7 +121,8 @@ def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
         return FINAL
     if not all(piece.whole for piece in slot.pieces):
         return "a climb wants a bar or more"
-    if _SEVENTH in chord.degrees or _sung_seventh(slot, chord, setting):
+    held = _SEVENTH in chord.degrees or _sung_seventh(slot, chord, setting)
+    if held and not (setting.bass_player and chord.quality == "maj7"):
         return "none under a held major seventh"
     if chord.bass != chord.root:
         return "the chart asks for another bass"
@@ -104,26 +161,6 @@ def _bar_rhythms(piece: Piece) -> tuple[tuple[int, ...], ...]:
     return (whole, *_RHYTHMS.get(int(count), ()))
 
 
-def _parts(
-    slot: Slot, chord: Chord, rhythm: tuple[tuple[int, ...], ...], move: str
-) -> tuple[Part, ...]:
-    scale = scales_for(chord)[0]
-    home = chord if chord.pcs == scale.chord.pcs else scale.chord
-    parts: list[Part] = []
-    count = 0
-    for piece, lengths in zip(slot.pieces, rhythm, strict=True):
-        onset = piece.onset
-        for place, length in enumerate(lengths):
-            # The first chord of a bar goes on where the bar before stopped on the sixth chord.
-            count += 1 if place or _is_away(parts) else 0
-            beats = length * beat_length(piece.meter)
-            moved = move if count or home != chord else ""
-            sounding = scale.diminished if count % 2 else home
-            parts.append(Part(sounding, onset, beats, piece.bar, moved, climb=count))
-            onset += beats
-    return tuple(parts)
-
-
 def _is_away(parts: list[Part]) -> bool:
     return bool(parts) and parts[-1].climb % 2 == 1
 
@@ -134,8 +171,9 @@ def _broken_rhythm(slot: Slot, parts: tuple[Part, ...], setting: Setting) -> str
         return "the sixth chord is on the heavier beats"
     if not all(setting.lasts(part.beats) for part in parts):
         return too_short(setting)
+    root = slot.chord.root.pitch_class if slot.chord else 0
     for part in parts:
-        if part.climb % 2 and part.chord is not None:
+        if part.chord is not None and root not in part.chord.pcs:
             piece = pieces[part.bar]
             if clash := melody_clash(part.chord, part.onset, part.beats, piece, setting):
                 return clash

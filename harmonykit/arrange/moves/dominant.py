@@ -5,16 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.beats import beat_weight
-from harmonykit.arrange.moves.placing import (
-    HEAVIER,
-    IN_A_ROW,
-    broken_edge,
-    melody_clash,
-    offer_late,
-    too_short,
-)
-from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
+from harmonykit.arrange.moves.dominants import broken_resolution, is_called_dominant
+from harmonykit.arrange.moves.placing import IN_A_ROW, broken_edge, offer_late, offer_whole
+from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.diminished import approach
@@ -36,7 +29,7 @@ class DominantToDiminished:
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
         """Yield the slot as the diminished seventh, and with its last beats so."""
         chord, target = slot.chord, slot.after
-        if chord is None or not _is_called_dominant(chord):
+        if chord is None or not is_called_dominant(chord):
             return
         rule = broken_edge(slot, setting)
         if rule or target is None:
@@ -48,24 +41,10 @@ class DominantToDiminished:
             yield Refused(rule)
             return
         reason = _reason(chord, inserted)
-        yield self._whole(slot, inserted, reason, setting)
+        yield offer_whole(slot, setting, inserted, self.name, reason)
         late = offer_late(slot, setting, inserted, self.name, reason)
         if isinstance(late, Variant):
             yield late
-
-    def _whole(self, slot: Slot, chord: Chord, reason: str, setting: Setting) -> Variant | Refused:
-        rule = _broken_whole(slot, setting)
-        for piece in slot.pieces:
-            rule = rule or melody_clash(chord, piece.onset, piece.beats, piece, setting)
-        if rule:
-            return Refused(rule)
-        parts = (Part(chord, p.onset, p.beats, p.bar, self.name, reason) for p in slot.pieces)
-        return Variant(tuple(parts), keeps_first=False, needs_next=True)
-
-
-def _is_called_dominant(chord: Chord) -> bool:
-    """Whether charts write it as a dominant: with a minor seventh over a third or a suspension."""
-    return Degree(7, -1) in chord.degrees and Degree(3, -1) not in chord.degrees
 
 
 def _in_place_of(chord: Chord, target: Chord) -> Chord:
@@ -79,31 +58,13 @@ def _in_place_of(chord: Chord, target: Chord) -> Chord:
 def _broken(chord: Chord, target: Chord, inserted: Chord, key: Key) -> str:
     if chord.quality not in ("7", "7b9"):
         return f"{chord.unicode} is not written 7 or 7♭9"
-    place = (chord.root.pitch_class - key.tonic.pitch_class) % 12
-    if place in (0, 5) and target.is_dominant:
-        return f"{chord.unicode} is a blues chord, at home where it is"
-    if place == 10 and key.mode == "major":
-        return f"{chord.unicode} is the ♭VII7, which does not lead down a fifth"
-    if (chord.root.pitch_class - target.root.pitch_class) % 12 != 7:
-        return "the dominant resolves down a fifth"
+    if rule := broken_resolution(chord, target, key):
+        return rule
     if target.is_diminished_seventh:
         return IN_A_ROW
     if chord.bass != chord.root and inserted.bass.pitch_class != chord.bass.pitch_class:
         return "the chart asks for another bass"
     return ""
-
-
-def _broken_whole(slot: Slot, setting: Setting) -> str:
-    """Return the rule that a whole slot breaks; in the dominant's own place equal beats will do."""
-    first, after = slot.pieces[0], slot.after_at
-    gain = beat_weight(after.meter, after.at) if after else 0
-    gain -= beat_weight(first.meter, first.at)
-    goes_on = slot.before == slot.chord
-    if gain < 0 or (goes_on and not gain):
-        return HEAVIER
-    if slot.before is not None and slot.before.is_diminished_seventh:
-        return IN_A_ROW
-    return "" if setting.lasts(slot.beats) else too_short(setting)
 
 
 def _reason(dominant: Chord, chord: Chord) -> str:

@@ -11,10 +11,12 @@ from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, melody_between
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import parents
 from harmonykit.tune.bar import bar_length, beat_length
 
 FINAL = "none on the final chord"
 INTO_SILENCE = "none into N.C."
+AFTER_FERMATA = "none after a fermata"
 REPEATS = "where a chord repeats, only an auxiliary or a climb goes between"
 HELD_BASS = "the bass is held on both sides"
 ACROSS = "none across a section's edge, as asked"
@@ -23,20 +25,30 @@ ONE_BEAT = "a slot of one beat keeps its chord"
 HEAVIER = "the target is on a heavier beat than the chord that leads to it"
 
 
-def broken_edge(slot: Slot, setting: Setting) -> str:
-    """Return the rule that keeps a slot from leading to what follows it."""
+def broken_edge(slot: Slot, setting: Setting, held: bool = False) -> str:
+    """Return the rule that keeps a slot from leading to what follows it.
+
+    A chord over a ``held`` bass is the one that may stand between two chords with one bass.
+    """
     chord, target = slot.chord, slot.after
     if slot.final or chord is None:
         return FINAL
     if target is None:
         return INTO_SILENCE
+    if slot.fermata:
+        return AFTER_FERMATA
     if chord.root.pitch_class == target.root.pitch_class and chord.pcs == target.pcs:
         return REPEATS
-    if chord.bass.pitch_class == target.bass.pitch_class:
+    if not held and bass_is_held(chord, target):
         return HELD_BASS
     if slot.at_edge and not setting.across_sections:
         return ACROSS
     return ""
+
+
+def bass_is_held(chord: Chord, target: Chord) -> bool:
+    """Whether two chords stand over one bass."""
+    return chord.bass.pitch_class == target.bass.pitch_class
 
 
 def late_beats(piece: Piece) -> Fraction | None:
@@ -76,13 +88,15 @@ def melody_clash(
     """Return the rule against a melody note a semitone above a tone of a chord.
 
     Such a note clashes when it starts on a beat of the bar or lasts half a beat or more.  A whole
-    step above is fine.
+    step above is fine, and so is the flat ninth of a dominant.
     """
     beat = beat_length(piece.meter)
     for sung in melody_between(setting.melody, start, start + beats):
         place = (piece.at + sung.onset - piece.onset) / beat
         heard = place.denominator == 1 or sung.beats >= beat / 2
-        if heard and (sung.note.pitch_class - 1) % 12 in chord.pcs:
+        below = (sung.note.pitch_class - 1) % 12
+        allowed = chord.is_dominant and below == chord.root.pitch_class
+        if heard and below in chord.pcs and not allowed:
             return f"the melody's {sung.note.unicode} is a semitone above a tone of {chord.unicode}"
     return ""
 
@@ -114,3 +128,43 @@ def offer_late(
     kept.append(Part(slot.chord, last.onset, last.beats - beats, last.bar))
     late = Part(chord, start, beats, last.bar, move, reason, leads)
     return Variant((*kept, late), needs_next=True)
+
+
+def offer_whole(
+    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, leads: bool = False
+) -> Variant | Refused:
+    """Return a slot given wholly to a chord that leads on in its place, or the rule against it.
+
+    In the place of a chord that leads on itself, equal beats will do.
+    """
+    rule = _broken_whole(slot, setting, chord)
+    for piece in slot.pieces:
+        rule = rule or melody_clash(chord, piece.onset, piece.beats, piece, setting)
+    if rule:
+        return Refused(rule)
+    last = slot.pieces[-1]
+    parts = (
+        Part(chord, p.onset, p.beats, p.bar, move, reason, leads and p is last) for p in slot.pieces
+    )
+    return Variant(tuple(parts), keeps_first=False, needs_next=True)
+
+
+def _broken_whole(slot: Slot, setting: Setting, chord: Chord) -> str:
+    first, after = slot.pieces[0], slot.after_at
+    gain = beat_weight(after.meter, after.at) if after else 0
+    gain -= beat_weight(first.meter, first.at)
+    goes_on = slot.before == slot.chord
+    if gain < 0 or (goes_on and not gain):
+        return HEAVIER
+    before = slot.before
+    if before is not None and before.is_diminished_seventh and chord.is_diminished_seventh:
+        return IN_A_ROW
+    return "" if setting.lasts(slot.beats) else too_short(setting)
+
+
+def already_parent(chord: Chord, inserted: Chord) -> str:
+    """Return the rule against a diminished seventh after one of its own four dominants."""
+    roots = {parent.root.pitch_class for parent in parents(inserted)}
+    if chord.is_dominant and chord.root.pitch_class in roots:
+        return f"{chord.unicode} is already a parent of {inserted.unicode}"
+    return ""

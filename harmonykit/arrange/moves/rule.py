@@ -37,7 +37,11 @@ class Part:
     leads : bool
         Whether the reason is to end with what each note does on its way to the next chord.
     climb : int
-        For a climb: scale steps up from the first shape.
+        On a scale: steps from the first shape of the chain, down if negative.
+    scale : SixthDiminished or None
+        The scale by whose steps the shape follows from the first of its chain.
+    borrowed : int or None
+        The pitch class that gives way to the scale's next note above, while the others stay.
     """
 
     chord: Chord | None
@@ -48,6 +52,8 @@ class Part:
     reason: str = ""
     leads: bool = False
     climb: int = 0
+    scale: SixthDiminished | None = None
+    borrowed: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,17 +65,20 @@ class Variant:
     parts : tuple of Part
         Without a gap, none across a bar line.
     scale : SixthDiminished or None
-        For a climb: the scale on which the first shape is carried up.
+        The scale that makes a chain of the shapes: the string that moves does so by its steps.
     keeps_first : bool
         Whether it starts with what the tune has, so that a chord before may lead to it.
     needs_next : bool
         Whether it leads to the next slot's written chord, which must then be there.
+    free : bool
+        Whether it costs no more than the slot as written: a new name for the same notes.
     """
 
     parts: tuple[Part, ...]
     scale: SixthDiminished | None = None
     keeps_first: bool = True
     needs_next: bool = False
+    free: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +103,8 @@ class Setting:
         The least time that a chord lasts.
     across_sections : bool
         Whether a chord may lead from the end of one section into the next.
+    bass_player : bool
+        Whether somebody else sounds the roots, so that the shapes may leave them out.
     """
 
     key: Key
@@ -101,6 +112,7 @@ class Setting:
     tempo: float = 120.0
     least_seconds: float = 0.5
     across_sections: bool = True
+    bass_player: bool = False
 
     def lasts(self, beats: Fraction) -> bool:
         """Whether a number of quarters lasts as long as a chord must."""

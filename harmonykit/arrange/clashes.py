@@ -1,0 +1,220 @@
+"""Clashes of the melody with what sounds under it, and which of them an arrangement adds.
+
+Two rules are looked at (common practice unless a source is named):
+
+- *minor ninth*: of two sounding pitches, a melody note and a note of the shape, the upper lies a
+  semitone above the lower in some octave.  The flat ninth over the root of a dominant is allowed.
+- *avoid note*: the melody holds a note of the chord's scale that schools avoid over it: one a
+  semitone above a tone of the chord, and dorian's sixth (Wikipedia, "Avoid note").  The scale is
+  known where the key's own scale holds the whole chord.
+
+A melody note counts when it starts on a beat of the bar or lasts half a beat or more.  A clash is
+*added* where the chord as written would not rub with that note, and does not have the tone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.slots import melody_between
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import Key
+from harmonykit.theory.note import Note
+from harmonykit.tune.bar import beat_length
+from harmonykit.tune.tune import PlayedBar, Sung
+
+MINOR_NINTH, AVOID_NOTE = "minor ninth", "avoid note"
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """A melody note that rubs with what sounds under it.
+
+    Parameters
+    ----------
+    rule : {"minor ninth", "avoid note"}
+    onset, beats : Fraction
+        Where the two begin to sound together, in quarters from the start, and how long they do.
+    bar : int
+        In playing order from 0.
+    melody, tone : Note
+        The melody's note, and the chord's tone that it rubs with.
+    chord : Chord
+    """
+
+    rule: str
+    onset: Fraction
+    beats: Fraction
+    bar: int
+    melody: Note
+    tone: Note
+    chord: Chord
+
+    def __str__(self) -> str:
+        return (
+            f"{self.rule}: the melody's {self.melody.unicode} with {self.tone.unicode} of "
+            f"{self.chord.unicode}, {self.beats} quarters from quarter {self.onset}"
+        )
+
+
+def rubs(melody: int, tone: int, chord: Chord) -> bool:
+    """Whether two sounding pitches are a minor ninth that the chord does not allow.
+
+    Examples
+    --------
+    >>> c = Chord.parse("C")
+    >>> rubs(77, 64, c), rubs(71, 60, c), rubs(59, 72, c)  # F over E; B over C; C over B
+    (True, False, True)
+    >>> rubs(68, 55, Chord.parse("G7")), rubs(68, 55, Chord.parse("Gm7"))  # A flat over G
+    (False, True)
+    """
+    low, high = sorted((melody, tone))
+    flat_ninth = chord.is_dominant and low % 12 == chord.root.pitch_class
+    return (high - low) % 12 == 1 and not flat_ninth
+
+
+def avoided(pitch_class: int, chord: Chord, key: Key) -> Note | None:
+    """Return the tone with which a note of the key rubs by the schools' table, if it does.
+
+    Examples
+    --------
+    >>> key = Key.parse("C")
+    >>> str(avoided(5, Chord.parse("Cmaj7"), key)), str(avoided(11, Chord.parse("Dm7"), key))
+    ('E', 'F')
+    >>> avoided(5, Chord.parse("Caug"), key) is None  # the key does not hold the chord
+    True
+    """
+    scale = {note.pitch_class for note in key.scale}
+    known = pitch_class in scale and set(chord.pcs) <= scale
+    if not known or pitch_class in chord.pcs or len(chord.pcs) < 3:
+        return None
+    below = (pitch_class - 1) % 12
+    if below in chord.pcs:
+        return chord.spell(below)
+    third = (chord.root.pitch_class + 3) % 12
+    dorian = chord.is_minor and (pitch_class - chord.root.pitch_class) % 12 == 9
+    return chord.spell(third) if dorian and third in chord.pcs else None
+
+
+def may_add(melody: int, written: Chord | None, key: Key) -> bool:
+    """Whether a melody note can clash anew: the chord as written does not rub with it already."""
+    if written is None:
+        return True
+    below = (melody - 1) % 12
+    flat_ninth = written.is_dominant and below == written.root.pitch_class
+    rubbed = below in written.pcs and not flat_ninth
+    return not rubbed and avoided(melody % 12, written, key) is None
+
+
+def heard(sung: Sung, played: PlayedBar) -> bool:
+    """Whether a melody note is on a beat of its bar or lasts half a beat or more."""
+    beat = beat_length(played.bar.meter)
+    return ((sung.onset - played.onset) / beat).denominator == 1 or sung.beats >= beat / 2
+
+
+def clashes(arrangement: Arrangement) -> tuple[Clash, ...]:
+    """Return every clash of an arrangement, in playing order."""
+    return tuple(clash for clash, _ in _all(arrangement))
+
+
+def added_clashes(arrangement: Arrangement) -> tuple[Clash, ...]:
+    """Return the clashes that the tune as written does not have."""
+    return tuple(clash for clash, added in _all(arrangement) if added)
+
+
+def _all(arrangement: Arrangement) -> Iterator[tuple[Clash, bool]]:
+    tune = arrangement.tune
+    melody = tune.melody
+    playing = tune.playing if melody else ()
+    for step in arrangement.steps if melody else ():
+        if step.chord is None or step.voicing is None:
+            continue
+        for sung in melody_between(melody, step.onset, step.onset + step.beats):
+            if not heard(sung, _bar_at(playing, sung.onset)):
+                continue
+            added = _new_clash(step, sung, tune.key)
+            clash = added or _clash(step, sung, tune.key, ())
+            if clash is not None:
+                yield clash, added is not None
+
+
+def _new_clash(step: Step, sung: Sung, key: Key) -> Clash | None:
+    """Return the clash that the chord as written would not make, if there is one."""
+    if step.chord == step.written or not may_add(sung.note.midi, step.written, key):
+        return None
+    return _clash(step, sung, key, () if step.written is None else tuple(step.written.pcs))
+
+
+def _bar_at(playing: tuple[PlayedBar, ...], onset: Fraction) -> PlayedBar:
+    low, high = 0, len(playing)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if playing[middle].onset <= onset else (low, middle)
+    return playing[low]
+
+
+def _clash(step: Step, sung: Sung, key: Key, known: tuple[int, ...]) -> Clash | None:
+    """Return what a melody note rubs with, pitch classes that are ``known`` to left out."""
+    if step.chord is None or step.voicing is None:
+        return None
+    start = max(step.onset, sung.onset)
+    beats = min(step.onset + step.beats, sung.onset + sung.beats) - start
+    pitch, chord = sung.note.midi, step.chord
+    new = (tone for tone in step.voicing.sounding if tone % 12 not in known)
+    tone = next((tone for tone in new if rubs(pitch, tone, chord)), None)
+    if tone is not None:
+        name = chord.spell(tone % 12).at_pitch(tone)
+        return Clash(MINOR_NINTH, start, beats, step.bar, sung.note, name, chord)
+    avoid = avoided(pitch % 12, chord, key)
+    if avoid is None:
+        return None
+    return Clash(AVOID_NOTE, start, beats, step.bar, sung.note, avoid, chord)
+
+
+def count_added(
+    chord: Chord,
+    written: Chord | None,
+    pitches: NDArray[np.int64],
+    melody: list[int],
+    key: Key,
+) -> NDArray[np.int64]:
+    """Return how many of some melody notes each of many shapes adds a clash with.
+
+    Parameters
+    ----------
+    chord, written : Chord
+        What is played, and what the tune has.
+    pitches : array (shapes, strings) of int
+        MIDI numbers; far below 0 where a string is muted.
+    melody : list of int
+        MIDI numbers of the notes that count.
+    key : Key
+    """
+    found = np.zeros(len(pitches), dtype=np.int64)
+    if chord == written:
+        return found
+    known = [] if written is None else list(written.pcs)
+    new = (pitches >= 0) & ~np.isin(pitches % 12, known)
+    for note in melody:
+        if not may_add(note, written, key):
+            continue
+        if avoided(note % 12, chord, key) is not None:
+            found += 1
+        else:
+            found += (new & _rub(pitches, note, chord)).any(axis=1)
+    return found
+
+
+def _rub(pitches: NDArray[np.int64], note: int, chord: Chord) -> NDArray[np.bool_]:
+    """Return ``rubs`` of a melody note and each pitch of many shapes."""
+    low, high = np.minimum(pitches, note), np.maximum(pitches, note)
+    rub: NDArray[np.bool_] = (high - low) % 12 == 1
+    if chord.is_dominant:
+        rub &= low % 12 != chord.root.pitch_class
+    return rub

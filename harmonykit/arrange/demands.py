@@ -1,0 +1,108 @@
+"""What an arrangement must keep, whatever it costs; and prices for plain purposes."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from types import MappingProxyType
+
+from harmonykit.arrange.costs import Weights
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.tune.bar import Meter, bar_length
+
+_SMOOTH = Weights(semitone=30, top=20, travel=1, change=30, chance=150, clash=300)
+_LOW = Weights(semitone=5, top=0, stretch=2, height=40)
+_CLIMBING = Weights(semitone=5, top=0, travel=1, string=0, height=0, change=0, chance=1500)
+_FEW = Weights(semitone=5, top=0, travel=4, string=40, change=250, chance=100)
+
+PRESETS: Mapping[str, Weights] = MappingProxyType(
+    {
+        "usual": Weights(),
+        "smooth": _SMOOTH,
+        "near the nut": _LOW,
+        "climbing": _CLIMBING,
+        "few shapes": _FEW,
+    }
+)
+"""Prices by plain purpose (common practice, no source): little movement of the voices; low on the
+neck; climbs wherever they fit, however high they go; few changes of the hand."""
+
+PREFERS: Mapping[str, str] = MappingProxyType({"climbing": "climb"})
+"""The move that a purpose prefers, where it has one."""
+
+
+def preset(name: str) -> Weights:
+    """Return the prices of a purpose.
+
+    Raises
+    ------
+    HarmonyError
+        If there is none of that name.
+
+    Examples
+    --------
+    >>> preset("near the nut").height
+    40
+    """
+    if name in PRESETS:
+        return PRESETS[name]
+    near = difflib.get_close_matches(name, PRESETS, cutoff=0.4) or list(PRESETS)
+    raise HarmonyError(
+        f"{name!r} is no purpose", rule=", ".join(PRESETS), mend=" or ".join(map(repr, near))
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Demands:
+    """Hard limits beside those of the hand.
+
+    Parameters
+    ----------
+    changes_a_bar : int, optional
+        How many chords a bar may have at most, where a move puts one in; the tune's own stand.
+    first, last : Voicing, optional
+        The shape of the first and of the last chord that sounds.
+    locked : frozenset of int
+        Written numbers of bars that stay as they are.
+    by_section : tuple of (str, tuple of str)
+        Which of the moves may be used in a section; all of them in one that is not named.
+    no_added_clashes : bool
+        Whether nothing may rub with the melody that does not in the tune as written.
+
+    Examples
+    --------
+    >>> Demands(by_section=(("B", ("climb",)),)).allows("B", "approach")
+    False
+    """
+
+    changes_a_bar: int | None = None
+    first: Voicing | None = None
+    last: Voicing | None = None
+    locked: frozenset[int] = frozenset()
+    by_section: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    no_added_clashes: bool = False
+
+    def __post_init__(self) -> None:
+        if self.changes_a_bar is not None and self.changes_a_bar < 1:
+            raise HarmonyError(f"{self.changes_a_bar} changes a bar", rule="at least one chord")
+
+    def allows(self, section: str, move: str) -> bool:
+        """Whether a move may be used in a section."""
+        return move in dict(self.by_section).get(section, (move,))
+
+
+def changes_at(tempo: float, meter: Meter = (4, 4), seconds: float = 1.0) -> int:
+    """Return how many changes of so many seconds each a bar has room for; at least one.
+
+    Examples
+    --------
+    >>> changes_at(120), changes_at(240), changes_at(90, (3, 4), seconds=0.5)
+    (2, 1, 4)
+    """
+    if not tempo > 0 or not seconds > 0:
+        raise HarmonyError(f"{seconds:g} s at a tempo of {tempo:g}", rule="both are above 0")
+    length = bar_length(meter) * 60 / Fraction(tempo)
+    return max(1, int(length / Fraction(seconds)))

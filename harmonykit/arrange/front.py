@@ -1,0 +1,344 @@
+"""The Pareto front: the arrangements than which none is better in every way.
+
+Three things are to be small: the semitones that the voices move, the whole millimetres that the
+hand travels (each change rounded), and the number of chords put in.  They are measured as
+``measures`` does, silence apart: a chord as written, or under another name for the same notes, is
+none that is put in, and one that goes on over a bar line is one.
+
+Labels, one a triple of these, are carried through the network of shapes; at each shape only those
+stay that no other there is at least as good as in all three.  That is exact.  Where a layer's
+shapes keep more labels than a stated number, labels within the same small box of semitones and
+millimetres count as one, so that the work stays bounded; what may be missed by it is added up and
+told: for each arrangement that there is, one is found that is worse by no more than ``epsilon`` in
+each of the three.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from harmonykit.arrange.arrangement import Arrangement, is_foreign
+from harmonykit.arrange.costs import Costs, travel_rounded, voice_semitones
+from harmonykit.arrange.moves import USUAL
+from harmonykit.arrange.network import FOREVER, Choice, Layer, Network, size_of
+from harmonykit.arrange.search import nothing_fits, search_space
+from harmonykit.arrange.shapes import Row
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.tune.tune import Tune
+
+OBJECTIVES = ("voice leading", "travel", "inserted")
+UNITS = ("semitones", "mm", "chords")
+
+Triple = tuple[int, int, int]
+Labels = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """An arrangement of the front, and what it is measured by.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    values : tuple of int
+        Semitones, millimetres, chords put in.
+    why : str
+        The sentence that says why one would take it; empty where it is not among the choices.
+    """
+
+    arrangement: Arrangement
+    values: Triple
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """What is best in one way or another.
+
+    Parameters
+    ----------
+    points : tuple of Point
+        By semitones, then millimetres, then chords put in.
+    bounded : bool
+        Whether labels were counted as one, so that the front may lack some of its points.
+    epsilon : tuple of int
+        How much worse, in each of the three, a point of the front may be than one that it lacks;
+        zero where it is complete.
+    """
+
+    points: tuple[Point, ...]
+    bounded: bool = False
+    epsilon: Triple = (0, 0, 0)
+
+    def choices(self, most: int = 7) -> tuple[Point, ...]:
+        """Return at most so many points, well spread, each with its reason."""
+        return choose(self.points, most)
+
+
+@dataclass(slots=True)
+class _Reached:
+    """The labels at a layer's shapes: rows of shape and the three; what was lost; whence each."""
+
+    labels: Labels
+    loss: tuple[int, int] = (0, 0)
+    origin: NDArray[np.int64] = field(default_factory=lambda: np.zeros((0, 2), dtype=np.int64))
+
+
+def pareto_front(
+    tune: Tune,
+    instrument: Instrument,
+    moves: Iterable[str] = USUAL,
+    *,
+    most_labels: int = 4000,
+    progress: Callable[[int, int], None] | None = None,
+    **options: Any,
+) -> Front:
+    """Return the front over voice leading, travel and number of inserted chords.
+
+    Parameters
+    ----------
+    tune : Tune
+    instrument : Instrument
+    moves : iterable of str
+    most_labels : int
+        How many labels a layer may keep before some count as one.
+    progress : callable, optional
+        Told the number of layers that are done and of all; what it raises ends the search.
+    **options
+        As in ``reharmonise``; prices play no part.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> tune = Tune.read(find_data("tunes", "slack_water_waltz"))
+    >>> front = pareto_front(tune, Instrument.named("ukulele"), ["approach"])
+    >>> front.bounded, min(point.values[2] for point in front.points)
+    (False, 0)
+    """
+    space = search_space(tune, instrument, moves, **options)
+    solver = _Solver(space.network, most_labels)
+    ways, loss = solver.solve(progress)
+    if not ways:
+        raise nothing_fits(options.get("demands"))
+    points = tuple(Point(space.arrangement(0, way), values) for values, way in ways)
+    return Front(points, any(loss), (*loss, 0))
+
+
+class _Solver:
+    def __init__(self, network: Network, most: int) -> None:
+        self.network, self.most = network, most
+        self._reached: list[_Reached] = []
+        self._edges: dict[tuple[int, int], tuple[Costs, Costs]] = {}
+
+    def solve(
+        self, progress: Callable[[int, int], None] | None
+    ) -> tuple[list[tuple[Triple, list[Choice]]], tuple[int, int]]:
+        """Return the front's triples with their ways, and what may be missed."""
+        total = len(self.network.layers)
+        for layer in self.network.layers:
+            self._reached.append(self._reach(layer))
+            if progress is not None:
+                progress(layer.index + 1, total)
+        return self._finish()
+
+    def _reach(self, layer: Layer) -> _Reached:
+        nodes = np.flatnonzero(layer.own < FOREVER)
+        if not layer.parents:
+            put = _is_put_in(layer, None)
+            labels = np.zeros((len(nodes), 4), dtype=np.int64)
+            labels[:, 0], labels[:, 3] = nodes, put
+            return _Reached(labels, origin=np.zeros((len(nodes), 2), dtype=np.int64))
+        found, origins = [], []
+        for place, parent in enumerate(layer.parents):
+            labels, origin = self._from(parent, layer, nodes)
+            found.append(labels)
+            origins.append(np.column_stack([np.full(len(origin), place), origin]))
+        loss = [self._reached[parent.index].loss for parent in layer.parents]
+        worst = (max(semitones for semitones, _ in loss), max(mm for _, mm in loss))
+        return self._prune(np.concatenate(found), np.concatenate(origins), worst)
+
+    def _from(
+        self, parent: Layer, layer: Layer, nodes: NDArray[np.intp]
+    ) -> tuple[Labels, NDArray[np.int64]]:
+        """Return a parent's labels carried on to each shape, and which label each comes from."""
+        before = self._reached[parent.index].labels
+        semitones, travel = self._moved(parent.shapes, layer.shapes)
+        if layer.chained:
+            carried = np.isin(before[:, 0], nodes)
+            starts, ends = np.flatnonzero(carried), before[carried, 0]
+        else:
+            starts = np.repeat(np.arange(len(before)), len(nodes))
+            ends = np.tile(nodes, len(before))
+        labels = before[starts].copy()
+        labels[:, 1] += semitones[before[starts, 0], ends]
+        labels[:, 2] += travel[before[starts, 0], ends]
+        labels[:, 3] += _is_put_in(layer, parent)
+        labels[:, 0] = ends
+        return labels, starts
+
+    def _moved(self, before: Row, after: Row) -> tuple[Costs, Costs]:
+        """Return semitones and millimetres of each change; silence costs nothing."""
+        if before is None or after is None:
+            nothing = np.zeros((size_of(before), size_of(after)), dtype=np.int64)
+            return nothing, nothing
+        key = (id(before), id(after))
+        if key not in self._edges:
+            semitones = voice_semitones(before.sounds, after.sounds)
+            self._edges[key] = semitones, travel_rounded(before, after)
+        return self._edges[key]
+
+    def _prune(self, labels: Labels, origin: NDArray[np.int64], loss: tuple[int, int]) -> _Reached:
+        """Keep what nothing else at the same shape is as good as; in boxes where they are many."""
+        kept = undominated(labels)
+        labels, origin = labels[kept], origin[kept]
+        box, lost = 1, (0, 0)
+        widest = int(labels[:, 1:3].max(initial=0))
+        while len(labels) > self.most and box <= widest:
+            box *= 2
+            boxes = labels.copy()
+            # A box is as many semitones wide as it is high in tens of millimetres.
+            boxes[:, 1] //= box
+            boxes[:, 2] //= 10 * box
+            kept = undominated(boxes)
+            # One label a shape and number of chords put in is the least that a layer keeps.
+            if len(kept) <= self.most or box > widest:
+                labels, origin, lost = labels[kept], origin[kept], (box - 1, 10 * box - 1)
+                break
+        return _Reached(labels, (loss[0] + lost[0], loss[1] + lost[1]), origin)
+
+    def _finish(self) -> tuple[list[tuple[Triple, list[Choice]]], tuple[int, int]]:
+        ends = [end.layer for end in self.network.ends if not end.needs_next]
+        rows = [
+            (int(a), int(b), int(c), place, row)
+            for place, layer in enumerate(ends)
+            for row, (_, a, b, c) in enumerate(self._reached[layer.index].labels)
+        ]
+        if not rows:
+            return [], (0, 0)
+        table = np.array([(0, a, b, c) for a, b, c, *_ in rows], dtype=np.int64)
+        best = [rows[row] for row in undominated(table)]
+        loss = [self._reached[layer.index].loss for layer in ends]
+        worst = (max(semitones for semitones, _ in loss), max(mm for _, mm in loss))
+        ways = [((a, b, c), self._walk(ends[place], row)) for a, b, c, place, row in sorted(best)]
+        return ways, worst
+
+    def _walk(self, layer: Layer, row: int) -> list[Choice]:
+        """Return the parts and shapes of one label, walked from its end."""
+        found = []
+        while True:
+            reached = self._reached[layer.index]
+            found.append(layer.choice(int(reached.labels[row, 0])))
+            if not layer.parents:
+                break
+            place, row = (int(n) for n in reached.origin[row])
+            layer = layer.parents[place]
+        found.reverse()
+        return found
+
+
+def _is_put_in(layer: Layer, parent: Layer | None) -> int:
+    """Return 1 where a layer's chord is new and has other notes than the tune's own, else 0."""
+    chord, written = layer.part.chord, layer.slot.chord
+    if chord is None or not is_foreign(chord, written):
+        return 0
+    goes_on = parent is not None and parent.part.chord == chord
+    return int(not (goes_on and parent is not None and is_foreign(chord, parent.slot.chord)))
+
+
+def undominated(labels: Labels) -> NDArray[np.int64]:
+    """Return the rows than which none of the same first column is as good in the other three.
+
+    Of equal rows the first stays.
+
+    Examples
+    --------
+    >>> undominated(np.array([[0, 1, 5, 1], [0, 2, 5, 0], [0, 2, 5, 1], [1, 9, 9, 9]])).tolist()
+    [0, 1, 3]
+    """
+    order = np.lexsort((labels[:, 2], labels[:, 1], labels[:, 3], labels[:, 0]))
+    kept: list[int] = []
+    shape, steps = -1, _Staircase()
+    rows = labels[order].tolist()
+    for row, (node, first, second, _) in zip(order.tolist(), rows, strict=True):
+        if node != shape:
+            shape, steps = node, _Staircase()
+        if steps.add(first, second):
+            kept.append(row)
+    return np.array(sorted(kept), dtype=np.int64)
+
+
+class _Staircase:
+    """Pairs of which none is as good as another in both, the first rising, the second falling."""
+
+    def __init__(self) -> None:
+        self._first: list[int] = []
+        self._second: list[int] = []
+
+    def add(self, first: int, second: int) -> bool:
+        """Put a pair in, unless one there is as good in both; drop those that it beats."""
+        place = bisect_right(self._first, first)
+        if place and self._second[place - 1] <= second:
+            return False
+        start = bisect_left(self._first, first)
+        end = start
+        while end < len(self._second) and self._second[end] >= second:
+            end += 1
+        self._first[start:end] = [first]
+        self._second[start:end] = [second]
+        return True
+
+
+def choose(points: Sequence[Point], most: int = 7) -> tuple[Point, ...]:
+    """Return at most so many points, well spread, each with the sentence that says why.
+
+    First the least in each of the three; then, again and again, the point that lies farthest from
+    all that are chosen, each of the three counted from its least to its greatest.
+    """
+    if not points:
+        return ()
+    values = np.array([point.values for point in points], dtype=float)
+    spread = values.max(axis=0) - values.min(axis=0)
+    places = (values - values.min(axis=0)) / np.where(spread > 0, spread, 1)
+    chosen: list[int] = []
+    for column in range(3):
+        others = [c for c in range(3) if c != column]
+        order = np.lexsort((values[:, others[1]], values[:, others[0]], values[:, column]))
+        if int(order[0]) not in chosen and len(chosen) < most:
+            chosen.append(int(order[0]))
+    while len(chosen) < min(most, len(points)):
+        gaps = np.abs(places[:, None, :] - places[None, chosen, :]).max(axis=2).min(axis=1)
+        farthest = int(gaps.argmax())
+        if gaps[farthest] <= 0:
+            break
+        chosen.append(farthest)
+    picked = [points[place] for place in sorted(chosen)]
+    return tuple(_told(point, points) for point in picked)
+
+
+def _told(point: Point, points: Sequence[Point]) -> Point:
+    least = [min(other.values[column] for other in points) for column in range(3)]
+    said = [
+        f"the least {name}"
+        for name, value, low in zip(_WORDS, point.values, least, strict=True)
+        if value == low
+    ]
+    semitones, travel, inserted = point.values
+    numbers = (
+        f"{semitones} semitones, {travel} mm, {inserted} {'chord' if inserted == 1 else 'chords'} "
+        "put in"
+    )
+    if said:
+        why = f"Take it for {' and '.join(said)}: {numbers}."
+    else:
+        over = f"{semitones - least[0]} semitones and {travel - least[1]} mm over the least"
+        why = f"Take it between the extremes, {over}: {numbers}."
+    return Point(point.arrangement, point.values, why)
+
+
+_WORDS = ("movement of the voices", "travel of the hand", "change to the tune")

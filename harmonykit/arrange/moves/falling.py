@@ -1,0 +1,40 @@
+"""The diminished seventh that falls to a minor chord."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from harmonykit.arrange.moves.placing import IN_A_ROW, broken_edge, offer_late
+from harmonykit.arrange.moves.rule import Refused, Setting, Variant
+from harmonykit.arrange.slots import Slot
+from harmonykit.theory.diminished import approach
+
+
+@dataclass(frozen=True, slots=True)
+class Falling:
+    """The diminished seventh a semitone above a minor chord, from a bass a whole step above.
+
+    It is never called a dominant (common practice, no source).
+    """
+
+    name: str = "falling"
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield the slot with its last beats given to the falling chord."""
+        chord, target = slot.chord, slot.after
+        if chord is None:
+            return
+        rule = broken_edge(slot, setting)
+        if rule or target is None:
+            yield Refused(rule)
+        elif not target.is_minor:
+            yield Refused("it falls to a minor chord")
+        elif (chord.bass.pitch_class - target.bass.pitch_class) % 12 != 2:
+            yield Refused("it falls from a bass a whole step above")
+        elif chord.is_diminished_seventh:
+            yield Refused(IN_A_ROW)
+        else:
+            falling = approach(target, side="above")
+            reason = f"{falling.unicode} passes down to {target.unicode} by semitones"
+            yield offer_late(slot, setting, falling, self.name, reason, leads=True)

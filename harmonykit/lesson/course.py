@@ -1,0 +1,156 @@
+"""Several lessons as a course: a folder for each, a contents page, and one handout book.
+
+A course is a TOML file::
+
+    format = 1
+    title = "Spring term"
+    subtitle = "..."                                     # at choice
+    lessons = ["diminished_bridge", "four_parents"]      # shipped names, or paths beside this file
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.lesson.build import load_class, run
+from harmonykit.lesson.folder import MADE_BY, MANIFEST, replaced_whole
+from harmonykit.lesson.handout import write_book
+from harmonykit.lesson.model import Lesson, LessonError
+from harmonykit.lesson.names import slug
+from harmonykit.lesson.page import contents_page
+from harmonykit.lesson.script import course_minutes
+from harmonykit.lesson.write import Writer
+from harmonykit.paths import find_data
+from harmonykit.tune.toml_places import TomlPlaces
+
+FORMAT = 1
+MOST_BYTES = 1_000_000
+MOST_LESSONS = 60
+INDEX, BOOK = "index.html", "book.pdf"
+_KEYS = {"format": int, "title": str, "subtitle": str, "lessons": list}
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A course as its file has it: title, subtitle, and the paths of its lessons in order."""
+
+    title: str
+    subtitle: str
+    lessons: tuple[Path, ...]
+
+
+def read_course(path: Path) -> Course:
+    """Read a course's file.
+
+    Raises
+    ------
+    HarmonyError
+        With file, line and column.
+    """
+    values, places = _load(path)
+    for key, value in values.items():
+        if key not in _KEYS or not isinstance(value, _KEYS[key]):
+            place = places.key(("", 0, key))
+            raise LessonError(f"{key} is {value!r}", place=place, rule=f"keys: {', '.join(_KEYS)}")
+    names = values.get("lessons", [])
+    if values.get("format") != FORMAT or not 1 <= len(names) <= MOST_LESSONS:
+        raise LessonError(
+            f"{path.name} is no course",
+            place=Place(path.name),
+            rule=f"it has format = {FORMAT}, a title, and 1 to {MOST_LESSONS} lessons",
+        )
+    place = places.key(("", 0, "lessons"))
+    found = tuple(_lesson_path(path, str(name), place) for name in names)
+    return Course(values.get("title", path.stem), values.get("subtitle", ""), found)
+
+
+def _load(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
+    try:
+        data = path.read_bytes()
+        if len(data) > MOST_BYTES:
+            raise LessonError(f"{path} is too large", rule=f"{MOST_BYTES:,} bytes at most")
+        source = data.decode("utf-8-sig").replace("\r\n", "\n")
+        return tomllib.loads(source), TomlPlaces.of(path.name, source)
+    except OSError as error:
+        raise LessonError(f"{path} cannot be read: {error.strerror}") from None
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise LessonError(f"{path.name} is no course: {error}", place=Place(path.name)) from None
+
+
+def _lesson_path(course: Path, name: str, place: Place) -> Path:
+    beside = course.parent / name
+    try:
+        return beside if beside.is_file() else find_data("lessons", name)
+    except HarmonyError as error:
+        raise error.at(place) from None
+
+
+def build_course(path: Path, out: Path, *, progress: bool = False) -> Path:
+    """Build all lessons of a course into one folder, whole or not at all.
+
+    Returns
+    -------
+    Path
+        The folder: ``index.html``, ``book.pdf``, and a folder for each lesson.
+
+    Raises
+    ------
+    HarmonyError
+        If the course or one of its lessons cannot be used; an older folder is left as it was.
+    """
+    course = read_course(path)
+    with replaced_whole(out) as folder:
+        classes = [load_class(lesson) for lesson in course.lessons]
+        own = [lessons[0] for lessons in classes]
+        names = [_folder_name(number, lesson) for number, lesson in enumerate(own, 1)]
+        writers = [
+            Writer(lessons[0], folder / name, lessons[1:])
+            for lessons, name in zip(classes, names, strict=True)
+        ]
+        for name in names:
+            (folder / name).mkdir()
+        tasks = [task for writer in writers for task in writer.tasks()]
+        run(tasks, [sound for writer in writers for sound in writer.sounds()], progress)
+        for writer in writers:
+            writer.manifest()
+        _finish(folder, course, own, names)
+    return out
+
+
+def _folder_name(number: int, lesson: Lesson) -> str:
+    return f"{number:02d}-{slug(lesson.front.title)}"
+
+
+def _finish(folder: Path, course: Course, lessons: list[Lesson], names: list[str]) -> None:
+    """Write the contents page, the book and the manifest of the whole."""
+    rows = [
+        (f"{name}/page.html", lesson.front.title, lesson.front.subtitle, _about(lesson))
+        for name, lesson in zip(names, lessons, strict=True)
+    ]
+    page = contents_page(course.title, course.subtitle, rows, BOOK)
+    (folder / INDEX).write_text(page, encoding="utf-8", newline="\n")
+    (folder / BOOK).write_bytes(write_book(lessons, title=course.title))
+    files = {
+        name: {"sha256": hashlib.sha256((folder / name).read_bytes()).hexdigest()}
+        for name in (INDEX, BOOK)
+    }
+    manifest = {
+        "format": FORMAT,
+        "made_by": MADE_BY,
+        "course": course.title,
+        "lessons": names,
+        "files": files,
+    }
+    text = json.dumps(manifest, ensure_ascii=False, indent=2) + "\n"
+    (folder / MANIFEST).write_text(text, encoding="utf-8", newline="\n")
+
+
+def _about(lesson: Lesson) -> str:
+    front = lesson.front
+    return f"{front.tune.title} · tuned {front.instrument.tuning} · {course_minutes(lesson)}"

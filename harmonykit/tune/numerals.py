@@ -1,0 +1,98 @@
+"""Roman numerals: a chord's degree and kind as a key counts them.
+
+Conventions (common practice of jazz, no source).  Degrees are counted from the major scale on the
+tonic in both modes, so that A minor has i, bIII, bVI and bVII, and its leading-tone chord is vii.
+Capitals have a major third or none, small letters a minor one; ``o`` is diminished, ``ø`` half
+diminished, ``+`` augmented.
+"""
+
+from __future__ import annotations
+
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.degree import Degree
+from harmonykit.theory.interval import SEMITONES, Interval
+from harmonykit.theory.key import Key
+from harmonykit.theory.note import Note
+
+ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII")
+# What a key's own triads are called, by semitones above the tonic; chords borrowed from the other
+# mode have the same names.
+_OWN = {
+    "major": {0: "I", 2: "ii", 4: "iii", 5: "IV", 7: "V", 9: "vi", 11: "vii"},
+    "minor": {0: "i", 2: "ii", 3: "bIII", 5: "iv", 7: "V", 8: "bVI", 10: "bVII"},
+}
+_BORROWED = {
+    "major": {3: "bIII", 8: "bVI", 10: "bVII"},
+    "minor": {4: "III", 9: "vi", 11: "vii"},
+}  # fmt: skip
+
+
+def degree_of(root: Note, key: Key) -> Degree:
+    """Return a root as a degree of the major scale on the tonic, by its letter.
+
+    Examples
+    --------
+    >>> [str(degree_of(Note.parse(name), Key.parse("C"))) for name in ("Eb", "D#")]
+    ['b3', '#2']
+    """
+    interval = Interval.between(key.tonic, root)
+    place = interval.steps % 7
+    alter = (interval.semitones - SEMITONES[place] + 6) % 12 - 6
+    return Degree(place + 1, alter)
+
+
+def numeral_of(chord: Chord, key: Key) -> str:
+    """Return a chord's roman numeral; what stands below it is left out.
+
+    Examples
+    --------
+    >>> key = Key.parse("C")
+    >>> [numeral_of(Chord.parse(s), key) for s in ("Dm7", "G7b9", "Bm7b5", "Ebdim7", "Cmaj7")]
+    ['ii7', 'V7b9', 'viiø7', 'biiio7', 'Imaj7']
+    """
+    degree = degree_of(chord.root, key)
+    return accidental(degree) + with_kind(ROMAN[degree.number - 1], chord)
+
+
+def accidental(degree: Degree) -> str:
+    """Return a degree's signs."""
+    return degree.name.rstrip("0123456789")
+
+
+def with_kind(roman: str, chord: Chord) -> str:
+    """Return a numeral of plain capitals with the letters and figures of a chord's kind."""
+    quality, above = chord.quality, set(chord.semitones)
+    if quality == "dim7":
+        return f"{roman.lower()}o7"
+    if quality.startswith("m7b5"):
+        return f"{roman.lower()}ø7{quality[4:]}"
+    if quality == "mb5":
+        return f"{roman.lower()}o"
+    if 3 in above and 4 not in above:
+        return roman.lower() + (quality[1:] if quality.startswith("m") else quality)
+    return roman + quality
+
+
+def name_of_goal(root: Note, key: Key, chord: Chord | None = None) -> str:
+    """Return what a goal is called: the key's own triad on its root, or what stands there.
+
+    A goal that is itself a dominant is called by the key's triad, and so is one that is not heard.
+    """
+    above = (root.pitch_class - key.tonic.pitch_class) % 12
+    own = _OWN[key.mode].get(above)
+    if chord is None or chord.is_dominant or {3, 6} <= set(chord.semitones):
+        return own or _BORROWED[key.mode].get(above) or _plain(root, key, chord)
+    return _plain(root, key, chord)
+
+
+def _plain(root: Note, key: Key, chord: Chord | None) -> str:
+    degree = degree_of(root, key)
+    minor = chord is not None and 3 in chord.semitones and 4 not in chord.semitones
+    roman = ROMAN[degree.number - 1]
+    return accidental(degree) + (roman.lower() if minor else roman)
+
+
+def is_own_degree(root: Note, key: Key) -> bool:
+    """Return whether a root is a degree of the key that a dominant of its own may lead to."""
+    above = (root.pitch_class - key.tonic.pitch_class) % 12
+    return above in _OWN[key.mode] and above != 0

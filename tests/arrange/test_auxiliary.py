@@ -1,0 +1,59 @@
+"""The auxiliary diminished seventh (theory (i) 4 and 5; its notes by functions.tsv)."""
+
+from __future__ import annotations
+
+import pytest
+from small_tunes import insertions, rules, tune_of
+
+MOVE = "auxiliary"
+
+
+def test_within_a_bar_of_four_it_has_beat_two() -> None:
+    assert insertions(MOVE, tune_of("| C6 | F6 |")) == [[("Cdim7", 1, 1)]]
+
+
+def test_over_two_bars_it_has_the_end_of_the_first_too() -> None:
+    assert insertions(MOVE, tune_of("| C6 | C6 | F6 |")) == [
+        [("Cdim7", 1, 1)],
+        [("Cdim7", 2, 2)],
+        [("Cdim7", 5, 1)],
+    ]
+
+
+def test_where_the_chord_goes_on_after_two_bars_it_may_lead_back_to_it() -> None:
+    tune = tune_of("| C6 | C6 | C6 | C6 | F6 |")
+    assert [("Cdim7", 6, 2)] in insertions(MOVE, tune)
+
+
+def test_in_three_it_needs_the_next_bar() -> None:
+    assert insertions(MOVE, tune_of("| G7 | G7 | C |", meter="3/4")) == [[("Gdim7", 2, 1)]]
+    assert rules(MOVE, tune_of("| G7 | C |", meter="3/4"))[0] == (
+        "the same chord stands on both sides"
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "rule"),
+    [
+        ("| Am7 | Am7 | F |", "it decorates a major or dominant chord"),
+        ("| Caug | Caug | F |", "it decorates a major or dominant chord"),
+        ("| C/E | C/E | F |", "the chart asks for another bass"),
+        ("| C6 | C6 |", "none on the final chord"),
+        ("| {2 quarters} C6 | F |", "the same chord stands on both sides"),
+    ],
+)
+def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
+    assert rules(MOVE, tune_of(changes))[0] == rule
+
+
+@pytest.mark.parametrize("name", ["E4", "G4", "C#5", "Bb4"])
+def test_not_under_a_note_a_semitone_above_its_tones(name: str) -> None:
+    """C, E flat, G flat, A: their upper neighbours are C sharp, E, G and B flat."""
+    tune = tune_of("| C6 | F6 |", melody=f"| r:1 {name}:1 r:2 | r:4 |")
+    assert not insertions(MOVE, tune)
+    assert "a semitone above a tone of C°7" in rules(MOVE, tune)[0]
+
+
+def test_under_a_note_of_its_own() -> None:
+    tune = tune_of("| C6 | F6 |", melody="| r:1 A4:1 r:2 | r:4 |")
+    assert insertions(MOVE, tune) == [[("Cdim7", 1, 1)]]

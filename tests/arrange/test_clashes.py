@@ -1,0 +1,129 @@
+"""Clashes with the melody: the published table of avoid notes, and cases by hand."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from small_tunes import tune_of, tunes
+from tables import rows
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.clashes import added_clashes, avoided, clashes, rubs
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.demands import Demands
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import Key
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+C = Key.parse("C")
+PITCH_CLASS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+
+
+@pytest.mark.parametrize("row", rows("avoid"), ids=lambda row: row["mode_chord"])
+def test_avoid_notes_are_those_of_the_table(row: dict[str, str]) -> None:
+    """Wikipedia, "Avoid note"; its dorian B, which the semitone rule does not find, is added."""
+    symbol, mode = row["mode_chord"].split()
+    chord = Chord.parse(symbol)
+    listed = row["scale_notes_a_semitone_above_a_chord_tone"].replace("-", "").split()
+    expected = {PITCH_CLASS[name] for name in listed} | ({11} if mode == "dorian" else set())
+    scale = [int(n) for n in row["scale"].split(",")]
+    found = {pc for pc in scale if avoided(pc, chord, C) is not None}
+    assert found == expected
+
+
+def test_a_minor_ninth_is_between_sounding_pitches() -> None:
+    """F5 over E4 and F4 over E4 rub, E5 over F4 (a major seventh) does not, F4 under E5 neither."""
+    chord = Chord.parse("C6")
+    assert rubs(77, 64, chord) and rubs(65, 64, chord)
+    assert not rubs(76, 65, chord) and not rubs(65, 76, chord)
+    assert rubs(71, 72, chord)  # B under C: the chord's note is the upper one
+
+
+def test_the_flat_ninth_of_a_dominant_is_allowed_over_its_root_alone() -> None:
+    g7 = Chord.parse("G7")
+    assert not rubs(68, 67, g7) and rubs(72, 71, g7)  # A flat over G; C over B
+
+
+def arranged(melody: str, symbol: str, digits: str, written: str = "C6") -> Arrangement:
+    tune = tune_of(f"| {written} |", melody=melody)
+    step = Step(
+        Chord.parse(symbol),
+        Voicing.parse(digits, UKULELE),
+        Fraction(0),
+        Fraction(4),
+        0,
+        "" if symbol == written else "approach",
+        written=Chord.parse(written),
+    )
+    return Arrangement(tune, UKULELE, (step,), 0, 120)
+
+
+def test_a_clash_has_its_place_its_length_and_its_notes() -> None:
+    """C5 over B4 of 4-5-4-5 (B F G sharp D), from quarter 1 for two."""
+    (clash,) = added_clashes(arranged("| r:1 C5:2 r:1 |", "G#dim7", "4545"))
+    assert (clash.rule, clash.onset, clash.beats, clash.bar) == ("minor ninth", 1, 2, 0)
+    assert (str(clash.melody), str(clash.tone), str(clash.chord)) == ("C5", "B4", "G#dim7")
+    assert str(clash) == ("minor ninth: the melody's C with B of G♯°7, 2 quarters from quarter 1")
+
+
+@pytest.mark.parametrize(
+    ("melody", "count"),
+    [
+        ("| C5:1 r:3 |", 1),  # on a beat
+        ("| r:1/2 C5:1/2 r:3 |", 1),  # off the beat, half a beat long
+        ("| r:1/4 C5:1/4 r:7/2 |", 0),  # off the beat and short
+        ("| B4:4 |", 0),  # its own tone
+        ("| E5:4 |", 0),  # a whole step above D
+        ("| Eb5:4 |", 1),  # a semitone above D
+    ],
+)
+def test_rule_seven_on_what_sounds(melody: str, count: int) -> None:
+    assert len(added_clashes(arranged(melody, "G#dim7", "4545"))) == count
+
+
+def test_what_rubs_in_the_tune_as_written_is_not_added() -> None:
+    """F over C6 rubs with its E already; A flat over C6 with G."""
+    for name in ("F5", "Ab5"):
+        way = arranged(f"| {name}:4 |", "Em7", "0202")
+        assert not added_clashes(way)
+    assert clashes(arranged("| F5:4 |", "C6", "0000")) and not added_clashes(
+        arranged("| F5:4 |", "C6", "0000")
+    )
+
+
+def test_an_avoid_note_is_one_though_the_shape_leaves_its_tone_out() -> None:
+    """B over D minor, without the sound of a minor ninth: schools avoid it."""
+    (clash,) = added_clashes(arranged("| B4:4 |", "Dm", "2210"))
+    assert (clash.rule, str(clash.tone)) == ("avoid note", "F")
+
+
+melodic = tunes(bars=4, melodies=True)
+
+
+@given(melodic)
+@settings(max_examples=60)
+def test_no_added_clashes_is_kept(tune: Tune) -> None:
+    demands = Demands(no_added_clashes=True)
+    for way in reharmonise(tune, UKULELE, tuple(MOVES), k=2, demands=demands, least_seconds=0.2):
+        assert not added_clashes(way)
+
+
+@given(melodic)
+@settings(max_examples=30)
+def test_what_a_clash_costs_is_counted_as_the_measure_counts(tune: Tune) -> None:
+    """With every other price nought, the cost is the number of added clashes."""
+    prices = Weights(0, 0, 0, 0, 0, 0, 0, 0, 1)
+    for way in reharmonise(tune, UKULELE, tuple(MOVES), k=3, weights=prices, least_seconds=0.2):
+        assert way.cost == len(added_clashes(way))
+
+
+def test_without_a_melody_nothing_clashes() -> None:
+    for way in reharmonise(tune_of("| C6 | Dm7 |"), UKULELE, k=3):
+        assert clashes(way) == ()

@@ -1,0 +1,173 @@
+"""The front against brute force: every variant and every shape, measured anew."""
+
+from __future__ import annotations
+
+import pytest
+from brute_arrangements import UnfitError, all_ways, pitches
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from small_tunes import tune_of, tunes
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.costs import pair_semitones
+from harmonykit.arrange.demands import Demands
+from harmonykit.arrange.front import Front, Point, Triple, choose, pareto_front, undominated
+from harmonykit.arrange.measures import measure
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.hand import Limits, travel_mm
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+
+
+def dominates(a: Triple, b: Triple) -> bool:
+    return a != b and all(x <= y for x, y in zip(a, b, strict=True))
+
+
+def every_triple(tune: Tune, limits: Limits, moves: list[str]) -> set[Triple]:
+    """Return the measures of every arrangement there is."""
+    found = set()
+    for _, _, rows in all_ways(tune, UKULELE, limits, moves, "", Demands()):
+        semitones = travel = put = 0
+        goes_on = None
+        for index, (part, shape) in enumerate(rows):
+            (written,) = [
+                c.chord for c in tune.changes if c.onset <= part.onset < c.onset + c.beats
+            ]
+            foreign = part.chord is not None and (
+                written is None
+                or set(part.chord.pcs) != set(written.pcs)
+                or (part.chord.bass != written.bass and "/" in f"{part.chord}{written}")
+            )
+            put += foreign and part.chord != goes_on
+            goes_on = part.chord if foreign else None
+            before = rows[index - 1][1] if index else None
+            if shape is None or before is None:
+                continue
+            semitones += pair_semitones(pitches(UKULELE, before), pitches(UKULELE, shape))
+            travel += round(travel_mm(Voicing(UKULELE, before), Voicing(UKULELE, shape)))
+        found.add((semitones, travel, int(put)))
+    return found
+
+
+pools: st.SearchStrategy[tuple[str, ...]] = st.sampled_from(
+    [
+        ("C6", "Dm7", "G7 C6", "A7 Dm7"),
+        ("C6", "E7 Am", "F6", "N.C."),
+        ("F", "D7 Gm7", "C7 F", "Bbm6"),
+        ("Em7 Dm7", "G7 C6", "Gm6 A7"),
+    ]
+)
+small = pools.flatmap(lambda phrases: tunes(phrases, meters=((4, 4), (3, 4)), bars=3))
+
+
+@given(
+    tune=small,
+    max_fret=st.sampled_from((3, 4)),
+    moves=st.lists(st.sampled_from(list(MOVES)), unique=True, max_size=3),
+)
+@settings(max_examples=60)
+def test_the_front_is_complete(tune: Tune, max_fret: int, moves: list[str]) -> None:
+    try:
+        every = every_triple(tune, Limits(max_fret), moves)
+    except UnfitError:
+        assume(False)
+    best = {a for a in every if not any(dominates(b, a) for b in every)}
+    front = pareto_front(tune, UKULELE, moves, limits=Limits(max_fret))
+    assert {point.values for point in front.points} == best
+    assert len(front.points) == len(best) and not front.bounded and front.epsilon == (0, 0, 0)
+
+
+@given(tune=small, most=st.integers(1, 12))
+@settings(max_examples=60)
+def test_a_bounded_front_lacks_nothing_better_than_it_says(tune: Tune, most: int) -> None:
+    """For each arrangement that there is, one is found that is worse by epsilon at most."""
+    moves = ["approach", "climb", "tritone partner"]
+    whole = pareto_front(tune, UKULELE, moves, limits=Limits(5))
+    front = pareto_front(tune, UKULELE, moves, limits=Limits(5), most_labels=most)
+    assert front.bounded == any(front.epsilon)
+    for point in whole.points:
+        assert any(
+            all(
+                a <= b + e
+                for a, b, e in zip(found.values, point.values, front.epsilon, strict=True)
+            )
+            for found in front.points
+        )
+    if not front.bounded:
+        assert {p.values for p in front.points} == {p.values for p in whole.points}
+
+
+def test_some_front_is_bounded() -> None:
+    tune = tune_of("| C6 | A7 | Dm7 | G7 | Em7 | A7 | D7 | G7 | C6 |")
+    front = pareto_front(tune, UKULELE, most_labels=10)
+    assert front.bounded and front.epsilon[0] > 0 and front.epsilon[1] > 0 == front.epsilon[2]
+
+
+@given(tunes(bars=4))
+@settings(max_examples=30)
+def test_a_point_is_what_its_arrangement_measures(tune: Tune) -> None:
+    for point in pareto_front(tune, UKULELE, tuple(MOVES), limits=Limits(5)).points:
+        row = measure(point.arrangement)
+        assert point.values[0] == row.semitones and point.values[2] == row.inserted
+        assert abs(point.values[1] - row.travel_mm) <= 0.5 * max(row.changes, 1)
+
+
+def test_it_is_the_same_each_time_and_can_be_stopped() -> None:
+    tune = tune_of("| C6 | A7 | Dm7 | G7 |")
+    assert pareto_front(tune, UKULELE) == pareto_front(tune, UKULELE)
+    told: list[tuple[int, int]] = []
+
+    def stop(done: int, total: int) -> None:
+        told.append((done, total))
+        if done == 2:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        pareto_front(tune, UKULELE, progress=stop)
+    assert [done for done, _ in told] == [1, 2] and told[0][1] > 2
+
+
+def points(*triples: Triple) -> tuple[Point, ...]:
+    (way,) = reharmonise(tune_of("| C6 |"), UKULELE, k=1)
+    assert isinstance(way, Arrangement)
+    return tuple(Point(way, triple) for triple in triples)
+
+
+def test_choices_hold_the_least_of_each_and_spread() -> None:
+    found = choose(points((0, 90, 9), (10, 80, 5), (11, 79, 5), (50, 0, 4), (90, 60, 0)), most=4)
+    assert [point.values for point in found] == [(0, 90, 9), (10, 80, 5), (50, 0, 4), (90, 60, 0)]
+    assert [point.why.split(":")[0] for point in found] == [
+        "Take it for the least movement of the voices",
+        "Take it between the extremes, 10 semitones and 80 mm over the least",
+        "Take it for the least travel of the hand",
+        "Take it for the least change to the tune",
+    ]
+
+
+@given(st.lists(st.tuples(*[st.integers(0, 30)] * 3), min_size=1, max_size=30, unique=True))
+def test_at_most_seven_are_chosen_each_with_a_sentence(triples: list[Triple]) -> None:
+    found = Front(points(*triples)).choices()
+    assert len(found) == min(7, len(triples))
+    for column in range(3):
+        least = min(triple[column] for triple in triples)
+        assert any(point.values[column] == least for point in found)
+    assert all(point.why.startswith("Take it ") and point.why.endswith(".") for point in found)
+
+
+@given(st.lists(st.tuples(st.integers(0, 2), *[st.integers(0, 8)] * 3), min_size=1, max_size=40))
+def test_undominated_rows_by_comparing_all_pairs(rows: list[tuple[int, int, int, int]]) -> None:
+    import numpy as np
+
+    kept = undominated(np.array(rows)).tolist()
+    for index, row in enumerate(rows):
+        beaten = any(
+            other[0] == row[0]
+            and all(a <= b for a, b in zip(other[1:], row[1:], strict=True))
+            and (other != row or place < index)
+            for place, other in enumerate(rows)
+        )
+        assert (index in kept) == (not beaten)

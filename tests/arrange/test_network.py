@@ -1,0 +1,58 @@
+"""The network: the k best against networkx on middling tunes, and what shares what."""
+
+from __future__ import annotations
+
+from itertools import islice
+
+import pytest
+from networkx_arrangements import classes, graph_of
+from small_tunes import tune_of
+
+from harmonykit.arrange.chooser import Chooser
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.search import search_space
+from harmonykit.fretboard.hand import Limits
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.paths import find_data
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+
+
+@pytest.mark.parametrize(
+    ("changes", "meter", "max_fret"),
+    [
+        ("| C6 | A7 | Dm7 | G7 | Em7 | A7 | Dm7 G7 | C6 |", "4/4", 4),
+        ("| F6 | F6 | D7 | D7 | Gm | Gm | C7 | F6 |", "3/4", 5),
+        ("| C6 | N.C. | Gm6 | A7 | Dm7 | G7/F | C/E | F6 Fm6 | C6 |", "4/4", 4),
+    ],
+)
+def test_the_k_best_cost_what_shortest_paths_cost(changes: str, meter: str, max_fret: int) -> None:
+    space = search_space(tune_of(changes, meter=meter), UKULELE, MOVES, limits=Limits(max_fret))
+    network = space.network
+    found = [cost for cost, _ in Chooser(network, 6).solve()]
+    assert found == list(islice(classes(network, graph_of(network)), 6))
+
+
+def test_the_best_of_a_shipped_tune_with_all_moves() -> None:
+    tune = Tune.read(find_data("tunes", "slack_water_waltz"))
+    network = search_space(tune, UKULELE, MOVES).network
+    (best,) = Chooser(network, 1).solve()
+    assert best[0] == next(classes(network, graph_of(network)))
+
+
+def test_variants_that_begin_alike_share_their_first_layer() -> None:
+    """In C6 before D minor six variants begin with two quarters of C6."""
+    network = search_space(tune_of("| C6 | Dm7 |"), UKULELE, MOVES).network
+    parts = [
+        (str(la.part.chord), la.part.onset, la.part.beats, la.chained) for la in network.layers
+    ]
+    firsts = [part for part in parts if part[:3] == ("C6", 0, 2) and not part[3]]
+    assert len(firsts) == 1
+
+
+def test_layers_come_after_their_parents() -> None:
+    network = search_space(tune_of("| C6 | A7 | Dm7 |"), UKULELE, MOVES).network
+    for place, layer in enumerate(network.layers):
+        assert layer.index == place
+        assert all(parent.index < place for parent in layer.parents)

@@ -1,0 +1,105 @@
+"""How soon a panel answers: from a change of a control to the new state sent, in this process.
+
+What a person does is handed to the panel as the browser hands it on; the time ends when the view
+has written its message.  Beside it, in the same run: the whole picture drawn anew.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import time
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from harmonykit.workbook import (
+    catalogue_panel,
+    chord_scale_panel,
+    clock_panel,
+    cube_panel,
+    distance_panel,
+    distance_scene,
+    neck_panel,
+    one_note_panel,
+    one_note_scene,
+)
+from harmonykit.workbook.panel import Panel
+
+Message = dict[str, Any]
+ACTIONS, LONGEST_MS, PART = 200, 100.0, 1 / 3
+
+# Each panel, what its picture is drawn by, and what is left out since it makes another picture.
+PANELS: dict[str, tuple[Callable[[], Panel[Any]], Callable[[Panel[Any]], Any]]] = {
+    "clock": (lambda: clock_panel.ClockPanel("C7"), lambda _: clock_panel.scene.__wrapped__()),
+    "neck": (
+        lambda: neck_panel.NeckPanel("C6"),
+        lambda panel: neck_panel.scene.__wrapped__(panel.state.instrument),
+    ),
+    "one note": (
+        one_note_panel.OneNotePanel,
+        lambda panel: one_note_scene.scene_of.__wrapped__(panel.state.instrument),
+    ),
+    "chord scale": (
+        chord_scale_panel.ChordScalePanel,
+        lambda panel: chord_scale_panel.scene.__wrapped__(panel.state.instrument),
+    ),
+    "distances": (
+        lambda: distance_panel.DistancePanel("A7 C#dim7 C7 C6 Ebdim7 D7 Dm7 Db7 G7"),
+        lambda panel: distance_scene.scene_of.__wrapped__(len(panel.state.chords)),
+    ),
+    "cube": (cube_panel.CubePanel, lambda _: cube_panel.scene.__wrapped__()),
+    "catalogue": (
+        catalogue_panel.CataloguePanel,
+        lambda panel: catalogue_panel.scene.__wrapped__(panel.state.instrument),
+    ),
+}
+
+
+def messages(panel: Panel[Any], draw: random.Random) -> Message:
+    """Return something that a person may do next, the instrument left as it is."""
+    controls = [c for c in panel.controls() if c.id not in ("hear", "share", "instrument")]
+    if draw.random() < 0.6:
+        return {"press": draw.choice(panel.parts())}
+    control = draw.choice(controls)
+    value: Any = draw.choice(control.options) if control.options else control.value
+    if control.kind == "check":
+        value = not control.value
+    return {"set": control.id, "value": value}
+
+
+def timed(work: Callable[[], object]) -> float:
+    begun = time.perf_counter()
+    work()
+    return (time.perf_counter() - begun) * 1e3
+
+
+def percentile(times: list[float], part: float) -> float:
+    return sorted(times)[int(part * (len(times) - 1))]
+
+
+@pytest.mark.parametrize("name", PANELS)
+def test_a_panel_answers_within_a_tenth_of_a_second_and_a_third_of_a_drawing(name: str) -> None:
+    make, draw_scene = PANELS[name]
+    panel, draw = make(), random.Random(5)
+    written: list[int] = []
+    # What goes to the browser is JSON: writing it is part of the time.
+    panel.view.send_state = lambda key=None: written.append(
+        len(json.dumps(panel.view.get_state(key)))
+    )
+    answers, drawings = [], []
+    for turn in range(ACTIONS):
+        message = messages(panel, draw)
+        answers.append(timed(lambda m=message: panel._heard(panel.view, m, [])))
+        if turn % 4 == 0:
+            drawings.append(timed(lambda: draw_scene(panel).still(panel._now)))
+    middle, slow = percentile(answers, 0.5), percentile(answers, 0.95)
+    whole, slowest = percentile(drawings, 0.5), percentile(drawings, 0.95)
+    print(
+        f"\n{name}: {middle:.1f} ms, {slow:.1f} at the 95th percentile; drawn anew {whole:.1f} ms, "
+        f"{slowest:.1f} at the 95th; part {middle / whole:.2f}, {slow / slowest:.2f} at the 95th; "
+        f"{sum(written) / len(written) / 1000:.1f} kB a message"
+    )
+    assert slow < LONGEST_MS
+    assert middle <= PART * whole

@@ -1,0 +1,84 @@
+"""Several lessons as a course."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from harmonykit.cli import main
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.course import build_course, read_course
+
+
+@pytest.fixture
+def course(tmp_path: Path, write_lesson: Callable[[Path], Path]) -> Path:
+    """Return the file of a course of two small lessons."""
+    lesson = write_lesson(tmp_path)
+    text = lesson.read_text(encoding="utf-8")
+    second = text.replace("A small lesson", "Another & <more>").replace("+++\n\n##", "+++\n\n##", 1)
+    (tmp_path / "second.md").write_text(second, encoding="utf-8")
+    path = tmp_path / "term.toml"
+    path.write_text(
+        'format = 1\ntitle = "Spring"\nlessons = ["small.md", "second.md"]\n', encoding="utf-8"
+    )
+    return path
+
+
+def test_a_course_has_its_lessons_contents_and_book(course: Path) -> None:
+    out = build_course(course, course.parent / "out")
+    names = json.loads((out / "manifest.json").read_text("utf-8"))["lessons"]
+    assert names == ["01-a-small-lesson", "02-another-more"]
+    for name in names:
+        files = json.loads((out / name / "manifest.json").read_text("utf-8"))["files"]
+        assert all((out / name / file).is_file() for file in files)
+    page = (out / "index.html").read_text("utf-8")
+    assert re.findall(r'href="([^"]+)"', page) == [*(f"{n}/page.html" for n in names), "book.pdf"]
+    assert "Another &amp; &lt;more&gt;" in page and "<script" not in page
+
+
+def test_the_book_holds_every_handout(course: Path) -> None:
+    out = build_course(course, course.parent / "out")
+    book = pypdf.PdfReader(io.BytesIO((out / "book.pdf").read_bytes()))
+    single = pypdf.PdfReader(out / "01-a-small-lesson" / "handout.pdf")
+    assert len(book.pages) >= 2 * len(single.pages)
+    text = "".join(page.extract_text() for page in book.pages)
+    assert "Spring" in text and "A small lesson" in text and "Another & <more>" in text
+
+
+def test_a_course_is_replaced_whole_or_not_at_all(course: Path) -> None:
+    out = build_course(course, course.parent / "out")
+    before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
+    second = course.parent / "second.md"
+    second.write_text(second.read_text("utf-8").replace("chart(1)", "chart(9)"), encoding="utf-8")
+    with pytest.raises(HarmonyError, match="no level 9"):
+        build_course(course, out)
+    assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("format = 1", "1 to"),
+        ("format = 2\nlessons = ['small.md']", "format"),
+        ("format = 1\nlessons = ['none.md']", "none"),
+        ("format = 1\nlesson = ['small.md']", "lesson"),
+        ("format = ", "no course"),
+    ],
+)
+def test_what_is_no_course(course: Path, text: str, words: str) -> None:
+    course.write_text(text, encoding="utf-8")
+    with pytest.raises(HarmonyError, match=words):
+        read_course(course)
+
+
+def test_the_command(course: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["course", str(course), "--out", str(course.parent / "out")])
+    assert ended.value.code == 0
+    assert "index.html" in capsys.readouterr().out

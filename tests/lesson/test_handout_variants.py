@@ -1,0 +1,173 @@
+"""Handouts for other hands, eyes and copiers, and several lessons as one book."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from sheets import assert_well_set, outline, read, text_of, texts_of
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout import (
+    Variant,
+    book_data,
+    handout_data,
+    set_pages,
+    write_book,
+    write_handout,
+)
+from harmonykit.lesson.handout_chart import ROW_MM, chart
+from harmonykit.lesson.handout_figures import Figures
+from harmonykit.lesson.model import Lesson
+from harmonykit.paths import find_data
+from harmonykit.show.box import draw_box
+
+LARGE_PT = 16.0  # the least size of large print (UKAAF, Creating clear print and large print, 2012)
+
+
+@pytest.fixture(scope="module")
+def bridge() -> Lesson:
+    return load_lesson(find_data("lessons", "diminished_bridge"))
+
+
+@pytest.fixture(scope="module")
+def waltz() -> Lesson:
+    return load_lesson(find_data("lessons", "four_parents"))
+
+
+def test_answers_have_a_page_of_their_own(bridge: Lesson) -> None:
+    pages = texts_of(write_handout(bridge))
+    assert pages[-1].startswith("Answers ") and "E♭7 3-3-3-4 A♭" in pages[-1]
+    assert all("3-3-3-4" not in page for page in pages[:-1])
+    assert not any("Check yourself" in page for page in pages)
+
+
+def test_answers_upside_down(waltz: Lesson) -> None:
+    own, under = (
+        texts_of(write_handout(waltz)),
+        texts_of(write_handout(waltz, answers="upside down")),
+    )
+    assert len(under) == len(own) - 1
+    assert sum("Check yourself: " in page for page in under) == 1
+    assert not any(page.startswith("Answers") for page in under)
+
+
+def test_an_unknown_place_for_answers(bridge: Lesson) -> None:
+    with pytest.raises(HarmonyError, match="'nowhere' is no place for answers"):
+        write_handout(bridge, answers="nowhere")
+    with pytest.raises(HarmonyError, match="'sepia' is no palette"):
+        write_handout(bridge, palette="sepia")
+
+
+@pytest.mark.parametrize("name", ["diminished_bridge", "four_parents"])
+def test_large_print(name: str) -> None:
+    reader = read(write_handout(load_lesson(find_data("lessons", name)), large=True))
+    assert_well_set(reader, LARGE_PT)
+
+
+def test_boxes_of_large_print_are_twice_as_large(bridge: Lesson) -> None:
+    for make in (front_boxes, chart_boxes):
+        small, large = make(bridge, False), make(bridge, True)
+        assert [pytest.approx(2 * high) for high in small] == large
+
+
+def front_boxes(lesson: Lesson, large: bool) -> list[float]:
+    """Return how far the strings of the first page's boxes are apart: their notes' places."""
+    data = handout_data(lesson, Variant(large=large))
+    boxes = [data["figures"][one["box"]] for one in data["lessons"][0]["doors"]["outcomes"]]
+    return [box["wide"] - 2 * box["left"] for box in boxes]
+
+
+def chart_boxes(lesson: Lesson, large: bool) -> list[float]:
+    figures = Figures(large=large)
+    rows = chart(lesson.played[0].arrangement, figures)
+    # Rows differ in large print, shapes do not: the first box of each is as high.
+    keys = [cell["box"] for bar in rows[0]["bars"][:2] for cell in bar["cells"]]
+    assert max(row["wide"] for row in rows) <= (ROW_MM / 2 if large else ROW_MM) + 0.001
+    return [figures.table()[key]["high"] for key in keys]
+
+
+def test_left_handed(bridge: Lesson) -> None:
+    """Every box and the neck are mirrored, and the sheet says how figures still run."""
+    data = handout_data(bridge, Variant(left_handed=True))
+    shapes = [f["alt"] for f in data["figures"] if "fret" in f["alt"] and "string" in f["alt"]]
+    boxes = [alt for alt in shapes if "From" not in alt and "open strings from left" not in alt]
+    assert boxes and all("left hand" in alt for alt in boxes)
+    shape = Voicing.parse("2323", bridge.front.instrument)
+    mirrored = draw_box(shape, name="A°7", size="source", palette="print", left_handed=True)
+    assert mirrored.svg in {figure["svg"] for figure in data["figures"]}
+    reader = read(write_handout(bridge, left_handed=True))
+    assert_well_set(reader)
+    assert "boxes for the left hand; figures still run g C E A" in text_of(reader.pages[0])
+
+
+def test_one_ink(waltz: Lesson) -> None:
+    data = handout_data(waltz, Variant("one ink", left_handed=True))
+    colours = {c for figure in data["figures"] for c in re.findall("#[0-9a-f]{6}", figure["svg"])}
+    assert colours == {"#000000", "#ffffff"}
+
+
+def test_a_mixed_class_is_told_its_instrument(bridge: Lesson, waltz: Lesson) -> None:
+    assert "tuned g C E A" in texts_of(write_handout(bridge))[0]
+    assert "baritone ukulele · tuned D G B E" in texts_of(write_handout(waltz))[0]
+
+
+def test_a_book(waltz: Lesson, lesson_path: Path) -> None:
+    small = load_lesson(lesson_path)
+    reader = read(write_book([waltz, small], title="Autumn term"))
+    assert_well_set(reader)
+    assert reader.metadata is not None and reader.metadata.title == "Autumn term"
+    pages = [text_of(page) for page in reader.pages]
+    assert all(page.endswith(f"page {n} of {len(pages)}") for n, page in enumerate(pages, 1))
+    alone = sum(len(read(write_handout(one)).pages) for one in (waltz, small))
+    assert len(pages) == alone + 1
+    for entry, there in [
+        ("Whose child is it?", "Whose child is it?"),
+        ("A small lesson", "A small lesson"),
+        ("Slack Water Waltz, Level 2 · Asked and answered", "Level 2 · Asked"),
+        ("Four Bars of Fog, Level 1 · Bridge", "Level 1 · Bridge"),
+    ]:
+        start = next(n for n, page in enumerate(pages[1:], 2) if there in page)
+        assert re.search(rf"{re.escape(entry)} {start}\b", pages[0])
+    links = list(reader.pages[0].get("/Annots", []))
+    assert len(links) == 2 + len(waltz.played) + len(small.played)
+    titles = [str(item.title) for item in outline(reader)]
+    assert titles[0] == "Autumn term" and "Whose child is it?" in titles
+
+
+def test_a_book_is_the_same_twice_and_never_empty(lesson_path: Path) -> None:
+    lesson = load_lesson(lesson_path)
+    assert write_book([lesson, lesson]) == write_book([lesson, lesson])
+    assert book_data([lesson], "", Variant())["document"]["title"] == "Quay"
+    with pytest.raises(HarmonyError, match="no lessons"):
+        write_book([])
+
+
+def test_a_short_lesson_takes_four_pages(lesson_path: Path) -> None:
+    """The first page, the tune with its shapes, what follows it, the answers."""
+    pages = texts_of(write_handout(load_lesson(lesson_path)))
+    assert len(pages) == 4
+    assert "Four Bars of Fog" in pages[1] and "New shapes" in pages[1] and "What moves" in pages[1]
+    assert pages[3].startswith("Answers")
+
+
+def test_a_lesson_on_another_chord_has_no_exercise(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('shape = "2323"', 'shape = "0000"').replace('"Adim7"\nscale', '"C6"\nscale')
+    lesson_path.write_text(text, encoding="utf-8")
+    pages = texts_of(write_handout(load_lesson(lesson_path)))
+    assert len(pages) == 2 and "The shape" in pages[0]
+    assert not any("Your turn" in page or "Answers" in page for page in pages)
+
+
+@pytest.mark.parametrize(
+    "variant", [Variant(large=True), Variant("one ink", left_handed=True, answers="upside down")]
+)
+def test_variants_keep_the_standard(lesson_path: Path, variant: Variant) -> None:
+    """PDF/UA-1 (ISO 14289-1:2014), as far as typst can see; one lesson and a book."""
+    lesson = load_lesson(lesson_path)
+    for data in (handout_data(lesson, variant), book_data([lesson], "", variant)):
+        assert read(set_pages(data, standard="ua-1")).trailer["/Root"]["/MarkInfo"]["/Marked"]
