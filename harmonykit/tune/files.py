@@ -11,8 +11,8 @@ from harmonykit.tune.text import read_text
 from harmonykit.tune.tune import Tune, TuneError
 
 MOST_BYTES = 4_000_000
-_SCORES = (".musicxml", ".xml", ".mxl", ".abc")
-_READABLE = f".toml, {', '.join(_SCORES)}"
+_SCORES = (".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi")
+_READABLE = f".toml, {', '.join(_SCORES)}, .lab"
 
 
 def read_tune(path: Path, number: int | None) -> Tune:
@@ -22,12 +22,17 @@ def read_tune(path: Path, number: int | None) -> Tune:
         from harmonykit.tune.interchange import read_score
 
         return read_score(path.name, suffix, read_bytes(path), number)
-    if suffix != ".toml":
+    if suffix not in (".toml", ".lab"):
         what = f"{path.name} is no kind of file that holds a tune"
         raise TuneError(what, rule=f"tunes are read from {_READABLE}")
     if number is not None:
         raise TuneError(f"{path.name} holds one tune, not number {number}", mend="no number")
-    return read_text(decode(read_bytes(path), path.name), path.name)
+    text = decode(read_bytes(path), path.name)
+    if suffix == ".lab":
+        from harmonykit.tune.labels import read_labels
+
+        return read_labels(text, path.name)
+    return read_text(text, path.name)
 
 
 def read_bytes(path: Path) -> bytes:
@@ -74,14 +79,29 @@ def decode(data: bytes, name: str) -> str:
 
 
 def write_tune(tune: Tune, path: Path) -> None:
-    """Write a tune in the text form: the whole file, or nothing; see ``Tune.write``."""
-    if path.suffix.lower() != ".toml":
-        raise TuneError(f"{path.name} cannot be written", rule="a tune is written as .toml")
+    """Write a tune by the suffix of its file: the whole file, or nothing; see ``Tune.write``."""
+    data = _written(tune, path)
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        part.write_text(write_text(tune), encoding="utf-8", newline="\n")
+        part.write_bytes(data)
         os.replace(part, path)
     except OSError as error:
         raise TuneError(f"{path} cannot be written: {error.strerror}") from None
     finally:
         part.unlink(missing_ok=True)
+
+
+def _written(tune: Tune, path: Path) -> bytes:
+    suffix = path.suffix.lower()
+    if suffix in (".musicxml", ".xml"):
+        from harmonykit.tune.score_out import write_musicxml
+
+        return write_musicxml(tune).encode()
+    if suffix in (".mid", ".midi"):
+        from harmonykit.tune.midi_out import write_midi_file
+
+        return write_midi_file(tune)
+    if suffix != ".toml":
+        rule = "a tune is written as .toml, .musicxml, .xml or .mid"
+        raise TuneError(f"{path.name} cannot be written", rule=rule)
+    return write_text(tune).encode()

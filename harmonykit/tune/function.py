@@ -33,7 +33,7 @@ from harmonykit.tune.numerals import (
     numeral_of,
     with_kind,
 )
-from harmonykit.tune.tune import Change, Tune
+from harmonykit.tune.tune import Tune
 
 TONIC, PREDOMINANT, DOMINANT = "tonic", "predominant", "dominant"
 
@@ -107,13 +107,6 @@ def analyse(tune: Tune, key: Key | None = None) -> Analysis:
     if found.key != home and key is None:
         doubts.insert(0, f"the tune says {home}, its chords {found.key}")
     return Analysis(home, chords, find_chains(chords), cadences, tuple(dict.fromkeys(doubts)))
-
-
-def key_of(changes: Sequence[Change]) -> tuple[Key, str]:
-    """Return the key of changes, and a doubt where others come near."""
-    found = find_key((change.chord, change.beats) for change in changes)
-    near = " or ".join(map(str, found.near))
-    return found.key, f"{found.key} by its chords, or {near}" if near else ""
 
 
 def analyse_chords(chords: Sequence[Chord | None], key: Key) -> tuple[Analysed, ...]:

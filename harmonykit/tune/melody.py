@@ -62,13 +62,14 @@ def _split(text: str) -> Iterator[tuple[str, int]]:
 def _read_bar(text: str, start: int, length: Fraction, where: Where) -> Iterator[BarNote]:
     reached = Fraction(0)
     for word in re.finditer(r"\S+", text):
-        place = where(start + word.start())
         found = _WORD.fullmatch(word[0])
         over, under = (int(found[2] or 1), int(found[3] or 1)) if found else (0, 0)
         if found is None or not over or not under:
+            place = where(start + word.start())
             raise TuneError(f"{word[0]!r} is no note", place=place, mend="D5:3/2 or r:2")
         beats = Fraction(over, under)
         if reached + beats > length:
+            place = where(start + word.start())
             raise TuneError(f"too many notes for a bar of {length} quarters", place=place)
         if found[1] != _REST:
             yield BarNote(_read_note(found[1], word, start, where), reached, beats, bool(found[4]))

@@ -30,6 +30,7 @@ def main(arguments: list[str]) -> None:
     """Read one file from standard input; see the module."""
     out, sys.stdout = sys.stdout, sys.stderr
     import music21.abcFormat
+    import music21.midi
     import music21.musicxml.xmlToM21  # noqa: F401
 
     _limit_memory()
@@ -71,10 +72,14 @@ def _read(data: bytes, suffix: str, number: int | None) -> dict[str, Any]:
         score = read_abc(choose(split_tunes(text), number))
         score["doubts"] += doubts
         return score
-    from harmonykit.tune.score_xml import read_xml
-
     if number not in (None, 1):
         raise TuneError(f"the file holds one tune, not number {number}", mend="no number")
+    if suffix in (".mid", ".midi"):
+        from harmonykit.tune.score_midi import read_midi
+
+        return read_midi(data)
+    from harmonykit.tune.score_xml import read_xml
+
     return read_xml(_tree(_unzipped(data) if data.startswith(b"PK") else data))
 
 

@@ -64,13 +64,14 @@ class _Builder:
             raise TuneError(f"the score has more than {MOST_BARS} bars", place=Place(name))
         self.lengths = [Fraction(bar["length"]) for bar in self.source]
         self.starts = list(accumulate(self.lengths, initial=Fraction(0)))
+        self.melody_only = bool(score.get("melody only"))
         self.shift = Interval(*score["shift"])
 
     def tune(self) -> Tune:
         placer = Placer(self.source, self.starts, self.shift)
         placed = placer.place()
         self.doubts += placer.doubts
-        if not any(chord for _, chord in placed):
+        if not any(chord for _, chord in placed) and not self.melody_only:
             raise self._no_chord()
         if not all(0 < length <= MOST_BAR_LENGTH for length in self.lengths):
             rule = f"a bar has {MOST_BAR_LENGTH} quarters at most"
@@ -88,11 +89,14 @@ class _Builder:
             form=self._form(names),
             composer=self.score["composer"].strip(),
             rights=self.score["rights"].strip(),
+            notes=self.score.get("notes", ""),
         )
-        if not any(change.chord for change in tune.changes):
+        tune = self._named_form(tune)
+        if not any(change.chord for change in tune.changes) and not self.melody_only:
             raise self._no_chord()
         self._doubt_lengths(bars)
-        self._doubt_beginning(bars)
+        if not self.melody_only:
+            self._doubt_beginning(bars)
         return replace(tune, doubts=self._doubt_texts(bars))
 
     def _written_bars(
@@ -145,7 +149,12 @@ class _Builder:
             except HarmonyError:
                 self.doubts.append((bar, f"the melody note {note['note'][0]} is left out"))
                 continue
-            found.append(BarNote(top, at, beats, note["tied"]))
+            before = found[-1] if found else None
+            if before and before.tied and before.note == top and at == reached:
+                # Two values that are one note: no single value says its length.
+                found[-1] = BarNote(top, before.at, before.beats + beats, note["tied"])
+            else:
+                found.append(BarNote(top, at, beats, note["tied"]))
             reached = at + beats
         return found
 
@@ -183,6 +192,18 @@ class _Builder:
             self.doubts.append((None, f"the order of parts {self.score['form']} is not followed"))
             return ()
         return tuple(order)
+
+    def _named_form(self, tune: Tune) -> Tune:
+        """Return the tune with its sections written once each, as a file of ours names them."""
+        names = tuple(filter(None, self.score.get("names", "").split("|")))
+        if len(names) != len(tune.sections):
+            return tune
+        written: dict[str, Section] = {}
+        for name, section in zip(names, tune.sections, strict=True):
+            bars = tuple(replace(bar, number=0) for bar in section.bars)
+            if written.setdefault(name, Section(name, bars)).bars != bars:
+                return tune
+        return replace(tune, sections=tuple(written.values()), form=names)
 
     def _key(self, placed: list[Placed]) -> Key:
         """Return the key as it sounds; other modes are kept as major or minor on their tonic."""

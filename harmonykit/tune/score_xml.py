@@ -21,6 +21,7 @@ from harmonykit.tune.score_harmony import (
     take_out_harmonies,
     text_of,
 )
+from harmonykit.tune.score_out import FORM_FIELD, NOTES_FIELD
 from harmonykit.tune.score_signs import signs_of_measure
 
 # Letters of the usual interval of 0 to 11 semitones, where a file leaves <diatonic> out.
@@ -61,6 +62,8 @@ def read_xml(root: Element) -> Json:
         "title": root.findtext("work/work-title") or root.findtext("movement-title") or "",
         "composer": _creator(root, "composer"),
         "rights": " ".join(t for e in root.iterfind("identification/rights") if (t := e.text)),
+        "notes": _field(root, NOTES_FIELD),
+        "names": _field(root, FORM_FIELD),
         "tempo": _tempo(parts, doubts),
         "shift": _shift(parts[chief], doubts),
         "key": _key(parts[chief], doubts),
@@ -104,6 +107,16 @@ def _creator(root: Element, kind: str) -> str:
     for creator in root.iterfind("identification/creator"):
         if creator.get("type") == kind:
             return creator.text or ""
+    return ""
+
+
+def _field(root: Element, name: str) -> str:
+    """Return what a file of ours says of itself."""
+    if (root.findtext("identification/encoding/software") or "") != "harmonykit":
+        return ""
+    for element in root.iterfind("identification/miscellaneous/miscellaneous-field"):
+        if element.get("name") == name:
+            return element.text or ""
     return ""
 
 

@@ -211,12 +211,13 @@ class Tune:
 
     @classmethod
     def read(cls, path: str | Path, number: int | None = None) -> Tune:
-        """Read a tune from the text form (``.toml``), MusicXML or ABC.
+        """Read a tune from the text form (``.toml``), a score, a chord list or a melody.
 
         Parameters
         ----------
         path : str or Path
-            A ``.toml``, ``.musicxml``, ``.xml``, ``.mxl`` or ``.abc`` file.
+            A ``.toml``, ``.musicxml``, ``.xml``, ``.mxl`` or ``.abc`` file; a ``.lab`` file of
+            ``start end label``; or a ``.mid`` file, of which only the melody is read.
         number : int, optional
             Which tune of a file that holds several.
 
@@ -231,7 +232,11 @@ class Tune:
         return read_tune(Path(path), number)
 
     def write(self, path: str | Path) -> None:
-        """Write the tune in the text form (``.toml``): the whole file, or nothing.
+        """Write the tune by its file's suffix: the whole file, or nothing.
+
+        ``.toml`` is the text form, ``.musicxml`` and ``.xml`` a score as it is written, ``.mid``
+        what is played, melody and chords.  ``harmonykit.tune.score_out`` writes scores for other
+        parts.
 
         Raises
         ------

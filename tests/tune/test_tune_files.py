@@ -42,7 +42,7 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, monkeypatch):
     ]
 
 
-@pytest.mark.parametrize("name", ["out.musicxml", "out.mid", "out"])
+@pytest.mark.parametrize("name", ["out.pdf", "out.abc", "out"])
 def test_other_suffixes_are_not_written(tmp_path, name):
     with pytest.raises(TuneError, match=r"written as \.toml"):
         read_text(TEXT).write(tmp_path / name)
