@@ -5,16 +5,13 @@ The script names them ("Cue 3"), so that whoever gives the lesson knows when to 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from harmonykit.lesson.model import Chart, Lesson, LessonError, Picture
-from harmonykit.paths import shared_dir
+from harmonykit.lesson.model import Chart, Lesson, Picture
+from harmonykit.lesson.typeset import set_pdf
 from harmonykit.show.style import Drawing
-
-FONT_FOLDERS = ("source-sans-3", "quay-signs")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,27 +58,8 @@ def _level_lines(lesson: Lesson, chart: Chart) -> Iterator[str]:
 
 def write_cues(lesson: Lesson) -> bytes:
     """Return the cues of a lesson as a PDF with pages of 16:9."""
-    import typst
-
     pages = [_page(cue) for cue in cues_of(lesson).values()]
-    fonts = typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=False,
-        font_paths=[str(shared_dir() / "fonts" / folder) for folder in FONT_FOLDERS],
-    )
-    template = shared_dir() / "templates" / "cues.typ"
-    data = {"title": lesson.front.title, "pages": pages}
-    compiler = typst.Compiler(
-        template,
-        root=template.parent,
-        font_paths=fonts,
-        ignore_system_fonts=True,
-        sys_inputs={"cues": json.dumps(data, ensure_ascii=False)},
-    )
-    pdf = compiler.compile(format="pdf")
-    if not isinstance(pdf, bytes):
-        raise LessonError("the cues could not be set")
-    return pdf
+    return set_pdf("cues", {"title": lesson.front.title, "pages": pages})
 
 
 def _page(cue: Cue) -> dict[str, Any]:

@@ -17,21 +17,18 @@ An instrument of six strings needs one more for its neck, and large print about 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 from harmonykit.lesson.handout_figures import Figures
 from harmonykit.lesson.handout_front import front_page
 from harmonykit.lesson.handout_levels import level_pages
-from harmonykit.lesson.handout_signs import FONT_FOLDERS, legible, said_of
+from harmonykit.lesson.handout_signs import legible, said_of
 from harmonykit.lesson.handout_text import plain, unbroken
 from harmonykit.lesson.handout_turn import ANSWERS, last_page
 from harmonykit.lesson.model import Lesson, LessonError
-from harmonykit.paths import shared_dir
-
-PdfStandard = Literal["ua-1"]
+from harmonykit.lesson.typeset import PdfStandard, set_pdf
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,25 +118,7 @@ def write_book(
 
 def set_pages(data: dict[str, Any], *, standard: PdfStandard | None = None) -> bytes:
     """Return the pages of a handout's data as a PDF; a standard asks for proof that it is kept."""
-    import typst
-
-    fonts = typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=False,
-        font_paths=[str(shared_dir() / "fonts" / folder) for folder in FONT_FOLDERS],
-    )
-    template = shared_dir() / "templates" / "handout.typ"
-    compiler = typst.Compiler(
-        template,
-        root=template.parent,
-        font_paths=fonts,
-        ignore_system_fonts=True,
-        sys_inputs={"handout": json.dumps(data, ensure_ascii=False)},
-    )
-    pdf = compiler.compile(format="pdf", pdf_standards=standard)
-    if not isinstance(pdf, bytes):
-        raise LessonError("the handout could not be set")
-    return pdf
+    return set_pdf("handout", data, standard=standard)
 
 
 def handout_data(lesson: Lesson, variant: Variant | None = None) -> dict[str, Any]:

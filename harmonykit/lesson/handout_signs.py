@@ -9,9 +9,9 @@ import unicodedata
 from functools import lru_cache
 from typing import Any
 
+from harmonykit.lesson.typeset import FONT_FOLDERS
 from harmonykit.paths import shared_dir
 
-FONT_FOLDERS = ("source-sans-3", "quay-signs")
 MISSING = "\u25a1"
 
 _MOST_TOLD = 6

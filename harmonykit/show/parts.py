@@ -49,8 +49,10 @@ def strummed(stage: Stage) -> Iterator[Event]:
         ends = _delays(following, answer) if following else {}
         for string, delay in _delays(voicing, stroke).items():
             begin, end = onset + delay, after + ends.get(string, 0.0)
-            pitch = voicing.instrument.midi[string] + (voicing.frets[string] or 0)
-            yield Event(begin, end - begin, pitch, string, TONE, stroke.velocity)
+            # A short string's frets are the neck's: its pitch is the shape's to say.
+            pitch = voicing.midi[string]
+            if pitch is not None:
+                yield Event(begin, end - begin, pitch, string, TONE, stroke.velocity)
 
 
 def _struck(stage: Stage) -> Iterator[Struck]:

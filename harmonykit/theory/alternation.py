@@ -10,6 +10,8 @@ The theorem: the chords that alternate with a given one are those that take one 
 For a diminished seventh each gap has two notes, so there are sixteen, of five kinds: the diminished
 seventh, the dominant seventh, the half-diminished (which is the minor sixth), the minor seventh
 (which is the sixth), and the seventh with a flat five.
+
+Notebook: 03_sixth_diminished_scale
 """
 
 from __future__ import annotations

@@ -9,6 +9,8 @@ from above or on the same root is another use.
 
 Spelling: a chord that rises takes the letter below its target, one that falls the letter above,
 a common-tone one keeps the root of the chord that it decorates.
+
+Notebook: 02_four_parents
 """
 
 from __future__ import annotations

@@ -4,6 +4,8 @@ A chord is a tuple of MIDI numbers, one a voice, all of them notes of the scale.
 sixth-diminished scale the notes of the chord and of the diminished seventh come by turns, so that
 voices which all move by an odd number of steps change from one to the other, whatever their
 directions.
+
+Notebook: 03_sixth_diminished_scale
 """
 
 from __future__ import annotations

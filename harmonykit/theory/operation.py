@@ -9,6 +9,8 @@ References
 ----------
 John Rahn, *Basic Atonal Theory*, Longman 1980: operations, invariance, common tones.
 Joseph N. Straus, *Introduction to Post-Tonal Theory*: the index vector.
+
+Notebook: 07_set_class_catalogue
 """
 
 from __future__ import annotations

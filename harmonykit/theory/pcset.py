@@ -11,6 +11,8 @@ References
 ----------
 Allen Forte, *The Structure of Atonal Music*, Yale University Press 1973.
 John Rahn, *Basic Atonal Theory*, Longman 1980.
+
+Notebook: 07_set_class_catalogue
 """
 
 from __future__ import annotations

@@ -5,6 +5,8 @@ diminished seventh on the scale's leading note.  Every other note from any degre
 or the diminished seventh, so that a shape carried up the scale sounds the two by turns.
 
 Pitches are MIDI numbers: a step of the scale is a step of a voice, not of a pitch class.
+
+Notebook: 03_sixth_diminished_scale
 """
 
 from __future__ import annotations

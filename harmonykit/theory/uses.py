@@ -6,6 +6,8 @@ on R itself is the common-tone chord; the one on the semitone above falls into i
 is a dominant, and only of it is it said that it leads to four places: in all a diminished seventh
 can precede all twelve roots.  In a key the leading-tone chords of the other degrees are the
 *secondary* ones (♯i°7 before ii, ♯iv°7 before V).
+
+Notebook: 02_four_parents
 """
 
 from __future__ import annotations

@@ -20,6 +20,8 @@ References
 ----------
 Dmitri Tymoczko, "The Geometry of Musical Chords", *Science* 313 (2006) 72-74, and its supporting
 material.
+
+Notebook: 04_voice_leading_distances
 """
 
 from __future__ import annotations
