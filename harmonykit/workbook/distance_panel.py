@@ -86,12 +86,13 @@ def show(result: Distances) -> Shown:
 
 def _matrix(result: Distances) -> dict[str, Look]:
     seen, pair = {}, {result.state.start - 1, result.state.end - 1}
-    for row, chord in enumerate(result.chords):
-        seen[f"name-{row + 1}"] = Look("none", chord.unicode)
+    names = [chord.unicode for chord in result.chords]
+    for row, name in enumerate(names):
+        seen[f"name-{row + 1}"] = Look("none", name)
         for column in range(row):
             value = result.rows[row][column]
             on = {row, column} == pair
-            said = f"{result.chords[column].unicode} to {chord.unicode}, {figure(value)}"
+            said = f"{names[column]} to {name}, {figure(value)}"
             plain = "cell-picked" if on else "cell"
             role = "cell-one" if value == 1 else "cell-two" if value == 2 else plain
             seen[f"cell-{row + 1}-{column + 1}"] = Look(role, figure(value), said, on)

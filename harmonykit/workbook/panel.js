@@ -207,6 +207,7 @@ function render({ model, el }) {
     if (!("sound" in message)) return;
     if (address) URL.revokeObjectURL(address);
     root.dataset.sound = String(message.sound);
+    delete root.dataset.played;
     address = URL.createObjectURL(new Blob([buffers[0]], { type: "audio/wav" }));
     audio.src = address;
     audio.play().then(() => { root.dataset.played = String(audio.duration); }, (error) => {
