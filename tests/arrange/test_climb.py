@@ -14,9 +14,13 @@ from small_tunes import METERS, insertions, offers, rules, tune_of, tunes
 
 from harmonykit.arrange.moves import Refused, Variant
 from harmonykit.arrange.slots import slots_of
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing, chord_scale
+from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune, beat_length
 
 MOVE = "climb"
+UKULELE = Instrument.named("ukulele")
 
 
 def rhythms(changes: str, **more: str) -> list[list[tuple[str, Fraction]]]:
@@ -227,3 +231,62 @@ def test_where_the_metre_changes_the_law_holds(changes: str) -> None:
             if part.climb % 2:
                 sides = (variant.parts[index - 1], variant.parts[index + 1])
                 assert all(weight(tune, part.onset) < weight(tune, s.onset) for s in sides)
+
+
+# The descent, and scales with a bass player ----------------------------------------------------
+
+
+def test_a_descent_goes_down_by_the_same_rhythms() -> None:
+    tune = tune_of("| C6 | C6 | G7sus4 |")
+    up, down = (
+        [f for f in offers(move, tune) if isinstance(f, Variant)] for move in (MOVE, "descent")
+    )
+    assert [[part.climb for part in variant.parts] for variant in down] == [
+        [-part.climb for part in variant.parts] for variant in up
+    ]
+    assert [[part.chord for part in v.parts] for v in down] == [
+        [part.chord for part in v.parts] for v in up
+    ]
+    assert {part.move for variant in down for part in variant.parts} == {"", "descent"}
+
+
+def test_on_the_neck_a_descent_is_the_published_chord_scale_backwards() -> None:
+    """Theory of the strings: 12-12-12-12, 10-11-10-11, 9-9-8-10 and on down to 0-0-0-0."""
+    climb = chord_scale(SixthDiminished("C"), Voicing.parse("9-9-8-10", UKULELE), -6)
+    listed = "9-9-8-10 7-8-7-8 5-7-5-7 4-5-4-5 2-4-3-3 1-2-1-2 0-0-0-0"
+    assert [shape.digits for shape in climb] == listed.split()
+
+
+def homes(changes: str, key: str = "C", melody: str = "") -> set[tuple[str, str]]:
+    """Return scale and first chord of each variant where somebody else sounds the root."""
+    found = offers(MOVE, tune_of(changes, key=key, melody=melody), bass_player=True)
+    return {(str(f.scale), str(f.parts[0].chord)) for f in found if isinstance(f, Variant)}
+
+
+def test_with_a_bass_player_the_other_scales_serve() -> None:
+    """Theory (h): a major seventh on its fifth; a dominant's minor on its fifth and its flat 9."""
+    assert homes("| Cmaj7 | F6 |") == {("G major sixth-diminished", "G6")}
+    assert homes("| G7 | C6 |") == {
+        ("G dominant seventh-diminished", "G7"),
+        ("D minor sixth-diminished", "Dm6"),
+        ("A♭ minor sixth-diminished", "Abm6"),
+    }
+
+
+def test_before_a_minor_chord_there_is_no_natural_ninth_unless_it_is_sung() -> None:
+    assert ("E minor sixth-diminished", "Em6") not in homes("| A7 | Dm |")
+    sung = homes("| A7 | Dm |", melody="| B4:4 | r:4 |")
+    assert ("E minor sixth-diminished", "Em6") in sung
+
+
+def test_the_altered_sound_wants_a_resolution_down_a_fifth() -> None:
+    # A minor is a minor chord besides: no natural ninth before it either.
+    assert homes("| G7 | Am7 |") == {("G dominant seventh-diminished", "G7")}
+    assert homes("| G7 | F6 |") == {
+        ("G dominant seventh-diminished", "G7"),
+        ("D minor sixth-diminished", "Dm6"),
+    }
+
+
+def test_alone_a_held_major_seventh_keeps_it_out() -> None:
+    assert rules(MOVE, tune_of("| Cmaj7 | F6 |"))[0] == "none under a held major seventh"

@@ -110,3 +110,10 @@ def test_a_note_that_only_touches_a_moment_does_not_sound_there() -> None:
     assert melody_between((note,), Fraction(2), Fraction(3)) == []
     assert melody_between((note,), Fraction(0), Fraction(1)) == []
     assert melody_between((note,), Fraction(1), Fraction(2)) == [note]
+
+
+def test_a_slot_knows_its_fermata_its_section_and_whether_nothing_sounds_after_it() -> None:
+    slots = slots_of(tune_of("| C6 {fermata@3} | G7 | C6 | N.C. |"))
+    assert [slot.fermata for slot in slots] == [True, False, False, False]
+    assert [slot.ends_sound for slot in slots] == [False, False, True, False]
+    assert {slot.section for slot in slots} == {"A"}

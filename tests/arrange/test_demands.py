@@ -1,0 +1,130 @@
+"""Hard limits and prices by purpose; that nothing else is lost is held against brute force."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+from small_tunes import tune_of
+
+from harmonykit.arrange.demands import PREFERS, PRESETS, Demands, changes_at, preset
+from harmonykit.arrange.measures import measure
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.search import reharmonise
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
+from harmonykit.paths import find_data
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+SHUFFLE = Tune.read(find_data("tunes", "net_loft_shuffle"))
+
+
+@pytest.mark.parametrize("most", [1, 2])
+def test_no_bar_has_more_chords_than_are_allowed_but_as_written(most: int) -> None:
+    demands = Demands(changes_a_bar=most)
+    (way,) = reharmonise(SHUFFLE, UKULELE, tuple(MOVES), 1, demands=demands)
+    counts = Counter(step.bar for step in way.steps)
+    for bar, count in counts.items():
+        here = [step for step in way.steps if step.bar == bar]
+        assert count <= most or all(step.chord == step.written for step in here)
+
+
+def test_first_and_last_shape() -> None:
+    low, high = Voicing.parse("0000", UKULELE), Voicing.parse("5757", UKULELE)
+    demands = Demands(first=high, last=low)
+    for way in reharmonise(SHUFFLE, UKULELE, k=3, demands=demands):
+        assert (way.steps[0].voicing, way.steps[-1].voicing) == (high, low)
+
+
+def test_a_shape_that_plays_another_chord_cannot_be_kept() -> None:
+    demands = Demands(first=Voicing.parse("2010", UKULELE))  # F, where the tune has C6
+    with pytest.raises(HarmonyError, match="no arrangement keeps all that is demanded"):
+        reharmonise(SHUFFLE, UKULELE, (), 1, demands=demands)
+
+
+def test_locked_bars_stay_as_they_are_in_every_pass() -> None:
+    locked = frozenset((1, 2, 3, 8))
+    (way,) = reharmonise(SHUFFLE, UKULELE, tuple(MOVES), 1, demands=Demands(locked=locked))
+    numbers = [played.bar.number for played in way.tune.playing]
+    assert way.inserted
+    assert not {numbers[step.bar] for step in way.inserted} & locked
+
+
+def test_moves_by_section() -> None:
+    demands = Demands(by_section=(("A", ()), ("B", ("climb",))))
+    (way,) = reharmonise(SHUFFLE, UKULELE, tuple(MOVES), 1, demands=demands)
+    sections = {(way.tune.playing[s.bar].section, s.move) for s in way.inserted}
+    assert sections == {("B", "climb")}
+
+
+@pytest.mark.parametrize(
+    ("demands", "said"),
+    [
+        (Demands(by_section=(("Z", ()),)), "'Z' is no section"),
+        (Demands(by_section=(("A", ("leap",)),)), "'leap' is no move"),
+        (Demands(last=Voicing.parse("x32010", Instrument.named("guitar"))), "a shape on guitar"),
+    ],
+)
+def test_what_cannot_be_demanded_is_said(demands: Demands, said: str) -> None:
+    with pytest.raises(HarmonyError, match=said):
+        reharmonise(SHUFFLE, UKULELE, demands=demands)
+
+
+def test_at_least_one_chord_a_bar() -> None:
+    with pytest.raises(HarmonyError, match="0 changes a bar"):
+        Demands(changes_a_bar=0)
+
+
+@pytest.mark.parametrize(
+    ("tempo", "meter", "seconds", "count"),
+    # A bar of four at 120 lasts two seconds, of three at 90 two, of 6/8 at 120 one and a half.
+    [(120, (4, 4), 1.0, 2), (90, (3, 4), 0.5, 4), (120, (6, 8), 0.5, 3), (300, (4, 4), 1.0, 1)],
+)
+def test_changes_by_the_tempo(
+    tempo: float, meter: tuple[int, int], seconds: float, count: int
+) -> None:
+    assert changes_at(tempo, meter, seconds) == count
+
+
+@pytest.mark.parametrize(("tempo", "seconds"), [(0, 1), (120, 0)])
+def test_time_goes_on(tempo: float, seconds: float) -> None:
+    with pytest.raises(HarmonyError, match="both are above 0"):
+        changes_at(tempo, seconds=seconds)
+
+
+def test_purposes_do_what_they_are_called() -> None:
+    rows = {
+        name: measure(
+            reharmonise(
+                SHUFFLE, UKULELE, tuple(MOVES), 1, weights=prices, prefer=PREFERS.get(name, "")
+            )[0]
+        )
+        for name, prices in PRESETS.items()
+    }
+    assert min(rows.values(), key=lambda row: row.mean_step).mean_step <= rows["smooth"].mean_step
+    assert rows["smooth"].semitones < rows["usual"].semitones
+    assert rows["near the nut"].highest_fret == min(row.highest_fret for row in rows.values())
+    assert rows["climbing"].highest_fret == max(row.highest_fret for row in rows.values())
+    assert rows["few shapes"].shapes == min(row.shapes for row in rows.values())
+
+
+def test_a_purpose_is_found_by_name_or_met_with_near_ones() -> None:
+    assert preset("smooth") == PRESETS["smooth"]
+    with pytest.raises(HarmonyError, match="'smoth' is no purpose") as caught:
+        preset("smoth")
+    assert "'smooth'" in caught.value.mend
+
+
+def test_progress_is_told_and_can_stop_the_search() -> None:
+    told: list[tuple[int, int]] = []
+    tune = tune_of("| C6 | A7 | Dm7 |")
+    reharmonise(tune, UKULELE, k=2, progress=lambda done, total: told.append((done, total)))
+    assert [done for done, _ in told] == list(range(1, told[-1][1] + 1))
+
+    def stop(done: int, total: int) -> None:
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        reharmonise(tune, UKULELE, k=2, progress=stop)

@@ -1,0 +1,152 @@
+"""The melody as the highest pitch: by hand on four strings, and laws on drawn tunes."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from small_tunes import tune_of, tunes
+
+from harmonykit.arrange.costs import Weights, pair_semitones
+from harmonykit.arrange.on_top import ALONE, FEWER, OCTAVE, OUTSIDE, SILENT, OnTop, melody_on_top
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hand import Limits
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import find_voicings
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.tune import Tune
+
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+
+
+def on_top(changes: str, melody: str, instrument: Instrument = UKULELE, **more: str) -> OnTop:
+    return melody_on_top(tune_of(changes, melody=melody, **more), instrument)
+
+
+def chords(found: OnTop) -> list[str]:
+    return [str(step.chord) for step in found.arrangement.steps]
+
+
+def test_the_scale_of_c_harmonised_by_turns() -> None:
+    """The chord scale of C major sixth-diminished: sixth and diminished seventh in turn."""
+    found = on_top("| C6 | C6 |", "| A4 B4 C5 D5 | E5 F5 G5 G#5 |")
+    assert chords(found) == ["C6", "Bdim7"] * 4
+    assert [step.voicing.top for step in found.arrangement.steps if step.voicing] == [
+        69, 71, 72, 74, 76, 77, 79, 80,
+    ]  # fmt: skip
+    assert not found.listed and found.raised_by == 0
+
+
+@pytest.mark.parametrize(
+    ("chord", "note", "played"),
+    [
+        ("C", "A4", "C6"),  # triad: the sixth chord
+        ("Cmaj7", "B4", "Bdim7"),  # the scale's other chord
+        ("Am7", "C5", "Am7"),  # C major sixth-diminished: C6 is Am7
+        ("Dm", "B4", "Dm6"),
+        ("G7", "B4", "G7"),
+        ("G7", "A4", "F#dim7"),  # G dominant seventh-diminished has A in F sharp diminished
+    ],
+)
+def test_the_chord_under_a_note(chord: str, note: str, played: str) -> None:
+    assert chords(on_top(f"| {chord} |", f"| {note}:4 |")) == [played]
+
+
+def test_a_note_outside_the_scale_is_alone_unless_the_chord_has_it() -> None:
+    found = on_top("| C6 | C7sus4 | N.C. |", "| C#5:4 | F5:4 | D5:4 |")
+    assert [listed.done for listed in found.listed] == [ALONE, OUTSIDE, ALONE]
+    first, second, third = found.arrangement.steps
+    assert first.voicing is not None and first.voicing.sounding == (73,)
+    assert str(second.chord) == "C7sus4" and second.voicing is not None
+    assert third.voicing is not None and third.voicing.sounding == (74,)
+
+
+def test_below_what_four_strings_top_there_are_fewer() -> None:
+    """Four sounding strings on g C E A never have a top below A4 (theory (i)); E4 wants fewer."""
+    found = on_top("| C6 |", "| E4:4 |")
+    (step,) = found.arrangement.steps
+    assert step.voicing is not None and step.voicing.top == 64
+    assert [listed.done for listed in found.listed] == [FEWER]
+    assert found.raised_by == 5  # E4 to A4
+
+
+def test_below_the_lowest_string_it_is_an_octave_higher() -> None:
+    found = on_top("| C6 |", "| A3:4 |")
+    (step,) = found.arrangement.steps
+    assert step.voicing is not None and step.voicing.top == 69
+    assert found.listed[0].done.startswith(OCTAVE) and found.raised_by == 12
+
+
+def test_rests_are_silent_and_a_held_note_is_harmonised_anew() -> None:
+    found = on_top("| C6 / Dm7 / | G7 |", "| r:1 A4:2 r:1 | r:4 |")
+    spans = [(str(s.chord), s.onset, s.beats) for s in found.arrangement.steps]
+    assert spans == [
+        ("None", 0, 1),
+        ("C6", 1, 1),
+        ("Dm7", 2, 1),
+        ("None", 3, 1),
+        ("None", 4, 4),
+    ]
+
+
+def test_the_reasons_name_the_melodys_note() -> None:
+    found = on_top("| C6 |", "| A4:2 B4:2 |")
+    assert [step.reason for step in found.arrangement.steps] == [
+        "",
+        "B°7, the other chord of the C major sixth-diminished scale, has the melody's B on top.",
+    ]
+
+
+def test_a_tune_without_melody_is_one_clear_error() -> None:
+    with pytest.raises(HarmonyError, match="has no melody"):
+        melody_on_top(tune_of("| C6 |"), UKULELE)
+
+
+def test_the_row_is_the_cheapest_of_all_rows() -> None:
+    """With the price of semitones alone, against trying all."""
+    only = Weights(1, 0, 0, 0, 0, 0, 0, 0, 0)
+    tune = tune_of("| C6 |", melody="| A4 B4 C5 D5 |")
+    found = melody_on_top(tune, UKULELE, weights=only)
+    rows = [
+        find_voicings(Chord.parse(name), UKULELE, top=top)
+        for name, top in (("C6", 69), ("Bdim7", 71), ("C6", 72), ("Bdim7", 74))
+    ]
+    costs = [
+        sum(
+            pair_semitones(tuple(sorted(a.sounding)), tuple(sorted(b.sounding)))
+            for a, b in zip(row, row[1:], strict=False)
+        )
+        for row in product(*rows)
+    ]
+    assert found.arrangement.cost == min(costs)
+
+
+@given(tunes(bars=4))
+@settings(max_examples=50)
+@pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
+def test_the_melody_is_the_highest_pitch_wherever_it_is_not_listed(
+    instrument: Instrument, tune: Tune
+) -> None:
+    if not tune.melody:
+        return
+    found = melody_on_top(tune, instrument)
+    listed = {(one.onset, one.note) for one in found.listed}
+    reached = Fraction(0)
+    for step in found.arrangement.steps:
+        assert step.onset == reached
+        reached += step.beats
+        sung = [s for s in tune.melody if s.onset <= step.onset < s.onset + s.beats]
+        if bool(sung) != (step.voicing is not None):
+            assert sung and any(one.done == SILENT for one in found.listed)
+        if step.voicing is None or not sung:
+            assert step.chord is None
+            continue
+        assert step.voicing.top % 12 == sung[0].note.pitch_class
+        starts = {onset for onset, note in listed if note == sung[0].note}
+        if not any(onset <= step.onset for onset in starts):
+            assert step.voicing.top == sung[0].note.midi
+            assert len(step.voicing.sounding) >= 4
+        assert step.voicing.highest_fret <= Limits().max_fret
+    assert reached == tune.length
