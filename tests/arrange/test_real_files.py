@@ -1,0 +1,58 @@
+"""Files that others wrote (inside the music21 package), from end to end."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from importlib.util import find_spec
+from pathlib import Path
+
+import pytest
+
+from harmonykit.arrange.clashes import added_clashes
+from harmonykit.arrange.demands import Demands
+from harmonykit.arrange.front import pareto_front
+from harmonykit.arrange.measures import compare
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.on_top import melody_on_top
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+FILES = [
+    ("corpus/demos/chord_realization_exercise.mxl", None),
+    ("corpus/leadSheet/berlinAlexandersRagtime.mxl", None),
+    ("corpus/nottingham-dataset/reelsa-c.abc", 80),
+    ("musicxml/lilypondTestSuite/71c-ChordsFrets.xml", None),
+    ("musicxml/lilypondTestSuite/71d-ChordsFrets-Multistaff.xml", None),
+]
+
+
+def read(name: str, number: int | None) -> Tune:
+    found = find_spec("music21")
+    assert found is not None and found.origin is not None
+    return Tune.read(Path(found.origin).parent / name, number=number)
+
+
+@pytest.mark.parametrize(("name", "number"), FILES, ids=[name.split("/")[-1] for name, _ in FILES])
+def test_a_real_file_from_end_to_end(name: str, number: int | None) -> None:
+    tune = read(name, number)
+    written = reharmonise(tune, UKULELE, (), 1)[0]
+    free = reharmonise(tune, UKULELE, tuple(MOVES), 1)[0]
+    clean = reharmonise(tune, UKULELE, tuple(MOVES), 1, demands=Demands(no_added_clashes=True))[0]
+    for way in (written, free, clean):
+        reached = Fraction(0)
+        for step in way.steps:
+            assert step.onset == reached
+            reached += step.beats
+            if step.voicing is not None and step.chord is not None:
+                assert {p % 12 for p in step.voicing.sounding} <= set(step.chord.pcs)
+        assert reached == tune.length
+    assert not added_clashes(written) and not added_clashes(clean)
+    assert len(compare([written, free, clean])) == 3
+    assert free.cost <= clean.cost
+    front = pareto_front(tune, UKULELE)
+    assert front.points and min(point.values[2] for point in front.points) == 0
+    if tune.melody:
+        on_top = melody_on_top(tune, UKULELE)
+        assert sum(step.beats for step in on_top.arrangement.steps) == tune.length
