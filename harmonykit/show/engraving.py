@@ -7,6 +7,7 @@ from html import escape
 from xml.etree.ElementTree import Element, ParseError, tostring
 
 from harmonykit.errors import HarmonyError
+from harmonykit.show.engraved_shapes import add_shapes, frames_of
 from harmonykit.show.style import FALLBACK, FAMILY, SEMIBOLD, palette
 
 # Verovio counts a tenth of a millimetre at scale 100; at 85 a staff is 6.1 mm high and a chord
@@ -22,7 +23,9 @@ _SIZE = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 _TEXT_PX = '<tspan font-size="405px">'
 
 
-def engrave(musicxml: str, width_mm: float = 174.0, colours: str = "colour") -> str:
+def engrave(
+    musicxml: str, width_mm: float = 174.0, colours: str = "colour", *, shapes: bool = False
+) -> str:
     """Return a score as one SVG, as high as it needs to be.
 
     The tempo is left to the sheet around it, and a chord symbol is what the kind's text says.
@@ -34,6 +37,8 @@ def engrave(musicxml: str, width_mm: float = 174.0, colours: str = "colour") -> 
         Of the page.
     colours : str
         The name of a palette.
+    shapes : bool
+        Whether the frames of the score are drawn under the staff.
 
     Raises
     ------
@@ -45,12 +50,15 @@ def engrave(musicxml: str, width_mm: float = 174.0, colours: str = "colour") -> 
     root = _parsed(musicxml)
     _keep_kinds_text_alone(root)
     _leave_out_tempo(root)
+    _leave_out_alternates(root)
     verovio.enableLog(verovio.LOG_OFF)
     toolkit = verovio.toolkit()
     toolkit.setOptions(_options(width_mm))
     if not toolkit.loadData(tostring(root, encoding="unicode")):
         raise HarmonyError("this MusicXML cannot be engraved")
     svg: str = toolkit.renderToSVG(1)
+    if shapes:
+        svg = add_shapes(svg, frames_of(root))
     return _dressed(svg, width_mm, root.findtext("work/work-title") or "score", colours)
 
 
@@ -88,6 +96,14 @@ def _keep_kinds_text_alone(root: Element) -> None:
         for degree in harmony.findall("degree"):
             if degree.get("print-object") == "no":
                 harmony.remove(degree)
+
+
+def _leave_out_alternates(root: Element) -> None:
+    """Take out chords that are offered instead of others: they would be printed over them."""
+    for measure in root.iter("measure"):
+        for harmony in measure.findall("harmony"):
+            if harmony.get("type") == "alternate":
+                measure.remove(harmony)
 
 
 def _leave_out_tempo(root: Element) -> None:

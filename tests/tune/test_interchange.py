@@ -221,3 +221,26 @@ def test_memory_is_limited_where_the_system_can():
         assert resource.getrlimit(resource.RLIMIT_AS)[0] == score_child.MEMORY_BYTES
     finally:
         resource.setrlimit(resource.RLIMIT_AS, before)
+
+
+def test_a_primitive_abc_text_without_a_header():
+    # By hand, eighths by the metre: a pick-up of 1 and bars of 4 4 4 3, repeated, twice over: 64;
+    # bars of 3, 3 and 4 quarters; then C for an eighth, and Gm7 for an eighth, a triplet of three
+    # eighths and three eighths more.
+    from music21.abcFormat import testFiles
+
+    tune = read_score("primitive.abc", ".abc", testFiles.testPrimitive.encode(), None)
+    assert timed(tune) == [("-", 0, 74), ("C", 74, 0.5), ("Gm7", 74.5, 3)]
+    assert (len(tune.bars), len(tune.playing), tune.pickup) == (14, 24, 1)
+
+
+def test_chords_with_frames(music21_folder):
+    # By hand from the XML: eight harmonies with frames, one a quarter, in two bars.
+    from harmonykit.theory.chord import Chord
+
+    folder = music21_folder / "musicxml" / "lilypondTestSuite"
+    tune = Tune.read(next(folder.glob("71c-*.xml")))
+    expected = "C Cmaj7#11 B7(#5,#9) Ebadd9 Gm D#maj7 Adim7 C"
+    assert [c.chord for c in tune.changes] == [Chord.parse(text) for text in expected.split()]
+    assert {c.beats for c in tune.changes} == {1}
+    assert len(tune.bars) == 2
