@@ -15,70 +15,23 @@ each of the three.
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.arrange.arrangement import Arrangement, is_foreign
+from harmonykit.arrange.arrangement import is_foreign
+from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.costs import Costs, travel_rounded, voice_semitones
+from harmonykit.arrange.dominance import Labels, undominated
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import FOREVER, Choice, Layer, Network, size_of
 from harmonykit.arrange.search import nothing_fits, search_space
 from harmonykit.arrange.shapes import Row
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.tune.tune import Tune
-
-OBJECTIVES = ("voice leading", "travel", "inserted")
-UNITS = ("semitones", "mm", "chords")
-
-Triple = tuple[int, int, int]
-Labels = NDArray[np.int64]
-
-
-@dataclass(frozen=True, slots=True)
-class Point:
-    """An arrangement of the front, and what it is measured by.
-
-    Parameters
-    ----------
-    arrangement : Arrangement
-    values : tuple of int
-        Semitones, millimetres, chords put in.
-    why : str
-        The sentence that says why one would take it; empty where it is not among the choices.
-    """
-
-    arrangement: Arrangement
-    values: Triple
-    why: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Front:
-    """What is best in one way or another.
-
-    Parameters
-    ----------
-    points : tuple of Point
-        By semitones, then millimetres, then chords put in.
-    bounded : bool
-        Whether labels were counted as one, so that the front may lack some of its points.
-    epsilon : tuple of int
-        How much worse, in each of the three, a point of the front may be than one that it lacks;
-        zero where it is complete.
-    """
-
-    points: tuple[Point, ...]
-    bounded: bool = False
-    epsilon: Triple = (0, 0, 0)
-
-    def choices(self, most: int = 7) -> tuple[Point, ...]:
-        """Return at most so many points, well spread, each with its reason."""
-        return choose(self.points, most)
 
 
 @dataclass(slots=True)
@@ -249,96 +202,3 @@ def _is_put_in(layer: Layer, parent: Layer | None) -> int:
         return 0
     goes_on = parent is not None and parent.part.chord == chord
     return int(not (goes_on and parent is not None and is_foreign(chord, parent.slot.chord)))
-
-
-def undominated(labels: Labels) -> NDArray[np.int64]:
-    """Return the rows than which none of the same first column is as good in the other three.
-
-    Of equal rows the first stays.
-
-    Examples
-    --------
-    >>> undominated(np.array([[0, 1, 5, 1], [0, 2, 5, 0], [0, 2, 5, 1], [1, 9, 9, 9]])).tolist()
-    [0, 1, 3]
-    """
-    order = np.lexsort((labels[:, 2], labels[:, 1], labels[:, 3], labels[:, 0]))
-    kept: list[int] = []
-    shape, steps = -1, _Staircase()
-    rows = labels[order].tolist()
-    for row, (node, first, second, _) in zip(order.tolist(), rows, strict=True):
-        if node != shape:
-            shape, steps = node, _Staircase()
-        if steps.add(first, second):
-            kept.append(row)
-    return np.array(sorted(kept), dtype=np.int64)
-
-
-class _Staircase:
-    """Pairs of which none is as good as another in both, the first rising, the second falling."""
-
-    def __init__(self) -> None:
-        self._first: list[int] = []
-        self._second: list[int] = []
-
-    def add(self, first: int, second: int) -> bool:
-        """Put a pair in, unless one there is as good in both; drop those that it beats."""
-        place = bisect_right(self._first, first)
-        if place and self._second[place - 1] <= second:
-            return False
-        start = bisect_left(self._first, first)
-        end = start
-        while end < len(self._second) and self._second[end] >= second:
-            end += 1
-        self._first[start:end] = [first]
-        self._second[start:end] = [second]
-        return True
-
-
-def choose(points: Sequence[Point], most: int = 7) -> tuple[Point, ...]:
-    """Return at most so many points, well spread, each with the sentence that says why.
-
-    First the least in each of the three; then, again and again, the point that lies farthest from
-    all that are chosen, each of the three counted from its least to its greatest.
-    """
-    if not points:
-        return ()
-    values = np.array([point.values for point in points], dtype=float)
-    spread = values.max(axis=0) - values.min(axis=0)
-    places = (values - values.min(axis=0)) / np.where(spread > 0, spread, 1)
-    chosen: list[int] = []
-    for column in range(3):
-        others = [c for c in range(3) if c != column]
-        order = np.lexsort((values[:, others[1]], values[:, others[0]], values[:, column]))
-        if int(order[0]) not in chosen and len(chosen) < most:
-            chosen.append(int(order[0]))
-    while len(chosen) < min(most, len(points)):
-        gaps = np.abs(places[:, None, :] - places[None, chosen, :]).max(axis=2).min(axis=1)
-        farthest = int(gaps.argmax())
-        if gaps[farthest] <= 0:
-            break
-        chosen.append(farthest)
-    picked = [points[place] for place in sorted(chosen)]
-    return tuple(_told(point, points) for point in picked)
-
-
-def _told(point: Point, points: Sequence[Point]) -> Point:
-    least = [min(other.values[column] for other in points) for column in range(3)]
-    said = [
-        f"the least {name}"
-        for name, value, low in zip(_WORDS, point.values, least, strict=True)
-        if value == low
-    ]
-    semitones, travel, inserted = point.values
-    numbers = (
-        f"{semitones} semitones, {travel} mm, {inserted} {'chord' if inserted == 1 else 'chords'} "
-        "put in"
-    )
-    if said:
-        why = f"Take it for {' and '.join(said)}: {numbers}."
-    else:
-        over = f"{semitones - least[0]} semitones and {travel - least[1]} mm over the least"
-        why = f"Take it between the extremes, {over}: {numbers}."
-    return Point(point.arrangement, point.values, why)
-
-
-_WORDS = ("movement of the voices", "travel of the hand", "change to the tune")

@@ -23,10 +23,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-import numpy as np
-
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.costs import Shapes, Weights, change_costs, travelling_hand
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.row import cheapest_row
 from harmonykit.arrange.slots import melody_between
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits, can_hold
@@ -118,7 +117,7 @@ def melody_on_top(
     hand, prices = limits or Limits(), weights or Weights()
     maker = _Maker(instrument, hand)
     plans = [maker.plan(change, sung, start, end) for change, sung, start, end in _spans(tune)]
-    shapes, cost = _cheapest([plan.shapes for plan in plans], instrument, hand, prices)
+    shapes, cost = cheapest_row([plan.shapes for plan in plans], instrument, hand, prices)
     steps = [
         step
         for plan, voicing in zip(plans, shapes, strict=True)
@@ -252,44 +251,6 @@ def _harmony(written: Chord | None, note: Note) -> tuple[Chord, str, str]:
     if note.pitch_class in written.pcs:
         return written, f"{written.unicode} has the melody's {name} on top.", OUTSIDE
     return alone
-
-
-def _cheapest(
-    rows: list[tuple[Voicing, ...]], instrument: Instrument, limits: Limits, weights: Weights
-) -> tuple[list[Voicing | None], int]:
-    """Return one shape of each row so that all of them and the changes cost the least; the cost.
-
-    Nothing is counted across a silence, which is an empty row.
-    """
-    hand = travelling_hand(limits, instrument)
-    total = 0
-    chosen: list[Voicing | None] = [None] * len(rows)
-    group: list[int] = []
-    for place in [*range(len(rows)), len(rows)]:
-        if place < len(rows) and rows[place]:
-            group.append(place)
-            continue
-        shapes = [Shapes(rows[n], weights, hand) for n in group]
-        nodes, cost = _best_row(shapes, weights)
-        total += cost
-        for at, node in zip(group, nodes, strict=True):
-            chosen[at] = rows[at][node]
-        group = []
-    return chosen, total
-
-
-def _best_row(row: list[Shapes], weights: Weights) -> tuple[list[int], int]:
-    if not row:
-        return [], 0
-    cost, origins = row[0].own, []
-    for before, after in zip(row, row[1:], strict=False):
-        totals = cost[:, None] + change_costs(before, after, weights)
-        origins.append(totals.argmin(axis=0))
-        cost = totals.min(axis=0) + after.own
-    nodes = [int(np.argmin(cost))]
-    for origin in reversed(origins):
-        nodes.append(int(origin[nodes[-1]]))
-    return nodes[::-1], int(cost.min())
 
 
 def _steps(tune: Tune, plan: _Plan, voicing: Voicing | None) -> Iterator[Step]:

@@ -22,7 +22,7 @@ from harmonykit.tune.tune import Tune
 if TYPE_CHECKING:
     import pandas as pd
 
-    from harmonykit.arrange.front import Front
+    from harmonykit.arrange.choices import Front
 
 AS_WRITTEN = "as written"
 PURPOSES = tuple(f"all moves, {purpose}" for purpose in PRESETS)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from harmonykit.arrange.front import Front, Point, Triple
+from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.errors import HarmonyError
 from harmonykit.show.canvas import Canvas
 from harmonykit.show.spread import place_labels

@@ -223,7 +223,7 @@ small_tunes = pools.flatmap(lambda phrases: tunes(phrases, meters=((4, 4), (3, 4
     data=st.data(),
     weights=st.just(Weights()) | small_weights,
 )
-@settings(max_examples=150)
+@settings(max_examples=80)
 def test_the_k_best_are_those_of_brute_force(
     tune: Tune, max_fret: int, moves: list[str], k: int, data: st.DataObject, weights: Weights
 ) -> None:
@@ -348,7 +348,7 @@ demanded = st.builds(
     moves=st.lists(st.sampled_from(list(MOVES)), unique=True, max_size=3),
     weights=st.just(Weights(clash=50)) | small_weights,
 )
-@settings(max_examples=150)
+@settings(max_examples=80)
 def test_demands_are_kept_and_nothing_else_is_lost(
     tune: Tune, demands: Demands, moves: list[str], weights: Weights
 ) -> None:

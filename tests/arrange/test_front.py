@@ -8,13 +8,12 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.choices import Triple
 from harmonykit.arrange.costs import pair_semitones
 from harmonykit.arrange.demands import Demands
-from harmonykit.arrange.front import Front, Point, Triple, choose, pareto_front, undominated
+from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.hand import Limits, travel_mm
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
@@ -129,45 +128,3 @@ def test_it_is_the_same_each_time_and_can_be_stopped() -> None:
     with pytest.raises(KeyboardInterrupt):
         pareto_front(tune, UKULELE, progress=stop)
     assert [done for done, _ in told] == [1, 2] and told[0][1] > 2
-
-
-def points(*triples: Triple) -> tuple[Point, ...]:
-    (way,) = reharmonise(tune_of("| C6 |"), UKULELE, k=1)
-    assert isinstance(way, Arrangement)
-    return tuple(Point(way, triple) for triple in triples)
-
-
-def test_choices_hold_the_least_of_each_and_spread() -> None:
-    found = choose(points((0, 90, 9), (10, 80, 5), (11, 79, 5), (50, 0, 4), (90, 60, 0)), most=4)
-    assert [point.values for point in found] == [(0, 90, 9), (10, 80, 5), (50, 0, 4), (90, 60, 0)]
-    assert [point.why.split(":")[0] for point in found] == [
-        "Take it for the least movement of the voices",
-        "Take it between the extremes, 10 semitones and 80 mm over the least",
-        "Take it for the least travel of the hand",
-        "Take it for the least change to the tune",
-    ]
-
-
-@given(st.lists(st.tuples(*[st.integers(0, 30)] * 3), min_size=1, max_size=30, unique=True))
-def test_at_most_seven_are_chosen_each_with_a_sentence(triples: list[Triple]) -> None:
-    found = Front(points(*triples)).choices()
-    assert len(found) == min(7, len(triples))
-    for column in range(3):
-        least = min(triple[column] for triple in triples)
-        assert any(point.values[column] == least for point in found)
-    assert all(point.why.startswith("Take it ") and point.why.endswith(".") for point in found)
-
-
-@given(st.lists(st.tuples(st.integers(0, 2), *[st.integers(0, 8)] * 3), min_size=1, max_size=40))
-def test_undominated_rows_by_comparing_all_pairs(rows: list[tuple[int, int, int, int]]) -> None:
-    import numpy as np
-
-    kept = undominated(np.array(rows)).tolist()
-    for index, row in enumerate(rows):
-        beaten = any(
-            other[0] == row[0]
-            and all(a <= b for a, b in zip(other[1:], row[1:], strict=True))
-            and (other != row or place < index)
-            for place, other in enumerate(rows)
-        )
-        assert (index in kept) == (not beaten)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from small_tunes import tune_of
 
-from harmonykit.arrange.front import Front, Point, pareto_front
+from harmonykit.arrange.choices import Front, Point
+from harmonykit.arrange.front import pareto_front
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.show.front import draw_front
