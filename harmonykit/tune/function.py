@@ -26,6 +26,16 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.cadences import Cadence, find_cadences
+from harmonykit.tune.chains import (
+    DOMINANT,
+    PREDOMINANT,
+    TONIC,
+    Analysed,
+    Chain,
+    find_chains,
+    is_minor_like,
+    may_be_dominant,
+)
 from harmonykit.tune.key_finding import find_key, is_tonic, key_pcs
 from harmonykit.tune.numerals import (
     is_own_degree,
@@ -34,41 +44,6 @@ from harmonykit.tune.numerals import (
     with_kind,
 )
 from harmonykit.tune.tune import Tune
-
-TONIC, PREDOMINANT, DOMINANT = "tonic", "predominant", "dominant"
-
-
-@dataclass(frozen=True, slots=True)
-class Analysed:
-    """A chord in its key.
-
-    Parameters
-    ----------
-    chord : Chord or None
-        ``None`` where none sounds.
-    numeral : str
-        ``"V7/ii"``: a secondary dominant has its goal behind a stroke.
-    function : {"tonic", "predominant", "dominant", ""}
-        Empty where none is plain.
-    goal : str
-        What a dominant or its predominant leads to: ``"ii"``; empty for the key's own tonic.
-    doubt : str
-        Why this is doubtful, or nothing.
-    """
-
-    chord: Chord | None
-    numeral: str
-    function: str = ""
-    goal: str = ""
-    doubt: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Chain:
-    """Predominants and dominants in a row, by their indices; ``goal`` is that of the last."""
-
-    chords: tuple[int, ...]
-    goal: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,45 +98,6 @@ def analyse_chords(chords: Sequence[Chord | None], key: Key) -> tuple[Analysed, 
     return tuple(view.entry(index) for index in range(len(chords)))
 
 
-def find_chains(entries: Sequence[Analysed]) -> tuple[Chain, ...]:
-    """Return the ii-V pairs, and longer rows of them that run into each other."""
-    chains: list[list[int]] = []
-    index = 0
-    while index + 1 < len(entries):
-        one, two = entries[index], entries[index + 1]
-        if _is_pair(one, two):
-            joined = chains and chains[-1][-1] == index - 1
-            if joined and not _arrives(entries[index - 1], one):
-                chains[-1] += [index, index + 1]
-            else:
-                chains.append([index, index + 1])
-            index += 2
-        else:
-            index += 1
-    return tuple(Chain(tuple(chain), entries[chain[-1]].goal) for chain in chains)
-
-
-def _is_pair(one: Analysed, two: Analysed) -> bool:
-    if one.chord is None or two.chord is None or two.function != DOMINANT:
-        return False
-    fifth = (one.chord.root.pitch_class - two.chord.root.pitch_class) % 12 == 7
-    return fifth and _is_minor_like(one.chord) and _may_be_dominant(two.chord)
-
-
-def _arrives(dominant: Analysed, after: Analysed) -> bool:
-    """Return whether a dominant has come home to a tonic: then a new chain begins."""
-    return after.function == TONIC and not dominant.goal
-
-
-def _is_minor_like(chord: Chord) -> bool:
-    return 3 in chord.semitones and 4 not in chord.semitones and 9 not in chord.semitones
-
-
-def _may_be_dominant(chord: Chord) -> bool:
-    above = set(chord.semitones)
-    return 10 in above and (4 in above or (5 in above and 3 not in above))
-
-
 class _View:
     """Chords in a row, seen from a key."""
 
@@ -198,7 +134,7 @@ class _View:
         return set(chord.pcs) <= self.pcs
 
     def _is_dominant(self, chord: Chord) -> bool:
-        if _may_be_dominant(chord):
+        if may_be_dominant(chord):
             return True
         above = set(chord.semitones)
         triad = 4 in above and not above & {3, 9, 11} and (7 in above or 8 in above)
@@ -301,10 +237,10 @@ class _View:
 
     def _pairs(self, chord: Chord, after: Chord | None) -> bool:
         """Return whether a chord is the ii of the dominant that follows."""
-        if after is None or not _is_minor_like(chord) or chord.is_diminished_seventh:
+        if after is None or not is_minor_like(chord) or chord.is_diminished_seventh:
             return False
         fifth = (chord.root.pitch_class - after.root.pitch_class) % 12 == 7
-        return fifth and _may_be_dominant(after)
+        return fifth and may_be_dominant(after)
 
     def _predominant(self, index: int, chord: Chord, after: Chord | None) -> Analysed | None:
         if after is None or not self._pairs(chord, after):
@@ -349,12 +285,12 @@ class _View:
     def _prepared(self, index: int, after: Chord) -> bool:
         """Return whether a chord is what predominants prepare: V, vii, I over V, the back door."""
         place, above = self.above(after.root), set(after.semitones)
-        if place == 10 and _may_be_dominant(after):
+        if place == 10 and may_be_dominant(after):
             home = self.after(self._spot(index, after))
             return home is not None and is_tonic(home, self.key)
         six_four = is_tonic(after, self.key) and self.above(after.bass) == 7
         leading = place == 11 and {3, 6} <= above
-        substitute = place == 1 and _may_be_dominant(after)
+        substitute = place == 1 and may_be_dominant(after)
         return (place == 7 and 3 not in above) or leading or six_four or substitute
 
     def _spot(self, index: int, after: Chord) -> int:

@@ -8,16 +8,16 @@ note has an ``<offset>``.  The same tune gives the same bytes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from math import lcm
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
-from harmonykit.tune.bar import OPENING_SIGNS, TuneError, beat_length
+from harmonykit.tune.bar import OPENING_SIGNS, TuneError
 from harmonykit.tune.harmony_out import chord_harmony
+from harmonykit.tune.score_marks import add_direction, add_notations, add_sign, add_tempo
+from harmonykit.tune.score_pieces import Piece, pieces_of, times_of
 from harmonykit.tune.tune import Bar, Section, Tune
 from harmonykit.tune.values import Value, values_of
 
@@ -33,10 +33,6 @@ _DOCTYPE = (
 )
 _ACCIDENTALS = {
     -2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp",
-}  # fmt: skip
-_SOUNDS = {
-    "segno": "segno", "coda": "coda", "to coda": "tocoda", "fine": "fine", "D.C.": "dacapo",
-    "D.S.": "dalsegno",
 }  # fmt: skip
 
 
@@ -132,17 +128,6 @@ def _transposition(tune: Tune, written: Tune, reader: Reader) -> Element | None:
     return element
 
 
-@dataclass(slots=True)
-class _Piece:
-    """A part of a bar that is written as one value or several: a note, or a rest without one."""
-
-    at: Fraction
-    beats: Fraction
-    note: Note | None = None
-    tie_in: bool = False
-    tie_out: bool = False
-
-
 class _Writer:
     """Writes one part, bar after bar; what holds over bars is remembered."""
 
@@ -158,8 +143,8 @@ class _Writer:
         self.signature = {n.letter: n.accidental for n in tune.key.scale}
 
     def _common_divisions(self) -> int:
-        times = [time for bar in self.bars for time in _times(bar)]
-        pieces = [v.beats for bar in self.bars for p in _pieces(bar) for v in values_of(p.beats)]
+        times = [time for bar in self.bars for time in times_of(bar)]
+        pieces = [v.beats for bar in self.bars for p in pieces_of(bar) for v in values_of(p.beats)]
         found = lcm(*(time.denominator for time in [*times, *pieces]))
         odd = max(found // (found & -found), 1)
         if found > MOST_DIVISIONS or odd > _MOST_IN_TUPLET:
@@ -194,14 +179,14 @@ class _Writer:
         self._left(measure, bar, before)
         self._attributes(measure, bar, first=self.meter is None)
         if label:
-            _direction(measure, "rehearsal", label)
+            add_direction(measure, "rehearsal", label)
         for sign in bar.signs:
             if sign in OPENING_SIGNS:
-                _sign(measure, sign)
+                add_sign(measure, sign)
         self._content(measure, bar)
         for sign in bar.signs:
             if sign not in OPENING_SIGNS:
-                _sign(measure, sign)
+                add_sign(measure, sign)
         self._right(measure, bar, after)
         return measure
 
@@ -247,7 +232,7 @@ class _Writer:
                 attributes.append(self.transpose)
         self.meter = bar.meter
         if first:
-            _tempo(measure, self.tune)
+            add_tempo(measure, self.tune)
 
     def _clef(self, attributes: Element) -> None:
         clef = SubElement(attributes, "clef")
@@ -260,7 +245,7 @@ class _Writer:
         """Write chords and notes; a chord inside a note stands before it, with an offset."""
         waiting = list(bar.changes)
         shown: dict[tuple[str, int], int] = {}
-        for piece in _pieces(bar, self.held):
+        for piece in pieces_of(bar, self.held):
             self.held = piece.note if piece.tie_out else None
             while waiting and waiting[0].at < piece.at + piece.beats:
                 change = waiting.pop(0)
@@ -275,7 +260,7 @@ class _Writer:
             self._values(measure, piece, bar, shown)
 
     def _values(
-        self, measure: Element, piece: _Piece, bar: Bar, shown: dict[tuple[str, int], int]
+        self, measure: Element, piece: Piece, bar: Bar, shown: dict[tuple[str, int], int]
     ) -> None:
         values = list(values_of(piece.beats))
         for index, value in enumerate(values):
@@ -293,7 +278,7 @@ class _Writer:
                     SubElement(note, "tie", type=kind)
             self._shape(note, value, piece, shown, tied and stop)
             held = piece.at in bar.fermatas and index == 0
-            _notations(note, tied and stop, tied and start, held)
+            add_notations(note, tied and stop, tied and start, held)
 
     def _pitch(self, note: Element, pitch: Note) -> None:
         element = SubElement(note, "pitch")
@@ -307,7 +292,7 @@ class _Writer:
         self,
         note: Element,
         value: Value,
-        piece: _Piece,
+        piece: Piece,
         shown: dict[tuple[str, int], int],
         held_over: bool,
     ) -> None:
@@ -325,50 +310,6 @@ class _Writer:
             change = SubElement(note, "time-modification")
             SubElement(change, "actual-notes").text = str(value.actual)
             SubElement(change, "normal-notes").text = str(value.normal)
-
-
-def _times(bar: Bar) -> Iterator[Fraction]:
-    yield bar.length
-    yield from bar.fermatas
-    for change in bar.changes:
-        yield change.at
-
-
-def _pieces(bar: Bar, held: Note | None = None) -> Iterator[_Piece]:
-    """Yield notes and rests from the start of a bar to its end, cut at fermatas.
-
-    Rests are cut at chords too, so that each stands over what it sounds with.  A tie from the bar
-    before holds a note.
-    """
-    now = Fraction(0)
-    for sung in bar.melody:
-        if sung.at > now:
-            yield from _cut(_Piece(now, sung.at - now), [*bar.fermatas, *_starts(bar)])
-            held = None
-        piece = _Piece(sung.at, sung.beats, sung.note, held == sung.note, sung.tied)
-        yield from _cut(piece, list(bar.fermatas))
-        now, held = sung.at + sung.beats, sung.note if sung.tied else None
-    if now < bar.length:
-        yield from _cut(_Piece(now, bar.length - now), [*bar.fermatas, *_starts(bar)])
-
-
-def _starts(bar: Bar) -> Iterator[Fraction]:
-    for change in bar.changes:
-        yield change.at
-
-
-def _cut(piece: _Piece, places: list[Fraction]) -> Iterator[_Piece]:
-    end = piece.at + piece.beats
-    edges = sorted({piece.at, end, *(at for at in places if piece.at < at < end)})
-    for index, (start, stop) in enumerate(zip(edges, edges[1:], strict=False)):
-        first, last = index == 0, stop == end
-        yield replace(
-            piece,
-            at=start,
-            beats=stop - start,
-            tie_in=piece.tie_in if first else True,
-            tie_out=piece.tie_out if last else True,
-        )
 
 
 def _explicit(section: Section) -> Section:
@@ -393,49 +334,3 @@ def _explicit(section: Section) -> Section:
 
 def _numbers(bar: Bar) -> str:
     return ",".join(map(str, bar.ending))
-
-
-def _direction(measure: Element, kind: str, text: str) -> Element:
-    direction = SubElement(measure, "direction", placement="above")
-    SubElement(SubElement(direction, "direction-type"), kind).text = text or None
-    return direction
-
-
-def _sign(measure: Element, sign: str) -> None:
-    """Write a sign: its glyph or words, and what it means to a player program."""
-    if sign in ("segno", "coda"):
-        direction = _direction(measure, sign, "")
-        SubElement(direction, "sound", {sign: sign})
-        return
-    direction = _direction(
-        measure, "words", sign[:1].upper() + sign[1:] if sign[1] != "." else sign
-    )
-    name = _SOUNDS.get(sign[:4] if sign[1] == "." else sign)
-    if name:
-        goal = {"tocoda": "coda", "dalsegno": "segno"}.get(name, "yes")
-        SubElement(direction, "sound", {name: goal})
-
-
-def _tempo(measure: Element, tune: Tune) -> None:
-    beat = beat_length(tune.meter)
-    beats = Fraction(tune.tempo).limit_denominator(1_000_000) / beat
-    dotted = beat == Fraction(3, 2) and (beats * 1000).denominator == 1
-    direction = SubElement(measure, "direction", placement="above")
-    mark = SubElement(SubElement(direction, "direction-type"), "metronome")
-    SubElement(mark, "beat-unit").text = "quarter"
-    if dotted:
-        SubElement(mark, "beat-unit-dot")
-    number = float(beats) if dotted else float(tune.tempo)
-    SubElement(mark, "per-minute").text = f"{number:.9f}".rstrip("0").rstrip(".")
-    SubElement(direction, "sound", tempo=f"{float(tune.tempo):.9f}".rstrip("0").rstrip("."))
-
-
-def _notations(note: Element, stop: bool, start: bool, held: bool) -> None:
-    if not (stop or start or held):
-        return
-    notations = SubElement(note, "notations")
-    for kind, here in (("stop", stop), ("start", start)):
-        if here:
-            SubElement(notations, "tied", type=kind)
-    if held:
-        SubElement(notations, "fermata")

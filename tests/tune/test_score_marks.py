@@ -1,0 +1,38 @@
+"""Directions of a score, by the elements of MusicXML 4.0."""
+
+from __future__ import annotations
+
+from xml.etree.ElementTree import Element
+
+import pytest
+
+from harmonykit.tune.bar import SIGNS
+from harmonykit.tune.score_marks import add_notations, add_sign
+from harmonykit.tune.score_signs import signs_of_measure
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_every_sign_reads_back_as_itself(sign):
+    measure = Element("measure")
+    add_sign(measure, sign)
+    assert signs_of_measure(measure) == ([sign], [])
+
+
+@pytest.mark.parametrize(
+    ("sign", "attribute"),
+    [("segno", "segno"), ("coda", "coda"), ("to coda", "tocoda"), ("fine", "fine"),
+     ("D.C. al fine", "dacapo"), ("D.S.", "dalsegno")],
+)  # fmt: skip
+def test_player_programs_are_told(sign, attribute):
+    # MusicXML 4.0, sound: the attributes that send a player elsewhere.
+    measure = Element("measure")
+    add_sign(measure, sign)
+    assert list(measure.find("direction/sound").keys()) == [attribute]
+
+
+def test_ties_stop_before_they_start():
+    note = Element("note")
+    add_notations(note, True, True, False)
+    assert [tied.get("type") for tied in note.find("notations")] == ["stop", "start"]
+    add_notations(bare := Element("note"), False, False, False)
+    assert len(bare) == 0
