@@ -62,7 +62,7 @@ def _recover(out: Path) -> None:
     previous = _previous(out)
     if previous.is_dir() and is_ours(previous):
         if out.exists():
-            shutil.rmtree(previous)
+            _discard(previous, out)
         else:
             previous.rename(out)
     for left in out.parent.glob(f".{out.name}{_BUILDING}*"):
@@ -111,4 +111,15 @@ def _swap(building: Path, out: Path) -> None:
     if out.exists():
         out.rename(previous)
     building.rename(out)
-    shutil.rmtree(previous, ignore_errors=True)
+    if previous.exists():
+        _discard(previous, out)
+
+
+def _discard(previous: Path, out: Path) -> None:
+    """Remove an old folder, under the name of a half-built one.
+
+    Half removed under its own name it would have no manifest: nobody could tell that it was ours.
+    """
+    doomed = previous.with_name(f".{out.name}{_BUILDING}{os.getpid()}-old")
+    previous.rename(doomed)
+    shutil.rmtree(doomed, ignore_errors=True)

@@ -92,6 +92,17 @@ def test_a_crash_after_them_is_put_right(tmp_path: Path) -> None:
     assert [p.name for p in tmp_path.iterdir()] == ["lesson"]
 
 
+def test_a_crash_while_the_old_one_is_removed_is_put_right(tmp_path: Path) -> None:
+    out = tmp_path / "lesson"
+    make(out, "new")
+    half = tmp_path / ".lesson.building-1-old"
+    half.mkdir()
+    (half / "word").write_text("old")
+    make(out, "newest")
+    assert (out / "word").read_text() == "newest"
+    assert [p.name for p in tmp_path.iterdir()] == ["lesson"]
+
+
 WRITER = """
 import sys, time
 from pathlib import Path
