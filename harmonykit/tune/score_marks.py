@@ -7,6 +7,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import Tune
+from harmonykit.tune.values import Value
 
 _SOUNDS = {
     "segno": "segno", "coda": "coda", "to coda": "tocoda", "fine": "fine", "D.C.": "dacapo",
@@ -61,3 +62,33 @@ def add_notations(note: Element, stop: bool, start: bool, held: bool) -> None:
             SubElement(notations, "tied", type=kind)
     if held:
         SubElement(notations, "fermata")
+
+
+def add_tuplet(note: Element, value: Value, before: Fraction) -> Fraction:
+    """Bracket a tuplet: it starts with its first note, and stops where it fills plain values.
+
+    Parameters
+    ----------
+    note : Element
+    value : Value
+    before : Fraction
+        What has been written of the tuplet before this note; 0 where none runs.
+
+    Returns
+    -------
+    Fraction
+        What has been written of it now; 0 where it is through.
+    """
+    if value.actual == value.normal:
+        return Fraction(0)
+    reached = before + value.beats
+    through = reached.denominator & (reached.denominator - 1) == 0
+    if before and not through:
+        return reached
+    notations = note.find("notations")
+    notations = SubElement(note, "notations") if notations is None else notations
+    if not before:
+        SubElement(notations, "tuplet", type="start")
+    if through:
+        SubElement(notations, "tuplet", type="stop")
+    return Fraction(0) if through else reached

@@ -9,6 +9,7 @@ note has an ``<offset>``.  The same tune gives the same bytes.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from math import lcm
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
@@ -16,7 +17,13 @@ from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import OPENING_SIGNS, TuneError
 from harmonykit.tune.harmony_out import chord_harmony
-from harmonykit.tune.score_marks import add_direction, add_notations, add_sign, add_tempo
+from harmonykit.tune.score_marks import (
+    add_direction,
+    add_notations,
+    add_sign,
+    add_tempo,
+    add_tuplet,
+)
 from harmonykit.tune.score_pieces import Piece, pieces_of, times_of
 from harmonykit.tune.tune import Bar, Section, Tune
 from harmonykit.tune.values import Value, values_of
@@ -140,6 +147,8 @@ class _Writer:
         self.divisions = self._common_divisions()
         self.meter: tuple[int, int] | None = None
         self.held: Note | None = None
+        # What of a tuplet has been written since it began.
+        self.tuplet = Fraction(0)
         self.signature = {n.letter: n.accidental for n in tune.key.scale}
 
     def _common_divisions(self) -> int:
@@ -184,6 +193,7 @@ class _Writer:
             if sign in OPENING_SIGNS:
                 add_sign(measure, sign)
         self._content(measure, bar)
+        self.tuplet = Fraction(0)
         for sign in bar.signs:
             if sign not in OPENING_SIGNS:
                 add_sign(measure, sign)
@@ -279,6 +289,7 @@ class _Writer:
             self._shape(note, value, piece, shown, tied and stop)
             held = piece.at in bar.fermatas and index == 0
             add_notations(note, tied and stop, tied and start, held)
+            self.tuplet = add_tuplet(note, value, self.tuplet)
 
     def _pitch(self, note: Element, pitch: Note) -> None:
         element = SubElement(note, "pitch")
