@@ -163,14 +163,21 @@ function render({ model, el }) {
     for (const option of each.options) field.append(element("option", { value: option }, option));
     const send = () => tell({ set: each.id, value: each.kind === "check" ? field.checked : field.value });
     if (each.kind === "text") {
-      // Enter and leaving the field both say that it is done: it is told once.
+      // Enter and leaving the field both say that it is done: what was typed is told once.
+      let typed = false;
       const once = () => {
-        if (field.value === field.dataset.told) return;
-        field.dataset.told = field.value;
-        send();
+        if (typed) send();
+        typed = false;
       };
+      field.addEventListener("input", () => { typed = true; });
       field.addEventListener("change", once);
       field.addEventListener("keydown", (event) => { if (event.key === "Enter") once(); });
+      // While someone types, the field is theirs: what came meanwhile is shown when they leave it.
+      field.addEventListener("blur", () => {
+        if (!("waiting" in field.dataset)) return;
+        field.value = field.dataset.waiting;
+        delete field.dataset.waiting;
+      });
     } else field.addEventListener("change", send);
     if (each.kind === "check") label.append(field, " ", each.label);
     else label.append(element("span", {}, each.label), field);
@@ -195,10 +202,8 @@ function render({ model, el }) {
       const field = fields.get(each.id);
       if (field && each.kind === "check") field.checked = each.value;
       else if (field && each.kind === "choice") field.value = each.value;
-      // What is being typed stays.
-      else if (field && !(field === document.activeElement && field.value !== field.dataset.told)) {
-        field.value = field.dataset.told = each.value;
-      }
+      else if (field && field === document.activeElement) field.dataset.waiting = each.value;
+      else if (field) field.value = each.value;
     }
   }
 
