@@ -9,6 +9,8 @@ from harmonykit.arrange.costs import voice_pairs
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
 
+_WAYS = {"climb": (1,), "descent": (-1,)}
+
 
 def leading_reason(head: str, step: Step, after: Step) -> str:
     """Return a reason that ends with what each note does on its way to the next chord.
@@ -55,7 +57,7 @@ def climb_reason(steps: Sequence[Step], index: int, scale: SixthDiminished) -> s
 
 
 def _one_step(scale: SixthDiminished, before: Step, step: Step) -> int:
-    """Return 1 or -1 where every string goes a scale step up or down, else 0."""
+    """Return 1 or -1 where every string goes a scale step the move's way, up or down, else 0."""
     if before.voicing is None or step.voicing is None:
         return 0
     start, end = before.voicing.sounding, step.voicing.sounding
@@ -63,7 +65,7 @@ def _one_step(scale: SixthDiminished, before: Step, step: Step) -> int:
         return 0
     ways = [
         way
-        for way in (1, -1)
+        for way in _WAYS.get(step.move, (1, -1))
         if all(scale.step(a, way) == b for a, b in zip(start, end, strict=True))
     ]
     return ways[0] if ways else 0
