@@ -137,6 +137,8 @@ def test_help_loads_no_library_but_click(root: Path) -> None:
 @pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")
 def test_ctrl_c_ends_quietly(root: Path) -> None:
     script = (
+        # What is started in the background inherits that Ctrl-C is ignored.
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "import click, time; from harmonykit import cli\n"
         "@cli.app.command()\n"
         "def wait():\n"
