@@ -19,6 +19,7 @@ PACKAGE = ROOT / "harmonykit"
 FLOORS = (
     "errors",
     "paths",
+    "files",
     "theory",
     "fretboard",
     "tune",
@@ -90,7 +91,7 @@ def foreign_objection(module: str, library: str) -> str:
         return ""
     if part == "theory" and library != "numpy":
         return "theory uses numpy and the standard library only"
-    if part in ("errors", "paths"):
+    if part in ("errors", "paths", "files"):
         return f"{part} uses the standard library only"
     return ""
 

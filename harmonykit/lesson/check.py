@@ -24,6 +24,7 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files import read_text
 from harmonykit.fretboard.hand import fit
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.tones import usual_omissions
@@ -91,15 +92,10 @@ def check_answer(lesson: Path, answer: Path) -> Report:
 
 
 def _read(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
+    source = read_text(path, MOST_BYTES, LessonError)
     try:
-        data = path.read_bytes()[: MOST_BYTES + 1]
-        if len(data) > MOST_BYTES:
-            raise LessonError(f"{path} is too large", rule=f"{MOST_BYTES:,} bytes at most")
-        source = data.decode("utf-8-sig").replace("\r\n", "\n")
         values = tomllib.loads(source)
-    except OSError as error:
-        raise LessonError(f"{path} cannot be read: {error.strerror}") from None
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except tomllib.TOMLDecodeError as error:
         raise LessonError(f"{path.name} is no answer: {error}", place=Place(path.name)) from None
     places = TomlPlaces.of(path.name, source)
     _check_keys(values, places)

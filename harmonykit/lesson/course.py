@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files import read_text
 from harmonykit.lesson.build import load_class, run
 from harmonykit.lesson.folder import MADE_BY, MANIFEST, replaced_whole
 from harmonykit.lesson.handout import write_book
@@ -71,15 +72,10 @@ def read_course(path: Path) -> Course:
 
 
 def _load(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
+    source = read_text(path, MOST_BYTES, LessonError)
     try:
-        data = path.read_bytes()
-        if len(data) > MOST_BYTES:
-            raise LessonError(f"{path} is too large", rule=f"{MOST_BYTES:,} bytes at most")
-        source = data.decode("utf-8-sig").replace("\r\n", "\n")
         return tomllib.loads(source), TomlPlaces.of(path.name, source)
-    except OSError as error:
-        raise LessonError(f"{path} cannot be read: {error.strerror}") from None
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except tomllib.TOMLDecodeError as error:
         raise LessonError(f"{path.name} is no course: {error}", place=Place(path.name)) from None
 
 

@@ -45,6 +45,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import Place
+from harmonykit.files import read_text
 from harmonykit.lesson.front import read_front
 from harmonykit.lesson.model import Front, LessonError
 from harmonykit.tune.toml_places import TomlPlaces
@@ -89,23 +90,10 @@ def read_lesson(
     HarmonyError
         With file, line, column and a caret.
     """
-    lines = _read_lines(path)
+    lines = read_text(path, MOST_BYTES, LessonError).splitlines()
     front, body = _split(path.name, lines)
     places = TomlPlaces.of(path.name, "\n" * (front[0] - 1) + "\n".join(front[1]))
     return read_front(path, places, tune_path, number, instrument), body
-
-
-def _read_lines(path: Path) -> list[str]:
-    try:
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-        if len(data) > MOST_BYTES:
-            raise LessonError(f"{path} is too large", rule=f"{MOST_BYTES:,} bytes at most")
-        return data.decode("utf-8-sig").splitlines()
-    except UnicodeDecodeError as error:
-        raise LessonError(f"{path} is not UTF-8", rule=f"byte {error.start} fits none") from None
-    except OSError as error:
-        raise LessonError(f"{path} cannot be read: {error.strerror}") from None
 
 
 def _split(name: str, lines: list[str]) -> tuple[tuple[int, list[str]], Body]:

@@ -34,7 +34,7 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(files.os, "replace", full)
+    monkeypatch.setattr("harmonykit.files.os.replace", full)
     with pytest.raises(TuneError, match="No space left"):
         read_text(TEXT).write(path)
     assert [(p.name, p.read_text(encoding="utf-8")) for p in tmp_path.iterdir()] == [
