@@ -25,6 +25,7 @@ from harmonykit.paths import find_data
 from harmonykit.show.events import play
 
 Task = tuple[str, Callable[[], object]]
+Told = Callable[[int, int], None]
 
 
 def build_lesson(
@@ -33,7 +34,7 @@ def build_lesson(
     *,
     tune: str | Path | None = None,
     number: int | None = None,
-    progress: bool = False,
+    progress: bool | Told = False,
 ) -> Path:
     """Build all that a class is given from a lesson file.
 
@@ -47,8 +48,9 @@ def build_lesson(
         A tune to be used instead of the lesson's own.
     number : int, optional
         Which tune of a file that holds many.
-    progress : bool
-        Whether to show a bar on standard error.
+    progress : bool or callable
+        Whether to show a bar on standard error; or what is told how many files are made, and of
+        how many: what it raises ends the build, and the folder is as it was.
 
     Returns
     -------
@@ -112,7 +114,7 @@ def _play(front: Front, level: Level, index: int) -> Played:
     return Played(level, best, play(best, level.tempo), f"level-{index + 1}-{slug(level.name)}")
 
 
-def run(tasks: list[Task], sounds: list[Task], progress: bool) -> None:
+def run(tasks: list[Task], sounds: list[Task], progress: bool | Told) -> None:
     """Do all tasks; sounds are made beside the others, since arrays work outside the interpreter.
 
     What goes wrong in any of them is raised when all are done or given up.
@@ -127,14 +129,19 @@ def run(tasks: list[Task], sounds: list[Task], progress: bool) -> None:
             beside.shutdown(cancel_futures=True)
 
 
-def shown(tasks: list[Task], progress: bool) -> Iterator[Task]:
-    """Yield tasks with their labels, and show a bar on standard error where progress is wanted."""
-    if not progress:
-        yield from tasks
-        return
-    from tqdm import tqdm
+def shown(tasks: list[Task], progress: bool | Told) -> Iterator[Task]:
+    """Yield tasks with their labels; tell of them as they are done, or show a bar."""
+    if progress is True:
+        from tqdm import tqdm
 
-    with tqdm(tasks, unit="file", leave=False) as bar:
-        for label, task in bar:
-            bar.set_description(label)
-            yield label, task
+        with tqdm(tasks, unit="file", leave=False) as bar:
+            for label, task in bar:
+                bar.set_description(label)
+                yield label, task
+        return
+    for done, each in enumerate(tasks):
+        if progress:
+            progress(done, len(tasks))
+        yield each
+    if progress:
+        progress(len(tasks), len(tasks))

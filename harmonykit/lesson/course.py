@@ -19,7 +19,7 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import read_text
-from harmonykit.lesson.build import load_class, run
+from harmonykit.lesson.build import Told, load_class, run
 from harmonykit.lesson.folder import MADE_BY, MANIFEST, replaced_whole
 from harmonykit.lesson.handout import write_book
 from harmonykit.lesson.model import Lesson, LessonError
@@ -87,7 +87,7 @@ def _lesson_path(course: Path, name: str, place: Place) -> Path:
         raise error.at(place) from None
 
 
-def build_course(path: Path, out: Path, *, progress: bool = False) -> Path:
+def build_course(path: Path, out: Path, *, progress: bool | Told = False) -> Path:
     """Build all lessons of a course into one folder, whole or not at all.
 
     Returns

@@ -225,3 +225,24 @@ def test_a_false_statement_stops_the_build_and_leaves_the_old_folder(lesson_path
     assert caught.value.place is not None and caught.value.place.line == 23
     assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
     assert sorted(p.name for p in out.parent.iterdir()) == ["fog.toml", "out", "small.md"]
+
+
+def test_a_build_tells_its_progress_and_can_be_stopped_by_it(lesson_path: Path) -> None:
+    out = lesson_path.parent / "out"
+    told: list[tuple[int, int]] = []
+    build_lesson(lesson_path, out, progress=lambda done, total: told.append((done, total)))
+    total = told[0][1]
+    assert total > 5 and told == [(done, total) for done in range(total + 1)]
+    before = (out / "manifest.json").stat().st_mtime_ns
+
+    class Enough(Exception):
+        pass
+
+    def stop(done: int, total: int) -> None:
+        if done == 3:
+            raise Enough
+
+    with pytest.raises(Enough):
+        build_lesson(lesson_path, out, progress=stop)
+    assert (out / "manifest.json").stat().st_mtime_ns == before
+    assert {path.name for path in lesson_path.parent.iterdir()} == {"fog.toml", "small.md", "out"}
