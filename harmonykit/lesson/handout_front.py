@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson.functions import climb, lowered
+from harmonykit.lesson.carried import climb, lowered
 from harmonykit.lesson.handout_figures import Figures, roles_of
 from harmonykit.lesson.handout_text import Run, paragraphs, unbroken
 from harmonykit.lesson.model import Front, Lesson, Picture, Text

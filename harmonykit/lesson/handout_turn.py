@@ -7,8 +7,8 @@ from typing import Any
 
 from harmonykit.fretboard.hand import caution
 from harmonykit.fretboard.voicing import Voicing, find_voicings
+from harmonykit.lesson.carried import lowered
 from harmonykit.lesson.facts import say_move
-from harmonykit.lesson.functions import lowered
 from harmonykit.lesson.handout_figures import Figures, roles_of
 from harmonykit.lesson.handout_front import Way, first_clock, outcome, ways_out
 from harmonykit.lesson.handout_text import Run, plain

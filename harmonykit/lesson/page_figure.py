@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harmonykit.lesson.functions import climb
+from harmonykit.lesson.carried import climb
 from harmonykit.lesson.model import Front, Picture
 from harmonykit.lesson.page_svg import Figures
 from harmonykit.show.roles import ROLES

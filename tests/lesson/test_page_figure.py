@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson.functions import climb
+from harmonykit.lesson.carried import climb
 from harmonykit.lesson.model import Front, Picture
 from harmonykit.lesson.page_figure import heard, used_roles, view_figures
 from harmonykit.lesson.page_svg import Figures, Styles

@@ -1,0 +1,46 @@
+"""What follows from a lesson's shapes: one string lowered, and the scale's shape carried up."""
+
+from __future__ import annotations
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.voicing import Voicing, chord_scale
+from harmonykit.lesson.model import Front
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Resolution, resolutions
+
+
+def lowered(shape: Voicing, chord: Chord) -> tuple[tuple[int, Resolution, Voicing], ...]:
+    """Return, for each string of a diminished seventh's shape, the parent that lowering it gives.
+
+    Open strings cannot be lowered and are left out.
+    """
+    found = []
+    for string, fret in enumerate(shape.frets):
+        if fret:
+            frets = (*shape.frets[:string], fret - 1, *shape.frets[string + 1 :])
+            after = Voicing(shape.instrument, frets)
+            way = next((r for r in resolutions(chord) if r.parent.pcs == after.pcs), None)
+            if way is not None:
+                found.append((string, way, after))
+    return tuple(found)
+
+
+def climb(front: Front) -> tuple[tuple[Voicing, Chord], ...]:
+    """Return the shapes of the lesson's scale from its first shape up to the twelfth fret."""
+    shapes: list[tuple[Voicing, Chord]] = []
+    for steps in range(9):
+        shape = _carried(front, steps)
+        if shape is None or shape.highest_fret > 12:
+            break
+        shapes.append((shape, front.scale.diminished if steps % 2 else front.scale.chord))
+    return tuple(shapes)
+
+
+def _carried(front: Front, steps: int) -> Voicing | None:
+    """Return the first shape carried up, or None where it leaves the neck."""
+    try:
+        return chord_scale(front.scale, front.scale_shape, steps)[-1]
+    except HarmonyError:
+        if not steps:
+            raise
+        return None
