@@ -2,29 +2,14 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 import pytest
+from heard import cents, measured_pitch
 
 from harmonykit.show.pluck import BASS, RATE, STRING, Samples, Voice, click, pluck
 
 # Equal temperament at A4 = 440 Hz (ISO 16:1975); values as printed in theory (e).
 FREQUENCIES = {40: 82.406889, 55: 195.997718, 60: 261.625565, 67: 391.995436, 69: 440.0, 81: 880.0}
-
-
-def measured_pitch(samples: Samples, near: float) -> float:
-    """Return the frequency of the peak nearest to a pitch: FFT, Hann, parabola on the log."""
-    size = 1 << 20
-    spectrum = np.abs(np.fft.rfft(samples * np.hanning(len(samples)), size))
-    low, high = (int(near * f * size / RATE) for f in (0.97, 1.03))
-    peak = low + int(spectrum[low:high].argmax())
-    a, b, c = np.log(spectrum[peak - 1 : peak + 2])
-    return float((peak + (a - c) / (2 * (a - 2 * b + c))) * RATE / size)
-
-
-def cents(one: float, other: float) -> float:
-    return 1200 * math.log2(one / other)
 
 
 @pytest.mark.parametrize(("midi", "hertz"), FREQUENCIES.items())

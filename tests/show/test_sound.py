@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import io
-import math
 import wave
 from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from heard import cents, measured_pitch
 from scipy.signal import resample_poly
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -20,20 +20,6 @@ from harmonykit.show.pluck import pluck
 from harmonykit.show.sound import RATE, Samples, mix, render, wav_bytes
 
 Arranged = Callable[..., Arrangement]
-
-
-def measured_pitch(samples: Samples, near: float) -> float:
-    """Return the frequency of the peak nearest to a pitch: FFT, Hann, parabola on the log."""
-    size = 1 << 20
-    spectrum = np.abs(np.fft.rfft(samples * np.hanning(len(samples)), size))
-    low, high = (int(near * f * size / RATE) for f in (0.97, 1.03))
-    peak = low + int(spectrum[low:high].argmax())
-    a, b, c = np.log(spectrum[peak - 1 : peak + 2])
-    return float((peak + (a - c) / (2 * (a - 2 * b + c))) * RATE / size)
-
-
-def cents(one: float, other: float) -> float:
-    return 1200 * math.log2(one / other)
 
 
 def test_a_performance_sounds_the_pitches_of_its_shapes(arranged: Arranged) -> None:

@@ -5,21 +5,11 @@ from __future__ import annotations
 from fractions import Fraction as Q
 
 import pytest
+from unfolded import bars, expanded, played
 
-from harmonykit.errors import Place
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import Bar, TuneError
-from harmonykit.tune.changes import read_changes
 from harmonykit.tune.tune import Section, Tune
-from harmonykit.tune.unfold import unfold
-
-
-def bars(text: str) -> tuple[Bar, ...]:
-    return read_changes(text, (4, 4), lambda index: Place())[0]
-
-
-def played(text: str) -> str:
-    return " ".join(c.chord.symbol for bar in unfold(bars(text)) for c in bar.changes)
 
 
 @pytest.mark.parametrize(
@@ -57,22 +47,7 @@ def test_repeats_by_hand(text, expected):
     ],
 )
 def test_repeats_as_music21_expands_them(text):
-    from music21 import bar as m21_bar
-    from music21 import note, spanner, stream
-
-    part = stream.Part()
-    for written in bars(text):
-        measure = stream.Measure()
-        measure.append(note.Note(written.changes[0].chord.symbol, quarterLength=4))
-        if written.opens:
-            measure.leftBarline = m21_bar.Repeat(direction="start")
-        if written.closes:
-            measure.rightBarline = m21_bar.Repeat(direction="end", times=written.closes)
-        part.append(measure)
-        if written.ending:
-            part.insert(0, spanner.RepeatBracket(measure, number=written.ending[0]))
-    expected = " ".join(n.name for n in part.expandRepeats().recurse().notes)
-    assert played(text) == expected
+    assert played(text) == expanded(text)
 
 
 def test_the_onsets_run_through_repeats():

@@ -3,20 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from unfolded import bars, expanded, played
 
-from harmonykit.errors import Place
-from harmonykit.tune.bar import Bar, TuneError
-from harmonykit.tune.changes import read_changes
+from harmonykit.tune.bar import TuneError
 from harmonykit.tune.text import read_text
 from harmonykit.tune.unfold import signs_fault, unfold
-
-
-def bars(text: str) -> tuple[Bar, ...]:
-    return read_changes(text, (4, 4), lambda index: Place())[0]
-
-
-def played(text: str) -> str:
-    return " ".join(c.chord.symbol for bar in unfold(bars(text)) for c in bar.changes)
 
 
 @pytest.mark.parametrize(
@@ -58,27 +49,7 @@ def test_jumps_by_hand(text, expected):
     ],
 )
 def test_jumps_as_music21_expands_them(text):
-    from music21 import bar as m21_bar
-    from music21 import note, repeat, stream
-
-    made = {
-        "segno": repeat.Segno, "coda": repeat.Coda, "to coda": repeat.Coda, "fine": repeat.Fine,
-        "D.C. al fine": repeat.DaCapoAlFine, "D.C. al coda": repeat.DaCapoAlCoda,
-        "D.S. al fine": repeat.DalSegnoAlFine, "D.S. al coda": repeat.DalSegnoAlCoda,
-    }  # fmt: skip
-    part = stream.Part()
-    for written in bars(text):
-        measure = stream.Measure()
-        measure.append(note.Note(written.changes[0].chord.symbol, quarterLength=4))
-        for sign in written.signs:
-            measure.insert(0 if sign in ("segno", "coda") else 4, made[sign]())
-        if written.opens:
-            measure.leftBarline = m21_bar.Repeat(direction="start")
-        if written.closes:
-            measure.rightBarline = m21_bar.Repeat(direction="end", times=written.closes)
-        part.append(measure)
-    expected = " ".join(n.name for n in part.expandRepeats().recurse().notes)
-    assert played(text) == expected
+    assert played(text) == expanded(text)
 
 
 TUNE = """
