@@ -17,12 +17,13 @@ function render({ model, el }) {
     // The notebook would take arrow keys and Enter for its own.
     "data-lm-suppress-shortcuts": "true",
   });
+  const lead = element("p", { class: "hk-lead", role: "status", "aria-live": "polite" });
   const bar = element("div", { class: "hk-controls" });
   const figure = element("div", { class: "hk-figure" });
   const facts = element("p", { class: "hk-facts", role: "status", "aria-live": "polite" });
   const foot = element("div", { class: "hk-controls hk-foot" });
   const audio = element("audio", { preload: "auto" });
-  root.append(bar, figure, facts, foot, audio);
+  root.append(lead, bar, figure, facts, foot, audio);
   el.append(root);
 
   let parts = new Map();
@@ -85,6 +86,8 @@ function render({ model, el }) {
     const said = shown.trouble || shown.facts;
     if (facts.textContent !== said) facts.textContent = said;
     facts.classList.toggle("wrong", Boolean(shown.trouble));
+    if (lead.textContent !== shown.lead) lead.textContent = shown.lead;
+    lead.hidden = !shown.lead;
     figure.querySelector("svg").setAttribute("aria-label", model.get("title"));
     root.dataset.count = String(Number(root.dataset.count ?? 0) + 1);
     reach();
@@ -171,7 +174,11 @@ function render({ model, el }) {
       };
       field.addEventListener("input", () => { typed = true; });
       field.addEventListener("change", once);
-      field.addEventListener("keydown", (event) => { if (event.key === "Enter") once(); });
+      field.addEventListener("keydown", (event) => {
+        if (event.key !== "Enter") return;
+        once();
+        if (each.enter) tell({ set: each.enter, value: "" });
+      });
       // While someone types, the field is theirs: what came meanwhile is shown when they leave it.
       field.addEventListener("blur", () => {
         if (!("waiting" in field.dataset)) return;

@@ -40,6 +40,8 @@ class Control:
     value : str or bool
     options : tuple of str
         Of a choice.
+    enter : str
+        The button that the Enter key presses in a line to type in, once what was typed is set.
     """
 
     id: str
@@ -47,6 +49,7 @@ class Control:
     label: str
     value: Value = ""
     options: tuple[str, ...] = ()
+    enter: str = ""
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as the browser reads it."""
@@ -56,6 +59,7 @@ class Control:
             "label": self.label,
             "value": self.value,
             "options": list(self.options),
+            "enter": self.enter,
         }
 
 

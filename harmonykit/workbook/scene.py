@@ -119,12 +119,15 @@ class Shown:
     lines : mapping of str to str
         The course of each line that is there, as SVG path data in points.
     facts : str
-        One line that says all that the picture shows.
+        One line that says all that the picture shows; of a panel that asks, a few lines.
+    lead : str
+        What stands above the controls: a question, say.
     """
 
     looks: Mapping[str, Look]
     lines: Mapping[str, str]
     facts: str
+    lead: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,6 +75,7 @@ class PanelView(anywidget.AnyWidget):
                 "looks": {part: list(look) for part, look in shown.looks.items()},
                 "lines": dict(shown.lines),
                 "facts": shown.facts,
+                "lead": shown.lead,
                 "trouble": trouble,
             }
             self.controls = controls
