@@ -7,12 +7,14 @@ not hold.  The text of a lesson calls it by name; every sentence is kept in the 
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.laws import COUNTS, LAWS, ROOTS
 from harmonykit.lesson.model import LessonError
 from harmonykit.show.style import join_words
-from harmonykit.theory.alternation import prove_alternation
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.note import Note
@@ -129,80 +131,79 @@ def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
     return sentence, f"{moved.digits} sounds {_pcs(moved.pcs)} too"
 
 
-def _diminished(root: int) -> PcSet:
-    return PcSet.of(*((root + n) % 12 for n in (0, 3, 6, 9)))
-
-
-def _count_diminished() -> tuple[int, str]:
-    return len({_diminished(root) for root in range(12)}), "different diminished sevenths"
-
-
-def _count_targets() -> tuple[int, str]:
-    targets = {len({w.target for w in resolutions(Chord.of(r, "dim7"))}) for r in ("C", "C#", "D")}
-    (count,) = targets
-    return count, "places to which a diminished seventh leads as a dominant"
-
-
-def _count_kinds() -> tuple[int, str]:
-    kinds = {len(prove_alternation(_diminished(root)).kinds) for root in (0, 1, 2)}
-    (count,) = kinds
-    return count, "kinds of four-note chord that alternate with a diminished seventh round a scale"
-
-
-COUNTS: dict[str, Callable[[], tuple[int, str]]] = {
-    "diminished sevenths": _count_diminished,
-    "places": _count_targets,
-    "alternating kinds": _count_kinds,
-}
+def share(first: str, second: str, *notes: str) -> Proved:
+    """State what notes two chords have in common: these and no others."""
+    a, b = Chord.parse(first), Chord.parse(second)
+    said = {Note.parse(note).pitch_class for note in notes}
+    common = [note.plain() for note in a.tones if note.pitch_class in b.pcs]
+    found = join_words([note.unicode for note in common]) or "nothing"
+    if {note.pitch_class for note in common} != said:
+        raise LessonError(
+            f"{a.symbol} and {b.symbol} do not share just that", rule=f"they share {found}"
+        )
+    return f"{a.unicode} and {b.unicode} share {found}.", f"{_pcs(a.pcs)} and {_pcs(b.pcs)}"
 
 
 def exactly(kind: str, number: int) -> Proved:
-    """State how many there are of something that can be counted through."""
-    if kind not in COUNTS:
-        raise LessonError(f"{kind!r} cannot be counted here", mend=", ".join(map(repr, COUNTS)))
-    count, words = COUNTS[kind]()
+    """State how many there are: of a thing in ``laws.COUNTS``, or of a quality such as ``"aug"``.
+
+    Of a quality the different sets of notes are counted, from all twelve roots.
+    """
+    count, words = COUNTS[kind]() if kind in COUNTS else _count_quality(kind)
     if count != number:
         raise LessonError(f"there are not {number} {words}", rule=f"there are {count}")
-    return f"There are exactly {number_word(number)} {words}.", "counted through all twelve roots"
+    verb = "is" if number == 1 else "are"
+    return f"There {verb} exactly {number_word(number)} {words}.", "counted from all twelve roots"
 
 
-def _lowering() -> tuple[str, str]:
-    for root in range(12):
-        for note in _diminished(root):
-            left = PcSet.of(*(pc for pc in _diminished(root) if pc != note), (note - 1) % 12)
-            if left != PcSet.of(*((note - 1 + n) % 12 for n in (0, 4, 7, 10))):
-                return "", f"lowering {note} of {_pcs(_diminished(root))} gives {_pcs(left)}"
-    return "Lower any one note of any diminished seventh: it becomes the root of a dominant.", ""
+def _count_quality(quality: str) -> tuple[int, str]:
+    try:
+        chords = [Chord.parse(root + quality) for root in ROOTS]
+    except HarmonyError:
+        known = ", ".join(map(repr, COUNTS))
+        raise LessonError(
+            f"{quality!r} cannot be counted here", mend=f'a quality such as "aug", or {known}'
+        ) from None
+    return len({chord.pcs for chord in chords}), f"different chords like {chords[0].unicode}"
 
 
-def _raising() -> tuple[str, str]:
-    for root in range(12):
-        for note in _diminished(root):
-            left = PcSet.of(*(pc for pc in _diminished(root) if pc != note), (note + 1) % 12)
-            if left != PcSet.of(*((note + 6 + n) % 12 for n in (0, 3, 7, 9))):
-                return "", f"raising {note} of {_pcs(_diminished(root))} gives {_pcs(left)}"
-    return "Raise any one note of any diminished seventh: a minor sixth chord is left.", ""
-
-
-def _symmetry() -> tuple[str, str]:
-    for root in range(12):
-        if _diminished(root).transpose(3) != _diminished(root):
-            return "", f"{_pcs(_diminished(root))} moved by three semitones is another"
-    return "Any diminished seventh moved by three semitones is the same four notes.", ""
-
-
-LAWS: dict[str, Callable[[], tuple[str, str]]] = {
-    "lowering": _lowering,
-    "raising": _raising,
-    "symmetry": _symmetry,
+# Statements about chords alone, which can be made from any root.
+ABOUT_CHORDS: dict[str, Callable[..., Proved]] = {
+    "same_notes": same_notes,
+    "set_class": set_class,
+    "leads_to": leads_to,
+    "apart": apart,
+    "share": share,
 }
+# What stands after the chords in these is no note or chord, and stays as it is.
+_SAYS_HOW_MUCH = {"set_class": 1, "apart": 2}
 
 
-def always(law: str) -> Proved:
-    """State a law that holds for all twelve transpositions."""
-    if law not in LAWS:
-        raise LessonError(f"{law!r} is no law that is known here", mend=", ".join(map(repr, LAWS)))
-    sentence, counter = LAWS[law]()
-    if counter:
-        raise LessonError(f"the law of {law} does not hold", rule=counter)
-    return sentence, "checked for all twelve transpositions"
+def always(law: str, *about: Any) -> Proved:
+    """State a law of ``laws.LAWS``, or a statement about chords, for all twelve transpositions."""
+    if law in LAWS and not about:
+        sentence, counter = LAWS[law]()
+        if counter:
+            raise LessonError(f"the law of {law} does not hold", rule=counter)
+        return sentence, "checked for all twelve transpositions"
+    if law not in ABOUT_CHORDS or not about:
+        known = ", ".join(map(repr, (*LAWS, *ABOUT_CHORDS)))
+        raise LessonError(f"{law!r} is no law that is known here", mend=known)
+    return _from_every_root(law, about)
+
+
+def _from_every_root(statement: str, about: tuple[Any, ...]) -> Proved:
+    prove = ABOUT_CHORDS[statement]
+    sentence, _ = prove(*about)
+    moving = _SAYS_HOW_MUCH.get(statement, len(about))
+    for up in range(12):
+        prove(*(_moved(each, up) for each in about[:moving]), *about[moving:])
+    said = f"{sentence[:-1]}, and so it is from every root."
+    return said, "checked for all twelve transpositions"
+
+
+def _moved(name: str, up: int) -> str:
+    """Return the symbol of a chord moved up by semitones; a note's name is read as its triad's."""
+    chord = Chord.parse(name)
+    root, bass = (ROOTS[(note.pitch_class + up) % 12] for note in (chord.root, chord.bass))
+    return Chord.of(root, chord.quality).over(Note.parse(bass)).symbol

@@ -56,10 +56,7 @@ class Functions:
         instrument, own = self.front.instrument, self.front.shape.digits
         chord = self.front.shape_chord.symbol
         return {
-            "same_notes": facts.same_notes,
-            "set_class": facts.set_class,
-            "leads_to": facts.leads_to,
-            "apart": facts.apart,
+            **facts.ABOUT_CHORDS,
             "exactly": facts.exactly,
             "always": facts.always,
             "sounds": lambda frets=own, named=chord: facts.sounds(instrument, frets, named),
@@ -114,8 +111,14 @@ class Functions:
     def notes(self, what: str = "") -> str:
         """Put in the notes of a chord, root first, or of a shape, string by string."""
         if not what or what[:1].isdigit() or what[:1] in "xX":
-            return join_words([note.unicode for note in self._voicing(what).notes if note])
+            return self._shape_notes(self._voicing(what))
         return facts.names(Chord.parse(what))
+
+    def _shape_notes(self, shape: Voicing) -> str:
+        """Return a shape's notes, named as the lesson's own chord names them where it is that."""
+        chord = self.front.shape_chord
+        spelled = shape.spelled(chord) if shape.pcs == chord.pcs else shape.notes
+        return join_words([note.plain().unicode for note in spelled if note])
 
     def name(self, chord: str) -> str:
         """Put in a chord's printed symbol."""

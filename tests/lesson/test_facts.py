@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.lesson import facts
+from harmonykit.lesson import facts, laws
+from harmonykit.lesson.laws import LAWS
 from harmonykit.lesson.model import LessonError
 
 DATA = Path(__file__).resolve().parents[1] / "data"
@@ -76,13 +77,70 @@ def test_exactly() -> None:
         facts.exactly("angels", 7)
 
 
-@pytest.mark.parametrize("law", ["lowering", "raising", "symmetry"])
-def test_laws_hold(law: str) -> None:
-    sentence, proof = facts.always(law)
-    assert sentence.endswith(".") and "twelve" in proof
+def test_qualities_are_counted_by_their_different_sets_of_notes() -> None:
+    """Twelve over the number of turns that fix the set: dim7 3, aug 4, 7b5 6, others 12.
+
+    Those of limited transposition: Wikipedia, "Mode of limited transposition"; from memory.
+    """
+    for quality, number in (("aug", 4), ("dim7", 3), ("7b5", 6), ("7", 12), ("m7", 12)):
+        facts.exactly(quality, number)
+    assert facts.exactly("aug", 4)[0].startswith("There are exactly four different chords")
+    with pytest.raises(LessonError, match="there are 6"):
+        facts.exactly("7b5", 12)
+
+
+def test_share() -> None:
+    """Tritone partners share third and seventh, which change places (common practice)."""
+    assert facts.share("C7", "F#7", "E", "Bb")[0] == "C7 and F♯7 share E and B♭."
+    assert facts.share("C", "F#")[0] == "C and F♯ share nothing."
+    for notes in (("E",), ("E", "Bb", "G"), ()):
+        with pytest.raises(LessonError, match="they share E and B♭"):
+            facts.share("C7", "F#7", *notes)
+
+
+def test_laws_hold() -> None:
+    for law in LAWS:
+        sentence, proof = facts.always(law)
+        assert sentence.endswith(".") and "twelve" in proof
 
 
 def test_a_law_that_fails_shows_where(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(facts.LAWS, "false", lambda: ("", "not for C"))
+    monkeypatch.setitem(LAWS, "false", lambda: ("", "not for C"))
     with pytest.raises(LessonError, match="not for C"):
         facts.always("false")
+
+
+def test_a_law_looks_at_what_it_says(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With other notes, or a scale too few, the law must find its counter-example."""
+    monkeypatch.setattr(laws, "_third_and_seventh", lambda chord: chord.pcs)
+    with pytest.raises(LessonError, match="semitones apart"):
+        facts.always("tritone pairs")
+    monkeypatch.setattr(laws, "KINDS", {"major": ("6", "")})
+    with pytest.raises(LessonError, match="does not hold"):
+        facts.always("stairs")
+
+
+def test_a_statement_about_chords_is_tried_from_every_root() -> None:
+    sentence, proof = facts.always("same_notes", "C6", "Am7")
+    assert sentence == "C6 and Am7 have the same notes, and so it is from every root."
+    assert proof == "checked for all twelve transpositions"
+    facts.always("apart", "Cdim7", "B7", 1)
+    facts.always("leads_to", "Bdim7", "C")
+    facts.always("set_class", "C6/E", "4-26")
+    with pytest.raises(LessonError, match="do not have the same notes"):
+        facts.always("same_notes", "C6", "Em7")
+    with pytest.raises(LessonError, match="no law that is known"):
+        facts.always("sounds", "0000", "C6")
+
+
+def test_what_holds_from_one_root_only_has_a_counter_example(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def on_a_white_key(chord: str) -> facts.Proved:
+        if len(chord) > 1:
+            raise LessonError(f"{chord} is on a black key")
+        return f"{chord} is on a white key.", ""
+
+    monkeypatch.setitem(facts.ABOUT_CHORDS, "white", on_a_white_key)
+    with pytest.raises(LessonError, match="Db is on a black key"):
+        facts.always("white", "C")
