@@ -32,6 +32,7 @@ def app() -> None:
 @click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
 @click.option("--instrument", default="ukulele", show_default=True, help="For a new draft.")
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
+@click.option("--calls", is_flag=True, help="Show all that may stand in a lesson file.")
 def lesson(
     file: str | None,
     out: Path | None,
@@ -40,6 +41,7 @@ def lesson(
     new: str | None,
     instrument: str,
     watch: bool,
+    calls: bool,
 ) -> None:
     """Build the lesson of FILE, a path or the name of a lesson that ships.
 
@@ -54,7 +56,11 @@ def lesson(
     """
     from harmonykit.cli.lesson import build, write_new
 
-    if new is not None:
+    if calls:
+        from harmonykit.lesson.reference import reference
+
+        click.echo("\n".join(reference()))
+    elif new is not None:
         click.echo(write_new(new, number, instrument, file))
     elif file is None:
         raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")

@@ -30,6 +30,13 @@ from harmonykit.tune.playing import bar_numbers
 class Functions:
     """What a lesson's text may call."""
 
+    # Statements stand beside these: see ``statements``.
+    PUT_IN = (
+        "shape", "scale_shape", "words", "notes", "name", "count", "tune",
+        "key", "strings", "box", "boxes", "clock", "neck", "cube",
+        "parents", "scale", "chart", "changes", "inserted", "comparison", "proved",
+    )  # fmt: skip
+
     def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
         self.front, self.played = front, played
         self.facts: list[Fact] = []
@@ -42,26 +49,28 @@ class Functions:
 
     def table(self) -> dict[str, Function]:
         """Return all calls by name."""
-        own = (
-            self.shape, self.scale_shape, self.words, self.notes, self.name, self.count,
-            self.tune, self.key, self.strings, self.box, self.boxes, self.clock, self.neck,
-            self.cube, self.parents, self.scale, self.chart, self.changes, self.inserted,
-            self.comparison, self.proved,
-        )  # fmt: skip
-        calls: dict[str, Function] = {function.__name__: function for function in own}
-        return calls | {name: self._stated(prove) for name, prove in self._statements().items()}
+        calls: dict[str, Function] = {name: getattr(self, name) for name in self.PUT_IN}
+        return calls | {name: self._stated(prove) for name, prove in self.statements().items()}
 
-    def _statements(self) -> dict[str, Callable[..., facts.Proved]]:
-        """Return the statements by name; a shape that is not named is the lesson's own."""
-        instrument, own = self.front.instrument, self.front.shape.digits
-        chord = self.front.shape_chord.symbol
+    def statements(self) -> dict[str, Callable[..., facts.Proved]]:
+        """Return the statements by name; each gives a sentence and its proof, or raises."""
         return {
             **facts.ABOUT_CHORDS,
             "exactly": facts.exactly,
             "always": facts.always,
-            "sounds": lambda frets=own, named=chord: facts.sounds(instrument, frets, named),
-            "repeats": lambda up, frets=own: facts.repeats(instrument, frets, up),
+            "sounds": self._sounds,
+            "repeats": self._repeats,
         }
+
+    def _sounds(self, frets: str = "", chord: str = "") -> facts.Proved:
+        """State that a shape sounds all the tones of a chord and nothing else."""
+        shape = self._voicing(frets)
+        return facts.sounds(shape.instrument, shape.digits, chord or self.front.shape_chord.symbol)
+
+    def _repeats(self, up: int, frets: str = "") -> facts.Proved:
+        """State that a shape moved up the neck sounds the same notes again."""
+        shape = self._voicing(frets)
+        return facts.repeats(shape.instrument, shape.digits, up)
 
     def _stated(self, prove: Callable[..., facts.Proved]) -> Function:
         def state(*args: object, **keywords: object) -> str:
@@ -73,7 +82,7 @@ class Functions:
 
     def proved(self, statement: str, *args: object) -> str:
         """Check a statement and print nothing: what the teacher says in words of their own."""
-        statements = self._statements()
+        statements = self.statements()
         if statement not in statements:
             raise LessonError(
                 f"{statement!r} is no kind of statement", mend=", ".join(sorted(statements))
@@ -125,7 +134,7 @@ class Functions:
         return Chord.parse(chord).unicode
 
     def count(self, what: str = "strings", less: int = 0) -> str:
-        """Put in how many there are, as a word: strings, frets between shapes, a chord's notes."""
+        """Put in how many there are, as a word: strings, levels, bars, scale, a chord's notes."""
         counts = {
             "strings": len(self.front.shape.sounding),
             "levels": len(self.played),
