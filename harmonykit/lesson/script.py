@@ -38,20 +38,21 @@ def section_minutes(lesson: Lesson, section: Section) -> float:
 
 def course_minutes(lesson: Lesson) -> str:
     """Return how long a lesson takes once through, in words."""
-    total = sum(section_minutes(lesson, section) for section in lesson.sections)
-    return f"about {minutes(total)}"
+    total = max(1, round(sum(section_minutes(lesson, each) for each in lesson.sections)))
+    return f"about {total} minute" + ("s" if total > 1 else "")
 
 
 def minutes(value: float) -> str:
-    """Return minutes in words, never less than one.
+    """Return minutes in words, to ten seconds; never less than ten.
 
     Examples
     --------
-    >>> minutes(0.2), minutes(3.4)
-    ('1 minute', '3 minutes')
+    >>> minutes(0.1), minutes(1.0), minutes(3.4)
+    ('10 seconds', '1 minute', '3 minutes 20 seconds')
     """
-    whole = max(1, round(value))
-    return f"{whole} minute" + ("s" if whole > 1 else "")
+    whole, tens = divmod(max(1, round(value * 6)), 6)
+    parts = [f"{whole} minute" + ("s" if whole > 1 else "")] if whole else []
+    return " ".join([*parts, f"{tens}0 seconds"] if tens else parts)
 
 
 def _head(lesson: Lesson) -> str:
@@ -66,6 +67,11 @@ def _head(lesson: Lesson) -> str:
     meter = f"{tune.meter[0]}/{tune.meter[1]}"
     lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {len(tune.playing)} bars.")
     lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
+    lines.append(
+        f"Times are for {WORDS_A_MINUTE} words a minute, and each chart once at its tempo with "
+        "count-in and repeats. In a chart a chord in bold is put in, and a number in brackets is "
+        "how many quarter notes it lasts."
+    )
     return "\n\n".join(lines)
 
 
