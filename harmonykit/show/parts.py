@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
+from operator import itemgetter
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.beats import beat_weight
@@ -74,15 +75,23 @@ def _struck(stage: Stage) -> Iterator[Struck]:
 def _pattern(stage: Stage, step: Step, previous: Step | None) -> Iterator[tuple[Fraction, Stroke]]:
     """Yield the metre's strokes inside a step, and one where its chord enters off them."""
     origin = stage.origin(step.bar)
-    inside = [
-        (origin + stroke.at, stroke)
+    inside = {
+        origin + stroke.at: stroke
         for stroke in strokes(stage.meter_of(step.bar))
-        if step.onset <= origin + stroke.at < step.onset + step.beats
-    ]
+        if _within(step, origin + stroke.at)
+    }
     entered = previous is None or previous.voicing != step.voicing
-    if entered and (not inside or inside[0][0] != step.onset):
-        yield step.onset, Stroke(step.onset - origin)
-    yield from inside
+    if entered and step.onset not in inside:
+        inside[step.onset] = Stroke(step.onset - origin)
+    for hold, _, _ in stage.holds:
+        if _within(step, hold.onset):
+            inside = {at: s for at, s in inside.items() if not hold.onset <= at < hold.until}
+            inside[hold.onset] = Stroke(hold.onset - origin, accent=True, held=True)
+    yield from sorted(inside.items(), key=itemgetter(0))
+
+
+def _within(step: Step, onset: Fraction) -> bool:
+    return step.onset <= onset < step.onset + step.beats
 
 
 def _delays(voicing: Voicing, stroke: Stroke) -> dict[int, float]:
@@ -114,8 +123,9 @@ def _bass_notes(stage: Stage) -> Iterator[tuple[float, int | None, int]]:
             pitch = lowest + (step.chord.bass.pitch_class - lowest) % 12
             entered = previous is None or previous.chord != step.chord
             for onset, first in _heavy(stage, step, entered):
-                # Under the chord that is held at the end one note is held.
-                if step is not last or onset == step.onset:
+                # Under a chord that is held one note is held.
+                inside = any(hold.onset < onset < hold.until for hold, _, _ in stage.holds)
+                if not inside and (step is not last or onset == step.onset):
                     yield stage.moment(onset, step.bar), pitch, _BASS_VELOCITY[first]
         previous = step
 
@@ -129,7 +139,7 @@ def _heavy(stage: Stage, step: Step, entered: bool) -> Iterator[tuple[Fraction, 
     if entered:
         heavy.add(step.onset)
     for place in sorted(heavy):
-        if step.onset <= place < step.onset + step.beats:
+        if _within(step, place):
             yield place, place == origin
 
 
@@ -182,8 +192,10 @@ def _bar_clicks(
     beat = beat_length(meter)
     for index in range(math.ceil(part[0] / beat), math.ceil(part[1] / beat)):
         block = HIGH_BLOCK if index == 0 else LOW_BLOCK
-        moment = stage.seconds(origin + index * beat)
-        yield Event(moment, _CLICK_SECONDS, block, None, CLICK, velocities[min(index, 1)])
+        place = origin + index * beat
+        if not stage.is_waiting(place):
+            velocity = velocities[min(index, 1)]
+            yield Event(stage.seconds(place), _CLICK_SECONDS, block, None, CLICK, velocity)
 
 
 def tuning(stage: Stage) -> Iterator[Event]:

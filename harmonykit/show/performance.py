@@ -55,7 +55,7 @@ class Performance:
     seconds : float
         The whole length, with the ring of the last chord.
     tempo : float
-        Quarters a minute.
+        Quarters a minute, but for what a fermata holds.
     meter : tuple of int
         The metre at the start.
     count_in_seconds : float
@@ -74,6 +74,8 @@ class Performance:
         How long the open strings are played before the count-in starts.
     around : bool
         Whether the end meets the start: what rings over the end is heard at the start.
+    tempos : tuple of (float, float)
+        Each tempo from where it starts, where there are several.
     """
 
     events: tuple[Event, ...]
@@ -89,6 +91,22 @@ class Performance:
     sections: tuple[tuple[str, float, float], ...] = ()
     tuning_seconds: float = 0.0
     around: bool = False
+    tempos: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def melody(self) -> tuple[Event, ...]:
+        """The tones of no string."""
+        return tuple(e for e in self.events if e.kind == TONE and e.string is None)
+
+    @property
+    def strummed(self) -> tuple[Event, ...]:
+        """The tones of the strings."""
+        return tuple(event for event in self.events if event.string is not None)
+
+    @property
+    def bass(self) -> tuple[Event, ...]:
+        """The bass."""
+        return tuple(event for event in self.events if event.kind == BASS)
 
     @property
     def tones(self) -> tuple[Event, ...]:

@@ -7,12 +7,13 @@ what is heard: the tuning notes where there are any, then the count-in, then the
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.show.holds import Hold, holds_of
 from harmonykit.show.performance import Event, Performance
 from harmonykit.show.strums import swung
 from harmonykit.tune.bar import Meter, bar_length, beat_length
@@ -21,10 +22,13 @@ from harmonykit.tune.tune import PlayedBar, Tune
 # One bar of count-in if it lasts as long as this, else two.
 LEAST_COUNT_IN = 2.5
 RING_SECONDS = 1.5
+# Quarters that are one place, whichever way they were summed.
+_NEAR = 1e-9
 # How long each open string is left to ring at least: time to hear it and to turn a peg.
 TUNING_SECONDS = 2.5
 
 Span = tuple[str, range]
+Held = tuple[Hold, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +50,8 @@ class Stage:
         Quarters of tuning notes and of count-in.
     around : bool
         Whether it is played round and round: nothing is held at the end.
+    holds : tuple of (Hold, float, float)
+        What fermatas hold, with where it begins and ends in quarters of what is heard.
     """
 
     arrangement: Arrangement
@@ -56,6 +62,7 @@ class Stage:
     tuned: Fraction = Fraction(0)
     counted: Fraction = Fraction(0)
     around: bool = False
+    holds: tuple[Held, ...] = ()
 
     @classmethod
     def whole(cls, arrangement: Arrangement, tempo: float, count_in: bool, tuning: bool) -> Stage:
@@ -71,7 +78,7 @@ class Stage:
             shifts_of(playing),
             tuning_length(len(arrangement.instrument.strings), meter, tempo) * tuning,
             bars * bar_length(meter),
-        )
+        )._holding()
 
     @classmethod
     def loop(cls, arrangement: Arrangement, tempo: float, bars: range) -> Stage:
@@ -79,7 +86,18 @@ class Stage:
         playing = arrangement.tune.playing
         inside = slice(bars.start, bars.stop)
         shifts = shifts_of(playing)[inside]
-        return cls(arrangement, tempo, bars, playing[inside], shifts, around=True)
+        return cls(arrangement, tempo, bars, playing[inside], shifts, around=True)._holding()
+
+    def _holding(self) -> Stage:
+        """Return the stage with what its fermatas hold."""
+        holds = [hold for hold in holds_of(self.arrangement) if hold.bar in self.bars]
+        return replace(
+            self,
+            holds=tuple(
+                (hold, self._place(hold.onset, hold.bar), self._place(hold.until, hold.bar))
+                for hold in holds
+            ),
+        )
 
     @property
     def meter(self) -> Meter:
@@ -119,8 +137,17 @@ class Stage:
         return self.end + RING_SECONDS * held
 
     def seconds(self, quarters: Fraction | float) -> float:
-        """Turn quarters from the start of what is heard into seconds."""
-        return float(quarters) * 60 / self.tempo
+        """Turn quarters from the start of what is heard into seconds: what is held lasts longer."""
+        longer = sum(
+            float(hold.more) * min(max((float(quarters) - begin) / (end - begin), 0.0), 1.0)
+            for hold, begin, end in self.holds
+        )
+        return (float(quarters) + longer) * 60 / self.tempo
+
+    def is_waiting(self, quarters: Fraction | float) -> bool:
+        """Whether a place, in quarters of what is heard, lies inside of what is held."""
+        place = float(quarters)
+        return any(begin + _NEAR < place < end - _NEAR for _, begin, end in self.holds)
 
     def origin(self, bar: int) -> Fraction:
         """Return where the whole bar of a played bar begins, in quarters of the tune.
@@ -140,9 +167,13 @@ class Stage:
 
     def moment(self, onset: Fraction, bar: int) -> float:
         """Return when a place of the tune sounds, in seconds: swung inside its bar."""
+        return self.seconds(self._place(onset, bar))
+
+    def _place(self, onset: Fraction, bar: int) -> float:
+        """Return quarters of the tune as quarters of what is heard, swung inside their bar."""
         origin = self.origin(bar)
         inside = swung(onset - origin, self.meter_of(bar), self.tempo)
-        return self.seconds(float(self.heard(origin)) + inside)
+        return float(self.heard(origin)) + inside
 
     def performance(self, events: tuple[Event, ...]) -> Performance:
         """Return events with where bars, steps, sections and metres start."""
@@ -163,7 +194,16 @@ class Stage:
             sections=tuple(self._sections([*starts, self.end])),
             tuning_seconds=self.seconds(self.tuned),
             around=self.around,
+            tempos=tuple(self._tempos()),
         )
+
+    def _tempos(self) -> Iterator[tuple[float, float]]:
+        """Yield each tempo from where it starts; what is held is as good as slower."""
+        yield 0.0, self.tempo
+        for hold, begin, end in self.holds:
+            slower = (end - begin) / (end - begin + float(hold.more))
+            yield self.seconds(begin), self.tempo * slower
+            yield self.seconds(end), self.tempo
 
     def _meters(self, starts: list[float]) -> Iterator[tuple[float, Meter]]:
         yield 0.0, self.meter

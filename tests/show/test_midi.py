@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
 
 import mido
 import pytest
@@ -11,6 +13,9 @@ import pytest
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.show.events import play
 from harmonykit.show.midi import TICKS, write_midi
+from harmonykit.theory.note import Note
+from harmonykit.tune.bar import BarNote
+from harmonykit.tune.tune import Section
 
 Arranged = Callable[..., Arrangement]
 
@@ -93,3 +98,40 @@ def test_clicks_are_percussion_and_the_file_is_as_long_as_the_sound(arranged: Ar
 def test_the_same_performance_gives_the_same_bytes(arranged: Arranged) -> None:
     one, other = (write_midi(play(arranged("C=0003 | F=2010"))) for _ in range(2))
     assert one == other
+
+
+def test_each_part_has_a_track_and_channels_of_its_own(arranged: Arranged) -> None:
+    """Programs of General MIDI (RP-003): 25 nylon guitar, 33 acoustic bass, counted from 1."""
+    arrangement = arranged("C=0003 | F=2010")
+    sung = BarNote(Note.parse("E5"), Fraction(1), Fraction(2))
+    bar = replace(arrangement.tune.bars[0], melody=(sung,))
+    sections = (Section("A", (bar, arrangement.tune.bars[1])),)
+    arrangement = replace(arrangement, tune=replace(arrangement.tune, sections=sections))
+    file = read(write_midi(play(arrangement, melody=True, bass=True)))
+    channels = {
+        track.name: sorted({m.channel + 1 for m in track if m.type == "note_on"})
+        for track in file.tracks[1:]
+    }
+    assert list(channels) == ["strings", "melody", "bass", "click"]
+    assert channels["strings"] == [1, 2, 3, 4] and channels["click"] == [10]
+    alone = channels["melody"] + channels["bass"]
+    assert len({*alone, 1, 2, 3, 4, 10}) == 7
+    programs = {
+        (track.name, m.program + 1) for track in file.tracks for m in track
+        if m.type == "program_change"
+    }  # fmt: skip
+    assert programs == {("strings", 25), ("melody", 25), ("bass", 33)}
+    # Each part's notes are its own: C3 (48) and F2 (41) below, E5 (76) above.
+    notes = {t.name: {m.note for m in t if m.type == "note_on"} for t in file.tracks[1:]}
+    assert notes["bass"] == {48, 41} and notes["melody"] == {76}
+
+
+@pytest.mark.parametrize("strings", range(10))
+def test_no_string_is_on_the_channel_of_the_click_or_the_bass(
+    strings: int, arranged: Arranged
+) -> None:
+    performance = play(arranged("C=0003"), count_in=False, bass=True)
+    tones = tuple(replace(e, string=strings) for e in performance.strummed[:1])
+    file = read(write_midi(replace(performance, events=tones + performance.bass)))
+    used = {m.channel for track in file.tracks for m in track if m.type == "note_on"}
+    assert len(used) == 2 and 9 not in used
