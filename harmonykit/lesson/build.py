@@ -1,10 +1,10 @@
 """From a lesson file to the folder that a class is given.
 
 The folder holds ``script.md`` with ``cues.pdf``, ``page.html``, ``handout.pdf``; for each level a
-``.musicxml``, a ``.mid`` and a ``.wav`` (more sound where the lesson asks for it); sheets and
-scores for each other instrument of a mixed class; ``comparison.csv``, ``facts.csv``, figures, and
-``manifest.json``, which names every file and what made it.  Sound, MIDI and page play one and the
-same list of events.
+``.musicxml``, a ``.mid`` and a ``.wav`` (more sound where the lesson asks for it); page, sheets,
+scores and sound for each other instrument of a mixed class, behind its name; ``comparison.csv``,
+``facts.csv``, figures, and ``manifest.json``, which names every file and what made it.  Sound, MIDI
+and page play one and the same list of events.
 """
 
 from __future__ import annotations

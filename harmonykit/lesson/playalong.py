@@ -1,6 +1,7 @@
 """The play-along of a level: what a class plays with, slowly, at tempo, or round and round.
 
-All files of a level come from one arrangement, and all files of a lesson are equally loud.
+All files of a level come from one arrangement, and all files of a lesson are equally loud.  In a
+mixed class each instrument has files of its own: its arrangement is another.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ class PlayFile:
     made_by: str
 
 
-def playalong_files(played: Played, wanted: PlayAlong) -> Iterator[PlayFile]:
+def playalong_files(played: Played, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
     """Yield the play-along files of a level.
 
     Parameters
@@ -39,24 +40,27 @@ def playalong_files(played: Played, wanted: PlayAlong) -> Iterator[PlayFile]:
         The level; its ``stem`` begins the files' names.
     wanted : PlayAlong
         Which files.
+    prefix : str
+        What stands before the stem for another instrument of a mixed class; its files say in their
+        titles which it is.
     """
     # The encoder leaves the interpreter alone while it works: takes are made side by side.
     with ThreadPoolExecutor() as pool:
-        for files in pool.map(lambda take: _take_files(played, wanted, take), wanted.takes):
+        for files in pool.map(lambda take: _take_files(played, wanted, take, prefix), wanted.takes):
             yield from files
 
 
-def tuning_files(instrument: Instrument, wanted: PlayAlong) -> Iterator[PlayFile]:
+def tuning_files(instrument: Instrument, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
     """Yield the file of open strings that a lesson has, if it is wanted."""
     if TUNING in wanted.files:
         samples = render(play_strings(instrument))
-        title = f"Tuning: {instrument.tuning}"
-        yield PlayFile(f"{TUNING}.mp3", titled(title, mp3_bytes(samples)), "show.compressed")
+        data = titled(f"Tuning: {instrument.tuning}", mp3_bytes(samples))
+        yield PlayFile(f"{prefix}{TUNING}.mp3", data, "show.compressed")
 
 
-def _take_files(played: Played, wanted: PlayAlong, take: Take) -> list[PlayFile]:
+def _take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> list[PlayFile]:
     tempo = played.level.tempo * (wanted.slow if take.slow else 1)
-    stem = played.stem + take.suffix
+    stem = prefix + played.stem + take.suffix
     found: list[PlayFile] = []
     if set(take.kinds) != {"loops"}:
         performance = play(
@@ -67,14 +71,19 @@ def _take_files(played: Played, wanted: PlayAlong, take: Take) -> list[PlayFile]
             bass=take.bass,
             tuning=wanted.tuning,
         )
-        title = f"{played.arrangement.tune.title}: {played.level.name}{take.words}"
-        found += _whole(performance, stem, title, take.kinds)
+        found += _whole(performance, stem, _title(played, take, prefix), take.kinds)
     if "loops" in take.kinds:
         loops = play_loops(
             played.arrangement, tempo, click=wanted.click, melody=wanted.melody, bass=take.bass
         )
         found += _loops(loops, stem)
     return found
+
+
+def _title(played: Played, take: Take, prefix: str) -> str:
+    arrangement = played.arrangement
+    strings = f", {arrangement.instrument.name}" if prefix else ""
+    return f"{arrangement.tune.title}: {played.level.name}{strings}{take.words}"
 
 
 def _whole(

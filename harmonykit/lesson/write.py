@@ -6,7 +6,7 @@ import csv
 import hashlib
 import io
 import json
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -27,7 +27,7 @@ Task = tuple[str, Callable[[], object]]
 
 
 class Writer:
-    """Writes a lesson into an empty folder, with sheets and scores for a mixed class."""
+    """Writes a lesson into an empty folder, with all that is played for each of a mixed class."""
 
     def __init__(self, lesson: Lesson, folder: Path, others: tuple[Lesson, ...] = ()) -> None:
         self.lesson, self.folder, self.others = lesson, folder, others
@@ -39,10 +39,10 @@ class Writer:
         found: list[Task] = [("figures", self._figures), ("tables", self._tables)]
         if "script" in wanted:
             found.append(("script", self._script))
-        if "page" in wanted:
-            found.append(("page", self._page))
         for lesson in (self.lesson, *self.others):
             prefix = self._prefix(lesson)
+            if "page" in wanted:
+                found.append((f"{prefix}page", partial(self._page, lesson)))
             if "handout" in wanted:
                 found += [
                     (f"{prefix}handout", partial(self._handout, lesson, variant))
@@ -57,15 +57,19 @@ class Writer:
 
     def sounds(self) -> list[Task]:
         """Return the sounds that there are to make: arrays and encoders leave the rest alone."""
-        front = self.lesson.front
-        if "sound" not in front.outputs:
+        if "sound" not in self.lesson.front.outputs:
             return []
-        made = partial(tuning_files, front.instrument, front.playalong)
-        found: list[Task] = [("sound: tuning", partial(self._sound, made))]
-        for played in self.lesson.played:
-            made = partial(playalong_files, played, front.playalong)
-            found.append((f"sound: {played.level.name}", partial(self._sound, made)))
-        return found
+        return [
+            sound for lesson in (self.lesson, *self.others) for sound in self._sounds_of(lesson)
+        ]
+
+    def _sounds_of(self, lesson: Lesson) -> Iterator[Task]:
+        front, prefix = lesson.front, self._prefix(lesson)
+        made = partial(tuning_files, front.instrument, front.playalong, prefix)
+        yield f"sound: {prefix}tuning", partial(self._sound, made)
+        for played in lesson.played:
+            made = partial(playalong_files, played, front.playalong, prefix)
+            yield f"sound: {prefix}{played.level.name}", partial(self._sound, made)
 
     def _prefix(self, lesson: Lesson) -> str:
         """Return what stands before the files' names of another instrument of the class."""
@@ -89,8 +93,8 @@ class Writer:
         self._text("script.md", write_script(self.lesson), "lesson.script")
         self._path("cues.pdf", "lesson.cues").write_bytes(write_cues(self.lesson))
 
-    def _page(self) -> None:
-        self._text("page.html", write_page(self.lesson), "lesson.page")
+    def _page(self, lesson: Lesson) -> None:
+        self._text(f"{self._prefix(lesson)}page.html", write_page(lesson), "lesson.page")
 
     def _handout(self, lesson: Lesson, variant: str = "") -> None:
         ending = f"-{slug(variant)}" if variant else ""

@@ -10,8 +10,10 @@ import wave
 from collections.abc import Callable
 from pathlib import Path
 
+import mido
 import numpy as np
 import pytest
+import soundfile
 from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
@@ -184,12 +186,33 @@ def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
     out = build_lesson(lesson_path, lesson_path.parent / "out")
     names = {path.name for path in out.iterdir()}
     assert {"handout.pdf", "guitar-handout.pdf", f"guitar-{STEM}.musicxml"} <= names
-    assert "ukulele-handout.pdf" not in names
+    assert not {name for name in names if name.startswith("ukulele-")}
     assert json.loads((out / "manifest.json").read_text())["instruments"] == ["ukulele", "guitar"]
     guitar = Tune.read(out / f"guitar-{STEM}.musicxml")
     assert [c.chord for c in guitar.changes] == [
         c.chord for c in Tune.read(out / f"{STEM}.musicxml").changes
     ]
+
+
+def test_each_of_a_mixed_class_plays_along_on_its_own_strings(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('shape("2323")', "shape()").replace('notes("2323")', "notes()")
+    text = text.replace('shape = "2323"\n', 'also = ["guitar"]\n').replace('from = "0000"\n', "")
+    sound = '[sound]\nfiles = ["mid", "tuning"]\n\n[[levels]]'
+    lesson_path.write_text(text.replace("[[levels]]", sound), encoding="utf-8")
+    out = build_lesson(lesson_path, lesson_path.parent / "out")
+    # The open strings bound what is heard: G4 C4 E4 A4, and E2 A2 D3 G3 B3 E4 (theory (e)).
+    assert lowest_note(out / f"{STEM}.mid") >= 60 > lowest_note(out / f"guitar-{STEM}.mid") >= 40
+    titles = {soundfile.SoundFile(out / f"{name}tuning.mp3").title for name in ("", "guitar-")}
+    assert titles == {"Tuning: g C E A", "Tuning: E A D G B E"}
+    for name, strings in (("page.html", "g C E A"), ("guitar-page.html", "E A D G B E")):
+        said = (out / name).read_text("utf-8").replace("\N{NO-BREAK SPACE}", " ")
+        assert f"tuned {strings}" in said
+
+
+def lowest_note(path: Path) -> int:
+    notes = (m for track in mido.MidiFile(path).tracks for m in track if m.type == "note_on")
+    return min(m.note for m in notes if m.channel != 9)
 
 
 def test_variants_and_sounds_on_request(lesson_path: Path) -> None:
