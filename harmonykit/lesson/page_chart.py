@@ -82,10 +82,10 @@ class ChartView:
 def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
     """Return what the template needs to set a level's chart."""
     arrangement = played.arrangement
-    parts = _parts(arrangement.tune)
+    parts, playing = _parts(arrangement.tune), arrangement.tune.playing
     cells = iter(
         [
-            _cell(index, step, arrangement.tune.playing[step.bar], figures)
+            _cell(index, step, playing[step.bar], figures)
             for index, step in enumerate(arrangement.steps)
         ]
     )

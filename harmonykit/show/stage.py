@@ -107,7 +107,8 @@ class Stage:
     @property
     def start(self) -> Fraction:
         """Quarters up to the first note of the tune: a pick-up enters inside the count-in."""
-        pickup = Fraction(0) if self.around else self.arrangement.tune.pickup
+        first = self.playing[0].bar
+        pickup = Fraction(0) if self.around or first.number else first.length
         return self.tuned + max(self.counted - pickup, Fraction(0))
 
     @property

@@ -21,7 +21,8 @@ from harmonykit.show.events import (
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
-from harmonykit.tune.tune import Bar, Section
+from harmonykit.tune.playing import play_bars
+from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
 
 Arranged = Callable[..., Arrangement]
 
@@ -257,3 +258,20 @@ def test_open_strings_are_played_to_tune_by(arranged: Arranged) -> None:
     assert [e.midi for e in performance.events] == pitches
     assert [e.onset for e in performance.events] == [2.5 * i for i in range(12)]
     assert performance.seconds == 30 and not performance.clicks
+
+
+def test_a_tune_is_unfolded_as_often_whatever_its_length(
+    arranged: Arranged, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Once for each step would make three hundred bars take minutes."""
+    unfolded: list[int] = []
+
+    def count(tune: Tune) -> tuple[PlayedBar, ...]:
+        unfolded.append(len(tune.bars))
+        return play_bars(tune)
+
+    short, long = arranged("C=0003 | F=2010"), arranged(" | ".join(["C=0003 | F=2010"] * 10))
+    monkeypatch.setattr("harmonykit.tune.playing.play_bars", count)
+    play(short)
+    play(long)
+    assert unfolded.count(2) == unfolded.count(20) > 0
