@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import math
 import re
+import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
@@ -42,6 +43,7 @@ Anchor = Literal["left", "center", "right"]
 # Capitals of the text face are .66 em high: their middle lies this far above the baseline.
 _CAP_MIDDLE_EM = 0.327
 _SETTINGS = {"svg.fonttype": "none", "svg.hashsalt": "harmonykit", "svg.id": None}
+_SAVING = threading.Lock()
 _NO_METADATA = {"Date": None, "Creator": None, "Format": None, "Type": None}
 
 
@@ -234,7 +236,8 @@ class Canvas:
         """Finish: return the sheet as a :class:`~harmonykit.show.style.Drawing`."""
         register_fonts()
         buffer = io.StringIO()
-        with matplotlib.rc_context(_SETTINGS):  # type: ignore[arg-type]
+        # matplotlib's settings are one for all threads, and a page may be drawn beside another.
+        with _SAVING, matplotlib.rc_context(_SETTINGS):  # type: ignore[arg-type]
             self._figure.savefig(buffer, format="svg", metadata=_NO_METADATA)
         svg = _clean(buffer.getvalue(), self.width, self.height, title, alt)
         for number, markup in enumerate(self._inserted):

@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -135,3 +136,16 @@ def test_a_group_may_bear_classes_and_hold_markup_of_ones_own() -> None:
 def test_the_whole_drawing_may_bear_a_class() -> None:
     svg = Canvas(30, 10).drawing("t", "a", classes="fingerboard").svg
     assert ET.fromstring(svg).attrib["class"] == "fingerboard"
+
+
+def test_drawings_made_side_by_side_are_those_made_alone() -> None:
+    """Settings of matplotlib's are one for all threads: saving takes its turn."""
+
+    def draw(number: int) -> str:
+        canvas = Canvas(20, 10)
+        canvas.text(5, 5, f"No. {number}", 10)
+        return canvas.drawing("t", "a").svg
+
+    alone = [draw(number) for number in range(12)]
+    with ThreadPoolExecutor(4) as pool:
+        assert list(pool.map(draw, range(12))) == alone
