@@ -28,6 +28,7 @@ from harmonykit.show.style import css_variables
 
 if TYPE_CHECKING:
     from jinja2 import Template
+    from jinja2.environment import TemplateModule
 
 _FONTS = (
     ("Source Sans 3", 400, "normal", "source-sans-3/source-sans-3-latin-400-normal.woff2"),
@@ -43,28 +44,17 @@ _WORDY = 40
 
 def write_page(lesson: Lesson) -> str:
     """Return a lesson as one self-contained HTML page."""
-    page = _Page(lesson)
-    sections = [page.section(section.title, section.blocks) for section in lesson.sections]
-    key = [(page.figures.inline(mark_drawing(role)), ROLES[role]) for role in page.roles]
-    style = "\n".join([_base_css(), *sorted(page.fits), _paper_css(lesson), page.styles.css])
-    script = _script()
-    return _template().render(
-        front=lesson.front,
-        about=_about(lesson),
-        policy=_policy(script, style),
-        style=style,
-        script=script,
-        sections=sections,
-        key=key,
-        symbols=page.figures.symbols,
-        music=_for_script(page.music()),
-        cautions=[(", ".join(shapes), text) for shapes, text in cautions_of(lesson)],
-        rights=" ".join(said_of_rights(lesson.front)),
-    )
+    parts = PageParts(lesson)
+    sections = [parts.section(each.title, each.blocks) for each in lesson.sections]
+    return str(parts.page(lesson, sections, _script(), parts.music()))
 
 
-class _Page:
-    """A lesson's parts made ready for the template."""
+class PageParts:
+    """A lesson's parts made ready for the template.
+
+    Sections may be set one by one: what they add to the style sheet and to the store of shapes
+    grows, and what was set before stays right.
+    """
 
     def __init__(self, lesson: Lesson) -> None:
         self.lesson = lesson
@@ -72,14 +62,38 @@ class _Page:
         self.figures = Figures(self.styles)
         self.strings = len(lesson.front.instrument.strings)
         self.fits: set[str] = set()
-        drawings = [
-            drawing
-            for section in lesson.sections
-            for block in section.blocks
-            if isinstance(block, Picture)
-            for drawing in block.drawings
-        ]
-        self.roles = used_roles(drawings)
+
+    def page(
+        self,
+        lesson: Lesson,
+        sections: Sequence[dict[str, Any]],
+        script: str = "",
+        music: dict[str, Any] | None = None,
+        theme: str = "",
+    ) -> TemplateModule:
+        """Return a page of some sections, with the words, key and cautions of a lesson.
+
+        As text it is the page; ``section`` and ``symbol`` set what is put into it afterwards.
+        ``theme`` is what its own style sheet ends with.
+        """
+        key = [(self.figures.inline(mark_drawing(role)), ROLES[role]) for role in _roles(lesson)]
+        style = "\n".join([_base_css(), *sorted(self.fits), _paper_css(lesson), self.styles.css])
+        style += theme
+        return _template().make_module(
+            {
+                "front": lesson.front,
+                "about": _about(lesson),
+                "policy": _policy(script, style),
+                "style": style,
+                "script": script,
+                "sections": sections,
+                "key": key,
+                "symbols": self.figures.symbols,
+                "music": _for_script(music or {}),
+                "cautions": [(", ".join(shapes), text) for shapes, text in cautions_of(lesson)],
+                "rights": " ".join(said_of_rights(lesson.front)),
+            }
+        )
 
     def section(self, title: str, blocks: tuple[Block, ...]) -> dict[str, Any]:
         above = 2 if title else 1
@@ -122,6 +136,17 @@ class _Page:
             "strings": self.lesson.front.instrument.midi,
             "levels": [music(played) for played in self.lesson.played],
         }
+
+
+def _roles(lesson: Lesson) -> tuple[str, ...]:
+    drawings = [
+        drawing
+        for section in lesson.sections
+        for block in section.blocks
+        if isinstance(block, Picture)
+        for drawing in block.drawings
+    ]
+    return used_roles(drawings)
 
 
 def _about(lesson: Lesson) -> str:

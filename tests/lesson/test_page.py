@@ -16,7 +16,7 @@ import pytest
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.model import Lesson
-from harmonykit.lesson.page import write_page
+from harmonykit.lesson.page import PageParts, write_page
 
 HOSTILE = """<script>alert('1')</script> "q" & ]]> </title></style> {{7*7}} <img src=x onerror=y>"""
 MOST_BYTES = 500_000
@@ -269,3 +269,19 @@ def test_silence_is_shown_and_can_be_followed(written: Callable[..., str]) -> No
     page = written(**{"| C6 | A7 |": "| N.C. | A7 |"})
     cell, inserted = cells_of(page)[0]
     assert cell.text.strip() == "N.C.///" and not inserted
+
+
+def test_sections_set_one_by_one_are_those_of_the_whole_page(lesson_path: Path) -> None:
+    """What a page is made of can be set anew alone: names of classes and shapes do not change."""
+    lesson = load_lesson(lesson_path)
+    whole = write_page(lesson)
+    parts = PageParts(lesson)
+    empty = parts.page(lesson, ())
+    assert "<h2>" not in str(empty) and lesson.front.title in str(empty)
+    set_alone = [
+        str(empty.section(parts.section(each.title, each.blocks))) for each in lesson.sections
+    ]
+    assert len(set_alone) > 1 and all(html in whole for html in set_alone)
+    stored = [str(empty.symbol(shape, body)).strip() for shape, body in parts.figures.symbols]
+    assert stored and all(html in whole for html in stored)
+    assert parts.styles.css and str(parts.page(lesson, (), theme="x{y:z}")).count("x{y:z}") == 1
