@@ -22,10 +22,37 @@ from harmonykit.lesson.names import slug
 from harmonykit.lesson.source import read_lesson
 from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
-from harmonykit.show.events import play
+from harmonykit.show.events import play as perform
 
 Task = tuple[str, Callable[[], object]]
 Told = Callable[[int, int], None]
+Play = Callable[[Front, int], Played]
+
+
+def play_level(front: Front, index: int, progress: Told | None = None) -> Played:
+    """Arrange a lesson's tune at one level, counted from 0.
+
+    ``progress`` is told how far the search is; what it raises ends it.
+    """
+    level = front.levels[index]
+    best = reharmonise(
+        front.tune,
+        front.instrument,
+        level.moves,
+        k=1,
+        limits=level.limits,
+        tempo=level.tempo,
+        least_seconds=level.least_seconds,
+        prefer=level.prefer,
+        name=level.name,
+        progress=progress,
+    )[0]
+    return Played(level, best, perform(best, level.tempo), level_stem(level, index))
+
+
+def level_stem(level: Level, index: int) -> str:
+    """Return how the names of a level's files begin."""
+    return f"level-{index + 1}-{slug(level.name)}"
 
 
 def build_lesson(
@@ -35,6 +62,7 @@ def build_lesson(
     tune: str | Path | None = None,
     number: int | None = None,
     progress: bool | Told = False,
+    play: Play = play_level,
 ) -> Path:
     """Build all that a class is given from a lesson file.
 
@@ -51,6 +79,8 @@ def build_lesson(
     progress : bool or callable
         Whether to show a bar on standard error; or what is told how many files are made, and of
         how many: what it raises ends the build, and the folder is as it was.
+    play : callable
+        What arranges the tune at a level of the lesson; one that remembers saves time.
 
     Returns
     -------
@@ -65,7 +95,7 @@ def build_lesson(
     other = None if tune is None else find_data("tunes", tune)
     source = find_data("lessons", path)
     with replaced_whole(Path(out)) as folder:
-        lesson, *others = load_class(source, other, number)
+        lesson, *others = load_class(source, other, number, play)
         writer = Writer(lesson, folder, tuple(others))
         run(writer.tasks(), writer.sounds(), progress)
         writer.manifest()
@@ -73,12 +103,12 @@ def build_lesson(
 
 
 def load_class(
-    path: Path, tune: Path | None = None, number: int | None = None
+    path: Path, tune: Path | None = None, number: int | None = None, play: Play = play_level
 ) -> tuple[Lesson, ...]:
     """Read a lesson for its own instrument, and for each other one of a mixed class."""
-    lesson = load_lesson(path, tune, number)
+    lesson = load_lesson(path, tune, number, play=play)
     names = [name for name in lesson.front.also if name != lesson.front.instrument.name]
-    return (lesson, *(load_lesson(path, tune, number, name) for name in names))
+    return (lesson, *(load_lesson(path, tune, number, name, play) for name in names))
 
 
 def load_lesson(
@@ -86,6 +116,7 @@ def load_lesson(
     tune: Path | None = None,
     number: int | None = None,
     instrument: str | None = None,
+    play: Play = play_level,
 ) -> Lesson:
     """Read a lesson file, arrange its tune at every level, and prove its statements.
 
@@ -93,25 +124,10 @@ def load_lesson(
     text, its own shapes and its own arrangements.
     """
     front, body = read_lesson(path, tune, number, instrument)
-    played = tuple(_play(front, level, index) for index, level in enumerate(front.levels))
+    played = tuple(play(front, index) for index in range(len(front.levels)))
     functions = Functions(front, played)
     sections = assemble(body, functions.table(), functions.at_line)
     return Lesson(front, sections, played, tuple(functions.facts))
-
-
-def _play(front: Front, level: Level, index: int) -> Played:
-    best = reharmonise(
-        front.tune,
-        front.instrument,
-        level.moves,
-        k=1,
-        limits=level.limits,
-        tempo=level.tempo,
-        least_seconds=level.least_seconds,
-        prefer=level.prefer,
-        name=level.name,
-    )[0]
-    return Played(level, best, play(best, level.tempo), f"level-{index + 1}-{slug(level.name)}")
 
 
 def run(tasks: list[Task], sounds: list[Task], progress: bool | Told) -> None:

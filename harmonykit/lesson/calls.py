@@ -12,9 +12,10 @@ import ast
 import difflib
 import re
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, Protocol
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.model import Block, LessonError, Section, Text
 from harmonykit.lesson.source import Body
 
@@ -45,15 +46,72 @@ def assemble(
     LessonError
         Placed at the call: for one that cannot be read, that is unknown, or that is not true.
     """
-    reader = _Assembler(body, functions, at_line)
-    return tuple(reader.sections())
+    return fill(body, _Strict(functions, at_line))
+
+
+class Answers(Protocol):
+    """Whoever puts something in the place of each call of a text."""
+
+    def answer(self, place: Place, source: str) -> Answer:
+        """Return what takes the place of a call, given what stands between its braces."""
+
+    def fault(self, error: LessonError) -> str:
+        """Return what takes the place of a call that cannot stand where it does, or raise."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Strict:
+    """Calls functions; the first thing that is wrong is raised."""
+
+    functions: Mapping[str, Function]
+    at_line: Callable[[int], None]
+
+    def answer(self, place: Place, source: str) -> Answer:
+        self.at_line(place.line or 0)
+        try:
+            return answer_call(self.functions, source)
+        except LessonError as error:
+            raise error.at(place) from None
+
+    def fault(self, error: LessonError) -> str:
+        raise error
+
+
+def answer_call(functions: Mapping[str, Function], source: str) -> Answer:
+    """Return what a call gives.
+
+    Raises
+    ------
+    LessonError
+        Without a place: for a call that cannot be read, that is unknown, or that is not true.
+
+    Examples
+    --------
+    >>> answer_call({"twice": lambda word: f"{word} {word}"}, ' twice("so") ')
+    'so so'
+    """
+    try:
+        name, args, keywords = parse_call(source)
+        if name not in functions:
+            near = difflib.get_close_matches(name, functions, 2, 0.4)
+            raise LessonError(
+                f"{name!r} is no call of a lesson", mend=", ".join(near or sorted(functions))
+            )
+        return functions[name](*args, **keywords)
+    except HarmonyError as error:
+        raise LessonError(error.what, rule=error.rule, mend=error.mend) from None
+    except TypeError as error:
+        raise LessonError(f"{source.strip()} has the wrong arguments: {error}") from None
+
+
+def fill(body: Body, answers: Answers) -> tuple[Section, ...]:
+    """Return the sections of a lesson, each call answered by ``answers``."""
+    return tuple(_Assembler(body, answers).sections())
 
 
 class _Assembler:
-    def __init__(
-        self, body: Body, functions: Mapping[str, Function], at_line: Callable[[int], None]
-    ) -> None:
-        self.body, self.functions, self.at_line = body, functions, at_line
+    def __init__(self, body: Body, answers: Answers) -> None:
+        self.body, self.answers = body, answers
         self.title = ""
         self.blocks: list[Block] = []
         self.text: list[str] = []
@@ -66,7 +124,9 @@ class _Assembler:
                 in_code = not in_code
             if heading:
                 yield from self._close()
-                self.title = self._sentence(number, heading[1])
+                # Spaces for the signs before it: columns count from the start of the line.
+                words = " " * heading.start(1) + heading[1]
+                self.title = self._sentence(number, words).strip()
             elif in_code or not self._is_block(number, line):
                 self.text.append(line if in_code else self._sentence(number, line))
         yield from self._close()
@@ -90,39 +150,25 @@ class _Assembler:
         for found in CALL.finditer(line):
             answer = self._call(number, found.start(), found[1])
             if not isinstance(answer, str):
-                raise LessonError(
+                answer = self._fault(
                     f"{{{{{found[1]}}}}} makes a figure or a table",
-                    place=self.body.place(number, found.start()),
-                    rule="such a call stands alone on its line",
+                    self.body.place(number, found.start()),
+                    "such a call stands alone on its line",
                 )
             parts += [line[end : found.start()], answer]
             end = found.end()
         rest = line[end:]
         if "{{" in rest:
             place = self.body.place(number, end + rest.index("{{"))
-            raise LessonError(
-                "this call is not closed", place=place, rule="it ends with }} in its line"
-            )
+            unclosed = self._fault("this call is not closed", place, "it ends with }} in its line")
+            rest = rest.replace("{{", f"{unclosed} ", 1)
         return "".join([*parts, rest])
 
     def _call(self, number: int, column: int, source: str) -> Answer:
-        place = self.body.place(number, column)
-        self.at_line(self.body.first_line + number)
-        try:
-            name, args, keywords = parse_call(source)
-            if name not in self.functions:
-                near = difflib.get_close_matches(name, self.functions, 2, 0.4)
-                raise LessonError(
-                    f"{name!r} is no call of a lesson",
-                    mend=", ".join(near or sorted(self.functions)),
-                )
-            return self.functions[name](*args, **keywords)
-        except HarmonyError as error:
-            raise LessonError(error.what, place=place, rule=error.rule, mend=error.mend) from None
-        except TypeError as error:
-            raise LessonError(
-                f"{source.strip()} has the wrong arguments: {error}", place=place
-            ) from None
+        return self.answers.answer(self.body.place(number, column), source)
+
+    def _fault(self, what: str, place: Place, rule: str) -> str:
+        return self.answers.fault(LessonError(what, place=place, rule=rule))
 
     def _flush(self) -> None:
         markdown = "\n".join(self.text).strip("\n")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import difflib
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -31,6 +31,7 @@ MOST_LEVELS = 6
 PAPERS = ("a4", "letter")
 LEAST_SECONDS = (2.0, 1.0, 0.5)
 MOST_INSTRUMENTS = 6
+ReadTune = Callable[[Path, int | None], Tune]
 
 _WORDS = {
     str: "text in quotes",
@@ -59,6 +60,7 @@ def read_front(
     tune_path: Path | None = None,
     number: int | None = None,
     instrument: str | None = None,
+    read_tune: ReadTune = Tune.read,
 ) -> Front:
     """Read the front matter of the lesson file at a path; see ``read_lesson``.
 
@@ -67,7 +69,8 @@ def read_front(
     HarmonyError
         With file, line, column and a caret.
     """
-    return _Reader(path, places, _load(places), instrument).front(tune_path, number)
+    reader = _Reader(path, places, _load(places), instrument, read_tune)
+    return reader.front(tune_path, number)
 
 
 def _load(places: TomlPlaces) -> dict[str, Any]:
@@ -87,6 +90,7 @@ class _Reader:
     places: TomlPlaces
     values: Mapping[str, Any]
     instrument: str | None
+    read_tune: ReadTune
 
     def front(self, tune_path: Path | None, number: int | None) -> Front:
         self._check(self.values, _KEYS, ("", 0))
@@ -170,11 +174,12 @@ class _Reader:
 
     def _tune(self, tune_path: Path | None, number: int | None) -> Tune:
         if tune_path is not None:
-            return Tune.read(tune_path, number)
+            return self.read_tune(tune_path, number)
         name, number = self.values["tune"], number or self.values.get("number")
         beside = self.path.parent / name
         try:
-            return Tune.read(beside if beside.is_file() else find_data("tunes", name), number)
+            found = beside if beside.is_file() else find_data("tunes", name)
+            return self.read_tune(found, number)
         except HarmonyError as error:
             raise error if error.place else error.at(self._within(("", 0, "tune"), 0)) from None
 

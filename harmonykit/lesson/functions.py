@@ -137,7 +137,7 @@ class Functions:
         """Put in how many there are, as a word: strings, levels, bars, scale, a chord's notes."""
         counts = {
             "strings": len(self.front.shape.sounding),
-            "levels": len(self.played),
+            "levels": len(self.front.levels),
             "bars": len(self.front.tune.playing),
             "scale": len(self.front.scale.notes),
         }

@@ -46,12 +46,34 @@ from pathlib import Path
 
 from harmonykit.errors import Place
 from harmonykit.files import read_text
-from harmonykit.lesson.front import read_front
+from harmonykit.lesson.front import ReadTune, read_front
 from harmonykit.lesson.model import Front, LessonError
 from harmonykit.tune.toml_places import TomlPlaces
+from harmonykit.tune.tune import Tune
 
 FENCE = "+++"
 MOST_BYTES = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The front matter of a lesson file, as text, and the line of the file on which it begins."""
+
+    path: Path
+    text: str
+    first_line: int
+
+    def read(
+        self,
+        tune_path: Path | None = None,
+        number: int | None = None,
+        instrument: str | None = None,
+        read_tune: ReadTune = Tune.read,
+    ) -> Front:
+        """Read and check it; see ``read_lesson``.  ``read_tune`` is handed a path and a number."""
+        source = "\n" * (self.first_line - 1) + self.text
+        places = TomlPlaces.of(self.path.name, source)
+        return read_front(self.path, places, tune_path, number, instrument, read_tune)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +112,31 @@ def read_lesson(
     HarmonyError
         With file, line, column and a caret.
     """
-    lines = read_text(path, MOST_BYTES, LessonError).splitlines()
-    front, body = _split(path.name, lines)
-    places = TomlPlaces.of(path.name, "\n" * (front[0] - 1) + "\n".join(front[1]))
-    return read_front(path, places, tune_path, number, instrument), body
+    head, body = split_lesson(path, read_text(path, MOST_BYTES, LessonError))
+    return head.read(tune_path, number, instrument), body
 
 
-def _split(name: str, lines: list[str]) -> tuple[tuple[int, list[str]], Body]:
+def split_lesson(path: Path, text: str) -> tuple[Head, Body]:
+    """Part the text of a lesson file into front matter and Markdown, neither of them read yet.
+
+    Parameters
+    ----------
+    path : Path
+        Where the text stands, or would stand: its tune is looked for beside it.
+    text : str
+
+    Raises
+    ------
+    LessonError
+        If there is no front matter.
+
+    Examples
+    --------
+    >>> head, body = split_lesson(Path("new.md"), "+++\\nformat = 1\\n+++\\n## The idea\\n")
+    >>> head.text, body.lines, body.first_line
+    ('format = 1', ('## The idea',), 4)
+    """
+    name, lines = path.name, text.splitlines()
     fences = [index for index, line in enumerate(lines) if line.strip() == FENCE]
     if len(fences) < 2 or any(line.strip() for line in lines[: fences[0]]):
         raise LessonError(
@@ -105,4 +145,5 @@ def _split(name: str, lines: list[str]) -> tuple[tuple[int, list[str]], Body]:
             rule=f"it stands between two lines of {FENCE} at the start of the file",
         )
     start, end = fences[0], fences[1]
-    return (start + 2, lines[start + 1 : end]), Body(name, tuple(lines[end + 1 :]), end + 2)
+    head = Head(path, "\n".join(lines[start + 1 : end]), start + 2)
+    return head, Body(name, tuple(lines[end + 1 :]), end + 2)

@@ -17,8 +17,9 @@ import soundfile
 from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.build import build_lesson, load_lesson
+from harmonykit.lesson.build import build_lesson, load_lesson, play_level
 from harmonykit.lesson.care import cautions_of
+from harmonykit.lesson.model import Front, Played
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
@@ -269,3 +270,18 @@ def test_a_build_tells_its_progress_and_can_be_stopped_by_it(lesson_path: Path) 
         build_lesson(lesson_path, out, progress=stop)
     assert (out / "manifest.json").stat().st_mtime_ns == before
     assert {path.name for path in lesson_path.parent.iterdir()} == {"fog.toml", "small.md", "out"}
+
+
+def test_levels_may_be_played_by_one_who_remembers(lesson_path: Path, tmp_path: Path) -> None:
+    asked: list[tuple[str, int]] = []
+
+    def remember(front: Front, index: int) -> Played:
+        asked.append((front.title, index))
+        return play_level(front, index)
+
+    out = build_lesson(lesson_path, tmp_path / "out", play=remember)
+    assert asked == [("A small lesson", 0)]
+    plain = build_lesson(lesson_path, tmp_path / "plain")
+    names = sorted(p.name for p in plain.iterdir())
+    assert names == sorted(p.name for p in out.iterdir())
+    assert (out / "page.html").read_bytes() == (plain / "page.html").read_bytes()

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.errors import HarmonyError
-from harmonykit.lesson.calls import assemble, parse_call
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.lesson.calls import Answer, answer_call, assemble, fill, parse_call
 from harmonykit.lesson.model import Chart, LessonError, Text
 from harmonykit.lesson.source import Body
 
@@ -93,3 +93,32 @@ def test_a_fault_has_line_and_column(line: str, column: int, words: str) -> None
     place = caught.value.place
     assert place is not None and (place.line, place.column) == (6, column)
     assert words in str(caught.value)
+
+
+class Listed:
+    """Answers that go on after a fault, and list it."""
+
+    def __init__(self) -> None:
+        self.faults: list[tuple[int | None, int | None, str]] = []
+
+    def answer(self, place: Place, source: str) -> Answer:
+        try:
+            return answer_call(FUNCTIONS, source)
+        except LessonError as error:
+            return self.fault(LessonError(error.what, place=place))
+
+    def fault(self, error: LessonError) -> str:
+        assert error.place is not None
+        self.faults.append((error.place.line, error.place.column, error.what))
+        return "[fault]"
+
+
+def test_a_reader_who_goes_on_hears_of_every_fault() -> None:
+    answers = Listed()
+    lines = ("## A {{ no(1) }}", "x {{ chart(0) }} y {{ echo(1) }}", "{{ chart(1) }}", "{{ echo(")
+    (section,) = fill(Body("lesson.md", lines, 5), answers)
+    assert section.title == "A [fault]"
+    first, chart, last = section.blocks
+    assert first == Text("x [fault] y <(1,) {}>") and chart == Chart(1)
+    assert last == Text("[fault]  echo(")
+    assert [(line, column) for line, column, _ in answers.faults] == [(5, 6), (6, 3), (8, 1)]

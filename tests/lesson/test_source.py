@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.source import read_lesson
+from harmonykit.lesson.source import read_lesson, split_lesson
+from harmonykit.tune.tune import Tune
 
 
 def test_front_matter_is_read(lesson_path: Path) -> None:
@@ -110,3 +111,26 @@ def test_another_tune_takes_the_place_of_the_own(lesson_path: Path, tmp_path: Pa
     other.write_text(own.replace("Four Bars of Fog", "Another"), encoding="utf-8")
     front, _ = read_lesson(lesson_path, other)
     assert front.tune.title == "Another"
+
+
+def test_text_in_memory_is_read_as_a_file_is(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    lesson_path.unlink()
+    head, body = split_lesson(lesson_path, text)
+    front = head.read()
+    assert front.title == "A small lesson" and front.tune.title == "Four Bars of Fog"
+    assert text.splitlines()[body.first_line - 1 :] == list(body.lines)
+    with pytest.raises(HarmonyError) as caught:
+        split_lesson(lesson_path, text.replace("hand = 3", "hand = 4"))[0].read()
+    assert caught.value.place is not None and caught.value.place.line == 15
+
+
+def test_a_tune_may_be_read_by_another(lesson_path: Path) -> None:
+    asked: list[tuple[str, int | None]] = []
+
+    def remember(path: Path, number: int | None) -> Tune:
+        asked.append((path.name, number))
+        return Tune.read(path, number)
+
+    split_lesson(lesson_path, lesson_path.read_text(encoding="utf-8"))[0].read(read_tune=remember)
+    assert asked == [("fog.toml", None)]
