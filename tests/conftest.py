@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import os
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 # No test opens a window, and no test depends on how fast the machine is.
 os.environ.setdefault("MPLBACKEND", "agg")
@@ -15,6 +20,17 @@ settings.register_profile("harmonykit", deadline=None, derandomize=True)
 settings.load_profile("harmonykit")
 
 ROOT = Path(__file__).resolve().parents[1]
+# No sandbox, and not a word to the network.
+FLAGS = [
+    "--headless=new",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 @pytest.fixture(scope="session")
@@ -32,3 +48,14 @@ def chromium() -> str:
     if found is None:
         pytest.skip("no chromium here: the browser tests need Debian's package `chromium`")
     return found
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Browser]:
+    """Return a browser, one for all tests."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
+        yield browser
+        browser.close()

@@ -19,16 +19,6 @@ from typing import Any
 import nbformat
 from playwright.sync_api import Browser, Page, expect
 
-FLAGS = [
-    "--headless=new",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 SETTINGS = '{"fetchNews": "false", "checkForUpdates": false}'
 
 

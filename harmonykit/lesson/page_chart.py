@@ -8,6 +8,7 @@ and MIDI are made.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -18,6 +19,7 @@ from harmonykit.lesson.model import Played
 from harmonykit.lesson.page_svg import PX_PER_MM, Figures, Symbol
 from harmonykit.show.canvas import text_width
 from harmonykit.show.events import Event, Performance
+from harmonykit.show.stage import section_spans
 from harmonykit.show.style import NAME_PT, SEMIBOLD
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import beat_length
@@ -70,13 +72,17 @@ class BarView:
 
 @dataclass(frozen=True, slots=True)
 class ChartView:
-    """A chart: its bars, and the class that says how many of them stand in a row."""
+    """A chart: its bars, and the class that says how many of them stand in a row.
+
+    ``rounds`` are what may be played round and round: name, first bar and last, counted from 0.
+    """
 
     level: int
     played: Played
     bars: tuple[BarView, ...]
     fit: str
     facts: str
+    rounds: tuple[tuple[str, int, int], ...]
 
 
 def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
@@ -94,7 +100,18 @@ def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
         BarView(str(number or PICKUP), part, tuple(next(cells) for _ in steps))
         for (number, _), part, steps in zip(numbers, parts, arrangement.bars(), strict=True)
     )
-    return ChartView(level, played, bars, fit_class(needed_width(bars)), _facts(played))
+    rounds = tuple(_rounds(arrangement.tune, bars))
+    return ChartView(level, played, bars, fit_class(needed_width(bars)), _facts(played), rounds)
+
+
+def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, int]]:
+    """Yield the whole tune, and each way through a section where there are several."""
+    whole = 1 if bars[0].number == PICKUP and len(bars) > 1 else 0
+    yield "the whole tune", whole, len(bars) - 1
+    for name, span in section_spans(tune):
+        first, last = max(span.start, whole), span.stop - 1
+        if name != PICKUP and (first, last) != (whole, len(bars) - 1):
+            yield f"{name}, bars {bars[first].number} to {bars[last].number}", first, last
 
 
 def _parts(tune: Tune) -> list[str]:
@@ -166,13 +183,15 @@ def fit_css(width: int) -> str:
 def music(played: Played) -> dict[str, Any]:
     """Return what the player needs, ready for JSON.
 
-    ``events`` are ``[onset, length, midi, string, kind, velocity]``; ``steps`` are ``[start,
-    ready, bar]``: a beat before it starts, at ``ready``, a chord is shown as the next one.
+    ``end`` is where the last bar is over, ``seconds`` where the last chord has rung.  ``events``
+    are ``[onset, length, midi, string, kind, velocity]``; ``steps`` are ``[start, ready, bar]``: a
+    beat before it starts, at ``ready``, a chord is shown as the next one.
     """
     performance = played.performance
     return {
         "seconds": round(performance.seconds, _DIGITS),
         "countIn": round(performance.count_in_seconds, _DIGITS),
+        "end": round(performance.sections[-1][-1], _DIGITS),
         "bars": [round(start, _DIGITS) for _, start in performance.bars],
         "steps": _steps(played.arrangement, performance),
         "events": [_event(event) for event in performance.events],

@@ -1,5 +1,5 @@
-// Plays a level: the events that stand in the page, as plucked strings and clicks; shows the bar
-// and the chord that sound, and a beat ahead the chord that comes.
+// Plays a level, or some bars of it round and round: the events that stand in the page, as plucked
+// strings and clicks; shows the bar and the chord that sound, and a beat ahead those that come.
 
 const SOON = 0.7; // seconds of events handed to the sound card ahead of time
 const SOON_UNSEEN = 2.5; // a page that is not seen is woken once a second
@@ -99,12 +99,14 @@ function lastAt(times, time) {
 
 let playing = null;
 
+// A level is played in stretches {from, to, at}: from one place of its list to another, `at` on the
+// clock of the sound card.  The whole tune is one; a loop has one for each round, and before them the
+// clicks that count it in.
 class Player {
   constructor(root) {
     this.root = root;
     Object.assign(this, music.levels[root.dataset.level]);
     this.starts = this.steps.map(([start]) => start);
-    this.readies = this.steps.map(([, ready]) => ready);
     this.clicks = this.events.filter(([, , , , kind]) => kind === "click");
     this.clickTimes = this.clicks.map(([onset]) => onset);
     this.bar = root.querySelectorAll(".bar");
@@ -114,46 +116,129 @@ class Player {
     this.now = root.querySelector(".now");
     this.next = root.querySelector(".next");
     this.rate = 1;
-    this.from = 0;
-    this.since = null;
+    this.span = null; // the first and the last bar of the loop
+    this.stretches = [];
+    this.sources = new Map(); // what is handed to the sound card, and when it begins
     this.shown = {};
+    this.listen();
+  }
+
+  listen() {
     this.button.addEventListener("click", () => this.toggle());
-    for (const choice of root.querySelectorAll("input[type=radio]")) {
+    for (const choice of this.root.querySelectorAll("input[type=radio]")) {
       choice.addEventListener("change", () => this.setRate(Number(choice.value)));
     }
-    for (const from of root.querySelectorAll(".from")) {
-      from.addEventListener("click", () => this.start(this.bars[from.dataset.bar]));
+    for (const from of this.root.querySelectorAll(".from")) {
+      from.addEventListener("click", () => this.playFrom(Number(from.dataset.bar)));
     }
-    root.querySelector(".player").hidden = false;
+    this.choice = this.root.querySelector(".loop");
+    this.ends = ["first", "last"].map((name) => this.root.querySelector(`select.${name}`));
+    this.choice.addEventListener("change", () => this.choose(this.choice.value));
+    for (const end of this.ends) end.addEventListener("change", () => this.chooseBars(end));
+    this.root.addEventListener("keydown", (event) => this.press(event));
+    this.root.querySelector(".player").hidden = false;
   }
 
   toggle() {
     if (playing === this) this.stop();
-    else this.start(0);
+    else if (this.span) this.start({ from: this.clickTimes[0], to: this.countIn, counts: true });
+    else this.start({ from: 0, to: this.seconds });
+  }
+
+  playFrom(bar) {
+    if (this.span && (bar < this.span[0] || bar > this.span[1])) this.setSpan(null);
+    this.start({ from: this.bars[bar], to: this.until });
   }
 
   setRate(rate) {
-    const place = Math.max(this.place, this.from);
+    const from = this.place;
+    const counts = this.stretch?.counts;
     this.rate = rate;
-    if (playing === this) this.start(place);
+    if (playing === this) this.start({ from, to: counts ? this.countIn : this.until, counts });
+  }
+
+  // Where a loop begins and ends in the list; without one, all of it.
+  get since() {
+    return this.span ? this.bars[this.span[0]] : 0;
+  }
+
+  get until() {
+    return this.span ? (this.bars[this.span[1] + 1] ?? this.end) : this.seconds;
+  }
+
+  // What was chosen: nothing, two bars such as "8-15", or bars of one's own.
+  choose(value) {
+    if (value === "own") this.setSpan(this.ends.map((end) => Number(end.value)));
+    else this.setSpan(value ? value.split("-").map(Number) : null);
+  }
+
+  chooseBars(changed) {
+    this.setSpan(order(this.ends.map((end) => Number(end.value)), this.ends.indexOf(changed)));
+  }
+
+  // A and B set the ends of the loop at the bar that has the focus, else at the one that sounds.
+  press(event) {
+    const end = { a: 0, b: 1 }[event.key.toLowerCase()];
+    if (end === undefined || event.target.matches("select")) return;
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    const focused = [...this.bar].indexOf(event.target.closest(".bar"));
+    const bar = focused >= 0 ? focused : this.shown.bar;
+    if (!(bar >= 0)) return;
+    const span = this.span ? [...this.span] : [bar, this.bar.length - 1];
+    if (!this.span && end === 1) span[0] = Math.min(Number(this.ends[0].value), bar);
+    span[end] = bar;
+    this.setSpan(order(span, end));
+  }
+
+  setSpan(span) {
+    this.span = span;
+    this.showSpan();
+    if (playing !== this || !this.stretch) return;
+    if (this.stretch.counts) {
+      if (!span) this.start({ from: 0, to: this.seconds });
+    } else if (span && (this.place < this.since || this.place >= this.until)) {
+      this.start({ from: this.since, to: this.until });
+    } else this.goOn();
+  }
+
+  showSpan() {
+    const [first, last] = this.span ?? [-1, -1];
+    this.bar.forEach((bar, index) => {
+      bar.classList.toggle("looped", first <= index && index <= last);
+      bar.classList.toggle("first-looped", index === first);
+      bar.classList.toggle("last-looped", index === last);
+    });
+    this.root.querySelector(".range").hidden = !this.span;
+    if (this.span) this.ends.forEach((end, index) => (end.value = this.span[index]));
+    const known = [...this.choice.options].map(({ value }) => value);
+    const value = this.span ? this.span.join("-") : "";
+    this.choice.value = known.includes(value) ? value : "own";
+    const [a, b] = this.ends.map((end) => end.selectedOptions[0].textContent);
+    const bars = a === b ? `Bar ${a}` : `Bars ${a} to ${b}`;
+    this.root.querySelector(".round").textContent = this.span ? `${bars}, round and round` : "";
+  }
+
+  // The stretch that is heard now.
+  get stretch() {
+    const now = sound.context ? sound.now : 0;
+    return this.stretches.filter(({ at }) => at <= now).pop() ?? this.stretches[0];
   }
 
   // Seconds from the first click, at the tempo of the list.
   get place() {
-    return this.since === null ? this.from : this.from + (sound.now - this.since) * this.rate;
+    const stretch = this.stretch;
+    if (!stretch) return 0;
+    const { from, to, at } = stretch;
+    return Math.min(from + Math.max(sound.now - at, 0) * this.rate, to);
   }
 
-  async start(from) {
+  async start(stretch) {
     playing?.stop();
     silence();
     playing = this;
-    this.from = from;
-    this.since = null;
     await sound.wake();
     if (playing !== this) return;
-    this.since = sound.context.currentTime + 0.12;
-    this.sources = new Set();
-    this.coming = this.events.findIndex(([onset]) => onset >= from - 1e-4);
+    this.go(stretch, sound.context.currentTime + 0.12);
     this.root.classList.add("playing");
     this.say("Stop");
     this.timer = setInterval(() => this.feed(), 60);
@@ -161,14 +246,37 @@ class Player {
     this.draw();
   }
 
+  // Play a stretch from a moment on.
+  go(stretch, at) {
+    this.stretches = [...this.stretches.slice(-2), { ...stretch, at }];
+    this.seek(stretch.from);
+  }
+
+  seek(place) {
+    const found = this.events.findIndex(([onset]) => onset >= place - 1e-4);
+    this.coming = found < 0 ? this.events.length : found;
+  }
+
+  // Take back what has not begun to sound, and go on with the loop as it is now.
+  goOn() {
+    const now = sound.context.currentTime;
+    for (const [source, when] of this.sources) if (when > now) source.stop();
+    this.stretches = this.stretches.filter(({ at }, index) => at <= now || index === 0);
+    const stretch = this.stretches.at(-1);
+    stretch.to = this.until;
+    this.seek(stretch.from + Math.max(now - stretch.at, 0) * this.rate);
+    this.feed();
+  }
+
   stop() {
     clearInterval(this.timer);
     cancelAnimationFrame(this.frame);
-    this.sources?.forEach((source) => source.stop());
+    for (const source of this.sources.keys()) source.stop();
+    this.sources.clear();
     this.root.classList.remove("playing");
     this.say("Play");
-    this.show(-1, -1, -1);
-    this.since = null;
+    this.show(-1, -1, -1, false);
+    this.stretches = [];
     playing = null;
   }
 
@@ -178,28 +286,48 @@ class Player {
 
   // Hand on what sounds soon.
   feed() {
-    const context = sound.context;
-    const soon = context.currentTime + (document.hidden ? SOON_UNSEEN : SOON);
-    while (this.coming >= 0 && this.coming < this.events.length) {
-      const [onset, length, midi, , kind, velocity] = this.events[this.coming];
-      const when = this.since + (onset - this.from) / this.rate;
+    const soon = sound.context.currentTime + (document.hidden ? SOON_UNSEEN : SOON);
+    for (;;) {
+      const stretch = this.stretches.at(-1);
+      const onset = this.events[this.coming]?.[0] ?? Infinity;
+      const over = onset > stretch.to - 1e-4;
+      if (over && !this.span) break;
+      const when = stretch.at + ((over ? stretch.to : onset) - stretch.from) / this.rate;
       if (when > soon) break;
-      const source = sound.play(kind, midi, velocity, when, length / this.rate);
-      this.sources.add(source);
-      source.addEventListener("ended", () => this.sources.delete(source));
-      this.coming += 1;
+      if (over) this.go({ from: this.since, to: this.until }, when);
+      else this.hand(this.events[this.coming++], stretch, when);
     }
-    if (this.place > this.seconds) this.stop();
+    if (!this.span && this.place >= this.seconds) this.stop();
+  }
+
+  // What rings over the end of a round is over where the next begins.
+  hand([onset, length, midi, , kind, velocity], { to, counts }, when) {
+    if (counts && kind !== "click") return;
+    const seconds = Math.min(length, to - onset) / this.rate;
+    const source = sound.play(kind, midi, velocity, when, seconds);
+    this.sources.set(source, when);
+    source.addEventListener("ended", () => this.sources.delete(source));
   }
 
   draw() {
     if (playing !== this) return;
-    const place = Math.max(this.place, this.from);
-    const step = lastAt(this.starts, place);
-    const next = lastAt(this.readies, place);
-    this.show(step < 0 ? -1 : this.steps[step][2], step, next > step || step < 0 ? next : -1);
+    const place = this.place;
+    const step = this.stretch.counts ? -1 : lastAt(this.starts, place);
+    const [next, ready] = this.after(step);
+    this.show(step < 0 ? -1 : this.steps[step][2], step, next, place >= ready);
     this.beat(place);
     this.frame = requestAnimationFrame(() => this.draw());
+  }
+
+  // The step that comes after one, and from where on it is shown; a loop's last leads to its first.
+  after(step) {
+    const { to, counts } = this.stretch;
+    const onward = this.steps[step + 1];
+    if (this.span && (counts || !onward || onward[0] > to - 1e-4)) {
+      const first = this.steps.findIndex(([, , bar]) => bar === this.span[0]);
+      return [first, to - (this.steps[first][0] - this.steps[first][1])];
+    }
+    return onward ? [step + 1, onward[1]] : [-1, Infinity];
   }
 
   // The number of the beat, counted from the last high click.
@@ -211,21 +339,24 @@ class Player {
     if (this.count.textContent !== text) this.count.textContent = text;
   }
 
-  show(bar, step, next) {
+  show(bar, step, next, comes) {
     const was = this.shown;
-    if (was.bar === bar && was.step === step && was.next === next) return;
-    this.shown = { bar, step, next };
-    if (was.bar !== bar) this.follow(was.bar, bar);
+    if (was.bar === bar && was.step === step && was.next === next && was.comes === comes) return;
+    const ahead = comes ? next : -1;
+    const barAhead = comes ? this.steps[next][2] : -1;
+    this.shown = { bar, step, next, comes, ahead, barAhead };
+    mark(this.bar, was.bar, bar, "sounds");
+    mark(this.bar, was.barAhead, barAhead === bar ? -1 : barAhead, "comes");
     mark(this.cell, was.step, step, "sounds");
-    mark(this.cell, was.next, next, "comes");
+    mark(this.cell, was.ahead, ahead, "comes");
+    this.follow(was.bar, comes ? barAhead : bar);
     this.fill(this.now, step);
-    this.fill(this.next, Math.min(step + 1, this.steps.length - 1) > step ? step + 1 : -1);
-    this.next.classList.toggle("comes", next >= 0);
+    this.fill(this.next, next);
+    this.next.classList.toggle("comes", comes);
   }
 
-  // Keep the bar that sounds in view, unless the reader has gone elsewhere.
+  // Keep the bar that comes in view, unless the reader has gone elsewhere.
   follow(old, bar) {
-    mark(this.bar, old, bar, "sounds");
     const item = this.bar[bar]?.getBoundingClientRect();
     const before = this.bar[old]?.getBoundingClientRect();
     if (!item || (before && (before.bottom < 0 || before.top > innerHeight))) return;
@@ -249,6 +380,11 @@ class Player {
     svg.setAttribute("viewBox", box.getAttribute("viewBox"));
     svg.firstElementChild.setAttribute("href", box.firstElementChild.getAttribute("href"));
   }
+}
+
+// Two bars of which the one at `kept` was set last: the other goes along rather than be passed.
+function order(bars, kept) {
+  return bars[0] > bars[1] ? [bars[kept], bars[kept]] : bars;
 }
 
 function mark(items, old, now, name) {
@@ -302,5 +438,7 @@ frames.forEach((frame) => reach.observe(frame));
 
 if (window.AudioContext) {
   for (const root of document.querySelectorAll(".level")) new Player(root);
+  const hint = document.querySelector(".hint"); // once is enough
+  if (hint) hint.hidden = false;
   document.documentElement.classList.add("alive");
 }

@@ -2,73 +2,20 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
+from page_in_browser import LISTEN, Opened, opened, until
+from playwright.sync_api import Browser, Locator, expect
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.model import Lesson
 from harmonykit.lesson.page import write_page
 
-FLAGS = [
-    "--headless=new",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 WIDTHS = (360, 768, 1440)
-# What a tab announces once its policy keeps something out.
-WATCH = """
-window.kept = [];
-document.addEventListener("securitypolicyviolation", (event) =>
-  window.kept.push(`${event.effectiveDirective} ${event.blockedURI}`));
-"""
-# Everything that is handed to the sound card, in order.
-LISTEN = """
-window.played = [];
-const real = sound.play.bind(sound);
-sound.play = (...call) => (window.played.push(call), real(...call));
-true;
-"""
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
-        yield browser
-        browser.close()
-
-
-@dataclass
-class Opened:
-    """A page in a tab of its own, with all that it complained of."""
-
-    page: Page
-    complaints: list[str] = field(default_factory=list)
-    asked: list[str] = field(default_factory=list)
-
-    def healthy(self) -> None:
-        assert self.complaints == [] and self.page.evaluate("window.kept") == []
-        assert [url for url in self.asked if not url.startswith("data:font/")] == [self.page.url]
-
-
-def until(tab: Opened, condition: str, seconds: float = 10) -> None:
-    """Wait until a condition holds; the page's policy forbids to hand it a string to watch."""
-    deadline = time.monotonic() + seconds
-    while not tab.page.evaluate(condition):
-        assert time.monotonic() < deadline, f"never: {condition}"
-        tab.page.wait_for_timeout(30)
 
 
 @pytest.fixture(scope="module")
@@ -81,19 +28,6 @@ def file(shipped: Lesson, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("page") / "page.html"
     path.write_text(write_page(shipped), encoding="utf-8")
     return path
-
-
-def opened(browser: Browser, file: Path, width: int = 768, scheme: Any = "light") -> Opened:
-    context = browser.new_context(viewport={"width": width, "height": 800}, color_scheme=scheme)
-    tab = Opened(context.new_page())
-    tab.page.on("console", lambda message: tab.complaints.append(message.text))
-    tab.page.on("pageerror", lambda error: tab.complaints.append(str(error)))
-    tab.page.on("requestfailed", lambda request: tab.complaints.append(request.url))
-    tab.page.on("request", lambda request: tab.asked.append(request.url))
-    tab.page.add_init_script(WATCH)
-    tab.page.goto(file.as_uri())
-    tab.page.evaluate("document.fonts.ready.then(() => true)")
-    return tab
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
@@ -105,13 +105,11 @@ def test_a_place_that_the_board_lacks_is_refused() -> None:
         draw_fingerboard(Board(BANJO), {"string-1-fret-3": PlaceState("note")})
 
 
-@pytest.fixture(scope="module")
-def page(chromium: str) -> Iterator[Page]:
-    flags = "--headless=new --no-sandbox --disable-gpu --disable-background-networking"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=flags.split())
-        yield browser.new_page()
-        browser.close()
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    page = browser.new_page()
+    yield page
+    page.close()
 
 
 def seen(page: Page, gid: str) -> list[str]:
