@@ -5,6 +5,7 @@ Settings, never law: common practice, no source.  Lengths are in millimetres.
 
 from __future__ import annotations
 
+import difflib
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -43,8 +44,11 @@ class Limits:
 
     def __post_init__(self) -> None:
         if self.barre not in BARRES:
+            near = difflib.get_close_matches(self.barre, BARRES, 1)
             raise HarmonyError(
-                f"{self.barre!r} is no limit for barres", rule=f"it is one of {', '.join(BARRES)}"
+                f"{self.barre!r} is no limit for barres",
+                rule=f"it is one of {', '.join(BARRES)}",
+                mend=repr(near[0]) if near else "",
             )
         if min(self.max_fret, self.stretch_mm, self.tip_mm) < 0:
             raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")

@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+from harmonykit.arrange.demands import preset
 from harmonykit.arrange.search import reharmonise
 from harmonykit.lesson.calls import assemble
 from harmonykit.lesson.folder import replaced_whole
@@ -44,6 +45,7 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
         tempo=level.tempo,
         least_seconds=level.least_seconds,
         prefer=level.prefer,
+        weights=preset(level.preset),
         name=level.name,
         progress=progress,
     )[0]

@@ -5,18 +5,17 @@
 
 from __future__ import annotations
 
-import difflib
+import re
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from harmonykit.arrange.moves import move_named
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.fretboard.hand import limits_at
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.levels import LevelReader, check_table
 from harmonykit.lesson.model import OUTPUTS, VARIANTS, Front, LessonError, Level
 from harmonykit.lesson.starts import climbing_shape, movable_shape
 from harmonykit.lesson.takes import PlayAlong
@@ -29,29 +28,18 @@ from harmonykit.tune.tune import Tune
 FORMAT = 1
 MOST_LEVELS = 6
 PAPERS = ("a4", "letter")
-LEAST_SECONDS = (2.0, 1.0, 0.5)
 MOST_INSTRUMENTS = 6
 ReadTune = Callable[[Path, int | None], Tune]
 
-_WORDS = {
-    str: "text in quotes",
-    int: "a whole number",
-    float: "a number",
-    list: "a list",
-    dict: "a table",
-}
 _KEYS: dict[str, type] = {
     "format": int, "title": str, "subtitle": str, "group": str, "sheet": str, "tune": str,
     "instrument": str, "also": list, "shape": str, "chord": str, "scale": str, "from": str,
     "outputs": list, "variants": list, "paper": str, "rights": str, "levels": list,
-    "number": int, "sound": dict,
+    "number": int, "sound": dict, "language": str,
 }  # fmt: skip
 _NEEDED = ("format", "title", "tune", "instrument", "chord", "scale", "levels")
-_LEVEL_KEYS: dict[str, type] = {
-    "name": str, "moves": list, "prefer": str, "hand": int, "max_fret": int, "least_seconds": float,
-    "tempo": float,
-    "watch": str,
-}  # fmt: skip
+# Language, and what tells its kinds apart: the forms of RFC 5646 that are in use.
+_LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 
 
 def read_front(
@@ -93,7 +81,7 @@ class _Reader:
     read_tune: ReadTune
 
     def front(self, tune_path: Path | None, number: int | None) -> Front:
-        self._check(self.values, _KEYS, ("", 0))
+        check_table(self.values, _KEYS, self.places, ("", 0))
         for key in _NEEDED:
             if key not in self.values:
                 raise LessonError(f"{key} is missing", place=Place(self.path.name), rule="needed")
@@ -121,6 +109,7 @@ class _Reader:
             playalong=self._playalong(),
             paper=self._paper(),
             rights=self.values.get("rights", ""),
+            language=self._language(),
         )
 
     def _shape(self, key: str, instrument: Instrument) -> Voicing | None:
@@ -140,18 +129,6 @@ class _Reader:
             return tuple(dict.fromkeys(read(name) for name in names))
         except HarmonyError as error:
             raise error.at(place) from None
-
-    def _check(
-        self, table: Mapping[str, Any], keys: Mapping[str, type], at: tuple[str, int]
-    ) -> None:
-        for key, value in table.items():
-            place = self.places.key((*at, key))
-            if key not in keys:
-                near = difflib.get_close_matches(key, keys, 1) or [", ".join(keys)]
-                raise LessonError(f"{key!r} is no key of a lesson", place=place, mend=near[0])
-            wanted = (int, float) if keys[key] is float else keys[key]
-            if not isinstance(value, wanted) or isinstance(value, bool):
-                raise LessonError(f"{key} is {value!r}", place=place, rule=_WORDS[keys[key]])
 
     def _check_format(self) -> None:
         if self.values["format"] != FORMAT:
@@ -196,60 +173,23 @@ class _Reader:
             raise LessonError(f"{paper!r} is no paper", place=place, mend=" or ".join(PAPERS))
         return paper
 
+    def _language(self) -> str:
+        language = str(self.values.get("language", "en"))
+        if not _LANGUAGE.fullmatch(language):
+            place = self.places.key(("", 0, "language"))
+            rule = "a tag such as en or pt-BR (BCP 47)"
+            raise LessonError(f"{language!r} is no language", place=place, rule=rule)
+        return language
+
     def _levels(self, tune: Tune, instrument: Instrument) -> tuple[Level, ...]:
         tables = self.values["levels"]
         if not 1 <= len(tables) <= MOST_LEVELS or not all(isinstance(t, dict) for t in tables):
             place = self.places.key(("", 0, "levels"))
             raise LessonError(f"{len(tables)} levels", place=place, rule=f"1 to {MOST_LEVELS}")
-        return tuple(self._level(i, t, tune, instrument) for i, t in enumerate(tables))
-
-    def _level(
-        self, index: int, table: Mapping[str, Any], tune: Tune, instrument: Instrument
-    ) -> Level:
-        self._check(table, _LEVEL_KEYS, ("levels", index))
-        hand = table.get("hand", min(index + 1, len(LEAST_SECONDS)))
-        moves = self._level_at(index, "moves", table, _moves)
-        prefer = self._level_at(index, "prefer", table, _moves)
-        limits = self._level_at(index, "hand", {"hand": hand}, lambda n: limits_at(n, instrument))
-        if "max_fret" in table:
-            limits = self._level_at(
-                index, "max_fret", table, lambda fret: replace(limits, max_fret=fret)
-            )
-        tempo = float(table.get("tempo", tune.tempo))
-        if not 20 <= tempo <= 400:
-            place = self.places.key(("levels", index, "tempo"))
-            raise LessonError(
-                f"a tempo of {tempo:g}", place=place, rule="20 to 400 quarters a minute"
-            )
-        return Level(
-            table.get("name", f"Level {index + 1}"),
-            moves or (),
-            prefer[0] if prefer else "",
-            limits,
-            self._least_seconds(index, table, hand),
-            tempo,
-            table.get("watch", ""),
+        return tuple(
+            LevelReader(self.places, index, table, tune, instrument).level()
+            for index, table in enumerate(tables)
         )
-
-    def _least_seconds(self, index: int, table: Mapping[str, Any], hand: int) -> float:
-        least = float(table.get("least_seconds", LEAST_SECONDS[hand - 1]))
-        if not 0.2 <= least <= 10:
-            place = self.places.key(("levels", index, "least_seconds"))
-            raise LessonError(f"least_seconds is {least:g}", place=place, rule="0.2 to 10")
-        return least
-
-    def _level_at(self, index: int, key: str, table: Mapping[str, Any], read: Any) -> Any:
-        if key not in table:
-            return None
-        try:
-            return read(table[key])
-        except HarmonyError as error:
-            raise error.at(self.places.key(("levels", index, key))) from None
-
-
-def _moves(value: Any) -> tuple[str, ...]:
-    names = [value] if isinstance(value, str) else value
-    return tuple(move_named(str(name)).name for name in names if name)
 
 
 def _instrument(text: str) -> Instrument:

@@ -24,6 +24,9 @@ VARIANTS = ("large print", "left-handed", "one ink")
 """Handouts that may be made beside the plain one."""
 
 
+USUAL = "usual"
+
+
 class LessonError(HarmonyError):
     """A lesson file that cannot be used, or a statement in it that is not true."""
 
@@ -47,6 +50,8 @@ class Level:
         Quarter notes a minute.
     watch : str
         What the teacher wants watched, in the teacher's words.
+    preset : str
+        What the search is to care for, of ``demands.PRESETS``.
     """
 
     name: str
@@ -56,6 +61,7 @@ class Level:
     least_seconds: float
     tempo: float
     watch: str = ""
+    preset: str = USUAL
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +70,8 @@ class Front:
 
     ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
     ``scale`` is carried up the neck from ``scale_shape``; ``also`` names the other instruments of
-    a mixed class, ``playalong`` the sound files that are made.
+    a mixed class, ``playalong`` the sound files that are made.  ``language`` is that of the
+    text, as a tag of BCP 47.
     """
 
     path: Path
@@ -85,6 +92,7 @@ class Front:
     paper: str = "a4"
     rights: str = ""
     playalong: PlayAlong = PlayAlong()
+    language: str = "en"
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ The front matter, whole::
     outputs = ["script", "page", "handout", "scores", "sound"]   # all, where left out
     variants = ["large print", "left-handed", "one ink"]         # more handouts, at choice
     paper = "a4"                 # or "letter"
+    language = "en"              # at choice: of the text, as a tag such as "pt-BR"
     rights = "..."
 
     [sound]                      # at choice: what is played along with; see ``takes``
@@ -29,8 +30,11 @@ The front matter, whole::
     name = "..."
     moves = ["approach"]
     prefer = "approach"          # at choice: the move to be used wherever it fits
+    preset = "near the nut"      # at choice: what to care for; see ``demands.PRESETS``
     hand = 1                     # 1 to 3: top fret, stretch, barre, least time of a chord
-    max_fret = 5                 # at choice, for the hand's own, as is the next
+    max_fret = 5                 # at choice, for the hand's own, as are the next three
+    stretch_mm = 67              # from the lowest to the highest fretted wire
+    barre = "none"               # or "half", "full"
     least_seconds = 2.0          # how long a chord must last
     tempo = 72
     watch = "..."                # at choice

@@ -116,6 +116,12 @@ def test_language_title_and_headings_in_order(page: str) -> None:
     assert all(after <= before + 1 for before, after in zip(ranks, ranks[1:], strict=False))
 
 
+@pytest.mark.parametrize("language", ["de", "pt-BR"])
+def test_the_pages_language_is_the_lessons(written: Callable[..., str], language: str) -> None:
+    page = written(**{'group = "Quay"': f'language = "{language}"'})
+    assert read(page).named("html")[0].attributes["lang"] == language
+
+
 def test_the_policy_allows_its_own_script_and_style_alone(page: str) -> None:
     # CSP Level 3, W3C, section 2.3.1: a hash source is the base64 of the element's text hashed.
     reader = read(page)

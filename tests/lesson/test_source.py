@@ -49,6 +49,15 @@ FAULTS = [
     ('group = "Quay"', 'outputs = ["smell"]', 4, "sound"),
     ("[[levels]]", "[sound]\nfiles = ['vinyl']\n[[levels]]", 12, "vinyl"),
     ('"dominant to diminished"', '"dominant"', 14, "no move"),
+    ("tempo = 120", "max_fret = 40", 16, "the ukulele has"),
+    ("tempo = 120", "max_fret = -1", 16, "0 or more"),
+    ("tempo = 120", "max_fret = 5.5", 16, "a whole number"),
+    ("tempo = 120", "stretch_mm = -5", 16, "0 or more"),
+    ("tempo = 120", "stretch_mm = 'wide'", 16, "a number"),
+    ("tempo = 120", "barre = 'ful'", 16, "'full'"),
+    ("tempo = 120", "preset = 'near the nuts'", 16, "'near the nut'"),
+    ("tempo = 120", "strech_mm = 60", 16, "stretch_mm"),
+    ('group = "Quay"', 'language = "English, please"', 4, "en or pt-BR"),
 ]
 
 
