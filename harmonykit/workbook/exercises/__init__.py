@@ -1,4 +1,4 @@
-"""Exercises: asked from a seed, judged musically, told why, hinted at in steps, and remembered."""
+"""Exercises: asked from a seed, judged musically, told why, hinted at, and remembered."""
 
 from harmonykit.workbook.exercises.curve import draw_progress
 from harmonykit.workbook.exercises.kinds import KINDS, ask

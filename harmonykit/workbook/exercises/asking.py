@@ -202,9 +202,9 @@ def checked(state: ExerciseState, theme: Theme) -> ExerciseState:
     try:
         verdict = ask(state.spec, theme).judge(state.answer)
     except HarmonyError as error:
-        like = f", such as {error.mend}" if error.mend else ""
+        like = f"; what can be read: {error.mend}" if error.mend else ""
         raise HarmonyError(
-            f"{error.what}{like}: nothing is counted", place=error.place, rule=error.rule
+            f"{error.what}, so nothing is counted{like}", place=error.place, rule=error.rule
         ) from None
     if state.counted:
         return replace(state, checked=True)

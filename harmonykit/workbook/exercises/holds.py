@@ -100,6 +100,8 @@ def hold(
     >>> hold("2225", Chord.parse("D7"), uke).said
     'Not yet. 2-2-2-5 sounds A, D and F♯. C is missing.'
     """
+    if "?" in text:
+        raise HarmonyError("a fret is missing", rule="each string has one, x for a muted string")
     shape = Voicing.parse(text, neck)
     notes = [note.at(None) for note in shape.spelled(chord) if note is not None]
     heard = join_words(list(dict.fromkeys(note.unicode for note in notes)))

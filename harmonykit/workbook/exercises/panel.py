@@ -5,6 +5,8 @@ the pictures, and :class:`ExercisePanel` a thin view that also keeps the user's 
 
 Files stand beside the notebook: ``my-exercises.jsonl`` has every answer that counts (``progress``),
 ``my-exercises-open.json`` the question that is open and what is written in its line.
+
+Notebook: 09_exercises
 """
 
 from __future__ import annotations
@@ -31,6 +33,7 @@ from harmonykit.workbook.exercises.asking import (
 )
 from harmonykit.workbook.exercises.curve import draw_progress
 from harmonykit.workbook.exercises.kinds import KINDS
+from harmonykit.workbook.exercises.pictures import with_words
 from harmonykit.workbook.exercises.progress import Answered, Progress, now
 from harmonykit.workbook.exercises.scenes import prepare, scene_of, show
 from harmonykit.workbook.exercises.theme import EVERYTHING, Theme
@@ -162,6 +165,20 @@ class ExercisePanel(Panel[ExerciseState]):
         """
         return draw_progress(self.progress, palette=palette)
 
+    def answer(self, text: str, hints: int = 0) -> None:
+        """Take some hints, write an answer, check it, and go on to the next question.
+
+        Raises
+        ------
+        HarmonyError
+            If the answer cannot be read.
+        """
+        for _ in range(hints):
+            self.set("hint")
+        self.set("answer", text)
+        self.set("check")
+        self.set("next")
+
     # What a panel is made of.
 
     @classmethod
@@ -264,7 +281,7 @@ class ExercisePanel(Panel[ExerciseState]):
     def draw(self) -> Drawing:
         """Return a still picture of the panel as it stands, the question in its words."""
         words = replace(self._now, facts=f"{self._now.lead}\n{self._now.facts}")
-        return self._scene(self._state).still(words)
+        return with_words(self._scene(self._state).still(words), self._now.lead)
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__}: {self.share()}>"

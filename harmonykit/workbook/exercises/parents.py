@@ -204,7 +204,7 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     seen = _seen(chord, wanted)
     if not wrong and not missing:
         return Verdict(RIGHT, sentences(GOOD, reasons([lowering(way) for way in wanted][:1])), seen)
-    lost = [f"{way.parent.unicode} is missing: {lowering(way)}" for way in missing]
+    lost = [f"{way.parent.unicode} is missing: l{lowering(way)[1:]}" for way in missing]
     return Verdict(WRONG, sentences(NOT_YET, reasons(wrong), reasons(lost)), seen)
 
 
@@ -274,7 +274,7 @@ def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:
         return Seen(parent.unicode, parent.pcs, parent, chord.pcs, chord, moves)
     roots = PcSet.of(*(end for _, end in moves))
     names = tuple(way.parent.root for way in ways)
-    return Seen(f"from {chord.unicode}", roots, None, chord.pcs, chord, moves, names=names)
+    return Seen(chord.unicode, roots, None, chord.pcs, chord, moves, names=names)
 
 
 def _kept(way: Resolution) -> tuple:  # type: ignore[type-arg]

@@ -2,12 +2,51 @@
 
 from __future__ import annotations
 
+import re
+import textwrap
+from html import escape
+
 from harmonykit.errors import HarmonyError
 from harmonykit.show.clock import draw_clock
 from harmonykit.show.neck import draw_neck
-from harmonykit.show.style import Drawing
+from harmonykit.show.style import NAME_PT, POINTS_PER_MM, SEMIBOLD, Drawing
+from harmonykit.show.style import palette as colours
 from harmonykit.show.voices import draw_voices
 from harmonykit.workbook.exercises.question import Question, Seen, Verdict
+
+_WIDEST, _LINE_PT = 74, 18.0
+_SIZES = re.compile(r'width="[\d.]+mm" height="[\d.]+mm"')
+_FONTS = re.compile(r'font-family="[^"]*"')
+
+
+def with_words(picture: Drawing, words: str) -> Drawing:
+    """Return a picture with words above it, in lines as wide as the picture.
+
+    Examples
+    --------
+    >>> from harmonykit.show.clock import draw_clock
+    >>> clock = draw_clock((0, 4, 7))
+    >>> with_words(clock, "What is it?").height_mm > clock.height_mm
+    True
+    """
+    lines = [line for part in words.splitlines() for line in textwrap.wrap(part, _WIDEST)]
+    head = len(lines) * _LINE_PT + 4.0
+    wide, high = picture.width_mm * POINTS_PER_MM, picture.height_mm * POINTS_PER_MM
+    fonts = _FONTS.search(picture.svg)
+    texts = "".join(
+        f'<text x="0" y="{(n + 0.75) * _LINE_PT:.2f}">{escape(line)}</text>\n'
+        for n, line in enumerate(lines)
+    )
+    inner = _SIZES.sub(f'y="{head:.2f}" width="{wide:.2f}" height="{high:.2f}"', picture.svg, 1)
+    height = picture.height_mm + head / POINTS_PER_MM
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{picture.width_mm:.3f}mm"'
+        f' height="{height:.3f}mm" viewBox="0 0 {wide:.2f} {high + head:.2f}"'
+        f' role="img" aria-label="{escape(picture.alt)}">\n'
+        f'<g {fonts[0] if fonts else ""} font-size="{NAME_PT:g}" font-weight="{SEMIBOLD}"'
+        f' fill="{colours("colour").ink}">\n{texts}</g>\n{inner}</svg>'
+    )
+    return Drawing(svg, picture.alt, picture.width_mm, round(height, 3))
 
 
 def draw_question(question: Question, palette: str = "colour") -> Drawing:
@@ -40,16 +79,22 @@ def draw_seen(seen: Seen, palette: str = "colour") -> Drawing:
     """Draw what is seen: the best of some ways, a shape, or notes on the clock."""
     if seen.ways:
         start, end = seen.ways[seen.best or 0]
-        names = (start.digits, end.digits)
-        return draw_voices(((start, None), (end, None)), names=names, palette=palette)
+        return draw_voices(((start, seen.old), (end, seen.chord)), palette=palette)
     if seen.shape is not None:
         shapes = [(seen.shape, seen.chord)]
+        names = [seen.chord.unicode if seen.chord else ""]
         letters = "none" if seen.nameless else "notes"
         moved = seen.before is not None and seen.before != seen.shape
         if moved and seen.before is not None:
             shapes.insert(0, (seen.before, None))
+            names.insert(0, "as it was")
         return draw_neck(
-            seen.shape.instrument, shapes, letters=letters, arrows=moved, palette=palette
+            seen.shape.instrument,
+            shapes,
+            names=names,
+            letters=letters,
+            arrows=moved,
+            palette=palette,
         )
     if not seen.notes:
         raise HarmonyError("nothing is seen with it")

@@ -88,7 +88,7 @@ class Seen:
     shape, before : Voicing or None
         Held on the neck, and held before.
     ways : tuple of (Voicing, Voicing)
-        Ways from a shape to a shape.
+        Ways from a shape to a shape, of the chord before and of the chord.
     best : int or None
         Which of the ways is marked.
     nameless : bool

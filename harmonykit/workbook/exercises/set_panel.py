@@ -53,8 +53,7 @@ class SetPanel(ExercisePanel):
         if self._folder is not None:
             self._keep = Keep(self._folder / f"{self.exercises.slug}-open.json", self.kind)
             self._files_trouble = self._keep.trouble
-        start = self._named(self._at(1), self._keep.get("student") if self._keep else "")
-        Panel.__init__(self, self._resumed(start))
+        Panel.__init__(self, self._resumed(self._begun_by(self._keep)))
         prepare(self._theme)
 
     def _asked_about(self, state: ExerciseState) -> Theme:
@@ -78,6 +77,14 @@ class SetPanel(ExercisePanel):
             return state
         done = replace(state, answer=given[0].answer, hints=given[0].hints)
         return replace(checked(done, self._theme), student=student)
+
+    def _begun_by(self, keep: Keep | None) -> ExerciseState:
+        """Return the state of who worked here before, if their results can be read."""
+        try:
+            return self._named(self._at(1), keep.get("student") if keep is not None else "")
+        except HarmonyError as error:
+            self._files_trouble = error.what
+            return self._at(1)
 
     def _named(self, state: ExerciseState, name: str) -> ExerciseState:
         """Return the state of somebody: the first question that they have not answered."""

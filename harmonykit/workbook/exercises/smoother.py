@@ -46,7 +46,7 @@ def ask_smoother(spec: Spec, theme: Theme) -> Question:
     costs = [_cost(way, by_hand) for way in ways]
     best = costs.index(min(costs))
     letters = LETTERS[: len(ways)]
-    listed = "; ".join(
+    listed = ",\n".join(
         f"{letter}: {_said(way)}" for letter, way in zip(letters, ways, strict=False)
     )
     asked = "does the hand go the least way" if by_hand else "do the strings move the least"
@@ -58,7 +58,7 @@ def ask_smoother(spec: Spec, theme: Theme) -> Question:
             f"You hear {NUMBERS[len(ways)]} ways from {start.unicode} to {end.unicode}, one after "
             "another. In which do the voices move the least, counted in semitones?"
             if heard
-            else f"From {start.unicode} to {end.unicode}: in which way {asked}? {listed}."
+            else f"From {start.unicode} to {end.unicode}: in which way {asked}?\n{listed}."
         ),
         "letter",
         letters[best],
@@ -70,7 +70,7 @@ def ask_smoother(spec: Spec, theme: Theme) -> Question:
             else f"Way {others[0]} is {_measure(max(costs), by_hand)}, and the other is less.",
         ),
         Seen(f"{start.unicode} – {end.unicode}", ways=() if heard else ways),
-        lambda text: judge_way(ways, by_hand, _letter(text, ways)),
+        lambda text: judge_way((start, end), ways, by_hand, _letter(text, ways)),
         theme.neck,
         tuple(shape.sounding for way in ways for shape in way),
     )
@@ -138,15 +138,18 @@ def _letter(text: str, ways: Sequence[Way]) -> str:
     return read_letter(text, letters)
 
 
-def judge_way(ways: tuple[Way, ...], by_hand: bool, given: str) -> Verdict:
-    """Judge which way is said to be the smoothest.
+def judge_way(
+    chords: tuple[Chord, Chord], ways: tuple[Way, ...], by_hand: bool, given: str
+) -> Verdict:
+    """Judge which way between two chords is said to be the smoothest.
 
     Examples
     --------
     >>> from harmonykit.fretboard.instrument import Instrument
     >>> uke = Instrument.named("ukulele")
     >>> a, b, c = (Voicing.parse(digits, uke) for digits in ("2323", "0212", "2223"))
-    >>> judge_way(((a, b), (a, c)), False, "A").said
+    >>> chords = Chord.parse("Adim7"), Chord.parse("D7")
+    >>> judge_way(chords, ((a, b), (a, c)), False, "A").said
     'Not yet. A is 5 semitones and B is 1 semitone: the least is B, by 4 semitones.'
     """
     costs = [_cost(way, by_hand) for way in ways]
@@ -155,7 +158,8 @@ def judge_way(ways: tuple[Way, ...], by_hand: bool, given: str) -> Verdict:
         [f"{a} is {_measure(c, by_hand)}" for a, c in zip(LETTERS, costs, strict=False)]
     )
     first, second = sorted(costs)[:2]
-    seen = Seen(ways=ways, best=best)
+    heading = f"{chords[0].unicode} – {chords[1].unicode}"
+    seen = Seen(heading, chord=chords[1], old=chords[0], ways=ways, best=best)
     if LETTERS.index(given) == best:
         return Verdict(RIGHT, sentences(GOOD, f"{told}."), seen)
     by = _measure(second - first, by_hand)

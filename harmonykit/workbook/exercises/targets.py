@@ -204,4 +204,4 @@ def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:
     roots = PcSet.of(*(way.target.pitch_class for way in ways))
     moves = tuple((way.moves[0].start.pitch_class, way.target.pitch_class) for way in ways)
     names = tuple(way.target for way in ways)
-    return Seen(f"from {chord.unicode}", roots, None, chord.pcs, chord, moves, names=names)
+    return Seen(chord.unicode, roots, None, chord.pcs, chord, moves, names=names)

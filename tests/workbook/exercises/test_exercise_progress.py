@@ -1,0 +1,205 @@
+"""The progress file: whole lines, whatever happens; refused and left alone where it is not ours."""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.exercises import progress as module
+from harmonykit.workbook.exercises.progress import Answered, Owner, Progress, read_progress
+from harmonykit.workbook.exercises.standing import Standing
+
+
+def answer(number: int, score: float = 1.0, level: int = 1, written: str = "A♭ „so“") -> Answered:
+    at = f"2031-05-04T17:{number // 60 % 60:02d}:{number % 60:02d}"
+    return Answered(at, "quay", number, "scale", "words", level, score, 0, written)
+
+
+def filled(path: Path, count: int) -> Progress:
+    progress = Progress(path)
+    for number in range(1, count + 1):
+        progress.add(answer(number))
+    return progress
+
+
+def test_what_was_added_is_found_again_with_its_standing(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    filled(path, 4)
+    again = Progress(path)
+    assert again.answers == [answer(number) for number in range(1, 5)]
+    assert (
+        again.trouble == ""
+        and again.standings() == {"scale": Standing(1, 4)}
+        or (again.standings()["scale"] == Standing(1, 1))
+    )
+    again.add(answer(5))
+    assert len(read_progress(path).answers) == 5
+
+
+def test_the_file_says_its_format_and_is_readable_text(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    assert not path.exists()
+    filled(path, 1)
+    head, line = path.read_text(encoding="utf-8").splitlines()
+    assert json.loads(head)["format"] == 1 and "A♭ „so“" in line
+
+
+def test_nothing_is_written_before_there_is_an_answer(tmp_path: Path) -> None:
+    Progress(tmp_path / "mine.jsonl")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_torn_at_any_byte_it_loses_the_torn_line_alone_and_goes_on(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    filled(path, 3)
+    data = path.read_bytes()
+    ends = [n + 1 for n, byte in enumerate(data) if byte == 10]
+    for size in range(len(data)):
+        path.write_bytes(data[:size])
+        whole = sum(end <= size for end in ends)
+        again = Progress(path)
+        assert len(again.answers) == max(0, whole - 1)
+        assert bool(again.trouble) == (size > 0 and size not in ends)
+        again.add(answer(9))
+        after = read_progress(path)
+        assert len(after.answers) == max(0, whole - 1) + 1 and after.trouble == ""
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b'{"format": 2, "made_by": "harmonykit", "kind": "exercises"}\n', "format 2"),
+        (b'{"format": 1, "made_by": "harmonykit", "kind": "keep"}\n', "no file of exercises"),
+        (b"\x89PNG\r\n\x1a\n\x00\x00", "broken, or no file"),
+        (b"my shopping list\n", "broken, or no file"),
+        (b"[1, 2]\n", "broken, or no file"),
+        (b'{"format": 1}\n', "no file of exercises"),
+        (b"[" * 100_000 + b"\n", "broken"),
+    ],
+)  # fmt: skip
+def test_a_later_or_a_foreign_file_is_refused_and_left_alone(
+    tmp_path: Path, data: bytes, said: str
+) -> None:
+    path = tmp_path / "mine.jsonl"
+    path.write_bytes(data)
+    with pytest.raises(HarmonyError, match=said):
+        Progress(path)
+    assert path.read_bytes() == data
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda line: line[:-20],
+        lambda line: line.replace(b'"scale"', b'"songs"'),
+        lambda line: line.replace(b"1.0", b"7.5"),
+        lambda line: line.replace(b'"level": 1', b'"level": true'),
+        lambda line: line.replace(b'"hints": 0', b'"hints": -1'),
+        lambda line: b"{}",
+        lambda line: b"\xff\xfe",
+    ],
+)
+def test_a_file_broken_within_is_refused_with_its_line(tmp_path: Path, change: object) -> None:
+    path = tmp_path / "mine.jsonl"
+    filled(path, 3)
+    lines = path.read_bytes().split(b"\n")
+    lines[2] = change(lines[2])  # type: ignore[operator]
+    data = b"\n".join(lines)
+    path.write_bytes(data)
+    with pytest.raises(HarmonyError, match="line 3"):
+        Progress(path)
+    assert path.read_bytes() == data
+
+
+def test_another_persons_file_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    Progress(path, Owner("desk 3", "doors")).add(answer(1))
+    assert Progress(path, Owner("desk 3", "doors")).answers
+    with pytest.raises(HarmonyError, match="is the file of desk 3"):
+        Progress(path, Owner("desk 4", "doors"))
+
+
+def test_two_that_write_into_one_file_lose_nothing_of_one_another(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    one, other = Progress(path), Progress(path)
+    for number in range(1, 11):
+        (one if number % 2 else other).add(answer(number))
+    assert [each.number for each in read_progress(path).answers] == list(range(1, 11))
+
+
+def test_a_file_that_cannot_be_written_is_said_and_nothing_counts(tmp_path: Path) -> None:
+    progress = Progress(tmp_path / "nowhere" / "mine.jsonl")
+    with pytest.raises(HarmonyError, match="cannot be written"):
+        progress.add(answer(1))
+    assert progress.answers == []
+
+
+def test_it_stays_bounded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "MOST_ANSWERS", 20)
+    path = tmp_path / "mine.jsonl"
+    filled(path, 65)
+    found = read_progress(path).answers
+    assert len(found) <= 20 and found[-1].number == 65
+    assert [each.number for each in found] == list(range(65 - len(found) + 1, 66))
+    # The longest line there can be is read again.
+    Progress(path).add(answer(66, written="𝄫" * 300))
+    assert Progress(path).answers[-1].number == 66
+
+
+def test_standings_follow_the_answers() -> None:
+    progress = Progress()
+    for number, (level, score) in enumerate([(1, 1.0)] * 3 + [(2, 1.0), (2, 0.0)], 1):
+        progress.add(answer(number, score, level))
+    assert progress.standings() == {"scale": Standing(2, 0, 1)}
+
+
+WRITER = """
+import sys
+from harmonykit.workbook.exercises.progress import Answered, Progress
+progress = Progress(sys.argv[1])
+number = len(progress.answers)
+print("ready", flush=True)
+while True:
+    number += 1
+    progress.add(Answered("2031-05-04", "quay", number, "scale", "words", 1, 1.0, 0, "x" * 200))
+    print(number, flush=True)
+"""
+
+
+def killed(path: Path, root: Path, wait: float) -> int:
+    """Let a process write, kill it, and return how many answers it said were kept."""
+    environment = {**os.environ, "PYTHONPATH": str(root)}
+    command = [sys.executable, "-c", WRITER, str(path)]
+    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True) as writer:
+        assert writer.stdout is not None
+        assert writer.stdout.readline() == "ready\n"
+        time.sleep(wait)
+        writer.send_signal(signal.SIGKILL)
+        said = writer.stdout.read().splitlines()
+    whole = [line for line in said if line.isdigit()]
+    return int(whole[-1]) if whole else 0
+
+
+@pytest.mark.parametrize("turns", [4, pytest.param(60, marks=pytest.mark.long)])
+def test_killed_at_random_moments_it_loses_at_most_the_line_being_written(
+    tmp_path: Path, root: Path, turns: int
+) -> None:
+    draw, path = random.Random(9), tmp_path / "mine.jsonl"
+    kept = 0
+    for _ in range(turns):
+        said = max(kept, killed(path, root, draw.uniform(0, 0.15)))
+        found = read_progress(path).answers if path.exists() else []
+        assert [each.number for each in found] == list(range(1, len(found) + 1))
+        # What was said to be kept is there; one more may have been written and not yet said.
+        assert said <= len(found) <= said + 1 or not said
+        kept = len(found)
+    assert kept > 0
