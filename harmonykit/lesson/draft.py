@@ -1,7 +1,7 @@
 """A first draft of a lesson on a tune: a file that builds as it is, for a teacher to go on from.
 
-The idea is the diminished seventh that leads to the tune's tonic.  What is said of it is put in by
-calls, so that the draft stays true whatever the teacher changes above.
+What it may be about stands in ``ideas``.  What is said is put in by calls, so that the draft stays
+true whatever the teacher changes above.
 """
 
 from __future__ import annotations
@@ -11,35 +11,16 @@ from pathlib import Path
 
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.lesson.front import FORMAT
+from harmonykit.lesson.ideas import HOME, Idea
 from harmonykit.lesson.model import LessonError
 from harmonykit.lesson.source import FENCE
 from harmonykit.lesson.starts import climbing_shape, movable_shape
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, approach, resolutions
+from harmonykit.theory.interval import Interval
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
 
-# Name, moves, preferred move, hand, share of the tune's tempo, what to watch.
-_LEVELS = (
-    ("As written", (), "", 1, 0.6, "Know the tune before you change it."),
-    ("A step from below", ("approach",), "", 1, 0.5, "Leave the chord early, not late."),
-    (
-        "The dominant gives way",
-        ("approach", "dominant to diminished"),
-        "",
-        2,
-        0.75,
-        "Move only the fingers that have to move.",
-    ),
-    (
-        "Up the neck",
-        ("approach", "dominant to diminished", "climb"),
-        "climb",
-        3,
-        0.85,
-        "Look one shape ahead.",
-    ),
-)
 _SLOWEST = 40
 _THREES = (3, 6, 9)
 
@@ -65,7 +46,13 @@ def write_draft(
     return path
 
 
-def draft(tune: Tune, tune_name: str, instrument: Instrument, number: int | None = None) -> str:
+def draft(
+    tune: Tune,
+    tune_name: str,
+    instrument: Instrument,
+    number: int | None = None,
+    idea: Idea = HOME,
+) -> str:
     """Return a lesson's text for a tune on an instrument.
 
     Parameters
@@ -76,6 +63,8 @@ def draft(tune: Tune, tune_name: str, instrument: Instrument, number: int | None
     instrument : Instrument
     number : int, optional
         Which tune of a file that holds many.
+    idea : Idea
+        What the lesson is about.
 
     Examples
     --------
@@ -85,32 +74,33 @@ def draft(tune: Tune, tune_name: str, instrument: Instrument, number: int | None
     >>> text.splitlines()[2]
     'title = "Ways into Net Loft Shuffle"'
     """
-    chord = approach(tune.key.tonic)
+    chord = approach(tune.key.tonic.transpose(Interval.parse(idea.leads_to)))
     kind = "minor" if tune.key.mode == "minor" else "major"
     scale = SixthDiminished(tune.key.tonic, kind)
     # Both must have a shape before anything is written.
     movable_shape(chord, instrument)
     climbing_shape(scale, instrument)
-    front = _front(tune, tune_name, instrument, chord, kind)
+    front = _front(tune, tune_name, instrument, chord, idea)
     if number is not None:
         front.insert(front.index(f"instrument = {_quoted(instrument.name)}"), f"number = {number}")
-    return "\n".join([*front, "", *_body(chord), ""])
+    return "\n".join([*front, "", *_body(chord, idea), ""])
 
 
 def _front(
-    tune: Tune, tune_name: str, instrument: Instrument, chord: Chord, kind: str
+    tune: Tune, tune_name: str, instrument: Instrument, chord: Chord, idea: Idea
 ) -> list[str]:
+    kind = "minor" if tune.key.mode == "minor" else "major"
     lines = [
         FENCE,
         f"format = {FORMAT}",
-        f"title = {_quoted(f'Ways into {tune.title}')}",
-        'subtitle = "A diminished seventh, and where it leads"',
+        f"title = {_quoted(idea.title.format(tune=tune.title))}",
+        f"subtitle = {_quoted(idea.subtitle)}",
         f"tune = {_quoted(tune_name)}",
         f"instrument = {_quoted(instrument.name)}",
         f"chord = {_quoted(chord.symbol)}",
         f"scale = {_quoted(f'{tune.key.tonic.name} {kind}')}",
     ]
-    for name, moves, prefer, hand, share, watch in _LEVELS:
+    for name, moves, prefer, hand, share, watch in idea.levels:
         lines += ["", "[[levels]]", f"name = {_quoted(name)}", f"moves = {json.dumps(list(moves))}"]
         lines += [f"prefer = {_quoted(prefer)}"] if prefer else []
         # In three a chord put in lasts one beat: at any tempo that is music, less than two seconds.
@@ -125,75 +115,12 @@ def _quoted(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)
 
 
-def _body(chord: Chord) -> list[str]:
+def _body(chord: Chord, idea: Idea) -> list[str]:
     home = next(way for way in resolutions(chord) if leads_home(chord, way))
     names = {"chord": chord.symbol, "parent": home.parent.symbol, "target": home.target.name}
-    return _BODY.format(**names).split("\n")
+    return idea.body.format(**names).split("\n")
 
 
 def leads_home(chord: Chord, way: Resolution) -> bool:
     """Whether a diminished seventh's own root is the leading note of where it goes."""
     return (chord.root.pitch_class + 1 - way.target.pitch_class) % 12 == 0
-
-
-_BODY = """## The idea
-
-Put your hand on **{{{{ shape() }}}}**, which sounds {{{{ notes() }}}}. Its
-notes stand equally far apart, so none of them sounds like home.
-
-Lower one string by one fret, and it becomes a dominant seventh; each string gives another.
-
-{{{{ clock("{parent}", was="{chord}") }}}}
-
-## Why it works
-
-{{{{ always("symmetry") }}}} {{{{ exactly("diminished sevenths", 3) }}}}
-
-{{{{ always("lowering") }}}} {{{{ apart("{chord}", "{parent}", 1) }}}}
-
-## The shape
-
-Say it slowly: {{{{ words() }}}}. {{{{ sounds() }}}} {{{{ repeats(3) }}}}
-
-{{{{ boxes() }}}}
-
-## Where it leads
-
-{{{{ exactly("places", 4) }}}} {{{{ leads_to("{chord}", "{target}") }}}}
-
-{{{{ parents("{chord}") }}}}
-
-## The tune as it is written
-
-{{{{ tune() }}}} is in {{{{ key() }}}} and has {{{{ count("bars") }}}} bars as played.
-
-{{{{ chart(1) }}}}
-
-## A step from below
-
-{{{{ chart(2) }}}}
-
-{{{{ inserted(2) }}}}
-
-## The dominant gives way
-
-{{{{ chart(3) }}}}
-
-{{{{ inserted(3) }}}}
-
-## Up the neck
-
-{{{{ neck() }}}}
-
-{{{{ chart(4) }}}}
-
-{{{{ inserted(4) }}}}
-
-## An exercise
-
-Move the shape up by one fret. Lower each string in turn, name the chord that is left, and say
-where it leads. The answer stands on the last page of the handout.
-
-## By numbers
-
-{{{{ comparison() }}}}"""

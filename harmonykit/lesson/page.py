@@ -70,11 +70,13 @@ class PageParts:
         script: str = "",
         music: dict[str, Any] | None = None,
         theme: str = "",
+        policy: str = "",
     ) -> TemplateModule:
         """Return a page of some sections, with the words, key and cautions of a lesson.
 
         As text it is the page; ``section`` and ``symbol`` set what is put into it afterwards.
-        ``theme`` is what its own style sheet ends with.
+        ``theme`` is what its own style sheet ends with; ``policy`` says what the page may do, and
+        is made for its own script and style sheet where not given.
         """
         key = [(self.figures.inline(mark_drawing(role)), ROLES[role]) for role in _roles(lesson)]
         style = "\n".join([_base_css(), *sorted(self.fits), _paper_css(lesson), self.styles.css])
@@ -83,7 +85,7 @@ class PageParts:
             {
                 "front": lesson.front,
                 "about": _about(lesson),
-                "policy": _policy(script, style),
+                "policy": policy or _policy(script, style),
                 "style": style,
                 "script": script,
                 "sections": sections,

@@ -12,22 +12,25 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft import draft, write_draft
+from harmonykit.lesson.ideas import IDEAS, Idea
 from harmonykit.paths import find_data, shipped
 from harmonykit.tune.tune import Tune
 
 
+@pytest.mark.parametrize("idea", IDEAS.values(), ids=lambda idea: str(idea.name))
 @pytest.mark.parametrize("instrument", ["ukulele", "baritone ukulele", "guitar"])
 @pytest.mark.parametrize("name", shipped("tunes"))
-def test_a_draft_is_a_lesson(tmp_path: Path, name: str, instrument: str) -> None:
+def test_a_draft_is_a_lesson(tmp_path: Path, name: str, instrument: str, idea: Idea) -> None:
     tune = Tune.read(find_data("tunes", name))
-    path = write_draft(tmp_path / "new.md", tune, name, Instrument.named(instrument))
+    path = tmp_path / "new.md"
+    path.write_text(draft(tune, name, Instrument.named(instrument), idea=idea), encoding="utf-8")
     lesson = load_lesson(path)
     plain, *others = lesson.played
     assert lesson.front.tune == tune and not plain.arrangement.inserted
     assert all(played.arrangement.inserted for played in others)
     assert len(lesson.facts) >= 6
     titles = [section.title for section in lesson.sections]
-    assert titles[0] == "The idea" and "An exercise" in titles
+    assert titles[0] == "The idea" and titles[-1] == "By numbers"
 
 
 def test_a_minor_tune_climbs_a_minor_scale(tmp_path: Path) -> None:
