@@ -3,6 +3,7 @@
 Notebook: 02_four_parents
 Notebook: 03_sixth_diminished_scale
 Notebook: 04_voice_leading_distances
+Notebook: 06_write_the_lesson
 Notebook: 07_set_class_catalogue
 """
 
@@ -14,6 +15,7 @@ from harmonykit.workbook.distance_panel import DistancePanel
 from harmonykit.workbook.neck_panel import NeckPanel
 from harmonykit.workbook.one_note_panel import OneNotePanel
 from harmonykit.workbook.panel import link
+from harmonykit.workbook.writing_panel import WritingPanel
 
 __all__ = [
     "CataloguePanel",
@@ -23,5 +25,6 @@ __all__ = [
     "DistancePanel",
     "NeckPanel",
     "OneNotePanel",
+    "WritingPanel",
     "link",
 ]

@@ -1,0 +1,273 @@
+"""A lesson's text looked at as it is typed: read, arranged and judged, each part only once.
+
+What takes time (a score, the arrangement of a level, a figure) is remembered by the values that it
+follows from.  ``Desk.look`` answers at once from what is known and says what it waits for;
+``Desk.work_out`` works that out, tells of its progress and can be stopped.
+
+Notebook: 06_write_the_lesson
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Generic, TypeVar
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.build import level_stem, play_level
+from harmonykit.lesson.calls import fill
+from harmonykit.lesson.functions import Functions
+from harmonykit.lesson.model import OUTPUTS, Fact, Front, Lesson, Played
+from harmonykit.lesson.source import Body, Head, split_lesson
+from harmonykit.lesson.takes import PlayAlong
+from harmonykit.tune.tune import Tune
+from harmonykit.workbook.writing_judge import PROVED, Judge, Memory, NotYet, Unplayed, Verdict
+
+Progress = Callable[[int, int], None]
+V = TypeVar("V")
+# Of fronts, tunes and levels; a class has six levels at most, and a teacher tries some of each.
+_REMEMBERED = 24
+_MOST_CALLS = 600
+_PARTS_A_LEVEL = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What is seen in a lesson's text.
+
+    Parameters
+    ----------
+    lesson : Lesson or None
+        With a mark for each call that has no answer; none before there is any front matter that
+        can be used.
+    body : Body or None
+    verdicts : tuple of Verdict
+        In the order of the text.
+    fault : HarmonyError or None
+        What is wrong with the front matter; the lesson then has the last that was right.
+    waits : frozenset of str
+        What is still to be worked out.
+    """
+
+    lesson: Lesson | None = None
+    body: Body | None = None
+    verdicts: tuple[Verdict, ...] = ()
+    fault: HarmonyError | None = None
+    waits: frozenset[str] = frozenset()
+
+
+class Bounded(Generic[V]):
+    """A memory that forgets what was not asked for the longest."""
+
+    def __init__(self, most: int = _REMEMBERED) -> None:
+        self._most = most
+        self._known: OrderedDict[Hashable, V] = OrderedDict()
+
+    def get(self, key: Hashable) -> V | None:
+        """Return what is remembered, if it is."""
+        found = self._known.get(key)
+        if found is not None:
+            self._known.move_to_end(key)
+        return found
+
+    def put(self, key: Hashable, value: V) -> V:
+        """Remember a value, and return it."""
+        self._known[key] = value
+        while len(self._known) > self._most:
+            self._known.popitem(last=False)
+        return value
+
+
+class Desk:
+    """Looks at a lesson's text again and again, and does only what is new."""
+
+    def __init__(self) -> None:
+        self._tunes: Bounded[Tune | HarmonyError] = Bounded()
+        self._fronts: Bounded[tuple[Front, _File]] = Bounded()
+        self._levels: Bounded[Played | HarmonyError] = Bounded()
+        self._named: Bounded[Played] = Bounded()
+        self._calls: Bounded[Memory] = Bounded(6)
+        self._last: Front | None = None
+
+    def look(self, path: Path, text: str) -> Look:
+        """Return what can be said of a text at once.
+
+        Parameters
+        ----------
+        path : Path
+            Where the text stands or would stand: its tune is looked for beside it.
+        text : str
+        """
+        return self._look(path, text, None)
+
+    def work_out(
+        self, path: Path, text: str, progress: Progress = lambda done, total: None
+    ) -> Look:
+        """Return all that can be said of a text; what ``progress`` raises ends the work."""
+        return self._look(path, text, progress)
+
+    def read_tune(self, path: Path, number: int | None = None) -> Tune:
+        """Read a tune's file, once for as long as the file is as it was.
+
+        Raises
+        ------
+        HarmonyError
+            If it cannot be read.
+        """
+        key = _File.of(path, number)
+        return _had(self._tunes, key, lambda: Tune.read(path, number))
+
+    def play(self, front: Front, index: int, progress: Progress | None = None) -> Played:
+        """Arrange a lesson's tune at one level, once for all lessons in which it is the same.
+
+        Raises
+        ------
+        HarmonyError
+            If the tune cannot be played so.
+        """
+        level = front.levels[index]
+        named = (front.tune, front.instrument, level, index)
+        known = self._named.get(named)
+        if known is None:
+            played = self._play(front, index, progress)
+            arrangement = replace(played.arrangement, name=level.name)
+            stem = level_stem(level, index)
+            known = replace(played, level=level, arrangement=arrangement, stem=stem)
+            self._named.put(named, known)
+        return known
+
+    def _play(self, front: Front, index: int, progress: Progress | None) -> Played:
+        key = _level_key(front, index)
+        return _had(self._levels, key, lambda: play_level(front, index, progress))
+
+    def _look(self, path: Path, text: str, progress: Progress | None) -> Look:
+        try:
+            head, body = split_lesson(path, text)
+        except HarmonyError as error:
+            return Look(fault=error)
+        fault = None
+        try:
+            self._last = self._read(head, patient=progress is not None)
+        except NotYet:
+            return Look(body=body, waits=frozenset({f"the tune of {path}"}))
+        except HarmonyError as error:
+            fault = error
+        if self._last is None:
+            return Look(body=body, fault=fault)
+        look = self._judged(self._last, body, progress)
+        return replace(look, fault=fault or look.fault)
+
+    def _read(self, head: Head, patient: bool) -> Front:
+        """Read front matter, unless it and the file of its tune are as they were."""
+        known = self._fronts.get(head)
+        if known is not None and known[1].is_as_it_was:
+            return known[0]
+        files: list[_File] = []
+
+        def read_tune(path: Path, number: int | None) -> Tune:
+            file = _File.of(path, number)
+            files.append(file)
+            # A score is read in a process of its own, which takes its time.
+            if not patient and path.suffix != ".toml" and self._tunes.get(file) is None:
+                raise NotYet
+            return self.read_tune(path, number)
+
+        front = head.read(read_tune=read_tune)
+        self._fronts.put(head, (front, files[0]))
+        return front
+
+    def _judged(self, front: Front, body: Body, progress: Progress | None) -> Look:
+        played, trouble, waits = self._played(front, progress)
+        memory = self._calls.get(_blank(front))
+        if memory is None or len(memory) > _MOST_CALLS:
+            memory = self._calls.put(_blank(front), {})
+        there = played or Unplayed()
+        judge = Judge(Functions(front, there), memory, progress is not None, trouble)
+        if progress is not None:
+            done = _PARTS_A_LEVEL * len(front.levels)
+            judge.told = lambda count: progress(done + count, done + _PARTS_A_LEVEL)
+        sections = fill(body, judge)
+        facts = tuple(Fact(v.said, v.how, v.line) for v in judge.verdicts if v.kind == PROVED)
+        lesson = Lesson(front, sections, played, facts)
+        return Look(lesson, body, tuple(judge.verdicts), trouble, frozenset(waits | judge.waits))
+
+    def _played(
+        self, front: Front, progress: Progress | None
+    ) -> tuple[tuple[Played, ...], HarmonyError | None, set[str]]:
+        """Return the levels as played, all of them or none; what is wrong; what is waited for."""
+        indices = range(len(front.levels))
+        known = {_level_key(front, i): self._levels.get(_level_key(front, i)) for i in indices}
+        refused = [each for each in known.values() if isinstance(each, HarmonyError)]
+        if refused:
+            return (), refused[0], set()
+        if progress is None and None in known.values():
+            return (), None, {f"level {hash(key)}" for key, each in known.items() if each is None}
+        try:
+            played = [self.play(front, i, _part(progress, i, len(indices))) for i in indices]
+        except HarmonyError as error:
+            return (), error, set()
+        return tuple(played), None, set()
+
+
+def _had(memory: Bounded[V | HarmonyError], key: Hashable, make: Callable[[], V]) -> V:
+    """Return what is remembered, or else made; that it could not be made is remembered too."""
+    known = memory.get(key)
+    if known is None:
+        try:
+            known = make()
+        except HarmonyError as error:
+            known = error
+        memory.put(key, known)
+    if isinstance(known, HarmonyError):
+        raise known
+    return known
+
+
+@dataclass(frozen=True, slots=True)
+class _File:
+    """A tune's file as it was when it was read."""
+
+    path: Path
+    number: int | None
+    changed: int = 0
+    size: int = -1
+
+    @classmethod
+    def of(cls, path: Path, number: int | None) -> _File:
+        try:
+            stat = path.stat()
+        except OSError:
+            return cls(path, number)
+        return cls(path, number, stat.st_mtime_ns, stat.st_size)
+
+    @property
+    def is_as_it_was(self) -> bool:
+        return self.size >= 0 and self == self.of(self.path, self.number)
+
+
+def _level_key(front: Front, index: int) -> Hashable:
+    """Return all that a level's arrangement follows from: not its name, nor what to watch."""
+    return front.tune, front.instrument, replace(front.levels[index], name="", watch="")
+
+
+def _blank(front: Front) -> Front:
+    """Return front matter without the words that no call asks for."""
+    levels = tuple(replace(level, watch="") for level in front.levels)
+    return replace(
+        front, path=Path(), title="", subtitle="", group="", sheet="", rights="", levels=levels,
+        outputs=OUTPUTS, variants=(), paper="", playalong=PlayAlong(), also=(),
+    )  # fmt: skip
+
+
+def _part(progress: Progress | None, index: int, levels: int) -> Progress | None:
+    """Return progress within one level as progress in the whole work."""
+    if progress is None:
+        return None
+    begun, whole = _PARTS_A_LEVEL * index, _PARTS_A_LEVEL * (levels + 1)
+
+    def tell(done: int, total: int) -> None:
+        progress(begun + _PARTS_A_LEVEL * done // max(total, 1), whole)
+
+    return tell

@@ -1,0 +1,379 @@
+"""The page where a lesson is written: a draft, its text beside its preview, all that is built.
+
+What is typed is looked at as it is typed: what can be said at once is said at once, and what takes
+time is worked out beside the page.  What is typed is kept in a small file as one goes, and is there
+again after the kernel died; the lesson's own file is written when the teacher says so.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import HarmonyError
+from harmonykit.show.style import Drawing
+from harmonykit.workbook.keep import Keep
+from harmonykit.workbook.task import Progress, Worker
+from harmonykit.workbook.writing_build import build, read_result, results_in
+from harmonykit.workbook.writing_desk import Desk, Look
+from harmonykit.workbook.writing_draft import drafted, tunes_in
+from harmonykit.workbook.writing_file import (
+    fingerprint,
+    opened,
+    path_of,
+    said_of,
+    saved,
+    taken_in,
+    well_formed,
+)
+from harmonykit.workbook.writing_form import Placed, form, with_value
+from harmonykit.workbook.writing_preview import Preview
+from harmonykit.workbook.writing_sides import (
+    facts_of,
+    preview_note,
+    shown_verdicts,
+    sides_of,
+    summary,
+)
+from harmonykit.workbook.writing_state import WritingState
+from harmonykit.workbook.writing_still import draw_still
+from harmonykit.workbook.writing_view import WritingView
+
+KIND = "writing"
+Change = Callable[[WritingState], WritingState]
+LOOKING, DRAFTING, BUILDING = "Arranging and drawing", "Reading the tune", "Building"
+
+
+class WritingPanel:
+    """A lesson as it is written.
+
+    Parameters
+    ----------
+    tune : str
+        What the first draft is made of: a shipped tune's name, or a path.
+    instrument : str
+    lesson : str
+        A lesson that is opened instead: a shipped one's name, or a path.
+    kept : str
+        The file beside the notebook in which what is typed is kept.  What is found there comes
+        before all else.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> panel = WritingPanel(kept=tempfile.mkdtemp() + "/kept.json")
+    >>> panel.type(panel.state.text.replace('"Bdim7", "G7", 1', '"Bdim7", "G7", 2'))
+    >>> [(each.line, each.said) for each in panel.look.verdicts if each.wrong]
+    [(53, 'Bdim7 and G7 are not 2 apart')]
+    """
+
+    title = "Write the lesson"
+
+    def __init__(
+        self,
+        tune: str = "net_loft_shuffle",
+        instrument: str = "ukulele",
+        *,
+        lesson: str = "",
+        kept: str = "lesson-kept.json",
+    ) -> None:
+        self._keep = Keep(kept, KIND)
+        self._folder = self._keep.path.parent
+        self._desk, self._preview = Desk(), Preview()
+        self._view: WritingView | None = None
+        self._lock = threading.RLock()
+        self._looker: Worker[Look] = Worker(self._looked, self._failed, self._looking)
+        self._errand: Worker[Change] = Worker(self._done, self._failed, self._doing, self._ended)
+        self._wanted: frozenset[str] = frozenset()
+        self._answered = ""
+        self._trouble, self._busy, self._progress = self._keep.trouble, "", (0, 1)
+        self._state = WritingState.of({name: self._keep[name] for name in self._keep})
+        if not self._state.text:
+            self._state = self._begun(WritingState(tune=tune, instrument=instrument), lesson)
+        self._look = self._desk.look(self._path, self._state.text)
+
+    def _begun(self, state: WritingState, lesson: str) -> WritingState:
+        if lesson:
+            return opened(state, self._folder, lesson)
+        return replace(drafted(state, self._folder, self._desk), before="")
+
+    # What is asked of it.
+
+    @property
+    def state(self) -> WritingState:
+        """What is set and typed."""
+        return self._state
+
+    @property
+    def look(self) -> Look:
+        """What is seen in the text as it stands."""
+        return self._look
+
+    @property
+    def facts(self) -> str:
+        """One line that says how the lesson stands."""
+        return facts_of(self._look, said_of(self._state, self._folder))
+
+    @property
+    def trouble(self) -> str:
+        """What was wrong with the last thing asked, or nothing."""
+        return self._trouble
+
+    @property
+    def busy(self) -> str:
+        """What goes on beside the page, or nothing."""
+        return self._busy
+
+    @property
+    def out(self) -> Path:
+        """The folder that the lesson is built into."""
+        return self._folder / self._state.out
+
+    @property
+    def _path(self) -> Path:
+        return path_of(self._state, self._folder)
+
+    def wait(self, seconds: float = 60) -> bool:
+        """Wait until nothing goes on beside the page; whether that is so."""
+        return self._errand.wait(seconds) and self._looker.wait(seconds)
+
+    def type(self, text: str) -> None:
+        """Put another text in the place of the one that stands there, as typing does."""
+        self._go(replace(self._state, text=well_formed(text)))
+
+    def set(self, control: str, value: str = "") -> None:
+        """Set a control, or press its button.
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such control, it cannot be used now, or its value cannot be.
+        """
+        placed = {each.control.id: each for each in self.controls()}
+        if control == "stop":
+            self._stop()
+            return
+        if control not in placed or placed[control].off:
+            raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(placed))
+        options = placed[control].control.options
+        if options and value not in options:
+            raise HarmonyError(f"{control} cannot be {value!r}", mend=", ".join(options))
+        if placed[control].control.kind == "button":
+            getattr(self, f"_press_{control}")()
+        else:
+            self._go(with_value(self._state, control, value))
+
+    def take_in(self, name: str, data: bytes) -> None:
+        """Put a tune's file beside the lesson, and name it as the tune of the next draft.
+
+        Raises
+        ------
+        HarmonyError
+            If it is too large, or cannot be written.
+        """
+        self._go(with_value(self._state, "tune", taken_in(name, data, self._folder)))
+
+    def controls(self) -> tuple[Placed, ...]:
+        """Return the controls as they stand."""
+        return form(self._state, tunes_in(self._state.tune, self._folder), self._errand.busy)
+
+    # The buttons.
+
+    def _press_draft(self) -> None:
+        asked = self._state
+
+        def work(progress: Progress) -> Change:
+            fresh = drafted(asked, self._folder, self._desk)
+            # What was typed meanwhile is kept aside, as what was typed before is.
+            return lambda now: replace(
+                now, text=fresh.text, before=now.text, file=fresh.file, disk="", folder=""
+            )
+
+        self._run(DRAFTING, work)
+
+    def _press_open(self) -> None:
+        self._go(opened(self._state, self._folder, self._state.file), put=True)
+
+    def _press_save(self) -> None:
+        self._go(saved(self._state, self._folder))
+
+    def _press_back(self) -> None:
+        self._go(replace(self._state, text=self._state.before, before=self._state.text), put=True)
+
+    def _press_build(self) -> None:
+        self._press_save()
+        path, out, text = self._path, self.out, self._state.text
+
+        def work(progress: Progress) -> Change:
+            build(path, out, self._desk, progress)
+            return lambda now: replace(now, built=fingerprint(text))
+
+        self._run(BUILDING, work)
+
+    def _stop(self) -> None:
+        self._errand.stop()
+        self._looker.stop()
+        with self._lock:
+            # Asked for again only when something else is to be worked out.
+            self._answered = self._state.text
+            self._busy = ""
+        self._send()
+
+    # Work beside the page.
+
+    def _run(self, busy: str, work: Callable[[Progress], Change]) -> None:
+        self._busy, self._progress, self._trouble = busy, (0, 1), ""
+        self._errand.start(work)
+        self._send()
+
+    def _done(self, change: Change) -> None:
+        self._busy = ""
+        before = self._state.text
+        fresh = change(self._state)
+        self._go(fresh, put=fresh.text != before)
+
+    def _doing(self, done: int, total: int) -> None:
+        self._progress = (done, total)
+        self._send_said()
+
+    def _ended(self) -> None:
+        self._busy = ""
+        self._send()
+
+    def _failed(self, error: HarmonyError) -> None:
+        self._busy, self._trouble = "", str(error)
+        self._send()
+
+    def _looking(self, done: int, total: int) -> None:
+        if self._busy in ("", LOOKING):
+            self._busy, self._progress = LOOKING, (done, total)
+            self._send_said()
+
+    def _looked(self, look: Look) -> None:
+        if self._busy == LOOKING:
+            self._busy = ""
+        self._refresh()
+
+    def _work_out(self) -> None:
+        """Begin what takes time, unless it is being done or could not be done."""
+        look, text, path = self._look, self._state.text, self._path
+        if self._view is None or not look.waits or text == self._answered:
+            return
+        if self._looker.busy and look.waits <= self._wanted:
+            return
+        self._wanted = look.waits
+
+        def work(progress: Progress) -> Look:
+            found = self._desk.work_out(path, text, progress)
+            self._answered = text
+            return found
+
+        self._looker.start(work)
+
+    # What is shown.
+
+    def _go(self, state: WritingState, put: bool = False) -> None:
+        """Take on a state, and keep what was typed."""
+        with self._lock:
+            self._state, self._trouble = state, ""
+            try:
+                self._keep.put(**state.as_typed())
+            except HarmonyError as error:
+                self._trouble = str(error)
+        if put and self._view is not None:
+            self._view.put(state.text)
+        self._refresh()
+
+    def _refresh(self) -> None:
+        with self._lock:
+            self._look = self._desk.look(self._path, self._state.text)
+            self._send()
+        self._work_out()
+
+    @property
+    def view(self) -> WritingView:
+        """The live view, made when it is first asked for."""
+        if self._view is None:
+            self._view = WritingView(title=self.title, kept=str(self._keep.path.resolve()))
+            self._view.on_msg(self._heard)
+            self._refresh()
+        return self._view
+
+    def _send(self) -> None:
+        with self._lock:
+            if self._view is None:
+                return
+            look, saved_as = self._look, said_of(self._state, self._folder)
+            self._view.show(
+                controls=[each.as_dict() for each in self.controls()],
+                said=self._said(saved_as),
+                verdicts=shown_verdicts(look),
+                sides=sides_of(look) or self._view.sides,
+                results=self._results(),
+            )
+            if look.lesson is not None:
+                self._view.send({"preview": self._preview.news(look.lesson)})
+
+    def _said(self, saved_as: str) -> dict[str, Any]:
+        return {
+            "facts": facts_of(self._look, saved_as),
+            "summary": summary(self._look),
+            "note": preview_note(self._look),
+            "saved": saved_as,
+            "trouble": self._trouble,
+            "busy": self._busy,
+            "progress": list(self._progress),
+        }
+
+    def _send_said(self) -> None:
+        with self._lock:
+            if self._view is not None:
+                self._view.show(said=self._said(self._view.said.get("saved", "")))
+
+    def _results(self) -> list[list[str]]:
+        return [[each.name, each.group] for each in results_in(self.out)]
+
+    def _heard(self, view: object, message: dict[str, Any], buffers: list[Any]) -> None:
+        """Do what the browser says; what cannot be done is said on the page."""
+        try:
+            if "hello" in message or "again" in message:
+                self._greet(text="hello" in message)
+            elif "text" in message:
+                self.type(str(message["text"]))
+                self.view.send({"heard": message.get("turn")})
+            elif "set" in message:
+                self.set(str(message["set"]), str(message.get("value", "")))
+            elif "file" in message:
+                self.take_in(str(message["file"]), bytes(buffers[0]))
+            elif "open" in message:
+                name = str(message["open"])
+                kind, data = read_result(self.out, name)
+                self.view.send({"opened": name, "kind": kind}, buffers=[data])
+        except HarmonyError as error:
+            self._trouble = str(error)
+            self._send_said()
+
+    def _greet(self, text: bool) -> None:
+        """Tell a browser that knows nothing all that there is."""
+        with self._lock:
+            self._preview.forget()
+            if text:
+                self.view.put(self._state.text)
+            self._send()
+
+    def draw(self) -> Drawing:
+        """Return a still picture of the lesson: its sections and their minutes."""
+        return draw_still(self._look.lesson, self.facts)
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
+        """Return the live view, and beside it text and a still picture for where none is alive."""
+        if self._look.waits:
+            self._look = self._desk.work_out(self._path, self._state.text)
+        still = self.draw()
+        return {**self.view.as_mime(), **still._repr_mimebundle_(), "text/plain": still.alt}
+
+    def __repr__(self) -> str:
+        return f"<{type(self).__name__}: {self.facts}>"

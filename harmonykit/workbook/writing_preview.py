@@ -1,0 +1,153 @@
+"""The page of a lesson as it is written: made by the page's own template, a section at a time.
+
+The browser shows it in a frame in which no script runs.  A section is set anew only where it
+changed; what is told is the order in which the sections stand, by number, and those of them that
+did not stand there before.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import OrderedDict
+from dataclasses import dataclass
+from typing import Any
+
+from harmonykit.lesson.model import Chart, Lesson, Picture, Section
+from harmonykit.lesson.page import PageParts
+from harmonykit.show.style import css_variables
+from harmonykit.workbook.writing_judge import COMING
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; form-action 'none'"
+# The frame follows the notebook's light or dark, not the system's.
+_THEME = (
+    f"\n:root[data-theme=light]{{color-scheme:light;{css_variables('colour')}}}"
+    f"\n:root[data-theme=dark]{{color-scheme:dark;{css_variables('dark')}}}"
+    "\nbody{font-size:16px;line-height:25px}h1{font-size:31px;line-height:37px}"
+    "\n[aria-busy=true]{border-left:3px dotted var(--ink);padding-left:12px}"
+)
+_MOST_SECTIONS, _MOST_SHAPES, _MOST_STYLE = 60, 600, 300_000
+_HEADER = re.compile(r"<header\b.*?</header>", re.S)
+_MAIN = re.compile(r'<main class="column">(.*?)</main>', re.S)
+_FOOTER = re.compile(r"<footer\b.*?</footer>", re.S)
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A section that was set: its number, its HTML, and whether something in it is waited for."""
+
+    number: int
+    html: str
+    waits: bool
+
+
+class Preview:
+    """What the frame shows, and what of it the browser knows."""
+
+    def __init__(self) -> None:
+        self._count = 0
+        self._parts: PageParts | None = None
+        self.forget()
+
+    def forget(self) -> None:
+        """Tell all with the next news: a browser has opened that knows nothing."""
+        self._told: dict[str, Any] = {}
+        self._there: set[int] = set()
+        self._shapes = 0
+
+    def news(self, lesson: Lesson) -> dict[str, Any]:
+        """Return what the browser does not yet know of a lesson's page.
+
+        ``frame`` is the whole frame, where one is begun; ``parts`` the sections in order, each
+        with its number and whether it waits; ``html`` those that did not stand there before, by
+        number; ``symbols`` the shapes of charts that are new; ``head``, ``care`` and ``foot`` what
+        stands around the sections, and ``style`` the rules, where they have changed.
+        """
+        parts = self._follow(lesson)
+        order = [self._section(section, parts) for section in lesson.sections]
+        head, care, foot = self._ends(lesson, parts)
+        shapes = [str(self._page.symbol(*each)) for each in parts.figures.symbols]
+        fresh: dict[str, Any] = {
+            "parts": [[part.number, part.waits] for part in order],
+            "style": "\n".join([*sorted(parts.fits), parts.styles.css]),
+            "head": head,
+            "care": care,
+            "foot": foot,
+        }
+        news = {key: value for key, value in fresh.items() if self._told.get(key) != value}
+        news["html"] = {part.number: part.html for part in order if part.number not in self._there}
+        news["symbols"] = shapes[self._shapes :]
+        if not self._told:
+            news["frame"] = self._frame
+        self._told, self._there = fresh, {part.number for part in order}
+        self._shapes = len(shapes)
+        return news
+
+    def _follow(self, lesson: Lesson) -> PageParts:
+        """Take on a lesson: a frame is begun where nothing of the old one could be kept."""
+        parts = self._parts
+        full = parts is not None and (
+            len(list(parts.figures.symbols)) > _MOST_SHAPES or len(parts.styles.css) > _MOST_STYLE
+        )
+        if parts is None or full or parts.lesson.front.instrument != lesson.front.instrument:
+            self._begin(lesson)
+        elif not _draws_the_same(parts.lesson, lesson):
+            parts.lesson = lesson
+            self._drawn.clear()
+        parts = self._parts
+        assert parts is not None
+        return parts
+
+    def _begin(self, lesson: Lesson) -> None:
+        self._parts = PageParts(lesson)
+        self._plain: OrderedDict[Section, _Part] = OrderedDict()
+        self._drawn: OrderedDict[Section, _Part] = OrderedDict()
+        self._around: tuple[object, tuple[str, str, str]] = (None, ("", "", ""))
+        # Its macros are attributes that no checker of types knows.
+        self._page: Any = self._parts.page(lesson, (), theme=_THEME, policy=POLICY)
+        self._frame = str(self._page)
+        self.forget()
+
+    def _section(self, section: Section, parts: PageParts) -> _Part:
+        known = self._drawn if _is_drawn(section) else self._plain
+        part = known.get(section)
+        if part is None:
+            self._count += 1
+            html = str(self._page.section(parts.section(section.title, section.blocks))).strip()
+            part = known[section] = _Part(self._count, html, COMING in section.blocks)
+        known.move_to_end(section)
+        while len(known) > _MOST_SECTIONS:
+            known.popitem(last=False)
+        return part
+
+    def _ends(self, lesson: Lesson, parts: PageParts) -> tuple[str, str, str]:
+        """Return head, cautions and foot, made anew only where something in them may differ."""
+        shown = [b for each in lesson.sections for b in each.blocks if isinstance(b, Picture)]
+        key = (lesson.front, tuple(map(id, lesson.played)), tuple(shown))
+        if self._around[0] != key:
+            whole = str(parts.page(lesson, ()))
+            self._around = (key, _ends_of(whole))
+        return self._around[1]
+
+
+def _ends_of(page: str) -> tuple[str, str, str]:
+    head, care, foot = (found.search(page) for found in (_HEADER, _MAIN, _FOOTER))
+    return (
+        head[0] if head else "",
+        care[1].strip() if care else "",
+        foot[0] if foot else "",
+    )
+
+
+def _is_drawn(section: Section) -> bool:
+    return any(isinstance(block, Picture | Chart) for block in section.blocks)
+
+
+def _draws_the_same(before: Lesson, after: Lesson) -> bool:
+    """Whether charts and figures are set alike in two lessons."""
+    old, new = before.front, after.front
+    return (
+        len(before.played) == len(after.played)
+        and all(a is b for a, b in zip(before.played, after.played, strict=True))
+        and (old.scale, old.scale_shape, old.shape) == (new.scale, new.scale_shape, new.shape)
+        and old.tune == new.tune
+    )

@@ -1,0 +1,132 @@
+"""What is said beside a lesson's text: its statements counted, its minutes, cautions and rights."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from harmonykit.lesson.care import cautions_of
+from harmonykit.lesson.model import Chart, Lesson
+from harmonykit.lesson.rights import said_of_rights
+from harmonykit.lesson.script import course_minutes, minutes, section_minutes
+from harmonykit.show.style import join_words
+from harmonykit.workbook.names import count
+from harmonykit.workbook.writing_desk import Look
+from harmonykit.workbook.writing_judge import (
+    COMING,
+    FALSE,
+    PROVED,
+    USELESS,
+    WAITS,
+    Verdict,
+    verdict_of,
+)
+
+
+def shown_verdicts(look: Look) -> list[list[Any]]:
+    """Return what is listed: the fault of the front matter, every statement, every other fault."""
+    head = [] if look.fault is None else [verdict_of(look.fault, USELESS)]
+    return [_listed(each) for each in (*head, *look.verdicts) if each.wrong or each.kind == PROVED]
+
+
+def _listed(verdict: Verdict) -> list[Any]:
+    return [
+        verdict.line,
+        verdict.column,
+        verdict.kind,
+        verdict.source,
+        verdict.said,
+        verdict.how,
+        verdict.mend,
+        verdict.text,
+        verdict.caret,
+    ]
+
+
+def summary(look: Look) -> str:
+    """Return in a sentence how the statements of a text stand.
+
+    Examples
+    --------
+    >>> verdicts = (Verdict(3, 1, "a()", PROVED), Verdict(5, 1, "b()", FALSE))
+    >>> summary(Look(verdicts=verdicts))
+    '1 statement is proved, 1 is not true (line 5).'
+    >>> summary(Look())
+    'There is no statement yet.'
+    """
+    proved = sum(each.kind == PROVED for each in look.verdicts)
+    proofs = f"{count(proved, 'statement')} {'is' if proved == 1 else 'are'} proved"
+    parts = [proofs[:1].upper() + proofs[1:]]
+    for kind in (FALSE, USELESS):
+        lines = [each.line for each in look.verdicts if each.kind == kind]
+        if kind == USELESS and look.fault is not None:
+            lines.append((look.fault.place and look.fault.place.line) or 1)
+        if lines:
+            where = join_words([str(line) for line in sorted(set(lines))])
+            said = f"{len(lines)} {'is' if len(lines) == 1 else 'are'} {kind}"
+            said = said if kind == FALSE else f"{count(len(lines), 'thing')} {kind}"
+            parts.append(f"{said} ({'line' if len(set(lines)) == 1 else 'lines'} {where})")
+    if parts[1:] or proved:
+        return ", ".join(parts) + "."
+    return "There is no statement yet."
+
+
+def preview_note(look: Look) -> str:
+    """Return what is said above the preview where it is not all that the text says."""
+    if look.lesson is None:
+        return "The front matter cannot be used: this is the last that could be shown."
+    if look.fault is not None:
+        return "This has the last front matter that could be used, with the text as it stands."
+    wrong = sum(each.wrong for each in look.verdicts)
+    if wrong:
+        return f"{count(wrong, 'place')} cannot be shown; marked in the text below."
+    return ""
+
+
+def minutes_of(lesson: Lesson) -> list[list[Any]]:
+    """Return for each section its title, its minutes in words, and its share of the longest."""
+    spent = [
+        section_minutes(lesson, each) if _counts(lesson, each.blocks) else None
+        for each in lesson.sections
+    ]
+    most = max((each for each in spent if each), default=1.0)
+    return [
+        [
+            section.title or "Before the first heading",
+            WAITS if each is None else minutes(each),
+            0 if each is None else round(each / most, 3),
+        ]
+        for section, each in zip(lesson.sections, spent, strict=True)
+    ]
+
+
+def _counts(lesson: Lesson, blocks: Sequence[object]) -> bool:
+    """Whether the minutes of some blocks can be told: a chart has to be arranged first."""
+    return COMING not in blocks and not (
+        any(isinstance(b, Chart) for b in blocks) and not lesson.played
+    )
+
+
+def sides_of(look: Look) -> dict[str, Any]:
+    """Return minutes, cautions and rights of what is seen; nothing where no lesson is."""
+    lesson = look.lesson
+    if lesson is None:
+        return {}
+    waits = bool(look.waits)
+    return {
+        "minutes": minutes_of(lesson),
+        "total": "" if waits else f"{course_minutes(lesson)} once through",
+        "cautions": [[", ".join(shapes), text] for shapes, text in cautions_of(lesson)],
+        "rights": list(said_of_rights(lesson.front)),
+        "doubts": list(lesson.front.tune.doubts),
+    }
+
+
+def facts_of(look: Look, saved: str) -> str:
+    """Return one line that says how the lesson stands."""
+    lesson = look.lesson
+    if lesson is None:
+        return f"No lesson yet: {look.fault.what if look.fault else WAITS}."
+    title, sections = lesson.front.title, count(len(lesson.sections), "section")
+    spent = "" if look.waits else f", {course_minutes(lesson)} once through"
+    return f"{title}: {sections}{spent}. {summary(look)} The text is {saved}."

@@ -1,0 +1,136 @@
+"""The preview: the page's own HTML, and of it only what the browser does not know."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from harmonykit.lesson.model import Lesson
+from harmonykit.lesson.page import write_page
+from harmonykit.paths import find_data, shipped
+from harmonykit.workbook.writing_desk import Desk
+from harmonykit.workbook.writing_preview import POLICY, Preview
+
+BRIDGE = find_data("lessons", "diminished_bridge")
+TEXT = BRIDGE.read_text(encoding="utf-8")
+IDS = re.compile(r"(?<=[\"#])f\d+-|\bk\d+\b")
+
+
+class Frame:
+    """What a browser makes of the news: the sections that stand in the frame."""
+
+    def __init__(self) -> None:
+        self.sections: list[str] = []
+        self.shapes: list[str] = []
+        self.ends: dict[str, str] = {}
+        self.known: dict[int, str] = {}
+
+    def take(self, news: dict[str, Any]) -> None:
+        if "frame" in news:
+            self.__init__()  # type: ignore[misc]
+        self.known |= news["html"]
+        if "parts" in news:
+            self.sections = [self.known[number] for number, _ in news["parts"]]
+            self.known = {number: self.known[number] for number, _ in news["parts"]}
+        self.shapes += news["symbols"]
+        self.ends |= {k: news[k] for k in ("head", "care", "foot", "style") if k in news}
+
+
+def lesson_of(desk: Desk, text: str, path: Path = BRIDGE) -> Lesson:
+    look = desk.work_out(path, text)
+    assert look.lesson is not None
+    return look.lesson
+
+
+@pytest.mark.parametrize("name", shipped("lessons"))
+def test_the_sections_are_those_of_the_page(name: str) -> None:
+    path = find_data("lessons", name)
+    lesson = lesson_of(Desk(), path.read_text(encoding="utf-8"), path)
+    frame = Frame()
+    frame.take(Preview().news(lesson))
+    # Figures and styles are numbered as they come, and in a page the key comes last.
+    page = IDS.sub("", write_page(lesson))
+    assert len(frame.sections) == len(lesson.sections)
+    assert all(IDS.sub("", html) in page for html in frame.sections)
+    assert all(IDS.sub("", shape).strip() in page for shape in frame.shapes) and frame.shapes
+    assert all(IDS.sub("", frame.ends[end]) in page for end in ("head", "care", "foot"))
+    assert frame.ends["care"] and "</ul>" in frame.ends["foot"]
+
+
+def test_only_the_section_that_changed_is_sent() -> None:
+    desk, preview = Desk(), Preview()
+    preview.news(lesson_of(desk, TEXT))
+    assert preview.news(lesson_of(desk, TEXT)) == {"html": {}, "symbols": []}
+    news = preview.news(lesson_of(desk, TEXT.replace("Put your hand", "Lay your hand")))
+    assert set(news) == {"parts", "html", "symbols"}
+    ((number, html),) = news["html"].items()
+    assert "Lay your hand" in html and [number, False] in news["parts"]
+
+
+def test_any_way_of_editing_shows_what_a_fresh_preview_shows() -> None:
+    desk, preview, frame = Desk(), Preview(), Frame()
+    texts = [
+        TEXT,
+        TEXT.replace("## Every door", "## Each door"),
+        TEXT.replace("tempo = 60", "tempo = 80", 1),
+        TEXT.replace("{{ chart(1) }}", "{{ chart(3) }}\n\n{{ chart(1) }}"),
+        TEXT.replace('title = "One', 'title = "Just one', 1),
+        TEXT.replace('instrument = "ukulele"', 'instrument = "ukulele low g"'),
+        TEXT.partition("## Up the neck")[0],
+        TEXT,
+    ]
+    for text in texts:
+        lesson = lesson_of(desk, text)
+        frame.take(preview.news(lesson))
+        page = write_page(lesson)
+        assert [re.sub("<[^>]*>", "", html) for html in frame.sections] == [
+            re.sub("<[^>]*>", "", html)
+            for html in re.findall(r"<section.*?</section>", page, re.S)[: len(lesson.sections)]
+        ]
+        assert frame.ends["head"] in page and frame.ends["care"] in page
+        used = set(re.findall(r'href="#(shape-\d+)"', "".join(frame.sections)))
+        assert used <= set(re.findall(r'id="(shape-\d+)"', "".join(frame.shapes)))
+        classes = set(re.findall(r"\bk\d+\b", "".join(frame.sections)))
+        assert classes <= set(re.findall(r"\.(k\d+)\{", frame.ends["style"]))
+
+
+def test_what_waits_says_so() -> None:
+    look = Desk().look(BRIDGE, TEXT)
+    assert look.lesson is not None
+    waits = [waits for _, waits in Preview().news(look.lesson)["parts"]]
+    assert any(waits) and not all(waits)
+
+
+def test_hostile_text_stays_text_and_the_frame_runs_nothing() -> None:
+    hostile = "<script>alert(1)</script><img src=x onerror=alert(2)> [x](javascript:alert(3))"
+    text = TEXT.replace("Put your hand on", hostile).replace(
+        'title = "One shape, four doors"', 'title = "<script>alert(4)</script>"'
+    )
+    news = Preview().news(lesson_of(Desk(), text))
+    html = "".join([*news["html"].values(), news["head"]])
+    assert "<script" not in html and "<img" not in html and 'href="javascript' not in html
+    assert POLICY in unescape(news["frame"]) and "script-src" not in news["frame"]
+
+
+def test_a_browser_that_knows_nothing_is_told_all() -> None:
+    desk, preview = Desk(), Preview()
+    lesson = lesson_of(desk, TEXT)
+    first = preview.news(lesson)
+    preview.forget()
+    again = preview.news(lesson)
+    assert again == first
+    assert set(first["html"]) == {number for number, _ in first["parts"]}
+
+
+def test_long_work_keeps_little() -> None:
+    desk, preview = Desk(), Preview()
+    lesson = lesson_of(desk, TEXT)
+    for length in range(200):
+        sections = (replace(lesson.sections[0], title="x" * length), *lesson.sections[1:])
+        preview.news(replace(lesson, sections=sections))
+    assert len(preview._drawn) <= 60 and len(preview._plain) <= 60
