@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.show.style import join_words
 from harmonykit.workbook.exercises.chance import Chance
@@ -230,13 +231,16 @@ def pressed(state: ExerciseState, theme: Theme, part: str) -> ExerciseState:
     >>> pressed(pressed(state, Theme(), "pc-8"), Theme(), "pc-9").answer
     'Ab A'
     """
-    form = ask(state.spec, theme).form
+    question = ask(state.spec, theme)
+    form, given = question.form, question.seen.shape
     if part.startswith("way-"):
         return written(state, part.removeprefix("way-"))
     if part.startswith("pc-"):
         pc = int(part.removeprefix("pc-"))
         return written(state, (_move if form == "move" else _notes)(state.answer, pc))
-    return written(state, _frets(state.answer, theme, *place_of(part)))
+    # One finger of a given shape is to move: the others stay where they are.
+    line = state.answer or (given.digits if given is not None else "")
+    return written(state, _frets(line, theme.neck, *place_of(part)))
 
 
 def _named(answer: str) -> list[tuple[str, int]]:
@@ -260,26 +264,26 @@ def _move(answer: str, pc: int) -> str:
     return f"{names[0][0]} to {name}" if len(names) == 1 and names[0][1] != pc else name
 
 
-def fret_line(answer: str, theme: Theme) -> list[str]:
+def fret_line(answer: str, neck: Instrument) -> list[str]:
     """Return what stands for each string: a fret, x for muted, ? for not yet.
 
     Examples
     --------
-    >>> fret_line("2-?-2-3", Theme()), fret_line("", Theme())
+    >>> fret_line("2-?-2-3", Theme().neck), fret_line("", Theme().neck)
     (['2', '?', '2', '3'], ['?', '?', '?', '?'])
     """
-    strings = len(theme.neck.strings)
+    strings = len(neck.strings)
     parts = answer.split("-")
     if len(parts) == strings and all(part in (_OPEN, "x") or part.isdigit() for part in parts):
         return parts
     try:
-        return Voicing.parse(answer, theme.neck).digits.split("-")
+        return Voicing.parse(answer, neck).digits.split("-")
     except HarmonyError:
         return [_OPEN if strings <= _FEW_STRINGS else "x"] * strings
 
 
-def _frets(answer: str, theme: Theme, string: int, fret: int) -> str:
-    parts = fret_line(answer, theme)
+def _frets(answer: str, neck: Instrument, string: int, fret: int) -> str:
+    parts = fret_line(answer, neck)
     free = _OPEN if len(parts) <= _FEW_STRINGS else "x"
     parts[string] = free if parts[string] == str(fret) else str(fret)
     return "-".join(parts)

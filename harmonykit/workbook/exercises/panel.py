@@ -218,7 +218,8 @@ class ExercisePanel(Panel[ExerciseState]):
         )
 
     def _instruments(self) -> tuple[str, ...]:
-        return (self._theme.instrument,) if self._theme.title else INSTRUMENTS
+        own = self._theme.instrument
+        return (own,) if self._theme.title else tuple(dict.fromkeys((own, *INSTRUMENTS)))
 
     def _after_press(self, state: ExerciseState, part: str) -> ExerciseState:
         return pressed(state, self._asked_about(state), part)
@@ -242,7 +243,7 @@ class ExercisePanel(Panel[ExerciseState]):
         return compute(replace(state, checked=False), self._asked_about(state)).question.sounds
 
     def _choice(self, state: ExerciseState) -> Choice:
-        seen = self.asked.question.seen
+        seen = compute(replace(state, checked=False), self._asked_about(state)).question.seen
         return Choice(seen.notes, seen.chord)
 
     # What it does beside: answers that count are in the file before they are shown.

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
+from harmonykit.theory.note import Note
 from harmonykit.theory.pcset import PcSet
 from harmonykit.workbook.exercises.holds import hold, movable_shapes
 from harmonykit.workbook.exercises.question import (
@@ -277,7 +278,7 @@ def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:
     return Seen(chord.unicode, roots, None, chord.pcs, chord, moves, names=names)
 
 
-def _kept(way: Resolution) -> tuple:  # type: ignore[type-arg]
+def _kept(way: Resolution) -> tuple[Note, ...]:
     return tuple(n for n in way.parent.tones if n.pitch_class in way.chord.pcs)
 
 

@@ -39,6 +39,7 @@ MEDIA = ("words", "clock", "neck", "ear")
 RIGHT, HALF, WRONG = 1.0, 0.5, 0.0
 LEVELS = 4
 Pitches = tuple[int, ...]
+SILENCE: Pitches = ()
 Way = tuple[Voicing, Voicing]
 
 
@@ -150,7 +151,7 @@ class Question:
         From an answer's line to a ``Verdict``; raises ``HarmonyError`` where it cannot be read.
     instrument : Instrument
     sounds : tuple of tuple of int
-        What is heard, chord after chord, as MIDI numbers.
+        What is heard, chord after chord, as MIDI numbers; nothing is a silence.
     """
 
     spec: Spec

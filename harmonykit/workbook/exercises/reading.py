@@ -6,12 +6,14 @@ What cannot be read raises a ``HarmonyError`` that says which part and what woul
 from __future__ import annotations
 
 import re
+from typing import TypeVar
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbol import read_symbol
 
+T = TypeVar("T")
 LONGEST = 300
 _WORDS = "zero one two three four five six seven eight nine ten eleven twelve".split()
 _SPOKEN = re.compile(r"\b([A-Ga-g])[ -]*(flat|sharp)\b", re.I)
@@ -37,7 +39,7 @@ def read_chords(text: str) -> tuple[Chord, ...]:
     found: list[Chord] = []
     for part in _parts(text):
         found += _whole(part) or _word_by_word(part)
-    return _bounded(tuple(found), text)
+    return _bounded(tuple(found))
 
 
 def _whole(part: str) -> list[Chord]:
@@ -90,7 +92,7 @@ def read_notes(text: str) -> tuple[Note, ...]:
     ['C', 'Eb', 'F#']
     """
     words = [word for part in _parts(text) for word in re.split(r"[\s-]+", part) if word]
-    return _bounded(tuple(Note.parse(word).at(None) for word in words), text)
+    return _bounded(tuple(Note.parse(word).at(None) for word in words))
 
 
 def read_roots(text: str) -> tuple[Note, ...]:
@@ -177,7 +179,7 @@ def _short(text: str) -> str:
     return text
 
 
-def _bounded(found: tuple[Chord, ...] | tuple[Note, ...], text: str) -> tuple:  # type: ignore[type-arg]
+def _bounded(found: tuple[T, ...]) -> tuple[T, ...]:
     if len(found) > _MOST:
         raise HarmonyError(f"{len(found)} things in one answer", rule=f"{_MOST} at most")
     return found

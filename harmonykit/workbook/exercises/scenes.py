@@ -31,7 +31,7 @@ from harmonykit.workbook.exercises.question import LEVELS, Question, Seen
 from harmonykit.workbook.exercises.reading import read_move, read_roots
 from harmonykit.workbook.exercises.smoother import LETTERS
 from harmonykit.workbook.exercises.standing import UP_AFTER
-from harmonykit.workbook.exercises.theme import Theme, instrument_of
+from harmonykit.workbook.exercises.theme import Theme
 from harmonykit.workbook.names import NO_NOTES, note_of
 from harmonykit.workbook.neck_scene import NECK_LINES, WIDE_MM, Neck
 from harmonykit.workbook.scene import Line, Look, Scene, Shown, Spot, background
@@ -44,11 +44,10 @@ _STEP_MM, _LEVEL_MM, _RIGHT_MM = 6.5, 121.0, 163.0
 
 def scene_of(question: Question) -> Scene:
     """Return the picture that a question is shown in."""
-    name = question.instrument.name
     if question.form == "letter":
-        return _ways_scene(name, max(2, len(question.sounds) // 2))
+        return _ways_scene(question.instrument, _number(question))
     if question.form == "shape" or question.seen.shape is not None:
-        return _neck_scene(name, question.form == "shape")
+        return _neck_scene(question.instrument, question.form == "shape")
     return _clock_scene(question.form in ("notes", "move"))
 
 
@@ -71,8 +70,13 @@ def _clock_scene(press: bool) -> Scene:
     )
 
 
+def _number(question: Question) -> int:
+    """Return how many ways are to be chosen from: each is heard as two chords and a silence."""
+    return (len(question.sounds) + 1) // 3
+
+
 @lru_cache(maxsize=16)
-def _neck_scene(instrument: str, press: bool) -> Scene:
+def _neck_scene(instrument: Instrument, press: bool) -> Scene:
     neck = _neck(instrument)
     canvas = Canvas(WIDE_MM, _HEAD_MM + neck.high)
     neck.draw(canvas)
@@ -89,7 +93,7 @@ def _neck_scene(instrument: str, press: bool) -> Scene:
 
 
 @lru_cache(maxsize=16)
-def _ways_scene(instrument: str, number: int) -> Scene:
+def _ways_scene(instrument: Instrument, number: int) -> Scene:
     necks = _necks(instrument, number)
     canvas = Canvas(WIDE_MM, _HEAD_MM + number * necks[0].high)
     _name_stairs(canvas, _TOP_MM)
@@ -111,11 +115,11 @@ def _ways_scene(instrument: str, number: int) -> Scene:
     )
 
 
-def _neck(instrument: str) -> Neck:
-    return Neck(instrument_of(instrument), (0.0, _HEAD_MM))
+def _neck(instrument: Instrument) -> Neck:
+    return Neck(instrument, (0.0, _HEAD_MM))
 
 
-def _necks(instrument: str, number: int) -> list[Neck]:
+def _necks(instrument: Instrument, number: int) -> list[Neck]:
     first = _neck(instrument)
     wide = WIDE_MM - _WAY_MM
     return [
@@ -236,7 +240,7 @@ def _rows(seen: Seen) -> dict[str, Look]:
 
 
 def _held(question: Question, seen: Seen, asked: Asked) -> Parts:
-    neck = _neck(question.instrument.name)
+    neck = _neck(question.instrument)
     if asked.verdict is None and question.form == "shape":
         shape = _partial(asked.state.answer, question.instrument)
         before, chord = question.seen.shape, None
@@ -259,7 +263,7 @@ def _parts(shape: Voicing) -> list[str]:
 
 def _partial(answer: str, neck: Instrument) -> Voicing | None:
     """Return as much of a shape as was pressed so far, or none of it."""
-    parts = fret_line(answer, Theme(instrument=neck.name))
+    parts = fret_line(answer, neck)
     frets = tuple(int(part) if part.isdigit() else None for part in parts)
     if all(fret is None for fret in frets):
         return None
@@ -271,10 +275,9 @@ def _partial(answer: str, neck: Instrument) -> Voicing | None:
 
 def _ways(question: Question, seen: Seen, asked: Asked) -> Parts:
     ways = seen.ways or question.seen.ways
-    number = max(2, len(question.sounds) // 2)
     looks: dict[str, Look] = {}
     lines: dict[str, str] = {}
-    for place, neck in enumerate(_necks(question.instrument.name, number)):
+    for place, neck in enumerate(_necks(question.instrument, _number(question))):
         letter = LETTERS[place]
         mine = asked.state.answer.strip().upper() == letter
         role = "root" if seen.best == place else "note" if mine else "fifth"
@@ -294,6 +297,6 @@ def prepare(theme: Theme) -> None:
     """Draw the pictures that will be needed, so that no question has to wait for its own."""
     for press in (True, False):
         _clock_scene(press)
-        _neck_scene(theme.neck.name, press)
+        _neck_scene(theme.neck, press)
     for number in (2, 3):
-        _ways_scene(theme.neck.name, number)
+        _ways_scene(theme.neck, number)

@@ -19,7 +19,9 @@ from harmonykit.workbook.exercises.chance import Chance
 from harmonykit.workbook.exercises.holds import shapes_of
 from harmonykit.workbook.exercises.question import (
     RIGHT,
+    SILENCE,
     WRONG,
+    Pitches,
     Question,
     Seen,
     Spec,
@@ -72,7 +74,7 @@ def ask_smoother(spec: Spec, theme: Theme) -> Question:
         Seen(f"{start.unicode} – {end.unicode}", ways=() if heard else ways),
         lambda text: judge_way((start, end), ways, by_hand, _letter(text, ways)),
         theme.neck,
-        tuple(shape.sounding for way in ways for shape in way),
+        _heard(ways),
     )
 
 
@@ -95,6 +97,12 @@ def _picked(
         if len(ways) == number and costs[1] - costs[0] >= clear:
             return before, after, ways
     raise HarmonyError(f"no ways to compare on the {theme.neck.name}")
+
+
+def _heard(ways: Sequence[Way]) -> tuple[Pitches, ...]:
+    """Return the shapes of one way after another, a silence between them."""
+    heard = [(*(shape.sounding for shape in way), SILENCE) for way in ways]
+    return tuple(pitches for way in heard for pitches in way)[:-1]
 
 
 def _same_strings(start: Voicing, end: Voicing) -> bool:

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import gc
+import os
 import random
+import subprocess
+import sys
+import time
 import tracemalloc
 from pathlib import Path
 from time import perf_counter
@@ -11,10 +15,13 @@ from time import perf_counter
 import pytest
 
 from harmonykit.errors import HarmonyError
+from harmonykit.lesson.source import read_lesson
+from harmonykit.paths import find_data
 from harmonykit.workbook.exercises.asking import ALL, ExerciseState, first
 from harmonykit.workbook.exercises.kinds import KINDS
 from harmonykit.workbook.exercises.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
 from harmonykit.workbook.exercises.progress import read_progress
+from harmonykit.workbook.exercises.theme import Theme, theme_of
 
 MIB = 2**20
 
@@ -139,6 +146,17 @@ def test_frets_are_pressed_string_by_string() -> None:
     assert "Right." in panel.facts
 
 
+def test_of_a_given_shape_one_string_is_pressed_and_the_others_stay() -> None:
+    panel = panel_at("parents", "neck")
+    given = panel.asked.question.text.split(" ")[0].split("-")
+    goal = panel.asked.question.answer.split("-")
+    (string,) = (n for n in range(4) if given[n] != goal[n])
+    panel.press(f"string-{string + 1}-fret-{goal[string]}")
+    assert panel.state.answer == panel.asked.question.answer
+    panel.set("check")
+    assert "Right." in panel.facts
+
+
 def test_on_a_guitar_a_string_that_is_not_pressed_is_muted() -> None:
     panel = panel_at("shape", "neck")
     panel.set("instrument", "guitar")
@@ -233,6 +251,54 @@ def test_a_file_of_a_later_format_is_said_and_left_alone(tmp_path: Path) -> None
 def test_a_panel_that_is_only_looked_at_leaves_no_file(tmp_path: Path) -> None:
     ExercisePanel("harbour", folder=tmp_path).draw()
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_lessons_theme_and_an_instrument_of_ones_own(tmp_path: Path) -> None:
+    front = read_lesson(find_data("lessons", "the_climb"))[0]
+    panel = ExercisePanel("harbour", theme=theme_of(front), folder=None)
+    for _ in range(10):
+        answer(panel)
+        assert "Right." in panel.facts and panel.asked.question.instrument == front.instrument
+        panel.draw()
+        panel.set("next")
+    own = ExercisePanel("harbour", theme=Theme(instrument="G4 D4 A3 E3"), folder=None)
+    for kind in KINDS.values():
+        own.set("only", kind.title)
+        own.draw()
+    assert {c.id: c.value for c in own.controls()}["instrument"] == "G4 D4 A3 E3"
+
+
+WORKER = """
+import sys
+from harmonykit.workbook.exercises import ExercisePanel
+panel = ExercisePanel("harbour", folder=sys.argv[1])
+print("ready", flush=True)
+while True:
+    panel.set("hint")
+    panel.answer(panel.asked.question.answer)
+    print(len(panel.progress.answers), flush=True)
+"""
+
+
+@pytest.mark.parametrize("turns", [3, pytest.param(40, marks=pytest.mark.long)])
+def test_a_kernel_killed_at_any_moment_is_followed_by_one_that_goes_on(
+    tmp_path: Path, root: Path, turns: int
+) -> None:
+    draw, environment = random.Random(5), {**os.environ, "PYTHONPATH": str(root)}
+    command = [sys.executable, "-c", WORKER, str(tmp_path)]
+    for _ in range(turns):
+        with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True) as own:
+            assert own.stdout is not None and own.stdout.readline() == "ready\n"
+            time.sleep(draw.uniform(0, 0.2))
+            own.kill()
+            said = [int(line) for line in own.stdout.read().splitlines() if line.isdigit()]
+        panel = ExercisePanel("harbour", folder=tmp_path)
+        given = panel.progress.answers
+        numbers = [each.number for each in given]
+        assert numbers == list(range(1, len(given) + 1))
+        assert not said or said[-1] <= len(given) <= said[-1] + 1
+        # The last one answered, and not yet left, or the one after it.
+        assert panel.state.number == len(given) + (not panel.state.counted)
 
 
 # Long and quick.
