@@ -6,7 +6,7 @@ import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings
@@ -59,3 +59,15 @@ def browser(chromium: str) -> Iterator[Browser]:
         browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
         yield browser
         browser.close()
+
+
+@pytest.fixture(scope="session")
+def schema() -> Any:
+    """Return the W3C schema of MusicXML 4.0, from the folder that HARMONYKIT_SCHEMA names."""
+    folder = os.environ.get("HARMONYKIT_SCHEMA")
+    if not folder and os.environ.get("CI"):
+        pytest.fail("CI checks scores against the standard's schema: set HARMONYKIT_SCHEMA")
+    if not folder:
+        pytest.skip("HARMONYKIT_SCHEMA names no folder with musicxml.xsd of MusicXML 4.0")
+    xmlschema = pytest.importorskip("xmlschema")
+    return xmlschema.XMLSchema(str(Path(folder) / "musicxml.xsd"))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.voicing import Voicing, chord_scale
 from harmonykit.lesson.model import Front
+from harmonykit.lesson.starts import movable_shape
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 
@@ -23,6 +26,28 @@ def lowered(shape: Voicing, chord: Chord) -> tuple[tuple[int, Resolution, Voicin
             if way is not None:
                 found.append((string, way, after))
     return tuple(found)
+
+
+def shapes_heard(front: Front, chords: Iterable[Chord]) -> tuple[str, ...]:
+    """Return a shape in digits for each chord: the lesson's own where it has one.
+
+    Of a chord that no shape plays nothing is heard.
+    """
+    own = [front.shape, front.scale_shape]
+    if front.shape_chord.is_diminished_seventh:
+        own += [after for _, _, after in lowered(front.shape, front.shape_chord)]
+    found = []
+    for chord in chords:
+        shape = next((shape for shape in own if shape.pcs == chord.pcs), None)
+        found.append(shape or _found_shape(chord, front))
+    return tuple(shape.digits for shape in found if shape is not None)
+
+
+def _found_shape(chord: Chord, front: Front) -> Voicing | None:
+    try:
+        return movable_shape(chord, front.instrument)
+    except HarmonyError:
+        return None
 
 
 def climb(front: Front) -> tuple[tuple[Voicing, Chord], ...]:

@@ -8,23 +8,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from itertools import groupby
 
 from harmonykit.arrange.measures import measure
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson import facts
 from harmonykit.lesson.calls import Function
-from harmonykit.lesson.carried import climb, lowered
+from harmonykit.lesson.carried import climb, lowered, shapes_heard
 from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table, Text
 from harmonykit.lesson.names import slug
 from harmonykit.show.box import draw_box
 from harmonykit.show.clock import draw_clock
+from harmonykit.show.cube import draw_cube
 from harmonykit.show.neck import draw_neck
 from harmonykit.show.style import join_words
-from harmonykit.theory.alternation import alternation_cube
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
-from harmonykit.theory.naming import name_chords
 from harmonykit.tune.playing import bar_numbers
+
+# A longer way is what a chart plays.
+_MOST_HEARD = 16
 
 
 class Functions:
@@ -34,7 +37,7 @@ class Functions:
     PUT_IN = (
         "shape", "scale_shape", "words", "notes", "name", "count", "tune",
         "key", "strings", "box", "boxes", "clock", "neck", "cube",
-        "parents", "scale", "chart", "changes", "inserted", "comparison", "proved",
+        "staff", "parents", "scale", "chart", "changes", "inserted", "comparison", "proved",
     )  # fmt: skip
 
     def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
@@ -156,10 +159,6 @@ class Functions:
         rows = (said[first : first + 4] for first in range(0, len(said), 4))
         return Text("  \n".join("| " + " | ".join(row) + " |" for row in rows))
 
-    def cube(self) -> Table:
-        """Put in the chords that alternate with the lesson's diminished seventh, by kind."""
-        return _cube(self.front.shape_chord)
-
     def tune(self) -> str:
         """Put in the tune's title."""
         return self.front.tune.title
@@ -193,7 +192,10 @@ class Functions:
         name = f"clock-{slug(shown.symbol)}"
         drawing = draw_clock(shown, was=before)
         moved = before is not None
-        return self._picture(Picture((drawing,), ("",), name, clock_of=shown, moved=moved))
+        heard = shapes_heard(self.front, [before, shown] if before else [shown])
+        return self._picture(
+            Picture((drawing,), ("",), name, clock_of=shown, moved=moved, heard=heard)
+        )
 
     def neck(self) -> Picture:
         """Put in the lesson's scale on the neck."""
@@ -201,6 +203,26 @@ class Functions:
         passing = [i for i, (_, chord) in enumerate(shapes) if chord.is_diminished_seventh]
         drawing = draw_neck(self.front.instrument, shapes, passing=passing)
         return self._picture(Picture((drawing,), ("",), "neck"))
+
+    def cube(self, chord: str = "") -> Picture:
+        """Put in the chords that alternate with a diminished seventh, as a cube."""
+        between = Chord.parse(chord) if chord else self.front.shape_chord
+        return self._picture(Picture((draw_cube(between),), ("",), f"cube-{slug(between.symbol)}"))
+
+    def staff(self, level: int, *bars: int) -> Picture:
+        """Put in a level on a staff, chords and shapes too: all, a bar, or from bar to bar."""
+        from harmonykit.show.staff import bars_between, draw_staff
+
+        arrangement = self.played[self._level(level)].arrangement
+        if len(bars) > 2:
+            raise LessonError(f"{len(bars)} bars", rule="one bar, or the first and the last")
+        ends = bars * 2 if len(bars) == 1 else bars
+        shown = bars_between(arrangement, *ends)
+        steps = [step for bar in shown for step in arrangement.bars()[bar]]
+        shapes = [step.voicing.digits for step in steps if step.voicing]
+        heard = tuple(shape for shape, _ in groupby(shapes)) if len(shapes) <= _MOST_HEARD else ()
+        name = "-".join(["staff", str(level), *map(str, bars)])
+        return self._picture(Picture((draw_staff(arrangement, *ends),), ("",), name, heard=heard))
 
     def parents(self, chord: str) -> Table:
         """Put in the four parents of a diminished seventh and where each leads."""
@@ -256,17 +278,6 @@ class Functions:
         ]
         header = ("Level", "Inserted", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
         return Table(header, tuple(rows))
-
-
-def _cube(chord: Chord) -> Table:
-    """Return the corners of the cube between two diminished sevenths, by raised notes."""
-    cube = alternation_cube(chord.pcs)
-    rows = []
-    for raised in range(len(chord.pcs) + 1):
-        corners = [corner for corner in cube.corners if sum(corner.place) == raised]
-        named = [name_chords(corner.pcs)[0].chord.unicode for corner in corners]
-        rows.append((facts.number_word(raised), ", ".join(named)))
-    return Table(("Notes raised", "Chords"), tuple(rows))
 
 
 def _steps(way: Resolution) -> str:

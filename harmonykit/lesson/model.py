@@ -116,6 +116,8 @@ class Picture:
         For a clock: the chord that it shows.
     moved : bool
         Whether it shows where a note was before.
+    heard : tuple of str
+        Shapes in digits that are heard for it one after the other, where its marks do not say so.
     """
 
     drawings: tuple[Drawing, ...]
@@ -123,6 +125,7 @@ class Picture:
     name: str
     clock_of: Chord | None = None
     moved: bool = False
+    heard: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,11 +36,13 @@ class FigureView:
 def view_figures(picture: Picture, front: Front, figures: Figures) -> tuple[FigureView, ...]:
     """Return what the template needs to set a picture."""
     pairs = zip(picture.drawings, picture.captions, strict=True)
-    return tuple(_view(drawing, caption, front, figures) for drawing, caption in pairs)
+    return tuple(
+        _view(drawing, caption, picture.heard or heard(drawing, front), figures)
+        for drawing, caption in pairs
+    )
 
 
-def _view(drawing: Drawing, caption: str, front: Front, figures: Figures) -> FigureView:
-    shapes = heard(drawing, front)
+def _view(drawing: Drawing, caption: str, shapes: tuple[str, ...], figures: Figures) -> FigureView:
     name = drawing.alt.partition(":")[0] if len(shapes) == 1 else "the shapes in order"
     lines = tuple(part for part in caption.split("; ") if part)
     wide = drawing.width_mm > _WIDE_MM

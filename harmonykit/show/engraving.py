@@ -15,6 +15,7 @@ from harmonykit.show.style import FALLBACK, FAMILY, SEMIBOLD, palette
 _SCALE = 85
 _TENTHS = 10
 _HIGHEST_PAGE = 60_000
+_OWN_LINES: dict[str, int | str | bool] = {"breaks": "encoded", "minLastJustification": 0}
 # It writes the accidentals of chord symbols as glyphs of its own font, which other renderers lack.
 _GLYPHS = {"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"}
 _GLYPH_RUN = re.compile(r'<tspan font-family="Leipzig" font-size="\d+px">(.)</tspan>')
@@ -24,7 +25,12 @@ _TEXT_PX = '<tspan font-size="405px">'
 
 
 def engrave(
-    musicxml: str, width_mm: float = 174.0, colours: str = "colour", *, shapes: bool = False
+    musicxml: str,
+    width_mm: float = 174.0,
+    colours: str = "colour",
+    *,
+    shapes: bool = False,
+    own_lines: bool = False,
 ) -> str:
     """Return a score as one SVG, as high as it needs to be.
 
@@ -39,6 +45,8 @@ def engrave(
         The name of a palette.
     shapes : bool
         Whether the frames of the score are drawn under the staff.
+    own_lines : bool
+        Whether lines end where the score says so, and all are as wide as the page.
 
     Raises
     ------
@@ -53,7 +61,7 @@ def engrave(
     _leave_out_alternates(root)
     verovio.enableLog(verovio.LOG_OFF)
     toolkit = verovio.toolkit()
-    toolkit.setOptions(_options(width_mm))
+    toolkit.setOptions(_options(width_mm) | (_OWN_LINES if own_lines else {}))
     if not toolkit.loadData(tostring(root, encoding="unicode")):
         raise HarmonyError("this MusicXML cannot be engraved")
     svg: str = toolkit.renderToSVG(1)

@@ -1,8 +1,4 @@
-"""The cube: the sixteen chords between two diminished sevenths, and a path walked by ear.
-
-A diminished seventh leaves two notes in each of its four gaps.  One note from each makes the
-sixteen chords that alternate with it, from one of the other two diminished sevenths to the other;
-an edge moves one note by a semitone.  A column holds the chords with as many notes raised.
+"""The cube of ``show.cube`` as a panel: a path from chord to chord, walked by ear.
 
 Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
 result, and :class:`CubePanel` a thin view.
@@ -14,19 +10,28 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import ClassVar
 
-from harmonykit.show.canvas import Canvas, Point
+from harmonykit.show.canvas import Canvas
+from harmonykit.show.cube import (
+    CORNERS,
+    EDGES,
+    FOOT_MM,
+    HIGH_MM,
+    KINDS,
+    WIDE_MM,
+    chords_of,
+    corner_at,
+    neighbours,
+    write_columns,
+)
 from harmonykit.show.style import POINTS_PER_MM, Drawing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.pcset import PcSet
 from harmonykit.workbook.cube_walk import (
     CHORDS,
-    KINDS,
     LONGEST,
     CubeState,
     Walk,
-    chords_of,
     compute,
-    neighbours,
 )
 from harmonykit.workbook.distance_scene import box
 from harmonykit.workbook.panel import Choice, Control, Panel, Value, changed
@@ -47,41 +52,23 @@ __all__ = [
 ]
 
 
-_WIDE_MM, _HIGH_MM, _FOOT_MM = 174.0, 84.0, 8.0
 _BOX_MM = (19.0, 8.0)
-_COLUMN_MM, _FIRST_MM = 38.0, 11.0
-# Each voice has a slope of its own, so that the edges of one voice are parallel.
-_RISES_MM = (17.5, 8.6, -4.3, -21.8)
-_WORDS = ("no note raised", "one", "two", "three", "all four")
-
-
-def corner_at(corner: str) -> Point:
-    """Return where a corner stands: by notes raised from left to right."""
-    raised = corner.count("1")
-    rise = sum(mm for mm, bit in zip(_RISES_MM, corner, strict=True) if bit == "1")
-    return _FIRST_MM + 1.0 + _COLUMN_MM * raised, _HIGH_MM / 2 - rise
 
 
 @lru_cache(maxsize=1)
 def scene() -> Scene:
     """Return the picture that is drawn once: edges and places."""
-    canvas = Canvas(_WIDE_MM, _HIGH_MM + _FOOT_MM)
-    corners = [f"{n:04b}" for n in range(16)]
-    edges = [
-        [corner_at(a), corner_at(b)] for a in corners for b in corners if neighbours(a, b) and a < b
-    ]
-    canvas.lines(edges, 0.2)
-    for raised, word in enumerate(_WORDS):
-        x = _FIRST_MM + 1.0 + _COLUMN_MM * raised
-        canvas.letter(max(x, 12.5), _HIGH_MM + 3.0, word, 9.0, colour="soft")
+    canvas = Canvas(WIDE_MM, HIGH_MM + FOOT_MM)
+    canvas.lines([[corner_at(a), corner_at(b)] for a, b in EDGES], 0.2)
+    write_columns(canvas)
     wide, tall = _BOX_MM
     spots = tuple(
         Spot(f"corner-{corner}", *corner_at(corner), point=11.0, across=wide, tall=tall)
-        for corner in corners
+        for corner in CORNERS
     )
     return Scene(
-        _WIDE_MM,
-        _HIGH_MM + _FOOT_MM,
+        WIDE_MM,
+        HIGH_MM + FOOT_MM,
         background(canvas),
         spots,
         (Line("walked", 0.9),),

@@ -6,23 +6,18 @@ The pure part of the cube panel: its state, and what the state comes to.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
+from harmonykit.show.cube import chords_of, neighbours
 from harmonykit.theory.alternation import Cube, alternation_cube
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import diminished_sevenths
-from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
-from harmonykit.theory.pcset import PcSet
 from harmonykit.theory.spelling import need_diminished
 from harmonykit.workbook.names import count, list_notes, note_of
 
 CHORDS = tuple(chord.symbol for chord in diminished_sevenths())
 LONGEST = 16
-# Of the names that a chord has, the kinds that are preferred, and their boxes.
-KINDS = {"dim7": "ringed", "7": "solid", "m7b5": "open-bold", "m7": "open", "7b5": "dashed"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,17 +45,6 @@ class CubeState:
         for one, other in pairwise(self.walked):
             if not neighbours(one, other):
                 raise HarmonyError(f"no edge from {one} to {other}", rule="one note at a time")
-
-
-def neighbours(one: str, other: str) -> bool:
-    """Say whether two corners differ by one note.
-
-    Examples
-    --------
-    >>> neighbours("0000", "0100"), neighbours("0000", "0110")
-    (True, False)
-    """
-    return sum(a != b for a, b in zip(one, other, strict=True)) == 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,37 +88,3 @@ def compute(state: CubeState) -> Walk:
     """
     cube = alternation_cube(Chord.parse(state.chord))
     return Walk(state, cube, chords_of(state.chord))
-
-
-@lru_cache(maxsize=16)
-def chords_of(symbol: str) -> dict[str, Chord]:
-    cube = alternation_cube(Chord.parse(symbol))
-    return {"".join(map(str, corner.place)): named(corner.pcs) for corner in cube.corners}
-
-
-@lru_cache(maxsize=256)
-def named(pcs: PcSet) -> Chord:
-    """Return the name that a chord of the cube bears: the one that needs the fewest accidentals.
-
-    Examples
-    --------
-    >>> named(PcSet.of(0, 4, 7, 9)), named(PcSet.of(0, 3, 7, 9))
-    (Chord.parse('Am7'), Chord.parse('Am7b5'))
-    """
-    found = [
-        Chord.of(root, chord.quality)
-        for chord in exact_names(pcs)
-        if chord.quality in KINDS
-        for root in _names_of(chord.root.pitch_class)
-    ]
-    kinds = list(KINDS)
-    return min(found, key=lambda chord: (kinds.index(chord.quality), *_accidentals(chord)))
-
-
-def _names_of(pc: int) -> list[Note]:
-    notes = [Note.from_midi(60 + pc, flats=flats).at(None) for flats in (False, True)]
-    return list(dict.fromkeys(notes))
-
-
-def _accidentals(chord: Chord) -> tuple[int, int]:
-    return sum(note.accidental**2 for note in chord.tones), abs(chord.root.accidental)

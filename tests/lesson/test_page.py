@@ -222,8 +222,10 @@ def test_figures_tables_and_prose_can_be_heard(page: str) -> None:
     for digits in ("1-3-2-3", "2-2-2-3", "2-3-1-3", "2-3-2-2", "2-3-2-3"):
         assert digits in heard
     climbing = [frets for frets in heard if frets and " " in frets]
+    # The clock is heard as it moves, the neck all the way up.
     assert climbing == [
-        "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12"
+        "2-3-2-3 2-2-2-3",
+        "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12",
     ]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
@@ -33,18 +32,6 @@ MANY = (
 def xml(arrangement: Arrangement) -> Element:
     root: Element = fromstring(to_musicxml(arrangement))
     return root
-
-
-@pytest.fixture(scope="session")
-def schema() -> Any:
-    """The W3C schema of MusicXML 4.0, from the folder that HARMONYKIT_SCHEMA names."""
-    folder = os.environ.get("HARMONYKIT_SCHEMA")
-    if not folder and os.environ.get("CI"):
-        pytest.fail("CI checks scores against the standard's schema: set HARMONYKIT_SCHEMA")
-    if not folder:
-        pytest.skip("HARMONYKIT_SCHEMA names no folder with musicxml.xsd of MusicXML 4.0")
-    xmlschema = pytest.importorskip("xmlschema")
-    return xmlschema.XMLSchema(str(Path(folder) / "musicxml.xsd"))
 
 
 def with_melody(arrangement: Arrangement) -> Arrangement:

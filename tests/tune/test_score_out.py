@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from fractions import Fraction as Q
-from pathlib import Path
-from typing import Any
 from xml.etree.ElementTree import Element
 
 import pytest
@@ -55,18 +52,6 @@ def again(text: str) -> Tune:
     found = answer(text.encode(), ".musicxml", None)
     assert "error" not in found, found
     return build_tune(found["score"], "again.musicxml")
-
-
-@pytest.fixture(scope="session")
-def schema() -> Any:
-    """The W3C schema of MusicXML 4.0, from the folder that HARMONYKIT_SCHEMA names."""
-    folder = os.environ.get("HARMONYKIT_SCHEMA")
-    if not folder and os.environ.get("CI"):
-        pytest.fail("CI checks scores against the standard's schema: set HARMONYKIT_SCHEMA")
-    if not folder:
-        pytest.skip("HARMONYKIT_SCHEMA names no folder with musicxml.xsd of MusicXML 4.0")
-    xmlschema = pytest.importorskip("xmlschema")
-    return xmlschema.XMLSchema(str(Path(folder) / "musicxml.xsd"))
 
 
 @pytest.mark.parametrize("part", PARTS)
