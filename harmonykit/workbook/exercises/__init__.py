@@ -1,10 +1,11 @@
 """Exercises: asked from a seed, judged musically, told why, hinted at, and remembered."""
 
+from harmonykit.workbook.exercises.answered import Answered
 from harmonykit.workbook.exercises.curve import draw_progress
 from harmonykit.workbook.exercises.kinds import KINDS, ask
 from harmonykit.workbook.exercises.panel import ExercisePanel
 from harmonykit.workbook.exercises.pictures import draw_question, draw_verdict
-from harmonykit.workbook.exercises.progress import Answered, Progress
+from harmonykit.workbook.exercises.progress import Progress
 from harmonykit.workbook.exercises.question import Question, Spec, Verdict
 from harmonykit.workbook.exercises.results import read_results, summary
 from harmonykit.workbook.exercises.set_panel import SetPanel

@@ -41,26 +41,19 @@ def ask_scale(spec: Spec, theme: Theme) -> Question:
     missing = _missing(chance, scale, spec.level)
     row = " ".join(_GAP if note in missing else note.unicode for note in scale.notes)
     given = tuple(note for note in scale.notes if note not in missing)
-    shown = PcSet.of(*(note.pitch_class for note in given))
     verb = "Press" if spec.medium == "clock" else "Write"
-    what = "the note that is missing" if len(missing) == 1 else "the notes that are missing"
-    first = missing[0]
+    what = "note that is" if len(missing) == 1 else "notes that are"
     return Question(
         spec,
-        f"Complete {scale.title}: {row}. {verb} {what}.",
+        f"Complete {scale.title}: {row}. {verb} the {what} missing.",
         "notes",
         typed(missing),
         (
             _made_of(scale),
             f"Its steps in semitones are {' '.join(map(str, scale.pattern))}.",
-            f"The first that is missing is {first.unicode}"
-            + (
-                f", and then {listed(missing[1:-1])}."
-                if len(missing) > 2
-                else _between(scale, first)
-            ),
+            _last_hint(scale, missing),
         ),
-        Seen(scale.tonic.unicode, shown, names=given),
+        Seen(scale.tonic.unicode, PcSet.of(*(n.pitch_class for n in given)), names=given),
         lambda text: judge_scale(scale, missing, read_notes(text)),
         theme.neck,
         _sounds(scale, missing),
@@ -97,11 +90,14 @@ def _made_of(scale: Ladder) -> str:
     return f"Its degrees over {scale.tonic.unicode} are {printed_degrees(scale.degrees)}."
 
 
-def _between(scale: Ladder, note: Note) -> str:
-    """Return where a note is: between its neighbours, or below and above them."""
-    place = scale.notes.index(note)
+def _last_hint(scale: Ladder, missing: Sequence[Note]) -> str:
+    """Return all but one of the notes that are missing, and on which letter the last one is."""
+    *most, last = missing
+    if most:
+        return f"They are {listed(most)}, and one more on the letter {last.letter}."
+    place = scale.notes.index(last)
     low, high = scale.notes[place - 1], scale.notes[(place + 1) % len(scale.notes)]
-    return f", between {low.unicode} and {high.unicode}."
+    return f"It lies between {low.unicode} and {high.unicode}, on the letter {last.letter}."
 
 
 def _sounds(scale: Ladder, missing: Sequence[Note]) -> tuple[tuple[int, ...], ...]:

@@ -11,15 +11,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from harmonykit.errors import HarmonyError
 from harmonykit.show.canvas import Canvas, Point
 from harmonykit.show.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, Drawing
+from harmonykit.workbook.exercises.answered import Answered
 from harmonykit.workbook.exercises.kinds import KINDS
-from harmonykit.workbook.exercises.progress import Answered, Progress, by_kind
+from harmonykit.workbook.exercises.progress import Progress, by_kind
 from harmonykit.workbook.exercises.question import LEVELS, RIGHT, WRONG
 from harmonykit.workbook.names import count
 
 MOST_SHOWN = 36
+_NOTHING = "Nothing was answered yet: the plot begins with the first answer."
 _WIDTH_MM, _LEFT_MM, _RIGHT_MM, _TOP_MM = 174.0, 56.0, 20.0, 9.0
 _STRIP_MM, _STEP_MM, _KEY_MM = 23.0, 4.6, 7.0
 _MARK_MM, _STAIRS_MM = 2.5, 0.45
@@ -34,10 +35,10 @@ def draw_progress(answers: Progress | Sequence[Answered], *, palette: str = "col
         Of each kind the last ``MOST_SHOWN`` are drawn; the shares count all of them.
     palette : str
 
-    Raises
-    ------
-    HarmonyError
-        If nothing was answered.
+    Returns
+    -------
+    Drawing
+        Before the first answer a line that says so.
 
     Examples
     --------
@@ -48,7 +49,7 @@ def draw_progress(answers: Progress | Sequence[Answered], *, palette: str = "col
     given = answers.answers if isinstance(answers, Progress) else list(answers)
     rows = list(by_kind(given))
     if not rows:
-        raise HarmonyError("nothing was answered yet", mend="answer a question first")
+        return _nothing_yet(palette)
     canvas = Canvas(_WIDTH_MM, _TOP_MM + _STRIP_MM * len(rows) + _KEY_MM, palette)
     canvas.text(_WIDTH_MM - 1.0, 4.0, "right", NOTE_PT, colour="soft", anchor="right")
     canvas.text(_LEFT_MM - 4.0, 4.0, "level", NOTE_PT, colour="soft", anchor="right")
@@ -57,6 +58,12 @@ def draw_progress(answers: Progress | Sequence[Answered], *, palette: str = "col
             _strip(canvas, kind, own, _TOP_MM + _STRIP_MM * place)
     _key(canvas, _TOP_MM + _STRIP_MM * len(rows) + 4.0)
     return canvas.drawing("progress", describe(rows))
+
+
+def _nothing_yet(palette: str) -> Drawing:
+    canvas = Canvas(_WIDTH_MM, _TOP_MM, palette)
+    canvas.letter(1.0, _TOP_MM / 2, _NOTHING, LABEL_PT, colour="soft", anchor="left")
+    return canvas.drawing("progress", _NOTHING)
 
 
 def share(answers: Sequence[Answered]) -> int:

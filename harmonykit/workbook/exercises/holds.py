@@ -17,6 +17,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.workbook.exercises.question import RIGHT, WRONG, Seen, Verdict
 from harmonykit.workbook.exercises.telling import GOOD, NOT_YET, faults, sentences
+from harmonykit.workbook.exercises.theme import Theme
 
 _FEW_STRINGS = 4
 
@@ -38,23 +39,30 @@ def shapes_of(chord: Chord, neck: Instrument, limits: Limits) -> tuple[Voicing, 
 
 
 @lru_cache(maxsize=256)
-def movable_shapes(chord: Chord, neck: Instrument, limits: Limits) -> tuple[Voicing, ...]:
+def movable_shapes(chord: Chord, theme: Theme, level: int) -> tuple[Voicing, ...]:
     """Return shapes of four notes, each on one string and none of them open.
+
+    The theme's own shapes go before all others; a barre is let pass at every level.
+
+    Raises
+    ------
+    HarmonyError
+        If there is none.
 
     Examples
     --------
-    >>> shapes = movable_shapes(Chord.parse("Adim7"), Instrument.named("ukulele"), Limits(7))
-    >>> [shape.digits for shape in shapes][:2]
+    >>> shapes = movable_shapes(Chord.parse("Adim7"), Theme(), 2)
+    >>> [shape.digits for shape in shapes]
     ['2-3-2-3', '5-6-5-6']
     """
-    close = Limits(limits.max_fret, limits.stretch_mm)
-    found = find_voicings(
+    own, limits, neck = theme.own_shapes(chord), theme.limits(level), theme.neck
+    found = own or find_voicings(
         chord,
         neck,
         limits.max_fret,
         2,
         mutes=False if len(neck.strings) <= _FEW_STRINGS else "outer",
-        limits=close,
+        limits=Limits(limits.max_fret, limits.stretch_mm),
         opens=False,
         doubling=False,
     )

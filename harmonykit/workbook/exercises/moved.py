@@ -84,8 +84,7 @@ def _end(chord: Chord, note: Note, step: int) -> Note:
 
 def _pitches(chance: Chance, chord: Chord, spec: Spec, theme: Theme) -> Pitches:
     if spec.level == 4:
-        shapes = movable_shapes(chord, theme.neck, theme.limits(3))
-        return chance.pick(shapes).sounding
+        return chance.pick(movable_shapes(chord, theme, 3)).sounding
     turn = chance.below(4) if spec.level > 1 else 0
     tones = chord.tones[turn:] + chord.tones[:turn]
     return close_pitches([note.pitch_class for note in tones], 57)

@@ -17,6 +17,7 @@ from typing import ClassVar
 
 from harmonykit.errors import HarmonyError
 from harmonykit.show.style import Drawing
+from harmonykit.workbook.exercises.answered import Answered
 from harmonykit.workbook.exercises.asking import (
     ALL,
     ANY,
@@ -34,7 +35,7 @@ from harmonykit.workbook.exercises.asking import (
 from harmonykit.workbook.exercises.curve import draw_progress
 from harmonykit.workbook.exercises.kinds import KINDS
 from harmonykit.workbook.exercises.pictures import with_words
-from harmonykit.workbook.exercises.progress import Answered, Progress, now
+from harmonykit.workbook.exercises.progress import Progress, now
 from harmonykit.workbook.exercises.scenes import prepare, scene_of, show
 from harmonykit.workbook.exercises.theme import EVERYTHING, Theme
 from harmonykit.workbook.keep import Keep
@@ -156,13 +157,7 @@ class ExercisePanel(Panel[ExerciseState]):
         return compute(self._state, self._asked_about(self._state))
 
     def draw_progress(self, palette: str = "colour") -> Drawing:
-        """Draw how level and right answers went.
-
-        Raises
-        ------
-        HarmonyError
-            If nothing was answered.
-        """
+        """Draw how level and right answers went."""
         return draw_progress(self.progress, palette=palette)
 
     def answer(self, text: str, hints: int = 0) -> None:

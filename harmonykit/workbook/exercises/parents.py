@@ -48,7 +48,7 @@ def ask_parents(spec: Spec, theme: Theme) -> Question:
     chord = chance.pick(theme.diminished_sevenths(spec.level))
     way = chance.pick(resolutions(chord))
     if spec.medium == "neck":
-        shape = chance.pick(movable_shapes(chord, theme.neck, theme.limits(spec.level)))
+        shape = chance.pick(movable_shapes(chord, theme, spec.level))
         return _on_the_neck(spec, theme, chord, shape, way)
     if spec.medium == "ear":
         return _heard(spec, theme, chord, way)

@@ -7,6 +7,7 @@ import textwrap
 from html import escape
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.voicing import Voicing
 from harmonykit.show.clock import draw_clock
 from harmonykit.show.neck import draw_neck
 from harmonykit.show.style import NAME_PT, POINTS_PER_MM, SEMIBOLD, Drawing
@@ -81,21 +82,7 @@ def draw_seen(seen: Seen, palette: str = "colour") -> Drawing:
         start, end = seen.ways[seen.best or 0]
         return draw_voices(((start, seen.old), (end, seen.chord)), palette=palette)
     if seen.shape is not None:
-        shapes = [(seen.shape, seen.chord)]
-        names = [seen.chord.unicode if seen.chord else ""]
-        letters = "none" if seen.nameless else "notes"
-        moved = seen.before is not None and seen.before != seen.shape
-        if moved and seen.before is not None:
-            shapes.insert(0, (seen.before, None))
-            names.insert(0, "as it was")
-        return draw_neck(
-            seen.shape.instrument,
-            shapes,
-            names=names,
-            letters=letters,
-            arrows=moved,
-            palette=palette,
-        )
+        return _draw_shape(seen, seen.shape, palette)
     if not seen.notes:
         raise HarmonyError("nothing is seen with it")
     return draw_clock(
@@ -106,4 +93,19 @@ def draw_seen(seen: Seen, palette: str = "colour") -> Drawing:
         subtitle="",
         names={note.pitch_class: note for note in seen.names},
         palette=palette,
+    )
+
+
+def _draw_shape(seen: Seen, shape: Voicing, palette: str) -> Drawing:
+    """Draw a shape, and how the strings go to it from the one before."""
+    letters = "none" if seen.nameless else "notes"
+    name = seen.chord.unicode if seen.chord else ""
+    if seen.before is None or seen.before == shape:
+        return draw_neck(
+            shape.instrument, [(shape, seen.chord)], names=[name], letters=letters, palette=palette
+        )
+    shapes = [(seen.before, None), (shape, seen.chord)]
+    names = ["as it was", name]
+    return draw_neck(
+        shape.instrument, shapes, names=names, letters=letters, arrows=True, palette=palette
     )

@@ -18,89 +18,20 @@ import errno
 import json
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass, fields
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes, write_whole
+from harmonykit.workbook.exercises.answered import FORMAT, NOBODY, Answered, Owner
 from harmonykit.workbook.exercises.kinds import KINDS
-from harmonykit.workbook.exercises.question import LEVELS, MEDIA
 from harmonykit.workbook.exercises.standing import Standing
 
-FORMAT = 1
 MOST_ANSWERS = 20_000
 MOST_BYTES = 16_000_000
 _MOST_OF_A_LINE = 8_000
-_SCORES = (0.0, 0.5, 1.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Answered:
-    """One answer that counts: the first that was checked for its question.
-
-    Parameters
-    ----------
-    at : str
-        Local date and time, as ISO 8601 writes them.
-    seed, kind, medium : str
-    number, level : int
-    score : {0.0, 0.5, 1.0}
-    hints : int
-        How many were taken.
-    answer : str
-        As it was written.
-    """
-
-    at: str
-    seed: str
-    number: int
-    kind: str
-    medium: str
-    level: int
-    score: float
-    hints: int
-    answer: str
-
-    def line(self) -> bytes:
-        """Return the line of the file that stands for it."""
-        return (json.dumps(asdict(self), ensure_ascii=False) + "\n").encode()
-
-    @classmethod
-    def read(cls, values: object) -> Answered:
-        """Return the answer that a line's values stand for.
-
-        Raises
-        ------
-        ValueError
-            If they are no answer.
-        """
-        names = {field.name: field.type for field in fields(cls)}
-        if not isinstance(values, dict) or set(values) != set(names):
-            raise ValueError("it is no answer")
-        for name, kind in names.items():
-            wanted = {"str": (str,), "int": (int,), "float": (int, float)}[str(kind)]
-            if type(values[name]) not in wanted:
-                raise ValueError(f"{name} is {values[name]!r}")
-        found = cls(**{**values, "score": float(values["score"])})
-        wrong = found.kind not in KINDS or found.medium not in MEDIA or found.score not in _SCORES
-        if wrong or not 1 <= found.level <= LEVELS or not 0 <= found.hints < 100:
-            raise ValueError("its values are out of range")
-        return found
-
-
-@dataclass(frozen=True, slots=True)
-class Owner:
-    """For whom a file is: a name, and the set that is worked through; both empty for oneself."""
-
-    name: str = ""
-    set: str = ""
-
-    def head(self) -> dict[str, Any]:
-        """Return the values of the first line."""
-        about = {"format": FORMAT, "made_by": "harmonykit", "kind": "exercises"}
-        return {**about, "for": self.name, "set": self.set}
 
 
 class Progress:
@@ -131,7 +62,7 @@ class Progress:
     (1, Standing(level=1, right=1, wrong=0))
     """
 
-    def __init__(self, path: str | Path | None = None, owner: Owner = Owner()) -> None:
+    def __init__(self, path: str | Path | None = None, owner: Owner = NOBODY) -> None:
         self.path = None if path is None else Path(path)
         self.owner, self.trouble = owner, ""
         self.answers: list[Answered] = []
@@ -229,7 +160,7 @@ def read_progress(path: str | Path) -> Found:
     body, _, torn = data.rpartition(b"\n")
     lines = body.split(b"\n") if body else []
     if not lines and _begins_ours(torn):
-        return Found(Owner(), [], _said(torn))
+        return Found(NOBODY, [], _said(torn))
     owner = _owner(path, lines[0] if lines else torn)
     answers = [_answer(path, n, line) for n, line in enumerate(lines[1:], 2)]
     return Found(owner, answers, _said(torn))
@@ -241,7 +172,7 @@ def _said(torn: bytes) -> str:
 
 def _begins_ours(torn: bytes) -> bool:
     """Whether a file without a whole line is one of ours that was being begun."""
-    start = _json(Owner().head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
+    start = _json(NOBODY.head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
     return start.startswith(torn[: len(start)])
 
 

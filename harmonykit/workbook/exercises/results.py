@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.workbook.exercises.answered import Answered
 from harmonykit.workbook.exercises.kinds import KINDS
-from harmonykit.workbook.exercises.progress import Answered, read_progress
+from harmonykit.workbook.exercises.progress import read_progress
 
 if TYPE_CHECKING:
     import pandas as pd

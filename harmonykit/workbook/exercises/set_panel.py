@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import ClassVar
 
 from harmonykit.errors import HarmonyError
+from harmonykit.workbook.exercises.answered import Owner
 from harmonykit.workbook.exercises.asking import ExerciseState, checked, compute
 from harmonykit.workbook.exercises.panel import ExercisePanel
-from harmonykit.workbook.exercises.progress import Owner, Progress
+from harmonykit.workbook.exercises.progress import Progress
 from harmonykit.workbook.exercises.scenes import prepare
 from harmonykit.workbook.exercises.sets import ExerciseSet, slug_of
 from harmonykit.workbook.exercises.theme import Theme

@@ -43,39 +43,43 @@ CLEAR_SEMITONES, CLEAR_MM = 2, 5.0
 
 def ask_smoother(spec: Spec, theme: Theme) -> Question:
     """Return a question about ways from a shape to a shape."""
-    chance, by_hand = spec.chance(), spec.level >= 3 and spec.medium != "ear"
-    start, end, ways = _picked(chance, spec, theme, by_hand)
-    costs = [_cost(way, by_hand) for way in ways]
-    best = costs.index(min(costs))
-    letters = LETTERS[: len(ways)]
-    listed = ",\n".join(
-        f"{letter}: {_said(way)}" for letter, way in zip(letters, ways, strict=False)
-    )
-    asked = "does the hand go the least way" if by_hand else "do the strings move the least"
     heard = spec.medium == "ear"
-    others = [letter for letter in letters if letter != letters[best]]
+    by_hand = spec.level >= 3 and not heard
+    start, end, ways = _picked(spec.chance(), spec, theme, by_hand)
+    costs = [_cost(way, by_hand) for way in ways]
+    best = LETTERS[costs.index(min(costs))]
+    heading = f"{start.unicode} – {end.unicode}"
+    how = _HOW_TO_LISTEN if heard else _HOW_FAR_THE_HAND if by_hand else _HOW_TO_COUNT
     return Question(
         spec,
-        (
-            f"You hear {NUMBERS[len(ways)]} ways from {start.unicode} to {end.unicode}, one after "
-            "another. In which do the voices move the least, counted in semitones?"
-            if heard
-            else f"From {start.unicode} to {end.unicode}: in which way {asked}?\n{listed}."
-        ),
+        _put(start, end, ways, heard, by_hand),
         "letter",
-        letters[best],
-        (
-            _HOW_TO_LISTEN if heard else _HOW_FAR_THE_HAND if by_hand else _HOW_TO_COUNT,
-            f"Way A is {_measure(costs[0], by_hand)}.",
-            f"It is neither {' nor '.join(others)}."
-            if len(others) > 1
-            else f"Way {others[0]} is {_measure(max(costs), by_hand)}, and the other is less.",
-        ),
-        Seen(f"{start.unicode} – {end.unicode}", ways=() if heard else ways),
+        best,
+        (how, f"Way A is {_measure(costs[0], by_hand)}.", _last_hint(costs, best, by_hand)),
+        Seen(heading, ways=() if heard else ways),
         lambda text: judge_way((start, end), ways, by_hand, _letter(text, ways)),
         theme.neck,
         _heard(ways),
     )
+
+
+def _put(start: Chord, end: Chord, ways: Sequence[Way], heard: bool, by_hand: bool) -> str:
+    """Return the question in words."""
+    if heard:
+        return (
+            f"You hear {NUMBERS[len(ways)]} ways from {start.unicode} to {end.unicode}, one after "
+            "another. In which do the voices move the least, counted in semitones?"
+        )
+    asked = "does the hand go the least way" if by_hand else "do the strings move the least"
+    listed = ",\n".join(f"{a}: {_said(way)}" for a, way in zip(LETTERS, ways, strict=False))
+    return f"From {start.unicode} to {end.unicode}: in which way {asked}?\n{listed}."
+
+
+def _last_hint(costs: Sequence[float], best: str, by_hand: bool) -> str:
+    others = [letter for letter in LETTERS[: len(costs)] if letter != best]
+    if len(others) > 1:
+        return f"It is neither {' nor '.join(others)}."
+    return f"Way {others[0]} is {_measure(max(costs), by_hand)}, and the other is less."
 
 
 def _picked(

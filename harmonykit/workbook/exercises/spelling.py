@@ -64,7 +64,7 @@ def ask_spelling(spec: Spec, theme: Theme) -> Question:
     seen, asked = Seen(chord.unicode if spec.level == 1 else "?"), wanted.asked
     sounds = (close_pitches(tones),)
     if spec.medium == "neck":
-        shape = chance.pick(movable_shapes(chord, theme.neck, theme.limits(spec.level)))
+        shape = chance.pick(movable_shapes(chord, theme, spec.level))
         seen = Seen(notes=shape.pcs, shape=shape, nameless=True)
         asked = f"The shape {shape.digits} is held. {asked}"
         sounds = (shape.sounding,)

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits, limits_at
 from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import approach
 from harmonykit.theory.spelling import usual_root
@@ -49,6 +50,8 @@ class Theme:
         Chords that follow one another: ``"C6>G7"``.
     scales : tuple of str
         ``"C major"``: tonic and kind.
+    shapes : tuple of str
+        Shapes that go before others where they sound the chord: ``"2-3-2-3"``.
     hands : tuple of str
         Of each level of the lesson: top fret, stretch in mm and barre, ``"5 67 none"``.
 
@@ -66,6 +69,7 @@ class Theme:
     chords: tuple[str, ...] = ()
     pairs: tuple[str, ...] = ()
     scales: tuple[str, ...] = ()
+    shapes: tuple[str, ...] = ()
     hands: tuple[str, ...] = ()
 
     @property
@@ -100,6 +104,11 @@ class Theme:
             named = (pair.split(">") for pair in self.pairs)
             return tuple((Chord.parse(a), Chord.parse(b)) for a, b in named)
         return _usual_changes(min(level, len(_ROOTS)))
+
+    def own_shapes(self, chord: Chord) -> tuple[Voicing, ...]:
+        """Return the theme's shapes of a chord, if they have no open string."""
+        own = (Voicing.parse(digits, self.neck) for digits in self.shapes)
+        return tuple(s for s in own if s.pcs == chord.pcs and 0 not in s.frets)
 
     def limits(self, level: int) -> Limits:
         """Return the hand of a level: the lesson's own, or the customary one."""
@@ -168,6 +177,7 @@ def theme_of(front: Front) -> Theme:
         diminished=tuple(chord.symbol for chord in dict.fromkeys(own + leading)),
         chords=tuple(chord.symbol for chord in chords),
         pairs=tuple(f"{a.symbol}>{b.symbol}" for a, b in dict.fromkeys(pairs))[:_MOST_OF_A_TUNE],
+        shapes=(front.shape.digits, front.scale_shape.digits),
         scales=(f"{front.scale.tonic.name} {front.scale.kind}",),
         hands=tuple(f"{each.max_fret} {each.stretch_mm:g} {each.barre}" for each in limits),
     )

@@ -15,7 +15,8 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.exercises import progress as module
-from harmonykit.workbook.exercises.progress import Answered, Owner, Progress, read_progress
+from harmonykit.workbook.exercises.answered import Answered, Owner
+from harmonykit.workbook.exercises.progress import Progress, read_progress
 from harmonykit.workbook.exercises.standing import Standing
 
 
@@ -164,7 +165,8 @@ def test_standings_follow_the_answers() -> None:
 
 WRITER = """
 import sys
-from harmonykit.workbook.exercises.progress import Answered, Progress
+from harmonykit.workbook.exercises.answered import Answered
+from harmonykit.workbook.exercises.progress import Progress
 progress = Progress(sys.argv[1])
 number = len(progress.answers)
 print("ready", flush=True)

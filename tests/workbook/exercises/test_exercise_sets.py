@@ -12,8 +12,10 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.source import read_lesson
 from harmonykit.paths import find_data, shipped
-from harmonykit.workbook.exercises.kinds import KINDS
-from harmonykit.workbook.exercises.progress import Answered, Owner, Progress
+from harmonykit.theory.chord import Chord
+from harmonykit.workbook.exercises.answered import Answered, Owner
+from harmonykit.workbook.exercises.kinds import KINDS, ask
+from harmonykit.workbook.exercises.progress import Progress
 from harmonykit.workbook.exercises.question import RIGHT, Spec
 from harmonykit.workbook.exercises.results import COLUMNS, read_results, summary
 from harmonykit.workbook.exercises.set_panel import SetPanel
@@ -43,6 +45,18 @@ def test_a_set_is_about_its_lesson_and_rises(lesson: str) -> None:
             assert front.scale.title in asked.text
     pairs = {name for pair in made.theme.pairs for name in pair.split(">")}
     assert pairs <= tune and front.shape_chord.symbol in made.theme.diminished
+
+
+def test_a_lessons_own_shape_is_the_one_to_be_moved() -> None:
+    front = read_lesson(find_data("lessons", "diminished_bridge"))[0]
+    theme = theme_of(front)
+    shapes = set()
+    for number in range(1, 60):
+        asked = ask(Spec("quay", number, "parents", "neck", 1), theme)
+        digits, name = asked.text.split(". ")[0].split(" is ")
+        shapes.add((digits, Chord.parse(name).pcs == front.shape_chord.pcs))
+    assert {digits for digits, own in shapes if own} == {front.shape.digits}
+    assert len(shapes) > 1
 
 
 def test_no_question_is_asked_twice(bridge: ExerciseSet) -> None:
