@@ -47,15 +47,15 @@ def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawi
         )
     chosen = front.choices(most)
     canvas = Canvas(_WIDTH_MM, _HEIGHT_MM, palette)
-    axes = _Axes([point.values for point in front.points])
+    axes = Axes([point.values for point in front.points])
     axes.draw(canvas)
     _points(canvas, front, chosen, axes)
     _list(canvas, front, chosen)
     return canvas.drawing("the front", _describe(front, chosen))
 
 
-class _Axes:
-    """Where semitones and millimetres stand on the sheet."""
+class Axes:
+    """Where semitones and millimetres stand on the sheet, at its left."""
 
     def __init__(self, values: Sequence[Triple]) -> None:
         self.across = _ticks([value[0] for value in values])
@@ -70,6 +70,7 @@ class _Axes:
         return _LEFT_MM + x * _ACROSS_MM, _TOP_MM + (1 - y) * _UP_MM
 
     def draw(self, canvas: Canvas) -> None:
+        """Draw both axes with their ticks and titles."""
         ground, left = _TOP_MM + _UP_MM, _LEFT_MM
         canvas.lines([[(left, _TOP_MM), (left, ground), (left + _ACROSS_MM, ground)]], THIN_MM)
         for tick in self.across:
@@ -97,7 +98,7 @@ def _ticks(values: Sequence[int]) -> list[int]:
 _STEPS = [n * 10**power for power in range(12) for n in (1, 2, 5)]
 
 
-def _points(canvas: Canvas, front: Front, chosen: Sequence[Point], axes: _Axes) -> None:
+def _points(canvas: Canvas, front: Front, chosen: Sequence[Point], axes: Axes) -> None:
     named = [axes.place(point.values) for point in chosen]
     within = (_LEFT_MM - 1.0, _TOP_MM - 5.0, _LEFT_MM + _ACROSS_MM + 8.0, _TOP_MM + _UP_MM - 0.5)
     size = (_MARK_MM + 0.6, _MARK_MM + 0.6)
