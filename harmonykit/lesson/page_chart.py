@@ -87,20 +87,8 @@ class ChartView:
 
 def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
     """Return what the template needs to set a level's chart."""
-    arrangement = played.arrangement
-    parts, playing = _parts(arrangement.tune), arrangement.tune.playing
-    cells = iter(
-        [
-            _cell(index, step, playing[step.bar], figures)
-            for index, step in enumerate(arrangement.steps)
-        ]
-    )
-    numbers = bar_numbers(arrangement.tune)
-    bars = tuple(
-        BarView(str(number or PICKUP), part, tuple(next(cells) for _ in steps))
-        for (number, _), part, steps in zip(numbers, parts, arrangement.bars(), strict=True)
-    )
-    rounds = tuple(_rounds(arrangement.tune, bars))
+    bars = view_bars(played.arrangement, figures)
+    rounds = tuple(_rounds(played.arrangement.tune, bars))
     return ChartView(level, played, bars, fit_class(needed_width(bars)), _facts(played), rounds)
 
 
@@ -112,6 +100,19 @@ def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, i
         first, last = max(span.start, whole), span.stop - 1
         if name != PICKUP and (first, last) != (whole, len(bars) - 1):
             yield f"{name}, bars {bars[first].number} to {bars[last].number}", first, last
+
+
+def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]:
+    """Return the bars of an arrangement in playing order, with their chords and shapes."""
+    tune = arrangement.tune
+    playing, steps = tune.playing, enumerate(arrangement.steps)
+    cells = iter([_cell(index, step, playing[step.bar], figures) for index, step in steps])
+    return tuple(
+        BarView(str(number or PICKUP), part, tuple(next(cells) for _ in bar))
+        for (number, _), part, bar in zip(
+            bar_numbers(tune), _parts(tune), arrangement.bars(), strict=True
+        )
+    )
 
 
 def _parts(tune: Tune) -> list[str]:
