@@ -194,7 +194,7 @@ def music(played: Played) -> dict[str, Any]:
         "countIn": round(performance.count_in_seconds, _DIGITS),
         "end": round(performance.sections[-1][-1], _DIGITS),
         "bars": [round(start, _DIGITS) for _, start in performance.bars],
-        "steps": _steps(played.arrangement, performance),
+        "steps": step_times(played.arrangement, performance),
         "events": [_event(event) for event in performance.events],
     }
 
@@ -204,7 +204,8 @@ def _event(event: Event) -> list[Any]:
     return [onset, length, event.midi, event.string, event.kind, event.velocity]
 
 
-def _steps(arrangement: Arrangement, performance: Performance) -> list[list[float]]:
+def step_times(arrangement: Arrangement, performance: Performance) -> list[list[float]]:
+    """Return of each step its start, a beat before it, and its bar."""
     playing = arrangement.tune.playing
     found = []
     for index, start in performance.steps:
