@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from html import escape
+from pathlib import Path
+from typing import Any
 from xml.etree.ElementTree import Element, ParseError, tostring
 
 from harmonykit.errors import HarmonyError
@@ -53,14 +55,11 @@ def engrave(
     HarmonyError
         If the text cannot be engraved.
     """
-    import verovio
-
     root = _parsed(musicxml)
     _keep_kinds_text_alone(root)
     _leave_out_tempo(root)
     _leave_out_alternates(root)
-    verovio.enableLog(verovio.LOG_OFF)
-    toolkit = verovio.toolkit()
+    toolkit = engraver()
     toolkit.setOptions(_options(width_mm) | (_OWN_LINES if own_lines else {}))
     if not toolkit.loadData(tostring(root, encoding="unicode")):
         raise HarmonyError("this MusicXML cannot be engraved")
@@ -68,6 +67,15 @@ def engrave(
     if shapes:
         svg = add_shapes(svg, frames_of(root))
     return _dressed(svg, width_mm, root.findtext("work/work-title") or "score", colours)
+
+
+def engraver() -> Any:
+    """Return verovio's toolkit, in whatever thread: each thread has to be told of its fonts."""
+    import verovio
+
+    verovio.enableLog(verovio.LOG_OFF)
+    verovio.setDefaultResourcePath(str(Path(verovio.__file__).parent / "data"))
+    return verovio.toolkit()
 
 
 def _parsed(musicxml: str) -> Element:

@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.show.canvas import Canvas, Point
+from harmonykit.show.engraving import engraver
 from harmonykit.show.style import NOTE_PT, POINTS_PER_MM, spoken
 from harmonykit.theory.note import Note
 from harmonykit.workbook.scene import Line, Look, Spot, path
@@ -171,10 +172,7 @@ _OUTLINE = re.compile(r'<g id="E050[^>]*>\s*<path[^>]* d="([^"]+)"')
 @lru_cache(maxsize=1)
 def clef_outline() -> str:
     """Return the treble clef's outline, a thousandth of the em a unit, from the engraver's font."""
-    import verovio
-
-    verovio.enableLog(verovio.LOG_OFF)
-    toolkit = verovio.toolkit()
+    toolkit = engraver()
     toolkit.setOptions({"xmlIdSeed": 1, "header": "none", "footer": "none"})
     toolkit.loadData(_CLEF)
     found = _OUTLINE.search(toolkit.renderToSVG(1))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -46,6 +47,15 @@ def test_a_score_has_its_size_and_its_name(arranged: Arranged) -> None:
 def test_the_same_score_gives_the_same_bytes(arranged: Arranged) -> None:
     score = to_musicxml(arranged(BARS))
     assert engrave(score) == engrave(score)
+
+
+def test_it_engraves_in_every_thread(arranged: Arranged) -> None:
+    """Verovio keeps where its fonts are for each thread apart."""
+    score = to_musicxml(arranged(BARS))
+    here = engrave(score)
+    for _ in range(2):
+        with ThreadPoolExecutor(1) as pool:
+            assert pool.submit(engrave, score).result() == here
 
 
 @pytest.mark.parametrize("bad", ["", "no score", "<score-partwise>", "<html/>"])
