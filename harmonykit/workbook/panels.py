@@ -3,6 +3,7 @@
 Notebook: 02_four_parents
 Notebook: 03_sixth_diminished_scale
 Notebook: 04_voice_leading_distances
+Notebook: 05_reharmonise_a_tune
 Notebook: 06_write_the_lesson
 Notebook: 07_set_class_catalogue
 """
@@ -15,6 +16,7 @@ from harmonykit.workbook.distance_panel import DistancePanel
 from harmonykit.workbook.neck_panel import NeckPanel
 from harmonykit.workbook.one_note_panel import OneNotePanel
 from harmonykit.workbook.panel import link
+from harmonykit.workbook.reharmonise_panel import ReharmonisePanel
 from harmonykit.workbook.writing_panel import WritingPanel
 
 __all__ = [
@@ -25,6 +27,7 @@ __all__ = [
     "DistancePanel",
     "NeckPanel",
     "OneNotePanel",
+    "ReharmonisePanel",
     "WritingPanel",
     "link",
 ]

@@ -39,11 +39,15 @@ _FACES = (
 )
 
 
+def font_faces() -> str:
+    """Return our fonts as CSS, the files within it."""
+    return "".join(_font_face(*face) for face in _FACES)
+
+
 def _css() -> str:
-    fonts = "".join(_font_face(*face) for face in _FACES)
     light, dark = css_variables("colour"), css_variables("dark")
     return (
-        f"{fonts}.harmonykit-panel{{{light}}}\n"
+        f"{font_faces()}.harmonykit-panel{{{light}}}\n"
         f"body[data-jp-theme-light='false'] .harmonykit-panel{{{dark}}}\n" + _text("panel.css")
     )
 

@@ -32,6 +32,7 @@ ESSAYS = (
     "02_four_parents",
     "03_sixth_diminished_scale",
     "04_voice_leading_distances",
+    "05_reharmonise_a_tune",
     "07_set_class_catalogue",
 )
 

@@ -1,0 +1,262 @@
+"""The panel: searches beside the page, keeps what was typed, shows the last that was good."""
+
+from __future__ import annotations
+
+import json
+import threading
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.tune.tune import Tune
+from harmonykit.workbook import reharmonise_panel
+from harmonykit.workbook.reharmonise_panel import ReharmonisePanel
+from harmonykit.workbook.reharmonise_state import ReharmoniseState
+from harmonykit.workbook.task import Progress
+
+FOUR = "| C6 | A7 | Dm7 | G7 |"
+LATER = 30.0
+
+
+def panel_of(text: str = FOUR, **asked: Any) -> ReharmonisePanel:
+    panel = ReharmonisePanel(keep=asked.pop("keep", None), **asked)
+    panel.set("text", text)
+    assert panel.wait(LATER)
+    return panel
+
+
+def say(panel: ReharmonisePanel, *buffers: bytes, **message: Any) -> None:
+    """Say what the browser would."""
+    panel._heard(None, message, list(buffers))
+    assert panel.wait(LATER)
+
+
+def test_what_is_typed_is_searched_and_shown() -> None:
+    panel = panel_of()
+    assert panel.ways is not None and panel.ways.state.text == FOUR
+    assert panel.ways.front is not None and not panel.busy
+    assert "4 bars" in panel.facts and "Shown: best 1" in panel.facts
+    assert "row-best-1" in panel.view.plot and "Dm7" in panel.view.chart
+
+
+def test_moves_and_locked_bars_are_obeyed() -> None:
+    panel = panel_of()
+    assert panel.chosen is not None and panel.chosen.arrangement.inserted
+    panel.press("bar-1")
+    assert panel.state.locked == {1} and 'aria-pressed="true"' in panel.view.chart
+    assert panel.wait(LATER)
+    assert not [s for s in panel.chosen.arrangement.inserted if s.bar == 0]
+    for move in panel.state.moves:
+        panel.set(f"move-{move}", False)
+    assert panel.wait(LATER)
+    assert not panel.chosen.arrangement.inserted
+
+
+def test_plot_and_table_select_one_another() -> None:
+    panel = panel_of()
+    say(panel, press="row-written")
+    assert 'data-press="row-written" role="button" tabindex="-1" aria-pressed="true"' in (
+        panel.view.plot
+    )
+    assert '<tr data-press="row-written" class="hk-chosen">' in panel.view.table
+    assert "as written" in panel.view.chart
+    say(panel, set="beside", value="best-2")
+    assert "best 2" in panel.view.chart and panel.view.sounds.keys() == {"chosen", "beside"}
+    say(panel, press="row-best-2")
+    assert panel.state.beside == "" and panel.view.sounds.keys() == {"chosen"}
+
+
+def test_an_error_is_said_in_its_place_and_what_was_found_stays() -> None:
+    panel = panel_of()
+    before = panel.ways
+    view = panel.view
+    say(panel, set="text", value="| C6 | Hx |")
+    assert panel.ways is before and "line 1, column 8" in view.source and "^" in view.source
+    assert view.text == "| C6 | Hx |" and view.status["fault"]
+    say(panel, set="text", value="| C6 | F6 |")
+    assert panel.ways is not before and "^" not in view.source and not view.status["fault"]
+
+
+def test_what_cannot_be_set_is_said_and_changes_nothing() -> None:
+    panel = panel_of()
+    before = panel.state
+    view = panel.view
+    for wrong in ({"set": "tempo", "value": "quick"}, {"press": "bar-99"}, {"open": "no_such"}):
+        say(panel, **wrong)
+        assert panel.state == before and view.status["trouble"]
+    say(panel, do="after")
+    assert view.status["trouble"] == ""
+
+
+def test_only_what_was_asked_last_counts() -> None:
+    panel = panel_of()
+    for bars in range(2, 12):
+        panel.set("text", "|" + " C6 | G7 |" * bars)
+    assert panel.wait(LATER)
+    assert panel.ways is not None and len(panel.ways.tune.playing) == 22
+    assert panel.ways.state.asked == panel.state.asked
+
+
+def test_a_search_can_be_stopped_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    panel = panel_of()
+    before, begun = panel.ways, threading.Event()
+
+    def endless(state: ReharmoniseState, progress: Progress) -> None:
+        while True:
+            begun.set()
+            progress(1, 9)
+
+    monkeypatch.setattr(reharmonise_panel, "find_best", endless)
+    view = panel.view
+    panel.set("best", "3")
+    assert begun.wait(LATER) and panel.busy and view.status["busy"]
+    assert view.status["doing"] == "searching for the best"
+    panel.stop()
+    assert panel.wait(LATER) and panel.ways is before
+    assert not view.status["busy"] and "stopped" in view.status["trouble"]
+
+
+def test_a_stopped_front_leaves_the_best(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = threading.Event()
+
+    def endless(ways: object, progress: Progress) -> None:
+        while True:
+            begun.set()
+            progress(1, 9)
+
+    monkeypatch.setattr(reharmonise_panel, "find_front", endless)
+    panel = ReharmonisePanel(keep=None)
+    assert begun.wait(LATER)
+    panel.stop()
+    assert panel.wait(LATER)
+    assert panel.ways is not None and panel.ways.front is None and "5 best" in panel.facts
+
+
+# What is kept.
+
+
+def test_what_was_set_in_the_browser_is_there_for_the_next_kernel(tmp_path: Path) -> None:
+    path = tmp_path / "kept.json"
+    panel = panel_of(keep=path)
+    assert not path.exists()  # what a notebook's code sets is not typed
+    say(panel, set="text", value="| F6 | C7 | F6 |")
+    say(panel, press="bar-2")
+    say(panel, set="move-falling", value=True)
+    say(panel, set="tempo", value="84")
+    again = ReharmonisePanel(keep=path)
+    assert again.state == panel.state
+    assert (again.state.text, again.state.locked) == ("| F6 | C7 | F6 |", {2})
+    assert again.wait(LATER) and "3 bars" in again.facts
+
+
+def test_a_kept_file_that_cannot_be_used_is_said_and_not_lost(tmp_path: Path) -> None:
+    path = tmp_path / "kept.json"
+    path.write_text("{broken", encoding="utf-8")
+    panel = ReharmonisePanel(keep=path)
+    assert "unread-1" in panel.trouble
+    assert (tmp_path / "kept.unread-1.json").read_text(encoding="utf-8") == "{broken"
+    assert panel.state.name == "net_loft_shuffle.toml"
+
+
+def test_settings_of_another_day_do_not_lose_the_tune(tmp_path: Path) -> None:
+    path = tmp_path / "kept.json"
+    head = {"format": 1, "made_by": "harmonykit", "kind": "reharmonise"}
+    typed = {"tune": "| Bb6 | F7 |", "settings": '{"of another": "version"}'}
+    path.write_text(json.dumps({**head, "typed": typed}), encoding="utf-8")
+    panel = ReharmonisePanel(keep=path)
+    assert panel.state.text == "| Bb6 | F7 |" and "cannot be read" in panel.trouble
+
+
+# Files.
+
+
+def test_a_file_is_opened_by_its_path_and_taken_from_elsewhere(tmp_path: Path) -> None:
+    panel = panel_of()
+    waltz = Tune.read("data/tunes/slack_water_waltz.toml")
+    waltz.write(tmp_path / "waltz.musicxml")
+    say(panel, press="bar-1")
+    say(panel, open=str(tmp_path / "waltz.musicxml"))
+    assert panel.ways is not None and panel.ways.tune.changes == waltz.changes
+    assert panel.state.locked == frozenset()  # bars of another tune
+    say(panel, b'X:1\nT:Ebb\nK:G\n"G"G4|"D7"A4|"G"G4|\n', upload="ebb.abc")
+    assert panel.ways.tune.title == "Ebb" and panel.state.name == "ebb.abc"
+
+
+def test_what_is_taken_away_is_written_and_its_path_said(tmp_path: Path) -> None:
+    panel = panel_of(folder=tmp_path / "out")
+    view = panel.view
+    say(panel, export="midi")
+    written = Path(view.status["written"])
+    assert written == tmp_path / "out" / "untitled-best-1.mid" and written.exists()
+
+
+# What is seen and heard.
+
+
+def test_neck_and_staff_are_made_when_they_are_shown() -> None:
+    panel = panel_of()
+    view = panel.view
+    assert view.neck == "" == view.staff
+    say(panel, set="view", value="neck")
+    assert "chord 1 of" in view.neck or "chord 2 of" in view.neck
+    first = view.neck
+    say(panel, do="after")
+    assert view.neck != first
+    say(panel, do="before")
+    assert view.neck == first
+    say(panel, set="view", value="staff")
+    assert "bars 1 to 4 of 4" in view.staff and "<svg" in view.staff
+    say(panel, press="row-written")
+    assert view.staff.count('class="harm"') == 4
+
+
+def test_the_staff_turns_its_pages() -> None:
+    panel = panel_of("|" + " C6 | G7 |" * 20)
+    view = panel.view
+    say(panel, set="view", value="staff")
+    for _ in range(4):
+        say(panel, do="later")
+    assert "bars 33 to 40 of 40" in view.staff
+    say(panel, do="earlier")
+    assert "bars 17 to 32 of 40" in view.staff
+
+
+def test_what_the_browser_has_is_not_made_again() -> None:
+    panel = panel_of()
+    sent: list[tuple[str, str]] = []
+    panel.view.play = lambda which, key, heard: sent.append((which, key))  # type: ignore[assignment]
+    say(panel, set="beside", value="written")
+    keys = panel.view.sounds
+    say(panel, hear="chosen", have=[])
+    say(panel, hear="both", have=[keys["chosen"]])
+    assert sent == [("chosen", keys["chosen"]), ("beside", keys["beside"])]
+    say(panel, press="row-best-2")
+    assert panel.view.sounds["chosen"] != keys["chosen"]
+
+
+def test_text_and_still_picture_stand_beside_the_live_view() -> None:
+    panel = panel_of()
+    bundle = panel._repr_mimebundle_()
+    assert bundle["text/plain"] == panel.facts
+    assert (
+        bundle["image/svg+xml"].startswith("<svg") and "data-press" not in bundle["image/svg+xml"]
+    )
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+
+
+def test_a_message_is_sent_once_for_a_change() -> None:
+    panel = panel_of()
+    messages: list[set[str]] = []
+    panel.view.send_state = lambda key=None: messages.append(set(key))  # type: ignore[method-assign]
+    say(panel, press="row-written")
+    assert {"plot", "table", "chart"} <= messages[0]
+    assert all("settings" not in each and "text" not in each for each in messages)
+
+
+@pytest.mark.parametrize("wrong", [("no such", "1"), ("prices", "free"), ("view", "tape")])
+def test_there_are_only_these_controls_and_values(wrong: tuple[str, str]) -> None:
+    with pytest.raises(HarmonyError) as caught:
+        panel_of().set(*wrong)
+    assert caught.value.mend
