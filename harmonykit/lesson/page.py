@@ -38,8 +38,9 @@ _FONTS = (
     ("Quay Signs", 600, "normal", "quay-signs/QuaySigns-SemiBold.woff2"),
 )
 _MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
-# On a phone a longer last cell stands under the others of its row.
-_WORDY = 40
+# On a phone a longer last cell stands under the others of its row; of more columns than these the
+# first stands above the others.
+_WORDY, _MANY = 40, 6
 
 
 def write_page(lesson: Lesson) -> str:
@@ -119,7 +120,8 @@ class PageParts:
     def _table(self, table: Table) -> dict[str, Any]:
         rows = [[self._cell(text) for text in row] for row in table.rows]
         wordy = any(len(row[-1]) > _WORDY for row in table.rows if row)
-        return {"rows": rows, "wordy": wordy}
+        many = "many" if len(table.header) >= _MANY else ""
+        return {"rows": rows, "look": "wordy" if wordy else many}
 
     def _cell(self, text: str) -> tuple[str, bool]:
         """Return a table's cell as HTML, and whether it is one shape, which is kept on a line."""

@@ -6,6 +6,7 @@ import io
 import wave
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -103,6 +104,48 @@ def test_the_first_string_is_heard_on_the_beat_or_its_swung_place(
     heard = struck(mix(replace(performance, events=tuple(first))))
     beats = [0, 1, 2, 2 + late, 3, 4, 5, 6, 7, 7 + late, 8]
     assert heard == pytest.approx([beat * 60 / tempo for beat in beats], abs=0.001)
+
+
+# Downs and ups in quarters from the bar line (theory (i): 3/4 D DU DU; 6/8 D-U twice; 5/4 D DU D,
+# D DU), and how far into a whole bar a pick-up starts.
+METRES = [
+    ((3, 4), [0, 1, 2], [1.5, 2.5], None),
+    ((6, 8), [0, 1.5], [1, 2.5], None),
+    ((5, 4), [0, 1, 2, 3, 4], [1.5, 4.5], None),
+    ((3, 4), [0, 1, 2], [1.5, 2.5], Fraction(1)),
+]
+
+
+@pytest.mark.parametrize(("meter", "downs", "ups", "pickup"), METRES)
+def test_downs_and_ups_of_every_metre_are_heard_on_their_places(
+    meter: tuple[int, int],
+    downs: list[float],
+    ups: list[float],
+    pickup: Fraction | None,
+    arranged: Arranged,
+) -> None:
+    """Within 1 ms: a down begins with the first string, an up with the last, none is swung."""
+    bars = "C=0003 | F=2010 | C=0003 | G7=0212"
+    performance = play(arranged(bars, meter, 80, pickup=pickup), click=False)
+    quarter = 60 / 80
+    origin = performance.count_in_seconds
+    whole = meter[0] * 4 / meter[1]
+    # A pick-up enters inside the count-in with the strokes of the end of its bar.
+    first = -1 if pickup else 0
+    whole_bars = range(first, first + 3)
+
+    def places(strokes: list[float]) -> list[float]:
+        found = [bar * whole + place for bar in whole_bars for place in strokes]
+        return [origin + p * quarter for p in found if p >= -float(pickup or 0)]
+
+    for string, meant in ((0, downs), (3, ups)):
+        mine = tuple(e for e in performance.strummed if e.string == string)
+        heard = struck(mix(replace(performance, events=mine)))
+        for place in places(meant):
+            assert min(abs(place - at) for at in heard) < 0.001, (string, place, heard)
+    # The held chord at the end, and nothing else.
+    count = len(places(downs)) + len(places(ups)) + 1
+    assert len(heard) == count
 
 
 @pytest.mark.parametrize(("bar", "spread"), [(0, 0.025), (1, 0.035)])
