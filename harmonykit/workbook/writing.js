@@ -10,6 +10,7 @@ function element(name, attributes = {}, text = "") {
 const ROWS = ["begin", "file", "view", "build"];
 // Long enough to gather quick strokes, too short to be noticed.
 const GATHER_MS = 40;
+const SILENT_MS = 3000;
 let panels = 0;
 
 function render({ model, el }) {
@@ -27,7 +28,7 @@ function render({ model, el }) {
   const trouble = element("div", { class: "hk-trouble", role: "alert" });
   const unheard = element("div", { class: "hk-unheard" });
   const work = workbench(own);
-  const progress = progressBar(() => tell({ set: "stop", value: "" }));
+  const progress = progressBar((what) => tell({ set: what, value: "" }));
   const statements = element("section", { class: "hk-statements", "aria-label": "Statements" });
   const sides = element("div", { class: "hk-sides" });
   const results = element("section", { class: "hk-results", "aria-label": "What was built" });
@@ -43,6 +44,7 @@ function render({ model, el }) {
   let turn = 0;
   let under = 0; // the turn that the kernel was told and has not answered
   let waiting = null;
+  let silent = null;
   let heardText = null;
 
   function typed() {
@@ -59,11 +61,16 @@ function render({ model, el }) {
     under = ++turn;
     heardText = text;
     root.dataset.asked = String(performance.now());
+    silent = setTimeout(() => {
+      unheard.replaceChildren(element("span", {}, "The kernel does not answer. What you type is kept by this browser."));
+    }, SILENT_MS);
     tell({ text, turn });
   }
   function heard(answered) {
     if (answered !== under) return;
     under = 0;
+    clearTimeout(silent);
+    if (!unheard.querySelector("button")) unheard.replaceChildren();
     root.dataset.turn = String(answered);
     root.dataset.took = String(Math.round(performance.now() - Number(root.dataset.asked)));
     if (work.area.value === heardText) forget();
@@ -139,7 +146,7 @@ function render({ model, el }) {
     }
     for (const each of asked) {
       const field = fields.get(each.id);
-      if (each.kind === "button") field.disabled = each.off;
+      if (each.kind === "button") disable(field, each.off);
       else if (each.kind === "choice") field.value = each.value;
       else if (each.kind === "text" && field === document.activeElement) field.dataset.waiting = each.value;
       else if (each.kind === "text") field.value = each.value;
@@ -151,7 +158,7 @@ function render({ model, el }) {
     saved.textContent = now.saved ?? "";
     trouble.textContent = now.trouble ?? "";
     work.say(now.note ?? "");
-    progress.show(now.busy ?? "", now.progress ?? [0, 1]);
+    progress.show(now.busy ?? "", now.progress ?? [0, 1], now.stopped ?? false);
     root.dataset.facts = now.facts ?? "";
   }
   const list = () => {
@@ -159,7 +166,7 @@ function render({ model, el }) {
     work.draw(model.get("verdicts"));
   };
   const beside = () => showSides(sides, model.get("sides"));
-  const built = () => showResults(results, model.get("results"), (name) => tell({ open: name }));
+  const built = () => showResults(results, model.get("results"), model.get("said").built ?? "", (name) => tell({ open: name }));
 
   function message(news, buffers) {
     if ("put" in news) put(news.put);
@@ -172,7 +179,7 @@ function render({ model, el }) {
   const watch = new MutationObserver(themed);
   watch.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light"] });
   const listeners = [
-    ["change:controls", controls], ["change:said", said], ["change:said", list], ["change:verdicts", list],
+    ["change:controls", controls], ["change:said", said], ["change:said", list], ["change:said", built], ["change:verdicts", list],
     ["change:sides", beside], ["change:results", built], ["msg:custom", message],
   ];
   for (const [name, listener] of listeners) model.on(name, listener);
@@ -188,8 +195,14 @@ function render({ model, el }) {
     for (const [name, listener] of listeners) model.off(name, listener);
     watch.disconnect();
     clearTimeout(waiting);
+    clearTimeout(silent);
     if (work.area.value !== heardText) send();
   };
+}
+
+// What cannot be pressed keeps the focus, so that nobody is thrown out of where they were.
+function disable(button, off) {
+  button.setAttribute("aria-disabled", off ? "true" : "false");
 }
 
 const isWrong = (kind) => kind === "not true" || kind === "cannot be used";
@@ -198,7 +211,11 @@ const isWrong = (kind) => kind === "not true" || kind === "cannot be used";
 function control(each, tell, own, flush) {
   if (each.kind === "button") {
     const button = element("button", { type: "button", "data-control": each.id }, each.label);
-    button.addEventListener("click", () => { flush(); tell({ set: each.id, value: "" }); });
+    button.addEventListener("click", () => {
+      if (button.getAttribute("aria-disabled") === "true") return;
+      flush();
+      tell({ set: each.id, value: "" });
+    });
     return [button, button];
   }
   if (each.kind === "file") {
@@ -281,24 +298,41 @@ function workbench(own) {
   box.append(left, right);
 
   // Numbers and marks: a line of its own under each line of the text, wrapped alike.
-  let lines = [];
+  const lines = [];
+  const known = [];
   function draw(verdicts) {
     const text = area.value.split("\n");
     const marks = new Map();
-    for (const [line, , kind] of verdicts) {
-      if (isWrong(kind) || !marks.has(line)) marks.set(line, isWrong(kind) ? "wrong" : "proved");
+    for (const [number, column, kind] of verdicts) {
+      if (!marks.has(number)) marks.set(number, []);
+      marks.get(number).push([column - 1, isWrong(kind) ? "wrong" : "proved"]);
     }
     while (lines.length > text.length) lines.pop().remove();
+    known.length = lines.length;
     text.forEach((words, index) => {
+      const found = marks.get(index + 1) ?? [];
+      const key = `${words}\n${found.join(" ")}`;
+      if (known[index] === key) return;
+      known[index] = key;
       if (!lines[index]) {
         lines[index] = element("div", { "data-line": String(index + 1) });
         under.append(lines[index]);
       }
-      const shown = words || "\u200b";
-      if (lines[index].textContent !== shown) lines[index].textContent = shown;
-      const mark = marks.get(index + 1) ?? "";
-      if (lines[index].className !== mark) lines[index].className = mark;
+      lines[index].className = found.some((each) => each[1] === "wrong") ? "wrong" : found.length ? "proved" : "";
+      lines[index].replaceChildren(...marked(words || "\u200b", found));
     });
+  }
+  function marked(words, found) {
+    const parts = [];
+    let end = 0;
+    for (const [start, kind] of [...found].sort((one, other) => one[0] - other[0])) {
+      if (start < end || start >= words.length) continue;
+      const close = words.indexOf("}}", start);
+      const stop = words.startsWith("{{", start) && close >= 0 ? close + 2 : words.length;
+      parts.push(words.slice(end, start), element("span", { class: kind }, words.slice(start, stop)));
+      end = stop;
+    }
+    return [...parts, words.slice(end)];
   }
   const line = () => area.value.slice(0, area.selectionStart).split("\n").length;
   function go(number) {
@@ -313,7 +347,7 @@ function workbench(own) {
   }
 
   // The preview: its frame is written once, then its sections change places.
-  const shown = { theme: "light", script: null };
+  const shown = { theme: "light" };
   let page = null;
   function begin(html) {
     const inside = frame.contentDocument;
@@ -321,9 +355,12 @@ function workbench(own) {
     inside.write(html);
     inside.close();
     inside.documentElement.dataset.theme = shown.theme;
-    inside.body.append(inside.createElement("div"));
+    const script = inside.createElement("div");
+    script.className = "column script text";
+    inside.body.append(script);
     page = {
       inside,
+      script,
       main: inside.querySelector("main"),
       store: inside.querySelector(".store"),
       style: inside.head.appendChild(inside.createElement("style")),
@@ -363,6 +400,8 @@ function workbench(own) {
       page.main.append(...page.care);
     }
     if ("parts" in news) arrange(news.parts, news.html);
+    if ("shows" in news) page.inside.documentElement.dataset.shows = news.shows;
+    if ("script" in news) page.script.innerHTML = news.script;
   }
   const heading = (section) => section.querySelector("h2")?.textContent ?? "";
   function arrange(parts, html) {
@@ -414,18 +453,21 @@ function workbench(own) {
   };
 }
 
-function progressBar(stop) {
+function progressBar(press) {
   const box = element("div", { class: "hk-progress", hidden: "" });
   const words = element("span", {});
   const bar = element("progress", { max: "1", "aria-label": "Progress" });
   const button = element("button", { type: "button", "data-control": "stop" }, "Stop");
-  button.addEventListener("click", stop);
+  button.addEventListener("click", () => press(button.dataset.control));
   box.append(words, bar, button);
   return {
     box,
-    show: (busy, [done, total]) => {
-      box.hidden = !busy;
-      words.textContent = busy && `${busy}: ${Math.round(100 * done / total)} %`;
+    show: (busy, [done, total], stopped) => {
+      box.hidden = !busy && !stopped;
+      bar.hidden = !busy;
+      words.textContent = busy ? `${busy}: ${Math.round(100 * done / total)} %` : "Stopped before all was drawn.";
+      button.textContent = busy ? "Stop" : "Go on";
+      button.dataset.control = busy ? "stop" : "go_on";
       bar.value = done / total;
     },
   };
@@ -489,13 +531,13 @@ function showSides(box, sides) {
   box.replaceChildren(...parts);
 }
 
-function showResults(box, results, open) {
+function showResults(box, results, note, open) {
   const groups = new Map();
   for (const [name, group] of results) {
     if (!groups.has(group)) groups.set(group, []);
     groups.get(group).push(name);
   }
-  const key = JSON.stringify(results);
+  const key = JSON.stringify([results, note]);
   if (box.dataset.key === key) return;
   box.dataset.key = key;
   if (!results.length) {
@@ -512,7 +554,7 @@ function showResults(box, results, open) {
     }
     list.append(element("dt", {}, group), cell);
   }
-  box.replaceChildren(element("h3", {}, "What was built"), list);
+  box.replaceChildren(element("h3", {}, "What was built"), element("p", {}, note), list);
 }
 
 // A page or a sheet opens beside the notebook; a sound is played here.

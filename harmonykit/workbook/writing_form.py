@@ -8,11 +8,12 @@ from harmonykit.fretboard.shipped import names as instrument_names
 from harmonykit.lesson.ideas import IDEAS
 from harmonykit.paths import shipped
 from harmonykit.workbook.panel import Control
+from harmonykit.workbook.writing_preview import PAGE, SCRIPT
 from harmonykit.workbook.writing_state import WritingState
 
 # Where each control stands; the browser has a row for each.
 BEGIN, FILE, VIEW, BUILD = "begin", "file", "view", "build"
-SHOWS = ("page", "script")
+SHOWS = (PAGE, SCRIPT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +67,9 @@ def form(state: WritingState, numbers: tuple[str, ...], busy: bool) -> tuple[Pla
         Placed(FILE, Control("open", "button", "Open"), off=busy),
         Placed(FILE, Control("save", "button", "Save")),
     ]
-    if state.before and state.before != state.text:
-        file.append(Placed(FILE, Control("back", "button", "Bring back the text before")))
+    kept = bool(state.before) and state.before != state.text
+    back = Control("back", "button", "Text before")
+    file.append(Placed(FILE, back, off=not kept))
     out = Control("folder", "text", "Build into the folder", state.out)
     return (
         *begin,

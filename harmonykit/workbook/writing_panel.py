@@ -30,7 +30,7 @@ from harmonykit.workbook.writing_file import (
     well_formed,
 )
 from harmonykit.workbook.writing_form import Placed, form, with_value
-from harmonykit.workbook.writing_preview import Preview
+from harmonykit.workbook.writing_preview import PAGE, Preview
 from harmonykit.workbook.writing_sides import (
     facts_of,
     preview_note,
@@ -44,6 +44,8 @@ from harmonykit.workbook.writing_view import WritingView
 
 KIND = "writing"
 Change = Callable[[WritingState], WritingState]
+# A longer tune is arranged beside the page, also where a still picture is wanted.
+_MOST_BARS = 80
 LOOKING, DRAFTING, BUILDING = "Arranging and drawing", "Reading the tune", "Building"
 
 
@@ -153,8 +155,8 @@ class WritingPanel:
             If there is no such control, it cannot be used now, or its value cannot be.
         """
         placed = {each.control.id: each for each in self.controls()}
-        if control == "stop":
-            self._stop()
+        if control in ("stop", "go_on"):
+            self._stop() if control == "stop" else self._go_on()
             return
         if control not in placed or placed[control].off:
             raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(placed))
@@ -217,10 +219,14 @@ class WritingPanel:
         self._errand.stop()
         self._looker.stop()
         with self._lock:
-            # Asked for again only when something else is to be worked out.
+            # Asked for again when something is typed, or when the teacher says so.
             self._answered = self._state.text
             self._busy = ""
         self._send()
+
+    def _go_on(self) -> None:
+        self._answered = ""
+        self._refresh()
 
     # Work beside the page.
 
@@ -315,7 +321,9 @@ class WritingPanel:
                 results=self._results(),
             )
             if look.lesson is not None:
-                self._view.send({"preview": self._preview.news(look.lesson)})
+                # A script has every level's changes in it: it is shown once they are there.
+                shows = self._state.shows if look.lesson.played else PAGE
+                self._view.send({"preview": self._preview.news(look.lesson, shows)})
 
     def _said(self, saved_as: str) -> dict[str, Any]:
         return {
@@ -326,7 +334,14 @@ class WritingPanel:
             "trouble": self._trouble,
             "busy": self._busy,
             "progress": list(self._progress),
+            "stopped": bool(self._look.waits) and self._answered == self._state.text,
+            "built": self._built(),
         }
+
+    def _built(self) -> str:
+        if self._state.built == fingerprint(self._state.text):
+            return f"From the text as it stands, in the folder {self._state.out}."
+        return f"From an earlier text, in the folder {self._state.out}."
 
     def _send_said(self) -> None:
         with self._lock:
@@ -370,7 +385,8 @@ class WritingPanel:
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
         """Return the live view, and beside it text and a still picture for where none is alive."""
-        if self._look.waits:
+        lesson = self._look.lesson
+        if self._look.waits and lesson and len(lesson.front.tune.playing) <= _MOST_BARS:
             self._look = self._desk.work_out(self._path, self._state.text)
         still = self.draw()
         return {**self.view.as_mime(), **still._repr_mimebundle_(), "text/plain": still.alt}

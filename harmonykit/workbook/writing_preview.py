@@ -14,9 +14,12 @@ from typing import Any
 
 from harmonykit.lesson.model import Chart, Lesson, Picture, Section
 from harmonykit.lesson.page import PageParts
+from harmonykit.lesson.page_text import to_html
+from harmonykit.lesson.script import write_script
 from harmonykit.show.style import css_variables
 from harmonykit.workbook.writing_judge import COMING
 
+PAGE, SCRIPT = "page", "script"
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; form-action 'none'"
 # The frame follows the notebook's light or dark, not the system's.
 _THEME = (
@@ -24,6 +27,9 @@ _THEME = (
     f"\n:root[data-theme=dark]{{color-scheme:dark;{css_variables('dark')}}}"
     "\nbody{font-size:16px;line-height:25px}h1{font-size:31px;line-height:37px}"
     "\n[aria-busy=true]{border-left:3px dotted var(--ink);padding-left:12px}"
+    "\n.script{padding-block:24px 48px;max-width:none}.script h2{margin-top:30px}"
+    "\n:root:not([data-shows=script])>body>.script{display:none}"
+    "\n:root[data-shows=script]>body>:is(header,main,footer){display:none}"
 )
 _MOST_SECTIONS, _MOST_SHAPES, _MOST_STYLE = 60, 600, 300_000
 _HEADER = re.compile(r"<header\b.*?</header>", re.S)
@@ -54,13 +60,14 @@ class Preview:
         self._there: set[int] = set()
         self._shapes = 0
 
-    def news(self, lesson: Lesson) -> dict[str, Any]:
+    def news(self, lesson: Lesson, shows: str = PAGE) -> dict[str, Any]:
         """Return what the browser does not yet know of a lesson's page.
 
         ``frame`` is the whole frame, where one is begun; ``parts`` the sections in order, each
         with its number and whether it waits; ``html`` those that did not stand there before, by
         number; ``symbols`` the shapes of charts that are new; ``head``, ``care`` and ``foot`` what
-        stands around the sections, and ``style`` the rules, where they have changed.
+        stands around the sections, and ``style`` the rules, where they have changed; ``script`` is
+        the script, where that is what ``shows``.
         """
         parts = self._follow(lesson)
         order = [self._section(section, parts) for section in lesson.sections]
@@ -72,7 +79,10 @@ class Preview:
             "head": head,
             "care": care,
             "foot": foot,
+            "shows": shows,
         }
+        if shows == SCRIPT:
+            fresh["script"] = to_html(write_script(lesson), parts.strings, above=1)
         news = {key: value for key, value in fresh.items() if self._told.get(key) != value}
         news["html"] = {part.number: part.html for part in order if part.number not in self._there}
         news["symbols"] = shapes[self._shapes :]
