@@ -49,6 +49,7 @@ function render({ model, el }) {
 
   function typed() {
     work.draw(model.get("verdicts"));
+    work.area.dataset.heard = "no";
     remember(work.area.value);
     clearTimeout(waiting);
     waiting = setTimeout(send, GATHER_MS);
@@ -57,7 +58,11 @@ function render({ model, el }) {
     waiting = null;
     if (under) return;
     const text = work.area.value;
-    if (text === heardText) return;
+    if (text === heardText) {
+      work.area.dataset.heard = "yes";
+      forget();
+      return;
+    }
     under = ++turn;
     heardText = text;
     root.dataset.asked = String(performance.now());
@@ -73,8 +78,10 @@ function render({ model, el }) {
     if (!unheard.querySelector("button")) unheard.replaceChildren();
     root.dataset.turn = String(answered);
     root.dataset.took = String(Math.round(performance.now() - Number(root.dataset.asked)));
-    if (work.area.value === heardText) forget();
-    else if (waiting === null) send();
+    if (work.area.value === heardText) {
+      work.area.dataset.heard = "yes";
+      forget();
+    } else if (waiting === null) send();
   }
   function remember(text) {
     try { localStorage.setItem(store, text); } catch { /* the browser keeps nothing */ }
@@ -88,7 +95,7 @@ function render({ model, el }) {
     if (work.area.value !== text) work.area.value = text;
     work.draw(model.get("verdicts"));
     offer(text);
-    root.dataset.put = "yes";
+    work.area.dataset.heard = "yes";
   }
   // What was typed while no kernel listened is offered, never lost and never put in unasked.
   function offer(text) {
@@ -108,6 +115,8 @@ function render({ model, el }) {
     unheard.append(element("span", {}, "Something was typed while the kernel did not answer. "), back, drop);
   }
   work.area.addEventListener("input", typed);
+  // With each key JupyterLab puts a listener here that keeps new lines out: ours is there before it.
+  work.area.addEventListener("beforeinput", (event) => event.stopImmediatePropagation());
   work.area.addEventListener("keydown", (event) => {
     if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
       event.preventDefault();
