@@ -13,7 +13,6 @@ import signal
 import statistics
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
