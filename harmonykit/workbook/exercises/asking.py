@@ -25,6 +25,7 @@ ALL, ANY = "all in turn", "any way"
 SAID = {"words": "in words", "clock": "on the clock", "neck": "on the neck", "ear": "by ear"}
 LONGEST_SEED = 60
 _FEW_STRINGS, _OPEN = 4, "?"
+_MOST_AHEAD = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,9 @@ class ExerciseState:
         if self.way not in (ANY, *MEDIA):
             raise HarmonyError(f"nothing is asked {self.way!r}", mend=", ".join(MEDIA))
         if len(self.answer) > LONGEST or len(self.seed) > LONGEST_SEED:
-            raise HarmonyError("the answer is too long", rule=f"{LONGEST} characters at most")
+            raise HarmonyError("that is too long", rule=f"{LONGEST} characters at most")
+        if not self.seed.isprintable() or ";" in self.seed or self.seed != self.seed.strip():
+            raise HarmonyError(f"{self.seed!r} is no seed", rule="a few words without a semicolon")
         if self.number < 1 or self.hints < 0:
             raise HarmonyError(f"there is no question {self.number}", rule="they count from 1")
 
@@ -140,7 +143,7 @@ def compute(state: ExerciseState, theme: Theme) -> Asked:
 
     Examples
     --------
-    >>> asked = compute(first(ExerciseState(only="scale", way="words")), Theme())
+    >>> asked = compute(first(ExerciseState(only="scale", way="words"), Theme()), Theme())
     >>> print(asked.question.text)
     Complete F major sixth-diminished: F G A B♭ C ? D E. Write the note that is missing.
     >>> asked.verdict is None
@@ -150,8 +153,29 @@ def compute(state: ExerciseState, theme: Theme) -> Asked:
     return Asked(state, question, question.judge(state.answer) if state.checked else None)
 
 
-def first(state: ExerciseState) -> ExerciseState:
-    """Return a state with the question that its number, kind and way stand for."""
+def first(state: ExerciseState, theme: Theme) -> ExerciseState:
+    """Return a state with the question that its number, kind and way stand for.
+
+    Where the instrument or the lesson has nothing of its kind, the next one that can be asked.
+
+    Raises
+    ------
+    HarmonyError
+        If the kind is not asked in this way, or none can be asked.
+    """
+    for number in range(state.number, state.number + _MOST_AHEAD):
+        found = _at(replace(state, number=number))
+        try:
+            ask(found.spec, theme)
+        except HarmonyError as error:
+            trouble = error
+        else:
+            return found
+    raise trouble
+
+
+def _at(state: ExerciseState) -> ExerciseState:
+    """Return a state with a question, whether or not it can be asked."""
     kind = state.only if state.only != ALL else _in_turn(state)
     media = KINDS[kind].media
     chance = Chance(f"{state.seed}/{state.number}/{kind}/medium")
@@ -174,9 +198,9 @@ def first(state: ExerciseState) -> ExerciseState:
     )
 
 
-def following(state: ExerciseState) -> ExerciseState:
+def following(state: ExerciseState, theme: Theme) -> ExerciseState:
     """Return the state with the next question."""
-    return first(replace(state, number=state.number + 1))
+    return first(replace(state, number=state.number + 1), theme)
 
 
 def _in_turn(state: ExerciseState) -> str:

@@ -90,7 +90,8 @@ class ExercisePanel(Panel[ExerciseState]):
     ) -> None:
         self._theme = theme
         self._progress = self._opened(folder)
-        state = first(self._begun(seed, only))
+        begun = self._begun(seed, only)
+        state = first(begun, self._asked_about(begun))
         super().__init__(self._resumed(state))
         prepare(self._asked_about(state))
 
@@ -227,12 +228,14 @@ class ExercisePanel(Panel[ExerciseState]):
         if control == "hint":
             return hinted(state, self._asked_about(state))
         if control == "next":
-            return following(state)
+            return following(state, self._asked_about(state))
         if control == "only":
-            return first(replace(state, only=_TITLES.get(str(value), ALL)))
-        if control == "way":
-            return first(replace(state, way=_MEDIA.get(str(value), ANY)))
-        return first(replace(state, instrument=str(value)))
+            state = replace(state, only=_TITLES.get(str(value), ALL))
+        elif control == "way":
+            state = replace(state, way=_MEDIA.get(str(value), ANY))
+        else:
+            state = replace(state, instrument=str(value))
+        return first(state, self._asked_about(state))
 
     def _chords(self, state: ExerciseState) -> tuple[Pitches, ...]:
         return compute(replace(state, checked=False), self._asked_about(state)).question.sounds
@@ -255,24 +258,36 @@ class ExercisePanel(Panel[ExerciseState]):
     def _record(self, asked: Asked) -> None:
         state, verdict = asked.state, asked.verdict
         assert verdict is not None  # it was just checked
-        self.progress.add(
-            Answered(
-                now(),
-                state.seed,
-                state.number,
-                state.kind,
-                state.medium,
-                state.level,
-                verdict.score,
-                state.hints,
-                state.answer,
-            )
+        answered = Answered(
+            now(),
+            state.seed,
+            state.number,
+            state.kind,
+            state.medium,
+            state.level,
+            verdict.score,
+            state.hints,
+            state.answer,
         )
+        try:
+            self.progress.add(answered)
+        except HarmonyError as error:
+            self._go_on_without_files(error)
+            self.progress.add(answered)
+
+    def _go_on_without_files(self, error: HarmonyError) -> None:
+        """Go on where nothing can be written, and say so once and for all."""
+        self._files_trouble = f"{error.what}; answers are not kept"
+        self._keep = self.progress.path = None
 
     def _go(self, state: ExerciseState, done: frozenset[int] = frozenset()) -> None:
         super()._go(state, done)
         if self._keep is not None:
-            self._keep.put(state=self.share())
+            try:
+                self._keep.put(state=self.share())
+            except HarmonyError as error:
+                self._go_on_without_files(error)
+                super()._go(state, done)
 
     def draw(self) -> Drawing:
         """Return a still picture of the panel as it stands, the question in its words."""

@@ -79,6 +79,10 @@ class SetPanel(ExercisePanel):
         done = replace(state, answer=given[0].answer, hints=given[0].hints)
         return replace(checked(done, self._theme), student=student)
 
+    def _go_on_without_files(self, error: HarmonyError) -> None:
+        """Refuse to go on: results are to be handed back."""
+        raise error
+
     def _begun_by(self, keep: Keep | None) -> ExerciseState:
         """Return the state of who worked here before, if their results can be read."""
         try:

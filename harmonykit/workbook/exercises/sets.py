@@ -34,7 +34,7 @@ MOST_QUESTIONS = 200
 LONGEST_TEXT = 100_000
 _HEAD = {"format": FORMAT, "made_by": "harmonykit", "kind": "exercise set"}
 _TRIES = 24
-_LONGEST_SLUG = 40
+_LONGEST_SLUG = _LONGEST_SEED = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +115,8 @@ class ExerciseSet:
                 rule="a set's text is handed on as a whole",
                 mend="the notebook as the teacher made it",
             ) from None
-        if any(values.get(key) != _HEAD[key] for key in _HEAD) or not specs:
+        counted = [spec.number for spec in specs] == list(range(1, len(specs) + 1))
+        if any(values.get(key) != _HEAD[key] for key in _HEAD) or not specs or not counted:
             raise HarmonyError("this is no set of exercises")
         return found
 
@@ -183,6 +184,8 @@ def make_set(
     """
     if not 1 <= count <= MOST_QUESTIONS:
         raise HarmonyError(f"a set of {count} questions", rule=f"1 to {MOST_QUESTIONS}")
+    if len(seed) > _LONGEST_SEED or ";" in seed or not seed.isprintable():
+        raise HarmonyError(f"{seed[:20]!r} is no seed", rule=f"{_LONGEST_SEED} characters at most")
     kinds, theme = _meant(about, instrument)
     name = title or theme.title or "Exercises"
     steps = min(LEVELS, len(theme.hands)) or LEVELS

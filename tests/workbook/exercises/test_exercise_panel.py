@@ -21,7 +21,7 @@ from harmonykit.workbook.exercises.asking import ALL, ExerciseState, first
 from harmonykit.workbook.exercises.kinds import KINDS
 from harmonykit.workbook.exercises.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
 from harmonykit.workbook.exercises.progress import read_progress
-from harmonykit.workbook.exercises.theme import Theme, theme_of
+from harmonykit.workbook.exercises.theme import EVERYTHING, Theme, theme_of
 
 MIB = 2**20
 
@@ -30,7 +30,7 @@ def panel_at(kind: str, way: str, level: int = 1, **values: object) -> ExerciseP
     """Return a panel with a question of a kind, a way and a level."""
     panel = ExercisePanel("harbour", folder=None)
     start = ExerciseState("harbour", only=kind, way=way, standings=(f"{kind}:{level}.0.0",))
-    panel.state = first(start)
+    panel.state = first(start, EVERYTHING)
     return panel
 
 
@@ -266,6 +266,30 @@ def test_a_lessons_theme_and_an_instrument_of_ones_own(tmp_path: Path) -> None:
         own.set("only", kind.title)
         own.draw()
     assert {c.id: c.value for c in own.controls()}["instrument"] == "G4 D4 A3 E3"
+
+
+def test_where_nothing_can_be_written_one_goes_on_and_is_told(tmp_path: Path) -> None:
+    panel = ExercisePanel("harbour", only="scale", folder=tmp_path / "nowhere")
+    for _ in range(2):
+        answer(panel)
+        assert "Right." in panel.facts and "answers are not kept" in panel.facts
+        panel.set("next")
+    assert len(panel.progress.answers) == 2
+
+
+@pytest.mark.parametrize("strings", ["D4 A4 D5", "C3 G3 D4 A4 E5"])
+def test_an_instrument_that_lacks_a_kind_is_asked_the_next(strings: str) -> None:
+    panel = ExercisePanel("harbour", theme=Theme(instrument=strings), folder=None)
+    for _ in range(24):
+        answer(panel)
+        assert "Right." in panel.facts
+        panel.set("next")
+
+
+@pytest.mark.parametrize("seed", ["a;b", " harbour", "x" * 61, "a\nb"])
+def test_what_is_no_seed_is_said(seed: str) -> None:
+    with pytest.raises(HarmonyError, match="no seed|too long"):
+        ExercisePanel(seed, folder=None)
 
 
 WORKER = """

@@ -64,6 +64,12 @@ def test_no_question_is_asked_twice(bridge: ExerciseSet) -> None:
     assert len(set(asked)) == 16
 
 
+def test_nor_in_a_set_of_one_kind_with_few_questions() -> None:
+    made = make_set(["scale"], 30)
+    texts = [made.question(number).text for number in range(1, 31)]
+    assert len(set(texts)) == 30
+
+
 def test_the_same_seed_makes_the_same_set_another_one_another(bridge: ExerciseSet) -> None:
     assert make_set("diminished_bridge", 16, seed="spring") == bridge
     assert make_set("diminished_bridge", 16, seed="autumn") != bridge
@@ -116,7 +122,9 @@ def test_titles_with_quotes_and_backslashes_survive(tmp_path: Path) -> None:
     "text",
     ["", "{}", "[]", "no set", '{"questions": 3}', "[" * 50_000,
      '{"format": 1, "made_by": "harmonykit", "kind": "exercise set", "title": "x", "theme": {}, '
-     '"questions": [["a", 1, "songs", "words", 1]]}'],
+     '"questions": [["a", 1, "songs", "words", 1]]}',
+     '{"format": 1, "made_by": "harmonykit", "kind": "exercise set", "title": "x", "theme": {}, '
+     '"questions": [["a", 2, "scale", "words", 1]]}'],
 )  # fmt: skip
 def test_what_is_no_set_is_said(text: str) -> None:
     with pytest.raises(HarmonyError, match="no set of exercises"):
@@ -196,6 +204,12 @@ def test_a_broken_file_of_results_is_said_and_left_alone(
     assert file.read_bytes() == b"no file\n"
 
 
+def test_results_that_cannot_be_kept_do_not_count(bridge: ExerciseSet, tmp_path: Path) -> None:
+    panel = SetPanel(bridge, tmp_path / "nowhere")
+    with pytest.raises(HarmonyError, match="cannot be written"):
+        panel.set("student", "desk 3")
+
+
 def test_the_end_of_a_set_is_said(tmp_path: Path) -> None:
     made = make_set(["scale"], 3)
     panel = work(made, tmp_path, "desk 3", 2)
@@ -241,6 +255,14 @@ def test_bad_files_are_rows_with_their_error(handed_back: Path) -> None:
     assert pd.isna(table.loc["broken.jsonl", "score"])
     assert table.loc["torn.jsonl", "error"] == "the last line was torn and is left out"
     assert table.loc["torn.jsonl", "score"] == 0.5
+
+
+def test_of_two_answers_to_a_question_the_first_is_the_row(tmp_path: Path) -> None:
+    progress = Progress(tmp_path / "one.jsonl", Owner("desk 1", "s"))
+    for score, written in ((0.0, "A"), (1.0, "Ab")):
+        progress.add(Answered("2031-05-04", "q", 1, "scale", "words", 1, score, 0, written))
+    table = read_results(tmp_path / "one.jsonl")
+    assert list(table["score"]) == [0.0] and list(table["answer"]) == ["A"]
 
 
 def test_sums_by_kind_and_by_student(handed_back: Path) -> None:
