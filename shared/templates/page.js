@@ -436,8 +436,9 @@ const reach = new ResizeObserver(() => {
 });
 frames.forEach((frame) => reach.observe(frame));
 
+const players = [];
 if (window.AudioContext) {
-  for (const root of document.querySelectorAll(".level")) new Player(root);
+  for (const root of document.querySelectorAll(".level")) players.push(new Player(root));
   const hint = document.querySelector(".hint"); // once is enough
   if (hint) hint.hidden = false;
   document.documentElement.classList.add("alive");

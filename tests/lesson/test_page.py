@@ -246,6 +246,17 @@ def test_hostile_names_stay_words(written: Callable[..., str], field: str) -> No
     assert music_of(page)["levels"]
 
 
+def test_hostile_names_of_sections_stay_words(written: Callable[..., str]) -> None:
+    hostile = json.dumps(HOSTILE)[1:-1]
+    two = '|\n"""\n\n[[sections]]\nname = "B"\nchanges = """\n| Dm7 G7 | C6 |'
+    page = written(**{'name = "A"': f'name = "{hostile}"', "| Dm7 G7 | C6 |": two})
+    reader = read(page)
+    # The name stands in the chart and among what can be played round and round.
+    assert f"{HOSTILE}, bars 1 to 2" in [option.text for option in reader.named("option")]
+    assert HOSTILE in "".join(b.text for b in reader.named("b"))
+    assert len(reader.named("script")) == 2 and not reader.named("img")
+
+
 def test_html_and_images_in_the_text_stay_words(written: Callable[..., str]) -> None:
     text = "<b onclick='x'>bold</b> ![a map](https://example.org/a.png) [x](javascript:alert(1))"
     reader = read(written(**{'{{ parents("Adim7") }}': text}))

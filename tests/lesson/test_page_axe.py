@@ -40,12 +40,17 @@ def pages(root: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Pat
     return found
 
 
-SIGHTS = [(LESSONS[0], width, scheme) for width in (360, 768, 1440) for scheme in ("light", "dark")]
+SIGHTS = [
+    (LESSONS[0], 360, "light"),
+    (LESSONS[0], 360, "dark"),
+    (LESSONS[0], 768, "dark"),
+    (LESSONS[0], 1440, "light"),
+    (LESSONS[1], 768, "light"),
+    (LESSONS[2], 1440, "dark"),
+]
 
 
-@pytest.mark.parametrize(
-    "name, width, scheme", [*SIGHTS, (LESSONS[1], 360, "dark"), (LESSONS[2], 1440, "light")]
-)
+@pytest.mark.parametrize(("name", "width", "scheme"), SIGHTS)
 def test_axe_finds_no_fault(
     browser: Browser, pages: dict[str, Path], name: str, width: int, scheme: str
 ) -> None:
