@@ -43,6 +43,23 @@ def shapes_heard(front: Front, chords: Iterable[Chord]) -> tuple[str, ...]:
     return tuple(shape.digits for shape in found if shape is not None)
 
 
+def walk(front: Front, chord: Chord) -> tuple[str, ...]:
+    """Return a way from a diminished seventh to the next one up, in digits: string after string
+    goes up a fret.
+
+    Every shape on the way is a corner of the cube between the two.
+    """
+    start = _found_shape(chord, front)
+    if start is None:
+        return ()
+    frets, found = list(start.frets), [start.digits]
+    for string, fret in enumerate(start.frets):
+        if fret is not None:
+            frets[string] = fret + 1
+            found.append(Voicing(start.instrument, tuple(frets)).digits)
+    return tuple(found)
+
+
 def _found_shape(chord: Chord, front: Front) -> Voicing | None:
     try:
         return movable_shape(chord, front.instrument)

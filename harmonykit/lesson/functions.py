@@ -14,12 +14,12 @@ from harmonykit.arrange.measures import measure
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson import facts
 from harmonykit.lesson.calls import Function
-from harmonykit.lesson.carried import climb, lowered, shapes_heard
+from harmonykit.lesson.carried import climb, lowered, shapes_heard, walk
 from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table, Text
 from harmonykit.lesson.names import slug
 from harmonykit.show.box import draw_box
 from harmonykit.show.clock import draw_clock
-from harmonykit.show.cube import draw_cube
+from harmonykit.show.cube import CORNERS, chords_of, draw_cube
 from harmonykit.show.neck import draw_neck
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
@@ -207,7 +207,10 @@ class Functions:
     def cube(self, chord: str = "") -> Picture:
         """Put in the chords that alternate with a diminished seventh, as a cube."""
         between = Chord.parse(chord) if chord else self.front.shape_chord
-        return self._picture(Picture((draw_cube(between),), ("",), f"cube-{slug(between.symbol)}"))
+        name = f"cube-{slug(between.symbol)}"
+        drawing = draw_cube(between)
+        heard = walk(self.front, chords_of(between.symbol)[CORNERS[0]])
+        return self._picture(Picture((drawing,), ("",), name, heard=heard))
 
     def staff(self, level: int, *bars: int) -> Picture:
         """Put in a level on a staff, chords and shapes too: all, a bar, or from bar to bar."""

@@ -13,6 +13,8 @@ from harmonykit.lesson.functions import Functions
 from harmonykit.lesson.model import Chart, Lesson, Picture, Table, Text
 from harmonykit.lesson.page import write_page
 from harmonykit.lesson.script import write_script
+from harmonykit.theory.alternation import alternate
+from harmonykit.theory.pcset import PcSet
 
 
 @pytest.fixture(scope="module")
@@ -82,6 +84,14 @@ def test_a_clock_is_heard_in_the_lessons_own_shapes(bridge: Functions) -> None:
 def test_the_cube_is_a_figure(bridge: Functions) -> None:
     (drawing,) = bridge.cube().drawings
     assert "alternate with A diminished seven" in drawing.alt and bridge.cube().name == "cube-adim7"
+    # It is heard from one end to the other, one string a fret up each time.
+    notes = [bridge._voicing(digits).pcs for digits in bridge.cube().heard]
+    assert len(notes) == 5 and {notes[0], notes[-1]} == {
+        PcSet.of(1, 4, 7, 10),
+        PcSet.of(2, 5, 8, 11),
+    }
+    assert all(len(a & b) == 3 for a, b in zip(notes, notes[1:], strict=False))
+    assert all(alternate(each, PcSet.of(0, 3, 6, 9)) for each in notes)
     assert "alternate with B diminished seven" in bridge.cube("Bdim7").drawings[0].alt
     with pytest.raises(HarmonyError, match="no diminished seventh"):
         bridge.cube("C6")
