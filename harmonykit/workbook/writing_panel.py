@@ -16,7 +16,8 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.show.style import Drawing
 from harmonykit.workbook.keep import Keep
-from harmonykit.workbook.task import Progress, Worker
+from harmonykit.workbook.task import Progress
+from harmonykit.workbook.writing_beside import Beside, Change
 from harmonykit.workbook.writing_build import build, read_result, results_in
 from harmonykit.workbook.writing_desk import Desk, Look
 from harmonykit.workbook.writing_draft import drafted, tunes_in
@@ -43,10 +44,9 @@ from harmonykit.workbook.writing_still import draw_still
 from harmonykit.workbook.writing_view import WritingView
 
 KIND = "writing"
-Change = Callable[[WritingState], WritingState]
 # A longer tune is arranged beside the page, also where a still picture is wanted.
 _MOST_BARS = 80
-LOOKING, DRAFTING, BUILDING = "Arranging and drawing", "Reading the tune", "Building"
+DRAFTING, BUILDING = "Reading the tune", "Building"
 
 
 class WritingPanel:
@@ -87,11 +87,8 @@ class WritingPanel:
         self._desk, self._preview = Desk(), Preview()
         self._view: WritingView | None = None
         self._lock = threading.RLock()
-        self._looker: Worker[Look] = Worker(self._looked, self._failed, self._looking)
-        self._errand: Worker[Change] = Worker(self._done, self._failed, self._doing, self._ended)
-        self._wanted: frozenset[str] = frozenset()
-        self._answered = ""
-        self._trouble, self._busy, self._progress = self._keep.trouble, "", (0, 1)
+        self._beside = Beside(self._desk, self._refresh, self._done, self._failed, self._tell)
+        self._trouble = self._keep.trouble
         self._state = WritingState.of({name: self._keep[name] for name in self._keep})
         if not self._state.text:
             self._state = self._begun(WritingState(tune=tune, instrument=instrument), lesson)
@@ -127,7 +124,7 @@ class WritingPanel:
     @property
     def busy(self) -> str:
         """What goes on beside the page, or nothing."""
-        return self._busy
+        return self._beside.busy
 
     @property
     def out(self) -> Path:
@@ -140,7 +137,7 @@ class WritingPanel:
 
     def wait(self, seconds: float = 60) -> bool:
         """Wait until nothing goes on beside the page; whether that is so."""
-        return self._errand.wait(seconds) and self._looker.wait(seconds)
+        return self._beside.wait(seconds)
 
     def type(self, text: str) -> None:
         """Put another text in the place of the one that stands there, as typing does."""
@@ -156,7 +153,7 @@ class WritingPanel:
         """
         placed = {each.control.id: each for each in self.controls()}
         if control in ("stop", "go_on"):
-            self._stop() if control == "stop" else self._go_on()
+            self._stop_or_go_on(control)
             return
         if control not in placed or placed[control].off:
             raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(placed))
@@ -180,7 +177,8 @@ class WritingPanel:
 
     def controls(self) -> tuple[Placed, ...]:
         """Return the controls as they stand."""
-        return form(self._state, tunes_in(self._state.tune, self._folder), self._errand.busy)
+        numbers = tunes_in(self._state.tune, self._folder)
+        return form(self._state, numbers, self._beside.on_an_errand)
 
     # The buttons.
 
@@ -215,69 +213,28 @@ class WritingPanel:
 
         self._run(BUILDING, work)
 
-    def _stop(self) -> None:
-        self._errand.stop()
-        self._looker.stop()
-        with self._lock:
-            # Asked for again when something is typed, or when the teacher says so.
-            self._answered = self._state.text
-            self._busy = ""
-        self._send()
-
-    def _go_on(self) -> None:
-        self._answered = ""
+    def _stop_or_go_on(self, control: str) -> None:
+        if control == "stop":
+            self._beside.stop(self._state.text)
+        else:
+            self._beside.go_on()
         self._refresh()
 
     # Work beside the page.
 
     def _run(self, busy: str, work: Callable[[Progress], Change]) -> None:
-        self._busy, self._progress, self._trouble = busy, (0, 1), ""
-        self._errand.start(work)
+        self._trouble = ""
+        self._beside.run(busy, work)
         self._send()
 
     def _done(self, change: Change) -> None:
-        self._busy = ""
         before = self._state.text
         fresh = change(self._state)
         self._go(fresh, put=fresh.text != before)
 
-    def _doing(self, done: int, total: int) -> None:
-        self._progress = (done, total)
-        self._send_said()
-
-    def _ended(self) -> None:
-        self._busy = ""
-        self._send()
-
     def _failed(self, error: HarmonyError) -> None:
-        self._busy, self._trouble = "", str(error)
+        self._trouble = str(error)
         self._send()
-
-    def _looking(self, done: int, total: int) -> None:
-        if self._busy in ("", LOOKING):
-            self._busy, self._progress = LOOKING, (done, total)
-            self._send_said()
-
-    def _looked(self, look: Look) -> None:
-        if self._busy == LOOKING:
-            self._busy = ""
-        self._refresh()
-
-    def _work_out(self) -> None:
-        """Begin what takes time, unless it is being done or could not be done."""
-        look, text, path = self._look, self._state.text, self._path
-        if self._view is None or not look.waits or text == self._answered:
-            return
-        if self._looker.busy and look.waits <= self._wanted:
-            return
-        self._wanted = look.waits
-
-        def work(progress: Progress) -> Look:
-            found = self._desk.work_out(path, text, progress)
-            self._answered = text
-            return found
-
-        self._looker.start(work)
 
     # What is shown.
 
@@ -297,7 +254,8 @@ class WritingPanel:
         with self._lock:
             self._look = self._desk.look(self._path, self._state.text)
             self._send()
-        self._work_out()
+        if self._view is not None:
+            self._beside.draw(self._path, self._state.text, self._look)
 
     @property
     def view(self) -> WritingView:
@@ -332,9 +290,9 @@ class WritingPanel:
             "note": preview_note(self._look),
             "saved": saved_as,
             "trouble": self._trouble,
-            "busy": self._busy,
-            "progress": list(self._progress),
-            "stopped": bool(self._look.waits) and self._answered == self._state.text,
+            "busy": self._beside.busy,
+            "progress": list(self._beside.progress),
+            "stopped": self._beside.is_stopped(self._state.text, self._look),
             "built": self._built(),
         }
 
@@ -343,7 +301,7 @@ class WritingPanel:
             return f"From the text as it stands, in the folder {self._state.out}."
         return f"From an earlier text, in the folder {self._state.out}."
 
-    def _send_said(self) -> None:
+    def _tell(self) -> None:
         with self._lock:
             if self._view is not None:
                 self._view.show(said=self._said(self._view.said.get("saved", "")))
@@ -369,7 +327,7 @@ class WritingPanel:
                 self.view.send({"opened": name, "kind": kind}, buffers=[data])
         except HarmonyError as error:
             self._trouble = str(error)
-            self._send_said()
+            self._tell()
 
     def _greet(self, text: bool) -> None:
         """Tell a browser that knows nothing all that there is."""

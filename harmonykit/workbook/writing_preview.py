@@ -16,7 +16,8 @@ from harmonykit.lesson.model import Chart, Lesson, Picture, Section
 from harmonykit.lesson.page import PageParts
 from harmonykit.lesson.page_text import to_html
 from harmonykit.lesson.script import write_script
-from harmonykit.show.style import css_variables
+from harmonykit.lesson.write import FIGURES, figure_names, pictures
+from harmonykit.show.style import Drawing, css_variables
 from harmonykit.workbook.writing_judge import COMING
 
 PAGE, SCRIPT = "page", "script"
@@ -32,6 +33,9 @@ _THEME = (
     "\n:root[data-shows=script]>body>:is(header,main,footer){display:none}"
 )
 _MOST_SECTIONS, _MOST_SHAPES, _MOST_STYLE = 60, 600, 300_000
+_IMAGE = re.compile(rf"!\[.*?\]\({FIGURES}/(.*?)\)")
+# Holds a figure's place in a text: a character that stands for nothing anywhere.
+_HELD = "\ufdd0"
 _HEADER = re.compile(r"<header\b.*?</header>", re.S)
 _MAIN = re.compile(r'<main class="column">(.*?)</main>', re.S)
 _FOOTER = re.compile(r"<footer\b.*?</footer>", re.S)
@@ -72,6 +76,7 @@ class Preview:
         parts = self._follow(lesson)
         order = [self._section(section, parts) for section in lesson.sections]
         head, care, foot = self._ends(lesson, parts)
+        script = self._script(lesson, parts) if shows == SCRIPT else ""
         shapes = [str(self._page.symbol(*each)) for each in parts.figures.symbols]
         fresh: dict[str, Any] = {
             "parts": [[part.number, part.waits] for part in order],
@@ -81,8 +86,8 @@ class Preview:
             "foot": foot,
             "shows": shows,
         }
-        if shows == SCRIPT:
-            fresh["script"] = to_html(write_script(lesson), parts.strings, above=1)
+        if script:
+            fresh["script"] = script
         news = {key: value for key, value in fresh.items() if self._told.get(key) != value}
         news["html"] = {part.number: part.html for part in order if part.number not in self._there}
         news["symbols"] = shapes[self._shapes :]
@@ -111,6 +116,7 @@ class Preview:
         self._parts = PageParts(lesson)
         self._plain: OrderedDict[Section, _Part] = OrderedDict()
         self._drawn: OrderedDict[Section, _Part] = OrderedDict()
+        self._figures: dict[Drawing, str] = {}
         self._around: tuple[object, tuple[str, str, str]] = (None, ("", "", ""))
         # Its macros are attributes that no checker of types knows.
         self._page: Any = self._parts.page(lesson, (), theme=_THEME, policy=POLICY)
@@ -128,6 +134,31 @@ class Preview:
         while len(known) > _MOST_SECTIONS:
             known.popitem(last=False)
         return part
+
+    def _script(self, lesson: Lesson, parts: PageParts) -> str:
+        """Return the script as HTML, with each figure in the place of its words."""
+        found: dict[str, Drawing] = {}
+        for picture in pictures(lesson):
+            found |= zip(figure_names(picture), picture.drawings, strict=True)
+        order: list[Drawing] = []
+
+        def hold(image: re.Match[str]) -> str:
+            if image[1] not in found:
+                return image[0]
+            order.append(found[image[1]])
+            return _HELD
+
+        script = _IMAGE.sub(hold, write_script(lesson).replace(_HELD, ""))
+        html = to_html(script, parts.strings, above=1)
+        first, *rest = html.split(_HELD)
+        figures = (self._inline(drawing, parts) for drawing in order)
+        return first + "".join(f"{svg}{text}" for svg, text in zip(figures, rest, strict=True))
+
+    def _inline(self, drawing: Drawing, parts: PageParts) -> str:
+        known = self._figures.get(drawing)
+        if known is None:
+            known = self._figures[drawing] = parts.figures.inline(drawing)
+        return known
 
     def _ends(self, lesson: Lesson, parts: PageParts) -> tuple[str, str, str]:
         """Return head, cautions and foot, made anew only where something in them may differ."""

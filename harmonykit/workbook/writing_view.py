@@ -26,7 +26,8 @@ class WritingView(anywidget.AnyWidget):
     kernel alone.
     """
 
-    _esm = _text("writing.js")
+    # One module for the browser, in three files for whoever reads them.
+    _esm = "".join(map(_text, ("writing_bench.js", "writing_lists.js", "writing.js")))
     _css = str(PanelView._css) + _text("writing.css")
     title = traitlets.Unicode("").tag(sync=True)
     # The name under which the browser keeps what the kernel has not heard yet.

@@ -12,9 +12,11 @@ import pytest
 
 from harmonykit.lesson.model import Lesson
 from harmonykit.lesson.page import write_page
+from harmonykit.lesson.script import minutes, section_minutes
+from harmonykit.lesson.write import pictures
 from harmonykit.paths import find_data, shipped
 from harmonykit.workbook.writing_desk import Desk
-from harmonykit.workbook.writing_preview import POLICY, Preview
+from harmonykit.workbook.writing_preview import PAGE, POLICY, SCRIPT, Preview
 
 BRIDGE = find_data("lessons", "diminished_bridge")
 TEXT = BRIDGE.read_text(encoding="utf-8")
@@ -97,6 +99,19 @@ def test_any_way_of_editing_shows_what_a_fresh_preview_shows() -> None:
         assert used <= set(re.findall(r'id="(shape-\d+)"', "".join(frame.shapes)))
         classes = set(re.findall(r"\bk\d+\b", "".join(frame.sections)))
         assert classes <= set(re.findall(r"\.(k\d+)\{", frame.ends["style"]))
+
+
+def test_the_script_has_its_minutes_its_cues_and_its_figures() -> None:
+    desk, preview = Desk(), Preview()
+    lesson = lesson_of(desk, TEXT.replace("Put your", "\ufdd0 ![x](figures/x.svg) your"))
+    news = preview.news(lesson, SCRIPT)
+    drawn = sum(len(picture.drawings) for picture in pictures(lesson))
+    script = news["script"]
+    assert news["shows"] == SCRIPT and script.count("<svg") == drawn > 4
+    for section in lesson.sections:
+        assert f"<h2>{section.title} ({minutes(section_minutes(lesson, section))})</h2>" in script
+    assert "<strong>Cue 1</strong>" in script and "<script" not in script
+    assert "script" not in preview.news(lesson, SCRIPT) and preview.news(lesson)["shows"] == PAGE
 
 
 def test_what_waits_says_so() -> None:
