@@ -14,6 +14,7 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.workbook.exercises.question import RIGHT, WRONG, Seen, Verdict
 from harmonykit.workbook.exercises.telling import GOOD, NOT_YET, faults, sentences
@@ -106,14 +107,16 @@ def hold(
     >>> hold("2223", Chord.parse("D7"), uke).said
     'Right. 2-2-2-3 sounds A, D, F♯ and C.'
     >>> hold("2225", Chord.parse("D7"), uke).said
-    'Not yet. 2-2-2-5 sounds A, D and F♯. C is missing.'
+    'Not yet. 2-2-2-5 sounds A, D and F♯, which is D. C is missing.'
     """
     if "?" in text:
         raise HarmonyError("a fret is missing", rule="each string has one, x for a muted string")
     shape = Voicing.parse(text, neck)
     notes = [note.at(None) for note in shape.spelled(chord) if note is not None]
     heard = join_words(list(dict.fromkeys(note.unicode for note in notes)))
-    said = f"{shape.digits} sounds {heard}."
+    names = exact_names(shape.pcs)
+    known = f", which is {names[0].unicode}" if names and shape.pcs != chord.pcs else ""
+    said = f"{shape.digits} sounds {heard}{known}."
     wrong = faults(shape.pcs, chord, notes) or _unwished(shape, top, max_fret, closed)
     if wrong:
         meant = one or shape

@@ -169,7 +169,7 @@ def make_set(
     title : str, optional
         The lesson's own unless given.
     instrument : str, optional
-        Of a set that is not about a lesson.
+        Another one than the lesson's own, for a mixed class.
 
     Raises
     ------
@@ -203,7 +203,9 @@ def _meant(
     if isinstance(about, str) and about in KINDS:
         about = [about]
     if isinstance(about, str | Path):
-        about = read_lesson(find_data("lessons", about))[0]
+        about = read_lesson(find_data("lessons", about), instrument=instrument)[0]
+    elif isinstance(about, Front) and instrument:
+        raise HarmonyError("the lesson was read for its own instrument", mend="its path or name")
     if isinstance(about, Front):
         return tuple(KINDS), theme_of(about)
     kinds = tuple(about)

@@ -68,11 +68,11 @@ def _put(start: Chord, end: Chord, ways: Sequence[Way], heard: bool, by_hand: bo
     if heard:
         return (
             f"You hear {NUMBERS[len(ways)]} ways from {start.unicode} to {end.unicode}, one after "
-            "another. In which do the voices move the least, counted in semitones?"
+            "another. In which do the voices move least, counted in semitones?"
         )
-    asked = "does the hand go the least way" if by_hand else "do the strings move the least"
+    asked = "is the shortest for the hand" if by_hand else "moves the strings least, in semitones"
     listed = ",\n".join(f"{a}: {_said(way)}" for a, way in zip(LETTERS, ways, strict=False))
-    return f"From {start.unicode} to {end.unicode}: in which way {asked}?\n{listed}."
+    return f"From {start.unicode} to {end.unicode}: which way {asked}?\n{listed}."
 
 
 def _last_hint(costs: Sequence[float], best: str, by_hand: bool) -> str:

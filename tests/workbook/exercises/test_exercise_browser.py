@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from statistics import median
 from typing import Any
 
+import nbformat
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from lab_in_browser import Bench, Lab, open_notebook, write_notebook
@@ -21,7 +22,7 @@ from harmonykit.workbook.exercises.set_panel import SetPanel
 from harmonykit.workbook.exercises.sets import make_set
 
 IMPORT = "from harmonykit.workbook.exercises import *"
-SET = 'make_set(["scale", "parents", "shape"], 3, title="Three")'
+THREE = make_set(["scale", "parents", "shape"], 3, title="Three")
 ACT = """
 async (panel, draws) => {
   const times = [];
@@ -56,9 +57,10 @@ SHOWN = """
 
 @pytest.fixture(scope="module")
 def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
-    """A notebook with exercises, and with a set of them."""
-    cells = ('ExercisePanel("harbour")', f"SetPanel({SET})", "print('ready')")
-    write_notebook(lab.folder / "exercises.ipynb", IMPORT, *cells)
+    """A notebook with exercises, and with a set of them as it is handed out."""
+    handed_out = nbformat.read(THREE.write(lab.folder / "three.ipynb"), 4).cells[1].source
+    cells = (IMPORT, 'ExercisePanel("harbour")', handed_out, "print('ready')")
+    write_notebook(lab.folder / "exercises.ipynb", *cells)
     bench = open_notebook(browser, lab, "exercises.ipynb")
     expect(bench.panels).to_have_count(2)
     yield bench
@@ -216,8 +218,7 @@ def test_no_serious_fault_for_those_who_cannot_see(student: Student) -> None:
 
 
 def test_a_set_is_worked_through_under_a_name(bench: Bench, lab: Lab) -> None:
-    made = make_set(["scale", "parents", "shape"], 3, title="Three")
-    panel, twin = bench.panels.nth(1), SetPanel(made, folder=None)
+    panel, twin = bench.panels.nth(1), SetPanel(THREE, folder=None)
     desk = Student(bench, panel, twin)
     name = panel.locator("[data-control=student]")
     name.fill("desk 3")

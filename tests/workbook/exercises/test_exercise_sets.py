@@ -76,6 +76,14 @@ def test_the_same_seed_makes_the_same_set_another_one_another(bridge: ExerciseSe
     assert ExerciseSet.from_text(bridge.as_text()) == bridge
 
 
+def test_a_mixed_class_has_the_lesson_on_other_instruments_too() -> None:
+    made = make_set("diminished_bridge", 8, instrument="guitar")
+    assert {made.question(n).instrument.name for n in range(1, 9)} == {"guitar"}
+    front = read_lesson(find_data("lessons", "diminished_bridge"))[0]
+    with pytest.raises(HarmonyError, match="its own instrument"):
+        make_set(front, 8, instrument="guitar")
+
+
 def test_kinds_alone_make_a_set_too() -> None:
     made = make_set(["scale", "parents"], 9, title="Nine", instrument="guitar")
     assert made.title == "Nine" and {spec.kind for spec in made.specs} == {"scale", "parents"}
