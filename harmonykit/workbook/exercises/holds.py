@@ -19,6 +19,7 @@ from harmonykit.theory.note import Note
 from harmonykit.workbook.exercises.question import RIGHT, WRONG, Seen, Verdict
 from harmonykit.workbook.exercises.telling import GOOD, NOT_YET, faults, sentences
 from harmonykit.workbook.exercises.theme import Theme
+from harmonykit.workbook.names import note_of
 
 _FEW_STRINGS = 4
 
@@ -112,7 +113,7 @@ def hold(
     if "?" in text:
         raise HarmonyError("a fret is missing", rule="each string has one, x for a muted string")
     shape = Voicing.parse(text, neck)
-    notes = [note.at(None) for note in shape.spelled(chord) if note is not None]
+    notes = [note_of(pitch % 12, chord) for pitch in shape.sounding]
     heard = join_words(list(dict.fromkeys(note.unicode for note in notes)))
     names = exact_names(shape.pcs)
     known = f", which is {names[0].unicode}" if names and shape.pcs != chord.pcs else ""

@@ -30,6 +30,8 @@ from harmonykit.workbook.exercises.telling import (
     NOT_YET,
     NUMBERS,
     faults,
+    granted,
+    lacking,
     listed,
     reasons,
     sentences,
@@ -194,8 +196,8 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     Examples
     --------
     >>> ways = resolutions(Chord.parse("Bdim7"))
-    >>> judge_parents(ways[0].chord, ways, read_chords("Gb7 G7, C#7 E7 A#7")).said
-    'Not yet. G♭7 holds none of the notes of B°7; a parent holds three.'
+    >>> print(judge_parents(ways[0].chord, ways, read_chords("Gb7 G7")).said.split(" E7")[0])
+    Not yet. G7 is right. G♭7 holds none of the notes of B°7; a parent holds three. D♭7,
     """
     roots = {way.parent.root.pitch_class for way in wanted}
     right = [c for c in given if _is_dominant(c) and c.root.pitch_class in roots]
@@ -205,8 +207,9 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     seen = _seen(chord, wanted)
     if not wrong and not missing:
         return Verdict(RIGHT, sentences(GOOD, reasons([lowering(way) for way in wanted][:1])), seen)
-    lost = [f"{way.parent.unicode} is missing: l{lowering(way)[1:]}" for way in missing]
-    return Verdict(WRONG, sentences(NOT_YET, reasons(wrong), reasons(lost)), seen)
+    why = f": l{lowering(missing[0])[1:]}" if missing else ""
+    lost = lacking([way.parent for way in missing], why)
+    return Verdict(WRONG, sentences(NOT_YET, granted(right), reasons(wrong), lost), seen)
 
 
 def lowering(way: Resolution) -> str:

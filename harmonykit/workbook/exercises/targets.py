@@ -19,6 +19,8 @@ from harmonykit.workbook.exercises.telling import (
     GOOD,
     NOT_YET,
     faults,
+    granted,
+    lacking,
     listed,
     reasons,
     sentences,
@@ -129,8 +131,8 @@ def judge_targets(chord: Chord, wanted: Sequence[Resolution], given: Sequence[No
     Examples
     --------
     >>> ways = resolutions(Chord.parse("Bdim7"))
-    >>> judge_targets(ways[0].chord, ways, read_roots("C D Gb A D#")).said.split(":")[0]
-    'Not yet. Before D, B°7 keeps its root and decorates it, and is no dominant'
+    >>> judge_targets(ways[0].chord, ways, read_roots("C D Gb")).said.split(":")[0]
+    'Not yet. C and G♭ are right. Before D, B°7 keeps its root and decorates it, and is no dominant'
     """
     roots = {way.target.pitch_class for way in wanted}
     wrong = {n.pitch_class: n for n in given if n.pitch_class not in roots}
@@ -138,14 +140,11 @@ def judge_targets(chord: Chord, wanted: Sequence[Resolution], given: Sequence[No
     missing = [way for way in wanted if way.target.pitch_class not in named]
     seen = _seen(chord, wanted)
     if not wrong and not missing:
-        return Verdict(RIGHT, sentences(GOOD, _reason(wanted[0])), seen)
+        return Verdict(RIGHT, sentences(GOOD, wanted[0].reason), seen)
     said = [_why_not(chord, note, wanted) for note in wrong.values()]
-    lost = [f"{way.target.unicode} is missing. {_reason(way)}" for way in missing]
-    return Verdict(WRONG, sentences(NOT_YET, reasons(said), reasons(lost)), seen)
-
-
-def _reason(way: Resolution) -> str:
-    return way.reason
+    lost = lacking([way.target for way in missing], f". {missing[0].reason}" if missing else "")
+    good = granted([note for note in given if note.pitch_class in roots])
+    return Verdict(WRONG, sentences(NOT_YET, good, reasons(said), lost), seen)
 
 
 def _why_not(chord: Chord, note: Note, wanted: Sequence[Resolution]) -> str:

@@ -64,6 +64,28 @@ def reasons(texts: Sequence[str]) -> str:
     return sentences(" ".join(texts[:_MOST_REASONS]), rest).strip()
 
 
+def granted(things: Sequence[Chord | Note]) -> str:
+    """Return what is right of an answer that is not right as a whole; nothing for nothing.
+
+    Examples
+    --------
+    >>> granted([Note.parse("A"), Note.parse("C")]), granted([])
+    ('A and C are right.', '')
+    """
+    return f"{listed(things)} {verb(things, 'is', 'are')} right." if things else ""
+
+
+def lacking(things: Sequence[Chord | Note], why: str) -> str:
+    """Return what is missing, and why the first of them belongs there; nothing for nothing.
+
+    Examples
+    --------
+    >>> lacking([Note.parse("A"), Note.parse("C")], ": it rises.")
+    'A and C are missing: it rises.'
+    """
+    return f"{listed(things)} {verb(things, 'is', 'are')} missing{why}" if things else ""
+
+
 def faults(sounding: PcSet, chord: Chord, names: Sequence[Note]) -> str:
     """Return which of some notes are not in a chord, and which of its own are missing.
 

@@ -87,6 +87,15 @@ def test_a_parent_too_few_or_another_dominant_is_wrong_and_the_why_is_true(
         assert [sounding(typed(name)) for name in missing] == [roots[0]]
 
 
+def test_all_that_is_missing_is_named() -> None:
+    chord = Chord.parse("Bdim7")
+    verdict = judge_parents(chord, resolutions(chord), read_chords("G7"))
+    assert "D♭7, E7 and B♭7 are missing: lower D of B°7 by a semitone to D♭" in verdict.said
+    assert "Not yet. G7 is right." in verdict.said
+    roots = judge_targets(chord, resolutions(chord), read_notes("C A"))
+    assert "G♭ and E♭ are missing. B°7 is D♭7♭9 without its root" in roots.said
+
+
 def test_other_chords_on_the_right_roots_are_no_parents() -> None:
     chord = Chord.parse("Bdim7")
     verdict = judge_parents(chord, resolutions(chord), read_chords("Gm7 E7 Db7 Bb7"))

@@ -66,7 +66,7 @@ def test_a_right_answer_is_said_counted_and_leads_up() -> None:
 def test_a_wrong_answer_is_told_why_and_may_be_mended_without_counting() -> None:
     panel = panel_at("parents", "words", 2)
     answer(panel, "C7")
-    assert "Not yet." in panel.facts and "is missing" in panel.facts
+    assert "Not yet. C7 is right." in panel.facts and "are missing" in panel.facts
     answer(panel)
     assert "Right." in panel.facts
     assert [each.score for each in panel.progress.answers] == [0.0]
