@@ -125,7 +125,7 @@ function render({ model, el }) {
     const at = (query) => event.target.closest(query);
     const button = at("button");
     if (at("[data-from]")) return play(at("[data-way]").dataset.way, Number(at("[data-from]").dataset.from));
-    if (at("[data-play]")) return playing ? stop() : play(at("[data-play]").dataset.play, 0);
+    if (at("[data-play]")) return playing || wanted ? stop() : play(at("[data-play]").dataset.play, 0);
     if (at("[data-swap]")) return swap();
     if (button?.dataset.do === "open") return tell({ open: find("[data-typed=path]").value });
     if (button?.dataset.do) return tell({ do: button.dataset.do });
@@ -209,6 +209,7 @@ function render({ model, el }) {
     const trouble = find(".hk-trouble");
     trouble.hidden = !now.trouble;
     if (trouble.textContent !== now.trouble) trouble.textContent = now.trouble ?? "";
+    if (now.trouble && wanted) stop();
     find(".hk-written").textContent = now.written ? `Written: ${now.written}` : "";
     root.dataset.busy = String(Boolean(now.busy));
     root.classList.toggle("hk-stale", Boolean(now.busy || now.fault));
@@ -249,6 +250,12 @@ function render({ model, el }) {
     }
     for (const name of ["beside", "both"]) find(`[data-play=${name}]`).disabled = !keys.beside;
   }
+  function labels(which, text) {
+    for (const each of all("[data-play]")) {
+      each.dataset.label ??= each.textContent;
+      each.textContent = each.dataset.play === which ? text : each.dataset.label;
+    }
+  }
   const needs = (which) => (which === "both" ? ["chosen", "beside"] : [which]);
 
   function play(which, bar) {
@@ -257,13 +264,14 @@ function render({ model, el }) {
     const have = Object.values(heard).filter(Boolean).map((each) => each.key);
     if (needs(which).every((name) => heard[name])) return begin();
     root.dataset.sound = "asked";
+    labels(which, "Making the sound …");
     tell({ hear: which, have });
   }
   function took(message, buffers) {
     if (!("sound" in message)) return;
-    const { sound, key, kind, times } = message;
+    const { sound, key, times } = message;
     if (heard[sound]) URL.revokeObjectURL(heard[sound].address);
-    const address = URL.createObjectURL(new Blob([buffers[0]], { type: kind }));
+    const address = URL.createObjectURL(new Blob([buffers[0]], { type: "audio/wav" }));
     heard[sound] = { key, times, address };
     audio[sound].src = address;
     if (wanted && needs(wanted.which).every((name) => heard[name])) begin();
@@ -292,22 +300,20 @@ function render({ model, el }) {
     root.classList.add("hk-playing");
     find(".hk-now").hidden = false;
     find("[data-swap]").hidden = !(heard.chosen && heard.beside);
-    for (const each of all("[data-play]")) {
-      each.dataset.label ??= each.textContent;
-      each.textContent = each.dataset.play === playing.which ? "Stop" : each.dataset.label;
-    }
+    labels(playing.which, "Stop");
     cancelAnimationFrame(frame);
     frame = requestAnimationFrame(follow);
   }
   function stop() {
     if (playing) audio[playing.now].pause();
     playing = null;
+    wanted = null;
     cancelAnimationFrame(frame);
     unmark();
     root.classList.remove("hk-playing");
     find(".hk-now").hidden = true;
     find("[data-swap]").hidden = true;
-    for (const each of all("[data-play]")) each.textContent = each.dataset.label ?? each.textContent;
+    labels("", "");
   }
   const other = (name) => (name === "chosen" ? "beside" : "chosen");
   function swap() {

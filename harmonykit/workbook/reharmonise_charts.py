@@ -76,7 +76,7 @@ class KeptOut:
 
 
 class Charts:
-    """The charts of one page: each shape is drawn once for all of them.
+    """The charts of the ways of one search: each way and each shape is drawn once.
 
     Examples
     --------
@@ -91,11 +91,13 @@ class Charts:
     def __init__(self) -> None:
         self._styles = Styles()
         self._figures = Figures(self._styles)
+        self._views: dict[str, tuple[BarView, ...]] = {}
 
     def of(self, row: Row, locked: frozenset[int]) -> ChartShown:
         """Return the chart of a way."""
         way = row.arrangement
-        views = view_bars(way, self._figures)
+        views = self._views.get(row.id) or view_bars(way, self._figures)
+        self._views[row.id] = views
         written = [played.bar.number for played in way.tune.playing]
         bars = tuple(_bar(v, number, locked) for v, number in zip(views, written, strict=True))
         told = numbers(row.values)

@@ -217,9 +217,8 @@ def plot_html(ways: Ways, state: ReharmoniseState) -> str:
     return coloured(live_ways(ways, state))
 
 
-def chart_html(ways: Ways, state: ReharmoniseState) -> str:
+def chart_html(ways: Ways, state: ReharmoniseState, charts: Charts) -> str:
     """Return the chart of the way that is shown, and beside it that of another."""
-    charts = Charts()
     row, other = ways.chosen(state.chosen), ways.get(state.beside)
     views = [("chosen", charts.of(row, state.locked))]
     if other is not None and other.id != row.id:

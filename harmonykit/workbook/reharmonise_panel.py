@@ -19,7 +19,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.show.notation import to_musicxml
 from harmonykit.show.style import Drawing
 from harmonykit.workbook.keep import Keep
-from harmonykit.workbook.reharmonise_charts import sounding_steps
+from harmonykit.workbook.reharmonise_charts import Charts, sounding_steps
 from harmonykit.workbook.reharmonise_export import EXPORTS, FOLDER, export
 from harmonykit.workbook.reharmonise_page import (
     chart_html,
@@ -55,6 +55,8 @@ if TYPE_CHECKING:
 
 KIND = "reharmonise"
 KEPT = "reharmonise-kept.json"
+# Seconds that a search waits for the page at most.
+_PATIENCE = 1.0
 Show = Callable[[], None]
 
 
@@ -101,6 +103,7 @@ class ReharmonisePanel:
         self._progress: tuple[int, int] = (0, 0)
         self._doing = ""
         self._drawn: dict[str, tuple[object, str]] = {}
+        self._charts: tuple[Ways | None, Charts] = (None, Charts())
         self._staff: tuple[object, str] = (None, "")
         self._staff_asked: object = None
         self._score: tuple[object, str] = (None, "")
@@ -293,16 +296,25 @@ class ReharmonisePanel:
         before = self._state
         with self._lock:
             self._state, self.trouble = state, ""
-            if state.chosen != before.chosen or state.asked != before.asked:
-                self._staff_first = 0 if state.text != before.text else self._staff_first
+            if state.text != before.text:
+                self._staff_first = 0
+        # What was pressed is answered first; the search would take half of the time.
+        answered = threading.Event()
         if state.asked != before.asked:
-            self._search()
+            self._search(answered)
         self._send()
+        answered.set()
 
-    def _search(self) -> None:
+    def _search(self, answered: threading.Event | None = None) -> None:
         state = self._state
+
+        def find(progress: Progress) -> Ways:
+            if answered is not None:
+                answered.wait(_PATIENCE)
+            return find_best(state, progress)
+
         self._doing, self._progress = "the best", (0, 0)
-        self._worker.start(lambda progress: find_best(state, progress))
+        self._worker.start(find)
 
     def _found(self, ways: Ways) -> None:
         with self._lock:
@@ -368,6 +380,8 @@ class ReharmonisePanel:
                 settings=settings_html(state),
                 **self._regions(),
             )
+            # What takes longest comes last: a long tune has a long chart.
+            self._view.show(**self._long_regions())
         self._engrave()
 
     def _status(self) -> dict[str, Any]:
@@ -388,26 +402,41 @@ class ReharmonisePanel:
         ways, state = self.ways, self._state
         if ways is None:
             return {}
-        shown = (id(ways), ways.chosen(state.chosen).id)
-        drawings = {
-            "plot": ((*shown, state.beside), plot_html),
-            "choices": (id(ways), choices_html),
-            "table": ((*shown, state.beside, state.order, state.all_numbers), table_html),
-            "chart": ((*shown, state.beside, state.locked), chart_html),
-            "reasons": ((*shown, state.step), reasons_html),
+        shown = (id(ways), ways.chosen(state.chosen).id, state.beside)
+        table = (*shown, state.order, state.all_numbers)
+        return {
+            "plot": self._once("plot", shown, lambda: plot_html(ways, state)),
+            "choices": self._once("choices", id(ways), lambda: choices_html(ways, state)),
+            "table": self._once("table", table, lambda: table_html(ways, state)),
         }
-        regions = {name: self._once(name, key, draw) for name, (key, draw) in drawings.items()}
+
+    def _long_regions(self) -> dict[str, str]:
+        ways, state = self.ways, self._state
+        if ways is None:
+            return {}
+        shown, kept = (id(ways), ways.chosen(state.chosen).id), (state.beside, state.locked)
+        step = (*shown, state.step)
+        charts = self._charts_of(ways)
+        regions = {
+            "chart": self._once("chart", shown + kept, lambda: chart_html(ways, state, charts)),
+            "reasons": self._once("reasons", step, lambda: reasons_html(ways, state)),
+        }
         if state.view == "neck":
-            regions["neck"] = self._once("neck", (*shown, state.step), neck_html)
+            regions["neck"] = self._once("neck", step, lambda: neck_html(ways, state))
         if state.view == "staff":
             regions["staff"] = self._staff[1]
         return regions
 
-    def _once(self, name: str, key: object, draw: Callable[[Ways, ReharmoniseState], str]) -> str:
+    def _charts_of(self, ways: Ways) -> Charts:
+        """Return the charts of what was found, which are drawn once."""
+        if self._charts[0] is not ways:
+            self._charts = (ways, Charts())
+        return self._charts[1]
+
+    def _once(self, name: str, key: object, draw: Callable[[], str]) -> str:
         """Return a region as it was drawn, and draw it only where something in it has changed."""
         if name not in self._drawn or self._drawn[name][0] != key:
-            assert self.ways is not None
-            self._drawn[name] = (key, draw(self.ways, self._state))
+            self._drawn[name] = (key, draw())
         return self._drawn[name][1]
 
     def _engrave(self) -> None:

@@ -12,23 +12,19 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.lesson.page_chart import step_times
-from harmonykit.show.compressed import mp3_bytes
 from harmonykit.show.events import play
 from harmonykit.show.sound import render, wav_bytes
 
 RATE = 22_050
 TURN_BARS = 8
-# What is longer is handed over compressed: a WAV file has 44 kB a second.
-_MOST_WAV_SECONDS = 120.0
 _DIGITS = 4
 
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """A sound file and its times, as the browser plays and follows it."""
+    """A WAV file and its times, as the browser plays and follows it."""
 
-    data: bytes
-    kind: str
+    wav: bytes
     times: dict[str, Any]
 
 
@@ -46,8 +42,8 @@ def sound_of_way(way: Arrangement) -> Heard:
     >>> from harmonykit.workbook.reharmonise_ways import find_best
     >>> state = ReharmoniseState(text="| C6 | Dm7 |", best=1)
     >>> heard = sound_of_way(find_best(state, lambda done, total: None).rows[0].arrangement)
-    >>> heard.kind, heard.times["bars"]
-    ('audio/wav', [4.0, 6.0])
+    >>> heard.times["bars"]
+    [4.0, 6.0]
     """
     performance = play(way, count_in=True, click=False, melody=bool(way.tune.melody))
     samples = render(performance, RATE)
@@ -58,9 +54,7 @@ def sound_of_way(way: Arrangement) -> Heard:
         "steps": step_times(way, performance),
         "turns": [bars[place] for place in turn_bars(way)],
     }
-    if performance.seconds > _MOST_WAV_SECONDS:
-        return Heard(mp3_bytes(samples, RATE), "audio/mpeg", times)
-    return Heard(wav_bytes(samples, RATE), "audio/wav", times)
+    return Heard(wav_bytes(samples, RATE), times)
 
 
 def turn_bars(way: Arrangement) -> list[int]:

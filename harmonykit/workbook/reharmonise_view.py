@@ -56,8 +56,8 @@ class ReharmoniseView(anywidget.AnyWidget):
 
     def play(self, which: str, key: str, heard: Heard) -> None:
         """Send a sound with its times; it is kept nowhere here."""
-        what = {"sound": which, "key": key, "kind": heard.kind, "times": heard.times}
-        self.send(what, buffers=[heard.data])
+        what = {"sound": which, "key": key, "times": heard.times}
+        self.send(what, buffers=[heard.wav])
 
     def as_mime(self) -> dict[str, Any]:
         """Return the entry of a mimebundle that stands for the live view."""

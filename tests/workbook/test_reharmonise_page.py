@@ -11,6 +11,7 @@ import pytest
 from harmonykit.arrange.measures import UNITS
 from harmonykit.arrange.moves import MOVES
 from harmonykit.workbook import reharmonise_page as page
+from harmonykit.workbook.reharmonise_charts import Charts
 from harmonykit.workbook.reharmonise_source import open_file
 from harmonykit.workbook.reharmonise_state import ReharmoniseState
 from harmonykit.workbook.reharmonise_ways import Ways, find_best, find_front
@@ -46,7 +47,7 @@ def test_every_region_closes_what_it_opens(ways: Ways) -> None:
         page.plot_html(ways, state),
         page.choices_html(ways, state),
         page.table_html(ways, state),
-        page.chart_html(ways, state),
+        page.chart_html(ways, state, Charts()),
         page.neck_html(ways, state),
         page.reasons_html(ways, state),
     ]
@@ -94,7 +95,9 @@ def test_what_is_typed_cannot_become_markup() -> None:
     text = f'format = 1\ntitle = "{nasty}"\nkey = "C"\nmeter = "4/4"\n[[sections]]\n'
     text += f'name = "{nasty}"\nchanges = "| C6 | G7 |"\n[[sections]]\nname = "B"\nchanges="| C |"'
     found = find_best(ReharmoniseState(text=text, best=1), quiet)
-    html = page.chart_html(found, found.state) + page.source_html(found.state, nasty, (nasty,))
+    html = page.chart_html(found, found.state, Charts()) + page.source_html(
+        found.state, nasty, (nasty,)
+    )
     assert nasty not in html and "&lt;script&gt;" in html
 
 

@@ -27,15 +27,9 @@ def test_bars_and_chords_begin_when_the_tempo_says() -> None:
 
 def test_the_file_is_as_long_as_it_says() -> None:
     heard = sound_of_way(best("| C6 | Dm7 |").arrangement)
-    with wave.open(io.BytesIO(heard.data)) as file:
+    with wave.open(io.BytesIO(heard.wav)) as file:
         assert file.getframerate() == RATE
         assert abs(file.getnframes() / RATE - heard.times["seconds"]) < 0.001
-
-
-def test_a_long_tune_is_handed_over_compressed() -> None:
-    heard = sound_of_way(best("|" + " C6 | Dm7 |" * 40).arrangement)
-    assert heard.kind == "audio/mpeg" and heard.times["seconds"] > 160
-    assert len(heard.data) < heard.times["seconds"] * RATE
 
 
 def test_turns_are_sections_and_eight_bars_of_longer_ones() -> None:
