@@ -54,7 +54,17 @@ function render({ model, el }) {
   const find = (query) => root.querySelector(query);
   const all = (query) => [...root.querySelectorAll(query)];
   const region = (name) => find(`[data-region="${name}"]`);
-  const tell = (message, buffers) => model.send(message, undefined, buffers);
+  // Each message bears a number, which comes back once it is answered and once all is drawn.
+  let turn = Date.now();
+  let asked = 0;
+  let awaited = null;
+  function tell(message, buffers) {
+    turn += 1;
+    awaited = turn;
+    asked = performance.now();
+    root.dataset.settled = "no";
+    model.send({ ...message, turn }, undefined, buffers);
+  }
 
   // Regions: put in anew as a whole; focus, scrolling and what is being typed are kept.
   const sign = (each) => ["data-set", "data-value", "data-press", "data-do", "data-typed"]
@@ -173,20 +183,24 @@ function render({ model, el }) {
   const text = find("textarea");
   let waiting = 0;
   let told = model.get("text");
+  // Until the kernel has it, the browser keeps it: a kernel may be dead without anybody knowing.
+  const kept = `harmonykit ${model.get("kept")} ${location.pathname}`;
   const tellText = () => {
     clearTimeout(waiting);
     waiting = 0;
-    if (text.value === told) return;
+    if (text.value === told) return settle();
     told = text.value;
     tell({ set: "text", value: told });
   };
   text.addEventListener("input", () => {
+    if (model.get("kept")) localStorage.setItem(kept, text.value);
     clearTimeout(waiting);
     waiting = setTimeout(tellText, TYPED_MS);
   });
   text.addEventListener("change", tellText);
   function putText() {
     const now = model.get("text");
+    if (now === text.value) localStorage.removeItem(kept);
     // While someone types, the field is theirs.
     if (waiting || (text === document.activeElement && text.value !== now && told === text.value && now !== told && text.dataset.dirty)) return;
     told = now;
@@ -212,8 +226,15 @@ function render({ model, el }) {
     if (now.trouble && wanted) stop();
     find(".hk-written").textContent = now.written ? `Written: ${now.written}` : "";
     root.dataset.busy = String(Boolean(now.busy));
-    root.classList.toggle("hk-stale", Boolean(now.busy || now.fault));
-    root.dataset.count = String(Number(root.dataset.count ?? 0) + 1);
+    if (asked && now.heard === turn) {
+      root.dataset.took = String(Math.round(performance.now() - asked));
+      asked = 0;
+    }
+    settle();
+  }
+  function settle() {
+    const drawn = !waiting && (awaited === null || model.get("shown") === awaited);
+    root.dataset.settled = drawn && !model.get("status").busy ? "yes" : "no";
   }
   function putView() {
     const now = model.get("view");
@@ -234,18 +255,25 @@ function render({ model, el }) {
 
   // Sound: kept here by its name, so that the same way is asked for once.
   const audio = { chosen: new Audio(), beside: new Audio() };
+  root.append(audio.chosen, audio.beside);
   const heard = { chosen: null, beside: null };
   let wanted = null;
   let playing = null;
   let frame = 0;
 
+  function forget(which) {
+    if (!heard[which]) return;
+    audio[which].removeAttribute("src");
+    audio[which].load();
+    URL.revokeObjectURL(heard[which].address);
+    heard[which] = null;
+  }
   function putSounds() {
     const keys = model.get("sounds");
     for (const which of ["chosen", "beside"]) {
       if (heard[which] && heard[which].key !== keys[which]) {
         if (playing?.now === which) stop();
-        URL.revokeObjectURL(heard[which].address);
-        heard[which] = null;
+        forget(which);
       }
     }
     for (const name of ["beside", "both"]) find(`[data-play=${name}]`).disabled = !keys.beside;
@@ -261,20 +289,30 @@ function render({ model, el }) {
   function play(which, bar) {
     stop();
     wanted = { which, bar };
-    const have = Object.values(heard).filter(Boolean).map((each) => each.key);
-    if (needs(which).every((name) => heard[name])) return begin();
+    if (needs(which).every((name) => heard[name])) {
+      begin();
+      // The other one is made meanwhile, so that one can change over.
+      if (model.get("sounds").beside && !(heard.chosen && heard.beside)) ask(which);
+      return;
+    }
     root.dataset.sound = "asked";
     labels(which, "Making the sound …");
-    tell({ hear: which, have });
+    ask(which);
+  }
+  function ask(which) {
+    tell({ hear: which, have: Object.values(heard).filter(Boolean).map((each) => each.key) });
   }
   function took(message, buffers) {
     if (!("sound" in message)) return;
     const { sound, key, times } = message;
-    if (heard[sound]) URL.revokeObjectURL(heard[sound].address);
+    if (model.get("sounds")[sound] !== key) return;
+    if (playing?.now === sound) stop();
+    forget(sound);
     const address = URL.createObjectURL(new Blob([buffers[0]], { type: "audio/wav" }));
     heard[sound] = { key, times, address };
     audio[sound].src = address;
     if (wanted && needs(wanted.which).every((name) => heard[name])) begin();
+    else if (playing) find("[data-swap]").hidden = !(heard.chosen && heard.beside);
   }
   function begin() {
     const { which, bar } = wanted;
@@ -394,7 +432,7 @@ function render({ model, el }) {
   const listeners = [
     ...REGIONS.map((name) => [`change:${name}`, () => put(name)]),
     ["change:text", putText], ["change:status", putStatus], ["change:view", putView],
-    ["change:exports", putExports], ["change:sounds", putSounds], ["msg:custom", took],
+    ["change:exports", putExports], ["change:shown", settle], ["change:sounds", putSounds], ["msg:custom", took],
   ];
   for (const [name, listener] of listeners) model.on(name, listener);
   for (const name of REGIONS) put(name);
@@ -403,11 +441,16 @@ function render({ model, el }) {
   putView();
   putExports();
   putSounds();
+  const unheard = model.get("kept") ? localStorage.getItem(kept) : null;
+  if (unheard !== null && unheard !== text.value) {
+    text.value = unheard;
+    tellText();
+  }
   return () => {
     tellText();
     stop();
     for (const [name, listener] of listeners) model.off(name, listener);
-    for (const each of Object.values(heard)) if (each) URL.revokeObjectURL(each.address);
+    for (const which of ["chosen", "beside"]) forget(which);
   };
 }
 

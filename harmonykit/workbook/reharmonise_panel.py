@@ -101,7 +101,7 @@ class ReharmonisePanel:
         self.ways: Ways | None = None
         self.fault = self.trouble = self.written = ""
         self._progress: tuple[int, int] = (0, 0)
-        self._doing = ""
+        self._doing, self._turn, self._done = "", 0, 0
         self._drawn: dict[str, tuple[object, str]] = {}
         self._charts: tuple[Ways | None, Charts] = (None, Charts())
         self._staff: tuple[object, str] = (None, "")
@@ -112,7 +112,7 @@ class ReharmonisePanel:
             self._found, self._failed, self._told, self._was_stopped
         )
         self._engraver: Worker[Show] = Worker(lambda show: show(), self._not_made)
-        self._player: Worker[Show] = Worker(lambda show: show(), self._not_made)
+        self._player: Worker[None] = Worker(lambda made: None, self._not_made)
         self._keep = None if keep is None else Keep(keep, KIND)
         self._state = self._restored() or self._first(tune, instrument, moves)
         self._search()
@@ -356,7 +356,8 @@ class ReharmonisePanel:
             from harmonykit.workbook.reharmonise_view import ReharmoniseView
 
             exports = [{"id": each, "label": label} for each, (label, _) in EXPORTS.items()]
-            self._view = ReharmoniseView(title=self.title, exports=exports)
+            kept = "" if self._keep is None else self._keep.path.name
+            self._view = ReharmoniseView(title=self.title, exports=exports, kept=kept)
             self._view.on_msg(self._heard)
             self._send()
         return self._view
@@ -381,7 +382,7 @@ class ReharmonisePanel:
                 **self._regions(),
             )
             # What takes longest comes last: a long tune has a long chart.
-            self._view.show(**self._long_regions())
+            self._view.show(**self._long_regions(), shown=self._done)
         self._engrave()
 
     def _status(self) -> dict[str, Any]:
@@ -396,6 +397,7 @@ class ReharmonisePanel:
             "trouble": self.trouble,
             "written": self.written,
             "fault": bool(self.fault),
+            "heard": self._turn,
         }
 
     def _regions(self) -> dict[str, str]:
@@ -466,13 +468,14 @@ class ReharmonisePanel:
     def _heard(self, view: object, message: dict[str, Any], buffers: list[Any]) -> None:
         """Do what the browser says; what cannot be done is said in the line at the top."""
         before = self._state
-        self.trouble = ""
+        self.trouble, self._turn = "", int(message.get("turn", 0))
         try:
             self._do(message, buffers)
             if self._keep is not None and self._state != before:
                 self._keep.put(**to_kept(self._state))
         except HarmonyError as error:
             self.trouble = str(error)
+        self._done = self._turn
         self._send()
 
     def _do(self, message: dict[str, Any], buffers: list[Any]) -> None:
@@ -516,28 +519,22 @@ class ReharmonisePanel:
         return rows if other is None or other is self.chosen else rows | {"beside": other}
 
     def _hear(self, which: str, have: Collection[str]) -> None:
-        """Begin to make the sounds that the browser lacks, and send them when they are made."""
-        keys = self._sound_keys()
-        rows = {
-            name: row
-            for name, row in self._heard_rows().items()
-            if which in (name, "both") and keys[name] not in have
-        }
-        self._player.start(lambda progress: self._sounded(rows, keys, progress))
+        """Begin to make the sounds that the browser lacks; each is sent when it is made.
 
-    def _sounded(self, rows: dict[str, Row], keys: dict[str, str], progress: Progress) -> Show:
-        made: list[tuple[str, str, Heard]] = []
-        for place, (name, row) in enumerate(rows.items()):
-            progress(place, len(rows))
-            made.append((name, keys[name], sound_of_way(row.arrangement)))
+        What was asked for comes first, then what it may be changed over to.
+        """
+        keys, rows = self._sound_keys(), self._heard_rows()
+        wanted = sorted((name for name in rows if keys[name] not in have), key=which.__ne__)
+        made = [(name, keys[name], rows[name]) for name in wanted]
+        self._player.start(lambda progress: self._sounded(made, progress))
 
-        def show() -> None:
+    def _sounded(self, wanted: list[tuple[str, str, Row]], progress: Progress) -> None:
+        for place, (name, key, row) in enumerate(wanted):
+            heard = sound_of_way(row.arrangement)
+            progress(place + 1, len(wanted))
             with self._lock:
-                for name, key, heard in made:
-                    if self._view is not None:
-                        self._view.play(name, key, heard)
-
-        return show
+                if self._view is not None:
+                    self._view.play(name, key, heard)
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
         """Return the live view, and beside it text and a still picture for where none is alive."""

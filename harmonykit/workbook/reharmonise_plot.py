@@ -68,13 +68,14 @@ def _svg(ways: Ways, state: ReharmoniseState, live: bool) -> str:
     chosen = ways.chosen(state.chosen).id
     # Marks lie over dots, and what is shown over all.
     order = sorted(range(len(ways.rows)), key=lambda n: _depth(ways.rows[n], chosen, state.beside))
-    spots = [_spot(ways.rows[n], *places[n], chosen, state.beside, live) for n in order]
+    leaders = "".join(_leader(*place) for place in places)
+    spots = [_spot(ways.rows[n], places[n][1], chosen, state.beside, live) for n in order]
     box = f"0 0 {_points(WIDE_MM)} {_points(HIGH_MM)}"
     role = 'role="group" aria-label="all ways"' if live else ""
     label = role or f'role="img" aria-label="{escape(describe(ways))}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDE_MM:.3f}mm" height="{HIGH_MM:.3f}mm"'
-        f' viewBox="{box}" {label} stroke-linejoin="round">\n{ground}\n{"".join(spots)}</svg>'
+        f' viewBox="{box}" {label} stroke-linejoin="round">\n{ground}\n{leaders}{"".join(spots)}</svg>'
     )
 
 
@@ -96,7 +97,7 @@ def _laid_out(rows: tuple[tuple[Triple, bool], ...]) -> tuple[str, list[tuple[Po
     return background(canvas), list(zip(points, ends, strict=True))
 
 
-def _spot(row: Row, point: Point, place: Point, chosen: str, beside: str, live: bool) -> str:
+def _spot(row: Row, place: Point, chosen: str, beside: str, live: bool) -> str:
     part = f"row-{row.id}"
     said = f"{row.name}: {numbers(row.values)}"
     pressed = str(row.id == chosen).lower()
@@ -110,7 +111,7 @@ def _spot(row: Row, point: Point, place: Point, chosen: str, beside: str, live: 
     inner = _mark(row) + (_ring(row, chosen, beside) if row.id in (chosen, beside) else "")
     hit = _rect(_HIT_MM if row.is_told else 3.4, 'class="hit" fill="none" pointer-events="all"')
     group = f'<g transform="translate({_points(x)} {_points(y)})">{hit}{inner}</g>'
-    return f"<g {named}>{_leader(point, place)}{group}</g>\n"
+    return f"<g {named}>{group}</g>\n"
 
 
 def _leader(point: Point, place: Point) -> str:

@@ -33,6 +33,10 @@ class ReharmoniseView(anywidget.AnyWidget):
     _esm = _text("reharmonise.js")
     _css = _css()
     title = traitlets.Unicode("").tag(sync=True)
+    # The name under which the browser keeps what the kernel has not heard yet.
+    kept = traitlets.Unicode("").tag(sync=True)
+    # The number of the last message after which all was drawn.
+    shown = traitlets.Int(0).tag(sync=True)
     text = traitlets.Unicode("").tag(sync=True)
     view = traitlets.Unicode("chart").tag(sync=True)
     exports: Any = traitlets.List().tag(sync=True)
