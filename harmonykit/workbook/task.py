@@ -84,7 +84,8 @@ class Worker(Generic[R]):
 
     def wait(self, seconds: float | None = None) -> bool:
         """Wait until the work is done; whether it is."""
-        thread = self._thread
+        with self._lock:  # a thread that is only just made cannot be waited for
+            thread = self._thread
         if thread is not None:
             thread.join(seconds)
         return thread is None or not thread.is_alive()
