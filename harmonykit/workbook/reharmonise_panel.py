@@ -34,7 +34,7 @@ from harmonykit.workbook.reharmonise_page import (
     table_html,
 )
 from harmonykit.workbook.reharmonise_plot import draw_ways, numbers
-from harmonykit.workbook.reharmonise_sound import Heard, sound_of_way
+from harmonykit.workbook.reharmonise_sound import sound_of_way
 from harmonykit.workbook.reharmonise_source import open_file, text_of
 from harmonykit.workbook.reharmonise_staff import BARS, staff_of
 from harmonykit.workbook.reharmonise_state import (

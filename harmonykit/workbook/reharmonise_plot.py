@@ -68,14 +68,14 @@ def _svg(ways: Ways, state: ReharmoniseState, live: bool) -> str:
     chosen = ways.chosen(state.chosen).id
     # Marks lie over dots, and what is shown over all.
     order = sorted(range(len(ways.rows)), key=lambda n: _depth(ways.rows[n], chosen, state.beside))
-    leaders = "".join(_leader(*place) for place in places)
-    spots = [_spot(ways.rows[n], places[n][1], chosen, state.beside, live) for n in order]
+    inner = "".join(_leader(*place) for place in places)
+    inner += "".join(_spot(ways.rows[n], places[n][1], chosen, state.beside, live) for n in order)
     box = f"0 0 {_points(WIDE_MM)} {_points(HIGH_MM)}"
     role = 'role="group" aria-label="all ways"' if live else ""
     label = role or f'role="img" aria-label="{escape(describe(ways))}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDE_MM:.3f}mm" height="{HIGH_MM:.3f}mm"'
-        f' viewBox="{box}" {label} stroke-linejoin="round">\n{ground}\n{leaders}{"".join(spots)}</svg>'
+        f' viewBox="{box}" {label} stroke-linejoin="round">\n{ground}\n{inner}</svg>'
     )
 
 
