@@ -130,7 +130,9 @@ class PageParts:
         return with_buttons(text, self.strings), False
 
     def _chart(self, level: int) -> ChartView:
-        view = view_chart(level, self.lesson.played[level], self.figures)
+        view = view_chart(
+            level, self.lesson.played[level], self.figures, self.lesson.front.playalong
+        )
         self.fits.add(fit_css(needed_width(view.bars)))
         return view
 

@@ -17,8 +17,9 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.model import Played
 from harmonykit.lesson.page_svg import PX_PER_MM, Figures, Symbol
+from harmonykit.lesson.takes import PlayAlong
 from harmonykit.show.canvas import text_width
-from harmonykit.show.events import Event, Performance
+from harmonykit.show.events import Event, Performance, play
 from harmonykit.show.stage import section_spans
 from harmonykit.show.style import NAME_PT, SEMIBOLD
 from harmonykit.theory.chord import Chord
@@ -29,7 +30,8 @@ from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 NO_CHORD = "N.C."
 # A microsecond is far below what an ear or a player could tell.
 _DIGITS = 6
-_SLASH_PX, _GAP_PX, _LINES_PX = 14, 8, 6
+_SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23
+_USUAL_SOUND = PlayAlong()
 _COLUMN_PX, _MARGINS_PX = 658, 80
 
 
@@ -46,6 +48,7 @@ class Cell:
     alt: str = ""
     symbol: Symbol | None = None
     share: str = ""
+    held: bool = False
 
     @property
     def width(self) -> float:
@@ -53,7 +56,8 @@ class Cell:
         head = text_width(self.name, NAME_PT, SEMIBOLD) * PX_PER_MM
         left = self.symbol.left if self.symbol else 0.0
         box = self.symbol.width if self.symbol else 0.0
-        return max(box, left + head + (_SLASH_PX if self.slashes else _GAP_PX))
+        held = _HOLD_PX * self.held
+        return max(box, left + head + held + (_SLASH_PX if self.slashes else _GAP_PX))
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,8 @@ class BarView:
 class ChartView:
     """A chart: its bars, and the class that says how many of them stand in a row.
 
-    ``rounds`` are what may be played round and round: name, first bar and last, counted from 0.
+    ``rounds`` are what may be played round and round: name, first bar and last, counted from 0;
+    ``parts`` what is heard beside the strings, and whether it is heard at first.
     """
 
     level: int
@@ -83,13 +88,30 @@ class ChartView:
     fit: str
     facts: str
     rounds: tuple[tuple[str, int, int], ...]
+    parts: tuple[tuple[str, bool], ...]
 
 
-def view_chart(level: int, played: Played, figures: Figures) -> ChartView:
+def view_chart(
+    level: int, played: Played, figures: Figures, sound: PlayAlong = _USUAL_SOUND
+) -> ChartView:
     """Return what the template needs to set a level's chart."""
-    bars = view_bars(played.arrangement, figures)
-    rounds = tuple(_rounds(played.arrangement.tune, bars))
-    return ChartView(level, played, bars, fit_class(needed_width(bars)), _facts(played), rounds)
+    tune, bars = played.arrangement.tune, view_bars(played.arrangement, figures)
+    return ChartView(
+        level,
+        played,
+        bars,
+        fit=fit_class(needed_width(bars)),
+        facts=_facts(played),
+        rounds=tuple(_rounds(tune, bars)),
+        parts=tuple(_parts_heard(tune, sound)),
+    )
+
+
+def _parts_heard(tune: Tune, sound: PlayAlong) -> Iterator[tuple[str, bool]]:
+    yield "click", sound.click
+    yield "bass", False
+    if tune.melody:
+        yield "melody", sound.melody
 
 
 def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, int]]:
@@ -99,7 +121,8 @@ def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, i
     for name, span in section_spans(tune):
         first, last = max(span.start, whole), span.stop - 1
         if name != PICKUP and (first, last) != (whole, len(bars) - 1):
-            yield f"{name}, bars {bars[first].number} to {bars[last].number}", first, last
+            more = f"s {bars[first].number} to" if first < last else ""
+            yield f"{name}, bar{more} {bars[last].number}", first, last
 
 
 def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]:
@@ -132,7 +155,8 @@ def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
     start = step.onset - played.onset
     beat = beat_length(played.bar.meter)
     slashes = math.ceil((start + step.beats) / beat) - math.floor(start / beat) - 1
-    cell = Cell(index, step.beats, slashes, step.inserted)
+    held = any(start <= place < start + step.beats for place in played.bar.fermatas)
+    cell = Cell(index, step.beats, slashes, step.inserted, held=held)
     chord, shape = step.chord, step.voicing
     if chord is not None and shape is not None:
         cell = replace(
@@ -184,11 +208,17 @@ def fit_css(width: int) -> str:
 def music(played: Played) -> dict[str, Any]:
     """Return what the player needs, ready for JSON.
 
-    ``end`` is where the last bar is over, ``seconds`` where the last chord has rung.  ``events``
-    are ``[onset, length, midi, string, kind, velocity]``; ``steps`` are ``[start, ready, bar]``: a
-    beat before it starts, at ``ready``, a chord is shown as the next one.
+    All parts are in it; the page leaves out those that are not wanted.  ``end`` is where the last
+    bar is over, ``seconds`` where the last chord has rung.  ``events`` are ``[onset, length, midi,
+    string, kind, velocity]``; ``steps`` are ``[start, ready, bar]``: a beat before it starts, at
+    ``ready``, a chord is shown as the next one.
     """
-    performance = played.performance
+    performance = play(
+        played.arrangement,
+        played.level.tempo,
+        melody=bool(played.arrangement.tune.melody),
+        bass=True,
+    )
     return {
         "seconds": round(performance.seconds, _DIGITS),
         "countIn": round(performance.count_in_seconds, _DIGITS),

@@ -131,6 +131,11 @@ class Player {
     for (const from of this.root.querySelectorAll(".from")) {
       from.addEventListener("click", () => this.playFrom(Number(from.dataset.bar)));
     }
+    this.silent = new Set();
+    for (const part of this.root.querySelectorAll("input[type=checkbox]")) {
+      if (!part.checked) this.silent.add(part.value);
+      part.addEventListener("change", () => this.setPart(part.value, part.checked));
+    }
     this.choice = this.root.querySelector(".loop");
     this.ends = ["first", "last"].map((name) => this.root.querySelector(`select.${name}`));
     this.choice.addEventListener("change", () => this.choose(this.choice.value));
@@ -155,6 +160,13 @@ class Player {
     const counts = this.stretch?.counts;
     this.rate = rate;
     if (playing === this) this.start({ from, to: counts ? this.countIn : this.until, counts });
+  }
+
+  // Let a part be heard or not: the click, the bass, the melody.
+  setPart(part, heard) {
+    if (heard) this.silent.delete(part);
+    else this.silent.add(part);
+    if (playing === this && this.stretch && !this.stretch.counts) this.goOn();
   }
 
   // Where a loop begins and ends in the list; without one, all of it.
@@ -301,8 +313,10 @@ class Player {
   }
 
   // What rings over the end of a round is over where the next begins.
-  hand([onset, length, midi, , kind, velocity], { to, counts }, when) {
-    if (counts && kind !== "click") return;
+  hand([onset, length, midi, string, kind, velocity], { to, counts }, when) {
+    const counted = kind === "click" && onset < this.countIn - 1e-4;
+    const part = kind === "tone" && string === null ? "melody" : kind;
+    if (counts ? !counted : this.silent.has(part) && !counted) return;
     const seconds = Math.min(length, to - onset) / this.rate;
     const source = sound.play(kind, midi, velocity, when, seconds);
     this.sources.set(source, when);

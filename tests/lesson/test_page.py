@@ -202,8 +202,10 @@ def test_the_page_plays_the_very_events_of_each_level(page: str, shipped: Lesson
     assert len(music["levels"]) == len(shipped.played)
     for level, played in zip(music["levels"], shipped.played, strict=True):
         events = played.performance.events
-        assert len(level["events"]) == len(events) > 500
-        for given, event in zip(level["events"], events, strict=True):
+        # A bass is in the list too: who plays along may let it in.
+        mine = [event for event in level["events"] if event[4] != "bass"]
+        assert len(mine) == len(events) > 500 and len(mine) < len(level["events"])
+        for given, event in zip(mine, events, strict=True):
             assert given[:2] == pytest.approx([event.onset, event.length], abs=1e-6)
             assert given[2:] == [event.midi, event.string, event.kind, event.velocity]
         assert level["bars"] == pytest.approx([start for _, start in played.performance.bars])
@@ -255,6 +257,23 @@ def test_hostile_names_of_sections_stay_words(written: Callable[..., str]) -> No
     assert f"{HOSTILE}, bars 1 to 2" in [option.text for option in reader.named("option")]
     assert HOSTILE in "".join(b.text for b in reader.named("b"))
     assert len(reader.named("script")) == 2 and not reader.named("img")
+
+
+@pytest.mark.parametrize("slow", ["0.5", "0.85"])
+def test_slow_is_as_slow_as_the_lesson_says(written: Callable[..., str], slow: str) -> None:
+    page = written(**{"[[levels]]": f"[sound]\nslow = {slow}\nclick = false\n\n[[levels]]"})
+    inputs = [e.attributes for e in read(page).named("input")]
+    assert [i["value"] for i in inputs if i["type"] == "radio"] == ["1", slow]
+    boxes = [(i["value"], "checked" in i) for i in inputs if i["type"] == "checkbox"]
+    assert boxes == [("click", False), ("bass", False)]
+
+
+def test_what_is_held_is_said(written: Callable[..., str]) -> None:
+    held = read(written(**{"Dm7 G7 | C6 |": "Dm7 G7 {fermata} | C6 |"}))
+    signs = [e for e in held.named("svg") if e.attributes.get("class") == "hold"]
+    assert [sign.attributes.get("aria-label") for sign in signs] == ["held"]
+    ids = {e.attributes["id"] for e in held.found if "id" in e.attributes}
+    assert {str(use.attributes["href"])[1:] for use in held.named("use") if use.attributes} <= ids
 
 
 def test_html_and_images_in_the_text_stay_words(written: Callable[..., str]) -> None:

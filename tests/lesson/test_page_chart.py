@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -14,10 +15,12 @@ from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.model import Level, Played
 from harmonykit.lesson.page_chart import ChartView, fit_css, music, view_chart
 from harmonykit.lesson.page_svg import Figures, Styles
+from harmonykit.lesson.takes import PlayAlong
 from harmonykit.show.events import play
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.tune.bar import bar_length
+from harmonykit.theory.note import Note
+from harmonykit.tune.bar import BarNote, bar_length
 from harmonykit.tune.tune import Bar, Section, Tune
 
 UKULELE = Instrument.named("ukulele")
@@ -92,6 +95,51 @@ def test_a_pick_up_has_a_name_and_no_number() -> None:
         ("pick-up", "the pick-up"),
         ("1", "bar 1"),
     ]
+
+
+def test_what_may_go_round_is_the_tune_and_each_way_through_a_section() -> None:
+    view = chart((4, 4), ("0",), ("0",), form=("one", "two", "one"))
+    assert view.rounds == (
+        ("the whole tune", 0, 2),
+        ("one, bar 1", 0, 0),
+        ("two, bar 2", 1, 1),
+        ("one, bar 3", 2, 2),
+    )
+    assert chart((4, 4), ("0",), ("0",)).rounds == (("the whole tune", 0, 1),)
+    # A round has no pick-up: its last bar is whole.
+    level = played((4, 4), ("0",), ("0",), ("0",), pickup=Fraction(1))
+    assert view_chart(0, level, Figures(Styles())).rounds == (("the whole tune", 1, 2),)
+
+
+def test_a_chord_under_a_fermata_is_marked() -> None:
+    level = played((4, 4), ("0", "2"), ("0",))
+    bars = (replace(level.arrangement.tune.bars[0], fermatas=(Fraction(3),)),)
+    tune = replace(
+        level.arrangement.tune, sections=(Section("one", bars + level.arrangement.tune.bars[1:]),)
+    )
+    held = replace(level, arrangement=replace(level.arrangement, tune=tune))
+    view = view_chart(0, held, Figures(Styles()))
+    assert [cell.held for bar in view.bars for cell in bar.cells] == [False, True, False]
+    plain = view_chart(0, level, Figures(Styles())).bars[0].cells[1]
+    assert view.bars[0].cells[1].width >= plain.width
+
+
+def test_click_and_bass_are_at_choice_and_a_melody_where_there_is_one() -> None:
+    level = played((4, 4), ("0",), ("0",))
+    wanted = PlayAlong(click=False, melody=True)
+    assert view_chart(0, level, Figures(Styles())).parts == (("click", True), ("bass", False))
+    sung = BarNote(Note.parse("E5"), Fraction(0), Fraction(4))
+    first, second = level.arrangement.tune.bars
+    sections = (Section("one", (replace(first, melody=(sung,)), second)),)
+    tune = replace(level.arrangement.tune, sections=sections)
+    melodic = replace(level, arrangement=replace(level.arrangement, tune=tune))
+    view = view_chart(0, melodic, Figures(Styles()), wanted)
+    assert view.parts == (("click", False), ("bass", False), ("melody", True))
+    # E5 is MIDI 76, at the start of bar 1; without a melody no tone but the bass has no string.
+    events = music(melodic)["events"]
+    assert [e[:3] for e in events if e[4] == "tone" and e[3] is None] == [[4.0, 4.0, 76]]
+    assert not [e for e in music(level)["events"] if e[4] == "tone" and e[3] is None]
+    assert {e[4] for e in music(level)["events"]} == {"tone", "bass", "click"}
 
 
 def test_a_longer_chord_has_more_of_the_bar_and_none_less_than_its_box() -> None:

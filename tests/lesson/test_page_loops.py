@@ -245,6 +245,27 @@ def d_of(performance: Performance) -> int:
     return 72
 
 
+def test_click_and_bass_come_and_go_while_it_plays(
+    tab: Opened, written: tuple[Path, Performance]
+) -> None:
+    tab.page.get_by_label("click").uncheck()
+    tab.page.locator(".play").click()
+    # What is counted in is always heard.
+    until(tab, "window.played.length >= 9")
+    kinds = [call[0] for call in tab.page.evaluate("window.played")]
+    assert kinds[:9] == ["click"] * 8 + ["tone"]
+    expect(tab.page.locator(".bar.sounds .number")).to_contain_text("1")
+    tab.page.get_by_label("bass").check()
+    until(tab, "window.played.some(([kind]) => kind === 'bass')")
+    assert "click" not in [call[0] for call in tab.page.evaluate("window.played")][8:]
+    tab.page.get_by_label("click").check()
+    until(tab, "window.played.slice(8).some(([kind]) => kind === 'click')")
+    tab.page.keyboard.press("Escape")
+    # By hand: bar 1 begins with C6, and a bass an octave below the ukulele has its C as C3.
+    low = [call for call in tab.page.evaluate("window.played") if call[0] == "bass"]
+    assert low[0][1] < 60
+
+
 def test_a_bar_outside_of_the_loop_ends_it(tab: Opened) -> None:
     in_round(tab, "B, bars 3 to 4")
     tab.page.get_by_role("button", name="Play from bar 2", exact=True).click()
