@@ -158,6 +158,8 @@ def _roles(lesson: Lesson) -> tuple[str, ...]:
 def _about(lesson: Lesson) -> str:
     front = lesson.front
     about = [front.group, f"lesson {front.sheet}" if front.sheet else ""]
+    # In a mixed class each page says whose it is.
+    about += [front.instrument.name] if front.also else []
     # No line ends within the strings' names.
     tuned = f"tuned {front.instrument.tuning}".replace(" ", "\N{NO-BREAK SPACE}")
     return " · ".join(part for part in [*about, tuned] if part)
