@@ -5,9 +5,12 @@ What the page says is compared with a panel of the test's own, to which the same
 
 from __future__ import annotations
 
+import os
 import random
 import re
+import signal
 from collections.abc import Iterator
+from pathlib import Path
 from statistics import median
 from typing import Any
 
@@ -18,6 +21,7 @@ from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
 from harmonykit.workbook.exercises.panel import ExercisePanel
+from harmonykit.workbook.exercises.progress import read_progress
 from harmonykit.workbook.exercises.set_panel import SetPanel
 from harmonykit.workbook.exercises.sets import make_set
 
@@ -272,3 +276,44 @@ def test_another_kernel_finds_the_question_the_line_and_the_progress(
     expect(said).to_contain_text("name the parents: 3 answers")
     bench.healthy()
     bench.page.context.close()
+
+
+def answer_in_turn(panel: Locator, twin: ExercisePanel, count: int) -> None:
+    """Answer questions of a panel rightly, as its twin does."""
+    for _ in range(count):
+        line, right = panel.locator("[data-control=answer]"), twin.asked.question.answer
+        line.fill(right)
+        line.press("Enter")
+        expect(panel.locator(".hk-facts")).to_contain_text("Right.")
+        panel.locator("[data-control=next]").click()
+        twin.answer(right)
+        expect(panel.locator(".hk-lead")).to_have_text(twin._now.lead)
+
+
+@pytest.mark.long
+def test_the_page_itself_is_worked_through_and_survives_its_kernel(
+    browser: Browser, lab: Lab, root: Path
+) -> None:
+    (lab.folder / "page").mkdir()
+    page = nbformat.read(root / "notebooks" / "09_exercises.ipynb", 4)
+    page.cells.append(nbformat.v4.new_code_cell("import os\n\nprint('ready', os.getpid())"))
+    nbformat.write(page, lab.folder / "page" / "09_exercises.ipynb")
+    bench = open_notebook(browser, lab, "page/09_exercises.ipynb")
+    said = bench.page.locator(".jp-OutputArea-output pre", has_text="ready").inner_text()
+    twin = ExercisePanel("harbour", folder=None)
+    answer_in_turn(bench.panels.nth(0), twin, 4)
+    bench.panels.nth(0).locator("[data-control=answer]").fill("half wri")
+    bench.panels.nth(0).locator("[data-control=check]").focus()
+    expect(bench.panels.nth(0).locator(".hk-facts")).to_contain_text("Your answer: half wri")
+    bench.healthy()
+    kept = lab.folder / "page" / "my-exercises-open.json"
+    assert "half wri" in kept.read_text(encoding="utf-8")
+    bench.page.context.close()
+    os.kill(int(said.split()[1]), signal.SIGKILL)
+    again = open_notebook(browser, lab, "page/09_exercises.ipynb")
+    line = again.panels.nth(0).locator("[data-control=answer]")
+    expect(line).to_have_value("half wri")
+    expect(again.panels.nth(0).locator(".hk-lead")).to_have_text(twin._now.lead)
+    answer_in_turn(again.panels.nth(0), twin, 4)
+    assert len(read_progress(lab.folder / "page" / "my-exercises.jsonl").answers) == 8
+    again.page.context.close()
