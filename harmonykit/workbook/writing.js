@@ -15,6 +15,7 @@ let panels = 0;
 
 function render({ model, el }) {
   const own = `hkw${++panels}-`;
+  const id = `${own}${Math.random()}`;
   const tell = (message, buffers) => model.send(message, undefined, buffers);
   const root = element("div", {
     class: "harmonykit-panel hk-writing",
@@ -71,7 +72,7 @@ function render({ model, el }) {
     silent = setTimeout(() => {
       unheard.replaceChildren(element("span", {}, "The kernel does not answer. What you type is kept by this browser."));
     }, SILENT_MS);
-    tell({ text, turn });
+    tell({ text, turn, by: id });
   }
   function heard(answered) {
     if (answered !== under) return;
@@ -94,10 +95,18 @@ function render({ model, el }) {
   function put(text) {
     if (under || waiting !== null) { clearTimeout(waiting); waiting = null; under = 0; }
     heardText = text;
+    work.area.readOnly = false;
     if (work.area.value !== text) work.area.value = text;
     work.draw(model.get("verdicts"));
     offer(text);
     work.area.dataset.heard = "yes";
+  }
+  // Two views of one page: who types has the text, the other one can take it over.
+  function elsewhere() {
+    work.area.readOnly = true;
+    const here = element("button", { type: "button" }, "Go on here");
+    here.addEventListener("click", () => { tell({ hello: id }); work.area.focus(); });
+    unheard.replaceChildren(element("span", {}, "The text is being typed in another view of this page. "), here);
   }
   // What was typed while no kernel listened is offered, never lost and never put in unasked.
   function offer(text) {
@@ -180,8 +189,9 @@ function render({ model, el }) {
   const built = () => showResults(results, model.get("results"), model.get("said").built ?? "", (name) => tell({ open: name }));
 
   function message(news, buffers) {
-    if ("put" in news) put(news.put);
-    if ("heard" in news) heard(news.heard);
+    if ("put" in news && (!news.for || news.for === id)) put(news.put);
+    if ("heard" in news && news.by === id) heard(news.heard);
+    else if ("heard" in news) elsewhere();
     if ("preview" in news) work.preview(news.preview);
     if ("opened" in news) opened(results, news, buffers[0]);
   }
@@ -201,7 +211,7 @@ function render({ model, el }) {
   list();
   beside();
   built();
-  tell({ hello: true });
+  tell({ hello: id });
   return () => {
     for (const [name, listener] of listeners) model.off(name, listener);
     watch.disconnect();

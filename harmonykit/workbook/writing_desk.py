@@ -9,6 +9,7 @@ Notebook: 06_write_the_lesson
 
 from __future__ import annotations
 
+import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
@@ -59,25 +60,28 @@ class Look:
 
 
 class Bounded(Generic[V]):
-    """A memory that forgets what was not asked for the longest."""
+    """A memory that forgets what was not asked for the longest; threads may share it."""
 
     def __init__(self, most: int = _REMEMBERED) -> None:
         self._most = most
         self._known: OrderedDict[Hashable, V] = OrderedDict()
+        self._lock = threading.Lock()
 
     def get(self, key: Hashable) -> V | None:
         """Return what is remembered, if it is."""
-        found = self._known.get(key)
-        if found is not None:
-            self._known.move_to_end(key)
-        return found
+        with self._lock:
+            found = self._known.get(key)
+            if found is not None:
+                self._known.move_to_end(key)
+            return found
 
     def put(self, key: Hashable, value: V) -> V:
         """Remember a value, and return it."""
-        self._known[key] = value
-        while len(self._known) > self._most:
-            self._known.popitem(last=False)
-        return value
+        with self._lock:
+            self._known[key] = value
+            while len(self._known) > self._most:
+                self._known.popitem(last=False)
+            return value
 
 
 class Desk:

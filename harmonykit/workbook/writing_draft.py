@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -53,11 +54,16 @@ def tunes_in(name: str, folder: Path) -> tuple[str, ...]:
     """Return the tunes of an ABC file that holds several, each as its number and title."""
     try:
         path = tune_path(name, folder)
-        if path.suffix != ".abc":
-            return ()
-        found = split_tunes(decode(read_bytes(path, MOST_BYTES), path.name))
-    except HarmonyError:
+        stat = path.stat()
+        return _tunes(path, stat.st_mtime_ns, stat.st_size) if path.suffix == ".abc" else ()
+    except (HarmonyError, OSError):
         return ()
+
+
+@lru_cache(maxsize=8)
+def _tunes(path: Path, changed: int, size: int) -> tuple[str, ...]:
+    """Return the tunes of a file as it was at one moment."""
+    found = split_tunes(decode(read_bytes(path, MOST_BYTES), path.name))
     return tuple(f"{each.number} {each.title}".strip() for each in found) if found[1:] else ()
 
 

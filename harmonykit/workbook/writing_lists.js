@@ -20,6 +20,8 @@ function progressBar(press) {
   };
 }
 
+const HOW = { "not true": "The fact", "cannot be used": "The rule", proved: "Proof" };
+
 function showStatements(box, summary, verdicts, go) {
   const items = verdicts.map(([line, column, kind, source, said, how, mend, text, caret]) => {
     const item = element("li", { class: isWrong(kind) ? "wrong" : "proved" });
@@ -29,7 +31,7 @@ function showStatements(box, summary, verdicts, go) {
     const first = element("p", {});
     first.append(element("b", {}, kind), " ", said);
     words.append(first);
-    if (how) words.append(element("p", { class: "hk-how" }, isWrong(kind) ? `The fact: ${how}` : `Proof: ${how}`));
+    if (how) words.append(element("p", { class: "hk-how" }, `${HOW[kind]}: ${how}`));
     if (mend) words.append(element("p", { class: "hk-how" }, `Try: ${mend}`));
     if (isWrong(kind) && text) words.append(element("pre", {}, `${text}\n${" ".repeat(caret)}^`));
     item.append(where, words);
@@ -38,11 +40,17 @@ function showStatements(box, summary, verdicts, go) {
   const key = JSON.stringify([summary, verdicts]);
   if (box.dataset.key === key) return;
   box.dataset.key = key;
-  const head = element("h3", {}, "Statements");
-  const told = element("p", { role: "status", "aria-live": "polite", class: "hk-summary" }, summary);
-  const list = element("ol", {});
-  list.append(...items.filter((each) => each.className === "wrong"), ...items.filter((each) => each.className !== "wrong"));
-  box.replaceChildren(head, told, list);
+  // What is read out has to stay where it is.
+  if (!box.firstChild) {
+    box.append(
+      element("h3", {}, "Statements"),
+      element("p", { role: "status", "aria-live": "polite", class: "hk-summary" }),
+      element("ol", {}),
+    );
+  }
+  const [, told, list] = box.children;
+  if (told.textContent !== summary) told.textContent = summary;
+  list.replaceChildren(...items.filter((each) => each.className === "wrong"), ...items.filter((each) => each.className !== "wrong"));
 }
 
 function showSides(box, sides) {

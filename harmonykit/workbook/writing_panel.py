@@ -313,10 +313,10 @@ class WritingPanel:
         """Do what the browser says; what cannot be done is said on the page."""
         try:
             if "hello" in message or "again" in message:
-                self._greet(text="hello" in message)
+                self._greet(str(message.get("hello", "")))
             elif "text" in message:
                 self.type(str(message["text"]))
-                self.view.send({"heard": message.get("turn")})
+                self.view.send({"heard": message.get("turn"), "by": message.get("by")})
             elif "set" in message:
                 self.set(str(message["set"]), str(message.get("value", "")))
             elif "file" in message:
@@ -329,12 +329,12 @@ class WritingPanel:
             self._trouble = str(error)
             self._tell()
 
-    def _greet(self, text: bool) -> None:
-        """Tell a browser that knows nothing all that there is."""
+    def _greet(self, view: str) -> None:
+        """Tell a browser that knows nothing all that there is; the text where a view is named."""
         with self._lock:
             self._preview.forget()
-            if text:
-                self.view.put(self._state.text)
+            if view:
+                self.view.put(self._state.text, view)
             self._send()
 
     def draw(self) -> Drawing:

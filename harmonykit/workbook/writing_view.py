@@ -44,9 +44,9 @@ class WritingView(anywidget.AnyWidget):
             for name, value in values.items():
                 setattr(self, name, value)
 
-    def put(self, text: str) -> None:
-        """Send a text that takes the place of what was typed."""
-        self.send({"put": text})
+    def put(self, text: str, view: str = "") -> None:
+        """Send a text that takes the place of what was typed, to all or to one browser's view."""
+        self.send({"put": text, "for": view})
 
     def as_mime(self) -> dict[str, Any]:
         """Return the entry of a mimebundle that stands for the live view."""

@@ -61,7 +61,7 @@ def test_it_begins_with_a_draft_and_writes_nothing_by_itself(make: Make, tmp_pat
     bundle = panel._repr_mimebundle_()
     assert "Ways into Net Loft Shuffle" in panel.facts and panel.facts == bundle["text/plain"]
     assert "<svg" in bundle["image/svg+xml"] and not panel.look.waits
-    Browser(panel).say({"hello": True})
+    Browser(panel).say({"hello": "a view"})
     assert panel.wait() and list(tmp_path.iterdir()) == []
 
 
@@ -73,7 +73,7 @@ def test_what_is_typed_is_kept_and_there_again(make: Make) -> None:
     again = make(tune="slack_water_waltz")
     assert again.state == panel.state and again.state.text.endswith("One more line.")
     browser = Browser(again)
-    browser.say({"hello": True})
+    browser.say({"hello": "a view"})
     assert browser.last("put") == panel.state.text
 
 
