@@ -70,6 +70,7 @@ function render({ model, el }) {
     heardText = text;
     root.dataset.asked = String(performance.now());
     silent = setTimeout(() => {
+      under = 0; // what is typed next is told anew
       unheard.replaceChildren(element("span", {}, "The kernel does not answer. What you type is kept by this browser."));
     }, SILENT_MS);
     tell({ text, turn, by: id });

@@ -32,13 +32,8 @@ from harmonykit.workbook.writing_file import (
 )
 from harmonykit.workbook.writing_form import Placed, form, with_value
 from harmonykit.workbook.writing_preview import PAGE, Preview
-from harmonykit.workbook.writing_sides import (
-    facts_of,
-    preview_note,
-    shown_verdicts,
-    sides_of,
-    summary,
-)
+from harmonykit.workbook.writing_said import said
+from harmonykit.workbook.writing_sides import facts_of, shown_verdicts, sides_of
 from harmonykit.workbook.writing_state import WritingState
 from harmonykit.workbook.writing_still import draw_still
 from harmonykit.workbook.writing_view import WritingView
@@ -273,61 +268,49 @@ class WritingPanel:
             look, saved_as = self._look, said_of(self._state, self._folder)
             self._view.show(
                 controls=[each.as_dict() for each in self.controls()],
-                said=self._said(saved_as),
+                said=said(self._state, look, saved_as, self._beside, self._trouble),
                 verdicts=shown_verdicts(look),
                 sides=sides_of(look) or self._view.sides,
-                results=self._results(),
+                results=[[each.name, each.group] for each in results_in(self.out)],
             )
             if look.lesson is not None:
                 # A script has every level's changes in it: it is shown once they are there.
                 shows = self._state.shows if look.lesson.played else PAGE
                 self._view.send({"preview": self._preview.news(look.lesson, shows)})
 
-    def _said(self, saved_as: str) -> dict[str, Any]:
-        return {
-            "facts": facts_of(self._look, saved_as),
-            "summary": summary(self._look),
-            "note": preview_note(self._look),
-            "saved": saved_as,
-            "trouble": self._trouble,
-            "busy": self._beside.busy,
-            "progress": list(self._beside.progress),
-            "stopped": self._beside.is_stopped(self._state.text, self._look),
-            "built": self._built(),
-        }
-
-    def _built(self) -> str:
-        if self._state.built == fingerprint(self._state.text):
-            return f"From the text as it stands, in the folder {self._state.out}."
-        return f"From an earlier text, in the folder {self._state.out}."
-
     def _tell(self) -> None:
+        """Send what goes on, and nothing that would have to be worked out."""
         with self._lock:
             if self._view is not None:
-                self._view.show(said=self._said(self._view.said.get("saved", "")))
-
-    def _results(self) -> list[list[str]]:
-        return [[each.name, each.group] for each in results_in(self.out)]
+                saved_as = self._view.said.get("saved", "")
+                now = said(self._state, self._look, saved_as, self._beside, self._trouble)
+                self._view.show(said=now)
 
     def _heard(self, view: object, message: dict[str, Any], buffers: list[Any]) -> None:
         """Do what the browser says; what cannot be done is said on the page."""
         try:
-            if "hello" in message or "again" in message:
-                self._greet(str(message.get("hello", "")))
-            elif "text" in message:
-                self.type(str(message["text"]))
-                self.view.send({"heard": message.get("turn"), "by": message.get("by")})
-            elif "set" in message:
-                self.set(str(message["set"]), str(message.get("value", "")))
-            elif "file" in message:
-                self.take_in(str(message["file"]), bytes(buffers[0]))
-            elif "open" in message:
-                name = str(message["open"])
-                kind, data = read_result(self.out, name)
-                self.view.send({"opened": name, "kind": kind}, buffers=[data])
+            self._do(message, buffers)
         except HarmonyError as error:
             self._trouble = str(error)
             self._tell()
+        finally:
+            # Whatever came of a text: it was heard, and is kept.
+            if "text" in message:
+                self.view.send({"heard": message.get("turn"), "by": message.get("by")})
+
+    def _do(self, message: dict[str, Any], buffers: list[Any]) -> None:
+        if "hello" in message or "again" in message:
+            self._greet(str(message.get("hello", "")))
+        elif "text" in message:
+            self.type(str(message["text"]))
+        elif "set" in message:
+            self.set(str(message["set"]), str(message.get("value", "")))
+        elif "file" in message:
+            self.take_in(str(message["file"]), bytes(buffers[0]))
+        elif "open" in message:
+            name = str(message["open"])
+            kind, data = read_result(self.out, name)
+            self.view.send({"opened": name, "kind": kind}, buffers=[data])
 
     def _greet(self, view: str) -> None:
         """Tell a browser that knows nothing all that there is; the text where a view is named."""

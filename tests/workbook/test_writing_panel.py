@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import random
 import resource
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -259,6 +260,17 @@ def test_a_disk_that_is_full_is_said_and_nothing_typed_is_lost(
     assert make().state.text == "kept in memory!" and browser.said["trouble"] == ""
 
 
+def test_a_fault_of_ours_keeps_what_was_typed_and_answers(
+    make: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    panel = make()
+    browser = Browser(panel)
+    monkeypatch.setattr(panel._desk, "look", None)
+    with pytest.raises(TypeError):
+        browser.say({"text": "typed", "turn": 9, "by": "a view"})
+    assert browser.last("heard") == 9 and make().state.text == "typed"
+
+
 def test_numbers_of_a_file_of_many_are_offered(make: Make, tmp_path: Path) -> None:
     abc = 'X:3\nT:Wet Rope\nM:4/4\nL:1/4\nK:C\n"C"CEGE|\n\nX:8\nT:Dry\nM:4/4\nL:1/4\nK:G\n"G"G4|\n'
     panel = make()
@@ -270,6 +282,42 @@ def test_numbers_of_a_file_of_many_are_offered(make: Make, tmp_path: Path) -> No
     assert panel.state.number == "8"
     panel.set("tune", "net_loft_shuffle")
     assert panel.state.number == "" and "number" not in {e.control.id for e in panel.controls()}
+
+
+def long_tune(folder: Path) -> str:
+    """Write a tune of 300 bars, invented, and return its name."""
+    bars = "| C6 | A7 | Dm7 G7 | C6 |\n| F6 | D7 | Gm7 C7 | F6 |\n| Em7 A7 | D7 | Dm7 G7 | C6 |\n"
+    head = 'format = 1\ntitle = "Long Pier"\nkey = "C"\nmeter = "4/4"\ntempo = 96\n'
+    section = f'\n[[sections]]\nname = "A"\nchanges = """\n{bars * 25}"""\n'
+    (folder / "pier.toml").write_text(head + section, encoding="utf-8")
+    return "pier.toml"
+
+
+def test_three_hundred_bars_are_told_of_stopped_and_typed_beside(
+    make: Make, tmp_path: Path
+) -> None:
+    panel = make(tune=long_tune(tmp_path))
+    browser = Browser(panel)
+    assert panel.look.waits and panel.look.lesson is not None
+    assert len(panel.look.lesson.front.tune.playing) == 300
+    panel.set("stop")
+    assert panel.wait(10) and browser.said["stopped"]
+    told: list[float] = []
+    panel.view.observe(lambda change: told.append(change.new["progress"][0]), "said")
+    panel.set("go_on")
+    # While it is worked out one types on, and each stroke is answered at once.
+    took = []
+    for turn in range(10):
+        begun = time.perf_counter()
+        browser.say({"text": panel.state.text + "x", "turn": turn})
+        took.append(time.perf_counter() - begun)
+    assert panel.wait() and not panel.look.waits and len(set(told)) > 3
+    for turn in range(10):
+        begun = time.perf_counter()
+        browser.say({"text": panel.state.text + "y", "turn": turn})
+        took.append(time.perf_counter() - begun)
+    assert sorted(took)[len(took) // 2] < 0.1
+    assert not panel.look.waits
 
 
 def random_edit(draw: random.Random, text: str) -> str:

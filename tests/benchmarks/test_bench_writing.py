@@ -1,0 +1,67 @@
+"""How soon the page where a lesson is written answers, in the kernel, and how soon all is drawn.
+
+The figure to keep: a stroke in the prose of a lesson that ships is answered, with statements and
+preview, within 100 ms at the slowest of two hundred; with 300 bars, at the median.
+"""
+
+from __future__ import annotations
+
+import statistics
+import time
+from pathlib import Path
+
+import pytest
+
+from harmonykit.paths import find_data, shipped
+from harmonykit.workbook.panels import WritingPanel
+
+STROKES, LONGEST_MS = 200, 100.0
+PIER = """format = 1
+title = "Long Pier"
+key = "C"
+meter = "4/4"
+tempo = 96
+
+[[sections]]
+name = "A"
+changes = '''
+"""
+BARS = "| C6 | A7 | Dm7 G7 | C6 |\n| F6 | D7 | Gm7 C7 | F6 |\n| Em7 A7 | D7 | Dm7 G7 | C6 |\n"
+
+
+def strokes(panel: WritingPanel) -> list[float]:
+    """Type in the last section's heading; return the milliseconds of each answer."""
+    took = []
+    for turn in range(STROKES):
+        text = panel.state.text.replace("## By numbers", "## By numbers" + "x" * (turn % 7), 1)
+        begun = time.perf_counter()
+        panel._heard(None, {"text": text, "turn": turn}, [])
+        took.append((time.perf_counter() - begun) * 1000)
+    return took
+
+
+def ready(folder: Path, **given: str) -> tuple[WritingPanel, float]:
+    begun = time.perf_counter()
+    panel = WritingPanel(kept=str(folder / "kept.json"), **given)
+    _ = panel.view
+    assert panel.wait(120) and not panel.look.waits
+    return panel, time.perf_counter() - begun
+
+
+@pytest.mark.parametrize("name", shipped("lessons"))
+def test_a_stroke_in_a_lesson_that_ships(tmp_path: Path, name: str) -> None:
+    assert find_data("lessons", name).is_file()
+    panel, opened = ready(tmp_path, lesson=name)
+    took = strokes(panel)
+    print(f"\n{name}: all drawn in {opened:.2f} s, {statistics.median(took):.1f} ms a stroke,")
+    print(f"  {max(took):.1f} ms at the slowest")
+    assert max(took) <= LONGEST_MS
+
+
+def test_a_stroke_beside_three_hundred_bars(tmp_path: Path) -> None:
+    (tmp_path / "pier.toml").write_text(f"{PIER}{BARS * 25}'''\n", encoding="utf-8")
+    panel, opened = ready(tmp_path, tune="pier.toml")
+    took = strokes(panel)
+    print(f"\n300 bars: all drawn in {opened:.2f} s, {statistics.median(took):.1f} ms a stroke,")
+    print(f"  {max(took):.1f} ms at the slowest")
+    assert statistics.median(took) <= LONGEST_MS
