@@ -6,20 +6,20 @@ const REGIONS = ["source", "settings", "plot", "choices", "table", "chart", "nec
 
 const FRAME = `
 <p class="hk-said" role="status" aria-live="polite"></p>
-<div class="hk-busy" hidden><span></span><progress></progress><button type="button" data-do="stop">Stop</button></div>
 <p class="hk-trouble" role="alert" hidden></p>
-<h3>The tune</h3>
+<section><h3>The tune</h3>
 <label class="hk-tune"><span>typed or pasted: changes between bar lines, our text form, ABC or MusicXML</span>
 <textarea spellcheck="false" rows="8" data-typed="text"></textarea></label>
-<div data-region="source"></div>
-<h3>What may be done with it</h3>
-<div data-region="settings"></div>
-<h3>The ways, by numbers</h3>
+<div data-region="source"></div></section>
+<section><h3>What may be done with it</h3>
+<div data-region="settings"></div></section>
+<section><h3>The ways, by numbers</h3>
+<div class="hk-busy" hidden><span></span><progress></progress><button type="button" data-do="stop">Stop</button></div>
 <div class="hk-ways"><div class="hk-figure" data-region="plot"></div>
 <div><ul class="hk-key"><li><span class="hk-mark best">1</span>one of the best, as priced</li><li><span class="hk-mark front">A</span>a choice of the front</li><li><span class="hk-mark dot"></span>another of the front</li><li><span class="hk-mark written">0</span>the tune as written</li><li><span class="hk-mark ring"></span>shown below</li><li><span class="hk-mark ring dashed"></span>beside it</li></ul>
 <div data-region="choices"></div></div></div>
-<div data-region="table"></div>
-<h3>What is shown</h3>
+<div data-region="table"></div></section>
+<section><h3>What is shown</h3>
 <div class="hk-player"><div class="hk-row">
 <button type="button" class="hk-play" data-play="chosen">Hear it</button>
 <button type="button" data-play="beside">Hear the one beside it</button>
@@ -34,12 +34,12 @@ const FRAME = `
 <p class="hk-note">Press a bar and it is kept as written; press it again and it may change. Its number plays from there.</p>
 <div class="hk-chart" data-region="chart"></div>
 <div data-region="neck"></div>
-<div data-region="staff"></div>
-<h3>The reasons</h3>
-<div data-region="reasons"></div>
-<h3>Take it away</h3>
+<div data-region="staff"></div></section>
+<section><h3>The reasons</h3>
+<div data-region="reasons"></div></section>
+<section><h3>Take it away</h3>
 <div class="hk-row hk-exports"></div>
-<p class="hk-written" role="status"></p>`;
+<p class="hk-written" role="status"></p></section>`;
 
 function render({ model, el }) {
   const own = `hkr${++panels}-`;
@@ -129,6 +129,11 @@ function render({ model, el }) {
       }
     }
     return best;
+  }
+
+  let asking = null;
+  for (const kind of ["click", "keydown", "change"]) {
+    root.addEventListener(kind, (event) => { asking = event.target.closest("section") ?? asking; }, true);
   }
 
   root.addEventListener("click", (event) => {
@@ -221,6 +226,8 @@ function render({ model, el }) {
     bar.setAttribute("aria-label", now.doing || "nothing is searched");
     if (now.total > 1) { bar.max = now.total; bar.value = now.done; } else bar.removeAttribute("value");
     const trouble = find(".hk-trouble");
+    // What went wrong is said where it was asked.
+    if (now.trouble && asking && trouble.parentNode !== asking) asking.querySelector("h3").after(trouble);
     trouble.hidden = !now.trouble;
     if (trouble.textContent !== now.trouble) trouble.textContent = now.trouble ?? "";
     if (now.trouble && wanted) stop();

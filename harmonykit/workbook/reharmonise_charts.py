@@ -25,7 +25,7 @@ _IDS = re.compile(r' ?\bid="[^"]*"')
 _CLASS = re.compile(r'(class="|\.)(k\d+)\b')
 # Put before every name that another panel on the page may have too; the browser gives it a value.
 OWN = "@own@"
-_WIDEST = 190
+_WIDEST = 174
 _MOST_BARS_NAMED = 12
 
 

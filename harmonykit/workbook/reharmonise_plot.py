@@ -63,6 +63,26 @@ def numbers(values: Triple) -> str:
     return f"{semitones} semitone{'' if semitones == 1 else 's'}, {travel} mm, {chords}"
 
 
+def summary(ways: Ways) -> str:
+    """Return in a line what was found.
+
+    Examples
+    --------
+    >>> from harmonykit.workbook.reharmonise_ways import find_best
+    >>> state = ReharmoniseState(text="| C6 | Am7 | Dm7 | G7 |", best=2)
+    >>> print(summary(find_best(state, lambda done, total: None)))
+    Untitled in C major on the ukulele, 4 bars: the tune as written and the 2 best
+    """
+    tune = ways.tune
+    best = sum(row.id.startswith("best") for row in ways.rows)
+    bars = len(tune.playing)
+    head = f"{tune.title} in {tune.key.unicode} on the {ways.state.instrument}, {bars} bars"
+    found = f"{head}: the tune as written and the {best} best"
+    if ways.front is None:
+        return found
+    return f"{found}, and a front of {len(ways.front.points)}"
+
+
 def _svg(ways: Ways, state: ReharmoniseState, live: bool) -> str:
     ground, places = _laid_out(tuple((row.values, row.is_told) for row in ways.rows))
     chosen = ways.chosen(state.chosen).id

@@ -1,14 +1,11 @@
 """What an arranger has set on the page of reharmonisation: the tune as typed, and every control.
 
-A state is a frozen value.  :func:`after_set` says which state follows when a control is set, and
-:func:`to_kept` and :func:`from_kept` turn a state into lines of text and back, for the file beside
-the notebook.  Tempo is in quarters a minute, ``0`` where the tune's own is meant; lengths are in
-mm.
+A state is a frozen value, and :func:`after_set` says which state follows when a control is set.
+Tempo is in quarters a minute, ``0`` where the tune's own is meant; lengths are in mm.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
@@ -280,50 +277,3 @@ def toggled(state: ReharmoniseState, bar: int) -> ReharmoniseState:
     [2, 5]
     """
     return replace(state, locked=state.locked ^ {bar})
-
-
-# As lines of text.
-
-
-def to_kept(state: ReharmoniseState) -> dict[str, str]:
-    """Return a state as text by name: what was typed as it stands, the settings as JSON."""
-    settings = {each.name: _plain(getattr(state, each.name)) for each in fields(state)}
-    text = settings.pop("text")
-    return {"tune": text, "settings": json.dumps(settings, ensure_ascii=False)}
-
-
-def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
-    """Return the state that was kept.
-
-    Raises
-    ------
-    HarmonyError
-        If the settings are none that there can be.
-
-    Examples
-    --------
-    >>> state = ReharmoniseState(text="| C6 |", locked=frozenset((1,)))
-    >>> from_kept(to_kept(state)) == state
-    True
-    """
-    try:
-        settings: dict[str, Any] = json.loads(kept["settings"])
-        for name, make in _MAKERS.items():
-            settings[name] = make(settings[name])
-        return ReharmoniseState(text=kept["tune"], **settings)
-    except (ValueError, TypeError, KeyError, AttributeError):
-        raise HarmonyError("the settings that were kept cannot be read") from None
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, (Weights, Limits)):
-        return {each.name: getattr(value, each.name) for each in fields(value)}
-    return sorted(value) if isinstance(value, frozenset) else value
-
-
-_MAKERS: Mapping[str, Any] = {
-    "weights": lambda found: Weights(**found),
-    "limits": lambda found: Limits(**found),
-    "moves": lambda found: tuple(move for move in MOVES if move in found),
-    "locked": lambda found: frozenset(map(int, found)),
-}

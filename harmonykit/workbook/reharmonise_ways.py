@@ -26,7 +26,7 @@ from harmonykit.workbook.reharmonise_state import ReharmoniseState
 Progress = Callable[[int, int], None]
 AS_WRITTEN, LETTERS, COST = "written", "ABCDEFG", "cost"
 # More labels a layer make a front more exact and slower: so many in all keep it to some seconds.
-_LABELS, _LEAST_LABELS = 48_000, 120
+_LABELS, _LEAST_LABELS = 80_000, 120
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,8 @@ from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
 from harmonykit.workbook.reharmonise_charts import put_in
-from harmonykit.workbook.reharmonise_state import ReharmoniseState, from_kept
+from harmonykit.workbook.reharmonise_kept import from_kept
+from harmonykit.workbook.reharmonise_state import ReharmoniseState
 from harmonykit.workbook.reharmonise_ways import Ways, find_best, find_front
 
 CELLS = (
@@ -267,7 +268,9 @@ def test_opened_by_name_and_from_this_computer(arranger: Arranger, tmp_path: Pat
     expect(panel.locator(".hk-said")).to_contain_text("Net Loft Shuffle", timeout=20_000)
     panel.locator("[data-typed=path]").fill("no such file.toml")
     panel.locator("[data-typed=path]").press("Enter")
-    expect(panel.locator(".hk-trouble")).to_contain_text("no such file")
+    # It is said where it was asked.
+    tune = panel.locator("section", has_text="The tune").first
+    expect(tune.locator(".hk-trouble")).to_contain_text("no such file")
     arranger.type(TYPED)
     expect(panel.locator(".hk-trouble")).to_be_hidden()
     arranger.bench.healthy()
@@ -296,6 +299,23 @@ def test_it_answers_at_once(arranger: Arranger) -> None:
         took.append(float(arranger.panel.get_attribute("data-took") or "inf"))
     # Measured from the click to the answer on the page, on a machine that does other work too.
     assert min(took) < 100 and statistics.median(took) < 250, took
+
+
+def test_a_tune_of_three_hundred_bars_is_answered_and_can_be_stopped(arranger: Arranger) -> None:
+    panel = arranger.panel
+    arranger.type("|" + " C6 | A7 | Dm7 | G7 | Em7 | A7 |" * 50)
+    assert len(arranger.in_step().tune.playing) == 300
+    arranger.press("row-best-2", "table")
+    for move in ("auxiliary", "tritone partner", "borrowed note", "descent"):
+        panel.locator(f'[data-set="move-{move}"]').click()
+    expect(panel.locator(".hk-busy")).to_contain_text("searching")
+    expect(panel.locator("progress[max]")).to_have_count(1)
+    panel.get_by_role("button", name="Stop", exact=True).click()
+    expect(panel.locator(".hk-trouble")).to_contain_text("was stopped")
+    assert panel.locator('[data-way="chosen"] .bar').count() == 300
+    arranger.type(TYPED)
+    arranger.in_step()
+    arranger.bench.healthy()
 
 
 ACT = """

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import json
 import threading
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from harmonykit.errors import HarmonyError
 from harmonykit.tune.tune import Tune
-from harmonykit.workbook import reharmonise_panel
+from harmonykit.workbook import reharmonise_desk
 from harmonykit.workbook.reharmonise_panel import ReharmonisePanel
 from harmonykit.workbook.reharmonise_state import ReharmoniseState
 from harmonykit.workbook.task import Progress
@@ -39,19 +37,6 @@ def test_what_is_typed_is_searched_and_shown() -> None:
     assert panel.ways.front is not None and not panel.busy
     assert "4 bars" in panel.facts and "Shown: best 1" in panel.facts
     assert "row-best-1" in panel.view.plot and "Dm7" in panel.view.chart
-
-
-def test_moves_and_locked_bars_are_obeyed() -> None:
-    panel = panel_of()
-    assert panel.chosen is not None and panel.chosen.arrangement.inserted
-    panel.press("bar-1")
-    assert panel.state.locked == {1} and 'aria-pressed="true"' in panel.view.chart
-    assert panel.wait(LATER)
-    assert not [s for s in panel.chosen.arrangement.inserted if s.bar == 0]
-    for move in panel.state.moves:
-        panel.set(f"move-{move}", False)
-    assert panel.wait(LATER)
-    assert not panel.chosen.arrangement.inserted
 
 
 def test_plot_and_table_select_one_another() -> None:
@@ -90,15 +75,6 @@ def test_what_cannot_be_set_is_said_and_changes_nothing() -> None:
     assert view.status["trouble"] == ""
 
 
-def test_only_what_was_asked_last_counts() -> None:
-    panel = panel_of()
-    for bars in range(2, 12):
-        panel.set("text", "|" + " C6 | G7 |" * bars)
-    assert panel.wait(LATER)
-    assert panel.ways is not None and len(panel.ways.tune.playing) == 22
-    assert panel.ways.state.asked == panel.state.asked
-
-
 def test_a_search_can_be_stopped_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     panel = panel_of()
     before, begun = panel.ways, threading.Event()
@@ -108,7 +84,7 @@ def test_a_search_can_be_stopped_and_says_so(monkeypatch: pytest.MonkeyPatch) ->
             begun.set()
             progress(1, 9)
 
-    monkeypatch.setattr(reharmonise_panel, "find_best", endless)
+    monkeypatch.setattr(reharmonise_desk, "find_best", endless)
     view = panel.view
     panel.set("best", "3")
     assert begun.wait(LATER) and panel.busy and view.status["busy"]
@@ -116,22 +92,6 @@ def test_a_search_can_be_stopped_and_says_so(monkeypatch: pytest.MonkeyPatch) ->
     panel.stop()
     assert panel.wait(LATER) and panel.ways is before
     assert not view.status["busy"] and "stopped" in view.status["trouble"]
-
-
-def test_a_stopped_front_leaves_the_best(monkeypatch: pytest.MonkeyPatch) -> None:
-    begun = threading.Event()
-
-    def endless(ways: object, progress: Progress) -> None:
-        while True:
-            begun.set()
-            progress(1, 9)
-
-    monkeypatch.setattr(reharmonise_panel, "find_front", endless)
-    panel = ReharmonisePanel(keep=None)
-    assert begun.wait(LATER)
-    panel.stop()
-    assert panel.wait(LATER)
-    assert panel.ways is not None and panel.ways.front is None and "5 best" in panel.facts
 
 
 # What is kept.
@@ -149,24 +109,6 @@ def test_what_was_set_in_the_browser_is_there_for_the_next_kernel(tmp_path: Path
     assert again.state == panel.state
     assert (again.state.text, again.state.locked) == ("| F6 | C7 | F6 |", {2})
     assert again.wait(LATER) and "3 bars" in again.facts
-
-
-def test_a_kept_file_that_cannot_be_used_is_said_and_not_lost(tmp_path: Path) -> None:
-    path = tmp_path / "kept.json"
-    path.write_text("{broken", encoding="utf-8")
-    panel = ReharmonisePanel(keep=path)
-    assert "unread-1" in panel.trouble
-    assert (tmp_path / "kept.unread-1.json").read_text(encoding="utf-8") == "{broken"
-    assert panel.state.name == "net_loft_shuffle.toml"
-
-
-def test_settings_of_another_day_do_not_lose_the_tune(tmp_path: Path) -> None:
-    path = tmp_path / "kept.json"
-    head = {"format": 1, "made_by": "harmonykit", "kind": "reharmonise"}
-    typed = {"tune": "| Bb6 | F7 |", "settings": '{"of another": "version"}'}
-    path.write_text(json.dumps({**head, "typed": typed}), encoding="utf-8")
-    panel = ReharmonisePanel(keep=path)
-    assert panel.state.text == "| Bb6 | F7 |" and "cannot be read" in panel.trouble
 
 
 # Files.
@@ -255,10 +197,3 @@ def test_what_is_quick_is_sent_first_and_each_region_once() -> None:
     assert {"plot", "table"} <= messages[0] and "chart" in messages[1]
     assert sum("chart" in each for each in messages) == 1
     assert all("settings" not in each and "text" not in each for each in messages)
-
-
-@pytest.mark.parametrize("wrong", [("no such", "1"), ("prices", "free"), ("view", "tape")])
-def test_there_are_only_these_controls_and_values(wrong: tuple[str, str]) -> None:
-    with pytest.raises(HarmonyError) as caught:
-        panel_of().set(*wrong)
-    assert caught.value.mend
