@@ -16,7 +16,15 @@ let panels = 0;
 function render({ model, el }) {
   const own = `hkw${++panels}-`;
   const id = `${own}${Math.random()}`;
-  const tell = (message, buffers) => model.send(message, undefined, buffers);
+  // What goes on, and what was wrong, is said beside what was pressed.
+  let used = "begin";
+  const tell = (message, buffers) => {
+    const asked = model.get("controls").find((each) => each.id === message.set);
+    if (asked) used = asked.row;
+    if ("file" in message) used = "begin";
+    if ("open" in message) used = "build";
+    model.send(message, undefined, buffers);
+  };
   const root = element("div", {
     class: "harmonykit-panel hk-writing",
     role: "group",
@@ -24,7 +32,7 @@ function render({ model, el }) {
     // The notebook would take arrow keys, Enter and Ctrl-S for its own.
     "data-lm-suppress-shortcuts": "true",
   });
-  const rows = Object.fromEntries(ROWS.map((name) => [name, element("div", { class: "hk-controls" })]));
+  const rows = Object.fromEntries(ROWS.map((name) => [name, element("div", { class: `hk-controls hk-row-${name}` })]));
   const saved = element("span", { class: "hk-saved", role: "status" });
   const trouble = element("div", { class: "hk-trouble", role: "alert" });
   const unheard = element("div", { class: "hk-unheard" });
@@ -174,8 +182,19 @@ function render({ model, el }) {
     }
   }
 
+  const stand = (box, place) => { if (place.nextElementSibling !== box) place.after(box); };
+  let wrong = "";
+  let going = "";
   function said() {
     const now = model.get("said");
+    if ((now.trouble ?? "") !== wrong) {
+      wrong = now.trouble ?? "";
+      stand(trouble, used === "view" ? rows.begin : rows[used]);
+    }
+    if ((now.busy ?? "") !== going) {
+      going = now.busy ?? "";
+      if (going) stand(progress.box, going === "Building" ? rows.build : work.box);
+    }
     saved.textContent = now.saved ?? "";
     trouble.textContent = now.trouble ?? "";
     work.say(now.note ?? "");
@@ -227,12 +246,13 @@ function disable(button, off) {
   button.setAttribute("aria-disabled", off ? "true" : "false");
 }
 
-const isWrong = (kind) => kind === "not true" || kind === "cannot be used";
+const isWrong = (kind) => kind === "fails" || kind === "cannot be used";
 
 // A button, a list to choose from, a line to type in, or a file to pick.
 function control(each, tell, own, flush) {
   if (each.kind === "button") {
     const button = element("button", { type: "button", "data-control": each.id }, each.label);
+    if (each.hint) button.title = each.hint;
     button.addEventListener("click", () => {
       if (button.getAttribute("aria-disabled") === "true") return;
       flush();

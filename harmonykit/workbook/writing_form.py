@@ -24,6 +24,7 @@ class Placed:
     control: Control
     suggested: tuple[str, ...] = ()
     off: bool = False
+    hint: str = ""
 
     def as_dict(self) -> dict[str, object]:
         """Return it as the browser reads it."""
@@ -32,6 +33,7 @@ class Placed:
             "row": self.row,
             "suggested": list(self.suggested),
             "off": self.off,
+            "hint": self.hint,
         }
 
 
@@ -69,7 +71,8 @@ def form(state: WritingState, numbers: tuple[str, ...], busy: bool) -> tuple[Pla
     ]
     kept = bool(state.before) and state.before != state.text
     back = Control("back", "button", "Text before")
-    file.append(Placed(FILE, back, off=not kept))
+    hint = "Bring back the text that a draft, or a file that was opened, took the place of"
+    file.append(Placed(FILE, back, off=not kept, hint=hint))
     out = Control("folder", "text", "Build into the folder", state.out)
     return (
         *begin,

@@ -17,7 +17,7 @@ from harmonykit.lesson.functions import Functions
 from harmonykit.lesson.model import LessonError, Played, Text
 
 PROVED, PUT_IN, FALSE, USELESS, WAITS = (
-    "proved", "put in", "not true", "cannot be used", "being worked out",
+    "proved", "put in", "fails", "cannot be used", "being worked out",
 )  # fmt: skip
 COMING = Text("*This is being worked out.*")
 # As much of a long line as stands beside its fault.

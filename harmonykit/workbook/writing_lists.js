@@ -20,7 +20,7 @@ function progressBar(press) {
   };
 }
 
-const HOW = { "not true": "The fact", "cannot be used": "The rule", proved: "Proof" };
+const HOW = { fails: "The fact", "cannot be used": "The rule", proved: "Proof" };
 
 function showStatements(box, summary, verdicts, go) {
   const items = verdicts.map(([line, column, kind, source, said, how, mend, text, caret]) => {

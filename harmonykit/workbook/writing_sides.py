@@ -50,25 +50,30 @@ def summary(look: Look) -> str:
     --------
     >>> verdicts = (Verdict(3, 1, "a()", PROVED), Verdict(5, 1, "b()", FALSE))
     >>> summary(Look(verdicts=verdicts))
-    '1 statement is proved, 1 is not true (line 5).'
+    '1 statement is proved, 1 fails (line 5).'
     >>> summary(Look())
     'There is no statement yet.'
     """
     proved = sum(each.kind == PROVED for each in look.verdicts)
     proofs = f"{count(proved, 'statement')} {'is' if proved == 1 else 'are'} proved"
     parts = [proofs[:1].upper() + proofs[1:]]
-    for kind in (FALSE, USELESS):
-        lines = [each.line for each in look.verdicts if each.kind == kind]
-        if kind == USELESS and look.fault is not None:
-            lines.append((look.fault.place and look.fault.place.line) or 1)
-        if lines:
-            where = join_words([str(line) for line in sorted(set(lines))])
-            said = f"{len(lines)} {'is' if len(lines) == 1 else 'are'} {kind}"
-            said = said if kind == FALSE else f"{count(len(lines), 'thing')} {kind}"
-            parts.append(f"{said} ({'line' if len(set(lines)) == 1 else 'lines'} {where})")
+    failed = [each.line for each in look.verdicts if each.kind == FALSE]
+    if failed:
+        parts.append(f"{len(failed)} {'fails' if len(failed) == 1 else 'fail'} {_where(failed)}")
+    useless = [each.line for each in look.verdicts if each.kind == USELESS]
+    if look.fault is not None:
+        useless.append((look.fault.place and look.fault.place.line) or 1)
+    if useless:
+        parts.append(f"{count(len(useless), 'thing')} cannot be used {_where(useless)}")
     if parts[1:] or proved:
         return ", ".join(parts) + "."
     return "There is no statement yet."
+
+
+def _where(lines: list[int]) -> str:
+    several = sorted(set(lines))
+    word = "line" if len(several) == 1 else "lines"
+    return f"({word} {join_words([str(line) for line in several])})"
 
 
 def preview_note(look: Look) -> str:

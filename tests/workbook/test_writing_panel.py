@@ -93,10 +93,10 @@ def test_a_false_statement_is_listed_and_leaves_the_rest_standing(make: Make) ->
     assert panel.wait()
     right = panel.state.text
     browser.say({"text": right.replace('"G7", 1', '"G7", 2'), "turn": 1})
-    (wrong,) = [row for row in panel.view.verdicts if row[2] == "not true"]
+    (wrong,) = [row for row in panel.view.verdicts if row[2] == "fails"]
     assert wrong[0] == 53 and wrong[5] == "they are 1 apart"
     assert "[line 53 has to be mended]" in "".join(browser.last("preview")["html"].values())
-    assert browser.said["note"] and "1 is not true (line 53)" in browser.said["summary"]
+    assert browser.said["note"] and "1 fails (line 53)" in browser.said["summary"]
     browser.say({"text": right, "turn": 2})
     assert browser.said["note"] == "" and not [r for r in panel.view.verdicts if r[2] != "proved"]
 

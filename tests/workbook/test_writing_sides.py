@@ -29,7 +29,7 @@ def look_with(*kinds: str, fault: HarmonyError | None = None) -> Look:
 def test_the_summary_counts_and_names_lines() -> None:
     assert summary(look_with(PROVED, PUT_IN, PROVED)) == "2 statements are proved."
     assert summary(look_with(PROVED, FALSE, FALSE, USELESS)) == (
-        "1 statement is proved, 2 are not true (lines 11 and 12), 1 thing cannot be used (line 13)."
+        "1 statement is proved, 2 fail (lines 11 and 12), 1 thing cannot be used (line 13)."
     )
     fault = HarmonyError("bad", place=Place("a.md", 5, 1, "text"))
     assert summary(look_with(fault=fault)) == (
