@@ -170,7 +170,9 @@ function render({ model, el }) {
   const send = (field) => {
     delete field.dataset.dirty;
     const value = field.type === "checkbox" ? field.checked : field.value;
-    if (field.dataset.set === "shipped") { if (value) tell({ open: value }); } else tell({ set: field.dataset.set, value });
+    if (field.dataset.set !== "shipped") return tell({ set: field.dataset.set, value });
+    if (value) tell({ open: value });
+    field.value = "";
   };
   root.addEventListener("change", (event) => {
     const field = event.target;
@@ -215,6 +217,7 @@ function render({ model, el }) {
   text.addEventListener("blur", putText);
 
   // The line at the top, and what is shown.
+  let refused = false;
   function putStatus() {
     const now = model.get("status");
     const said = find(".hk-said");
@@ -226,6 +229,14 @@ function render({ model, el }) {
     bar.setAttribute("aria-label", now.doing || "nothing is searched");
     if (now.total > 1) { bar.max = now.total; bar.value = now.done; } else bar.removeAttribute("value");
     const trouble = find(".hk-trouble");
+    // What could not be set is shown until the next thing is done, then what stands.
+    if (refused && !now.trouble) {
+      for (const name of ["source", "settings"]) {
+        delete region(name).dataset.shown;
+        put(name);
+      }
+    }
+    refused = Boolean(now.trouble);
     // What went wrong is said where it was asked.
     if (now.trouble && asking && trouble.parentNode !== asking) asking.querySelector("h3").after(trouble);
     trouble.hidden = !now.trouble;

@@ -28,10 +28,11 @@ from harmonykit.tune.tune import Section, Tune
 TYPED = "what was typed"
 UNTITLED = "Untitled"
 _METER: Meter = (4, 4)
-# A score's first lines, an ABC field at the start of a line, and a bar line.
+# A score's first lines; a key or a table of the text form; a field of ABC at the start of a line.
 _SCORE = re.compile(r"\s*<(\?xml|!DOCTYPE|score-)", re.I)
+_OWN_FORM = re.compile(r"\s*(\w+\s*=|\[\[)")
 _ABC = re.compile(r"^(X:\s*\d|K:)", re.M)
-_OWN_FORM = re.compile(r"^\s*(\[\[\s*sections|\w+\s*=)", re.M)
+_REMARK = ("#", "%")
 FOREIGN = (".abc", ".musicxml", ".xml", ".mxl", ".mid", ".midi", ".lab")
 
 
@@ -45,11 +46,14 @@ def kind_of(text: str) -> str:
     """
     if _SCORE.match(text):
         return ".musicxml"
-    if _OWN_FORM.search(text):
+    lines = (line.strip() for line in text.splitlines())
+    first = next((line for line in lines if line and not line.startswith(_REMARK)), "")
+    if _OWN_FORM.match(first):
         return ".toml"
     return ".abc" if _ABC.search(text) else "|"
 
 
+@lru_cache(maxsize=8)
 def tunes_in(text: str) -> tuple[tuple[int, str], ...]:
     """Return number and title of the tunes of an ABC text, where it holds several.
 

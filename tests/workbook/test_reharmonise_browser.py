@@ -21,8 +21,11 @@ from axe_playwright_python.sync_playwright import Axe
 from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.voicing import Voicing
 from harmonykit.workbook.reharmonise_charts import put_in
 from harmonykit.workbook.reharmonise_kept import from_kept
+from harmonykit.workbook.reharmonise_source import read_typed
 from harmonykit.workbook.reharmonise_state import ReharmoniseState
 from harmonykit.workbook.reharmonise_ways import Ways, find_best, find_front
 
@@ -35,6 +38,17 @@ CELLS = (
 )
 KEPT = "reharmonise-kept.json"
 TYPED = "| C6 | A7 | Dm7 | G7 | Em7 | A7 | Dm7 G7 | C6 |"
+LEAD_SHEET = """format = 1
+title = "Bollard Waltz"
+key = "F"
+meter = "3/4"
+tempo = 120
+[[sections]]
+name = "A"
+changes = "| F6 | D7 | Gm7 | C7 | F6 |"
+melody = "| A4:3 | F#4:3 | G4:3 | E4:3 | F4:3 |"
+"""
+UKULELE = Instrument.named("ukulele")
 SETTLED = "document.querySelector('.hk-reharmonise').dataset.settled === 'yes'"
 LOUDEST = """
 async (root) => {
@@ -182,6 +196,16 @@ def test_an_error_is_shown_in_place_and_the_last_that_was_good_stays(arranger: A
     assert arranger.panel.locator('[data-way="chosen"]').inner_text() == before
     arranger.type(TYPED)
     expect(fault).to_have_count(0)
+    tempo, trouble = (
+        arranger.panel.locator(each) for each in ('[data-set="tempo"]', ".hk-trouble")
+    )
+    tempo.fill("quick")
+    tempo.press("Enter")
+    expect(trouble).to_contain_text("'quick' is no number")
+    expect(tempo).to_have_value("quick")
+    arranger.press("row-best-1", "table")
+    expect(trouble).to_be_hidden()
+    expect(tempo).to_have_value("")
     arranger.in_step()
 
 
@@ -239,14 +263,9 @@ def test_taken_away_and_read_back(arranger: Arranger) -> None:
     expect(arranger.panel.locator(".hk-written")).to_contain_text(str(out / "untitled.md"))
     endings = {".musicxml", ".mid", ".csv", ".md", ".toml"}
     assert {path.suffix for path in out.iterdir()} == endings
-    part = music21.converter.parse(out / "untitled-best-1.musicxml").parts[-1]
-    symbols = list(part.recurse().getElementsByClass("ChordSymbol"))
-    voices = [
-        tuple(sorted(pitch.midi for pitch in chord.pitches))
-        for chord in part.recurse().getElementsByClass("Chord")
-        if chord not in symbols
-    ]
-    assert voices == [tuple(sorted(set(step.sounds))) for step in steps]
+    score = out / "untitled-best-1.musicxml"
+    assert read_back(score) == [tuple(sorted(set(step.sounds))) for step in steps]
+    symbols = music21.converter.parse(score).recurse().getElementsByClass("ChordSymbol")
     shown = [s for n, s in enumerate(steps) if n == 0 or s.chord != steps[n - 1].chord]
     roots = [each.root().name.replace("-", "b") for each in symbols]
     assert roots == [step.chord.root.name for step in shown if step.chord]
@@ -273,6 +292,35 @@ def test_opened_by_name_and_from_this_computer(arranger: Arranger, tmp_path: Pat
     expect(tune.locator(".hk-trouble")).to_contain_text("no such file")
     arranger.type(TYPED)
     expect(panel.locator(".hk-trouble")).to_be_hidden()
+    arranger.bench.healthy()
+
+
+def read_back(path: Path) -> list[tuple[int, ...]]:
+    """The chords of a score's last part as music21 reads them, from the lowest pitch up."""
+    part = music21.converter.parse(path).parts[-1]
+    chords = part.recurse().getElementsByClass("Chord")
+    plain = (each for each in chords if not isinstance(each, music21.harmony.ChordSymbol))
+    return [tuple(sorted(pitch.midi for pitch in chord.pitches)) for chord in plain]
+
+
+def test_from_a_lead_sheet_in_musicxml_to_a_score(arranger: Arranger, tmp_path: Path) -> None:
+    """The whole way of a lead sheet with a melody: opened, reharmonised, chosen, taken away."""
+    sheet = tmp_path / "waltz.musicxml"
+    read_typed(LEAD_SHEET).write(sheet)
+    arranger.panel.locator("[data-upload]").set_input_files(sheet)
+    expect(arranger.panel.locator(".hk-said")).to_contain_text("Bollard Waltz", timeout=20_000)
+    ways = arranger.in_step()
+    assert len(ways.tune.melody) == 5 and ways.tune.meter == (3, 4)
+    arranger.press("row-best-1", "table")
+    arranger.button("Score (MusicXML)")
+    path = arranger.folder / "reharmonised" / "bollard-waltz-best-1.musicxml"
+    steps = arranger.in_step().chosen("best-1").arrangement.steps
+    assert read_back(path) == [tuple(sorted(set(step.sounds))) for step in steps]
+    # The voices are those that the chart shows.
+    digits = arranger.panel.locator('[data-way="chosen"] .digits').all_inner_texts()
+    shown = [Voicing.parse(each, UKULELE).sounding for each in digits]
+    assert read_back(path) == [tuple(sorted(set(each))) for each in shown]
+    arranger.type(TYPED)
     arranger.bench.healthy()
 
 
@@ -303,13 +351,15 @@ def test_it_answers_at_once(arranger: Arranger) -> None:
 
 def test_a_tune_of_three_hundred_bars_is_answered_and_can_be_stopped(arranger: Arranger) -> None:
     panel = arranger.panel
-    arranger.type("|" + " C6 | A7 | Dm7 | G7 | Em7 | A7 |" * 50)
-    assert len(arranger.in_step().tune.playing) == 300
-    arranger.press("row-best-2", "table")
+    arranger.text.fill("|" + " C6 | A7 | Dm7 | G7 | Em7 | A7 |" * 50)
+    arranger.text.press("Tab")
+    expect(panel.locator('[data-way="chosen"] .bar')).to_have_count(300, timeout=20_000)
     for move in ("auxiliary", "tritone partner", "borrowed note", "descent"):
         panel.locator(f'[data-set="move-{move}"]').click()
     expect(panel.locator(".hk-busy")).to_contain_text("searching")
     expect(panel.locator("progress[max]")).to_have_count(1)
+    panel.locator('table [data-press="row-best-2"]').first.click()
+    expect(panel.locator('[data-way="chosen"] .hk-name')).to_contain_text("best 2")
     panel.get_by_role("button", name="Stop", exact=True).click()
     expect(panel.locator(".hk-trouble")).to_contain_text("was stopped")
     assert panel.locator('[data-way="chosen"] .bar').count() == 300

@@ -76,6 +76,20 @@ def test_of_several_tunes_one_is_read() -> None:
     assert read_typed(ABC, 9).meter == (3, 4)
 
 
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("% A selection\n\nX:1\nN:words = more\nK:D\nD|", ".abc"),
+        ('# a remark\nformat = 1\nnotes = """\nK: is no field\n"""', ".toml"),
+        ("# my own\n|: C6 | {3/4} G7 :|", "|"),
+        ("\n  <!DOCTYPE score-partwise>", ".musicxml"),
+        ("K:G\nGABc|", ".abc"),
+    ],
+)
+def test_the_first_line_that_is_no_remark_tells_what_it_is(text: str, kind: str) -> None:
+    assert kind_of(text) == kind
+
+
 def test_one_tune_is_no_choice() -> None:
     assert tunes_in(ABC[ABC.index("X:9") :]) == () == tunes_in(CHANGES)
 
