@@ -8,6 +8,7 @@ beside it a dashed ring: nothing is told by colour.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from html import escape
 
@@ -20,7 +21,8 @@ from harmonykit.workbook.reharmonise_state import ReharmoniseState
 from harmonykit.workbook.reharmonise_ways import AS_WRITTEN, Row, Ways
 from harmonykit.workbook.scene import background, path
 
-WIDE_MM, HIGH_MM = 108.0, 86.0
+WIDE_MM, HIGH_MM, _STILL_MM = 108.0, 86.0, 174.0
+_COLUMNS_MM, _TOP_MM, _ROW_MM = (138.0, 155.0, 172.0), 4.0, 6.2
 _MARK_MM, _DOT_MM, _RING_MM, _HIT_MM = 5.0, 1.8, 7.4, 5.6
 _POINT = 10.0
 _CAP_MIDDLE_EM = 0.327
@@ -32,7 +34,7 @@ _INK, _PAPER = palette("colour").ink, palette("colour").paper
 
 def draw_ways(ways: Ways, state: ReharmoniseState) -> Drawing:
     """Draw the scatter as a still picture."""
-    return Drawing(_svg(ways, state, False), describe(ways), WIDE_MM, HIGH_MM)
+    return Drawing(_svg(ways, state, False), describe(ways), _STILL_MM, HIGH_MM)
 
 
 def live_ways(ways: Ways, state: ReharmoniseState) -> str:
@@ -90,12 +92,36 @@ def _svg(ways: Ways, state: ReharmoniseState, live: bool) -> str:
     order = sorted(range(len(ways.rows)), key=lambda n: _depth(ways.rows[n], chosen, state.beside))
     inner = "".join(_leader(*place) for place in places)
     inner += "".join(_spot(ways.rows[n], places[n][1], chosen, state.beside, live) for n in order)
-    box = f"0 0 {_points(WIDE_MM)} {_points(HIGH_MM)}"
+    inner += "" if live else "".join(_list(ways))
+    wide = WIDE_MM if live else _STILL_MM
+    box = f"0 0 {_points(wide)} {_points(HIGH_MM)}"
     role = 'role="group" aria-label="all ways"' if live else ""
     label = role or f'role="img" aria-label="{escape(describe(ways))}"'
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{WIDE_MM:.3f}mm" height="{HIGH_MM:.3f}mm"'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.3f}mm" height="{HIGH_MM:.3f}mm"'
         f' viewBox="{box}" {label} stroke-linejoin="round">\n{ground}\n{inner}</svg>'
+    )
+
+
+def _list(ways: Ways) -> Iterator[str]:
+    """Yield the numbers of all that has a mark: what the table says beside a live plot."""
+    for x, head in zip(_COLUMNS_MM, ("semitones", "mm", "put in"), strict=True):
+        yield _text(x, _TOP_MM, head, "soft")
+    told = [row for row in ways.rows if row.is_told]
+    step = min(_ROW_MM, (HIGH_MM - _TOP_MM) / (len(told) + 1))
+    for place, row in enumerate(told, 1):
+        y = _TOP_MM + place * step
+        yield f'<g transform="translate({_points(WIDE_MM + 6.0)} {_points(y)})">{_mark(row)}</g>'
+        for x, value in zip(_COLUMNS_MM, row.values, strict=True):
+            yield _text(x, y, str(value), "ink")
+
+
+def _text(x: float, y: float, text: str, colour: str) -> str:
+    down = _CAP_MIDDLE_EM * _POINT
+    return (
+        f'<text x="{_points(x)}" y="{y * POINTS_PER_MM + down:.2f}" font-size="{_POINT:g}"'
+        f' text-anchor="end" font-family="{_FONTS}"'
+        f' fill="{palette("colour").tokens[colour]}">{text}</text>'
     )
 
 

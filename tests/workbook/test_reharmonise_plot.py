@@ -71,4 +71,7 @@ def test_the_still_picture_says_what_it_shows_and_has_nothing_to_press(ways: Way
     ElementTree.fromstring(still.svg)
     assert "data-press" not in still.svg and 'id="row-best-1"' in still.svg
     assert still.alt == describe(ways) and still.alt.startswith(f"{len(ways.rows)} ways")
+    written = re.findall(r">(\d+)</text>", still.svg)
+    for row in ways.rows:
+        assert not row.is_told or all(str(value) in written for value in row.values)
     assert still.svg == draw_ways(ways, ways.state).svg
