@@ -28,14 +28,13 @@ from harmonykit.workbook.reharmonise_state import (
     toggled,
     value_of,
 )
-from harmonykit.workbook.reharmonise_ways import Row, Ways, find_best, find_front
+from harmonykit.workbook.reharmonise_ways import FIRST, Row, Ways, find_best, find_front
 from harmonykit.workbook.task import Progress, Worker
 
 KIND = "reharmonise"
 KEPT = "reharmonise-kept.json"
 # Seconds that a search waits for the page at most.
 _PATIENCE = 1.0
-_FIRST_WAY = "best-1"
 
 
 class Desk:
@@ -230,7 +229,7 @@ class Desk:
 
     def _took(self, name: str, text: str) -> None:
         fresh = replace(self._state, text=text, name=name, number=0, locked=frozenset())
-        self._go(replace(fresh, chosen=_FIRST_WAY, beside="", step=0))
+        self._go(replace(fresh, chosen=FIRST, beside="", step=0))
 
     def export(self, what: str) -> Path:
         """Write one of ``reharmonise_export.EXPORTS`` of the way that is shown; return the file.

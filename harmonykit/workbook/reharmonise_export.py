@@ -6,11 +6,13 @@ over: a lesson's draft takes a new name where there is one already.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import count
 from pathlib import Path
 
+from harmonykit.arrange.demands import PRESETS
 from harmonykit.arrange.measures import compare
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
@@ -26,6 +28,8 @@ from harmonykit.workbook.reharmonise_ways import Row, Ways
 
 FOLDER = "reharmonised"
 LEVEL = "As arranged"
+# How long a chord lasts at least where nothing else is asked; what a lesson's tempo may be.
+_LEAST_SECONDS, _SLOWEST, _FASTEST = 0.5, 20.0, 400.0
 _NOT_IN_NAMES = re.compile(r"[^a-z0-9]+")
 
 
@@ -104,16 +108,28 @@ def lesson_text(ways: Ways, state: ReharmoniseState, tune_name: str) -> str:
     text = draft(ways.tune, tune_name, way.instrument)
     head, front, body = text.split(f"{FENCE}\n", 2)
     number = front.count("[[levels]]") + 1
-    moves = ", ".join(f'"{move}"' for move in state.moves)
-    level = ["", "[[levels]]", f'name = "{LEVEL}"', f"moves = [{moves}]"]
-    level += [f'prefer = "{state.prefer}"'] if state.prefer else []
-    hand = state.hand.removeprefix("level ") if state.hand.startswith("level") else "3"
-    level += [f"hand = {hand}", f"max_fret = {state.limits.max_fret}"]
-    level += [f"tempo = {float(way.tempo):g}", f'watch = "{_watch(row)}"', ""]
+    level = "\n".join(["", "[[levels]]", *_level(row, state), ""])
     section = f"\n## {LEVEL}\n\n{{{{ chart({number}) }}}}\n\n{{{{ inserted({number}) }}}}\n"
     before, exercise, after = body.partition("\n## An exercise")
-    parts = (head, front + "\n".join(level), before + section + exercise + after)
+    parts = (head, front + level, before + section + exercise + after)
     return f"{FENCE}\n".join(parts)
+
+
+def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
+    """Yield the lines that make a lesson find what was found here; bars are not kept there."""
+    limits, way = state.limits, row.arrangement
+    yield f'name = "{LEVEL}"'
+    yield f"moves = {json.dumps(list(state.moves))}"
+    if state.prefer:
+        yield f'prefer = "{state.prefer}"'
+    if state.prices in PRESETS:
+        yield f'preset = "{state.prices}"'
+    yield f"max_fret = {min(limits.max_fret, way.instrument.frets)}"
+    yield f"stretch_mm = {limits.stretch_mm:g}"
+    yield f'barre = "{limits.barre}"'
+    yield f"least_seconds = {_LEAST_SECONDS}"
+    yield f"tempo = {min(max(float(way.tempo), _SLOWEST), _FASTEST):g}"
+    yield f'watch = "{_watch(row)}"'
 
 
 def _watch(row: Row) -> str:

@@ -76,7 +76,7 @@ def summary(ways: Ways) -> str:
     Untitled in C major on the ukulele, 4 bars: the tune as written and the 2 best
     """
     tune = ways.tune
-    best = sum(row.id.startswith("best") for row in ways.rows)
+    best = sum("best" in row.name for row in ways.rows)
     bars = len(tune.playing)
     head = f"{tune.title} in {tune.key.unicode} on the {ways.state.instrument}, {bars} bars"
     found = f"{head}: the tune as written and the {best} best"

@@ -8,7 +8,7 @@ measure is the number of chords put in.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import Any
@@ -24,6 +24,8 @@ from harmonykit.workbook.reharmonise_source import read_typed
 from harmonykit.workbook.reharmonise_state import ReharmoniseState
 
 Progress = Callable[[int, int], None]
+_BEST = "best-"
+FIRST = f"{_BEST}1"
 AS_WRITTEN, LETTERS, COST = "written", "ABCDEFG", "cost"
 # More labels a layer make a front more exact and slower: so many in all keep it to some seconds.
 _LABELS, _LEAST_LABELS = 80_000, 120
@@ -50,6 +52,8 @@ class Row:
         Why one would take it.
     on_front : bool or None
         Whether it is on the front; ``None`` where the front is not known.
+    also : str
+        Another id by which it is found: of the best that it is, where that is the tune as written.
     """
 
     id: str
@@ -60,6 +64,7 @@ class Row:
     cost: int | None = None
     why: str = ""
     on_front: bool | None = None
+    also: str = ""
 
     @cached_property
     def measures(self) -> Measures:
@@ -83,7 +88,8 @@ class Ways:
 
     @cached_property
     def _by_id(self) -> dict[str, Row]:
-        return {row.id: row for row in self.rows}
+        also = {row.also: row for row in self.rows if row.also}
+        return also | {row.id: row for row in self.rows}
 
     def get(self, name: str) -> Row | None:
         """Return the row of an id, or nothing."""
@@ -91,7 +97,7 @@ class Ways:
 
     def chosen(self, name: str) -> Row:
         """Return the row of an id, or the best there is."""
-        return self._by_id.get(name) or self.rows[min(1, len(self.rows) - 1)]
+        return self._by_id.get(name) or self._by_id[FIRST]
 
     def listed(self, state: ReharmoniseState) -> tuple[Row, ...]:
         """Return the rows of the table: all with a mark, and what is shown; in the order asked."""
@@ -142,11 +148,26 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
         progress=progress,
         **options,
     )
-    rows = [_row(AS_WRITTEN, "0", "as written", written[0], cost=written[0].cost)]
-    for place, way in enumerate(best, 1):
-        if _sound_key(way) != _sound_key(written[0]):
-            rows.append(_row(f"best-{place}", str(place), f"best {place}", way, cost=way.cost))
-    return Ways(state, tune, tuple(rows))
+    return Ways(state, tune, tuple(_rows(written[0], best)))
+
+
+def _rows(written: Arrangement, best: Iterable[Arrangement]) -> Iterator[Row]:
+    """Yield the tune as written and the best; where that is one of them, it is one row.
+
+    What it costs is known in that case alone: what leaves a chance costs, and without moves there
+    is none to be left.
+    """
+    rows = [
+        _row(f"{_BEST}{n}", str(n), f"best {n}", way, way.cost) for n, way in enumerate(best, 1)
+    ]
+    first = _row(AS_WRITTEN, "0", "as written", written, None)
+    key = _sound_key(written)
+    same = [row for row in rows if _sound_key(row.arrangement) == key]
+    if same:
+        name = f"{first.name}, {same[0].name}"
+        first = replace(first, name=name, cost=same[0].cost, also=same[0].id)
+    yield first
+    yield from (row for row in rows if row.id != first.also)
 
 
 def find_front(ways: Ways, progress: Progress) -> Ways:
@@ -209,7 +230,7 @@ def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Po
     return Row(f"front-{place}", letter, name, named, point.values, None, why, True)
 
 
-def _row(name: str, mark: str, title: str, way: Arrangement, cost: int) -> Row:
+def _row(name: str, mark: str, title: str, way: Arrangement, cost: int | None) -> Row:
     found = measure(way)
     values = (found.semitones, round(found.travel_mm), found.inserted)
     return Row(name, mark, title, replace(way, name=title), values, cost)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import replace
 from pathlib import Path
 
 import mido
@@ -14,7 +13,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.front import MOST_LEVELS
 from harmonykit.workbook.reharmonise_export import EXPORTS, LEVEL, export
-from harmonykit.workbook.reharmonise_state import ReharmoniseState
+from harmonykit.workbook.reharmonise_state import ReharmoniseState, after_set
 from harmonykit.workbook.reharmonise_ways import Ways, find_best
 
 TUNE = """format = 1
@@ -74,20 +73,21 @@ def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: P
     assert [int(row[column]) for row in rows] == [r.values[2] for r in ways.rows]
 
 
-@pytest.mark.parametrize("hand", ["level 1", "your own"])
-def test_a_lessons_draft_can_be_read_and_has_the_moves_that_were_chosen(
-    ways: Ways, tmp_path: Path, hand: str
-) -> None:
-    state = replace(ways.state, moves=("approach", "falling"), prefer="approach", tempo=90)
-    if hand == "your own":
-        state = replace(state, limits=replace(state.limits, max_fret=9))
-    path = export("lesson", ways, state, tmp_path)
-    lesson = load_lesson(path)
-    level = lesson.front.levels[-1]
-    assert (level.name, level.moves, level.prefer) == (LEVEL, ("approach", "falling"), "approach")
-    assert level.limits.max_fret == state.limits.max_fret
-    assert len(lesson.front.levels) <= MOST_LEVELS
-    assert lesson.front.tune == ways.tune
+@pytest.mark.parametrize(
+    ("control", "value"), [("prices", "smooth"), ("hand", "level 1"), ("max_fret", "9")]
+)
+def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value: str) -> None:
+    state = ReharmoniseState(text=TUNE, moves=("approach", "falling"), prefer="approach", tempo=90)
+    state = after_set(state, control, value)
+    ways = find_best(state, lambda done, total: None)
+    lesson = load_lesson(export("lesson", ways, state, tmp_path))
+    level, played = lesson.front.levels[-1], lesson.played[-1].arrangement
+    assert (level.name, level.moves, level.limits) == (LEVEL, state.moves, state.limits)
+    assert len(lesson.front.levels) <= MOST_LEVELS and lesson.front.tune == ways.tune
+    best = ways.chosen("best-1").arrangement
+    assert [(s.chord, s.voicing) for s in played.steps] == [
+        (s.chord, s.voicing) for s in best.steps
+    ]
     assert LEVEL in {section.title for section in lesson.sections}
 
 

@@ -72,10 +72,20 @@ def test_tempo_and_limits_are_those_that_were_set() -> None:
     assert row.arrangement.tempo == 77 and row.measures.highest_fret <= 3
 
 
-def test_without_moves_there_is_nothing_beside_the_tune_but_other_shapes() -> None:
+def test_where_the_tune_as_written_is_the_best_it_is_one_row_with_both_names() -> None:
     found = find_best(ReharmoniseState(text=TEXT, moves=(), best=4), quiet)
     assert [row.id for row in found.rows] == ["written", "best-2", "best-3", "best-4"]
+    first = found.chosen("best-1")
+    assert first is found.rows[0] and first.name == "as written, best 1"
+    assert first.cost is not None and first.cost <= min(row.cost or 0 for row in found.rows[1:])
     assert not any(row.arrangement.inserted for row in found.rows)
+
+
+def test_what_the_tune_as_written_costs_is_not_told_where_it_is_none_of_the_best(
+    ways: Ways,
+) -> None:
+    """A chance that is not taken has its price, and without moves there is none."""
+    assert ways.rows[0].id == "written" and ways.rows[0].cost is None
 
 
 def test_the_table_has_all_with_a_mark_and_what_is_shown(ways: Ways) -> None:
