@@ -9,7 +9,7 @@ import unicodedata
 from functools import lru_cache
 from typing import Any
 
-from harmonykit.lesson.typeset import FONT_FOLDERS
+from harmonykit.lesson.typeset_pages import FONT_FOLDERS
 from harmonykit.paths import shared_dir
 
 MISSING = "\u25a1"

@@ -7,17 +7,12 @@ read as a command.  The same data gives the same bytes.
 from __future__ import annotations
 
 import json
-from functools import lru_cache
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 from harmonykit.lesson.model import LessonError
-from harmonykit.paths import shared_dir
-
-if TYPE_CHECKING:
-    from typst import Fonts
+from harmonykit.lesson.typeset_pages import compiler
 
 PdfStandard = Literal["ua-1"]
-FONT_FOLDERS = ("source-sans-3", "quay-signs")
 
 
 def set_pdf(name: str, data: dict[str, Any], *, standard: PdfStandard | None = None) -> bytes:
@@ -37,28 +32,8 @@ def set_pdf(name: str, data: dict[str, Any], *, standard: PdfStandard | None = N
     LessonError
         If the pages could not be set.
     """
-    import typst
-
-    template = shared_dir() / "templates" / f"{name}.typ"
-    compiler = typst.Compiler(
-        template,
-        root=template.parent,
-        font_paths=_fonts(),
-        ignore_system_fonts=True,
-        sys_inputs={name: json.dumps(data, ensure_ascii=False)},
-    )
-    pdf = compiler.compile(format="pdf", pdf_standards=standard)
+    setter = compiler(name, json.dumps(data, ensure_ascii=False))
+    pdf = setter.compile(format="pdf", pdf_standards=standard)
     if not isinstance(pdf, bytes):
         raise LessonError(f"the pages of {name!r} could not be set")
     return pdf
-
-
-@lru_cache(maxsize=1)
-def _fonts() -> Fonts:
-    import typst
-
-    return typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=False,
-        font_paths=[str(shared_dir() / "fonts" / folder) for folder in FONT_FOLDERS],
-    )

@@ -85,10 +85,13 @@ function workbench(own) {
     inside.documentElement.dataset.theme = shown.theme;
     const script = inside.createElement("div");
     script.className = "column script text";
-    inside.body.append(script);
+    const sheet = inside.createElement("div");
+    sheet.className = "sheet";
+    inside.body.append(script, sheet);
     page = {
       inside,
       script,
+      sheet,
       main: inside.querySelector("main"),
       store: inside.querySelector(".store"),
       style: inside.head.appendChild(inside.createElement("style")),
@@ -130,6 +133,20 @@ function workbench(own) {
     if ("parts" in news) arrange(news.parts, news.html);
     if ("shows" in news) page.inside.documentElement.dataset.shows = news.shows;
     if ("script" in news) page.script.innerHTML = news.script;
+    if (news.sheet) pages(news.sheet);
+    page.sheet.setAttribute("aria-busy", news.behind ? "true" : "false");
+  }
+  function pages(sheet) {
+    while (page.sheet.childElementCount > sheet.length) page.sheet.lastElementChild.remove();
+    sheet.forEach((svg, index) => {
+      if (!page.sheet.children[index]) {
+        const place = page.inside.createElement("div");
+        place.setAttribute("role", "img");
+        place.setAttribute("aria-label", `Page ${index + 1} of the handout`);
+        page.sheet.append(place);
+      }
+      if (svg) page.sheet.children[index].innerHTML = svg;
+    });
   }
   const heading = (section) => section.querySelector("h2")?.textContent ?? "";
   function arrange(parts, html) {

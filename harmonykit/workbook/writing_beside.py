@@ -6,6 +6,7 @@ build.  Both tell of their progress and can be stopped.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -55,7 +56,8 @@ class Beside:
         self._drawer: Worker[Look] = Worker(self._drawn, self._failed, self._drawing)
         self._errand: Worker[Change] = Worker(self._done, self._failed, self._doing, self._ended)
         self._wanted: frozenset[str] = frozenset()
-        self._answered = ""
+        # What was worked out last, or is not to be: a text, and whether with its sheet.
+        self._answered: tuple[str, bool] | None = None
 
     @property
     def on_an_errand(self) -> bool:
@@ -64,19 +66,25 @@ class Beside:
 
     def wait(self, seconds: float) -> bool:
         """Wait until nothing goes on; whether that is so."""
+        until = time.monotonic() + seconds
+        # What ends may begin something else: a draft is drawn.
+        while self._errand.busy or self._drawer.busy:
+            left = until - time.monotonic()
+            if left < 0 or not (self._errand.wait(left) and self._drawer.wait(left)):
+                return False
         return self._errand.wait(seconds) and self._drawer.wait(seconds)
 
-    def draw(self, path: Path, text: str, look: Look) -> None:
+    def draw(self, path: Path, text: str, look: Look, sheet: bool) -> None:
         """Begin to work out what a look waits for, unless that goes on already, or was stopped."""
-        if not look.waits or text == self._answered:
+        if not look.waits or (text, sheet) == self._answered:
             return
         if self._drawer.busy and look.waits <= self._wanted:
             return
         self._wanted = look.waits
 
         def work(progress: Progress) -> Look:
-            found = self._desk.work_out(path, text, progress)
-            self._answered = text
+            found = self._desk.work_out(path, text, progress, sheet)
+            self._answered = (text, sheet)
             return found
 
         self._drawer.start(work)
@@ -86,19 +94,19 @@ class Beside:
         self.busy, self.progress = busy, (0, 1)
         self._errand.start(work)
 
-    def stop(self, text: str) -> None:
+    def stop(self, text: str, sheet: bool) -> None:
         """Stop all; what this text waits for is worked out once it changes, or on request."""
         self._errand.stop()
         self._drawer.stop()
-        self._answered, self.busy = text, ""
+        self._answered, self.busy = (text, sheet), ""
 
     def go_on(self) -> None:
         """Let what was stopped be worked out after all."""
-        self._answered = ""
+        self._answered = None
 
-    def is_stopped(self, text: str, look: Look) -> bool:
+    def is_stopped(self, text: str, look: Look, sheet: bool) -> bool:
         """Whether something is waited for that nobody works out."""
-        return bool(look.waits) and text == self._answered
+        return bool(look.waits) and (text, sheet) == self._answered
 
     def _drawing(self, done: int, total: int) -> None:
         if self.busy in ("", DRAWING):

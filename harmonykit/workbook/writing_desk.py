@@ -50,6 +50,8 @@ class Look:
         What is wrong with the front matter; the lesson then has the last that was right.
     waits : frozenset of str
         What is still to be worked out.
+    sheet : tuple of str
+        The pages of the handout as pictures, where they were asked for and are there.
     """
 
     lesson: Lesson | None = None
@@ -57,6 +59,7 @@ class Look:
     verdicts: tuple[Verdict, ...] = ()
     fault: HarmonyError | None = None
     waits: frozenset[str] = frozenset()
+    sheet: tuple[str, ...] = ()
 
 
 class Bounded(Generic[V]):
@@ -93,9 +96,10 @@ class Desk:
         self._levels: Bounded[Played | HarmonyError] = Bounded()
         self._named: Bounded[Played] = Bounded()
         self._calls: Bounded[Memory] = Bounded(6)
+        self._sheets: Bounded[tuple[str, ...] | HarmonyError] = Bounded(2)
         self._last: Front | None = None
 
-    def look(self, path: Path, text: str) -> Look:
+    def look(self, path: Path, text: str, sheet: bool = False) -> Look:
         """Return what can be said of a text at once.
 
         Parameters
@@ -103,14 +107,36 @@ class Desk:
         path : Path
             Where the text stands or would stand: its tune is looked for beside it.
         text : str
+        sheet : bool
+            Whether the pages of the handout are wanted.
         """
-        return self._look(path, text, None)
+        look = self._look(path, text, None)
+        return self._with_sheet(look, patient=False) if sheet else look
 
     def work_out(
-        self, path: Path, text: str, progress: Progress = lambda done, total: None
+        self,
+        path: Path,
+        text: str,
+        progress: Progress = lambda done, total: None,
+        sheet: bool = False,
     ) -> Look:
         """Return all that can be said of a text; what ``progress`` raises ends the work."""
-        return self._look(path, text, progress)
+        look = self._look(path, text, progress)
+        return self._with_sheet(look, patient=True) if sheet else look
+
+    def _with_sheet(self, look: Look, patient: bool) -> Look:
+        """Return what is seen with the pages of the handout, or waiting for them."""
+        lesson = look.lesson
+        if lesson is None or not lesson.played or look.waits:
+            return look
+        # The levels as played follow from the front matter.
+        key = (lesson.front, lesson.sections)
+        if not patient and self._sheets.get(key) is None:
+            return replace(look, waits=frozenset({f"the sheet {hash(key)}"}))
+        try:
+            return replace(look, sheet=_had(self._sheets, key, lambda: draw_sheet(lesson)))
+        except HarmonyError as error:
+            return replace(look, fault=look.fault or error)
 
     def read_tune(self, path: Path, number: int | None = None) -> Tune:
         """Read a tune's file, once for as long as the file is as it was.
@@ -213,6 +239,20 @@ class Desk:
         except HarmonyError as error:
             return (), error, set()
         return tuple(played), None, set()
+
+
+def draw_sheet(lesson: Lesson) -> tuple[str, ...]:
+    """Return the pages of a lesson's handout as pictures, one SVG a page.
+
+    Raises
+    ------
+    HarmonyError
+        If they cannot be set.
+    """
+    from harmonykit.lesson.handout import handout_data
+    from harmonykit.lesson.typeset_pages import draw_pages
+
+    return draw_pages("handout", handout_data(lesson))
 
 
 def _had(memory: Bounded[V | HarmonyError], key: Hashable, make: Callable[[], V]) -> V:

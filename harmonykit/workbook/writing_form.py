@@ -8,12 +8,12 @@ from harmonykit.fretboard.shipped import names as instrument_names
 from harmonykit.lesson.ideas import IDEAS
 from harmonykit.paths import shipped
 from harmonykit.workbook.panel import Control
-from harmonykit.workbook.writing_preview import PAGE, SCRIPT
+from harmonykit.workbook.writing_preview import PAGE, SCRIPT, SHEET
 from harmonykit.workbook.writing_state import WritingState
 
 # Where each control stands; the browser has a row for each.
 BEGIN, FILE, VIEW, BUILD = "begin", "file", "view", "build"
-SHOWS = (PAGE, SCRIPT)
+SHOWS = (PAGE, SCRIPT, SHEET)
 
 
 @dataclass(frozen=True, slots=True)

@@ -210,7 +210,7 @@ class WritingPanel:
 
     def _stop_or_go_on(self, control: str) -> None:
         if control == "stop":
-            self._beside.stop(self._state.text)
+            self._beside.stop(self._state.text, self._state.wants_sheet)
         else:
             self._beside.go_on()
         self._refresh()
@@ -247,10 +247,11 @@ class WritingPanel:
 
     def _refresh(self) -> None:
         with self._lock:
-            self._look = self._desk.look(self._path, self._state.text)
+            state = self._state
+            self._look = self._desk.look(self._path, state.text, state.wants_sheet)
             self._send()
         if self._view is not None:
-            self._beside.draw(self._path, self._state.text, self._look)
+            self._beside.draw(self._path, state.text, self._look, state.wants_sheet)
 
     @property
     def view(self) -> WritingView:
@@ -274,9 +275,10 @@ class WritingPanel:
                 results=[[each.name, each.group] for each in results_in(self.out)],
             )
             if look.lesson is not None:
-                # A script has every level's changes in it: it is shown once they are there.
+                # Script and sheet have every level in them: they are shown once those are there.
                 shows = self._state.shows if look.lesson.played else PAGE
-                self._view.send({"preview": self._preview.news(look.lesson, shows)})
+                news = self._preview.news(look.lesson, shows, look.sheet)
+                self._view.send({"preview": news})
 
     def _tell(self) -> None:
         """Send what goes on, and nothing that would have to be worked out."""

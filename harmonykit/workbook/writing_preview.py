@@ -20,8 +20,11 @@ from harmonykit.lesson.write import FIGURES, figure_names, pictures
 from harmonykit.show.style import Drawing, css_variables
 from harmonykit.workbook.writing_judge import COMING
 
-PAGE, SCRIPT = "page", "script"
-POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; form-action 'none'"
+PAGE, SCRIPT, SHEET = "page", "script", "sheet"
+POLICY = (
+    "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; "
+    "form-action 'none'"
+)
 # The frame follows the notebook's light or dark, not the system's.
 _THEME = (
     f"\n:root[data-theme=light]{{color-scheme:light;{css_variables('colour')}}}"
@@ -30,7 +33,10 @@ _THEME = (
     "\n[aria-busy=true]{border-left:3px dotted var(--ink);padding-left:12px}"
     "\n.script{padding-block:24px 48px;max-width:none}.script h2{margin-top:30px}"
     "\n:root:not([data-shows=script])>body>.script{display:none}"
-    "\n:root[data-shows=script]>body>:is(header,main,footer){display:none}"
+    "\n:root:not([data-shows=sheet])>body>.sheet{display:none}"
+    "\n:root:is([data-shows=script],[data-shows=sheet])>body>:is(header,main,footer){display:none}"
+    "\n.sheet{padding:12px 16px 32px}.sheet>div+div{margin-top:12px}"
+    "\n.sheet svg{display:block;width:100%;height:auto;border:1px solid var(--hair)}"
 )
 _MOST_SECTIONS, _MOST_SHAPES, _MOST_STYLE = 60, 600, 300_000
 _IMAGE = re.compile(rf"!\[.*?\]\({FIGURES}/(.*?)\)")
@@ -63,15 +69,20 @@ class Preview:
         self._told: dict[str, Any] = {}
         self._there: set[int] = set()
         self._shapes = 0
+        self._sheet: tuple[str, ...] = ()
 
-    def news(self, lesson: Lesson, shows: str = PAGE) -> dict[str, Any]:
+    def news(
+        self, lesson: Lesson, shows: str = PAGE, sheet: tuple[str, ...] = ()
+    ) -> dict[str, Any]:
         """Return what the browser does not yet know of a lesson's page.
 
         ``frame`` is the whole frame, where one is begun; ``parts`` the sections in order, each
         with its number and whether it waits; ``html`` those that did not stand there before, by
         number; ``symbols`` the shapes of charts that are new; ``head``, ``care`` and ``foot`` what
         stands around the sections, and ``style`` the rules, where they have changed; ``script`` is
-        the script, where that is what ``shows``.
+        the script, where that is what ``shows``, and ``sheet`` the pages of the handout: each that
+        the browser does not show yet, at the others' places nothing.  While they are not there
+        ``sheet`` is missing, and those shown are behind.
         """
         parts = self._follow(lesson)
         order = [self._section(section, parts) for section in lesson.sections]
@@ -89,6 +100,9 @@ class Preview:
         if script:
             fresh["script"] = script
         news = {key: value for key, value in fresh.items() if self._told.get(key) != value}
+        if sheet:
+            news["sheet"] = self._pages(sheet)
+        news["behind"] = shows == SHEET and not sheet
         news["html"] = {part.number: part.html for part in order if part.number not in self._there}
         news["symbols"] = shapes[self._shapes :]
         if not self._told:
@@ -134,6 +148,11 @@ class Preview:
         while len(known) > _MOST_SECTIONS:
             known.popitem(last=False)
         return part
+
+    def _pages(self, sheet: tuple[str, ...]) -> list[str]:
+        before, self._sheet = self._sheet, sheet
+        known = [*before, *[""] * len(sheet)]
+        return ["" if page == old else page for page, old in zip(sheet, known, strict=False)]
 
     def _script(self, lesson: Lesson, parts: PageParts) -> str:
         """Return the script as HTML, with each figure in the place of its words."""

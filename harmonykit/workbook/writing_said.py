@@ -36,7 +36,7 @@ def said(
         "trouble": trouble,
         "busy": beside.busy,
         "progress": list(beside.progress),
-        "stopped": beside.is_stopped(state.text, look),
+        "stopped": beside.is_stopped(state.text, look, state.wants_sheet),
         "built": built_from(state),
     }
 

@@ -81,7 +81,7 @@ def preview_note(look: Look) -> str:
     if look.lesson is None:
         return "The front matter cannot be used: this is the last that could be shown."
     if look.fault is not None:
-        return "This has the last front matter that could be used, with the text as it stands."
+        return "Something cannot be used: the words follow, all else is as it last could be shown."
     wrong = sum(each.wrong for each in look.verdicts)
     if wrong:
         return f"{count(wrong, 'place')} cannot be shown; marked in the text below."
@@ -117,10 +117,9 @@ def sides_of(look: Look) -> dict[str, Any]:
     lesson = look.lesson
     if lesson is None:
         return {}
-    waits = bool(look.waits)
     return {
         "minutes": minutes_of(lesson),
-        "total": "" if waits else f"{course_minutes(lesson)} once through",
+        "total": _total(lesson),
         "cautions": [[", ".join(shapes), text] for shapes, text in cautions_of(lesson)],
         "rights": list(said_of_rights(lesson.front)),
         "doubts": list(lesson.front.tune.doubts),
@@ -133,5 +132,11 @@ def facts_of(look: Look, saved: str) -> str:
     if lesson is None:
         return f"No lesson yet: {look.fault.what if look.fault else WAITS}."
     title, sections = lesson.front.title, count(len(lesson.sections), "section")
-    spent = "" if look.waits else f", {course_minutes(lesson)} once through"
-    return f"{title}: {sections}{spent}. {summary(look)} The text is {saved}."
+    spent = ", ".join(filter(None, (sections, _total(lesson))))
+    return f"{title}: {spent}. {summary(look)} The text is {saved}."
+
+
+def _total(lesson: Lesson) -> str:
+    """Return how long a lesson takes, once that of every section is known."""
+    known = all(_counts(lesson, each.blocks) for each in lesson.sections)
+    return f"{course_minutes(lesson)} once through" if known else ""

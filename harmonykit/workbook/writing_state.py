@@ -31,7 +31,7 @@ class WritingState:
         Of what the next draft is made.
     folder : str
         What the lesson is built into; empty for a folder of the file's name.
-    shows : {"page", "script"}
+    shows : {"page", "script", "sheet"}
     built : str
         The fingerprint of the text that was last built.
     """
@@ -52,6 +52,11 @@ class WritingState:
     def out(self) -> str:
         """The name of the folder that the lesson is built into."""
         return self.folder or self.file.removesuffix(ENDING) or "lesson"
+
+    @property
+    def wants_sheet(self) -> bool:
+        """Whether the pages of the handout are to be seen."""
+        return self.shows == "sheet"
 
     def as_typed(self) -> dict[str, str]:
         """Return it by names, as it is kept."""

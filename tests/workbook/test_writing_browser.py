@@ -161,6 +161,12 @@ def test_from_a_tune_to_a_folder(teacher: Teacher, lab: Lab) -> None:
     assert teacher.minutes()["The tune as it is written"] != before
     teacher.in_step(folder)
 
+    # The handout as it would be printed, page by page.
+    teacher.control("shows").select_option("sheet")
+    expect(teacher.preview.get_by_label("Page 2 of the handout").locator("svg")).to_be_visible()
+    teacher.control("shows").select_option("page")
+    teacher.answered()
+
     # Fewer files, so that this test is short; then all of them are built and opened.
     teacher.replace('instrument = "ukulele"', 'outputs = ["page", "handout", "script"]\n')
     keyboard.type('instrument = "ukulele"')
@@ -239,7 +245,7 @@ def act(teacher: Teacher, draw: random.Random) -> None:
     elif kind < 0.8:
         keyboard.press(draw.choice(["Backspace", "Delete", "Control+z"]))
     elif kind < 0.9:
-        teacher.control("shows").select_option(draw.choice(["page", "script"]))
+        teacher.control("shows").select_option(draw.choice(["page", "script", "sheet"]))
     else:
         keyboard.press(draw.choice(["F8", "Control+s"]))
 

@@ -244,6 +244,39 @@ def test_the_script_is_shown_when_asked_for(make: Make) -> None:
     assert browser.last("preview")["shows"] == "page"
 
 
+def test_the_sheet_is_shown_page_by_page_and_follows_the_text(make: Make) -> None:
+    panel = make()
+    browser = Browser(panel)
+    panel.set("shows", "sheet")
+    assert panel.wait() and not panel.look.waits
+    first = browser.last("preview")
+    # The page of the idea, four levels, what moves, an exercise and its answers: six at least.
+    assert len(first["sheet"]) >= 6 and all("<svg" in page for page in first["sheet"])
+    panel.type(panel.state.text.replace("Ways into", "Paths into", 1))
+    assert browser.last("preview")["behind"]
+    assert panel.wait() and not browser.last("preview")["behind"]
+    assert browser.last("preview")["sheet"][0].startswith("<svg")
+    panel.set("shows", "page")
+    assert panel.wait() and panel.look.sheet == () and not panel.look.waits
+
+
+def test_a_sheet_that_cannot_be_set_is_said_once(
+    make: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(lesson: object) -> None:
+        raise HarmonyError("no page is large enough")
+
+    monkeypatch.setattr("harmonykit.workbook.writing_desk.draw_sheet", refuse)
+    panel = make()
+    browser = Browser(panel)
+    panel.set("shows", "sheet")
+    assert panel.wait() and not panel.look.waits
+    assert [row[4] for row in panel.view.verdicts if row[2] != "proved"] == [
+        "no page is large enough"
+    ]
+    assert browser.last("preview")["behind"] and browser.said["note"]
+
+
 def test_a_disk_that_is_full_is_said_and_nothing_typed_is_lost(
     make: Make, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -340,7 +373,10 @@ def test_two_hundred_random_actions_leave_all_in_step_and_keep_little(make: Make
         if draw.random() < 0.1:
             names = ["shows", "instrument", "back", "stop", "go_on"]
             browser.say(
-                {"set": draw.choice(names), "value": draw.choice(["page", "script", "guitar"])}
+                {
+                    "set": draw.choice(names),
+                    "value": draw.choice(["page", "script", "sheet", "guitar"]),
+                }
             )
     assert panel.wait()
     grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) * 1024 / MIB

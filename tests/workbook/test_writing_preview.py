@@ -16,7 +16,7 @@ from harmonykit.lesson.script import minutes, section_minutes
 from harmonykit.lesson.write import pictures
 from harmonykit.paths import find_data, shipped
 from harmonykit.workbook.writing_desk import Desk
-from harmonykit.workbook.writing_preview import PAGE, POLICY, SCRIPT, Preview
+from harmonykit.workbook.writing_preview import PAGE, POLICY, SCRIPT, SHEET, Preview
 
 BRIDGE = find_data("lessons", "diminished_bridge")
 TEXT = BRIDGE.read_text(encoding="utf-8")
@@ -67,9 +67,9 @@ def test_the_sections_are_those_of_the_page(name: str) -> None:
 def test_only_the_section_that_changed_is_sent() -> None:
     desk, preview = Desk(), Preview()
     preview.news(lesson_of(desk, TEXT))
-    assert preview.news(lesson_of(desk, TEXT)) == {"html": {}, "symbols": []}
+    assert preview.news(lesson_of(desk, TEXT)) == {"html": {}, "symbols": [], "behind": False}
     news = preview.news(lesson_of(desk, TEXT.replace("Put your hand", "Lay your hand")))
-    assert set(news) == {"parts", "html", "symbols"}
+    assert set(news) == {"parts", "html", "symbols", "behind"}
     ((number, html),) = news["html"].items()
     assert "Lay your hand" in html and [number, False] in news["parts"]
 
@@ -112,6 +112,17 @@ def test_the_script_has_its_minutes_its_cues_and_its_figures() -> None:
         assert f"<h2>{section.title} ({minutes(section_minutes(lesson, section))})</h2>" in script
     assert "<strong>Cue 1</strong>" in script and "<script" not in script
     assert "script" not in preview.news(lesson, SCRIPT) and preview.news(lesson)["shows"] == PAGE
+
+
+def test_of_the_sheet_only_the_pages_that_changed_are_sent() -> None:
+    lesson, preview = lesson_of(Desk(), TEXT), Preview()
+    assert preview.news(lesson, SHEET)["behind"]
+    news = preview.news(lesson, SHEET, ("one", "two"))
+    assert news["sheet"] == ["one", "two"] and not news["behind"]
+    assert preview.news(lesson, SHEET, ("one", "other", "three"))["sheet"] == ["", "other", "three"]
+    preview.forget()
+    assert preview.news(lesson, SHEET, ("one",))["sheet"] == ["one"]
+    assert not preview.news(lesson)["behind"]
 
 
 def test_what_waits_says_so() -> None:
