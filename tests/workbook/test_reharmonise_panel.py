@@ -39,6 +39,17 @@ def test_what_is_typed_is_searched_and_shown() -> None:
     assert "row-best-1" in panel.view.plot and "Dm7" in panel.view.chart
 
 
+def test_nothing_of_another_tune_stays_on_the_page() -> None:
+    panel = panel_of()
+    view = panel.view
+    names = ("plot", "choices", "table", "chart", "reasons")
+    before = {name: getattr(view, name) for name in names}
+    say(panel, set="text", value="| F6 | D7 | Gm7 | C7 | F6 | Bb6 |")
+    assert all(getattr(view, name) != before[name] for name in names)
+    say(panel, set="text", value=FOUR)
+    assert {name: getattr(view, name) for name in names} == before
+
+
 def test_plot_and_table_select_one_another() -> None:
     panel = panel_of()
     say(panel, press="row-written")
