@@ -14,9 +14,9 @@ function render({ model, el }) {
     class: "harmonykit-panel",
     role: "group",
     "aria-label": model.get("title"),
-    // The notebook would take arrow keys and Enter for its own.
-    "data-lm-suppress-shortcuts": "true",
   });
+  // The notebook would take keys for its own: an x would cut the cell.  It asks what has the focus.
+  root.addEventListener("focusin", (event) => event.target.setAttribute("data-lm-suppress-shortcuts", "true"));
   const lead = element("p", { class: "hk-lead", role: "status", "aria-live": "polite" });
   const bar = element("div", { class: "hk-controls" });
   const figure = element("div", { class: "hk-figure" });

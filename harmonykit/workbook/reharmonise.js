@@ -51,6 +51,8 @@ function render({ model, el }) {
   root.dataset.lmSuppressShortcuts = "true";
   root.innerHTML = FRAME;
   el.append(root);
+  // The notebook would take keys for its own: an x would cut the cell.  It asks what has the focus.
+  root.addEventListener("focusin", (event) => event.target.setAttribute("data-lm-suppress-shortcuts", "true"));
   const find = (query) => root.querySelector(query);
   const all = (query) => [...root.querySelectorAll(query)];
   const region = (name) => find(`[data-region="${name}"]`);
@@ -188,6 +190,8 @@ function render({ model, el }) {
 
   // What is typed is told soon after the last key, and at once when the field is left.
   const text = find("textarea");
+  // With each key JupyterLab puts a listener here that keeps new lines out: ours is there before it.
+  text.addEventListener("beforeinput", (event) => event.stopImmediatePropagation());
   let waiting = 0;
   let told = model.get("text");
   // Until the kernel has it, the browser keeps it: a kernel may be dead without anybody knowing.

@@ -29,9 +29,9 @@ function render({ model, el }) {
     class: "harmonykit-panel hk-writing",
     role: "group",
     "aria-label": model.get("title"),
-    // The notebook would take arrow keys, Enter and Ctrl-S for its own.
-    "data-lm-suppress-shortcuts": "true",
   });
+  // The notebook would take keys for its own: an x would cut the cell.  It asks what has the focus.
+  root.addEventListener("focusin", (event) => event.target.setAttribute("data-lm-suppress-shortcuts", "true"));
   const rows = Object.fromEntries(ROWS.map((name) => [name, element("div", { class: `hk-controls hk-row-${name}` })]));
   const saved = element("span", { class: "hk-saved", role: "status" });
   const trouble = element("div", { class: "hk-trouble", role: "alert" });
@@ -104,17 +104,20 @@ function render({ model, el }) {
   function put(text) {
     if (under || waiting !== null) { clearTimeout(waiting); waiting = null; under = 0; }
     heardText = text;
-    work.area.readOnly = false;
     if (work.area.value !== text) work.area.value = text;
+    if (work.area.disabled) {
+      work.area.disabled = false;
+      work.area.focus();
+    }
     work.draw(model.get("verdicts"));
     offer(text);
     work.area.dataset.heard = "yes";
   }
   // Two views of one page: who types has the text, the other one can take it over.
   function elsewhere() {
-    work.area.readOnly = true;
+    work.area.disabled = true;
     const here = element("button", { type: "button" }, "Go on here");
-    here.addEventListener("click", () => { tell({ hello: id }); work.area.focus(); });
+    here.addEventListener("click", () => tell({ hello: id }));
     unheard.replaceChildren(element("span", {}, "The text is being typed in another view of this page. "), here);
   }
   // What was typed while no kernel listened is offered, never lost and never put in unasked.

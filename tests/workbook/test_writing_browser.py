@@ -281,6 +281,24 @@ def test_two_hundred_random_actions_leave_all_in_step(teacher: Teacher, lab: Lab
     random_actions(teacher, lab, 200)
 
 
+@pytest.mark.long
+def test_one_view_at_a_time_has_the_text(browser: Browser, lab: Lab) -> None:
+    (lab.folder / "views").mkdir()
+    write_notebook(lab.folder / "views" / "views.ipynb", *CELLS[:-1], "panel", CELLS[-1])
+    bench = open_notebook(browser, lab, "views/views.ipynb")
+    one, other = (bench.page.locator(".hk-writing").nth(n) for n in range(2))
+    for here, there, words in ((one, other, "from one"), (other, one, "from the other")):
+        expect(here.locator("textarea")).to_be_editable()
+        here.locator("textarea").press("Control+End")
+        bench.page.keyboard.type(words)
+        expect(there.locator("textarea")).to_be_disabled()
+        there.get_by_role("button", name="Go on here").click()
+        expect(there.locator("textarea")).to_have_value(re.compile(f"{words}$"))
+        expect(there.locator("textarea")).to_be_focused()
+    bench.healthy()
+    bench.page.context.close()
+
+
 def test_what_was_typed_outlives_the_kernel(teacher: Teacher, lab: Lab, browser: Browser) -> None:
     page = teacher.page
     teacher.go_to("## The idea")
