@@ -9,12 +9,9 @@ Notebook: 06_write_the_lesson
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Generic, TypeVar
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import level_stem, play_level
@@ -25,11 +22,9 @@ from harmonykit.lesson.source import Body, Head, split_lesson
 from harmonykit.lesson.takes import PlayAlong
 from harmonykit.tune.tune import Tune
 from harmonykit.workbook.writing_judge import PROVED, Judge, Memory, NotYet, Unplayed, Verdict
+from harmonykit.workbook.writing_memory import Bounded, had
 
 Progress = Callable[[int, int], None]
-V = TypeVar("V")
-# Of fronts, tunes and levels; a class has six levels at most, and a teacher tries some of each.
-_REMEMBERED = 24
 _MOST_CALLS = 600
 _PARTS_A_LEVEL = 100
 
@@ -60,31 +55,6 @@ class Look:
     fault: HarmonyError | None = None
     waits: frozenset[str] = frozenset()
     sheet: tuple[str, ...] = ()
-
-
-class Bounded(Generic[V]):
-    """A memory that forgets what was not asked for the longest; threads may share it."""
-
-    def __init__(self, most: int = _REMEMBERED) -> None:
-        self._most = most
-        self._known: OrderedDict[Hashable, V] = OrderedDict()
-        self._lock = threading.Lock()
-
-    def get(self, key: Hashable) -> V | None:
-        """Return what is remembered, if it is."""
-        with self._lock:
-            found = self._known.get(key)
-            if found is not None:
-                self._known.move_to_end(key)
-            return found
-
-    def put(self, key: Hashable, value: V) -> V:
-        """Remember a value, and return it."""
-        with self._lock:
-            self._known[key] = value
-            while len(self._known) > self._most:
-                self._known.popitem(last=False)
-            return value
 
 
 class Desk:
@@ -134,7 +104,7 @@ class Desk:
         if not patient and self._sheets.get(key) is None:
             return replace(look, waits=frozenset({f"the sheet {hash(key)}"}))
         try:
-            return replace(look, sheet=_had(self._sheets, key, lambda: draw_sheet(lesson)))
+            return replace(look, sheet=had(self._sheets, key, lambda: draw_sheet(lesson)))
         except HarmonyError as error:
             return replace(look, fault=look.fault or error)
 
@@ -147,7 +117,7 @@ class Desk:
             If it cannot be read.
         """
         key = _File.of(path, number)
-        return _had(self._tunes, key, lambda: Tune.read(path, number))
+        return had(self._tunes, key, lambda: Tune.read(path, number))
 
     def play(self, front: Front, index: int, progress: Progress | None = None) -> Played:
         """Arrange a lesson's tune at one level, once for all lessons in which it is the same.
@@ -170,7 +140,7 @@ class Desk:
 
     def _play(self, front: Front, index: int, progress: Progress | None) -> Played:
         key = _level_key(front, index)
-        return _had(self._levels, key, lambda: play_level(front, index, progress))
+        return had(self._levels, key, lambda: play_level(front, index, progress))
 
     def _look(self, path: Path, text: str, progress: Progress | None) -> Look:
         try:
@@ -253,20 +223,6 @@ def draw_sheet(lesson: Lesson) -> tuple[str, ...]:
     from harmonykit.lesson.typeset_pages import draw_pages
 
     return draw_pages("handout", handout_data(lesson))
-
-
-def _had(memory: Bounded[V | HarmonyError], key: Hashable, make: Callable[[], V]) -> V:
-    """Return what is remembered, or else made; that it could not be made is remembered too."""
-    known = memory.get(key)
-    if known is None:
-        try:
-            known = make()
-        except HarmonyError as error:
-            known = error
-        memory.put(key, known)
-    if isinstance(known, HarmonyError):
-        raise known
-    return known
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,7 +82,7 @@ class WritingPanel:
         self._desk, self._preview = Desk(), Preview()
         self._view: WritingView | None = None
         self._lock = threading.RLock()
-        self._beside = Beside(self._desk, self._refresh, self._done, self._failed, self._tell)
+        self._beside = Beside(self._desk, self._refresh, self._go, self._failed, self._tell)
         self._trouble = self._keep.trouble
         self._state = WritingState.of({name: self._keep[name] for name in self._keep})
         if not self._state.text:
@@ -136,7 +136,7 @@ class WritingPanel:
 
     def type(self, text: str) -> None:
         """Put another text in the place of the one that stands there, as typing does."""
-        self._go(replace(self._state, text=well_formed(text)))
+        self._go(lambda now: replace(now, text=well_formed(text)))
 
     def set(self, control: str, value: str = "") -> None:
         """Set a control, or press its button.
@@ -158,7 +158,7 @@ class WritingPanel:
         if placed[control].control.kind == "button":
             getattr(self, f"_press_{control}")()
         else:
-            self._go(with_value(self._state, control, value))
+            self._go(lambda now: with_value(now, control, value))
 
     def take_in(self, name: str, data: bytes) -> None:
         """Put a tune's file beside the lesson, and name it as the tune of the next draft.
@@ -168,7 +168,8 @@ class WritingPanel:
         HarmonyError
             If it is too large, or cannot be written.
         """
-        self._go(with_value(self._state, "tune", taken_in(name, data, self._folder)))
+        there = taken_in(name, data, self._folder)
+        self._go(lambda now: with_value(now, "tune", there))
 
     def controls(self) -> tuple[Placed, ...]:
         """Return the controls as they stand."""
@@ -183,20 +184,26 @@ class WritingPanel:
         def work(progress: Progress) -> Change:
             fresh = drafted(asked, self._folder, self._desk)
             # What was typed meanwhile is kept aside, as what was typed before is.
-            return lambda now: replace(
-                now, text=fresh.text, before=now.text, file=fresh.file, disk="", folder=""
+            return lambda now: self._put(
+                replace(now, text=fresh.text, before=now.text, file=fresh.file, disk="", folder="")
             )
 
         self._run(DRAFTING, work)
 
+    def _put(self, state: WritingState) -> WritingState:
+        """Send the text of a state that is being taken on."""
+        if self._view is not None:
+            self._view.put(state.text)
+        return state
+
     def _press_open(self) -> None:
-        self._go(opened(self._state, self._folder, self._state.file), put=True)
+        self._go(lambda now: self._put(opened(now, self._folder, now.file)))
 
     def _press_save(self) -> None:
-        self._go(saved(self._state, self._folder))
+        self._go(lambda now: saved(now, self._folder))
 
     def _press_back(self) -> None:
-        self._go(replace(self._state, text=self._state.before, before=self._state.text), put=True)
+        self._go(lambda now: self._put(replace(now, text=now.before, before=now.text)))
 
     def _press_build(self) -> None:
         self._press_save()
@@ -222,27 +229,23 @@ class WritingPanel:
         self._beside.run(busy, work)
         self._send()
 
-    def _done(self, change: Change) -> None:
-        before = self._state.text
-        fresh = change(self._state)
-        self._go(fresh, put=fresh.text != before)
-
     def _failed(self, error: HarmonyError) -> None:
         self._trouble = str(error)
         self._send()
 
     # What is shown.
 
-    def _go(self, state: WritingState, put: bool = False) -> None:
-        """Take on a state, and keep what was typed."""
+    def _go(self, change: Change) -> None:
+        """Take on a changed state, and keep what was typed.
+
+        The change is made to the state as it is by then: something may be typed at any moment.
+        """
         with self._lock:
-            self._state, self._trouble = state, ""
+            self._state, self._trouble = change(self._state), ""
             try:
-                self._keep.put(**state.as_typed())
+                self._keep.put(**self._state.as_typed())
             except HarmonyError as error:
                 self._trouble = str(error)
-        if put and self._view is not None:
-            self._view.put(state.text)
         self._refresh()
 
     def _refresh(self) -> None:

@@ -256,19 +256,28 @@ def memory_mib(lab: Lab) -> float:
     return int(re.search(r"VmRSS:\s*(\d+)", status)[1]) / 1024  # type: ignore[index]
 
 
+def heap_mib(teacher: Teacher) -> float:
+    """The page's own memory, once nothing is left that nobody uses."""
+    inside = teacher.page.context.new_cdp_session(teacher.page)
+    inside.send("HeapProfiler.collectGarbage")
+    used: float = inside.send("Runtime.getHeapUsage")["usedSize"] / 2**20
+    inside.detach()
+    return used
+
+
 def kernel(lab: Lab) -> int:
     return int((lab.folder / "lessons" / "kernel").read_text(encoding="utf-8"))
 
 
 def random_actions(teacher: Teacher, lab: Lab, number: int) -> None:
     good = teacher.text.input_value()
-    draw, before = random.Random(number), memory_mib(lab)
+    draw, before, heap = random.Random(number), memory_mib(lab), heap_mib(teacher)
     for _ in range(number):
         act(teacher, draw)
     teacher.control("shows").select_option("page")
     teacher.text.fill(good)
     teacher.in_step(lab.folder / "lessons")
-    assert memory_mib(lab) - before < 50
+    assert memory_mib(lab) - before < 50 and heap_mib(teacher) - heap < 50
     teacher.bench.healthy()
 
 

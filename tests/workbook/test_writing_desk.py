@@ -16,7 +16,7 @@ from harmonykit.lesson.model import Front, Picture, Played
 from harmonykit.paths import find_data, shipped
 from harmonykit.tune.tune import Tune
 from harmonykit.workbook import writing_desk
-from harmonykit.workbook.writing_desk import Bounded, Desk, Look
+from harmonykit.workbook.writing_desk import Desk, Look
 from harmonykit.workbook.writing_judge import PROVED, WAITS
 
 BRIDGE = find_data("lessons", "diminished_bridge")
@@ -199,12 +199,3 @@ def test_pictures_are_drawn_once() -> None:
         return [id(b) for b in blocks if isinstance(b, Picture)]
 
     assert drawn(desk.look(BRIDGE, TEXT)) == drawn(desk.look(BRIDGE, TEXT + "more")) != []
-
-
-def test_a_memory_forgets_what_was_not_asked_for_the_longest() -> None:
-    memory: Bounded[str] = Bounded(2)
-    memory.put(1, "a")
-    memory.put(2, "b")
-    assert memory.get(1) == "a"
-    memory.put(3, "c")
-    assert (memory.get(1), memory.get(2), memory.get(3)) == ("a", None, "c")

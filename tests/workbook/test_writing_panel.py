@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import random
 import resource
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -206,6 +207,26 @@ def test_a_lesson_with_a_false_statement_is_not_built(make: Make, tmp_path: Path
     assert panel.wait()
     assert "not 2 apart" in browser.said["trouble"] and "line 53" in browser.said["trouble"]
     assert not panel.out.exists() and panel.busy == ""
+
+
+def test_what_is_typed_while_a_build_ends_is_not_lost(
+    make: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    goes_on = threading.Event()
+
+    def slow(path: Path, out: Path, desk: object, progress: Progress) -> Path:
+        assert goes_on.wait(10)
+        return out
+
+    monkeypatch.setattr(writing_panel, "build", slow)
+    panel = make()
+    browser = Browser(panel)
+    panel.set("build")
+    goes_on.set()
+    for turn in range(50):
+        browser.say({"text": f"{panel.state.text}{turn}\n", "turn": turn})
+    assert panel.wait() and panel.state.built
+    assert panel.state.text.endswith("48\n49\n") and "\n17\n18\n" in panel.state.text
 
 
 def test_a_build_can_be_stopped(make: Make, monkeypatch: pytest.MonkeyPatch) -> None:

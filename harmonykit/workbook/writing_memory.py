@@ -1,0 +1,53 @@
+"""What was worked out while a lesson is written, remembered as long as there is room."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from typing import Generic, TypeVar
+
+from harmonykit.errors import HarmonyError
+
+V = TypeVar("V")
+# A class has six levels at most, and a teacher tries some of each.
+REMEMBERED = 24
+
+
+class Bounded(Generic[V]):
+    """A memory that forgets what was not asked for the longest; threads may share it."""
+
+    def __init__(self, most: int = REMEMBERED) -> None:
+        self._most = most
+        self._known: OrderedDict[Hashable, V] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def get(self, key: Hashable) -> V | None:
+        """Return what is remembered, if it is."""
+        with self._lock:
+            found = self._known.get(key)
+            if found is not None:
+                self._known.move_to_end(key)
+            return found
+
+    def put(self, key: Hashable, value: V) -> V:
+        """Remember a value, and return it."""
+        with self._lock:
+            self._known[key] = value
+            while len(self._known) > self._most:
+                self._known.popitem(last=False)
+            return value
+
+
+def had(memory: Bounded[V | HarmonyError], key: Hashable, make: Callable[[], V]) -> V:
+    """Return what is remembered, or else made; that it could not be made is remembered too."""
+    known = memory.get(key)
+    if known is None:
+        try:
+            known = make()
+        except HarmonyError as error:
+            known = error
+        memory.put(key, known)
+    if isinstance(known, HarmonyError):
+        raise known
+    return known
