@@ -11,31 +11,39 @@ from harmonykit.tune.tune import Tune, TuneError
 
 MOST_BYTES = 4_000_000
 _SCORES = (".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi")
-_READABLE = f".toml, {', '.join(_SCORES)}, .lab"
+READABLE = (".toml", *_SCORES, ".lab")
+"""Suffixes of files that hold tunes."""
 
 
 def read_tune(path: Path, number: int | None) -> Tune:
     """Read a tune by the suffix of its file; see ``Tune.read``."""
-    suffix = path.suffix.lower()
+    _check_suffix(path.name)
+    return tune_from(path.name, read_bytes(path, MOST_BYTES, TuneError), number)
+
+
+def tune_from(name: str, data: bytes, number: int | None = None) -> Tune:
+    """Read a tune from what a file of a name holds; see ``Tune.read``."""
+    suffix = _check_suffix(name)
     if suffix in _SCORES:
         from harmonykit.tune.interchange import read_score
 
-        return read_score(path.name, suffix, _bytes(path), number)
-    if suffix not in (".toml", ".lab"):
-        what = f"{path.name} is no kind of file that holds a tune"
-        raise TuneError(what, rule=f"tunes are read from {_READABLE}")
+        return read_score(name, suffix, data, number)
     if number is not None:
-        raise TuneError(f"{path.name} holds one tune, not number {number}", mend="no number")
-    text = decode(_bytes(path), path.name, TuneError)
+        raise TuneError(f"{name} holds one tune, not number {number}", mend="no number")
+    text = decode(data, name, TuneError)
     if suffix == ".lab":
         from harmonykit.tune.labels import read_labels
 
-        return read_labels(text, path.name)
-    return read_text(text, path.name)
+        return read_labels(text, name)
+    return read_text(text, name)
 
 
-def _bytes(path: Path) -> bytes:
-    return read_bytes(path, MOST_BYTES, TuneError)
+def _check_suffix(name: str) -> str:
+    suffix = Path(name).suffix.lower()
+    if suffix not in READABLE:
+        rule = f"tunes are read from {', '.join(READABLE)}"
+        raise TuneError(f"{name} is no kind of file that holds a tune", rule=rule)
+    return suffix
 
 
 def write_tune(tune: Tune, path: Path) -> None:
