@@ -202,6 +202,52 @@ def workbook(folder: Path, port: int, browser: bool) -> None:
     open_lab(folder, port, browser)
 
 
+@app.command()
+@click.argument("paths", nargs=-1, required=True)
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="The survey's folder.")
+@click.option("--keys", default="all", show_default=True, help="Or: written; or C,G,D and so on.")
+@click.option("--instruments", default="ukulele", show_default=True, help="Commas between.")
+@click.option("--levels", default="all", show_default=True, help="Of the hand: 1,2 and so on.")
+@click.option("--by", default="cost", show_default=True, help="The measure that says what is best.")
+@click.option("--workers", type=click.IntRange(1), help="Processes here; one a processor.")
+@click.option("--scheduler", default="", help="A dask.distributed scheduler's address instead.")
+@click.option("--retry", is_flag=True, help="Try tunes again that could not be read.")
+@click.option("--plots", is_flag=True, help="Also draw figures in the folder.")
+def survey(
+    paths: tuple[str, ...],
+    out: Path,
+    keys: str,
+    instruments: str,
+    levels: str,
+    by: str,
+    workers: int | None,
+    scheduler: str,
+    retry: bool,
+    plots: bool,
+) -> None:
+    """Measure every tune of PATHS in every key, on every instrument, at every level.
+
+    PATHS are files, folders, and names of tunes that ship.  A tune keeps its mode.  A level is
+    that of the hand, as in "harmonykit chord --level": 1 without barres and low on the neck, 2
+    with half barres, 3 with all of them up to fret 12.  Each cell is the best arrangement with
+    the moves of the diminished seventh; in survey.csv it is a row of measures.  What is done is
+    kept as it comes: stopped, the same command goes on from there.
+
+    \b
+    Example:
+      harmonykit survey net_loft_shuffle slack_water_waltz --out keys
+      harmonykit survey my/tunes --instruments "ukulele,guitar" --levels 1,2 --out term --plots
+      harmonykit survey book.abc --keys C,G,D,F --by travel_mm --out book
+    """
+    from harmonykit.cli.survey import Wanted, interrupted, run
+
+    try:
+        run(Wanted(paths, out, keys, instruments, levels, by, workers, scheduler, retry, plots))
+    except KeyboardInterrupt:
+        click.echo(interrupted(out), err=True)
+        raise
+
+
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command and leave with its exit status."""
     for stream in (sys.stdout, sys.stderr):

@@ -1,0 +1,185 @@
+"""What is done for one task, wherever it is done: read a tune; measure its best arrangements.
+
+Both functions take and give plain values, so that they can be sent to another process or machine.
+What goes wrong is given back as words: no tune ends a survey.
+
+A row is one cell: a tune in a key on an instrument at a level.  ``cost`` is in the units of
+``costs.Weights``: what hand and ear do in the best arrangement, and a price for each *place*, a
+slot for which the rules of the moves offer something, in which nothing is put.  The search itself
+asks no price where only the shapes are missing; here it counts as well, for else a key would look
+cheap because little can be played in it.  Places follow from the tune alone, so that keys and
+levels can be compared.  The ``written_`` columns are of the best way to play the tune's own chords.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from types import MappingProxyType
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.chooser import Chooser
+from harmonykit.arrange.measures import Measures, measure
+from harmonykit.arrange.moves import MOVES, Variant
+from harmonykit.arrange.search import Search, reharmonise, search_space
+from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.survey.keys import key_on, shift
+from harmonykit.arrange.survey.sources import one_line
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hand import can_hold, limits_at
+from harmonykit.fretboard.instrument import Instrument
+from harmonykit.theory.key import Key
+from harmonykit.tune.files import tune_from
+from harmonykit.tune.tune import Tune
+
+Value = str | int | float | None
+Row = dict[str, Value]
+
+_PLACES = 4
+_BOTH = ("mean_step", "travel_mm", "shapes", "highest_fret")
+_MEASURES = {
+    field.name: f"{field.metadata['about']} ({field.metadata['unit']})"
+    for field in fields(Measures)
+}
+
+COLUMNS = MappingProxyType(
+    {
+        "title": "the tune",
+        "written": "the key in which it is written",
+        "key": "the key in which it is played here",
+        "instrument": "the instrument",
+        "level": "the level of the hand, as in harmonykit chord --level",
+        "bars": "bars as played (count)",
+        "cost": "hand and ear in the best arrangement, and places missed (units of the weights)",
+        "places": "where the rules let a move put something in (count)",
+        "taken": "places in which the best arrangement has something (count)",
+        "past": "shapes of it that go past the level's limits, for want of others (count)",
+        **_MEASURES,
+        "written_cost": "hand and ear in the tune's own chords alone (units of the weights)",
+        "written_past": "the same as past, of the tune's own chords alone (count)",
+        **{f"written_{name}": f"as written: {_MEASURES[name]}" for name in _BOTH},
+        "error": "why there are no numbers",
+    }
+)
+"""The columns of a row, and what each tells."""
+
+
+def read(name: str, data: bytes) -> Tune | str:
+    """Return the tune that a file holds, or why there is none.
+
+    Parameters
+    ----------
+    name : str
+        The file's name; its suffix says what it holds.
+    data : bytes
+        The tune's own bytes.
+    """
+    try:
+        tune = tune_from(name, data)
+        # Repeats that nobody would play, or a jump that leads nowhere, come to light here.
+        return tune if tune.playing else "the tune has no bars"
+    except Exception as error:  # noqa: BLE001  one tune must not end the survey
+        return _said(error)
+
+
+def cells(
+    tune: Tune, instrument: Instrument, level: int, tonics: tuple[int, ...], moves: tuple[str, ...]
+) -> tuple[Row, ...]:
+    """Return a row for each key: a tune on an instrument at a level.
+
+    Parameters
+    ----------
+    tune : Tune
+    instrument : Instrument
+    level : int
+    tonics : tuple of int
+        Pitch classes; none for the tune's own key alone.
+    moves : tuple of str
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> tune = Tune.read(find_data("tunes", "slack_water_waltz"))
+    >>> rows = cells(tune, Instrument.named("ukulele"), 1, (5, 7), ("approach",))
+    >>> [(row["key"], row["past"], row["inserted"]) for row in rows]
+    [('F major', 0, 7), ('G major', 1, 7)]
+    """
+    keys = [key_on(tonic, tune.key.mode) for tonic in tonics] or [tune.key.readable()]
+    return tuple(_cell(tune, key, instrument, level, moves) for key in keys)
+
+
+def empty_row(title: str, error: str) -> Row:
+    """Return a row without numbers."""
+    return dict.fromkeys(COLUMNS) | {"title": _plain(title), "error": _plain(error)}
+
+
+def _cell(tune: Tune, key: Key, instrument: Instrument, level: int, moves: tuple[str, ...]) -> Row:
+    row = empty_row(tune.title, "") | {
+        "written": str(tune.key),
+        "key": str(key),
+        "instrument": instrument.name,
+        "level": level,
+        "bars": len(tune.playing),
+    }
+    try:
+        return row | _numbers(tune.transpose(shift(tune.key, key)), instrument, level, moves)
+    except Exception as error:  # noqa: BLE001  one cell must not end the survey
+        return row | {"error": _plain(_said(error))}
+
+
+def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, ...]) -> Row:
+    limits = limits_at(level, instrument)
+    space = search_space(tune, instrument, moves, limits=limits)
+    best = space.arrangement(*Chooser(space.network, 1).solve()[0])
+    plain = reharmonise(tune, instrument, (), k=1, limits=limits)[0]
+    places, playable = _places(space, moves)
+    of_best, of_plain = measure(best), measure(plain)
+    row: Row = {"cost": best.cost + space.network.weights.chance * len(places - playable)}
+    row |= {"places": len(places), "taken": _taken(places, best), "past": _past(best)}
+    row |= {name: _rounded(getattr(of_best, name)) for name in _MEASURES}
+    row |= {"written_cost": plain.cost, "written_past": _past(plain)}
+    return row | {f"written_{name}": _rounded(getattr(of_plain, name)) for name in _BOTH}
+
+
+def _places(space: Search, moves: tuple[str, ...]) -> tuple[set[Slot], set[Slot]]:
+    """Return the slots for which a move is offered, and those in which one can be played."""
+    network, setting = space.network, space.network.setting
+    places: set[Slot] = set()
+    playable: set[Slot] = set()
+    if setting is None:
+        return places, playable
+    for slot in slots_of(space.tune):
+        offers = [offer for move in moves for offer in MOVES[move].offer(slot, setting)]
+        variants = [offer for offer in offers if isinstance(offer, Variant) and not offer.free]
+        if variants:
+            places.add(slot)
+        if any(network.book.rows(variant, slot) is not None for variant in variants):
+            playable.add(slot)
+    return places, playable
+
+
+def _taken(places: set[Slot], arrangement: Arrangement) -> int:
+    onsets = [step.onset for step in arrangement.inserted]
+    return sum(any(slot.onset <= onset < slot.end for onset in onsets) for slot in places)
+
+
+def _past(arrangement: Arrangement) -> int:
+    """Count the shapes that a hand of the level should not be asked for."""
+    return sum(
+        not can_hold(shape.frets, arrangement.instrument, arrangement.limits)
+        for shape in arrangement.shapes
+    )
+
+
+def _rounded(value: float) -> float:
+    return round(value, _PLACES)
+
+
+def _plain(text: str) -> str:
+    """Return a text on one line, without what is no letter or sign."""
+    return "".join(sign for sign in " ".join(text.split()) if sign.isprintable())
+
+
+def _said(error: Exception) -> str:
+    if isinstance(error, HarmonyError):
+        return one_line(error)
+    return f"it broke off: {type(error).__name__}: {error}"
