@@ -48,19 +48,21 @@ def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
         written = next(_tonic(cell["written"]) for cell in cells if cell)
         yield f"{_short(row['title']):{_TITLE}}{written:>7}{keys}{_tonic(row['key']):>9}"
     if len(together) > _MOST_TUNES:
-        yield f"and {_count(len(together) - _MOST_TUNES, 'tune')} more"
+        yield f"and {len(together) - _MOST_TUNES} more in survey.csv"
 
 
 def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield for each mode and hand the keys that are least above the best."""
-    yield "How much more than in its own best key a tune asks for in these, on average"
-    yield "(in brackets: of how many tunes it is the best):"
+    yield "How much more than in its own best key a tune asks for in these, on average;"
+    yield "in brackets of how many tunes it is the best (keys that ask for shapes past the"
+    yield "limits in most tunes come last):"
     profile = key_profile(table, by)
     for mode in dict.fromkeys(profile["mode"]):
         of_mode = profile[profile["mode"] == mode]
         yield f"  {_count(int(of_mode['tunes'].max()), f'{mode} tune')}"
         for (instrument, level), keys in of_mode.groupby(HAND, sort=False):
-            nearest = keys.sort_values("over", kind="stable").head(_MOST_KEYS)
+            strained = keys.assign(strained=2 * keys["past"] > keys["tunes"])
+            nearest = strained.sort_values(["strained", "over"], kind="stable").head(_MOST_KEYS)
             told = "   ".join(
                 f"{_tonic(key['key']):3}{key['over']:+4.0f} % ({key['best']})"
                 for key in records(nearest)

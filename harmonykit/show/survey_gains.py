@@ -13,6 +13,7 @@ from harmonykit.arrange.survey.table import gains, records
 from harmonykit.errors import HarmonyError
 from harmonykit.show.canvas import Canvas, text_width
 from harmonykit.show.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, Drawing
+from harmonykit.show.survey_map import shortened
 from harmonykit.theory.key import Key
 
 if TYPE_CHECKING:
@@ -115,12 +116,7 @@ def _name(row: Row) -> str:
     key = Key.parse(row["key"])
     end = f", {key.tonic.unicode}{'m' if key.mode == 'minor' else ''}"
     room = _LEFT_MM - 5.0 - text_width(end, NOTE_PT)
-    title = str(row["title"])
-    if text_width(title, NOTE_PT) > room:
-        while title and text_width(title + "…", NOTE_PT) > room:
-            title = title[:-1]
-        title = title.rstrip() + "…"
-    return title + end
+    return shortened(str(row["title"]), room, NOTE_PT) + end
 
 
 def _legend(canvas: Canvas, ground: float, shown: int, tunes: int) -> None:

@@ -22,6 +22,7 @@ from harmonykit.show.style import (
     LABEL_PT,
     NOTE_PT,
     POINTS_PER_MM,
+    REGULAR,
     SEMIBOLD,
     SMALL_PT,
     Drawing,
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
 
 _CELL_MM, _HIGH_MM, _TOP_MM, _LEFT_MM = 9.6, 7.4, 16.5, 1.5
 _NAME_MM, _LEGEND_MM = 21.0, 15.0
+_EAR_MM = 1.9
 _NEAR, _FAR = 5.0, 15.0
 _SHADES = ((_NEAR, 0.30), (_FAR, 0.12))
 """How dark a cell is that asks for so many percent more at most, from 0 to 1."""
@@ -117,6 +119,21 @@ def _together(rows: pd.DataFrame) -> Line:
     return Line("for all, at worst", dict(cells))
 
 
+def shortened(text: str, room: float, size: float, weight: int = REGULAR) -> str:
+    """Return as much of a text as there is room for, in mm, with … for the rest.
+
+    Examples
+    --------
+    >>> shortened("Net Loft Shuffle", 20, 10), shortened("Net Loft Shuffle", 40, 10)
+    ('Net Loft Sh…', 'Net Loft Shuffle')
+    """
+    if text_width(text, size, weight) <= room:
+        return text
+    while text and text_width(text + "…", size, weight) > room:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
 def in_fifths(names: Sequence[str]) -> list[str]:
     """Return names of keys in the order of fifths, flats first.
 
@@ -135,9 +152,10 @@ def _draw(title: str, lines: list[Line], written: int, by: str, palette: str) ->
     width = max(left + len(keys) * _CELL_MM + _NAME_MM, 150.0)
     below = _TOP_MM + len(lines) * _HIGH_MM + (1.6 if len(lines) > 1 else 0.0)
     canvas = Canvas(width, below + _LEGEND_MM, palette)
-    canvas.text(_LEFT_MM, 5.0, title, LABEL_PT, weight=SEMIBOLD, anchor="left")
     told = f"percent more {by.replace('_', ' ')} than in the best key"
     canvas.text(width - 1.5, 5.0, told, NOTE_PT, colour="soft", anchor="right")
+    head = shortened(title, width - 8.0 - text_width(told, NOTE_PT), LABEL_PT, SEMIBOLD)
+    canvas.text(_LEFT_MM, 5.0, head, LABEL_PT, weight=SEMIBOLD, anchor="left")
     _heads(canvas, keys, left, written)
     for number, line in enumerate(lines):
         y = _TOP_MM + number * _HIGH_MM
@@ -186,14 +204,13 @@ def _cell(canvas: Canvas, x: float, y: float, cell: Cell) -> None:
     centre = (x + _CELL_MM / 2, y + _HIGH_MM / 2)
     canvas.letter(*centre, cell.text, NOTE_PT, weight=weight, colour=colour)
     if cell.past:
-        ear, right = 1.9, box[0] + box[2]
-        corner = [
-            (right - ear, box[1]),
-            (right, box[1]),
-            (right, box[1] + ear),
-            (right - ear, box[1]),
-        ]
-        canvas.path(Path(corner, closed=True), fill="paper" if cell.best else "ink")
+        draw_ear(canvas, box[0] + box[2], box[1], "paper" if cell.best else "ink")
+
+
+def draw_ear(canvas: Canvas, right: float, top: float, colour: str = "ink") -> None:
+    """Draw the turned-down corner that marks shapes past the limits."""
+    corner = [(right - _EAR_MM, top), (right, top), (right, top + _EAR_MM), (right - _EAR_MM, top)]
+    canvas.path(Path(corner, closed=True), fill=colour)
 
 
 def _shade(canvas: Canvas, box: tuple[float, float, float, float], dark: float) -> None:

@@ -3,7 +3,8 @@
 Conventions.  Keys across in the order of fifths; up: how many percent more than in its own best
 key a tune asks for, on average.  A whisker spans two standard errors to each side, within which
 the mean over many such tunes would lie in 19 of 20 surveys.  The figures below count the tunes of
-which a key is the best.
+which a key is the best; a corner beside one says that in this key more than half of the tunes ask
+for shapes past the level's limits.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from harmonykit.arrange.survey.table import HAND, key_profile, records
 from harmonykit.errors import HarmonyError
 from harmonykit.show.canvas import Canvas, text_width
 from harmonykit.show.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM, Drawing
-from harmonykit.show.survey_map import in_fifths, spoken_key
+from harmonykit.show.survey_map import draw_ear, in_fifths, spoken_key
 from harmonykit.theory.key import Key
 
 if TYPE_CHECKING:
@@ -67,8 +68,7 @@ def draw_key_profile(
     for number, (name, rows) in enumerate(hands):
         _hand(canvas, number, len(hands), rows, keys, top)
         _counts(canvas, number, name, rows, keys, ground + 11.0 + (number + 0.5) * _LINE_MM)
-    foot = "in the lines: of how many tunes the key is the best; whiskers: two standard errors"
-    canvas.text(1.5, canvas.height - 2.2, foot, SMALL_PT, colour="soft", anchor="left")
+    _foot(canvas)
     return canvas.drawing(title, _describe(title, hands))
 
 
@@ -135,6 +135,18 @@ def _counts(
         x = _LEFT_MM + (keys.index(row["key"]) + 0.5) * _STEP_MM
         weight = SEMIBOLD if row["best"] == most else 400
         canvas.letter(x, y, str(row["best"]), NOTE_PT, weight=weight)
+        if 2 * row["past"] > row["tunes"]:
+            draw_ear(canvas, x + 4.4, y - _LINE_MM / 2 + 0.6)
+
+
+def _foot(canvas: Canvas) -> None:
+    y = canvas.height - 2.2
+    told = "figures: of how many tunes it is the best key; whiskers: two standard errors;"
+    canvas.text(1.5, y, told, SMALL_PT, colour="soft", anchor="left")
+    x = 5.0 + text_width(told, SMALL_PT)
+    draw_ear(canvas, x, y - 2.2)
+    told = "most tunes ask for shapes past the level’s limits"
+    canvas.text(x + 1.4, y, told, SMALL_PT, colour="soft", anchor="left")
 
 
 def _fitting(name: str) -> float:

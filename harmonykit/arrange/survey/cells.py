@@ -62,6 +62,13 @@ COLUMNS = MappingProxyType(
 )
 """The columns of a row, and what each tells."""
 
+WHOLE = (
+    "level", "bars", "cost", "places", "taken", "past", "written_cost", "written_past",
+    "written_shapes", "written_highest_fret",
+    *(field.name for field in fields(Measures) if field.type == "int"),
+)  # fmt: skip
+"""The columns of whole numbers."""
+
 
 def read(name: str, data: bytes) -> Tune | str:
     """Return the tune that a file holds, or why there is none.

@@ -71,7 +71,7 @@ class Folder:
             If it is broken.
         """
         with self._part(name).open(encoding="utf-8", newline="") as file:
-            head, *rows = csv.reader(file)
+            head, *rows = [*csv.reader(file)] or [[]]
         if head != [*COLUMNS] or any(len(row) != len(head) for row in rows):
             raise HarmonyError(f"{self._part(name)} is broken", mend="remove it, and run again")
         return rows

@@ -14,6 +14,7 @@ from typing import Any
 
 import pandas as pd
 
+from harmonykit.arrange.survey.cells import WHOLE
 from harmonykit.arrange.survey.folder import TABLE, read_manifest
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
@@ -22,7 +23,7 @@ TUNE = ["file", "number", "title"]
 HAND = ["instrument", "level"]
 PLAYED = [*TUNE, *HAND]
 _TEXTS = ("file", "title", "written", "key", "instrument", "error")
-_WHOLE = ("number", "level", "bars", "past", "written_past")
+_WHOLE = ("number", *WHOLE)
 
 
 def read_survey(folder: str | Path) -> pd.DataFrame:
@@ -74,7 +75,7 @@ def with_over(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     grouped = rows.groupby(PLAYED, sort=False, dropna=False)
     best = grouped[by].transform("first")
     # Past the limits the measure may even be less than in the best key: that is no better one.
-    over = (100 * (rows[by] / best - 1)).where(best > 0, 0.0).clip(lower=0.0)
+    over = (100 * (rows[by] / best - 1)).astype("float64").where(best > 0, 0.0).clip(lower=0.0)
     return rows.assign(over=over, rank=grouped.cumcount(), beyond=rows[past]).sort_index()
 
 
