@@ -15,6 +15,7 @@ from harmonykit.arrange.survey.engine import processors
 from harmonykit.arrange.survey.keys import read_tonics
 from harmonykit.arrange.survey.plan import all_levels
 from harmonykit.arrange.survey.run import Told
+from harmonykit.arrange.survey.table import check_measure
 from harmonykit.cli.chord import read_instrument
 from harmonykit.cli.survey_text import to_text
 from harmonykit.errors import HarmonyError
@@ -39,6 +40,7 @@ class Wanted:
 
 def run(wanted: Wanted) -> None:
     """Do a survey, or what is left of it, and print what it shows."""
+    check_measure(wanted.by)
     asked = (read_tonics(wanted.keys), read_levels(wanted.levels))
     instruments = read_instruments(wanted.instruments)
     with _bar() as told:

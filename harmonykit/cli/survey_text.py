@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey import best_keys, class_keys, gains, key_profile
 from harmonykit.arrange.survey.table import HAND, PLAYED, TUNE, measured, records
@@ -40,10 +40,11 @@ def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
         yield f"  {sign}  {instrument}, level {level}"
     signs = "".join(f"{sign:>{_COLUMN}}" for sign in _SIGNS[: len(hands)])
     yield f"{'':{_TITLE}}written{signs}  for all"
-    found = {tuple(row[name] for name in PLAYED): row for row in records(best)}
+    found = {_named(row, PLAYED): row for row in records(best)}
     together = class_keys(table, by)
     for row in records(together.head(_MOST_TUNES)):
-        cells = [found.get((*(row[name] for name in TUNE), *hand)) for hand in hands]
+        tune = _named(row, TUNE)
+        cells = [found.get((*tune, *map(str, hand))) for hand in hands]
         keys = "".join(f"{_tonic(cell['key']) if cell else '-':>{_COLUMN}}" for cell in cells)
         written = next(_tonic(cell["written"]) for cell in cells if cell)
         yield f"{_short(row['title']):{_TITLE}}{written:>7}{keys}{_tonic(row['key']):>9}"
@@ -80,6 +81,11 @@ def _gains(table: pd.DataFrame, by: str) -> Iterator[str]:
             initial_indent="  ",
             subsequent_indent="         ",
         )
+
+
+def _named(row: dict[str, Any], columns: list[str]) -> tuple[str, ...]:
+    """Return what tells a row from others, as texts: a missing number equals no other."""
+    return tuple(str(row[name]) for name in columns)
 
 
 def _tonic(key: str) -> str:

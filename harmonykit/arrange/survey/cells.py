@@ -18,7 +18,7 @@ from types import MappingProxyType
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.chooser import Chooser
-from harmonykit.arrange.measures import Measures, measure
+from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Variant
 from harmonykit.arrange.search import Search, reharmonise, search_space
 from harmonykit.arrange.slots import Slot, slots_of
@@ -68,6 +68,9 @@ WHOLE = (
     *(field.name for field in fields(Measures) if field.type == "int"),
 )  # fmt: skip
 """The columns of whole numbers."""
+
+NUMBERS = tuple(name for name in COLUMNS if name in WHOLE or name.removeprefix("written_") in UNITS)
+"""The columns by which keys can be compared."""
 
 
 def read(name: str, data: bytes) -> Tune | str:

@@ -14,7 +14,7 @@ from typing import Any
 
 import pandas as pd
 
-from harmonykit.arrange.survey.cells import WHOLE
+from harmonykit.arrange.survey.cells import NUMBERS, WHOLE
 from harmonykit.arrange.survey.folder import TABLE, read_manifest
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
@@ -67,9 +67,7 @@ def with_over(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     HarmonyError
         If there is no such measure.
     """
-    if by not in table or not pd.api.types.is_numeric_dtype(table[by]):
-        numbers = table.select_dtypes("number").columns
-        raise HarmonyError(f"{by!r} is no measure of a survey", rule=", ".join(numbers))
+    check_measure(by)
     past = "written_past" if by.startswith("written_") else "past"
     rows = measured(table).sort_values([past, by], kind="stable")
     grouped = rows.groupby(PLAYED, sort=False, dropna=False)
@@ -77,6 +75,18 @@ def with_over(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     # Past the limits the measure may even be less than in the best key: that is no better one.
     over = (100 * (rows[by] / best - 1)).astype("float64").where(best > 0, 0.0).clip(lower=0.0)
     return rows.assign(over=over, rank=grouped.cumcount(), beyond=rows[past]).sort_index()
+
+
+def check_measure(by: str) -> None:
+    """Make sure that a survey has a measure.
+
+    Raises
+    ------
+    HarmonyError
+        If it has none such.
+    """
+    if by not in NUMBERS:
+        raise HarmonyError(f"{by!r} is no measure of a survey", rule=", ".join(NUMBERS))
 
 
 def best_keys(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
