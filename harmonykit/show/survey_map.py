@@ -51,10 +51,8 @@ class Cell:
 
     @property
     def text(self) -> str:
-        """What stands in the cell."""
-        return (
-            "best" if self.best else f"+{self.over:.0f}" if self.over >= 0 else f"{self.over:.0f}"
-        )
+        """What stands in the cell; for several hands even the best key may ask for more."""
+        return "best" if self.best and self.over == 0 else f"+{self.over:.0f}"
 
 
 @dataclass(frozen=True, slots=True)

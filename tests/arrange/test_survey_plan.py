@@ -73,7 +73,7 @@ def test_the_mark_of_the_code_is_of_what_the_numbers_depend_on(
     for name in ("arrange/costs.py", "theory/chord.py", "show/style.py"):
         (package / name).parent.mkdir(parents=True)
         (package / name).write_text("1")
-    monkeypatch.setattr("harmonykit.__file__", str(package / "__init__.py"))
+    monkeypatch.setattr(module, "__file__", str(package / "arrange" / "survey" / "plan.py"))
     marks = []
     for name in ("arrange/costs.py", "theory/chord.py", "show/style.py", "arrange/costs.py"):
         code_mark.cache_clear()

@@ -19,7 +19,9 @@ def test_it_names_the_best_key_of_every_hand_and_of_all() -> None:
     best = best_keys(table[table["title"] == title])
     together = class_keys(table[table["title"] == title])
     shown = texts(drawing.svg)
-    assert shown.count("best") == len(best) + 1 + 1  # each hand, all of them, and the legend
+    # Each hand and the legend; for all of them the figure of the one that is worst off.
+    assert shown.count("best") == len(best) + 1 + int(together["over"].iloc[0] == 0)
+    assert together["over"].iloc[0] == 0 or f"+{together['over'].iloc[0]:.0f}" in shown
     for key in [*best["key"], *together["key"]]:
         assert key in drawing.alt and key in shown
     assert drawing.alt.startswith(f"The best keys of {title} by cost. ukulele, level 1: ")

@@ -110,8 +110,8 @@ def cells(
     >>> from harmonykit.paths import find_data
     >>> tune = Tune.read(find_data("tunes", "slack_water_waltz"))
     >>> rows = cells(tune, Instrument.named("ukulele"), 1, (5, 7), ("approach",))
-    >>> [(row["key"], row["past"], row["inserted"]) for row in rows]
-    [('F major', 0, 7), ('G major', 1, 7)]
+    >>> [(row["key"], row["places"], row["inserted"]) for row in rows]
+    [('F major', 7, 7), ('G major', 7, 7)]
     """
     keys = [key_on(tonic, tune.key.mode) for tonic in tonics] or [tune.key.readable()]
     return tuple(_cell(tune, key, instrument, level, moves) for key in keys)

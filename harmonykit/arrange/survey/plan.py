@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
-import harmonykit
 from harmonykit.arrange.moves import USUAL, move_named
 from harmonykit.arrange.survey.keys import ALL
 from harmonykit.arrange.survey.sources import Source
@@ -117,9 +116,9 @@ def hashed(*parts: str) -> str:
 
 @lru_cache(maxsize=1)
 def code_mark() -> str:
-    """Return a hash of the code on which a survey's numbers depend, and of its version."""
-    package = Path(harmonykit.__file__).parent
-    sums = hashlib.sha256(harmonykit.__version__.encode())
+    """Return a hash of the code on which a survey's numbers depend."""
+    package = Path(__file__).resolve().parents[2]
+    sums = hashlib.sha256()
     for file in _code(package):
         sums.update(file.relative_to(package).as_posix().encode())
         sums.update(file.read_bytes().replace(b"\r\n", b"\n"))

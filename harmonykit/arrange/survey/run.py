@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import harmonykit
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.engine import Engine, engine
@@ -201,7 +200,6 @@ def _broken(error: Exception) -> HarmonyError:
 def _manifest(plan: Plan) -> Manifest:
     asked = plan.asked
     return {
-        "version": harmonykit.__version__,
         "code": code_mark(),
         "instruments": [instrument.name for instrument in asked.instruments],
         "levels": list(asked.levels),
