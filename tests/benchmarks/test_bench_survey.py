@@ -14,6 +14,8 @@ from harmonykit.fretboard.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 
+LEAST = 1.6
+
 
 def seconds(tunes: Path, out: Path, workers: int, *instruments: Instrument, level: int) -> float:
     begun = time.perf_counter()
@@ -23,8 +25,8 @@ def seconds(tunes: Path, out: Path, workers: int, *instruments: Instrument, leve
 
 @pytest.mark.skipif(processors() < 2, reason="two workers want two processors")
 def test_two_workers_against_one(tmp_path: Path) -> None:
-    """At least 1.6 times as fast, the start of the processes in it; the better of two rounds."""
-    write_tunes(tmp_path / "tunes", range(40))
+    """At least 1.6 times as fast, the start of the processes in it; in the first or second round."""
+    write_tunes(tmp_path / "tunes", range(30))
     ratios = []
     for number in range(2):
         one, two = (
@@ -33,7 +35,9 @@ def test_two_workers_against_one(tmp_path: Path) -> None:
         )
         ratios.append(one / two)
         print(f"\none worker {one:.1f} s, two {two:.1f} s: {one / two:.2f} times")
-    assert max(ratios) >= 1.6
+        if ratios[-1] >= LEAST:
+            break
+    assert max(ratios) >= LEAST
 
 
 def test_rows_a_second_stay_level_as_tunes_grow(tmp_path: Path) -> None:
