@@ -236,7 +236,7 @@ def survey(
     \b
     Example:
       harmonykit survey net_loft_shuffle slack_water_waltz --out keys
-      harmonykit survey my/tunes --instruments "ukulele,guitar" --levels 1,2 --out term --plots
+      harmonykit survey my/tunes --instruments "ukulele,guitar" --out term --plots
       harmonykit survey book.abc --keys C,G,D,F --by travel_mm --out book
     """
     from harmonykit.cli.survey import Wanted, interrupted, run
