@@ -201,7 +201,7 @@ _STAIRS_LEVELS: tuple[Level, ...] = (
         "climb",
         3,
         0.6,
-        "The first and the last shape of a bar are one chord. Hear it come back higher.",
+        "The chord that comes back is the one that you left. Hear it come back higher.",
     ),
     (
         "The whole house",
