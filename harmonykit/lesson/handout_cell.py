@@ -12,12 +12,12 @@ from typing import Any
 from harmonykit.arrange.arrangement import Step
 from harmonykit.lesson.handout_figures import Figures, roles_of
 from harmonykit.show.canvas import text_width
-from harmonykit.show.style import NAME_PT, SEMIBOLD, SMALL_PT, Drawing
+from harmonykit.show.style import LABEL_PT, NAME_PT, SEMIBOLD, SMALL_PT, Drawing
 from harmonykit.show.window import window
 
 NO_CHORD = "N.C."
 
-_PAD_MM = 3.7
+_PAD_MM, _BARE_PAD_MM = 3.7, 2.2  # before a box, whose marks reach out, and before figures alone
 _NUMBER_MM, _NUMBER_PAD_MM = 2.15, 1.3  # from a box to its fret's number, and on to the bar line
 _MARK_MM = 3.2
 _GAP_MM = 1.6
@@ -34,13 +34,15 @@ class Cell:
     ----------
     step : Step
     box : Drawing or None
-        None where the chord lasts on, and where a dense chart has shown the shape before.
+        None where the chord lasts on, and in a chart of figures alone.
     slashes : int
         The beats that fall while it lasts, its first moment left out.
     told : bool
         Whether the shape stands there as figures.
     left_handed : bool
         Whether the box is mirrored, so that a fret's number is at its right.
+    bare : bool
+        Whether the chart has figures alone, which stand closer and are larger.
     """
 
     step: Step
@@ -48,6 +50,7 @@ class Cell:
     slashes: int
     told: bool
     left_handed: bool = False
+    bare: bool = False
 
     @property
     def name(self) -> str:
@@ -61,7 +64,8 @@ class Cell:
 
     @property
     def _digits_wide(self) -> float:
-        return text_width(self.digits, SMALL_PT) if self.digits else 0.0
+        size = LABEL_PT if self.bare else SMALL_PT
+        return text_width(self.digits, size) if self.digits else 0.0
 
     @property
     def _box_wide(self) -> float:
@@ -81,6 +85,8 @@ class Cell:
     @property
     def pad(self) -> float:
         """From the cell's left edge to its name and its first string."""
+        if self.bare:
+            return _BARE_PAD_MM
         number = 0.0 if self.left_handed else self._number
         return max(_PAD_MM, number, self._digits_over + 1.0)
 

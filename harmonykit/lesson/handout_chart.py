@@ -1,12 +1,12 @@
 """A level as a chart of bars: where each name, slash, box and bar line stands, in mm.
 
-Conventions.  Four bars share a row of 174 mm, in large print two a row of 87 that is set at twice
-its size.  Bars of a row are equally wide, and so are beats of a bar, unless what stands in them
-needs more; bars that would crowd take two rows, two that would take a row each, and a single bar
-that would is cut between its chords.  Nothing is drawn smaller.  A box stands at each change of
-chord or shape and at the start of a row; a chord that lasts on has its name and its slashes.  In a
-*dense* chart a shape has its box where it first comes, and after that its figures alone.  x runs
-right from the bar's line.
+Conventions.  Four bars share a row of 174 mm; in large print two share a row that is laid out at
+its small size and set larger.  Bars of a row are equally wide, and so are beats of a bar, unless
+what stands in them needs more; bars that would crowd take two rows, two that would take a row each,
+and a single bar that would is cut between its chords.  Nothing is drawn smaller.  The shape stands
+at each change of chord or shape and at the start of a row, as a box with its figures below, or as
+figures alone; a chord that lasts on has its name and its slashes.  x runs right from the bar's
+line.
 """
 
 from __future__ import annotations
@@ -19,7 +19,6 @@ from math import ceil
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_cell import Cell
 from harmonykit.lesson.handout_figures import LARGE, Figures
 from harmonykit.lesson.handout_passes import LevelBar, Printed, printed
@@ -74,17 +73,13 @@ class Line:
             bars.append(part.place(x, wide, _label(part.bar, meter), figures))
             meter = part.bar.bar.meter
         boxes = [cell.box.height_mm for part in self.parts for cell in part.cells if cell.box]
-        told = any(cell.digits and not cell.box for part in self.parts for cell in part.cells)
-        return {
-            "bars": bars,
-            "wide": sum(widths),
-            "high": max(boxes, default=0.0),
-            "told": told,
-        }
+        told = any(cell.digits for part in self.parts for cell in part.cells)
+        high = max(boxes, default=0.0)
+        return {"bars": bars, "wide": sum(widths), "high": high, "told": told}
 
 
 def chart(
-    arrangement: Arrangement, figures: Figures, *, dense: bool = False
+    arrangement: Arrangement, figures: Figures, *, boxes: bool = True
 ) -> list[dict[str, Any]]:
     """Return a level as rows for the page, each with its bars, and a heading where a pass begins.
 
@@ -93,13 +88,13 @@ def chart(
     arrangement : Arrangement
     figures : Figures
         Takes in the boxes.
-    dense : bool
-        Whether a shape has its box once only.
+    boxes : bool
+        Whether shapes stand there as boxes, or as figures alone.
     """
     rows: list[dict[str, Any]] = []
     meter: Meter | None = None
     parts = printed(arrangement)
-    layout = _Layout(figures, dense)
+    layout = _Layout(figures, boxes)
     for one in parts:
         lines = list(layout.lines(one.bars))
         new = [line for line in lines if not line.is_like(one)]
@@ -119,31 +114,23 @@ _EMPTY: dict[str, Any] = {"bars": [], "wide": 0.0, "high": 0.0, "told": False}
 
 
 class _Layout:
-    """Lays bars into rows; a dense one knows which shapes it has shown.
+    """Lays bars into rows, with a box for each shape or without."""
 
-    Bars that are left out as like others need no box of their own: what they are like has it.
-    """
-
-    def __init__(self, figures: Figures, dense: bool) -> None:
-        self.figures, self.dense = figures, dense
+    def __init__(self, figures: Figures, boxes: bool) -> None:
+        self.figures, self.boxes = figures, boxes
         self.row = ROW_MM / (LARGE if figures.large else 1)
         self.most = int(BARS_A_ROW / (LARGE if figures.large else 1))
-        self.shown: frozenset[Voicing] = frozenset()
 
     def lines(self, bars: Sequence[LevelBar]) -> Iterator[Line]:
         # A pick-up shares the row of the bars after it.
         first = self.most + (not bars[0].begins)
         starts = [0, *range(first, len(bars), self.most)]
         for start, end in pairwise([*starts, len(bars)]):
-            row = bars[start:end]
-            yield from self._fitted(row, self.shown)
-            self.shown |= _shapes(row)
+            yield from self._fitted(bars[start:end])
 
-    def _fitted(
-        self, row: Sequence[LevelBar], shown: frozenset[Voicing], wide: float = 0.0
-    ) -> Iterator[Line]:
+    def _fitted(self, row: Sequence[LevelBar], wide: float = 0.0) -> Iterator[Line]:
         """Yield a row of bars, or halves of it, or parts of a bar, so that each line fits."""
-        parts = self._parts(row, shown)
+        parts = self._parts(row)
         need = sum(part.need for part in parts)
         if need <= self.row:
             quarter = self.row / self.most
@@ -151,8 +138,8 @@ class _Layout:
             yield Line(parts, max(wide, min(ceil(bars), self.most) * quarter))
         elif len(row) > 1:
             middle = (len(row) + 1) // 2
-            yield from self._fitted(row[:middle], shown, self.row)
-            yield from self._fitted(row[middle:], shown | _shapes(row[:middle]), self.row)
+            yield from self._fitted(row[:middle], self.row)
+            yield from self._fitted(row[middle:], self.row)
         else:
             yield from (Line((part,), self.row) for part in self._cut(parts[0]))
 
@@ -166,29 +153,23 @@ class _Layout:
             cells.append(cell)
         yield Part(part.bar, tuple(cells), opens)
 
-    def _parts(self, row: Sequence[LevelBar], shown: frozenset[Voicing]) -> tuple[Part, ...]:
+    def _parts(self, row: Sequence[LevelBar]) -> tuple[Part, ...]:
         before: tuple[object, object] | None = None
-        seen = set(shown)
         parts = []
         for bar in row:
             cells = []
             beat = beat_length(bar.bar.meter)
             for step in _joined(bar.steps):
                 changed = before != (step.chord, step.voicing)
-                boxed = changed and not (self.dense and step.voicing in seen)
-                cells.append(self._cell(step, boxed, changed, beats_after(bar, step, beat)))
+                cells.append(self._cell(step, changed, beats_after(bar, step, beat)))
                 before = (step.chord, step.voicing)
-                seen |= {step.voicing} if step.voicing else set()
             parts.append(Part(bar, tuple(cells)))
         return tuple(parts)
 
-    def _cell(self, step: Step, boxed: bool, told: bool, slashes: int) -> Cell:
+    def _cell(self, step: Step, told: bool, slashes: int) -> Cell:
+        boxed = self.boxes and told and step.voicing is not None
         box = self.figures.box(step.voicing, size="chart") if boxed and step.voicing else None
-        return Cell(step, box, slashes, told, self.figures.left_handed)
-
-
-def _shapes(bars: Sequence[LevelBar]) -> frozenset[Voicing]:
-    return frozenset(step.voicing for bar in bars for step in bar.steps if step.voicing)
+        return Cell(step, box, slashes, told, self.figures.left_handed, bare=not self.boxes)
 
 
 def _label(bar: LevelBar, meter: Meter | None) -> str:

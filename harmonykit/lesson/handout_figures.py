@@ -17,9 +17,11 @@ from harmonykit.show.roles import ROLES, role_of
 from harmonykit.show.style import Drawing, palette
 from harmonykit.theory.chord import Chord
 
-LARGE = 2.0
-"""How much larger the boxes of large print are."""
+LARGE = 1.6
+"""How much larger the boxes and charts of large print are."""
 
+# The least type in a clock is 8.5 points, in large print 16 at least.
+_LARGE_FIGURE = 2.0
 _KEY_MARK_MM = 4.0
 _LARGE_KEY = 1.6
 _HEX = re.compile(r"#[0-9a-f]{6}\b")
@@ -35,7 +37,7 @@ class Figures:
     left_handed : bool
         Whether boxes and necks are mirrored.
     large : bool
-        Whether boxes have twice their size.
+        Whether figures are larger, and no text in them under 16 points.
 
     Examples
     --------
@@ -59,13 +61,13 @@ class Figures:
     def box(
         self, shape: Voicing, chord: Chord | None = None, *, size: str = "plain", **look: Any
     ) -> Drawing:
-        """Draw a shape in this handout's palette, hand and size; a chart's box stays small."""
-        grown = "large" if self.large and size != "chart" else size
+        """Draw a shape in this handout's palette and hand; in large print all have one size."""
+        grown = "sheet" if self.large else size
         return draw_box(
             shape, chord, size=grown, palette=self.palette, left_handed=self.left_handed, **look
         )
 
-    def add(self, drawing: Drawing, roles: Iterable[str] = (), *, large: float = LARGE) -> int:
+    def add(self, drawing: Drawing, roles: Iterable[str] = (), *, large: float = _LARGE_FIGURE) -> int:
         """Take in a figure with the roles whose marks it shows; return its key.
 
         ``large`` is how many times larger it is set in large print.

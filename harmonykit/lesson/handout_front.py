@@ -14,6 +14,7 @@ from harmonykit.show.clock import draw_clock
 from harmonykit.show.neck import draw_neck
 from harmonykit.show.posts import draw_tuning
 from harmonykit.show.roles import role_of
+from harmonykit.show.style import Drawing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution
 from harmonykit.theory.note import Note
@@ -30,14 +31,17 @@ def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
         "title": unbroken(front.title),
         "subtitle": unbroken(front.subtitle),
         "head": unbroken(_head(front, figures)),
-        "tuning": figures.add(
-            draw_tuning(front.instrument, palette=figures.palette), large=_LARGE_TUNING
-        ),
+        "tuning": figures.add(_tuning(front, figures), large=_LARGE_TUNING),
         "idea": _idea(lesson),
         "clock": _clock(lesson, figures),
         "doors": _doors(front, figures),
         "neck": _neck(front, figures),
     }
+
+
+def _tuning(front: Front, figures: Figures) -> Drawing:
+    hand = figures.left_handed
+    return draw_tuning(front.instrument, left_handed=hand, palette=figures.palette)
 
 
 def _head(front: Front, figures: Figures) -> str:
@@ -97,7 +101,6 @@ def _doors(front: Front, figures: Figures) -> dict[str, Any]:
         "note": _door_note(front, ways) if ways else "",
         "source": figures.add_box(source, roles_of(front.shape, None)),
         "digits": front.shape.digits,
-        "high": source.height_mm + 6,
         "outcomes": [outcome(front.shape, way, figures) for way in ways],
     }
 

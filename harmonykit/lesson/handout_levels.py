@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
@@ -12,14 +12,12 @@ from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_chart import chart
 from harmonykit.lesson.handout_figures import Figures
 from harmonykit.lesson.handout_passes import passes, printed
-from harmonykit.lesson.handout_shapes import new_shapes
+from harmonykit.lesson.handout_shapes import level_shapes, names_of
 from harmonykit.lesson.handout_text import counted_word, spans, unbroken
 from harmonykit.lesson.model import Lesson, Played
 from harmonykit.show.style import join_words
 from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
-
-_ONCE = "Each shape has its box where it first comes; after that its figures stand for it."
 
 
 def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
@@ -29,7 +27,11 @@ def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
     pages = []
     for number, played in enumerate(lesson.played, start=1):
         page = _page(played, number, explained, figures)
-        pages.append(page | {"shapes": new_shapes(played.arrangement, known, figures)})
+        page["twins"] = {
+            "all": twins(played.arrangement),
+            "known": twins(played.arrangement, known),
+        }
+        pages.append(page | {"shapes": level_shapes(played.arrangement, known, figures)})
     return pages
 
 
@@ -47,10 +49,9 @@ def _page(
         "short": f"level {number}",
         "line": tune_line(arrangement.tune, level.tempo),
         "form": _form(arrangement),
-        "rows": chart(arrangement, figures),
-        "dense": chart(arrangement, figures, dense=True),
-        "once": _ONCE,
-        "twins": twins(arrangement),
+        # In large print boxes over each change would take a page for every eight bars.
+        "rows": [] if figures.large else chart(arrangement, figures),
+        "bare": chart(arrangement, figures, boxes=False),
         "watch": unbroken(level.watch),
         "reasons": [one.data() for one in new],
         "earlier": _earlier(before),
@@ -101,13 +102,16 @@ def _earlier(levels: Sequence[int]) -> str:
     )
 
 
-def twins(arrangement: Arrangement) -> str:
-    """Return one sentence on the shapes that bear several names in a level; empty for none."""
-    names: dict[str, dict[str, None]] = {}
-    for step in arrangement.sounding:
-        if step.chord and step.voicing:
-            names.setdefault(step.voicing.digits, {})[step.chord.unicode] = None
-    shared = [f"{d} is {join_words(list(n))}" for d, n in names.items() if len(n) > 1]
+def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) -> str:
+    """Return one sentence on the shapes that bear several names in a level; empty for none.
+
+    Of all shapes, or of those alone that are ``among`` some.
+    """
+    shared = [
+        f"{shape.digits} is {join_words([chord.unicode for chord in chords])}"
+        for shape, chords in names_of(arrangement).items()
+        if len(chords) > 1 and (among is None or shape in among)
+    ]
     several = (
         "One shape may have several names: " if len(shared) > 1 else "One shape has two names: "
     )

@@ -1,26 +1,34 @@
-"""Every shape of a handout, once: a box with fingers and notes, at the level where it is new."""
+"""The shapes of a level: boxes with fingers and notes, each with its figures and all its names.
+
+The sheet shows them in one of two sizes, all that a level needs or those alone that are new in it,
+as there is room; so they travel in both, and the page's template chooses.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_figures import LARGE, Figures, roles_of
 from harmonykit.show.style import Drawing
+from harmonykit.show.window import window
 from harmonykit.theory.chord import Chord
 
 _APART_MM, _NAMES_APART_MM = 9.2, 1.5
+_CHART_APART_MM, _TWO_FIGURES_MM = 5.8, 1.4  # a fret's number of two figures wants more air
 _SIDE_MM = 6.0  # of a box whose name is no wider than its strings and their sides
 _ROW_MM = 174.0
 _MUTED = "x a string that is not played"
 
+Names = dict[Voicing, tuple[Chord, ...]]
 
-def new_shapes(
+
+def level_shapes(
     arrangement: Arrangement, known: set[Voicing], figures: Figures
 ) -> dict[str, Any] | None:
-    """Return the shapes that a level brings, in order of their names; None where it brings none.
+    """Return the shapes of a level in order of their names; None where nothing sounds.
 
     Parameters
     ----------
@@ -30,40 +38,68 @@ def new_shapes(
     figures : Figures
         Takes in the boxes.
     """
-    chords: dict[Voicing, Chord] = {}
-    for step in arrangement.sounding:
-        if step.chord and step.voicing and step.voicing not in known:
-            chords.setdefault(step.voicing, step.chord)
-    known |= set(chords)
-    if not chords:
+    named = names_of(arrangement)
+    if not named:
         return None
-    drawn = {v: figures.box(v, chord, marks="fingers") for v, chord in chords.items()}
-    slot = max(_slot(drawing, LARGE if figures.large else 1.0) for drawing in drawn.values())
-    widest = max(drawing.width_mm for drawing in drawn.values())
+    sizes = ("plain",) if figures.large else ("plain", "chart")
+    drawn = {size: {v: _draw(v, named[v][0], size, figures) for v in named} for size in sizes}
     boxes = [
         {
-            "box": figures.add_box(drawing, roles_of(shape, None)),
-            "order": f"{chords[shape].symbol} {shape.lowest_fret:02d} {shape.digits}",
+            "boxes": {
+                size: figures.add_box(drawn[size][shape], roles_of(shape, None)) for size in sizes
+            },
+            "digits": shape.digits,
+            "also": [chord.unicode for chord in chords[1:]],
+            "new": shape not in known,
+            "order": f"{chords[0].symbol} {shape.lowest_fret:02d} {shape.digits}",
         }
-        for shape, drawing in drawn.items()
+        for shape, chords in named.items()
     ]
+    known |= set(named)
     return {
-        "note": _note(chords),
-        "columns": 1 + int((_ROW_MM - widest) / slot),
+        "note": _note(named),
+        "columns": {size: _columns(drawn[size], size, figures) for size in sizes},
         "boxes": sorted(boxes, key=lambda box: str(box["order"])),
     }
 
 
-def _slot(drawing: Drawing, scale: float) -> float:
-    """Return how far apart boxes of this width stand: strings and air, or a long name."""
+def names_of(arrangement: Arrangement) -> Names:
+    """Return the shapes of a level as they first come, each with the chords that it stands for."""
+    found: dict[Voicing, dict[Chord, None]] = {}
+    for step in arrangement.sounding:
+        if step.chord and step.voicing:
+            found.setdefault(step.voicing, {})[step.chord] = None
+    return {shape: tuple(chords) for shape, chords in found.items()}
+
+
+def _draw(shape: Voicing, chord: Chord, size: str, figures: Figures) -> Drawing:
+    return figures.box(
+        shape, chord, name=chord.unicode, notes=True, marks="fingers", size=size
+    )
+
+
+def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:
+    """Return how many boxes share a row: strings and air apart, or as far as long names need."""
+    boxes = list(drawn.values())
+    high = any(window(shape.frets)[0] >= 10 for shape in drawn)
+    scale = LARGE if figures.large else 1.0
+    air = _APART_MM * scale
+    if size == "chart":
+        air = _CHART_APART_MM + _TWO_FIGURES_MM * high
+    slot = max(_slot(drawing, scale, air) for drawing in boxes)
+    widest = max(drawing.width_mm for drawing in boxes)
+    return 1 + int((_ROW_MM - widest) / slot)
+
+
+def _slot(drawing: Drawing, scale: float, air: float) -> float:
     side = drawing.origin_mm[0]
-    strings = drawing.width_mm - 2 * side + _APART_MM * scale
+    strings = drawing.width_mm - 2 * side + air
     named = drawing.width_mm + _NAMES_APART_MM if side > _SIDE_MM * scale + 0.001 else 0.0
     return max(strings, named)
 
 
-def _note(found: Iterable[Voicing]) -> str:
+def _note(found: Mapping[Voicing, object]) -> str:
     parts = ["Fingers stand in the marks, from 1, the index finger, to 4", "o an open string"]
     if any(None in shape.frets for shape in found):
         parts.append(_MUTED)
-    return "; ".join(parts) + ". Notes below."
+    return "; ".join(parts) + ". Notes and figures below."

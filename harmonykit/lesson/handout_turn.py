@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from harmonykit.fretboard.hand import caution
 from harmonykit.fretboard.voicing import Voicing, find_voicings
+from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.carried import lowered
 from harmonykit.lesson.facts import say_move
 from harmonykit.lesson.handout_figures import Figures, roles_of
@@ -165,15 +165,18 @@ def _turn(front: Front, figures: Figures, answers: str) -> dict[str, Any] | None
     ways = lowered(shape, chord)
     labels = front.instrument.labels
     blank = figures.add_box(figures.box(shape, blank=True))
-    source = figures.box(shape, name=chord.unicode, size="source")
+    source, small = (
+        figures.add_box(figures.box(shape, name=chord.unicode, size=size), roles_of(shape, None))
+        for size in ("source", "plain")
+    )
     first, last = labels[ways[0][0]], labels[ways[-1][0]]
     said = ", ".join(f"{w.parent.unicode} ({v.digits}) to {w.target.unicode}" for _, w, v in ways)
     turn = {
         "note": f"This is {chord.unicode} at fret {shape.lowest_fret}. Lower one string at a time, "
         f"from {first} to {last}. Draw each shape, name it, and write where it leads.",
-        "source": figures.add_box(source, roles_of(shape, None)),
+        "source": source,
+        "small": small,
         "digits": shape.digits,
-        "high": source.height_mm + 6,
         "outcomes": [
             {"label": f"lower {labels[s]}", "box": blank, "target": ""} for s, _, _ in ways
         ],
@@ -186,7 +189,6 @@ def _turn(front: Front, figures: Figures, answers: str) -> dict[str, Any] | None
             "the finger was.",
             "source": turn["source"],
             "digits": shape.digits,
-            "high": turn["high"],
             "outcomes": [outcome(shape, way, figures) for way in ways],
             "parents": _family(chord, ways),
         }
@@ -205,11 +207,16 @@ def easiest(shape: Voicing) -> Chord:
 
 def _small(lesson: Lesson) -> Iterator[list[Run]]:
     """Yield the cautions and the note on rights."""
-    shapes = dict.fromkeys(v for played in lesson.played for v in played.arrangement.shapes)
-    hard = sorted({shape.digits for shape in shapes if caution(shape)})
-    if hard:
-        yield plain(
-            f"Shapes with a barre or a wide stretch: {', '.join(hard)}. If one hurts, stop. Pain "
-            "that stays is for a teacher or a clinician."
-        )
+    if said := _cautions(lesson):
+        yield plain(said)
     yield plain(" ".join(said_of_rights(lesson.front)))
+
+
+def _cautions(lesson: Lesson) -> str:
+    """Return each caution behind its shapes; how they all end is said once."""
+    said = [(shapes, text.split(". ")) for shapes, text in cautions_of(lesson)]
+    ends = {sentences[-1] for _, sentences in said}
+    if len(ends) != 1:
+        return " ".join(f"{', '.join(shapes)}: {'. '.join(text)}" for shapes, text in said)
+    cares = [f"{', '.join(shapes)}: {'. '.join(text[:-1])}." for shapes, text in said]
+    return " ".join([*cares, *ends])

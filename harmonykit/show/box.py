@@ -35,7 +35,7 @@ def draw_box(
     *,
     name: str | None = None,
     marks: str = "plain",
-    notes: bool = True,
+    notes: bool | None = None,
     degrees: bool = False,
     was: Voicing | Sequence[int | None] | None = None,
     fingering: Fingering | None = None,
@@ -58,8 +58,8 @@ def draw_box(
         Printed above; the chord's printed symbol unless given. ``""`` leaves its place out too.
     marks : {"plain", "fingers", "roles"}
         What the marks say.  Among plain ones a string that moved shows its role.
-    notes : bool
-        Names of the notes below.
+    notes : bool, optional
+        Names of the notes below; under all boxes but a chart's unless given.
     degrees : bool
         Degrees of the chord below, in place of the names.
     was : Voicing or sequence of int or None, optional
@@ -71,8 +71,8 @@ def draw_box(
     left_handed : bool, optional
         As the instrument is strung unless given.
     reverse_strings : bool
-    size : {"plain", "chart", "source", "large"}
-        A chart's box is small, and has neither name nor notes unless a name is given.
+    size : {"plain", "chart", "source", "large", "sheet"}
+        A chart's box is small, and has neither name nor notes unless they are asked for.
     blank : bool
         Empty, with a line for the name: to fill in.
     places : bool
@@ -104,7 +104,7 @@ def draw_box(
     look = BoxLook(
         name=name,
         marks=marks,
-        below=_below(notes and size != "chart", degrees),
+        below=_below(size != "chart" if notes is None else notes, degrees),
         was=before,
         left_handed=is_left_handed(voicing.instrument, left_handed),
         reverse_strings=reverse_strings,

@@ -28,7 +28,6 @@ from harmonykit.show.style import (
     NUT_MM,
     POINTS_PER_MM,
     SEMIBOLD,
-    SMALL_PT,
     THIN_MM,
     WIDER,
 )
@@ -250,10 +249,8 @@ class Box:
             self.canvas.circle(x, self.y(0), SIGN_MM * scale, stroke="ink", width=line)
         else:
             letter = self._finger(string)
-            size = SMALL_PT * max(1.0, scale)
-            draw_mark(
-                self.canvas, x, self.y(fret), self._role(string), self.size.mark, letter, size
-            )
+            role, size = self._role(string), self.size.finger_pt
+            draw_mark(self.canvas, x, self.y(fret), role, self.size.mark, letter, size)
 
     def _role(self, string: int) -> str:
         midi = self.voicing.midi[string]
