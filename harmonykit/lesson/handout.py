@@ -3,16 +3,16 @@
 All that is printed goes to the page's template (``shared/templates/handout.typ``) as data, never as
 markup.  The same lesson gives the same bytes.
 
-Pages.  The idea, the shape and the neck stand on the first; each level has one; then come what
-moves, the parents and an exercise; the answers have a page of their own.  Every shape is shown once
-with fingers and notes: on the page of the level that brings it where there is room, else behind the
-levels, and what follows the levels begins on the last one's page where there is room.
+Pages.  The idea, the shape with the parents that it leads to, and the neck stand on the first; each
+level has one, with its shapes; then come what moves, the parents and an exercise.  The answers
+stand on a page of their own behind the rest and are not counted with it: they are handed out later.
 
-A short tune at one level takes four pages, its answers among them.  More are needed for each
-further level, and one where the shapes that are new find no room on the levels' pages (sixteen bars
-at two levels: six; five with the answers upside down).  A level takes two pages where even with a
-box for each shape once only it is too long: 32 bars with three chords a bar that hardly repeat.
-An instrument of six strings needs one more for its neck, and large print about three times as many.
+A sheet of up to three levels takes four pages and its answers: it is printed on two leaves, or
+folded from one larger one.  Levels stand with a box over each change where they all find room so,
+else with figures and every box once below.  With three levels the exercise goes where it leaves the
+shapes largest, and what looks closer goes to the answers; new shapes that a level has no room for
+stand on the page behind the levels.  Longer tunes, more levels and six strings take as many pages
+as they need, and large print about three times as many.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ class Variant:
     left_handed : bool
         Whether boxes and neck are mirrored.
     large : bool
-        Large print: boxes of twice the size, no text under 16 points.
+        Large print: larger boxes and charts, no text under 16 points.
     answers : {"page", "upside down"}
         The exercise's answers on a page of their own, or upside down under it.
     """

@@ -89,7 +89,7 @@ def chart(
     figures : Figures
         Takes in the boxes.
     boxes : bool
-        Whether shapes stand there as boxes, or as figures alone.
+        Whether shapes stand there as boxes, or as figures alone, as in large print always.
     """
     rows: list[dict[str, Any]] = []
     meter: Meter | None = None
@@ -117,7 +117,7 @@ class _Layout:
     """Lays bars into rows, with a box for each shape or without."""
 
     def __init__(self, figures: Figures, boxes: bool) -> None:
-        self.figures, self.boxes = figures, boxes
+        self.figures, self.boxes = figures, boxes and not figures.large
         self.row = ROW_MM / (LARGE if figures.large else 1)
         self.most = int(BARS_A_ROW / (LARGE if figures.large else 1))
 

@@ -67,7 +67,9 @@ class Figures:
             shape, chord, size=grown, palette=self.palette, left_handed=self.left_handed, **look
         )
 
-    def add(self, drawing: Drawing, roles: Iterable[str] = (), *, large: float = _LARGE_FIGURE) -> int:
+    def add(
+        self, drawing: Drawing, roles: Iterable[str] = (), *, large: float = _LARGE_FIGURE
+    ) -> int:
         """Take in a figure with the roles whose marks it shows; return its key.
 
         ``large`` is how many times larger it is set in large print.

@@ -12,6 +12,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_figures import LARGE, Figures, roles_of
+from harmonykit.show.box_look import BOX_SIZES
 from harmonykit.show.style import Drawing
 from harmonykit.show.window import window
 from harmonykit.theory.chord import Chord
@@ -55,9 +56,10 @@ def level_shapes(
         }
         for shape, chords in named.items()
     ]
+    told = bool(known)
     known |= set(named)
     return {
-        "note": _note(named),
+        "note": "" if told else _note(named),
         "columns": {size: _columns(drawn[size], size, figures) for size in sizes},
         "boxes": sorted(boxes, key=lambda box: str(box["order"])),
     }
@@ -73,9 +75,7 @@ def names_of(arrangement: Arrangement) -> Names:
 
 
 def _draw(shape: Voicing, chord: Chord, size: str, figures: Figures) -> Drawing:
-    return figures.box(
-        shape, chord, name=chord.unicode, notes=True, marks="fingers", size=size
-    )
+    return figures.box(shape, chord, name=chord.unicode, notes=True, marks="fingers", size=size)
 
 
 def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:
@@ -86,20 +86,21 @@ def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> i
     air = _APART_MM * scale
     if size == "chart":
         air = _CHART_APART_MM + _TWO_FIGURES_MM * high
-    slot = max(_slot(drawing, scale, air) for drawing in boxes)
+    side = _SIDE_MM * (BOX_SIZES["sheet"].side if figures.large else 1.0)
+    slot = max(_slot(drawing, side, air) for drawing in boxes)
     widest = max(drawing.width_mm for drawing in boxes)
     return 1 + int((_ROW_MM - widest) / slot)
 
 
-def _slot(drawing: Drawing, scale: float, air: float) -> float:
+def _slot(drawing: Drawing, plain_side: float, air: float) -> float:
     side = drawing.origin_mm[0]
     strings = drawing.width_mm - 2 * side + air
-    named = drawing.width_mm + _NAMES_APART_MM if side > _SIDE_MM * scale + 0.001 else 0.0
+    named = drawing.width_mm + _NAMES_APART_MM if side > plain_side + 0.001 else 0.0
     return max(strings, named)
 
 
 def _note(found: Mapping[Voicing, object]) -> str:
-    parts = ["Fingers stand in the marks, from 1, the index finger, to 4", "o an open string"]
+    parts = ["Fingers stand in the marks, 1 the index finger", "o an open string"]
     if any(None in shape.frets for shape in found):
         parts.append(_MUTED)
-    return "; ".join(parts) + ". Notes and figures below."
+    return "; ".join(parts) + ". Notes below."

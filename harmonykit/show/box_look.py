@@ -19,7 +19,7 @@ CAP_EM = 0.66
 
 @dataclass(frozen=True, slots=True)
 class BoxSize:
-    """How large a box is: geometry and lines as multiples, type in points, mark ``d`` in mm."""
+    """How large a box is: geometry, lines, sides as multiples, type in points, mark ``d`` in mm."""
 
     scale: float
     line: float
@@ -27,6 +27,7 @@ class BoxSize:
     note_pt: float
     mark: float
     finger_pt: float
+    side: float
 
     @property
     def name_up(self) -> float:
@@ -41,12 +42,12 @@ class BoxSize:
 
 
 BOX_SIZES = {
-    "plain": BoxSize(1.0, 1.0, 13.0, NOTE_PT, 4.2, SMALL_PT),
-    "chart": BoxSize(0.74, 1.0, 13.0, SMALL_PT, 3.2, SMALL_PT),
-    "source": BoxSize(1.5, 1.2, 17.0, 10.0, 6.3, 12.0),
-    "large": BoxSize(2.0, 1.8, 26.0, 16.0, 8.4, 16.0),
-    # On a sheet in large print five stand side by side; no text is under 16 points.
-    "sheet": BoxSize(1.6, 1.8, 22.0, 16.0, 6.7, 16.0),
+    "plain": BoxSize(1.0, 1.0, 13.0, NOTE_PT, 4.2, SMALL_PT, 1.0),
+    "chart": BoxSize(0.74, 1.0, 13.0, SMALL_PT, 3.2, SMALL_PT, 0.84),
+    "source": BoxSize(1.5, 1.2, 17.0, 10.0, 6.3, 12.0, 1.5),
+    "large": BoxSize(2.0, 1.8, 26.0, 16.0, 8.4, 16.0, 2.0),
+    # On a sheet in large print four stand side by side; no text is under 16 points.
+    "sheet": BoxSize(1.6, 1.8, 22.0, 16.0, 6.7, 16.0, 1.8),
 }
 
 

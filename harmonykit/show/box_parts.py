@@ -61,7 +61,7 @@ class Box:
     def _place(self) -> None:
         name = text_width(self.look.name, self.size.name_pt, SEMIBOLD) if self.look.name else 0.0
         # A reader without our fonts sees wider ones: a long name must not be cut there.
-        side = max(_SIDE_MM * max(self.size.scale, 0.84), (WIDER * name - self.wide) / 2 + 0.5)
+        side = max(_SIDE_MM * self.size.side, (WIDER * name - self.wide) / 2 + 0.5)
         self.left = round(side, 3)
         named = bool(self.look.name) or self.look.blank
         cap = CAP_EM * self.size.name_pt / POINTS_PER_MM

@@ -32,11 +32,14 @@ def test_pages_title_language_and_bookmarks(shipped: pypdf.PdfReader) -> None:
     assert titles[:3] == ["One shape, four doors", "Lower one string", "Up the neck in C"]
     assert "Net Loft Shuffle Level 2 · The dominant gives way" in titles
     assert titles[-6:] == [
-        "What moves", "The parents of A°7", "Your turn", "The shapes", "Good to know", "Answers",
+        "Net Loft Shuffle Level 3 · Up the neck", "New shapes", "What to watch",
+        "Answers", "What moves", "The parents of A°7",
     ]  # fmt: skip
+    assert {"Shapes", "Your turn", "Good to know"} <= set(titles)
     pages = len(shipped.pages)
     for number, page in enumerate(shipped.pages, start=1):
-        assert text_of(page).endswith(f"page {number} of {pages}")
+        last = f"page {number} of {pages - 1}" if number < pages else "answers"
+        assert text_of(page).endswith(last)
     size = shipped.pages[0].mediabox
     assert (float(size.width), float(size.height)) == pytest.approx(A4, abs=0.1)
 
@@ -44,13 +47,31 @@ def test_pages_title_language_and_bookmarks(shipped: pypdf.PdfReader) -> None:
 def test_one_level_a_page(shipped: pypdf.PdfReader) -> None:
     """Thirty-two bars with a change every two beats stand on one page, and end on it."""
     pages = [text_of(page) for page in shipped.pages]
-    for level in (1, 2):
-        (page,) = [page for page in pages if f"Level {level} ·" in page]
-        assert "What to watch" in page and " 24 " in page
+    assert len(pages) == 5 and pages[4].startswith("Answers")
+    for level in (1, 2, 3):
+        assert f"Level {level} ·" in pages[level]
+        assert "What to watch" in pages[level] and " 24 " in pages[level]
+
+
+@pytest.mark.parametrize(
+    "name, instrument",
+    [
+        ("diminished_bridge", "ukulele"),
+        ("four_parents", "ukulele"), ("four_parents", "baritone ukulele"),
+        ("the_climb", "ukulele"), ("the_climb", "baritone ukulele"),
+    ],
+)  # fmt: skip
+def test_a_shipped_lesson_takes_four_pages_and_its_answers(name: str, instrument: str) -> None:
+    reader = read(write_handout(load_lesson(find_data("lessons", name), instrument=instrument)))
+    assert_well_set(reader)
+    pages = [text_of(page) for page in reader.pages]
+    assert len(pages) == 5 and pages[3].endswith("page 4 of 4")
+    assert pages[4].startswith("Answers") and pages[4].endswith("answers")
+    assert sum("Your turn" in page for page in pages) == 1
 
 
 def test_symbols_copy_as_text(shipped: pypdf.PdfReader) -> None:
-    first, moves = text_of(shipped.pages[0]), text_of(shipped.pages[-3])
+    first, moves = text_of(shipped.pages[0]), text_of(shipped.pages[-1])
     assert "A, E♭, G♭ and C" in first and "A°7" in first and "E♭ falls to D" in first
     assert "0-0-0-0 1-2-1-2 2-4-3-3" in first
     assert "F♯ rises to G" in moves and "E♭ falls to D D7 2-2-2-3 G" in moves

@@ -14,7 +14,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_chart import ROW_MM, allot, chart
-from harmonykit.lesson.handout_figures import Figures
+from harmonykit.lesson.handout_figures import LARGE, Figures
 from harmonykit.show.canvas import text_width
 from harmonykit.show.style import NAME_PT, SEMIBOLD, SMALL_PT
 from harmonykit.theory.chord import Chord
@@ -83,11 +83,11 @@ def test_nothing_touches_and_nothing_runs_off(data: st.DataObject) -> None:
     neck = data.draw(st.sampled_from([UKULELE, GUITAR]))
     cell = st.tuples(st.none() | CHORD, st.sampled_from(SHAPES[neck]))
     bars = data.draw(st.lists(st.lists(cell, min_size=1, max_size=9), min_size=1, max_size=9))
-    large, dense = data.draw(st.booleans()), data.draw(st.booleans())
+    large, boxes = data.draw(st.booleans()), data.draw(st.booleans())
     drawn = Figures(left_handed=data.draw(st.booleans()), large=large)
-    rows = chart(level(bars, neck, (4, 4)), drawn, dense=dense)
-    # What is set at twice its size is laid out on half a row.
-    scale = 2.0 if large else 1.0
+    rows = chart(level(bars, neck, (4, 4)), drawn, boxes=boxes)
+    # What is set larger is laid out on a shorter row.
+    scale = LARGE if large else 1.0
     figures = [figure | {"scale": scale} for figure in drawn.table()]
     for row in rows:
         assert row["wide"] <= ROW_MM / scale + 1e-6
@@ -121,16 +121,14 @@ def test_a_chord_that_lasts_on_has_no_second_box_in_its_row() -> None:
     assert boxes == [[True, False, False, False], [True]]
 
 
-def test_a_dense_chart_has_each_box_once_and_figures_after_that() -> None:
+def test_a_chart_of_figures_alone_has_no_box_and_tells_every_change() -> None:
     bars = [[(Chord.parse("C6"), "0000")], [(Chord.parse("F#m7b5"), "1212")]] * 5
     figures = Figures()
-    rows = chart(level(bars, UKULELE, (4, 4)), figures, dense=True)
+    rows = chart(level(bars, UKULELE, (4, 4)), figures, boxes=False)
     cells = [cell for row in rows for bar in row["bars"] for cell in bar["cells"]]
-    assert ["box" in cell for cell in cells] == [True, True] + [False] * 8
+    assert not any("box" in cell for cell in cells) and figures.table() == []
     assert [cell["digits"] for cell in cells] == ["0-0-0-0", "1-2-1-2"] * 5
-    assert [(row["high"] > 0, row["told"]) for row in rows] == [
-        (True, True), (False, True), (False, True),
-    ]  # fmt: skip
+    assert [(row["high"], row["told"]) for row in rows] == [(0.0, True)] * 3
 
 
 def test_six_crowded_bars_stand_two_in_a_row() -> None:

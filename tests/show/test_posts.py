@@ -39,3 +39,12 @@ def test_every_tuning_keeps_within_its_height(name: str) -> None:
 
 def test_the_lowest_string_is_said() -> None:
     assert draw_tuning(Instrument.named("guitar")).alt.endswith("the low E string is the lowest")
+
+
+def test_a_left_handed_tuning_is_the_mirror_image() -> None:
+    """The order of a mirrored box's strings: A, E, C and g from left to right (by hand)."""
+    mirrored = draw_tuning(Instrument.named("ukulele"), left_handed=True)
+    assert "A, E, C and G; the C string is the lowest" in mirrored.alt
+    assert re.findall(r">([A-Ga-g])</text>", mirrored.svg) == ["A", "E", "C", "g"]
+    strung = Instrument.named("ukulele").for_left_hand()
+    assert draw_tuning(strung).svg == mirrored.svg
