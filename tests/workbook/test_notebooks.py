@@ -33,7 +33,10 @@ ESSAYS = (
     "03_sixth_diminished_scale",
     "04_voice_leading_distances",
     "05_reharmonise_a_tune",
+    "06_write_the_lesson",
     "07_set_class_catalogue",
+    "08_which_key",
+    "09_exercises",
 )
 
 each_notebook = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
