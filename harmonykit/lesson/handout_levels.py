@@ -19,14 +19,24 @@ from harmonykit.show.style import join_words
 from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
 
+# A row with boxes is higher than this; what a page of A4 holds below a level's head.
+_LEAST_ROW_MM, _PAGE_MM = 31.0, 241.0
+
 
 def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
-    """Return each level's page as plain data."""
+    """Return each level's page as plain data.
+
+    A chart travels with figures alone, and with boxes too unless some level has no room for them:
+    all levels of a sheet look alike.
+    """
     explained: dict[str, int] = {}
     known: set[Voicing] = set()
+    bare = [chart(played.arrangement, figures, boxes=False) for played in lesson.played]
+    boxed = not figures.large and all(map(_may_have_boxes, bare))
     pages = []
-    for number, played in enumerate(lesson.played, start=1):
-        page = _page(played, number, explained, figures)
+    for number, (played, rows) in enumerate(zip(lesson.played, bare, strict=True), start=1):
+        page = _page(played, number, explained) | {"bare": rows}
+        page["rows"] = chart(played.arrangement, figures) if boxed else []
         page["twins"] = {
             "all": twins(played.arrangement),
             "known": twins(played.arrangement, known),
@@ -35,9 +45,12 @@ def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
     return pages
 
 
-def _page(
-    played: Played, number: int, explained: dict[str, int], figures: Figures
-) -> dict[str, Any]:
+def _may_have_boxes(bare: Sequence[dict[str, Any]]) -> bool:
+    """Whether a chart may stand on a page with boxes, which never take fewer rows than figures."""
+    return len(bare) * _LEAST_ROW_MM < _PAGE_MM
+
+
+def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, Any]:
     level, arrangement = played.level, played.arrangement
     reasons = list(_reasons(arrangement))
     new = [one for one in reasons if one.key not in explained]
@@ -49,9 +62,6 @@ def _page(
         "short": f"level {number}",
         "line": tune_line(arrangement.tune, level.tempo),
         "form": _form(arrangement),
-        # In large print boxes over each change would take a page for every eight bars.
-        "rows": [] if figures.large else chart(arrangement, figures),
-        "bare": chart(arrangement, figures, boxes=False),
         "watch": unbroken(level.watch),
         "reasons": [one.data() for one in new],
         "earlier": _earlier(before),

@@ -19,8 +19,8 @@ from typing import Any, Literal
 
 import matplotlib
 from matplotlib.artist import Artist
-from matplotlib.backends.backend_svg import FigureCanvasSVG
-from matplotlib.figure import Figure
+from matplotlib.backends.backend_svg import RendererSVG
+from matplotlib.colors import to_rgba
 from matplotlib.font_manager import FontProperties
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
@@ -62,6 +62,22 @@ class _Group(Artist):
         renderer.close_group("part")
 
 
+class _Run(Text):
+    """A run of text, set by its baseline: whoever shows it sets it, so none of it is measured."""
+
+    def draw(self, renderer: Any) -> None:
+        if not self.get_text():
+            return
+        renderer.open_group("text", self.get_gid())
+        x, y = self.get_transform().transform(self.get_unitless_position())
+        pen = renderer.new_gc()
+        pen.set_foreground(to_rgba(self.get_color()), isRGBA=True)
+        font, turn = self.get_fontproperties(), self.get_rotation()
+        renderer.draw_text(pen, x, renderer.height - y, self.get_text(), font, turn, mtext=self)
+        pen.restore()
+        renderer.close_group("text")
+
+
 class Canvas:
     """A sheet of given size to draw on.
 
@@ -76,17 +92,13 @@ class Canvas:
     def __init__(self, width: float, height: float, colours: str = "colour") -> None:
         self.width, self.height = width, height
         self.colours = palette(colours).tokens
-        self._figure = Figure(figsize=(width / 25.4, height / 25.4), dpi=72, frameon=False)
-        FigureCanvasSVG(self._figure)
         self._root = _Group()
-        self._figure.add_artist(self._root)
         self._open = [self._root]
         self._inserted: list[str] = []
         self._to_points = Affine2D().scale(POINTS_PER_MM, -POINTS_PER_MM)
         self._to_points.translate(0, height * POINTS_PER_MM)
 
     def _add(self, artist: Artist) -> None:
-        artist.set_figure(self._figure)
         self._open[-1].parts.append(artist)
 
     @contextmanager
@@ -202,7 +214,7 @@ class Canvas:
     ) -> None:
         """Set a run of text by its baseline; anchor ``"left"``, ``"center"`` or ``"right"``."""
         self._add(
-            Text(
+            _Run(
                 x,
                 baseline,
                 text,
@@ -237,14 +249,36 @@ class Canvas:
         register_fonts()
         buffer = io.StringIO()
         # matplotlib's settings are one for all threads, and a page may be drawn beside another.
-        with _SAVING, matplotlib.rc_context(_SETTINGS):  # type: ignore[arg-type]
-            self._figure.savefig(buffer, format="svg", metadata=_NO_METADATA)
+        with _SAVING, _settings():
+            renderer: Any = RendererSVG(  # type: ignore[no-untyped-call]
+                self.width * POINTS_PER_MM,
+                self.height * POINTS_PER_MM,
+                buffer,
+                image_dpi=72,
+                metadata=_NO_METADATA,
+            )
+            renderer.open_group("figure")
+            self._root.draw(renderer)
+            renderer.close_group("figure")
+            renderer.finalize()
         svg = _clean(buffer.getvalue(), self.width, self.height, title, alt)
         for number, markup in enumerate(self._inserted):
             svg = svg.replace(f'<g id="inserted-{number}"/>', markup)
         if classes:
             svg = svg.replace("<svg ", f'<svg class="{classes}" ', 1)
         return Drawing(svg, alt, round(self.width, 3), round(self.height, 3), origin)
+
+
+@contextmanager
+def _settings() -> Iterator[None]:
+    """Set what a drawing needs; ``rc_context`` would copy some three hundred settings each time."""
+    settings: Any = matplotlib.rcParams
+    before = {name: settings[name] for name in _SETTINGS}
+    settings.update(_SETTINGS)
+    try:
+        yield
+    finally:
+        settings.update(before)
 
 
 @lru_cache(maxsize=64)
@@ -255,8 +289,11 @@ def _font(size: float, weight: int) -> FontProperties:
 @lru_cache(maxsize=512)
 def text_width(text: str, size: float, weight: int = REGULAR) -> float:
     """Return the width in mm that a run of text takes."""
-    font = _font(size, weight)
-    return float(text_to_path.get_text_width_height_descent(text, font, False)[0]) / POINTS_PER_MM
+    # Measured at one size: looking up a font costs more than all the rest.
+    scale = text_to_path.FONT_SCALE
+    font = _font(scale, weight)
+    wide = float(text_to_path.get_text_width_height_descent(text, font, False)[0])
+    return wide * (size / scale) / POINTS_PER_MM
 
 
 def on_clock(centre: Point, radius: float, angle: float) -> Point:
