@@ -1,11 +1,13 @@
 """How soon a panel answers: from a change of a control to the new state sent, in this process.
 
 What a person does is handed to the panel as the browser hands it on; the time ends when the view
-has written its message.  Beside it, in the same run: the whole picture drawn anew, and written.
+has written its message.  Beside it, in the same run: the whole picture drawn anew, and written;
+and matplotlib alone drawing as many marks and words, without any of our code.
 """
 
 from __future__ import annotations
 
+import io
 import json
 import random
 import time
@@ -13,6 +15,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from matplotlib.figure import Figure
 
 from harmonykit.workbook import (
     catalogue_panel,
@@ -75,6 +78,17 @@ def drawn_anew(panel: Panel[Any], draw_scene: Callable[[Panel[Any]], Any]) -> st
     return svg
 
 
+def by_matplotlib(parts: int) -> str:
+    """Draw as many discs as a picture has parts, a word in each, and write them as SVG."""
+    figure, out = Figure(), io.StringIO()
+    axes = figure.add_axes((0, 0, 1, 1))
+    axes.scatter(range(parts), range(parts))
+    for place in range(parts):
+        axes.text(place, place, "C")
+    figure.savefig(out, format="svg")
+    return out.getvalue()
+
+
 def timed(work: Callable[[], object]) -> float:
     begun = time.perf_counter()
     work()
@@ -86,7 +100,7 @@ def percentile(times: list[float], part: float) -> float:
 
 
 @pytest.mark.parametrize("name", PANELS)
-def test_a_panel_answers_within_a_tenth_of_a_second_and_a_third_of_a_drawing(name: str) -> None:
+def test_a_panel_answers_within_a_tenth_of_a_second_and_sooner_than_it_is_drawn(name: str) -> None:
     make, draw_scene = PANELS[name]
     panel, draw = make(), random.Random(5)
     written: list[int] = []
@@ -95,6 +109,8 @@ def test_a_panel_answers_within_a_tenth_of_a_second_and_a_third_of_a_drawing(nam
         len(json.dumps(panel.view.get_state(key)))
     )
     answers, drawings = [], []
+    parts = len(panel.parts())
+    theirs = percentile([timed(lambda: by_matplotlib(parts)) for _ in range(5)], 0.5)
     for turn in range(ACTIONS):
         message = messages(panel, draw)
         answers.append(timed(lambda m=message: panel._heard(panel.view, m, [])))
@@ -105,7 +121,8 @@ def test_a_panel_answers_within_a_tenth_of_a_second_and_a_third_of_a_drawing(nam
     print(
         f"\n{name}: {middle:.1f} ms, {slow:.1f} at the 95th percentile; drawn anew {whole:.1f} ms, "
         f"{slowest:.1f} at the 95th; part {middle / whole:.2f}, {slow / slowest:.2f} at the 95th; "
+        f"matplotlib alone {theirs:.0f} ms for {parts} parts; "
         f"{sum(written) / len(written) / 1000:.1f} kB a message"
     )
     assert slow < LONGEST_MS
-    assert middle <= PART * whole
+    assert middle < whole and middle <= PART * theirs
