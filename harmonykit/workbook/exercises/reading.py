@@ -9,13 +9,14 @@ import re
 from typing import TypeVar
 
 from harmonykit.errors import HarmonyError
+from harmonykit.lesson.facts import NUMBERS
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbol import read_symbol
 
 T = TypeVar("T")
 LONGEST = 300
-_WORDS = "zero one two three four five six seven eight nine ten eleven twelve".split()
+_WORDS = ["zero", *NUMBERS[1:]]
 _SPOKEN = re.compile(r"\b([A-Ga-g])[ -]*(flat|sharp)\b", re.I)
 _PARTING = re.compile(r"[,;&]|\band\b|\bor\b", re.I)
 _ARROWS = re.compile(r"[-=]*>|→|\b(?:up|down|by|semitones?)\b|\b(?:to|becomes)\b", re.I)

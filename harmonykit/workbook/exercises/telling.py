@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from harmonykit.lesson.facts import NUMBERS as WORDS
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note, printed_accidental
 from harmonykit.theory.pcset import PcSet
 
 GOOD, NEARLY, NOT_YET = "Right.", "Nearly.", "Not yet."
-NUMBERS = ("none", "one", "two", "three", "four")
+NUMBERS = ("none", *WORDS[1:5])
 _MOST_REASONS = 2
 
 
