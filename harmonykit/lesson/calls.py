@@ -17,6 +17,7 @@ from typing import Any, Protocol
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.model import Block, LessonError, Section, Text
+from harmonykit.lesson.signature import EXAMPLES, Given, check_arguments
 from harmonykit.lesson.source import Body
 
 CALL = re.compile(r"\{\{(.*?)\}\}")
@@ -71,7 +72,7 @@ class _Strict:
         try:
             return answer_call(self.functions, source)
         except LessonError as error:
-            raise error.at(place) from None
+            raise placed(error, place) from None
 
     def fault(self, error: LessonError) -> str:
         raise error
@@ -91,17 +92,39 @@ def answer_call(functions: Mapping[str, Function], source: str) -> Answer:
     'so so'
     """
     try:
-        name, args, keywords = parse_call(source)
+        name, given = read_call(source)
         if name not in functions:
             near = difflib.get_close_matches(name, functions, 2, 0.4)
             raise LessonError(
-                f"{name!r} is no call of a lesson", mend=", ".join(near or sorted(functions))
+                f"{name!r} is not a call of a lesson",
+                mend=", ".join(EXAMPLES.get(each, each) for each in near) or ", ".join(functions),
             )
-        return functions[name](*args, **keywords)
+        check_arguments(name, functions[name], given)
+        args = [one.value for one in given if not one.key]
+        return functions[name](*args, **{one.key: one.value for one in given if one.key})
     except HarmonyError as error:
-        raise LessonError(error.what, rule=error.rule, mend=error.mend) from None
-    except TypeError as error:
-        raise LessonError(f"{source.strip()} has the wrong arguments: {error}") from None
+        # A chord or a shape has a place within itself; an argument has one within the call.
+        place = error.place if isinstance(error, LessonError) else None
+        raise LessonError(error.what, place=place, rule=error.rule, mend=error.mend) from None
+
+
+def placed(error: HarmonyError, place: Place) -> HarmonyError:
+    """Return an error of a call with its place in the file, the caret under its argument.
+
+    Parameters
+    ----------
+    error : HarmonyError
+        Its own place, if any, has a column within the call.
+    place : Place
+        Of the call's braces.
+    """
+    inner = error.place.column if error.place and error.place.column else 1
+    column = place.column or 1
+    if inner > 1 and place.text:
+        call = place.text[column + 1 :]
+        column += 2 + len(call) - len(call.lstrip()) + inner - 1
+    at = Place(place.source, place.line, column, place.text)
+    return type(error)(error.what, place=at, rule=error.rule, mend=error.mend)
 
 
 def fill(body: Body, answers: Answers) -> tuple[Section, ...]:
@@ -193,22 +216,35 @@ def parse_call(source: str) -> tuple[str, list[Any], dict[str, Any]]:
 
     Examples
     --------
-    >>> parse_call(' box("2323", marks="roles") ')
-    ('box', ['2323'], {'marks': 'roles'})
+    >>> parse_call(' box("2213", "F6", marks="roles") ')
+    ('box', ['2213', 'F6'], {'marks': 'roles'})
     """
+    name, given = read_call(source)
+    args = [one.value for one in given if not one.key]
+    return name, args, {one.key: one.value for one in given if one.key}
+
+
+def read_call(source: str) -> tuple[str, list[Given]]:
+    """Read one call with the column at which each argument stands; see ``parse_call``."""
+    text = source.strip()
     try:
-        tree = ast.parse(source.strip(), mode="eval").body
+        tree = ast.parse(text, mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError):
-        raise LessonError(f"{source.strip()!r} is no call", rule=_RULE, mend=_EXAMPLE) from None
+        raise LessonError(f"{text!r} is not a call", rule=_RULE, mend=_EXAMPLE) from None
     if not isinstance(tree, ast.Call) or not isinstance(tree.func, ast.Name):
-        raise LessonError(f"{source.strip()!r} is no call", rule=_RULE, mend=_EXAMPLE)
-    args = [_literal(node) for node in tree.args]
-    keywords = {_key(word): _literal(word.value) for word in tree.keywords}
-    return tree.func.id, args, keywords
+        raise LessonError(f"{text!r} is not a call", rule=_RULE, mend=_EXAMPLE)
+    given = [Given(_literal(node), "", _column(text, node)) for node in tree.args]
+    given += [Given(_literal(w.value), _key(w), _column(text, w)) for w in tree.keywords]
+    return tree.func.id, given
+
+
+def _column(text: str, node: ast.expr | ast.keyword) -> int:
+    """Return where a node begins, counted in characters from 1 (``ast`` counts bytes)."""
+    return len(text.encode()[: node.col_offset].decode(errors="ignore")) + 1
 
 
 _RULE = "a call is name(...) with literal arguments: text in quotes, numbers, lists"
-_EXAMPLE = '{{ box("2323", "Adim7") }}'
+_EXAMPLE = '{{ box("2213", "F6") }}'
 
 
 def _key(word: ast.keyword) -> str:
@@ -226,4 +262,4 @@ def _literal(node: ast.expr) -> Any:
         number = _literal(node.operand)
         if isinstance(number, int | float):
             return -number
-    raise LessonError(f"{ast.unparse(node)!r} is no literal", rule=_RULE, mend=_EXAMPLE)
+    raise LessonError(f"{ast.unparse(node)!r} is not a literal", rule=_RULE, mend=_EXAMPLE)

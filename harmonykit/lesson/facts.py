@@ -14,6 +14,7 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.laws import COUNTS, LAWS, ROOTS
 from harmonykit.lesson.model import LessonError
+from harmonykit.lesson.signature import Given, check_arguments
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, resolutions
@@ -179,7 +180,7 @@ ABOUT_CHORDS: dict[str, Callable[..., Proved]] = {
 _SAYS_HOW_MUCH = {"set_class": 1, "apart": 2}
 
 
-def always(law: str, *about: Any) -> Proved:
+def always(law: str, *about: str | int) -> Proved:
     """State a law of ``laws.LAWS``, or a statement about chords, for all twelve transpositions."""
     if law in LAWS and not about:
         sentence, counter = LAWS[law]()
@@ -194,6 +195,7 @@ def always(law: str, *about: Any) -> Proved:
 
 def _from_every_root(statement: str, about: tuple[Any, ...]) -> Proved:
     prove = ABOUT_CHORDS[statement]
+    check_arguments(statement, prove, [Given(each) for each in about])
     sentence, _ = prove(*about)
     moving = _SAYS_HOW_MUCH.get(statement, len(about))
     for up in range(12):

@@ -8,15 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from functools import wraps
 from itertools import groupby
 
+from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import measure
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson import facts
+from harmonykit.lesson import counted, facts
 from harmonykit.lesson.calls import Function
 from harmonykit.lesson.carried import climb, lowered, shapes_heard, walk
 from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table, Text
 from harmonykit.lesson.names import slug
+from harmonykit.lesson.signature import Given, check_arguments
 from harmonykit.show.box import draw_box
 from harmonykit.show.clock import draw_clock
 from harmonykit.show.cube import CORNERS, chords_of, draw_cube
@@ -63,6 +66,14 @@ class Functions:
             "always": facts.always,
             "sounds": self._sounds,
             "repeats": self._repeats,
+            "strings_move": self._strings_move,
+            "bars_of": self._bars_of,
+            "added": self._added,
+            "half_step_below": self._half_step_below,
+            "prepared": self._prepared,
+            "strings_stay": self._strings_stay,
+            "highest_fret": self._highest_fret,
+            "shortest_chord": self._shortest_chord,
         }
 
     def _sounds(self, frets: str = "", chord: str = "") -> facts.Proved:
@@ -75,7 +86,43 @@ class Functions:
         shape = self._voicing(frets)
         return facts.repeats(shape.instrument, shape.digits, up)
 
+    def _strings_move(self, before: str, after: str) -> facts.Proved:
+        """State how many strings stay and how many move from one shape to another."""
+        return counted.strings_move(self._voicing(before), self._voicing(after))
+
+    def _bars_of(self, chord: str) -> facts.Proved:
+        """State in which bars of the tune a chord sounds."""
+        return counted.bars_of(self.front.tune, chord)
+
+    def _added(self, level: int) -> facts.Proved:
+        """State how many chords a level adds, and in which bars."""
+        return counted.added(self._arranged(level), level)
+
+    def _half_step_below(self, level: int) -> facts.Proved:
+        """State how many added chords have their root a half step below the root that follows."""
+        return counted.half_step_below(self._arranged(level), level)
+
+    def _prepared(self, level: int) -> facts.Proved:
+        """State how many chords of the tune have an added chord just before them."""
+        return counted.prepared(self._arranged(level), level)
+
+    def _strings_stay(self, level: int, strings: int = 2) -> facts.Proved:
+        """State in how many changes of shape so many strings stay on their frets, or more."""
+        return counted.strings_stay(self._arranged(level), level, strings)
+
+    def _highest_fret(self, level: int) -> facts.Proved:
+        """State the highest fret that a level uses."""
+        return counted.highest_fret(self._arranged(level), level)
+
+    def _shortest_chord(self, level: int) -> facts.Proved:
+        """State how long the shortest chord of a level lasts at its tempo."""
+        return counted.shortest_chord(self._arranged(level), level)
+
+    def _arranged(self, level: int) -> Arrangement:
+        return self.played[self._level(level)].arrangement
+
     def _stated(self, prove: Callable[..., facts.Proved]) -> Function:
+        @wraps(prove)
         def state(*args: object, **keywords: object) -> str:
             sentence, proof = prove(*args, **keywords)
             self.facts.append(Fact(sentence, proof, self.line))
@@ -83,13 +130,14 @@ class Functions:
 
         return state
 
-    def proved(self, statement: str, *args: object) -> str:
+    def proved(self, statement: str, *args: str | int | float | bool) -> str:
         """Check a statement and print nothing: what the teacher says in words of their own."""
         statements = self.statements()
         if statement not in statements:
             raise LessonError(
-                f"{statement!r} is no kind of statement", mend=", ".join(sorted(statements))
+                f"{statement!r} is not a statement", mend=", ".join(sorted(statements))
             )
+        check_arguments(statement, statements[statement], [Given(each) for each in args])
         self._stated(statements[statement])(*args)
         return ""
 
@@ -255,7 +303,7 @@ class Functions:
 
     def inserted(self, level: int) -> Table:
         """Put in every kind of inserted chord of a level with its bars, shape and reason."""
-        arrangement = self.played[self._level(level)].arrangement
+        arrangement = self._arranged(level)
         numbers = bar_numbers(arrangement.tune)
         found: dict[tuple[str, str, str], list[int]] = {}
         for step in arrangement.inserted:

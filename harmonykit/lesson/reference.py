@@ -9,6 +9,7 @@ from typing import Any
 from harmonykit.lesson import facts, source
 from harmonykit.lesson.functions import Functions
 from harmonykit.lesson.laws import COUNTS, LAWS
+from harmonykit.lesson.signature import EXAMPLES, usage
 
 
 def reference() -> Iterator[str]:
@@ -31,24 +32,23 @@ _STATEMENTS: dict[str, Callable[..., Any]] = {
     "always": facts.always,
     "sounds": Functions._sounds,
     "repeats": Functions._repeats,
+    "strings_move": Functions._strings_move,
+    "bars_of": Functions._bars_of,
+    "added": Functions._added,
+    "half_step_below": Functions._half_step_below,
+    "prepared": Functions._prepared,
+    "strings_stay": Functions._strings_stay,
+    "highest_fret": Functions._highest_fret,
+    "shortest_chord": Functions._shortest_chord,
 }
 
 
 def _entry(name: str, function: Callable[..., Any]) -> Iterator[str]:
-    """Yield how a call is written and the first line of what is said of it."""
-    parameters = inspect.signature(function).parameters.values()
-    said = [_parameter(each) for each in parameters if each.name != "self"]
+    """Yield how a call is written, the first line of what is said of it, and an example."""
     first = inspect.cleandoc(function.__doc__ or "").splitlines()[0]
-    yield f"  {{{{ {name}({', '.join(said)}) }}}}"
+    yield f"  {{{{ {usage(name, function)} }}}}"
     yield f"      {first}"
-
-
-def _parameter(parameter: inspect.Parameter) -> str:
-    if parameter.kind is parameter.VAR_POSITIONAL:
-        return f"{parameter.name}, ..."
-    if parameter.default in (parameter.empty, ""):
-        return parameter.name if parameter.default is parameter.empty else f"[{parameter.name}]"
-    return f"{parameter.name}={parameter.default!r}"
+    yield f"      as in {{{{ {EXAMPLES[name]} }}}}"
 
 
 def _listed(names: dict[str, Any]) -> str:

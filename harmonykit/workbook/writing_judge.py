@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from typing import NoReturn
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.lesson.calls import Answer, answer_call
+from harmonykit.lesson.calls import Answer, answer_call, placed
 from harmonykit.lesson.functions import Functions
 from harmonykit.lesson.model import LessonError, Played, Text
 
@@ -129,7 +129,9 @@ class Judge:
             return COMING
         if outcome.error is not None:
             kind = FALSE if self._states(call) else USELESS
-            self.verdicts.append(verdict_of(outcome.error.at(place), kind, call))
+            # The caret stands under the argument; the verdict is that of the call.
+            verdict = verdict_of(placed(outcome.error, place), kind, call)
+            self.verdicts.append(replace(verdict, column=place.column or 1))
             return mark(place)
         proved = [_verdict(place, call, PROVED, said, how) for said, how in outcome.proved]
         self.verdicts += proved or [_verdict(place, call, PUT_IN)]

@@ -81,8 +81,8 @@ FAULTS = [
     ("text {{ chart(0) }} text", 6, "stands alone"),
     ("text {{ ehco(1) }}", 6, "echo"),
     ("x {{ echo(1)", 3, "not closed"),
-    ("{{ chart() }}", 1, "wrong arguments"),
-    ("{{ import os }}", 1, "no call"),
+    ("{{ chart() }}", 1, "needs level"),
+    ("{{ import os }}", 1, "not a call"),
 ]
 
 
