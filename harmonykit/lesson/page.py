@@ -22,6 +22,7 @@ from harmonykit.lesson.page_svg import Figures, Styles
 from harmonykit.lesson.page_text import hear_button, shape_pattern, to_html, with_buttons
 from harmonykit.lesson.rights import said_of_rights
 from harmonykit.paths import shared_dir
+from harmonykit.show.faces import font_faces
 from harmonykit.show.marks import mark_drawing
 from harmonykit.show.roles import ROLES
 from harmonykit.show.style import css_variables
@@ -30,13 +31,6 @@ if TYPE_CHECKING:
     from jinja2 import Template
     from jinja2.environment import TemplateModule
 
-_FONTS = (
-    ("Source Sans 3", 400, "normal", "source-sans-3/source-sans-3-latin-400-normal.woff2"),
-    ("Source Sans 3", 400, "italic", "source-sans-3/source-sans-3-latin-400-italic.woff2"),
-    ("Source Sans 3", 600, "normal", "source-sans-3/source-sans-3-latin-600-normal.woff2"),
-    ("Quay Signs", 400, "normal", "quay-signs/QuaySigns-Regular.woff2"),
-    ("Quay Signs", 600, "normal", "quay-signs/QuaySigns-SemiBold.woff2"),
-)
 _MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
 # On a phone a longer last cell stands under the others of its row; of more columns than these the
 # first stands above the others.
@@ -210,16 +204,7 @@ def _base_css() -> str:
         f"@media (prefers-color-scheme:dark){{:root{{{css_variables('dark')}}}}}\n"
         f"@media print{{:root{{color-scheme:light;{css_variables('print')}}}}}\n"
     )
-    return "".join(map(_font_face, _FONTS)) + colours + _shared_text("page.css")
-
-
-def _font_face(font: tuple[str, int, str, str]) -> str:
-    family, weight, style, file = font
-    data = base64.b64encode((shared_dir() / "fonts" / file).read_bytes()).decode("ascii")
-    return (
-        f'@font-face{{font-family:"{family}";font-weight:{weight};font-style:{style};'
-        f'src:url(data:font/woff2;base64,{data}) format("woff2")}}\n'
-    )
+    return font_faces(italic=True) + colours + _shared_text("page.css")
 
 
 def _paper_css(lesson: Lesson) -> str:

@@ -29,7 +29,8 @@ from matplotlib.textpath import text_to_path
 from matplotlib.transforms import Affine2D
 
 from harmonykit.show.style import (
-    FALLBACK,
+    FAMILIES,
+    FAMILY,
     POINTS_PER_MM,
     REGULAR,
     Drawing,
@@ -315,6 +316,7 @@ _NUMBERED_ID = re.compile(r' id="[a-zA-Z0-9]+_\d+"')
 _CLASSED_ID = re.compile(r' id="([^"|]*)\|([^"]*)"')
 _NO_TURN = re.compile(r' transform="rotate\(-0 [^)]*\)"')
 _LONG_NUMBER = re.compile(r"(\.\d{3})\d+")
+_FAMILY = ", ".join(f"'{name}'" for name in FAMILY)
 _BREAKS = re.compile(r"\s*\n\s*")
 
 
@@ -329,7 +331,7 @@ def _clean(svg: str, width: float, height: float, title: str, alt: str) -> str:
     ):
         body = pattern.sub(new, body)
     body = _BREAKS.sub(" ", body).replace("> <", ">\n<").strip()
-    body = body.replace("'Quay Signs'", f"'Quay Signs', {FALLBACK}").replace(' "/>', '"/>')
+    body = body.replace(_FAMILY, FAMILIES).replace(' "/>', '"/>')
     box = f"0 0 {width * POINTS_PER_MM:.3f} {height * POINTS_PER_MM:.3f}"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.3f}mm" height="{height:.3f}mm"'

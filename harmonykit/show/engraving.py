@@ -10,7 +10,7 @@ from xml.etree.ElementTree import Element, ParseError, tostring
 
 from harmonykit.errors import HarmonyError
 from harmonykit.show.engraved_shapes import add_shapes, frames_of
-from harmonykit.show.style import FALLBACK, FAMILY, SEMIBOLD, palette
+from harmonykit.show.style import FAMILIES, SEMIBOLD, palette
 
 # Verovio counts a tenth of a millimetre at scale 100; at 85 a staff is 6.1 mm high and a chord
 # symbol 9.8 points.
@@ -134,8 +134,7 @@ def _dressed(svg: str, width_mm: float, title: str, colours: str) -> str:
     """Return verovio's SVG with our fonts, signs, ink and size."""
     svg = _FONT_FACE.sub("", svg)
     svg = _GLYPH_RUN.sub(lambda run: f"{_TEXT_PX}{_GLYPHS.get(run[1], run[1])}</tspan>", svg)
-    families = ", ".join([f"'{name}'" for name in FAMILY] + [FALLBACK])
-    svg = svg.replace('font-family="Times, serif"', f'font-family="{families}"')
+    svg = svg.replace('font-family="Times, serif"', f'font-family="{FAMILIES}"')
     svg = svg.replace('color="black"', f'color="{palette(colours).ink}" fill="currentColor"')
     svg = svg.replace('class="harm"', f'class="harm" font-weight="{SEMIBOLD}"')
     found = _SIZE.search(svg)

@@ -25,8 +25,7 @@ from harmonykit.show.marks import LETTER_COLOURS, mark_drawing
 from harmonykit.show.roles import ROLES
 from harmonykit.show.states import HIDDEN, PlaceState
 from harmonykit.show.style import (
-    FALLBACK,
-    FAMILY,
+    FAMILIES,
     JOIN_MM,
     POINTS_PER_MM,
     SEMIBOLD,
@@ -176,13 +175,12 @@ def state_css(board: Board, colours: str = "colour") -> str:
     '.fingerboard-plain-colour .place>use'
     """
     tokens, size, top = palette(colours).tokens, board.sizes, f".{_kind(board, colours)}"
-    family = ",".join([*(f"'{name}'" for name in FAMILY), FALLBACK])
     shown = [f"{top} .role-{role}>.mark-{role}" for role in (*ROLES, "muted")]
     shown += [f"{top} .role-{role}>text" for role in _LETTERED]
     rules = {
         f"{top} .place>use,{top} .place>text": "display:none",
         ",".join(shown): "display:inline",
-        f"{top} .place>text": f"font:{SEMIBOLD} {size.letter_pt:g}px {family};"
+        f"{top} .place>text": f"font:{SEMIBOLD} {size.letter_pt:g}px {FAMILIES};"
         f"text-anchor:middle;fill:{tokens['paper']}",
         **{
             f"{top} .role-{role}>text": f"fill:{tokens[token]}"

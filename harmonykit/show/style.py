@@ -17,7 +17,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note
 
 FAMILY = ("Source Sans 3", "Quay Signs")
-FALLBACK = "sans-serif"
+# What a reader of SVG or CSS looks for: our cut of the text face, the whole face, the signs.
+FAMILIES = "'Harmonykit Sans', 'Source Sans 3', 'Quay Signs', sans-serif"
 REGULAR, SEMIBOLD = 400, 600
 # How much wider a name may run in a reader's own face.
 WIDER = 1.25

@@ -16,7 +16,7 @@ from harmonykit.arrange.choices import Triple
 from harmonykit.show.canvas import Canvas, Point
 from harmonykit.show.front import Axes
 from harmonykit.show.spread import place_labels
-from harmonykit.show.style import FALLBACK, FAMILY, POINTS_PER_MM, Drawing, palette
+from harmonykit.show.style import FAMILIES, POINTS_PER_MM, Drawing, palette
 from harmonykit.workbook.reharmonise_state import ReharmoniseState
 from harmonykit.workbook.reharmonise_ways import AS_WRITTEN, Row, Ways
 from harmonykit.workbook.scene import background, path
@@ -28,7 +28,6 @@ _POINT = 10.0
 _CAP_MIDDLE_EM = 0.327
 # Where marks may be moved to: within the axes.
 _WITHIN = (14.0, 3.0, 107.0, 74.0)
-_FONTS = ", ".join([f"'{name}'" for name in FAMILY] + [FALLBACK])
 _INK, _PAPER = palette("colour").ink, palette("colour").paper
 
 
@@ -120,7 +119,7 @@ def _text(x: float, y: float, text: str, colour: str) -> str:
     down = _CAP_MIDDLE_EM * _POINT
     return (
         f'<text x="{_points(x)}" y="{y * POINTS_PER_MM + down:.2f}" font-size="{_POINT:g}"'
-        f' text-anchor="end" font-family="{_FONTS}"'
+        f' text-anchor="end" font-family="{FAMILIES}"'
         f' fill="{palette("colour").tokens[colour]}">{text}</text>'
     )
 
@@ -201,7 +200,7 @@ def _letter(text: str, colour: str) -> str:
     down = f"{_CAP_MIDDLE_EM * _POINT:.2f}"
     return (
         f'<text y="{down}" font-size="{_POINT:g}" font-weight="600" text-anchor="middle"'
-        f' font-family="{_FONTS}" fill="{colour}">{text}</text>'
+        f' font-family="{FAMILIES}" fill="{colour}">{text}</text>'
     )
 
 

@@ -8,9 +8,9 @@ from typing import Any
 import anywidget
 import traitlets
 
+from harmonykit.show.faces import font_faces
 from harmonykit.show.style import css_variables
 from harmonykit.workbook.reharmonise_sound import Heard
-from harmonykit.workbook.view import font_faces
 
 _HERE = Path(__file__).parent
 

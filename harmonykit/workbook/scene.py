@@ -20,8 +20,7 @@ from harmonykit.show.canvas import Canvas
 from harmonykit.show.marks import mark_drawing
 from harmonykit.show.roles import ROLES
 from harmonykit.show.style import (
-    FALLBACK,
-    FAMILY,
+    FAMILIES,
     LABEL_PT,
     POINTS_PER_MM,
     REGULAR,
@@ -32,7 +31,6 @@ from harmonykit.show.style import (
 
 _MARK_MM = 10.0
 _CAP_MIDDLE_EM = 0.327
-_FONTS = ", ".join([f"'{name}'" for name in FAMILY] + [FALLBACK])
 _BODY = re.compile(r"</desc>\s*(.*)</svg>", re.S)
 # Ids would be met twice where two panels stand on a page: only marks have one, made unique there.
 MARK_ID = "hk-mark-"
@@ -202,7 +200,7 @@ class Scene:
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{self.width:.3f}mm"'
             f' height="{self.height:.3f}mm" viewBox="0 0 {_points(self.width)}'
-            f' {_points(self.height)}" {label} font-family="{_FONTS}" stroke-linejoin="round">\n'
+            f' {_points(self.height)}" {label} font-family="{FAMILIES}" stroke-linejoin="round">\n'
             f"<defs>{defs}</defs>\n{self.background}\n{inner}</svg>"
         )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 import anywidget
 import traitlets
 
-from harmonykit.paths import shared_dir
+from harmonykit.show.faces import font_faces
 from harmonykit.show.style import Drawing, css_variables
 from harmonykit.workbook.scene import MARK_ID, Scene, Shown, letters
 from harmonykit.workbook.sounds import Sound
@@ -21,27 +20,6 @@ _HERE = Path(__file__).parent
 @cache
 def _text(name: str) -> str:
     return (_HERE / name).read_text(encoding="utf-8")
-
-
-def _font_face(family: str, weight: int, file: str) -> str:
-    data = base64.b64encode((shared_dir() / "fonts" / file).read_bytes()).decode("ascii")
-    return (
-        f'@font-face{{font-family:"{family}";font-weight:{weight};'
-        f'src:url(data:font/woff2;base64,{data}) format("woff2")}}\n'
-    )
-
-
-_FACES = (
-    ("Source Sans 3", 400, "source-sans-3/source-sans-3-latin-400-normal.woff2"),
-    ("Source Sans 3", 600, "source-sans-3/source-sans-3-latin-600-normal.woff2"),
-    ("Quay Signs", 400, "quay-signs/QuaySigns-Regular.woff2"),
-    ("Quay Signs", 600, "quay-signs/QuaySigns-SemiBold.woff2"),
-)
-
-
-def font_faces() -> str:
-    """Return our fonts as CSS, the files within it."""
-    return "".join(_font_face(*face) for face in _FACES)
 
 
 def _css() -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import re
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -153,6 +154,17 @@ def test_nothing_is_fetched_and_nothing_is_styled_or_scripted_in_place(page: str
     assert "http://" not in page and "https://" not in page and "@import" not in page
     style = read(page).named("style")[0].text
     assert style.count("url(") == style.count("url(data:font/woff2;base64,") == 5
+
+
+def test_the_fonts_and_their_licence_are_named(page: str) -> None:
+    style = read(page).named("style")[0].text
+    named = style.partition("*/")[0]
+    for part in ("Harmonykit Sans", "Quay Signs", "SIL Open Font License 1.1", "Adobe", "Google"):
+        assert part in named
+    assert set(re.findall('@font-face{font-family:"([^"]+)"', style)) == {
+        "Harmonykit Sans",
+        "Quay Signs",
+    }
 
 
 def test_ids_are_unique_and_every_reference_has_its_id(page: str) -> None:

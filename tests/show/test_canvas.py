@@ -50,7 +50,7 @@ def test_text_is_live_text_in_our_fonts_with_a_generic_one_after_them() -> None:
     for part in (
         "font-weight: 600",
         "font-size: 13px",
-        "font-family: 'Source Sans 3', 'Quay Signs', sans-serif",
+        "font-family: 'Harmonykit Sans', 'Source Sans 3', 'Quay Signs', sans-serif",
         "text-anchor: middle",
     ):
         assert part in style

@@ -33,7 +33,7 @@ def test_no_glyph_of_a_private_font_is_left(arranged: Arranged) -> None:
     svg = engrave(to_musicxml(arranged(BARS)))
     assert not [c for c in svg if 0xE000 <= ord(c) <= 0xF8FF]
     assert "@font-face" not in svg and "data:" not in svg
-    assert "'Source Sans 3', 'Quay Signs', sans-serif" in svg
+    assert "'Harmonykit Sans', 'Source Sans 3', 'Quay Signs', sans-serif" in svg
     assert not re.search(r"(href|src)=\"?(http|//)", svg)
 
 
