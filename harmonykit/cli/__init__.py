@@ -195,11 +195,13 @@ def workbook(folder: Path, port: int, browser: bool) -> None:
     Example:
       harmonykit workbook --folder my-workbook
     """
-    from harmonykit.workbook.launch import copy_notebooks, open_lab
+    from harmonykit.workbook.copies import copy_notebooks
+    from harmonykit.workbook.launch import open_lab
 
-    for line in copy_notebooks(folder).report():
+    copied = copy_notebooks(folder)
+    for line in copied.report():
         click.echo(line)
-    open_lab(folder, port, browser)
+    open_lab(copied, port, browser)
 
 
 @app.command()

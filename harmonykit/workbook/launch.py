@@ -6,78 +6,39 @@ installed package, or a checkout, is not the place for that.
 
 from __future__ import annotations
 
-import filecmp
+import os
 import secrets
-import shutil
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from harmonykit.errors import HarmonyError
-from harmonykit.paths import notebooks_dir
+from harmonykit.paths import shared_dir
+from harmonykit.workbook.copies import NOTEBOOK, Copied
+
+if TYPE_CHECKING:
+    from nbformat.sign import NotebookNotary
 
 FIRST_PAGE = "00_start_here.ipynb"
-_NOT_SHIPPED = {".ipynb_checkpoints", "__pycache__"}
+_CONFIG = "JUPYTER_CONFIG_PATH"
 
 
-@dataclass(frozen=True, slots=True)
-class Copied:
-    """What copying did: the files that are new in the user's folder, and those left alone."""
+def sign(paths: Iterable[Path], notary: NotebookNotary) -> None:
+    """Sign notebooks, so that JupyterLab shows the figures stored in them before they are run.
 
-    folder: Path
-    new: tuple[str, ...]
-    kept: tuple[str, ...]
-
-    def report(self) -> Iterator[str]:
-        """Give one line about the new files, and one about those that differ and were kept."""
-        if self.new:
-            yield f"{self.folder}: copied {', '.join(self.new)}"
-        if self.kept:
-            yield f"{self.folder}: kept yours of {', '.join(self.kept)}"
-
-
-def copy_notebooks(folder: Path, shipped: Path | None = None) -> Copied:
-    """Copy the shipped notebooks that are not yet in a folder; write over nothing.
+    JupyterLab shows no SVG of a notebook that it does not trust.  A signature is one of the whole
+    content: it holds until the notebook is changed by somebody else.
 
     Parameters
     ----------
-    folder : Path
-        Made if it is not there.
-    shipped : Path, optional
-        Where to copy from.
-
-    Raises
-    ------
-    HarmonyError
-        If the folder is a file, or is the shipped notebooks' own.
+    paths : iterable of Path
+        Only notebooks whose content is known to be harmless.
+    notary : NotebookNotary
+        The server's own, since it is asked when a notebook is opened.
     """
-    source = notebooks_dir() if shipped is None else shipped
-    if folder.exists() and not folder.is_dir():
-        raise HarmonyError(f"{str(folder)!r} is a file", rule="the workbook needs a folder")
-    if folder.resolve().is_relative_to(source.resolve()):
-        raise HarmonyError(
-            f"{str(folder)!r} holds the notebooks as shipped",
-            rule="the workbook is a copy: what you run or change there is yours",
-            mend="--folder harmonykit-workbook",
-        )
-    folder.mkdir(parents=True, exist_ok=True)
-    new, kept = [], []
-    for path in _files(source):
-        name = path.relative_to(source)
-        target = folder / name
-        if not target.exists():
-            target.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copyfile(path, target)
-            new.append(name.as_posix())
-        elif not filecmp.cmp(path, target, shallow=False):
-            kept.append(name.as_posix())
-    return Copied(folder, tuple(new), tuple(kept))
+    import nbformat
 
-
-def _files(source: Path) -> Iterator[Path]:
-    for path in sorted(source.rglob("*")):
-        if path.is_file() and not _NOT_SHIPPED & set(path.relative_to(source).parts):
-            yield path
+    for path in paths:
+        notary.sign(nbformat.read(path, as_version=4))
 
 
 def lab_options(folder: Path, port: int, browser: bool, token: str) -> list[str]:
@@ -98,21 +59,41 @@ def lab_options(folder: Path, port: int, browser: bool, token: str) -> list[str]
     ]
 
 
+def lab_config(path: str) -> str:
+    """Return the folders in which Jupyter looks for its configuration, with ours before them.
+
+    Ours has defaults for two settings, so that no question about news stands on the first page.
+    What the user has set in JupyterLab comes before any default, and no file of theirs is touched.
+
+    Parameters
+    ----------
+    path : str
+        What the environment variable ``JUPYTER_CONFIG_PATH`` holds; may be empty.
+    """
+    return os.pathsep.join(filter(None, (str(shared_dir() / "lab"), path)))
+
+
 def first_page(folder: Path) -> str:
     """Return the address, below the server's, of what is shown first."""
     return f"/lab/tree/{FIRST_PAGE}" if (folder / FIRST_PAGE).is_file() else "/lab"
 
 
-def open_lab(folder: Path, port: int = 8888, browser: bool = True) -> None:
-    """Run JupyterLab on a folder until it is told to stop.
+def open_lab(copied: Copied, port: int = 8888, browser: bool = True) -> None:
+    """Run JupyterLab on a copy of the notebooks until it is told to stop.
 
     It runs in this process, so that the token stands on no command line for others to read; it is
     printed once, for a browser that did not open by itself.
     """
     from jupyterlab.labapp import LabApp
 
-    token = secrets.token_urlsafe(24)
+    folder, token = copied.folder, secrets.token_urlsafe(24)
+    os.environ[_CONFIG] = lab_config(os.environ.get(_CONFIG, ""))
     server = LabApp.initialize_server(argv=lab_options(folder, port, browser, token))
+    notebooks = [folder / name for name in copied.as_shipped if name.endswith(NOTEBOOK)]
+    try:
+        sign(notebooks, server.contents_manager.notary)
+    except OSError as trouble:
+        print(f"the notebooks are not signed ({trouble}): run a cell to see its figure")
 
     def announce() -> None:
         address = f"http://127.0.0.1:{server.port}{first_page(folder)}?token={token}"

@@ -1,7 +1,8 @@
-"""The workbook opens on a copy that is the user's, on this machine alone, behind a token."""
+"""The workbook opens on this machine alone, behind a token; what ships in it is trusted."""
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import subprocess
@@ -10,68 +11,27 @@ import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
+import nbformat
 import pytest
+from nbformat.sign import NotebookNotary
 
-from harmonykit.errors import HarmonyError
-from harmonykit.paths import notebooks_dir
-from harmonykit.workbook.launch import copy_notebooks
-
-
-@pytest.fixture
-def shipped(tmp_path: Path) -> Path:
-    folder = tmp_path / "shipped"
-    for name in ("00_start_here.ipynb", "parts/tide.csv", ".ipynb_checkpoints/old.ipynb"):
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(f"shipped {name}")
-    return folder
+from harmonykit.workbook.copies import copy_notebooks
+from harmonykit.workbook.launch import sign
 
 
-def test_everything_is_copied_but_what_jupyter_left_behind(shipped: Path, tmp_path: Path) -> None:
-    mine = tmp_path / "deep" / "mine"
-    copied = copy_notebooks(mine, shipped)
-    assert copied.new == ("00_start_here.ipynb", "parts/tide.csv")
-    assert (mine / "parts" / "tide.csv").read_text() == "shipped parts/tide.csv"
-    assert not (mine / ".ipynb_checkpoints").exists()
+@pytest.fixture(scope="module")
+def top(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the workbook, and with what Jupyter keeps."""
+    return tmp_path_factory.mktemp("workbook")
 
 
-def test_what_the_user_changed_is_never_written_over(shipped: Path, tmp_path: Path) -> None:
-    mine = tmp_path / "mine"
-    copy_notebooks(mine, shipped)
-    (mine / "00_start_here.ipynb").write_text("my notes")
-    again = copy_notebooks(mine, shipped)
-    assert (mine / "00_start_here.ipynb").read_text() == "my notes"
-    assert (again.new, again.kept) == ((), ("00_start_here.ipynb",))
-    assert list(again.report()) == [f"{mine}: kept yours of 00_start_here.ipynb"]
-
-
-def test_a_notebook_that_ships_later_joins_the_others(shipped: Path, tmp_path: Path) -> None:
-    mine = tmp_path / "mine"
-    copy_notebooks(mine, shipped)
-    (shipped / "02_later.ipynb").write_text("later")
-    again = copy_notebooks(mine, shipped)
-    assert (again.new, again.kept) == (("02_later.ipynb",), ())
-
-
-def test_the_shipped_notebooks_themselves_are_refused(shipped: Path) -> None:
-    for folder in (shipped, shipped / "parts", notebooks_dir()):
-        with pytest.raises(HarmonyError, match="holds the notebooks as shipped"):
-            copy_notebooks(folder, notebooks_dir() if folder == notebooks_dir() else shipped)
-
-
-def test_a_file_in_the_way_is_refused(shipped: Path, tmp_path: Path) -> None:
-    (tmp_path / "mine").write_text("a shopping list")
-    with pytest.raises(HarmonyError, match="is a file"):
-        copy_notebooks(tmp_path / "mine", shipped)
-
-
-@pytest.fixture
-def address(tmp_path: Path) -> Iterator[str]:
+@pytest.fixture(scope="module")
+def address(top: Path) -> Iterator[str]:
     """Run the command as a user does and give the address that it prints."""
-    private = {
-        f"JUPYTER_{kind}_DIR": str(tmp_path / kind) for kind in ("CONFIG", "DATA", "RUNTIME")
-    }
-    command = ["-m", "harmonykit", "workbook", "--folder", str(tmp_path / "mine"), "--no-browser"]
+    private = {f"JUPYTER_{kind}_DIR": str(top / kind) for kind in ("CONFIG", "DATA", "RUNTIME")}
+    command = ["-m", "harmonykit", "workbook", "--folder", str(top / "mine"), "--no-browser"]
     server = subprocess.Popen(
         [sys.executable, *command, "--port", "8917"],
         env={**os.environ, **private},
@@ -97,11 +57,62 @@ def status(address: str) -> int:
         return refusal.code
 
 
-def test_the_server_is_on_loopback_and_wants_its_token(address: str, tmp_path: Path) -> None:
-    assert (tmp_path / "mine").is_dir()
+def test_the_server_is_on_loopback_and_wants_its_token(address: str, top: Path) -> None:
+    assert (top / "mine").is_dir()
     base, token = re.fullmatch(
         r"(http://127\.0\.0\.1:\d+)/lab\S*\?token=(\S{32})", address
     ).groups()
     assert status(f"{base}/api/contents") == 403
     assert status(f"{base}/api/contents?token=wrong") == 403
     assert status(f"{base}/api/contents?token={token}") == 200
+
+
+# What is trusted.
+
+
+def signed(data: Path, content: str) -> bool:
+    """Ask as JupyterLab asks when it opens a notebook."""
+    with NotebookNotary(data_dir=str(data)) as notary:
+        return bool(notary.check_signature(nbformat.reads(content, as_version=4)))
+
+
+def test_what_ships_is_trusted_and_nothing_else(tmp_path: Path) -> None:
+    """A figure drawn by somebody else in a shipped notebook is not."""
+    shipped, mine = tmp_path / "shipped", tmp_path / "mine"
+    shipped.mkdir()
+    for name in ("one", "two"):
+        cell = nbformat.v4.new_code_cell(f"print('{name}')", id=name)
+        nbformat.write(nbformat.v4.new_notebook(cells=[cell]), shipped / f"{name}.ipynb")
+    copy_notebooks(mine, shipped)
+    changed = (mine / "one.ipynb").read_text().replace("print", "eval")
+    (mine / "one.ipynb").write_text(changed)
+    own = (mine / "two.ipynb").read_text().replace("two", "own")
+    (mine / "own.ipynb").write_text(own)
+    copied = copy_notebooks(mine, shipped)
+    with NotebookNotary(data_dir=str(tmp_path)) as notary:
+        sign((mine / name for name in copied.as_shipped), notary)
+    assert signed(tmp_path, (shipped / "two.ipynb").read_text())
+    assert not signed(tmp_path, changed)
+    assert not signed(tmp_path, own)
+    # A notebook that ships and that nobody has a copy of is not signed either.
+    assert not signed(tmp_path, (shipped / "one.ipynb").read_text())
+
+
+def asked(address: str, path: str) -> Any:
+    base, token = address.partition("/lab")[0], address.partition("token=")[2]
+    with urllib.request.urlopen(f"{base}/{path}?token={token}", timeout=30) as answer:
+        return json.load(answer)
+
+
+def test_no_question_about_news_and_the_users_own_settings_hold(address: str, top: Path) -> None:
+    """The page asks where ``fetchNews`` is ``none``, which is JupyterLab's own default."""
+    setting = "lab/api/settings/@jupyterlab/apputils-extension:notification"
+    found = asked(address, setting)
+    defaults = {key: each["default"] for key, each in found["schema"]["properties"].items()}
+    assert (defaults["fetchNews"], defaults["checkForUpdates"]) == ("false", False)
+    assert found["raw"] == "{}"
+    mine = top / "CONFIG/lab/user-settings/@jupyterlab/apputils-extension"
+    assert not mine.exists()
+    mine.mkdir(parents=True)
+    (mine / "notification.jupyterlab-settings").write_text('{"fetchNews": "true"}')
+    assert asked(address, setting)["settings"]["fetchNews"] == "true"

@@ -17,8 +17,8 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from harmonykit.paths import find_data
 from harmonykit.tune.tune import Tune
+from harmonykit.workbook.copies import copy_notebooks
 from harmonykit.workbook.exercises.progress import read_progress
-from harmonykit.workbook.launch import copy_notebooks
 
 pytestmark = pytest.mark.long
 SLOW_MS = 60_000
