@@ -2,8 +2,9 @@
 
 ``python3 shared/start.py test`` runs this file in the project's own environment: lint, format,
 types, the tests with the examples in the docstrings, then the notebooks, whose stored outputs are
-compared with what their cells give now.  ``test --long`` takes in the tests marked ``long``;
-``bench`` runs the measurements of ``tests/benchmarks`` alone.
+compared with what their cells give now.  The tests and the notebooks are shared out among as many
+processes as the machine carries.  ``test --long`` takes in the tests marked ``long``; ``bench``
+runs the measurements of ``tests/benchmarks`` alone, in one process.
 """
 
 from __future__ import annotations
@@ -19,11 +20,24 @@ PYTEST = [sys.executable, "-m", "pytest"]
 NBVAL = [
     "--nbval",
     "--nbval-current-env",
-    "--nbval-cell-timeout=120",
+    "--nbval-cell-timeout=600",
     "--nbval-sanitize-with=shared/nbval.cfg",
 ]
 
+# A process of the tests with a browser and a server of notebooks beside it, in bytes.
+SHARE = 2 * 2**30
+
 Check = tuple[str, list[str]]
+
+
+def processes() -> int:
+    """Return how many processes run tests at once: one a processor, as far as memory goes."""
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
+    try:
+        room = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") // SHARE
+    except (AttributeError, OSError, ValueError):
+        room = 2
+    return max(1, min(cores or 1, room, 8))
 
 
 def checks(command: str, long: bool) -> list[Check]:
@@ -31,12 +45,15 @@ def checks(command: str, long: bool) -> list[Check]:
     if command == "bench":
         return [("benchmarks", [*PYTEST, "-p", "no:nbval", "-s", "-m", "", "tests/benchmarks"])]
     marked = ["-m", ""] if long else []
+    # A test goes to whichever process is free; a notebook stays whole.
+    test = ["-n", str(processes()), "--dist=worksteal"]
+    notebook = ["-n", str(processes()), "--dist=loadfile"]
     return [
         ("lint", [sys.executable, "-m", "ruff", "check", "."]),
         ("format", [sys.executable, "-m", "ruff", "format", "--check", "."]),
         ("types", [sys.executable, "-m", "mypy"]),
-        ("tests", [*PYTEST, "-p", "no:nbval", *marked]),
-        ("notebooks", [*PYTEST, *NBVAL, *marked, "notebooks"]),
+        ("tests", [*PYTEST, "-p", "no:nbval", *test, *marked]),
+        ("notebooks", [*PYTEST, *NBVAL, *notebook, *marked, "notebooks"]),
     ]
 
 
