@@ -14,6 +14,7 @@ import click
 
 from harmonykit import __version__
 from harmonykit.errors import HarmonyError
+from harmonykit.files.said import reason, shown
 
 DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
 
@@ -78,11 +79,14 @@ def course(file: Path, out: Path | None) -> None:
     Example:
       harmonykit course spring.toml --out spring
     """
+    from harmonykit.cli.lesson import built
+    from harmonykit.files.carry import Carried
     from harmonykit.lesson.course import build_course
 
     folder = out or Path("out") / file.stem
-    build_course(file, folder, progress=sys.stderr.isatty())
-    click.echo(f"{folder}: {', '.join(sorted(p.name for p in folder.iterdir()))}")
+    kept: list[Carried] = []
+    build_course(file, folder, progress=sys.stderr.isatty(), kept=kept.append)
+    click.echo("\n".join(built(folder, kept)))
 
 
 @app.command()
@@ -271,5 +275,5 @@ def _run(arguments: Sequence[str] | None) -> int:
         click.echo(str(error), err=True)
     except OSError as error:
         # What the system refused: a missing file, a folder without permission, a full disk.
-        click.echo(f"{error.filename or 'the system'}: {error.strerror or error}", err=True)
+        click.echo(f"{shown(error.filename or 'the system')}: {reason(error)}", err=True)
     return UNUSABLE

@@ -10,9 +10,12 @@ from pathlib import Path
 import click
 
 from harmonykit.errors import HarmonyError
+from harmonykit.files import shown
+from harmonykit.files.carry import Carried
 from harmonykit.paths import find_data
 
 _LOOK_EVERY = 0.5
+_LISTED = 6
 
 
 def build(file: str, out: Path | None, tune: str | None, number: int | None, watch: bool) -> None:
@@ -22,11 +25,12 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, wat
     path = find_data("lessons", file)
     played = find_data("tunes", tune) if tune else None
     folder = out or Path("out") / path.stem
-    shown = sys.stderr.isatty()
+    terminal = sys.stderr.isatty()
 
     def once() -> None:
-        build_lesson(path, folder, tune=played, number=number, progress=shown)
-        click.echo(f"{folder}: {', '.join(sorted(p.name for p in folder.iterdir()))}")
+        kept: list[Carried] = []
+        build_lesson(path, folder, tune=played, number=number, progress=terminal, kept=kept.append)
+        click.echo("\n".join(built(folder, kept)))
 
     if not watch:
         once()
@@ -37,6 +41,16 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, wat
         except HarmonyError as error:
             # The folder is as it was; the next change may mend it.
             click.echo(str(error), err=True)
+
+
+def built(folder: Path, kept: list[Carried]) -> Iterator[str]:
+    """Yield what a folder holds now, and which files in it are the user's, line by line."""
+    yield f"{shown(folder)}: {', '.join(shown(path.name) for path in sorted(folder.iterdir()))}"
+    yield from (f"{each}" for each in kept if each.edited)
+    others = [shown(each.name) for each in kept if not each.edited]
+    more = f" and {len(others) - _LISTED} more" if len(others) > _LISTED else ""
+    if others:
+        yield f"kept, as not made here: {', '.join(others[:_LISTED])}{more}"
 
 
 def watched(path: Path, tune: Path | None) -> tuple[Path, ...]:

@@ -9,18 +9,17 @@ from __future__ import annotations
 
 import difflib
 import re
-import tomllib
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.toml import read_toml_file
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.tuning import read_tuning
 from harmonykit.paths import data_dir
 
 _FORMAT = 1
-_LARGEST_FILE = 1_000_000
 _KEYS: dict[str, type | tuple[type, ...]] = {
     "name": str,
     "strings": str,
@@ -48,7 +47,7 @@ def read_instruments(path: Path) -> dict[str, Instrument]:
     >>> list(read_instruments(data_dir() / "instruments.toml"))[0]
     'ukulele'
     """
-    table = _load(path)
+    table, _ = read_toml_file(path, "the list of instruments")
     place = Place(path.name)
     if table.get("format") != _FORMAT:
         raise HarmonyError(
@@ -65,23 +64,6 @@ def read_instruments(path: Path) -> dict[str, Instrument]:
         for name in (instrument.name, *entry.get("also", [])):
             named.setdefault(_plain(name), instrument)
     return named
-
-
-def _load(path: Path) -> dict[str, Any]:
-    try:
-        with path.open("rb") as file:
-            text = file.read(_LARGEST_FILE + 1).decode("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it is not UTF-8"
-        raise HarmonyError(
-            f"cannot read {path.name}: {reason}", rule="a TOML file in UTF-8"
-        ) from None
-    if len(text) > _LARGEST_FILE:
-        raise HarmonyError(f"{path.name} is too large", rule=f"at most {_LARGEST_FILE} bytes")
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise HarmonyError(f"no TOML: {error}", place=Place(path.name)) from None
 
 
 def _build(entry: Any, place: Place) -> Instrument:

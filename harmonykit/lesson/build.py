@@ -15,13 +15,14 @@ from pathlib import Path
 
 from harmonykit.arrange.demands import preset
 from harmonykit.arrange.search import reharmonise
+from harmonykit.files.carry import Carried
+from harmonykit.files.folder import replaced_whole
 from harmonykit.lesson.calls import assemble
-from harmonykit.lesson.folder import replaced_whole
 from harmonykit.lesson.functions import Functions
 from harmonykit.lesson.model import Front, Lesson, Level, Played
 from harmonykit.lesson.names import slug
 from harmonykit.lesson.source import read_lesson
-from harmonykit.lesson.write import Writer
+from harmonykit.lesson.write import KIND, Writer
 from harmonykit.paths import find_data
 from harmonykit.show.events import play as perform
 
@@ -65,6 +66,7 @@ def build_lesson(
     number: int | None = None,
     progress: bool | Told = False,
     play: Play = play_level,
+    kept: Callable[[Carried], object] | None = None,
 ) -> Path:
     """Build all that a class is given from a lesson file.
 
@@ -83,6 +85,8 @@ def build_lesson(
         how many: what it raises ends the build, and the folder is as it was.
     play : callable
         What arranges the tune at a level of the lesson; one that remembers saves time.
+    kept : callable, optional
+        Told of each file of the user's that was kept in the folder.
 
     Returns
     -------
@@ -96,11 +100,14 @@ def build_lesson(
     """
     other = None if tune is None else find_data("tunes", tune)
     source = find_data("lessons", path)
-    with replaced_whole(Path(out)) as folder:
+    with replaced_whole(Path(out), KIND) as new:
         lesson, *others = load_class(source, other, number, play)
-        writer = Writer(lesson, folder, tuple(others))
+        writer = Writer(lesson, new.path, tuple(others))
         run(writer.tasks(), writer.sounds(), progress)
         writer.manifest()
+    if kept is not None:
+        for each in new.carried:
+            kept(each)
     return Path(out)
 
 

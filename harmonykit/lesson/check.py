@@ -16,7 +16,6 @@ else does, and a hand can hold it.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,7 +23,8 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.files import read_text
+from harmonykit.files.toml import read_toml_file
+from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hand import fit
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.tones import usual_omissions
@@ -35,10 +35,8 @@ from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.tune.playing import bar_numbers
-from harmonykit.tune.toml_places import TomlPlaces
 
 FORMAT = 1
-MOST_BYTES = 1_000_000
 _KEYS = {"format": int, "level": int, "shapes": str}
 
 
@@ -92,12 +90,7 @@ def check_answer(lesson: Path, answer: Path) -> Report:
 
 
 def _read(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
-    source = read_text(path, MOST_BYTES, LessonError)
-    try:
-        values = tomllib.loads(source)
-    except tomllib.TOMLDecodeError as error:
-        raise LessonError(f"{path.name} is no answer: {error}", place=Place(path.name)) from None
-    places = TomlPlaces.of(path.name, source)
+    values, places = read_toml_file(path, "the answer", LessonError)
     _check_keys(values, places)
     return values, places
 

@@ -10,17 +10,16 @@ A course is a TOML file::
 
 from __future__ import annotations
 
-import hashlib
-import json
-import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.files import read_text
+from harmonykit.files.carry import Carried
+from harmonykit.files.folder import replaced_whole
+from harmonykit.files.manifest import MANIFEST, write_manifest
+from harmonykit.files.toml import read_toml_file
 from harmonykit.lesson.build import Told, load_class, run
-from harmonykit.lesson.folder import MADE_BY, MANIFEST, replaced_whole
 from harmonykit.lesson.handout import write_book
 from harmonykit.lesson.model import Lesson, LessonError
 from harmonykit.lesson.names import slug
@@ -28,10 +27,8 @@ from harmonykit.lesson.page import contents_page
 from harmonykit.lesson.script import course_minutes
 from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
-from harmonykit.tune.toml_places import TomlPlaces
 
-FORMAT = 1
-MOST_BYTES = 1_000_000
+FORMAT, KIND = 1, "course"
 MOST_LESSONS = 60
 INDEX, BOOK = "index.html", "book.pdf"
 _KEYS = {"format": int, "title": str, "subtitle": str, "lessons": list}
@@ -54,7 +51,7 @@ def read_course(path: Path) -> Course:
     HarmonyError
         With file, line and column.
     """
-    values, places = _load(path)
+    values, places = read_toml_file(path, "the course", LessonError)
     for key, value in values.items():
         if key not in _KEYS or not isinstance(value, _KEYS[key]):
             place = places.key(("", 0, key))
@@ -71,14 +68,6 @@ def read_course(path: Path) -> Course:
     return Course(values.get("title", path.stem), values.get("subtitle", ""), found)
 
 
-def _load(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
-    source = read_text(path, MOST_BYTES, LessonError)
-    try:
-        return tomllib.loads(source), TomlPlaces.of(path.name, source)
-    except tomllib.TOMLDecodeError as error:
-        raise LessonError(f"{path.name} is no course: {error}", place=Place(path.name)) from None
-
-
 def _lesson_path(course: Path, name: str, place: Place) -> Path:
     beside = course.parent / name
     try:
@@ -87,7 +76,13 @@ def _lesson_path(course: Path, name: str, place: Place) -> Path:
         raise error.at(place) from None
 
 
-def build_course(path: Path, out: Path, *, progress: bool | Told = False) -> Path:
+def build_course(
+    path: Path,
+    out: Path,
+    *,
+    progress: bool | Told = False,
+    kept: Callable[[Carried], object] | None = None,
+) -> Path:
     """Build all lessons of a course into one folder, whole or not at all.
 
     Returns
@@ -101,7 +96,8 @@ def build_course(path: Path, out: Path, *, progress: bool | Told = False) -> Pat
         If the course or one of its lessons cannot be used; an older folder is left as it was.
     """
     course = read_course(path)
-    with replaced_whole(out) as folder:
+    with replaced_whole(out, KIND) as new:
+        folder = new.path
         classes = [load_class(lesson) for lesson in course.lessons]
         own = [lessons[0] for lessons in classes]
         names = [_folder_name(number, lesson) for number, lesson in enumerate(own, 1)]
@@ -116,6 +112,14 @@ def build_course(path: Path, out: Path, *, progress: bool | Told = False) -> Pat
         for writer in writers:
             writer.manifest()
         _finish(folder, course, own, names)
+        made = {INDEX: "lesson.course", BOOK: "lesson.course"}
+        for writer, name in zip(writers, names, strict=True):
+            made |= {f"{name}/{file}": made_by for file, made_by in writer.made.items()}
+            made[f"{name}/{MANIFEST}"] = "lesson.write"
+        write_manifest(folder, KIND, {"course": course.title, "lessons": names}, made)
+    if kept is not None:
+        for each in new.carried:
+            kept(each)
     return out
 
 
@@ -124,7 +128,7 @@ def _folder_name(number: int, lesson: Lesson) -> str:
 
 
 def _finish(folder: Path, course: Course, lessons: list[Lesson], names: list[str]) -> None:
-    """Write the contents page, the book and the manifest of the whole."""
+    """Write the contents page and the book."""
     rows = [
         (f"{name}/page.html", lesson.front.title, lesson.front.subtitle, _about(lesson))
         for name, lesson in zip(names, lessons, strict=True)
@@ -132,19 +136,6 @@ def _finish(folder: Path, course: Course, lessons: list[Lesson], names: list[str
     page = contents_page(course.title, course.subtitle, rows, BOOK)
     (folder / INDEX).write_text(page, encoding="utf-8", newline="\n")
     (folder / BOOK).write_bytes(write_book(lessons, title=course.title))
-    files = {
-        name: {"sha256": hashlib.sha256((folder / name).read_bytes()).hexdigest()}
-        for name in (INDEX, BOOK)
-    }
-    manifest = {
-        "format": FORMAT,
-        "made_by": MADE_BY,
-        "course": course.title,
-        "lessons": names,
-        "files": files,
-    }
-    text = json.dumps(manifest, ensure_ascii=False, indent=2) + "\n"
-    (folder / MANIFEST).write_text(text, encoding="utf-8", newline="\n")
 
 
 def _about(lesson: Lesson) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from harmonykit.files import write_new
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.lesson.front import FORMAT
 from harmonykit.lesson.ideas import HOME, Idea
@@ -35,14 +36,7 @@ def write_draft(
     LessonError
         If the file is there already: a teacher's work is never written over.
     """
-    text = draft(tune, tune_name, instrument, number)
-    try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except FileExistsError:
-        raise LessonError(f"{path} is there already", mend="another name") from None
-    except OSError as error:
-        raise LessonError(f"{path} cannot be written: {error.strerror}") from None
+    write_new(path, draft(tune, tune_name, instrument, number), LessonError)
     return path
 
 

@@ -6,13 +6,14 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.toml import read_toml
+from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.levels import LevelReader, check_table
@@ -22,7 +23,6 @@ from harmonykit.lesson.takes import PlayAlong
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
-from harmonykit.tune.toml_places import Address, TomlPlaces
 from harmonykit.tune.tune import Tune
 
 FORMAT = 1
@@ -57,17 +57,9 @@ def read_front(
     HarmonyError
         With file, line, column and a caret.
     """
-    reader = _Reader(path, places, _load(places), instrument, read_tune)
+    values, _ = read_toml(places.source, places.name, "the front matter", LessonError)
+    reader = _Reader(path, places, values, instrument, read_tune)
     return reader.front(tune_path, number)
-
-
-def _load(places: TomlPlaces) -> dict[str, Any]:
-    try:
-        return tomllib.loads(places.source)
-    except tomllib.TOMLDecodeError as error:
-        raise LessonError(
-            f"the front matter cannot be read: {error}", place=Place(places.name)
-        ) from None
 
 
 @dataclass(frozen=True, slots=True)

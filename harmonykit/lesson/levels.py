@@ -13,10 +13,10 @@ from typing import Any
 from harmonykit.arrange.demands import PREFERS, preset
 from harmonykit.arrange.moves import move_named
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hand import Limits, limits_at
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.lesson.model import USUAL, LessonError, Level
-from harmonykit.tune.toml_places import TomlPlaces
 from harmonykit.tune.tune import Tune
 
 LEAST_SECONDS = (2.0, 1.0, 0.5)

@@ -50,9 +50,9 @@ from pathlib import Path
 
 from harmonykit.errors import Place
 from harmonykit.files import read_text
+from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.lesson.front import ReadTune, read_front
 from harmonykit.lesson.model import Front, LessonError
-from harmonykit.tune.toml_places import TomlPlaces
 from harmonykit.tune.tune import Tune
 
 FENCE = "+++"

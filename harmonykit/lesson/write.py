@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import hashlib
-import io
-import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
 from harmonykit.arrange.measures import ABOUT, UNITS, measure
+from harmonykit.files.manifest import write_manifest
+from harmonykit.files.table import csv_text
 from harmonykit.lesson.cues import write_cues
-from harmonykit.lesson.folder import MADE_BY, MANIFEST
 from harmonykit.lesson.handout import write_handout
 from harmonykit.lesson.model import Lesson, Picture, Played
 from harmonykit.lesson.names import slug
@@ -21,7 +18,7 @@ from harmonykit.lesson.playalong import PlayFile, playalong_files, tuning_files
 from harmonykit.lesson.script import write_script
 from harmonykit.show.notation import to_musicxml
 
-FORMAT = 1
+KIND = "lesson"
 FIGURES = "figures"
 Task = tuple[str, Callable[[], object]]
 
@@ -126,11 +123,7 @@ class Writer:
     def _table(
         self, name: str, header: Sequence[str], rows: Iterable[Sequence[object]], made_by: str
     ) -> None:
-        lines = io.StringIO()
-        writer = csv.writer(lines, lineterminator="\n")
-        writer.writerow(header)
-        writer.writerows(rows)
-        self._text(name, lines.getvalue(), made_by)
+        self._text(name, csv_text(header, rows), made_by)
 
     def _score(self, lesson: Lesson, played: Played) -> None:
         title = f"{lesson.front.tune.title}: {played.level.name}"
@@ -143,26 +136,15 @@ class Writer:
 
     def manifest(self) -> None:
         """Write what every file is, what made it, and the hash of what it holds."""
-        files = {
-            name: {
-                "made_by": made_by,
-                "sha256": hashlib.sha256((self.folder / name).read_bytes()).hexdigest(),
-            }
-            for name, made_by in sorted(self.made.items())
-        }
         front = self.lesson.front
-        manifest = {
-            "format": FORMAT,
-            "made_by": MADE_BY,
+        about = {
             "lesson": front.title,
             "tune": front.tune.title,
             "instruments": [one.front.instrument.name for one in (self.lesson, *self.others)],
             "levels": [played.level.name for played in self.lesson.played],
             "doubts": list(front.tune.doubts),
-            "files": files,
         }
-        text = json.dumps(manifest, ensure_ascii=False, indent=2) + "\n"
-        (self.folder / MANIFEST).write_text(text, encoding="utf-8", newline="\n")
+        write_manifest(self.folder, KIND, about, self.made)
 
 
 def pictures(lesson: Lesson) -> list[Picture]:

@@ -31,19 +31,19 @@ from __future__ import annotations
 
 import difflib
 import re
-import tomllib
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError
+from harmonykit.files.toml import read_toml
+from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.key import Key
 from harmonykit.tune.barlines import Where
 from harmonykit.tune.changes import read_changes, read_meter
 from harmonykit.tune.layout import FORMAT
 from harmonykit.tune.melody import read_melody
 from harmonykit.tune.signs import sign_of
-from harmonykit.tune.toml_places import Address, TomlPlaces
 from harmonykit.tune.tune import FASTEST, PICKUP, SLOWEST, Bar, Meter, Section, Tune, TuneError
 from harmonykit.tune.unfold import signs_fault
 
@@ -58,7 +58,6 @@ _TUNE_KEYS = {
 }  # fmt: skip
 _SECTION_KEYS = {"name": str, "changes": str, "melody": str}
 _WORDS = {int: "a whole number", str: "a string", list: "a list", Fraction: "a number"}
-_TOML_PLACE = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
 
 
 def read_text(source: str, name: str = "") -> Tune:
@@ -91,25 +90,7 @@ def read_text(source: str, name: str = "") -> Tune:
     [('C6', 0, 4), ('Dm7', 4, 2), ('G7', 6, 2)]
     '''
     source = source.removeprefix("\ufeff").replace("\r\n", "\n")
-    table = _read_toml(source, name)
-    return _Reader(table, TomlPlaces.of(name, source)).tune()
-
-
-def _read_toml(source: str, name: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(source, parse_float=_exact)
-    except RecursionError:
-        raise TuneError("the file nests too deeply", place=Place(name)) from None
-    except (ValueError, InvalidOperation) as error:
-        found = _TOML_PLACE.fullmatch(str(error))
-        what = (found[1] if found else str(error)).rstrip(".")
-        place = Place(name)
-        if found:
-            lines = source.split("\n")
-            line = int(found[2]) if found[2] else len(lines)
-            column = int(found[3]) if found[3] else len(lines[-1]) + 1
-            place = Place(name, line, column, lines[line - 1])
-        raise TuneError(f"this is no TOML: {what}", place=place) from None
+    return _Reader(*read_toml(source, name, "the tune", TuneError, parse_float=_exact)).tune()
 
 
 def _exact(text: str) -> Fraction:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import read_bytes
+from harmonykit.files.manifest import listed, read_manifest
 from harmonykit.lesson.build import build_lesson
-from harmonykit.lesson.folder import MANIFEST, is_ours
+from harmonykit.lesson.write import KIND
 from harmonykit.workbook.task import Progress
 from harmonykit.workbook.writing_desk import Desk
 
@@ -64,12 +64,7 @@ def build(path: Path, out: Path, desk: Desk, progress: Progress) -> Path:
 
 def results_in(out: Path) -> tuple[Result, ...]:
     """Return what a folder holds that was built, what is opened first first."""
-    if not is_ours(out):
-        return ()
-    try:
-        names = json.loads((out / MANIFEST).read_text(encoding="utf-8"))["files"]
-    except (OSError, ValueError, KeyError):
-        return ()
+    names = listed(out) if read_manifest(out).get("kind") == KIND else {}
     order = list(dict.fromkeys(_GROUPS.values()))
     found = [Result(n, _GROUPS[Path(n).suffix]) for n in names if Path(n).suffix in _GROUPS]
     return tuple(sorted(found, key=lambda each: (order.index(each.group), each.name)))

@@ -77,7 +77,7 @@ def test_what_cannot_be_used_gets_one_message(
             "bar 3 is too long\n  try: drop",
         ),
         (FileNotFoundError(2, "No such file or directory", "quay.toml"), 2, "quay.toml: No such"),
-        (OSError(28, "No space left on device"), 2, "the system: No space left on device"),
+        (OSError(28, "No space left on device"), 2, "the system: the disk is full"),
         (KeyboardInterrupt(), 130, ""),
     ],
 )

@@ -71,7 +71,7 @@ def test_more_bars_than_the_tune_has(lesson_path: Path) -> None:
         ("format = 1\nlevel = 9\nshapes = '| 0000 |'", "no level 9"),
         ("format = 1\nshapes = 3", "shapes is 3"),
         ("format = 1\nshape = ''\nshapes = ''", "no key of an answer"),
-        ("= =", "is no answer"),
+        ("= =", "the answer is not TOML"),
     ],
 )
 def test_what_is_no_answer(lesson_path: Path, text: str, words: str) -> None:

@@ -68,7 +68,7 @@ def test_a_course_is_replaced_whole_or_not_at_all(course: Path) -> None:
         ("format = 2\nlessons = ['small.md']", "format"),
         ("format = 1\nlessons = ['none.md']", "none"),
         ("format = 1\nlesson = ['small.md']", "lesson"),
-        ("format = ", "no course"),
+        ("format = ", "the course is not TOML"),
     ],
 )
 def test_what_is_no_course(course: Path, text: str, words: str) -> None:

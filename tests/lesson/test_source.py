@@ -97,7 +97,7 @@ def test_a_missing_key_is_named(lesson_path: Path, key: str) -> None:
     [
         (b"no front matter", "front matter"),
         (b"", "front matter"),
-        (b"+++\ntitle = \n+++\n", "cannot be read"),
+        (b"+++\ntitle = \n+++\n", "not TOML"),
         (b"\xff\xfe+++\n", "UTF-8"),
     ],
 )

@@ -34,8 +34,8 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("harmonykit.files.os.replace", full)
-    with pytest.raises(TuneError, match="No space left"):
+    monkeypatch.setattr("harmonykit.files.whole.os.replace", full)
+    with pytest.raises(TuneError, match="the disk is full"):
         read_text(TEXT).write(path)
     assert [(p.name, p.read_text(encoding="utf-8")) for p in tmp_path.iterdir()] == [
         ("out.toml", "old")

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.tune.toml_places import TomlPlaces
+from harmonykit.files.toml_places import TomlPlaces
 
 SOURCE = '''# [[sections]] in a comment
 title = "a # b = \\"c\\""

@@ -1,11 +1,11 @@
-"""Small files of the user's: read up to a limit, decoded as UTF-8, written whole or not at all."""
+"""Small files of the user's: read up to a limit, decoded as UTF-8."""
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.said import reason, shown
 
 
 def read_bytes(path: Path, most: int, error: type[HarmonyError] = HarmonyError) -> bytes:
@@ -28,14 +28,16 @@ def read_bytes(path: Path, most: int, error: type[HarmonyError] = HarmonyError) 
         with path.open("rb") as file:
             data = file.read(most + 1)
     except FileNotFoundError:
-        raise error(f"there is no file {path}", mend="the path of a file that is there") from None
+        raise error(
+            f"there is no file {shown(path)}", mend="the path of a file that is there"
+        ) from None
     except OSError as trouble:
-        raise error(f"{path} cannot be read: {trouble.strerror}") from None
+        raise error(f"{shown(path)} cannot be read: {reason(trouble)}") from None
     except ValueError:
         # A null character, as a mangled path may have.
-        raise error(f"{str(path)!r} is no path") from None
+        raise error(f"{str(path)!r} is not a path") from None
     if len(data) > most:
-        raise error(f"{path} is too large", rule=f"{most:,} bytes at most")
+        raise error(f"{shown(path)} is too large", rule=f"{most:,} bytes at most")
     return data
 
 
@@ -45,7 +47,7 @@ def decode(data: bytes, name: str, error: type[HarmonyError] = HarmonyError) -> 
     Raises
     ------
     HarmonyError
-        With the line and column of the first byte that is no UTF-8.
+        With the line and column of the first byte that is not UTF-8.
     """
     try:
         return data.decode("utf-8-sig")
@@ -70,21 +72,3 @@ def read_text(path: Path, most: int, error: type[HarmonyError] = HarmonyError) -
     """
     text = decode(read_bytes(path, most, error), path.name, error)
     return text.replace("\r\n", "\n").replace("\r", "\n")
-
-
-def write_whole(path: Path, data: bytes | str, error: type[HarmonyError] = HarmonyError) -> None:
-    """Write a file whole, or leave what was there as it was.
-
-    Raises
-    ------
-    HarmonyError
-        If it cannot be written.
-    """
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        part.write_bytes(data.encode() if isinstance(data, str) else data)
-        os.replace(part, path)
-    except OSError as trouble:
-        raise error(f"{path} cannot be written: {trouble.strerror}") from None
-    finally:
-        part.unlink(missing_ok=True)

@@ -1,0 +1,68 @@
+"""What is said of a path, and of what the system refused: one message for each cause."""
+
+from __future__ import annotations
+
+import errno
+import os
+
+from harmonykit.errors import HarmonyError
+
+_SPACE = "free some space, or choose another disk"
+_ELSEWHERE = "a folder that you may write to"
+# The reason in words, and what to do.
+_CAUSES = {
+    errno.ENOSPC: ("the disk is full", _SPACE),
+    errno.EDQUOT: ("your share of the disk is used up", _SPACE),
+    errno.EFBIG: ("the system allows no file of that size", _SPACE),
+    errno.EROFS: ("the disk is read-only", _ELSEWHERE),
+    errno.EACCES: ("permission denied", _ELSEWHERE),
+    errno.EPERM: ("permission denied", _ELSEWHERE),
+    errno.ENAMETOOLONG: ("the name is too long", "a shorter name"),
+    errno.EEXIST: ("a part of the path is a file", "another folder"),
+    errno.ENOTDIR: ("a part of the path is a file", "another folder"),
+    errno.ELOOP: ("its links lead in a circle", "another folder"),
+    errno.EBUSY: ("the system holds the folder in use", "a folder inside it"),
+}
+
+
+def shown(path: str | os.PathLike[str]) -> str:
+    """Return a path as it can be printed on one line.
+
+    Line feeds, other signs that do not print, and bytes that are not UTF-8 are escaped.
+
+    Examples
+    --------
+    >>> shown("[a] *b*"), shown("a\\nb"), shown(b"caf\\xe9".decode("utf-8", "surrogateescape"))
+    ('[a] *b*', 'a\\\\nb', 'caf\\\\xe9')
+    """
+    return "".join(map(_escaped, os.fspath(path)))
+
+
+def _escaped(sign: str) -> str:
+    if sign.isprintable():
+        return sign
+    if "\udc80" <= sign <= "\udcff":
+        return f"\\x{ord(sign) - 0xDC00:02x}"
+    return sign.encode("unicode_escape").decode("ascii")
+
+
+def reason(trouble: OSError) -> str:
+    """Return in a few words why the system refused something."""
+    return _CAUSES.get(trouble.errno or 0, (trouble.strerror or str(trouble), ""))[0]
+
+
+def refused(
+    path: str | os.PathLike[str],
+    trouble: OSError,
+    error: type[HarmonyError] = HarmonyError,
+) -> HarmonyError:
+    """Return the error that says what could not be written, why, and what to do.
+
+    Examples
+    --------
+    >>> print(refused("out", OSError(errno.ENOSPC, "No space left on device")))
+    out cannot be written: the disk is full
+      try: free some space, or choose another disk
+    """
+    mend = _CAUSES.get(trouble.errno or 0, ("", ""))[1]
+    return error(f"{shown(path)} cannot be written: {reason(trouble)}", mend=mend)

@@ -1,0 +1,116 @@
+"""TOML files, read in one place: whatever is wrong is one of our errors, with its place.
+
+Depth, numbers and size are limited, so that what is read can be compared, shown and walked without
+care: tables nest ``MOST_DEPTH`` deep at most, and whole numbers have 64 bits.
+
+References
+----------
+TOML v1.0.0 (2021), "Integer": from -2^63 to 2^63 - 1; others are an error.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable
+from decimal import InvalidOperation
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.reading import read_text
+from harmonykit.files.toml_places import TomlPlaces
+
+MOST_BYTES = 1_000_000
+MOST_DEPTH = 30
+_LARGEST = 2**63
+_PLACE = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
+# Keys with more dots than a table may nest; tomllib takes its time over them.
+_KEY = r"""(?:[\w\-]+|"[^"\n]*"|'[^'\n]*')"""
+_MANY_DOTS = re.compile(rf"(?m)(?:^|[\[{{,])[ \t]*{_KEY}(?:[ \t]*\.[ \t]*{_KEY}){{{MOST_DEPTH}}}")
+
+
+def read_toml_file(
+    path: Path, what: str, error: type[HarmonyError] = HarmonyError, most: int = MOST_BYTES
+) -> tuple[dict[str, Any], TomlPlaces]:
+    """Return the values of a TOML file, and the places of its keys; see ``read_toml``."""
+    return read_toml(read_text(path, most, error), path.name, what, error)
+
+
+def read_toml(
+    source: str,
+    name: str,
+    what: str,
+    error: type[HarmonyError] = HarmonyError,
+    *,
+    parse_float: Callable[[str], Any] = float,
+) -> tuple[dict[str, Any], TomlPlaces]:
+    """Return the values of a TOML text, and the places of its keys.
+
+    Parameters
+    ----------
+    source : str
+        Its lines end in ``\\n``.
+    name : str
+        The file's name, for errors.
+    what : str
+        What was read, for errors: ``"the course"``.
+    error : type of HarmonyError
+        What is raised.
+    parse_float : callable
+        As for ``tomllib.loads``; a ``ValueError`` of its own is an error of the file.
+
+    Raises
+    ------
+    HarmonyError
+        With file, line and column, as far as they are known.
+
+    Examples
+    --------
+    >>> values, places = read_toml("level = 2\\n", "answer.toml", "the answer")
+    >>> values, places.key(("", 0, "level")).line
+    ({'level': 2}, 1)
+    """
+    try:
+        if _MANY_DOTS.search(source):
+            raise RecursionError
+        values = tomllib.loads(source, parse_float=parse_float)
+        _check(values)
+    except RecursionError:
+        rule = f"{MOST_DEPTH} tables or lists in one another at most"
+        raise error(f"{what} nests too deeply", place=Place(name), rule=rule) from None
+    except (ValueError, InvalidOperation) as trouble:
+        message, place = _placed(str(trouble), source, name)
+        raise error(f"{what} is not TOML: {message}", place=place) from None
+    return values, TomlPlaces.of(name, source)
+
+
+def _check(values: dict[str, Any]) -> None:
+    """Make sure that no value is too deep or too large; without recursion."""
+    level: list[Any] = [values]
+    for _ in range(MOST_DEPTH + 1):
+        inner: list[Any] = []
+        for each in level:
+            found = each.values() if isinstance(each, dict) else each
+            for value in found:
+                if isinstance(value, int) and not -_LARGEST <= value < _LARGEST:
+                    raise ValueError(f"{str(value)[:20]}... is beyond a number of 64 bits")
+                if isinstance(value, dict | list):
+                    inner.append(value)
+        if not inner:
+            return
+        level = inner
+    raise RecursionError
+
+
+def _placed(message: str, source: str, name: str) -> tuple[str, Place]:
+    """Return what tomllib says without its place, and the place."""
+    found = _PLACE.fullmatch(message)
+    if found is None:
+        if "integer string conversion" in message:
+            message = "a number of more than 4,300 digits"
+        return message.rstrip("."), Place(name)
+    lines = source.split("\n")
+    line = int(found[2]) if found[2] else len(lines)
+    column = int(found[3]) if found[3] else len(lines[-1]) + 1
+    return found[1].rstrip("."), Place(name, line, column, lines[line - 1])

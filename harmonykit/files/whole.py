@@ -1,0 +1,114 @@
+"""One file, written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import stat
+import tempfile
+from pathlib import Path
+
+from harmonykit.errors import HarmonyError
+from harmonykit.files.said import refused, shown
+
+PART = ".part"
+
+
+def write_whole(path: Path, data: bytes | str, error: type[HarmonyError] = HarmonyError) -> None:
+    """Write a file whole, or leave what was there as it was.
+
+    The new file is written beside it, is on the disk before it takes the name, and has the old
+    one's permissions.  Of a link, what it leads to is written.
+
+    Raises
+    ------
+    HarmonyError
+        If it cannot be written.
+    """
+    part: Path | None = None
+    try:
+        target = Path(os.path.realpath(path))
+        if target.is_dir():
+            raise error(f"{shown(path)} is a folder", mend="the name of a file")
+        part = _written(target, data.encode() if isinstance(data, str) else data)
+        part.chmod(_mode(target))
+        os.replace(part, target)
+        part = None
+    except OSError as trouble:
+        raise refused(path, trouble, error) from None
+    except ValueError:
+        # A null character, as a mangled path may have.
+        raise error(f"{str(path)!r} is not a path") from None
+    finally:
+        if part is not None:
+            part.unlink(missing_ok=True)
+
+
+def write_new(path: Path, data: bytes | str, error: type[HarmonyError] = HarmonyError) -> None:
+    """Write a file that is not there yet, whole or not at all; one that is there stays.
+
+    Raises
+    ------
+    HarmonyError
+        If it is there already, or cannot be written.
+    """
+    part: Path | None = None
+    try:
+        if os.path.lexists(path):
+            raise FileExistsError
+        part = _written(path, data.encode() if isinstance(data, str) else data)
+        part.chmod(0o666 & ~_UMASK)
+        _name(part, path)
+    except FileExistsError:
+        raise error(f"{shown(path)} is there already", mend="another name") from None
+    except OSError as trouble:
+        raise refused(path, trouble, error) from None
+    except ValueError:
+        raise error(f"{str(path)!r} is not a path") from None
+    finally:
+        if part is not None:
+            part.unlink(missing_ok=True)
+
+
+def _name(part: Path, path: Path) -> None:
+    """Give a written file a name that nothing has; the system refuses one that is taken."""
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        raise
+    except OSError:
+        # A disk without links.
+        if os.path.lexists(path):
+            raise FileExistsError from None
+        os.rename(part, path)
+
+
+def _written(target: Path, data: bytes) -> Path:
+    """Write a file beside the target under a name that nothing else has."""
+    number, name = tempfile.mkstemp(PART, f".{target.name[:60]}.", target.parent)
+    part = Path(name)
+    try:
+        with os.fdopen(number, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise
+    return part
+
+
+def _mode(target: Path) -> int:
+    try:
+        return stat.S_IMODE(target.stat().st_mode)
+    except FileNotFoundError:
+        return 0o666 & ~_UMASK
+
+
+def _umask() -> int:
+    mask = os.umask(0o022)
+    os.umask(mask)
+    return mask
+
+
+# Read once: the system has no way to ask for it without setting it.
+_UMASK = _umask()
