@@ -2,7 +2,8 @@
 
 ``reading`` and ``toml`` read; ``whole`` writes one file, ``folder`` a folder with its
 ``manifest``, ``table`` a CSV; ``carry`` takes what is the user's from an old folder into a new
-one; ``lock`` keeps two writers apart; ``said`` words what the system refused.
+one; ``lock`` keeps two writers apart, ``store`` what they type; ``said`` words what the system
+refused.
 """
 
 from harmonykit.files.reading import decode, read_bytes, read_text

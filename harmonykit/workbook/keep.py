@@ -5,19 +5,22 @@ is JSON, stands beside the notebook, and is made when there is something to keep
 
     {"format": 1, "made_by": "harmonykit", "kind": "reharmonise", "typed": {"tune": "..."}}
 
-A file that cannot be read (of a later format, or broken) is moved aside, never written over.
+A file that cannot be read (of a later format, or broken) is moved aside, never written over.  Two
+pages may keep their text under one name: if another page wrote to the file meanwhile, this one goes
+on in a file of its own, ``NAME-2.json``, and says so; both texts stay.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from itertools import count
 from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files import read_text, write_whole
+from harmonykit.files import read_text, refused, shown, write_whole
+from harmonykit.files.lock import locked
+from harmonykit.files.store import WAIT, free_name
 
 FORMAT = 1
 MADE_BY = "harmonykit"
@@ -37,13 +40,14 @@ class Keep:
     Attributes
     ----------
     trouble : str
-        What was wrong with the file that was found, and where it now is; or nothing.
+        What is to be said of the file: what was wrong with it and where it now is, that another
+        page wrote to it, or that there is one of another page; or nothing.
 
     Examples
     --------
     >>> import tempfile
     >>> path = Path(tempfile.mkdtemp()) / "kept.json"
-    >>> Keep(path, "trial").put(tune="| C6 |", bars="4")
+    >>> _ = Keep(path, "trial").put(tune="| C6 |", bars="4")
     >>> Keep(path, "trial")["tune"]
     '| C6 |'
     """
@@ -52,7 +56,9 @@ class Keep:
         self.path, self.kind, self.trouble = Path(path), kind, ""
         self._typed: dict[str, str] = {}
         if self.path.exists():
-            self._find()
+            with locked(self.path, WAIT):
+                self._find()
+        self._look_beside()
 
     def __getitem__(self, name: str) -> str:
         return self._typed[name]
@@ -67,8 +73,13 @@ class Keep:
         """Return what was typed at a place, or something else where nothing was."""
         return self._typed.get(name, otherwise)
 
-    def put(self, **typed: str) -> None:
+    def put(self, **typed: str) -> str:
         """Keep what was typed; the file is written whole, and only where something changed.
+
+        Returns
+        -------
+        str
+            What is to be said of it: that another page wrote to the file meanwhile.
 
         Raises
         ------
@@ -77,25 +88,63 @@ class Keep:
         """
         fresh = {**self._typed, **typed}
         if fresh == self._typed:
-            return
+            return ""
         data = _written(self.kind, fresh)
         if len(data) > MOST_BYTES:
-            raise HarmonyError(f"{self.path.name} would be too large to be read again")
-        write_whole(self.path, data)
+            raise HarmonyError(f"{shown(self.path.name)} would be too large to be read again")
+        with locked(self.path, WAIT):
+            said = self._yield_to_another(fresh)
+            write_whole(self.path, data)
         self._typed = fresh
+        return said
 
     def clear(self) -> None:
-        """Forget all, and remove the file."""
+        """Forget all, and remove the file, unless another page wrote to it."""
+        with locked(self.path, WAIT):
+            if self.path.exists() and self._there() == self._typed:
+                self.path.unlink()
         self._typed = {}
-        self.path.unlink(missing_ok=True)
+
+    def _yield_to_another(self, fresh: Mapping[str, str]) -> str:
+        """Take another name where the file holds what was never seen here; say so."""
+        if not self.path.exists() or self._there() in (self._typed, fresh):
+            return ""
+        other, self.path = self.path, free_name(self.path, "-", 2)
+        self.trouble = (
+            f"another page wrote to {shown(other.name)}: its text stays there, "
+            f"and what is typed here is kept in {shown(self.path.name)}"
+        )
+        return self.trouble
+
+    def _there(self) -> dict[str, str] | None:
+        try:
+            return _read(self.path, self.kind)
+        except HarmonyError:
+            return None
 
     def _find(self) -> None:
+        if not self.path.exists():
+            # Another page moved it just now.
+            return
         try:
             self._typed = _read(self.path, self.kind)
         except HarmonyError as error:
-            aside = _free_name(self.path)
-            self.path.rename(aside)
-            self.trouble = f"{error.what}; it is kept as {aside.name}"
+            aside = free_name(self.path, ".unread-")
+            try:
+                self.path.rename(aside)
+            except OSError as trouble:
+                raise refused(aside, trouble) from None
+            self.trouble = f"{error.what}; it is kept as {shown(aside.name)}"
+
+    def _look_beside(self) -> None:
+        """Say which files of other pages there are that hold another text."""
+        beside = self.path.with_name(f"{self.path.stem}-2{self.path.suffix}")
+        try:
+            other = _read(beside, self.kind) if beside.is_file() else self._typed
+        except HarmonyError:
+            return
+        if other != self._typed and not self.trouble:
+            self.trouble = f"{shown(beside.name)} holds the text of another page"
 
 
 def _written(kind: str, typed: Mapping[str, str]) -> bytes:
@@ -107,17 +156,11 @@ def _read(path: Path, kind: str) -> dict[str, str]:
     try:
         values: Any = json.loads(read_text(path, MOST_BYTES))
     except (ValueError, RecursionError):
-        raise HarmonyError(f"{path.name} cannot be read: it is no JSON") from None
+        raise HarmonyError(f"{path.name} cannot be read: it is not JSON") from None
     head = {"format": FORMAT, "made_by": MADE_BY, "kind": kind}
     if not isinstance(values, dict) or any(values.get(key) != head[key] for key in head):
         raise HarmonyError(f"{path.name} is not a file of this page (kind {kind}, format {FORMAT})")
     typed = values.get("typed")
     if not isinstance(typed, dict) or not all(isinstance(each, str) for each in typed.values()):
-        raise HarmonyError(f"{path.name} holds no typed text")
+        raise HarmonyError(f"{path.name} holds nothing that was typed")
     return typed
-
-
-def _free_name(path: Path) -> Path:
-    """Return a name beside a file that nothing has yet."""
-    names = (path.with_name(f"{path.stem}.unread-{n}{path.suffix}") for n in count(1))
-    return next(name for name in names if not name.exists())

@@ -257,7 +257,7 @@ class Desk:
     def keep(self) -> None:
         """Write what is typed and set into the file in which it is kept."""
         if self._keep is not None:
-            self._keep.put(**to_kept(self._state))
+            self.trouble = self._keep.put(**to_kept(self._state)) or self.trouble
 
     # How it is found.
 

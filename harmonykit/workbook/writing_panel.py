@@ -243,7 +243,7 @@ class WritingPanel:
         with self._lock:
             self._state, self._trouble = change(self._state), ""
             try:
-                self._keep.put(**self._state.as_typed())
+                self._trouble = self._keep.put(**self._state.as_typed())
             except HarmonyError as error:
                 self._trouble = str(error)
         self._refresh()

@@ -77,6 +77,65 @@ def test_cleared_is_gone(tmp_path):
     assert list(tmp_path.iterdir()) == [] and list(kept) == []
 
 
+def test_a_second_page_erases_nothing(tmp_path):
+    path = tmp_path / "kept.json"
+    one = Keep(path, "trial")
+    one.put(tune="older", settings="1")
+    other = Keep(path, "trial")
+    assert one.put(tune="a new tune") == ""
+    said = other.put(tune="older", settings="2")
+    assert "another page wrote to kept.json" in said and "kept-2.json" in said
+    assert other.put(settings="3") == "" and one.put(settings="4") == ""
+    assert Keep(path, "trial")["tune"] == "a new tune"
+    found = Keep(tmp_path / "kept-2.json", "trial")
+    assert (found["tune"], found["settings"]) == ("older", "3")
+    assert Keep(path, "trial").trouble == "kept-2.json holds the text of another page"
+    third = Keep(path, "trial")
+    third.clear()
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["kept-2.json"]
+
+
+def test_a_page_that_is_run_again_goes_on_in_the_same_file(tmp_path):
+    path = tmp_path / "kept.json"
+    for number in range(3):
+        assert Keep(path, "trial").put(tune=f"tune {number}") == ""
+    assert [each.name for each in tmp_path.iterdir()] == ["kept.json"]
+
+
+def test_what_another_wrote_is_not_cleared(tmp_path):
+    one, other = (Keep(tmp_path / "kept.json", "trial") for _ in range(2))
+    one.put(tune="x")
+    other.clear()
+    assert Keep(one.path, "trial")["tune"] == "x"
+
+
+PAGES = """
+import sys
+from harmonykit.workbook.keep import Keep
+kept = Keep(sys.argv[1], "trial")
+for n in range(60):
+    kept.put(tune=f"{sys.argv[2]} {n}", text="x" * 5_000)
+print(kept.path.name)
+"""
+
+
+def test_four_pages_that_type_at_once_keep_what_each_typed(tmp_path):
+    path = tmp_path / "kept.json"
+    pages = [
+        subprocess.Popen(
+            [sys.executable, "-c", PAGES, str(path), name],
+            stdout=subprocess.PIPE,
+            text=True,
+            env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+        )
+        for name in ("one", "two", "three", "four")
+    ]
+    files = [page.communicate()[0].strip() for page in pages]
+    # A page that began when another had ended goes on in its file; each last text is there.
+    kept = {each.name: Keep(each, "trial")["tune"] for each in tmp_path.iterdir()}
+    assert set(files) == set(kept) and all(text.endswith(" 59") for text in kept.values())
+
+
 TYPING = """
 import sys
 from harmonykit.workbook.keep import Keep

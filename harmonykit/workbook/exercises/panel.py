@@ -284,7 +284,7 @@ class ExercisePanel(Panel[ExerciseState]):
         super()._go(state, done)
         if self._keep is not None:
             try:
-                self._keep.put(state=self.share())
+                self._files_trouble = self._keep.put(state=self.share()) or self._files_trouble
             except HarmonyError as error:
                 self._go_on_without_files(error)
                 super()._go(state, done)

@@ -8,15 +8,14 @@ is one answer, as JSON::
 
 A line is written whole, at once, and only then counted, so that a program that dies at any moment
 loses at most the line that it was writing: a last line that is torn is left out, said, and cut off
-when the next one is written.  A file of a later format, of something else, or broken within is
-refused and never written to.  A file that grows beyond ``MOST_ANSWERS`` gives up its oldest half.
+when the next one is written.  Two programs may write at once (``files.store``).  A file of a later
+format, of something else, or broken within is refused and never written to.  A file that grows
+beyond ``MOST_ANSWERS`` hands on its older half to a file beside it.
 """
 
 from __future__ import annotations
 
-import errno
 import json
-import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -24,7 +23,9 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.files import decode, read_bytes, write_whole
+from harmonykit.files import decode, read_bytes, write_new, write_whole
+from harmonykit.files.lock import locked
+from harmonykit.files.store import WAIT, append, free_name
 from harmonykit.workbook.exercises.answered import FORMAT, NOBODY, Answered, Owner
 from harmonykit.workbook.exercises.kinds import KINDS
 from harmonykit.workbook.exercises.standing import Standing
@@ -82,7 +83,9 @@ class Progress:
         if len(self.answers) >= MOST_ANSWERS:
             self._halve()
         if self.path is not None:
-            self._write(self.path, answered.line())
+            head = _json(self.owner.head())
+            torn = append(self.path, head, answered.line(), _is_whole)
+            self.trouble = _said(torn) or self.trouble
         self.answers.append(answered)
 
     def standings(self) -> dict[str, Standing]:
@@ -104,38 +107,36 @@ class Progress:
                 mend="another name, or another folder",
             )
 
-    def _write(self, path: Path, line: bytes) -> None:
-        try:
-            number = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o644)
-            try:
-                # What is torn at the end is cut off; then one call writes the line whole.
-                whole = _whole_bytes(number)
-                os.ftruncate(number, whole)
-                data = line if whole else _json(self.owner.head()) + line
-                if os.write(number, data) < len(data):
-                    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-                os.fsync(number)
-            finally:
-                os.close(number)
-        except OSError as error:
-            raise HarmonyError(f"{path} cannot be written: {error.strerror}") from None
-
     def _halve(self) -> None:
-        if self.path is not None and self.path.exists():
-            self.answers = read_progress(self.path).answers
-        self.answers = self.answers[len(self.answers) // 2 :]
-        if self.path is not None:
-            lines = [_json(self.owner.head()), *(each.line() for each in self.answers)]
-            write_whole(self.path, b"".join(lines))
+        """Hand on the older half of the answers to a file beside this one."""
+        if self.path is None or not self.path.exists():
+            self.answers = self.answers[len(self.answers) // 2 :]
+            return
+        with locked(self.path, WAIT):
+            found = read_progress(self.path)
+            half = len(found.answers) // 2
+            # Another program may have done it.
+            if len(found.answers) >= MOST_ANSWERS:
+                older = free_name(self.path, "-older-")
+                write_new(older, _file(found.owner, found.answers[:half]))
+                write_whole(self.path, _file(found.owner, found.answers[half:]))
+                found = read_progress(self.path)
+        self.answers = found.answers
 
 
-def _whole_bytes(number: int) -> int:
-    """Return how many bytes of an open file are whole lines, whoever wrote them."""
-    size = os.lseek(number, 0, os.SEEK_END)
-    start = max(0, size - _MOST_OF_A_LINE)
-    os.lseek(number, start, os.SEEK_SET)
-    tail = os.read(number, _MOST_OF_A_LINE)
-    return start + tail.rfind(b"\n") + 1 if b"\n" in tail else 0
+def _file(owner: Owner, answers: list[Answered]) -> bytes:
+    return b"".join([_json(owner.head()), *(each.line() for each in answers)])
+
+
+def _is_whole(tail: bytes) -> bool:
+    """Whether a last line is all there, as an editor may leave it that ends no line."""
+    try:
+        values = json.loads(tail)
+        if "made_by" not in values:
+            Answered.read(values)
+    except (ValueError, TypeError, RecursionError):
+        return False
+    return True
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +158,8 @@ def read_progress(path: str | Path) -> Found:
     """
     path = Path(path)
     data = read_bytes(path, MOST_BYTES)
+    if not data.endswith(b"\n") and _is_whole(data.rpartition(b"\n")[2]):
+        data += b"\n"
     body, _, torn = data.rpartition(b"\n")
     lines = body.split(b"\n") if body else []
     if not lines and _begins_ours(torn):
@@ -180,7 +183,7 @@ def _owner(path: Path, line: bytes) -> Owner:
     values = _values(path, 1, line)
     if values.get("made_by") != "harmonykit" or values.get("kind") != "exercises":
         raise HarmonyError(
-            f"{path} is no file of exercises",
+            f"{path} is not a file of exercises",
             place=Place(path.name, 1),
             mend="move it away, or name another file",
         )
@@ -218,7 +221,7 @@ def _values(path: Path, number: int, line: bytes) -> Mapping[str, Any]:
             values = None
     if not isinstance(values, dict):
         raise HarmonyError(
-            f"{path} is broken, or no file of exercises: line {number} cannot be read",
+            f"{path} is broken, or not a file of exercises: line {number} cannot be read",
             place=Place(path.name, number),
             mend="move it away, and a new one is begun; this one is left as it is",
         )

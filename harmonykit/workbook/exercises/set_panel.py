@@ -155,6 +155,7 @@ class SetPanel(ExercisePanel):
         if control == "student":
             self._go(self._named(self._state, str(value)))
             if self._keep is not None:
-                self._keep.put(student=self._state.student)
+                said = self._keep.put(student=self._state.student)
+                self._files_trouble = said or self._files_trouble
         else:
             super().set(control, value)

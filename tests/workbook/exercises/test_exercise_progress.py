@@ -66,10 +66,11 @@ def test_torn_at_any_byte_it_loses_the_torn_line_alone_and_goes_on(tmp_path: Pat
     ends = [n + 1 for n, byte in enumerate(data) if byte == 10]
     for size in range(len(data)):
         path.write_bytes(data[:size])
-        whole = sum(end <= size for end in ends)
+        # A line of which the line feed alone is missing is whole.
+        whole = sum(end - 1 <= size for end in ends)
         again = Progress(path)
         assert len(again.answers) == max(0, whole - 1)
-        assert bool(again.trouble) == (size > 0 and size not in ends)
+        assert bool(again.trouble) == (size > 0 and not {size, size + 1} & {*ends})
         again.add(answer(9))
         after = read_progress(path)
         assert len(after.answers) == max(0, whole - 1) + 1 and after.trouble == ""
@@ -79,11 +80,11 @@ def test_torn_at_any_byte_it_loses_the_torn_line_alone_and_goes_on(tmp_path: Pat
     ("data", "said"),
     [
         (b'{"format": 2, "made_by": "harmonykit", "kind": "exercises"}\n', "format 2"),
-        (b'{"format": 1, "made_by": "harmonykit", "kind": "keep"}\n', "no file of exercises"),
-        (b"\x89PNG\r\n\x1a\n\x00\x00", "broken, or no file"),
-        (b"my shopping list\n", "broken, or no file"),
-        (b"[1, 2]\n", "broken, or no file"),
-        (b'{"format": 1}\n', "no file of exercises"),
+        (b'{"format": 1, "made_by": "harmonykit", "kind": "keep"}\n', "not a file of exercises"),
+        (b"\x89PNG\r\n\x1a\n\x00\x00", "broken, or not a file"),
+        (b"my shopping list\n", "broken, or not a file"),
+        (b"[1, 2]\n", "broken, or not a file"),
+        (b'{"format": 1}\n', "not a file of exercises"),
         (b"[" * 100_000 + b"\n", "broken"),
     ],
 )  # fmt: skip
@@ -205,3 +206,95 @@ def test_killed_at_random_moments_it_loses_at_most_the_line_being_written(
         assert said <= len(found) <= said + 1 or not said
         kept = len(found)
     assert kept > 0
+
+
+MANY = """
+import sys
+from harmonykit.workbook.exercises.answered import Answered
+from harmonykit.workbook.exercises.progress import Progress
+progress = Progress(sys.argv[1])
+for number in range(1, 401):
+    progress.add(Answered("2031-05-04", sys.argv[2], number, "scale", "words", 1, 1.0, 0, "x" * 90))
+"""
+
+
+def test_two_programs_that_write_at_once_keep_all_800_answers(tmp_path: Path, root: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    environment = {**os.environ, "PYTHONPATH": str(root)}
+    writers = [
+        subprocess.Popen([sys.executable, "-c", MANY, str(path), seed], env=environment)
+        for seed in ("quay", "reef")
+    ]
+    assert [writer.wait() for writer in writers] == [0, 0]
+    found = read_progress(path)
+    assert found.trouble == "" and len(found.answers) == 800
+    for seed in ("quay", "reef"):
+        numbers = [each.number for each in found.answers if each.seed == seed]
+        assert numbers == list(range(1, 401))
+    assert [each.name for each in tmp_path.iterdir()] == ["mine.jsonl"]
+
+
+@pytest.mark.parametrize("size", [1, 500, 9_000, 70_000, 200_000])
+def test_a_torn_tail_of_any_length_costs_the_torn_line_alone(tmp_path: Path, size: int) -> None:
+    path = tmp_path / "mine.jsonl"
+    progress = filled(path, 50)
+    with path.open("ab") as file:
+        file.write(b'{"at": "' + b"\0" * size)
+    progress.add(answer(51))
+    assert progress.trouble == "the last line was torn and is left out"
+    assert [each.number for each in read_progress(path).answers] == list(range(1, 52))
+
+
+def test_what_another_put_in_its_place_is_left_alone(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    progress = filled(path, 3)
+    path.write_bytes(b"my shopping list")
+    with pytest.raises(HarmonyError, match="holds something else by now"):
+        progress.add(answer(4))
+    assert path.read_bytes() == b"my shopping list"
+
+
+def test_a_file_whose_last_line_an_editor_did_not_end(tmp_path: Path) -> None:
+    path = tmp_path / "mine.jsonl"
+    filled(path, 3)
+    path.write_bytes(path.read_bytes().rstrip(b"\n"))
+    again = Progress(path)
+    assert len(again.answers) == 3 and again.trouble == ""
+    again.add(answer(4))
+    assert [each.number for each in read_progress(path).answers] == [1, 2, 3, 4]
+
+
+def test_the_older_half_is_handed_on_and_nothing_is_lost(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(module, "MOST_ANSWERS", 20)
+    filled(tmp_path / "mine.jsonl", 65)
+    found = [n.number for path in tmp_path.iterdir() for n in read_progress(path).answers]
+    assert sorted(found) == list(range(1, 66))
+
+
+FULL = """
+import resource, sys
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.exercises.answered import Answered
+from harmonykit.workbook.exercises.progress import Progress
+resource.setrlimit(resource.RLIMIT_FSIZE, (5_000, 5_000))
+progress = Progress(sys.argv[1])
+try:
+    for number in range(1, 401):
+        progress.add(Answered("2031", "quay", number, "scale", "words", 1, 1.0, 0, "x" * 90))
+except HarmonyError as error:
+    print(len(progress.answers), error.what.rpartition(": ")[2])
+"""
+
+
+def test_a_disk_that_takes_no_more_leaves_whole_lines(tmp_path: Path, root: Path) -> None:
+    # A limit on the size of files breaks a write off in its middle, as a full disk does.
+    path = tmp_path / "mine.jsonl"
+    environment = {**os.environ, "PYTHONPATH": str(root)}
+    run = [sys.executable, "-c", FULL, str(path)]
+    done = subprocess.run(run, env=environment, capture_output=True, text=True, check=True)
+    count, said = done.stdout.strip().split(" ", 1)
+    assert said == "the system allows no file of that size"
+    found = read_progress(path)
+    assert found.trouble == "" and len(found.answers) == int(count) > 10

@@ -208,7 +208,7 @@ def test_a_broken_file_of_results_is_said_and_left_alone(
     (file,) = tmp_path.glob("*-results-desk-3.jsonl")
     file.write_bytes(b"no file\n")
     panel = SetPanel(bridge, tmp_path)
-    assert "broken, or no file" in panel.facts and panel.state.student == ""
+    assert "broken, or not a file" in panel.facts and panel.state.student == ""
     assert file.read_bytes() == b"no file\n"
 
 
