@@ -30,6 +30,8 @@ HEAD_PT, HUB_PT = 17.0, 24.0
 THIN_MM, HOLD_MM, JOIN_MM, NUT_MM = 0.25, 0.25, 0.8, 1.0
 
 POINTS_PER_MM = 72 / 25.4
+# What is left for a figure of a notebook on a screen of 1024 px, beside the list of files.
+SCREEN_MM = 152.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,12 +146,20 @@ class Drawing:
         # On a dark notebook theme ink would vanish, so the sheet brings its paper along.
         paper = PALETTES["dark"].paper if PALETTES["dark"].ink in self.svg else _LIGHT.paper
         svg = self.svg.replace("<svg ", f'<svg style="background:{paper}" ', 1)
-        return {"image/svg+xml": svg, "text/plain": self.alt}
+        return {"image/svg+xml": self._within(SCREEN_MM, svg), "text/plain": self.alt}
+
+    def _within(self, most: float, svg: str) -> str:
+        """Return the SVG shown no wider than so many mm: a notebook cuts off what is wider."""
+        if self.width_mm <= most:
+            return svg
+        high = self.height_mm * most / self.width_mm
+        return _SIZE.sub(f' width="{most:.3f}mm" height="{high:.3f}mm"', svg, count=1)
 
     def __repr__(self) -> str:
         return f"<Drawing {self.width_mm:g} x {self.height_mm:g} mm: {self.alt}>"
 
 
+_SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
 _HEX = re.compile(r"#[0-9a-f]{6}\b")
 # An id, and what points to one within the drawing.
 _NAMED = re.compile(r' id="|href="#|url\(#')
