@@ -11,7 +11,9 @@ import runpy
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 import nbformat
 import pytest
@@ -175,11 +177,55 @@ def can_be_tried(span: str, known: dict[str, object]) -> bool:
     return bool(calls) and not unsaid and all(n in known or hasattr(builtins, n) for n in names)
 
 
+class Run:
+    """A notebook after all its cells were run, as Run All leaves it.
+
+    Attributes
+    ----------
+    known : dict
+        The names that the cells leave behind.
+    shown : list of tuple
+        What each cell shows, in pictures and words: when it ran, and after the last cell.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.known: dict[str, object] = {}
+        found = [self._value(cell.source, path.name) for cell in code_cells(path)]
+        self.shown = [(looks, _looks(value)) for value, looks in filter(None, found)]
+
+    def _value(self, source: str, name: str) -> tuple[object, tuple[str, str]] | None:
+        """Run a cell; return what its last line shows, with how it looks at that moment."""
+        tree = ast.parse(source)
+        last = tree.body.pop() if isinstance(tree.body[-1], ast.Expr) else None
+        exec(compile(tree, name, "exec"), self.known)
+        if not isinstance(last, ast.Expr):
+            return None
+        value = eval(compile(ast.Expression(last.value), name, "eval"), self.known)
+        return (value, _looks(value)) if hasattr(value, "_repr_mimebundle_") else None
+
+
+def _looks(value: Any) -> tuple[str, str]:
+    bundle = value._repr_mimebundle_()
+    return bundle["text/plain"], bundle["image/svg+xml"]
+
+
+@cache
+def run_all(path: Path) -> Run:
+    return Run(path)
+
+
+@each_notebook
+def test_no_cell_changes_what_an_earlier_one_shows(path: Path) -> None:
+    """A panel is alive: driven by a later cell, it would contradict the text beside it."""
+    shown = run_all(path).shown
+    assert shown
+    for when_it_ran, at_the_end in shown:
+        assert at_the_end == when_it_ran
+
+
 @each_notebook
 def test_what_the_reader_is_to_try_works(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    known: dict[str, object] = {}
-    for cell in code_cells(path):
-        exec(compile(cell.source, path.name, "exec"), known)
+    known = run_all(path).known
     last = cells(path, "markdown")[-1].source.partition("## To try alone")[2]
     spans = [span for span in re.findall(r"`([^`\n]+)`", last) if can_be_tried(span, known)]
     assert spans
