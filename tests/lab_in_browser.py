@@ -20,6 +20,27 @@ import nbformat
 from playwright.sync_api import Browser, Page, expect
 
 SETTINGS = '{"fetchNews": "false", "checkForUpdates": false}'
+SCREENS = ({"width": 1024, "height": 768}, {"width": 1366, "height": 768})
+
+# What of the outputs of a notebook is wider than the place that is left for it.
+CUT_OFF = """
+(selector) => {
+  const name = (one) => one.tagName.toLowerCase() + " " + (one.getAttribute("class") ?? "") + " " +
+    (one.getAttribute("data-part") ?? one.getAttribute("data-control") ?? one.textContent).slice(0, 40);
+  const all = [...document.querySelectorAll(`.jp-OutputArea-output :is(${selector})`)];
+  return all.filter((one) => {
+    const box = one.getBoundingClientRect();
+    if (!box.width || getComputedStyle(one).visibility === "hidden") return false;
+    for (let outer = one.parentElement; outer && !outer.matches(".jp-Cell"); outer = outer.parentElement) {
+      const edge = outer.getBoundingClientRect();
+      const clips = getComputedStyle(outer).overflowX !== "visible";
+      const right = outer instanceof SVGElement ? edge.right : edge.left + outer.clientLeft + outer.clientWidth;
+      if (clips && (box.right > right + 1 || box.left < edge.left - 1)) return true;
+    }
+    return false;
+  }).map(name);
+}
+"""  # noqa: E501
 
 
 @dataclass(frozen=True)
@@ -37,19 +58,29 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+def private(top: Path) -> dict[str, str]:
+    """Return variables that keep Jupyter within a folder, away from what is the user's."""
+    folders = {f"JUPYTER_{name}_DIR": top / name.lower() for name in ("CONFIG", "DATA", "RUNTIME")}
+    labs = {f"JUPYTERLAB_{n}_DIR": top / f"lab-{n.lower()}" for n in ("SETTINGS", "WORKSPACES")}
+    return {name: str(folder) for name, folder in {**folders, **labs}.items()}
+
+
+def set_in_lab(top: Path, extension: str, plugin: str, settings: str) -> None:
+    """Write settings where JupyterLab keeps those that a user has made."""
+    folder = top / "lab-settings" / "@jupyterlab" / extension
+    folder.mkdir(parents=True)
+    (folder / f"{plugin}.jupyterlab-settings").write_text(settings)
+
+
+def every_cell_on_the_page(top: Path) -> None:
+    """Keep on the page also the cells that are scrolled out of sight."""
+    set_in_lab(top, "notebook-extension", "tracker", '{"windowingMode": "none"}')
+
+
 def environment(top: Path, root: Path) -> dict[str, str]:
-    folders = {name: top / name.lower() for name in ("CONFIG", "DATA", "RUNTIME")}
-    labs = {name: top / f"lab-{name.lower()}" for name in ("SETTINGS", "WORKSPACES")}
-    news = labs["SETTINGS"] / "@jupyterlab" / "apputils-extension"
-    news.mkdir(parents=True)
-    (news / "notification.jupyterlab-settings").write_text(SETTINGS)
-    # Every cell stays on the page, also those that are scrolled out of sight.
-    notebook = labs["SETTINGS"] / "@jupyterlab" / "notebook-extension"
-    notebook.mkdir(parents=True)
-    (notebook / "tracker.jupyterlab-settings").write_text('{"windowingMode": "none"}')
-    made = {f"JUPYTER_{name}_DIR": str(folder) for name, folder in folders.items()}
-    made |= {f"JUPYTERLAB_{name}_DIR": str(folder) for name, folder in labs.items()}
-    return {**os.environ, **made, "PYTHONPATH": str(root)}
+    set_in_lab(top, "apputils-extension", "notification", SETTINGS)
+    every_cell_on_the_page(top)
+    return {**os.environ, **private(top), "PYTHONPATH": str(root)}
 
 
 def wait_for(address: str, server: subprocess.Popen[bytes], seconds: float = 40) -> None:

@@ -1,0 +1,91 @@
+"""What a user sees who opens the workbook for the first time: before and without running a cell.
+
+The server is the command's own, on a copy that it made; the screen is a small one.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import nbformat
+import pytest
+from lab_in_browser import CUT_OFF, SCREENS, every_cell_on_the_page, private
+from playwright.sync_api import Browser, Page, expect
+
+from harmonykit.paths import notebooks_dir
+
+NOTEBOOKS = sorted(notebooks_dir().glob("*.ipynb"))
+SVG = "image/svg+xml"
+SLOW_MS = 90_000
+LOADED = "(all) => all.every((one) => one.complete && one.naturalWidth > 50)"
+
+
+@pytest.fixture(scope="module")
+def page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+    """A tab on the first page of a workbook that the command has just made."""
+    top = tmp_path_factory.mktemp("opening")
+    every_cell_on_the_page(top)
+    command = ["-m", "harmonykit", "workbook", "--folder", str(top / "mine"), "--no-browser"]
+    server = subprocess.Popen(
+        [sys.executable, *command, "--port", "8951"],
+        env={**os.environ, **private(top)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    )
+    assert server.stdout is not None
+    with server:
+        try:
+            printed = (re.search(r"http://\S+", line) for line in server.stdout)
+            page = browser.new_context(viewport=SCREENS[0]).new_page()
+            page.goto(next(found.group() for found in printed if found))
+            yield page
+            page.context.close()
+        finally:
+            server.terminate()
+
+
+def figures(path: Path) -> list[str]:
+    """The words that stand for each stored figure, from the file itself."""
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    found = [output.get("data", {}) for cell in cells for output in cell.get("outputs", [])]
+    return ["".join(data["text/plain"]) for data in found if SVG in data]
+
+
+def open_notebook(page: Page, path: Path) -> None:
+    page.goto(re.sub(r"/lab\b.*", f"/lab/tree/{path.name}?reset", page.url))
+    title = nbformat.read(path, 4).cells[0].source.splitlines()[0].lstrip("# ")
+    expect(page.locator(".jp-Notebook h1").first).to_contain_text(title, timeout=SLOW_MS)
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_every_stored_figure_is_seen_whole(page: Page, path: Path) -> None:
+    words = figures(path)
+    assert words
+    open_notebook(page, path)
+    pictures = page.locator(".jp-RenderedSVG > img")
+    expect(pictures).to_have_count(len(words), timeout=SLOW_MS)
+    page.wait_for_function(f"({LOADED})([...document.querySelectorAll('.jp-RenderedSVG > img')])")
+    # In a notebook that is not trusted, these words stand where the figure should.
+    outputs = page.locator(".jp-OutputArea-output[data-mime-type='text/plain']").all_inner_texts()
+    assert not {text.strip() for text in outputs} & {each.strip() for each in words}
+    seen = page.locator(".jp-Notebook").inner_text()
+    assert "undefined" not in seen and "untrusted" not in seen
+    for screen in SCREENS:
+        page.set_viewport_size(screen)
+        assert page.evaluate(CUT_OFF, ".jp-RenderedSVG > img") == []
+    page.set_viewport_size(SCREENS[0])
+
+
+def test_nothing_is_asked_about_news(page: Page) -> None:
+    """The question would come with the settings, and stay until it is answered."""
+    with page.expect_response(re.compile("/lab/api/settings"), timeout=SLOW_MS):
+        open_notebook(page, NOTEBOOKS[0])
+    expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle", timeout=SLOW_MS)
+    expect(page.locator(".Toastify__toast")).to_have_count(0)
