@@ -123,7 +123,8 @@ def chords_of(found: list[Arrangement]) -> list[Chord]:
     for way in found:
         for step in way.steps:
             if step.chord is not None:
-                chords.setdefault(step.chord.pcs, step.chord.over(None))
+                chord = step.chord if step.chord.foreign_bass else step.chord.over(None)
+                chords.setdefault(chord.pcs, chord)
     return list(chords.values())
 
 

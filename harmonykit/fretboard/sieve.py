@@ -101,7 +101,7 @@ def sieve_for(
     if not isinstance(doubling, bool):
         twice = mask((above_root(chord, tone) for tone in doubling), chord.root.pitch_class)
     low, high = asked_pitch(bass), asked_pitch(top)
-    foreign = low is not None and low % 12 not in chord.pcs
+    foreign = low is not None and chord.degree_of(low) is None
     return Sieve(low, high, foreign, muted_strings(mutes), twice, layout)
 
 

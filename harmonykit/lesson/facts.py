@@ -34,7 +34,7 @@ def number_word(number: int) -> str:
 
 def names(chord: Chord) -> str:
     """Return a chord's notes for reading, each with one accidental at most."""
-    return join_words([note.plain().unicode for note in chord.tones])
+    return join_words([note.plain().unicode for note in chord.notes])
 
 
 def say_move(move: Move) -> str:
@@ -136,7 +136,7 @@ def share(first: str, second: str, *notes: str) -> Proved:
     """State what notes two chords have in common: these and no others."""
     a, b = Chord.parse(first), Chord.parse(second)
     said = {Note.parse(note).pitch_class for note in notes}
-    common = [note.plain() for note in a.tones if note.pitch_class in b.pcs]
+    common = [note.plain() for note in a.notes if note.pitch_class in b.pcs]
     found = join_words([note.unicode for note in common]) or "nothing"
     if {note.pitch_class for note in common} != said:
         raise LessonError(

@@ -200,7 +200,7 @@ class _Clock:
 
     def describe(self, title: str) -> str:
         """The clock in words."""
-        ordered = [n.pitch_class for n in self.chord.tones] if self.chord else list(self.pcs)
+        ordered = [n.pitch_class for n in self.chord.notes] if self.chord else list(self.pcs)
         words = [degree_word(self.chord, pc) for pc in ordered]
         tones = [
             spoken(self.note(pc)) + (f", {word}" if word else "")

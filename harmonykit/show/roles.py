@@ -50,10 +50,12 @@ def degree_word(chord: Chord | None, pitch_class: int) -> str:
     --------
     >>> degree_word(Chord.parse("D7"), 0), degree_word(Chord.parse("D7b9"), 3)
     ('the flat seventh', 'the flat ninth')
+    >>> degree_word(Chord.parse("C/D"), 2)
+    'the bass'
     """
     degree = None if chord is None else chord.degree_of(pitch_class)
     if degree is None:
-        return ""
+        return "the bass" if chord and chord.bass.pitch_class == pitch_class else ""
     return f"the {_alter_word(degree)}{_NUMBER_WORDS[degree.number]}"
 
 

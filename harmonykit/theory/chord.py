@@ -1,8 +1,9 @@
 """Chords as spelled degrees over a root.
 
-Conventions.  Semitones stand above the root and are taken modulo 12.  A bass that is no tone of
-the chord is *foreign*: it is kept in ``bass`` and left out of ``semitones``, ``tones`` and
-``pcs``.
+Conventions.  Semitones stand above the root and are taken modulo 12.  A bass that is not a tone of
+the chord is *foreign*.  What sounds includes it: it is in ``pcs`` and ``notes``, and so in every
+set, distance, statement and name; ``semitones``, ``degrees`` and ``tones`` tell of the chord above
+it and leave it out.
 """
 
 from __future__ import annotations
@@ -53,7 +54,7 @@ class Chord:
     >>> Chord.parse("Cmin7") == Chord.parse("C-7"), str(Chord.parse("CΔ7"))
     (True, 'Cmaj7')
     >>> chord.pcs, chord.quality, sorted(chord.droppable), str(chord.degree_of(7))
-    (PcSet.of(1, 4, 6, 7, 10), '7b9', [0, 7], 'b9')
+    (PcSet.of(1, 4, 6, 7, 10, 11), '7b9', [0, 7], 'b9')
     >>> chord.is_dominant, chord.is_minor, chord.is_diminished_seventh
     (True, False, False)
     >>> chord.transpose(Interval.parse("m2")), chord.over(None), Chord.parse("Bbbm").easy()
@@ -117,13 +118,41 @@ class Chord:
 
     @property
     def pcs(self) -> PcSet:
-        """The pitch-class set, a foreign bass left out."""
-        return _above_c(self.degrees).transpose(self.root.pitch_class)
+        """The pitch-class set of all that sounds, the bass included.
+
+        Examples
+        --------
+        >>> Chord.parse("C/D").pcs, Chord.parse("C/Bb").pcs == Chord.parse("C7").pcs
+        (PcSet.of(0, 2, 4, 7), True)
+        """
+        return _sounding(self.degrees, self.root.pitch_class, self.bass.pitch_class)
+
+    @property
+    def foreign_bass(self) -> Note | None:
+        """The bass where it is not a tone of the chord, else ``None``.
+
+        Examples
+        --------
+        >>> Chord.parse("C/D").foreign_bass, Chord.parse("C/E").foreign_bass
+        (Note.parse('D'), None)
+        """
+        return None if self.degree_of(self.bass.pitch_class) else self.bass
 
     @property
     def tones(self) -> tuple[Note, ...]:
         """The notes without octaves, root first, by rising degree, spelled by degree."""
         return tuple(degree.over(self.root) for degree in self.degrees)
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The notes of all that sounds: the tones, a foreign bass before them.
+
+        Examples
+        --------
+        >>> [note.name for note in Chord.parse("C/D").notes]
+        ['D', 'C', 'E', 'G']
+        """
+        return self.tones if self.foreign_bass is None else (self.bass, *self.tones)
 
     @property
     def symbol(self) -> str:
@@ -169,8 +198,8 @@ class Chord:
 
     @property
     def is_diminished_seventh(self) -> bool:
-        """Whether it is a diminished seventh chord."""
-        return self.semitones == (0, 3, 6, 9)
+        """Whether it is a diminished seventh chord, over one of its own notes."""
+        return self.semitones == (0, 3, 6, 9) and self.foreign_bass is None
 
     def degree_of(self, pitch_class: int) -> Degree | None:
         """Return the degree that sounds a pitch class, or None if none does."""
@@ -233,6 +262,6 @@ def _semitones(found: tuple[Degree, ...]) -> tuple[int, ...]:
     return tuple(sorted({degree.pitch_class for degree in found}))
 
 
-@lru_cache(maxsize=2048)
-def _above_c(found: tuple[Degree, ...]) -> PcSet:
-    return PcSet(sum(1 << semitones for semitones in _semitones(found)))
+@lru_cache(maxsize=4096)
+def _sounding(found: tuple[Degree, ...], root: int, bass: int) -> PcSet:
+    return PcSet.of(*((root + semitones) % 12 for semitones in _semitones(found)), bass)

@@ -148,8 +148,8 @@ def double_names(chords: Iterable[Chord]) -> tuple[tuple[Chord, ...], ...]:
     Returns
     -------
     tuple of tuple of Chord
-        One group for each set of notes with two names or more, in the order of first use; basses
-        are left aside.
+        One group for each set of notes with two names or more, in the order of first use; a bass
+        that is one of the chord's own notes is left aside.
 
     Examples
     --------
@@ -159,7 +159,9 @@ def double_names(chords: Iterable[Chord]) -> tuple[tuple[Chord, ...], ...]:
     """
     groups: dict[int, dict[Chord, None]] = {}
     for chord in chords:
-        groups.setdefault(chord.pcs.mask, {})[chord.over(None)] = None
+        groups.setdefault(chord.pcs.mask, {})[chord if chord.foreign_bass else chord.over(None)] = (
+            None
+        )
     return tuple(tuple(group) for group in groups.values() if len(group) > 1)
 
 
@@ -172,7 +174,7 @@ def need_diminished(chord: Chord) -> None:
     """
     if not chord.is_diminished_seventh:
         raise HarmonyError(
-            f"{chord.symbol} is no diminished seventh",
-            rule="its tones stand 0, 3, 6 and 9 semitones above its root",
+            f"{chord.symbol} is not a diminished seventh",
+            rule="its four notes stand 0, 3, 6 and 9 semitones above its root, and no other sounds",
             mend=f"{chord.root.name}dim7",
         )

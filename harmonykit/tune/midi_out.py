@@ -96,8 +96,13 @@ def _chords(tune: Tune) -> Iterator[Timed]:
 
 def _voiced(chord: Chord) -> list[int]:
     bass = _LOWEST_BASS + (chord.bass.pitch_class - _LOWEST_BASS) % 12
-    tones = {_LOWEST_TONE + (pc - _LOWEST_TONE) % 12 for pc in chord.pcs}
+    tones = {_LOWEST_TONE + (pc - _LOWEST_TONE) % 12 for pc in _tones(chord)}
     return [bass, *sorted(tones)]
+
+
+def _tones(chord: Chord) -> list[int]:
+    """Return what sounds above the bass: a foreign bass is the bass's alone."""
+    return [note.pitch_class for note in chord.tones]
 
 
 def _note(

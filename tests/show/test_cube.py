@@ -94,7 +94,7 @@ def test_kinds_are_told_by_the_box_and_not_by_colour() -> None:
 
 @pytest.mark.parametrize("symbol", ["C7", "C6", "Am"])
 def test_there_is_no_cube_of_another_chord(symbol: str) -> None:
-    with pytest.raises(HarmonyError, match="no diminished seventh"):
+    with pytest.raises(HarmonyError, match="not a diminished seventh"):
         draw_cube(symbol)
 
 

@@ -86,12 +86,30 @@ def test_degrees_and_names_of_what_sounds() -> None:
     assert Chord.parse("C7").spell(1).name == "Db"
 
 
-def test_a_foreign_bass_is_kept_apart() -> None:
+def test_a_foreign_bass_sounds_and_is_not_a_tone() -> None:
     chord = Chord.parse("C/D")
-    assert chord.bass == Note.parse("D")
-    assert chord.pcs == PcSet.of(0, 4, 7)
-    assert Note.parse("D") not in chord.tones
+    assert chord.bass == Note.parse("D") == chord.foreign_bass
+    assert chord.pcs == PcSet.of(0, 2, 4, 7)
+    assert chord.semitones == (0, 4, 7)
+    assert Note.parse("D") not in chord.tones and chord.notes == (chord.bass, *chord.tones)
     assert chord.over(None) == Chord.parse("C")
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [("Dm7/G", "G9sus4"), ("C/Bb", "C7"), ("F/G", "G11(no3,no5)"), ("Am/F", "Fmaj7")],
+)
+def test_names_of_one_set_with_another_bass(one: str, other: str) -> None:
+    """A chord over a foreign bass is often another chord's spelling (common practice, no source)."""
+    a, b = Chord.parse(one), Chord.parse(other)
+    assert set(a.pcs) == {t.pitch_class for t in b.tones}
+
+
+def test_a_diminished_seventh_over_a_foreign_bass_is_none() -> None:
+    """A°7 over B is B7♭9; over C, which is one of its notes, it is an inversion."""
+    assert not Chord.parse("Adim7/B").is_diminished_seventh
+    assert Chord.parse("Adim7/C").is_diminished_seventh
+    assert Chord.parse("Adim7/B").pcs == Chord.parse("B7b9").pcs
 
 
 def test_a_chord_is_normalised_when_it_is_made() -> None:
@@ -132,8 +150,11 @@ class TestTransposition:
         assert Chord.parse("Db7").transpose(Interval.parse("M2")).symbol == "Eb7"
 
     @given(chords)
-    def test_the_set_is_that_of_the_tones(self, chord: Chord) -> None:
-        assert chord.pcs == PcSet.of(*(note.pitch_class for note in chord.tones))
+    def test_the_set_is_that_of_the_tones_and_the_bass(self, chord: Chord) -> None:
+        tones = {note.pitch_class for note in chord.tones}
+        assert set(chord.pcs) == tones | {chord.bass.pitch_class}
+        assert set(chord.pcs) == {note.pitch_class for note in chord.notes}
+        assert (chord.foreign_bass is None) == (chord.bass.pitch_class in tones)
         assert 0 in chord.semitones
         assert chord.droppable <= set(chord.semitones)
         for note in chord.tones:

@@ -182,5 +182,5 @@ def test_a_move_says_what_it_does() -> None:
 
 @pytest.mark.parametrize("use", [parents, minor_sixths, resolutions])
 def test_another_chord_is_refused(use) -> None:  # type: ignore[no-untyped-def]
-    with pytest.raises(HarmonyError, match="Cm7b5 is no diminished seventh"):
+    with pytest.raises(HarmonyError, match="Cm7b5 is not a diminished seventh"):
         use(Chord.parse("Cm7b5"))

@@ -120,5 +120,5 @@ def test_usual_roots() -> None:
 
 
 def test_another_chord_is_refused() -> None:
-    with pytest.raises(HarmonyError, match="C6 is no diminished seventh"):
+    with pytest.raises(HarmonyError, match="C6 is not a diminished seventh"):
         need_diminished(Chord.parse("C6"))

@@ -173,9 +173,9 @@ class TestTwelve:
 
     def test_another_chord_is_refused(self) -> None:
         for use in (before_all, four_places):
-            with pytest.raises(HarmonyError, match="is no diminished seventh"):
+            with pytest.raises(HarmonyError, match="is not a diminished seventh"):
                 use(Chord.parse("C7"))
-        with pytest.raises(HarmonyError, match="is no diminished seventh"):
+        with pytest.raises(HarmonyError, match="is not a diminished seventh"):
             use_before(Chord.parse("C7"), Chord.parse("F"))
 
 
