@@ -18,10 +18,11 @@ from harmonykit.arrange.search import reharmonise
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
 from harmonykit.lesson.calls import assemble
+from harmonykit.lesson.empty_level import check_level
 from harmonykit.lesson.functions import Functions
-from harmonykit.lesson.model import Front, Lesson, Level, Played
+from harmonykit.lesson.model import Front, Lesson, LessonError, Level, Played
 from harmonykit.lesson.names import slug
-from harmonykit.lesson.source import read_lesson
+from harmonykit.lesson.source import level_place, read_lesson
 from harmonykit.lesson.write import KIND, Writer
 from harmonykit.paths import find_data
 from harmonykit.show.events import play as perform
@@ -35,6 +36,11 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
     """Arrange a lesson's tune at one level, counted from 0.
 
     ``progress`` is told how far the search is; what it raises ends it.
+
+    Raises
+    ------
+    LessonError
+        If the level has moves and none of them finds a place.
     """
     level = front.levels[index]
     best = reharmonise(
@@ -50,6 +56,7 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
         name=level.name,
         progress=progress,
     )[0]
+    check_level(front, index, best)
     return Played(level, best, perform(best, level.tempo), level_stem(level, index))
 
 
@@ -133,10 +140,20 @@ def load_lesson(
     text, its own shapes and its own arrangements.
     """
     front, body = read_lesson(path, tune, number, instrument)
-    played = tuple(play(front, index) for index in range(len(front.levels)))
+    played = tuple(_played(front, index, play) for index in range(len(front.levels)))
     functions = Functions(front, played)
     sections = assemble(body, functions.table(), functions.at_line)
     return Lesson(front, sections, played, tuple(functions.facts))
+
+
+def _played(front: Front, index: int, play: Play) -> Played:
+    """Play a level; what is wrong with it is placed at its table in the lesson's file."""
+    try:
+        return play(front, index)
+    except LessonError as error:
+        if error.place is not None:
+            raise
+        raise error.at(level_place(front.path, index)) from None
 
 
 def run(tasks: list[Task], sounds: list[Task], progress: bool | Told) -> None:

@@ -137,7 +137,7 @@ class _Assembler:
         self.body, self.answers = body, answers
         self.title = ""
         self.blocks: list[Block] = []
-        self.text: list[str] = []
+        self.text: list[tuple[str, int]] = []
 
     def sections(self) -> Iterator[Section]:
         in_code = False
@@ -151,7 +151,8 @@ class _Assembler:
                 words = " " * heading.start(1) + heading[1]
                 self.title = self._sentence(number, words).strip()
             elif in_code or not self._is_block(number, line):
-                self.text.append(line if in_code else self._sentence(number, line))
+                said = line if in_code else self._sentence(number, line)
+                self.text.append((said, self.body.first_line + number))
         yield from self._close()
 
     def _is_block(self, number: int, line: str) -> bool:
@@ -161,7 +162,7 @@ class _Assembler:
             return False
         answer = self._call(number, line.index("{{"), found[1])
         if isinstance(answer, str):
-            self.text.append(answer)
+            self.text.append((answer, self.body.first_line + number))
         else:
             self._flush()
             self.blocks.append(answer)
@@ -194,9 +195,11 @@ class _Assembler:
         return self.answers.fault(LessonError(what, place=place, rule=rule))
 
     def _flush(self) -> None:
-        markdown = "\n".join(self.text).strip("\n")
+        while self.text and not self.text[0][0]:
+            del self.text[0]
+        markdown = "\n".join(line for line, _ in self.text).rstrip("\n")
         if markdown.strip():
-            self.blocks.append(Text(markdown))
+            self.blocks.append(Text(markdown, lines=tuple(number for _, number in self.text)))
         self.text = []
 
     def _close(self) -> Iterator[Section]:

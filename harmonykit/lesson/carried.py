@@ -7,12 +7,16 @@ from collections.abc import Iterable
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.voicing import Voicing, chord_scale
 from harmonykit.lesson.model import Front
+from harmonykit.lesson.shown import Shown
 from harmonykit.lesson.starts import movable_shape
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 
+Way = tuple[int, Resolution, Shown]
+"""A string that is lowered, what comes of it, and the shape under its name."""
 
-def lowered(shape: Voicing, chord: Chord) -> tuple[tuple[int, Resolution, Voicing], ...]:
+
+def lowered(shape: Voicing, chord: Chord) -> tuple[Way, ...]:
     """Return, for each string of a diminished seventh's shape, the parent that lowering it gives.
 
     Open strings cannot be lowered and are left out.
@@ -24,18 +28,18 @@ def lowered(shape: Voicing, chord: Chord) -> tuple[tuple[int, Resolution, Voicin
             after = Voicing(shape.instrument, frets)
             way = next((r for r in resolutions(chord) if r.parent.pcs == after.pcs), None)
             if way is not None:
-                found.append((string, way, after))
+                found.append((string, way, Shown(after, way.parent)))
     return tuple(found)
 
 
 def shapes_heard(front: Front, chords: Iterable[Chord]) -> tuple[str, ...]:
-    """Return a shape in digits for each chord: the lesson's own where it has one.
+    """Return a shape in digits for each chord, all of its notes: the lesson's own where it has one.
 
     Of a chord that no shape plays nothing is heard.
     """
     own = [front.shape, front.scale_shape]
     if front.shape_chord.is_diminished_seventh:
-        own += [after for _, _, after in lowered(front.shape, front.shape_chord)]
+        own += [way.shape for _, _, way in lowered(front.shape, front.shape_chord)]
     found = []
     for chord in chords:
         shape = next((shape for shape in own if shape.pcs == chord.pcs), None)
@@ -62,19 +66,20 @@ def walk(front: Front, chord: Chord) -> tuple[str, ...]:
 
 def _found_shape(chord: Chord, front: Front) -> Voicing | None:
     try:
-        return movable_shape(chord, front.instrument)
+        found = movable_shape(chord, front.instrument)
     except HarmonyError:
         return None
+    return found if found.pcs == chord.pcs else None
 
 
-def climb(front: Front) -> tuple[tuple[Voicing, Chord], ...]:
+def climb(front: Front) -> tuple[Shown, ...]:
     """Return the shapes of the lesson's scale from its first shape up to the twelfth fret."""
-    shapes: list[tuple[Voicing, Chord]] = []
+    shapes: list[Shown] = []
     for steps in range(9):
         shape = _carried(front, steps)
         if shape is None or shape.highest_fret > 12:
             break
-        shapes.append((shape, front.scale.diminished if steps % 2 else front.scale.chord))
+        shapes.append(Shown(shape, front.scale.diminished if steps % 2 else front.scale.chord))
     return tuple(shapes)
 
 

@@ -8,15 +8,19 @@ The answer is a TOML file::
     | 0000 1212 | 0000 0101 | 2213 2323 | 0212 |
     """
 
-Bars are in playing order, one shape for each chord of the bar; a bar that is left empty, and all
-bars after the last, are not judged.  Any shape that sounds the chord is right, not only the one on
-the sheet: every tone sounds, but for those that players leave out on so many strings, and nothing
-else does, and a hand can hold it.
+Bars are in playing order, one shape for each chord of the bar; a bar that is left empty (``| |``
+on one line, or ``-``), and all bars after the last, are not judged.  Lines may hold any number of
+bars, and ``||`` is one bar line.  ``%`` is the bar before once more; ``|: ... :|`` is played twice,
+``:|x3`` three times.
+
+Any shape that sounds the chord is right, not only the one on the sheet: every tone sounds, but for
+those that players leave out (``shown.missing``), and nothing else does, and a hand can hold it.
 '''
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -27,17 +31,23 @@ from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hand import fit
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.tones import usual_omissions
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.model import LessonError
+from harmonykit.lesson.shown import missing
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
+from harmonykit.tune.bar import MOST_BARS
 from harmonykit.tune.playing import bar_numbers
 
 FORMAT = 1
 _KEYS = {"format": int, "level": int, "shapes": str}
+_KINDS = {int: "a whole number", str: "text in quotes"}
+# A row of bars ends and the next begins: one bar line.
+_ROWS = re.compile(r"\|[ \t]*\n\s*(?:\|+(?!:))?")
+_TOKEN = re.compile(r":\|(?:x\d{1,4}(?=[\s|]|$))?|\|:|\|+(?!:)|[^\s|:]+|:")
+_TIMES = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +107,10 @@ def _read(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
 
 def _check_keys(values: dict[str, Any], places: TomlPlaces) -> None:
     for key, wanted in _KEYS.items():
-        if key in values and not isinstance(values[key], wanted):
-            raise LessonError(f"{key} is {values[key]!r}", place=places.key(("", 0, key)))
+        given = values.get(key)
+        if key in values and (not isinstance(given, wanted) or isinstance(given, bool)):
+            what = f"{key} is {values[key]!r}, not {_KINDS[wanted]}"
+            raise LessonError(what, place=places.key(("", 0, key)))
     if values.get("format") != FORMAT or "shapes" not in values:
         raise LessonError(
             f"{places.name} is no answer",
@@ -114,8 +126,57 @@ def _check_keys(values: dict[str, Any], places: TomlPlaces) -> None:
             )
 
 
+def read_bars(text: str) -> list[list[str]]:
+    """Return the shapes of an answer, bar by bar in playing order.
+
+    Raises
+    ------
+    LessonError
+        For ``%`` in the first bar, or more bars than a tune may have.
+
+    Examples
+    --------
+    >>> read_bars("|| 0003 | 2010 0232 ||")
+    [['0003'], ['2010', '0232']]
+    >>> read_bars("| 0003 | |\\n| % | - | 0232 |")
+    [['0003'], [], [], [], ['0232']]
+    >>> read_bars("|: 0003 | 2010 :| 0232 |")
+    [['0003'], ['2010'], ['0003'], ['2010'], ['0232']]
+    """
+    bars: list[list[str]] = []
+    bar: list[str] | None = None  # None before the first bar line, and after a sign that closes
+    start = 0
+    rows = _ROWS.sub("| ", text.strip()).replace(":|:", ":| |:")
+    for token in _TOKEN.findall(rows):
+        if token.startswith(":|") or (token[0] == "|" and token != "|:"):
+            bars += [] if bar is None else [bar]
+            bar = []
+            if token[0] == ":":
+                times = int(token[3:] or _TIMES)
+                _check_room(len(bars) + (times - 1) * (len(bars) - start))
+                bars += bars[start:] * (times - 1)
+                start, bar = len(bars), None
+        elif token == "|:":
+            bars += [bar] if bar else []
+            start, bar = len(bars), []
+        elif token == "%":
+            if not bars:
+                raise LessonError("% stands in the first bar", rule="% is the bar before once more")
+            bar = list(bars[-1])
+        elif token != "-":
+            bar = [*(bar or []), token]
+    bars += [bar] if bar else []
+    _check_room(len(bars))
+    return bars
+
+
+def _check_room(count: int) -> None:
+    if count > MOST_BARS:
+        raise LessonError(f"an answer of {count} bars", rule=f"{MOST_BARS} at most")
+
+
 def _judge(arrangement: Arrangement, shapes: str) -> Iterator[Verdict]:
-    bars = [bar.split() for bar in shapes.replace("\n", " ").strip().strip("|").split("|")]
+    bars = read_bars(shapes)
     wanted = arrangement.bars()
     numbers = bar_numbers(arrangement.tune)
     for index, typed in enumerate(bars):
@@ -150,22 +211,16 @@ def _fault(chord: Chord, text: str, instrument: Instrument) -> str:
         shape = Voicing.parse(text, instrument)
     except HarmonyError as error:
         return error.what
-    missing = _missing(chord, shape)
+    lacking = missing(shape, chord)
     foreign = [note for note in shape.notes if note and note.pitch_class not in chord.pcs]
-    if missing or foreign:
-        return _notes_fault(chord, shape, missing)
+    if lacking or foreign:
+        return _notes_fault(chord, shape, lacking)
     if fit(shape.frets, instrument) is None:
         return f"{shape.digits} sounds {chord.unicode}, but no hand can hold it"
     return ""
 
 
-def _missing(chord: Chord, shape: Voicing) -> list[int]:
-    sounding = len(shape.sounding)
-    dropped = {(chord.root.pitch_class + n) % 12 for n in usual_omissions(chord, sounding)}
-    return [pc for pc in chord.pcs if pc not in shape.pcs and pc not in dropped]
-
-
-def _notes_fault(chord: Chord, shape: Voicing, missing: list[int]) -> str:
+def _notes_fault(chord: Chord, shape: Voicing, lacking: Sequence[int]) -> str:
     labels = shape.instrument.labels
     wrong = [
         f"{note.unicode} on the {label} string"
@@ -176,8 +231,8 @@ def _notes_fault(chord: Chord, shape: Voicing, missing: list[int]) -> str:
     if wrong:
         verb = "does" if len(wrong) == 1 else "do"
         parts.append(f"{join_words(wrong)} {verb} not belong to {chord.unicode}")
-    if missing:
-        names = [chord.spell(pc).plain().unicode for pc in missing]
+    if lacking:
+        names = [chord.spell(pc).plain().unicode for pc in lacking]
         parts.append(f"{join_words(names)} {'is' if len(names) == 1 else 'are'} missing")
     named = name_chords(shape.pcs)
     also = f"; this is {named[0].symbol}" if named and not named[0].missing else ""

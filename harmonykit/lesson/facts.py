@@ -12,8 +12,10 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.general import SAID
 from harmonykit.lesson.laws import COUNTS, LAWS, ROOTS
 from harmonykit.lesson.model import LessonError
+from harmonykit.lesson.shown import bass_fault, whole
 from harmonykit.lesson.signature import Given, check_arguments
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
@@ -66,12 +68,10 @@ def same_notes(first: str, second: str) -> Proved:
 def sounds(instrument: Instrument, frets: str, chord: str) -> Proved:
     """State that a shape sounds all the tones of a chord and nothing else."""
     shape, wanted = Voicing.parse(frets, instrument), Chord.parse(chord)
-    if shape.pcs != wanted.pcs:
-        heard = join_words([note.unicode for note in shape.notes if note])
-        raise LessonError(
-            f"{shape.digits} does not sound {wanted.symbol}",
-            rule=f"it sounds {heard}; {wanted.symbol} is {names(wanted)}",
-        )
+    whole(shape, wanted)
+    lowest = min((note for note in shape.spelled(wanted) if note), key=lambda note: note.midi or 0)
+    if wanted.bass != wanted.root and lowest.pitch_class != wanted.bass.pitch_class:
+        raise bass_fault(shape, wanted, lowest.at(None))
     sentence = f"{shape.digits} on {instrument.tuning} sounds {wanted.unicode}: {names(wanted)}."
     return sentence, f"pitch classes {_pcs(shape.pcs)}"
 
@@ -79,27 +79,30 @@ def sounds(instrument: Instrument, frets: str, chord: str) -> Proved:
 def set_class(chord: str, name: str) -> Proved:
     """State the set class of a chord by its Forte number."""
     found = Chord.parse(chord)
-    if name not in (found.pcs.forte_name, found.pcs.tn_name):
+    own = (found.pcs.forte_name, found.pcs.tn_name)
+    if name not in own:
         raise LessonError(
-            f"{found.symbol} is no member of {name}", rule=f"it is {found.pcs.tn_name}"
+            f"{found.symbol} is not a member of {name}",
+            rule=f"{names(found)} are {' or '.join(dict.fromkeys(own))}",
+            mend=own[0],
         )
     return f"{found.unicode} is a member of set class {name}.", f"prime form of {_pcs(found.pcs)}"
 
 
 def leads_to(chord: str, target: str) -> Proved:
-    """State that a diminished seventh, as a dominant, leads to a root, by what steps."""
+    """State that a diminished seventh, as a dominant, resolves to a root, by what steps."""
     found, root = Chord.parse(chord), Note.parse(target)
     ways = resolutions(found)
     for way in ways:
         if way.target.pitch_class == root.pitch_class:
             steps = join_words([say_move(move) for move in way.moves])
             return (
-                f"As a dominant {found.unicode} leads to {way.target.unicode}: {steps}.",
+                f"As a dominant {found.unicode} resolves to {way.target.unicode}: {steps}.",
                 f"{way.parent.symbol} falls a fifth to {way.target.name}",
             )
     raise LessonError(
-        f"as a dominant {found.symbol} does not lead to {root.name}",
-        rule="it leads to " + join_words([way.target.name for way in ways]),
+        f"as a dominant {found.symbol} does not resolve to {root.name}",
+        rule="it resolves to " + join_words([way.target.name for way in ways]),
     )
 
 
@@ -111,16 +114,23 @@ def apart(first: str, second: str, semitones: int) -> Proved:
         raise LessonError(
             f"{a.symbol} and {b.symbol} are not {semitones} apart", rule=f"they are {found:g} apart"
         )
-    unit = "semitone" if semitones == 1 else "semitones"
-    return (
-        f"From {a.unicode} to {b.unicode} the voices move {number_word(semitones)} {unit} in all.",
-        "least sum over all ways to pair the notes",
-    )
+    said = f"From {a.unicode} to {b.unicode} the voices move {_semitones(semitones)} in all."
+    return said, "least sum over all ways to pair the notes"
+
+
+def _semitones(number: int) -> str:
+    return f"{number_word(number)} semitone" + ("" if number == 1 else "s")
 
 
 def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
     """State that a shape moved up the neck sounds the same notes again."""
     shape = Voicing.parse(frets, instrument)
+    room = instrument.frets - shape.highest_fret
+    if not 1 <= up <= room:
+        raise LessonError(
+            f"{shape.digits} cannot be moved up {up} frets",
+            rule=f"1 to {room} on this neck, which has {instrument.frets} frets",
+        )
     moved = Voicing(instrument, tuple(None if f is None else f + up for f in shape.frets))
     if moved.pcs != shape.pcs:
         raise LessonError(
@@ -128,7 +138,8 @@ def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
             rule=f"{_pcs(shape.pcs)} becomes {_pcs(moved.pcs)}",
         )
     count = number_word(len(shape.pcs))
-    sentence = f"{shape.digits} moved up {number_word(up)} frets sounds the same {count} notes."
+    unit = "fret" if up == 1 else "frets"
+    sentence = f"{shape.digits} moved up {number_word(up)} {unit} sounds the same {count} notes."
     return sentence, f"{moved.digits} sounds {_pcs(moved.pcs)} too"
 
 
@@ -161,11 +172,23 @@ def _count_quality(quality: str) -> tuple[int, str]:
     try:
         chords = [Chord.parse(root + quality) for root in ROOTS]
     except HarmonyError:
-        known = ", ".join(map(repr, COUNTS))
-        raise LessonError(
-            f"{quality!r} cannot be counted here", mend=f'a quality such as "aug", or {known}'
-        ) from None
+        raise _uncounted(quality) from None
+    # Of "#5" the sign belongs to the root, and of "/E" the bass stays where it is.
+    for root, chord in zip(ROOTS, chords, strict=True):
+        if chord.root != Note.parse(root) or chord.quality != chords[0].quality:
+            raise _uncounted(quality)
+        if chord.bass != chord.root:
+            raise _uncounted(quality)
     return len({chord.pcs for chord in chords}), f"different chords like {chords[0].unicode}"
+
+
+def _uncounted(quality: str) -> LessonError:
+    known = ", ".join(map(repr, COUNTS))
+    return LessonError(
+        f"{quality!r} cannot be counted here",
+        rule="a quality is what stands behind the root of a symbol",
+        mend=f'a quality such as "aug" or "7#5", or one of {known}',
+    )
 
 
 # Statements about chords alone, which can be made from any root.
@@ -176,8 +199,9 @@ ABOUT_CHORDS: dict[str, Callable[..., Proved]] = {
     "apart": apart,
     "share": share,
 }
-# What stands after the chords in these is no note or chord, and stays as it is.
-_SAYS_HOW_MUCH = {"set_class": 1, "apart": 2}
+# Which of their arguments are chords; those behind them are notes, but for a name or a number.
+_CHORDS = {"same_notes": 2, "set_class": 1, "leads_to": 1, "apart": 2, "share": 2}
+_NOTES = ("leads_to", "share")
 
 
 def always(law: str, *about: str | int) -> Proved:
@@ -185,27 +209,42 @@ def always(law: str, *about: str | int) -> Proved:
     if law in LAWS and not about:
         sentence, counter = LAWS[law]()
         if counter:
-            raise LessonError(f"the law of {law} does not hold", rule=counter)
+            raise LessonError(f"the law {law!r} does not hold", rule=counter)
         return sentence, "checked for all twelve transpositions"
     if law not in ABOUT_CHORDS or not about:
         known = ", ".join(map(repr, (*LAWS, *ABOUT_CHORDS)))
-        raise LessonError(f"{law!r} is no law that is known here", mend=known)
+        raise LessonError(f"{law!r} is not a law or a statement about chords", mend=known)
     return _from_every_root(law, about)
 
 
 def _from_every_root(statement: str, about: tuple[Any, ...]) -> Proved:
     prove = ABOUT_CHORDS[statement]
     check_arguments(statement, prove, [Given(each) for each in about])
-    sentence, _ = prove(*about)
-    moving = _SAYS_HOW_MUCH.get(statement, len(about))
+    count = _CHORDS[statement]
+    chords = [Chord.parse(name) for name in about[:count]]
+    notes = [Note.parse(name) for name in about[count:]] if statement in _NOTES else []
+    rest = about[count + len(notes) :]
     for up in range(12):
-        prove(*(_moved(each, up) for each in about[:moving]), *about[moving:])
-    said = f"{sentence[:-1]}, and so it is from every root."
-    return said, "checked for all twelve transpositions"
+        prove(*(_moved(c, up) for c in chords), *(_root(n, up) for n in notes), *rest)
+    return _said_generally(statement, chords, notes, rest), "checked for all twelve transpositions"
 
 
-def _moved(name: str, up: int) -> str:
-    """Return the symbol of a chord moved up by semitones; a note's name is read as its triad's."""
-    chord = Chord.parse(name)
-    root, bass = (ROOTS[(note.pitch_class + up) % 12] for note in (chord.root, chord.bass))
-    return Chord.of(root, chord.quality).over(Note.parse(bass)).symbol
+def _said_generally(
+    statement: str, chords: list[Chord], notes: list[Note], rest: tuple[Any, ...]
+) -> str:
+    """Say a statement of every root, without the name of a note."""
+    if statement == "apart":
+        return SAID[statement](*chords, _semitones(rest[0]))
+    if statement == "share":
+        return SAID[statement](*chords)
+    return SAID[statement](*chords, *notes, *rest)
+
+
+def _moved(chord: Chord, up: int) -> str:
+    """Return the symbol of a chord moved up by semitones."""
+    moved = Chord.build(Note.parse(_root(chord.root, up)), chord.degrees)
+    return moved.over(Note.parse(_root(chord.bass, up))).symbol
+
+
+def _root(note: Note, up: int) -> str:
+    return ROOTS[(note.pitch_class + up) % 12]

@@ -18,6 +18,7 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.levels import LevelReader, check_table
 from harmonykit.lesson.model import OUTPUTS, VARIANTS, Front, LessonError, Level
+from harmonykit.lesson.shown import Shown, whole
 from harmonykit.lesson.starts import climbing_shape, movable_shape
 from harmonykit.lesson.takes import PlayAlong
 from harmonykit.paths import find_data
@@ -91,10 +92,12 @@ class _Reader:
             tune=tune,
             instrument=instrument,
             also=self._named("also", _one_instrument, MOST_INSTRUMENTS),
-            shape=self._shape("shape", instrument) or movable_shape(chord, instrument),
+            shape=self._shape("shape", instrument, chord, Shown)
+            or movable_shape(chord, instrument),
             shape_chord=chord,
             scale=scale,
-            scale_shape=self._shape("from", instrument) or climbing_shape(scale, instrument),
+            scale_shape=self._shape("from", instrument, scale.chord, whole)
+            or climbing_shape(scale, instrument),
             levels=self._levels(tune, instrument),
             outputs=self._named("outputs", _one_of(OUTPUTS)) or OUTPUTS,
             variants=self._named("variants", _one_of(VARIANTS)),
@@ -104,12 +107,18 @@ class _Reader:
             language=self._language(),
         )
 
-    def _shape(self, key: str, instrument: Instrument) -> Voicing | None:
-        """Return a shape that the file names for its own instrument."""
+    def _shape(
+        self,
+        key: str,
+        instrument: Instrument,
+        chord: Chord,
+        gate: Callable[[Voicing, Chord], Shown],
+    ) -> Voicing | None:
+        """Return a shape that the file names for its own instrument; it sounds its chord."""
         if self.instrument is not None or key not in self.values:
             return None
-        shape: Voicing = self._at(key, lambda text: Voicing.parse(text, instrument))
-        return shape
+        shown: Shown = self._at(key, lambda text: gate(Voicing.parse(text, instrument), chord))
+        return shown.shape
 
     def _named(self, key: str, read: Any, most: int = 99) -> tuple[str, ...]:
         """Return a list of names, each of them known."""

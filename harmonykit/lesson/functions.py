@@ -19,11 +19,10 @@ from harmonykit.lesson.calls import Function
 from harmonykit.lesson.carried import climb, lowered, shapes_heard, walk
 from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table, Text
 from harmonykit.lesson.names import slug
+from harmonykit.lesson.shown import Shown, along_the_neck, diagram
 from harmonykit.lesson.signature import Given, check_arguments
-from harmonykit.show.box import draw_box
 from harmonykit.show.clock import draw_clock
 from harmonykit.show.cube import CORNERS, chords_of, draw_cube
-from harmonykit.show.neck import draw_neck
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
@@ -185,15 +184,22 @@ class Functions:
         return Chord.parse(chord).unicode
 
     def count(self, what: str = "strings", less: int = 0) -> str:
-        """Put in how many there are, as a word: strings, levels, bars, scale, a chord's notes."""
+        """Put in how many there are, as a word: strings, levels, bars, scale, a chord's notes.
+
+        Strings are those that sound in the lesson's shape, bars those of the tune as played.
+        """
         counts = {
             "strings": len(self.front.shape.sounding),
             "levels": len(self.front.levels),
-            "bars": len(self.front.tune.playing),
+            "bars": bar_numbers(self.front.tune)[-1][0],
             "scale": len(self.front.scale.notes),
         }
         if what not in counts:
-            counts[what] = len(Chord.parse(what).semitones)
+            counts[what] = len(Chord.parse(what).pcs)
+        if not 0 <= less <= counts[what]:
+            raise LessonError(
+                f"less is {less}", rule=f"0 to {counts[what]}, which is the count of {what}"
+            )
         return facts.number_word(counts[what] - less)
 
     def key(self) -> str:
@@ -205,7 +211,7 @@ class Functions:
         bars = self.played[self._level(level)].arrangement.bars()
         said = [" ".join(s.chord.unicode if s.chord else "N.C." for s in bar) for bar in bars]
         rows = (said[first : first + 4] for first in range(0, len(said), 4))
-        return Text("  \n".join("| " + " | ".join(row) + " |" for row in rows))
+        return Text("  \n".join("| " + " | ".join(row) + " |" for row in rows), computed=True)
 
     def tune(self) -> str:
         """Put in the tune's title."""
@@ -217,19 +223,19 @@ class Functions:
 
     def box(self, frets: str, chord: str, marks: str = "roles", was: str = "") -> Picture:
         """Put in one shape as a box."""
-        shape = self._voicing(frets)
+        shown = Shown(self._voicing(frets), Chord.parse(chord))
         before = self._voicing(was) if was else None
-        drawing = draw_box(shape, Chord.parse(chord), marks=marks, was=before)
-        return self._picture(Picture((drawing,), (shape.digits,), f"box-{shape.digits}"))
+        drawing = diagram(shown, marks=marks, was=before)
+        digits, symbol = shown.shape.digits, shown.chord.unicode
+        caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacks else digits
+        return self._picture(Picture((drawing,), (caption,), f"box-{digits}"))
 
     def boxes(self) -> Picture:
         """Put in the lesson's shape with each string lowered in turn."""
         front = self.front
         labels = front.instrument.labels
         ways = lowered(front.shape, front.shape_chord)
-        drawings = [
-            draw_box(after, way.parent, marks="roles", was=front.shape) for _, way, after in ways
-        ]
+        drawings = [diagram(after, marks="roles", was=front.shape) for _, _, after in ways]
         captions = [f"lower {labels[s]}; leads to {way.target.unicode}" for s, way, _ in ways]
         return self._picture(Picture(tuple(drawings), tuple(captions), "lowered"))
 
@@ -247,9 +253,7 @@ class Functions:
 
     def neck(self) -> Picture:
         """Put in the lesson's scale on the neck."""
-        shapes = climb(self.front)
-        passing = [i for i, (_, chord) in enumerate(shapes) if chord.is_diminished_seventh]
-        drawing = draw_neck(self.front.instrument, shapes, passing=passing)
+        drawing = along_the_neck(climb(self.front))
         return self._picture(Picture((drawing,), ("",), "neck"))
 
     def cube(self, chord: str = "") -> Picture:
@@ -287,8 +291,8 @@ class Functions:
     def scale(self) -> Table:
         """Put in the shapes of the lesson's scale, one a row."""
         rows = [
-            (chord.unicode, shape.digits, _note_names(shape, chord))
-            for shape, chord in climb(self.front)
+            (one.printed, one.shape.digits, _note_names(one.shape, one.chord))
+            for one in climb(self.front)
         ]
         return Table(("Chord", "Shape", "Notes"), tuple(rows), self.front.scale.name)
 
@@ -308,7 +312,8 @@ class Functions:
         found: dict[tuple[str, str, str], list[int]] = {}
         for step in arrangement.inserted:
             if step.chord is not None and step.voicing is not None:
-                key = (step.chord.unicode, step.voicing.digits, step.reason)
+                shown = Shown(step.voicing, step.chord)
+                key = (shown.printed, step.voicing.digits, step.reason)
                 found.setdefault(key, []).append(numbers[step.bar][0])
         rows = [(_bars(bars), *key) for key, bars in found.items()]
         return Table(("Bars", "Chord", "Shape", "Why"), tuple(rows))

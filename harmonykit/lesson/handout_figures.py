@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.show.box import draw_box
+from harmonykit.lesson.shown import Shown, bare_diagram, diagram
 from harmonykit.show.marks import mark_drawing
 from harmonykit.show.roles import ROLES, role_of
 from harmonykit.show.style import Drawing, palette
@@ -58,14 +58,14 @@ class Figures:
         self._places: dict[tuple[str, tuple[str, ...], float], int] = {}
         self._drawings: list[tuple[Drawing, tuple[str, ...], float]] = []
 
-    def box(
-        self, shape: Voicing, chord: Chord | None = None, *, size: str = "plain", **look: Any
-    ) -> Drawing:
-        """Draw a shape in this handout's palette and hand; in large print all have one size."""
-        grown = "sheet" if self.large else size
-        return draw_box(
-            shape, chord, size=grown, palette=self.palette, left_handed=self.left_handed, **look
-        )
+    def box(self, shape: Shown | Voicing, *, size: str = "plain", **look: Any) -> Drawing:
+        """Draw a shape, under its chord's name or under none, in this handout's palette and hand.
+
+        In large print all have one size.
+        """
+        look["size"] = "sheet" if self.large else size
+        look |= {"palette": self.palette, "left_handed": self.left_handed}
+        return bare_diagram(shape, **look) if isinstance(shape, Voicing) else diagram(shape, **look)
 
     def add(
         self, drawing: Drawing, roles: Iterable[str] = (), *, large: float = _LARGE_FIGURE

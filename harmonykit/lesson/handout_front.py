@@ -6,20 +6,16 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson.carried import climb, lowered
+from harmonykit.lesson.carried import Way, climb, lowered
 from harmonykit.lesson.handout_figures import Figures, roles_of
 from harmonykit.lesson.handout_text import Run, paragraphs, unbroken
 from harmonykit.lesson.model import Front, Lesson, Picture, Text
+from harmonykit.lesson.shown import Shown, along_the_neck
 from harmonykit.show.clock import draw_clock
-from harmonykit.show.neck import draw_neck
 from harmonykit.show.posts import draw_tuning
 from harmonykit.show.roles import role_of
 from harmonykit.show.style import Drawing
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Resolution
 from harmonykit.theory.note import Note
-
-Way = tuple[int, Resolution, Voicing]
 
 _LARGE_TUNING = 1.6
 
@@ -94,8 +90,8 @@ def first_clock(lesson: Lesson) -> Picture | None:
 def _doors(front: Front, figures: Figures) -> dict[str, Any]:
     """The lesson's shape, and what lowering each string gives."""
     ways = ways_out(front)
-    named = front.shape_chord.unicode
-    source = figures.box(front.shape, name=named, size="source")
+    shown = Shown(front.shape, front.shape_chord)
+    source = figures.box(shown, plain=True, size="source")
     return {
         "title": "Lower one string" if ways else "The shape",
         "note": _door_note(front, ways) if ways else "",
@@ -108,18 +104,18 @@ def _doors(front: Front, figures: Figures) -> dict[str, Any]:
 def outcome(shape: Voicing, way: Way, figures: Figures) -> dict[str, Any]:
     """Return what lowering one string of a shape gives, as plain data."""
     string, resolution, after = way
-    drawing = figures.box(after, resolution.parent, marks="roles", was=shape)
+    drawing = figures.box(after, marks="roles", was=shape)
     return {
         "label": f"lower {shape.instrument.labels[string]}",
-        "box": figures.add_box(drawing, roles_of(after, resolution.parent) | {"was"}),
+        "box": figures.add_box(drawing, roles_of(after.shape, after.chord) | {"was"}),
         "target": resolution.target.unicode,
     }
 
 
 def _door_note(front: Front, ways: Iterable[Way]) -> str:
     notes = [*front.shape.notes]
-    for _, way, after in ways:
-        notes += after.spelled(way.parent)
+    for _, _, after in ways:
+        notes += after.shape.spelled(after.chord)
     parts = ["The dotted ring is where the finger was."]
     twins = list(_twins(note for note in notes if note))
     if twins:
@@ -145,49 +141,36 @@ def _neck(front: Front, figures: Figures) -> dict[str, Any]:
     """The lesson's scale carried up the neck."""
     shapes = climb(front)
     scale = front.scale
-    passing = [i for i, (_, chord) in enumerate(shapes) if chord.is_diminished_seventh]
     start = "the open strings" if not any(front.scale_shape.frets) else "the first shape"
     note = f"{scale.chord.unicode} and {scale.diminished.unicode} take turns: play "
     if figures.large:
         # In twice its size the neck is wider than the page: its shapes stand in order as boxes.
-        drawn: dict[str, Any] = {
-            "boxes": [_stair(shape, chord, figures) for shape, chord in shapes]
-        }
+        drawn: dict[str, Any] = {"boxes": [_one_shape(shown, figures) for shown in shapes]}
         note += f"the shapes in order, from {start} upward."
     else:
-        drawn = {"figure": _along_the_neck(front, shapes, passing, figures)}
+        drawn = {"figure": _along_the_neck(shapes, figures)}
         note += f"the joined notes together, from {start} upward. "
         note += "Small dots are the notes on the way."
     return drawn | {
         "title": f"Up the neck in {scale.tonic.unicode}",
         "note": note,
         "order": [
-            [shape.digits, "" if index in passing else "b"]
-            for index, (shape, _) in enumerate(shapes)
+            [shown.shape.digits, "" if shown.chord.is_diminished_seventh else "b"]
+            for shown in shapes
         ],
     }
 
 
-def _stair(shape: Voicing, chord: Chord, figures: Figures) -> dict[str, Any]:
-    drawing = figures.box(shape, chord, marks="roles")
-    return {"box": figures.add_box(drawing, roles_of(shape, chord)), "digits": shape.digits}
+def _one_shape(shown: Shown, figures: Figures) -> dict[str, Any]:
+    roles = roles_of(shown.shape, shown.chord)
+    drawing = figures.box(shown, marks="roles")
+    return {"box": figures.add_box(drawing, roles), "digits": shown.shape.digits}
 
 
-def _along_the_neck(
-    front: Front,
-    shapes: Sequence[tuple[Voicing, Chord]],
-    passing: Sequence[int],
-    figures: Figures,
-) -> int:
-    drawing = draw_neck(
-        front.instrument,
-        shapes,
-        passing=passing,
-        left_handed=figures.left_handed,
-        palette=figures.palette,
-    )
-    shown = {"passing"} if passing else set()
-    for index, (shape, chord) in enumerate(shapes):
-        if index not in passing:
-            shown |= roles_of(shape, chord, open_too=True)
+def _along_the_neck(shapes: Sequence[Shown], figures: Figures) -> int:
+    drawing = along_the_neck(shapes, left_handed=figures.left_handed, palette=figures.palette)
+    shown = set()
+    for one in shapes:
+        passing = one.chord.is_diminished_seventh
+        shown |= {"passing"} if passing else roles_of(one.shape, one.chord, open_too=True)
     return figures.add(drawing, shown)

@@ -15,6 +15,7 @@ from harmonykit.lesson.handout_passes import passes, printed
 from harmonykit.lesson.handout_shapes import level_shapes, names_of
 from harmonykit.lesson.handout_text import counted_word, spans, unbroken
 from harmonykit.lesson.model import Lesson, Played
+from harmonykit.lesson.shown import Shown
 from harmonykit.show.style import join_words
 from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
@@ -65,7 +66,7 @@ def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, A
         "watch": unbroken(level.watch),
         "reasons": [one.data() for one in new],
         "earlier": _earlier(before),
-        "notes": [unbroken(note) for note in arrangement.notes],
+        "notes": [unbroken(note) for note in played.notes],
     }
 
 
@@ -118,7 +119,7 @@ def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) ->
     Of all shapes, or of those alone that are ``among`` some.
     """
     shared = [
-        f"{shape.digits} is {join_words([chord.unicode for chord in chords])}"
+        f"{shape.digits} is {join_words([Shown(shape, chord).printed for chord in chords])}"
         for shape, chords in names_of(arrangement).items()
         if len(chords) > 1 and (among is None or shape in among)
     ]

@@ -12,6 +12,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.handout_figures import LARGE, Figures, roles_of
+from harmonykit.lesson.shown import Shown
 from harmonykit.show.box_look import BOX_SIZES
 from harmonykit.show.style import Drawing
 from harmonykit.show.window import window
@@ -50,7 +51,7 @@ def level_shapes(
                 size: figures.add_box(drawn[size][shape], roles_of(shape, None)) for size in sizes
             },
             "digits": shape.digits,
-            "also": [chord.unicode for chord in chords[1:]],
+            "also": [Shown(shape, chord).printed for chord in chords[1:]],
             "new": shape not in known,
             "order": f"{chords[0].symbol} {shape.lowest_fret:02d} {shape.digits}",
         }
@@ -75,7 +76,7 @@ def names_of(arrangement: Arrangement) -> Names:
 
 
 def _draw(shape: Voicing, chord: Chord, size: str, figures: Figures) -> Drawing:
-    return figures.box(shape, chord, name=chord.unicode, notes=True, marks="fingers", size=size)
+    return figures.box(Shown(shape, chord), notes=True, marks="fingers", size=size)
 
 
 def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:

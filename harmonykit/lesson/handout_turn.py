@@ -7,18 +7,18 @@ from typing import Any
 
 from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.lesson.care import cautions_of
-from harmonykit.lesson.carried import lowered
+from harmonykit.lesson.carried import Way, lowered
 from harmonykit.lesson.facts import say_move
 from harmonykit.lesson.handout_figures import Figures, roles_of
-from harmonykit.lesson.handout_front import Way, first_clock, outcome, ways_out
+from harmonykit.lesson.handout_front import first_clock, outcome, ways_out
 from harmonykit.lesson.handout_text import Run, plain
 from harmonykit.lesson.model import Front, Lesson
 from harmonykit.lesson.rights import said_of_rights
+from harmonykit.lesson.shown import Shown, strings_that_move
 from harmonykit.show.style import join_words
-from harmonykit.show.voices import draw_voices
 from harmonykit.show.words import string_names
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Resolution, resolutions
+from harmonykit.theory.diminished import resolutions
 from harmonykit.theory.note import Note
 
 ANSWERS = ("page", "upside down")
@@ -46,7 +46,7 @@ def _parents(front: Front) -> dict[str, Any] | None:
 
 
 def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
-    shapes = {way.parent: shape.digits for _, way, shape in ways}
+    shapes = {way.parent: after.shape.digits for _, way, after in ways}
     rows = [
         [
             say_move(way.lowered),
@@ -70,30 +70,28 @@ def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     clock = first_clock(lesson)
     shown = clock.clock_of if clock else None
     string, way, after = next((w for w in ways if w[1].parent == shown), ways[0])
-    home = nearest(after, Chord.of(way.target, ""))
+    target = Chord.of(way.target, "")
+    home = nearest(after.shape, target)
     if home is None:
         return None
-    target = Chord.of(way.target, "")
-    shapes = [(front.shape, None), (after, way.parent), (home, target)]
-    names = [chord.unicode for chord in (front.shape_chord, way.parent, target)]
+    row = [Shown(front.shape, front.shape_chord), after, Shown(home, target)]
+    names = [one.chord.unicode for one in row]
     # In twice its size the whole figure is wider than the page: one step at a time.
     parts = [(0, 2), (1, 3)] if figures.large else [(0, 3)]
-    drawn = [_voices(shapes[a:b], names[a:b], figures) for a, b in parts]
+    drawn = [_voices(row[a:b], figures) for a, b in parts]
     place = string_names(front.instrument)[string]
     first = f"From {names[0]} to {names[1]} one finger moves, on the {place}."
     return {
         "note": "Height is pitch. A thin line is a finger that stays; an arrow says how many frets "
         "it goes.",
         "figures": drawn,
-        "text": [plain(first), plain(_homeward(after, way, home, target))],
+        "text": [plain(first), plain(_homeward(after, Shown(home, target)))],
     }
 
 
-def _voices(
-    shapes: Sequence[tuple[Voicing, Chord | None]], names: Sequence[str], figures: Figures
-) -> int:
-    drawing = draw_voices(shapes, names=names, palette=figures.palette)
-    roles = [roles_of(shape, chord, open_too=True) for shape, chord in shapes]
+def _voices(row: Sequence[Shown], figures: Figures) -> int:
+    drawing = strings_that_move(row, palette=figures.palette)
+    roles = [roles_of(one.shape, one.chord, open_too=True) for one in row]
     return figures.add(drawing, set().union(*roles))
 
 
@@ -113,18 +111,19 @@ def _steps(before: Voicing, after: Voicing) -> list[int]:
     return [b - a for a, b in pairs if a is not None and b is not None]
 
 
-def _homeward(before: Voicing, way: Resolution, home: Voicing, target: Chord) -> str:
+def _homeward(start: Shown, end: Shown) -> str:
     """Say which strings stay, which move, and how third and seventh go."""
+    before, home, parent = start.shape, end.shape, start.chord
     places = string_names(before.instrument)
-    old, new = before.spelled(way.parent), home.spelled(target)
+    old, new = before.spelled(parent), home.spelled(end.chord)
     held = [
         (places[s], note) for s, note in enumerate(old) if note and before.midi[s] == home.midi[s]
     ]
     moved = sum(step != 0 for step in _steps(before, home))
-    said = f"From {way.parent.unicode} to {target.unicode} "
+    said = f"From {parent.unicode} to {end.chord.unicode} "
     said += _held(held, moved)
-    drawn = [(a, b) for a, b in zip(old, new, strict=True) if a and b and _leads(way.parent, a, b)]
-    if len({way.parent.degree_of(a.pitch_class) for a, _ in drawn}) == 2:
+    drawn = [(a, b) for a, b in zip(old, new, strict=True) if a and b and _leads(parent, a, b)]
+    if len({parent.degree_of(a.pitch_class) for a, _ in drawn}) == 2:
         steps = join_words(list(dict.fromkeys(_step(a, b) for a, b in drawn)))
         said += f" {steps}: those two steps are what the ear waits for."
     return said
@@ -162,15 +161,17 @@ def _turn(front: Front, figures: Figures, answers: str) -> dict[str, Any] | None
         front.instrument, tuple(None if f is None else f + up for f in front.shape.frets)
     )
     chord = easiest(shape)
-    ways = lowered(shape, chord)
+    ways, named = lowered(shape, chord), Shown(shape, chord)
     labels = front.instrument.labels
     blank = figures.add_box(figures.box(shape, blank=True))
     source, small = (
-        figures.add_box(figures.box(shape, name=chord.unicode, size=size), roles_of(shape, None))
+        figures.add_box(figures.box(named, plain=True, size=size), roles_of(shape, None))
         for size in ("source", "plain")
     )
     first, last = labels[ways[0][0]], labels[ways[-1][0]]
-    said = ", ".join(f"{w.parent.unicode} ({v.digits}) to {w.target.unicode}" for _, w, v in ways)
+    said = ", ".join(
+        f"{w.parent.unicode} ({v.shape.digits}) to {w.target.unicode}" for _, w, v in ways
+    )
     turn = {
         "note": f"This is {chord.unicode} at fret {shape.lowest_fret}. Lower one string at a time, "
         f"from {first} to {last}. Draw each shape, name it, and write where it leads.",

@@ -77,7 +77,7 @@ def _tritone_pairs() -> Law:
     )
 
 
-def _stairs() -> Law:
+def _sixth_diminished() -> Law:
     for root in range(12):
         diminished = _diminished(root)
         # The scale's diminished seventh stands on its leading note, so any of its four notes is
@@ -101,7 +101,7 @@ def _count_diminished() -> tuple[int, str]:
 def _count_targets() -> tuple[int, str]:
     targets = {len({w.target for w in resolutions(Chord.of(r, "dim7"))}) for r in ("C", "C#", "D")}
     (count,) = targets
-    return count, "places to which a diminished seventh leads as a dominant"
+    return count, "places to which a diminished seventh resolves as a dominant"
 
 
 def _count_kinds() -> tuple[int, str]:
@@ -115,7 +115,7 @@ LAWS: dict[str, Callable[[], Law]] = {
     "raising": _raising,
     "symmetry": _symmetry,
     "tritone pairs": _tritone_pairs,
-    "stairs": _stairs,
+    "sixth-diminished": _sixth_diminished,
 }
 
 COUNTS: dict[str, Callable[[], tuple[int, str]]] = {

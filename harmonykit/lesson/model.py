@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -10,11 +10,13 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
+from harmonykit.lesson.shown import Shown, lacking, whole
 from harmonykit.lesson.takes import PlayAlong
 from harmonykit.show.events import Performance
 from harmonykit.show.style import Drawing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import Tune
 
 OUTPUTS = ("script", "page", "handout", "scores", "sound")
@@ -94,12 +96,27 @@ class Front:
     playalong: PlayAlong = PlayAlong()
     language: str = "en"
 
+    def __post_init__(self) -> None:
+        Shown(self.shape, self.shape_chord)
+        whole(self.scale_shape, self.scale.chord)
+
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """A piece of Markdown: paragraphs, lists; every call in it already put in."""
+    """A piece of Markdown: paragraphs, lists; every call in it already put in.
+
+    Parameters
+    ----------
+    markdown : str
+    computed : bool
+        Whether a call made the whole of it, such as a level's changes.
+    lines : tuple of int
+        For each line of it, its line in the lesson's file, counted from 1.
+    """
 
     markdown: str
+    computed: bool = False
+    lines: tuple[int, ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +189,31 @@ class Played:
     arrangement: Arrangement
     performance: Performance
     stem: str
+
+    def __post_init__(self) -> None:
+        numbers = bar_numbers(self.arrangement.tune)
+        for step in self.arrangement.steps:
+            if step.chord is not None and step.voicing is not None:
+                try:
+                    Shown(step.voicing, step.chord)
+                except HarmonyError as error:
+                    what = f"{self.level.name}, bar {numbers[step.bar][0]}: {error.what}"
+                    raise LessonError(what, rule=error.rule, mend=error.mend) from None
+
+    @property
+    def shown(self) -> tuple[Shown, ...]:
+        """The shapes as they are played, each under its chord's name."""
+        return tuple(
+            Shown(step.voicing, step.chord)
+            for step in self.arrangement.steps
+            if step.chord is not None and step.voicing is not None
+        )
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What a player should be told: of the limits, and of tones that shapes leave out."""
+        said = lacking(self.shown)
+        return (*self.arrangement.notes, said) if said else self.arrangement.notes
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.model import Played
 from harmonykit.lesson.page_svg import PX_PER_MM, Figures, Symbol
+from harmonykit.lesson.shown import Shown
 from harmonykit.lesson.takes import PlayAlong
 from harmonykit.show.canvas import text_width
 from harmonykit.show.events import Event, Performance, play
@@ -159,16 +160,21 @@ def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
     cell = Cell(index, step.beats, slashes, step.inserted, held=held)
     chord, shape = step.chord, step.voicing
     if chord is not None and shape is not None:
+        shown = Shown(shape, chord)
         cell = replace(
             cell,
             name=chord.unicode,
             digits=shape.digits,
-            alt=f"the shape {shape.digits}: {_notes(shape, chord)}",
-            symbol=figures.symbol(shape, chord),
+            alt=f"the shape {shape.digits}: {_notes(shape, chord)}{_without(shown)}",
+            symbol=figures.symbol(shown),
         )
     # Its part of the bar is by its beats, and never less than it takes.
     flex = f"flex:{float(cell.beats):g} 0 {cell.width:.1f}px"
     return replace(cell, share=figures.styles.named(flex))
+
+
+def _without(shown: Shown) -> str:
+    return f", {shown.lacking}" if shown.lacks else ""
 
 
 def _notes(shape: Voicing, chord: Chord) -> str:

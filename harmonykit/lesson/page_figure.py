@@ -58,7 +58,7 @@ def heard(drawing: Drawing, front: Front) -> tuple[str, ...]:
     if sorted(strings) == list(range(1, len(front.instrument.strings) + 1)):
         return ("-".join(fret or "x" for _, fret in sorted(marks, key=lambda m: int(m[0]))),)
     places = {(int(s) - 1, int(f)) for s, f in marks if f}
-    shapes = [shape for shape, _ in climb(front)]
+    shapes = [shown.shape for shown in climb(front)]
     drawn = {
         (s, fret) for shape in shapes for s, fret in enumerate(shape.frets) if fret is not None
     }

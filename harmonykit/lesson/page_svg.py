@@ -13,9 +13,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.show.box import draw_box
+from harmonykit.lesson.shown import Shown, diagram
 from harmonykit.show.style import POINTS_PER_MM, Drawing
-from harmonykit.theory.chord import Chord
 
 _STYLE = re.compile(r'style="([^"]*)"')
 _ID = re.compile(r'\bid="([^"]*)"')
@@ -106,14 +105,14 @@ class Figures:
             end = found.end()
         yield svg[end:]
 
-    def symbol(self, voicing: Voicing, chord: Chord | None) -> Symbol:
+    def symbol(self, shown: Shown) -> Symbol:
         """Return a shape's box as a chart shows it, drawn once for the whole page."""
-        if voicing not in self._symbols:
-            self._symbols[voicing] = self._drawn(voicing, chord)
-        return self._symbols[voicing][0]
+        if shown.shape not in self._symbols:
+            self._symbols[shown.shape] = self._drawn(shown)
+        return self._symbols[shown.shape][0]
 
-    def _drawn(self, voicing: Voicing, chord: Chord | None) -> tuple[Symbol, str]:
-        drawing = draw_box(voicing, chord, size="chart")
+    def _drawn(self, shown: Shown) -> tuple[Symbol, str]:
+        drawing = diagram(shown, named=False, size="chart")
         body = _BODY.search(_SAID.sub("", self._own(drawing)))
         # Right of the last string stands no number: there a mark's half width is room enough.
         left = drawing.origin_mm[0]

@@ -11,6 +11,7 @@ from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.cues import Cue, cues_of
 from harmonykit.lesson.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
 from harmonykit.lesson.rights import said_of_rights
+from harmonykit.lesson.sentences import MARK, marked, proved_of
 from harmonykit.show.style import join_words
 from harmonykit.tune.playing import bar_numbers
 
@@ -72,6 +73,7 @@ def _head(lesson: Lesson) -> str:
         "count-in and repeats. In a chart a chord in bold is put in, and a number in brackets is "
         "how many quarter notes it lasts."
     )
+    lines.append(f"{proved_of(lesson)}; each of them bears a {MARK}. The others are the author's.")
     return "\n\n".join(lines)
 
 
@@ -91,7 +93,7 @@ def _section(lesson: Lesson, index: int, cues: Mapping[tuple[int, int], Cue]) ->
 def _block(lesson: Lesson, block: Block) -> str:
     match block:
         case Text():
-            return block.markdown
+            return block.markdown if block.computed else marked(block.markdown, lesson.facts)
         case Picture():
             return _picture(block)
         case Table():
@@ -130,7 +132,7 @@ def _chart(played: Played) -> str:
         row = bars[first : first + BARS_A_ROW]
         cells = row + [""] * (BARS_A_ROW - len(row))
         lines.append(f"| {numbers[first][0]} | " + " | ".join(cells) + " |")
-    return "\n".join([*lines, *(f"\n{note}" for note in arrangement.notes)])
+    return "\n".join([*lines, *(f"\n{note}" for note in played.notes)])
 
 
 def _step(step: Step, in_bar: int) -> str:
@@ -149,9 +151,8 @@ def _two_names(lesson: Lesson) -> str:
     """Say once of each shape that bears several names which they are."""
     names: dict[str, dict[str, None]] = {}
     for played in lesson.played:
-        for step in played.arrangement.sounding:
-            if step.voicing is not None and step.chord is not None:
-                names.setdefault(step.voicing.digits, {})[step.chord.unicode] = None
+        for shown in played.shown:
+            names.setdefault(shown.shape.digits, {})[shown.printed] = None
     several = {digits: list(said) for digits, said in names.items() if len(said) > 1}
     lines = [f"- {digits} is {join_words(said)}." for digits, said in several.items()]
     return "## One shape, several names\n\n" + "\n".join(lines) if lines else ""

@@ -6,9 +6,9 @@ this module alone, which takes nothing but ``Shown``; a level (``model.Played``)
 (``model.Front``) pass their pairs through it when they are made.
 
 A shape may lack what players leave out: the plain fifth of a chord of four tones or more, the
-root of one of five or more, stacked tones that the symbol does not name, and a foreign bass, which another player has; on
-three strings more (``tones.usual_omissions``).
-(Common practice, no source.)  What it lacks is said wherever it is shown.
+root of one of five or more, stacked tones that the symbol does not name, what so few strings cannot
+hold (``tones.usual_omissions``), and a foreign bass, which another player has.  (Common practice,
+no source.)  What it lacks is said wherever it is shown.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ from harmonykit.theory.note import Note
 # A seventh chord without its root is a triad of another name; from five tones on roots are dropped.
 _ROOTLESS_FROM = 5
 _LOW_FRETS = 5
+_MANY_STRINGS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +56,11 @@ class Shown:
     >>> ukulele = Instrument.named("ukulele")
     >>> Shown(Voicing.parse("2213", ukulele), Chord.parse("F6")).lacking
     ''
-    >>> Shown(Voicing.parse("0232", ukulele), Chord.parse("Em7")).lacking
-    Traceback (most recent call last):
-        ...
-    harmonykit.errors.HarmonyError: 0-2-3-2 does not sound Em7
-      rule: it sounds G, D, G and B, which is G; Em7 is E, G, B and D
-      try: Em7 is 0-2-0-2, 4-4-3-5 or 2-4-3-2 on the ukulele
+    >>> try:
+    ...     Shown(Voicing.parse("0232", ukulele), Chord.parse("Em7"))
+    ... except HarmonyError as error:
+    ...     print(f"{error.what}: {error.rule}")
+    0-2-3-2 does not sound Em7: it sounds G, D, G and B, which is G; Em7 is E, G, B and D
     """
 
     shape: Voicing
@@ -69,6 +69,8 @@ class Shown:
     def __post_init__(self) -> None:
         if not fits(self.shape, self.chord):
             raise _misfit(self.shape, self.chord)
+        if lowest := _other_bass(self.shape, self.chord):
+            raise bass_fault(self.shape, self.chord, lowest)
 
     @property
     def lacks(self) -> tuple[Note, ...]:
@@ -102,10 +104,18 @@ class Shown:
         short = ", ".join(f"no {word.removeprefix('the ')}" for word in words)
         return f"{self.chord.unicode} ({short})" if short else self.chord.unicode
 
-    @property
-    def whole(self) -> bool:
-        """Whether every note of the chord sounds."""
-        return not self.lacks
+
+def whole(shape: Voicing, chord: Chord) -> Shown:
+    """Return a shape under the name of a chord of which it sounds every note.
+
+    Raises
+    ------
+    HarmonyError
+        If it sounds another note, or leaves one out.
+    """
+    if shape.pcs != chord.pcs:
+        raise _misfit(shape, chord)
+    return Shown(shape, chord)
 
 
 @lru_cache(maxsize=8192)
@@ -123,6 +133,26 @@ def fits(shape: Voicing, chord: Chord) -> bool:
     return heard <= wanted and not missing(shape, chord)
 
 
+def _other_bass(shape: Voicing, chord: Chord) -> Note | None:
+    """Return the lowest note where a bass is named, could be lowest on many strings, and is not.
+
+    On four strings and fewer the lowest string is often not the bass: it is another player's.
+    """
+    few = len(shape.instrument.strings) < _MANY_STRINGS
+    if few or chord.bass == chord.root or chord.bass.pitch_class not in shape.pcs:
+        return None
+    return None if shape.lowest % 12 == chord.bass.pitch_class else chord.spell(shape.lowest % 12)
+
+
+def bass_fault(shape: Voicing, chord: Chord, lowest: Note) -> HarmonyError:
+    """Return the error for a shape with another lowest note than the bass that is named."""
+    return HarmonyError(
+        f"{shape.digits} does not sound {chord.symbol}",
+        rule=f"its lowest note is {lowest.plain().unicode}, not {chord.bass.unicode}",
+        mend=f"{chord.over(None).symbol}, or a shape with {chord.bass.name} lowest",
+    )
+
+
 def missing(shape: Voicing, chord: Chord) -> tuple[int, ...]:
     """Return the pitch classes of a chord that a shape should sound and does not."""
     above = {*chord.droppable, *usual_omissions(chord, len(shape.sounding))}
@@ -135,29 +165,35 @@ def missing(shape: Voicing, chord: Chord) -> tuple[int, ...]:
 
 
 def lacking(pairs: Iterable[Shown]) -> str:
-    """Return one sentence on the shapes of some pairs that lack a tone; empty where all are whole.
+    """Return the shapes of some pairs that lack a tone, by what they lack; empty if all are whole.
 
     Examples
     --------
     >>> from harmonykit.fretboard.instrument import Instrument
     >>> shape = Voicing.parse("2213", Instrument.named("ukulele"))
     >>> lacking([Shown(shape, Chord.parse("G9sus4")), Shown(shape, Chord.parse("Dm7"))])
-    'Left out: 2-2-1-3 is G9sus4 without its root.'
+    'Without its root: G9sus4 (2-2-1-3).'
     """
-    said = dict.fromkeys(
-        f"{one.shape.digits} is {one.chord.unicode} {one.lacking}" for one in pairs if one.lacks
-    )
-    return f"Left out: {'; '.join(said)}." if said else ""
+    found: dict[str, dict[str, dict[str, None]]] = {}
+    for one in pairs:
+        if one.lacks:
+            shapes = found.setdefault(one.lacking, {}).setdefault(one.chord.unicode, {})
+            shapes[one.shape.digits] = None
+    said = []
+    for words, chords in found.items():
+        listed = [f"{name} ({', '.join(shapes)})" for name, shapes in chords.items()]
+        said.append(f"{words.capitalize()}: {', '.join(listed)}.")
+    return " ".join(said)
 
 
-def diagram(shown: Shown, *, named: bool = False, **look: Any) -> Drawing:
-    """Draw a chord diagram under its chord's name; see ``show.box.draw_box`` for the look.
+def diagram(shown: Shown, *, named: bool = True, plain: bool = False, **look: Any) -> Drawing:
+    """Draw a chord diagram; see ``show.box.draw_box`` for the look.
 
-    ``named`` prints the symbol over it, with what is left out in brackets.
+    A ``named`` one bears the symbol, and behind it what is left out; a ``plain`` one spells its
+    notes without the chord.
     """
-    if named:
-        look["name"] = shown.printed
-    return draw_box(shown.shape, shown.chord, **look)
+    name = shown.printed if named else ""
+    return draw_box(shown.shape, None if plain else shown.chord, name=name, **look)
 
 
 def bare_diagram(shape: Voicing, **look: Any) -> Drawing:
@@ -196,7 +232,7 @@ def _misfit(shape: Voicing, chord: Chord) -> HarmonyError:
 def _shapes_of(chord: Chord, shape: Voicing) -> str:
     """Say with which shapes a chord could be played instead, the lowest first."""
     instrument = shape.instrument
-    many = len(instrument.strings) >= _LOW_FRETS
+    many = len(instrument.strings) >= _MANY_STRINGS
     found = find_voicings(
         chord,
         instrument,

@@ -182,6 +182,8 @@ def _shown(parameter: inspect.Parameter) -> str:
 
 
 def _check_type(told: _Told, parameter: inspect.Parameter, given: Given) -> None:
+    if isinstance(given.value, str) and not given.value.strip():
+        raise told.error(f"{parameter.name} of {told.name} is empty", given)
     wanted = _types(parameter.annotation)
     if wanted and not any(_is(given.value, kind) for kind in wanted):
         words = " or ".join(_WORDS[kind] for kind in wanted)

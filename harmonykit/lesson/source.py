@@ -75,9 +75,11 @@ class Head:
         read_tune: ReadTune = Tune.read,
     ) -> Front:
         """Read and check it; see ``read_lesson``.  ``read_tune`` is handed a path and a number."""
-        source = "\n" * (self.first_line - 1) + self.text
-        places = TomlPlaces.of(self.path.name, source)
-        return read_front(self.path, places, tune_path, number, instrument, read_tune)
+        return read_front(self.path, self.places(), tune_path, number, instrument, read_tune)
+
+    def places(self) -> TomlPlaces:
+        """Return where its keys and values stand in the file."""
+        return TomlPlaces.of(self.path.name, "\n" * (self.first_line - 1) + self.text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +120,12 @@ def read_lesson(
     """
     head, body = split_lesson(path, read_text(path, MOST_BYTES, LessonError))
     return head.read(tune_path, number, instrument), body
+
+
+def level_place(path: Path, index: int) -> Place:
+    """Return the place of a level's moves in a lesson's file; levels count from 0."""
+    head, _ = split_lesson(path, read_text(path, MOST_BYTES, LessonError))
+    return head.places().key(("levels", index, "moves"))
 
 
 def split_lesson(path: Path, text: str) -> tuple[Head, Body]:

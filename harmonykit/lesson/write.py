@@ -16,6 +16,7 @@ from harmonykit.lesson.names import slug
 from harmonykit.lesson.page import write_page
 from harmonykit.lesson.playalong import PlayFile, playalong_files, tuning_files
 from harmonykit.lesson.script import write_script
+from harmonykit.lesson.sentences import sentences_of
 from harmonykit.show.notation import to_musicxml
 
 KIND = "lesson"
@@ -112,12 +113,8 @@ class Writer:
             for row in (measure(played.arrangement),)
         ]
         self._table("comparison.csv", ("arrangement", *ABOUT), rows, "arrange.measures")
-        stated = [
-            (fact.line, lesson.front.instrument.name, fact.sentence, fact.proof)
-            for lesson in (self.lesson, *self.others)
-            for fact in lesson.facts
-        ]
-        header = ("line", "instrument", "statement", "proved by")
+        stated = [row for lesson in (self.lesson, *self.others) for row in fact_rows(lesson)]
+        header = ("line", "instrument", "statement", "proved", "proved by")
         self._table("facts.csv", header, stated, "lesson.facts")
 
     def _table(
@@ -145,6 +142,20 @@ class Writer:
             "doubts": list(front.tune.doubts),
         }
         write_manifest(self.folder, KIND, about, self.made)
+
+
+def fact_rows(lesson: Lesson) -> Iterator[tuple[int, str, str, str, str]]:
+    """Yield the sentences of a lesson's text, proved or not, and what is proved without words."""
+    name, told = lesson.front.instrument.name, set()
+    for one in sentences_of(lesson):
+        if one.fact is None:
+            yield one.line, name, one.text, "no", ""
+        else:
+            told.add(one.fact.sentence)
+            yield one.line, name, one.text, "yes", one.fact.proof
+    for fact in lesson.facts:
+        if fact.sentence not in told:
+            yield fact.line, name, fact.sentence, "yes", fact.proof
 
 
 def pictures(lesson: Lesson) -> list[Picture]:

@@ -57,8 +57,12 @@ def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
     assert "A7 0-1-0-0 (2) ; **C♯°7 0-1-0-1** (2)" in script
     assert "Lower any one note of any diminished seventh" in script
     rows = list(csv.reader(io.StringIO((built / "facts.csv").read_text(encoding="utf-8"))))
-    assert rows[0] == ["line", "instrument", "statement", "proved by"] and len(rows) == 2
-    assert rows[1][0] == "23"
+    assert rows[0] == ["line", "instrument", "statement", "proved", "proved by"]
+    # Two sentences of the text: one of its author, one that was proved.
+    assert [(row[0], row[3], bool(row[4])) for row in rows[1:]] == [
+        ("21", "no", False), ("23", "yes", True),
+    ]  # fmt: skip
+    assert "1 of 2 sentences is proved; each of them bears a †" in script
 
 
 def samples(path: Path) -> tuple[int, NDArray[np.float64]]:
@@ -245,7 +249,7 @@ def test_a_false_statement_stops_the_build_and_leaves_the_old_folder(lesson_path
     lesson_path.write_text(
         text.replace('{{ always("lowering") }}', '{{ leads_to("Adim7", "C") }}'), encoding="utf-8"
     )
-    with pytest.raises(HarmonyError, match="does not lead to C") as caught:
+    with pytest.raises(HarmonyError, match="does not resolve to C") as caught:
         build_lesson(lesson_path, out)
     assert caught.value.place is not None and caught.value.place.line == 23
     assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before

@@ -9,7 +9,7 @@ import pytest
 from harmonykit.cli import main
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.check import check_answer
+from harmonykit.lesson.check import check_answer, read_bars
 
 
 def answer(lesson_path: Path, shapes: str, level: int = 1) -> Path:
@@ -88,3 +88,51 @@ def test_the_command(lesson_path: Path, capsys: pytest.CaptureFixture[str]) -> N
     out = capsys.readouterr().out
     assert ended.value.code == 0
     assert "1 of 2 right" in out and "bar 1" in out and "D7" in out
+
+
+BARS = [
+    ("|| 0003 | 2010 0232 ||", [["0003"], ["2010", "0232"]]),
+    ("| 0003 | 2010 |", [["0003"], ["2010"]]),
+    ("| 0003 || 2010 |", [["0003"], ["2010"]]),
+    ("| | 0003 |", [[], ["0003"]]),
+    ("| 0003 | - | 2010 |", [["0003"], [], ["2010"]]),
+    ("| 0003 | % | 2010 |", [["0003"], ["0003"], ["2010"]]),
+    ("| 0003 |\n| 2010 | 0232 |\n\n| 0003 ||\n|| 2010 |",
+     [["0003"], ["2010"], ["0232"], ["0003"], ["2010"]]),
+    ("| 0003\n2010 | 0232", [["0003", "2010"], ["0232"]]),
+    ("|: 0003 | 2010 :| 0232 |", [["0003"], ["2010"], ["0003"], ["2010"], ["0232"]]),
+    ("| 0003 |: 2010 :|x3", [["0003"], ["2010"], ["2010"], ["2010"]]),
+    ("|: 0003 :|: 2010 :|", [["0003"], ["0003"], ["2010"], ["2010"]]),
+    ("||: 0003 :||", [["0003"], ["0003"]]),
+    ("| x-0-0-3 :|x2 x003 |", [["x-0-0-3"], ["x-0-0-3"], ["x003"]]),
+    ("", []),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "bars"), BARS)
+def test_bar_lines_are_read_as_players_write_them(text: str, bars: list[list[str]]) -> None:
+    assert read_bars(text) == bars
+
+
+@pytest.mark.parametrize(
+    ("text", "words"), [("| % |", "first bar"), ("| 0 :|x9999", "an answer of 9999 bars")]
+)
+def test_bars_that_cannot_be_read_are_refused(text: str, words: str) -> None:
+    with pytest.raises(HarmonyError, match=words):
+        read_bars(text)
+
+
+@pytest.mark.parametrize("start", ["||", "|", "| \n|", ""])
+def test_the_first_bar_is_the_first_whatever_line_begins_it(lesson_path: Path, start: str) -> None:
+    (played,) = load_lesson(lesson_path).played
+    rows = [" ".join(s.voicing.digits for s in b if s.voicing) for b in played.arrangement.bars()]
+    typed = f"{start} {rows[0]} || {rows[1]} |\n| {rows[2]} | {rows[3]} ||"
+    report = check_answer(lesson_path, answer(lesson_path, typed))
+    assert report.right == len(report.verdicts) == len(played.arrangement.steps)
+
+
+def test_a_level_that_is_true_is_not_a_number(lesson_path: Path) -> None:
+    path = lesson_path.parent / "answer.toml"
+    path.write_text("format = 1\nlevel = true\nshapes = '| 0003 |'\n", encoding="utf-8")
+    with pytest.raises(HarmonyError, match="level is True, not a whole number"):
+        check_answer(lesson_path, path)

@@ -118,7 +118,8 @@ def test_cautions_name_the_shapes(lesson_path: Path) -> None:
     lesson: Lesson = load_lesson(lesson_path)
     (played,) = lesson.played
     barre = Voicing.parse("3211", UKULELE)
-    steps = (replace(played.arrangement.steps[0], voicing=barre), *played.arrangement.steps[1:])
+    first = replace(played.arrangement.steps[0], chord=Chord.parse("Bb"), voicing=barre)
+    steps = (first, *played.arrangement.steps[1:])
     arrangement = replace(played.arrangement, steps=steps)
     page = last_page(replace(lesson, played=(replace(played, arrangement=arrangement),)), Figures())
     assert said(page).startswith("3-2-1-1: This shape needs a barre over 2 strings: if it hurts")

@@ -7,6 +7,7 @@ import re
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.page_svg import Figures, Styles
+from harmonykit.lesson.shown import Shown
 from harmonykit.show.box import draw_box
 from harmonykit.show.style import Drawing
 from harmonykit.theory.chord import Chord
@@ -51,15 +52,17 @@ def test_a_shape_is_drawn_once_whatever_it_is_called() -> None:
     own = figures()
     shape = Voicing.parse("2213", UKULELE)
     # One shape with two names: Dm7 and F6 have the same notes.
-    assert own.symbol(shape, Chord.parse("Dm7")) is own.symbol(shape, Chord.parse("F6"))
-    own.symbol(Voicing.parse("0003", UKULELE), Chord.parse("C"))
+    assert own.symbol(Shown(shape, Chord.parse("Dm7"))) is own.symbol(
+        Shown(shape, Chord.parse("F6"))
+    )
+    own.symbol(Shown(Voicing.parse("0003", UKULELE), Chord.parse("C")))
     assert [symbol.name for symbol, _ in own.symbols] == ["shape-0", "shape-1"]
 
 
 def test_no_mark_of_a_shape_is_cropped() -> None:
     own = figures()
-    for frets in ("0003", "10-12-10-12", "x-4-x-5"):
-        symbol = own.symbol(Voicing.parse(frets, UKULELE), None)
+    for frets, name in (("0003", "C"), ("10-12-10-12", "Dm7"), ("x-4-x-3", "C")):
+        symbol = own.symbol(Shown(Voicing.parse(frets, UKULELE), Chord.parse(name)))
         body = dict((s.name, text) for s, text in own.symbols)[symbol.name]
         width = float(symbol.view.split()[2])
         marks = body[body.index("data-part") :]

@@ -100,7 +100,7 @@ def test_a_foreign_bass_sounds_and_is_not_a_tone() -> None:
     [("Dm7/G", "G9sus4"), ("C/Bb", "C7"), ("F/G", "G11(no3,no5)"), ("Am/F", "Fmaj7")],
 )
 def test_names_of_one_set_with_another_bass(one: str, other: str) -> None:
-    """A chord over a foreign bass is often another chord's spelling (common practice, no source)."""
+    """A chord over a foreign bass is often another chord (common practice, no source)."""
     a, b = Chord.parse(one), Chord.parse(other)
     assert set(a.pcs) == {t.pitch_class for t in b.tones}
 

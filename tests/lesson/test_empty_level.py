@@ -1,0 +1,58 @@
+"""A level that adds nothing is refused, with the rule that kept its moves out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.build import load_lesson
+
+MOVES = 'moves = ["approach", "dominant to diminished"]'
+
+
+def changed(path: Path, *pairs: tuple[str, str], tune: str = "") -> Path:
+    text = path.read_text(encoding="utf-8")
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8")
+    if tune:
+        fog = path.parent / "fog.toml"
+        old = fog.read_text(encoding="utf-8")
+        fog.write_text(old.replace("| C6 | A7 | Dm7 G7 | C6 |", tune), encoding="utf-8")
+    return path
+
+
+def refused(path: Path) -> HarmonyError:
+    with pytest.raises(HarmonyError) as caught:
+        load_lesson(path)
+    return caught.value
+
+
+def test_a_tempo_that_leaves_no_room_is_named(lesson_path: Path) -> None:
+    """At 400 quarters a minute a half note lasts 0.3 seconds."""
+    error = refused(changed(lesson_path, ("tempo = 120", "tempo = 400\nleast_seconds = 2.0")))
+    assert error.what == "level 1, 'Bridge', adds nothing to Four Bars of Fog"
+    assert "a chord lasts at least 2 s at this tempo" in error.rule
+    assert "a tempo below 400, a least_seconds below 2" in error.mend
+    assert error.place is not None and error.place.text == MOVES
+
+
+def test_a_tune_without_a_dominant_is_named(lesson_path: Path) -> None:
+    path = changed(
+        lesson_path, (MOVES, 'moves = ["tritone partner"]'), tune="| C6 | F6 | F6 | C6 |"
+    )
+    error = refused(path)
+    assert error.rule == "tritone partner: the tune has no chord for it"
+    assert "moves = []" in error.mend
+
+
+def test_as_written_is_meant_so(lesson_path: Path) -> None:
+    lesson = load_lesson(changed(lesson_path, (MOVES, "moves = []"), ("{{ inserted(1) }}", "")))
+    assert not lesson.played[0].arrangement.inserted
+
+
+def test_a_level_that_adds_something_passes(lesson_path: Path) -> None:
+    assert load_lesson(lesson_path).played[0].arrangement.inserted
