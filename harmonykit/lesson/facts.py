@@ -6,6 +6,7 @@ not hold.  The text of a lesson calls it by name; every sentence is kept in the 
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any
 
@@ -20,6 +21,7 @@ from harmonykit.lesson.signature import Given, check_arguments
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, resolutions
+from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.pcset import PcSet
 from harmonykit.theory.voiceleading import distance
@@ -54,6 +56,21 @@ def _pcs(pcs: PcSet) -> str:
     return " ".join(map(str, pcs))
 
 
+def _notes(shape: Voicing) -> str:
+    return join_words([note.at(None).unicode for note in shape.notes if note])
+
+
+def _call(name: str, *args: str | int) -> str:
+    """Return a call as it is typed."""
+    return f"{name}({', '.join(json.dumps(each) for each in args)})"
+
+
+def _synonym(chord: Chord) -> str:
+    """Return another name of a chord's notes, empty where it has none in the table of qualities."""
+    found = (name for name in name_chords(chord.pcs) if not name.missing)
+    return next((name.symbol for name in found if name.symbol != chord.symbol), "")
+
+
 def same_notes(first: str, second: str) -> Proved:
     """State that two chords have the same notes."""
     a, b = Chord.parse(first), Chord.parse(second)
@@ -61,6 +78,7 @@ def same_notes(first: str, second: str) -> Proved:
         raise LessonError(
             f"{a.symbol} and {b.symbol} do not have the same notes",
             rule=f"{a.symbol} is {names(a)}; {b.symbol} is {names(b)}",
+            mend=_call("same_notes", a.symbol, _synonym(a)) if _synonym(a) else "",
         )
     return f"{a.unicode} and {b.unicode} have the same notes.", f"both are {_pcs(a.pcs)}"
 
@@ -84,7 +102,7 @@ def set_class(chord: str, name: str) -> Proved:
         raise LessonError(
             f"{found.symbol} is not a member of {name}",
             rule=f"{names(found)} are {' or '.join(dict.fromkeys(own))}",
-            mend=own[0],
+            mend=_call("set_class", found.symbol, own[0]),
         )
     return f"{found.unicode} is a member of set class {name}.", f"prime form of {_pcs(found.pcs)}"
 
@@ -103,6 +121,7 @@ def leads_to(chord: str, target: str) -> Proved:
     raise LessonError(
         f"as a dominant {found.symbol} does not resolve to {root.name}",
         rule="it resolves to " + join_words([way.target.name for way in ways]),
+        mend=_call("leads_to", found.symbol, ways[0].target.name),
     )
 
 
@@ -112,7 +131,9 @@ def apart(first: str, second: str, semitones: int) -> Proved:
     found = distance(a, b)
     if found != semitones:
         raise LessonError(
-            f"{a.symbol} and {b.symbol} are not {semitones} apart", rule=f"they are {found:g} apart"
+            f"{a.symbol} and {b.symbol} are not {semitones} semitones apart",
+            rule=f"they are {found:g} apart, all voices together",
+            mend=_call("apart", a.symbol, b.symbol, int(found)),
         )
     said = f"From {a.unicode} to {b.unicode} the voices move {_semitones(semitones)} in all."
     return said, "least sum over all ways to pair the notes"
@@ -135,12 +156,20 @@ def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
     if moved.pcs != shape.pcs:
         raise LessonError(
             f"{shape.digits} moved up {up} frets sounds other notes",
-            rule=f"{_pcs(shape.pcs)} becomes {_pcs(moved.pcs)}",
+            rule=f"{_notes(shape)} become {_notes(moved)}",
+            mend=_nearest_turn(shape, room),
         )
     count = number_word(len(shape.pcs))
     unit = "fret" if up == 1 else "frets"
     sentence = f"{shape.digits} moved up {number_word(up)} {unit} sounds the same {count} notes."
     return sentence, f"{moved.digits} sounds {_pcs(moved.pcs)} too"
+
+
+def _nearest_turn(shape: Voicing, room: int) -> str:
+    """Say how far up a shape sounds its notes again; empty where it does so nowhere."""
+    ways = (up for up in range(1, room + 1) if shape.pcs.transpose(up) == shape.pcs)
+    up = next(ways, None)
+    return "" if up is None else _call("repeats", up)
 
 
 def share(first: str, second: str, *notes: str) -> Proved:
@@ -151,7 +180,9 @@ def share(first: str, second: str, *notes: str) -> Proved:
     found = join_words([note.unicode for note in common]) or "nothing"
     if {note.pitch_class for note in common} != said:
         raise LessonError(
-            f"{a.symbol} and {b.symbol} do not share just that", rule=f"they share {found}"
+            f"{a.symbol} and {b.symbol} do not share just that",
+            rule=f"they share {found}",
+            mend=_call("share", a.symbol, b.symbol, *(note.name for note in common)),
         )
     return f"{a.unicode} and {b.unicode} share {found}.", f"{_pcs(a.pcs)} and {_pcs(b.pcs)}"
 
@@ -163,7 +194,11 @@ def exactly(kind: str, number: int) -> Proved:
     """
     count, words = COUNTS[kind]() if kind in COUNTS else _count_quality(kind)
     if count != number:
-        raise LessonError(f"there are not {number} {words}", rule=f"there are {count}")
+        raise LessonError(
+            f"there are not {number} {words}",
+            rule=f"there are {count}",
+            mend=_call("exactly", kind, count),
+        )
     verb = "is" if number == 1 else "are"
     return f"There {verb} exactly {number_word(number)} {words}.", "counted from all twelve roots"
 

@@ -114,7 +114,7 @@ def whole(shape: Voicing, chord: Chord) -> Shown:
         If it sounds another note, or leaves one out.
     """
     if shape.pcs != chord.pcs:
-        raise _misfit(shape, chord)
+        raise _misfit(shape, chord, complete=True)
     return Shown(shape, chord)
 
 
@@ -217,7 +217,7 @@ def strings_that_move(row: Sequence[Shown], **look: Any) -> Drawing:
     return draw_voices(pairs, names=[shown.chord.unicode for shown in row], **look)
 
 
-def _misfit(shape: Voicing, chord: Chord) -> HarmonyError:
+def _misfit(shape: Voicing, chord: Chord, complete: bool = False) -> HarmonyError:
     heard = join_words([note.unicode for note in shape.notes if note])
     known = [name for name in name_chords(shape.pcs) if not name.missing]
     also = f", which is {known[0].symbol}" if known else ""
@@ -225,11 +225,11 @@ def _misfit(shape: Voicing, chord: Chord) -> HarmonyError:
     return HarmonyError(
         f"{shape.digits} does not sound {chord.symbol}",
         rule=f"it sounds {heard}{also}; {chord.symbol} is {wanted}",
-        mend=_shapes_of(chord, shape),
+        mend=_shapes_of(chord, shape, complete),
     )
 
 
-def _shapes_of(chord: Chord, shape: Voicing) -> str:
+def _shapes_of(chord: Chord, shape: Voicing, complete: bool) -> str:
     """Say with which shapes a chord could be played instead, the lowest first."""
     instrument = shape.instrument
     many = len(instrument.strings) >= _MANY_STRINGS
@@ -237,11 +237,11 @@ def _shapes_of(chord: Chord, shape: Voicing) -> str:
         chord,
         instrument,
         max_fret=_LOW_FRETS,
-        omit=usual_omissions(chord, len(shape.sounding)),
+        omit=() if complete else usual_omissions(chord, len(shape.sounding)),
         mutes="outer" if many else False,
-        bass=chord.bass if many else None,
+        bass=chord.bass if many or chord.bass != chord.root else None,
     )
-    right = [one for one in found if fits(one, chord)]
+    right = [one for one in found if fits(one, chord) and (one.pcs == chord.pcs or not complete)]
     right.sort(key=lambda one: (one.frets.count(None), sum(one.fretted), one.digits))
     if not right:
         return "another shape, or another chord"
