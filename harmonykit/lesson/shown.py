@@ -99,8 +99,12 @@ class Shown:
 
     @property
     def printed(self) -> str:
-        """The chord's symbol, behind it in brackets what is left out."""
+        """The chord's symbol, behind it in brackets what is left out, but for a plain fifth.
+
+        Nobody misses the fifth of a C7 (common practice, no source); ``lacking`` says it too.
+        """
         words = [degree_word(self.chord, note.pitch_class) for note in self.lacks]
+        words = [word for word in words if word != "the fifth"]
         short = ", ".join(f"no {word.removeprefix('the ')}" for word in words)
         return f"{self.chord.unicode} ({short})" if short else self.chord.unicode
 

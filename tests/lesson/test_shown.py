@@ -90,6 +90,13 @@ def test_a_whole_chord_is_asked_of_a_shape_that_is_carried_up() -> None:
         whole(Voicing.parse("2213", UKULELE), Chord.parse("G9sus4"))
 
 
+def test_a_fifth_that_is_left_out_is_told_and_not_printed_in_the_symbol() -> None:
+    """x32310 on the guitar is C E B flat C E."""
+    pair = shown("x32310", "C7", "guitar")
+    assert (pair.lacking, pair.printed) == ("without its fifth", "C7")
+    assert lacking([pair]) == "Without its fifth: C7 (x-3-2-3-1-0)."
+
+
 def test_what_shapes_lack_is_said_once_by_what_it_is() -> None:
     pairs = [shown("2213", "G9sus4"), shown("2213", "F6"), shown("2213", "G9sus4")]
     assert lacking(pairs) == "Without its root: G9sus4 (2-2-1-3)."
