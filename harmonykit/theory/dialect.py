@@ -22,7 +22,7 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
         {"augmented": "an augmented seventh", "major seventh": "the major seventh"},
     ),
     "triangle": (
-        "a triangle alone",
+        "a triangle, ^ or j alone",
         {"major seventh": "maj7", "triad": "the major triad"},
     ),
     "eleven": (
@@ -37,11 +37,11 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
         },
     ),
     "two": (
-        "2 after the root",
+        "2 without sus",
         {"added ninth": "add9", "suspended": "sus2"},
     ),
     "four": (
-        "4 after the root",
+        "4 without sus",
         {"suspended": "sus4", "added eleventh": "add11"},
     ),
     "minus_nine": (
@@ -49,8 +49,8 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
         {"minor ninth": "a minor ninth chord", "flat ninth": "7b9"},
     ),
     "plus_nine": (
-        "+9 after the root",
-        {"augmented ninth": "an augmented ninth chord", "sharp ninth": "7#9"},
+        "+ before 9, 11 or 13 after the root",
+        {"augmented ninth": "an augmented chord", "sharp ninth": "a sharp, as in 7#9"},
     ),
     "sus_nine": (
         "sus9",
@@ -59,6 +59,30 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
     "flat_root": (
         "a flat straight after the letter",
         {"root": "the root's", "alteration": "altering the number"},
+    ),
+    "tension": (
+        "an altered tension without a seventh",
+        {"added": "added to the triad", "seventh": "a tension of the seventh chord"},
+    ),
+    "dim_major": (
+        "dim with maj7",
+        {"major seventh": "the triad with maj7", "both": "the seventh chord with maj7 added"},
+    ),
+    "minor_plus": (
+        "m+7",
+        {"major seventh": "m(maj7)", "augmented fifth": "m7#5"},
+    ),
+    "minor_sus": (
+        "a minor chord with sus",
+        {"suspended": "the suspension alone", "added eleventh": "the minor chord with it added"},
+    ),
+    "mj": (
+        "mj",
+        {"major": "maj", "minor major": "minor with maj"},
+    ),
+    "sign_after": (
+        "+ after 9 or 13",
+        {"quality": "the augmented fifth", "number": "a sharp of that number"},
     ),
 }
 CHOICES: dict[str, tuple[str, ...]] = {name: tuple(said) for name, (_, said) in _DOUBTS.items()}
@@ -81,19 +105,33 @@ class Dialect:
     thirteen : {"stack", "without eleventh"}
         ``C13``.
     two : {"added ninth", "suspended"}
-        ``C2``.
+        ``C2``, ``C7/2``.
     four : {"suspended", "added eleventh"}
-        ``C4``.
+        ``C4``, ``C7/4``.
     minus_nine : {"minor ninth", "flat ninth"}
         ``C-9``.
     plus_nine : {"augmented ninth", "sharp ninth"}
-        ``C+9``.
+        ``C+9``, ``C+11``.
     sus_nine : {"ninth", "added ninth"}
         ``Csus9``.
     flat_root : {"root", "alteration"}
         ``Cb9``: a chord on C♭, or C7♭9.
+    tension : {"added", "seventh"}
+        ``C(b9)``, ``Csus(b9)``.
+    dim_major : {"major seventh", "both"}
+        ``Cdimmaj7``; ``Cdim(maj7)`` is the first, ``Cdim7(maj7)`` the second in every school.
+    minor_plus : {"major seventh", "augmented fifth"}
+        ``Cm+7``.
+    minor_sus : {"suspended", "added eleventh"}
+        ``Cm7sus4``.
+    mj : {"major", "minor major"}
+        ``Cmj7``.
+    sign_after : {"quality", "number"}
+        ``C9+``; in brackets, or after a slash, a sign is its number's: ``C7(9+)``, ``C7/9+``.
     german : bool
         ``H`` is B natural, ``B`` is B♭, ``Fis`` and ``Es`` are read.
+    latin : bool
+        ``Do Re Mi Fa Sol La Si`` name the roots: ``Sol7``, ``Fa#m/Do#``, ``Sib7M``.
     lower_case_minor : bool
         ``c`` is C minor.
     alternates : bool
@@ -116,11 +154,22 @@ class Dialect:
     plus_nine: str = "augmented ninth"
     sus_nine: str = "ninth"
     flat_root: str = "root"
+    tension: str = "added"
+    dim_major: str = "major seventh"
+    minor_plus: str = "major seventh"
+    minor_sus: str = "suspended"
+    mj: str = "major"
+    sign_after: str = "quality"
     german: bool = False
+    latin: bool = False
     lower_case_minor: bool = False
     alternates: bool = False
 
     def __post_init__(self) -> None:
+        if self.german and self.latin:
+            raise HarmonyError(
+                "german and latin name the roots in two ways", mend="Dialect(latin=True)"
+            )
         for field in fields(self):
             value = getattr(self, field.name)
             allowed = CHOICES.get(field.name)

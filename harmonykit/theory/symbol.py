@@ -1,19 +1,23 @@
 """Chord symbols: what :func:`read_symbol` reads and :func:`write_symbol` writes.
 
-Reading is done by tables: ``symbol_tokens`` cuts a symbol into words and signs, ``symbol_build``
-makes degrees of them, ``symbol_read`` adds root and bass.  What schools read differently follows a
-``Dialect``.  ``symbol_write`` looks for the shortest text that reads back as the same degrees.
+Reading is done by tables: ``symbol_tokens`` cuts a symbol into words and signs, ``symbol_roles``
+says what each of them does in the chord, ``symbol_build`` makes degrees of that, ``symbol_read``
+adds root and bass (``symbol_roots``).  What schools read differently follows a ``Dialect``.
+``symbol_write`` looks for the shortest text that reads back as the same degrees.
 """
 
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterator
+from itertools import chain
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.chord import BY_SUFFIX
 from harmonykit.theory.dialect import DEFAULT, Dialect
-from harmonykit.theory.symbol_read import ROOT, Reading, read
+from harmonykit.theory.symbol_read import Reading, read
+from harmonykit.theory.symbol_roots import ROOT
 from harmonykit.theory.symbol_tokens import LONGEST, Misfit
 from harmonykit.theory.symbol_write import STYLES, suffix_of, write_symbol
 
@@ -28,6 +32,7 @@ __all__ = [
 ]
 
 _MOST_GUESSES = 3
+_NAMINGS = {"German": Dialect(german=True), "Latin": Dialect(latin=True)}
 
 
 def read_symbol(text: str, dialect: Dialect = DEFAULT) -> Reading:
@@ -66,20 +71,22 @@ def read_symbol(text: str, dialect: Dialect = DEFAULT) -> Reading:
 
 
 def _unreadable(text: str, misfit: Misfit, dialect: Dialect) -> HarmonyError:
-    near = _near(text, misfit.column, dialect)
+    meant = _in_other_naming(text, dialect)
+    said = f"; it can be read in {meant[0]} naming" if meant else ""
+    near = _near(text, misfit.column, dialect, meant[1:])
     shown = repr(text if len(text) <= LONGEST else text[:LONGEST] + "…")
     return HarmonyError(
         f"{shown} is no chord symbol that can be read" if text.strip() else "no chord symbol",
         place=Place("chord symbol", None, misfit.column + 1, text[:LONGEST]),
-        rule=misfit.rule,
+        rule=misfit.rule if "naming" in misfit.rule else misfit.rule + said,
         mend=", ".join(near) if near else '"C", "Am7", "F#7b9" or "N.C."',
     )
 
 
-def _near(text: str, column: int, dialect: Dialect) -> list[str]:
+def _near(text: str, column: int, dialect: Dialect, first: tuple[str, ...]) -> list[str]:
     """Return up to three symbols like the unreadable one that can be read."""
     found: list[str] = []
-    for guess in _guesses(text.strip()[:LONGEST], text, column):
+    for guess in chain(first, _guesses(text.strip()[:LONGEST], text, column)):
         if guess.strip() not in (*found, text.strip()) and _reads(guess.strip(), dialect):
             found.append(guess.strip())
         if len(found) == _MOST_GUESSES:
@@ -87,9 +94,32 @@ def _near(text: str, column: int, dialect: Dialect) -> list[str]:
     return found
 
 
+def _in_other_naming(text: str, dialect: Dialect) -> tuple[str, ...]:
+    """Return the naming in which a symbol can be read, and what it is in letters."""
+    if dialect.german or dialect.latin:
+        return ()
+    for name, naming in _NAMINGS.items():
+        try:
+            chord = read(text, naming).chord
+        except Misfit:
+            continue
+        if chord is not None:
+            return name, write_symbol(chord)
+    return ()
+
+
 def _guesses(stripped: str, text: str, column: int) -> Iterator[str]:
     """Yield what might be meant, the likeliest first."""
     yield stripped[:1].upper() + stripped[1:].lower()
+    if stripped.count("(") > stripped.count(")"):
+        yield stripped + ")"
+    yield re.sub(r"[ -](flat|sharp)", lambda sign: "b" if sign[1] == "flat" else "#", stripped)
+    before, slash, after = stripped.partition("/")
+    note = ROOT.match(after)
+    if slash and note:
+        # D/C7: two chords, or D7 over C.
+        yield f"{before}|{after}"
+        yield f"{before}{after[note.end() :]}/{note[0]}"
     root = ROOT.match(stripped[:1].upper() + stripped[1:])
     if root:
         suffix = stripped[root.end() :].lower()

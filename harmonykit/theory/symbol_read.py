@@ -1,7 +1,8 @@
-"""Reading one chord symbol: root, bass, what stands between, and the look-alikes of each.
+"""Reading one chord symbol: what stands round the suffix, and the look-alikes of it.
 
-The rules stand in ``symbol_tokens`` (what the pieces are) and ``symbol_build`` (what they mean
-together).  What does not fit is raised as a ``Misfit``; ``symbol`` makes the message of it.
+The rules stand in ``symbol_roots`` (roots and basses), ``symbol_tokens`` (what the pieces of the
+rest are), ``symbol_roles`` (what each says) and ``symbol_build`` (what they mean together).  What
+does not fit is raised as a ``Misfit``; ``symbol`` makes the message of it.
 """
 
 from __future__ import annotations
@@ -11,24 +12,26 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.degree import Degree
 from harmonykit.theory.dialect import Dialect
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbol_build import Built, build_degrees
+from harmonykit.theory.symbol_over import over_chord
+from harmonykit.theory.symbol_roots import read_bass, read_root
 from harmonykit.theory.symbol_tokens import Misfit, Token, cut, normalise
 
-ROOT = re.compile(r"([A-G])(##|#|x|bb|b)?")
-_LOWER_ROOT = re.compile(r"([A-Ga-g])(##|#|x|bb|b)?")
-# In German naming an s after E or A is a flat, but not that of sus.
-_GERMAN_SIGNS = r"(##|#|x|bb|b|isis|is|eses|es(?!us)|s(?!us))?"
-_GERMAN_ROOT = re.compile("([A-H])" + _GERMAN_SIGNS)
-_LOWER_GERMAN_ROOT = re.compile("([A-Ha-h])" + _GERMAN_SIGNS)
-_BASS = re.compile(r"/ ?([A-Ha-h])(##|#|x|bb|b|isis|is|eses|es|s)?(\+)? *$")
-_ALTERED_NUMBER = re.compile(r"b\d")
-_SIGNS = {"##": 2, "#": 1, "x": 2, "bb": -2, "b": -1, "isis": 2, "is": 1, "eses": -2, "es": -1}
-_SIGNS["s"] = -1
-_SILENCE = re.compile(r"n\.? ?c\.?|no ?chord|N", re.IGNORECASE)
+_SILENCE = re.compile(r"n\.? ?c\.?|\(n\.? ?c\.?\)|no ?chord|N", re.IGNORECASE)
 _ALTERNATE = re.compile(r"\(([A-Ga-gH][^()]*)\)\s*$")
 _FLAT_ROOT = re.compile(r"[CF]b(?:9|13|5)|[A-G]bb(?:5|9|13|11)(?!\d)")
+# The bass as a number, 3 or 5 alone; after a colon (Harte et al. 2005) any degree.
+_NUMBERED_BASS = re.compile(r"(?<!\d)/ ?(b?3|5)$|/ ?(b?3|5)$")
+_LEFT_OUT = re.compile(r"(?:omit|no)[. ]?\d[\d/,a-z]*$", re.IGNORECASE)
+_LABEL_BASS = re.compile(r"/([b#]*)(13|11|9|[2-7])$")
+_UPPER = re.compile(r"\||\sover\s")
+_OTHER_CHORD = re.compile(r"/ ?[A-G][b#]?\S+$")
+_TWO_BASSES = re.compile(r"(?:/ ?[A-G][b#]? ?){2}$")
+# A seventh in the brackets of a label is the major one (Harte et al. 2005).
+_LABEL_SEVENTH = re.compile(r"(?<=[(,])7(?=[,)])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,70 +74,120 @@ def read(text: str, dialect: Dialect) -> Reading:
 
 def _read_plain(text: str, dialect: Dialect) -> Reading:
     start = len(text) - len(text.lstrip())
-    root, position, minor = _read_root(text, start, dialect)
+    if text.startswith("(", start):
+        return _read_optional(text, start, dialect)
+    parted = _UPPER.search(text)
+    if parted:
+        reading = _read_over(text, parted, dialect)
+        if reading is not None:
+            return reading
+    return _read_one(text, start, dialect)
+
+
+def _read_optional(text: str, start: int, dialect: Dialect) -> Reading:
+    """Read a chord in brackets, which charts have for one that may be left out."""
+    end = len(text.rstrip()) - 1
+    if text[end] != ")" or end == start:
+        raise Misfit(start, "this bracket is never closed")
+    reading = _read_one(" " * (start + 1) + text[start + 1 : end], start + 1, dialect)
+    return replace(
+        reading, doubts=("brackets round a chord: it is read; some leave it out", *reading.doubts)
+    )
+
+
+def _read_over(text: str, parted: re.Match[str], dialect: Dialect) -> Reading | None:
+    """Read two chords at once, the upper typed first: ``D|C7``; None where a bass is meant."""
+    lower_text = " " * parted.end() + text[parted.end() :]
+    if parted[0] != "|" and read_bass(text, parted.start(), dialect)[1] is not None:
+        return None
+    upper = _read_plain(text[: parted.start()], dialect)
+    lower = _read_one(lower_text, len(lower_text) - len(lower_text.lstrip()), dialect)
+    assert upper.chord is not None and lower.chord is not None
+    chord = over_chord(upper.chord, lower.chord)
+    if chord is None:
+        raise Misfit(parted.start(), "the upper chord has notes that are no tensions of the lower")
+    said = f"two chords at once are read as one, on {lower.chord.root.name}"
+    return Reading(chord, (said, *upper.doubts, *lower.doubts))
+
+
+def _read_one(text: str, start: int, dialect: Dialect) -> Reading:
+    root = read_root(text, start, dialect)
+    note, position = root.note, root.end
     if dialect.alternates:
         text = _without_alternate(text, position, dialect)
-    end, bass = _read_bass(text, position, dialect)
+    label = text.startswith(":", position)
+    position += label
+    end, bass = read_bass(text, position, dialect)
     body = text[:end].rstrip()
-    doubts: tuple[str, ...] = ()
-    if _FLAT_ROOT.match(text[start:end]):
-        doubts = (dialect.doubt("flat_root"),)
-    before = _MINOR if minor else ()
-    if doubts and dialect.flat_root == "alteration" and root.accidental == -1:
-        root, position, before = Note(root.letter), start + 1, _SEVENTH
+    doubts = _doubts_of_the_root(text[start:end], dialect)
+    before: tuple[Token, ...] = _MINOR if root.minor else ()
+    if doubts and dialect.flat_root == "alteration" and note.accidental == -1:
+        note, position, before = Note(note.letter), start + 1, _SEVENTH
+    if label:
+        body = body[:position] + _LABEL_SEVENTH.sub("maj7", body[position:])
+    suffix, numbered = _numbered_bass(body[position:], label and bass is None, bass is None)
     try:
-        built = _read_suffix(body[position:], before, dialect)
+        built = _read_suffix(suffix, before, dialect)
     except Misfit as misfit:
-        raise Misfit(position + misfit.column, misfit.rule) from None
-    return Reading(Chord(root, built.degrees, bass or root), (*doubts, *built.doubts))
+        rule = _rule_after_slash(text[start:], bass) or misfit.rule
+        raise Misfit(position + misfit.column, rule) from None
+    doubts = (*doubts, *built.doubts)
+    if numbered:
+        bass = _degree_of(numbered, built, label, position + len(suffix)).over(note)
+        doubts += (
+            () if label else ("a number after a slash is read as the chord's tone in the bass",)
+        )
+    return Reading(Chord(note, built.degrees, bass or note), doubts)
+
+
+def _rule_after_slash(text: str, bass: Note | None) -> str:
+    """Return the rule that a second chord or a second bass breaks, or nothing."""
+    if _TWO_BASSES.search(text):
+        return "a symbol has one bass"
+    if bass is None and _OTHER_CHORD.search(text):
+        return "after the slash stands one note; two chords at once are typed D|C7"
+    return ""
 
 
 _MINOR = (Token("min", "m", 0),)
 _SEVENTH = (Token("number", "7", 0),)
+_OWN_KIND = ("min", "minus", "dim", "half")
 
 
 @lru_cache(maxsize=2048)
 def _read_suffix(text: str, before: tuple[Token, ...], dialect: Dialect) -> Built:
     """Read what follows the root, which is the same over every root."""
-    return build_degrees([*before, *cut(text)], dialect)
+    tokens = cut(text)
+    if before == _MINOR and tokens and tokens[0].kind in _OWN_KIND:
+        before = ()  # c° and am say their kind themselves
+    return build_degrees([*before, *tokens], dialect)
 
 
-def _read_root(text: str, start: int, dialect: Dialect) -> tuple[Note, int, bool]:
-    """Return the root, where it ends, and whether its letter alone says minor."""
-    pattern = _GERMAN_ROOT if dialect.german else ROOT
-    if dialect.lower_case_minor:
-        pattern = _LOWER_GERMAN_ROOT if dialect.german else _LOWER_ROOT
-    found = pattern.match(text, start)
-    if found is None:
-        german = "; H is German naming" if text.startswith("H", start) else ""
-        raise Misfit(start, "a symbol begins with a root, A to G" + german)
-    letter, signs = found[1], found[2] or ""
-    return _named(letter, signs, dialect.german), found.end(), letter.islower()
+def _doubts_of_the_root(text: str, dialect: Dialect) -> tuple[str, ...]:
+    if _FLAT_ROOT.match(text):
+        return (dialect.doubt("flat_root"),)
+    if text.startswith("Do") and not dialect.latin and not text.startswith("Dom"):
+        return ("Do is read as D diminished; in Latin naming it is C",)
+    return ()
 
 
-def _named(letter: str, signs: str, german: bool) -> Note:
-    """Return a note name; in German naming H is B, and B with or without a flat is B flat."""
-    upper = letter.upper()
-    if german and upper == "H":
-        return Note("B", _SIGNS.get(signs, 0))
-    if german and upper == "B":
-        return Note("B", _SIGNS[signs] if signs else -1)
-    return Note(upper, _SIGNS.get(signs, 0))
+def _numbered_bass(suffix: str, label: bool, allowed: bool) -> tuple[str, str]:
+    """Part a bass that is a number from what stands before it."""
+    found = (_LABEL_BASS if label else _NUMBERED_BASS).search(suffix) if allowed else None
+    if found is None or _LEFT_OUT.search(suffix):
+        return suffix, ""
+    return suffix[: found.start()].rstrip(), found[0].lstrip("/ ")
 
 
-def _read_bass(text: str, position: int, dialect: Dialect) -> tuple[int, Note | None]:
-    """Return where the bass begins and what it is; a trailing + is an old sign for a sharp."""
-    found = _BASS.search(text, position)
-    if found is None or _ALTERED_NUMBER.match(text, found.start() + 1):
-        return len(text), None
-    letter, signs, plus = found.groups()
-    word = signs or ""
-    if letter in "Hh" and not dialect.german:
-        raise Misfit(found.start(1), "a bass is a note A to G; H is German naming")
-    if word[-1:] == "s" and not dialect.german:
-        raise Misfit(found.start(2), "a bass is a note name")
-    note = _named(letter, word, dialect.german)
-    return found.start(), Note(note.letter, note.accidental + 1) if plus else note
+def _degree_of(typed: str, built: Built, label: bool, column: int) -> Degree:
+    """Return the degree that a number in the bass means: 3 is the third that the chord has."""
+    if label:
+        return Degree.parse(typed)
+    asked = Degree.parse(typed)
+    for degree in built.degrees:
+        if degree == asked or (not asked.alter and degree.number == asked.number):
+            return degree
+    raise Misfit(column, f"the chord has no {typed} for the bass")
 
 
 def _without_alternate(text: str, position: int, dialect: Dialect) -> str:

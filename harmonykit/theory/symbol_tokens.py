@@ -1,56 +1,89 @@
 """The words and signs of chord symbols, and how a symbol is cut into them.
 
-Look-alike glyphs become one glyph each (``_LOOK_ALIKES``).  What follows the root is cut by the
-tables ``_WORDS`` and ``_PATTERNS``, longest first, taking a shorter token where the rest would not
-fit: ``Cmadd9`` is ``m add9``, not ``ma dd9``.
+Look-alike glyphs become one glyph each (``_LOOK_ALIKES``, and the compatibility forms of Unicode:
+raised, lowered and full-width characters).  What follows the root is cut by the tables ``_WORDS``
+and ``_PATTERNS``, longest first, taking a shorter token where the rest would not fit: ``Cmadd9``
+is ``m add9``, not ``ma dd9``.
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from unicodedata import normalize
 
 LONGEST = 64
 
 _LOOK_ALIKES = {
     "♭": "b", "♯": "#", "＃": "#", "𝄫": "bb", "𝄪": "##", "♮": "",
     "−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "⁻": "-", "⁺": "+", "＋": "+",
-    "º": "°", "˚": "°", "∘": "°", "⁰": "°", "○": "°",
-    "Ø": "ø", "∅": "ø", "⌀": "ø", "∆": "Δ", "△": "Δ", "▵": "Δ",
-    "（": "(", "）": ")", "[": "(", "]": ")", "{": "(", "}": ")", "⁄": "/", "，": ",",
-    "¹": "1", "²": "2", "³": "3", "⁴": "4", "⁵": "5", "⁶": "6", "⁷": "7", "⁹": "9",
+    "º": "°", "˚": "°", "∘": "°", "⁰": "°", "○": "°", "◦": "°", "ₒ": "°", "ᵒ": "°", "〇": "°",
+    "Ø": "ø", "∅": "ø", "⌀": "ø", "Φ": "ø", "φ": "ø", "⦰": "ø",
+    "∆": "Δ", "△": "Δ", "▵": "Δ", "▲": "Δ", "▴": "Δ", "⊿": "Δ", "ᐃ": "Δ",
+    "[": "(", "]": ")", "{": "(", "}": ")", "\\": "/", "⁄": "/", "∕": "/", "，": ",", "、": ",",
+    "￨": "|", "│": "|", "∣": "|",
     "\u00a0": " ", "\u202f": " ", "\t": " ",
     "\ufe0e": "", "\ufe0f": "", "\u200b": "", "\u2060": "",
 }  # fmt: skip
+_RARE_ASCII = re.compile(r"[\[\]{}\\\t]")
 
-# Spellings of each kind of word (Wikipedia "Chord notation", MusicXML kind texts, common practice).
+# Spellings of each kind of word (Wikipedia "Chord notation", MusicXML kind texts, common practice;
+# "h" is a letter that some charts have for the slashed circle).
 _WORDS: dict[str, tuple[str, ...]] = {
-    "maj": ("major", "Major", "MAJOR", "maj", "Maj", "MAJ", "ma", "Ma", "MA", "M", "j"),
-    "triangle": ("Δ",),
-    "min": ("minor", "Minor", "MINOR", "min", "Min", "MIN", "mi", "Mi", "MI", "m"),
-    "dim": ("diminished", "dim", "Dim", "DIM", "°", "o"),
-    "half": ("half-diminished", "half-dim", "halfdim", "hdim", "ø"),
-    "aug": ("augmented", "aug", "Aug", "AUG"),
-    "dom": ("dominant", "dom"),
-    "alt": ("altered", "alt", "Alt", "ALT"),
+    "maj": (
+        "major", "Major", "MAJOR", "maj", "Maj", "MAJ", "ma", "Ma", "MA", "M", "j", "J",
+        "mj", "Mj", "MJ", "majeur", "Majeur", "mayor", "maior", "maggiore", "Dur", "dur",
+    ),
+    "triangle": ("Δ", "^"),
+    "min": (
+        "minor", "Minor", "MINOR", "min", "Min", "MIN", "mi", "Mi", "MI", "m",
+        "mineur", "Mineur", "menor", "minore", "Moll", "moll",
+    ),
+    "dim": ("diminished", "Diminished", "dim", "Dim", "DIM", "dism", "°", "o", "0"),
+    "half": (
+        "half-diminished", "half diminished", "half-dim", "half dim", "halfdim", "hdim", "ø",
+        "Half-diminished", "Half-dim",
+    ),
+    "aug": ("augmented", "Augmented", "aug", "Aug", "AUG", "aum"),
+    "dom": ("dominant", "Dominant", "dom", "Dom"),
+    "alt": ("altered", "Altered", "alt", "Alt", "ALT"),
     "plus": ("+",),
     "minus": ("-",),
     "open": ("(",),
     "close": (")",),
-}
-_ADDED = r"(bb|b|##|#|\+|-|(?:maj|Maj|ma|M)(?=7))?(13|11|10|9|7|6|5|4|3|2)"
+}  # fmt: skip
+_NUMBER_WORDS = {"sixth": "6", "seventh": "7", "ninth": "9", "eleventh": "11", "thirteenth": "13"}
+_OMITTED_WORDS = {"root": "1", "third": "3", "fifth": "5"}
+_IN_BRACKETS = r"(?=\()"
+_ADDED = (
+    r"(?:(bb|b|##|#|\+|-|(?:maj|Maj|ma|M|j)(?=7))?(13|11|10|9|7|6|5|4|3|2)|" + _IN_BRACKETS + ")"
+)
+_OMITTED = r"(?:(13|11|9|7|6|5|3|1|root|third|fifth)(?:rd|th)?|" + _IN_BRACKETS + ")"
+_SIGN_WORDS = r"(bb|b|##|#|\+|-|(?:aug|dim|flat|sharp)\.? ?)"
 # Kind, the characters that it may begin with, the pattern; groups are a sign and a number.
 _PATTERNS: tuple[tuple[str, str, re.Pattern[str]], ...] = (
-    ("sus", "sS", re.compile(r"(?:sus|Sus|SUS)\.?([#+]4|[b-]2|24|42|2/4|4/2|4|2)?")),
-    ("add", "aA", re.compile(r"(?:add|Add|ADD)\.? ?" + _ADDED)),
     (
-        "omit",
-        "oOnN",
-        re.compile(r"(?:omit|no|No|NO|Omit|OMIT)\.? ?(13|11|9|7|6|5|3|1|root)(?:rd|th)?"),
+        "sus",
+        "sS",
+        re.compile(r"(?:suspended|sus|Sus|SUS)\.?(?: ?([#+]4|[b-]2|24|42|2/4|4/2|2,4|4|2))?"),
     ),
-    ("alter", "b#+-", re.compile(r"(bb|b|##|#|\+|-)(13|11|10|9|7|6|5|4|3|2)")),
-    ("number", "1245679", re.compile(r"(6/9|69|13|11|9|7|6|5|4|2)")),
-    ("gap", ", /", re.compile(r"([, ]+|/(?=[-b#+]*\d|maj|Maj|MAJ|ma[^d]|M|Δ|j))")),
+    ("add", "aA", re.compile(r"(?:add|Add|ADD)\.? ?" + _ADDED)),
+    ("omit", "oOnN", re.compile(r"(?:omit|no|No|NO|Omit|OMIT)\.? ?" + _OMITTED)),
+    ("alter", "b#+-adfs", re.compile(_SIGN_WORDS + r"(13|11|10|9|7|6|5|4|3|2)")),
+    # A sign after its number: 9b, 5#.
+    ("signed", "b#", re.compile(r"([b#])(?!\d)")),
+    ("number", "1245679", re.compile(r"(6[/,]9|69|9[/,]6|13|11|9|7|6|5|4|2)(?:th)?")),
+    ("number", "snet", re.compile("(" + "|".join(_NUMBER_WORDS) + ")")),
+    ("half", "h", re.compile(r"(h)(?=7|9|11)")),
+    (
+        "gap",
+        ", /-&",
+        re.compile(
+            r"([, ]*&[ ]*|[, ]+"
+            r"|/(?= ?[-b#+]*\d| ?(?:maj|Maj|MAJ|ma[^d]|M|Δ|\^|j|add|Add|sus|Sus|no\d|omit|alt))"
+            r"|-(?=maj|Maj|MAJ|ma7|M7|Δ))"
+        ),
+    ),
 )
 
 
@@ -100,11 +133,24 @@ def normalise(text: str) -> tuple[str, list[int]]:
     --------
     >>> normalise("B𝄫ø")
     ('Bbbø', [0, 1, 1, 2])
+    >>> normalise("C⁶⁄₉")[0], normalise("Ｃｍ７")[0]
+    ('C6/9', 'Cm7')
     """
     if len(text) > LONGEST:
         raise Misfit(LONGEST, f"a symbol has at most {LONGEST} characters")
-    glyphs = [(new, i) for i, old in enumerate(text) for new in _LOOK_ALIKES.get(old, old)]
+    if text.isascii() and not _RARE_ASCII.search(text):
+        return text, list(range(len(text)))
+    glyphs = [(new, i) for i, old in enumerate(text) for new in _glyph(old)]
     return "".join(new for new, _ in glyphs), [i for _, i in glyphs]
+
+
+def _glyph(old: str) -> str:
+    """Return what a character stands for: by the table, or its plain form if that is ASCII."""
+    known = _LOOK_ALIKES.get(old)
+    if known is not None or old.isascii():
+        return old if known is None else known
+    plain = normalize("NFKC", old)
+    return plain if plain.isascii() else old
 
 
 def cut(text: str) -> list[Token]:
@@ -145,22 +191,32 @@ def _cut_from(
 def _candidates(text: str, position: int, first: bool) -> list[tuple[int, Token]]:
     """Return the tokens that could stand here and where each ends, the longest first."""
     found: list[tuple[int, Token]] = []
+    for kind, pattern in _PATTERNS_FROM.get(text[position], ()):
+        match = pattern.match(text, position)
+        if match and not (first and _is_of_the_root(kind, match)):
+            parts = tuple(part or "" for part in match.groups())
+            number = _NUMBER_WORDS.get(parts[-1]) or _OMITTED_WORDS.get(parts[-1]) or parts[-1]
+            sign = parts[0].strip(" .") if len(parts) > 1 else ""
+            found.append((match.end(), Token(kind, number, position, sign)))
     for kind, word in _WORDS_FROM.get(text[position], ()):
-        if text.startswith(word, position):
+        # A nought is a circle straight after the root alone: C07, never C70.
+        if text.startswith(word, position) and (first or word != "0"):
             end = position + len(word)
             dot = len(word) > 1 and text.startswith(".", end)
             found.append((end + dot, Token(kind, word, position)))
-    for kind, pattern in _PATTERNS_FROM.get(text[position], ()):
-        match = pattern.match(text, position)
-        if match and not (kind == "alter" and first and _is_quality_sign(match)):
-            parts = tuple(part or "" for part in match.groups())
-            found.append((match.end(), Token(kind, parts[-1], position, parts[0])))
     return sorted(found, key=lambda pair: -pair[0])
 
 
-def _is_quality_sign(match: re.Match[str]) -> bool:
-    """Whether + or - straight after the root names the quality: ``C-7``, ``C+9``, not ``C-5``."""
-    return match[1] in "+-" and match[2] != "5"
+def _is_of_the_root(kind: str, match: re.Match[str]) -> bool:
+    """Whether a sign straight after the root names the quality: ``C-7``, ``C+9``, not ``C-5``.
+
+    A word does so too (``Caug9``), and a hyphen there is the sign of minor (``C-maj7``).
+    """
+    if kind == "gap":
+        return match[0] == "-"
+    if kind != "alter":
+        return kind == "signed"
+    return match[1][0] in "adfs" or (match[1] in "+-" and match[2] != "5")
 
 
 def _by_first_character() -> tuple[

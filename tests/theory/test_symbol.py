@@ -82,6 +82,17 @@ class TestSchools:
             ("C-9", {"minus_nine": "flat ninth"}, (0, 2, 3, 7, 10), (0, 1, 4, 7, 10)),
             ("C+9", {"plus_nine": "sharp ninth"}, (0, 2, 4, 8, 10), (0, 3, 4, 7, 10)),
             ("Csus9", {"sus_nine": "added ninth"}, (0, 2, 5, 7, 10), (0, 2, 5, 7)),
+            # Common practice, no source.
+            ("G(b9)", {"tension": "seventh"}, (0, 1, 4, 7), (0, 1, 4, 7, 10)),
+            ("Gsus(b9)", {"tension": "seventh"}, (0, 1, 5, 7), (0, 1, 5, 7, 10)),
+            ("CdimM7", {"dim_major": "both"}, (0, 3, 6, 11), (0, 3, 6, 9, 11)),
+            ("Cm+7", {"minor_plus": "augmented fifth"}, (0, 3, 7, 11), (0, 3, 8, 10)),
+            ("Cm7sus4", {"minor_sus": "added eleventh"}, (0, 5, 7, 10), (0, 3, 5, 7, 10)),
+            ("Cmj7", {"mj": "minor major"}, (0, 4, 7, 11), (0, 3, 7, 11)),
+            ("C9+", {"sign_after": "number"}, (0, 2, 4, 8, 10), (0, 3, 4, 7, 10)),
+            ("C^", {"triangle": "triad"}, (0, 4, 7, 11), (0, 4, 7)),
+            ("Cj", {"triangle": "triad"}, (0, 4, 7, 11), (0, 4, 7)),
+            ("G7(4)", {"four": "added eleventh"}, (0, 5, 7, 10), (0, 4, 5, 7, 10)),
         ],
     )
     def test_the_other_reading(
