@@ -1,6 +1,6 @@
 """Chord symbols: what :func:`read_symbol` reads and :func:`write_symbol` writes.
 
-Reading is done by tables: ``symbol_tokens`` cuts a symbol into words and signs, ``symbol_roles``
+Reading is done by tables: ``symbol_tokens`` cuts a symbol into words and signs, ``symbol_sort``
 says what each of them does in the chord, ``symbol_build`` makes degrees of that, ``symbol_read``
 adds root and bass (``symbol_roots``).  What schools read differently follows a ``Dialect``.
 ``symbol_write`` looks for the shortest text that reads back as the same degrees.

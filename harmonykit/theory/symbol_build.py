@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.dialect import Dialect
 from harmonykit.theory.quality import BY_SUFFIX
-from harmonykit.theory.symbol_roles import OCTAVE_UP, STACK, Roles, sort_roles
+from harmonykit.theory.symbol_roles import OCTAVE_UP, STACK, Roles
+from harmonykit.theory.symbol_sort import sort_roles
 from harmonykit.theory.symbol_tokens import Misfit, Token
 
 _SEVENTH_ALTER = {"dim": -2, "half": -1}

@@ -1,7 +1,7 @@
 """Reading one chord symbol: what stands round the suffix, and the look-alikes of it.
 
 The rules stand in ``symbol_roots`` (roots and basses), ``symbol_tokens`` (what the pieces of the
-rest are), ``symbol_roles`` (what each says) and ``symbol_build`` (what they mean together).  What
+rest are), ``symbol_sort`` (what each says) and ``symbol_build`` (what they mean together).  What
 does not fit is raised as a ``Misfit``; ``symbol`` makes the message of it.
 """
 
@@ -24,7 +24,7 @@ _SILENCE = re.compile(r"n\.? ?c\.?|\(n\.? ?c\.?\)|no ?chord|N", re.IGNORECASE)
 _ALTERNATE = re.compile(r"\(([A-Ga-gH][^()]*)\)\s*$")
 _FLAT_ROOT = re.compile(r"[CF]b(?:9|13|5)|[A-G]bb(?:5|9|13|11)(?!\d)")
 # The bass as a number, 3 or 5 alone; after a colon (Harte et al. 2005) any degree.
-_NUMBERED_BASS = re.compile(r"(?<!\d)/ ?(b?3|5)$|/ ?(b?3|5)$")
+_NUMBERED_BASS = re.compile(r"/ ?(b?3|5)$")
 _LEFT_OUT = re.compile(r"(?:omit|no)[. ]?\d[\d/,a-z]*$", re.IGNORECASE)
 _LABEL_BASS = re.compile(r"/([b#]*)(13|11|9|[2-7])$")
 _UPPER = re.compile(r"\||\sover\s")
@@ -76,7 +76,7 @@ def _read_plain(text: str, dialect: Dialect) -> Reading:
     start = len(text) - len(text.lstrip())
     if text.startswith("(", start):
         return _read_optional(text, start, dialect)
-    parted = _UPPER.search(text)
+    parted = _UPPER.search(text) if "|" in text or "over" in text else None
     if parted:
         reading = _read_over(text, parted, dialect)
         if reading is not None:
@@ -173,7 +173,9 @@ def _doubts_of_the_root(text: str, dialect: Dialect) -> tuple[str, ...]:
 
 def _numbered_bass(suffix: str, label: bool, allowed: bool) -> tuple[str, str]:
     """Part a bass that is a number from what stands before it."""
-    found = (_LABEL_BASS if label else _NUMBERED_BASS).search(suffix) if allowed else None
+    if not allowed or "/" not in suffix:
+        return suffix, ""
+    found = (_LABEL_BASS if label else _NUMBERED_BASS).search(suffix)
     if found is None or _LEFT_OUT.search(suffix):
         return suffix, ""
     return suffix[: found.start()].rstrip(), found[0].lstrip("/ ")

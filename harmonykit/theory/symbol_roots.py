@@ -122,6 +122,8 @@ def read_bass(text: str, position: int, dialect: Dialect) -> tuple[int, Note | N
     >>> read_bass("C/E", 1, Dialect()), read_bass("C on Bb", 1, Dialect())
     ((1, Note.parse('E')), (1, Note.parse('Bb')))
     """
+    if "/" not in text and "o" not in text:
+        return len(text), None
     way = naming(dialect)
     found = _BASSES[way].search(text, position)
     if found is None or _ALTERED_NUMBER.match(text, found.start(2)):
