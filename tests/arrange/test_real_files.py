@@ -1,4 +1,4 @@
-"""Files that others wrote (inside the music21 package), from end to end."""
+"""Files as notation programs write them: ours in ``tests/data``, others in the music21 package."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
+from tables import DATA
 
 from harmonykit.arrange.clashes import added_clashes
 from harmonykit.arrange.demands import Demands
@@ -20,15 +21,17 @@ from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
 FILES = [
-    ("corpus/demos/chord_realization_exercise.mxl", None),
-    ("corpus/leadSheet/berlinAlexandersRagtime.mxl", None),
-    ("corpus/nottingham-dataset/reelsa-c.abc", 80),
+    ("bass_line.musicxml", None),
+    ("lead_sheet.musicxml", None),
+    ("two_reels.abc", 80),
     ("musicxml/lilypondTestSuite/71c-ChordsFrets.xml", None),
     ("musicxml/lilypondTestSuite/71d-ChordsFrets-Multistaff.xml", None),
 ]
 
 
 def read(name: str, number: int | None) -> Tune:
+    if (DATA / name).exists():
+        return Tune.read(DATA / name, number=number)
     found = find_spec("music21")
     assert found is not None and found.origin is not None
     return Tune.read(Path(found.origin).parent / name, number=number)
