@@ -1,4 +1,4 @@
-"""The auxiliary diminished seventh (theory (i) 4 and 5; its notes by functions.tsv)."""
+"""The auxiliary diminished seventh (common practice, no source; its notes by functions.tsv)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The falling diminished seventh, rule by rule (theory (i) 3; common practice, no source)."""
+"""The falling diminished seventh, rule by rule (common practice, no source)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A chord over a bass that the chart holds on both sides (theory (i) 9)."""
+"""A chord over a bass that the chart holds on both sides (common practice, no source)."""
 
 from __future__ import annotations
 

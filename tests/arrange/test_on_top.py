@@ -64,7 +64,7 @@ def test_a_note_outside_the_scale_is_alone_unless_the_chord_has_it() -> None:
 
 
 def test_below_what_four_strings_top_there_are_fewer() -> None:
-    """Four sounding strings on g C E A never have a top below A4 (theory (i)); E4 wants fewer."""
+    """By arithmetic, four sounding strings on g C E A have no top below A4; E4 wants fewer."""
     found = on_top("| C6 |", "| E4:4 |")
     (step,) = found.arrangement.steps
     assert step.voicing is not None and step.voicing.top == 64

@@ -1,4 +1,4 @@
-"""A dominant for another of its diminished seventh: which guide note is lost (theory (h))."""
+"""A dominant for another of its diminished seventh: which guide note is lost (by arithmetic)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The rootless ninth (theory (h): G9 = 2-2-1-2, C9 = 0-2-0-1; theory (i) 13)."""
+"""The rootless ninth (G9 = 2-2-1-2, C9 = 0-2-0-1: by arithmetic; common practice, no source)."""
 
 from __future__ import annotations
 

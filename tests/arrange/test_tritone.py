@@ -1,4 +1,4 @@
-"""The tritone partner (theory (f): it shares third and seventh; common practice)."""
+"""The tritone partner (it shares third and seventh: common practice, no source)."""
 
 from __future__ import annotations
 

@@ -25,7 +25,7 @@ def pitch_class(name: str) -> int:
 
 @pytest.mark.parametrize("row", rows("dim7_parents"), ids=lambda row: row["dim7_root"])
 def test_a_diminished_seventh_against_the_published_table(row: dict[str, str]) -> None:
-    # tests/data/dim7_parents.tsv: Cohn, Audacious Euphony (OUP 2012), ch. 7.
+    # tests/data/dim7_parents.tsv: Cohn 2012, ch. 7.
     known = facts(row["dim7_root"] + "dim7", "ukulele")
     lowered, raised = (
         {frozenset(map(pitch_class, move.split(":")[0].split(">"))) for move in row[column].split()}

@@ -25,8 +25,8 @@ NAMED = {
     "guitar DADGAD": "guitar DADGAD",
     "guitar open G": "guitar open G",
 }
-# LilyPond, ly/string-tunings-init.ly: mandolin-tuning and banjo-open-g-tuning, the last string
-# first.  The tenor guitar: common practice, no source.
+# Mandolin: Gervasio 1767; banjo in open G: Scruggs 1968 (both from memory).  The tenor guitar:
+# common practice, no source.
 OTHERS = {
     "mandolin": (55, 62, 69, 76),
     "five-string banjo": (67, 50, 55, 59, 62),
@@ -202,8 +202,7 @@ def test_doubled_strings_are_one_string_each() -> None:
     assert Instrument.named("guitar").doubles == ()
 
 
-# LilyPond, scm/output-lib.scm, fret-number-tablature-format-banjo: the fifth string's frets are
-# those of the neck, its open string is 0.
+# Scruggs 1968 (from memory): the fifth string's frets are those of the neck, its open string is 0.
 def test_a_short_string_has_the_frets_of_the_neck_past_its_start() -> None:
     banjo = Instrument.named("five-string banjo")
     assert [banjo.start(string) for string in range(5)] == [5, 0, 0, 0, 0]

@@ -154,7 +154,7 @@ def test_the_comparison_counts_what_was_inserted(built: Path) -> None:
 
 
 def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> None:
-    """Checked by hand against rules 1 to 11 of theory (i), common practice.
+    """Checked by hand against the rules of placing (common practice, no source).
 
     C6 | A7 | Dm7 G7 | C6: before A7 its chord a semitone below, G#dim7; the second half of A7 is
     C#dim7, before Dm7 a fifth below; F#dim7 before G7 takes the last of Dm7's two beats; the last
@@ -206,7 +206,7 @@ def test_each_of_a_mixed_class_plays_along_on_its_own_strings(lesson_path: Path)
     sound = '[sound]\nfiles = ["mid", "tuning"]\n\n[[levels]]'
     lesson_path.write_text(text.replace("[[levels]]", sound), encoding="utf-8")
     out = build_lesson(lesson_path, lesson_path.parent / "out")
-    # The open strings bound what is heard: G4 C4 E4 A4, and E2 A2 D3 G3 B3 E4 (theory (e)).
+    # The open strings bound what is heard: G4 C4 E4 A4, and E2 A2 D3 G3 B3 E4 (Carcassi 1836).
     assert lowest_note(out / f"{STEM}.mid") >= 60 > lowest_note(out / f"guitar-{STEM}.mid") >= 40
     titles = {soundfile.SoundFile(out / f"{name}tuning.mp3").title for name in ("", "guitar-")}
     assert titles == {"Tuning: g C E A", "Tuning: E A D G B E"}

@@ -32,7 +32,7 @@ def test_sounds() -> None:
 
 
 def test_set_class() -> None:
-    """4-28 is the diminished seventh, 4-27B the dominant (Forte 1973; Wikipedia infobox)."""
+    """4-28 is the diminished seventh, 4-27B the dominant (Forte 1973; Wikipedia, "Diminished seventh chord")."""
     assert "4-28" in facts.set_class("Cdim7", "4-28")[0]
     assert "4-27B" in facts.set_class("C7", "4-27B")[0]
     with pytest.raises(LessonError, match="4-26"):
@@ -57,7 +57,7 @@ def test_every_diminished_seventh_leads_to_its_four_places() -> None:
 
 
 def test_apart() -> None:
-    """dim7 to dominant: one semitone (Power Towers, Douthett and Steinbach 1998)."""
+    """dim7 to dominant: one semitone (Douthett & Steinbach 1998: Power Towers)."""
     assert "one semitone " in facts.apart("Cdim7", "B7", 1)[0]
     with pytest.raises(LessonError, match="they are 2 apart"):
         facts.apart("C6", "Cdim7", 1)

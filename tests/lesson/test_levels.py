@@ -34,7 +34,7 @@ def _write(path: Path, *lines: str) -> None:
 
 
 def test_what_a_level_says_stands_for_what_its_hand_would(lesson_path: Path) -> None:
-    """Defaults by level: theory (i), common practice: 5/7/12 frets, 67/80/98 mm."""
+    """Defaults by level (common practice, no source): 5/7/12 frets, 67/80/98 mm."""
     assert level_with(lesson_path, "hand = 2", "tempo = 90").limits == Limits(7, 80.0, "half")
     own = level_with(
         lesson_path,

@@ -106,7 +106,7 @@ def test_a_loop_is_as_long_as_its_bars(made: dict[str, PlayFile]) -> None:
 
 
 def test_a_bass_is_heard_only_where_it_is_wanted(made: dict[str, PlayFile]) -> None:
-    """Below 150 Hz (D3) a ukulele has nothing: C4 has 262 Hz (theory (e))."""
+    """Below 150 Hz (D3) a ukulele has nothing: C4 has 262 Hz (by arithmetic)."""
 
     def low(name: str) -> float:
         samples = sounds({name: made[name]})[name]

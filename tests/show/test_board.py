@@ -42,7 +42,7 @@ def texts(root: ET.Element) -> dict[str, str]:
 @pytest.mark.parametrize("size", BOARD_SIZES)
 @pytest.mark.parametrize("left_handed", [False, True])
 def test_wires_stand_in_true_proportion(size: str, left_handed: bool) -> None:
-    """The distance to wire n is L (1 - 2^(-n/12)): theory (e), Buckland 2021."""
+    """The distance to wire n is L (1 - 2^(-n/12)): Buckland 2021."""
     board = Board(GUITAR, 19, left_handed, size=size)
     nut, octave = board.x_of_wire(0), board.x_of_wire(12)
     for fret in range(1, 20):

@@ -253,7 +253,7 @@ def test_a_slow_loop_is_longer_and_its_melody_stays_inside(arranged: Arranged) -
 def test_open_strings_are_played_to_tune_by(arranged: Arranged) -> None:
     guitar = arranged("C=x32010", instrument="guitar").instrument
     performance = play_strings(guitar)
-    # E A D G B E, E2 to E4 (theory (e)); each twice, 2.5 s each.
+    # E A D G B E, E2 to E4 (Carcassi 1836, from memory); each twice, 2.5 s each.
     pitches = [midi for midi in (40, 45, 50, 55, 59, 64) for _ in range(2)]
     assert [e.midi for e in performance.events] == pitches
     assert [e.onset for e in performance.events] == [2.5 * i for i in range(12)]

@@ -22,7 +22,7 @@ MAJOR = {1: 0, 2: 2, 3: 4, 4: 5, 5: 7, 6: 9, 7: 11, 9: 14, 11: 17, 13: 21}
 
 
 def published_kinds() -> dict[str, list[int]]:
-    """Semitones above the root of each kind that MusicXML 4.0 defines (W3C 2021)."""
+    """Semitones above the root of each kind that MusicXML 4.0 defines."""
     rows = [line.split("\t") for line in TABLE.read_text(encoding="utf-8").splitlines()[1:]]
     return {kind: [int(n) for n in notes.split(",")] for kind, _, notes, _ in rows if notes != "-"}
 

@@ -19,7 +19,7 @@ def test_the_diminished_seventh_is_a_semitone_from_its_four_dominants() -> None:
     """B diminished: Bb7, Db7, E7 and G7 (Cohn, Audacious Euphony, ch. 7)."""
     table = distances(chords("Bdim7 Bb7 Db7 E7 G7"))
     assert table[0] == [0, 1, 1, 1, 1]
-    # A tritone apart two semitones (theory (f)); a minor third apart two as well (parsimony graph).
+    # A tritone or a minor third apart, two semitones (by arithmetic; parsimony graph).
     assert {table[a][b] for a in range(1, 5) for b in range(1, 5) if a != b} == {2}
 
 

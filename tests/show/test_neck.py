@@ -39,7 +39,7 @@ def test_every_place_is_marked_once_under_its_id() -> None:
 
 
 def test_wires_stand_in_true_proportion() -> None:
-    """The distance to wire n is L (1 - 2^(-n/12)): theory (e), Buckland 2021."""
+    """The distance to wire n is L (1 - 2^(-n/12)): Buckland 2021."""
     neck = climb()
     nut = neck.origin_mm[0]
     root = ET.fromstring(neck.svg)

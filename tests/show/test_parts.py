@@ -42,7 +42,7 @@ def test_in_four_the_bass_is_on_one_and_three(arranged: Arranged) -> None:
 def test_the_bass_is_on_the_heavy_beats(
     meter: tuple[int, int], places: list[float], arranged: Arranged
 ) -> None:
-    """Weights of beats: theory (i), common practice: 3-1-1, 2-1, 4-1-1-2-1."""
+    """Weights of beats (common practice, no source): 3-1-1, 2-1, 4-1-1-2-1."""
     whole = meter[0] * 4 / meter[1]
     found = notes(arranged("C=0003 | C=0003", meter))
     assert found == [(place, 48) for place in places] + [(whole, 48)]
@@ -73,7 +73,7 @@ def test_a_bass_is_below_the_strings(
 
 def test_tuning_notes_are_the_open_strings_in_order_before_the_count_in(arranged: Arranged) -> None:
     performance = play(arranged("C=0003 | F=2010", tempo=60), tuning=True)
-    # g C E A: G4 C4 E4 A4 (theory (e)); three beats of a second each, at least 2.5 s.
+    # g C E A: G4 C4 E4 A4 (Kaai 1906); three beats of a second each, at least 2.5 s.
     opened = [e for e in performance.tones if e.onset < performance.tuning_seconds]
     assert [(e.onset, e.length, e.midi, e.string) for e in opened] == [
         (0, 3, 67, 0), (3, 3, 60, 1), (6, 3, 64, 2), (9, 3, 69, 3),

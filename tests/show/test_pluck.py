@@ -8,7 +8,7 @@ from heard import cents, measured_pitch
 
 from harmonykit.show.pluck import BASS, RATE, STRING, Samples, Voice, click, pluck
 
-# Equal temperament at A4 = 440 Hz (ISO 16:1975); values as printed in theory (e).
+# Equal temperament at A4 = 440 Hz (ISO 16:1975); values by arithmetic.
 FREQUENCIES = {40: 82.406889, 55: 195.997718, 60: 261.625565, 67: 391.995436, 69: 440.0, 81: 880.0}
 
 

@@ -97,7 +97,7 @@ def struck(sound: Samples) -> list[float]:
 def test_the_first_string_is_heard_on_the_beat_or_its_swung_place(
     tempo: int, late: float, arranged: Arranged
 ) -> None:
-    """Within 1 ms; swing 2:1 up to 120, easing to 3:2 at 200 (theory (i), common practice)."""
+    """Within 1 ms; swing 2:1 up to 120, easing to 3:2 at 200 (common practice, no source)."""
     bars = "C=0003 F:5/2=2010 | C=0003 G7:7/2=0212 | C=0003"
     performance = play(arranged(bars, tempo=tempo), count_in=False, click=False)
     first = [e for e in performance.events if e.string == 0]
@@ -106,7 +106,7 @@ def test_the_first_string_is_heard_on_the_beat_or_its_swung_place(
     assert heard == pytest.approx([beat * 60 / tempo for beat in beats], abs=0.001)
 
 
-# Downs and ups in quarters from the bar line (theory (i): 3/4 D DU DU; 6/8 D-U twice; 5/4 D DU D,
+# Downs and ups in quarters from the bar line (common practice, no source: 3/4 D DU DU; 6/8 D-U twice; 5/4 D DU D,
 # D DU), and how far into a whole bar a pick-up starts.
 METRES = [
     ((3, 4), [0, 1, 2], [1.5, 2.5], None),
@@ -152,7 +152,7 @@ def test_downs_and_ups_of_every_metre_are_heard_on_their_places(
 def test_the_strings_of_a_strum_are_heard_as_far_apart_as_set(
     bar: int, spread: float, arranged: Arranged
 ) -> None:
-    # 15 to 35 ms from the first string to the last (theory (i)); the held chord is the slower.
+    # 15 to 35 ms from the first string to the last (common practice, no source); the held chord is the slower.
     performance = play(arranged("C=0003 | F=2010", tempo=60), count_in=False, click=False)
     heard = [
         struck(

@@ -21,7 +21,7 @@ from harmonykit.tune.tune import Section
 
 Arranged = Callable[..., Arrangement]
 SVG = "{http://www.w3.org/2000/svg}"
-# SMuFL 1.4, W3C Music Notation Community Group 2021: whole, half and black note heads.
+# SMuFL 1.4: whole, half and black note heads.
 HEADS = ("E0A2", "E0A3", "E0A4")
 LETTERS = "CDEFGAB"
 BARS = "C=0003 | F=2010 | C6=0000 G7:2=0212 | Am=2000 | Dm=2210 | C=0003"

@@ -15,7 +15,7 @@ from harmonykit.theory.note import Note
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 BANJO = Instrument.named("five-string banjo")
-# Open strings as MIDI numbers: theory (e), LilyPond ly/string-tunings-init.ly.
+# Open strings as MIDI numbers: Kaai 1906 and Carcassi 1836 (from memory).
 OPEN = {"ukulele": (67, 60, 64, 69), "guitar": (40, 45, 50, 55, 59, 64)}
 # Common practice, no source: tones of the chords by pitch class, written out by hand.
 TONES = {

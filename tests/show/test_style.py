@@ -27,7 +27,7 @@ INK = '<svg xmlns="http://www.w3.org/2000/svg"><path id="pc-0" style="fill: #162
 
 
 def luminance(colour: str) -> float:
-    """Relative luminance as WCAG 2.2 defines it (W3C 2023)."""
+    """Relative luminance as WCAG 2.2 defines it."""
     parts = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
     linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
@@ -120,7 +120,7 @@ def test_what_points_to_an_id_follows_it_behind_its_prefix() -> None:
     assert Drawing(svg, "a", 1, 1).prefixed("").svg == svg
 
 
-# Machado, Oliveira and Fernandes 2009, severity 1, for linear RGB (from memory).
+# Machado, Oliveira & Fernandes 2009, severity 1, for linear RGB (from memory).
 SIGHT = {
     "normal": np.eye(3),
     "red-blind": [
@@ -154,7 +154,7 @@ def lab(colour: str, sight: object) -> tuple[float, float, float]:
 
 
 def ciede2000(one: tuple[float, float, float], two: tuple[float, float, float]) -> float:
-    """Sharma, Wu and Dalal, Color Research and Application 30, 2005."""
+    """The difference of Sharma, Wu & Dalal 2005."""
     (l1, a1, b1), (l2, a2, b2) = one, two
     mean = (math.hypot(a1, b1) + math.hypot(a2, b2)) / 2
     g = 1.5 - 0.5 * math.sqrt(mean**7 / (mean**7 + 25**7))
@@ -186,7 +186,7 @@ def ciede2000(one: tuple[float, float, float], two: tuple[float, float, float]) 
 def test_the_measure_is_the_published_one(
     one: tuple[float, float, float], two: tuple[float, float, float], apart: float
 ) -> None:
-    """Rows of the test data of Sharma, Wu and Dalal 2005 (from memory)."""
+    """Rows of the test data of Sharma, Wu & Dalal 2005 (from memory)."""
     assert ciede2000(one, two) == pytest.approx(apart, abs=1e-4)
 
 

@@ -37,7 +37,7 @@ def test_the_notes_are_those_of_music21(name: str, theirs: str) -> None:
 @pytest.mark.parametrize(
     ("name", "pattern", "forte"),
     [
-        # Patterns: Wikipedia "List of musical scales and modes", "Bebop scale". Names: Forte 1973.
+        # Patterns: Wikipedia, "List of musical scales and modes" and Wikipedia, "Bebop scale". Names: Forte 1973.
         ("major", "2212221", "7-35"),
         ("melodic minor", "2122221", "7-34"),
         ("harmonic minor", "2122131", "7-32A"),
@@ -138,7 +138,7 @@ class TestHolding:
 
 @pytest.mark.parametrize("row", rows("avoid"), ids=lambda row: row["mode_chord"])
 def test_avoid_notes(row: dict[str, str]) -> None:
-    # Wikipedia "Avoid note"; the semitone rule finds all but dorian's B.
+    # Wikipedia, "Avoid note"; the semitone rule finds all but dorian's B.
     symbol, mode = row["mode_chord"].split()
     chord = Chord.parse(symbol)
     scale = Scale(chord.root, mode)

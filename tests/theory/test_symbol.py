@@ -69,7 +69,7 @@ class TestSchools:
     @pytest.mark.parametrize(
         ("symbol", "setting", "default", "other"),
         [
-            # Wikipedia "Chord notation"; the notes of chord_symbols.tsv name each other reading.
+            # Wikipedia, "Chord notation"; the notes of chord_symbols.tsv name each other reading.
             ("Cdim", {"dim": "triad"}, (0, 3, 6, 9), (0, 3, 6)),
             ("C°", {"dim": "triad"}, (0, 3, 6, 9), (0, 3, 6)),
             ("Co", {"dim": "triad"}, (0, 3, 6, 9), (0, 3, 6)),

@@ -42,7 +42,7 @@ class TestWriting:
     @pytest.mark.parametrize(
         ("typed", "plain", "printed", "jazz", "long"),
         [
-            # Published ways to write them: Wikipedia "Chord notation".
+            # Published ways to write them: Wikipedia, "Chord notation".
             ("Bbm7b5", "Bbm7b5", "B♭m7♭5", "Bbø7", "Bbmin7b5"),
             ("Bdim7", "Bdim7", "B°7", "B°7", "Bdim7"),
             ("C6/E", "C6/E", "C6/E", "C6/E", "C6/E"),

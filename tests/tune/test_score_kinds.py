@@ -12,7 +12,7 @@ from harmonykit.tune.bar import TuneError
 from harmonykit.tune.score_kinds import KindDegree, chord_of_kind
 
 C = Note.parse("C")
-KINDS = rows("musicxml_kinds")  # MusicXML 4.0 (W3C 2021), kind-value
+KINDS = rows("musicxml_kinds")  # MusicXML 4.0, kind-value
 
 
 def test_the_standard_has_33_kinds():

@@ -25,7 +25,7 @@ NAMES = "C Db D Eb E F F# G Ab A Bb B".split()
 
 @pytest.mark.parametrize("row", rows("dim7_parents"), ids=lambda row: row["dim7_root"])
 def test_lowered_and_raised_notes_leave_the_published_chords(row: dict[str, str]) -> None:
-    """Cohn, Audacious Euphony (OUP 2012), ch. 7; the table was computed by exhaustion."""
+    """Cohn 2012, ch. 7; the table was computed by exhaustion."""
     symbol = next(
         c for c in CHORDS if Chord.parse(c).root.pitch_class == NAMES.index(row["dim7_root"])
     )

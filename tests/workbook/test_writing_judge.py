@@ -38,8 +38,8 @@ def judged(
 
 
 # A call, what becomes of it, and words that must be said.  What is true is arithmetic: A dim7 and
-# D7 share three notes and differ by a semitone in the fourth; A dim7 is a member of 4-28 (Forte,
-# The Structure of Atonal Music, 1973, appendix 1).
+# D7 share three notes and differ by a semitone in the fourth; A dim7 is a member of 4-28 (Forte
+# 1973, appendix 1).
 CALLS = [
     ('apart("Adim7", "D7", 1)', PROVED, "one semitone"),
     ('apart("Adim7", "D7", 2)', FALSE, "1 apart"),
