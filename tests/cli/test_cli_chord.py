@@ -54,7 +54,7 @@ def test_each_shape_sounds_the_chord(symbol: str) -> None:
 
 
 def test_a_dominant_is_told_where_it_leads() -> None:
-    # "Diminished Chord Patterns" handout: VII°, the leading-tone chord, is G7b9 without its root.
+    # Web, "Diminished Chord Patterns": VII°, the leading-tone chord, is G7b9 without its root.
     known = facts("G7", "ukulele")
     assert (known["leads_to"], known["its_diminished"]) == ("C", "Bdim7")
 

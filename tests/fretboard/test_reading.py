@@ -53,7 +53,7 @@ def test_every_shape_of_the_table_is_named_and_spelled(row: dict[str, str]) -> N
     assert all(name.chord.bass.pitch_class == min(pitches) % 12 for name in found.names)
 
 
-# The chord scale on C (theory; web article "Harmonizing the bebop major scale"): C6, D°, C6/E, F°,
+# The chord scale on C (Web, "Harmonizing the bebop major scale"): C6, D°, C6/E, F°,
 # C6/G, Ab°, C6/A, B°, and its shapes on g C E A.
 CLIMB = "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11".split()
 

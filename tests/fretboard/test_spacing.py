@@ -20,7 +20,7 @@ DROPPED = {"close": (), "drop 2": (2,), "drop 3": (3,), "drop 2 and 4": (2, 4)}
 LABELS = [f"{row['chord']} {row['close_midi']}" for row in rows("drop2")]
 
 
-# drop2.tsv: Berklee, Arranging 3, lesson 2, topic 3.
+# drop2.tsv: Berklee, "Arranging 3", lesson 2, topic 3.
 @pytest.mark.parametrize("name", COLUMNS)
 @pytest.mark.parametrize("row", rows("drop2"), ids=LABELS)
 def test_layouts_are_named_as_in_the_table(row: dict[str, str], name: str) -> None:

@@ -32,7 +32,7 @@ def test_sounds() -> None:
 
 
 def test_set_class() -> None:
-    """4-28 is the diminished seventh, 4-27B the dominant (Forte 1973; Wikipedia, "Diminished seventh chord")."""
+    """4-28 is the diminished seventh, 4-27B the dominant (Forte 1973)."""
     assert "4-28" in facts.set_class("Cdim7", "4-28")[0]
     assert "4-27B" in facts.set_class("C7", "4-27B")[0]
     with pytest.raises(LessonError, match="4-26"):

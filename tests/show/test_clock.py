@@ -76,7 +76,7 @@ def test_a_set_without_a_name_has_no_roles() -> None:
 @pytest.mark.parametrize(
     ("notes", "count"),
     [
-        # Axes as the TnI symmetries of Straus's list of set classes: 3-12 has 3, 4-28 has 4,
+        # Axes as the TnI symmetries of Straus 2016, list of set classes: 3-12 has 3, 4-28 has 4,
         # 6-35 has 6, 3-11 none, 4-26 one.
         ((0, 4, 8), 3),
         ((0, 3, 6, 9), 4),

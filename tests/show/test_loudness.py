@@ -1,6 +1,6 @@
 """Loudness against the standard's own test signal and its filters run by scipy.
 
-ITU-R BS.1770-5, annex 1: a sine of 997 Hz at full scale in one channel has -3.01 LKFS;
+ITU-R BS.1770, edition 5, annex 1: a sine of 997 Hz at full scale in one channel has -3.01 LKFS;
 blocks of 0.4 s that overlap by three quarters; gates at -70 LKFS and 10 LU below.
 EBU Tech 3341 (2016), tests 1 and 3: gating, here with its levels for one channel.
 """

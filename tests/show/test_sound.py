@@ -106,8 +106,8 @@ def test_the_first_string_is_heard_on_the_beat_or_its_swung_place(
     assert heard == pytest.approx([beat * 60 / tempo for beat in beats], abs=0.001)
 
 
-# Downs and ups in quarters from the bar line (common practice, no source: 3/4 D DU DU; 6/8 D-U twice; 5/4 D DU D,
-# D DU), and how far into a whole bar a pick-up starts.
+# Downs and ups in quarters from the bar line (common practice, no source: 3/4 D DU DU; 6/8 D-U
+# twice; 5/4 D DU D, D DU), and how far into a whole bar a pick-up starts.
 METRES = [
     ((3, 4), [0, 1, 2], [1.5, 2.5], None),
     ((6, 8), [0, 1.5], [1, 2.5], None),
@@ -152,7 +152,8 @@ def test_downs_and_ups_of_every_metre_are_heard_on_their_places(
 def test_the_strings_of_a_strum_are_heard_as_far_apart_as_set(
     bar: int, spread: float, arranged: Arranged
 ) -> None:
-    # 15 to 35 ms from the first string to the last (common practice, no source); the held chord is the slower.
+    # 15 to 35 ms from the first string to the last (common practice, no source); the held chord
+    # is the slower.
     performance = play(arranged("C=0003 | F=2010", tempo=60), count_in=False, click=False)
     heard = [
         struck(

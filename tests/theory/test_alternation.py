@@ -207,7 +207,7 @@ class TestOtherSets:
         assert sum(scales.values()) == 27
 
     def test_the_fourteen_symmetrical_classes(self) -> None:
-        """Rahn 1980 and Straus: the classes that some transposition leaves alone."""
+        """Rahn 1980 and Straus 2016: the classes that some transposition leaves alone."""
         assert " ".join(each.forte_name for each in symmetrical_sets()) == (
             "2-6 3-12 4-9 4-25 4-28 6-7 6-20 6-30 6-35 8-9 8-25 8-28 9-12 10-6"
         )

@@ -18,7 +18,7 @@ chords = st.lists(st.integers(0, 11), min_size=1, max_size=5)
 
 
 def test_every_row_of_the_kinds_of_four_notes() -> None:
-    """Computed by exhaustion over bijections and transpositions; Straus, JMT 49/1 (2005)."""
+    """Computed by exhaustion over bijections and transpositions; Straus 2005."""
     for row in rows("vl_tn_tetrachords"):
         a, b = numbers(row["a"]), numbers(row["b"])
         assert PcSet.of(*a).tn_name == row["forte_a"]

@@ -37,7 +37,8 @@ def test_the_notes_are_those_of_music21(name: str, theirs: str) -> None:
 @pytest.mark.parametrize(
     ("name", "pattern", "forte"),
     [
-        # Patterns: Wikipedia, "List of musical scales and modes" and Wikipedia, "Bebop scale". Names: Forte 1973.
+        # Patterns: Wikipedia, "List of musical scales and modes" and Wikipedia, "Bebop scale".
+        # Names: Forte 1973.
         ("major", "2212221", "7-35"),
         ("melodic minor", "2122221", "7-34"),
         ("harmonic minor", "2122131", "7-32A"),

@@ -135,7 +135,7 @@ class TestNearest:
             assert near.distance == distance(chord, near.chord)
 
     def test_the_four_dominants_of_a_diminished_seventh(self) -> None:
-        """Web handbook "Chord Transformations", as in the theory of the parents: B dim7 leads to
+        """Web, "Chord Transformations": B dim7 leads to
         B flat 7, D flat 7, E7 and G7."""
         dominants = {root: named(f"{root}7") for root in ROOTS}
         found = {near.chord for near in nearest(named("Bdim7"), dominants.values())}

@@ -80,7 +80,7 @@ def test_what_is_no_operation_is_refused() -> None:
 
 
 def test_the_tutorials_worked_examples() -> None:
-    """Mount Allison University, pitch-class set tutorial, page 11."""
+    """Mount Allison University, "Pitch-class set tutorial", page 11."""
     example = PcSet.of(3, 5, 6, 9)
     assert example.transpose(5) == PcSet.of(8, 10, 11, 2)
     assert example.invert(1) == PcSet.of(4, 7, 8, 10)
@@ -103,7 +103,7 @@ def test_invariances_are_those_of_music21() -> None:
 
 
 class TestCommonTones:
-    """As many notes stay under Tn as there are pairs n apart; under T6 twice as many (Straus)."""
+    """As many notes stay under Tn as there are pairs n apart; under T6 twice (Straus 2016)."""
 
     @given(sets)
     def test_under_transposition(self, a: PcSet) -> None:

@@ -54,7 +54,7 @@ class TestNamed:
 
 
 def test_the_major_scale_harmonised() -> None:
-    # Published as "Harmonizing the bebop major scale": C6, D dim7, C6 inverted, D dim7 ...
+    # Web, "Harmonizing the bebop major scale": C6, D dim7, C6 inverted, D dim7 ...
     scale = SixthDiminished("C", "major")
     chord, found = (60, 64, 67, 69), []
     for n in range(8):

@@ -40,7 +40,7 @@ def test_every_set_is_a_member_of_just_its_own_class() -> None:
 
 
 def test_z_pairs_and_complements_of_hexachords() -> None:
-    """Kostka & Payne, App. C (Bain), on Z; Forte 1973: 23 pairs, 15 of them hexachords."""
+    """Kostka & Payne 2008, App. C, on Z; Forte 1973: 23 pairs, 15 of them hexachords."""
     pairs = {frozenset((each.forte_name, each.z_partner)) for each in set_classes()}
     pairs = {pair for pair in pairs if None not in pair}
     assert len(pairs) == 23
@@ -55,7 +55,7 @@ def test_z_pairs_and_complements_of_hexachords() -> None:
 
 
 def test_classes_that_a_transposition_leaves_alone() -> None:
-    """Theory of symmetry as in Rahn 1980 and Straus: 14 of them, and 6-30 has no inversion."""
+    """Symmetry as in Rahn 1980 and Straus 2016: 14 of them, and 6-30 has no inversion."""
     found = [each for each in set_classes() if each.symmetry[0] > 1 and 0 < each.size < 12]
     assert " ".join(each.forte_name for each in found) == (
         "2-6 3-12 4-9 4-25 4-28 6-7 6-20 6-30 6-35 8-9 8-25 8-28 9-12 10-6"

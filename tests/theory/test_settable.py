@@ -1,6 +1,7 @@
 """The table of all sets: against the published lists, music21, a naive classifier and the laws.
 
-Published facts are those of Forte 1973, Appendix 1, and Rahn 1980, by the tables named; counts by Burnside's lemma.
+Published facts are those of Forte 1973, Appendix 1, and Rahn 1980, by the tables named; counts by
+Burnside's lemma.
 """
 
 from __future__ import annotations
@@ -14,7 +15,8 @@ from tables import numbers, rows
 from harmonykit.theory.settable import set_table
 
 EVERY_SET = [notes for size in range(13) for notes in combinations(range(12), size)]
-BEYOND_PRIME = {  # Rahn 1980, as hmt transcribes it: "the six sets where the Forte and Rahn prime forms differ"
+# Rahn 1980, as hmt transcribes it: "the six sets where the Forte and Rahn prime forms differ".
+BEYOND_PRIME = {
     "5-20": ((0, 1, 3, 7, 8), (0, 1, 5, 6, 8)),
     "6-Z29": ((0, 1, 3, 6, 8, 9), (0, 2, 3, 6, 7, 9)),
     "6-31": ((0, 1, 3, 5, 8, 9), (0, 1, 4, 5, 7, 9)),

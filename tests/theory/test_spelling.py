@@ -88,7 +88,7 @@ def test_each_root_has_one_of_each_use(root: Note) -> None:
 
 
 def test_the_common_tone_both_ways() -> None:
-    # On the root, as charts write; from the raised second, Integrated Music Theory 18b, whose
+    # On the root, as charts write; from the raised second, Integrated Music Theory, "18b", whose
     # example in A major is spelled A B# D# F#.
     assert [n.name for n in common_tone("A").tones] == ["A", "C", "Eb", "Gb"]
     raised = common_tone("A", rising=True)

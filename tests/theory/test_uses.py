@@ -20,7 +20,7 @@ IN_C = {function.roman: function for function in functions(Key.parse("C"))}
 
 @pytest.mark.parametrize("row", FUNCTIONS, ids=lambda row: row["roman_in_C"])
 class TestFunctions:
-    """``functions.tsv``: music21.roman, and Integrated Music Theory 18b for the common tones."""
+    """``functions.tsv``: music21.roman, and Integrated Music Theory, "18b", for common tones."""
 
     def test_the_spelling(self, row: dict[str, str]) -> None:
         chord = IN_C[row["roman_in_C"]].use.chord
@@ -133,7 +133,7 @@ class TestUses:
         )
 
     def test_the_raised_spelling_rises(self) -> None:
-        # Integrated Music Theory 18b: accidentals resolve; every note but one is a neighbour.
+        # Integrated Music Theory, "18b": accidentals resolve; every note but one is a neighbour.
         moves = IN_C["#iio7"].use.moves
         assert [str(m) for m in moves] == [
             "D♯ rises to E",

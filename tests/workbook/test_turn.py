@@ -31,7 +31,7 @@ def test_different_turns_times_fixing_turns_is_twelve(notes: PcSet) -> None:
 
 @given(SETS, st.integers(0, 11))
 def test_common_notes_by_counting(notes: PcSet, semitones: int) -> None:
-    """Common tones are the pairs that lie the turn apart (Straus, common-tone theorem)."""
+    """Common tones are the pairs that lie the turn apart (Straus 2016: common-tone theorem)."""
     pairs = [p for p in itertools.product(notes, repeat=2) if (p[1] - p[0] - semitones) % 12 == 0]
     assert len(turned(TurnState(notes, semitones)).common) == len(pairs)
 
