@@ -85,8 +85,6 @@ class Changes:
         elif self.list_of == "add" and (self.gap or self.depth) and number not in (5, 7):
             self._add(number, "b" if alter == -1 else "#" if alter == 1 else token.sign)
         elif number == 7:
-            if token.sign in ("flat", "sharp"):
-                raise Misfit(token.column, "the sign of a root is b or #: Bb7, F#7")
             self._alter_seventh(token, alter)
         elif (number, token.sign, self.roles.number) == (9, "+", "6"):
             self.roles.doubts.append("6+9 is read as 6/9; a sharp ninth is #9")

@@ -59,7 +59,7 @@ _ADDED = (
     r"(?:(bb|b|##|#|\+|-|(?:maj|Maj|ma|M|j)(?=7))?(13|11|10|9|7|6|5|4|3|2)|" + _IN_BRACKETS + ")"
 )
 _OMITTED = r"(?:(13|11|9|7|6|5|3|1|root|third|fifth)(?:rd|th)?|" + _IN_BRACKETS + ")"
-_SIGN_WORDS = r"(bb|b|##|#|\+|-|(?:aug|dim|flat|sharp)\.? ?)"
+_SIGN_WORDS = r"(bb|b|##|#|\+|-|(?:aug|dim|flat|sharp)\.? ?(?=5|9|11|13))"
 # Kind, the characters that it may begin with, the pattern; groups are a sign and a number.
 _PATTERNS: tuple[tuple[str, str, re.Pattern[str]], ...] = (
     (
@@ -178,7 +178,8 @@ def _cut_from(
 ) -> tuple[Token, ...] | None:
     if position >= len(text):
         return done
-    for end, token in _candidates(text, position, first=not done):
+    first = all(token.kind == "gap" for token in done)
+    for end, token in _candidates(text, position, first):
         furthest[0] = max(furthest[0], end if end < len(text) else furthest[0])
         if end not in dead:
             rest = _cut_from(text, end, (*done, token), furthest, dead)

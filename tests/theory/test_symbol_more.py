@@ -102,6 +102,14 @@ class TestRoles:
             ("C minor seventh", "1 b3 5 b7"),
             ("C7 flat 9", "1 3 5 b7 b9"),
             ("C7aug5", "1 3 #5 b7"),
+            ("C dim 7", "1 b3 b5 bb7"),
+            ("C aug 7", "1 3 #5 b7"),
+            ("C -7", "1 b3 5 b7"),
+            ("C +7", "1 3 #5 b7"),
+            ("C - 7", "1 b3 5 b7"),
+            ("C maj 7", "1 3 5 7"),
+            ("C m maj 7", "1 b3 5 7"),
+            ("C(dim7)", "1 b3 b5 bb7"),
             # Labels with a colon (Harte et al. 2005): a seventh in brackets is major.
             ("C:maj7", "1 3 5 7"),
             ("C:dim(7)", "1 b3 b5 7"),
@@ -194,7 +202,7 @@ class TestTwoAtOnce:
             ("C7#7", "one chord has one seventh", "C7#9"),
             ("Cmaj9(7)", "one chord has one seventh", "Cmaj9"),
             ("Cm5", "a bare fifth is C5", "Cm"),
-            ("B-flat7", "the sign of a root is b or #", "Bb7"),
+            ("B-flat7", "what follows the root", "Bb7"),
             ("am7", "begins with a root", "Am7"),
         ],
     )
