@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings
+from waiting import LIMIT
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, BrowserContext
 
 # No test opens a window, and no test depends on how fast the machine is.
 os.environ.setdefault("MPLBACKEND", "agg")
@@ -51,10 +52,22 @@ def chromium() -> str:
 @pytest.fixture(scope="session")
 def browser(chromium: str) -> Iterator[Browser]:
     """Return a browser, one for all tests."""
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    # What is waited for comes, however slow the machine; what never comes is told after a while.
+    expect.set_options(timeout=LIMIT * 1000)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
+        browser = playwright.chromium.launch(
+            executable_path=chromium, args=FLAGS, timeout=LIMIT * 1000
+        )
+        new_context = browser.new_context
+
+        def patient(**given: Any) -> BrowserContext:
+            context = new_context(**given)
+            context.set_default_timeout(LIMIT * 1000)
+            return context
+
+        browser.new_context = patient  # type: ignore[method-assign]
         yield browser
         browser.close()
 

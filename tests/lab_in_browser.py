@@ -8,7 +8,6 @@ import shutil
 import socket
 import subprocess
 import sys
-import time
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,6 +17,7 @@ from typing import Any
 
 import nbformat
 from playwright.sync_api import Browser, Page, expect
+from waiting import LIMIT, until
 
 SETTINGS = '{"fetchNews": "false", "checkForUpdates": false}'
 SCREENS = ({"width": 1024, "height": 768}, {"width": 1366, "height": 768})
@@ -83,15 +83,12 @@ def environment(top: Path, root: Path) -> dict[str, str]:
     return {**os.environ, **private(top), "PYTHONPATH": str(root)}
 
 
-def wait_for(address: str, server: subprocess.Popen[bytes], seconds: float = 40) -> None:
-    deadline = time.monotonic() + seconds
-    while True:
-        try:
-            with urllib.request.urlopen(address, timeout=2):
-                return
-        except OSError:
-            assert server.poll() is None and time.monotonic() < deadline, "JupyterLab did not start"
-            time.sleep(0.2)
+def answers(address: str) -> bool:
+    try:
+        with urllib.request.urlopen(address, timeout=LIMIT):
+            return True
+    except OSError:
+        return False
 
 
 @contextmanager
@@ -116,11 +113,13 @@ def running(top: Path, root: Path) -> Iterator[Lab]:
             stderr=subprocess.STDOUT,
         )
         try:
-            wait_for(f"http://127.0.0.1:{port}/api?token={token}", server)
+            address = f"http://127.0.0.1:{port}/api?token={token}"
+            until(lambda: server.poll() is not None or answers(address), "JupyterLab answers")
+            assert server.poll() is None, (top / "log").read_text()
             yield Lab(f"http://127.0.0.1:{port}", token, folder)
         finally:
             server.terminate()
-            server.wait(timeout=20)
+            server.wait(timeout=LIMIT)
             shutil.rmtree(top, ignore_errors=True)
 
 
@@ -159,12 +158,10 @@ def open_notebook(browser: Browser, lab: Lab, name: str) -> Bench:
     page.on("requestfailed", lambda request: bench.complaints.append(failure(request)))
     page.goto(f"{lab.address}/lab/tree/{name}?reset&token={lab.token}")
     page.wait_for_selector(".jp-Notebook")
-    expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle", timeout=30_000)
+    expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle")
     page.get_by_role("menuitem", name="Run", exact=True).click()
     page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-    expect(page.locator(".jp-OutputArea-output pre", has_text="ready")).to_be_visible(
-        timeout=60_000
-    )
+    expect(page.locator(".jp-OutputArea-output pre", has_text="ready")).to_be_visible()
     bench.complaints = [each for each in bench.complaints if each]
     return bench
 

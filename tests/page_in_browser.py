@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import waiting
 from playwright.sync_api import Browser, Page
 
 # What a tab announces once its policy keeps something out.
@@ -37,12 +37,9 @@ class Opened:
         assert [url for url in self.asked if not url.startswith("data:font/")] == [self.page.url]
 
 
-def until(tab: Opened, condition: str, seconds: float = 10) -> None:
+def until(tab: Opened, condition: str) -> None:
     """Wait until a condition holds; the page's policy forbids to hand it a string to watch."""
-    deadline = time.monotonic() + seconds
-    while not tab.page.evaluate(condition):
-        assert time.monotonic() < deadline, f"never: {condition}"
-        tab.page.wait_for_timeout(30)
+    waiting.until(lambda: tab.page.evaluate(condition), condition)
 
 
 def opened(browser: Browser, file: Path, width: int = 768, scheme: Any = "light") -> Opened:

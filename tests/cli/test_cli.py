@@ -11,6 +11,7 @@ from pathlib import Path
 
 import click
 import pytest
+from waiting import LIMIT
 
 from harmonykit import __version__, cli
 from harmonykit.errors import HarmonyError
@@ -139,10 +140,10 @@ def test_ctrl_c_ends_quietly(root: Path) -> None:
     script = (
         # What is started in the background inherits that Ctrl-C is ignored.
         "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
-        "import click, time; from harmonykit import cli\n"
+        "import click; from harmonykit import cli\n"
         "@cli.app.command()\n"
         "def wait():\n"
-        "    print('waiting', flush=True); time.sleep(60)\n"
+        "    print('waiting', flush=True); signal.pause()\n"
         "cli.main(['wait'])"
     )
     child = subprocess.Popen(
@@ -152,6 +153,6 @@ def test_ctrl_c_ends_quietly(root: Path) -> None:
     with child:
         assert child.stdout.readline() == b"waiting\n"
         child.send_signal(signal.SIGINT)
-        _, message = child.communicate(timeout=30)
+        _, message = child.communicate(timeout=LIMIT)
     assert child.returncode == 130
     assert b"Traceback" not in message

@@ -15,7 +15,9 @@ from typing import Any
 
 import nbformat
 import pytest
+from lab_in_browser import free_port
 from nbformat.sign import NotebookNotary
+from waiting import LIMIT
 
 from harmonykit.workbook.copies import copy_notebooks
 from harmonykit.workbook.launch import sign
@@ -33,7 +35,7 @@ def address(top: Path) -> Iterator[str]:
     private = {f"JUPYTER_{kind}_DIR": str(top / kind) for kind in ("CONFIG", "DATA", "RUNTIME")}
     command = ["-m", "harmonykit", "workbook", "--folder", str(top / "mine"), "--no-browser"]
     server = subprocess.Popen(
-        [sys.executable, *command, "--port", "8917"],
+        [sys.executable, *command, "--port", str(free_port())],
         env={**os.environ, **private},
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
@@ -50,7 +52,7 @@ def address(top: Path) -> Iterator[str]:
 
 def status(address: str) -> int:
     try:
-        with urllib.request.urlopen(address, timeout=30) as answer:
+        with urllib.request.urlopen(address, timeout=LIMIT) as answer:
             return int(answer.status)
     except urllib.error.HTTPError as refusal:
         refusal.close()

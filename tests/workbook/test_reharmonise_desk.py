@@ -7,6 +7,7 @@ import threading
 from pathlib import Path
 
 import pytest
+from waiting import LIMIT
 
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook import reharmonise_desk
@@ -14,13 +15,12 @@ from harmonykit.workbook.reharmonise_desk import Desk
 from harmonykit.workbook.task import Progress
 
 FOUR = "| C6 | A7 | Dm7 | G7 |"
-LATER = 30.0
 
 
 def desk_of(text: str = FOUR) -> Desk:
     desk = Desk(keep=None)
     desk.set("text", text)
-    assert desk.wait(LATER)
+    assert desk.wait(LIMIT)
     return desk
 
 
@@ -29,11 +29,11 @@ def test_moves_and_locked_bars_are_obeyed() -> None:
     assert desk.chosen is not None and desk.chosen.arrangement.inserted
     desk.press("bar-1")
     assert desk.state.locked == {1}
-    assert desk.wait(LATER)
+    assert desk.wait(LIMIT)
     assert not [s for s in desk.chosen.arrangement.inserted if s.bar == 0]
     for move in desk.state.moves:
         desk.set(f"move-{move}", False)
-    assert desk.wait(LATER)
+    assert desk.wait(LIMIT)
     assert not desk.chosen.arrangement.inserted
 
 
@@ -41,7 +41,7 @@ def test_only_what_was_asked_last_counts() -> None:
     desk = desk_of()
     for bars in range(2, 12):
         desk.set("text", "|" + " C6 | G7 |" * bars)
-    assert desk.wait(LATER)
+    assert desk.wait(LIMIT)
     assert desk.ways is not None and len(desk.ways.tune.playing) == 22
     assert desk.ways.state.asked == desk.state.asked
 
@@ -56,9 +56,9 @@ def test_a_stopped_front_leaves_the_best(monkeypatch: pytest.MonkeyPatch) -> Non
 
     monkeypatch.setattr(reharmonise_desk, "find_front", endless)
     desk = Desk(keep=None)
-    assert begun.wait(LATER)
+    assert begun.wait(LIMIT)
     desk.stop()
-    assert desk.wait(LATER)
+    assert desk.wait(LIMIT)
     assert desk.ways is not None and desk.ways.front is None and "5 best" in desk.facts
 
 
@@ -94,11 +94,11 @@ def test_each_change_is_told_after_it_was_made() -> None:
 
     seen: list[tuple[frozenset[int], bool]] = []
     desk = Told(keep=None)
-    assert desk.wait(LATER) and seen[-1] == (frozenset(), True)
+    assert desk.wait(LIMIT) and seen[-1] == (frozenset(), True)
     desk.press("bar-3")
-    assert desk.wait(LATER) and seen[-1] == (frozenset({3}), True)
+    assert desk.wait(LIMIT) and seen[-1] == (frozenset({3}), True)
     desk.unlock()
-    assert desk.wait(LATER) and seen[-1] == (frozenset(), True)
+    assert desk.wait(LIMIT) and seen[-1] == (frozenset(), True)
 
 
 def test_the_neck_goes_from_chord_to_chord_and_stops_at_the_ends() -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from waiting import LIMIT
 
 from harmonykit.tune.tune import Tune
 from harmonykit.workbook import reharmonise_desk
@@ -15,20 +16,19 @@ from harmonykit.workbook.reharmonise_state import ReharmoniseState
 from harmonykit.workbook.task import Progress
 
 FOUR = "| C6 | A7 | Dm7 | G7 |"
-LATER = 30.0
 
 
 def panel_of(text: str = FOUR, **asked: Any) -> ReharmonisePanel:
     panel = ReharmonisePanel(keep=asked.pop("keep", None), **asked)
     panel.set("text", text)
-    assert panel.wait(LATER)
+    assert panel.wait(LIMIT)
     return panel
 
 
 def say(panel: ReharmonisePanel, *buffers: bytes, **message: Any) -> None:
     """Say what the browser would."""
     panel._heard(None, message, list(buffers))
-    assert panel.wait(LATER)
+    assert panel.wait(LIMIT)
 
 
 def test_what_is_typed_is_searched_and_shown() -> None:
@@ -98,10 +98,10 @@ def test_a_search_can_be_stopped_and_says_so(monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(reharmonise_desk, "find_best", endless)
     view = panel.view
     panel.set("best", "3")
-    assert begun.wait(LATER) and panel.busy and view.status["busy"]
+    assert begun.wait(LIMIT) and panel.busy and view.status["busy"]
     assert view.status["doing"] == "searching for the best"
     panel.stop()
-    assert panel.wait(LATER) and panel.ways is before
+    assert panel.wait(LIMIT) and panel.ways is before
     assert not view.status["busy"] and "stopped" in view.status["trouble"]
 
 
@@ -119,7 +119,7 @@ def test_what_was_set_in_the_browser_is_there_for_the_next_kernel(tmp_path: Path
     again = ReharmonisePanel(keep=path)
     assert again.state == panel.state
     assert (again.state.text, again.state.locked) == ("| F6 | C7 | F6 |", {2})
-    assert again.wait(LATER) and "3 bars" in again.facts
+    assert again.wait(LIMIT) and "3 bars" in again.facts
 
 
 # Files.

@@ -7,11 +7,9 @@ import os
 import random
 import subprocess
 import sys
-import time
 import tracemalloc
 from collections.abc import Callable
 from pathlib import Path
-from time import perf_counter
 
 import pytest
 from hypothesis import given
@@ -335,9 +333,10 @@ def test_a_kernel_killed_at_any_moment_is_followed_by_one_that_goes_on(
     for _ in range(turns):
         with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True) as own:
             assert own.stdout is not None and own.stdout.readline() == "ready\n"
-            time.sleep(draw.uniform(0, 0.2))
+            begun = [own.stdout.readline() for _ in range(draw.randrange(6))]
             own.kill()
-            said = [int(line) for line in own.stdout.read().splitlines() if line.isdigit()]
+            lines = [*begun, *own.stdout.read().splitlines()]
+            said = [int(line) for line in lines if line.strip().isdigit()]
         panel = ExercisePanel("harbour", folder=tmp_path)
         given = panel.progress.answers
         numbers = [each.number for each in given]
@@ -347,12 +346,11 @@ def test_a_kernel_killed_at_any_moment_is_followed_by_one_that_goes_on(
         assert panel.state.number == len(given) + (not panel.state.counted)
 
 
-# Long and quick.
+# Long.
 
 
-def act(panel: ExercisePanel, draw: random.Random) -> float:
-    """Do something at random; return how long it took, in seconds."""
-    begun = perf_counter()
+def act(panel: ExercisePanel, draw: random.Random) -> None:
+    """Do something at random."""
     try:
         if draw.random() < 0.5 and panel.parts():
             panel.press(draw.choice(panel.parts()))
@@ -364,7 +362,6 @@ def act(panel: ExercisePanel, draw: random.Random) -> float:
             panel.set(control.id, value)
     except HarmonyError as error:
         assert error.what
-    return perf_counter() - begun
 
 
 def in_step(panel: ExercisePanel) -> None:
@@ -398,16 +395,13 @@ def test_random_actions_leave_no_exception_no_growth_and_no_picture_behind(
         act(panel, draw)
     gc.collect()
     tracemalloc.start()
-    slow = []
     for _ in range(actions):
-        slow.append(act(panel, draw))
+        act(panel, draw)
         in_step(panel)
     gc.collect()
     grown, _ = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert grown < 50 * MIB
-    # Measured with memory being traced, which makes all of it several times slower.
-    assert sorted(slow)[len(slow) // 2] < 0.1
     again = (
         PANELS["endless"](tmp_path)
         if make is not set_panel

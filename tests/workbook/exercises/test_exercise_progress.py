@@ -8,7 +8,6 @@ import random
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -178,17 +177,17 @@ while True:
 """
 
 
-def killed(path: Path, root: Path, wait: float) -> int:
-    """Let a process write, kill it, and return how many answers it said were kept."""
+def killed(path: Path, root: Path, lines: int) -> int:
+    """Let a process write so many answers, kill it; return how many it said were kept."""
     environment = {**os.environ, "PYTHONPATH": str(root)}
     command = [sys.executable, "-c", WRITER, str(path)]
     with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True) as writer:
         assert writer.stdout is not None
         assert writer.stdout.readline() == "ready\n"
-        time.sleep(wait)
+        begun = [writer.stdout.readline() for _ in range(lines)]
         writer.send_signal(signal.SIGKILL)
-        said = writer.stdout.read().splitlines()
-    whole = [line for line in said if line.isdigit()]
+        said = [*begun, *writer.stdout.read().splitlines()]
+    whole = [line for line in said if line.strip().isdigit()]
     return int(whole[-1]) if whole else 0
 
 
@@ -199,7 +198,7 @@ def test_killed_at_random_moments_it_loses_at_most_the_line_being_written(
     draw, path = random.Random(9), tmp_path / "mine.jsonl"
     kept = 0
     for _ in range(turns):
-        said = max(kept, killed(path, root, draw.uniform(0, 0.15)))
+        said = max(kept, killed(path, root, draw.randrange(12)))
         found = read_progress(path).answers if path.exists() else []
         assert [each.number for each in found] == list(range(1, len(found) + 1))
         # What was said to be kept is there; one more may have been written and not yet said.
