@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,7 +13,7 @@ from hypothesis import settings
 from waiting import LIMIT
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext
+    from playwright.sync_api import Browser
 
 # No test opens a window, and no test depends on how fast the machine is.
 os.environ.setdefault("MPLBACKEND", "agg")
@@ -34,6 +34,13 @@ FLAGS = [
 ]
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark the tests that open a browser, so that a run can go without them."""
+    for item in items:
+        if "chromium" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.browser)
+
+
 @pytest.fixture(scope="session")
 def root() -> Path:
     """Return the top folder of the checkout."""
@@ -49,6 +56,17 @@ def chromium() -> str:
     return found
 
 
+def patient(make: Callable[..., Any]) -> Callable[..., Any]:
+    """Give what is made in a browser as long as it takes."""
+
+    def made(**given: Any) -> Any:
+        one = make(**given)
+        one.set_default_timeout(LIMIT * 1000)
+        return one
+
+    return made
+
+
 @pytest.fixture(scope="session")
 def browser(chromium: str) -> Iterator[Browser]:
     """Return a browser, one for all tests."""
@@ -60,14 +78,8 @@ def browser(chromium: str) -> Iterator[Browser]:
         browser = playwright.chromium.launch(
             executable_path=chromium, args=FLAGS, timeout=LIMIT * 1000
         )
-        new_context = browser.new_context
-
-        def patient(**given: Any) -> BrowserContext:
-            context = new_context(**given)
-            context.set_default_timeout(LIMIT * 1000)
-            return context
-
-        browser.new_context = patient  # type: ignore[method-assign]
+        browser.new_context = patient(browser.new_context)  # type: ignore[method-assign]
+        browser.new_page = patient(browser.new_page)  # type: ignore[method-assign]
         yield browser
         browser.close()
 

@@ -215,6 +215,7 @@ pools: st.SearchStrategy[tuple[str, ...]] = st.sampled_from(
 small_tunes = pools.flatmap(lambda phrases: tunes(phrases, meters=((4, 4), (3, 4), (6, 8)), bars=3))
 
 
+@pytest.mark.slow
 @given(
     tune=small_tunes,
     max_fret=st.sampled_from((3, 4)),

@@ -121,6 +121,7 @@ def await_parts(out: Path, count: int, child: subprocess.Popen[str]) -> None:
 KILLS = [2, pytest.param(10, marks=pytest.mark.long)]
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")
 @pytest.mark.parametrize("kills", KILLS)
 def test_killed_it_goes_on_where_it_was(
@@ -145,6 +146,7 @@ def test_killed_it_goes_on_where_it_was(
     assert contents(out) == contents(undisturbed)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")
 @pytest.mark.parametrize("workers", [1, 2])
 def test_ctrl_c_ends_soon_and_says_how_to_go_on(
@@ -237,6 +239,7 @@ def rough(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.mark.slow
 def test_good_bad_empty_and_hostile_files(rough: Path, tmp_path: Path) -> None:
     out = survey([rough], tmp_path / "s", [UKULELE], levels=[1], tonics=[0, 7], workers=2)
     table = read_survey(out)

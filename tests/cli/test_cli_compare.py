@@ -65,6 +65,7 @@ def test_the_chords_put_in_are_named_with_their_bars(
     assert "Two Rooms on the ukulele, g C E A; 4 bars, 80 a minute" in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("instrument", ["ukulele", "guitar", "G3 D4 A4 E5"])
 @pytest.mark.parametrize("tune", ["net_loft_shuffle", "slack_water_waltz"])
 def test_it_fits_a_terminal(tune: str, instrument: str, capsys: pytest.CaptureFixture[str]) -> None:

@@ -24,6 +24,7 @@ def is_whole(folder: Path) -> bool:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="kills a process by signal")
 @pytest.mark.parametrize("every", [5, pytest.param(1, marks=pytest.mark.long)])
 def test_a_killed_build_leaves_a_whole_folder(lesson_path: Path, every: int) -> None:

@@ -178,7 +178,7 @@ def test_it_ends_by_itself(tab: Opened) -> None:
     level = tab.page.locator(".level").nth(1)
     level.get_by_role("button", name="Play from bar 32", exact=True).click()
     expect(sounding(level)).to_contain_text("32")
-    expect(level.get_by_role("button", name="Play", exact=True)).to_be_visible(timeout=15_000)
+    expect(level.get_by_role("button", name="Play", exact=True)).to_be_visible()
 
 
 def test_shapes_are_heard_by_click_and_by_key(tab: Opened) -> None:

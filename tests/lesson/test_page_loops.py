@@ -128,7 +128,7 @@ def test_a_loops_first_bar_and_chord_are_shown_before_they_come_again(tab: Opene
     expect(tab.page.locator(".bar.sounds .number")).to_contain_text("3")
     tab.page.evaluate(WATCH_CLASSES)
     # The last chord of bar 3 leads back to the first of bar 2.
-    expect(tab.page.locator(".next.comes .chord")).to_have_text("A7", timeout=10_000)
+    expect(tab.page.locator(".next.comes .chord")).to_have_text("A7")
     expect(tab.page.locator(".bar.sounds .number")).to_contain_text("2")
     tab.page.keyboard.press("Escape")
     first = tab.page.locator(".bar").first.locator(".cell").count()

@@ -95,6 +95,7 @@ def tunes(draw: st.DrawFn) -> Tune:
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=60)
 @given(tunes())
 def test_text_to_tune_to_text_keeps_the_meaning(tune):

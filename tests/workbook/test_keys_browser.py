@@ -38,7 +38,7 @@ def test_the_notebook_takes_no_key_of_a_panel(bench: Bench, frame: str) -> None:
             control.focus()
             bench.page.keyboard.type(COMMANDS)
     # A command that was taken would have been carried out before this round trip ends.
-    assert bench.page.evaluate("new Promise((done) => setTimeout(() => done(true), 200))")
+    bench.page.evaluate("new Promise(requestAnimationFrame).then(() => true)")
     expect(cells).to_have_count(len(PANELS) + 2)
     expect(bench.page.locator(".jp-MarkdownCell")).to_have_count(0)
 

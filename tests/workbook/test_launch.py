@@ -102,7 +102,7 @@ def test_what_ships_is_trusted_and_nothing_else(tmp_path: Path) -> None:
 
 def asked(address: str, path: str) -> Any:
     base, token = address.partition("/lab")[0], address.partition("token=")[2]
-    with urllib.request.urlopen(f"{base}/{path}?token={token}", timeout=30) as answer:
+    with urllib.request.urlopen(f"{base}/{path}?token={token}", timeout=LIMIT) as answer:
         return json.load(answer)
 
 

@@ -252,6 +252,7 @@ def compared(folder: Path) -> str:
     return run.stdout
 
 
+@pytest.mark.slow
 def test_a_tampered_number_fails_and_so_does_a_tampered_figure(tmp_path: Path) -> None:
     source = ROOT / "notebooks" / "02_four_parents.ipynb"
     copy = a_few_cells(source, 5)
@@ -300,6 +301,7 @@ def exported(path: Path) -> str:
     return str(page)
 
 
+@pytest.mark.slow
 def test_exported_pages_can_be_read_by_all(browser: Browser, tmp_path: Path) -> None:
     """No fault that axe calls serious or critical, words for each figure, nothing cut off."""
     page = browser.new_page(viewport={"width": 1280, "height": 900})

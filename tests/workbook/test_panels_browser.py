@@ -193,7 +193,7 @@ async (panel, draws) => {
     const all = draw < 0.6 ? seen : others;
     const one = all[Math.floor(draw * 997) % all.length];
     one.dispatchEvent(new MouseEvent("click", { bubbles: true, cancelable: true }));
-    await new Promise((done) => setTimeout(done, 25));
+    await new Promise((done) => requestAnimationFrame(done));
   }
 }
 """

@@ -21,7 +21,6 @@ from harmonykit.workbook.copies import copy_notebooks
 from harmonykit.workbook.exercises.progress import read_progress
 
 pytestmark = pytest.mark.long
-SLOW_MS = 60_000
 MUSIC21 = str.maketrans("♭♯", "-#")
 
 
@@ -36,7 +35,7 @@ class Visitor:
         copy_notebooks(folder)
         name = f"{folder.relative_to(lab.folder)}/00_start_here.ipynb"
         self.page.goto(f"{lab.address}/lab/tree/{name}?reset&token={lab.token}")
-        expect(self.open.locator("h1")).to_contain_text("Start here", timeout=SLOW_MS)
+        expect(self.open.locator("h1")).to_contain_text("Start here")
 
     @property
     def open(self) -> Locator:
@@ -47,8 +46,8 @@ class Visitor:
         """Press a link of the first page, and run the notebook that opens."""
         title = self.open.locator("h1").first.inner_text()
         self.open.get_by_role("link", name=name, exact=True).first.click()
-        expect(self.open.locator("h1").first).not_to_have_text(title, timeout=SLOW_MS)
-        expect(self.page.locator("#jp-main-statusbar")).to_contain_text("Idle", timeout=SLOW_MS)
+        expect(self.open.locator("h1").first).not_to_have_text(title)
+        expect(self.page.locator("#jp-main-statusbar")).to_contain_text("Idle")
         self.run_all()
 
     def run_all(self) -> None:
@@ -56,8 +55,8 @@ class Visitor:
         self.page.get_by_role("menuitem", name="Run", exact=True).click()
         self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
         last = self.open.locator(".jp-CodeCell .jp-InputPrompt").last
-        expect(last).not_to_have_text("[*]:", timeout=SLOW_MS)
-        expect(self.page.locator("#jp-main-statusbar")).to_contain_text("Idle", timeout=SLOW_MS)
+        expect(last).not_to_have_text("[*]:")
+        expect(self.page.locator("#jp-main-statusbar")).to_contain_text("Idle")
         wrong = self.open.locator(".jp-OutputArea-output[data-mime-type*='error']")
         expect(wrong).to_have_count(0)
 
@@ -76,7 +75,7 @@ def test_the_teacher_drafts_checks_and_builds(visitor: Visitor) -> None:
     text = panel.locator("textarea")
     expect(panel).to_have_count(1)
     wrong, proved = (panel.locator(f".hk-statements li.{kind}") for kind in ("wrong", "proved"))
-    expect(proved.first).to_be_visible(timeout=SLOW_MS)
+    expect(proved.first).to_be_visible()
     count = proved.count()
     text.evaluate(
         "(area) => { const at = area.value.indexOf('## By numbers');"
@@ -84,16 +83,16 @@ def test_the_teacher_drafts_checks_and_builds(visitor: Visitor) -> None:
     )
     visitor.page.keyboard.type('{{ same_notes("C6", "Am") }}\n\n')
     # C6 is C E G A, A minor A C E (by hand): a G is too many.
-    expect(wrong).to_contain_text("do not have the same notes", timeout=SLOW_MS)
+    expect(wrong).to_contain_text("do not have the same notes")
     text.evaluate(
         "(area) => { const at = area.value.indexOf('\"Am\")') + 3;"
         " area.focus(); area.setSelectionRange(at, at); }"
     )
     visitor.page.keyboard.type("7")
-    expect(wrong).to_have_count(0, timeout=SLOW_MS)
+    expect(wrong).to_have_count(0)
     expect(proved).to_have_count(count + 1)
     panel.locator("[data-control=build]").click()
-    expect(panel.locator("[data-open='page.html']")).to_be_visible(timeout=2 * SLOW_MS)
+    expect(panel.locator("[data-open='page.html']")).to_be_visible()
     (script,) = visitor.folder.glob("*/script.md")
     assert "C6 and Am7 have the same notes." in script.read_text(encoding="utf-8")
     assert {"handout.pdf", "page.html", "manifest.json"} <= {
@@ -140,11 +139,11 @@ def test_the_arranger_takes_a_lead_sheet_to_a_score(visitor: Visitor) -> None:
     panel.scroll_into_view_if_needed()
     panel.locator("[data-typed=path]").fill("waltz.musicxml")
     panel.locator("[data-typed=path]").press("Enter")
-    expect(panel.locator(".hk-said")).to_contain_text("Slack Water Waltz", timeout=SLOW_MS)
-    expect(panel.locator("tr[data-press]").first).to_be_visible(timeout=SLOW_MS)
+    expect(panel.locator(".hk-said")).to_contain_text("Slack Water Waltz")
+    expect(panel.locator("tr[data-press]").first).to_be_visible()
     panel.locator('table [data-press="row-best-1"]').first.click()
     panel.get_by_role("button", name="Score (MusicXML)", exact=True).click()
-    expect(panel.locator(".hk-written")).to_contain_text("musicxml", timeout=SLOW_MS)
+    expect(panel.locator(".hk-written")).to_contain_text("musicxml")
     (score,) = (visitor.folder / "reharmonised").glob("*.musicxml")
     symbols = music21.converter.parse(score).recurse().getElementsByClass("ChordSymbol")
     roots = [each.root().name.replace("-", "♭").replace("#", "♯") for each in symbols]

@@ -374,6 +374,7 @@ def random_edit(draw: random.Random, text: str) -> str:
     return text[:start] + put + text[end:]
 
 
+@pytest.mark.slow
 def test_two_hundred_random_actions_leave_all_in_step_and_keep_little(make: Make) -> None:
     panel, draw = make(), random.Random(200)
     browser = Browser(panel)

@@ -11,7 +11,6 @@ import re
 import signal
 from collections.abc import Iterator
 from pathlib import Path
-from statistics import median
 from typing import Any
 
 import nbformat
@@ -19,6 +18,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
+from waiting import until
 
 from harmonykit.workbook.exercises.panel import ExercisePanel
 from harmonykit.workbook.exercises.progress import read_progress
@@ -29,7 +29,6 @@ IMPORT = "from harmonykit.workbook.exercises import *"
 THREE = make_set(["scale", "parents", "shape"], 3, title="Three")
 ACT = """
 async (panel, draws) => {
-  const times = [];
   for (const draw of draws) {
     const parts = [...panel.querySelectorAll("[data-press][role=button]")];
     const seen = parts.filter((part) => part.style.display !== "none");
@@ -37,18 +36,12 @@ async (panel, draws) => {
     const lists = [...panel.querySelectorAll("select")];
     const all = draw < 0.5 && seen.length ? seen : draw < 0.9 ? buttons : lists;
     const one = all[Math.floor(draw * 997) % all.length];
-    const before = panel.dataset.count;
-    const begun = performance.now();
     if (one.tagName === "SELECT") {
       one.selectedIndex = Math.floor(draw * 7919) % one.options.length;
       one.dispatchEvent(new Event("change", { bubbles: true }));
     } else one.dispatchEvent(new MouseEvent("click", { bubbles: true, cancelable: true }));
-    while (panel.dataset.count === before && performance.now() - begun < 300) {
-      await new Promise((done) => setTimeout(done, 2));
-    }
-    if (panel.dataset.count !== before) times.push(performance.now() - begun);
+    await new Promise((done) => requestAnimationFrame(done));
   }
-  return times;
 }
 """
 SHOWN = """
@@ -239,15 +232,13 @@ def test_a_set_is_worked_through_under_a_name(bench: Bench, lab: Lab) -> None:
 
 
 @pytest.mark.parametrize("actions", [30, pytest.param(200, marks=pytest.mark.long)])
-def test_random_actions_are_answered_at_once_and_leave_all_in_step(
-    student: Student, actions: int
-) -> None:
-    draw = random.Random(actions)
-    times: list[float] = student.panel.evaluate(ACT, [draw.random() for _ in range(actions)])
-    assert len(times) > actions // 3
-    # Measured from the click to the change on the page, on a machine that does other work too.
-    assert min(times) < 100 and median(times) < 250, times
-    print(f"\nanswered in {median(times):.0f} ms, at most {max(times):.0f} ms")
+def test_random_actions_are_answered_and_leave_all_in_step(student: Student, actions: int) -> None:
+    def answered() -> int:
+        return int(student.panel.get_attribute("data-count") or 0)
+
+    draw, before = random.Random(actions), answered()
+    student.panel.evaluate(ACT, [draw.random() for _ in range(actions)])
+    until(lambda: answered() - before > actions // 3, "a third of them is answered")
     # What could not be done may still be said; the next thing that can be done takes its place.
     student.panel.locator("[data-control=way]").select_option("any way")
     expect(student.panel.locator(".hk-facts")).to_have_class("hk-facts")
