@@ -64,7 +64,7 @@ def sounds_of(performance: Performance, first: int, last: int) -> list[tuple[flo
 
 
 def heard(tab: Opened, count: int) -> list[dict[str, Any]]:
-    until(tab, f"window.played.length >= {count}", 25)
+    until(tab, f"window.played.length >= {count}")
     calls = tab.page.evaluate("window.played")
     return [
         {"kind": kind, "midi": midi, "at": at - calls[0][3], "end": at + length - calls[0][3]}
