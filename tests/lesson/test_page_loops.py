@@ -230,9 +230,9 @@ def test_a_loop_is_set_and_left_while_it_plays_without_a_gap(
     tab.page.keyboard.press("b")
     assert looped(tab) == [0]
     bar = len(sounds_of(written[1], 0, 0))
-    until(tab, f"window.played.length >= {2 * bar + 4}", 15)
+    until(tab, f"window.played.length >= {2 * bar + 4}")
     in_round(tab, "off")
-    until(tab, f"window.played.some(([kind, midi, , , ]) => midi === {d_of(written[1])})", 15)
+    until(tab, f"window.played.some(([kind, midi, , , ]) => midi === {d_of(written[1])})")
     tab.page.keyboard.press("Escape")
     clicks = [call[3] for call in tab.page.evaluate("window.played") if call[0] == "click"]
     begun = sorted({round(at - clicks[0], 3) for at in clicks})
