@@ -10,6 +10,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from harmonykit.cli.chord_shapes import Facts
+from harmonykit.fretboard.fingering import THUMB
 from harmonykit.fretboard.tuning import is_tuning
 
 WIDTH = 80
@@ -159,6 +160,7 @@ def near(found: Facts) -> str:
     return f"{found['digits']} {' = '.join(map(printed, found['chords']))}"
 
 
+_FINGERS = {None: "x", THUMB: "T"}
 _COLUMNS = ("frets", "fingers", "stretch", "level", "notes", "lies")
 
 
@@ -177,7 +179,7 @@ def shape_table(shapes: Sequence[Facts]) -> list[str]:
 
 def _cells(shape: Facts) -> tuple[str, ...]:
     parts = shape["difficulty"] or {"level": None}
-    fingers = "".join("x" if finger is None else str(finger) for finger in shape["fingers"])
+    fingers = "".join(_FINGERS.get(finger, str(finger)) for finger in shape["fingers"])
     notes = " ".join("x" if note is None else printed(note) for note in shape["notes"])
     level = "-" if parts["level"] is None else str(parts["level"])
     return shape["digits"], fingers, f"{shape['stretch_mm']:.0f} mm", level, notes, _lies(shape)

@@ -12,6 +12,8 @@ from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.fingering import (
+    INDEX,
+    THUMB,
     Fingering,
     Hold,
     awkwardness,
@@ -144,7 +146,8 @@ def difficulty(voicing: Voicing, fingering: Fingering | None = None) -> Difficul
     wires = wires_of(voicing.instrument.scale_mm)
     placed = held_by(voicing.frets, held)
     fingers, holds = tuple(placed), tuple(placed.values())
-    room = room_mm(holds, wires, hand.tip_mm)
+    over = fingers.index(THUMB) if THUMB in fingers else len(fingers)
+    room = room_mm(holds[:over], wires, hand.tip_mm)
     between, outside = _muted(voicing)
     return Difficulty(
         fingers=len(placed),
@@ -166,7 +169,7 @@ def _weak_gap(placed: dict[int, Hold], wires: tuple[float, ...]) -> float | None
     gaps = [
         wires[far.fret] - wires[near.fret]
         for (low, near), (high, far) in pairwise(placed.items())
-        if low > 1 and high == low + 1
+        if low > INDEX and high == low + 1 and high != THUMB
     ]
     return max(gaps, default=None)
 

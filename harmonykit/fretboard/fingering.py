@@ -1,8 +1,9 @@
 """Fingerings: which finger holds which string, by the rules that ``hand`` writes down.
 
-Conventions.  Fingers are numbered 1 (index) to 4 (little finger).  A *hold* is one finger's work:
-a fret and the strings from the first to the last that it presses.  Strings are numbered from 0
-in the instrument's order; the hand reaches round the neck from the last string's side.
+Conventions.  Fingers are numbered 1 (index) to 4 (little finger); 5 is the thumb over the neck.  A
+*hold* is one finger's work: a fret and the strings from the first to the last that it presses.
+Strings are numbered from 0 in the instrument's order; the hand reaches round the neck from the
+last string's side.
 """
 
 from __future__ import annotations
@@ -14,15 +15,19 @@ from itertools import combinations, pairwise
 from typing import NamedTuple
 
 from harmonykit.fretboard.frettings import Fretting
-from harmonykit.fretboard.limits import Limits
+from harmonykit.fretboard.limits import PAIRS, Limits
 
 FINGERS = (1, 2, 3, 4)
+INDEX, MIDDLE, RING, LITTLE = FINGERS
+THUMB = 5
 # Rules and weights of the hand model; the reasons stand in ``hand``.  Common practice, no source.
 MOST_TIPS_IN_A_FRET = 3
+# So many strings lie under the last joint of a finger, which can stand off the strings past it.
 MOST_STRINGS_LAID_FLAT = 3
 # From one string to the next under the fingers; necks differ by a millimetre or two.
 STRING_GAP_MM = 9.0
-WEAK_PAIR_SHARE = 2 / 3
+# The thumb presses in the index finger's fret, or in one beside it.
+_THUMB_FRETS = 1
 _FIRST_POSITION_FRETS = 3
 
 
@@ -55,7 +60,7 @@ class Fingering:
     Parameters
     ----------
     fingers : tuple of int or None
-        For each string 1 (index) to 4 (little finger), 0 open, ``None`` muted.
+        For each string 1 (index) to 4 (little finger), 5 (thumb), 0 open, ``None`` muted.
     barres : tuple of Barre
     stretch_mm : float
         From the lowest to the highest fretted wire, in mm.
@@ -126,26 +131,28 @@ def ways_to_hold(frets: Fretting, barre: str) -> Iterator[tuple[Hold, ...]]:
 
 
 def _index_barre(singles: tuple[Hold, ...], frets: Fretting) -> Hold | None:
-    """Return the barre over all notes at the lowest fret, where the strings allow one."""
+    """Return the barre from the first to the last note at the lowest fret, where one can lie."""
     low = singles[0].fret
     strings = [hold.first for hold in singles if hold.fret == low]
     first, last = strings[0], strings[-1]
-    muted_between = None in frets[first:last]
-    # The finger comes from the last string's side, so it lies over the strings past its end too.
-    too_low = any(fret is not None and fret < low for fret in frets[first:])
-    return None if first == last or muted_between or too_low else Hold(low, first, last)
+    under = frets[first : last + 1]
+    if first == last or None in under or 0 in under:
+        return None
+    # The whole finger, which a wide barre takes, lies over the strings past its end too.
+    wide = last - first >= MOST_STRINGS_LAID_FLAT
+    return None if wide and 0 in frets[last:] else Hold(low, first, last)
 
 
 def _last_laid_flat(holds: tuple[Hold, ...], frets: Fretting) -> tuple[Hold, ...] | None:
     """Return the holds with one finger over the last row of neighbours in the highest fret.
 
-    It lies over the strings past the row too, so that none of them may sound.
+    No string past the row may sound open.
     """
     end = holds[-1]
     row = [hold for hold in holds if hold.fret == end.fret and hold.width == 1]
     while any(b.first != a.first + 1 for a, b in pairwise(row)):
         row = row[1:]
-    if len(row) < 2 or any(fret is not None for fret in frets[end.last + 1 :]):
+    if len(row) < 2 or 0 in frets[end.last :]:
         return None
     return (*holds[: -len(row)], Hold(end.fret, row[0].first, end.last))
 
@@ -156,7 +163,8 @@ Assignment = tuple[tuple[Hold, ...], tuple[int, ...]]
 def assignments(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> Iterator[Assignment]:
     """Yield every way to hold a shape within limits: the holds, and a finger for each.
 
-    Fingers rise with the frets; within a fret they rise with the strings.
+    Fingers rise with the frets; within a fret they rise with the strings.  The thumb comes last,
+    where the limits let it press the first string.
 
     Parameters
     ----------
@@ -166,6 +174,20 @@ def assignments(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> It
         The places of the fret wires in mm, the nut first.
     limits : Limits
     """
+    yield from _by_fingers(frets, wires, limits)
+    if not limits.thumb or not frets[0] or frets[0] > limits.max_fret:
+        return
+    over = Hold(frets[0], 0, 0)
+    rest = (None, *frets[1:])
+    if not any(rest):
+        return
+    for holds, fingers in _by_fingers(rest, wires, limits):
+        hand = min(hold.fret - finger + INDEX for hold, finger in zip(holds, fingers, strict=True))
+        if abs(over.fret - max(1, hand)) <= _THUMB_FRETS:
+            yield (*holds, over), (*fingers, THUMB)
+
+
+def _by_fingers(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> Iterator[Assignment]:
     fretted = [fret for fret in frets if fret]
     low, high = min(fretted), max(fretted)
     if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
@@ -173,19 +195,22 @@ def assignments(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> It
     for holds in ways_to_hold(frets, limits.barre):
         if len(holds) > len(FINGERS) or room_mm(holds, wires, limits.tip_mm) < 0:
             continue
-        for fingers in _pool(holds):
-            if _reaches(holds, fingers, wires, limits.stretch_mm):
+        for fingers in _pool(holds, frets):
+            if _reaches(holds, fingers, wires, limits):
                 yield holds, fingers
 
 
-def _pool(holds: tuple[Hold, ...]) -> Iterator[tuple[int, ...]]:
+def _pool(holds: tuple[Hold, ...], frets: Fretting) -> Iterator[tuple[int, ...]]:
     if not _tips_fit(holds):
         return
+    first, last = holds[0], holds[-1]
     # A barre at the lowest fret belongs to the index, which alone is long and free enough.
-    barred = holds[0].width > 1 and holds[0].fret < holds[-1].fret
-    barred = barred or holds[0].width > MOST_STRINGS_LAID_FLAT
+    barred = first.width > 1 and first.fret < last.fret
+    barred = barred or first.width > MOST_STRINGS_LAID_FLAT
+    # The little finger is too short to stand off the strings past those that it lies over.
+    free = last.width == 1 or all(fret is None for fret in frets[last.last + 1 :])
     for fingers in combinations(FINGERS, len(holds)):
-        if fingers[0] == 1 or not barred:
+        if (fingers[0] == INDEX or not barred) and (fingers[-1] != LITTLE or free):
             yield fingers
 
 
@@ -220,14 +245,15 @@ def room_mm(holds: tuple[Hold, ...], wires: tuple[float, ...], tip_mm: float) ->
 
 
 def _reaches(
-    holds: tuple[Hold, ...], fingers: tuple[int, ...], wires: tuple[float, ...], stretch_mm: float
+    holds: tuple[Hold, ...], fingers: tuple[int, ...], wires: tuple[float, ...], limits: Limits
 ) -> bool:
-    placed = list(zip(fingers, holds, strict=True))
-    for (low, near), (high, far) in pairwise(placed):
-        weak = low > 1 and high == low + 1
-        if weak and wires[far.fret] - wires[near.fret] > WEAK_PAIR_SHARE * stretch_mm:
+    """Whether no two fingers stand further apart than that pair can."""
+    placed = dict(zip(fingers, holds, strict=True))
+    pairs = limits.pairs_mm
+    for low, high in combinations(fingers, 2):
+        if wires[placed[high].fret] - wires[placed[low].fret] > pairs[PAIRS.index((low, high))]:
             return False
-    return not _little_finger_blocked(dict(placed))
+    return not _little_finger_blocked(placed)
 
 
 def _little_finger_blocked(placed: dict[int, Hold]) -> bool:
@@ -242,18 +268,19 @@ def _little_finger_blocked(placed: dict[int, Hold]) -> bool:
 def awkwardness(holds: tuple[Hold, ...], fingers: tuple[int, ...], position: int) -> int:
     """Return how far fingers stand from a finger a fret, and what flat and parted ones add.
 
+    The thumb counts as one fret.
+
     Examples
     --------
     >>> two_frets = (Hold(1, 2, 2), Hold(2, 0, 0))
     >>> awkwardness(two_frets, (1, 2), position=1), awkwardness(two_frets, (1, 4), position=1)
     (0, 2)
     """
-    away = sum(
-        abs(finger - (hold.fret - position + 1))
-        for finger, hold in zip(fingers, holds, strict=True)
-    )
+    placed = [pair for pair in zip(fingers, holds, strict=True) if pair[0] != THUMB]
+    away = sum(abs(finger - (hold.fret - position + 1)) for finger, hold in placed)
     flat = sum(min(hold.width, 4) for hold in holds if hold.width > 1)
-    return away + flat + sum(_parted(pair) for pair in pairwise(zip(fingers, holds, strict=True)))
+    thumb = len(holds) - len(placed)
+    return away + flat + thumb + sum(_parted(pair) for pair in pairwise(placed))
 
 
 def _parted(pair: tuple[tuple[int, Hold], tuple[int, Hold]]) -> int:

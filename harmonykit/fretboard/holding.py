@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from itertools import combinations
 
 from harmonykit.fretboard.fingering import (
     FINGERS,
+    INDEX,
+    LITTLE,
+    MIDDLE,
     MOST_STRINGS_LAID_FLAT,
     MOST_TIPS_IN_A_FRET,
     STRING_GAP_MM,
-    WEAK_PAIR_SHARE,
     Assignment,
     Barre,
     Fingering,
@@ -21,7 +24,7 @@ from harmonykit.fretboard.fingering import (
 )
 from harmonykit.fretboard.frettings import Fretting
 from harmonykit.fretboard.instrument import MOST_FRETS, Instrument
-from harmonykit.fretboard.limits import Limits
+from harmonykit.fretboard.limits import PAIRS, Limits
 
 
 def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -> Fingering | None:
@@ -77,28 +80,26 @@ def _can_hold(frets: Fretting, scale_mm: float, limits: Limits) -> bool:
         return True
     wires = wires_of(scale_mm)
     low, high = min(fretted), max(fretted)
-    if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
-        return False
-    if len(fretted) > len(FINGERS):
+    if not limits.thumb:
+        if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
+            return False
         if _fingers_at_least(frets, fretted, low, high) > len(FINGERS):
             return False
-    elif _held_plainly(frets, wires, limits):
+    if len(fretted) <= len(FINGERS) and _held_plainly(frets, wires, limits):
         return True
     return any(True for _ in assignments(frets, wires, limits))
 
 
 def _fingers_at_least(frets: Fretting, fretted: list[int], low: int, high: int) -> int:
     """Return how many fingers a shape needs, with the outermost frets held flat where they can."""
-    if low == high:
+    if low == high or len(fretted) <= len(FINGERS):
         return 1
-    backwards = frets[::-1]
-    first, last = frets.index(low), len(frets) - backwards.index(low)
+    first, last = frets.index(low), len(frets) - frets[::-1].index(low)
+    under = frets[first:last]
     saved = 0
-    if 0 not in frets[first:] and None not in frets[first:last]:
-        saved += fretted.count(low) - 1
-    past = backwards.index(high)  # strings under the end of a finger laid flat
-    if backwards[:past].count(None) == past:
-        saved += min(fretted.count(high), MOST_STRINGS_LAID_FLAT) - 1
+    if 0 not in under and None not in under:
+        saved += len([fret for fret in under if fret == low]) - 1
+    saved += min(fretted.count(high), MOST_STRINGS_LAID_FLAT) - 1
     return len(fretted) - saved
 
 
@@ -108,17 +109,23 @@ def _held_plainly(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> 
     ``False`` says nothing: then all ways are tried.
     """
     stops = sorted((fret, string) for string, fret in enumerate(frets) if fret)
-    high = stops[-1][0]
+    low, high = stops[0][0], stops[-1][0]
+    if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
+        return False
     if wires[high] - wires[high - 1] < _most_behind(limits.tip_mm):
         return False
-    if len(stops) < 3:
-        return True
-    if _crosses(stops) or len(stops) > MOST_TIPS_IN_A_FRET and stops[0][0] == high:
+    places = [wires[fret] for fret, _ in stops]
+    count = len(places)
+    if count > 2 and (_crosses(stops) or count > MOST_TIPS_IN_A_FRET and low == high):
         return False
-    if len(stops) == 3:  # index, middle and little finger: no two that move together
-        return True
-    second, third, fourth = (wires[fret] for fret, _ in stops[1:])
-    return max(third - second, fourth - third) <= WEAK_PAIR_SHARE * limits.stretch_mm
+    fingers = FINGERS if count == len(FINGERS) else (INDEX, MIDDLE, LITTLE)[:count]
+    if count == 2:
+        fingers = (INDEX, LITTLE)
+    pairs = limits.pairs_mm
+    return all(
+        places[n] - places[m] <= pairs[PAIRS.index((fingers[m], fingers[n]))]
+        for m, n in combinations(range(count), 2)
+    )
 
 
 def _crosses(stops: list[tuple[int, int]]) -> bool:
@@ -178,7 +185,8 @@ def _fingering(frets: Fretting, way: Assignment, wires: tuple[float, ...]) -> Fi
         Barre(finger, hold.fret, hold.first, hold.last) for finger, hold in placed if hold.width > 1
     )
     on_strings = tuple(_finger_on(string, fret, placed) for string, fret in enumerate(frets))
-    return Fingering(on_strings, barres, wires[holds[-1].fret] - wires[holds[0].fret])
+    stops = [wires[hold.fret] for hold in holds]
+    return Fingering(on_strings, barres, max(stops) - min(stops))
 
 
 def _finger_on(string: int, fret: int | None, placed: tuple[tuple[int, Hold], ...]) -> int | None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cached_property
 
+from harmonykit.fretboard.fingering import THUMB
 from harmonykit.fretboard.hand import Fingering
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.show.box_look import (
@@ -263,7 +264,7 @@ class Box:
         if self.look.marks != "fingers" or self.fingering is None:
             return ""
         finger = self.fingering.fingers[string]
-        return str(finger) if finger else ""
+        return ("T" if finger == THUMB else str(finger)) if finger else ""
 
     def names(self) -> None:
         """The names or the degrees of the notes below their strings."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from harmonykit.fretboard.fingering import FINGERS, THUMB
 from harmonykit.fretboard.hand import Fingering
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
@@ -186,14 +187,14 @@ def _changed(place: str, old: int | None, new: int | None, was: Note | None, now
     return f"{place} goes {way} {steps} semitone{'' if steps == 1 else 's'} from {spoken(was)} {to}"
 
 
-_FINGERS = {1: "first", 2: "second", 3: "third", 4: "fourth"}
+_FINGERS = {finger: f"{ordinal(finger)} finger" for finger in FINGERS} | {THUMB: "thumb"}
 
 
 def _finger_word(fingering: Fingering, string: int) -> str:
     finger = fingering.fingers[string]
     if finger not in _FINGERS:
         return ""
-    said = f", {_FINGERS[finger]} finger"
+    said = f", {_FINGERS[finger]}"
     laid = [barre.width for barre in fingering.barres if barre.finger == finger]
     return said + (f" laid over {laid[0]} strings" if laid else "")
 

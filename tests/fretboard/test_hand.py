@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import (
+    PAIRS,
     Barre,
     Limits,
     can_hold,
@@ -12,6 +14,7 @@ from harmonykit.fretboard.hand import (
     fit,
     limits_at,
 )
+from harmonykit.fretboard.holding import ways_to_finger
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 
@@ -93,6 +96,97 @@ def test_a_small_hand_does_without_the_open_c_of_a_guitar() -> None:
     assert can_hold(shape("x02210").frets, GUITAR, limits_at(1, GUITAR, small_hand=True))
 
 
+# Shapes of chord books that a hand model may not refuse (common practice, from memory).
+@pytest.mark.parametrize(
+    ("digits", "fingers"),
+    [
+        ("x32110", (None, 3, 2, 1, 1, 0)),  # C+: the last joint stands off the open string
+        ("032110", (0, 3, 2, 1, 1, 0)),  # E+
+        ("076780", (0, 2, 1, 3, 4, 0)),  # E7#9
+        ("2310", (2, 3, 1, 0)),  # F7 without its fifth
+        ("x24442", (None, 1, 2, 3, 4, 1)),  # B
+        ("3x233x", (2, None, 1, 3, 4, None)),  # Gm6
+        ("x3133x", (None, 2, 1, 3, 4, None)),  # Cm9
+        ("x32333", (None, 2, 1, 3, 3, 3)),  # C9
+        ("xx3331", (None, None, 3, 3, 3, 1)),  # the ring finger stands off the index's string
+    ],
+)
+def test_what_chord_books_print_is_held(digits: str, fingers: tuple[int | None, ...]) -> None:
+    known = shape(digits)
+    assert known.fingering is not None
+    assert fingers in {way.fingers for way, _ in ways_to_finger(known.frets, known.instrument)}
+
+
+def test_a_barre_has_two_ends() -> None:
+    # Up to three strings lie under the last joint; a wider barre takes the whole finger.
+    assert can_hold((None, None, 2, 2, 2, 0), GUITAR, Limits(barre="half"))
+    assert can_hold((None, 3, 2, 1, 1, 0), GUITAR)
+    assert not can_hold((None, 2, 2, 2, 2, 0), GUITAR)
+    # No string between its ends is open or muted.
+    for frets in ((2, 0, 2, 3, 3, 4), (2, None, 2, 3, 3, 4)):
+        assert not can_hold(frets, GUITAR)
+
+
+def test_the_little_finger_does_not_stand_off_the_strings_past_it() -> None:
+    # Four notes below the row of two leave it to the little finger.
+    assert not can_hold((1, 3, 3, 2, 1, 0), GUITAR)
+    assert can_hold((None, 1, 3, 3, 3, 1), GUITAR)
+
+
+# From index to little finger in mm, and what other pairs reach at that.  Spans on a flat keyboard
+# are wider (thumb to little finger about 200 mm in women and 225 mm in men, from memory): curled
+# over strings, four fingers part by less than half of it.
+def test_each_pair_of_fingers_has_its_limit() -> None:
+    wide = dict(zip(PAIRS, Limits().pairs_mm, strict=True))
+    assert wide[1, 4] == 98 and max(wide.values()) < 200 / 2
+    assert wide[2, 3] < wide[3, 4] < wide[1, 2] < wide[2, 4] < wide[1, 3] < wide[1, 4]
+    # A fret lets a pair through or not by its length alone: 647.7 mm, frets 3 to 5 are 59.4 mm and
+    # frets 7 to 9 47.2 mm (L(2^(-m/12) - 2^(-n/12)), fret_positions.tsv).
+    pair = {
+        fingers
+        for low, high in ((3, 5), (7, 9))
+        for way, _ in ways_to_finger((low, high, None, None, None, None), GUITAR)
+        for fingers in [(low, way.fingers[:2])]
+    }
+    assert {f for low, f in pair if low == 3} == set(PAIRS) - {(2, 3)}
+    assert {f for low, f in pair if low == 7} == set(PAIRS)
+
+
+def test_two_fingers_do_not_leave_two_behind_by_five_frets() -> None:
+    for frets in ((1, 6, 1, 6), (6, 1, 6, 1)):
+        assert not can_hold(frets, UKULELE)
+        assert not can_hold(frets, Instrument.named("tenor ukulele"))
+
+
+@pytest.mark.parametrize(("name", "held"), [("small", False), ("usual", False), ("wide", True)])
+def test_reach_decides_about_four_frets_at_the_nut_of_a_guitar(name: str, held: bool) -> None:
+    # 97.3 mm: span_mm.tsv, guitar 25.5 in.
+    assert can_hold((1, None, None, None, 4, None), GUITAR, Limits().with_reach(name)) == held
+
+
+def test_an_unknown_reach_is_refused() -> None:
+    with pytest.raises(HarmonyError, match="'huge' is not a reach of a hand"):
+        Limits().with_reach("huge")
+
+
+# Shapes that players hold with the thumb over the neck (common practice, from memory).
+@pytest.mark.parametrize(
+    ("digits", "thumb"), [("200232", 5), ("133211", 5), ("1x3211", 5), ("3x0003", 5)]
+)
+def test_the_thumb_is_a_setting(digits: str, thumb: int) -> None:
+    known = shape(digits)
+    by_thumb = {
+        way.fingers[0] for way, _ in ways_to_finger(known.frets, GUITAR, Limits(thumb=True))
+    }
+    without = {way.fingers[0] for way, _ in ways_to_finger(known.frets, GUITAR, Limits())}
+    assert thumb in by_thumb and thumb not in without
+
+
+def test_the_thumb_reaches_frets_beside_the_index_alone() -> None:
+    assert not can_hold((5, 3, 2, 1, 2, 4), GUITAR, Limits(thumb=True))
+    assert can_hold((2, 3, 2, 1, None, 2), GUITAR, Limits(thumb=True))
+
+
 # What no teacher would ask for, and why.
 IMPOSSIBLE = {
     "123456": "a finger for each string",
@@ -150,8 +244,8 @@ def test_stretch_is_measured_from_wire_to_wire(digits: str, mm: float) -> None:
         ("x32010", ()),
         ("3211", ("a barre over 2 strings", "it hurts, stop")),
         ("133211", ("a barre over 6 strings", "it hurts, stop")),
-        ("xxx144", ("a stretch of 97 mm", "it hurts, stop", "a teacher or a clinician")),
-        ("144111", ("97 mm and a barre over 6 strings", "either hurts, stop")),
+        ("1xxx4x", ("a stretch of 97 mm", "it hurts, stop", "a teacher or a clinician")),
+        ("477444", ("82 mm and a barre over 6 strings", "either hurts, stop")),
     ],
 )
 def test_a_wide_stretch_and_a_barre_carry_a_caution(digits: str, parts: tuple[str, ...]) -> None:

@@ -16,15 +16,20 @@ UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 # Common practice, no source: top fret 5/5, 7/9, 12/12; stretch 67, 80, 98 mm; barre none, half,
 # full; a small hand 20 % less.
 @pytest.mark.parametrize(
-    ("level", "ukulele", "guitar", "stretch", "small", "barre"),
-    [(1, 5, 5, 67, 53.6, "none"), (2, 7, 9, 80, 64, "half"), (3, 12, 12, 98, 78.4, "full")],
+    ("level", "ukulele", "guitar", "stretch", "small", "barre", "reach"),
+    [
+        (1, 5, 5, 67, 53.6, "none", 78.4),
+        (2, 7, 9, 80, 64, "half", 88),
+        (3, 12, 12, 98, 78.4, "full", 98),
+    ],
 )
 def test_levels_are_the_customary_ones(
-    level: int, ukulele: int, guitar: int, stretch: float, small: float, barre: str
+    level: int, ukulele: int, guitar: int, stretch: float, small: float, barre: str, reach: float
 ) -> None:
-    assert limits_at(level, UKULELE) == Limits(ukulele, stretch, barre)
-    assert limits_at(level, GUITAR) == Limits(guitar, stretch, barre)
-    assert limits_at(level, GUITAR, small_hand=True) == Limits(guitar, small, barre)
+    assert limits_at(level, UKULELE) == Limits(ukulele, stretch, barre, reach_mm=reach)
+    assert limits_at(level, GUITAR) == Limits(guitar, stretch, barre, reach_mm=reach)
+    smaller = limits_at(level, GUITAR, small_hand=True)
+    assert smaller == Limits(guitar, small, barre, reach_mm=round(0.8 * reach, 6))
 
 
 def test_each_level_asks_for_more_than_the_one_before() -> None:
