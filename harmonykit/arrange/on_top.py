@@ -30,7 +30,6 @@ from harmonykit.arrange.slots import melody_between
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits, can_hold
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.tones import usual_omissions
 from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
@@ -189,9 +188,7 @@ class _Maker:
         if alone:
             return self._single(pitch), ""
         strings = len(self.instrument.strings)
-        many = strings > _FULL
-        omitted = usual_omissions(chord, strings)
-        whole = self._find(chord, pitch, omitted, "any" if many else "none")
+        whole = self._find(chord, pitch, None, "any" if strings > _FULL else "none")
         full = tuple(v for v in whole if len(v.sounding) >= min(_FULL, strings) and _in_a_row(v))
         if full:
             return full, ""
@@ -200,10 +197,10 @@ class _Maker:
         return tuple(v for v in parts if len(v.sounding) == most), FEWER
 
     def _find(
-        self, chord: Chord, pitch: int, omit: tuple[int, ...], mutes: str
+        self, chord: Chord, pitch: int, omit: tuple[int, ...] | None, mutes: str
     ) -> tuple[Voicing, ...]:
         return find_voicings(
-            chord,
+            chord.over(None),
             self.instrument,
             max_fret=self.limits.max_fret,
             omit=omit,

@@ -10,7 +10,6 @@ from harmonykit.arrange.slots import Slot
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits, can_hold
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.tones import usual_omissions
 from harmonykit.fretboard.voicing import Voicing, chord_scale, find_voicings
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
@@ -127,10 +126,11 @@ class ShapeBook:
 
 @lru_cache(maxsize=2048)
 def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
-    """Return the shapes of a chord within limits, tones left out where strings are too few.
+    """Return the shapes of a chord within limits, by frets, of those that players use.
 
     On more than four strings some may be muted, and the lowest pitch is the chord's bass; where it
-    can be helped, four or more sound and none between them is muted.
+    can be helped, four or more sound and none between them is muted.  On four strings and fewer
+    all sound, and as many tones of the chord as they can.
 
     Examples
     --------
@@ -138,18 +138,21 @@ def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voic
     >>> [shape.digits for shape in shapes]
     ['0-0-0-0', '2-4-3-3']
     """
-    strings = len(instrument.strings)
-    many = strings > _FULL
+    many = len(instrument.strings) > _FULL
     found = find_voicings(
-        chord,
+        chord if many else chord.over(None),
         instrument,
-        max_fret=limits.max_fret,
-        omit=usual_omissions(chord, strings),
-        mutes=many,
+        limits.max_fret,
         bass=chord.bass if many else None,
         limits=limits,
     )
-    return tuple(v for v in found if _is_full(v)) or found
+    most = 0 if many else max((len(v.pcs) for v in found), default=0)
+    rich = sorted((v for v in found if len(v.pcs) >= most), key=_by_frets)
+    return tuple(v for v in rich if _is_full(v)) or tuple(rich)
+
+
+def _by_frets(voicing: Voicing) -> tuple[int, ...]:
+    return tuple(-1 if fret is None else fret for fret in voicing.frets)
 
 
 def _is_full(voicing: Voicing) -> bool:

@@ -151,6 +151,7 @@ def compare(
 @click.option("--capo", type=int, default=0, help="The fret of a capo; frets count from it.")
 @click.option("--level", type=click.IntRange(1, 3), help="Shapes within reach at this level.")
 @click.option("--small-hand", is_flag=True, help="Shapes within reach of a small hand.")
+@click.option("--thumb", is_flag=True, help="Let the thumb press the first string.")
 @click.option("--json", "as_json", is_flag=True, help="Everything, with every shape, as JSON.")
 def chord(
     symbol: str | None,
@@ -159,6 +160,7 @@ def chord(
     capo: int,
     level: int | None,
     small_hand: bool,
+    thumb: bool,
     as_json: bool,
 ) -> None:
     """Tell what is known of the chord SYMBOL: tones, where it leads, shapes.
@@ -174,7 +176,7 @@ def chord(
     """
     from harmonykit.cli.chord_command import told
 
-    click.echo(told(symbol, frets, instrument, capo, level, small_hand, as_json))
+    click.echo(told(symbol, frets, instrument, capo, level, small_hand, thumb, as_json))
 
 
 @app.command()

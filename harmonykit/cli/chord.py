@@ -38,6 +38,7 @@ def facts(
     capo: int = 0,
     level: int | None = None,
     small_hand: bool = False,
+    thumb: bool = False,
 ) -> Facts:
     """Return everything that the command tells of a chord symbol on an instrument.
 
@@ -53,6 +54,8 @@ def facts(
         The level, 1 to 3, within whose limits shapes are; those of a wide hand where not given.
     small_hand : bool
         Whether the hand is small.
+    thumb : bool
+        Whether the thumb may press the first string.
 
     Raises
     ------
@@ -70,7 +73,7 @@ def facts(
         raise HarmonyError(f"{symbol!r} means that no chord sounds", mend='a chord: "F#dim7"')
     chord = reading.chord
     neck = read_instrument(instrument).with_capo(capo)
-    limits = hand_limits(neck, level, small_hand)
+    limits = hand_limits(neck, level, small_hand, thumb)
     shapes, left_out = shapes_of(chord, neck, limits)
     meaning = _diminished(chord) if chord.is_diminished_seventh else _other(chord)
     return {
@@ -85,8 +88,9 @@ def facts(
         "instrument": instrument_facts(neck),
         "level": level,
         "small_hand": small_hand,
+        "thumb": thumb,
         "may_be_missing": left_out,
-        "shapes": [shape_facts(shape, chord) for shape in shapes],
+        "shapes": [shape_facts(shape, chord, thumb) for shape in shapes],
         "near_the_first": near_facts(shapes[0]) if shapes else [],
         "from_the_first": lead_facts(shapes[0], _targets(meaning), limits) if shapes else [],
     }

@@ -19,6 +19,7 @@ def told(
     capo: int,
     level: int | None,
     small_hand: bool,
+    thumb: bool,
     as_json: bool,
 ) -> str:
     """Return what the command prints.
@@ -38,6 +39,6 @@ def told(
         known = frets_facts(frets, read_instrument(instrument).with_capo(capo))
         text = frets_text
     else:
-        known = facts(symbol or "", instrument, capo, level, small_hand)
+        known = facts(symbol or "", instrument, capo, level, small_hand, thumb)
         text = to_text
     return json.dumps(known, ensure_ascii=False, indent=2) if as_json else text(known)

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, replace
 from typing import Any
 
 from harmonykit.fretboard.change import change
 from harmonykit.fretboard.difficulty import difficulty
-from harmonykit.fretboard.hand import Limits, caution, limits_at
+from harmonykit.fretboard.hand import Fingering, Limits, caution, fit, limits_at
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.makeup import makeup
 from harmonykit.fretboard.nearest import Near, nearest_shapes, neighbours
-from harmonykit.fretboard.tones import usual_omissions
 from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
 
 Facts = dict[str, Any]
 
@@ -43,7 +41,9 @@ def instrument_facts(neck: Instrument) -> Facts:
     }
 
 
-def hand_limits(neck: Instrument, level: int | None, small_hand: bool) -> Limits:
+def hand_limits(
+    neck: Instrument, level: int | None, small_hand: bool, thumb: bool = False
+) -> Limits:
     """Return the limits of a level, or of a wide hand where none is given.
 
     Examples
@@ -51,50 +51,36 @@ def hand_limits(neck: Instrument, level: int | None, small_hand: bool) -> Limits
     >>> hand_limits(Instrument.named("ukulele"), None, small_hand=True).stretch_mm
     78.4
     """
-    if level is not None:
-        return limits_at(level, neck, small_hand)
-    return Limits().small_hand() if small_hand else Limits()
+    limits = limits_at(level, neck) if level is not None else Limits()
+    return replace(limits.small_hand() if small_hand else limits, thumb=thumb)
 
 
 def shapes_of(chord: Chord, neck: Instrument, limits: Limits) -> tuple[list[Voicing], list[str]]:
-    """Return the shapes of a chord, up the neck, and the degrees that some of them leave out.
+    """Return the shapes of a chord, the most usual first, and the degrees that some leave out.
 
-    Tones are left out only where no shape has them all: first those that players leave out on so
-    many strings, then whatever the chord can do without.  A bass that is not the root is lowest.
+    Examples
+    --------
+    >>> shapes, left_out = shapes_of(Chord.parse("C9"), Instrument.named("ukulele"), Limits())
+    >>> [shape.digits for shape in shapes[:2]], left_out
+    (['3-2-0-3', '0-2-0-1'], ['1', '5'])
     """
-    bass = None if chord.bass == chord.root else chord.bass
-    found, omit = _fullest(chord, neck, bass, limits)
-    left_out = [d.name for d in chord.degrees if d.pitch_class in omit]
-    return sorted(found, key=lambda shape: _rank(shape, chord)), left_out
-
-
-def _fullest(
-    chord: Chord, neck: Instrument, bass: Note | None, limits: Limits
-) -> tuple[tuple[Voicing, ...], Iterable[int]]:
-    """Return the shapes that leave out the least, and the semitones that they may leave out."""
-    ways: tuple[Iterable[int], ...] = ((), usual_omissions(chord, len(neck.strings)))
-    for omit in (*ways, chord.droppable):
-        found = find_voicings(chord, neck, bass=bass, mutes=_mutes(neck), omit=omit, limits=limits)
-        if found:
-            return found, omit
-    return (), chord.droppable
+    found = find_voicings(chord, neck, limits.max_fret, limits=limits)
+    heard = [shape.pcs for shape in found]
+    root = chord.root.pitch_class
+    left_out = [
+        degree.name
+        for degree in chord.degrees
+        if any((root + degree.pitch_class) % 12 not in pcs for pcs in heard)
+    ]
+    return list(found), left_out
 
 
 def _mutes(neck: Instrument) -> bool:
     return len(neck.strings) > _MOST_STRINGS_WITHOUT_MUTES
 
 
-def _rank(shape: Voicing, chord: Chord) -> tuple[int, bool, int, int, str]:
-    """Order shapes up the neck; on many strings, first what a hand strums over the chord's bass."""
-    sounds = [fret is not None for fret in shape.frets]
-    first, last = sounds.index(True), len(sounds) - sounds[::-1].index(True)
-    gaps = sounds[first:last].count(False)
-    off_the_bass = _mutes(shape.instrument) and shape.lowest % 12 != chord.bass.pitch_class
-    return gaps, off_the_bass, shape.highest_fret, shape.lowest_fret, shape.digits
-
-
-def shape_facts(shape: Voicing, chord: Chord) -> Facts:
-    """Return what is told of one shape of a chord.
+def shape_facts(shape: Voicing, chord: Chord, thumb: bool = False) -> Facts:
+    """Return what is told of one shape of a chord, whose first string the thumb may press.
 
     Examples
     --------
@@ -104,26 +90,28 @@ def shape_facts(shape: Voicing, chord: Chord) -> Facts:
     (['A4', 'Eb4', 'F#4', 'C5'], [1, 3, 2, 4], 'close', 1)
     """
     lies = makeup(shape, chord)
-    held = shape.fingering
+    neck = shape.instrument
+    held = fit(shape.frets, neck, Limits(max_fret=neck.frets, thumb=thumb))
     return {
         "frets": list(shape.frets),
         "digits": shape.digits,
         "notes": [None if note is None else str(note) for note in shape.spelled(chord)],
-        "fingers": list(shape.fingers),
+        "fingers": list(held.fingers) if held else [],
         "barres": [asdict(barre) for barre in held.barres] if held else [],
         "stretch_mm": round(shape.stretch_mm, 1),
         "layout": lies.layout,
         "position": lies.position,
         "bass": lies.bass.name,
         "missing": [degree.name for degree in lies.missing],
+        "rootless": lies.rootless,
         "doubled": [degree.name for degree in lies.doubled],
-        "difficulty": _parts(shape) if held else None,
+        "difficulty": _parts(shape, held) if held else None,
         "caution": caution(shape),
     }
 
 
-def _parts(shape: Voicing) -> Facts:
-    parts = asdict(difficulty(shape))
+def _parts(shape: Voicing, held: Fingering) -> Facts:
+    parts = asdict(difficulty(shape, held))
     return {
         name: round(part, 1) if isinstance(part, float) else part for name, part in parts.items()
     }

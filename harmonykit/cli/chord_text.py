@@ -16,6 +16,7 @@ from harmonykit.fretboard.tuning import is_tuning
 WIDTH = 80
 MOST_SHAPES = 16
 _INDENT = 12
+_ROOT = "1"
 
 
 def to_text(known: Facts) -> str:
@@ -130,14 +131,18 @@ def _shapes(known: Facts) -> Iterator[str]:
 
 def _title(known: Facts) -> str:
     name, line = known["instrument"]["name"], known["instrument"]["line"]
-    spared = ", ".join(map(printed, known["may_be_missing"]))
+    spared = " or ".join(map(_tone, known["may_be_missing"]))
     count = len(known["shapes"])
     if not count:
         where = f"on {name}" if is_tuning(name) else f"on the {name}"
         without = f", even without {spared}" if spared else ""
         return f"No shape {where}{without}, that {_hand(known)} holds"
-    without = f", not all with {spared}" if spared else ""
+    without = f", some without {spared}" if spared else ""
     return f"{count} {'shape' if count == 1 else 'shapes'}{without}{_within(known)}. {line}"
+
+
+def _tone(degree: str) -> str:
+    return "the root" if degree == _ROOT else f"the {printed(degree)}"
 
 
 def _hand(known: Facts) -> str:
@@ -187,5 +192,6 @@ def _cells(shape: Facts) -> tuple[str, ...]:
 
 def _lies(shape: Facts) -> str:
     over = f"over {printed(shape['bass'])}"
-    missing = f", no {' '.join(map(printed, shape['missing']))}" if shape["missing"] else ""
-    return f"{shape['layout']} {over}".strip() + missing
+    lacks = " ".join(printed(degree) for degree in shape["missing"] if degree != _ROOT)
+    rootless = ", rootless" if shape["rootless"] else ""
+    return f"{shape['layout']} {over}".strip() + rootless + (f", no {lacks}" if lacks else "")

@@ -63,7 +63,7 @@ def nearest_shapes(
     by : {"strings", "mm"}
         Which measure comes first; the other one parts equals.
     **asked
-        What else is asked of the shapes, as in ``find_voicings``.
+        What else is asked of the shapes, as in ``find_voicings``; nothing is left out unless asked.
 
     Raises
     ------
@@ -79,7 +79,7 @@ def nearest_shapes(
     2-2-2-3 D7: 1 string, 5 mm
     2-0-2-5 D7: 2 strings, 9 mm
     """
-    found = find_voicings(chord, voicing.instrument, **{"playable": True, **asked})
+    found = find_voicings(chord, voicing.instrument, **{"omit": (), **asked})
     return _sorted((_near(voicing, one, (chord,)) for one in found), by)
 
 

@@ -15,19 +15,23 @@ from harmonykit.theory.note import Note
 Tone = Note | str | int
 
 _DEGREE = re.compile(r"[b#]*\d+")
-_ROOT, _FIFTH = Degree(1), Degree(5)
-# From here up a fifth is dropped even where there is room: the open C7 of a guitar has none.
+_ROOT, _THIRD, _FIFTH = Degree(1), Degree(3), Degree(5)
+_FLAT_SEVENTH, _ELEVENTH, _THIRTEENTH = Degree(7, -1), Degree(11), Degree(13)
+# From here up a chord has room to spare: the open C6 of a guitar, x32210, has no fifth.
 _MANY_STRINGS = 5
 
 
 def usual_omissions(chord: Chord, strings: int) -> tuple[int, ...]:
     """Return the tones that players leave out of a chord on so many strings, the first to go first.
 
-    What fits is left whole, but that five or more strings may do without the plain fifth of a
-    chord of four tones or more.  Otherwise a plain fifth goes, then the root, then stacked tones
-    that the symbol does not name; on five and six strings those go before the root.  Third (or
-    sus), seventh or sixth, and an altered fifth always stay, and so does a diminished seventh
-    on four strings.  (Common practice, no source.)
+    What may go depends on the kind of chord.  A triad, a suspension and a diminished seventh stay
+    whole, where strings suffice.  A chord with a seventh or a ninth may lose its plain fifth, on
+    any number of strings; a sixth or an added tone without a seventh only on five and more, since
+    C6 without its G is A minor.  On four strings a dominant may do without its root, and so may
+    whatever has more tones than strings.  What the symbol's last number brings along unsaid, the
+    9 of a 13, may go everywhere; the natural eleventh of a 13 with a major third always does
+    (``unwanted``).  Third (or sus), seventh or sixth, and every altered tone stay, as long as
+    there are strings for them.  (Common practice, no source.)
 
     Parameters
     ----------
@@ -44,20 +48,51 @@ def usual_omissions(chord: Chord, strings: int) -> tuple[int, ...]:
     --------
     >>> usual_omissions(Chord.parse("G9"), 4), usual_omissions(Chord.parse("Bdim7"), 4)
     ((7, 0), ())
-    >>> usual_omissions(Chord.parse("C7"), 3), usual_omissions(Chord.parse("C7"), 6)
-    ((7, 0), (7,))
+    >>> usual_omissions(Chord.parse("Cmaj7"), 4), usual_omissions(Chord.parse("C6"), 4)
+    ((7,), ())
+    >>> usual_omissions(Chord.parse("C13"), 6)
+    (5, 7, 2)
     """
-    tones = len(chord.semitones)
-    order = _order(chord, strings)
-    if tones <= strings:
-        fifth = _FIFTH in chord.degrees and tones > 3 and strings >= _MANY_STRINGS
-        return (_FIFTH.pitch_class,) if fifth else ()
-    needed = tones - strings
-    customary = sum(degree in (_ROOT, _FIFTH) for degree in order) if strings < _MANY_STRINGS else 0
-    return tuple(degree.pitch_class for degree in order[: max(needed, customary)])
+    never = unwanted(chord)
+    wanted = len(chord.semitones) - len(never)
+    few = strings < _MANY_STRINGS
+    order = [degree for degree in _order(chord, few) if degree.pitch_class not in never]
+    free = [degree for degree in order if _may_go(chord, degree, wanted, strings)]
+    for degree in order:
+        if wanted - len(free) > strings and degree not in free:
+            free.append(degree)
+    return (*never, *(degree.pitch_class for degree in order if degree in free))
 
 
-def _order(chord: Chord, strings: int) -> list[Degree]:
+def unwanted(chord: Chord) -> tuple[int, ...]:
+    """Return the tones that a player never sounds, although the chord's full stack has them.
+
+    A natural eleventh lies a semitone above the major third, so that a 13 is played without it; a
+    symbol that ends with 11 names it, and then the third goes.  (Common practice, no source.)
+
+    Examples
+    --------
+    >>> unwanted(Chord.parse("C13")), unwanted(Chord.parse("Cm13")), unwanted(Chord.parse("C11"))
+    ((5,), (), ())
+    """
+    clash = {_THIRD, _ELEVENTH, _THIRTEENTH} <= set(chord.degrees)
+    return (_ELEVENTH.pitch_class,) if clash else ()
+
+
+def _may_go(chord: Chord, degree: Degree, tones: int, strings: int) -> bool:
+    """Whether players leave a degree out of a chord of so many tones, also where it would fit."""
+    degrees = set(chord.degrees)
+    few, crowded = strings < _MANY_STRINGS, tones > strings
+    if degree == _FIFTH:
+        rich = any(found.number == 7 for found in degrees) or tones > 4
+        return tones > 3 and (rich or crowded or not few)
+    if degree == _ROOT:
+        dominant = {_THIRD, _FLAT_SEVENTH} <= degrees
+        return few and (crowded or (dominant and _FIFTH in degrees and tones > 3))
+    return _unsaid(chord, degree)
+
+
+def _order(chord: Chord, few: bool) -> list[Degree]:
     """Return the degrees that may go, the first to go first."""
     upper = sorted((d for d in chord.degrees if d.number > 7), key=lambda d: -d.number)
     unsaid = [d for d in reversed(chord.degrees) if _unsaid(chord, d)]
@@ -65,7 +100,7 @@ def _order(chord: Chord, strings: int) -> list[Degree]:
     altered = [d for d in upper if d.alter and d not in unsaid]
     root = [_ROOT] if _ROOT in chord.degrees else []
     fifth = [_FIFTH] if _FIFTH in chord.degrees else []
-    if strings < _MANY_STRINGS:
+    if few:
         return [*fifth, *root, *unsaid, *plain, *altered]
     return [*fifth, *unsaid, *root, *plain, *altered]
 

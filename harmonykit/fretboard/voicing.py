@@ -18,6 +18,14 @@ from harmonykit.fretboard.hand import Fingering, Limits, can_hold, fit
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.sieve import sieve_for
 from harmonykit.fretboard.tones import Tone, above_root, mask
+from harmonykit.fretboard.usual import (
+    MANY_STRINGS,
+    PLAIN_SPAN,
+    most_usual_first,
+    spares_enough,
+    usual_span,
+    usual_tones,
+)
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.pcset import PcSet
@@ -191,10 +199,10 @@ def find_voicings(
     chord: Chord,
     instrument: Instrument,
     max_fret: int = 12,
-    max_span: int = 3,
+    max_span: int | None = None,
     playable: bool = True,
-    omit: Iterable[Tone | Degree] = (),
-    mutes: bool | str = False,
+    omit: Iterable[Tone | Degree] | None = None,
+    mutes: bool | str | None = None,
     bass: Tone | None = None,
     top: Tone | None = None,
     limits: Limits | None = None,
@@ -203,10 +211,17 @@ def find_voicings(
     doubling: bool | Iterable[Tone | Degree] = True,
     layout: str | None = None,
 ) -> tuple[Voicing, ...]:
-    """Return every shape in which each tone of a chord sounds and nothing else does.
+    """Return the shapes of a chord: those that players use, or all that there are.
 
-    The list is whole: nothing is capped.  A foreign bass (the B of F#7/B) is no tone of the
-    chord, so it sounds only where ``bass`` asks for it, and then as the lowest pitch alone.
+    With ``playable`` the shapes are what a chord book prints, in its order (``usual``): a hand
+    holds them, tones are left out as is customary for this kind of chord, strings of five and
+    more may be muted, a written bass (the E of C/E) is lowest, and a 13 has no eleventh.  Each of
+    these gives way to what is asked for.  Without ``playable`` every tone sounds, no string is
+    muted, and shapes are sorted by frets, a muted string first, unless asked otherwise.
+
+    The list is whole: nothing is capped.  A foreign bass (the B of F#7/B) is not a tone of the
+    chord, so it sounds as the lowest pitch alone, and without ``playable`` only if ``bass`` asks
+    for it.
 
     Parameters
     ----------
@@ -214,16 +229,19 @@ def find_voicings(
     instrument : Instrument
     max_fret : int
         The highest fret; the neck's end where that comes first.
-    max_span : int
-        The highest minus the lowest fretted fret; open strings are free.
+    max_span : int, optional
+        The highest minus the lowest fretted fret, open strings being free; 3 where not given, and
+        5 for playable shapes on strings a fifth apart.
     playable : bool
-        Whether the hand model (``hand.fit``) must hold the shape.
-    omit : iterable of int, Degree, Note or str
+        Whether the shapes are those that players use; the hand model (``hand.fit``) holds them.
+    omit : iterable of int, Degree, Note or str, optional
         Tones that need not sound (they still may): semitones above the root, degrees
-        (``"5"``), or note names (``"E"``).  ``usual_omissions`` names the customary ones.
-    mutes : bool or {"none", "any", "outer", "inner"}
+        (``"5"``), or note names (``"E"``).  The customary ones (``usual_omissions``) where not
+        given and ``playable``; ``()`` for none.
+    mutes : bool or {"none", "any", "outer", "inner"}, optional
         Which strings may be muted: none (``False``), any (``True``), only those outside all that
-        sound, or only those between.
+        sound, or only those between.  Any of five strings and more where not given and
+        ``playable``.
     bass, top : Note, str or int, optional
         What the lowest and the highest *pitch* must be: a note name or pitch class for any
         octave; a note with an octave, or a MIDI number from 12 up, for that very pitch.
@@ -239,40 +257,44 @@ def find_voicings(
     Returns
     -------
     tuple of Voicing
-        Sorted by frets, string by string, a muted string first.
+        The most usual first; by frets where not ``playable``.
 
     Raises
     ------
     HarmonyError
-        If something in ``omit`` or ``doubling`` is no tone of the chord, a limit is below 0, or
-        ``mutes`` or ``layout`` is no such word.
+        If something in ``omit`` or ``doubling`` is not a tone of the chord, a limit is below 0, or
+        ``mutes`` or ``layout`` is not such a word.
 
     Examples
     --------
-    >>> ukulele = Instrument.named("ukulele")
+    >>> ukulele, guitar = Instrument.named("ukulele"), Instrument.named("guitar")
     >>> [shape.digits for shape in find_voicings(Chord.parse("G7"), ukulele, max_fret=5)]
-    ['0-2-1-2', '4-5-3-5']
+    ['0-2-1-2', '4-5-3-5', '4-5-3-2', '0-5-3-2', '4-2-1-2']
     >>> [shape.digits for shape in find_voicings(Chord.parse("C"), ukulele, 5, top="C5", bass="C")]
     ['0-0-0-3']
-    >>> guitar, fmaj7 = Instrument.named("guitar"), Chord.parse("Fmaj7")
+    >>> [shape.digits for shape in find_voicings(Chord.parse("A"), guitar)[:2]]
+    ['x-0-2-2-2-0', 'x-0-2-2-2-5']
+    >>> fmaj7 = Chord.parse("Fmaj7")
     >>> drops = find_voicings(fmaj7, guitar, 5, mutes="outer", layout="drop 2", opens=False)
-    >>> [shape.digits for shape in drops]
-    ['x-x-2-2-1-1', 'x-x-3-5-5-5', 'x-3-3-2-5-x', '1-3-2-2-x-x']
+    >>> sorted(shape.digits for shape in drops)
+    ['1-3-2-2-x-x', 'x-3-3-2-5-x', 'x-x-2-2-1-1', 'x-x-3-5-5-5']
     """
-    if max_fret < 0 or max_span < 0:
+    if max_fret < 0 or (max_span or 0) < 0:
         raise HarmonyError("max_fret and max_span are frets", rule="they are 0 or more")
-    root = chord.root.pitch_class
-    tones = mask(chord.semitones, root)
-    optional = mask((above_root(chord, tone) for tone in omit), root)
+    strings, hand = len(instrument.strings), limits or Limits(max_fret=max_fret)
+    if playable and bass is None and chord.bass != chord.root:
+        bass = chord.bass
+    if mutes is None:
+        mutes = playable and strings >= MANY_STRINGS
     sieve = sieve_for(chord, mutes, bass, top, doubling, layout)
+    must, may = _tones(chord, strings, playable, omit)
     foreign = 1 << (sieve.low or 0) % 12 if sieve.foreign else 0
-    hand = limits or Limits(max_fret=max_fret)
     shapes = frettings(
         instrument.midi,
-        tones & ~optional | foreign,
-        tones | foreign,
+        must | foreign,
+        may | foreign,
         min(max_fret, instrument.frets, hand.max_fret if playable else max_fret),
-        max_span,
+        _span(instrument, playable) if max_span is None else max_span,
         sieve.muted != "none",
         instrument.starts,
         opens,
@@ -281,7 +303,32 @@ def find_voicings(
         shapes = [s for s in shapes if sieve.passes(s, _sounding(instrument, s))]
     if playable:
         shapes = [s for s in shapes if can_hold(s, instrument, hand)]
+        if omit is None:
+            shapes = [s for s in shapes if spares_enough(chord, strings, _heard(instrument, s))]
+        shapes = most_usual_first(chord, instrument, shapes)
     return tuple(Voicing(instrument, shape) for shape in shapes)
+
+
+def _tones(
+    chord: Chord, strings: int, playable: bool, omit: Iterable[Tone | Degree] | None
+) -> tuple[int, int]:
+    """Return which pitch classes must and which may sound, as bit masks."""
+    root = chord.root.pitch_class
+    must = may = mask(chord.semitones, root)
+    if playable:
+        must, may = usual_tones(chord, strings)
+    if omit is not None:
+        must = may & ~mask((above_root(chord, tone) for tone in omit), root)
+    return must, may
+
+
+def _span(instrument: Instrument, playable: bool) -> int:
+    return usual_span(instrument) if playable else PLAIN_SPAN
+
+
+def _heard(instrument: Instrument, frets: Fretting) -> int:
+    """Return the bit mask of the pitch classes that sound."""
+    return mask(_sounding(instrument, frets), 0)
 
 
 def _sounding(instrument: Instrument, frets: Fretting) -> tuple[int, ...]:

@@ -100,7 +100,7 @@ def nearest(shape: Voicing, target: Chord) -> Voicing | None:
     sounding = [midi is not None for midi in shape.midi]
     found = find_voicings(
         target, shape.instrument, max_fret=min(shape.instrument.frets, shape.highest_fret + 4),
-        mutes=not all(sounding),
+        omit=(), mutes=not all(sounding),
     )  # fmt: skip
     alike = [v for v in found if [midi is not None for midi in v.midi] == sounding]
     return min(alike, key=lambda v: (sum(map(abs, _steps(shape, v))), v.digits), default=None)

@@ -57,7 +57,7 @@ def climbing_shape(scale: SixthDiminished, instrument: Instrument) -> Voicing:
 def _whole_shapes(chord: Chord, instrument: Instrument) -> Iterable[Voicing]:
     """Yield shapes of all tones, on all strings of four or on four neighbouring ones of more."""
     many = len(instrument.strings) > _STRINGS
-    for shape in find_voicings(chord, instrument, max_fret=HIGHEST_FRET, mutes=many):
+    for shape in find_voicings(chord, instrument, HIGHEST_FRET, omit=(), mutes=many):
         sounding = [string for string, fret in enumerate(shape.frets) if fret is not None]
         together = sounding[-1] - sounding[0] + 1 == len(sounding)
         if together and len(sounding) == min(_STRINGS, len(shape.frets)):

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Any
 
 from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.tones import usual_omissions
 from harmonykit.fretboard.voicing import Voicing, find_voicings
 from harmonykit.show.box import draw_box
 from harmonykit.show.marks import draw_key
@@ -53,9 +52,8 @@ def shape_groups(
 ) -> tuple[Group, ...]:
     """Return the playable shapes of some chords as boxes, a group for each chord.
 
-    Of more than ``most`` shapes some are drawn, evenly up the neck, and the note says of how many.
-    Tones that are left out by custom may be missing.  Where there are more strings than tones the
-    outer ones may be muted.
+    They are those of ``find_voicings`` in its order, the most usual first; of more than ``most``
+    the first are drawn, and the note says of how many.
 
     Examples
     --------
@@ -75,23 +73,15 @@ def _group(
     size: str,
     palette: str,
 ) -> Group:
-    found = _shapes(instrument, chord, max_fret)
-    step = max(1.0, len(found) / most)
-    chosen = [found[int(step * index)] for index in range(min(most, len(found)))]
+    found = find_voicings(chord, instrument, max_fret)
     look: dict[str, Any] = {"marks": marks, "size": size, "palette": palette}
-    boxes = [draw_box(shape, chord, name="", barre=marks != "roles", **look) for shape in chosen]
+    boxes = [
+        draw_box(shape, chord, name=_said(shape, chord), barre=marks != "roles", **look)
+        for shape in found[:most]
+    ]
     of = f"{len(boxes)} of {len(found)}" if len(boxes) < len(found) else f"{len(found) or 'no'}"
     return Group(chord.unicode, tuple(boxes), f"{of} shape{'' if len(found) == 1 else 's'}")
 
 
-def _shapes(instrument: Instrument, chord: Chord, max_fret: int) -> list[Voicing]:
-    omit = usual_omissions(chord, len(instrument.strings))
-    mutes = len(instrument.strings) > len(chord.semitones)
-    found = find_voicings(chord, instrument, max_fret, omit=omit, mutes=mutes)
-    whole = [shape for shape in found if not _has_gap(shape)]
-    return sorted(whole, key=lambda shape: (shape.lowest_fret, shape.highest_fret, shape.digits))
-
-
-def _has_gap(voicing: Voicing) -> bool:
-    """Whether a string is muted between two that sound: hard to strum."""
-    return "x" in "".join("x" if fret is None else "." for fret in voicing.frets).strip("x")
+def _said(shape: Voicing, chord: Chord) -> str:
+    return "rootless" if chord.root.pitch_class not in shape.pcs else ""

@@ -242,6 +242,6 @@ def lowest_shape(scale: SixthDiminished, instrument: str) -> Voicing:
     '0-0-0-0'
     """
     neck = Instrument.named(instrument)
-    shapes = find_voicings(scale.chord, neck, mutes=len(neck.strings) > 4)
+    shapes = find_voicings(scale.chord, neck, omit=(), mutes=len(neck.strings) > 4)
     four = [shape for shape in shapes if len(shape.sounding) == 4] or list(shapes)
     return min(four, key=lambda shape: (shape.highest_fret, shape.stretch_mm, shape.digits))

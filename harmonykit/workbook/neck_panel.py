@@ -117,7 +117,7 @@ def compute(state: NeckState) -> Held:
 
 @lru_cache(maxsize=256)
 def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[Voicing, ...]:
-    """Return the shapes that sound just these notes, each at least once.
+    """Return the shapes of a chord, the most usual first, or those that sound just these notes.
 
     Examples
     --------
@@ -125,9 +125,11 @@ def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[Voicing, ...]
     ['2-3-2-3', '5-3-2-0']
     """
     neck = Instrument.named(instrument)
+    if symbol and notes:
+        return find_voicings(Chord.parse(symbol), neck)
     if not notes or len(notes) > len(neck.strings):
         return ()
-    return find_voicings(_any_chord(notes, symbol), neck)
+    return find_voicings(_any_chord(notes, symbol), neck, omit=())
 
 
 def _any_chord(notes: PcSet, symbol: str) -> Chord:

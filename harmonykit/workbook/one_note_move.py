@@ -159,7 +159,7 @@ def first_shape(chord: Chord, instrument: Instrument) -> Voicing:
     >>> first_shape(Chord.parse("Adim7"), Instrument.named("ukulele")).digits
     '2-3-2-3'
     """
-    shapes = find_voicings(chord, instrument, mutes=len(instrument.strings) > 4)
+    shapes = find_voicings(chord, instrument, omit=(), mutes=len(instrument.strings) > 4)
     roomy = [shape for shape in shapes if min(f for f in shape.frets if f is not None) >= 2]
     fullest = max(len(shape.sounding) for shape in roomy)
     full = [shape for shape in roomy if len(shape.sounding) == fullest]

@@ -69,15 +69,14 @@ def test_what_is_no_dominant_is_told_what_leads_to_it() -> None:
 
 def test_a_guitar_mutes_strings_and_begins_with_what_is_strummed_in_one_go() -> None:
     shapes = facts("C", "guitar")["shapes"]
-    assert "x-3-2-0-1-0" in [shape["digits"] for shape in shapes]
-    gaps = [shape["digits"].strip("x-").count("x") for shape in shapes]
-    assert gaps == sorted(gaps)
+    assert shapes[0]["digits"] == "x-3-2-0-1-0"
+    assert not any("x" in shape["digits"].strip("x-") for shape in shapes[:12])
 
 
-# Common practice, no source: four strings drop a plain fifth, the root, then what is not named.
+# Common practice, no source: four strings drop a plain fifth, the root, and what is not named.
 def test_a_chord_of_too_many_tones_says_which_may_be_missing() -> None:
     known = facts("C13", "ukulele")
-    assert known["may_be_missing"] == ["1", "5", "11"]
+    assert known["may_be_missing"] == ["1", "5", "9", "11"]
     assert all(len(shape["frets"]) == 4 for shape in known["shapes"])
 
 

@@ -18,8 +18,9 @@ from harmonykit.fretboard.tones import (
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
 
-# Common practice, no source: three strings keep 3 (or sus), 7 or 6, then a named alteration; four
-# strings drop a plain 5, then the root; five or six drop 5 first; never b5 or #5.
+# Common practice, no source: three strings keep 3 (or sus), 7 or 6, then a named alteration; a
+# chord with a seventh or ninth may lose a plain 5 on any number of strings, and a dominant its
+# root on four; a 13 has no 11 beside a major third and may lose its 9; never b5 or #5.
 OMITTED = [
     ("C", 3, ()),
     ("Csus4", 3, ()),
@@ -30,17 +31,28 @@ OMITTED = [
     ("C7b5", 3, (0,)),
     ("C9", 3, (7, 0)),
     ("C7b9", 3, (7, 0)),
-    ("C13", 3, (7, 0, 5, 2)),
+    ("C13", 3, (5, 7, 0, 2)),
     ("C7#5#9", 3, (0, 3)),
     ("C", 4, ()),
-    ("C7", 4, ()),
+    ("C7", 4, (7, 0)),
+    ("Cmaj7", 4, (7,)),
+    ("Cm7", 4, (7,)),
+    ("C7sus4", 4, (7,)),
     ("C6", 4, ()),
+    ("Cm6", 4, ()),
+    ("Cadd9", 4, ()),
+    ("C6", 6, (7,)),
+    ("Cm7b5", 4, ()),
+    ("C7#5", 4, ()),
+    ("C7b5", 4, ()),
+    ("Cm13", 6, (7, 5, 2)),
+    ("C11", 6, (7, 2, 4)),
     ("Cdim7", 4, ()),
     ("C9", 4, (7, 0)),
     ("C7b9", 4, (7, 0)),
     ("C6/9", 4, (7, 0)),
     ("Cmaj7#11", 4, (7, 0)),
-    ("C13", 4, (7, 0, 5)),
+    ("C13", 4, (5, 7, 0, 2)),
     ("C7#5#9", 4, (0,)),
     ("C", 6, ()),
     ("C7", 6, (7,)),
@@ -49,8 +61,8 @@ OMITTED = [
     ("C7#5", 6, ()),
     ("C9", 6, (7,)),
     ("C9", 5, (7,)),
-    ("C13", 6, (7,)),
-    ("C13", 5, (7, 5)),
+    ("C13", 6, (5, 7, 2)),
+    ("C13", 5, (5, 7, 2)),
 ]
 
 

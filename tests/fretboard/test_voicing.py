@@ -144,9 +144,9 @@ def test_bass_and_top_choose_among_all_shapes() -> None:
     everything = find_voicings(chord, GUITAR, mutes=True, max_fret=5)
     for tone in chord.tones:
         low = find_voicings(chord, GUITAR, mutes=True, max_fret=5, bass=tone)
-        assert low == tuple(s for s in everything if s.lowest % 12 == tone.pitch_class)
+        assert set(low) == {s for s in everything if s.lowest % 12 == tone.pitch_class}
         high = find_voicings(chord, GUITAR, mutes=True, max_fret=5, top=tone)
-        assert high == tuple(s for s in everything if s.top % 12 == tone.pitch_class)
+        assert set(high) == {s for s in everything if s.top % 12 == tone.pitch_class}
 
 
 def test_a_foreign_bass_sounds_when_asked_for_and_lowest_alone() -> None:
@@ -163,18 +163,20 @@ def test_a_foreign_bass_sounds_when_asked_for_and_lowest_alone() -> None:
 
 
 def test_an_own_bass_is_a_tone_like_the_others() -> None:
-    assert find_voicings(Chord.parse("C/E"), UKULELE) == find_voicings(Chord.parse("C"), UKULELE)
-    over_e = find_voicings(Chord.parse("C/E"), UKULELE, bass="E")
-    assert over_e
+    over_e = find_voicings(Chord.parse("C/E"), UKULELE)
+    assert over_e and over_e == find_voicings(Chord.parse("C"), UKULELE, bass="E")
     assert {shape.lowest % 12 for shape in over_e} == {4}
+    everything = find_voicings(Chord.parse("C/E"), UKULELE, playable=False)
+    assert everything == find_voicings(Chord.parse("C"), UKULELE, playable=False)
 
 
 def test_what_may_be_left_out_may_still_sound() -> None:
-    whole = set(find_voicings(Chord.parse("C7"), GUITAR, mutes=True))
+    whole = set(find_voicings(Chord.parse("C7"), GUITAR, mutes=True, omit=()))
     loose = set(find_voicings(Chord.parse("C7"), GUITAR, mutes=True, omit=("5",)))
     assert whole < loose
     # The open C7 of every guitar book has no fifth (common practice, no source).
     assert Voicing.parse("x32310", GUITAR) in loose - whole
+    assert set(find_voicings(Chord.parse("C7"), GUITAR)) == loose
 
 
 # 175 of the 235 have no muted string between two that sound (two independent algorithms).
@@ -189,7 +191,7 @@ def test_every_choice_of_muted_strings_is_part_of_all() -> None:
         mutes: set(find_voicings(chord, GUITAR, 5, mutes=mutes))
         for mutes in ("none", "any", "outer", "inner")
     }
-    assert found["none"] == set(find_voicings(chord, GUITAR, 5)) == found["outer"] & found["inner"]
+    assert found["none"] == found["outer"] & found["inner"]
     assert found["outer"] | found["inner"] < found["any"]
     assert found["any"] == set(find_voicings(chord, GUITAR, 5, mutes=True))
 
@@ -246,8 +248,8 @@ def test_dropped_shapes_of_guitarists_are_found(
 # Open G on a banjo is a G chord; the short string's frets are the neck's (common practice).
 def test_a_banjo_is_searched_with_its_short_string() -> None:
     banjo = Instrument.named("five-string banjo")
-    found = find_voicings(Chord.parse("G"), banjo)
-    assert Voicing.parse("00000", banjo) in found
+    assert find_voicings(Chord.parse("G"), banjo)[0] == Voicing.parse("00000", banjo)
+    found = find_voicings(Chord.parse("G"), banjo, mutes=False)
     for shape in found:
         assert shape.pcs == PcSet.of(7, 11, 2)
         assert shape.frets[0] == 0 or (shape.frets[0] or 0) > 5
@@ -265,8 +267,9 @@ def test_a_short_string_lacks_the_frets_before_its_start() -> None:
 # Rootless ninths (common practice, no source): G9 = A D F B, C9 = G D E Bb.
 @pytest.mark.parametrize(("symbol", "digits"), [("G9", "2-2-1-2"), ("C9", "0-2-0-1")])
 def test_a_rootless_ninth_is_found_where_the_root_may_go(symbol: str, digits: str) -> None:
-    assert digits not in all_digits(Chord.parse(symbol), UKULELE)
+    assert digits not in all_digits(Chord.parse(symbol), UKULELE, omit=("5",))
     assert digits in all_digits(Chord.parse(symbol), UKULELE, omit=("1",))
+    assert digits in all_digits(Chord.parse(symbol), UKULELE)[1:4]
 
 
 def test_the_hand_and_its_limits_choose_among_all_shapes() -> None:
@@ -275,7 +278,7 @@ def test_the_hand_and_its_limits_choose_among_all_shapes() -> None:
         limits = limits_at(level, GUITAR)
         found = find_voicings(chord, GUITAR, mutes=True, limits=limits)
         everything = find_voicings(chord, GUITAR, mutes=True, playable=False)
-        assert found == tuple(s for s in everything if fit(s.frets, GUITAR, limits))
+        assert set(found) == {s for s in everything if fit(s.frets, GUITAR, limits)}
     barre = Voicing.parse("133211", GUITAR)
     assert barre not in find_voicings(chord, GUITAR, limits=limits_at(1, GUITAR))
     assert barre in find_voicings(chord, GUITAR, limits=limits_at(3, GUITAR))

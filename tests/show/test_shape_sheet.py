@@ -48,11 +48,16 @@ def test_shapes_of_a_chord_are_counted_and_spread() -> None:
     assert (none.note, none.drawings) == ("no shapes", ())
 
 
-def test_on_six_strings_outer_ones_may_be_muted_and_inner_ones_not() -> None:
-    (found,) = shape_groups(GUITAR, [DIM7], most=999)
-    titles = [re.search("<title>(.*?)</title>", drawing.svg) for drawing in found.drawings]
-    frets = [title[1].split("-") for title in titles if title]
-    assert any("x" in shape for shape in frets)
-    for shape in frets:
-        sounding = [i for i, fret in enumerate(shape) if fret != "x"]
-        assert sounding == list(range(sounding[0], sounding[-1] + 1))
+def test_the_sheet_has_the_shapes_in_their_order() -> None:
+    for chord in (DIM7, Chord.parse("C")):
+        (found,) = shape_groups(GUITAR, [chord], most=9)
+        titles = [re.search("<title>(.*?)</title>", drawing.svg) for drawing in found.drawings]
+        first = [shape.digits for shape in find_voicings(chord, GUITAR)[:9]]
+        assert [title and title[1].split()[-1] for title in titles] == first
+
+
+def test_a_shape_without_its_root_is_marked() -> None:
+    # C9 = G D E Bb on g C E A has no C (common practice, no source).
+    (found,) = shape_groups(UKULELE, [Chord.parse("C9")], most=2)
+    rooted, rootless = found.drawings
+    assert "rootless" in rootless.svg and "rootless" not in rooted.svg

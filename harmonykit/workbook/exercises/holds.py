@@ -36,7 +36,7 @@ def shapes_of(chord: Chord, neck: Instrument, limits: Limits) -> tuple[Voicing, 
     """
     few = len(neck.strings) <= _FEW_STRINGS
     return find_voicings(
-        chord, neck, limits.max_fret, mutes=False if few else "outer", limits=limits
+        chord, neck, limits.max_fret, omit=(), mutes=False if few else "outer", limits=limits
     )
 
 
@@ -63,6 +63,7 @@ def movable_shapes(chord: Chord, theme: Theme, level: int) -> tuple[Voicing, ...
         neck,
         limits.max_fret,
         2,
+        omit=(),
         mutes=False if len(neck.strings) <= _FEW_STRINGS else "outer",
         limits=Limits(limits.max_fret, limits.stretch_mm),
         opens=False,
