@@ -34,13 +34,19 @@ def pitches(instrument: Instrument, shape: Shape) -> tuple[int, ...]:
 
 
 def all_shapes(chord: Chord | None, instrument: Instrument, limits: Limits) -> list[Shape | None]:
-    """Return every shape of a chord, by trying all frets on all strings."""
+    """Return every shape of a chord, by trying all frets on all strings.
+
+    A 13 with a major third has no eleventh; a shape without the root lacks no more than it must;
+    on four strings and fewer as many tones sound as can.
+    """
     if chord is None:
         return [None]
     strings = len(instrument.midi)
     frets: list[int | None] = list(range(limits.max_fret + 1))
     mutes: list[int | None] = [None] if strings > 4 else []
-    wanted = {(chord.root.pitch_class + n) % 12 for n in chord.semitones}
+    thirteenth = {(3, 0), (11, 0), (13, 0)} <= {(d.number, d.alter) for d in chord.degrees}
+    tones = set(chord.semitones) - ({5} if thirteenth else set())
+    wanted = {(chord.root.pitch_class + n) % 12 for n in tones}
     spare = {(chord.root.pitch_class + n) % 12 for n in usual_omissions(chord, strings)}
     found: list[Shape | None] = []
     for shape in product(mutes + frets, repeat=strings):
@@ -51,11 +57,17 @@ def all_shapes(chord: Chord | None, instrument: Instrument, limits: Limits) -> l
         heard = {pitch % 12 for pitch in sounding}
         if heard - wanted or wanted - spare - heard:
             continue
+        lacking = len(wanted - heard)
+        if chord.root.pitch_class not in heard and lacking > max(1, len(wanted) - strings):
+            continue
         if strings > 4 and (not is_full(shape) or sounding[0] % 12 != chord.bass.pitch_class):
             continue
         if can_hold(shape, instrument, limits):
             found.append(shape)
-    return found
+    if strings > 4:
+        return found
+    counts = [len({n % 12 for n in pitches(instrument, shape)}) for shape in found if shape]
+    return [shape for shape, n in zip(found, counts, strict=True) if n == max(counts)]
 
 
 def is_full(shape: Shape) -> bool:
