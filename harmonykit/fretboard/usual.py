@@ -36,7 +36,7 @@ _MUTED_BELOW, _MUTED_ABOVE, _TRIAD_MUTED_ABOVE, _MISSING_STRING = 0.4, 0.8, 3.0,
 _MINOR_NINTH, _SEMITONE, _COLOUR_TWICE, _THIRD_TWICE = 2.5, 0.8, 1.5, 0.6
 _LOW_SECOND, _OPEN_BESIDE, _SHORT_STRING, _SHORT_SILENT = 1.5, 1.5, 3.0, 0.8
 _FINGER, _BARRE, _MM_A_MARK = 0.6, 0.9, 30.0
-_FRET, _OPEN_HIGH = 0.45, 1.0
+_FRET, _OPEN_HIGH = 0.55, 1.0
 _ALIKE, _ALIKE_WITH_A_GAP = 1.7, 3.0
 _FULL = 4
 # Up to there fingers and open strings sound together easily; further, where strings a fifth apart

@@ -303,7 +303,7 @@ def find_voicings(
         shapes = [s for s in shapes if sieve.passes(s, _sounding(instrument, s))]
     if playable:
         shapes = [s for s in shapes if can_hold(s, instrument, hand)]
-        if omit is None:
+        if omit is None and not must >> chord.root.pitch_class & 1:
             shapes = [s for s in shapes if spares_enough(chord, strings, _heard(instrument, s))]
         shapes = most_usual_first(chord, instrument, shapes)
     return tuple(Voicing(instrument, shape) for shape in shapes)
