@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.climb import chord_scale
@@ -240,8 +241,8 @@ def find_voicings(
         given and ``playable``; ``()`` for none.
     mutes : bool or {"none", "any", "outer", "inner"}, optional
         Which strings may be muted: none (``False``), any (``True``), only those outside all that
-        sound, or only those between.  Any of five strings and more where not given and
-        ``playable``.
+        sound, or only those between.  Where not given and ``playable``, any of five strings and
+        more, and of fewer the outer ones if there is no shape without.
     bass, top : Note, str or int, optional
         What the lowest and the highest *pitch* must be: a note name or pitch class for any
         octave; a note with an octave, or a MIDI number from 12 up, for that very pitch.
@@ -284,8 +285,16 @@ def find_voicings(
     strings, hand = len(instrument.strings), limits or Limits(max_fret=max_fret)
     if playable and bass is None and chord.bass != chord.root:
         bass = chord.bass
+    if mutes is None and playable and strings < MANY_STRINGS:
+        asked = (max_fret, max_span, playable, omit)
+        rest: dict[str, Any] = {"opens": opens, "doubling": doubling, "layout": layout}
+        for strung in ("none", "outer"):
+            found = find_voicings(chord, instrument, *asked, strung, bass, top, limits, **rest)
+            if found:
+                break
+        return found
     if mutes is None:
-        mutes = playable and strings >= MANY_STRINGS
+        mutes = playable
     sieve = sieve_for(chord, mutes, bass, top, doubling, layout)
     must, may = _tones(chord, strings, playable, omit)
     foreign = 1 << (sieve.low or 0) % 12 if sieve.foreign else 0

@@ -105,9 +105,12 @@ def test_a_shape_without_its_root_is_never_the_first(chord: Chord, neck: Instrum
     assert not any(has_root) or has_root[0]
 
 
-@given(kinds, necks)
-def test_there_is_a_shape_for_whatever_a_chord_book_prints(chord: Chord, neck: Instrument) -> None:
-    assert find_voicings(chord, neck)
+@pytest.mark.parametrize("name", ["ukulele", "guitar", "mandolin", "tenor guitar"])
+def test_there_is_a_shape_for_whatever_a_chord_book_prints(name: str) -> None:
+    neck = Instrument.named(name)
+    chords = [Chord.of(root, kind) for root in ROOTS for kind in KINDS]
+    few = chords if len(neck.strings) == 4 else chords[::7]
+    assert [chord.symbol for chord in few if not find_voicings(chord, neck)] == []
 
 
 @given(kinds, necks, st.randoms())
@@ -126,7 +129,7 @@ def test_command_panel_sheet_and_function_give_the_same(chord: Chord, name: str)
     found = [shape.digits for shape in find_voicings(chord, neck)]
     assert found == [shape.digits for shape in shapes_of(chord.pcs, chord.symbol, name)]
     (group,) = shape_groups(neck, [chord], most=1)
-    assert group.note.endswith(f"{len(found)} shape{'' if len(found) == 1 else 's'}")
+    assert group.note.split()[-2] == str(len(found))
 
 
 @pytest.mark.parametrize("symbol", ["C", "C9", "F7", "Bbm6", "E7#9", "C13", "C/E"])
