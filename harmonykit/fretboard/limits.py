@@ -73,8 +73,11 @@ class Limits:
 
     @property
     def pairs_mm(self) -> tuple[float, ...]:
-        """How far two fingers may part, in mm, in the order of ``PAIRS``."""
-        return _pairs(self.reach_mm)
+        """How far two fingers may part, in mm, in the order of ``PAIRS``.
+
+        A hand that is asked for a wider stretch than its reach is taken to have it.
+        """
+        return _pairs(max(self.reach_mm, self.stretch_mm))
 
     def small_hand(self) -> Limits:
         """Return the limits of a small hand: 20 % less stretch and reach."""

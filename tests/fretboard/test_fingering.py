@@ -63,7 +63,9 @@ def _allowed(frets: Fretting, on: dict[int, int], wires: tuple[float, ...], limi
     shares = {(1, 2): 0.76, (1, 3): 0.88, (1, 4): 1, (2, 3): 0.55, (2, 4): 0.78, (3, 4): 0.61}
     for (one, other), share in shares.items():
         if one in fret and other in fret:
-            if wires[fret[other]] - wires[fret[one]] > share * limits.reach_mm:
+            if wires[fret[other]] - wires[fret[one]] > share * max(
+                limits.reach_mm, limits.stretch_mm
+            ):
                 return False
     if {1, 2, 4} <= under.keys() and fret[1] == fret[2] < fret[4]:
         if under[2][0] == under[1][-1] + 1 and under[4][0] < under[1][0]:

@@ -35,12 +35,14 @@ def _write(path: Path, *lines: str) -> None:
 
 def test_what_a_level_says_stands_for_what_its_hand_would(lesson_path: Path) -> None:
     """Defaults by level (common practice, no source): 5/7/12 frets, 67/80/98 mm."""
-    assert level_with(lesson_path, "hand = 2", "tempo = 90").limits == Limits(7, 80.0, "half")
+    assert level_with(lesson_path, "hand = 2", "tempo = 90").limits == Limits(
+        7, 80.0, "half", reach_mm=88.0
+    )
     own = level_with(
         lesson_path,
         *("hand = 2", "max_fret = 4", "stretch_mm = 60.5", 'barre = "none"', "tempo = 90"),
     )
-    assert own.limits == Limits(4, 60.5, "none")
+    assert own.limits == Limits(4, 60.5, "none", reach_mm=88.0)
     assert own.least_seconds == 1.0 and own.preset == "usual"
     assert level_with(lesson_path, "hand = 3", 'barre = "half"', "tempo = 90").limits == Limits(
         12, 98.0, "half"
