@@ -90,7 +90,9 @@ def shortest_chord(arrangement: Arrangement, level: int) -> Proved:
 
 def strings_move(before: Voicing, after: Voicing) -> Proved:
     """State how many strings stay and how many move from one shape to another."""
-    stay, strings = len(_held(before, after)), len(before.frets)
+    pairs = zip(before.frets, after.frets, strict=True)
+    strings = sum(not (a is None and b is None) for a, b in pairs)
+    stay = len(_held(before, after))
     move = strings - stay
     said = [f"{counted_word(n)} {_strings(n)} {verb}" for n, verb in _stay_and_move(stay, move)]
     proof = "fret by fret, string by string"
@@ -139,11 +141,11 @@ def _is_added(step: Step) -> bool:
 
 
 def _events(arrangement: Arrangement) -> list[Step]:
-    """Return the steps, one that only lasts on in the next bar joined with the one before."""
+    """Return the chords as steps: one that lasts on, in the next bar or another shape, is one."""
     found: list[Step] = []
     for step in arrangement.steps:
         last = found[-1] if found else None
-        if last and (last.chord, last.voicing, last.move) == (step.chord, step.voicing, step.move):
+        if last and (last.chord, _is_added(last)) == (step.chord, _is_added(step)):
             found[-1] = _longer(last, step)
         else:
             found.append(step)

@@ -43,6 +43,14 @@ def test_strings_that_move_are_counted_by_hand() -> None:
     assert sentence == "From 0-0-0-3 to 0-0-0-3 four strings stay."
 
 
+def test_a_string_that_is_muted_in_both_shapes_neither_stays_nor_moves() -> None:
+    shapes = [Voicing.parse(text, UKULELE) for text in ("x003", "x013", "0013")]
+    sentence, _ = counted.strings_move(shapes[0], shapes[1])
+    assert sentence == "From x-0-0-3 to x-0-1-3 two strings stay and one string moves."
+    sentence, _ = counted.strings_move(shapes[1], shapes[2])
+    assert sentence == "From x-0-1-3 to 0-0-1-3 three strings stay and one string moves."
+
+
 def test_bars_of_a_chord_are_read_from_the_tune() -> None:
     assert counted.bars_of(TUNE, "Bb")[0] == "B♭ stands in bars 1 and 4."
     assert counted.bars_of(TUNE, "Cmin7")[0] == "Cm7 stands in bar 2."

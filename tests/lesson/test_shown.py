@@ -21,6 +21,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.build import build_lesson, load_lesson
+from harmonykit.lesson.cues import cues_of
 from harmonykit.lesson.handout import handout_data
 from harmonykit.lesson.model import Lesson, LessonError
 from harmonykit.lesson.shown import Shown, lacking, whole
@@ -300,8 +301,11 @@ def test_every_diagram_has_the_notes_of_the_chord_over_it(
     sign = {" sharp": 1, " flat": -1, "": 0}
     letters = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
     seen = 0
-    for figure in handout_data(lesson)["figures"]:
-        found = ALT.match(figure["alt"])
+    alts = [figure["alt"] for figure in handout_data(lesson)["figures"]]
+    cues = [cue.picture for cue in cues_of(lesson).values() if cue.picture]
+    alts += [drawing.alt for picture in cues for drawing in picture.drawings]
+    for alt in alts:
+        found = ALT.match(alt)
         places = PLACE.findall(found[4]) if found else []
         if found is None or not places or "string" not in found[4]:
             continue
@@ -311,7 +315,7 @@ def test_every_diagram_has_the_notes_of_the_chord_over_it(
             (letters[letter] + sign[accidental] * (2 if double else 1)) % 12
             for _, letter, double, accidental in places
         }
-        assert notes <= wanted, figure["alt"]
+        assert notes <= wanted, alt
         seen += 1
     assert seen >= 6
 
