@@ -115,6 +115,8 @@ class Changes:
         roles = self.roles
         if roles.number in STACK or roles.major or roles.seventh is not None or roles.alt:
             raise Misfit(token.column, ONE_SEVENTH)
+        if self.last and self.last.kind == "minus" and token.sign == "-":
+            raise Misfit(token.column, ONE_QUALITY)
         if not roles.number:
             self._refuse_bare_slash(token)
         roles.seventh = 0 if alter > 0 else alter

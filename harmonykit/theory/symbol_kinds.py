@@ -134,7 +134,12 @@ class Kinds(Changes):
 
     def take_alt(self, token: Token, following: Token | None) -> None:
         roles = self.roles
-        if roles.kind not in ("", "dom") or roles.number not in ("", "7") or self.roles.changed:
+        if (
+            roles.kind not in ("", "dom")
+            or roles.number not in ("", "7")
+            or roles.changed
+            or roles.alt
+        ):
             raise Misfit(token.column, "alt stands after the root or after 7")
         roles.alt = True
         roles.doubts.append("alt is a licence: 1 3 b7 with any of b9 #9 #11 b13; all are listed")

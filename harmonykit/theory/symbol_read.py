@@ -89,7 +89,8 @@ def _read_optional(text: str, start: int, dialect: Dialect) -> Reading:
     end = len(text.rstrip()) - 1
     if text[end] != ")" or end == start:
         raise Misfit(start, "this bracket is never closed")
-    reading = _read_one(" " * (start + 1) + text[start + 1 : end], start + 1, dialect)
+    inner = " " * (start + 1) + text[start + 1 : end]
+    reading = _read_one(inner, len(inner) - len(inner.lstrip()), dialect)
     return replace(
         reading, doubts=("brackets round a chord: it is read; some leave it out", *reading.doubts)
     )
@@ -166,7 +167,7 @@ def _read_suffix(text: str, before: tuple[Token, ...], dialect: Dialect) -> Buil
 def _doubts_of_the_root(text: str, dialect: Dialect) -> tuple[str, ...]:
     if _FLAT_ROOT.match(text):
         return (dialect.doubt("flat_root"),)
-    if text.startswith("Do") and not dialect.latin and not text.startswith("Dom"):
+    if text.startswith("Do") and not dialect.latin:
         return ("Do is read as D diminished; in Latin naming it is C",)
     return ()
 

@@ -74,6 +74,8 @@ def altered_degree(number: int, alter: int, token: Token) -> Degree:
         return Degree(9, 1)
     if number in (3, 10):
         raise Misfit(token.column, "a third is major or minor: C or Cm")
+    if abs(alter) > 1:
+        raise Misfit(token.column, "an alteration has one sign: b9 or #9")
     degree = Degree(OCTAVE_UP.get(number, number), alter)
     if degree in (Degree(11, -1), Degree(13, 1), Degree(6, 1)):
         raise Misfit(

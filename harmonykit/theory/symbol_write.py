@@ -40,6 +40,7 @@ _BARE = {
     for size in range(5)
     for words in combinations(("b2", "2", "4", "#4"), size)
 }
+_SIXTH = Degree(6)
 _ADDED_SEVENTH = {Degree(7): "maj7", Degree(7, -1): "7", Degree(7, -2): "bb7"}
 
 
@@ -97,7 +98,8 @@ def _spellings(wanted: tuple[Degree, ...], style: str) -> Iterator[tuple[int, st
     """Yield suffixes that say these degrees, made from each named quality, with their length."""
     for quality in QUALITIES:
         changes = _changes(quality.degrees, wanted)
-        if _CHANGED_ALREADY.match(quality.suffix):
+        sixths = {d for d in wanted if d.number == 6} - {_SIXTH}
+        if _CHANGED_ALREADY.match(quality.suffix) or (sixths and _SIXTH in quality.degrees):
             continue  # C7(b9,#9) says both ninths at once, C7b9#9 does not
         # Two or more changes stand in brackets; one does where it would read as the root's.
         for form in ("({})",) if len(changes) > 1 else ("{}", "({})"):

@@ -304,7 +304,7 @@ class TestLaws:
     @pytest.mark.parametrize(
         "typed",
         "C7no5b5 C7(no5,#5) C6maj Csusmaj C9no13 C7alt11 C7/7 C7m Cmm7 C7min Cadd Cno C7() C7, "
-        "Cmaj7b7 C7#7 Cm(b7)maj7 C70 C79 C74 C8 C(10)".split(),
+        "Cmaj7b7 C7#7 C7##9 C--7 Caltalt Cm(b7)maj7 C70 C79 C74 C8 C(10)".split(),
     )
     def test_what_says_nothing_or_the_contrary_is_refused(self, typed: str) -> None:
         assert reading_of(typed) is None

@@ -67,3 +67,5 @@ class TestWriting:
         assert suffix_of(Chord.parse("C13#11").degrees) == "13#11"
         assert suffix_of(Chord.parse("C7(no5)").degrees) == "7no5"
         assert suffix_of(Chord.parse("Cadd11").degrees) == "add11"
+        assert suffix_of(Chord.parse("Caddb6").degrees) == "(b6)"
+        assert suffix_of(Chord.parse("C(#11)").degrees) == "add#11"
