@@ -73,7 +73,7 @@ def show(result: Distances) -> Shown:
     places, scale = on_map(np.array(result.places))
     state, size = result.state, len(result.chords)
     looks = _matrix(result) | _map(result, places) | _mapping(result)
-    misfit = f"1 semitone; the map misses by {result.misfit:.2f} (root mean square)"
+    misfit = f"1 semitone; the map misses by {result.misfit:.2f}"
     looks["scale-word"] = Look("off", misfit)
     moves = [move.displacement for move in result.leading.moves[:MOST_VOICES]]
     courses = voice_courses(moves, size) | {
