@@ -3,8 +3,7 @@
 False ones come of true ones by negation, another root, another quantity, another bass, an omission,
 another spelling.  What is true is worked out here, from semitones and sets alone; the library's
 chords, sets and shapes are not asked.  Intervals of chords: any primer of harmony; strings of the
-ukulele: g4 C4 E4 A4.  Forte's names of the few sets here: A. Forte, *The Structure of Atonal Music*
-(Yale 1973), from memory.
+ukulele: g4 C4 E4 A4.  Forte's names of the few sets here: Forte 1973, from memory.
 """
 
 from __future__ import annotations
