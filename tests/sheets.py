@@ -76,8 +76,8 @@ def assert_well_set(reader: pypdf.PdfReader, least: float = LEAST_PT) -> None:
         assert set(fonts(page["/Resources"])) <= FONTS
     foot = 62 if float(pages[0].mediabox.height) > 800 else 48
     for item in outline(reader):
-        # Only the small print stands wholly beside its heading.
-        down = 8 if item.title == "Good to know" else 30
+        # Small print, and what to watch where nothing was added, stand beside their headings.
+        down = 8 if item.title in ("Good to know", "What to watch") else 30
         on_page = runs[reader.get_destination_page_number(item) or 0]
         below = [y for _, _, y, *_ in on_page if foot < y < float(item.top) - down]
         assert below, f"nothing stands under {item.title}"

@@ -22,7 +22,7 @@ METERS = (
 )  # fmt: skip
 PHRASES = (
     "Dm7 G7 C6", "A7 Dm7", "E7 Am", "C6 F6", "D7b9 G7 C", "C7 F", "G7/F C/E", "C6", "C C/E", "Dm",
-    "Am7 Dm7", "F6 Fm6 C6", "B7 Em7", "C7 F7 Bb7", "C/G G7", "F/G G9 Cmaj7", "G7sus4 G7 C6",
+    "Am7 Dm7", "F6 G7 C6", "B7 Em7", "C7 F7 Bb7", "C/G G7", "F/G G9 Cmaj7", "G7sus4 G7 C6",
     "Bb7 Eb6", "Bdim7 C6", "G7 Cdim7", "G#dim7 Am7", "Em7b5 A7 Dm", "Caug F", "N.C.", "C6 N.C.",
     "Fm7 Bb7b9 Eb",
 )  # fmt: skip

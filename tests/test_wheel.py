@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
-LESSON = "diminished_bridge"
+LESSON = "stiff_dominant"
 
 pytestmark = pytest.mark.long
 

@@ -85,7 +85,7 @@ def measure(arrangement: Arrangement) -> Measures:
     >>> from harmonykit.fretboard.instrument import Instrument
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.tune.tune import Tune
-    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
     >>> row = measure(reharmonise(tune, Instrument.named("ukulele"), moves=[], k=1)[0])
     >>> row.inserted, row.least_seconds > 1
     (0, True)

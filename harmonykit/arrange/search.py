@@ -148,10 +148,10 @@ def reharmonise(
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
     >>> best = reharmonise(tune, Instrument.named("ukulele"), ["approach"], k=1)[0]
     >>> print(best.inserted[0].reason)
-    G♯°7 leads to Am7 from a semitone below; in these shapes G♯ falls to G, ...
+    D♯°7 passes up to Em7 from a semitone below; in these shapes D♯ falls to D, ...
     """
     if k < 1:
         raise HarmonyError(f"k is {k}", rule="at least one arrangement is asked for")

@@ -51,7 +51,7 @@ def lesson(
 
     \b
     Example:
-      harmonykit lesson diminished_bridge --out my-lesson
+      harmonykit lesson stiff_dominant --out my-lesson
       harmonykit lesson my/lesson.md --tune reels.abc --number 80 --out my-lesson
       harmonykit lesson my/draft.md --new slack_water_waltz --instrument guitar
     """
@@ -99,7 +99,7 @@ def check(lesson: str, answer: Path) -> None:
 
     \b
     Example:
-      harmonykit check diminished_bridge my-answer.toml
+      harmonykit check stiff_dominant my-answer.toml
     """
     from harmonykit.cli.lesson import judge
 
@@ -125,7 +125,7 @@ def compare(
 
     \b
     Example:
-      harmonykit compare net_loft_shuffle
+      harmonykit compare heron_landing
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
     """
     from harmonykit.paths import find_data
@@ -243,7 +243,7 @@ def survey(
 
     \b
     Example:
-      harmonykit survey net_loft_shuffle slack_water_waltz --out keys
+      harmonykit survey heron_landing slack_water_waltz --out keys
       harmonykit survey my/tunes --instruments "ukulele,guitar" --out term --plots
       harmonykit survey book.abc --keys C,G,D,F --by travel_mm --out book
     """

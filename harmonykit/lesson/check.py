@@ -5,7 +5,7 @@ The answer is a TOML file::
     format = 1
     level = 1                    # counted from 1
     shapes = """
-    | 0000 1212 | 0000 0101 | 2213 2323 | 0212 |
+    | 2212 | 0201 | 2212 | 2223 |
     """
 
 Bars are in playing order, one shape for each chord of the bar; a bar that is left empty (``| |``

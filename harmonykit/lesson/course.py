@@ -5,7 +5,7 @@ A course is a TOML file::
     format = 1
     title = "Spring term"
     subtitle = "..."                                     # at choice
-    lessons = ["diminished_bridge", "four_parents"]      # shipped names, or paths beside this file
+    lessons = ["stiff_dominant", "four_dominants"]      # shipped names, or paths beside this file
 """
 
 from __future__ import annotations

@@ -17,6 +17,7 @@ from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson import counted, facts
 from harmonykit.lesson.calls import Function
 from harmonykit.lesson.carried import climb, lowered, shapes_heard, walk
+from harmonykit.lesson.dominants import dominant_rows, holding, melody_over
 from harmonykit.lesson.model import Chart, Fact, Front, LessonError, Picture, Played, Table, Text
 from harmonykit.lesson.names import slug
 from harmonykit.lesson.shown import Shown, along_the_neck, diagram
@@ -39,7 +40,8 @@ class Functions:
     PUT_IN = (
         "shape", "scale_shape", "words", "notes", "name", "count", "tune",
         "key", "strings", "box", "boxes", "clock", "neck", "cube",
-        "staff", "parents", "scale", "chart", "changes", "inserted", "comparison", "proved",
+        "staff", "parents", "scale", "dominants", "chart", "changes", "inserted", "comparison",
+        "proved",
     )  # fmt: skip
 
     def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
@@ -67,6 +69,8 @@ class Functions:
             "repeats": self._repeats,
             "strings_move": self._strings_move,
             "bars_of": self._bars_of,
+            "melody_over": self._melody_over,
+            "holding": holding,
             "added": self._added,
             "half_step_below": self._half_step_below,
             "prepared": self._prepared,
@@ -92,6 +96,10 @@ class Functions:
     def _bars_of(self, chord: str) -> facts.Proved:
         """State in which bars of the tune a chord sounds."""
         return counted.bars_of(self.front.tune, chord)
+
+    def _melody_over(self, chord: str) -> facts.Proved:
+        """State which notes the melody has over a chord of the tune, and in which bars."""
+        return melody_over(self.front.tune, chord)
 
     def _added(self, level: int) -> facts.Proved:
         """State how many chords a level adds, and in which bars."""
@@ -280,12 +288,12 @@ class Functions:
         return self._picture(Picture((draw_staff(arrangement, *ends),), ("",), name, heard=heard))
 
     def parents(self, chord: str) -> Table:
-        """Put in the four parents of a diminished seventh and where each leads."""
+        """Put in the four dominants of a diminished seventh and where each resolves."""
         rows = [
             (facts.say_move(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
             for way in resolutions(Chord.parse(chord))
         ]
-        header = ("Lower one note", "Parent", "Leads to", "From the diminished seventh")
+        header = ("Lower one note", "Dominant", "Resolves to", "From the diminished seventh")
         return Table(header, tuple(rows))
 
     def scale(self) -> Table:
@@ -295,6 +303,13 @@ class Functions:
             for one in climb(self.front)
         ]
         return Table(("Chord", "Shape", "Notes"), tuple(rows), self.front.scale.name)
+
+    def dominants(self) -> Table:
+        """Put in the tune's dominants: bars, what follows, and the melody where there is one."""
+        tune = self.front.tune
+        header = ("Dominant", "Bars", "Then")
+        sung = ("Melody",) if tune.melody else ()
+        return Table((*header, *sung), tuple(dominant_rows(tune)))
 
     def chart(self, level: int) -> Chart:
         """Put in the chart of a level, counted from 1."""

@@ -30,7 +30,7 @@ def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
         "tuning": figures.add(_tuning(front, figures), large=_LARGE_TUNING),
         "idea": _idea(lesson),
         "clock": _clock(lesson, figures),
-        "doors": _doors(front, figures),
+        "lowered": _lowered(front, figures),
         "neck": _neck(front, figures),
     }
 
@@ -87,14 +87,14 @@ def first_clock(lesson: Lesson) -> Picture | None:
     return next(clocks, None)
 
 
-def _doors(front: Front, figures: Figures) -> dict[str, Any]:
+def _lowered(front: Front, figures: Figures) -> dict[str, Any]:
     """The lesson's shape, and what lowering each string gives."""
     ways = ways_out(front)
     shown = Shown(front.shape, front.shape_chord)
     source = figures.box(shown, plain=True, size="source")
     return {
         "title": "Lower one string" if ways else "The shape",
-        "note": _door_note(front, ways) if ways else "",
+        "note": _lowered_note(front, ways) if ways else "",
         "source": figures.add_box(source, roles_of(front.shape, None)),
         "digits": front.shape.digits,
         "outcomes": [outcome(front.shape, way, figures) for way in ways],
@@ -112,7 +112,7 @@ def outcome(shape: Voicing, way: Way, figures: Figures) -> dict[str, Any]:
     }
 
 
-def _door_note(front: Front, ways: Iterable[Way]) -> str:
+def _lowered_note(front: Front, ways: Iterable[Way]) -> str:
     notes = [*front.shape.notes]
     for _, _, after in ways:
         notes += after.shape.spelled(after.chord)

@@ -78,8 +78,8 @@ def unbroken(text: str) -> str:
 
     Examples
     --------
-    >>> len(unbroken("x" * 40)), unbroken("Net Loft Shuffle")
-    (42, 'Net Loft Shuffle')
+    >>> len(unbroken("x" * 40)), unbroken("Heron Landing")
+    (42, 'Heron Landing')
     """
     return _LONG_WORD.sub(lambda word: _PIECE.sub(rf"\g<0>{_MAY_BREAK}", word[0]), text)
 

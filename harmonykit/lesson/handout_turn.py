@@ -36,12 +36,13 @@ def last_page(lesson: Lesson, figures: Figures, answers: str = ANSWERS[0]) -> di
 
 
 def _parents(front: Front) -> dict[str, Any] | None:
-    """The parents of the lesson's diminished seventh as a table, and where each leads."""
+    """The four dominants of the lesson's diminished seventh, and where each resolves."""
     chord = front.shape_chord
     if not chord.is_diminished_seventh:
         return None
-    note = "Lower one note and a parent is left. The child may stand in for any of them: it leads "
-    table = {"title": f"The parents of {chord.unicode}", "note": note + "where that one leads."}
+    note = "Lower one note and a dominant is left. The diminished seventh may replace any of them: "
+    note += "it resolves where that one does."
+    table = {"title": f"The four dominants of {chord.unicode}", "note": note}
     return table | _family(chord, ways_out(front))
 
 
@@ -57,7 +58,7 @@ def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
         ]
         for way in resolutions(chord)
     ]
-    header = ["Lower one", "Parent", "Shape", "Leads to", f"On the way from {chord.unicode}"]
+    header = ["Lower one", "Dominant", "Shape", "Resolves to", f"On the way from {chord.unicode}"]
     return {"header": header, "rows": rows}
 
 

@@ -1,15 +1,14 @@
-"""What a first draft of a lesson may be about: its levels, and its text with every call in it.
+"""What a first draft of a lesson may be about: which moves it looks for, and what it says of each.
 
-In the text ``{chord}`` is the diminished seventh, ``{parent}`` the dominant that its root leads
-home, and ``{target}`` where that goes.
+An idea has no order of its own.  ``draft`` looks where the tune has places for each move, and the
+lesson follows what is found.  In a text ``{chord}`` is the lesson's diminished seventh,
+``{parent}`` a dominant that becomes it, ``{target}`` where that resolves, and ``{level}`` the
+number of the level.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-
-# Name, moves, preferred move, hand, share of the tune's tempo, what to watch.
-Level = tuple[str, tuple[str, ...], str, int, float, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,276 +18,170 @@ class Idea:
     Parameters
     ----------
     name : str
-        In a sentence.
+        In a list of choices.
     title, subtitle : str
         Of the lesson; ``{tune}`` in the title is the tune's.
-    levels : tuple of Level
-    body : str
-        The Markdown of the lesson.
-    leads_to : str
-        The interval from the tonic up to where the diminished seventh leads.
+    moves : tuple of str
+        The moves that places are looked for, of ``arrange.moves.MOVES``.
     """
 
     name: str
     title: str
     subtitle: str
-    levels: tuple[Level, ...]
-    body: str
-    leads_to: str = "P1"
+    moves: tuple[str, ...]
 
 
-AS_WRITTEN: Level = ("As written", (), "", 1, 0.6, "Know the tune before you change it.")
-_HOME_LEVELS: tuple[Level, ...] = (
-    AS_WRITTEN,
-    ("A step from below", ("approach",), "", 1, 0.5, "Leave the chord early, not late."),
-    (
-        "The dominant gives way",
-        ("approach", "dominant to diminished"),
-        "",
-        2,
-        0.75,
-        "Move only the fingers that have to move.",
+@dataclass(frozen=True, slots=True)
+class Station:
+    """What a draft says of one move.
+
+    Parameters
+    ----------
+    name : str
+        The level's name, and the section's.
+    text : str
+        What the move does, in Markdown with calls.
+    watch : str
+        What to watch; true of every chart that has the move.
+    needs : str
+        The section that comes before the first move that needs it: ``"shape"``, ``"scale"``, or
+        nothing.
+    """
+
+    name: str
+    text: str
+    watch: str
+    needs: str = ""
+
+
+STATIONS: dict[str, Station] = {
+    "dominant to diminished": Station(
+        "Rootless dominants",
+        "A dominant that resolves down a fifth may give up its root for the flat ninth. What is "
+        "left is a diminished seventh.",
+        "Say the name of the dominant while you play the chord that replaces it.",
+        "shape",
     ),
-    (
-        "Up the neck",
-        ("approach", "dominant to diminished", "climb"),
-        "climb",
-        3,
-        0.85,
-        "Look one shape ahead.",
+    "tritone partner": Station(
+        "Tritone substitution",
+        "A dominant may be replaced by the one a tritone away: third and seventh change places. "
+        '{{{{ always("tritone pairs") }}}}',
+        "The new root lies a half step above the root that follows. Listen for it.",
     ),
+    "other parent": Station(
+        "A dominant a minor third away",
+        "A dominant may be replaced by one a minor third away, which becomes the same diminished "
+        "seventh. One of third and seventh is lost.",
+        "Listen for the note of the old chord that is gone.",
+    ),
+    "approach": Station(
+        "Leading-tone diminished",
+        "A diminished seventh may be added at the end of a bar, a half step below the root that "
+        "follows. {{{{ half_step_below({level}) }}}}",
+        "Leave the first chord in time: the added one leads to the next.",
+        "shape",
+    ),
+    "falling": Station(
+        "Descending passing diminished",
+        "Between two chords a whole step apart, going down to a minor chord, a diminished seventh "
+        "fills the half step.",
+        "Listen for the line that goes down by half steps.",
+        "shape",
+    ),
+    "auxiliary": Station(
+        "Common-tone diminished",
+        "While a chord lasts, the diminished seventh on its own root may come in between.",
+        "The root stays while the chord changes and returns.",
+        "shape",
+    ),
+    "climb": Station(
+        "A walk up the scale of chords",
+        "While one chord lasts, every string may go up the scale: chord, diminished seventh, "
+        "chord. {{{{ highest_fret({level}) }}}}",
+        "All strings move up together, one step of the scale each. Look at the next shape.",
+        "scale",
+    ),
+    "descent": Station(
+        "A walk down the scale of chords",
+        "While one chord lasts, every string may go down the scale: chord, diminished seventh, "
+        "chord.",
+        "All strings move down together, one step of the scale each. Look at the next shape.",
+        "scale",
+    ),
+}
+"""What is said of each move that a draft can look for."""
+
+AS_WRITTEN = Station(
+    "As written",
+    '{{{{ tune() }}}} is in {{{{ key() }}}} and has {{{{ count("bars") }}}} bars as played. Play '
+    "it, and mark the bars that you would change.",
+    "Know the tune before you change it.",
+)
+TOGETHER = Station(
+    "All together",
+    "Now each place takes the one that suits it best.",
+    "Say before each added chord which kind it is.",
 )
 
-_HOME = """## The idea
+DOMINANTS = """## Its dominants
 
-Put your hand on **{{{{ shape() }}}}**, which sounds {{{{ notes() }}}}. Its
-notes stand equally far apart, so none of them sounds like home.
+Say of each dominant where it resolves, and whether it does what you expect.
 
-Lower one string by one fret, and it becomes a dominant seventh; each string gives another.
+{{{{ dominants() }}}}"""
 
-{{{{ clock("{parent}", was="{chord}") }}}}
+SHAPE = """## The diminished seventh
 
-## Why it works
+Hold **{{{{ shape() }}}}**: {{{{ words() }}}}. {{{{ sounds() }}}}
 
-{{{{ always("symmetry") }}}} {{{{ exactly("diminished sevenths", 3) }}}}
-
-{{{{ always("lowering") }}}} {{{{ apart("{chord}", "{parent}", 1) }}}}
-
-## The shape
-
-Say it slowly: {{{{ words() }}}}. {{{{ sounds() }}}} {{{{ repeats(3) }}}}
+Lower one string by one fret and let it sound with the others. Which chord is it? Try each string.
 
 {{{{ boxes() }}}}
 
-## Where it leads
+{{{{ apart("{parent}", "{chord}", 1) }}}} {{{{ leads_to("{chord}", "{target}") }}}}"""
 
-{{{{ exactly("places", 4) }}}} {{{{ leads_to("{chord}", "{target}") }}}}
+SCALE = """## The scale of chords
 
-{{{{ parents("{chord}") }}}}
-
-## The tune as it is written
-
-{{{{ tune() }}}} is in {{{{ key() }}}} and has {{{{ count("bars") }}}} bars as played.
-
-{{{{ chart(1) }}}}
-
-## A step from below
-
-{{{{ chart(2) }}}}
-
-{{{{ inserted(2) }}}}
-
-## The dominant gives way
-
-{{{{ chart(3) }}}}
-
-{{{{ inserted(3) }}}}
-
-## Up the neck
+Hold **{{{{ scale_shape() }}}}** and move every string up to the next note of the scale. The scale
+has {{{{ count("scale") }}}} notes.
 
 {{{{ neck() }}}}
 
-{{{{ chart(4) }}}}
+{{{{ scale() }}}}"""
 
-{{{{ inserted(4) }}}}
+REASON = """## Why one shape is enough
 
-## An exercise
-
-Move the shape up by one fret. Lower each string in turn, name the chord that is left, and say
-where it leads. The answer stands on the last page of the handout.
-
-## By numbers
-
-{{{{ comparison() }}}}"""
-
-_FAMILY_LEVELS: tuple[Level, ...] = (
-    AS_WRITTEN,
-    (
-        "One parent gives way",
-        ("dominant to diminished",),
-        "dominant to diminished",
-        2,
-        0.75,
-        "Say the parent's name aloud as you play its child: that is whose place it takes.",
-    ),
-    (
-        "Asked and answered",
-        ("approach", "dominant to diminished"),
-        "",
-        3,
-        0.85,
-        "A chord from below asks; the chord that follows answers.",
-    ),
-)
-
-_FAMILY = """## The idea
-
-Here is a chord that may stand for several: **{{{{ shape() }}}}**, which sounds {{{{ notes() }}}}.
-
-Lower one of its notes, and a dominant seventh on that note is left. With each note in turn there
-are {{{{ count("{chord}") }}}} of them: call them its parents.
-
-{{{{ clock("{parent}", was="{chord}") }}}}
-
-## The family
+{{{{ always("symmetry") }}}} {{{{ repeats(3) }}}} {{{{ exactly("diminished sevenths", 3) }}}}
 
 {{{{ parents("{chord}") }}}}
 
-{{{{ always("lowering") }}}} {{{{ exactly("places", 4) }}}}
-{{{{ apart("{chord}", "{parent}", 1) }}}}
+{{{{ always("lowering") }}}}"""
 
-## Raised instead of lowered
-
-{{{{ always("raising") }}}} That is another family, and another lesson.
-
-## On the strings
-
-{{{{ sounds() }}}} {{{{ repeats(3) }}}} Lower each string in turn.
-
-{{{{ boxes() }}}}
-
-## The tune as it is written
-
-{{{{ tune() }}}} is in {{{{ key() }}}} and has {{{{ count("bars") }}}} bars as played.
-
-{{{{ chart(1) }}}}
-
-## One parent gives way
-
-Where a dominant leads down a fifth, its child takes its place, or the end of it.
-
-{{{{ chart(2) }}}}
-
-{{{{ inserted(2) }}}}
-
-## Asked and answered
-
-Now chords from below are let in as well, wherever the beat and the melody allow.
-
-{{{{ chart(3) }}}}
-
-{{{{ inserted(3) }}}}
-
-## By numbers
-
-{{{{ comparison() }}}}"""
-
-_STAIRS_LEVELS: tuple[Level, ...] = (
-    AS_WRITTEN,
-    (
-        "One stair",
-        ("climb",),
-        "climb",
-        3,
-        0.6,
-        "The chord that comes back is the one that you left. Hear it come back higher.",
-    ),
-    (
-        "The whole house",
-        ("climb", "approach", "dominant to diminished"),
-        "climb",
-        3,
-        0.85,
-        "Look at the fret where the next shape starts, not at the one that you leave.",
-    ),
+OFFERED = Idea(
+    "what the tune offers",
+    "What {tune} offers",
+    "Where the tune has room for another chord",
+    ("dominant to diminished", "tritone partner", "approach", "falling", "auxiliary", "climb"),
+)
+OF_DOMINANTS = Idea(
+    "its dominants",
+    "The dominants of {tune}",
+    "What may stand in the place of a dominant",
+    ("dominant to diminished", "tritone partner", "other parent"),
+)
+OF_DIMINISHED = Idea(
+    "diminished sevenths between its chords",
+    "Between the chords of {tune}",
+    "Diminished sevenths that lead, pass and return",
+    ("approach", "falling", "auxiliary"),
+)
+OF_WALKS = Idea(
+    "walks on the scale of chords",
+    "Walks in {tune}",
+    "What to play while one chord lasts",
+    ("climb", "descent"),
 )
 
-_STAIRS = """## The idea
-
-A chord that lasts a whole bar need not stand still. Take **{{{{ scale_shape() }}}}** and move every
-string up by one note of a scale of {{{{ count("scale") }}}} notes: a diminished seventh, and one
-step on the same chord again, higher.
-
-{{{{ clock("{chord}") }}}}
-
-## Up the neck
-
-{{{{ neck() }}}}
-
-{{{{ scale() }}}}
-
-## Why the stairs meet
-
-{{{{ always("symmetry") }}}} {{{{ exactly("alternating kinds", 5) }}}}
-{{{{ sounds() }}}} {{{{ repeats(3) }}}}
-
-{{{{ cube() }}}}
-
-## The tune as it is written
-
-{{{{ tune() }}}} is in {{{{ key() }}}} and has {{{{ count("bars") }}}} bars as played.
-
-{{{{ chart(1) }}}}
-
-## One stair in the tune
-
-While one chord lasts, carry it up the scale.
-
-{{{{ chart(2) }}}}
-
-{{{{ inserted(2) }}}}
-
-## The whole house
-
-{{{{ leads_to("{chord}", "{target}") }}}} {{{{ exactly("diminished sevenths", 3) }}}}
-
-{{{{ chart(3) }}}}
-
-{{{{ inserted(3) }}}}
-
-## By numbers
-
-{{{{ comparison() }}}}"""
-
-HOME = Idea(
-    "a diminished seventh that leads home",
-    "Ways into {tune}",
-    "A diminished seventh, and where it leads",
-    _HOME_LEVELS,
-    _HOME,
-)
-AWAY = Idea(
-    "a diminished seventh that leads to the fourth",
-    "Ways out of {tune}",
-    "A diminished seventh that leads away from home",
-    _HOME_LEVELS,
-    _HOME,
-    leads_to="P4",
-)
-FAMILY = Idea(
-    "a diminished seventh and its four parents",
-    "Whose child is it in {tune}?",
-    "A diminished seventh and the dominants that it stands for",
-    _FAMILY_LEVELS,
-    _FAMILY,
-)
-STAIRS = Idea(
-    "stairs of a chord and a diminished seventh",
-    "Stairs in {tune}",
-    "A chord and a diminished seventh take turns up the neck",
-    _STAIRS_LEVELS,
-    _STAIRS,
-)
-
-IDEAS: dict[str, Idea] = {idea.name: idea for idea in (HOME, AWAY, FAMILY, STAIRS)}
+IDEAS: dict[str, Idea] = {
+    idea.name: idea for idea in (OFFERED, OF_DOMINANTS, OF_DIMINISHED, OF_WALKS)
+}
 """Every idea by its name."""

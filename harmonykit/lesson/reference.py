@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from harmonykit.lesson import facts, source
+from harmonykit.lesson.dominants import holding
 from harmonykit.lesson.functions import Functions
 from harmonykit.lesson.laws import COUNTS, LAWS
 from harmonykit.lesson.signature import EXAMPLES, usage
@@ -34,6 +35,8 @@ _STATEMENTS: dict[str, Callable[..., Any]] = {
     "repeats": Functions._repeats,
     "strings_move": Functions._strings_move,
     "bars_of": Functions._bars_of,
+    "melody_over": Functions._melody_over,
+    "holding": holding,
     "added": Functions._added,
     "half_step_below": Functions._half_step_below,
     "prepared": Functions._prepared,

@@ -8,7 +8,7 @@ The front matter, whole::
     subtitle = "..."             # at choice, as are the next two
     group = "..."                # the class it is for
     sheet = "4"                  # its number in the course
-    tune = "net_loft_shuffle"    # a shipped tune's name, or a path beside this file
+    tune = "heron_landing"    # a shipped tune's name, or a path beside this file
     number = 80                  # at choice: which tune of a file that holds many
     instrument = "ukulele"       # a name, or strings such as "G4 C4 E4 A4"
     also = ["guitar"]            # at choice: a mixed class gets a sheet for each of these too

@@ -132,8 +132,8 @@ def loop_bars(tune: Tune) -> tuple[tuple[str, range], ...]:
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> loop_bars(Tune.read(find_data("tunes", "net_loft_shuffle")))
-    (('A', range(0, 8)), ('B', range(16, 24)))
+    >>> loop_bars(Tune.read(find_data("tunes", "heron_landing")))
+    (('A', range(0, 8)), ('B', range(8, 16)), ('C', range(24, 32)))
     """
     playing = tune.playing
 

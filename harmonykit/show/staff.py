@@ -61,10 +61,10 @@ def draw_staff(
     >>> from harmonykit.fretboard.instrument import Instrument
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.tune.tune import Tune
-    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
     >>> plain = reharmonise(tune, Instrument.named("ukulele"), [], k=1)[0]
-    >>> print(draw_staff(plain, 3, 4).alt)
-    Net Loft Shuffle, bars 3 to 4 on a staff: D minor seven as 2-2-1-3; G seven as 0-2-1-2
+    >>> print(draw_staff(plain, 25, 26).alt)
+    Heron Landing, bars 25 to 26 on a staff: G six as 0-2-0-2; A seven as 0-1-0-0
     """
     bars = bars_between(arrangement, first, last)
     score = _cut(to_musicxml(arrangement), bars)

@@ -263,8 +263,8 @@ def section_spans(tune: Tune) -> tuple[Span, ...]:
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> section_spans(Tune.read(find_data("tunes", "net_loft_shuffle")))[2:]
-    (('B', range(16, 24)), ('A', range(24, 32)))
+    >>> section_spans(Tune.read(find_data("tunes", "heron_landing")))[2:]
+    (('A', range(16, 24)), ('C', range(24, 32)))
     """
     playing = tune.playing
     starts = [0]

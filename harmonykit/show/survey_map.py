@@ -122,8 +122,8 @@ def shortened(text: str, room: float, size: float, weight: int = REGULAR) -> str
 
     Examples
     --------
-    >>> shortened("Net Loft Shuffle", 20, 10), shortened("Net Loft Shuffle", 40, 10)
-    ('Net Loft Sh…', 'Net Loft Shuffle')
+    >>> shortened("Heron Landing", 20, 10), shortened("Heron Landing", 40, 10)
+    ('Heron Lan…', 'Heron Landing')
     """
     if text_width(text, size, weight) <= room:
         return text

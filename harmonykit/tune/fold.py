@@ -28,9 +28,9 @@ def write_out(tune: Tune) -> Tune:
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
     >>> [section.name for section in write_out(tune).sections]
-    ['A', 'A 2', 'B', 'A 3']
+    ['A', 'B', 'A 2', 'C']
     """
     taken: Counter[str] = Counter()
     sections = []
@@ -69,10 +69,10 @@ def fold(tune: Tune) -> Tune:
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
     >>> folded = fold(write_out(tune))
     >>> folded.form, len(folded.bars), folded.length == tune.length
-    (('A', 'A', 'B', 'A'), 16, True)
+    (('A', 'B', 'A', 'C'), 24, True)
     """
     plain = write_out(tune)
     names: dict[tuple[Bar, ...], str] = {}

@@ -81,7 +81,7 @@ def bar_numbers(tune: Tune) -> list[tuple[int, bool]]:
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> bar_numbers(Tune.read(find_data("tunes", "net_loft_shuffle")))[-1]
+    >>> bar_numbers(Tune.read(find_data("tunes", "heron_landing")))[-1]
     (32, True)
     """
     numbers: list[tuple[int, bool]] = []

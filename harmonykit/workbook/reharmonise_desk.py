@@ -72,7 +72,7 @@ class Desk:
 
     def __init__(
         self,
-        tune: str | Path = "net_loft_shuffle",
+        tune: str | Path = "heron_landing",
         instrument: str = "ukulele",
         moves: Iterable[str] = USUAL,
         *,

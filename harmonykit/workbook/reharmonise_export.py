@@ -53,8 +53,8 @@ def stem_of(title: str) -> str:
 
     Examples
     --------
-    >>> stem_of("Net Loft Shuffle"), stem_of("«»")
-    ('net-loft-shuffle', 'tune')
+    >>> stem_of("Heron Landing"), stem_of("«»")
+    ('heron-landing', 'tune')
     """
     return _NOT_IN_NAMES.sub("-", title.casefold()).strip("-")[:60] or "tune"
 
@@ -110,8 +110,8 @@ def lesson_text(ways: Ways, state: ReharmoniseState, tune_name: str) -> str:
     number = front.count("[[levels]]") + 1
     level = "\n".join(["", "[[levels]]", *_level(row, state), ""])
     section = f"\n## {LEVEL}\n\n{{{{ chart({number}) }}}}\n\n{{{{ inserted({number}) }}}}\n"
-    before, exercise, after = body.partition("\n## An exercise")
-    parts = (head, front + level, before + section + exercise + after)
+    before, numbers, after = body.partition("\n## By numbers")
+    parts = (head, front + level, before + section + numbers + after)
     return f"{FENCE}\n".join(parts)
 
 

@@ -70,7 +70,7 @@ class ReharmonisePanel(Desk):
 
     def __init__(
         self,
-        tune: str | Path = "net_loft_shuffle",
+        tune: str | Path = "heron_landing",
         instrument: str = "ukulele",
         moves: Iterable[str] = USUAL,
         *,

@@ -126,7 +126,8 @@ class Judge:
         if outcome is None:
             self.waits.add(call)
             self.verdicts.append(_verdict(place, call, WAITS))
-            return COMING
+            # A statement may stand inside a sentence, where a block could not.
+            return COMING if takes_time(call) else COMING.markdown
         if outcome.error is not None:
             kind = FALSE if self._states(call) else USELESS
             # The caret stands under the argument; the verdict is that of the call.

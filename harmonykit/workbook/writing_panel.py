@@ -71,7 +71,7 @@ class WritingPanel:
 
     def __init__(
         self,
-        tune: str = "net_loft_shuffle",
+        tune: str = "heron_landing",
         instrument: str = "ukulele",
         *,
         lesson: str = "",

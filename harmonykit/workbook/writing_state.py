@@ -79,7 +79,7 @@ def file_name(title: str) -> str:
 
     Examples
     --------
-    >>> file_name("Ways into Net Loft Shuffle")
-    'ways-into-net-loft-shuffle.md'
+    >>> file_name("What Heron Landing offers")
+    'what-heron-landing-offers.md'
     """
     return slug(title) + ENDING

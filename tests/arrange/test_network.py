@@ -24,7 +24,7 @@ UKULELE = Instrument.named("ukulele")
     [
         ("| C6 | A7 | Dm7 | G7 | Em7 | A7 | Dm7 G7 | C6 |", "4/4", 4),
         ("| F6 | F6 | D7 | D7 | Gm | Gm | C7 | F6 |", "3/4", 5),
-        ("| C6 | N.C. | Gm6 | A7 | Dm7 | G7/F | C/E | F6 Fm6 | C6 |", "4/4", 4),
+        ("| C6 | N.C. | Gm6 | A7 | Dm7 | G7/F | C/E | F6 G7 | C6 |", "4/4", 4),
     ],
 )
 def test_the_k_best_cost_what_shortest_paths_cost(changes: str, meter: str, max_fret: int) -> None:

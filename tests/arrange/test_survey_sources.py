@@ -24,11 +24,11 @@ def test_files_folders_and_names_each_once(tmp_path: Path) -> None:
         shutil.copy(WALTZ, tmp_path / name)
     for name in ("README.md", "b/notes.txt"):
         (tmp_path / name).write_text("no tune")
-    found = find_sources([tmp_path / "z.toml", tmp_path, "net_loft_shuffle", WALTZ])
+    found = find_sources([tmp_path / "z.toml", tmp_path, "heron_landing", WALTZ])
     names = [os.path.relpath(source.path, tmp_path) for source in found[:3]]
     assert names == ["z.toml", "a.TOML", os.path.join("b", "a.toml")]
     assert [source.path.name for source in found[3:]] == [
-        "net_loft_shuffle.toml",
+        "heron_landing.toml",
         "slack_water_waltz.toml",
     ]
 

@@ -36,7 +36,7 @@ def seconds(
 @pytest.mark.parametrize("name", ["ukulele", "guitar"])
 def test_cost_grows_in_line_with_the_bars(name: str, k: int, moves: tuple[str, ...]) -> None:
     """Ten times the bars take at most twelve times as long."""
-    tune, instrument = Tune.read(find_data("tunes", "net_loft_shuffle")), Instrument.named(name)
+    tune, instrument = Tune.read(find_data("tunes", "heron_landing")), Instrument.named(name)
     assert len(tune.playing) == BARS
     begun = time.process_time()
     reharmonise(tune, instrument, moves, k=k)
@@ -56,7 +56,7 @@ def test_twenty_times_faster_than_networkx_on_the_same_graph() -> None:
     Ours is the whole search, moves and network too; of networkx the paths alone are timed.
     """
     tune, instrument = (
-        Tune.read(find_data("tunes", "net_loft_shuffle")),
+        Tune.read(find_data("tunes", "heron_landing")),
         Instrument.named("ukulele"),
     )
     reharmonise(tune, instrument, MOVES, k=10)

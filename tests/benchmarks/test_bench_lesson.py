@@ -30,7 +30,7 @@ def _seconds(command: list[str], folder: Path) -> float:
 
 
 def test_a_lesson_costs_little_more_than_its_imports(tmp_path: Path) -> None:
-    text = find_data("lessons", "diminished_bridge").read_text(encoding="utf-8")
+    text = find_data("lessons", "stiff_dominant").read_text(encoding="utf-8")
     assert "\nrights =" in text and "outputs" not in text
     silent = text.replace("\nrights =", f"\n{SILENT}rights =", 1)
     (tmp_path / "silent.md").write_text(silent, encoding="utf-8")
@@ -45,7 +45,7 @@ def test_a_lesson_costs_little_more_than_its_imports(tmp_path: Path) -> None:
 
 
 def test_sound_is_made_much_faster_than_it_plays() -> None:
-    lesson = load_lesson(find_data("lessons", "diminished_bridge"))
+    lesson = load_lesson(find_data("lessons", "stiff_dominant"))
     begun = time.perf_counter()
     for played in lesson.played:
         assert list(playalong_files(played, lesson.front.playalong))

@@ -27,7 +27,7 @@ def seconds(work: Callable[[], object], times: int = 5) -> float:
 
 
 def test_a_minute_of_sound_costs_less_than_its_encoding() -> None:
-    played = load_lesson(find_data("lessons", "diminished_bridge")).played[-1]
+    played = load_lesson(find_data("lessons", "stiff_dominant")).played[-1]
     samples = render(played.performance)
     minutes = len(samples) / RATE / 60
     ours = seconds(lambda: wav_bytes(render(play(played.arrangement, bass=True)))) / minutes

@@ -17,7 +17,7 @@ MOST_RATIO = 0.1
 BARS = 500
 ROUNDS = 5
 WORDS = (
-    "C6", "Am7 D7", "Dm7", "G7(b9) / / Db7", "Cmaj7", "Em7b5 A7@3.5", "F6 Fm6", "C/G", "Bbmaj7",
+    "C6", "Am7 D7", "Dm7", "G7(b9) / / Db7", "Cmaj7", "Em7b5 A7@3.5", "F6 F#dim7", "C/G", "Bbmaj7",
     "G7sus4 G7", "Ebdim7", "Ab13",
 )  # fmt: skip
 

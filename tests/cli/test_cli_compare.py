@@ -67,7 +67,7 @@ def test_the_chords_put_in_are_named_with_their_bars(
 
 @pytest.mark.slow
 @pytest.mark.parametrize("instrument", ["ukulele", "guitar", "G3 D4 A4 E5"])
-@pytest.mark.parametrize("tune", ["net_loft_shuffle", "slack_water_waltz"])
+@pytest.mark.parametrize("tune", ["heron_landing", "slack_water_waltz"])
 def test_it_fits_a_terminal(tune: str, instrument: str, capsys: pytest.CaptureFixture[str]) -> None:
     text = answer(capsys, tune, "--instrument", instrument)
     assert max(map(len, text.splitlines())) <= 80
@@ -111,8 +111,8 @@ def test_a_tune_of_one_chord_has_no_matrix(
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["net_loft_shufle"], "try: net_loft_shuffle"),
-        (["net_loft_shuffle", "--instrument", "kazoo"], "no instrument is called 'kazoo'"),
+        (["heron_landin"], "try: heron_landing"),
+        (["heron_landing", "--instrument", "kazoo"], "no instrument is called 'kazoo'"),
     ],
 )
 def test_what_cannot_be_used_gets_one_message(

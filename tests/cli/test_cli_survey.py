@@ -27,7 +27,7 @@ def run(*arguments: str) -> int:
 def done(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("survey") / "s"
     wanted = ["--keys", "C,G", "--levels", "1", "--workers", "1", "--plots", "--out", str(out)]
-    assert run("net_loft_shuffle", "slack_water_waltz", *wanted) == 0
+    assert run("heron_landing", "slack_water_waltz", *wanted) == 0
     return out
 
 
@@ -37,7 +37,7 @@ def test_what_was_asked_is_there(done: Path) -> None:
     assert set(table["instrument"]) == {"ukulele"} and set(table["level"]) == {1}
     assert sorted(path.name for path in (done / "plots").iterdir()) == [
         "gains-ukulele-level-1.svg",
-        "keys-1-net-loft-shuffle.svg",
+        "keys-1-heron-landing.svg",
         "keys-2-slack-water-waltz.svg",
         "major-keys-level-1.svg",
     ]
@@ -45,11 +45,11 @@ def test_what_was_asked_is_there(done: Path) -> None:
 
 def test_it_tells_what_came_out(done: Path, capsys: pytest.CaptureFixture[str]) -> None:
     wanted = ["--keys", "C,G", "--levels", "1", "--workers", "1", "--out", str(done)]
-    assert run("net_loft_shuffle", "slack_water_waltz", *wanted) == 0
+    assert run("heron_landing", "slack_water_waltz", *wanted) == 0
     said, progress = capsys.readouterr()
     assert said.startswith(f"{done}: 2 tunes, 4 rows in survey.csv\n") and progress == ""
     best = best_keys(read_survey(done)).set_index("title")["key"]
-    for title in ("Net Loft Shuffle", "Slack Water Waltz"):
+    for title in ("Heron Landing", "Slack Water Waltz"):
         (line,) = (line for line in said.split("\n") if line.startswith(title))
         assert line.split()[-2] == best[title].split()[0]
 

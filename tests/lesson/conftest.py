@@ -32,7 +32,7 @@ scale = "C major"
 from = "0000"
 
 [[levels]]
-name = "Bridge"
+name = "Leading"
 moves = ["approach", "dominant to diminished"]
 hand = 3
 tempo = 120

@@ -167,7 +167,7 @@ def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> No
 
 
 def test_cautions_and_rights_stand_in_script_and_page(tmp_path: Path) -> None:
-    shipped = Path(find_data("lessons", "diminished_bridge")).read_text(encoding="utf-8")
+    shipped = Path(find_data("lessons", "stiff_dominant")).read_text(encoding="utf-8")
     path = tmp_path / "lesson.md"
     path.write_text(
         shipped.replace('sheet = "4"', 'outputs = ["script", "page"]'), encoding="utf-8"

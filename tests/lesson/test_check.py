@@ -11,6 +11,40 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.check import check_answer, read_bars
 
+# Invented.  On g C E A (by arithmetic) 0-2-0-2 sounds G6, 1-2-1-2 G♯°7, 0-1-0-0 A7, 2-2-2-2 D6.
+TUNE = """format = 1
+title = "Half Hitch"
+key = "D"
+meter = "4/4"
+[[sections]]
+name = "A"
+changes = "| G6 G#dim7 | A7 | Em7 A7 | D6 |"
+"""
+LESSON = """+++
+format = 1
+title = "A hitch"
+tune = "hitch.toml"
+instrument = "ukulele"
+chord = "C#dim7"
+scale = "D major"
+[[levels]]
+moves = []
+hand = 3
++++
+
+## The tune
+
+{{ chart(1) }}
+"""
+
+
+@pytest.fixture
+def lesson_path(tmp_path: Path) -> Path:
+    (tmp_path / "hitch.toml").write_text(TUNE, encoding="utf-8")
+    path = tmp_path / "hitch.md"
+    path.write_text(LESSON, encoding="utf-8")
+    return path
+
 
 def answer(lesson_path: Path, shapes: str, level: int = 1) -> Path:
     path = lesson_path.parent / "answer.toml"
@@ -27,25 +61,25 @@ def test_the_sheet_itself_is_right(lesson_path: Path) -> None:
 
 
 def test_an_equivalent_shape_is_right(lesson_path: Path) -> None:
-    """C6 and the diminished seventh elsewhere on the neck (common practice, no source)."""
-    report = check_answer(lesson_path, answer(lesson_path, "| 2433 4545 |"))
+    """G6 and the diminished seventh elsewhere on the neck (common practice, no source)."""
+    report = check_answer(lesson_path, answer(lesson_path, "| 4435 4545 |"))
     assert [verdict.fault for verdict in report.verdicts] == ["", ""]
 
 
 def test_an_empty_bar_is_not_judged(lesson_path: Path) -> None:
-    report = check_answer(lesson_path, answer(lesson_path, "| 0000 1212 | | 2213 2323 0212 1212 |"))
-    assert [verdict.bar for verdict in report.verdicts] == [1, 1, 3, 3, 3, 3]
-    assert report.right == 6
+    report = check_answer(lesson_path, answer(lesson_path, "| 0202 1212 | | 0202 0100 |"))
+    assert [verdict.bar for verdict in report.verdicts] == [1, 1, 3, 3]
+    assert report.right == 4
 
 
 FAULTS = [
-    # Bar 1 asks C6 and G#dim7; 2-2-2-3 is A D F# C on g C E A, which is D7.
-    ("| 0000 2223 |", "G♯°7", "A on the g string, F♯ on the E string and C on the A string"),
-    ("| 0000 2223 |", "G♯°7", "this is D7"),
-    ("| 0003 1212 |", "C6", "A is missing"),
-    ("| 0000 |", "C6 G♯°7", "1 shape for C6 and G♯°7"),
-    ("| 0000 12 |", "G♯°7", "string"),
-    ("| 0000 1-2-1-99 |", "G♯°7", "99"),
+    # Bar 1 has G6 and G#dim7; 2-2-2-3 is A D F# C on g C E A, which is D7.
+    ("| 0202 2223 |", "G♯°7", "A on the g string, F♯ on the E string and C on the A string"),
+    ("| 0202 2223 |", "G♯°7", "this is D7"),
+    ("| 0232 1212 |", "G6", "E is missing"),
+    ("| 0202 |", "G6 G♯°7", "1 shape for G6 and G♯°7"),
+    ("| 0202 12 |", "G♯°7", "string"),
+    ("| 0202 1-2-1-99 |", "G♯°7", "99"),
 ]
 
 
@@ -58,7 +92,7 @@ def test_a_fault_says_why(lesson_path: Path, shapes: str, asked: str, words: str
 
 
 def test_more_bars_than_the_tune_has(lesson_path: Path) -> None:
-    shapes = "| 0000 1212 | 0100 0101 | 2213 2323 0212 1212 | 0000 | 0000 |"
+    shapes = "| 0202 1212 | 0100 | 0202 0100 | 2222 | 2222 |"
     report = check_answer(lesson_path, answer(lesson_path, shapes))
     assert report.verdicts[-1].fault == "the tune has 4 bars"
 
@@ -68,7 +102,7 @@ def test_more_bars_than_the_tune_has(lesson_path: Path) -> None:
     [
         ("format = 1", "is no answer"),
         ("format = 2\nshapes = ''", "is no answer"),
-        ("format = 1\nlevel = 9\nshapes = '| 0000 |'", "no level 9"),
+        ("format = 1\nlevel = 9\nshapes = '| 0202 |'", "no level 9"),
         ("format = 1\nshapes = 3", "shapes is 3"),
         ("format = 1\nshape = ''\nshapes = ''", "no key of an answer"),
         ("= =", "the answer is not TOML"),
@@ -82,7 +116,7 @@ def test_what_is_no_answer(lesson_path: Path, text: str, words: str) -> None:
 
 
 def test_the_command(lesson_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = answer(lesson_path, "| 0000 2223 |")
+    path = answer(lesson_path, "| 0202 2223 |")
     with pytest.raises(SystemExit) as ended:
         main(["check", str(lesson_path), str(path)])
     out = capsys.readouterr().out

@@ -18,7 +18,7 @@ from harmonykit.paths import find_data
 
 @pytest.fixture(scope="module")
 def lesson() -> Lesson:
-    return load_lesson(Path(find_data("lessons", "diminished_bridge")))
+    return load_lesson(Path(find_data("lessons", "stiff_dominant")))
 
 
 def test_every_figure_and_level_has_a_cue(lesson: Lesson) -> None:

@@ -18,119 +18,120 @@ from harmonykit.theory.pcset import PcSet
 
 
 @pytest.fixture(scope="module")
-def bridge(root: Path) -> Functions:
-    lesson = load_lesson(root / "data" / "lessons" / "diminished_bridge.md")
+def stiff(root: Path) -> Functions:
+    lesson = load_lesson(root / "data" / "lessons" / "stiff_dominant.md")
     return Functions(lesson.front, lesson.played)
 
 
 @pytest.fixture(scope="module", params=["", "guitar"])
 def climbing(root: Path, request: pytest.FixtureRequest) -> Lesson:
-    path = root / "data" / "lessons" / "the_climb.md"
+    path = root / "data" / "lessons" / "scale_of_chords.md"
     return load_lesson(path, instrument=request.param or None)
 
 
-def test_a_shape_as_digits_as_words_and_as_a_box(bridge: Functions) -> None:
-    assert bridge.shape() == "2-3-2-3" == bridge.shape("2323")
-    assert bridge.words("2213") == "two, two, one, three"
-    assert bridge.words("x-0-1-12") == "muted, open, one, twelve"
-    box = bridge.box("2223", "D7", was="2323")
+def test_a_shape_as_digits_as_words_and_as_a_box(stiff: Functions) -> None:
+    assert stiff.shape() == "3-4-3-4" == stiff.shape("3434")
+    assert stiff.words("2213") == "two, two, one, three"
+    assert stiff.words("x-0-1-12") == "muted, open, one, twelve"
+    box = stiff.box("2434", "A7", was="3434")
     (drawing,) = box.drawings
-    assert drawing.alt.startswith("D seven") and box.captions == ("2-2-2-3",)
-    assert box.name == "box-2-2-2-3"
+    assert drawing.alt.startswith("A seven") and box.captions == ("2-4-3-4",)
+    assert box.name == "box-2-4-3-4"
 
 
-def test_notes_of_a_shape_and_of_a_chord(bridge: Functions) -> None:
+def test_notes_of_a_shape_and_of_a_chord(stiff: Functions) -> None:
     # g C E A: 0-0-0-3 is G C E C; D7 is D F sharp A C.
-    assert bridge.notes("0003") == "G, C, E and C"
-    assert bridge.notes("D7") == "D, F♯, A and C"
-    assert bridge.name("F#m7b5") == "F♯m7♭5"
+    assert stiff.notes("0003") == "G, C, E and C"
+    assert stiff.notes("D7") == "D, F♯, A and C"
+    assert stiff.name("F#m7b5") == "F♯m7♭5"
 
 
-def test_a_levels_changes_and_its_chart(bridge: Functions) -> None:
-    changes = bridge.changes(1)
+def test_a_levels_changes_and_its_chart(stiff: Functions) -> None:
+    changes = stiff.changes(5)
     assert isinstance(changes, Text)
     rows = changes.markdown.split("  \n")
-    assert len(rows) == 8 and all(row.count("|") == 5 for row in rows)
-    # By hand: the tune begins C6 | Am7, and G♯°7 leads to A from below.
-    assert rows[0].startswith("| C6 G♯°7 | Am7 ")
-    assert bridge.chart(3) == Chart(2)
+    assert len(rows) == 3 and all(row.count("|") == 5 for row in rows)
+    # By hand: the tune begins Dm6 | Gm6 | Dm6; F sharp leads to G, C sharp to D.
+    assert rows[0].startswith("| Dm6 F♯°7 | Gm6 C♯°7 | Dm6 |")
+    assert stiff.chart(3) == Chart(2)
 
 
-def test_the_parents_of_a_diminished_seventh(bridge: Functions) -> None:
-    table = bridge.parents("Adim7")
-    # Theory (i): lowering a note of 2-3-2-3 gives A♭7, D7, F7 and B7, to D♭, G, B♭ and E.
+def test_the_parents_of_a_diminished_seventh(stiff: Functions) -> None:
+    table = stiff.parents("C#dim7")
+    # By arithmetic: B flat, E, G and C sharp lowered are the roots A, E flat, F sharp and C.
     assert {row[1:3] for row in table.rows} == {
-        ("A♭7", "D♭"), ("D7", "G"), ("F7", "B♭"), ("B7", "E"),
+        ("A7", "D"), ("E♭7", "A♭"), ("F♯7", "B"), ("C7", "F"),
     }  # fmt: skip
 
 
-def test_the_scale_in_shapes_and_on_the_neck(bridge: Functions) -> None:
-    # Theory (i): sixth and diminished seventh in turn.
-    shapes = "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12"
-    table = bridge.scale()
+def test_the_scale_in_shapes_and_on_the_neck(stiff: Functions) -> None:
+    # By hand: each string one note further in D E F G A B flat B C sharp, up to the twelfth fret.
+    shapes = "2-2-1-2 3-4-3-4 4-5-5-5 6-7-6-7 7-9-7-8 9-10-9-10 10-11-10-12"
+    table = stiff.scale()
     assert [row[1] for row in table.rows] == shapes.split()
-    (neck,) = bridge.neck().drawings
-    assert "C six" in neck.alt and neck.width_mm > 100
+    (neck,) = stiff.neck().drawings
+    assert "D minor six" in neck.alt and neck.width_mm > 100
 
 
-def test_a_clock_is_heard_in_the_lessons_own_shapes(bridge: Functions) -> None:
-    assert bridge.clock("D7", was="Adim7").heard == ("2-3-2-3", "2-2-2-3")
-    assert bridge.clock("C6").heard == ("0-0-0-0",)
+def test_a_clock_is_heard_in_the_lessons_own_shapes(stiff: Functions) -> None:
+    assert stiff.clock("A7", was="C#dim7").heard == ("3-4-3-4", "2-4-3-4")
+    assert stiff.clock("Dm6").heard == ("2-2-1-2",)
     # A chord that the lesson does not play gets the lowest movable shape of its notes.
-    (digits,) = bridge.clock("Ebm7").heard
-    assert bridge._voicing(digits).pcs == bridge.clock("Ebm7").clock_of.pcs  # type: ignore[union-attr]
+    (digits,) = stiff.clock("Ebm7").heard
+    assert stiff._voicing(digits).pcs == stiff.clock("Ebm7").clock_of.pcs  # type: ignore[union-attr]
 
 
-def test_the_cube_is_a_figure(bridge: Functions) -> None:
-    (drawing,) = bridge.cube().drawings
-    assert "alternate with A diminished seven" in drawing.alt and bridge.cube().name == "cube-adim7"
+def test_the_cube_is_a_figure(stiff: Functions) -> None:
+    (drawing,) = stiff.cube().drawings
+    assert "alternate with C sharp diminished seven" in drawing.alt
+    assert stiff.cube().name == "cube-csharpdim7"
     # It is heard from one end to the other, one string a fret up each time.
-    notes = [bridge._voicing(digits).pcs for digits in bridge.cube().heard]
+    notes = [stiff._voicing(digits).pcs for digits in stiff.cube().heard]
     assert len(notes) == 5 and {notes[0], notes[-1]} == {
-        PcSet.of(1, 4, 7, 10),
+        PcSet.of(0, 3, 6, 9),
         PcSet.of(2, 5, 8, 11),
     }
     assert all(len(a & b) == 3 for a, b in zip(notes, notes[1:], strict=False))
-    assert all(alternate(each, PcSet.of(0, 3, 6, 9)) for each in notes)
-    assert "alternate with B diminished seven" in bridge.cube("Bdim7").drawings[0].alt
+    assert all(alternate(each, PcSet.of(1, 4, 7, 10)) for each in notes)
+    assert "alternate with B diminished seven" in stiff.cube("Bdim7").drawings[0].alt
     with pytest.raises(HarmonyError, match="not a diminished seventh"):
-        bridge.cube("C6")
+        stiff.cube("C6")
 
 
-def test_a_comparison_and_a_silent_proof(bridge: Functions) -> None:
-    table = bridge.comparison()
-    assert isinstance(table, Table) and len(table.rows) == 3
-    known = len(bridge.facts)
-    assert bridge.proved("same_notes", "C6", "Am7") == ""
-    assert len(bridge.facts) == known + 1
+def test_a_comparison_and_a_silent_proof(stiff: Functions) -> None:
+    table = stiff.comparison()
+    assert isinstance(table, Table) and len(table.rows) == 5
+    known = len(stiff.facts)
+    assert stiff.proved("same_notes", "C6", "Am7") == ""
+    assert len(stiff.facts) == known + 1
     with pytest.raises(HarmonyError, match="C6 and Am6"):
-        bridge.proved("same_notes", "C6", "Am6")
+        stiff.proved("same_notes", "C6", "Am6")
 
 
-def test_a_staff_of_all_bars_of_one_or_of_some(bridge: Functions) -> None:
-    alts = [bridge.staff(*which).drawings[0].alt for which in ((1,), (1, 3), (2, 5, 8))]
+def test_a_staff_of_all_bars_of_one_or_of_some(stiff: Functions) -> None:
+    alts = [stiff.staff(*which).drawings[0].alt for which in ((1,), (1, 3), (2, 5, 8))]
     spans = [alt.partition(", ")[2].partition(" on ")[0] for alt in alts]
-    assert spans == ["bars 1 to 32", "bar 3", "bars 5 to 8"]
-    names = [bridge.staff(*which).name for which in ((1,), (1, 3), (2, 5, 8))]
+    assert spans == ["bars 1 to 12", "bar 3", "bars 5 to 8"]
+    names = [stiff.staff(*which).name for which in ((1,), (1, 3), (2, 5, 8))]
     assert names == ["staff-1", "staff-1-3", "staff-2-5-8"]
     # Some bars are heard shape by shape, a chord that lasts on once; a whole tune is its chart's.
-    assert bridge.staff(1).heard == ()
-    shown = bridge.played[1].arrangement.bars()[4:8]
+    assert stiff.staff(5).heard == ()
+    shown = stiff.played[1].arrangement.bars()[4:8]
     shapes = [step.voicing.digits for bar in shown for step in bar if step.voicing]
-    heard = bridge.staff(2, 5, 8).heard
+    heard = stiff.staff(2, 5, 8).heard
     assert set(heard) == set(shapes) and all(a != b for a, b in zip(heard, heard[1:], strict=False))
 
 
 @pytest.mark.parametrize(
     ("which", "words"),
-    [((9,), "no level 9"), ((1, 0), "bars 1 to 32"), ((1, 4, 33), "bars 1 to 32"),
+    [((9,), "no level 9"), ((1, 0), "bars 1 to 12"), ((1, 4, 13), "bars 1 to 12"),
      ((1, 1, 2, 3), "3 bars")],
 )  # fmt: skip
 def test_a_staff_that_cannot_be_is_refused(
-    bridge: Functions, which: tuple[int, ...], words: str
+    stiff: Functions, which: tuple[int, ...], words: str
 ) -> None:
     with pytest.raises(HarmonyError, match=words) as caught:
-        bridge.staff(*which)
+        stiff.staff(*which)
     assert caught.value.rule
 
 

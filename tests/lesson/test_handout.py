@@ -22,18 +22,18 @@ A4, LETTER = (595.28, 841.89), (612.0, 792.0)
 
 @pytest.fixture(scope="module")
 def shipped() -> pypdf.PdfReader:
-    return read(write_handout(load_lesson(find_data("lessons", "diminished_bridge"))))
+    return read(write_handout(load_lesson(find_data("lessons", "stiff_dominant"))))
 
 
 def test_pages_title_language_and_bookmarks(shipped: pypdf.PdfReader) -> None:
-    assert shipped.metadata is not None and shipped.metadata.title == "One shape, four doors"
+    assert shipped.metadata is not None and shipped.metadata.title == "The stiff dominant"
     assert shipped.trailer["/Root"]["/Lang"] == "en"
     titles = [str(item.title) for item in outline(shipped)]
-    assert titles[:3] == ["One shape, four doors", "Lower one string", "Up the neck in C"]
-    assert "Net Loft Shuffle Level 2 · The dominant gives way" in titles
-    assert titles[-6:] == [
-        "Net Loft Shuffle Level 3 · Up the neck", "New shapes", "What to watch",
-        "Answers", "What moves", "The parents of A°7",
+    assert titles[:3] == ["The stiff dominant", "Lower one string", "Up the neck in D"]
+    assert "Ropewalk Blues Level 2 · First try: a tritone away" in titles
+    assert titles[-7:] == [
+        "Ropewalk Blues Level 5 · Into the other bars", "What to watch", "Your turn",
+        "Good to know", "Answers", "What moves", "The four dominants of C♯°7",
     ]  # fmt: skip
     assert {"Shapes", "Your turn", "Good to know"} <= set(titles)
     pages = len(shipped.pages)
@@ -44,9 +44,10 @@ def test_pages_title_language_and_bookmarks(shipped: pypdf.PdfReader) -> None:
     assert (float(size.width), float(size.height)) == pytest.approx(A4, abs=0.1)
 
 
-def test_one_level_a_page(shipped: pypdf.PdfReader) -> None:
+def test_one_level_a_page() -> None:
     """Thirty-two bars with a change every two beats stand on one page, and end on it."""
-    pages = [text_of(page) for page in shipped.pages]
+    reader = read(write_handout(load_lesson(find_data("lessons", "scale_of_chords"))))
+    pages = [text_of(page) for page in reader.pages]
     assert len(pages) == 5 and pages[4].startswith("Answers")
     for level in (1, 2, 3):
         assert f"Level {level} ·" in pages[level]
@@ -56,31 +57,34 @@ def test_one_level_a_page(shipped: pypdf.PdfReader) -> None:
 @pytest.mark.parametrize(
     "name, instrument",
     [
-        ("diminished_bridge", "ukulele"),
-        ("four_parents", "ukulele"), ("four_parents", "baritone ukulele"),
-        ("the_climb", "ukulele"), ("the_climb", "baritone ukulele"),
+        ("stiff_dominant", "ukulele"),
+        ("four_dominants", "ukulele"), ("four_dominants", "baritone ukulele"),
+        ("scale_of_chords", "ukulele"), ("scale_of_chords", "baritone ukulele"),
     ],
 )  # fmt: skip
-def test_a_shipped_lesson_takes_four_pages_and_its_answers(name: str, instrument: str) -> None:
-    reader = read(write_handout(load_lesson(find_data("lessons", name), instrument=instrument)))
+def test_a_shipped_lesson_takes_a_page_a_level(name: str, instrument: str) -> None:
+    lesson = load_lesson(find_data("lessons", name), instrument=instrument)
+    reader, levels = read(write_handout(lesson)), len(lesson.played)
     assert_well_set(reader)
     pages = [text_of(page) for page in reader.pages]
-    assert len(pages) == 5 and pages[3].endswith("page 4 of 4")
-    assert pages[4].startswith("Answers") and pages[4].endswith("answers")
+    # The first page, a page a level, the answers.
+    last = levels + 1
+    assert len(pages) == last + 1 and pages[levels].endswith(f"page {last} of {last}")
+    assert pages[-1].startswith("Answers") and pages[-1].endswith("answers")
     assert sum("Your turn" in page for page in pages) == 1
 
 
 def test_symbols_copy_as_text(shipped: pypdf.PdfReader) -> None:
     first, moves = text_of(shipped.pages[0]), text_of(shipped.pages[-1])
-    assert "A, E♭, G♭ and C" in first and "A°7" in first and "E♭ falls to D" in first
-    assert "0-0-0-0 1-2-1-2 2-4-3-3" in first
-    assert "F♯ rises to G" in moves and "E♭ falls to D D7 2-2-2-3 G" in moves
+    assert "C♯°7" in first and "B♭ falls to A" in first
+    assert "2-2-1-2 3-4-3-4 4-5-5-5" in first
+    assert "C♯ rises to D" in moves and "B♭ falls to A A7 2-4-3-4 D" in moves
 
 
 def test_the_key_lists_what_the_page_uses(shipped: pypdf.PdfReader) -> None:
-    first, second = (text_of(shipped.pages[n]) for n in (0, 1))
+    first, second = (text_of(shipped.pages[n]) for n in (0, 2))
     assert "third fifth sixth or seventh where it was passing page 1" in first
-    assert "note A°7 chord put in page 2" in second and "third fifth" not in second
+    assert "note C♯°7 chord put in page 3" in second and "third fifth" not in second
 
 
 def test_set_well(shipped: pypdf.PdfReader) -> None:
@@ -107,7 +111,7 @@ HOSTILE = '#1 $x_1$ *a* _b_ @c <d> \\n "q" `e` ~ [f](g) #include("/etc") // /* {
 
 def test_titles_are_never_read_as_markup(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
-    text = text.replace('"A small lesson"', f"'{HOSTILE}'").replace('"Bridge"', f"'{HOSTILE}'")
+    text = text.replace('"A small lesson"', f"'{HOSTILE}'").replace('"Leading"', f"'{HOSTILE}'")
     text = text.replace('group = "Quay"', f"group = '{HOSTILE}'\nsubtitle = '{HOSTILE}'")
     lesson_path.write_text(text, encoding="utf-8")
     tune = lesson_path.with_name("fog.toml")

@@ -76,7 +76,7 @@ def read(page: str) -> Reader:
 
 @pytest.fixture(scope="module")
 def shipped(root: Path) -> Lesson:
-    return load_lesson(root / "data" / "lessons" / "diminished_bridge.md")
+    return load_lesson(root / "data" / "lessons" / "scale_of_chords.md")
 
 
 @pytest.fixture(scope="module")
@@ -111,7 +111,7 @@ def test_the_same_bytes_twice(page: str, shipped: Lesson) -> None:
 def test_language_title_and_headings_in_order(page: str) -> None:
     reader = read(page)
     assert reader.named("html")[0].attributes["lang"] == "en"
-    assert reader.named("title")[0].text == "One shape, four doors"
+    assert reader.named("title")[0].text == "Walks on the scale of chords"
     ranks = [int(h.name[1]) for h in reader.named("h1", "h2", "h3", "h4", "h5", "h6")]
     assert ranks[0] == 1 and ranks.count(1) == 1
     assert all(after <= before + 1 for before, after in zip(ranks, ranks[1:], strict=False))
@@ -184,15 +184,16 @@ def test_every_figure_says_in_words_what_it_states(page: str, shipped: Lesson) -
         assert hidden or empty or svg.attributes["aria-label"], svg
     labels = {svg.attributes.get("aria-label") for svg in reader.named("svg")}
     drawings = [d for s in shipped.sections for b in s.blocks for d in getattr(b, "drawings", ())]
-    assert len(drawings) == 6 and {drawing.alt for drawing in drawings} <= labels
+    assert len(drawings) == 4 and {drawing.alt for drawing in drawings} <= labels
 
 
 def test_every_chord_of_every_level_stands_in_its_bar(page: str, shipped: Lesson) -> None:
     said = [(cell.text.split()[0].rstrip("/"), inserted) for cell, inserted in cells_of(page)]
     steps = [step for played in shipped.played for step in played.arrangement.steps]
     assert said == [(s.chord.unicode, s.inserted) for s in steps if s.chord is not None]
-    # By hand: the tune begins C6 | Am7, so its first bar ends with what leads to A from below.
-    assert said[:3] == [("C6", False), ("G♯°7", True), ("Am7", False)]
+    # By hand: the tune begins D6 | D6 | Em7; at level 2 the walk is D6 C♯°7 | D6.
+    assert said[:3] == [("D6", False), ("D6", False), ("Em7", False)]
+    assert said[32:35] == [("D6", False), ("C♯°7", True), ("D6", True)]
 
 
 def cells_of(page: str) -> list[tuple[Found, bool]]:
@@ -225,31 +226,33 @@ def test_the_page_plays_the_very_events_of_each_level(page: str, shipped: Lesson
 
 
 def test_the_next_chord_is_ready_a_beat_before_it_sounds(page: str) -> None:
-    # 60 quarters a minute in 4/4: a beat lasts one second; one bar of four is counted in.
-    level = music_of(page)["levels"][0]
-    assert level["steps"][:3] == [[4, 3, 0], [6, 5, 0], [8, 7, 1]]
+    # 84 quarters a minute in 4/4: a bar lasts 2.857 seconds, so that one is counted in.
+    level, beat = music_of(page)["levels"][0], 60 / 84
+    wanted = [[4 * beat, 3 * beat, 0], [8 * beat, 7 * beat, 1], [12 * beat, 11 * beat, 2]]
+    assert all(
+        found == pytest.approx(each, abs=1e-5)
+        for found, each in zip(level["steps"], wanted, strict=False)
+    )
 
 
 def test_figures_tables_and_prose_can_be_heard(page: str) -> None:
     heard = [e.attributes.get("data-frets") for e in read(page).named("button")]
-    # By hand: 2-3-2-3 with each string in turn a fret lower.
-    for digits in ("1-3-2-3", "2-2-2-3", "2-3-1-3", "2-3-2-2", "2-3-2-3"):
-        assert digits in heard
+    # By hand: each string one note further in D E F♯ G A B♭ B C♯, up to the twelfth fret.
+    row = "2-2-2-2 3-4-3-4 4-6-5-5 6-7-6-7 7-9-7-9 9-10-9-10 11-11-10-12"
+    assert set(row.split()) <= set(heard)
     climbing = [frets for frets in heard if frets and " " in frets]
-    # The clock is heard as it moves, the neck all the way up.
-    assert climbing == [
-        "2-3-2-3 2-2-2-3",
-        "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12",
-    ]
+    # The neck is heard all the way up, a staff and the cube shape by shape.
+    assert climbing[0] == row and len(climbing) == 3
 
 
 def test_the_key_lists_only_the_marks_that_are_used(page: str, written: Callable[..., str]) -> None:
     words = [item.text.strip() for item in read(page).named("li") if item.within[-1:] == ("ul",)]
-    assert words == ["root", "third", "fifth", "sixth or seventh", "where it was", "passing"]
+    # Plain notes are the cube's, the others those of clock and neck.
+    assert words == ["note", "root", "third", "fifth", "sixth or seventh", "passing"]
     assert not read(written()).named("ul")
 
 
-@pytest.mark.parametrize("field", ["A small lesson", "Bridge", "Quay", "Four Bars of Fog"])
+@pytest.mark.parametrize("field", ["A small lesson", "Leading", "Quay", "Four Bars of Fog"])
 def test_hostile_names_stay_words(written: Callable[..., str], field: str) -> None:
     hostile = json.dumps(HOSTILE)[1:-1]
     page = written(**{field: hostile})
@@ -305,8 +308,8 @@ def test_what_to_watch_is_markdown_too(written: Callable[..., str]) -> None:
 
 def test_a_long_last_column_goes_under_its_row_on_a_phone(page: str) -> None:
     tables = {t.text.strip()[:5]: t.attributes.get("class") for t in read(page).named("table")}
-    # Parents and reasons end in sentences; the scale and the comparison in a few figures.
-    assert tables == {"Lower": "wordy", "C maj": None, "BarsC": "wordy", "Level": "many"}
+    # Reasons end in sentences; the scale and the comparison in a few figures.
+    assert tables == {"D maj": None, "BarsC": "wordy", "Level": "many"}
 
 
 @pytest.mark.parametrize("paper, size", [("a4", "size:a4"), ("letter", "size:letter")])

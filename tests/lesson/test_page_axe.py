@@ -16,7 +16,7 @@ from playwright.sync_api import Browser
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.page import contents_page, write_page
 
-LESSONS = ("diminished_bridge", "four_parents", "the_climb")
+LESSONS = ("stiff_dominant", "four_dominants", "scale_of_chords")
 
 
 def faults(tab: Opened) -> list[tuple[str, str, str]]:
@@ -64,7 +64,7 @@ def test_axe_finds_no_fault(
 def test_axe_finds_no_fault_while_a_loop_is_played(
     browser: Browser, pages: dict[str, Path]
 ) -> None:
-    tab = opened(browser, pages["the_climb"], 360, "dark")
+    tab = opened(browser, pages["scale_of_chords"], 360, "dark")
     level = tab.page.locator(".level").first
     level.locator("select.loop").select_option("0-7")
     level.get_by_role("button", name="Play from bar 1", exact=True).click()

@@ -20,7 +20,7 @@ WIDTHS = (360, 768, 1440)
 
 @pytest.fixture(scope="module")
 def shipped(root: Path) -> Lesson:
-    return load_lesson(root / "data" / "lessons" / "diminished_bridge.md")
+    return load_lesson(root / "data" / "lessons" / "stiff_dominant.md")
 
 
 @pytest.fixture(scope="module")

@@ -50,16 +50,16 @@ def test_no_note_chord_fret_or_count_is_typed_by_hand(name: str) -> None:
 
 def test_three_lessons_ship_on_two_instruments() -> None:
     fronts = [read_lesson(find_data("lessons", name))[0] for name in LESSONS]
-    assert {"diminished_bridge", "four_parents", "the_climb"} <= set(LESSONS)
+    assert {"stiff_dominant", "four_dominants", "scale_of_chords"} <= set(LESSONS)
     assert len({front.instrument.name for front in fronts}) >= 2
 
 
 @pytest.mark.parametrize("name", LESSONS)
-def test_it_builds_and_every_level_puts_something_in(name: str) -> None:
+def test_it_builds_and_every_level_with_moves_adds_something(name: str) -> None:
     lesson = load_lesson(Path(find_data("lessons", name)))
     assert lesson.facts
     for played in lesson.played:
-        assert played.arrangement.inserted, played.level.name
+        assert bool(played.arrangement.inserted) == bool(played.level.moves), played.level.name
         for step in played.arrangement.inserted:
             assert step.chord is not None and step.voicing is not None
             assert step.voicing.pcs == step.chord.pcs

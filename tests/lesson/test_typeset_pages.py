@@ -17,7 +17,7 @@ from harmonykit.paths import find_data
 
 
 def test_the_pictures_are_the_pages_of_the_pdf() -> None:
-    data = handout_data(load_lesson(find_data("lessons", "four_parents")))
+    data = handout_data(load_lesson(find_data("lessons", "four_dominants")))
     pages = pypdf.PdfReader(io.BytesIO(set_pdf("handout", data))).pages
     drawn = draw_pages("handout", data)
     assert len(drawn) == len(pages) > 2

@@ -27,7 +27,7 @@ def test_the_chords_are_those_of_the_steps(arranged: Arranged) -> None:
 
 @pytest.mark.parametrize("part", PARTS)
 def test_every_part_sounds_the_same(part: str, tmp_path: Path) -> None:
-    tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    tune = Tune.read(find_data("tunes", "heron_landing"))
     arrangement = reharmonise(tune, Instrument.named("ukulele"), k=1)[0]
     path = tmp_path / "part.musicxml"
     path.write_text(part_musicxml(arrangement, part), encoding="utf-8")

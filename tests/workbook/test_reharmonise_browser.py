@@ -283,8 +283,8 @@ def test_opened_by_name_and_from_this_computer(arranger: Arranger, tmp_path: Pat
     expect(panel.locator(".hk-said")).to_contain_text("Ebb in G major")
     panel.locator('[data-set="number"]').select_option("7")
     expect(panel.locator(".hk-said")).to_contain_text("Flow in D major")
-    panel.locator('[data-set="shipped"]').select_option("net_loft_shuffle")
-    expect(panel.locator(".hk-said")).to_contain_text("Net Loft Shuffle")
+    panel.locator('[data-set="shipped"]').select_option("heron_landing")
+    expect(panel.locator(".hk-said")).to_contain_text("Heron Landing")
     panel.locator("[data-typed=path]").fill("no such file.toml")
     panel.locator("[data-typed=path]").press("Enter")
     # It is said where it was asked.
@@ -410,7 +410,7 @@ def test_random_actions_leave_all_in_step(arranger: Arranger, actions: int) -> N
 def test_what_was_typed_outlives_the_kernel(arranger: Arranger) -> None:
     page = arranger.page
     arranger.button("Chart")
-    arranger.type(TYPED + "\n| F6 | Fm6 | C6 | C6 |")
+    arranger.type(TYPED + "\n| F6 | G7 | C6 | C6 |")
     arranger.press("bar-9")
     kept = arranger.state
     os.kill(kernel(arranger.folder), signal.SIGKILL)

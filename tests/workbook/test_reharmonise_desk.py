@@ -75,7 +75,7 @@ def test_a_kept_file_that_cannot_be_used_is_said_and_not_lost(tmp_path: Path) ->
     desk = Desk(keep=path)
     assert "unread-1" in desk.trouble
     assert (tmp_path / "kept.unread-1.json").read_text(encoding="utf-8") == "{broken"
-    assert desk.state.name == "net_loft_shuffle.toml"
+    assert desk.state.name == "heron_landing.toml"
 
 
 def test_settings_of_another_day_do_not_lose_the_tune(tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ def quiet(done: int, total: int) -> None:
 
 @pytest.fixture(scope="module")
 def ways() -> Ways:
-    state = ReharmoniseState(text=open_file("net_loft_shuffle")[1], best=3)
+    state = ReharmoniseState(text=open_file("heron_landing")[1], best=3)
     return find_front(find_best(state, quiet), quiet)
 
 

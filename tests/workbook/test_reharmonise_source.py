@@ -106,14 +106,14 @@ def test_a_score_is_told_from_other_text_and_becomes_the_text_form(tmp_path: Pat
 
 
 def test_the_text_form_and_abc_are_opened_as_they_stand(tmp_path: Path) -> None:
-    own = find_data("tunes", "net_loft_shuffle")
-    assert open_file("net_loft_shuffle") == (own.name, own.read_text(encoding="utf-8"))
+    own = find_data("tunes", "heron_landing")
+    assert open_file("heron_landing") == (own.name, own.read_text(encoding="utf-8"))
     assert text_of("two.abc", ABC.replace("\n", "\r\n").encode()) == ABC
     assert text_of("old.abc", "T:Caf\xe9\n".encode("latin-1")) == "T:Caf\xe9\n"
 
 
 def test_what_was_written_as_text_is_read_as_it_was() -> None:
-    tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
+    tune = Tune.read(find_data("tunes", "heron_landing"))
     assert read_typed(write_text(tune)) == tune
 
 

@@ -20,7 +20,7 @@ def quiet(done: int, total: int) -> None:
 
 @pytest.fixture(scope="module")
 def ways() -> Ways:
-    text = open_file("net_loft_shuffle")[1]
+    text = open_file("heron_landing")[1]
     return find_front(find_best(ReharmoniseState(text=text), quiet), quiet)
 
 

@@ -26,7 +26,7 @@ from harmonykit.workbook.writing_desk import Desk
 CELLS = (
     "import os; _ = open('kernel', 'w').write(str(os.getpid()))",
     "from harmonykit.workbook.panels import WritingPanel",
-    "panel = WritingPanel('net_loft_shuffle', 'ukulele')",
+    "panel = WritingPanel('heron_landing', 'ukulele')",
     "panel",
     "print('ready')",
 )
@@ -127,7 +127,7 @@ def test_from_a_tune_to_a_folder(teacher: Teacher, lab: Lab) -> None:
     tune = teacher.control("tune")
     tune.fill("slack_water_waltz")
     tune.press("Enter")
-    expect(teacher.preview.locator("h1")).to_have_text("Ways into Slack Water Waltz")
+    expect(teacher.preview.locator("h1")).to_have_text("What Slack Water Waltz offers")
     expect(teacher.control("file")).to_have_value(FILE)
     teacher.in_step(folder)
 
@@ -183,7 +183,7 @@ def test_from_a_tune_to_a_folder(teacher: Teacher, lab: Lab) -> None:
     page = opened.value
     page.on("console", lambda m: errors.append(m.text) if m.type == "error" else None)
     page.reload()
-    expect(page.locator("h1")).to_have_text("Ways into Slack Water Waltz")
+    expect(page.locator("h1")).to_have_text("What Slack Water Waltz offers")
     expect(page.get_by_role("button", name="Play").first).to_be_visible()
     assert errors == []
     page.close()
@@ -199,7 +199,7 @@ def test_what_somebody_else_wrote_is_left_alone(teacher: Teacher, lab: Lab) -> N
     teacher.page.keyboard.press("Control+s")
     expect(teacher.panel.locator(".hk-saved")).to_have_text("saved as shared.md")
     file.write_text("theirs", encoding="utf-8")
-    teacher.go_to("## The idea")
+    teacher.go_to("## As written")
     teacher.page.keyboard.type("Mine. ")
     expect(teacher.panel.locator(".hk-saved")).to_contain_text("somebody else")
     teacher.page.keyboard.press("Control+s")
@@ -210,13 +210,13 @@ def test_what_somebody_else_wrote_is_left_alone(teacher: Teacher, lab: Lab) -> N
 
 
 def test_typing_is_answered_at_once(teacher: Teacher) -> None:
-    teacher.go_to("## The idea", end=True)
+    teacher.go_to("## As written", end=True)
     took = []
-    for letter in " that leads home":
+    for letter in " by us all":
         teacher.page.keyboard.type(letter)
         teacher.answered()
         took.append(float(teacher.panel.get_attribute("data-took") or "inf"))
-    expect(teacher.preview.locator("h2").first).to_have_text("The idea that leads home")
+    expect(teacher.preview.locator("h2").first).to_have_text("As written by us all")
     assert statistics.median(took) < 100, took
     teacher.bench.healthy()
 
@@ -310,7 +310,7 @@ def test_one_view_at_a_time_has_the_text(browser: Browser, lab: Lab) -> None:
 
 def test_what_was_typed_outlives_the_kernel(teacher: Teacher, lab: Lab, browser: Browser) -> None:
     page = teacher.page
-    teacher.go_to("## The idea")
+    teacher.go_to("## As written")
     page.keyboard.type("Typed before the crash.\n\n")
     teacher.answered()
     os.kill(kernel(lab), signal.SIGKILL)

@@ -15,7 +15,7 @@ from harmonykit.workbook.writing_desk import Desk
 LESSON = """+++
 format = 1
 title = "Rope"
-tune = "net_loft_shuffle"
+tune = "heron_landing"
 instrument = "ukulele"
 chord = "Bdim7"
 scale = "C major"

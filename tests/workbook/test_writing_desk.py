@@ -18,8 +18,8 @@ from harmonykit.workbook import writing_desk
 from harmonykit.workbook.writing_desk import Desk, Look
 from harmonykit.workbook.writing_judge import PROVED, WAITS
 
-BRIDGE = find_data("lessons", "diminished_bridge")
-TEXT = BRIDGE.read_text(encoding="utf-8")
+STIFF = find_data("lessons", "stiff_dominant")
+TEXT = STIFF.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("name", shipped("lessons"))
@@ -36,12 +36,15 @@ def test_what_is_worked_out_is_what_a_build_loads(name: str) -> None:
 
 def test_statements_are_there_at_once_and_figures_follow() -> None:
     desk = Desk()
-    first = desk.look(BRIDGE, TEXT)
+    first = desk.look(STIFF, TEXT)
     assert first.waits and first.lesson is not None and first.lesson.played == ()
     proved = [each for each in first.verdicts if each.kind == PROVED]
-    assert len(proved) == len(load_lesson(BRIDGE).facts)
-    desk.work_out(BRIDGE, TEXT)
-    after = desk.look(BRIDGE, TEXT)
+    # Two statements are about a level, and wait for it.
+    named = ("half_step_below(5)", "added(5)")
+    levels = [each for each in first.verdicts if each.kind == WAITS and each.source in named]
+    assert len(levels) == 2 and len(proved) + 2 == len(load_lesson(STIFF).facts)
+    desk.work_out(STIFF, TEXT)
+    after = desk.look(STIFF, TEXT)
     assert not after.waits and not [v for v in after.verdicts if v.kind == WAITS]
 
 
@@ -49,7 +52,7 @@ def test_statements_are_there_at_once_and_figures_follow() -> None:
 def known(monkeypatch: pytest.MonkeyPatch) -> tuple[Desk, list[int]]:
     """A desk that knows a lesson, and the levels that it arranges from now on."""
     desk = Desk()
-    desk.work_out(BRIDGE, TEXT)
+    desk.work_out(STIFF, TEXT)
     arranged: list[int] = []
 
     def count(front: Front, index: int, progress: object = None) -> Played:
@@ -61,11 +64,11 @@ def known(monkeypatch: pytest.MonkeyPatch) -> tuple[Desk, list[int]]:
 
 
 KEPT = [
-    ("Put your hand on", "Lay your hand on"),
-    ('title = "One shape, four doors"', 'title = "Four doors"'),
+    ("Play each of them", "Sing each of them"),
+    ('title = "The stiff dominant"', 'title = "A stiff chord"'),
     ('group = "Saltmarsh Quay', 'group = "Quay'),
-    ('watch = "Leave', 'watch = "Please leave'),
-    ('name = "A step from below"', 'name = "From below"'),
+    ('watch = "Play bars', 'watch = "Please play bars'),
+    ('name = "As written"', 'name = "The tune itself"'),
 ]
 
 
@@ -73,25 +76,25 @@ KEPT = [
 def test_words_arrange_nothing_anew(known: tuple[Desk, list[int]], old: str, new: str) -> None:
     desk, arranged = known
     assert old in TEXT
-    look = desk.work_out(BRIDGE, TEXT.replace(old, new, 1))
-    assert arranged == [] and look.lesson is not None and len(look.lesson.played) == 3
+    look = desk.work_out(STIFF, TEXT.replace(old, new, 1))
+    assert arranged == [] and look.lesson is not None and len(look.lesson.played) == 5
 
 
 def test_a_level_that_changed_is_arranged_anew_and_no_other(known: tuple[Desk, list[int]]) -> None:
     desk, arranged = known
-    text = TEXT.replace("tempo = 60", "tempo = 66", 1)
-    assert desk.look(BRIDGE, text).waits
-    look = desk.work_out(BRIDGE, text)
+    text = TEXT.replace("tempo = 72", "tempo = 66", 1)
+    assert desk.look(STIFF, text).waits
+    look = desk.work_out(STIFF, text)
     assert arranged == [0] and look.lesson is not None
     assert look.lesson.played[0].level.tempo == 66
     # Turned back, it is remembered.
-    assert not desk.look(BRIDGE, TEXT).waits and arranged == [0]
+    assert not desk.look(STIFF, TEXT).waits and arranged == [0]
 
 
 def test_a_levels_new_name_is_everywhere(known: tuple[Desk, list[int]]) -> None:
     desk, _ = known
-    text = TEXT.replace('name = "A step from below"', 'name = "Low tide"', 1)
-    look = desk.work_out(BRIDGE, text)
+    text = TEXT.replace('name = "As written"', 'name = "Low tide"', 1)
+    look = desk.work_out(STIFF, text)
     assert look.lesson is not None
     played = look.lesson.played[0]
     assert (played.arrangement.name, played.stem) == ("Low tide", "level-1-low-tide")
@@ -99,19 +102,25 @@ def test_a_levels_new_name_is_everywhere(known: tuple[Desk, list[int]]) -> None:
 
 def test_a_fault_in_the_front_matter_leaves_the_last_that_was_right() -> None:
     desk = Desk()
-    desk.work_out(BRIDGE, TEXT)
-    broken = TEXT.replace('chord = "Adim7"', 'chord = "Adimx"', 1) + "\n## More\n\nwords\n"
-    look = desk.look(BRIDGE, broken)
+    desk.work_out(STIFF, TEXT)
+    broken = TEXT.replace('chord = "C#dim7"', 'chord = "C#dimx"', 1) + "\n## More\n\nwords\n"
+    look = desk.look(STIFF, broken)
     assert look.fault is not None and look.fault.place is not None and look.fault.place.line == 9
     assert look.lesson is not None and not look.waits
     assert look.lesson.sections[-1].title == "More"
-    assert look.lesson.front.shape_chord.symbol == "Adim7"
+    assert look.lesson.front.shape_chord.symbol == "C#dim7"
+
+
+def test_statements_about_a_level_wait_for_it_in_the_middle_of_a_sentence() -> None:
+    look = Desk().look(STIFF, TEXT)
+    assert "{{ half_step_below(5) }} {{ added(5) }}" in TEXT
+    assert look.waits and not [each for each in look.verdicts if each.wrong]
 
 
 def test_without_front_matter_there_is_no_lesson_but_a_fault() -> None:
     desk = Desk()
-    assert desk.look(BRIDGE, TEXT).lesson is not None
-    look = desk.look(BRIDGE, TEXT.partition("+++")[2].partition("+++")[2])
+    assert desk.look(STIFF, TEXT).lesson is not None
+    look = desk.look(STIFF, TEXT.partition("+++")[2].partition("+++")[2])
     assert look.lesson is None and look.fault is not None
 
 
@@ -126,7 +135,7 @@ def test_a_level_that_cannot_be_played_is_said_and_not_tried_for_ever(
 
     monkeypatch.setattr(writing_desk, "play_level", refuse)
     desk = Desk()
-    for look in (desk.work_out(BRIDGE, TEXT), desk.look(BRIDGE, TEXT)):
+    for look in (desk.work_out(STIFF, TEXT), desk.look(STIFF, TEXT)):
         assert look.fault is not None and look.fault.what == "no hand can play this"
         assert not look.waits and tried == [0]
         wrong = {each.source for each in look.verdicts if each.wrong}
@@ -135,8 +144,8 @@ def test_a_level_that_cannot_be_played_is_said_and_not_tried_for_ever(
 
 
 def test_a_score_is_waited_for_read_once_and_read_anew_when_it_changed(tmp_path: Path) -> None:
-    tune = Tune.read(find_data("tunes", "net_loft_shuffle"))
-    score = tmp_path / "loft.musicxml"
+    tune = Tune.read(find_data("tunes", "heron_landing"))
+    score = tmp_path / "landing.musicxml"
     tune.write(score)
     text = draft(tune, score.name, Instrument.named("ukulele"))
     path, desk = tmp_path / "new.md", Desk()
@@ -145,15 +154,15 @@ def test_a_score_is_waited_for_read_once_and_read_anew_when_it_changed(tmp_path:
     desk.work_out(path, text)
     now = desk.look(path, text)
     assert now.lesson is not None and now.lesson.front.tune.title == tune.title
-    score.write_text(score.read_text("utf-8").replace(tune.title, "Another Loft"), "utf-8")
+    score.write_text(score.read_text("utf-8").replace(tune.title, "Another Landing"), "utf-8")
     assert desk.look(path, text).waits
     look = desk.work_out(path, text)
-    assert look.lesson is not None and look.lesson.front.tune.title == "Another Loft"
+    assert look.lesson is not None and look.lesson.front.tune.title == "Another Landing"
 
 
 def test_a_score_that_cannot_be_read_is_tried_once(tmp_path: Path) -> None:
     (tmp_path / "bad.musicxml").write_text("<no", encoding="utf-8")
-    text = TEXT.replace('tune = "net_loft_shuffle"', 'tune = "bad.musicxml"')
+    text = TEXT.replace('tune = "ropewalk_blues"', 'tune = "bad.musicxml"')
     path, desk = tmp_path / "new.md", Desk()
     assert desk.look(path, text).waits
     assert desk.work_out(path, text).fault is not None
@@ -170,20 +179,20 @@ def test_work_tells_its_progress_and_ends_where_that_raises() -> None:
             raise KeyError
 
     with pytest.raises(KeyError):
-        Desk().work_out(BRIDGE, TEXT, listen)
+        Desk().work_out(STIFF, TEXT, listen)
     assert len(told) == 6 and told == sorted(told) and told[-1] <= 1
     told.clear()
-    Desk().work_out(BRIDGE, TEXT, lambda done, total: told.append(done / total))
+    Desk().work_out(STIFF, TEXT, lambda done, total: told.append(done / total))
     assert told == sorted(told) and 0.5 < told[-1] <= 1
 
 
 def test_pictures_are_drawn_once() -> None:
     desk = Desk()
-    desk.work_out(BRIDGE, TEXT)
+    desk.work_out(STIFF, TEXT)
 
     def drawn(look: Look) -> list[int]:
         assert look.lesson is not None
         blocks = [b for section in look.lesson.sections for b in section.blocks]
         return [id(b) for b in blocks if isinstance(b, Picture)]
 
-    assert drawn(desk.look(BRIDGE, TEXT)) == drawn(desk.look(BRIDGE, TEXT + "more")) != []
+    assert drawn(desk.look(STIFF, TEXT)) == drawn(desk.look(STIFF, TEXT + "more")) != []

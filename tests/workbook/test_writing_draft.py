@@ -27,14 +27,14 @@ L:1/4
 K:G
 "G"GBdB|"D7"dfaf|"G"g4|]
 """
-STATE = WritingState(text="before", tune="net_loft_shuffle")
+STATE = WritingState(text="before", tune="heron_landing")
 
 
 @pytest.mark.parametrize("idea", IDEAS)
 def test_a_draft_can_be_built_and_what_was_there_is_kept(tmp_path: Path, idea: str) -> None:
     desk = Desk()
-    fresh = drafted(WritingState(text="before", tune="net_loft_shuffle", idea=idea), tmp_path, desk)
-    assert fresh.before == "before" and "Net Loft Shuffle" in fresh.text
+    fresh = drafted(WritingState(text="before", tune="heron_landing", idea=idea), tmp_path, desk)
+    assert fresh.before == "before" and "Heron Landing" in fresh.text
     look = desk.work_out(tmp_path / fresh.file, fresh.text)
     assert look.fault is None and not [each for each in look.verdicts if each.wrong]
     assert fresh.file.endswith(".md") and fresh.disk == ""
@@ -43,13 +43,13 @@ def test_a_draft_can_be_built_and_what_was_there_is_kept(tmp_path: Path, idea: s
 def test_a_file_that_is_there_already_keeps_its_name(tmp_path: Path) -> None:
     first = drafted(STATE, tmp_path, Desk())
     (tmp_path / first.file).write_text("theirs", encoding="utf-8")
-    assert drafted(STATE, tmp_path, Desk()).file == "ways-into-net-loft-shuffle-2.md"
+    assert drafted(STATE, tmp_path, Desk()).file == "what-heron-landing-offers-2.md"
 
 
 def test_a_tune_of_many_is_named_by_its_number(tmp_path: Path) -> None:
     (tmp_path / "ropes.abc").write_text(ABC, encoding="utf-8")
     assert tunes_in("ropes.abc", tmp_path) == ("3 Wet Rope", "8 Dry Rope")
-    assert tunes_in("net_loft_shuffle", tmp_path) == tunes_in("none.abc", tmp_path) == ()
+    assert tunes_in("heron_landing", tmp_path) == tunes_in("none.abc", tmp_path) == ()
     state = WritingState(tune="ropes.abc", number="8")
     fresh = drafted(state, tmp_path, Desk())
     assert "Dry Rope" in fresh.text and "\nnumber = 8\n" in fresh.text

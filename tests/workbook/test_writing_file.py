@@ -60,11 +60,11 @@ def test_only_a_lesson_is_written(tmp_path: Path, name: str) -> None:
 
 
 def test_a_lesson_that_ships_is_opened_as_a_copy(tmp_path: Path) -> None:
-    state = opened(STATE, tmp_path, "the_climb")
-    assert state.file == "the_climb.md" and "Stairs in every bar" in state.text
+    state = opened(STATE, tmp_path, "scale_of_chords")
+    assert state.file == "scale_of_chords.md" and "Walks on the scale of chords" in state.text
     saved(state, tmp_path)
-    assert (tmp_path / "the_climb.md").read_text("utf-8") == state.text
-    assert (data_dir() / "lessons" / "the_climb.md").read_text("utf-8") == state.text
+    assert (tmp_path / "scale_of_chords.md").read_text("utf-8") == state.text
+    assert (data_dir() / "lessons" / "scale_of_chords.md").read_text("utf-8") == state.text
     with pytest.raises(HarmonyError, match="is not there"):
         opened(STATE, tmp_path, "no_such_lesson")
 

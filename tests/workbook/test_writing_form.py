@@ -7,7 +7,7 @@ from harmonykit.paths import shipped
 from harmonykit.workbook.writing_form import form, with_value
 from harmonykit.workbook.writing_state import WritingState, file_name
 
-STATE = WritingState(text="a", tune="net_loft_shuffle", file="a.md")
+STATE = WritingState(text="a", tune="heron_landing", file="a.md")
 
 
 def test_every_choice_stands_on_one_of_its_options_and_can_be_used() -> None:
@@ -30,7 +30,7 @@ def test_what_would_disturb_work_is_off_while_it_goes_on() -> None:
 def test_another_tune_forgets_the_number() -> None:
     state = with_value(STATE, "number", "8 Dry Rope")
     assert state.number == "8"
-    assert with_value(state, "tune", "net_loft_shuffle").number == "8"
+    assert with_value(state, "tune", "heron_landing").number == "8"
     assert with_value(state, "tune", "slack_water_waltz").number == ""
 
 

@@ -25,7 +25,7 @@ from harmonykit.workbook.writing_judge import (
     Verdict,
 )
 
-FRONT, _ = read_lesson(Path(find_data("lessons", "diminished_bridge")))
+FRONT, _ = read_lesson(Path(find_data("lessons", "stiff_dominant")))
 
 
 def judged(

@@ -18,8 +18,8 @@ from harmonykit.paths import find_data, shipped
 from harmonykit.workbook.writing_desk import Desk
 from harmonykit.workbook.writing_preview import PAGE, POLICY, SCRIPT, SHEET, Preview
 
-BRIDGE = find_data("lessons", "diminished_bridge")
-TEXT = BRIDGE.read_text(encoding="utf-8")
+STIFF = find_data("lessons", "stiff_dominant")
+TEXT = STIFF.read_text(encoding="utf-8")
 IDS = re.compile(r"(?<=[\"#])f\d+-|\bk\d+\b")
 
 
@@ -43,7 +43,7 @@ class Frame:
         self.ends |= {k: news[k] for k in ("head", "care", "foot", "style") if k in news}
 
 
-def lesson_of(desk: Desk, text: str, path: Path = BRIDGE) -> Lesson:
+def lesson_of(desk: Desk, text: str, path: Path = STIFF) -> Lesson:
     look = desk.work_out(path, text)
     assert look.lesson is not None
     return look.lesson
@@ -126,7 +126,7 @@ def test_of_the_sheet_only_the_pages_that_changed_are_sent() -> None:
 
 
 def test_what_waits_says_so() -> None:
-    look = Desk().look(BRIDGE, TEXT)
+    look = Desk().look(STIFF, TEXT)
     assert look.lesson is not None
     waits = [waits for _, waits in Preview().news(look.lesson)["parts"]]
     assert any(waits) and not all(waits)
@@ -134,8 +134,8 @@ def test_what_waits_says_so() -> None:
 
 def test_hostile_text_stays_text_and_the_frame_runs_nothing() -> None:
     hostile = "<script>alert(1)</script><img src=x onerror=alert(2)> [x](javascript:alert(3))"
-    text = TEXT.replace("Put your hand on", hostile).replace(
-        'title = "One shape, four doors"', 'title = "<script>alert(4)</script>"'
+    text = TEXT.replace("Play each of them", hostile).replace(
+        'title = "The stiff dominant"', 'title = "<script>alert(4)</script>"'
     )
     news = Preview().news(lesson_of(Desk(), text))
     html = "".join([*news["html"].values(), news["head"]])

@@ -17,8 +17,8 @@ from harmonykit.workbook.writing_sides import (
     summary,
 )
 
-BRIDGE = find_data("lessons", "diminished_bridge")
-LESSON = load_lesson(BRIDGE)
+STIFF = find_data("lessons", "stiff_dominant")
+LESSON = load_lesson(STIFF)
 
 
 def look_with(*kinds: str, fault: HarmonyError | None = None) -> Look:
@@ -65,16 +65,16 @@ def test_the_minutes_are_those_of_the_script() -> None:
 
 
 def test_minutes_that_are_not_known_yet_are_waited_for() -> None:
-    look = Desk().look(BRIDGE, BRIDGE.read_text(encoding="utf-8"))
+    look = Desk().look(STIFF, STIFF.read_text(encoding="utf-8"))
     assert look.lesson is not None
     spent = {title: said for title, said, _ in minutes_of(look.lesson)}
-    assert spent["Up the neck in the tune"] == WAITS and "second" in spent["Why it works"]
+    assert spent["First try"] == WAITS and "second" in spent["Each where it goes by itself"]
     assert sides_of(look)["total"] == ""
 
 
 def test_facts_are_one_line() -> None:
     said = facts_of(look_with(PROVED), "saved as a.md")
-    assert "\n" not in said and said.startswith("One shape, four doors: 8 sections, about")
+    assert "\n" not in said and said.startswith("The stiff dominant: 11 sections, about")
     assert said.endswith("1 statement is proved. The text is saved as a.md.")
     assert facts_of(Look(fault=HarmonyError("no front matter")), "") == (
         "No lesson yet: no front matter."

@@ -13,7 +13,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def test_every_section_stands_with_its_minutes() -> None:
-    lesson = load_lesson(find_data("lessons", "the_climb"))
+    lesson = load_lesson(find_data("lessons", "scale_of_chords"))
     drawing = draw_still(lesson, "The facts.")
     assert drawing.alt == "The facts."
     texts = ["".join(each.itertext()) for each in ET.fromstring(drawing.svg).iter(f"{SVG}text")]

@@ -76,8 +76,8 @@ def find_sources(paths: Iterable[str | Path]) -> tuple[Source, ...]:
 
     Examples
     --------
-    >>> [source.path.name for source in find_sources(["slack_water_waltz", "net_loft_shuffle"])]
-    ['slack_water_waltz.toml', 'net_loft_shuffle.toml']
+    >>> [source.path.name for source in find_sources(["slack_water_waltz", "heron_landing"])]
+    ['slack_water_waltz.toml', 'heron_landing.toml']
     """
     files: dict[str, Path] = {}
     for path in _files(paths):

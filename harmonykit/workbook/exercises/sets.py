@@ -178,9 +178,9 @@ def make_set(
 
     Examples
     --------
-    >>> found = make_set("four_parents", 8)
+    >>> found = make_set("four_dominants", 8)
     >>> found.title, len(found.specs), sorted({spec.kind for spec in found.specs})[:2]
-    ('Whose child is it?', 8, ['distance', 'moved'])
+    ('Four dominants, one diminished seventh', 8, ['distance', 'moved'])
     """
     if not 1 <= count <= MOST_QUESTIONS:
         raise HarmonyError(f"a set of {count} questions", rule=f"1 to {MOST_QUESTIONS}")
@@ -271,8 +271,8 @@ def slug_of(text: str) -> str:
 
     Examples
     --------
-    >>> slug_of("One shape, four doors"), slug_of("Désk 3")
-    ('one-shape-four-doors', 'désk-3')
+    >>> slug_of("The stiff dominant"), slug_of("Désk 3")
+    ('the-stiff-dominant', 'désk-3')
     """
     return re.sub(r"[\W_]+", "-", text.lower()).strip("-")[:_LONGEST_SLUG]
 

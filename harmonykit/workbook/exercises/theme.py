@@ -161,9 +161,9 @@ def theme_of(front: Front) -> Theme:
     --------
     >>> from harmonykit.lesson.source import read_lesson
     >>> from harmonykit.paths import find_data
-    >>> theme = theme_of(read_lesson(find_data("lessons", "four_parents"))[0])
+    >>> theme = theme_of(read_lesson(find_data("lessons", "four_dominants"))[0])
     >>> theme.instrument, theme.diminished[0], theme.hands[0]
-    ('baritone ukulele', 'Edim7', '7 80 half')
+    ('baritone ukulele', 'F#dim7', '5 67 none')
     """
     played = [change.chord for change in front.tune.changes if change.chord is not None]
     chords = tuple(dict.fromkeys(played))[:_MOST_OF_A_TUNE]

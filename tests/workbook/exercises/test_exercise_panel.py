@@ -274,7 +274,7 @@ def test_a_panel_that_is_only_looked_at_leaves_no_file(tmp_path: Path) -> None:
 
 
 def test_a_lessons_theme_and_an_instrument_of_ones_own(tmp_path: Path) -> None:
-    front = read_lesson(find_data("lessons", "the_climb"))[0]
+    front = read_lesson(find_data("lessons", "scale_of_chords"))[0]
     panel = ExercisePanel("harbour", theme=theme_of(front), folder=None)
     for _ in range(10):
         answer(panel)
@@ -375,7 +375,7 @@ def in_step(panel: ExercisePanel) -> None:
 
 
 def set_panel(folder: Path) -> ExercisePanel:
-    panel = SetPanel(make_set("diminished_bridge", 9), folder)
+    panel = SetPanel(make_set("stiff_dominant", 9), folder)
     panel.set("student", "desk 3")
     return panel
 

@@ -24,8 +24,8 @@ from harmonykit.workbook.exercises.theme import theme_of
 
 
 @pytest.fixture
-def bridge() -> ExerciseSet:
-    return make_set("diminished_bridge", 16, seed="spring")
+def stiff() -> ExerciseSet:
+    return make_set("stiff_dominant", 16, seed="spring")
 
 
 @pytest.mark.parametrize("lesson", shipped("lessons"))
@@ -48,7 +48,7 @@ def test_a_set_is_about_its_lesson_and_rises(lesson: str) -> None:
 
 
 def test_a_lessons_own_shape_is_the_one_to_be_moved() -> None:
-    front = read_lesson(find_data("lessons", "diminished_bridge"))[0]
+    front = read_lesson(find_data("lessons", "stiff_dominant"))[0]
     theme = theme_of(front)
     shapes = set()
     for number in range(1, 60):
@@ -59,8 +59,8 @@ def test_a_lessons_own_shape_is_the_one_to_be_moved() -> None:
     assert len(shapes) > 1
 
 
-def test_no_question_is_asked_twice(bridge: ExerciseSet) -> None:
-    asked = [(q.text, q.sounds) for q in (bridge.question(n + 1) for n in range(16))]
+def test_no_question_is_asked_twice(stiff: ExerciseSet) -> None:
+    asked = [(q.text, q.sounds) for q in (stiff.question(n + 1) for n in range(16))]
     assert len(set(asked)) == 16
 
 
@@ -70,16 +70,16 @@ def test_nor_in_a_set_of_one_kind_with_few_questions() -> None:
     assert len(set(texts)) == 30
 
 
-def test_the_same_seed_makes_the_same_set_another_one_another(bridge: ExerciseSet) -> None:
-    assert make_set("diminished_bridge", 16, seed="spring") == bridge
-    assert make_set("diminished_bridge", 16, seed="autumn") != bridge
-    assert ExerciseSet.from_text(bridge.as_text()) == bridge
+def test_the_same_seed_makes_the_same_set_another_one_another(stiff: ExerciseSet) -> None:
+    assert make_set("stiff_dominant", 16, seed="spring") == stiff
+    assert make_set("stiff_dominant", 16, seed="autumn") != stiff
+    assert ExerciseSet.from_text(stiff.as_text()) == stiff
 
 
 def test_a_mixed_class_has_the_lesson_on_other_instruments_too() -> None:
-    made = make_set("diminished_bridge", 8, instrument="guitar")
+    made = make_set("stiff_dominant", 8, instrument="guitar")
     assert {made.question(n).instrument.name for n in range(1, 9)} == {"guitar"}
-    front = read_lesson(find_data("lessons", "diminished_bridge"))[0]
+    front = read_lesson(find_data("lessons", "stiff_dominant"))[0]
     with pytest.raises(HarmonyError, match="its own instrument"):
         make_set(front, 8, instrument="guitar")
 
@@ -101,19 +101,19 @@ def test_what_no_set_can_be_made_of(about: object, count: int, said: str) -> Non
 
 
 def test_it_is_handed_out_as_a_valid_notebook_without_answers(
-    tmp_path: Path, bridge: ExerciseSet
+    tmp_path: Path, stiff: ExerciseSet
 ) -> None:
-    path = bridge.write(tmp_path / "doors.ipynb")
+    path = stiff.write(tmp_path / "set.ipynb")
     notebook = nbformat.read(path, 4)
     nbformat.validate(notebook)
     text = path.read_text(encoding="utf-8")
     code = [cell for cell in notebook.cells if cell.cell_type == "code"]
     assert all(cell.outputs == [] and cell.execution_count is None for cell in code)
     for number in range(1, 17):
-        asked = bridge.question(number)
+        asked = stiff.question(number)
         assert asked.form in ("letter", "number") or f'"{asked.answer}"' not in text
         assert not any(hint in text for hint in asked.hints)
-    assert bridge.write(tmp_path / "again.ipynb").read_bytes() == path.read_bytes()
+    assert stiff.write(tmp_path / "again.ipynb").read_bytes() == path.read_bytes()
 
 
 def test_titles_with_quotes_and_backslashes_survive(tmp_path: Path) -> None:
@@ -139,9 +139,9 @@ def test_what_is_no_set_is_said(text: str) -> None:
         ExerciseSet.from_text(text)
 
 
-def test_a_set_of_a_later_format_is_said(bridge: ExerciseSet) -> None:
+def test_a_set_of_a_later_format_is_said(stiff: ExerciseSet) -> None:
     with pytest.raises(HarmonyError, match="format 2"):
-        ExerciseSet.from_text(bridge.as_text().replace('"format": 1', '"format": 2'))
+        ExerciseSet.from_text(stiff.as_text().replace('"format": 1', '"format": 2'))
 
 
 # Worked through.
@@ -161,8 +161,8 @@ def work(made: ExerciseSet, folder: Path, name: str, right: int) -> SetPanel:
     return panel
 
 
-def test_nothing_counts_before_there_is_a_name(tmp_path: Path, bridge: ExerciseSet) -> None:
-    panel = SetPanel(bridge, tmp_path)
+def test_nothing_counts_before_there_is_a_name(tmp_path: Path, stiff: ExerciseSet) -> None:
+    panel = SetPanel(stiff, tmp_path)
     panel.set("answer", panel.asked.question.answer)
     with pytest.raises(HarmonyError, match="write your name first"):
         panel.set("check")
@@ -170,11 +170,11 @@ def test_nothing_counts_before_there_is_a_name(tmp_path: Path, bridge: ExerciseS
     assert list(tmp_path.glob("*.jsonl")) == []
 
 
-def test_it_is_gone_on_with_where_it_was_left(tmp_path: Path, bridge: ExerciseSet) -> None:
-    first = work(bridge, tmp_path, "desk 3", 4)
+def test_it_is_gone_on_with_where_it_was_left(tmp_path: Path, stiff: ExerciseSet) -> None:
+    first = work(stiff, tmp_path, "desk 3", 4)
     first.set("answer", "half wri")
     first.set("hint")
-    again = SetPanel(bridge.as_text(), tmp_path)
+    again = SetPanel(stiff.as_text(), tmp_path)
     assert again.state.student == "desk 3" and again.state.number == 6
     assert again.state.answer == "half wri" and again.state.hints == 1
     again.set("previous")
@@ -182,8 +182,8 @@ def test_it_is_gone_on_with_where_it_was_left(tmp_path: Path, bridge: ExerciseSe
     assert "5 answered" in again.facts
 
 
-def test_only_the_first_answer_counts(tmp_path: Path, bridge: ExerciseSet) -> None:
-    panel = work(bridge, tmp_path, "desk 3", 0)
+def test_only_the_first_answer_counts(tmp_path: Path, stiff: ExerciseSet) -> None:
+    panel = work(stiff, tmp_path, "desk 3", 0)
     panel.set("previous")
     panel.set("answer", panel.asked.question.answer)
     panel.set("check")
@@ -191,10 +191,10 @@ def test_only_the_first_answer_counts(tmp_path: Path, bridge: ExerciseSet) -> No
     assert list(read_results(tmp_path)["score"]) == [0.0]
 
 
-def test_two_names_have_two_files(tmp_path: Path, bridge: ExerciseSet) -> None:
-    work(bridge, tmp_path, "desk 3", 1)
-    work(bridge, tmp_path, "desk 4", 2)
-    panel = SetPanel(bridge, tmp_path)
+def test_two_names_have_two_files(tmp_path: Path, stiff: ExerciseSet) -> None:
+    work(stiff, tmp_path, "desk 3", 1)
+    work(stiff, tmp_path, "desk 4", 2)
+    panel = SetPanel(stiff, tmp_path)
     with pytest.raises(HarmonyError, match="is the file of desk 3"):
         panel.set("student", "Desk-3")
     with pytest.raises(HarmonyError, match="no name for a file"):
@@ -202,18 +202,18 @@ def test_two_names_have_two_files(tmp_path: Path, bridge: ExerciseSet) -> None:
 
 
 def test_a_broken_file_of_results_is_said_and_left_alone(
-    tmp_path: Path, bridge: ExerciseSet
+    tmp_path: Path, stiff: ExerciseSet
 ) -> None:
-    work(bridge, tmp_path, "desk 3", 1)
+    work(stiff, tmp_path, "desk 3", 1)
     (file,) = tmp_path.glob("*-results-desk-3.jsonl")
     file.write_bytes(b"no file\n")
-    panel = SetPanel(bridge, tmp_path)
+    panel = SetPanel(stiff, tmp_path)
     assert "broken, or not a file" in panel.facts and panel.state.student == ""
     assert file.read_bytes() == b"no file\n"
 
 
-def test_results_that_cannot_be_kept_do_not_count(bridge: ExerciseSet, tmp_path: Path) -> None:
-    panel = SetPanel(bridge, tmp_path / "nowhere")
+def test_results_that_cannot_be_kept_do_not_count(stiff: ExerciseSet, tmp_path: Path) -> None:
+    panel = SetPanel(stiff, tmp_path / "nowhere")
     with pytest.raises(HarmonyError, match="cannot be written"):
         panel.set("student", "desk 3")
 
@@ -228,13 +228,13 @@ def test_the_end_of_a_set_is_said(tmp_path: Path) -> None:
 
 
 @pytest.fixture
-def handed_back(tmp_path: Path, bridge: ExerciseSet) -> Path:
+def handed_back(tmp_path: Path, stiff: ExerciseSet) -> Path:
     """A folder with results of three, and with files that are none."""
     for name, right in (("desk 1", 5), ("desk 2", 3), ("desk 3", 8)):
-        work(bridge, tmp_path, name, right)
+        work(stiff, tmp_path, name, right)
     (tmp_path / "broken.jsonl").write_bytes(b"\x00\x01 no file\n")
     torn = tmp_path / "torn.jsonl"
-    Progress(torn, Owner("desk 4", bridge.mark)).add(
+    Progress(torn, Owner("desk 4", stiff.mark)).add(
         Answered("2031-05-04", "q", 1, "scale", "words", 1, 0.5, 2, "Ab")
     )
     with torn.open("ab") as file:
@@ -242,7 +242,7 @@ def handed_back(tmp_path: Path, bridge: ExerciseSet) -> Path:
     return tmp_path
 
 
-def test_results_are_one_row_a_student_and_question(handed_back: Path, bridge: ExerciseSet) -> None:
+def test_results_are_one_row_a_student_and_question(handed_back: Path, stiff: ExerciseSet) -> None:
     table = read_results(handed_back)
     assert tuple(table.columns) == COLUMNS
     counted = table[table["score"].notna()]
@@ -250,11 +250,11 @@ def test_results_are_one_row_a_student_and_question(handed_back: Path, bridge: E
         "desk 1": 6, "desk 2": 4, "desk 3": 9, "desk 4": 1,
     }  # fmt: skip
     assert not counted.duplicated(["student", "number"]).any()
-    assert set(counted[counted["student"] == "desk 3"]["set"]) == {bridge.mark}
+    assert set(counted[counted["student"] == "desk 3"]["set"]) == {stiff.mark}
     first = counted[counted["student"] == "desk 1"].iloc[0]
-    spec = bridge.specs[0]
+    spec = stiff.specs[0]
     assert (first["kind"], first["medium"], first["level"]) == (spec.kind, spec.medium, spec.level)
-    assert first["score"] == 1.0 and first["answer"] == bridge.question(1).answer
+    assert first["score"] == 1.0 and first["answer"] == stiff.question(1).answer
 
 
 def test_bad_files_are_rows_with_their_error(handed_back: Path) -> None:
@@ -291,6 +291,6 @@ def test_an_empty_folder_is_an_empty_table_and_none_is_an_error(tmp_path: Path) 
         read_results(tmp_path / "nowhere")
 
 
-def test_specs_are_what_the_text_says(bridge: ExerciseSet) -> None:
-    rows = json.loads(bridge.as_text())["questions"]
-    assert [Spec(*row) for row in rows] == list(bridge.specs)
+def test_specs_are_what_the_text_says(stiff: ExerciseSet) -> None:
+    rows = json.loads(stiff.as_text())["questions"]
+    assert [Spec(*row) for row in rows] == list(stiff.specs)
