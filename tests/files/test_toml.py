@@ -42,7 +42,7 @@ READERS: dict[str, Callable[[Path], object]] = {
     "a tune": Tune.read,
     "a lesson": lambda path: read_lesson(path),
     "a course": read_course,
-    "an answer": lambda path: check_answer(find_data("lessons", "four_parents"), path),
+    "an answer": lambda path: check_answer(find_data("lessons", "four_dominants"), path),
     "instruments": read_instruments,
 }
 
