@@ -139,7 +139,11 @@ def compare(
     found = compare_tune(Tune.read(path, number=number), read_instrument(instrument))
     click.echo(found.text)
     if csv is not None:
-        found.table.to_csv(csv)
+        from harmonykit.files.beside import write_beside
+        from harmonykit.files.table import frame_text
+
+        if kept := write_beside(csv, frame_text(found.table)):
+            click.echo(f"{kept}")
     if plots is not None:
         click.echo("\n" + found.write_plots(plots))
 

@@ -14,6 +14,9 @@ from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli.chord_text import WIDTH, printed
+from harmonykit.files import refused, shown
+from harmonykit.files.beside import write_beside
+from harmonykit.files.carry import Carried
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.pcset import PcSet
@@ -23,6 +26,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from harmonykit.arrange.choices import Front
+    from harmonykit.show.style import Drawing
 
 AS_WRITTEN = "as written"
 PURPOSES = tuple(f"all moves, {purpose}" for purpose in PRESETS)
@@ -99,16 +103,14 @@ class Comparison:
         from harmonykit.show.front import draw_front
         from harmonykit.show.matrix import draw_matrix
 
-        shown = [way for way in self.ways if way.name in (AS_WRITTEN, *PURPOSES[:2])]
+        chosen = [way for way in self.ways if way.name in (AS_WRITTEN, *PURPOSES[:2])]
         front = pareto_front(self.tune, self.instrument)
-        figures = {"distances": draw_distances(shown), "front": draw_front(front)}
-        chords = chords_of(shown)
+        figures = {"distances": draw_distances(chosen), "front": draw_front(front)}
+        chords = chords_of(chosen)
         if len(chords) > 1:
-            figures |= {"matrix": draw_matrix(chords), "map": draw_courses(shown)}
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, figure in figures.items():
-            figure.save(folder / f"{name}.svg")
-        return "\n".join(_say_front(front, folder, list(figures)))
+            figures |= {"matrix": draw_matrix(chords), "map": draw_courses(chosen)}
+        kept = _write(folder, figures)
+        return "\n".join([*_say_front(front, folder, list(figures)), *map(str, kept)])
 
 
 def compare_tune(tune: Tune, instrument: Instrument) -> Comparison:
@@ -128,9 +130,21 @@ def chords_of(found: list[Arrangement]) -> list[Chord]:
     return list(chords.values())
 
 
+def _write(folder: Path, figures: dict[str, Drawing]) -> list[Carried]:
+    """Write figures into a folder; return what the user had there, and as what it is kept."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise refused(folder, trouble) from None
+    found = [
+        write_beside(folder / f"{name}.svg", figure.as_file()) for name, figure in figures.items()
+    ]
+    return [kept for kept in found if kept]
+
+
 def _say_front(front: Front, folder: Path, names: list[str]) -> Iterator[str]:
     files = ", ".join(f"{name}.svg" for name in names)
-    yield from textwrap.wrap(f"{folder}: {files}", WIDTH, subsequent_indent="  ")
+    yield from textwrap.wrap(f"{shown(folder)}: {files}", WIDTH, subsequent_indent="  ")
     count = len(front.points)
     kind = f"bounded, epsilon {front.epsilon}" if front.bounded else "complete"
     yield f"The front of {count} {'way' if count == 1 else 'ways'} ({kind}), best told by:"

@@ -12,6 +12,7 @@ import click
 
 from harmonykit.arrange.survey import read_survey, survey
 from harmonykit.arrange.survey.engine import processors
+from harmonykit.arrange.survey.folder import opened
 from harmonykit.arrange.survey.keys import read_tonics
 from harmonykit.arrange.survey.plan import all_levels
 from harmonykit.arrange.survey.run import Told
@@ -19,6 +20,8 @@ from harmonykit.arrange.survey.table import check_measure
 from harmonykit.cli.chord import read_instrument
 from harmonykit.cli.survey_text import to_text
 from harmonykit.errors import HarmonyError
+from harmonykit.files import shown
+from harmonykit.files.carry import Carried
 from harmonykit.fretboard.instrument import Instrument
 
 
@@ -43,6 +46,7 @@ def run(wanted: Wanted) -> None:
     check_measure(wanted.by)
     asked = (read_tonics(wanted.keys), read_levels(wanted.levels))
     instruments = read_instruments(wanted.instruments)
+    kept: list[Carried] = []
     with _bar() as told:
         survey(
             wanted.paths,
@@ -54,15 +58,19 @@ def run(wanted: Wanted) -> None:
             scheduler=wanted.scheduler,
             retry=wanted.retry,
             progress=told,
+            kept=kept.append,
         )
     table = read_survey(wanted.out)
     click.echo(to_text(table, wanted.out, wanted.by))
     if wanted.plots:
         from harmonykit.cli.survey_plots import write_plots
 
-        with _bar() as told:
-            files = write_plots(table, wanted.out / "plots", wanted.by, told)
-        click.echo(f"\n{wanted.out / 'plots'}: {files} figures")
+        with _bar() as told, opened(wanted.out) as folder:
+            files = write_plots(table, folder, wanted.by, told)
+            kept += folder.kept
+        click.echo(f"\n{shown(wanted.out / 'plots')}: {files} figures")
+    for each in kept:
+        click.echo(f"{each}")
 
 
 def read_levels(text: str) -> tuple[int, ...]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from harmonykit.arrange.survey.folder import Folder
 from harmonykit.arrange.survey.run import Told
 from harmonykit.arrange.survey.table import HAND, TUNE, measured, records
 from harmonykit.lesson.names import slug
@@ -18,16 +18,20 @@ from harmonykit.show.survey_profile import MOST_HANDS, draw_key_profile
 if TYPE_CHECKING:
     import pandas as pd
 
+PLOTS = "plots"
 Plot = tuple[str, Callable[[], Drawing]]
 
 
-def write_plots(table: pd.DataFrame, folder: Path, by: str, told: Told) -> int:
+def write_plots(table: pd.DataFrame, folder: Folder, by: str, told: Told) -> int:
     """Draw a map for each tune, the keys on the whole, and what gains most; return how many."""
-    folder.mkdir(parents=True, exist_ok=True)
     plots = [*_plots(measured(table), by)]
-    for done, (name, draw) in enumerate(plots):
-        told(done, len(plots))
-        draw().save(folder / f"{name}.svg")
+
+    def drawn() -> Iterator[tuple[str, str]]:
+        for done, (name, draw) in enumerate(plots):
+            told(done, len(plots))
+            yield f"{PLOTS}/{name}.svg", draw().as_file()
+
+    folder.add(drawn())
     told(len(plots), len(plots))
     return len(plots)
 

@@ -15,6 +15,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _RISKY = re.compile(r"'*[=+\-@\t\r]")
 _MARKED = re.compile(r"'+[=+\-@\t\r]")
@@ -41,6 +45,16 @@ def csv_text(header: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
     lines = [",".join(map(_cell, row)) or '""' for row in (header, *rows)]
     # A file's name may hold bytes that are not text.
     return "".join(f"{line}\n" for line in lines).encode("utf-8", "replace").decode("utf-8")
+
+
+def frame_text(frame: pd.DataFrame, index: bool = True) -> str:
+    """Return a pandas table as CSV, its index as the first column."""
+    header = [str(name) for name in frame.columns]
+    rows: Iterable[Sequence[object]] = frame.astype(object).where(frame.notna(), None).values
+    if not index:
+        return csv_text(header, rows)
+    named = ((name, *row) for name, row in zip(frame.index, rows, strict=True))
+    return csv_text([str(frame.index.name or ""), *header], named)
 
 
 def _cell(value: object) -> str:

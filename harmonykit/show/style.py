@@ -14,6 +14,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
+from harmonykit.files import write_whole
 from harmonykit.theory.note import Note
 
 FAMILY = ("Source Sans 3", "Quay Signs")
@@ -138,9 +139,12 @@ class Drawing:
     def save(self, path: str | Path) -> Path:
         """Write the SVG to a file as UTF-8, with an XML prologue."""
         target = Path(path)
-        prologue = '<?xml version="1.0" encoding="utf-8"?>\n'
-        target.write_text(prologue + self.svg + "\n", encoding="utf-8", newline="\n")
+        write_whole(target, self.as_file())
         return target
+
+    def as_file(self) -> str:
+        """Return the SVG as a file holds it, with an XML prologue."""
+        return f'<?xml version="1.0" encoding="utf-8"?>\n{self.svg}\n'
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         # On a dark notebook theme ink would vanish, so the sheet brings its paper along.

@@ -1,15 +1,16 @@
 """The child process that reads a foreign file: bytes in, plain data out, within limits.
 
-``python -m harmonykit.tune.score_child SUFFIX [NUMBER]`` loads music21, takes its memory limit,
-says ``ready``, reads the file from standard input and writes one JSON object: ``{"score": ...}`` or
-``{"error": {"what", "rule", "mend"}}``.  music21 is handed text and trees, never a path, so that
-nothing is opened and nothing is cached.
+``python -m harmonykit.tune.score_child SUFFIX SECONDS [NUMBER]`` loads music21, takes its limits of
+memory and of processor time, says ``ready``, reads the file from standard input and writes one JSON
+object: ``{"score": ...}`` or ``{"error": {"what", "rule", "mend"}}``.  music21 is handed text and
+trees, never a path, so that nothing is opened and nothing is cached.
 """
 
 from __future__ import annotations
 
 import io
 import json
+import math
 import sys
 import zipfile
 import zlib
@@ -33,11 +34,11 @@ def main(arguments: list[str]) -> None:
     import music21.midi
     import music21.musicxml.xmlToM21  # noqa: F401
 
-    _limit_memory()
+    limit(float(arguments[1]))
     out.buffer.write(READY)
     out.buffer.flush()
     data = sys.stdin.buffer.read()
-    number = int(arguments[1]) if len(arguments) > 1 else None
+    number = int(arguments[2]) if len(arguments) > 2 else None
     out.buffer.write(json.dumps(answer(data, arguments[0], number)).encode())
     out.buffer.flush()
 
@@ -54,14 +55,25 @@ def answer(data: bytes, suffix: str, number: int | None) -> dict[str, Any]:
         return {"error": {"what": f"music21 cannot read it: {type(error).__name__}: {error}"[:300]}}
 
 
-def _limit_memory() -> None:
+def limit(seconds: float) -> None:
+    """Limit this process's memory, and the processor time that it may use from now on.
+
+    The system counts the time, in whole seconds, and ends a process that uses it up: whatever else
+    the machine does meanwhile takes nothing from it.  Where there are no such limits the parent's
+    deadline holds.
+    """
     try:
         import resource
-
-        _, most = resource.getrlimit(resource.RLIMIT_AS)
-        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, most))
-    except (ImportError, ValueError, OSError):
-        pass  # Not every system has such a limit; the deadline holds everywhere.
+    except ImportError:
+        return
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    until = math.ceil(used.ru_utime + used.ru_stime + seconds)
+    for kind, soft in ((resource.RLIMIT_AS, MEMORY_BYTES), (resource.RLIMIT_CPU, until)):
+        try:
+            _, most = resource.getrlimit(kind)
+            resource.setrlimit(kind, (soft, most))
+        except (ValueError, OSError):
+            pass  # Not every system has each of them.
 
 
 def _read(data: bytes, suffix: str, number: int | None) -> dict[str, Any]:

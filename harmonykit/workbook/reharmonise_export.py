@@ -16,6 +16,8 @@ from harmonykit.arrange.demands import PRESETS
 from harmonykit.arrange.measures import compare
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
+from harmonykit.files.beside import write_beside
+from harmonykit.files.table import frame_text
 from harmonykit.lesson.draft import draft
 from harmonykit.lesson.source import FENCE
 from harmonykit.show.events import play
@@ -79,7 +81,7 @@ def _midi(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
 def _table(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     rows: Iterable[Row] = ways.listed(state)
     table = compare(row.arrangement for row in rows)
-    return _written(folder, ways, ".csv", table.to_csv(lineterminator="\n"))
+    return _written(folder, ways, ".csv", frame_text(table))
 
 
 def _lesson(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
@@ -139,7 +141,8 @@ def _watch(row: Row) -> str:
 
 def _written(folder: Path, ways: Ways, ending: str, data: str | bytes) -> Path:
     path = folder / f"{stem_of(ways.tune.title)}{ending}"
-    write_whole(path, data)
+    # What an arranger changed in it is kept beside.
+    write_beside(path, data)
     return path
 
 

@@ -12,6 +12,7 @@ from survey_tables import surveyed
 
 from harmonykit import cli
 from harmonykit.arrange.survey import best_keys, class_keys, read_survey
+from harmonykit.arrange.survey.folder import Folder
 from harmonykit.cli.survey import read_instruments, read_levels
 from harmonykit.cli.survey_plots import write_plots
 from harmonykit.cli.survey_text import to_text
@@ -72,8 +73,8 @@ def test_the_text_names_keys_and_fits_a_terminal() -> None:
 def test_figures_of_many_instruments_are_parted(tmp_path: Path) -> None:
     table = surveyed()
     more = pd.concat([table.assign(instrument=table["instrument"] + f" {n}") for n in range(3)])
-    write_plots(more, tmp_path, "cost", lambda done, total: None)
-    names = {path.name for path in tmp_path.iterdir()}
+    write_plots(more, Folder(tmp_path), "cost", lambda done, total: None)
+    names = {path.name for path in (tmp_path / "plots").iterdir()}
     assert {"major-keys-level-1-1.svg", "major-keys-level-1-2.svg"} <= names
     assert "gains-guitar-2-level-1.svg" in names
 

@@ -203,15 +203,47 @@ def test_what_was_read_is_written_and_read_again():
         assert read_text(write_text(tune)) == tune
 
 
-def test_a_file_that_takes_too_long_is_refused(monkeypatch, tmp_path):
-    slow = tmp_path / "slow.py"
-    slow.write_text(
-        "import sys\nsys.stdout.write('ready\\n')\nsys.stdout.flush()\nwhile True:\n    pass\n"
-    )
-    monkeypatch.setattr(interchange, "_command", lambda *_: [sys.executable, str(slow)])
+BUSY = """
+from harmonykit.tune.score_child import limit
+limit({seconds})
+print("ready", flush=True)
+while True:
+    pass
+"""
+
+
+def test_a_file_that_uses_up_its_processor_time_is_refused(monkeypatch):
+    def command(suffix, seconds, number):
+        return [sys.executable, "-c", BUSY.format(seconds=seconds)]
+
+    monkeypatch.setattr(interchange, "_command", command)
     with pytest.raises(TuneError, match="too long to read") as caught:
-        read_score("x.abc", ".abc", b"X:1\n", None, deadline=0.2)
-    assert "0.2 seconds" in str(caught.value)
+        read_score("x.abc", ".abc", b"X:1\n", None, seconds=0.5)
+    assert caught.value.rule == "0.5 seconds of the processor at most"
+
+
+def test_a_busy_machine_takes_no_time_from_a_file(monkeypatch):
+    # The child waits for longer than it may work, as one does that gets no turn.
+    script = """
+import json, time
+from harmonykit.tune.score_child import limit
+limit(0.1)
+print("ready", flush=True)
+time.sleep(2.5)
+print(json.dumps({"error": {"what": "it got to its end"}}))
+"""
+    monkeypatch.setattr(interchange, "_command", lambda *_: [sys.executable, "-c", script])
+    with pytest.raises(TuneError, match="it got to its end"):
+        read_score("x.abc", ".abc", b"X:1\n", None, seconds=0.1)
+
+
+def test_a_file_that_hangs_is_given_up(monkeypatch):
+    script = "import time; print('ready', flush=True); time.sleep(600)"
+    monkeypatch.setattr(interchange, "_command", lambda *_: [sys.executable, "-c", script])
+    monkeypatch.setattr(interchange, "DEADLINE", 0.2)
+    with pytest.raises(TuneError, match="too long to read") as caught:
+        read_score("x.abc", ".abc", b"X:1\n", None)
+    assert caught.value.rule == "0.2 seconds at most"
 
 
 @pytest.mark.parametrize(
@@ -231,12 +263,15 @@ def test_a_child_that_breaks_is_one_clear_error(monkeypatch, script, message):
 
 def test_memory_is_limited_where_the_system_can():
     resource = pytest.importorskip("resource", reason="this system has no memory limit")
-    before = resource.getrlimit(resource.RLIMIT_AS)
+    kinds = (resource.RLIMIT_AS, resource.RLIMIT_CPU)
+    before = [resource.getrlimit(kind) for kind in kinds]
     try:
-        score_child._limit_memory()
+        score_child.limit(600)
         assert resource.getrlimit(resource.RLIMIT_AS)[0] == score_child.MEMORY_BYTES
+        assert resource.getrlimit(resource.RLIMIT_CPU)[0] >= 600
     finally:
-        resource.setrlimit(resource.RLIMIT_AS, before)
+        for kind, limits in zip(kinds, before, strict=True):
+            resource.setrlimit(kind, limits)
 
 
 WITHOUT_A_HEADER = """

@@ -2,13 +2,13 @@
 
 ::
 
-    manifest.json    what was asked, and whether it is finished
+    manifest.json    what was asked, whether it is finished, and the hash of each file
     parts/HASH.csv   the rows of one task, written whole or not at all
     survey.csv       all rows, in the order of the plan; survey.parquet where pyarrow is installed
     plots/           figures, where they were asked for
 
-Parts that this survey does not ask for are kept: another may.  A folder that is not ours is left
-alone.
+Parts that this survey does not ask for are kept: another may.  A file of ours that the user edited
+is kept under another name.  A folder that is not ours, or of another kind, is left alone.
 """
 
 from __future__ import annotations
@@ -16,24 +16,55 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from harmonykit.arrange.survey.cells import COLUMNS, Row, Value
+from harmonykit.arrange.survey.cells import COLUMNS, Row
 from harmonykit.errors import HarmonyError
-from harmonykit.files import write_whole
+from harmonykit.files import refused, shown, write_whole
+from harmonykit.files.beside import keep_aside, write_beside
+from harmonykit.files.carry import Carried
+from harmonykit.files.folder import check_kind, place_of
+from harmonykit.files.lock import locked
+from harmonykit.files.manifest import FORMAT, MADE_BY, MANIFEST, file_hash, listed
+from harmonykit.files.manifest import read_manifest as read_any
+from harmonykit.files.table import csv_text, plain
 
-MADE_BY, KIND, FORMAT = "harmonykit", "survey", 1
-MANIFEST, TABLE, PARQUET, PARTS = "manifest.json", "survey.csv", "survey.parquet", "parts"
+KIND = "survey"
+TABLE, PARQUET, PARTS = "survey.csv", "survey.parquet", "parts"
 HEAD = ("file", "number", *COLUMNS)
 
 Manifest = dict[str, Any]
 
 
+@contextmanager
+def opened(path: Path) -> Iterator[Folder]:
+    """Give a survey's folder, its lock held, made if it is not there.
+
+    Raises
+    ------
+    HarmonyError
+        If there is something else in its place, or another survey goes on in it.
+    """
+    path = place_of(path)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise refused(path, trouble) from None
+    with locked(path):
+        yield Folder(path)
+
+
 class Folder:
     """A survey's folder, made if it is not there.
+
+    Attributes
+    ----------
+    kept : list of Carried
+        Files that the user had edited, and the names under which they are kept.
 
     Raises
     ------
@@ -42,12 +73,26 @@ class Folder:
     """
 
     def __init__(self, path: Path) -> None:
-        self.path, self.parts = path, path / PARTS
-        _check_ours(path)
-        self.parts.mkdir(parents=True, exist_ok=True)
-        for left in self.parts.glob(".*.part"):
-            # What a killed survey was just writing.
-            left.unlink(missing_ok=True)
+        self.path, self.parts = place_of(path), path / PARTS
+        check_kind(path, KIND)
+        self._hashes = {name: sha for name, sha in listed(path).items() if name != MANIFEST}
+        try:
+            self.parts.mkdir(parents=True, exist_ok=True)
+            for left in self.parts.iterdir():
+                if left.name.startswith(".") and left.name.endswith((".part", ".lock")):
+                    # What a killed survey was just writing.
+                    left.unlink(missing_ok=True)
+        except OSError as trouble:
+            raise refused(path, trouble) from None
+        self.kept = [*self._edited()]
+
+    def _edited(self) -> Iterator[Carried]:
+        """Put aside what the user edited: a part is done anew, the table written anew."""
+        for name, sha in self._hashes.items():
+            path = self.path / name
+            if sha and path.is_file() and (found := keep_aside(path, sha)):
+                aside = path.with_name(found.name).relative_to(self.path).as_posix()
+                yield Carried(name, aside, edited=True)
 
     def has(self, name: str) -> bool:
         """Whether a part is there."""
@@ -59,11 +104,11 @@ class Folder:
 
     def put(self, name: str, rows: Iterable[Row]) -> None:
         """Write a part, whole or not at all."""
-        lines = ([_text(row[column]) for column in COLUMNS] for row in rows)
-        write_whole(self._part(name), _csv([tuple(COLUMNS), *lines]))
+        lines = ([row[column] for column in COLUMNS] for row in rows)
+        write_whole(self._part(name), csv_text(tuple(COLUMNS), lines))
 
     def rows(self, name: str) -> list[list[str]]:
-        """Return the rows of a part as they are written.
+        """Return the rows of a part as text.
 
         Raises
         ------
@@ -73,8 +118,9 @@ class Folder:
         with self._part(name).open(encoding="utf-8", newline="") as file:
             head, *rows = [*csv.reader(file)] or [[]]
         if head != [*COLUMNS] or any(len(row) != len(head) for row in rows):
-            raise HarmonyError(f"{self._part(name)} is broken", mend="remove it, and run again")
-        return rows
+            broken = shown(self._part(name))
+            raise HarmonyError(f"{broken} is broken", mend="remove it, and run again")
+        return [[plain(cell) for cell in row] for row in rows]
 
     def begin(self, manifest: Manifest) -> None:
         """Note what is asked, unfinished."""
@@ -82,19 +128,44 @@ class Folder:
 
     def finish(self, manifest: Manifest, rows: Iterable[Sequence[str]]) -> None:
         """Write the table, and note that it is whole."""
-        lines = [HEAD, *rows]
-        write_whole(self.path / TABLE, _csv(lines))
+        lines = [*rows]
+        self.write(TABLE, csv_text(HEAD, lines))
         if find_spec("pyarrow"):
             self._write_parquet()
-        errors = sum(bool(line[-1]) for line in lines[1:])
-        self._note(manifest | {"rows": len(lines) - 1, "errors": errors, "finished": True})
+        self._hashes |= {
+            f"{PARTS}/{part.name}": file_hash(part) for part in sorted(self.parts.glob("*.csv"))
+        }
+        errors = sum(bool(line[-1]) for line in lines)
+        self._note(manifest | {"rows": len(lines), "errors": errors, "finished": True})
+
+    def write(self, name: str, data: bytes | str) -> None:
+        """Write a file of the survey; one of that name that is not ours is kept beside it."""
+        path = self.path / name
+        try:
+            path.parent.mkdir(exist_ok=True)
+        except OSError as trouble:
+            raise refused(path, trouble) from None
+        kept = write_beside(path, data, self._hashes.get(name, ""))
+        self.kept += [kept] if kept else []
+        self._hashes[name] = file_hash(path)
+
+    def add(self, files: Iterable[tuple[str, str]]) -> None:
+        """Write more files into a folder whose survey is finished, and note them."""
+        for name, text in files:
+            self.write(name, text)
+        self._note(read_manifest(self.path))
 
     def _part(self, name: str) -> Path:
         return self.parts / f"{name}.csv"
 
     def _note(self, manifest: Manifest) -> None:
         ours = {"made_by": MADE_BY, "kind": KIND, "format": FORMAT}
-        text = json.dumps(ours | manifest, ensure_ascii=False, indent=1)
+        files = {
+            name: {"sha256": sha}
+            for name, sha in sorted(self._hashes.items())
+            if (self.path / name).is_file()
+        }
+        text = json.dumps(ours | manifest | {"files": files}, ensure_ascii=False, indent=1)
         write_whole(self.path / MANIFEST, text + "\n")
 
     def _write_parquet(self) -> None:
@@ -102,36 +173,10 @@ class Folder:
 
         buffer = io.BytesIO()
         read_table(self.path / TABLE).to_parquet(buffer, index=False)
-        write_whole(self.path / PARQUET, buffer.getvalue())
+        self.write(PARQUET, buffer.getvalue())
 
 
 def read_manifest(path: Path) -> Manifest:
     """Return what a survey's folder says of itself; nothing where it is none."""
-    try:
-        manifest = json.loads((path / MANIFEST).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return {}
-    ours = isinstance(manifest, dict) and (manifest.get("made_by"), manifest.get("kind"))
-    return manifest if ours == (MADE_BY, KIND) else {}
-
-
-def _check_ours(path: Path) -> None:
-    if path.exists() and not path.is_dir():
-        raise HarmonyError(f"{path} is no folder", rule="--out names a folder", mend="another name")
-    if path.is_dir() and any(path.iterdir()) and not read_manifest(path):
-        raise HarmonyError(
-            f"{path} holds something else",
-            rule=f"a survey goes into a new folder, or on in one with its own {MANIFEST}",
-            mend="a folder that does not exist yet",
-        )
-
-
-def _text(value: Value) -> str:
-    return "" if value is None else str(value)
-
-
-def _csv(lines: Iterable[Sequence[str]]) -> bytes:
-    buffer = io.StringIO()
-    csv.writer(buffer, lineterminator="\n").writerows(lines)
-    # A file's name may hold bytes that are no text.
-    return buffer.getvalue().encode("utf-8", "replace")
+    manifest = read_any(path)
+    return manifest if manifest.get("kind") == KIND else {}

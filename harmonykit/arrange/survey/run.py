@@ -12,11 +12,12 @@ from typing import Any
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.engine import Engine, engine
-from harmonykit.arrange.survey.folder import Folder, Manifest
+from harmonykit.arrange.survey.folder import Folder, Manifest, opened
 from harmonykit.arrange.survey.keys import ALL
 from harmonykit.arrange.survey.plan import Asked, Plan, Task, all_levels, code_mark
 from harmonykit.arrange.survey.sources import Source, find_sources, one_line
 from harmonykit.errors import HarmonyError
+from harmonykit.files.carry import Carried
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
@@ -37,6 +38,7 @@ def survey(
     scheduler: str = "",
     retry: bool = False,
     progress: Told | None = None,
+    kept: Callable[[Carried], object] | None = None,
 ) -> Path:
     """Measure the best arrangement of every tune in every key, on every instrument and level.
 
@@ -64,6 +66,8 @@ def survey(
         Whether tunes that could not be read are to be tried again.
     progress : callable, optional
         Told the number of tasks that are done, and of all; what it raises ends the survey.
+    kept : callable, optional
+        Told of each file of ours that the user had edited, and under which name it is kept.
 
     Returns
     -------
@@ -80,13 +84,16 @@ def survey(
     plan = Plan(find_sources(paths), asked)
     if not plan.sources:
         raise HarmonyError("there is no tune", rule="files of tunes, or folders that hold some")
-    folder = Folder(Path(out))
-    for source in plan.sources if retry else ():
-        folder.drop(plan.unread_name(source))
-    folder.begin(_manifest(plan))
-    with engine(workers, scheduler) as opened:
-        _work(plan, folder, opened, progress or _untold)
-    folder.finish(_manifest(plan), _rows(plan, folder))
+    with opened(Path(out)) as folder:
+        for source in plan.sources if retry else ():
+            folder.drop(plan.unread_name(source))
+        folder.begin(_manifest(plan))
+        with engine(workers, scheduler) as working:
+            _work(plan, folder, working, progress or _untold)
+        folder.finish(_manifest(plan), _rows(plan, folder))
+        if kept is not None:
+            for each in folder.kept:
+                kept(each)
     return Path(out)
 
 

@@ -17,6 +17,7 @@ import pandas as pd
 from harmonykit.arrange.survey.cells import NUMBERS, WHOLE
 from harmonykit.arrange.survey.folder import TABLE, read_manifest
 from harmonykit.errors import HarmonyError
+from harmonykit.files.table import plain
 from harmonykit.theory.key import Key
 
 TUNE = ["file", "number", "title"]
@@ -51,7 +52,8 @@ def read_table(path: Path) -> pd.DataFrame:
     kinds: Any = dict.fromkeys(_TEXTS, "str") | dict.fromkeys(_WHOLE, "Int64")
     # A tune may be called "NA": only an empty field is none.
     empty = {name: [""] for name in names if name not in _TEXTS}
-    return pd.read_csv(path, dtype=kinds, keep_default_na=False, na_values=empty)
+    table = pd.read_csv(path, dtype=kinds, keep_default_na=False, na_values=empty)
+    return table.assign(**{name: table[name].map(plain) for name in _TEXTS if name in names})
 
 
 def measured(table: pd.DataFrame) -> pd.DataFrame:

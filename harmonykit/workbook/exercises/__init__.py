@@ -7,7 +7,7 @@ from harmonykit.workbook.exercises.panel import ExercisePanel
 from harmonykit.workbook.exercises.pictures import draw_question, draw_verdict
 from harmonykit.workbook.exercises.progress import Progress
 from harmonykit.workbook.exercises.question import Question, Spec, Verdict
-from harmonykit.workbook.exercises.results import read_results, summary
+from harmonykit.workbook.exercises.results import read_results, save_results, summary
 from harmonykit.workbook.exercises.set_panel import SetPanel
 from harmonykit.workbook.exercises.sets import ExerciseSet, make_set
 from harmonykit.workbook.exercises.theme import Theme, theme_of
@@ -29,6 +29,7 @@ __all__ = [
     "draw_verdict",
     "make_set",
     "read_results",
+    "save_results",
     "summary",
     "theme_of",
 ]

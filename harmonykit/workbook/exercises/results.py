@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.files.beside import write_beside
+from harmonykit.files.table import frame_text
 from harmonykit.workbook.exercises.answered import Answered
 from harmonykit.workbook.exercises.kinds import KINDS
 from harmonykit.workbook.exercises.progress import read_progress
@@ -85,6 +87,20 @@ def _rows(file: Path) -> Iterator[dict[str, Any]]:
 def _values(each: Answered) -> dict[str, Any]:
     names = ("number", "kind", "medium", "level", "score", "hints", "answer", "at")
     return {name: getattr(each, name) for name in names}
+
+
+def save_results(results: pd.DataFrame, path: str | Path) -> Path:
+    """Write results, or their sums, as CSV; a file of that name that differs is kept beside.
+
+    An answer that a spreadsheet would run as a formula gets an apostrophe in front.
+
+    Raises
+    ------
+    HarmonyError
+        If it cannot be written.
+    """
+    write_beside(Path(path), frame_text(results, index=results.index.name is not None))
+    return Path(path)
 
 
 def summary(results: pd.DataFrame, by: str = "kind") -> pd.DataFrame:
