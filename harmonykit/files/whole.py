@@ -84,7 +84,7 @@ def _name(part: Path, path: Path) -> None:
 
 def _written(target: Path, data: bytes) -> Path:
     """Write a file beside the target under a name that nothing else has."""
-    number, name = tempfile.mkstemp(PART, f".{target.name[:60]}.", target.parent)
+    number, name = tempfile.mkstemp(PART, _beginning(target), target.parent)
     part = Path(name)
     try:
         with os.fdopen(number, "wb") as file:
@@ -95,6 +95,17 @@ def _written(target: Path, data: bytes) -> Path:
         part.unlink(missing_ok=True)
         raise
     return part
+
+
+def _beginning(target: Path) -> str:
+    return f".{target.name[:60]}."
+
+
+def sweep(path: Path) -> None:
+    """Remove what programs that were killed left of a file; nobody else may be writing it."""
+    for left in path.parent.iterdir():
+        if left.name.startswith(_beginning(path)) and left.name.endswith(PART):
+            left.unlink(missing_ok=True)
 
 
 def _mode(target: Path) -> int:

@@ -21,6 +21,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import read_text, refused, shown, write_whole
 from harmonykit.files.lock import locked
 from harmonykit.files.store import WAIT, free_name
+from harmonykit.files.whole import sweep
 
 FORMAT = 1
 MADE_BY = "harmonykit"
@@ -57,6 +58,7 @@ class Keep:
         self._typed: dict[str, str] = {}
         if self.path.exists():
             with locked(self.path, WAIT):
+                sweep(self.path)
                 self._find()
         self._look_beside()
 

@@ -161,3 +161,6 @@ def test_a_kernel_that_dies_while_writing_loses_no_more_than_the_last_key(tmp_pa
     numbers = [int(line) for line in said if line.strip()]
     assert int(Keep(path, "trial")["number"]) in (numbers[-1], numbers[-1] + 1)
     assert json.loads(path.read_text(encoding="utf-8"))["format"] == 1
+    # Nothing is left of what was being written, nor of the lock.
+    Keep(path, "trial").put(number="last")
+    assert [each.name for each in tmp_path.iterdir()] == ["kept.json"]

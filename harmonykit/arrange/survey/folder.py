@@ -78,7 +78,7 @@ class Folder:
         self._hashes = {name: sha for name, sha in listed(path).items() if name != MANIFEST}
         try:
             self.parts.mkdir(parents=True, exist_ok=True)
-            for left in self.parts.iterdir():
+            for left in (*self.parts.iterdir(), *path.iterdir()):
                 if left.name.startswith(".") and left.name.endswith((".part", ".lock")):
                     # What a killed survey was just writing.
                     left.unlink(missing_ok=True)
