@@ -15,10 +15,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    import pandas as pd
+from typing import Any
 
 _RISKY = re.compile(r"'*[=+\-@\t\r]")
 _MARKED = re.compile(r"'+[=+\-@\t\r]")
@@ -47,8 +44,16 @@ def csv_text(header: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
     return "".join(f"{line}\n" for line in lines).encode("utf-8", "replace").decode("utf-8")
 
 
-def frame_text(frame: pd.DataFrame, index: bool = True) -> str:
-    """Return a pandas table as CSV, its index as the first column."""
+def frame_text(frame: Any, index: bool = True) -> str:
+    """Return a pandas table as CSV, its index as the first column.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        This floor knows no pandas: the table brings along what is asked of it.
+    index : bool
+        Whether the index is written.
+    """
     header = [str(name) for name in frame.columns]
     rows: Iterable[Sequence[object]] = frame.astype(object).where(frame.notna(), None).values
     if not index:
