@@ -1,6 +1,6 @@
 """Tunes made from seeds, as many as one likes: phrases of the trade in usual forms, keys, metres.
 
-Common practice, no source; nobody's tunes.  The same seed makes the same tune.
+Common practice, no source; invented.  The same seed makes the same tune.
 """
 
 from __future__ import annotations

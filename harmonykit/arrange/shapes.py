@@ -173,10 +173,10 @@ def climb_from(
 
     Examples
     --------
-    >>> start = Voicing.parse("0000", Instrument.named("ukulele"))
-    >>> climb = climb_from(start, SixthDiminished("C", "major"), 2, Limits())
+    >>> start = Voicing.parse("2222", Instrument.named("ukulele"))
+    >>> climb = climb_from(start, SixthDiminished("D", "major"), 2, Limits())
     >>> [shape.digits for shape in climb]
-    ['0-0-0-0', '1-2-1-2', '2-4-3-3']
+    ['2-2-2-2', '3-4-3-4', '4-6-5-5']
     """
     tones = scale.chord.pcs
     if not voicing.pcs <= tones or len(voicing.pcs) < min(len(tones), len(voicing.sounding)):

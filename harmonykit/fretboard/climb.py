@@ -39,9 +39,9 @@ def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tup
     --------
     >>> from harmonykit.fretboard.instrument import Instrument
     >>> from harmonykit.fretboard.voicing import Voicing
-    >>> start = Voicing.parse("0000", Instrument.named("ukulele"))
-    >>> [shape.digits for shape in chord_scale(SixthDiminished("C", "major"), start, steps=3)]
-    ['0-0-0-0', '1-2-1-2', '2-4-3-3', '4-5-4-5']
+    >>> start = Voicing.parse("2222", Instrument.named("ukulele"))
+    >>> [shape.digits for shape in chord_scale(SixthDiminished("D", "major"), start, steps=3)]
+    ['2-2-2-2', '3-4-3-4', '4-6-5-5', '6-7-6-7']
     """
     one = 1 if steps >= 0 else -1
     counts = range(one, steps + one, one)

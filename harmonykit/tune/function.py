@@ -173,7 +173,7 @@ class _View:
                 chord, numeral, doubt="" if self._blue(after) else "leads nowhere plain"
             )
         if place == 10 and after is not None and is_tonic(after, self.key):
-            # The back door: its third and seventh fall into the tonic chord.
+            # The backdoor: its third and seventh fall into the tonic chord.
             return Analysed(chord, numeral, DOMINANT)
         goal = Note.from_fifths(chord.root.fifths - 1)
         if self.inside(chord) or not is_own_degree(goal, self.key):
@@ -283,7 +283,7 @@ class _View:
         return self._goes_on(spot, self.after(spot), steps - 1)
 
     def _prepared(self, index: int, after: Chord) -> bool:
-        """Return whether a chord is what predominants prepare: V, vii, I over V, the back door."""
+        """Return whether a chord is what predominants prepare: V, vii, I over V, the backdoor."""
         place, above = self.above(after.root), set(after.semitones)
         if place == 10 and may_be_dominant(after):
             home = self.after(self._spot(index, after))

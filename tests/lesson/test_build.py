@@ -24,7 +24,7 @@ from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 
-STEM = "level-1-bridge"
+STEM = "level-1-leading"
 
 
 @pytest.fixture(scope="module")

@@ -80,7 +80,7 @@ def test_axe_finds_no_fault_in_a_courses_contents(
     browser: Browser, tmp_path: Path, write_lesson: Callable[[Path], Path]
 ) -> None:
     path = tmp_path / "contents.html"
-    rows = [("one/page.html", "One shape", "A bridge", "about 20 minutes")]
+    rows = [("one/page.html", "One shape", "Its four dominants", "about 20 minutes")]
     path.write_text(contents_page("A course", "Three weeks", rows, "book.pdf"), encoding="utf-8")
     tab = opened(browser, path, 360)
     assert faults(tab) == []

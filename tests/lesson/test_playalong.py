@@ -24,7 +24,7 @@ from harmonykit.show.loudness import loudness
 from harmonykit.show.pluck import RATE, Samples
 from harmonykit.tune.tune import Section
 
-STEM = "level-1-bridge"
+STEM = "level-1-leading"
 # Four bars of 4/4 at 120: two bars are counted in (one lasts less than 2.5 s), four of 2 s each,
 # and the last chord rings 1.5 s.  At 84 one bar of 2.857 s is counted in.
 SECONDS = {"": 4 + 8 + 1.5, "-slow": 5 * 4 * 60 / 84 + 1.5}

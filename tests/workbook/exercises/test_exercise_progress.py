@@ -123,10 +123,10 @@ def test_a_file_broken_within_is_refused_with_its_line(tmp_path: Path, change: o
 
 def test_another_persons_file_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "mine.jsonl"
-    Progress(path, Owner("desk 3", "doors")).add(answer(1))
-    assert Progress(path, Owner("desk 3", "doors")).answers
+    Progress(path, Owner("desk 3", "spring set")).add(answer(1))
+    assert Progress(path, Owner("desk 3", "spring set")).answers
     with pytest.raises(HarmonyError, match="is the file of desk 3"):
-        Progress(path, Owner("desk 4", "doors"))
+        Progress(path, Owner("desk 4", "spring set"))
 
 
 def test_two_that_write_into_one_file_lose_nothing_of_one_another(tmp_path: Path) -> None:
