@@ -258,12 +258,12 @@ def test_a_tampered_number_fails_and_so_does_a_tampered_figure(tmp_path: Path) -
     copy = a_few_cells(source, 5)
     nbformat.write(copy, tmp_path / "as_stored.ipynb")
     figure = copy.cells[4].outputs[0].data
-    assert ">D7</text>" in figure["image/svg+xml"]
-    figure["image/svg+xml"] = figure["image/svg+xml"].replace(">D7</text>", ">D9</text>")
+    assert ">A7</text>" in figure["image/svg+xml"]
+    figure["image/svg+xml"] = figure["image/svg+xml"].replace(">A7</text>", ">A9</text>")
     nbformat.write(copy, tmp_path / "figure.ipynb")
     copy = a_few_cells(source, 3)
-    assert "C lowered: B7" in copy.cells[2].outputs[0].text
-    copy.cells[2].outputs[0].text = copy.cells[2].outputs[0].text.replace("B7", "B6")
+    assert "D♭ lowered: C7" in copy.cells[2].outputs[0].text
+    copy.cells[2].outputs[0].text = copy.cells[2].outputs[0].text.replace("C7", "C6")
     nbformat.write(copy, tmp_path / "number.ipynb")
     said = compared(tmp_path)
     assert re.findall(r"^FAILED (\w+)\.ipynb::\S*Cell (\d)", said, flags=re.M) == [
