@@ -159,9 +159,11 @@ def _played(front: Front, index: int, play: Play) -> Played:
 def run(tasks: list[Task], sounds: list[Task], progress: bool | Told) -> None:
     """Do all tasks; sounds are made beside the others, since arrays work outside the interpreter.
 
+    Two sounds at a time: each takes memory of its own.
+
     What goes wrong in any of them is raised when all are done or given up.
     """
-    with ThreadPoolExecutor(max_workers=1) as beside:
+    with ThreadPoolExecutor(max_workers=2) as beside:
         making = [(label, beside.submit(task)) for label, task in sounds]
         try:
             waiting: list[Task] = [(label, future.result) for label, future in making]

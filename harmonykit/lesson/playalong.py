@@ -1,14 +1,16 @@
 """The play-along of a level: what a class plays with, slowly, at tempo, or round and round.
 
 All files of a level come from one arrangement, and all files of a lesson are equally loud.  In a
-mixed class each instrument has files of its own: its arrangement is another.
+mixed class each instrument has files of its own: its arrangement is another.  A file is made while
+it is written, in blocks, so that a long one takes no more memory than a short one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
+import io
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import BinaryIO
 
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.lesson.model import Played
@@ -18,17 +20,23 @@ from harmonykit.show.compressed import mp3_bytes, titled
 from harmonykit.show.events import play, play_loops, play_strings
 from harmonykit.show.midi import write_midi
 from harmonykit.show.performance import Performance
-from harmonykit.show.pluck import Samples
-from harmonykit.show.sound import render, wav_bytes
+from harmonykit.show.sound import Sound
 
 
 @dataclass(frozen=True, slots=True)
 class PlayFile:
-    """A file: its name, what it holds, and what made it."""
+    """A file: its name, what made it, and what writes it to an open file."""
 
     name: str
-    data: bytes
     made_by: str
+    write: Callable[[BinaryIO], object]
+
+    @property
+    def data(self) -> bytes:
+        """All that it holds."""
+        buffer = io.BytesIO()
+        self.write(buffer)
+        return buffer.getvalue()
 
 
 def playalong_files(played: Played, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
@@ -44,24 +52,21 @@ def playalong_files(played: Played, wanted: PlayAlong, prefix: str = "") -> Iter
         What stands before the stem for another instrument of a mixed class; its files say in their
         titles which it is.
     """
-    # The encoder leaves the interpreter alone while it works: takes are made side by side.
-    with ThreadPoolExecutor() as pool:
-        for files in pool.map(lambda take: _take_files(played, wanted, take, prefix), wanted.takes):
-            yield from files
+    for take in wanted.takes:
+        yield from take_files(played, wanted, take, prefix)
 
 
 def tuning_files(instrument: Instrument, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
     """Yield the file of open strings that a lesson has, if it is wanted."""
     if TUNING in wanted.files:
-        samples = render(play_strings(instrument))
-        data = titled(f"Tuning: {instrument.tuning}", mp3_bytes(samples))
-        yield PlayFile(f"{prefix}{TUNING}.mp3", data, "show.compressed")
+        sound = Sound(play_strings(instrument))
+        yield _mp3(f"{prefix}{TUNING}", f"Tuning: {instrument.tuning}", sound)
 
 
-def _take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> list[PlayFile]:
+def take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> Iterator[PlayFile]:
+    """Yield the play-along files of one take of a level; see ``playalong_files``."""
     tempo = played.level.tempo * (wanted.slow if take.slow else 1)
     stem = prefix + played.stem + take.suffix
-    found: list[PlayFile] = []
     if set(take.kinds) != {"loops"}:
         performance = play(
             played.arrangement,
@@ -71,13 +76,12 @@ def _take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> l
             bass=take.bass,
             tuning=wanted.tuning,
         )
-        found += _whole(performance, stem, _title(played, take, prefix), take.kinds)
+        yield from _whole(performance, stem, _title(played, take, prefix), take.kinds)
     if "loops" in take.kinds:
         loops = play_loops(
             played.arrangement, tempo, click=wanted.click, melody=wanted.melody, bass=take.bass
         )
-        found += _loops(loops, stem)
-    return found
+        yield from _loops(loops, stem)
 
 
 def _title(played: Played, take: Take, prefix: str) -> str:
@@ -90,15 +94,22 @@ def _whole(
     performance: Performance, stem: str, title: str, kinds: tuple[str, ...]
 ) -> Iterator[PlayFile]:
     if "mid" in kinds:
-        yield PlayFile(f"{stem}.mid", write_midi(performance), "show.midi")
+        midi = write_midi(performance)
+        yield PlayFile(f"{stem}.mid", "show.midi", lambda file: file.write(midi))
     if kinds == ("mid",):
         return
-    samples: Samples = render(performance)
+    sound = Sound(performance)
     if "wav" in kinds:
-        yield PlayFile(f"{stem}.wav", wav_bytes(samples), "show.sound")
+        yield PlayFile(f"{stem}.wav", "show.sound", sound.write_wav)
     if "mp3" in kinds:
-        data = titled(title, mp3_bytes(samples))
-        yield PlayFile(f"{stem}.mp3", data, "show.compressed")
+        yield _mp3(stem, title, sound)
+
+
+def _mp3(stem: str, title: str, sound: Sound) -> PlayFile:
+    def write(file: BinaryIO) -> None:
+        file.write(titled(title, mp3_bytes(sound)))
+
+    return PlayFile(f"{stem}.mp3", "show.compressed", write)
 
 
 def _loops(loops: tuple[tuple[str, Performance], ...], stem: str) -> Iterator[PlayFile]:
@@ -108,5 +119,5 @@ def _loops(loops: tuple[tuple[str, Performance], ...], stem: str) -> Iterator[Pl
         taken.append(name)
         # Sections "A" and "a" are two.
         again = f"-{taken.count(name)}" if taken.count(name) > 1 else ""
-        data = wav_bytes(render(performance))
-        yield PlayFile(f"{stem}-loop-{name}{again}.wav", data, "show.sound")
+        sound = Sound(performance)
+        yield PlayFile(f"{stem}-loop-{name}{again}.wav", "show.sound", sound.write_wav)

@@ -14,7 +14,7 @@ from harmonykit.lesson.handout import write_handout
 from harmonykit.lesson.model import Lesson, Picture, Played
 from harmonykit.lesson.names import slug
 from harmonykit.lesson.page import write_page
-from harmonykit.lesson.playalong import PlayFile, playalong_files, tuning_files
+from harmonykit.lesson.playalong import PlayFile, take_files, tuning_files
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.sentences import sentences_of
 from harmonykit.show.notation import to_musicxml
@@ -66,8 +66,10 @@ class Writer:
         made = partial(tuning_files, front.instrument, front.playalong, prefix)
         yield f"sound: {prefix}tuning", partial(self._sound, made)
         for played in lesson.played:
-            made = partial(playalong_files, played, front.playalong, prefix)
-            yield f"sound: {prefix}{played.level.name}", partial(self._sound, made)
+            for take in front.playalong.takes:
+                made = partial(take_files, played, front.playalong, take, prefix)
+                label = f"sound: {prefix}{played.level.name}{take.words}"
+                yield label, partial(self._sound, made)
 
     def _prefix(self, lesson: Lesson) -> str:
         """Return what stands before the files' names of another instrument of the class."""
@@ -129,7 +131,8 @@ class Writer:
 
     def _sound(self, make: Callable[[], Iterable[PlayFile]]) -> None:
         for file in make():
-            self._path(file.name, file.made_by).write_bytes(file.data)
+            with self._path(file.name, file.made_by).open("wb") as target:
+                file.write(target)
 
     def manifest(self) -> None:
         """Write what every file is, what made it, and the hash of what it holds."""

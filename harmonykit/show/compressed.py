@@ -11,8 +11,10 @@ ID3 tag version 2.4.0, main structure and native frames, id3.org 2000: the title
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
 
 from harmonykit.show.pluck import RATE, Samples
+from harmonykit.show.sound import Sound
 
 # A variable bit rate, about 70 kbit/s for plucked strings; 0 is the best quality, 1 the smallest.
 _COMPRESSION = 0.3
@@ -21,12 +23,12 @@ _PART = 1 << 20
 _UTF8 = b"\x03"
 
 
-def mp3_bytes(samples: Samples, rate: int = RATE) -> bytes:
-    """Return samples as an MP3 file of one channel, without a title.
+def mp3_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
+    """Return samples, or a sound at its own rate, as an MP3 file of one channel, without a title.
 
     Parameters
     ----------
-    samples : numpy.ndarray
+    samples : numpy.ndarray or Sound
     rate : int
         Samples a second.
     """
@@ -34,10 +36,19 @@ def mp3_bytes(samples: Samples, rate: int = RATE) -> bytes:
 
     buffer = io.BytesIO()
     how = {"bitrate_mode": "VARIABLE", "compression_level": _COMPRESSION}
+    rate = samples.rate if isinstance(samples, Sound) else rate
     with SoundFile(buffer, "w", rate, 1, "MPEG_LAYER_III", format="MP3", **how) as file:
-        for start in range(0, len(samples), _PART):
-            file.write(samples[start : start + _PART].astype("float32"))
+        for part in _parts(samples):
+            file.write(part.astype("float32"))
     return buffer.getvalue()
+
+
+def _parts(samples: Samples | Sound) -> Iterator[Samples]:
+    if isinstance(samples, Sound):
+        yield from samples
+        return
+    for start in range(0, len(samples), _PART):
+        yield samples[start : start + _PART]
 
 
 def titled(title: str, mp3: bytes) -> bytes:

@@ -12,7 +12,8 @@ International Telecommunication Union, Geneva 2023, annex 1: weighting (tables 1
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,18 +56,38 @@ def level(samples: Samples, rate: int) -> Samples:
     rate : int
         Samples a second, at most 48 000.
     """
-    gain = TARGET - loudness(samples, rate)
+    return leveled(samples, find_gain(lambda: (samples,), rate))
+
+
+def leveled(samples: Samples, gain: float) -> Samples:
+    """Return samples made louder by a gain in dB, bent where they reach the knee."""
+    return samples if math.isinf(gain) else bend(samples * 10 ** (gain / 20))
+
+
+def find_gain(blocks: Callable[[], Iterable[Samples]], rate: int) -> float:
+    """Return how many dB set a sound to the loudness of all our files; infinite for silence.
+
+    Bending makes what is loud softer, so the gain is found in rounds, each heard anew.
+
+    Parameters
+    ----------
+    blocks : callable
+        Gives the sound in blocks of any length, the same each time that it is called.
+    rate : int
+        Samples a second, at most 48 000.
+    """
+    found, peak = _heard(blocks(), rate)
+    gain = TARGET - found
     if math.isinf(gain):
-        return samples
-    most = _MOST_BENT + 20 * math.log10(CEILING / np.abs(samples).max())
+        return gain
+    most = _MOST_BENT + 20 * math.log10(CEILING / peak)
     for _ in range(_MOST_ROUNDS):
-        gain = min(gain, most)
-        leveled = bend(samples * 10 ** (gain / 20))
-        missing = TARGET - loudness(leveled, rate)
-        if abs(missing) < _CLOSE_ENOUGH or gain == most:
+        used = min(gain, most)
+        missing = TARGET - _heard((leveled(block, used) for block in blocks()), rate)[0]
+        if abs(missing) < _CLOSE_ENOUGH or used == most:
             break
-        gain += missing
-    return leveled
+        gain = used + missing
+    return used
 
 
 def bend(samples: Samples) -> Samples:
@@ -105,49 +126,93 @@ def loudness(samples: Samples, rate: int) -> float:
     >>> round(loudness(sine, 48_000), 2)
     -3.01
     """
-    powers = _block_powers(samples, rate)
-    heard = powers[_lufs(powers) > _SILENCE_GATE]
-    if not len(heard):
-        return -math.inf
-    heard = heard[_lufs(heard) > float(_lufs(heard.mean())) + _RELATIVE_GATE]
-    return float(_lufs(heard.mean()))
+    return _heard((samples,), rate)[0]
+
+
+def _heard(blocks: Iterable[Samples], rate: int) -> tuple[float, float]:
+    """Return loudness in LUFS and greatest sample of a sound."""
+    meter = Meter(rate)
+    for block in blocks:
+        meter.hear(block)
+    return meter.loudness, meter.peak
 
 
 def _lufs(power: Samples | np.float64) -> Samples:
     return _OFFSET + 10 * np.log10(np.maximum(power, 1e-30))
 
 
-def _block_powers(samples: Samples, rate: int) -> Samples:
-    """Return the mean square of each block, weighted."""
-    hop = rate // _HOPS_A_SECOND
-    # What is shorter than one block is heard as one block that ends in silence.
-    hops = max(len(samples) // hop, _HOPS_A_BLOCK)
-    energies = np.concatenate(list(_hop_energies(samples, rate, hop)))[:hops]
-    return np.convolve(energies, np.ones(_HOPS_A_BLOCK), "valid") / (_HOPS_A_BLOCK * hop)
-
-
-def _hop_energies(samples: Samples, rate: int, hop: int) -> Iterator[Samples]:
-    """Yield the energy of each hop through the standard's weighting, many hops at once.
+class Meter:
+    """Hears a sound block after block, and keeps no more of it than one energy each 0.1 s.
 
     The weighting is worked out in the frequency domain, piece by piece.  The standard gives its
     filters for 48 kHz alone.  Their response in hertz is to be the same at every rate, so it is
     taken at the frequencies that the spectrum of a piece has.
+
+    Parameters
+    ----------
+    rate : int
+        Samples a second, at most 48 000.
+
+    Attributes
+    ----------
+    peak : float
+        The greatest sample so far, without its sign.
     """
-    response = _response(np.arange(_PIECE // 2 + 1) * (rate / _PIECE))
-    step = (_PIECE - _LEAST_OVERLAP) // hop * hop
-    overlap, stride = _PIECE - step, step * _PIECES_AT_ONCE
-    for first in range(0, max(len(samples), 1), stride):
-        part = np.zeros(overlap + stride)
-        before = min(first, overlap)
-        found = samples[first - before : first + stride]
-        part[overlap - before : overlap - before + len(found)] = found
-        pieces = np.lib.stride_tricks.sliding_window_view(part, _PIECE)[::step]
-        through = np.fft.irfft(np.fft.rfft(pieces) * response, _PIECE)[:, overlap:]
-        rows = through.reshape(-1, hop)
-        yield np.einsum("ij,ij->i", rows, rows)
+
+    def __init__(self, rate: int) -> None:
+        self.peak = 0.0
+        self._hop = rate // _HOPS_A_SECOND
+        self._step = (_PIECE - _LEAST_OVERLAP) // self._hop * self._hop
+        self._overlap = _PIECE - self._step
+        self._weighting = _weighting(rate)
+        # Before the sound there is silence.
+        self._waiting = np.zeros(self._overlap)
+        self._energies: list[Samples] = []
+        self._count = 0
+
+    def hear(self, block: Samples) -> None:
+        """Take in the next samples, as many as there are."""
+        stride = self._step * _PIECES_AT_ONCE
+        for start in range(0, len(block), stride):
+            part = block[start : start + stride]
+            self._count += len(part)
+            self.peak = max(self.peak, float(part.max()), -float(part.min()))
+            self._waiting = np.concatenate((self._waiting, part))
+            pieces = (len(self._waiting) - self._overlap) // self._step
+            if pieces:
+                self._energies.append(self._energies_of(self._waiting, pieces))
+                self._waiting = self._waiting[pieces * self._step :]
+
+    @property
+    def loudness(self) -> float:
+        """The integrated loudness so far, in LUFS; minus infinity for silence."""
+        rest = np.zeros(_PIECE)
+        rest[: len(self._waiting)] = self._waiting
+        energies = np.concatenate((*self._energies, self._energies_of(rest, 1)))
+        # What is shorter than one block is heard as one block that ends in silence.
+        energies = energies[: max(self._count // self._hop, _HOPS_A_BLOCK)]
+        powers = np.convolve(energies, np.ones(_HOPS_A_BLOCK), "valid")
+        powers /= _HOPS_A_BLOCK * self._hop
+        heard = powers[_lufs(powers) > _SILENCE_GATE]
+        if not len(heard):
+            return -math.inf
+        heard = heard[_lufs(heard) > float(_lufs(heard.mean())) + _RELATIVE_GATE]
+        return float(_lufs(heard.mean()))
+
+    def _energies_of(self, samples: Samples, pieces: int) -> Samples:
+        """Return the energy of each hop of some pieces through the standard's weighting."""
+        part = samples[: self._overlap + pieces * self._step]
+        windows = np.lib.stride_tricks.sliding_window_view(part, _PIECE)[:: self._step]
+        through = np.fft.irfft(np.fft.rfft(windows) * self._weighting, _PIECE)
+        rows = through[:, self._overlap :].reshape(-1, self._hop)
+        energies: Samples = np.einsum("ij,ij->i", rows, rows)
+        return energies
 
 
-def _response(hertz: NDArray[np.floating]) -> NDArray[np.complex128]:
+@lru_cache(maxsize=4)
+def _weighting(rate: int) -> NDArray[np.complex128]:
+    """Return the standard's weighting at the frequencies that the spectrum of a piece has."""
+    hertz = np.arange(_PIECE // 2 + 1) * (rate / _PIECE)
     delay = np.exp(-2j * np.pi * np.minimum(hertz, _THEIR_RATE / 2) / _THEIR_RATE)
     shelf, high_pass = (
         np.polyval(b[::-1], delay) / np.polyval(a[::-1], delay) for b, a in (_SHELF, _HIGH_PASS)

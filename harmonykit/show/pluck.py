@@ -66,7 +66,8 @@ def frequency(midi: int) -> float:
     return float(_A4 * 2 ** ((midi - _A4_MIDI) / 12))
 
 
-@lru_cache(maxsize=256)
+# At most 2.3 MB each, and no instrument has more pitches.
+@lru_cache(maxsize=64)
 def pluck(midi: int, rate: int = RATE, voice: Voice = STRING) -> Samples:
     """Return one plucked string, left to ring; the array is read-only.
 
@@ -88,7 +89,7 @@ def pluck(midi: int, rate: int = RATE, voice: Voice = STRING) -> Samples:
     loop = 1 - kept * np.exp(-1j * turn * period)
     picked = 1 - np.exp(-1j * turn * period * voice.place)
     soft = (1 + 1j * turn * rate / (2 * np.pi * voice.softness_hz)) ** 2
-    sound = np.fft.irfft(picked / (soft * loop), count)[: count * 4 // 5]
+    sound = np.fft.irfft(picked / (soft * loop), count)[: count * 4 // 5].copy()
     sound /= np.abs(sound).max()
     sound.flags.writeable = False
     return sound

@@ -13,7 +13,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.lesson.page_chart import step_times
 from harmonykit.show.events import play
-from harmonykit.show.sound import render, wav_bytes
+from harmonykit.show.sound import Sound, wav_bytes
 
 RATE = 22_050
 TURN_BARS = 8
@@ -46,7 +46,7 @@ def sound_of_way(way: Arrangement) -> Heard:
     [4.0, 6.0]
     """
     performance = play(way, count_in=True, click=False, melody=bool(way.tune.melody))
-    samples = render(performance, RATE)
+    wav = wav_bytes(Sound(performance, RATE))
     bars = [round(start, _DIGITS) for _, start in performance.bars]
     times = {
         "seconds": round(performance.seconds, _DIGITS),
@@ -54,7 +54,7 @@ def sound_of_way(way: Arrangement) -> Heard:
         "steps": step_times(way, performance),
         "turns": [bars[place] for place in turn_bars(way)],
     }
-    return Heard(wav_bytes(samples, RATE), times)
+    return Heard(wav, times)
 
 
 def turn_bars(way: Arrangement) -> list[int]:

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.show.events import Event, Performance
-from harmonykit.show.sound import render, wav_bytes
+from harmonykit.show.sound import Sound as Rendered
+from harmonykit.show.sound import wav_bytes
 from harmonykit.theory.key import Key
 
 RATE = 22_050
@@ -55,7 +56,7 @@ def sound_of(chords: tuple[Pitches, ...]) -> Sound:
     seconds = seconds_of(chords)
     events = tuple(event for at, chord in enumerate(chords) for event in _strum(chord, at * EACH))
     played = Performance(events, seconds, 60.0, (4, 4), 0.0, (), (), (), Key.parse("C"))
-    return Sound(wav_bytes(render(played, RATE), RATE), seconds)
+    return Sound(wav_bytes(Rendered(played, RATE)), seconds)
 
 
 def _strum(chord: Pitches, start: float) -> Iterator[Event]:
