@@ -1,33 +1,20 @@
-"""What a handout's fonts can print: signs that they lack are shown as empty squares, and told.
+"""Signs that a handout's fonts lack: shown as empty squares, and told.
 
-A missing sign would otherwise leave a gap that nobody sees before the sheet is in the room.
+A build refuses a lesson with such signs before it begins; a sheet that is drawn while somebody
+still types shows them so.
 """
 
 from __future__ import annotations
 
 import unicodedata
-from functools import lru_cache
 from typing import Any
 
-from harmonykit.lesson.typeset_pages import FONT_FOLDERS
-from harmonykit.paths import shared_dir
+from harmonykit.show.glyphs import printable
 
 MISSING = "\u25a1"
 
 _MOST_TOLD = 6
 _UNSEEN = ("Cf", "Mn", "Me", "Cs", "Co")
-
-
-@lru_cache(maxsize=1)
-def printable() -> frozenset[int]:
-    """Return the code points that the handout's fonts have in every style."""
-    from matplotlib.ft2font import FT2Font
-
-    found: set[int] = set()
-    for folder in FONT_FOLDERS:
-        files = sorted((shared_dir() / "fonts" / folder).glob("*.ttf"))
-        found |= set.intersection(*(set(FT2Font(str(file)).get_charmap()) for file in files))
-    return frozenset(found)
 
 
 def legible(value: Any, lacking: dict[str, None]) -> Any:

@@ -6,13 +6,11 @@ read as a command.  The same data gives the same bytes.
 
 from __future__ import annotations
 
-import json
-from typing import Any, Literal
+from typing import Any
 
-from harmonykit.lesson.model import LessonError
-from harmonykit.lesson.typeset_pages import compiler
+from harmonykit.lesson.typeset_pages import PDF, PdfStandard, set_apart
 
-PdfStandard = Literal["ua-1"]
+__all__ = ["PdfStandard", "set_pdf"]
 
 
 def set_pdf(name: str, data: dict[str, Any], *, standard: PdfStandard | None = None) -> bytes:
@@ -29,11 +27,7 @@ def set_pdf(name: str, data: dict[str, Any], *, standard: PdfStandard | None = N
 
     Raises
     ------
-    LessonError
+    HarmonyError
         If the pages could not be set.
     """
-    setter = compiler(name, json.dumps(data, ensure_ascii=False))
-    pdf = setter.compile(format="pdf", pdf_standards=standard)
-    if not isinstance(pdf, bytes):
-        raise LessonError(f"the pages of {name!r} could not be set")
-    return pdf
+    return set_apart(name, data, PDF, standard=standard)

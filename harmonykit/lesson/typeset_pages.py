@@ -1,9 +1,9 @@
-"""A template's pages as pictures, set in a process of its own.
+"""A template's pages as PDF or pictures, set in a process of its own.
 
-Typst remembers what it has set for as long as the process lives, some 50 MB for each new text: a
-page that is drawn again and again while somebody types cannot afford that.  Run as a module this
-file reads a template's data from standard input and writes its pages as a list of SVG texts, both
-as JSON.
+Typst remembers what it has set for as long as the process lives, 50 to 500 MB for each new text: a
+lesson with several handouts, or a page that is drawn again and again while somebody types, cannot
+afford that.  Run as a module this file reads a template's data as JSON from standard input, and
+writes a PDF, or its pages as a JSON list of SVG texts.
 """
 
 from __future__ import annotations
@@ -14,15 +14,17 @@ import subprocess
 import sys
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
+from harmonykit.show.glyphs import FONT_FOLDERS
 
 if TYPE_CHECKING:
     from typst import Compiler, Fonts
 
-FONT_FOLDERS = ("source-sans-3", "quay-signs")
+PdfStandard = Literal["ua-1"]
+PDF, SVG = "pdf", "svg"
 DEADLINE = 60.0
 
 
@@ -43,20 +45,39 @@ def draw_pages(name: str, data: dict[str, Any], deadline: float = DEADLINE) -> t
     HarmonyError
         If the pages could not be set, or not in time.
     """
+    return tuple(json.loads(set_apart(name, data, SVG, deadline=deadline)))
+
+
+def set_apart(
+    name: str,
+    data: dict[str, Any],
+    kind: str = PDF,
+    *,
+    standard: PdfStandard | None = None,
+    deadline: float | None = None,
+) -> bytes:
+    """Return what a process of its own writes for a template's data; see the module.
+
+    Raises
+    ------
+    HarmonyError
+        If the pages could not be set, or not in time.
+    """
     package = str(Path(__file__).resolve().parents[2])
     paths = os.pathsep.join(filter(None, (package, os.environ.get("PYTHONPATH"))))
+    asked = [name, kind, *([standard] if standard else [])]
     try:
         child = subprocess.run(
-            [sys.executable, "-P", "-m", "harmonykit.lesson.typeset_pages", name],
+            [sys.executable, "-P", "-m", "harmonykit.lesson.typeset_pages", *asked],
             input=json.dumps(data, ensure_ascii=False).encode(),
             capture_output=True,
             timeout=deadline,
             env=os.environ | {"PYTHONPATH": paths},
             check=True,
         )
-        return tuple(json.loads(child.stdout))
     except (subprocess.SubprocessError, ValueError):
         raise HarmonyError(f"the pages of {name!r} could not be set") from None
+    return child.stdout
 
 
 def compiler(name: str, data: str) -> Compiler:
@@ -84,12 +105,17 @@ def _fonts() -> Fonts:
     )
 
 
-def main(name: str) -> None:
+def main(name: str, kind: str, standard: PdfStandard | None = None) -> None:
     """Set the pages of one template; see the module."""
-    pages = compiler(name, sys.stdin.buffer.read().decode()).compile(format="svg")
+    setter = compiler(name, sys.stdin.buffer.read().decode())
+    if kind == PDF:
+        pages = setter.compile(format="pdf", pdf_standards=standard)
+        sys.stdout.buffer.write(b"".join(pages) if isinstance(pages, list) else pages or b"")
+        return
+    pages = setter.compile(format="svg")
     several = pages if isinstance(pages, list) else [pages]
     json.dump([page.decode() for page in several if isinstance(page, bytes)], sys.stdout)
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    main(*sys.argv[1:])  # type: ignore[arg-type]

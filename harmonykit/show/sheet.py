@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
 from harmonykit.show.canvas import Canvas, text_width
+from harmonykit.show.glyphs import FONT_FOLDERS, check_picture, check_printable
 from harmonykit.show.style import (
     HEAD_PT,
     NAME_PT,
@@ -216,6 +217,9 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
 
     if not pages:
         raise HarmonyError("a sheet without a page")
+    check_printable(title, "the title")
+    for page in pages:
+        check_picture(page.svg, "the sheet")
     data = {
         "title": title,
         "paper": paper,
@@ -224,7 +228,7 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
     fonts = typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=False,
-        font_paths=[str(shared_dir() / "fonts" / name) for name in ("source-sans-3", "quay-signs")],
+        font_paths=[str(shared_dir() / "fonts" / name) for name in FONT_FOLDERS],
     )
     compiler = typst.Compiler(
         _PAGES.encode(),

@@ -1,0 +1,100 @@
+"""Which signs our fonts can print: what they lack is told before a page is made.
+
+Paper shows an empty square for a sign that no font has, and nobody sees it before the sheet is in
+the room.  A figure on a screen is set by whoever shows it, who may have more fonts.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import lru_cache
+from html import unescape
+
+from harmonykit.errors import HarmonyError
+from harmonykit.paths import shared_dir
+
+FONT_FOLDERS = ("source-sans-3", "quay-signs")
+RULE = "the fonts of a sheet have Latin, Greek and Cyrillic letters, and the signs of music"
+MEND = "write it in letters that they have"
+# Joiners and the like print nothing of their own.
+_UNSEEN = ("Cf", "Cc")
+_VARIATION = range(0xFE00, 0xFE10)
+_TEXT = re.compile(r"<(text|tspan)\b[^>]*>([^<]+)")
+
+
+@lru_cache(maxsize=1)
+def printable() -> frozenset[int]:
+    """Return the code points that the fonts of a sheet have in every style."""
+    from matplotlib.ft2font import FT2Font
+
+    found: set[int] = set()
+    for folder in FONT_FOLDERS:
+        files = sorted((shared_dir() / "fonts" / folder).glob("*.ttf"))
+        found |= set.intersection(*(set(FT2Font(str(file)).get_charmap()) for file in files))
+    return frozenset(found)
+
+
+def lacking(text: str) -> str:
+    """Return the first sign of a text that the fonts lack, or nothing.
+
+    A letter and its accents are one sign where the fonts have them as one.
+
+    Examples
+    --------
+    >>> lacking("Łódź B♭°7"), lacking("Ebb 潮 tide"), lacking("e\u0301bbe")
+    ('', '潮', '')
+    """
+    known = printable()
+    return next((s for s in unicodedata.normalize("NFC", text) if not _fits(s, known)), "")
+
+
+def _fits(sign: str, known: frozenset[int]) -> bool:
+    code = ord(sign)
+    if code in known or code in _VARIATION or sign.isspace():
+        return True
+    return unicodedata.category(sign) in _UNSEEN
+
+
+def check_printable(text: str, what: str) -> None:
+    """Refuse a text that the fonts of a sheet cannot print.
+
+    Parameters
+    ----------
+    text : str
+    what : str
+        What the text is: ``"the title"``.
+
+    Raises
+    ------
+    HarmonyError
+        With the sign that they lack; see :func:`index_of` for its place.
+
+    Examples
+    --------
+    >>> check_printable("Ebb 潮", "the title")
+    Traceback (most recent call last):
+    harmonykit.errors.HarmonyError: the title has '潮' (U+6F6E), which cannot be printed
+    ...
+    """
+    if sign := lacking(text):
+        shown = f"{sign!r} (U+{ord(sign):04X})"
+        raise HarmonyError(f"{what} has {shown}, which cannot be printed", rule=RULE, mend=MEND)
+
+
+def index_of(text: str) -> int:
+    """Return where in a text the first sign stands that the fonts lack; 0 for none."""
+    sign = lacking(text)
+    return max(text.find(sign), 0)
+
+
+def check_picture(svg: str, what: str) -> None:
+    """Refuse a picture with a text that the fonts of a sheet cannot print.
+
+    Raises
+    ------
+    HarmonyError
+        With the sign that they lack.
+    """
+    for found in _TEXT.finditer(svg):
+        check_printable(unescape(found[2]), what)
