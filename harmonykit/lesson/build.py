@@ -22,6 +22,7 @@ from harmonykit.lesson.empty_level import check_level
 from harmonykit.lesson.functions import Functions
 from harmonykit.lesson.model import Front, Lesson, LessonError, Level, Played
 from harmonykit.lesson.names import slug
+from harmonykit.lesson.sizes import check_arranged, check_sheet, check_sound
 from harmonykit.lesson.source import level_place, read_lesson
 from harmonykit.lesson.write import KIND, Writer
 from harmonykit.paths import find_data
@@ -109,6 +110,8 @@ def build_lesson(
     source = find_data("lessons", path)
     with replaced_whole(Path(out), KIND) as new:
         lesson, *others = load_class(source, other, number, play)
+        check_arranged((lesson, *others))
+        check_sound((lesson, *others))
         writer = Writer(lesson, new.path, tuple(others))
         run(writer.tasks(), writer.sounds(), progress)
         writer.manifest()
@@ -140,6 +143,7 @@ def load_lesson(
     text, its own shapes and its own arrangements.
     """
     front, body = read_lesson(path, tune, number, instrument)
+    check_sheet(front)
     played = tuple(_played(front, index, play) for index in range(len(front.levels)))
     functions = Functions(front, played)
     sections = assemble(body, functions.table(), functions.at_line)

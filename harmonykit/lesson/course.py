@@ -25,6 +25,7 @@ from harmonykit.lesson.model import Lesson, LessonError
 from harmonykit.lesson.names import slug
 from harmonykit.lesson.page import contents_page
 from harmonykit.lesson.script import course_minutes
+from harmonykit.lesson.sizes import check_arranged, check_book, check_sound
 from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
 
@@ -100,6 +101,10 @@ def build_course(
         folder = new.path
         classes = [load_class(lesson) for lesson in course.lessons]
         own = [lessons[0] for lessons in classes]
+        check_book(own)
+        for lessons in classes:
+            check_arranged(lessons)
+            check_sound(lessons)
         names = [_folder_name(number, lesson) for number, lesson in enumerate(own, 1)]
         writers = [
             Writer(lessons[0], folder / name, lessons[1:])

@@ -16,9 +16,10 @@ from harmonykit.files.toml import read_toml
 from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson.levels import LevelReader, check_table
+from harmonykit.lesson.levels import LevelReader, check_prints, check_table
 from harmonykit.lesson.model import OUTPUTS, VARIANTS, Front, LessonError, Level
 from harmonykit.lesson.shown import Shown, whole
+from harmonykit.lesson.sizes import check_tune
 from harmonykit.lesson.starts import climbing_shape, movable_shape
 from harmonykit.lesson.takes import PlayAlong
 from harmonykit.paths import find_data
@@ -38,6 +39,7 @@ _KEYS: dict[str, type] = {
     "outputs": list, "variants": list, "paper": str, "rights": str, "levels": list,
     "number": int, "sound": dict, "language": str,
 }  # fmt: skip
+_PRINTED = ("title", "subtitle", "group", "sheet", "rights")
 _NEEDED = ("format", "title", "tune", "instrument", "chord", "scale", "levels")
 # Language, and what tells its kinds apart: the forms of RFC 5646 that are in use.
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
@@ -75,11 +77,13 @@ class _Reader:
 
     def front(self, tune_path: Path | None, number: int | None) -> Front:
         check_table(self.values, _KEYS, self.places, ("", 0))
+        check_prints(self.values, _PRINTED, self.places, ("", 0))
         for key in _NEEDED:
             if key not in self.values:
                 raise LessonError(f"{key} is missing", place=Place(self.path.name), rule="needed")
         self._check_format()
         tune = self._tune(tune_path, number)
+        self._at("tune", lambda _: check_tune(tune))
         own = self._at("instrument", _instrument)
         instrument = own if self.instrument is None else _instrument(self.instrument)
         chord, scale = self._at("chord", Chord.parse), self._at("scale", _scale)

@@ -6,7 +6,7 @@ Every error is placed at its key.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -17,6 +17,7 @@ from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hand import Limits, limits_at
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.lesson.model import USUAL, LessonError, Level
+from harmonykit.show.glyphs import check_printable, index_of
 from harmonykit.tune.tune import Tune
 
 LEAST_SECONDS = (2.0, 1.0, 0.5)
@@ -66,6 +67,21 @@ def check_table(
             raise LessonError(f"{key} is {value!r}", place=place, rule=_WORDS[keys[key]])
 
 
+def check_prints(
+    table: Mapping[str, Any], keys: Iterable[str], places: TomlPlaces, at: tuple[str, int]
+) -> None:
+    """Refuse a table with a text that no sheet can print, at its place.
+
+    Raises
+    ------
+    HarmonyError
+        With the key and the sign, placed at the sign.
+    """
+    for key in keys:
+        text = table.get(key, "")
+        check_printable(text, key, places.within((*at, key), index_of(text)))
+
+
 @dataclass(frozen=True, slots=True)
 class LevelReader:
     """Reads one ``[[levels]]`` table, the one at an index counted from 0."""
@@ -85,6 +101,7 @@ class LevelReader:
             Placed at its key.
         """
         check_table(self.table, _KEYS, self.places, ("levels", self.index))
+        check_prints(self.table, ("name", "watch"), self.places, ("levels", self.index))
         hand = self.table.get("hand", min(self.index + 1, len(LEAST_SECONDS)))
         moves = self._read("moves", _moves) or ()
         prefer = self._read("prefer", _moves)

@@ -53,6 +53,7 @@ from harmonykit.files import read_text
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.lesson.front import ReadTune, read_front
 from harmonykit.lesson.model import Front, LessonError
+from harmonykit.show.glyphs import check_printable, index_of
 from harmonykit.tune.tune import Tune
 
 FENCE = "+++"
@@ -94,6 +95,17 @@ class Body:
         """Return the place of a character; line and column count from 0 within the body."""
         return Place(self.name, self.first_line + line, column + 1, self.lines[line])
 
+    def check_printable(self) -> None:
+        """Refuse a text that no sheet can print.
+
+        Raises
+        ------
+        HarmonyError
+            With the sign and its place.
+        """
+        for number, line in enumerate(self.lines):
+            check_printable(line, "the text", self.place(number, index_of(line)))
+
 
 def read_lesson(
     path: Path,
@@ -119,7 +131,9 @@ def read_lesson(
         With file, line, column and a caret.
     """
     head, body = split_lesson(path, read_text(path, MOST_BYTES, LessonError))
-    return head.read(tune_path, number, instrument), body
+    front = head.read(tune_path, number, instrument)
+    body.check_printable()
+    return front, body
 
 
 def level_place(path: Path, index: int) -> Place:

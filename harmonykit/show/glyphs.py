@@ -11,7 +11,7 @@ import unicodedata
 from functools import lru_cache
 from html import unescape
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, Place
 from harmonykit.paths import shared_dir
 
 FONT_FOLDERS = ("source-sans-3", "quay-signs")
@@ -56,7 +56,7 @@ def _fits(sign: str, known: frozenset[int]) -> bool:
     return unicodedata.category(sign) in _UNSEEN
 
 
-def check_printable(text: str, what: str) -> None:
+def check_printable(text: str, what: str, place: Place | None = None) -> None:
     """Refuse a text that the fonts of a sheet cannot print.
 
     Parameters
@@ -64,11 +64,13 @@ def check_printable(text: str, what: str) -> None:
     text : str
     what : str
         What the text is: ``"the title"``.
+    place : Place, optional
+        Where it stands; :func:`index_of` says which character it is.
 
     Raises
     ------
     HarmonyError
-        With the sign that they lack; see :func:`index_of` for its place.
+        With the sign that they lack.
 
     Examples
     --------
@@ -79,7 +81,8 @@ def check_printable(text: str, what: str) -> None:
     """
     if sign := lacking(text):
         shown = f"{sign!r} (U+{ord(sign):04X})"
-        raise HarmonyError(f"{what} has {shown}, which cannot be printed", rule=RULE, mend=MEND)
+        said = f"{what} has {shown}, which cannot be printed"
+        raise HarmonyError(said, place=place, rule=RULE, mend=MEND)
 
 
 def index_of(text: str) -> int:

@@ -150,6 +150,7 @@ class Desk:
         fault = None
         try:
             self._last = self._read(head, patient=progress is not None)
+            body.check_printable()
         except NotYet:
             return Look(body=body, waits=frozenset({f"the tune of {path}"}))
         except HarmonyError as error:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,8 @@ from sheets import assert_well_set, read, text_of
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout import write_handout
-from harmonykit.lesson.handout_signs import MISSING, legible, printable, said_of
+from harmonykit.lesson.handout_signs import MISSING, legible, said_of
+from harmonykit.show.glyphs import printable
 
 
 @pytest.mark.parametrize(
@@ -45,9 +47,9 @@ def test_many_signs_are_not_all_told() -> None:
 
 
 def test_on_the_page(lesson_path: Path) -> None:
-    text = lesson_path.read_text(encoding="utf-8").replace("A small lesson", "Ebb 潮 🌊")
-    lesson_path.write_text(text, encoding="utf-8")
-    reader = read(write_handout(load_lesson(lesson_path)))
+    lesson = load_lesson(lesson_path)
+    lesson = replace(lesson, front=replace(lesson.front, title="Ebb 潮 🌊"))
+    reader = read(write_handout(lesson))
     assert_well_set(reader)
     pages = [text_of(page) for page in reader.pages]
     assert "Ebb □ □" in pages[0]

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from scipy.signal import lfilter
 
-from harmonykit.show.loudness import CEILING, KNEE, TARGET, bend, level, loudness
+from harmonykit.show.loudness import CEILING, KNEE, TARGET, Meter, bend, level, loudness
 from harmonykit.show.pluck import Samples, pluck
 
 
@@ -85,3 +85,17 @@ def test_what_is_not_loud_is_not_bent() -> None:
     loud = bend(np.linspace(-4, 4, 1001))
     assert (np.diff(loud) >= 0).all() and np.abs(loud).max() <= CEILING
     assert loud == pytest.approx(-loud[::-1])
+
+
+@pytest.mark.parametrize("size", [1, 441, 5_000, 300_000])
+def test_a_meter_hears_the_same_in_blocks_of_any_length(size: int) -> None:
+    count = 3_000 if size == 1 else 400_000
+    sound = np.random.default_rng(5).normal(0, 0.1, count)
+    meter = Meter(44_100)
+    for start in range(0, count, size):
+        meter.hear(sound[start : start + size])
+    assert meter.loudness == pytest.approx(loudness(sound, 44_100), abs=1e-9)
+    assert meter.peak == np.abs(sound).max()
+    # Asked in between, it goes on hearing.
+    meter.hear(np.zeros(0))
+    assert meter.loudness == pytest.approx(loudness(sound, 44_100), abs=1e-9)

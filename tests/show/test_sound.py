@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import subprocess
+import sys
 import wave
 from collections.abc import Callable
 from dataclasses import replace
@@ -15,10 +17,12 @@ from scipy.signal import resample_poly
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
+from harmonykit.show import sound as sound_module
 from harmonykit.show.events import Event, Performance, play, play_loops
 from harmonykit.show.loudness import CEILING, loudness
-from harmonykit.show.pluck import pluck
-from harmonykit.show.sound import RATE, Samples, mix, render, wav_bytes
+from harmonykit.show.performance import HIGH_BLOCK
+from harmonykit.show.pluck import BASS, STRING, click, pluck
+from harmonykit.show.sound import RATE, Samples, Sound, mix, render, wav_bytes
 
 Arranged = Callable[..., Arrangement]
 
@@ -241,3 +245,103 @@ def test_hours_of_sound_are_refused(arranged: Arranged) -> None:
     endless = replace(play(arranged("C=0003")), seconds=7200)
     with pytest.raises(HarmonyError, match=r"120 minutes of sound(?s:.)*30 minutes at most"):
         render(endless)
+
+
+def at_once(performance: Performance, rate: int = RATE) -> Samples:
+    """Mix a performance in one array, event by event, as long as all of it and its last ring."""
+    total = round(performance.seconds * rate)
+    long = np.zeros(total + 60 * rate)
+    for event in performance.events:
+        source = (
+            click(event.midi == HIGH_BLOCK, rate)
+            if event.kind == "click"
+            else pluck(event.midi, rate, BASS if event.kind == "bass" else STRING)
+        )
+        sound = source[: max(round(event.length * rate), 0)] * (event.velocity / 127) ** 1.5
+        # What is over fades out in 0.03 s.
+        fade = min(int(0.03 * rate), len(sound))
+        sound[len(sound) - fade :] *= np.linspace(1, 0, fade)
+        start = round(event.onset * rate)
+        long[start : start + len(sound)] += sound
+    if not performance.around:
+        return long[:total]
+    rounds = np.zeros(-(-len(long) // total) * total)
+    rounds[: len(long)] = long
+    return rounds.reshape(-1, total).sum(0)
+
+
+class TestBlocks:
+    """A sound in blocks is the sound as a whole, however long the blocks are."""
+
+    def test_the_mix_is_that_of_one_array(self, any_music: Performance) -> None:
+        assert np.allclose(mix(any_music), at_once(any_music), rtol=0, atol=1e-12)
+
+    def test_so_is_one_that_goes_round(self, arranged: Arranged) -> None:
+        loops = play_loops(arranged("C=0003 | F=2010", (4, 4), 240), bass=True)
+        # Shorter than a string rings: what rings over the end comes round several times.
+        for seconds in (loops[0][1].seconds, 0.7, 0.01):
+            loop = replace(loops[0][1], seconds=seconds)
+            assert np.allclose(mix(loop), at_once(loop), rtol=0, atol=1e-12)
+
+    @pytest.mark.parametrize("size", [997, 10_000, 1 << 20])
+    @pytest.mark.parametrize("kept", [0, 1 << 40])
+    def test_its_bytes_are_the_same_for_blocks_of_any_length(
+        self, any_music: Performance, size: int, kept: int, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        whole = wav_bytes(render(any_music))
+        monkeypatch.setattr(sound_module, "_BLOCK", size)
+        monkeypatch.setattr(sound_module, "_KEPT_BYTES", kept)
+        sound = Sound(any_music)
+        assert max(map(len, sound)) <= size
+        assert wav_bytes(sound) == whole
+
+    def test_half_an_hour_takes_no_more_memory_than_its_blocks(self) -> None:
+        # At eight bytes a sample the whole of it would take 635 MB.
+        found = subprocess.run(
+            [sys.executable, "-c", HALF_AN_HOUR], capture_output=True, check=True, text=True
+        )
+        before, after, size = map(int, found.stdout.split())
+        assert size == 44 + 2 * 1800 * RATE
+        assert after - before < 100_000_000
+
+    def test_what_is_longer_is_refused_before_it_is_mixed(self, any_music: Performance) -> None:
+        for make in (Sound, mix, render):
+            with pytest.raises(HarmonyError, match="30 minutes at most"):
+                make(replace(any_music, seconds=1800.1))
+
+
+HALF_AN_HOUR = """
+import resource, sys
+from harmonykit.show.performance import Event, Performance
+from harmonykit.show.sound import Sound
+from harmonykit.theory.key import Key
+
+def peak():
+    # Linux hands on the peak of whoever started this process: ask for that of its own memory.
+    if sys.platform.startswith("linux"):
+        with open("/proc/self/status") as status:
+            return next(int(line.split()[1]) for line in status if line[:6] == "VmHWM:") * 1024
+    unit = 1 if sys.platform == "darwin" else 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit
+
+events = tuple(Event(i * 0.5, 2.0, 55 + i % 20, 0, "tone", 80) for i in range(3600))
+played = Performance(events, 1800.0, 60.0, (4, 4), 0.0, (), (), (), Key.parse("C"))
+before = peak()
+
+class Counted:
+    size = 0
+
+    def write(self, data):
+        self.size += len(data)
+        return len(data)
+
+    def tell(self):
+        return self.size
+
+    def flush(self):
+        pass
+
+counted = Counted()
+Sound(played).write_wav(counted)
+print(before, peak(), counted.size)
+"""
