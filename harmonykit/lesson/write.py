@@ -87,7 +87,7 @@ class Writer:
     def _figures(self) -> None:
         for picture in pictures(self.lesson):
             for name, drawing in zip(figure_names(picture), picture.drawings, strict=True):
-                self._text(f"{FIGURES}/{name}", drawing.svg, "show")
+                self._text(f"{FIGURES}/{name}", drawing.alone(), "show")
 
     def _script(self) -> None:
         self._text("script.md", write_script(self.lesson), "lesson.script")

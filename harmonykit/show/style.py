@@ -96,12 +96,10 @@ def css_variables(name: str = "colour") -> str:
 class Drawing:
     """A finished figure.
 
-    Its text is live text in our fonts, with the reader's own sans-serif behind them.  The fonts are
-    no part of it: all five faces would add 67 kB to each figure that a notebook stores, and faces
-    cut down to the letters used may not bear their name (SIL Open Font License, reserved names).
-    What shows figures as elements of its own, a page or a panel, brings the faces along once.
-    Without them a figure holds together: it was looked at in Liberation Sans and DejaVu Sans, and
-    names have room for a face a quarter wider.
+    Its text is live text in our fonts, with the reader's own sans-serif behind them: it holds
+    together in Liberation Sans and DejaVu Sans, and names have room for a face a quarter wider.
+    What shows figures as elements of its own, a page or a panel, brings the faces along once; what
+    stands alone, in a notebook or as a file, brings along the letters that it uses (``still``).
 
     Parameters
     ----------
@@ -136,21 +134,25 @@ class Drawing:
             return self
         return replace(self, svg=_NAMED.sub(lambda found: found[0] + prefix, self.svg))
 
+    def alone(self) -> str:
+        """Return the SVG with the letters that it uses and its colours for a dark screen."""
+        from harmonykit.show.still import stand_alone
+
+        return stand_alone(self.svg)
+
     def save(self, path: str | Path) -> Path:
-        """Write the SVG to a file as UTF-8, with an XML prologue."""
+        """Write the SVG to a file as UTF-8, with an XML prologue; it stands alone."""
         target = Path(path)
         write_whole(target, self.as_file())
         return target
 
     def as_file(self) -> str:
         """Return the SVG as a file holds it, with an XML prologue."""
-        return f'<?xml version="1.0" encoding="utf-8"?>\n{self.svg}\n'
+        return f'<?xml version="1.0" encoding="utf-8"?>\n{self.alone()}\n'
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        # On a dark notebook theme ink would vanish, so the sheet brings its paper along.
-        paper = PALETTES["dark"].paper if PALETTES["dark"].ink in self.svg else _LIGHT.paper
-        svg = self.svg.replace("<svg ", f'<svg style="background:{paper}" ', 1)
-        return {"image/svg+xml": self._within(SCREEN_MM, svg), "text/plain": self.alt}
+        svg = self._within(SCREEN_MM, self.alone())
+        return {"image/svg+xml": svg, "text/plain": self.alt}
 
     def _within(self, most: float, svg: str) -> str:
         """Return the SVG shown no wider than so many mm: a notebook cuts off what is wider."""

@@ -146,7 +146,7 @@ class TurnPanel:
 
     def _show(self, change: object = None) -> None:
         result = turned(self.state)
-        self.picture.value = draw_turned(result).svg
+        self.picture.value = draw_turned(result).alone()
         self.facts.value = result.facts
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
@@ -154,5 +154,5 @@ class TurnPanel:
         result = turned(self.state)
         bundle: dict[str, Any] = dict(self.view._repr_mimebundle_())
         bundle["text/plain"] = result.facts
-        bundle["image/svg+xml"] = draw_turned(result).svg
+        bundle["image/svg+xml"] = draw_turned(result).alone()
         return bundle
