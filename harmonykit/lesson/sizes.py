@@ -30,7 +30,8 @@ def check_sheet(front: Front) -> None:
         With the number of chords and what would make it less.
     """
     changes, levels = len(front.tune.changes), len(front.levels)
-    made_of = f"{changes:,} in {front.tune.title!r} as played, at {levels} level{'s' * (levels > 1)}"
+    at = f"{levels} level{'s' * (levels > 1)}"
+    made_of = f"{changes:,} in {front.tune.title!r} as played, at {at}"
     _check_chords(changes * levels, made_of, _FEWER)
 
 
