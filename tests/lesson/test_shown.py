@@ -330,7 +330,7 @@ def test_every_frame_of_the_score_sounds_its_symbol(
     lesson, out, strings = built
     score = next(out.glob("*.musicxml")).read_text(encoding="utf-8")
     assert score == to_musicxml(
-        lesson.played[0].arrangement, title=f"{lesson.front.tune.title}: Bridge"
+        lesson.played[0].arrangement, title=f"{lesson.front.tune.title}: Leading"
     )
     tree = fromstring(score)
     frames = 0
