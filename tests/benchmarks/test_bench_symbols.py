@@ -30,7 +30,7 @@ def read_ours_one_by_one(symbols: list[str]) -> list[set[int]]:
 
 
 def forget() -> None:
-    for cached in (symbol_read.read, symbol_read._read_suffix, chord._in_order, chord._above_c):
+    for cached in (symbol_read.read, symbol_read._read_suffix, chord._in_order, chord._sounding):
         cached.cache_clear()
     chord._semitones.cache_clear()
 
