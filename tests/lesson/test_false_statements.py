@@ -246,7 +246,7 @@ COUNTS = [
     ('apart("C", "Am", "2")', "whole number"), ('leads_to("Bdim7", "H")', "H"),
     ('share("C", "Am", "x")', "x"), ("added(0)", "no level 0"), ("strings_stay(1, 0)", "0 strings"),
     ("strings_stay(True)", "true"), ('bars_of("Gb13")', "no Gb13"), ("staff(1, 0)", "bars 1 to"),
-    ('set_class("C", "")', "is empty"), ('always("stairs")', "not a law"),
+    ('set_class("C", "")', "is empty"), ('always("angels")', "not a law"),
     ('proved("same_notes", "C", "D")', "same notes"), ('proved("chart", 1)', "not a statement"),
     ('proved("apart", "C", "Am", True)', "true"), ('always("lowering", "C7")', "not a law"),
     ('box("3434", "C7")', "does not sound C7"), ('box("0000", "Gb7")', "does not sound Gb7"),
