@@ -47,7 +47,8 @@ def lesson(
     """Build the lesson of FILE, a path or the name of a lesson that ships.
 
     Makes one folder with script, page, handout, scores and play-alongs.  An older lesson in that
-    folder is replaced whole; any other folder is left alone.
+    folder is replaced whole.  Files of your own in it stay, and one that you changed is kept
+    beside the new one.  Any other folder is left alone.
 
     \b
     Example:

@@ -88,6 +88,15 @@ def test_the_file_holds_what_is_printed(
         assert [float(row[name]) for row in rows] == pytest.approx(shown, abs=0.051)
 
 
+def test_what_stood_where_the_table_goes_is_kept(
+    path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "numbers.csv").write_text("mine")
+    text = answer(capsys, str(path), "--csv", str(tmp_path / "numbers.csv"))
+    assert "your changed numbers.csv is kept as numbers (yours).csv" in text
+    assert (tmp_path / "numbers (yours).csv").read_text() == "mine"
+
+
 def test_the_plots_are_written_and_the_front_is_told(
     path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

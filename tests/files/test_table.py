@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.files.table import csv_text, plain
+from harmonykit.files.table import csv_text, frame_text, plain
 
 # OWASP, "CSV Injection": what may begin a formula.
 BEGINNINGS = ["=", "+", "-", "@", "\t", "\r"]
@@ -60,3 +60,14 @@ def is_number(text: str) -> bool:
 
 def test_bytes_that_are_not_text() -> None:
     assert csv_text(["file"], [["caf\udce9.abc"]]) == "file\ncaf?.abc\n"
+
+
+def test_a_table_of_pandas_comes_back() -> None:
+    index = pd.Index(["as written", "=best"], name="arrangement")
+    frame = pd.DataFrame({"mean (mm)": [-0.5, 2.25], "bars": [3, 4]}, index=index)
+    text = frame_text(frame)
+    found = pd.read_csv(io.StringIO(text), index_col=0)
+    assert found.to_dict("list") == frame.to_dict("list")
+    assert [plain(name) for name in found.index] == list(index)
+    holes = pd.DataFrame({"n": pd.array([1, None], dtype="Int64"), "s": ["@x", None]})
+    assert frame_text(holes, index=False) == "n,s\n1,'@x\n,\n"

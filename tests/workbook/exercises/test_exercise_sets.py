@@ -17,7 +17,7 @@ from harmonykit.workbook.exercises.answered import Answered, Owner
 from harmonykit.workbook.exercises.kinds import KINDS, ask
 from harmonykit.workbook.exercises.progress import Progress
 from harmonykit.workbook.exercises.question import RIGHT, Spec
-from harmonykit.workbook.exercises.results import COLUMNS, read_results, summary
+from harmonykit.workbook.exercises.results import COLUMNS, read_results, save_results, summary
 from harmonykit.workbook.exercises.set_panel import SetPanel
 from harmonykit.workbook.exercises.sets import ExerciseSet, make_set
 from harmonykit.workbook.exercises.theme import theme_of
@@ -255,6 +255,14 @@ def test_results_are_one_row_a_student_and_question(handed_back: Path, stiff: Ex
     spec = stiff.specs[0]
     assert (first["kind"], first["medium"], first["level"]) == (spec.kind, spec.medium, spec.level)
     assert first["score"] == 1.0 and first["answer"] == stiff.question(1).answer
+
+
+def test_an_answer_that_a_spreadsheet_would_run_is_saved_as_text(tmp_path: Path) -> None:
+    answered = Answered("2031-05-04", "q", 1, "scale", "words", 1, 0.5, 2, "=1+1")
+    Progress(tmp_path / "a.jsonl", Owner("@desk", "s")).add(answered)
+    saved = save_results(read_results(tmp_path), tmp_path / "results.csv")
+    line = saved.read_text(encoding="utf-8").splitlines()[1]
+    assert line == "'@desk,s,1,scale,words,1,0.5,2,'=1+1,2031-05-04,a.jsonl,"
 
 
 def test_bad_files_are_rows_with_their_error(handed_back: Path) -> None:
