@@ -225,11 +225,11 @@ def test_a_file_that_uses_up_its_processor_time_is_refused(monkeypatch):
 def test_a_busy_machine_takes_no_time_from_a_file(monkeypatch):
     # The child waits for longer than it may work, as one does that gets no turn.
     script = """
-import json, time
+import json, threading
 from harmonykit.tune.score_child import limit
 limit(0.1)
 print("ready", flush=True)
-time.sleep(2.5)
+threading.Event().wait(2.5)
 print(json.dumps({"error": {"what": "it got to its end"}}))
 """
     monkeypatch.setattr(interchange, "_command", lambda *_: [sys.executable, "-c", script])
@@ -238,7 +238,7 @@ print(json.dumps({"error": {"what": "it got to its end"}}))
 
 
 def test_a_file_that_hangs_is_given_up(monkeypatch):
-    script = "import time; print('ready', flush=True); time.sleep(600)"
+    script = "import signal; print('ready', flush=True); signal.pause()"
     monkeypatch.setattr(interchange, "_command", lambda *_: [sys.executable, "-c", script])
     monkeypatch.setattr(interchange, "DEADLINE", 0.2)
     with pytest.raises(TuneError, match="too long to read") as caught:
