@@ -32,6 +32,7 @@ __all__ = [
 ]
 
 _MOST_GUESSES = 3
+_MEND, _LATIN_MEND = '"C", "Am7", "F#7b9" or "N.C."', '"Do", "Lam7", "Fa#7b9" or "N.C."'
 _NAMINGS = {"German": Dialect(german=True), "Latin": Dialect(latin=True)}
 
 
@@ -79,7 +80,7 @@ def _unreadable(text: str, misfit: Misfit, dialect: Dialect) -> HarmonyError:
         f"{shown} is no chord symbol that can be read" if text.strip() else "no chord symbol",
         place=Place("chord symbol", None, misfit.column + 1, text[:LONGEST]),
         rule=misfit.rule if "naming" in misfit.rule else misfit.rule + said,
-        mend=", ".join(near) if near else '"C", "Am7", "F#7b9" or "N.C."',
+        mend=", ".join(near) if near else _LATIN_MEND if dialect.latin else _MEND,
     )
 
 
@@ -110,7 +111,8 @@ def _in_other_naming(text: str, dialect: Dialect) -> tuple[str, ...]:
 
 def _guesses(stripped: str, text: str, column: int) -> Iterator[str]:
     """Yield what might be meant, the likeliest first."""
-    yield stripped[:1].upper() + stripped[1:].lower()
+    chord, slash, bass = stripped.partition("/")
+    yield chord[:1].upper() + chord[1:].lower() + slash + bass[:1].upper() + bass[1:].lower()
     if stripped.count("(") > stripped.count(")"):
         yield stripped + ")"
     yield re.sub(r"[ -](flat|sharp)", lambda sign: "b" if sign[1] == "flat" else "#", stripped)

@@ -17,7 +17,7 @@ from harmonykit.theory.symbol_sort import sort_roles
 from harmonykit.theory.symbol_tokens import Misfit, Token
 
 _SEVENTH_ALTER = {"dim": -2, "half": -1}
-_FOURTH = Degree(4)
+_FOURTH, _SECOND = Degree(4), Degree(2)
 _ALT = BY_SUFFIX["alt"].degrees
 
 
@@ -108,7 +108,7 @@ class _Builder:
             return 0 if self._doubt("triangle") == "major seventh" else None
         if roles.major and roles.kind != "maj":
             return 0
-        if roles.kind == "half":
+        if roles.kind in ("half", "dom"):
             return -1
         if roles.kind == "dim":
             return -2 if self._doubt("dim") == "seventh" else None
@@ -131,8 +131,10 @@ class _Builder:
         if roles.nine_added:
             numbers.add(9)
         ninth_altered = any(d.number == 9 for d in roles.altered)
-        # 13 with an altered ninth names the ninth and the thirteenth, not the stack between them.
-        if roles.number == "13" and ninth_altered:
+        # 13 with an altered ninth names the ninth and the thirteenth, not the stack between them;
+        # and a flat fifth beside a third, or a second in its place, stands where an eleventh would.
+        flat_five = -1 in roles.fifths and not roles.minor_third
+        if roles.number == "13" and (ninth_altered or flat_five or roles.suspended == {_SECOND}):
             numbers.discard(11)
         self._doubt_stack(numbers)
         numbers -= {OCTAVE_UP[degree.number] for degree in roles.suspended}

@@ -21,7 +21,7 @@ from harmonykit.theory.symbol_roots import read_bass, read_root
 from harmonykit.theory.symbol_tokens import Misfit, Token, cut, normalise
 
 _SILENCE = re.compile(r"n\.? ?c\.?|\(n\.? ?c\.?\)|no ?chord|N", re.IGNORECASE)
-_ALTERNATE = re.compile(r"\(([A-Ga-gH][^()]*)\)\s*$")
+_ALTERNATE = re.compile(r"\((?!b\d)([A-Ga-gH][^()]*)\)\s*$")
 _FLAT_ROOT = re.compile(r"[CF]b(?:9|13|5)|[A-G]bb(?:5|9|13|11)(?!\d)")
 # The bass as a number, 3 or 5 alone; after a colon (Harte et al. 2005) any degree.
 _NUMBERED_BASS = re.compile(r"/ ?(b?3|5)$")
@@ -121,9 +121,16 @@ def _read_one(text: str, start: int, dialect: Dialect) -> Reading:
     end, bass = read_bass(text, position, dialect)
     body = text[:end].rstrip()
     doubts = _doubts_of_the_root(text[start:end], dialect)
+    if "bass" in text[end:]:
+        doubts += ("a bass in words is read as the lowest note; some mean what that player plays",)
     before: tuple[Token, ...] = _MINOR if root.minor else ()
-    if doubts and dialect.flat_root == "alteration" and note.accidental == -1:
-        note, position, before = Note(note.letter), start + 1, _SEVENTH
+    if (
+        _FLAT_ROOT.match(text[start:end])
+        and dialect.flat_root == "alteration"
+        and note.accidental == -1
+    ):
+        note, position = Note(note.letter), start + 1
+        before = () if text.startswith("b5", position) else _SEVENTH  # C(b5), but C7b9
     if label:
         body = body[:position] + _LABEL_SEVENTH.sub("maj7", body[position:])
     suffix, numbered = _numbered_bass(body[position:], label and bass is None, bass is None)
@@ -196,10 +203,13 @@ def _degree_of(typed: str, built: Built, label: bool, column: int) -> Degree:
 def _without_alternate(text: str, position: int, dialect: Dialect) -> str:
     """Return the symbol without another chord in brackets after it, which must be readable."""
     found = _ALTERNATE.search(text, position)
-    if found is None:
+    small = found is not None and found[1][0].islower()
+    if found is None or (small and not dialect.lower_case_minor):
         return text
     try:
         _read_plain(found[1], replace(dialect, alternates=False))
     except Misfit as misfit:
+        if small:  # C(add9) beside c(am)
+            return text
         raise Misfit(found.start(1) + misfit.column, misfit.rule) from None
     return text[: found.start()]

@@ -15,17 +15,17 @@ from harmonykit.theory.symbol_tokens import Misfit
 
 _SIGNS = {
     "##": 2, "#": 1, "x": 2, "bb": -2, "b": -1, "flat": -1, "sharp": 1,
-    "isis": 2, "is": 1, "eses": -2, "es": -1, "s": -1,
+    "isis": 2, "is": 1, "eses": -2, "ses": -2, "sas": -2, "es": -1, "s": -1,
     "bemol": -1, "bémol": -1, "bemolle": -1, "diesis": 1, "diese": 1, "dièse": 1,
     "sostenido": 1, "sustenido": 1,
 }  # fmt: skip
 _PLAIN_SIGNS = r"(##|#|x|bb|b| ?(?:flat|sharp)(?![a-z]))?"
 # In German naming an s after E or A is a flat, but not that of sus.
-_GERMAN_SIGNS = r"(##|#|x|bb|b|isis|is|eses|es(?!us)|s(?!us))?"
+_GERMAN_SIGNS = r"(##|#|x|bb|b|isis|is|eses|ses|sas|es(?!us)|s(?!us))?"
 _LATIN_SIGNS = r"(##|#|x|bb|b| ?(?:bemolle|b[eé]mol|diesis|di[eè]se|sostenido|sustenido)(?![a-z]))?"
 _LATIN = {
-    "do": "C", "ut": "C", "re": "D", "ré": "D", "mi": "E", "fa": "F", "sol": "G", "la": "A",
-    "si": "B",
+    "do": "C", "dó": "C", "ut": "C", "re": "D", "ré": "D", "mi": "E", "fa": "F", "fá": "F",
+    "sol": "G", "la": "A", "lá": "A", "si": "B",
 }  # fmt: skip
 _LATIN_NAMES = "|".join(form for name in _LATIN for form in (name.capitalize(), name.upper(), name))
 _NAMES = {"letters": "[A-G]", "german": "[A-H]", "latin": _LATIN_NAMES}
@@ -33,15 +33,20 @@ _LOWER_NAMES = {"letters": "[A-Ga-g]", "german": "[A-Ha-h]", "latin": _LATIN_NAM
 _ALL_SIGNS = {"letters": _PLAIN_SIGNS, "german": _GERMAN_SIGNS, "latin": _LATIN_SIGNS}
 _ROOTS = {way: re.compile(f"({_NAMES[way]}){_ALL_SIGNS[way]}") for way in _NAMES}
 _LOWER_ROOTS = {way: re.compile(f"({_LOWER_NAMES[way]}){_ALL_SIGNS[way]}") for way in _NAMES}
-# A bass follows a slash, "on" or "over", in brackets or not; a plus is an old sign for a sharp.
-_BEFORE = r"(?:\s*\( ?(?:/|on) ?| ?/ ?| on | over |on(?=[A-Z]))"
+# A bass follows a slash, "on", "over" or "bass", in brackets or not, or "bass" follows it; a plus
+# is an old sign for a sharp.
+_BEFORE = (
+    r"(?:\s*\( ?(?:/|on|bass) ?| ?/ ?(?:\( ?|bass )?| on | over | bass |on(?=[A-Z])"
+    r"|\s*\( ?(?=[A-G][b#]? ?bass\)))"
+)
+_AFTER = r"(\+)?(?: ?bass)?(\))? *$"
 _BASSES = {
-    way: re.compile(f"(?P<before>{_BEFORE})({_LOWER_NAMES[way]}){_ALL_SIGNS[way]}(\\+)?(\\))? *$")
+    way: re.compile(f"(?P<before>{_BEFORE})({_LOWER_NAMES[way]}){_ALL_SIGNS[way]}{_AFTER}")
     for way in _NAMES
 }
 _BASSES["letters"] = re.compile(
     f"(?P<before>{_BEFORE})([A-Ha-h])"
-    r"(##|#|x|bb|b|isis|is|eses|es|s| ?(?:flat|sharp))?(\+)?(\))? *$"
+    r"(##|#|x|bb|b|isis|is|eses|es|s| ?(?:flat|sharp))?" + _AFTER
 )
 ROOT = _ROOTS["letters"]
 _ALTERED_NUMBER = re.compile(r"b\d")
@@ -122,7 +127,7 @@ def read_bass(text: str, position: int, dialect: Dialect) -> tuple[int, Note | N
     >>> read_bass("C/E", 1, Dialect()), read_bass("C on Bb", 1, Dialect())
     ((1, Note.parse('E')), (1, Note.parse('Bb')))
     """
-    if "/" not in text and "o" not in text:
+    if not any(sign in text for sign in ("/", "o", "bass")):
         return len(text), None
     way = naming(dialect)
     found = _BASSES[way].search(text, position)

@@ -119,7 +119,8 @@ class Sorter(Kinds):
     def _next_number(self, text: str, token: Token) -> None:
         roles = self.roles
         after_maj = self.last is not None and self.last.kind in ("maj", "triangle")
-        if not (self.gap or self.depth or after_maj):
+        over_sus = self._over_a_suspension(text)
+        if not (self.gap or self.depth or after_maj or over_sus):
             raise Misfit(token.column, "one number says how far the thirds are stacked")
         if after_maj and text in STACK:
             # A later seventh stands for an earlier one: Cm9(maj7).
@@ -133,6 +134,12 @@ class Sorter(Kinds):
             self._seventh_after(token)
         else:
             self._add_typed(text, "")
+
+    def _over_a_suspension(self, text: str) -> bool:
+        """Whether a number straight after sus goes further than the stack: ``C7sus13``."""
+        last, stacked = self.last, self.roles.number
+        bare = last is not None and last.kind == "sus" and not last.text
+        return bare and text in ("9", "13") and stacked in STACK and int(text) > int(stacked)
 
     def _seventh_after(self, token: Token) -> None:
         """Read a 7 after another number: ``C4/7``, ``C6/7``."""

@@ -22,6 +22,7 @@ _LOOK_ALIKES = {
     "∆": "Δ", "△": "Δ", "▵": "Δ", "▲": "Δ", "▴": "Δ", "⊿": "Δ", "ᐃ": "Δ",
     "[": "(", "]": ")", "{": "(", "}": ")", "\\": "/", "⁄": "/", "∕": "/", "，": ",", "、": ",",
     "￨": "|", "│": "|", "∣": "|",
+    "\u0301": "",
     "\u00a0": " ", "\u202f": " ", "\t": " ",
     "\ufe0e": "", "\ufe0f": "", "\u200b": "", "\u2060": "",
 }  # fmt: skip
@@ -33,11 +34,13 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "maj": (
         "major", "Major", "MAJOR", "maj", "Maj", "MAJ", "ma", "Ma", "MA", "M", "j", "J",
         "mj", "Mj", "MJ", "majeur", "Majeur", "mayor", "maior", "maggiore", "Dur", "dur",
+        "-Dur", "-dur",
     ),
     "triangle": ("Δ", "^"),
     "min": (
         "minor", "Minor", "MINOR", "min", "Min", "MIN", "mi", "Mi", "MI", "m",
         "mineur", "Mineur", "menor", "minore", "Moll", "moll",
+        "-Moll", "-moll",
     ),
     "dim": ("diminished", "Diminished", "dim", "Dim", "DIM", "dism", "°", "o", "0"),
     "half": (

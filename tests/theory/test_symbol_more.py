@@ -308,3 +308,74 @@ class TestLaws:
     )
     def test_what_says_nothing_or_the_contrary_is_refused(self, typed: str) -> None:
         assert reading_of(typed) is None
+
+
+class TestSheetsAndMessages:
+    """What stands on sheets of several countries and in messages.
+
+    From memory of such sheets (common practice, no source); tones are semitones above the root,
+    then the bass.
+    """
+
+    @pytest.mark.parametrize(
+        ("typed", "setting", "expected"),
+        [
+            # A hyphen before a word is a hyphen.
+            ("C-Dur", "", "C 0 4 7"),
+            ("C-moll", "", "C 0 3 7"),
+            ("Fis-Moll", "german", "F# 0 3 7"),
+            ("a-Moll", "lower_case_minor", "A 0 3 7"),
+            ("C-maj7", "", "C 0 3 7 11"),
+            # A dominant has its seventh.
+            ("Cdom", "", "C 0 4 7 10"),
+            ("Cdom9", "", "C 0 2 4 7 10"),
+            # A flat fifth over a major third is where the eleventh would be.
+            ("C13b5", "", "C 0 2 4 6 9 10"),
+            ("Cmaj13b5", "", "C 0 2 4 6 9 11"),
+            ("Cm13b5", "", "C 0 2 3 5 6 9 10"),
+            ("C13sus2", "", "C 0 2 7 9 10"),
+            # A number straight after sus goes on where the stack ended.
+            ("C7sus13", "", "C 0 (2) 5 7 9 10"),
+            ("C9sus13", "", "C 0 2 5 7 9 10"),
+            ("C/(E)", "", "C 0 4 7/E"),
+            ("Dó7M", "latin", "C 0 4 7 11"),
+            ("Fá", "latin", "F 0 4 7"),
+            ("Lám7", "latin", "A 0 3 7 10"),
+            ("Re\N{COMBINING ACUTE ACCENT}m", "latin", "D 0 3 7"),
+            ("Eses", "german", "Ebb 0 4 7"),
+            ("Asas7", "german", "Abb 0 4 7 10"),
+            ("Essus4", "german", "Eb 0 5 7"),
+            # In brackets stands another chord, or what every sheet has there.
+            ("C(add9)", "alternates", "C 0 2 4 7"),
+            ("C(b9)", "alternates", "C 0 1 4 7"),
+            ("G(Em)", "alternates", "G 0 4 7"),
+        ],
+    )
+    def test_is_read(self, typed: str, setting: str, expected: str) -> None:
+        reading = reading_of(typed, Dialect(**{setting: True}) if setting else None)
+        assert reading is not None and reading.chord is not None
+        assert fits(reading.chord, expected)
+
+    @pytest.mark.parametrize(
+        "typed", ["C/E bass", "C (E bass)", "C(bass E)", "C bass E", "C/bass E"]
+    )
+    def test_a_bass_in_words_is_read_with_a_doubt(self, typed: str) -> None:
+        reading = reading_of(typed)
+        assert reading is not None and reading.chord == Chord.parse("C/E")
+        assert any("bass" in doubt for doubt in reading.doubts)
+
+    @pytest.mark.parametrize("typed", ["C bass", "bass", "C (E)", "C7sus11", "C9sus9", "C-Du"])
+    def test_is_refused(self, typed: str) -> None:
+        assert reading_of(typed) is None
+
+    def test_a_flat_fifth_asks_for_no_seventh(self) -> None:
+        alteration = Dialect(flat_root="alteration")
+        five, nine = reading_of("Cb5", alteration), reading_of("Cb9", alteration)
+        assert five is not None and five.chord == Chord.parse("C(b5)")
+        assert nine is not None and nine.chord == Chord.parse("C7b9")
+
+    def test_hints_suit_the_names_and_keep_the_bass(self) -> None:
+        with pytest.raises(HarmonyError, match='"Do"'):
+            read_symbol("Am7", Dialect(latin=True))
+        with pytest.raises(HarmonyError, match="Am/G"):
+            read_symbol("am/G")
