@@ -3,8 +3,9 @@
 All that is printed goes to the page's template (``shared/templates/handout.typ``) as data, never as
 markup.  The same lesson gives the same bytes.
 
-Pages.  The idea, the shape with the parents that it leads to, and the neck stand on the first; each
-level has one, with its shapes; then come what moves, the parents and an exercise.  The answers
+Pages.  The idea stands on the first, with the shape and its four dominants, and the scale along the
+neck, where the lesson speaks of them; each level has one, with its shapes; then come what moves,
+the four dominants and an exercise, for a lesson that lowers its shape.  The answers
 stand on a page of their own behind the rest and are not counted with it: they are handed out later.
 
 A sheet of up to three levels takes four pages and its answers: it is printed on two leaves, or

@@ -1,4 +1,4 @@
-"""The first page of a handout: the idea, the shape with what comes of it, the way up the neck."""
+"""The first page of a handout: the idea, and what the lesson says of its shape and its scale."""
 
 from __future__ import annotations
 
@@ -30,8 +30,8 @@ def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
         "tuning": figures.add(_tuning(front, figures), large=_LARGE_TUNING),
         "idea": _idea(lesson),
         "clock": _clock(lesson, figures),
-        "lowered": _lowered(front, figures),
-        "neck": _neck(front, figures),
+        "lowered": _lowered(lesson, figures),
+        "neck": _neck(front, figures) if lesson.walks else None,
     }
 
 
@@ -49,11 +49,11 @@ def _head(front: Front, figures: Figures) -> str:
     return " · ".join(part for part in about if part)
 
 
-def ways_out(front: Front) -> tuple[Way, ...]:
-    """Return what lowering each string of the lesson's shape gives; nothing for other chords."""
-    return (
-        lowered(front.shape, front.shape_chord) if front.shape_chord.is_diminished_seventh else ()
-    )
+def ways_out(lesson: Lesson) -> tuple[Way, ...]:
+    """Return what lowering each string of the lesson's shape gives, if its text speaks of that."""
+    front = lesson.front
+    taken = lesson.lowers and front.shape_chord.is_diminished_seventh
+    return lowered(front.shape, front.shape_chord) if taken else ()
 
 
 def _idea(lesson: Lesson) -> list[list[Run]]:
@@ -62,7 +62,7 @@ def _idea(lesson: Lesson) -> list[list[Run]]:
 
 
 def _clock(lesson: Lesson, figures: Figures) -> int:
-    """Take the clock of the first section, or draw the first parent as it comes of the shape."""
+    """Take the clock of the first section, or draw the first dominant as it comes of the shape."""
     found = first_clock(lesson)
     if found is not None:
         chord = found.clock_of
@@ -70,9 +70,9 @@ def _clock(lesson: Lesson, figures: Figures) -> int:
         dashed = {"was"} if found.moved else set()
         return figures.add(figures.recoloured(found.drawings[0]), shown | dashed)
     front = lesson.front
-    ways = ways_out(front)
+    ways = ways_out(lesson)
     if not ways:
-        chord = front.shape_chord
+        chord = front.scale.chord if lesson.walks else front.shape_chord
         drawing = draw_clock(chord, palette=figures.palette)
         return figures.add(drawing, {role_of(chord, pc) for pc in chord.pcs})
     parent = ways[0][1].parent
@@ -87,9 +87,11 @@ def first_clock(lesson: Lesson) -> Picture | None:
     return next(clocks, None)
 
 
-def _lowered(front: Front, figures: Figures) -> dict[str, Any]:
-    """The lesson's shape, and what lowering each string gives."""
-    ways = ways_out(front)
+def _lowered(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
+    """The lesson's shape, and what lowering each string gives; nothing where only its scale is."""
+    front, ways = lesson.front, ways_out(lesson)
+    if lesson.walks and not ways:
+        return None
     shown = Shown(front.shape, front.shape_chord)
     source = figures.box(shown, plain=True, size="source")
     return {

@@ -12,7 +12,7 @@ from harmonykit.lesson.facts import say_move
 from harmonykit.lesson.handout_figures import Figures, roles_of
 from harmonykit.lesson.handout_front import first_clock, outcome, ways_out
 from harmonykit.lesson.handout_text import Run, plain
-from harmonykit.lesson.model import Front, Lesson
+from harmonykit.lesson.model import Lesson
 from harmonykit.lesson.rights import said_of_rights
 from harmonykit.lesson.shown import Shown, strings_that_move
 from harmonykit.show.style import join_words
@@ -29,21 +29,21 @@ def last_page(lesson: Lesson, figures: Figures, answers: str = ANSWERS[0]) -> di
     """Return what stands behind the levels as plain data."""
     return {
         "moves": _moves(lesson, figures),
-        "parents": _parents(lesson.front),
-        "turn": _turn(lesson.front, figures, answers),
+        "parents": _parents(lesson),
+        "turn": _turn(lesson, figures, answers),
         "small": list(_small(lesson)),
     }
 
 
-def _parents(front: Front) -> dict[str, Any] | None:
+def _parents(lesson: Lesson) -> dict[str, Any] | None:
     """The four dominants of the lesson's diminished seventh, and where each resolves."""
-    chord = front.shape_chord
-    if not chord.is_diminished_seventh:
+    chord, ways = lesson.front.shape_chord, ways_out(lesson)
+    if not ways:
         return None
     note = "Lower one note and a dominant is left. The diminished seventh may replace any of them: "
     note += "it resolves where that one does."
     table = {"title": f"The four dominants of {chord.unicode}", "note": note}
-    return table | _family(chord, ways_out(front))
+    return table | _family(chord, ways)
 
 
 def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
@@ -65,7 +65,7 @@ def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
 def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     """The lesson's shape, a parent of it, and where that leads: string by string."""
     front = lesson.front
-    ways = ways_out(front)
+    ways = ways_out(lesson)
     if not ways:
         return None
     clock = first_clock(lesson)
@@ -153,10 +153,11 @@ def _step(start: Note, end: Note) -> str:
     return f"{start.unicode} {'rises' if up else 'falls'} to {end.unicode}"
 
 
-def _turn(front: Front, figures: Figures, answers: str) -> dict[str, Any] | None:
+def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | None:
     """Another diminished seventh with empty boxes, and what belongs in them."""
-    if not ways_out(front):
+    if not ways_out(lesson):
         return None
+    front = lesson.front
     up = 1 if front.shape.highest_fret < front.instrument.frets else -1
     shape = Voicing(
         front.instrument, tuple(None if f is None else f + up for f in front.shape.frets)

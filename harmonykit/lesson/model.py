@@ -224,3 +224,27 @@ class Lesson:
     sections: tuple[Section, ...]
     played: tuple[Played, ...]
     facts: tuple[Fact, ...]
+
+    @property
+    def lowers(self) -> bool:
+        """Whether the text shows what lowering one string or note of its chord gives."""
+        return any(
+            block.name.startswith("lowered")
+            if isinstance(block, Picture)
+            else isinstance(block, Table) and block.header[:1] == ("Lower one note",)
+            for block in self._blocks
+        )
+
+    @property
+    def walks(self) -> bool:
+        """Whether the text shows the shapes of its scale of chords."""
+        return any(
+            block.name.startswith("neck")
+            if isinstance(block, Picture)
+            else isinstance(block, Table) and block.caption == self.front.scale.name
+            for block in self._blocks
+        )
+
+    @property
+    def _blocks(self) -> tuple[Block, ...]:
+        return tuple(block for section in self.sections for block in section.blocks)

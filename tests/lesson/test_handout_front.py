@@ -12,6 +12,7 @@ from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout_figures import Figures
 from harmonykit.lesson.handout_front import first_clock, front_page
+from harmonykit.lesson.handout_turn import last_page
 from harmonykit.lesson.model import Lesson
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
@@ -22,6 +23,11 @@ UKULELE = Instrument.named("ukulele")
 @pytest.fixture(scope="module")
 def shipped() -> Lesson:
     return load_lesson(find_data("lessons", "stiff_dominant"))
+
+
+@pytest.fixture(scope="module")
+def walks() -> Lesson:
+    return load_lesson(find_data("lessons", "scale_of_chords"))
 
 
 def test_the_idea_is_the_text_of_the_first_section(shipped: Lesson) -> None:
@@ -78,10 +84,33 @@ def test_the_clock_is_the_lessons_own_or_the_first_parents(
     assert "B seven" in drawn.table()[page["clock"]]["alt"]
 
 
-def test_the_neck_in_order(shipped: Lesson) -> None:
-    """D E F G A B♭ B C♯, every string one scale step up (by arithmetic)."""
-    order = front_page(shipped, Figures())["neck"]["order"]
+def test_the_neck_in_order(walks: Lesson) -> None:
+    """D E F♯ G A B♭ B C♯, every string one scale step up (by arithmetic)."""
+    page = front_page(walks, figures := Figures())
+    order = page["neck"]["order"]
     assert [digits for digits, _ in order] == (
-        "2-2-1-2 3-4-3-4 4-5-5-5 6-7-6-7 7-9-7-8 9-10-9-10 10-11-10-12".split()
+        "2-2-2-2 3-4-3-4 4-6-5-5 6-7-6-7 7-9-7-9 9-10-9-10 11-11-10-12".split()
     )
+    assert "D six" in figures.table()[page["clock"]]["alt"]
     assert [style for _, style in order] == ["b", ""] * 3 + ["b"]
+
+
+def test_a_sheet_shows_only_what_the_text_speaks_of(shipped: Lesson, walks: Lesson) -> None:
+    """A lesson on lowering one string has no neck; one on walks no four dominants."""
+    page, end = front_page(shipped, Figures()), last_page(shipped, Figures())
+    assert page["lowered"]["outcomes"] and page["neck"] is None
+    assert all(end[part] is not None for part in ("moves", "parents", "turn"))
+    page, end = front_page(walks, Figures()), last_page(walks, Figures())
+    assert page["lowered"] is None and page["neck"]
+    assert all(end[part] is None for part in ("moves", "parents", "turn"))
+
+
+def test_a_text_that_speaks_of_neither_shows_the_shape_alone(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8").replace('{{ parents("Adim7") }}', "")
+    lesson_path.write_text(text, encoding="utf-8")
+    page = front_page(load_lesson(lesson_path), Figures())
+    assert page["lowered"]["title"] == "The shape" and page["lowered"]["outcomes"] == []
+    for call in ("neck", "scale"):
+        lesson_path.write_text(text + f"\n{{{{ {call}() }}}}\n", encoding="utf-8")
+        page = front_page(load_lesson(lesson_path), Figures())
+        assert page["lowered"] is None and page["neck"]["title"].startswith("Up the neck")
