@@ -86,9 +86,15 @@ def write_new(tune: str, number: int | None, instrument: str, file: str | None) 
 
     found = find_data("tunes", tune)
     path = Path(file) if file else Path(f"{found.stem}.md")
-    named = tune if not Path(tune).exists() else str(found.resolve())
+    named = tune if not Path(tune).exists() else _from(path, found)
     write_draft(path, Tune.read(found, number), named, Instrument.named(instrument), number)
     return f"{path}: a first draft. Edit it, then: harmonykit lesson {path} --out {path.stem}"
+
+
+def _from(lesson: Path, tune: Path) -> str:
+    """Name a tune as a lesson file does: from its own folder, or in full where it lies outside."""
+    there, folder = tune.resolve(), lesson.resolve().parent
+    return there.relative_to(folder).as_posix() if there.is_relative_to(folder) else str(there)
 
 
 def judge(lesson: str, answer: Path) -> Iterator[str]:

@@ -125,6 +125,16 @@ def melody_over(tune: Tune, chord: str) -> Proved:
     return f"Over {wanted.unicode} the melody has {notes}, in {bars}.", "read from the tune"
 
 
+_KINDS = {
+    "": "the twelve major triads",
+    "m": "the twelve minor triads",
+    "7": "the twelve dominant sevenths",
+    "m7": "the twelve minor sevenths",
+    "6": "the twelve sixth chords",
+    "m6": "the twelve minor sixth chords",
+}
+
+
 def holding(quality: str, *notes: str) -> Proved:
     """State which chords of a quality hold some notes: these and no others."""
     if not notes:
@@ -138,7 +148,7 @@ def holding(quality: str, *notes: str) -> Proved:
         ) from None
     found = [chord for chord in chords if wanted.keys() <= set(chord.pcs)]
     told = join_words([chord.unicode for chord in found]) or "none"
-    kind = f"Of the twelve chords like {chords[0].unicode}"
+    kind = f"Of {_KINDS.get(quality) or f'the twelve chords like {chords[0].unicode}'}"
     verb = "holds" if len(found) < 2 else "hold"
     said = f"{kind}, {told} {verb} {_notes(tuple(wanted.values()))}"
     return f"{said}{', and no other does' if found else ''}.", "tried from all twelve roots"

@@ -154,7 +154,7 @@ def _neck(front: Front, figures: Figures) -> dict[str, Any]:
         note += f"the joined notes together, from {start} upward. "
         note += "Small dots are the notes on the way."
     return drawn | {
-        "title": f"Up the neck in {scale.tonic.unicode}",
+        "title": f"The scale of chords on {scale.tonic.unicode}",
         "note": note,
         "order": [
             [shown.shape.digits, "" if shown.chord.is_diminished_seventh else "b"]

@@ -134,6 +134,26 @@ def test_the_command_says_what_to_do_next(
     assert f"harmonykit lesson {path}" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize(
+    "below, named", [("", "tide.toml"), ("tunes", "tunes/tide.toml"), ("..", None)]
+)
+def test_a_tune_of_ones_own_is_named_from_the_drafts_folder(
+    below: str, named: str | None, tmp_path: Path
+) -> None:
+    """Folder and all may be moved or given away: only a tune that lies outside is named in full."""
+    folder = tmp_path / "mine"
+    folder.mkdir()
+    (folder / below).mkdir(exist_ok=True)
+    tune = (folder / below / "tide.toml").resolve()
+    tune.write_bytes(find_data("tunes", "ropewalk_blues").read_bytes())
+    with pytest.raises(SystemExit):
+        main(["lesson", str(folder / "new.md"), "--new", str(tune)])
+    moved = folder.rename(tmp_path / "theirs") if named else folder
+    text = (moved / "new.md").read_text(encoding="utf-8")
+    assert f'tune = "{named or tune}"' in text
+    assert load_lesson(moved / "new.md").front.tune.title == "Ropewalk Blues"
+
+
 def test_a_change_is_seen(tmp_path: Path) -> None:
     path = tmp_path / "a.md"
     path.write_text("one", encoding="utf-8")

@@ -113,4 +113,6 @@ def test_a_text_that_speaks_of_neither_shows_the_shape_alone(lesson_path: Path) 
     for call in ("neck", "scale"):
         lesson_path.write_text(text + f"\n{{{{ {call}() }}}}\n", encoding="utf-8")
         page = front_page(load_lesson(lesson_path), Figures())
-        assert page["lowered"] is None and page["neck"]["title"].startswith("Up the neck")
+        assert page["lowered"] is None and page["neck"]["title"].startswith(
+            "The scale of chords on "
+        )
