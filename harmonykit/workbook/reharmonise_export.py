@@ -18,6 +18,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
 from harmonykit.files.beside import write_beside
 from harmonykit.files.table import frame_text
+from harmonykit.fretboard.limits import REACHES, Limits
 from harmonykit.lesson.draft import draft
 from harmonykit.lesson.source import FENCE
 from harmonykit.show.events import play
@@ -121,17 +122,25 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     """Yield the lines that make a lesson find what was found here; bars are not kept there."""
     limits, way = state.limits, row.arrangement
     yield f'name = "{LEVEL}"'
-    yield f"moves = {json.dumps(list(state.moves))}"
-    if state.prefer:
+    # A level that adds nothing is the tune as written, and says so.
+    moves = state.moves if row.measures.inserted else ()
+    yield f"moves = {json.dumps(list(moves))}"
+    if moves and state.prefer:
         yield f'prefer = "{state.prefer}"'
     if state.prices in PRESETS:
         yield f'preset = "{state.prices}"'
+    yield f"hand = {_hand(limits)}"
     yield f"max_fret = {min(limits.max_fret, way.instrument.frets)}"
     yield f"stretch_mm = {limits.stretch_mm:g}"
     yield f'barre = "{limits.barre}"'
     yield f"least_seconds = {_LEAST_SECONDS}"
     yield f"tempo = {min(max(float(way.tempo), _SLOWEST), _FASTEST):g}"
     yield f'watch = "{_watch(row)}"'
+
+
+def _hand(limits: Limits) -> int:
+    """Return the number of the hand that reaches as far: the other limits are written beside."""
+    return 1 + [*REACHES.values()].index(limits.reach_mm)
 
 
 def _watch(row: Row) -> str:

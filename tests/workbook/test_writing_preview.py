@@ -68,22 +68,22 @@ def test_only_the_section_that_changed_is_sent() -> None:
     desk, preview = Desk(), Preview()
     preview.news(lesson_of(desk, TEXT))
     assert preview.news(lesson_of(desk, TEXT)) == {"html": {}, "symbols": [], "behind": False}
-    news = preview.news(lesson_of(desk, TEXT.replace("Put your hand", "Lay your hand")))
+    news = preview.news(lesson_of(desk, TEXT.replace("Try every root", "Take every root")))
     assert set(news) == {"parts", "html", "symbols", "behind"}
     ((number, html),) = news["html"].items()
-    assert "Lay your hand" in html and [number, False] in news["parts"]
+    assert "Take every root" in html and [number, False] in news["parts"]
 
 
 def test_any_way_of_editing_shows_what_a_fresh_preview_shows() -> None:
     desk, preview, frame = Desk(), Preview(), Frame()
     texts = [
         TEXT,
-        TEXT.replace("## Every door", "## Each door"),
-        TEXT.replace("tempo = 60", "tempo = 80", 1),
+        TEXT.replace("## First try", "## The first try"),
+        TEXT.replace("tempo = 76", "tempo = 80", 1),
         TEXT.replace("{{ chart(1) }}", "{{ chart(3) }}\n\n{{ chart(1) }}"),
-        TEXT.replace('title = "One', 'title = "Just one', 1),
+        TEXT.replace('title = "The', 'title = "Just the', 1),
         TEXT.replace('instrument = "ukulele"', 'instrument = "ukulele low g"'),
-        TEXT.partition("## Up the neck")[0],
+        TEXT.partition("## No root at all")[0],
         TEXT,
     ]
     for text in texts:
@@ -103,7 +103,7 @@ def test_any_way_of_editing_shows_what_a_fresh_preview_shows() -> None:
 
 def test_the_script_has_its_minutes_its_cues_and_its_figures() -> None:
     desk, preview = Desk(), Preview()
-    lesson = lesson_of(desk, TEXT.replace("Put your", "\ufdd0 ![x](figures/x.svg) your"))
+    lesson = lesson_of(desk, TEXT.replace("Try every", "\ufdd0 ![x](figures/x.svg) every"))
     news = preview.news(lesson, SCRIPT)
     drawn = sum(len(picture.drawings) for picture in pictures(lesson))
     script = news["script"]
