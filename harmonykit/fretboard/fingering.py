@@ -128,6 +128,9 @@ def ways_to_hold(frets: Fretting, barre: str) -> Iterator[tuple[Hold, ...]]:
         laid = _last_laid_flat(holds, frets)
         if laid and laid[-1].width <= min(most, MOST_STRINGS_LAID_FLAT):
             yield laid
+    below = _ring_laid_flat(singles, frets) if len(singles) > len(FINGERS) else None
+    if below and below[-2].width <= min(most, MOST_STRINGS_LAID_FLAT):
+        yield below
 
 
 def _index_barre(singles: tuple[Hold, ...], frets: Fretting) -> Hold | None:
@@ -155,6 +158,24 @@ def _last_laid_flat(holds: tuple[Hold, ...], frets: Fretting) -> tuple[Hold, ...
     if len(row) < 2 or 0 in frets[end.last :]:
         return None
     return (*holds[: -len(row)], Hold(end.fret, row[0].first, end.last))
+
+
+def _ring_laid_flat(singles: tuple[Hold, ...], frets: Fretting) -> tuple[Hold, ...] | None:
+    """Return the holds with the last but one finger over a row, and the last on a string past it.
+
+    The strings past the row are stopped higher or muted.
+    """
+    end, before = singles[-1], singles[-2]
+    row = [hold for hold in singles if hold.fret == before.fret]
+    while any(b.first != a.first + 1 for a, b in pairwise(row)):
+        row = row[1:]
+    rest = singles[: -1 - len(row)]
+    if len(row) < 2 or before.fret == end.fret or not rest or rest[0].fret == before.fret:
+        return None
+    past = {fret for fret in frets[before.last + 1 :] if fret is not None}
+    if past != {end.fret}:
+        return None
+    return (*rest, Hold(before.fret, row[0].first, before.last), end)
 
 
 Assignment = tuple[tuple[Hold, ...], tuple[int, ...]]
@@ -209,8 +230,13 @@ def _pool(holds: tuple[Hold, ...], frets: Fretting) -> Iterator[tuple[int, ...]]
     barred = barred or first.width > MOST_STRINGS_LAID_FLAT
     # The little finger is too short to stand off the strings past those that it lies over.
     free = last.width == 1 or all(fret is None for fret in frets[last.last + 1 :])
+    inner = len(holds) > 2 and holds[-2].width > 1
     for fingers in combinations(FINGERS, len(holds)):
-        if (fingers[0] == INDEX or not barred) and (fingers[-1] != LITTLE or free):
+        if (
+            (fingers[0] == INDEX or not barred)
+            and (fingers[-1] != LITTLE or free)
+            and (not inner or fingers[-2:] == (RING, LITTLE))
+        ):
             yield fingers
 
 

@@ -19,7 +19,8 @@ The model
    whole finger, which a wider barre takes, lies over those strings too.
 6. The last finger may lie flat over a row of two or three neighbouring strings in the highest
    fret, if none past the row sounds open (5x555x, x13331).  The little finger is too short to
-   stand off any string past the row.
+   stand off any string past the row.  The ring finger may also lie so below the little finger,
+   whose string is past the row (x32335).
 7. Three tips at most press side by side in one fret.
 8. Tips *crowd* in the narrow frets high up a short neck: fingers in one fret on neighbouring
    strings, 9 mm apart, stand one behind the other so far that tips of 11 mm do not overlap, and

@@ -99,7 +99,8 @@ def _fingers_at_least(frets: Fretting, fretted: list[int], low: int, high: int) 
     saved = 0
     if 0 not in under and None not in under:
         saved += len([fret for fret in under if fret == low]) - 1
-    saved += min(fretted.count(high), MOST_STRINGS_LAID_FLAT) - 1
+    flat = max(fretted.count(high), fretted.count(sorted(fretted)[-2]))
+    saved += min(flat, MOST_STRINGS_LAID_FLAT) - 1
     return len(fretted) - saved
 
 

@@ -3,14 +3,17 @@
 By rule, not by list.  A shape is marked down for
 
 - what it leaves out of the chord, the root most of all, and for a doubled third or seventh,
-- another lowest pitch than the chord's bass, on an instrument whose strings rise from a bass,
-- strings that must be kept silent, above all between others, and for sounding few,
+- another lowest pitch than the chord's bass, on an instrument whose strings rise from a bass; less
+  so if the chord is the same on it, as a diminished seventh is,
+- strings that must be kept silent, above all between others, and for sounding few; less so if the
+  finger on the bass damps the string beside it,
 - fingers, barres, stretch in millimetres, and height on the neck,
 - open strings beside fingers high on the neck.
 
 A shape that only mutes other strings than one before it stands back, so that the first shapes are
-different places on the neck.  A shape without its root is never the first while another
-has the root.  (The rules are common practice, no source; so are their weights.)
+different places on the neck; with a barre and without one it is another grip.  A shape without its
+root is never the first while another has the root.  (The rules are common practice, no source; so
+are their weights.)
 
 Conventions.  A mark is a number of about one finger; the lowest comes first.
 """
@@ -30,9 +33,10 @@ from harmonykit.theory.chord import Chord
 MANY_STRINGS = 5
 # Marks.
 _ROOTLESS, _NO_FIFTH, _NO_OTHER, _UNSAID = 5.0, 1.5, 6.0, 0.5
-_OTHER_BASS, _FIFTH_IN_BASS = 6.0, 4.0
+_OTHER_BASS, _FIFTH_IN_BASS, _SAME_ON_ANOTHER = 6.0, 4.0, 2.0
 _MUTED_BETWEEN, _BESIDE_THE_BASS, _GAP_AND_OPEN, _GAP_AND_MANY = 5.0, 1.2, 2.0, 0.5
 _MUTED_BELOW, _MUTED_ABOVE, _TRIAD_MUTED_ABOVE, _MISSING_STRING = 0.4, 0.8, 3.0, 4.0
+_CARRIED = 0.4
 _MINOR_NINTH, _SEMITONE, _COLOUR_TWICE, _THIRD_TWICE = 2.5, 0.8, 1.5, 0.6
 _LOW_SECOND, _OPEN_BESIDE, _SHORT_STRING, _SHORT_SILENT = 1.5, 1.5, 3.0, 0.8
 _FINGER, _BARRE, _MM_A_MARK = 0.6, 0.9, 30.0
@@ -57,10 +61,12 @@ class Judge:
     wires: tuple[float, ...]
     root: int
     bass: int | None
+    below: dict[int, float]
     missing: dict[int, float]
     twice: dict[int, float]
     full: int
     rich: bool
+    wide: bool
     above: float
     easy: int
 
@@ -81,8 +87,7 @@ class Judge:
         found += sum(mark for tone, mark in self.twice.items() if heard.count(tone) > 1)
         if self.bass is not None:
             low, next_low = sorted(pitches)[:2] if len(pitches) > 1 else (pitches[0], 127)
-            if low % 12 != self.bass:
-                found += _FIFTH_IN_BASS if low % 12 == (self.root + 7) % 12 else _OTHER_BASS
+            found += self.below.get(low % 12, _OTHER_BASS)
             found += _LOW_SECOND if 0 < next_low - low < 3 else 0.0
         for pitch in set(pitches):
             if pitch + 13 in pitches and self.root not in (pitch % 12, (pitch + 1) % 12):
@@ -93,17 +98,19 @@ class Judge:
 
     def _strings(self, frets: Fretting, sounding: list[int]) -> float:
         first, last = sounding[0], sounding[-1]
-        gaps = last - first + 1 - len(sounding)
+        gaps, above = last - first + 1 - len(sounding), len(frets) - 1 - last
         found = _MISSING_STRING * max(0, self.full - len(sounding))
-        found += self.above * (len(frets) - 1 - last)
         found += self._short_string(frets) if self.starts else _MUTED_BELOW * first
         bass, beside = frets[first], frets[first + 1] if first < last else None
+        # The finger on the bass damps the string beside it.
+        damped = bool(self.rich and gaps and bass and beside is None)
+        if self.wide and damped and gaps == 1 and len(sounding) == _FULL and 0 not in frets:
+            # Of more tones than fingers a bass and three more are carried along the neck.
+            return found + _CARRIED
+        found += self.above * above
         if gaps:
-            # The finger on the bass damps the string beside it.
-            damped = bool(self.rich and bass and beside is None)
-            found += _BESIDE_THE_BASS if damped else 0.0
-            found += _MUTED_BETWEEN * (gaps - damped)
-            found += (_GAP_AND_OPEN if 0 in frets else 0.0) + (
+            found += (_BESIDE_THE_BASS if damped else 0.0) + _MUTED_BETWEEN * (gaps - damped)
+            found += (_GAP_AND_OPEN / (1 + damped) if 0 in frets else 0.0) + (
                 _GAP_AND_MANY if len(sounding) > _FULL else 0.0
             )
         elif self.bass is not None and bass and beside == 0 and sum(map(bool, frets)) > 2:
@@ -206,13 +213,29 @@ def judge(chord: Chord, instrument: Instrument) -> Judge:
         wires,
         chord.root.pitch_class,
         chord.bass.pitch_class if rising else None,
+        _below(chord),
         _missing(chord, len(strings)),
         _twice(chord) if rising else {},
         min(_FULL, len(strings), tones + 1),
-        tones > 3,
+        tones > 3 or chord.bass != chord.root,
+        tones > _FULL,
         {2: 0.0, 3: _TRIAD_MUTED_ABOVE}.get(tones, _MUTED_ABOVE),
         sum(0 < wire <= _NUT_MM for wire in wires) if in_fifths(instrument) else _NUT_FRETS,
     )
+
+
+def _below(chord: Chord) -> dict[int, float]:
+    """Return the marks for the lowest pitch that have one of their own, by pitch class.
+
+    A diminished seventh or an augmented triad is the same chord on each of its tones.
+    """
+    root, bass = chord.root.pitch_class, chord.bass.pitch_class
+    found = {(root + _FIFTH) % 12: _FIFTH_IN_BASS}
+    if bass == root:
+        for above in chord.semitones:
+            if {(tone + above) % 12 for tone in chord.semitones} == set(chord.semitones):
+                found[(root + above) % 12] = _SAME_ON_ANOTHER
+    return found | {bass: 0.0}
 
 
 def _missing(chord: Chord, strings: int) -> dict[int, float]:
@@ -282,8 +305,9 @@ def _kept_apart(order: list[Fretting], marks: dict[Fretting, float]) -> list[Fre
         best = min(head, key=against.__getitem__)
         head.remove(best)
         first.append(best)
+        flat = _lies_flat(best)
         for frets in head:
-            if _alike(best, frets):
+            if _alike(best, frets) and _lies_flat(frets) == flat:
                 against[frets] = marks[frets] + (_ALIKE_WITH_A_GAP if _gap(frets) else _ALIKE)
     return [*first, *sorted(head, key=against.__getitem__), *rest]
 
@@ -292,6 +316,12 @@ def _alike(one: Fretting, other: Fretting) -> bool:
     """Whether one shape is the other with strings muted."""
     pairs = [(a, b) for a, b in zip(one, other, strict=True) if a != b]
     return all(a is None for a, _ in pairs) or all(b is None for _, b in pairs)
+
+
+def _lies_flat(frets: Fretting) -> bool:
+    """Whether the index lies over strings: letting go of a barre makes another grip."""
+    fretted = [fret for fret in frets if fret]
+    return bool(fretted) and _fingers(frets, fretted, min(fretted))[1]
 
 
 def _gap(frets: Fretting) -> bool:

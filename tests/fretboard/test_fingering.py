@@ -6,7 +6,7 @@ import math
 from itertools import pairwise, product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from harmonykit.fretboard.fingering import Hold, assignments, awkwardness, position_of, room_mm
@@ -97,6 +97,7 @@ def _flat_fingers_lie_well(
         and (
             _is_barre(frets, finger, under[finger], fret)
             or _is_laid_flat(frets, finger, under, fret)
+            or (flat == [3] and _lies_below_the_little_finger(frets, under, fret))
         )
         for finger in flat
     )
@@ -124,11 +125,33 @@ def _is_laid_flat(
     return row and begins and 0 not in past and (finger != 4 or set(past) <= {None})
 
 
+def _lies_below_the_little_finger(
+    frets: Fretting, under: dict[int, list[int]], fret: dict[int, int]
+) -> bool:
+    row = under[3]
+    if 4 not in under or not 2 <= len(row) <= 3 or sum(map(bool, frets)) < 5:
+        return False
+    neighbours = list(range(row[0], row[-1] + 1)) == row and frets[row[0] - 1] != fret[3]
+    past = [s for s in range(row[-1] + 1, len(frets)) if frets[s] is not None]
+    lowest = min(fret.values())
+    return neighbours and past == under[4] and lowest < fret[3] < fret[4]
+
+
+OFFSETS = st.sampled_from([None, -99, 0, 0, 1, 1, 2, 3, 4])
+
+
 @settings(max_examples=300)
+@example("guitar", 2, [None, 1, 0, 1, 1, 3], Limits())
+@example("guitar", 2, [None, 1, 0, 1, 1, 3], Limits(barre="none"))
+@example("guitar", 1, [None, 0, 2, 2, 2, 3], Limits())
+@example("guitar", 3, [2, 0, 2, 1, 1, None], Limits())
+@example("guitar", 3, [0, 1, 1, 1, 2, -99], Limits())
+@example("guitar", 3, [0, 1, None, 1, 1, 2], Limits())
+@example("guitar", 7, [0, 1, 1, 1, 1, 2], Limits())
 @given(
     name=st.sampled_from(["ukulele", "guitar"]),
     lowest=st.integers(1, 9),
-    offsets=st.lists(st.sampled_from([None, -99, 0, 0, 1, 1, 2, 3, 4]), min_size=6, max_size=6),
+    offsets=st.lists(OFFSETS, min_size=6, max_size=6),
     level=st.builds(
         Limits,
         st.integers(4, 15),

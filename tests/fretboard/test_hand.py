@@ -108,6 +108,8 @@ def test_a_small_hand_does_without_the_open_c_of_a_guitar() -> None:
         ("3x233x", (2, None, 1, 3, 4, None)),  # Gm6
         ("x3133x", (None, 2, 1, 3, 4, None)),  # Cm9
         ("x32333", (None, 2, 1, 3, 3, 3)),  # C9
+        ("x32335", (None, 2, 1, 3, 3, 4)),  # C13: flat below the little finger
+        ("x13334", (None, 1, 3, 3, 3, 4)),  # Bb7
         ("xx3331", (None, None, 3, 3, 3, 1)),  # the ring finger stands off the index's string
     ],
 )
@@ -123,7 +125,7 @@ def test_a_barre_has_two_ends() -> None:
     assert can_hold((None, 3, 2, 1, 1, 0), GUITAR)
     assert not can_hold((None, 2, 2, 2, 2, 0), GUITAR)
     # No string between its ends is open or muted.
-    for frets in ((2, 0, 2, 3, 3, 4), (2, None, 2, 3, 3, 4)):
+    for frets in ((2, 0, 2, 4, 3, 4), (2, None, 2, 4, 3, 4)):
         assert not can_hold(frets, GUITAR)
 
 
@@ -195,6 +197,8 @@ IMPOSSIBLE = {
     "1x1321": "five notes, and a muted string under the barre",
     "133210": "five notes, and an open string past the barre's end",
     "121323": "a barre, and then four notes",
+    "3x2533": "five notes, the little finger before the ring finger's row",
+    "133340": "five notes, and an open string past the ring finger's row",
 }
 
 

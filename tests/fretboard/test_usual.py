@@ -50,6 +50,38 @@ def test_what_chord_books_print_stands_near_the_top() -> None:
     assert sum(place == 1 for place in ranks.values()) >= 0.6 * len(ranks)
 
 
+# Grips of a bass, a string that its finger damps, and three or four more; a diminished seventh on
+# another of its tones; a ring finger flat below the little finger (common practice, no source).
+@pytest.mark.parametrize(
+    ("symbol", "frets", "among"),
+    [
+        ("Gmaj7", "3x443x", 5),
+        ("Abmaj7", "4x554x", 5),
+        ("G7", "3x343x", 8),
+        ("Am7", "5x555x", 8),
+        ("G13", "3x345x", 10),
+        ("A13", "5x567x", 10),
+        ("Am/G", "3x2210", 5),
+        ("Adim7", "xx1212", 12),
+        ("C#m7", "x46454", 5),
+        ("Bm7", "x24232", 5),
+        ("C13", "x32335", 5),
+        ("F13", "x-8-7-8-8-10", 8),
+    ],
+)
+def test_what_a_player_of_jazz_takes_is_near_the_top(symbol: str, frets: str, among: int) -> None:
+    guitar = Instrument.named("guitar")
+    found = find_voicings(Chord.parse(symbol), guitar)[:among]
+    assert Voicing.parse(frets, guitar) in found
+
+
+@pytest.mark.parametrize("symbol", ["F7", "F#m7", "Gm7", "C+", "Bb7"])
+def test_the_plain_shape_stays_the_first(symbol: str) -> None:
+    first = {"F7": "131211", "F#m7": "242222", "Gm7": "353333", "C+": "x32110", "Bb7": "x13131"}
+    guitar = Instrument.named("guitar")
+    assert find_voicings(Chord.parse(symbol), guitar)[0] == Voicing.parse(first[symbol], guitar)
+
+
 # Grips that are carried along the neck: E, A and C shapes of the guitar, barred (common practice).
 @pytest.mark.parametrize("root", ROOTS)
 def test_a_barred_grip_is_near_the_top_for_every_root(root: str) -> None:
