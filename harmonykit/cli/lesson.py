@@ -103,6 +103,7 @@ def judge(lesson: str, answer: Path) -> Iterator[str]:
 
     report = check_answer(find_data("lessons", lesson), answer)
     for verdict in report.verdicts:
-        word = "right" if verdict.right else f"no: {verdict.fault}"
+        right = f"right, {verdict.lacking}" if verdict.lacking else "right"
+        word = right if verdict.right else f"no: {verdict.fault}"
         yield f"bar {verdict.bar}  {verdict.asked}  {verdict.answer}  {word}"
     yield f"{report.level}: {report.right} of {len(report.verdicts)} right"

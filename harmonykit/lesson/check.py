@@ -34,7 +34,7 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.model import LessonError
-from harmonykit.lesson.shown import missing
+from harmonykit.lesson.shown import Shown, missing
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
@@ -52,12 +52,16 @@ _TIMES = 2
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What is said of one shape: the bar's number, what was asked and answered, and why not."""
+    """What is said of one shape: the bar's number, what was asked and answered, and why not.
+
+    A right one may lack what players leave out; ``lacking`` says so: ``"without its root"``.
+    """
 
     bar: int
     asked: str
     answer: str
     fault: str = ""
+    lacking: str = ""
 
     @property
     def right(self) -> bool:
@@ -198,7 +202,9 @@ def _judge_bar(
         yield Verdict(bar, " ".join(chord.unicode for chord in asked), " ".join(typed), fault)
         return
     for chord, text in zip(asked, typed, strict=True):
-        yield Verdict(bar, chord.unicode, text, _fault(chord, text, instrument))
+        fault = _fault(chord, text, instrument)
+        lacking = "" if fault else Shown(Voicing.parse(text, instrument), chord).lacking
+        yield Verdict(bar, chord.unicode, text, fault, lacking)
 
 
 def _count(typed: list[str]) -> str:
@@ -215,6 +221,10 @@ def _fault(chord: Chord, text: str, instrument: Instrument) -> str:
     foreign = [note for note in shape.notes if note and note.pitch_class not in chord.pcs]
     if lacking or foreign:
         return _notes_fault(chord, shape, lacking)
+    try:
+        Shown(shape, chord)
+    except HarmonyError as error:
+        return error.rule
     if fit(shape.frets, instrument) is None:
         return f"{shape.digits} sounds {chord.unicode}, but no hand can hold it"
     return ""

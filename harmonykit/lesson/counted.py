@@ -38,15 +38,17 @@ def strings_stay(arrangement: Arrangement, level: int, strings: int) -> Proved:
     found = sum(len(_held(before, after)) >= strings for before, after in changes)
     word = "string stays on its fret" if strings == 1 else "strings stay on their frets"
     said = f"at least {counted_word(strings)} {word}."
-    return f"In {found} of the {len(changes)} changes of shape at level {level} {said}", _COUNTED
+    of = f"{_how_many(found)} of the {counted_word(len(changes))} changes of shape"
+    return f"In {of} at level {level} {said}", _COUNTED
 
 
 def half_step_below(arrangement: Arrangement, level: int) -> Proved:
     """State how many added chords have their root a half step below the root that follows."""
     pairs = [(a, b) for a, b in _followed(arrangement) if _is_added(a)]
     found = sum(_rises_a_half_step(a, b) for a, b in pairs)
-    stand = "has its root" if found == 1 else "have their root"
-    said = f"Of the {len(pairs)} chords added at level {level}, {found} {stand}"
+    stand = "has its root" if found < 2 else "have their root"
+    of = f"Of the {counted_word(len(pairs))} chords put in at level {level}"
+    said = f"{of}, {_how_many(found)} {stand}"
     return f"{said} a half step below the root that follows.", _COUNTED
 
 
@@ -54,8 +56,10 @@ def prepared(arrangement: Arrangement, level: int) -> Proved:
     """State how many chords of the tune have an added chord just before them."""
     own = [(a, b) for a, b in _followed(arrangement) if b is not None and not _is_added(b)]
     found = sum(_is_added(a) for a, _ in own)
-    said = f"{found} of the {len(own)} changes to a chord of the tune at level {level}"
-    return f"{said} come from an added chord.", _COUNTED
+    changes = f"{counted_word(len(own))} changes to a chord of the tune at level {level}"
+    said = f"All {changes}" if found == len(own) > 1 else f"{_how_many(found)} of the {changes}"
+    verb = "comes" if found < 2 else "come"
+    return f"{said[0].upper()}{said[1:]} {verb} from a chord that was put in.", _COUNTED
 
 
 def added(arrangement: Arrangement, level: int) -> Proved:
@@ -63,10 +67,10 @@ def added(arrangement: Arrangement, level: int) -> Proved:
     numbers = bar_numbers(arrangement.tune)
     new = [step for step in _events(arrangement) if _is_added(step) and step.chord is not None]
     if not new:
-        return f"Level {level} adds no chord.", _COUNTED
+        return f"Level {level} puts in no chord.", _COUNTED
     bars = spans([numbers[step.bar][0] for step in new])
     unit = "chord" if len(new) == 1 else "chords"
-    return f"Level {level} adds {counted_word(len(new))} {unit}, in {bars}.", _COUNTED
+    return f"Level {level} puts in {counted_word(len(new))} {unit}, in {bars}.", _COUNTED
 
 
 def highest_fret(arrangement: Arrangement, level: int) -> Proved:
@@ -116,6 +120,10 @@ def bars_of(tune: Tune, chord: str) -> Proved:
             f"{tune.title} has no {wanted.symbol}", rule=f"its chords are {join_words(list(known))}"
         )
     return f"{wanted.unicode} stands in {spans(found)}.", "read from the tune"
+
+
+def _how_many(number: int) -> str:
+    return counted_word(number) if number else "none"
 
 
 def _stay_and_move(stay: int, move: int) -> Iterator[tuple[int, str]]:

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.arrange.slots import melody_between, slots_of
-from harmonykit.errors import HarmonyError
+from harmonykit.lesson.facts import from_every_root
+from harmonykit.lesson.general import kind_word
 from harmonykit.lesson.handout_text import spans
-from harmonykit.lesson.laws import ROOTS
 from harmonykit.lesson.model import LessonError
 from harmonykit.show.style import join_words
 from harmonykit.theory.chord import Chord
@@ -118,21 +118,11 @@ def melody_over(tune: Tune, chord: str) -> Proved:
     if not sung:
         raise LessonError(
             f"{tune.title} has no melody over {wanted.symbol}",
-            mend="a melody in the tune's file; harmonykit tune --help shows how it is written",
+            mend='melody = "| C5 r G4:2 |" in a section of the tune\'s file',
         )
     bars = spans([numbers[piece.bar] for slot in slots for piece in slot.pieces])
     notes = _notes(tuple({note.pitch_class: note for note in sung}.values()))
     return f"Over {wanted.unicode} the melody has {notes}, in {bars}.", "read from the tune"
-
-
-_KINDS = {
-    "": "the twelve major triads",
-    "m": "the twelve minor triads",
-    "7": "the twelve dominant sevenths",
-    "m7": "the twelve minor sevenths",
-    "6": "the twelve sixth chords",
-    "m6": "the twelve minor sixth chords",
-}
 
 
 def holding(quality: str, *notes: str) -> Proved:
@@ -140,15 +130,10 @@ def holding(quality: str, *notes: str) -> Proved:
     if not notes:
         raise LessonError("holding names no note", mend='holding("7", "G", "Bb")')
     wanted = {Note.parse(note).pitch_class: Note.parse(note) for note in notes}
-    try:
-        chords = [Chord.parse(root + quality) for root in ROOTS]
-    except HarmonyError:
-        raise LessonError(
-            f"{quality!r} is not a quality of chords", mend='a quality such as "7" or "m6"'
-        ) from None
+    chords = from_every_root(quality)
     found = [chord for chord in chords if wanted.keys() <= set(chord.pcs)]
     told = join_words([chord.unicode for chord in found]) or "none"
-    kind = f"Of {_KINDS.get(quality) or f'the twelve chords like {chords[0].unicode}'}"
+    kind = f"Of all {kind_word(chords[0])}s"
     verb = "holds" if len(found) < 2 else "hold"
     said = f"{kind}, {told} {verb} {_notes(tuple(wanted.values()))}"
     return f"{said}{', and no other does' if found else ''}.", "tried from all twelve roots"

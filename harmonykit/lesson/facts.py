@@ -13,7 +13,7 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson.general import SAID
+from harmonykit.lesson.general import SAID, kind_word
 from harmonykit.lesson.laws import COUNTS, LAWS, ROOTS
 from harmonykit.lesson.model import LessonError
 from harmonykit.lesson.shown import bass_fault, whole
@@ -131,7 +131,7 @@ def apart(first: str, second: str, semitones: int) -> Proved:
     found = distance(a, b)
     if found != semitones:
         raise LessonError(
-            f"{a.symbol} and {b.symbol} are not {semitones} semitones apart",
+            f"{a.symbol} and {b.symbol} are not {_semitones(semitones)} apart",
             rule=f"they are {found:g} apart, all voices together",
             mend=_call("apart", a.symbol, b.symbol, int(found)),
         )
@@ -203,27 +203,49 @@ def exactly(kind: str, number: int) -> Proved:
     return f"There {verb} exactly {number_word(number)} {words}.", "counted from all twelve roots"
 
 
-def _count_quality(quality: str) -> tuple[int, str]:
+def from_every_root(quality: str) -> list[Chord]:
+    """Return the chords of a quality on all twelve roots.
+
+    Raises
+    ------
+    LessonError
+        If it is not a quality: of ``"#5"`` the sign belongs to the root, and of ``"/E"`` the
+        bass stays where it is.
+
+    Examples
+    --------
+    >>> [chord.symbol for chord in from_every_root("m6")][:3]
+    ['Cm6', 'Dbm6', 'Dm6']
+    """
+    wrong = LessonError(
+        f"{quality!r} is not a quality of chords",
+        rule="a quality is what stands behind the root of a symbol",
+        mend='a quality such as "7" or "m6"',
+    )
     try:
         chords = [Chord.parse(root + quality) for root in ROOTS]
     except HarmonyError:
-        raise _uncounted(quality) from None
-    # Of "#5" the sign belongs to the root, and of "/E" the bass stays where it is.
+        raise wrong from None
     for root, chord in zip(ROOTS, chords, strict=True):
         if chord.root != Note.parse(root) or chord.quality != chords[0].quality:
-            raise _uncounted(quality)
+            raise wrong
         if chord.bass != chord.root:
-            raise _uncounted(quality)
-    return len({chord.pcs for chord in chords}), f"different chords like {chords[0].unicode}"
+            raise wrong
+    return chords
 
 
-def _uncounted(quality: str) -> LessonError:
-    known = ", ".join(map(repr, COUNTS))
-    return LessonError(
-        f"{quality!r} cannot be counted here",
-        rule="a quality is what stands behind the root of a symbol",
-        mend=f'a quality such as "aug" or "7#5", or one of {known}',
-    )
+def _count_quality(quality: str) -> tuple[int, str]:
+    try:
+        chords = from_every_root(quality)
+    except LessonError as error:
+        known = ", ".join(map(repr, COUNTS))
+        raise LessonError(
+            f"{quality!r} cannot be counted here",
+            rule=error.rule,
+            mend=f'a quality such as "aug" or "7#5", or one of {known}',
+        ) from None
+    count = len({chord.pcs for chord in chords})
+    return count, f"different {kind_word(chords[0])}{'' if count == 1 else 's'}"
 
 
 # Statements about chords alone, which can be made from any root.
@@ -246,7 +268,17 @@ def always(law: str, *about: str | int) -> Proved:
         if counter:
             raise LessonError(f"the law {law!r} does not hold", rule=counter)
         return sentence, "checked for all twelve transpositions"
-    if law not in ABOUT_CHORDS or not about:
+    if law in LAWS:
+        raise LessonError(
+            f"the law {law!r} takes nothing more",
+            rule="it is about every chord of its kind",
+            mend=_call("always", law),
+        )
+    if law in ABOUT_CHORDS and not about:
+        raise LessonError(
+            f"always({law!r}) names no chord", rule="what the statement takes follows its name"
+        )
+    if law not in ABOUT_CHORDS:
         known = ", ".join(map(repr, (*LAWS, *ABOUT_CHORDS)))
         raise LessonError(f"{law!r} is not a law or a statement about chords", mend=known)
     return _from_every_root(law, about)

@@ -18,7 +18,7 @@ from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
 from harmonykit.lesson.levels import LevelReader, check_prints, check_table
 from harmonykit.lesson.model import OUTPUTS, VARIANTS, Front, LessonError, Level
-from harmonykit.lesson.shown import Shown, whole
+from harmonykit.lesson.shown import Shown, leading, whole
 from harmonykit.lesson.sizes import check_tune
 from harmonykit.lesson.starts import climbing_shape, movable_shape
 from harmonykit.lesson.takes import PlayAlong
@@ -96,7 +96,7 @@ class _Reader:
             tune=tune,
             instrument=instrument,
             also=self._named("also", _one_instrument, MOST_INSTRUMENTS),
-            shape=self._shape("shape", instrument, chord, Shown)
+            shape=self._shape("shape", instrument, chord, leading)
             or movable_shape(chord, instrument),
             shape_chord=chord,
             scale=scale,

@@ -15,7 +15,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 
 _KINDS = {
-    "": "major triad", "m": "minor triad", "dim": "diminished triad", "aug": "augmented triad",
+    "": "major triad", "m": "minor triad", "+": "augmented triad", "mb5": "diminished triad",
     "6": "sixth chord", "m6": "minor sixth chord", "7": "dominant seventh",
     "m7": "minor seventh chord", "maj7": "major seventh chord", "dim7": "diminished seventh",
     "m7b5": "half-diminished seventh",

@@ -10,7 +10,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hand import Limits
 from harmonykit.fretboard.instrument import Instrument
 from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson.shown import Shown, lacking, whole
+from harmonykit.lesson.shown import Shown, lacking, leading, whole
 from harmonykit.lesson.takes import PlayAlong
 from harmonykit.show.events import Performance
 from harmonykit.show.style import Drawing
@@ -97,7 +97,7 @@ class Front:
     language: str = "en"
 
     def __post_init__(self) -> None:
-        Shown(self.shape, self.shape_chord)
+        leading(self.shape, self.shape_chord)
         whole(self.scale_shape, self.scale.chord)
 
 

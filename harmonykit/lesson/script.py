@@ -70,7 +70,7 @@ def _head(lesson: Lesson) -> str:
     lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
     lines.append(
         f"Times are for {WORDS_A_MINUTE} words a minute, and each chart once at its tempo with "
-        "count-in and repeats. In a chart a chord in bold is put in, and a number in brackets is "
+        "count-in and repeats. In a chart what is bold is put in, and a number in brackets is "
         "how many quarter notes it lasts."
     )
     lines.append(f"{proved_of(lesson)}; each of them bears a {MARK}. The others are the author's.")

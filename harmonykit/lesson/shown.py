@@ -122,6 +122,23 @@ def whole(shape: Voicing, chord: Chord) -> Shown:
     return Shown(shape, chord)
 
 
+def leading(shape: Voicing, chord: Chord) -> Shown:
+    """Return the shape that a lesson starts from, whose digits alone stand for the chord.
+
+    It lacks a plain fifth at most, or what there are too few strings for.
+
+    Raises
+    ------
+    HarmonyError
+        If it sounds another note, or leaves out what its instrument could sound.
+    """
+    shown = Shown(shape, chord)
+    lost = [n for n in shown.lacks if degree_word(chord, n.pitch_class) != "the fifth"]
+    if lost and len(chord.pcs) <= len(shape.instrument.strings):
+        raise _misfit(shape, chord, complete=True)
+    return shown
+
+
 @lru_cache(maxsize=8192)
 def fits(shape: Voicing, chord: Chord) -> bool:
     """Whether a shape sounds a chord, but for what players leave out, and nothing else.

@@ -40,6 +40,8 @@ _SAID = {
     "maj": " major",
     "sus": " suspended",
     "add": " add",
+    "no1": " no root",
+    "no": " no",
     "alt": " altered",
     "13": " thirteen",
     "11": " eleven",
@@ -47,6 +49,7 @@ _SAID = {
     "°": " diminished",
     "+": " augmented",
     "2": " two",
+    "3": " three",
     "4": " four",
     "5": " five",
     "6": " six",
@@ -54,7 +57,7 @@ _SAID = {
     "9": " nine",
     "/": " over ",
     "(": " (",
-    ",": ",",
+    ",": ", ",
     **_ACCIDENTAL_WORDS,
 }
 

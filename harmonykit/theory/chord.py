@@ -133,9 +133,11 @@ class Chord:
 
         Examples
         --------
-        >>> Chord.parse("C/D").foreign_bass, Chord.parse("C/E").foreign_bass
-        (Note.parse('D'), None)
+        >>> [Chord.parse(name).foreign_bass for name in ("C/D", "C/E", "A7(no1)")]
+        [Note.parse('D'), None, None]
         """
+        if self.bass.pitch_class == self.root.pitch_class:
+            return None  # the root itself, also where the chord is written without it
         return None if self.degree_of(self.bass.pitch_class) else self.bass
 
     @property
@@ -264,4 +266,5 @@ def _semitones(found: tuple[Degree, ...]) -> tuple[int, ...]:
 
 @lru_cache(maxsize=4096)
 def _sounding(found: tuple[Degree, ...], root: int, bass: int) -> PcSet:
-    return PcSet.of(*((root + semitones) % 12 for semitones in _semitones(found)), bass)
+    below = () if bass == root else (bass,)
+    return PcSet.of(*((root + semitones) % 12 for semitones in _semitones(found)), *below)

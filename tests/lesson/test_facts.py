@@ -85,7 +85,7 @@ def test_qualities_are_counted_by_their_different_sets_of_notes() -> None:
     """
     for quality, number in (("aug", 4), ("dim7", 3), ("7b5", 6), ("7", 12), ("m7", 12)):
         facts.exactly(quality, number)
-    assert facts.exactly("aug", 4)[0].startswith("There are exactly four different chords")
+    assert facts.exactly("aug", 4)[0].startswith("There are exactly four different ")
     with pytest.raises(LessonError, match="there are 6"):
         facts.exactly("7b5", 12)
 

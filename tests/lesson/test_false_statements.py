@@ -248,7 +248,8 @@ COUNTS = [
     ("strings_stay(True)", "true"), ('bars_of("Gb13")', "no Gb13"), ("staff(1, 0)", "bars 1 to"),
     ('set_class("C", "")', "is empty"), ('always("angels")', "not a law"),
     ('proved("same_notes", "C", "D")', "same notes"), ('proved("chart", 1)', "not a statement"),
-    ('proved("apart", "C", "Am", True)', "true"), ('always("lowering", "C7")', "not a law"),
+    ('proved("apart", "C", "Am", True)', "true"),
+    ('always("lowering", "C7")', "takes nothing more"),
     ('box("3434", "C7")', "does not sound C7"), ('box("0000", "Gb7")', "does not sound Gb7"),
 ]  # fmt: skip
 

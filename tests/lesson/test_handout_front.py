@@ -33,7 +33,7 @@ def walks() -> Lesson:
 def test_the_idea_is_the_text_of_the_first_section(shipped: Lesson) -> None:
     page = front_page(shipped, Figures())
     words = "".join(text for text, _ in page["idea"][0])
-    assert words.startswith("Ropewalk Blues is a minor blues in D minor") and len(page["idea"]) == 1
+    assert words.startswith("Ropewalk Blues is a blues in D minor") and len(page["idea"]) == 1
 
 
 def test_four_dominants(shipped: Lesson) -> None:
