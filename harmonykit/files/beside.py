@@ -11,7 +11,7 @@ from harmonykit.files.lock import locked
 from harmonykit.files.manifest import file_hash
 from harmonykit.files.said import refused
 from harmonykit.files.store import WAIT
-from harmonykit.files.whole import write_whole
+from harmonykit.files.whole import check_file, write_whole
 
 
 def write_beside(
@@ -37,6 +37,7 @@ def write_beside(
         If it cannot be written; what stood there is then as it was.
     """
     data = data.encode() if isinstance(data, str) else data
+    check_file(path, error)
     with locked(path, WAIT):
         kept = keep_aside(path, ours) if path.is_file() and path.read_bytes() != data else None
         try:

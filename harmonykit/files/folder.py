@@ -25,7 +25,7 @@ from harmonykit.files.carry import Carried, carry
 from harmonykit.files.exchange import exchange
 from harmonykit.files.lock import locked
 from harmonykit.files.manifest import MANIFEST, listed, read_manifest
-from harmonykit.files.said import refused, shown
+from harmonykit.files.said import refused, shown, typed
 
 _OF_THE_DISK = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS, errno.EIO}
 _DONE, _MOVED = "-old", ".moved-by-harmonykit"
@@ -88,7 +88,7 @@ def place_of(out: Path, *, replaced: bool = False) -> Path:
     rule = "--out names a folder to be made, or one that was made so"
     full, working = _full(out)
     if full.is_symlink():
-        target = shown(os.path.realpath(full))
+        target = typed(os.path.realpath(full))
         raise HarmonyError(f"{shown(out)} is a link", rule=rule, mend=f"--out {target}")
     if full.exists() and not full.is_dir():
         raise HarmonyError(f"{shown(out)} is not a folder", rule=rule, mend="another name")
@@ -121,7 +121,7 @@ def _full(out: Path) -> tuple[Path, Path]:
 
 
 def check_kind(out: Path, kind: str) -> None:
-    """Make sure that a folder is empty, missing, or one of ours of that kind.
+    """Make sure that a folder is missing, without any file, or one of ours of that kind.
 
     Raises
     ------
@@ -129,7 +129,7 @@ def check_kind(out: Path, kind: str) -> None:
         If it holds something else; the message says what, and what to type.
     """
     try:
-        empty = not out.is_dir() or not any(out.iterdir())
+        empty = not out.is_dir() or not _holds_a_file(out)
     except OSError as trouble:
         raise refused(out, trouble) from None
     found = read_manifest(out)
@@ -139,8 +139,20 @@ def check_kind(out: Path, kind: str) -> None:
     raise HarmonyError(
         f"{shown(out)} holds {what}",
         rule=f"a {kind} replaces a {kind} with our {MANIFEST}, nothing else",
-        mend=f"another folder: --out {shown(out.name)}-{kind}",
+        mend=f"another folder: --out {typed(f'{out.name}-{kind}')}",
     )
+
+
+def _holds_a_file(folder: Path) -> bool:
+    """Whether a folder, or one inside, holds a file or a link; a full disk may leave empty ones."""
+
+    def refuse(trouble: OSError) -> None:
+        raise trouble
+
+    for here, folders, files in os.walk(folder, onerror=refuse):
+        if files or any(os.path.islink(os.path.join(here, name)) for name in folders):
+            return True
+    return False
 
 
 def _make_parents(out: Path) -> list[Path]:

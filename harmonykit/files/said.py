@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import shlex
 
 from harmonykit.errors import HarmonyError
 
@@ -22,6 +23,10 @@ _CAUSES = {
     errno.ENOTDIR: ("a part of the path is a file", "another folder"),
     errno.ELOOP: ("its links lead in a circle", "another folder"),
     errno.EBUSY: ("the system holds the folder in use", "a folder inside it"),
+}
+# What is missing when a file is written is a folder around it.
+_WRITING = _CAUSES | {
+    errno.ENOENT: ("a folder of the path is missing", "make that folder first, or another folder")
 }
 
 
@@ -46,6 +51,17 @@ def _escaped(sign: str) -> str:
     return sign.encode("unicode_escape").decode("ascii")
 
 
+def typed(path: str | os.PathLike[str]) -> str:
+    """Return a path as it is typed in a command: quoted where it has blanks or signs.
+
+    Examples
+    --------
+    >>> typed("my-lesson"), typed("my lesson"), typed("[x]")
+    ('my-lesson', "'my lesson'", "'[x]'")
+    """
+    return shlex.quote(shown(path))
+
+
 def reason(trouble: OSError) -> str:
     """Return in a few words why the system refused something."""
     return _CAUSES.get(trouble.errno or 0, (trouble.strerror or str(trouble), ""))[0]
@@ -64,5 +80,5 @@ def refused(
     out cannot be written: the disk is full
       try: free some space, or choose another disk
     """
-    mend = _CAUSES.get(trouble.errno or 0, ("", ""))[1]
-    return error(f"{shown(path)} cannot be written: {reason(trouble)}", mend=mend)
+    why, mend = _WRITING.get(trouble.errno or 0, (reason(trouble), ""))
+    return error(f"{shown(path)} cannot be written: {why}", mend=mend)

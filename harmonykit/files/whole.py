@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 import tempfile
@@ -11,6 +12,31 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.said import refused, shown
 
 PART = ".part"
+
+
+def check_file(path: Path, error: type[HarmonyError] = HarmonyError) -> None:
+    """Make sure that a file may be put in a place: nothing is there yet, or a plain file.
+
+    A device, a pipe or a socket is never replaced by a file.
+
+    Raises
+    ------
+    HarmonyError
+        If something else is there, or the folder around it is not.
+    """
+    try:
+        target = Path(os.path.realpath(path))
+        if target.is_dir():
+            raise error(f"{shown(path) or repr('')} is a folder", mend="the name of a file")
+        if target.exists() and not target.is_file():
+            raise error(f"{shown(path)} is not a file", mend="the name of a file")
+        if not target.parent.exists():
+            raise refused(path, FileNotFoundError(errno.ENOENT, ""), error)
+    except OSError as trouble:
+        raise refused(path, trouble, error) from None
+    except ValueError:
+        # A null character, as a mangled path may have.
+        raise error(f"{str(path)!r} is not a path") from None
 
 
 def write_whole(path: Path, data: bytes | str, error: type[HarmonyError] = HarmonyError) -> None:
@@ -26,9 +52,8 @@ def write_whole(path: Path, data: bytes | str, error: type[HarmonyError] = Harmo
     """
     part: Path | None = None
     try:
+        check_file(path, error)
         target = Path(os.path.realpath(path))
-        if target.is_dir():
-            raise error(f"{shown(path)} is a folder", mend="the name of a file")
         part = _written(target, data.encode() if isinstance(data, str) else data)
         part.chmod(_mode(target))
         os.replace(part, target)
@@ -36,7 +61,6 @@ def write_whole(path: Path, data: bytes | str, error: type[HarmonyError] = Harmo
     except OSError as trouble:
         raise refused(path, trouble, error) from None
     except ValueError:
-        # A null character, as a mangled path may have.
         raise error(f"{str(path)!r} is not a path") from None
     finally:
         if part is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+import shlex
 import signal
 import subprocess
 import sys
@@ -16,7 +17,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.files import folder as folders
 from harmonykit.files.carry import Carried
-from harmonykit.files.folder import replaced_whole
+from harmonykit.files.folder import check_kind, replaced_whole
 from harmonykit.files.lock import Busy, locked
 from harmonykit.files.manifest import MANIFEST, read_manifest, write_manifest
 
@@ -201,6 +202,24 @@ def test_what_is_not_ours_is_never_replaced(tmp_path: Path) -> None:
     assert names(out) == ["a.jpg", MANIFEST]
 
 
+def test_a_folder_without_a_file_is_as_good_as_none(tmp_path: Path) -> None:
+    # As a full disk leaves it, before the manifest could be written.
+    out = tmp_path / "keys"
+    (out / "parts" / "inner").mkdir(parents=True)
+    check_kind(out, "survey")
+    (out / "parts" / "inner" / "link").symlink_to(tmp_path)
+    with pytest.raises(HarmonyError, match="keys holds something else"):
+        check_kind(out, "survey")
+
+
+def test_what_to_type_is_quoted_for_a_shell(tmp_path: Path) -> None:
+    out = tmp_path / "my [x]"
+    make(out, "old", "course")
+    with pytest.raises(HarmonyError) as caught:
+        check_kind(out, "lesson")
+    assert shlex.split(caught.value.mend)[-2:] == ["--out", "my [x]-lesson"]
+
+
 def test_a_file_or_a_link_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     with pytest.raises(HarmonyError, match="file is not a folder"):
@@ -365,7 +384,7 @@ def test_a_full_disk_is_one_message(tmp_path: Path, number: int) -> None:
 WRITER = """
 import sys
 from pathlib import Path
-from harmonykit.files.folder import replaced_whole
+from harmonykit.files.folder import check_kind, replaced_whole
 from harmonykit.files.manifest import write_manifest
 print("ready", flush=True)
 for round in range(10_000):

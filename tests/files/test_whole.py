@@ -6,15 +6,18 @@ import errno
 import os
 import resource
 import signal
+import stat
 import subprocess
 import sys
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import whole, write_new, write_whole
+from harmonykit.files.beside import write_beside
 
 
 @pytest.mark.parametrize("call", ["replace", "fsync"])
@@ -136,3 +139,30 @@ def test_killed_while_it_writes(tmp_path: Path) -> None:
 
 
 assert resource.RLIMIT_FSIZE  # What the test of the full disk needs.
+
+
+@pytest.mark.parametrize("write", [write_whole, write_beside])
+def test_a_pipe_or_a_device_is_never_replaced(
+    tmp_path: Path, write: Callable[[Path, bytes], object]
+) -> None:
+    pipe, link = tmp_path / "pipe", tmp_path / "link"
+    os.mkfifo(pipe)
+    link.symlink_to("pipe")
+    for path in (pipe, link):
+        with pytest.raises(HarmonyError, match=f"{path.name} is not a file"):
+            write(path, b"x")
+    assert stat.S_ISFIFO(pipe.lstat().st_mode) and link.is_symlink()
+    assert len(os.listdir(tmp_path)) == 2
+
+
+@pytest.mark.parametrize("write", [write_whole, write_beside])
+def test_no_name_and_a_missing_folder_are_said(
+    tmp_path: Path, write: Callable[[Path, bytes], object]
+) -> None:
+    with pytest.raises(HarmonyError, match="is a folder") as caught:
+        write(Path(""), b"x")
+    assert caught.value.mend == "the name of a file"
+    with pytest.raises(HarmonyError, match="a folder of the path is missing") as caught:
+        write(tmp_path / "not" / "x.csv", b"x")
+    assert caught.value.mend == "make that folder first, or another folder"
+    assert not os.listdir(tmp_path)
