@@ -79,6 +79,12 @@ def course(file: Path, out: Path | None) -> None:
     \b
     Example:
       harmonykit course spring.toml --out spring
+
+    \b
+    FILE names lessons that ship, or paths beside it:
+      format = 1
+      title = "Spring"
+      lessons = ["stiff_dominant", "my/lesson.md"]
     """
     from harmonykit.cli.lesson import built
     from harmonykit.files.carry import Carried
@@ -101,6 +107,12 @@ def check(lesson: str, answer: Path) -> None:
     \b
     Example:
       harmonykit check stiff_dominant my-answer.toml
+
+    \b
+    ANSWER has a shape for each chord of the level, and | between bars:
+      format = 1
+      level = 1
+      shapes = "| 2212 | 0201 |"
     """
     from harmonykit.cli.lesson import judge
 
@@ -135,8 +147,11 @@ def compare(
 
     from harmonykit.cli.chord import read_instrument
     from harmonykit.cli.compare import compare_tune
+    from harmonykit.files.whole import check_file
     from harmonykit.tune.tune import Tune
 
+    if csv is not None:
+        check_file(csv)
     found = compare_tune(Tune.read(path, number=number), read_instrument(instrument))
     click.echo(found.text)
     if csv is not None:

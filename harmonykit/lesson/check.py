@@ -117,9 +117,10 @@ def _check_keys(values: dict[str, Any], places: TomlPlaces) -> None:
             raise LessonError(what, place=places.key(("", 0, key)))
     if values.get("format") != FORMAT or "shapes" not in values:
         raise LessonError(
-            f"{places.name} is no answer",
+            f"{places.name} is not an answer",
             place=Place(places.name),
             rule=f"it has format = {FORMAT}, level, and shapes as bars between |",
+            mend="the lines that harmonykit check --help shows",
         )
     for key in values:
         if key not in _KEYS:

@@ -60,9 +60,10 @@ def read_course(path: Path) -> Course:
     names = values.get("lessons", [])
     if values.get("format") != FORMAT or not 1 <= len(names) <= MOST_LESSONS:
         raise LessonError(
-            f"{path.name} is no course",
+            f"{path.name} is not a course",
             place=Place(path.name),
             rule=f"it has format = {FORMAT}, a title, and 1 to {MOST_LESSONS} lessons",
+            mend="the lines that harmonykit course --help shows",
         )
     place = places.key(("", 0, "lessons"))
     found = tuple(_lesson_path(path, str(name), place) for name in names)

@@ -131,3 +131,14 @@ def test_what_cannot_be_used_gets_one_message(
         cli.main(["compare", *arguments])
     assert left.value.code == 2
     assert said in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("place", "said"), [("", "is a folder"), ("not/x.csv", "is missing")])
+def test_a_table_that_cannot_be_written_is_said_before_the_work(
+    path: Path, capsys: pytest.CaptureFixture[str], place: str, said: str
+) -> None:
+    csv_path = str(path.parent / place) if place else ""
+    with pytest.raises(SystemExit) as left:
+        cli.main(["compare", str(path), "--csv", csv_path])
+    shown = capsys.readouterr()
+    assert left.value.code == 2 and said in shown.err and not shown.out

@@ -10,6 +10,7 @@ from harmonykit.cli import main
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.check import check_answer, read_bars
+from harmonykit.paths import find_data
 
 # Invented.  On g C E A (by arithmetic) 0-2-0-2 sounds G6, 1-2-1-2 G♯°7, 0-1-0-0 A7, 2-2-2-2 D6.
 TUNE = """format = 1
@@ -100,8 +101,8 @@ def test_more_bars_than_the_tune_has(lesson_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("format = 1", "is no answer"),
-        ("format = 2\nshapes = ''", "is no answer"),
+        ("format = 1", "is not an answer"),
+        ("format = 2\nshapes = ''", "is not an answer"),
         ("format = 1\nlevel = 9\nshapes = '| 0202 |'", "no level 9"),
         ("format = 1\nshapes = 3", "shapes is 3"),
         ("format = 1\nshape = ''\nshapes = ''", "no key of an answer"),
@@ -170,3 +171,17 @@ def test_a_level_that_is_true_is_not_a_number(lesson_path: Path) -> None:
     path.write_text("format = 1\nlevel = true\nshapes = '| 0003 |'\n", encoding="utf-8")
     with pytest.raises(HarmonyError, match="level is True, not a whole number"):
         check_answer(lesson_path, path)
+
+
+def test_the_help_shows_an_answer_that_is_right(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit):
+        main(["check", "--help"])
+    lines = [line.strip() for line in capsys.readouterr().out.splitlines()]
+    start = lines.index("format = 1")
+    path = tmp_path / "answer.toml"
+    path.write_text("\n".join(lines[start : start + 3]), encoding="utf-8")
+    report = check_answer(find_data("lessons", "stiff_dominant"), path)
+    # On g C E A 2-2-1-2 sounds A D F B, Dm6, and 0-2-0-1 G D E Bb, Gm6.
+    assert [(each.asked, each.right) for each in report.verdicts] == [("Dm6", True), ("Gm6", True)]
