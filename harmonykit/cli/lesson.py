@@ -12,6 +12,8 @@ import click
 from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
 from harmonykit.files.carry import Carried
+from harmonykit.files.manifest import listed
+from harmonykit.files.said import typed
 from harmonykit.paths import find_data
 
 _LOOK_EVERY = 0.5
@@ -44,8 +46,9 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, wat
 
 
 def built(folder: Path, kept: list[Carried]) -> Iterator[str]:
-    """Yield what a folder holds now, and which files in it are the user's, line by line."""
-    yield f"{shown(folder)}: {', '.join(shown(path.name) for path in sorted(folder.iterdir()))}"
+    """Yield what was made in a folder, and which files in it are the user's, line by line."""
+    made = sorted({name.partition("/")[0] for name in listed(folder)})
+    yield f"{shown(folder)}: {', '.join(map(shown, made))}"
     yield from (f"{each}" for each in kept if each.edited)
     others = [shown(each.name) for each in kept if not each.edited]
     more = f" and {len(others) - _LISTED} more" if len(others) > _LISTED else ""
@@ -88,7 +91,8 @@ def write_new(tune: str, number: int | None, instrument: str, file: str | None) 
     path = Path(file) if file else Path(f"{found.stem}.md")
     named = tune if not Path(tune).exists() else _from(path, found)
     write_draft(path, Tune.read(found, number), named, Instrument.named(instrument), number)
-    return f"{path}: a first draft. Edit it, then: harmonykit lesson {path} --out {path.stem}"
+    then = f"harmonykit lesson {typed(path)} --out {typed(path.stem)}"
+    return f"{shown(path)}: a first draft. Edit it, then: {then}"
 
 
 def _from(lesson: Path, tune: Path) -> str:

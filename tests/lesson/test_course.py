@@ -12,7 +12,11 @@ import pypdf
 import pytest
 
 from harmonykit.cli import main
+from harmonykit.cli.lesson import built
 from harmonykit.errors import HarmonyError
+from harmonykit.files.carry import Carried
+from harmonykit.files.folder import replaced_whole
+from harmonykit.files.manifest import write_manifest
 from harmonykit.lesson.course import build_course, read_course
 
 
@@ -82,3 +86,36 @@ def test_the_command(course: Path, capsys: pytest.CaptureFixture[str]) -> None:
         main(["course", str(course), "--out", str(course.parent / "out")])
     assert ended.value.code == 0
     assert "index.html" in capsys.readouterr().out
+
+
+def test_the_help_shows_a_file_that_is_read(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit):
+        main(["course", "--help"])
+    lines = [line.strip() for line in capsys.readouterr().out.splitlines()]
+    start = lines.index("format = 1")
+    (tmp_path / "my").mkdir()
+    (tmp_path / "my" / "lesson.md").write_text("x", encoding="utf-8")
+    path = tmp_path / "term.toml"
+    path.write_text("\n".join(lines[start : start + 3]), encoding="utf-8")
+    assert [each.stem for each in read_course(path).lessons] == ["stiff_dominant", "lesson"]
+    path.write_text("", encoding="utf-8")
+    with pytest.raises(HarmonyError, match="not a course") as caught:
+        read_course(path)
+    assert "harmonykit course --help" in (caught.value.mend or "")
+
+
+def test_what_was_made_and_what_is_the_users_are_told_apart(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    made = {"script.md": "test", "figures/one.svg": "test"}
+    for text in ("old", "new"):
+        with replaced_whole(out, "lesson") as new:
+            (new.path / "script.md").write_text(text, encoding="utf-8")
+            (new.path / "figures").mkdir()
+            (new.path / "figures" / "one.svg").write_text(text, encoding="utf-8")
+            write_manifest(new.path, "lesson", {"lesson": "x"}, made)
+        (out / "notes.txt").write_text("mine", encoding="utf-8")
+    first, *others = built(out, [Carried("notes.txt", "notes.txt", edited=False)])
+    assert first == f"{out}: figures, manifest.json, script.md"
+    assert others == ["kept, as not made here: notes.txt"]
