@@ -27,9 +27,20 @@ const sound = {
     return this.context;
   },
 
+  // The clock of the sound card, and how late it is heard: all that is timed is timed by these two.
+  // A test puts a clock of its own in their place.
+  clock() {
+    return { time: this.context.currentTime, late: this.context.outputLatency || 0 };
+  },
+
+  get time() {
+    return this.clock().time;
+  },
+
   // The moment that is heard now.
   get now() {
-    return this.context.currentTime - (this.context.outputLatency || 0);
+    const { time, late } = this.clock();
+    return time - late;
   },
 
   buffer(kind, midi) {
@@ -63,9 +74,9 @@ const sound = {
 let strummed = [];
 async function strum(shapes) {
   playing?.stop();
-  const context = await sound.wake();
+  await sound.wake();
   silence();
-  let when = context.currentTime + 0.05;
+  let when = sound.time + 0.05;
   for (const digits of shapes.split(" ")) {
     const tones = digits
       .split("-")
@@ -250,7 +261,7 @@ class Player {
     playing = this;
     await sound.wake();
     if (playing !== this) return;
-    this.go(stretch, sound.context.currentTime + 0.12);
+    this.go(stretch, sound.time + 0.12);
     this.root.classList.add("playing");
     this.say("Stop");
     this.timer = setInterval(() => this.feed(), 60);
@@ -271,7 +282,7 @@ class Player {
 
   // Take back what has not begun to sound, and go on with the loop as it is now.
   goOn() {
-    const now = sound.context.currentTime;
+    const now = sound.time;
     for (const [source, when] of this.sources) if (when > now) source.stop();
     this.stretches = this.stretches.filter(({ at }, index) => at <= now || index === 0);
     const stretch = this.stretches.at(-1);
@@ -298,7 +309,7 @@ class Player {
 
   // Hand on what sounds soon.
   feed() {
-    const soon = sound.context.currentTime + (document.hidden ? SOON_UNSEEN : SOON);
+    const soon = sound.time + (document.hidden ? SOON_UNSEEN : SOON);
     for (;;) {
       const stretch = this.stretches.at(-1);
       const onset = this.events[this.coming]?.[0] ?? Infinity;
@@ -325,12 +336,17 @@ class Player {
 
   draw() {
     if (playing !== this) return;
+    this.look();
+    this.frame = requestAnimationFrame(() => this.draw());
+  }
+
+  // Show what is heard now.
+  look() {
     const place = this.place;
     const step = this.stretch.counts ? -1 : lastAt(this.starts, place);
     const [next, ready] = this.after(step);
     this.show(step < 0 ? -1 : this.steps[step][2], step, next, place >= ready);
     this.beat(place);
-    this.frame = requestAnimationFrame(() => this.draw());
   }
 
   // The step that comes after one, and from where on it is shown; a loop's last leads to its first.
