@@ -16,6 +16,8 @@ CLOCKS = re.compile(
             r"\bperformance\.now|\bDate\.now",
             r"\bITIMER_REAL\b|\balarm\(",
             r"\btimeit\b",
+            # Waiting for a time given in figures, whatever comes of it.
+            r"\.(wait|join|acquire|result|poll|settimeout)\((timeout=)?\s*[\d.]",
         ]
     )
 )
@@ -54,3 +56,9 @@ def test_the_words_are_found_where_they_are_used(root: Path) -> None:
     """The benchmarks measure, and the one file that waits looks at the clock."""
     for name in ("waiting.py", "benchmarks/test_bench_writing.py"):
         assert CLOCKS.search((root / "tests" / name).read_text(encoding="utf-8"))
+
+
+def test_a_wait_is_found_whoever_waits() -> None:
+    waits = ("threading.Event().wait(2.5)", "child.wait(timeout=3)", "thread.join(.5)")
+    holds = ("event.wait(LIMIT)", "child.wait()", "thread.join()", '", ".join(names)')
+    assert [each for each in waits + holds if CLOCKS.search(each)] == list(waits)

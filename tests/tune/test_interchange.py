@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 import zipfile
 from collections.abc import Callable
@@ -223,17 +224,19 @@ def test_a_file_that_uses_up_its_processor_time_is_refused(monkeypatch):
 
 
 def test_a_busy_machine_takes_no_time_from_a_file(monkeypatch):
-    # The child waits for longer than it may work, as one does that gets no turn.
+    # The child gets no turn while another process uses up as much as both of them may: that one
+    # has the same limit, and so ends when it has had all the time that the child has in hand.
     script = """
-import json, threading
+import json, subprocess, sys
 from harmonykit.tune.score_child import limit
 limit(0.1)
 print("ready", flush=True)
-threading.Event().wait(2.5)
-print(json.dumps({"error": {"what": "it got to its end"}}))
+other = subprocess.run([sys.executable, "-c", "while True: pass"])
+print(json.dumps({"error": {"what": f"it got to its end, the other to {other.returncode}"}}))
 """
     monkeypatch.setattr(interchange, "_command", lambda *_: [sys.executable, "-c", script])
-    with pytest.raises(TuneError, match="it got to its end"):
+    wanted = f"it got to its end, the other to {-signal.SIGXCPU}"
+    with pytest.raises(TuneError, match=wanted):
         read_score("x.abc", ".abc", b"X:1\n", None, seconds=0.1)
 
 
