@@ -64,7 +64,7 @@ def draw_staff(
     >>> tune = Tune.read(find_data("tunes", "heron_landing"))
     >>> plain = reharmonise(tune, Instrument.named("ukulele"), [], k=1)[0]
     >>> print(draw_staff(plain, 25, 26).alt)
-    Heron Landing, bars 25 to 26 on a staff: G six as 0-2-0-2; A seven as 0-1-0-0
+    Heron Landing, bars 25 to 26 on a staff: G six as 0-2-0-2; A seven as 2-4-3-4
     """
     bars = bars_between(arrangement, first, last)
     score = _cut(to_musicxml(arrangement), bars)

@@ -67,7 +67,7 @@ def analyse(tune: Tune, key: Key | None = None) -> Analysis:
     >>> [entry.numeral for entry in found.chords[:8]]
     ['I6', 'I6', 'ii7', 'ii7', 'V7', 'V7', 'I6', 'V7/IV']
     >>> found.cadences[0].kind, found.cadences[0].bar
-    ('half', 4)
+    ('authentic', 7)
     """
     changes = tune.changes
     home = tune.key if key is None else key

@@ -62,9 +62,9 @@ class WritingPanel:
     --------
     >>> import tempfile
     >>> panel = WritingPanel(kept=tempfile.mkdtemp() + "/kept.json")
-    >>> panel.type(panel.state.text.replace('"Bdim7", "G7", 1', '"Bdim7", "G7", 2'))
+    >>> panel.type(panel.state.text.replace('"A7", "C#dim7", 1', '"A7", "C#dim7", 2'))
     >>> [(each.line, each.said) for each in panel.look.verdicts if each.wrong]
-    [(53, 'Bdim7 and G7 are not 2 apart')]
+    [(77, 'A7 and C#dim7 are not two semitones apart')]
     """
 
     title = "Write the lesson"

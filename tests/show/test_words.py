@@ -90,7 +90,7 @@ def test_a_change_is_said_string_by_string() -> None:
     before = (Voicing.parse("x32010", guitar), Chord.parse("C"))
     after = (Voicing.parse("102210", guitar), Chord.parse("Am/F"))
     assert describe_change(before, after, ["C", "Am/F"]) == (
-        "From C to A minor over F: low E string comes in: first fret, F; "
+        "From C to A minor over F: low E string comes in: first fret, F, the bass; "
         "A string goes down 3 semitones from C to open, A, the root; "
         "D string stays: second fret, E, the fifth; "
         "G string goes up 2 semitones from G to the second fret, A, the root; "

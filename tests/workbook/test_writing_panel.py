@@ -93,11 +93,11 @@ def test_a_false_statement_is_listed_and_leaves_the_rest_standing(make: Make) ->
     browser = Browser(panel)
     assert panel.wait(LIMIT)
     right = panel.state.text
-    browser.say({"text": right.replace('"G7", 1', '"G7", 2'), "turn": 1})
+    browser.say({"text": right.replace('"C#dim7", 1', '"C#dim7", 2'), "turn": 1})
     (wrong,) = [row for row in panel.view.verdicts if row[2] == "fails"]
-    assert wrong[0] == 53 and wrong[5] == "they are 1 apart"
-    assert "[line 53 has to be mended]" in "".join(browser.last("preview")["html"].values())
-    assert browser.said["note"] and "1 fails (line 53)" in browser.said["summary"]
+    assert wrong[0] == 77 and wrong[5] == "they are 1 apart, all voices together"
+    assert "[line 77 has to be mended]" in "".join(browser.last("preview")["html"].values())
+    assert browser.said["note"] and "1 fails (line 77)" in browser.said["summary"]
     browser.say({"text": right, "turn": 2})
     assert browser.said["note"] == "" and not [r for r in panel.view.verdicts if r[2] != "proved"]
 
@@ -118,7 +118,7 @@ def test_a_draft_is_made_beside_the_page_and_what_was_there_comes_back(make: Mak
     browser = Browser(panel)
     panel.type("mine")
     panel.set("tune", "slack_water_waltz")
-    panel.set("idea", "a diminished seventh and its four parents")
+    panel.set("idea", "its dominants")
     panel.set("draft")
     assert panel.wait(LIMIT) and "Slack Water Waltz" in panel.state.text
     assert browser.last("put") == panel.state.text and panel.busy == ""
@@ -202,10 +202,13 @@ def test_all_is_built_and_handed_out(make: Make, tmp_path: Path) -> None:
 def test_a_lesson_with_a_false_statement_is_not_built(make: Make, tmp_path: Path) -> None:
     panel = make()
     browser = Browser(panel)
-    panel.type(panel.state.text.replace('"G7", 1', '"G7", 2'))
+    panel.type(panel.state.text.replace('"C#dim7", 1', '"C#dim7", 2'))
     panel.set("build")
     assert panel.wait(LIMIT)
-    assert "not 2 apart" in browser.said["trouble"] and "line 53" in browser.said["trouble"]
+    assert (
+        "not two semitones apart" in browser.said["trouble"]
+        and "line 77" in browser.said["trouble"]
+    )
     assert not panel.out.exists() and panel.busy == ""
 
 
