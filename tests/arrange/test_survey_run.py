@@ -15,7 +15,7 @@ import pytest
 from made_tunes import made_tune, write_tunes
 from waiting import LIMIT, until
 
-from harmonykit.arrange.survey import read_survey, survey
+from harmonykit.arrange.survey import engine, read_survey, survey
 from harmonykit.arrange.survey.cells import read
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.instrument import Instrument
@@ -79,12 +79,21 @@ def test_two_processes_give_the_same_bytes(tunes: Path, undisturbed: Path, tmp_p
     assert told == [(done, TUNES * 2) for done in range(TUNES * 2 + 1)]
 
 
-def test_a_cluster_gives_the_same_bytes(tunes: Path, undisturbed: Path, tmp_path: Path) -> None:
+def test_a_cluster_gives_the_same_bytes(
+    tunes: Path, undisturbed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import dask
     from distributed import LocalCluster
 
-    with LocalCluster(
-        n_workers=2, threads_per_worker=1, dashboard_address=None, silence_logs=40
-    ) as cluster:
+    # A cluster on a busy machine answers late.
+    monkeypatch.setattr(engine, "_PATIENCE", LIMIT)
+    times = {f"distributed.comm.timeouts.{kind}": LIMIT for kind in ("connect", "tcp")}
+    with (
+        dask.config.set(times),
+        LocalCluster(
+            n_workers=2, threads_per_worker=1, dashboard_address=None, silence_logs=40
+        ) as cluster,
+    ):
         survey(
             [tunes], tmp_path / "s", [UKULELE, GUITAR], levels=[1],
             scheduler=cluster.scheduler_address,
@@ -92,11 +101,31 @@ def test_a_cluster_gives_the_same_bytes(tunes: Path, undisturbed: Path, tmp_path
     assert contents(tmp_path / "s") == contents(undisturbed)
 
 
-def begin(tunes: Path, out: Path, workers: int = 2) -> subprocess.Popen[str]:
-    """Start a survey by the command, in a session of its own."""
+# A survey that stops at its tenth part until it is interrupted: it cannot end unseen.
+HOLDS = """
+import os
+from contextlib import contextmanager
+from importlib import import_module
+survey = import_module("harmonykit.cli.survey")
+
+got, sent = os.pipe()
+os.set_blocking(sent, False)
+signal.set_wakeup_fd(sent)
+
+@contextmanager
+def bar():
+    yield lambda done, total: done < 10 or os.read(got, 1)
+
+survey._bar = bar
+"""
+
+
+def begin(tunes: Path, out: Path, workers: int = 2, more: str = "") -> subprocess.Popen[str]:
+    """Start a survey by the command, in a session of its own, after some lines of a script."""
     script = (
         # What is started in the background inherits that Ctrl-C is ignored.
         "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        f"{more}\n"
         "from harmonykit.cli import main; main()"
     )
     wanted = [
@@ -153,7 +182,7 @@ def test_ctrl_c_ends_soon_and_says_how_to_go_on(
     workers: int, tunes: Path, undisturbed: Path, tmp_path: Path
 ) -> None:
     out = tmp_path / "s"
-    with begin(tunes, out, workers) as child:
+    with begin(tunes, out, workers, HOLDS) as child:
         await_parts(out, 2, child)
         below = psutil.Process(child.pid).children(recursive=True)
         # A terminal sends it to all of them.
