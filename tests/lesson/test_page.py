@@ -240,9 +240,9 @@ def test_figures_tables_and_prose_can_be_heard(page: str) -> None:
     # By hand: each string one note further in D E F♯ G A B♭ B C♯, up to the twelfth fret.
     row = "2-2-2-2 3-4-3-4 4-6-5-5 6-7-6-7 7-9-7-9 9-10-9-10 11-11-10-12"
     assert set(row.split()) <= set(heard)
-    climbing = [frets for frets in heard if frets and " " in frets]
+    climbing = [frets for frets in heard if frets and frets.count(" ") > 1]
     # The neck is heard all the way up, a staff and the cube shape by shape.
-    assert climbing[0] == row and len(climbing) == 3
+    assert row in climbing and len(climbing) == 3
 
 
 def test_the_key_lists_only_the_marks_that_are_used(page: str, written: Callable[..., str]) -> None:

@@ -35,7 +35,8 @@ def test_each_tone_has_its_role(symbol: str, tones: str) -> None:
 def test_a_note_outside_the_chord_is_a_plain_note() -> None:
     assert role_of(Chord.parse("C/D"), 2) == "note"
     assert role_of(None, 2) == "note"
-    assert degree_word(Chord.parse("C/D"), 2) == degree_word(None, 2) == ""
+    assert degree_word(Chord.parse("C/D"), 9) == degree_word(None, 2) == ""
+    assert degree_word(Chord.parse("C/D"), 2) == "the bass"
 
 
 def test_degrees_are_said_in_words() -> None:
