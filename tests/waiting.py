@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable
 
 # Seconds: many times what the slowest machine under the heaviest load takes.
-LIMIT = 600.0
+LIMIT = 300.0
 
 
 def until(holds: Callable[[], object], what: str) -> None:

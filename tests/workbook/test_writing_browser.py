@@ -21,6 +21,7 @@ from playwright.sync_api import Browser, FrameLocator, Locator, expect
 
 from harmonykit.lesson.page import write_page
 from harmonykit.lesson.script import minutes, section_minutes
+from harmonykit.paths import find_data
 from harmonykit.workbook.writing_desk import Desk
 
 CELLS = (
@@ -30,7 +31,7 @@ CELLS = (
     "panel",
     "print('ready')",
 )
-FILE = "ways-into-slack-water-waltz.md"
+FILE = "what-slack-water-waltz-offers.md"
 # Frames in which no script runs cannot be looked into by axe; pages are looked at elsewhere.
 AXE = {"rules": {"frame-tested": {"enabled": False}}}
 
@@ -154,11 +155,11 @@ def test_from_a_tune_to_a_folder(teacher: Teacher, lab: Lab) -> None:
     # Tab leaves the text; the minutes follow the tempo.
     keyboard.press("Tab")
     assert teacher.page.evaluate("document.activeElement.tagName") != "TEXTAREA"
-    before = teacher.minutes()["The tune as it is written"]
+    before = teacher.minutes()["As written"]
     teacher.go_to("tempo = ", end=True)
     keyboard.type("1")
     teacher.answered()
-    assert teacher.minutes()["The tune as it is written"] != before
+    assert teacher.minutes()["As written"] != before
     teacher.in_step(folder)
 
     # The handout as it would be printed, page by page.
@@ -210,11 +211,17 @@ def test_what_somebody_else_wrote_is_left_alone(teacher: Teacher, lab: Lab) -> N
 
 
 def test_each_letter_is_answered(teacher: Teacher) -> None:
-    teacher.go_to("## As written", end=True)
+    before = teacher.text.input_value()
+    teacher.text.fill(find_data("lessons", "stiff_dominant").read_text(encoding="utf-8"))
+    teacher.answered()
+    heading = "The tune as it is written"
+    teacher.go_to(f"## {heading}", end=True)
     for letter in " by us all":
         teacher.page.keyboard.type(letter)
         teacher.answered()
-    expect(teacher.preview.locator("h2").first).to_have_text("As written by us all")
+    expect(teacher.preview.locator("h2").first).to_have_text(f"{heading} by us all")
+    teacher.text.fill(before)
+    teacher.answered()
     teacher.bench.healthy()
 
 
