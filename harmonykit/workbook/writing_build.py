@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import read_bytes
+from harmonykit.files.carry import Carried
 from harmonykit.files.manifest import listed, read_manifest
 from harmonykit.lesson.build import build_lesson
 from harmonykit.lesson.write import KIND
@@ -46,8 +48,16 @@ class Result:
     group: str
 
 
-def build(path: Path, out: Path, desk: Desk, progress: Progress) -> Path:
+def build(
+    path: Path,
+    out: Path,
+    desk: Desk,
+    progress: Progress,
+    kept: Callable[[Carried], object] | None = None,
+) -> Path:
     """Build a lesson, with the arrangements that the desk knows already.
+
+    ``kept`` is told of each file of the teacher's that was kept in the folder.
 
     Raises
     ------
@@ -59,6 +69,7 @@ def build(path: Path, out: Path, desk: Desk, progress: Progress) -> Path:
         out,
         progress=progress,
         play=lambda front, index: desk.play(front, index, progress),
+        kept=kept,
     )
 
 

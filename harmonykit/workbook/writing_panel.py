@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.files.carry import Carried
 from harmonykit.show.style import Drawing
 from harmonykit.workbook.keep import Keep
 from harmonykit.workbook.task import Progress
@@ -83,7 +84,7 @@ class WritingPanel:
         self._view: WritingView | None = None
         self._lock = threading.RLock()
         self._beside = Beside(self._desk, self._refresh, self._go, self._failed, self._tell)
-        self._trouble = self._keep.trouble
+        self._trouble, self._told = self._keep.trouble, ""
         self._state = WritingState.of({name: self._keep[name] for name in self._keep})
         if not self._state.text:
             self._state = self._begun(WritingState(tune=tune, instrument=instrument), lesson)
@@ -210,8 +211,14 @@ class WritingPanel:
         path, out, text = self._path, self.out, self._state.text
 
         def work(progress: Progress) -> Change:
-            build(path, out, self._desk, progress)
-            return lambda now: replace(now, built=fingerprint(text))
+            kept: list[Carried] = []
+            build(path, out, self._desk, progress, kept.append)
+
+            def change(now: WritingState) -> WritingState:
+                self._told = "; ".join(str(each) for each in kept if each.edited)
+                return replace(now, built=fingerprint(text))
+
+            return change
 
         self._run(BUILDING, work)
 
@@ -241,9 +248,11 @@ class WritingPanel:
         The change is made to the state as it is by then: something may be typed at any moment.
         """
         with self._lock:
+            self._told = ""
             self._state, self._trouble = change(self._state), ""
             try:
-                self._trouble = self._keep.put(**self._state.as_typed())
+                kept = self._keep.put(**self._state.as_typed())
+                self._trouble = "; ".join(filter(None, (self._told, kept)))
             except HarmonyError as error:
                 self._trouble = str(error)
         self._refresh()

@@ -199,6 +199,23 @@ def test_all_is_built_and_handed_out(make: Make, tmp_path: Path) -> None:
     assert again.view.results == panel.view.results
 
 
+def test_a_script_that_the_teacher_changed_is_kept_and_named(make: Make, tmp_path: Path) -> None:
+    panel = make()
+    browser = Browser(panel)
+    smaller(panel)
+    panel.set("folder", "out")
+    panel.set("build")
+    assert panel.wait(LIMIT)
+    (panel.out / "script.md").write_text("a teacher's own words", encoding="utf-8")
+    panel.set("build")
+    assert panel.wait(LIMIT)
+    assert "script (yours).md" in browser.said["trouble"]
+    kept = panel.out / "script (yours).md"
+    assert kept.read_text(encoding="utf-8") == "a teacher's own words"
+    panel.type(panel.state.text + "more")
+    assert browser.said["trouble"] == ""
+
+
 def test_a_lesson_with_a_false_statement_is_not_built(make: Make, tmp_path: Path) -> None:
     panel = make()
     browser = Browser(panel)
@@ -217,7 +234,7 @@ def test_what_is_typed_while_a_build_ends_is_not_lost(
 ) -> None:
     goes_on = threading.Event()
 
-    def slow(path: Path, out: Path, desk: object, progress: Progress) -> Path:
+    def slow(path: Path, out: Path, desk: object, progress: Progress, kept: object) -> Path:
         assert goes_on.wait(LIMIT)
         return out
 
@@ -233,7 +250,7 @@ def test_what_is_typed_while_a_build_ends_is_not_lost(
 
 
 def test_a_build_can_be_stopped(make: Make, monkeypatch: pytest.MonkeyPatch) -> None:
-    def endless(path: Path, out: Path, desk: object, progress: Progress) -> Path:
+    def endless(path: Path, out: Path, desk: object, progress: Progress, kept: object) -> Path:
         while True:
             progress(1, 4)
 
