@@ -16,18 +16,19 @@ if TYPE_CHECKING:
     from harmonykit.arrange.measures import compare
     from harmonykit.arrange.search import reharmonise
     from harmonykit.errors import HarmonyError
-    from harmonykit.fretboard.instrument import Instrument
-    from harmonykit.fretboard.voicing import Voicing, chord_scale, find_voicings
+    from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale, find_voicings
+    from harmonykit.fretboard.strings.instrument import Instrument
     from harmonykit.lesson.build import build_lesson
+    from harmonykit.score.files import read_tune, write_tune
     from harmonykit.theory.chord import Chord, Degree
-    from harmonykit.theory.dialect import Dialect
     from harmonykit.theory.diminished import approach, minor_sixths, parents, resolutions
     from harmonykit.theory.key import Key
+    from harmonykit.theory.leading.voiceleading import best_voice_leading, distance, distance_matrix
     from harmonykit.theory.note import Interval, Note
-    from harmonykit.theory.pcset import PcSet, set_classes
     from harmonykit.theory.scale import SixthDiminished
-    from harmonykit.theory.symbol import read_symbol
-    from harmonykit.theory.voiceleading import best_voice_leading, distance, distance_matrix
+    from harmonykit.theory.sets.pcset import PcSet, set_classes
+    from harmonykit.theory.symbols.dialect import Dialect
+    from harmonykit.theory.symbols.symbol import read_symbol
     from harmonykit.tune.tune import Tune
 
 __version__ = "0.1.0"
@@ -56,27 +57,30 @@ __all__ = [
     "minor_sixths",
     "parents",
     "read_symbol",
+    "read_tune",
     "reharmonise",
     "resolutions",
     "set_classes",
+    "write_tune",
 ]
 
 _HOMES = {
     "arrange.measures": ("compare",),
     "arrange.search": ("reharmonise",),
     "errors": ("HarmonyError",),
-    "fretboard.instrument": ("Instrument",),
-    "fretboard.voicing": ("Voicing", "chord_scale", "find_voicings"),
+    "fretboard.strings.instrument": ("Instrument",),
+    "fretboard.shapes.voicing": ("Voicing", "chord_scale", "find_voicings"),
     "lesson.build": ("build_lesson",),
+    "score.files": ("read_tune", "write_tune"),
     "theory.chord": ("Chord", "Degree"),
-    "theory.dialect": ("Dialect",),
+    "theory.symbols.dialect": ("Dialect",),
     "theory.diminished": ("approach", "minor_sixths", "parents", "resolutions"),
     "theory.key": ("Key",),
     "theory.note": ("Interval", "Note"),
-    "theory.pcset": ("PcSet", "set_classes"),
+    "theory.sets.pcset": ("PcSet", "set_classes"),
     "theory.scale": ("SixthDiminished",),
-    "theory.symbol": ("read_symbol",),
-    "theory.voiceleading": ("best_voice_leading", "distance", "distance_matrix"),
+    "theory.symbols.symbol": ("read_symbol",),
+    "theory.leading.voiceleading": ("best_voice_leading", "distance", "distance_matrix"),
     "tune.tune": ("Tune",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}

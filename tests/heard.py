@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from harmonykit.show.pluck import RATE, Samples
+from harmonykit.sound.pluck import RATE, Samples
 
 
 def measured_pitch(samples: Samples, near: float) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import random
 from pathlib import Path
 
-from harmonykit.tune.text import read_text
+from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 OPENERS = {

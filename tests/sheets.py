@@ -10,8 +10,8 @@ from typing import Any
 
 import pypdf
 
-from harmonykit.show.canvas import text_width
-from harmonykit.show.style import REGULAR, SEMIBOLD
+from harmonykit.draw.base.canvas import text_width
+from harmonykit.draw.base.style import REGULAR, SEMIBOLD
 
 LEAST_PT = 8.0
 MARGINS_PT = {841: 51.0, 792: 59.3}  # of A4 and letter, at either side (look.md)

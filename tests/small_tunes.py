@@ -14,7 +14,7 @@ from harmonykit.arrange.slots import slots_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
-from harmonykit.tune.text import read_text
+from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Bar, BarNote, Section, Tune, bar_length, beat_length
 
 METERS = (

@@ -15,9 +15,9 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.survey.cells import cells
 from harmonykit.arrange.survey.folder import HEAD
 from harmonykit.arrange.survey.keys import ALL
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.show.canvas import text_width
-from harmonykit.show.style import POINTS_PER_MM, Drawing
+from harmonykit.draw.base.canvas import text_width
+from harmonykit.draw.base.style import POINTS_PER_MM, Drawing
+from harmonykit.fretboard.strings.instrument import Instrument
 
 SEEDS = (19, 1, 3)
 

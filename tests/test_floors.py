@@ -23,8 +23,10 @@ FLOORS = (
     "theory",
     "fretboard",
     "tune",
+    "score",
     "arrange",
-    "show",
+    "draw",
+    "sound",
     "lesson",
     "workbook",
     "cli",
@@ -110,9 +112,9 @@ def test_every_part_of_the_package_stands_on_a_floor() -> None:
 @pytest.mark.parametrize(
     ("file", "text", "said"),
     [
-        ("theory/a.py", "from harmonykit.fretboard.voicing import Voicing", "floor below"),
+        ("theory/a.py", "from harmonykit.fretboard.shapes.voicing import Voicing", "floor below"),
         ("theory/a.py", "def f():\n    import harmonykit.tune.tune", "floor below"),
-        ("theory/a.py", "from ..show import style", "floor below"),
+        ("theory/a.py", "from ..draw import style", "floor below"),
         ("theory/a.py", "from .. import cli", "floor below"),
         ("theory/a.py", "import music21.chord", "numpy and the standard library"),
         (
@@ -120,7 +122,7 @@ def test_every_part_of_the_package_stands_on_a_floor() -> None:
             "if TYPE_CHECKING:\n    from harmonykit.arrange import search",
             "floor below",
         ),
-        ("show/a.py", "import harmonykit as hk", "import the module itself"),
+        ("draw/a.py", "import harmonykit as hk", "import the module itself"),
         ("errors.py", "import numpy", "standard library only"),
         ("lesson/__init__.py", "from ..cli import main", "floor below"),
     ],

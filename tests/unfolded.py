@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from harmonykit.errors import Place
 from harmonykit.tune.bar import Bar
-from harmonykit.tune.changes import read_changes
+from harmonykit.tune.text.changes import read_changes
 from harmonykit.tune.unfold import unfold
 
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from harmonykit.fretboard.hand import Limits
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 

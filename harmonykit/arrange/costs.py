@@ -20,9 +20,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.fretboard.hand import Limits, travel_matrix
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.hand import Limits, travel_matrix
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 
 Costs = NDArray[np.int64]
 Pitches = tuple[int, ...]

@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from harmonykit.arrange.costs import Weights
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.tune.bar import Meter, bar_length
 
 _SMOOTH = Weights(semitone=30, top=20, travel=1, change=30, chance=150, clash=300)

@@ -30,7 +30,7 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import FOREVER, Choice, Layer, Network, size_of
 from harmonykit.arrange.search import nothing_fits, search_space
 from harmonykit.arrange.shapes import Row
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
 
@@ -69,7 +69,8 @@ def pareto_front(
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> tune = Tune.read(find_data("tunes", "slack_water_waltz"))
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
     >>> front = pareto_front(tune, Instrument.named("ukulele"), ["approach"])
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)

@@ -20,9 +20,9 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.clashes import added_clashes
 from harmonykit.arrange.costs import pair_semitones, travelling_hand
-from harmonykit.fretboard.fingering import position_of
-from harmonykit.fretboard.hand import travel_mm
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.fingering import position_of
+from harmonykit.fretboard.hands.hand import travel_mm
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.tune.bar import bar_length
 
 if TYPE_CHECKING:
@@ -82,10 +82,11 @@ def measure(arrangement: Arrangement) -> Measures:
     Examples
     --------
     >>> from harmonykit.arrange.search import reharmonise
-    >>> from harmonykit.fretboard.instrument import Instrument
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.tune.tune import Tune
-    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "heron_landing"))
     >>> row = measure(reharmonise(tune, Instrument.named("ukulele"), moves=[], k=1)[0])
     >>> row.inserted, row.least_seconds > 1
     (0, True)

@@ -21,7 +21,7 @@ from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import Part, Setting, Variant, as_written
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.tune.bar import beat_length
 
 FOREVER = np.int64(1) << 50

@@ -28,9 +28,9 @@ from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.row import cheapest_row
 from harmonykit.arrange.slots import melody_between
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hand import Limits, can_hold
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing, find_voicings
+from harmonykit.fretboard.hands.hand import Limits, can_hold
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import scales_for
@@ -93,7 +93,7 @@ def melody_on_top(
 
     Examples
     --------
-    >>> from harmonykit.tune.text import read_text
+    >>> from harmonykit.tune.text.reader import read_text
     >>> tune = read_text('''
     ... format = 1
     ... title = "Capstan"

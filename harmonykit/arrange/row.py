@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from harmonykit.arrange.costs import Shapes, Weights, change_costs, travelling_hand
-from harmonykit.fretboard.hand import Limits
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 
 
 def cheapest_row(

@@ -24,8 +24,8 @@ from harmonykit.arrange.reasons import climb_reason, leading_reason
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hand import Limits
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
 
@@ -148,7 +148,8 @@ def reharmonise(
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "heron_landing"))
     >>> best = reharmonise(tune, Instrument.named("ukulele"), ["approach"], k=1)[0]
     >>> print(best.inserted[0].reason)
     D♯°7 passes up to Em7 from a semitone below; in these shapes D♯ falls to D, ...

@@ -8,9 +8,9 @@ from harmonykit.arrange.costs import Shapes, Weights, travelling_hand
 from harmonykit.arrange.moves import Part, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hand import Limits, can_hold
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing, chord_scale, find_voicings
+from harmonykit.fretboard.hands.hand import Limits, can_hold
+from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 

@@ -59,7 +59,7 @@ def lesson(
     from harmonykit.cli.lesson import build, write_new
 
     if calls:
-        from harmonykit.lesson.reference import reference
+        from harmonykit.lesson.statements.reference import reference
 
         click.echo("\n".join(reference()))
     elif new is not None:
@@ -145,14 +145,14 @@ def compare(
 
     path = find_data("tunes", tune)
 
-    from harmonykit.cli.chord import read_instrument
+    from harmonykit.cli.chord.about import read_instrument
     from harmonykit.cli.compare import compare_tune
     from harmonykit.files.whole import check_file
-    from harmonykit.tune.tune import Tune
+    from harmonykit.score.files import read_tune
 
     if csv is not None:
         check_file(csv)
-    found = compare_tune(Tune.read(path, number=number), read_instrument(instrument))
+    found = compare_tune(read_tune(path, number=number), read_instrument(instrument))
     click.echo(found.text)
     if csv is not None:
         from harmonykit.files.beside import write_beside
@@ -194,7 +194,7 @@ def chord(
       harmonykit chord Bbm7b5 --instrument "G3 D4 A4 E5" --json
       harmonykit chord --frets x32010 --instrument guitar
     """
-    from harmonykit.cli.chord_command import told
+    from harmonykit.cli.chord.command import told
 
     click.echo(told(symbol, frets, instrument, capo, level, small_hand, thumb, as_json))
 
@@ -267,7 +267,7 @@ def survey(
       harmonykit survey my/tunes --instruments "ukulele,guitar" --out term --plots
       harmonykit survey book.abc --keys C,G,D,F --by travel_mm --out book
     """
-    from harmonykit.cli.survey import Wanted, interrupted, run
+    from harmonykit.cli.survey.command import Wanted, interrupted, run
 
     try:
         run(Wanted(paths, out, keys, instruments, levels, by, workers, scheduler, retry, plots))

@@ -13,20 +13,20 @@ from harmonykit.arrange.demands import PREFERS, PRESETS
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
-from harmonykit.cli.chord_text import WIDTH, printed
+from harmonykit.cli.chord.text import WIDTH, printed
 from harmonykit.files import refused, shown
 from harmonykit.files.beside import write_beside
 from harmonykit.files.carry import Carried
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.tune.tune import Tune
 
 if TYPE_CHECKING:
     import pandas as pd
 
     from harmonykit.arrange.choices import Front
-    from harmonykit.show.style import Drawing
+    from harmonykit.draw.base.style import Drawing
 
 AS_WRITTEN = "as written"
 PURPOSES = tuple(f"all moves, {purpose}" for purpose in PRESETS)
@@ -98,10 +98,10 @@ class Comparison:
         first two purposes; the front is that of the moves of the diminished seventh.
         """
         from harmonykit.arrange.front import pareto_front
-        from harmonykit.show.course import draw_courses
-        from harmonykit.show.distances import draw_distances
-        from harmonykit.show.front import draw_front
-        from harmonykit.show.matrix import draw_matrix
+        from harmonykit.draw.plots.course import draw_courses
+        from harmonykit.draw.plots.distances import draw_distances
+        from harmonykit.draw.plots.front import draw_front
+        from harmonykit.draw.plots.matrix import draw_matrix
 
         chosen = [way for way in self.ways if way.name in (AS_WRITTEN, *PURPOSES[:2])]
         front = pareto_front(self.tune, self.instrument)

@@ -15,6 +15,7 @@ from harmonykit.files.carry import Carried
 from harmonykit.files.manifest import listed
 from harmonykit.files.said import typed
 from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 
 _LOOK_EVERY = 0.5
 _LISTED = 6
@@ -83,14 +84,13 @@ def _stamp(path: Path) -> tuple[float, int] | None:
 
 def write_new(tune: str, number: int | None, instrument: str, file: str | None) -> str:
     """Write a first draft of a lesson on a tune; return what was done in a sentence."""
-    from harmonykit.fretboard.instrument import Instrument
-    from harmonykit.lesson.draft import write_draft
-    from harmonykit.tune.tune import Tune
+    from harmonykit.fretboard.strings.instrument import Instrument
+    from harmonykit.lesson.draft.writing import write_draft
 
     found = find_data("tunes", tune)
     path = Path(file) if file else Path(f"{found.stem}.md")
     named = tune if not Path(tune).exists() else _from(path, found)
-    write_draft(path, Tune.read(found, number), named, Instrument.named(instrument), number)
+    write_draft(path, read_tune(found, number), named, Instrument.named(instrument), number)
     then = f"harmonykit lesson {typed(path)} --out {typed(path.stem)}"
     return f"{shown(path)}: a first draft. Edit it, then: {then}"
 

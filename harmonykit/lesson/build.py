@@ -17,16 +17,16 @@ from harmonykit.arrange.demands import preset
 from harmonykit.arrange.search import reharmonise
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
-from harmonykit.lesson.calls import assemble
+from harmonykit.files.names import slug
 from harmonykit.lesson.empty_level import check_level
-from harmonykit.lesson.functions import Functions
-from harmonykit.lesson.model import Front, Lesson, LessonError, Level, Played
-from harmonykit.lesson.names import slug
-from harmonykit.lesson.sizes import check_arranged, check_sheet, check_sound
-from harmonykit.lesson.source import level_place, read_lesson
+from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Level, Played
+from harmonykit.lesson.plan.sizes import check_arranged, check_sheet, check_sound
+from harmonykit.lesson.plan.source import level_place, read_lesson
+from harmonykit.lesson.statements.calls import assemble
+from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.write import KIND, Writer
 from harmonykit.paths import find_data
-from harmonykit.show.events import play as perform
+from harmonykit.sound.events import play as perform
 
 Task = tuple[str, Callable[[], object]]
 Told = Callable[[int, int], None]

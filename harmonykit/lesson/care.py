@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from harmonykit.fretboard.hand import caution
-from harmonykit.lesson.model import Lesson
+from harmonykit.fretboard.hands.hand import caution
+from harmonykit.lesson.plan.model import Lesson
 
 
 def cautions_of(lesson: Lesson) -> tuple[tuple[tuple[str, ...], str], ...]:

@@ -26,16 +26,16 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
-from harmonykit.fretboard.hand import fit
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.hand import fit
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.model import LessonError
-from harmonykit.lesson.shown import Shown, missing
-from harmonykit.show.style import join_words
+from harmonykit.lesson.plan.model import LessonError
+from harmonykit.lesson.plan.shown import Shown, missing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.tune.bar import MOST_BARS

@@ -18,14 +18,14 @@ from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import MANIFEST, write_manifest
+from harmonykit.files.names import slug
 from harmonykit.files.toml import read_toml_file
 from harmonykit.lesson.build import Told, load_class, run
-from harmonykit.lesson.handout import write_book
-from harmonykit.lesson.model import Lesson, LessonError
-from harmonykit.lesson.names import slug
-from harmonykit.lesson.page import contents_page
+from harmonykit.lesson.handout.pdf import write_book
+from harmonykit.lesson.page.html import contents_page
+from harmonykit.lesson.plan.model import Lesson, LessonError
+from harmonykit.lesson.plan.sizes import check_arranged, check_book, check_sound
 from harmonykit.lesson.script import course_minutes
-from harmonykit.lesson.sizes import check_arranged, check_book, check_sound
 from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
 

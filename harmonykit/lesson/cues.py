@@ -9,9 +9,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from harmonykit.lesson.model import Chart, Lesson, Picture
-from harmonykit.lesson.typeset import set_pdf
-from harmonykit.show.style import Drawing
+from harmonykit.draw.base.style import Drawing
+from harmonykit.lesson.handout.typeset import set_pdf
+from harmonykit.lesson.plan.model import Chart, Lesson, Picture
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.moves import Setting, Variant, move_named
 from harmonykit.arrange.slots import slots_of
-from harmonykit.lesson.model import Front, LessonError, Level
+from harmonykit.lesson.plan.model import Front, LessonError, Level
 
 _TIME = "lasts at least"
 

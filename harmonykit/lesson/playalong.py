@@ -12,15 +12,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import BinaryIO
 
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.lesson.model import Played
-from harmonykit.lesson.names import slug
-from harmonykit.lesson.takes import TUNING, PlayAlong, Take
-from harmonykit.show.compressed import mp3_bytes, titled
-from harmonykit.show.events import play, play_loops, play_strings
-from harmonykit.show.midi import write_midi
-from harmonykit.show.performance import Performance
-from harmonykit.show.sound import Sound
+from harmonykit.files.names import slug
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan.model import Played
+from harmonykit.lesson.plan.takes import TUNING, PlayAlong, Take
+from harmonykit.sound.compressed import mp3_bytes, titled
+from harmonykit.sound.events import play, play_loops, play_strings
+from harmonykit.sound.midi import write_midi
+from harmonykit.sound.performance import Performance
+from harmonykit.sound.rendering import Sound
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +95,12 @@ def _whole(
 ) -> Iterator[PlayFile]:
     if "mid" in kinds:
         midi = write_midi(performance)
-        yield PlayFile(f"{stem}.mid", "show.midi", lambda file: file.write(midi))
+        yield PlayFile(f"{stem}.mid", "sound.midi", lambda file: file.write(midi))
     if kinds == ("mid",):
         return
     sound = Sound(performance)
     if "wav" in kinds:
-        yield PlayFile(f"{stem}.wav", "show.sound", sound.write_wav)
+        yield PlayFile(f"{stem}.wav", "sound.rendering", sound.write_wav)
     if "mp3" in kinds:
         yield _mp3(stem, title, sound)
 
@@ -109,7 +109,7 @@ def _mp3(stem: str, title: str, sound: Sound) -> PlayFile:
     def write(file: BinaryIO) -> None:
         file.write(titled(title, mp3_bytes(sound)))
 
-    return PlayFile(f"{stem}.mp3", "show.compressed", write)
+    return PlayFile(f"{stem}.mp3", "sound.compressed", write)
 
 
 def _loops(loops: tuple[tuple[str, Performance], ...], stem: str) -> Iterator[PlayFile]:
@@ -120,4 +120,4 @@ def _loops(loops: tuple[tuple[str, Performance], ...], stem: str) -> Iterator[Pl
         # Sections "A" and "a" are two.
         again = f"-{taken.count(name)}" if taken.count(name) > 1 else ""
         sound = Sound(performance)
-        yield PlayFile(f"{stem}-loop-{name}{again}.wav", "show.sound", sound.write_wav)
+        yield PlayFile(f"{stem}-loop-{name}{again}.wav", "sound.rendering", sound.write_wav)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from harmonykit.lesson.model import Front
+from harmonykit.lesson.plan.model import Front
 
 RIGHTS = (
     "Changes and arrangements of a song that is in copyright may need permission before they "

@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Step
+from harmonykit.draw.base.style import join_words
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.cues import Cue, cues_of
-from harmonykit.lesson.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
+from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
 from harmonykit.lesson.rights import said_of_rights
-from harmonykit.lesson.sentences import MARK, marked, proved_of
-from harmonykit.show.style import join_words
+from harmonykit.lesson.statements.sentences import MARK, marked, proved_of
 from harmonykit.tune.playing import bar_numbers
 
 # Words read aloud in a minute (common practice, no source).

@@ -7,17 +7,17 @@ from functools import partial
 from pathlib import Path
 
 from harmonykit.arrange.measures import ABOUT, UNITS, measure
+from harmonykit.draw.staves.notation import to_musicxml
 from harmonykit.files.manifest import write_manifest
+from harmonykit.files.names import slug
 from harmonykit.files.table import csv_text
 from harmonykit.lesson.cues import write_cues
-from harmonykit.lesson.handout import write_handout
-from harmonykit.lesson.model import Lesson, Picture, Played
-from harmonykit.lesson.names import slug
-from harmonykit.lesson.page import write_page
+from harmonykit.lesson.handout.pdf import write_handout
+from harmonykit.lesson.page.html import write_page
+from harmonykit.lesson.plan.model import Lesson, Picture, Played
 from harmonykit.lesson.playalong import PlayFile, take_files, tuning_files
 from harmonykit.lesson.script import write_script
-from harmonykit.lesson.sentences import sentences_of
-from harmonykit.show.notation import to_musicxml
+from harmonykit.lesson.statements.sentences import sentences_of
 
 KIND = "lesson"
 FIGURES = "figures"
@@ -94,7 +94,7 @@ class Writer:
         self._path("cues.pdf", "lesson.cues").write_bytes(write_cues(self.lesson))
 
     def _page(self, lesson: Lesson) -> None:
-        self._text(f"{self._prefix(lesson)}page.html", write_page(lesson), "lesson.page")
+        self._text(f"{self._prefix(lesson)}page.html", write_page(lesson), "lesson.page.html")
 
     def _handout(self, lesson: Lesson, variant: str = "") -> None:
         ending = f"-{slug(variant)}" if variant else ""
@@ -105,7 +105,7 @@ class Writer:
             left_handed=variant == "left-handed",
             large=variant == "large print",
         )
-        self._path(name, "lesson.handout").write_bytes(pdf)
+        self._path(name, "lesson.handout.pdf").write_bytes(pdf)
 
     def _tables(self) -> None:
         # The rows of ``compare``, without loading pandas for three of them.
@@ -117,7 +117,7 @@ class Writer:
         self._table("comparison.csv", ("arrangement", *ABOUT), rows, "arrange.measures")
         stated = [row for lesson in (self.lesson, *self.others) for row in fact_rows(lesson)]
         header = ("line", "instrument", "statement", "proved", "proved by")
-        self._table("facts.csv", header, stated, "lesson.facts")
+        self._table("facts.csv", header, stated, "lesson.statements.facts")
 
     def _table(
         self, name: str, header: Sequence[str], rows: Iterable[Sequence[object]], made_by: str
@@ -127,7 +127,7 @@ class Writer:
     def _score(self, lesson: Lesson, played: Played) -> None:
         title = f"{lesson.front.tune.title}: {played.level.name}"
         score = to_musicxml(played.arrangement, title=title)
-        self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "show.notation")
+        self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "draw.staves.notation")
 
     def _sound(self, make: Callable[[], Iterable[PlayFile]]) -> None:
         for file in make():

@@ -1,10 +1,10 @@
 """Which chords alternate with a symmetrical one round a scale: the theorem, proved by trying all.
 
-Conventions are those of ``harmonykit.theory.pcset``.  Two chords *alternate* when they have no note
-in common and, going round the circle of twelve, notes of the one and of the other come in turn.
-Then every other note of the scale that they make together, from any degree, gives a chord of one
-kind: the eight notes of a sixth-diminished scale are a sixth chord and a diminished seventh.  A
-*gap* of a chord is what lies between a note of it and the next one up.
+Conventions are those of ``harmonykit.theory.sets.pcset``.  Two chords *alternate* when they have
+no note in common and, going round the circle of twelve, notes of the one and of the other come in
+turn. Then every other note of the scale that they make together, from any degree, gives a chord of
+one kind: the eight notes of a sixth-diminished scale are a sixth chord and a diminished seventh.
+A *gap* of a chord is what lies between a note of it and the next one up.
 
 The theorem: the chords that alternate with a given one are those that take one note from each gap.
 For a diminished seventh each gap has two notes, so there are sixteen, of five kinds: the diminished
@@ -21,8 +21,8 @@ from dataclasses import dataclass
 from itertools import product
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.operation import Pcs, subsets
-from harmonykit.theory.pcset import PcSet, as_pcset, set_classes
+from harmonykit.theory.sets.operation import Pcs, subsets
+from harmonykit.theory.sets.pcset import PcSet, as_pcset, set_classes
 
 
 def gaps(pcs: Pcs) -> tuple[tuple[int, ...], ...]:

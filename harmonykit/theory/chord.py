@@ -17,11 +17,11 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
-from harmonykit.theory.pcset import PcSet
-from harmonykit.theory.quality import BY_DEGREES, BY_SUFFIX, QUALITIES, Quality, droppable
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX, QUALITIES, Quality, droppable
 
 if TYPE_CHECKING:
-    from harmonykit.theory.symbol import Dialect
+    from harmonykit.theory.symbols.symbol import Dialect
 
 __all__ = ["BY_DEGREES", "BY_SUFFIX", "QUALITIES", "Chord", "Degree", "Quality", "degrees"]
 
@@ -102,7 +102,7 @@ class Chord:
         HarmonyError
             With the symbol, a caret and near readings; also for N.C., which is no chord.
         """
-        from harmonykit.theory.symbol import DEFAULT, read_symbol
+        from harmonykit.theory.symbols.symbol import DEFAULT, read_symbol
 
         chord = read_symbol(text, dialect or DEFAULT).chord
         if chord is None:
@@ -159,7 +159,7 @@ class Chord:
     @property
     def symbol(self) -> str:
         """The shortest usual symbol in ASCII."""
-        from harmonykit.theory.symbol import write_symbol
+        from harmonykit.theory.symbols.symbol import write_symbol
 
         return write_symbol(self)
 
@@ -172,14 +172,14 @@ class Chord:
         >>> Chord.parse("Bbm7b5").unicode, Chord.parse("C#dim7/E").unicode
         ('B♭m7♭5', 'C♯°7/E')
         """
-        from harmonykit.theory.symbol import write_symbol
+        from harmonykit.theory.symbols.symbol import write_symbol
 
         return write_symbol(self, "printed")
 
     @property
     def quality(self) -> str:
         """The symbol without root and bass, in ASCII."""
-        from harmonykit.theory.symbol import suffix_of
+        from harmonykit.theory.symbols.symbol import suffix_of
 
         return suffix_of(self.degrees)
 

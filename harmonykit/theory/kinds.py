@@ -1,7 +1,7 @@
 """Voice leading between kinds of chord: the second chord may be transposed as suits best.
 
-Conventions are those of ``harmonykit.theory.voiceleading``.  A *kind* is a chord without regard to
-its transposition: how far is any minor seventh from any half-diminished?
+Conventions are those of ``harmonykit.theory.leading.voiceleading``.  A *kind* is a chord without
+regard to its transposition: how far is any minor seventh from any half-diminished?
 
 References
 ----------
@@ -16,7 +16,7 @@ import math
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.voiceleading import Chordlike, distance, notes
+from harmonykit.theory.leading.voiceleading import Chordlike, distance, notes
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.interval import SEMITONES
-from harmonykit.theory.ladder import Ladder
+from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note
-from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 
 # Seven notes: a pattern, then the names of its modes from the first degree on.

@@ -17,9 +17,9 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
-from harmonykit.theory.pcset import PcSet, pitch_class
-from harmonykit.theory.quality import QUALITIES, Quality, droppable
+from harmonykit.theory.sets.pcset import PcSet, pitch_class
 from harmonykit.theory.spelling import usual_root
+from harmonykit.theory.symbols.quality import QUALITIES, Quality, droppable
 
 # What makes a name less plain than the next one in the table of qualities.
 _NOT_ON_ITS_BASS = 10

@@ -17,9 +17,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.interval import Interval
-from harmonykit.theory.ladder import Ladder
+from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note
-from harmonykit.theory.quality import BY_DEGREES, BY_SUFFIX
+from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX
 
 # Chord suffix and degrees of each kind.  Those of "major" and "minor" are the published major and
 # melodic minor scales with a passing note between the fifth and the sixth; that these four and the

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from harmonykit.tune.barlines import MOST_TIMES
+from harmonykit.tune.text.barlines import MOST_TIMES
 from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
 
 # A repeated part is not longer than this: who turns pages to go back that far?
@@ -28,7 +28,8 @@ def write_out(tune: Tune) -> Tune:
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "heron_landing"))
     >>> [section.name for section in write_out(tune).sections]
     ['A', 'B', 'A 2', 'C']
     """
@@ -69,7 +70,8 @@ def fold(tune: Tune) -> Tune:
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> tune = Tune.read(find_data("tunes", "heron_landing"))
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "heron_landing"))
     >>> folded = fold(write_out(tune))
     >>> folded.form, len(folded.bars), folded.length == tune.length
     (('A', 'B', 'A', 'C'), 24, True)

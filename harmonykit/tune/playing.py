@@ -81,7 +81,8 @@ def bar_numbers(tune: Tune) -> list[tuple[int, bool]]:
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> bar_numbers(Tune.read(find_data("tunes", "heron_landing")))[-1]
+    >>> from harmonykit.score.files import read_tune
+    >>> bar_numbers(read_tune(find_data("tunes", "heron_landing")))[-1]
     (32, True)
     """
     numbers: list[tuple[int, bool]] = []

@@ -17,7 +17,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from pathlib import Path
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
@@ -208,44 +207,6 @@ class Tune:
             for section in self.sections
         )
         return replace(self, key=key, sections=tuple(sections))
-
-    @classmethod
-    def read(cls, path: str | Path, number: int | None = None) -> Tune:
-        """Read a tune from the text form (``.toml``), a score, a chord list or a melody.
-
-        Parameters
-        ----------
-        path : str or Path
-            A ``.toml``, ``.musicxml``, ``.xml``, ``.mxl`` or ``.abc`` file; a ``.lab`` file of
-            ``start end label``; or a ``.mid`` file, of which only the melody is read.
-        number : int, optional
-            Which tune of a file that holds several.
-
-        Raises
-        ------
-        TuneError
-            If the file is missing, too large, of another kind, or cannot be understood; if it holds
-            several tunes and no number is given; if it has no chord.
-        """
-        from harmonykit.tune.files import read_tune
-
-        return read_tune(Path(path), number)
-
-    def write(self, path: str | Path) -> None:
-        """Write the tune by its file's suffix: the whole file, or nothing.
-
-        ``.toml`` is the text form, ``.musicxml`` and ``.xml`` a score as it is written, ``.mid``
-        what is played, melody and chords.  ``harmonykit.tune.score_out`` writes scores for other
-        parts.
-
-        Raises
-        ------
-        TuneError
-            If the name has another suffix or the folder cannot be written to.
-        """
-        from harmonykit.tune.files import write_tune
-
-        write_tune(self, Path(path))
 
 
 def number_sections(sections: Iterable[Section]) -> tuple[Section, ...]:

@@ -1,4 +1,4 @@
-// A plucked string and a click as samples, by the method of harmonykit/show/sound.py: a loop one
+// A plucked string and a click as samples, by the method of harmonykit/sound/pluck.py: a loop one
 // period long through which the pluck runs again and again and loses a little each time, the high
 // parts more (Karplus and Strong 1983; Jaffe and Smith 1983, Computer Music Journal 7/2).
 

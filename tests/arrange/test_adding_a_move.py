@@ -12,7 +12,7 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 
 
 def blocks(root: Path) -> list[str]:

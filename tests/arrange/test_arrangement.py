@@ -7,8 +7,8 @@ from fractions import Fraction
 from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")

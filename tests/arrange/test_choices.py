@@ -8,7 +8,7 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.choices import Front, Point, Triple, choose
 from harmonykit.arrange.search import reharmonise
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE = Instrument.named("ukulele")
 

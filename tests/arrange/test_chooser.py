@@ -32,9 +32,9 @@ from harmonykit.arrange.moves import (
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hand import Limits, travel_mm
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.hand import Limits, travel_mm
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Interval
 from harmonykit.tune.tune import Tune

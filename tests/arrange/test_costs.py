@@ -19,9 +19,9 @@ from harmonykit.arrange.costs import (
     voice_pairs,
     voice_semitones,
 )
-from harmonykit.fretboard.hand import Limits, travel_mm
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing, find_voicings
+from harmonykit.fretboard.hands.hand import Limits, travel_mm
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
@@ -167,7 +167,7 @@ def test_the_way_back_costs_the_same(a: tuple[int, ...], b: tuple[int, ...]) -> 
 
 def test_the_pitch_line_is_never_shorter_than_the_circle() -> None:
     """Pitches move at least as far as the pitch classes of ``distance`` do."""
-    from harmonykit.theory.voiceleading import distance
+    from harmonykit.theory.leading.voiceleading import distance
 
     c6, bdim, ukulele = Chord.parse("C6"), Chord.parse("Bdim7"), UKULELE
     least = distance(c6, bdim)
@@ -182,7 +182,7 @@ def test_the_pitch_line_is_never_shorter_than_the_circle() -> None:
 
 def test_within_an_octave_the_best_rotation_is_the_distance() -> None:
     """Where every close position of two chords is at hand, the least of them is the distance."""
-    from harmonykit.theory.voiceleading import distance
+    from harmonykit.theory.leading.voiceleading import distance
 
     for first, second in product(("C6", "G7", "Bdim7", "Fm6", "Am7b5"), repeat=2):
         a, b = Chord.parse(first), Chord.parse(second)

@@ -12,13 +12,13 @@ from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
-from harmonykit.tune.tune import Tune
+from harmonykit.score.files import read_tune
 
 UKULELE = Instrument.named("ukulele")
-LANDING = Tune.read(find_data("tunes", "heron_landing"))
+LANDING = read_tune(find_data("tunes", "heron_landing"))
 
 
 @pytest.mark.parametrize("most", [1, 2])

@@ -14,9 +14,9 @@ from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
-from harmonykit.fretboard.hand import Limits, travel_mm
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.hand import Limits, travel_mm
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")

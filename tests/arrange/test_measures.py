@@ -16,10 +16,11 @@ import harmonykit as hk
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.measures import ABOUT, UNITS, Measures, compare, measure
 from harmonykit.arrange.search import reharmonise
-from harmonykit.fretboard.hand import travel_mm
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.hand import travel_mm
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 
@@ -200,7 +201,7 @@ def test_no_arrangement_is_a_table_too() -> None:
 
 
 def test_it_is_at_the_top_of_the_library() -> None:
-    tune = hk.Tune.read(find_data("tunes", "slack_water_waltz"))
+    tune = hk.read_tune(find_data("tunes", "slack_water_waltz"))
     table = hk.compare(hk.reharmonise(tune, UKULELE, k=3))
     assert table.shape[0] == 3
     assert (table["inserted (chords)"] > 0).all()
@@ -229,7 +230,7 @@ def test_a_whole_waltz_added_up_on_paper() -> None:
     quarters 1 + 6 + 2 + 2 + 1 + 3 + 2 + 2 + 2 of 48 times four.  D7 leads to G twice and C7 to F
     twice; C7 before G sharp dim does not.  A quarter at 96 lasts five eighths of a second.
     """
-    tune = Tune.read(find_data("tunes", "slack_water_waltz"))
+    tune = read_tune(find_data("tunes", "slack_water_waltz"))
     steps: list[Step] = []
     onset = Fraction(0)
     for word in WALTZ.replace("\n", " ").split(","):

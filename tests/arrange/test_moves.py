@@ -17,7 +17,7 @@ from harmonykit.arrange.moves import MOVES, Refused, Setting, Variant, move_name
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune, beat_length
 

@@ -11,10 +11,10 @@ from small_tunes import tune_of
 from harmonykit.arrange.chooser import Chooser
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import search_space
-from harmonykit.fretboard.hand import Limits
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
-from harmonykit.tune.tune import Tune
+from harmonykit.score.files import read_tune
 
 UKULELE = Instrument.named("ukulele")
 
@@ -35,7 +35,7 @@ def test_the_k_best_cost_what_shortest_paths_cost(changes: str, meter: str, max_
 
 
 def test_the_best_of_a_shipped_tune_with_all_moves() -> None:
-    tune = Tune.read(find_data("tunes", "slack_water_waltz"))
+    tune = read_tune(find_data("tunes", "slack_water_waltz"))
     network = search_space(tune, UKULELE, MOVES).network
     (best,) = Chooser(network, 1).solve()
     assert best[0] == next(classes(network, graph_of(network)))

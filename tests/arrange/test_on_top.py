@@ -12,9 +12,9 @@ from small_tunes import tune_of, tunes
 from harmonykit.arrange.costs import Weights, pair_semitones
 from harmonykit.arrange.on_top import ALONE, FEWER, OCTAVE, OUTSIDE, SILENT, OnTop, melody_on_top
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hand import Limits
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import find_voicings
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.shapes.voicing import find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 

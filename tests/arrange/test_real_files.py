@@ -16,7 +16,8 @@ from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.on_top import melody_on_top
 from harmonykit.arrange.search import reharmonise
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
@@ -31,10 +32,10 @@ FILES = [
 
 def read(name: str, number: int | None) -> Tune:
     if (DATA / name).exists():
-        return Tune.read(DATA / name, number=number)
+        return read_tune(DATA / name, number=number)
     found = find_spec("music21")
     assert found is not None and found.origin is not None
-    return Tune.read(Path(found.origin).parent / name, number=number)
+    return read_tune(Path(found.origin).parent / name, number=number)
 
 
 @pytest.mark.parametrize(("name", "number"), FILES, ids=[name.split("/")[-1] for name, _ in FILES])

@@ -14,9 +14,10 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.reasons import climb_reason, leading_reason
 from harmonykit.arrange.search import reharmonise
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
@@ -199,7 +200,7 @@ def test_reasons_are_true_on_drawn_tunes(tune: Tune) -> None:
 @pytest.mark.parametrize("tune", ["heron_landing", "slack_water_waltz"])
 @pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
 def test_reasons_are_true_on_the_tunes_that_ship(tune: str, instrument: Instrument) -> None:
-    read = Tune.read(find_data("tunes", tune))
+    read = read_tune(find_data("tunes", tune))
     held: Counter[str] = Counter()
     for prefer in ("", "climb"):
         for arrangement in reharmonise(read, instrument, k=2, prefer=prefer):

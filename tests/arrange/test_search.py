@@ -14,11 +14,12 @@ from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hand import Limits, fit
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.limits import limits_at
-from harmonykit.fretboard.tones import usual_omissions
+from harmonykit.fretboard.hands.hand import Limits, fit
+from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.shapes.tones import usual_omissions
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
 
 SHIPPED = ("heron_landing", "slack_water_waltz")
@@ -29,7 +30,7 @@ LEAST = {1: 2.0, 2: 1.0, 3: 0.5}
 
 
 def shipped(name: str) -> Tune:
-    return Tune.read(find_data("tunes", name))
+    return read_tune(find_data("tunes", name))
 
 
 def check(found: Arrangement, limits: Limits) -> None:

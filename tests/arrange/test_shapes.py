@@ -12,9 +12,9 @@ from harmonykit.arrange.moves import Part, Variant, as_written
 from harmonykit.arrange.shapes import ShapeBook, climb_from, playable
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hand import Limits
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 

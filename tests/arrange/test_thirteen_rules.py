@@ -10,7 +10,7 @@ from small_tunes import insertions, rules, tune_of
 
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE = Instrument.named("ukulele")
 

@@ -11,8 +11,9 @@ from networkx_arrangements import classes, graph_of
 
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.search import reharmonise, search_space
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
 
 BARS = 32
@@ -36,7 +37,7 @@ def seconds(
 @pytest.mark.parametrize("name", ["ukulele", "guitar"])
 def test_cost_grows_in_line_with_the_bars(name: str, k: int, moves: tuple[str, ...]) -> None:
     """Ten times the bars take at most twelve times as long."""
-    tune, instrument = Tune.read(find_data("tunes", "heron_landing")), Instrument.named(name)
+    tune, instrument = read_tune(find_data("tunes", "heron_landing")), Instrument.named(name)
     assert len(tune.playing) == BARS
     begun = time.process_time()
     reharmonise(tune, instrument, moves, k=k)
@@ -56,7 +57,7 @@ def test_twenty_times_faster_than_networkx_on_the_same_graph() -> None:
     Ours is the whole search, moves and network too; of networkx the paths alone are timed.
     """
     tune, instrument = (
-        Tune.read(find_data("tunes", "heron_landing")),
+        read_tune(find_data("tunes", "heron_landing")),
         Instrument.named("ukulele"),
     )
     reharmonise(tune, instrument, MOVES, k=10)

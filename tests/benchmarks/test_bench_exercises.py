@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from harmonykit.workbook.exercises.panel import ExercisePanel
-from harmonykit.workbook.neck_panel import INSTRUMENTS
+from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.practice.panel import ExercisePanel
 
 ACTIONS, LONGEST_MS = 400, 100.0
 

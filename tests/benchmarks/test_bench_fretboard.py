@@ -15,10 +15,10 @@ from itertools import product
 
 import pytest
 
-from harmonykit.fretboard import holding
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.limits import limits_at
-from harmonykit.fretboard.voicing import Voicing, find_voicings
+from harmonykit.fretboard.hands import holding
+from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
 ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()

@@ -28,7 +28,7 @@ from harmonykit.workbook import (
     one_note_panel,
     one_note_scene,
 )
-from harmonykit.workbook.panel import Panel
+from harmonykit.workbook.base.panel import Panel
 
 Message = dict[str, Any]
 ACTIONS, LONGEST_MS, PART = 200, 100.0, 1 / 3

@@ -11,9 +11,9 @@ from collections.abc import Callable
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.paths import find_data
-from harmonykit.show.compressed import mp3_bytes
-from harmonykit.show.events import play
-from harmonykit.show.sound import RATE, render, wav_bytes
+from harmonykit.sound.compressed import mp3_bytes
+from harmonykit.sound.events import play
+from harmonykit.sound.rendering import RATE, render, wav_bytes
 
 
 def seconds(work: Callable[[], object], times: int = 5) -> float:

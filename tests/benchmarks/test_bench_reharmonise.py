@@ -8,7 +8,7 @@ from statistics import median
 
 import pytest
 
-from harmonykit.workbook.reharmonise_panel import ReharmonisePanel
+from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
 
 ACTIONS, LONGEST_MS = 60, 100.0
 LONG = "|" + " C6 | A7 | Dm7 | G7 | Em7 | A7 |" * 50

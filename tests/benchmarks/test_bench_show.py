@@ -10,13 +10,13 @@ from itertools import cycle
 
 import pytest
 
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
-from harmonykit.show import fingerboard
-from harmonykit.show.board import Board
-from harmonykit.show.fingerboard import draw_fingerboard, join_path
-from harmonykit.show.neck import draw_neck
-from harmonykit.show.states import changed_states, neck_states
+from harmonykit.draw.shapes import fingerboard
+from harmonykit.draw.shapes.board import Board
+from harmonykit.draw.shapes.fingerboard import draw_fingerboard, join_path
+from harmonykit.draw.shapes.neck import draw_neck
+from harmonykit.draw.shapes.states import changed_states, neck_states
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
 CHORDS = [Chord.parse(symbol) for symbol in ("C6", "Am7", "F#dim7", "G7b9", "Dm7", "Ab7")]

@@ -10,7 +10,7 @@ from made_tunes import write_tunes
 
 from harmonykit.arrange.survey import read_survey, survey
 from harmonykit.arrange.survey.engine import processors
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 

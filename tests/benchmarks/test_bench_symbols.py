@@ -5,8 +5,9 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from harmonykit.theory import chord, symbol_read
+from harmonykit.theory import chord
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.symbols import read as symbol_read
 
 ROOTS = ("C", "D", "E", "F", "G", "A", "B", "F#", "C#")
 SUFFIXES = ("", "m", "7", "maj7", "m7", "dim7", "m7b5", "6", "m6", "9", "+", "sus4", "maj9", "m9")

@@ -12,11 +12,11 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from harmonykit.theory.matching import SIZES
-from harmonykit.theory.neighbours import single_semitone_edges
-from harmonykit.theory.pcset import PcSet
-from harmonykit.theory.settable import set_table
-from harmonykit.theory.voiceleading import distance_matrix
+from harmonykit.theory.leading.matching import SIZES
+from harmonykit.theory.leading.neighbours import single_semitone_edges
+from harmonykit.theory.leading.voiceleading import distance_matrix
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.sets.settable import set_table
 
 TETRACHORDS = [PcSet.of(*notes) for notes in combinations(range(12), 4)]
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from harmonykit.theory import symbol_read
-from harmonykit.tune.score_out import write_musicxml
-from harmonykit.tune.text import read_text
+from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.theory.symbols import read as symbol_read
+from harmonykit.tune.text.reader import read_text
 
 MOST_RATIO = 0.1
 BARS = 500

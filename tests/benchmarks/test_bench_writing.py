@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.paths import find_data, shipped
-from harmonykit.workbook.panels import WritingPanel
+from harmonykit.workbook.notebook import WritingPanel
 
 STROKES, LONGEST_MS = 200, 100.0
 PIER = """format = 1

@@ -8,9 +8,9 @@ import pytest
 from tables import rows
 
 from harmonykit import cli
-from harmonykit.cli.chord import facts, read_instrument
-from harmonykit.cli.chord_shapes import instrument_facts
-from harmonykit.cli.chord_text import MOST_SHAPES, WIDTH, printed, to_text
+from harmonykit.cli.chord.about import facts, read_instrument
+from harmonykit.cli.chord.shapes import instrument_facts
+from harmonykit.cli.chord.text import MOST_SHAPES, WIDTH, printed, to_text
 from harmonykit.errors import HarmonyError
 
 UKULELE = (67, 60, 64, 69)

@@ -10,8 +10,8 @@ import pytest
 from harmonykit import cli
 from harmonykit.arrange.moves import MOVES
 from harmonykit.cli.compare import AS_WRITTEN, PURPOSES, compare_tune
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.tune.tune import Tune
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.files import read_tune
 
 TUNE = '''
 format = 1
@@ -44,7 +44,7 @@ def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 
 
 def test_each_move_stands_beside_the_tune_as_written(path: Path) -> None:
-    table = compare_tune(Tune.read(path), Instrument.named("ukulele")).table
+    table = compare_tune(read_tune(path), Instrument.named("ukulele")).table
     # Held bass, falling and a better name have no place in C6 Dm7 G7 C6.
     absent = {"held bass", "falling", "rename"}
     used = [move for move in MOVES if move not in absent]

@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 import harmonykit
 from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import MOST_DEPTH, read_toml, read_toml_file
-from harmonykit.fretboard.shipped import read_instruments
+from harmonykit.fretboard.strings.shipped import read_instruments
 from harmonykit.lesson.check import check_answer
 from harmonykit.lesson.course import read_course
-from harmonykit.lesson.source import read_lesson
+from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
-from harmonykit.tune.tune import Tune
+from harmonykit.score.files import read_tune
 
 # Each with the line that it is in, as far as that is known, and words of what is said.
 BROKEN = {
@@ -39,7 +39,7 @@ BROKEN = {
     "twice": ("a = 1\na = 2", 2, "is not TOML"),
 }
 READERS: dict[str, Callable[[Path], object]] = {
-    "a tune": Tune.read,
+    "a tune": read_tune,
     "a lesson": lambda path: read_lesson(path),
     "a course": read_course,
     "an answer": lambda path: check_answer(find_data("lessons", "four_dominants"), path),

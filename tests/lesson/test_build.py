@@ -19,10 +19,10 @@ from numpy.typing import NDArray
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import build_lesson, load_lesson, play_level
 from harmonykit.lesson.care import cautions_of
-from harmonykit.lesson.model import Front, Played
+from harmonykit.lesson.plan.model import Front, Played
 from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.tune import Tune
 
 STEM = "level-1-leading"
 
@@ -138,7 +138,7 @@ def test_the_score_holds_the_chords_of_the_arrangement(built: Path) -> None:
     assert [h.root().pitchClass for h in found] == [s.chord.root.pitch_class for s in steps]
     sounds = [c for c in score.recurse().getElementsByClass("Chord") if c not in found]
     assert [sorted(p.midi for p in c.pitches) for c in sounds] == [list(s.sounds) for s in steps]
-    changes = [(c.chord, c.onset) for c in Tune.read(path).changes]
+    changes = [(c.chord, c.onset) for c in read_tune(path).changes]
     assert changes == [(step.chord, step.onset) for step in steps]
 
 
@@ -193,9 +193,9 @@ def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
     assert {"handout.pdf", "guitar-handout.pdf", f"guitar-{STEM}.musicxml"} <= names
     assert not {name for name in names if name.startswith("ukulele-")}
     assert json.loads((out / "manifest.json").read_text())["instruments"] == ["ukulele", "guitar"]
-    guitar = Tune.read(out / f"guitar-{STEM}.musicxml")
+    guitar = read_tune(out / f"guitar-{STEM}.musicxml")
     assert [c.chord for c in guitar.changes] == [
-        c.chord for c in Tune.read(out / f"{STEM}.musicxml").changes
+        c.chord for c in read_tune(out / f"{STEM}.musicxml").changes
     ]
 
 

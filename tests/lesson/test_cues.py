@@ -11,7 +11,7 @@ import pytest
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.cues import cues_of, write_cues
-from harmonykit.lesson.model import Chart, Lesson, Picture
+from harmonykit.lesson.plan.model import Chart, Lesson, Picture
 from harmonykit.lesson.script import write_script
 from harmonykit.paths import find_data
 

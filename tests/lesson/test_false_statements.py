@@ -16,8 +16,8 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.calls import answer_call
-from harmonykit.lesson.functions import Functions
+from harmonykit.lesson.statements.calls import answer_call
+from harmonykit.lesson.statements.functions import Functions
 
 NOTES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 KINDS = {

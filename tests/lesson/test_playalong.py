@@ -15,13 +15,13 @@ import soundfile
 from heard import cents, measured_pitch
 from scipy.signal import resample_poly
 
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.model import Played
+from harmonykit.lesson.plan.model import Played
+from harmonykit.lesson.plan.takes import FILES, PlayAlong
 from harmonykit.lesson.playalong import PlayFile, playalong_files, tuning_files
-from harmonykit.lesson.takes import FILES, PlayAlong
-from harmonykit.show.loudness import loudness
-from harmonykit.show.pluck import RATE, Samples
+from harmonykit.sound.loudness import loudness
+from harmonykit.sound.pluck import RATE, Samples
 from harmonykit.tune.tune import Section
 
 STEM = "level-1-leading"
@@ -57,9 +57,9 @@ def test_every_file_that_is_wanted_is_made(made: dict[str, PlayFile]) -> None:
     ends = (".mid", ".wav", ".mp3", "-loop-a.wav")
     assert set(made) == {STEM + front + end for front in fronts for end in ends}
     assert {file.made_by for file in made.values()} == {
-        "show.midi",
-        "show.sound",
-        "show.compressed",
+        "sound.midi",
+        "sound.rendering",
+        "sound.compressed",
     }
 
 

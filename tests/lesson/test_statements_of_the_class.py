@@ -10,20 +10,20 @@ from pathlib import Path
 
 import pytest
 
+from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.instrument import Instrument
-from harmonykit.fretboard.voicing import Voicing
-from harmonykit.lesson import facts
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.check import check_answer
-from harmonykit.lesson.dominants import holding, melody_over
-from harmonykit.lesson.functions import Functions
-from harmonykit.lesson.model import LessonError
-from harmonykit.lesson.shown import Shown, leading
+from harmonykit.lesson.plan.model import LessonError
+from harmonykit.lesson.plan.shown import Shown, leading
+from harmonykit.lesson.statements import facts
+from harmonykit.lesson.statements.dominants import holding, melody_over
+from harmonykit.lesson.statements.functions import Functions
 from harmonykit.paths import find_data
-from harmonykit.show.words import spoken_symbol
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.sets.pcset import PcSet
 
 UKULELE = Instrument.named("ukulele")
 

@@ -23,9 +23,9 @@ from harmonykit.theory.alternation import (
     prove_alternation,
     symmetrical_sets,
 )
-from harmonykit.theory.operation import forms_within
-from harmonykit.theory.pcset import PcSet
-from harmonykit.theory.voiceleading import distance
+from harmonykit.theory.leading.voiceleading import distance
+from harmonykit.theory.sets.operation import forms_within
+from harmonykit.theory.sets.pcset import PcSet
 
 DIM7 = PcSet.of(2, 5, 8, 11)
 ALL_DIM7 = [DIM7.transpose(n) for n in range(3)]

@@ -11,7 +11,7 @@ from theirs import music21_name
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Interval, Note
-from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.sets.pcset import PcSet
 
 # MusicXML 4.0 kind values and the suffixes of the same chords.
 SUFFIX_OF_KIND = {

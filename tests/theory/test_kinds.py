@@ -11,8 +11,8 @@ from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.kinds import kind_distance, shape_distance
-from harmonykit.theory.pcset import PcSet
-from harmonykit.theory.voiceleading import distance
+from harmonykit.theory.leading.voiceleading import distance
+from harmonykit.theory.sets.pcset import PcSet
 
 chords = st.lists(st.integers(0, 11), min_size=1, max_size=5)
 

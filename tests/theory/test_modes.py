@@ -11,7 +11,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.modes import FAMILIES, SCALES, Scale, avoid_notes, scales_holding
 from harmonykit.theory.note import Note
-from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.sets.pcset import PcSet
 
 OF_MUSIC21 = {
     "major": "MajorScale", "natural minor": "MinorScale", "dorian": "DorianScale",

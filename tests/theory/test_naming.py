@@ -13,7 +13,7 @@ from harmonykit.theory.degree import Degree
 from harmonykit.theory.key import Key
 from harmonykit.theory.naming import in_thirds, name_chords
 from harmonykit.theory.note import Note
-from harmonykit.theory.pcset import PcSet
+from harmonykit.theory.sets.pcset import PcSet
 
 
 def said(notes: str, bass: str | None = None) -> list[str]:

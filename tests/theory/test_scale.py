@@ -11,8 +11,8 @@ from tables import numbers, rows
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
-from harmonykit.theory.pcset import PcSet
 from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
+from harmonykit.theory.sets.pcset import PcSet
 
 KIND_OF_ROW = {
     "major-sixth-diminished": "major",

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harmonykit.tune.fold import fold, write_out
-from harmonykit.tune.text import read_text
+from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 HEAD = 'format = 1\ntitle = "Tide Table"\nkey = "C"\nmeter = "4/4"\n'

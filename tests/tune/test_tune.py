@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
@@ -152,7 +153,7 @@ def test_what_is_no_tune_is_refused(make, message):
     ],
 )
 def test_the_shipped_tunes_are_what_they_say(root, name, bars, written):
-    tune = Tune.read(root / "data" / "tunes" / f"{name}.toml")
+    tune = read_tune(root / "data" / "tunes" / f"{name}.toml")
     assert len(tune.playing) == bars
     assert tune.doubts == ()
     assert tune.pickup == 0

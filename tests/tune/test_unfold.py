@@ -6,7 +6,7 @@ import pytest
 from unfolded import bars, expanded, played
 
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text import read_text
+from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.unfold import signs_fault, unfold
 
 

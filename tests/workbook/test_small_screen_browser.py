@@ -23,9 +23,9 @@ PANELS = (
 )
 CELLS = (
     "from harmonykit import PcSet\n"
-    "from harmonykit.workbook.exercises.panel import ExercisePanel\n"
-    "from harmonykit.workbook.panels import *\n"
-    "from harmonykit.workbook.turn import TurnPanel",
+    "from harmonykit.workbook.practice.panel import ExercisePanel\n"
+    "from harmonykit.workbook.notebook import *\n"
+    "from harmonykit.workbook.panels.turn import TurnPanel",
     *PANELS,
     "print('ready')",
 )

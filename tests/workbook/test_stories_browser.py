@@ -16,9 +16,9 @@ from lab_in_browser import Lab
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from harmonykit.paths import find_data
-from harmonykit.tune.tune import Tune
+from harmonykit.score.files import read_tune, write_tune
 from harmonykit.workbook.copies import copy_notebooks
-from harmonykit.workbook.exercises.progress import read_progress
+from harmonykit.workbook.practice.progress import read_progress
 
 pytestmark = pytest.mark.long
 MUSIC21 = str.maketrans("♭♯", "-#")
@@ -133,7 +133,7 @@ def test_the_student_works_and_sees_progress(visitor: Visitor) -> None:
 
 def test_the_arranger_takes_a_lead_sheet_to_a_score(visitor: Visitor) -> None:
     sheet = visitor.folder / "waltz.musicxml"
-    Tune.read(find_data("tunes", "slack_water_waltz")).write(sheet)
+    write_tune(read_tune(find_data("tunes", "slack_water_waltz")), sheet)
     visitor.follow("05_reharmonise_a_tune")
     panel = visitor.open.locator(".hk-reharmonise")
     panel.scroll_into_view_if_needed()

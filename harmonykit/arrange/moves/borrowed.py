@@ -11,8 +11,8 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
-from harmonykit.theory.pcset import PcSet
 from harmonykit.theory.scale import SixthDiminished, scales_for
+from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.tune.bar import beat_length
 
 

@@ -25,10 +25,10 @@ from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.survey.keys import key_on, shift
 from harmonykit.arrange.survey.sources import one_line
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hand import can_hold, limits_at
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.hands.hand import can_hold, limits_at
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.files import tune_from
 from harmonykit.theory.key import Key
-from harmonykit.tune.files import tune_from
 from harmonykit.tune.tune import Tune
 
 Value = str | int | float | None
@@ -108,7 +108,8 @@ def cells(
     Examples
     --------
     >>> from harmonykit.paths import find_data
-    >>> tune = Tune.read(find_data("tunes", "slack_water_waltz"))
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
     >>> rows = cells(tune, Instrument.named("ukulele"), 1, (5, 7), ("approach",))
     >>> [(row["key"], row["places"], row["inserted"]) for row in rows]
     [('F major', 7, 7), ('G major', 7, 7)]

@@ -18,7 +18,7 @@ from harmonykit.arrange.survey.plan import Asked, Plan, Task, all_levels, code_m
 from harmonykit.arrange.survey.sources import Source, find_sources, one_line
 from harmonykit.errors import HarmonyError
 from harmonykit.files.carry import Carried
-from harmonykit.fretboard.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
 Told = Callable[[int, int], None]

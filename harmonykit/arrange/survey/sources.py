@@ -15,8 +15,8 @@ from pathlib import Path
 from harmonykit.errors import HarmonyError
 from harmonykit.files import read_bytes
 from harmonykit.paths import find_data
-from harmonykit.tune.abc_lines import AbcTune, split_tunes
-from harmonykit.tune.files import MOST_BYTES, READABLE
+from harmonykit.score.abc_lines import AbcTune, split_tunes
+from harmonykit.score.files import MOST_BYTES, READABLE
 from harmonykit.tune.tune import TuneError
 
 

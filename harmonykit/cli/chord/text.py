@@ -1,0 +1,197 @@
+"""The facts of a chord as text for a terminal of 80 columns.
+
+Accidentals are printed as ♭ and ♯, twice where there are two: few terminal fonts have 𝄫 and 𝄪.
+"""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Iterator, Sequence
+
+from harmonykit.cli.chord.shapes import Facts
+from harmonykit.fretboard.hands.fingering import THUMB
+from harmonykit.fretboard.strings.tuning import is_tuning
+
+WIDTH = 80
+MOST_SHAPES = 16
+_INDENT = 12
+_ROOT = "1"
+
+
+def to_text(known: Facts) -> str:
+    """Return the facts of :func:`harmonykit.cli.chord.about.facts` as lines of at most 80 columns.
+
+    Examples
+    --------
+    >>> from harmonykit.cli.chord.about import facts
+    >>> print(to_text(facts("G7", "ukulele")).splitlines()[2])
+    tones       G  B  D  F
+    """
+    lines = [_headline(known), "", *_tones(known)]
+    lines += _diminished(known) if "parents" in known else _other(known)
+    return "\n".join([*lines, "", *_shapes(known)])
+
+
+def printed(text: str) -> str:
+    """Return a symbol or a note name as it is printed: ♭ for b, ♯ for #, ° for dim.
+
+    Examples
+    --------
+    >>> printed("Bbm7b5"), printed("Ebb"), printed("F#dim7")
+    ('B♭m7♭5', 'E♭♭', 'F♯°7')
+    """
+    named = re.sub(r"(?<=[A-G])b+", lambda found: "♭" * len(found.group()), text)
+    altered = re.sub(r"b+(?=\d)", lambda found: "♭" * len(found.group()), named)
+    return altered.replace("#", "♯").replace("dim", "°")
+
+
+def _headline(known: Facts) -> str:
+    name = printed(known["symbol"])
+    typed = known["symbol"]
+    return name if name == typed else f"{name}   (typed {typed})"
+
+
+def row(label: str, text: str, indent: int = _INDENT) -> list[str]:
+    """Return a label with its text, wrapped under itself.
+
+    Examples
+    --------
+    >>> row("bass", "E")
+    ['bass        E']
+    """
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        initial_indent=label.ljust(indent),
+        subsequent_indent=" " * indent,
+        break_long_words=False,
+        fix_sentence_endings=False,
+    )
+
+
+def _tones(known: Facts) -> Iterator[str]:
+    tones = known["tones"]
+    names = [printed(tone["note"]) for tone in tones]
+    degrees = [printed(tone["degree"]) for tone in tones]
+    widths = [max(len(a), len(b)) for a, b in zip(names, degrees, strict=True)]
+    for label, cells in (("tones", names), ("degrees", degrees)):
+        padded = (cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
+        yield (label.ljust(_INDENT) + "  ".join(padded)).rstrip()
+    if known["bass"] != tones[0]["note"]:
+        yield from row("bass", printed(known["bass"]))
+    yield from row("set class", known["set_class"])
+    for doubt in known["doubts"]:
+        yield from row("doubt", doubt)
+
+
+def _move(pair: list[str], verb: str) -> str:
+    return f"{printed(pair[0])} {verb} to {printed(pair[1])}"
+
+
+def _diminished(known: Facts) -> Iterator[str]:
+    yield "\nLower one note by a semitone: a dominant seventh, and where that leads"
+    for parent in known["parents"]:
+        voices = ", ".join("–".join(map(printed, move)) for move in parent["moves"])
+        fact = f"{_move(parent['lowered'], 'falls')}; leads to {printed(parent['leads_to'])}"
+        yield from row("  " + printed(parent["chord"]), f"{fact}: {voices}")
+    yield "\nRaise one note by a semitone: a minor sixth, also a half-diminished seventh"
+    for sixth in known["minor_sixths"]:
+        name = f"{_move(sixth['raised'], 'rises')}; also {printed(sixth['also'])}"
+        yield from row("  " + printed(sixth["chord"]), name)
+
+
+def _other(known: Facts) -> Iterator[str]:
+    yield ""
+    if "leads_to" in known:
+        own = printed(known["its_diminished"])
+        text = f"{printed(known['leads_to'])}; with a flat ninth and without its root it is {own}"
+        yield from row("leads to", text)
+    ways = {"below": "a semitone below", "above": "a semitone above", "same": "on its own root"}
+    led = [f"{printed(known['led_to_by'][side])} {words}" for side, words in ways.items()]
+    yield from row("led to by", ", ".join(led))
+
+
+def _shapes(known: Facts) -> Iterator[str]:
+    shapes = known["shapes"]
+    yield from textwrap.wrap(_title(known), WIDTH)
+    if not shapes:
+        return
+    yield from shape_table(shapes[:MOST_SHAPES])
+    if len(shapes) > MOST_SHAPES:
+        yield f"  and {len(shapes) - MOST_SHAPES} more; --json lists them all"
+    if known["from_the_first"]:
+        yield f"\nFrom {shapes[0]['digits']} to where it leads, by least movement"
+        for lead in known["from_the_first"]:
+            yield from row(f"  {printed(lead['chord'])}", f"{lead['digits']}: {lead['told']}")
+    if known["near_the_first"]:
+        yield f"\nOne string of {shapes[0]['digits']} moved by a fret"
+        yield from row("", "; ".join(map(near, known["near_the_first"])), indent=2)
+
+
+def _title(known: Facts) -> str:
+    name, line = known["instrument"]["name"], known["instrument"]["line"]
+    spared = " or ".join(map(_tone, known["may_be_missing"]))
+    count = len(known["shapes"])
+    if not count:
+        where = f"on {name}" if is_tuning(name) else f"on the {name}"
+        without = f", even without {spared}" if spared else ""
+        return f"No shape {where}{without}, that {_hand(known)} holds"
+    without = f", some without {spared}" if spared else ""
+    return f"{count} {'shape' if count == 1 else 'shapes'}{without}{_within(known)}. {line}"
+
+
+def _tone(degree: str) -> str:
+    return "the root" if degree == _ROOT else f"the {printed(degree)}"
+
+
+def _hand(known: Facts) -> str:
+    hand = "a small hand" if known["small_hand"] else "a hand"
+    return hand + (f" at level {known['level']}" if known["level"] else "")
+
+
+def _within(known: Facts) -> str:
+    return f" within reach of {_hand(known)}" if known["level"] or known["small_hand"] else ""
+
+
+def near(found: Facts) -> str:
+    """Return a near shape in a few words.
+
+    Examples
+    --------
+    >>> near({"digits": "1-3-2-3", "chords": ["Ab7"], "strings_moved": 1, "hand_mm": 5.0})
+    '1-3-2-3 A♭7'
+    """
+    return f"{found['digits']} {' = '.join(map(printed, found['chords']))}"
+
+
+_FINGERS = {None: "x", THUMB: "T"}
+_COLUMNS = ("frets", "fingers", "stretch", "level", "notes", "lies")
+
+
+def shape_table(shapes: Sequence[Facts]) -> list[str]:
+    """Return shapes as lines under a heading; columns that would run over are left out.
+
+    Ten strings high up the neck leave room for the frets alone.
+    """
+    rows = [_COLUMNS, *map(_cells, shapes)]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    shown = len(_COLUMNS)
+    while shown > 1 and 2 * shown + sum(widths[:shown]) > WIDTH:
+        shown -= 1
+    return [("  " + "  ".join(map(str.ljust, cells[:shown], widths))).rstrip() for cells in rows]
+
+
+def _cells(shape: Facts) -> tuple[str, ...]:
+    parts = shape["difficulty"] or {"level": None}
+    fingers = "".join(_FINGERS.get(finger, str(finger)) for finger in shape["fingers"])
+    notes = " ".join("x" if note is None else printed(note) for note in shape["notes"])
+    level = "-" if parts["level"] is None else str(parts["level"])
+    return shape["digits"], fingers, f"{shape['stretch_mm']:.0f} mm", level, notes, _lies(shape)
+
+
+def _lies(shape: Facts) -> str:
+    over = f"over {printed(shape['bass'])}"
+    lacks = " ".join(printed(degree) for degree in shape["missing"] if degree != _ROOT)
+    rootless = ", rootless" if shape["rootless"] else ""
+    return f"{shape['layout']} {over}".strip() + rootless + (f", no {lacks}" if lacks else "")

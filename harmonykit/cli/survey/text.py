@@ -1,0 +1,101 @@
+"""What a survey shows, in a few lines of text: best keys, keys on the whole, what gains most."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from harmonykit.arrange.survey import best_keys, class_keys, gains, key_profile
+from harmonykit.arrange.survey.table import HAND, PLAYED, TUNE, measured, records
+from harmonykit.cli.chord.text import WIDTH, printed
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_MOST_TUNES, _MOST_KEYS, _MOST_GAINS = 20, 3, 5
+_TITLE, _COLUMN = 28, 7
+_SIGNS = "abcdefghijklmnopqrstuvwxyz"
+
+
+def to_text(table: pd.DataFrame, out: Path, by: str = "cost") -> str:
+    """Return what the command prints."""
+    tunes, wrong = len(table[TUNE].drop_duplicates()), int((table["error"] != "").sum())
+    lines = [f"{out}: {_count(tunes, 'tune')}, {_count(len(table), 'row')} in survey.csv"]
+    if wrong:
+        lines.append(f"{_count(wrong, 'row')} without numbers: the column error says why")
+    if wrong < len(table):
+        for part in (_best(table, by), _on_the_whole(table, by), _gains(table, by)):
+            lines += ["", *part]
+    return "\n".join(lines)
+
+
+def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
+    """Yield a line a tune: its best key for each hand, and for all of them together."""
+    best = best_keys(table, by)
+    hands = [tuple(hand) for hand in best[HAND].drop_duplicates().to_numpy()][: len(_SIGNS)]
+    yield f"Best key by {by}:"
+    for sign, (instrument, level) in zip(_SIGNS, hands, strict=False):
+        yield f"  {sign}  {instrument}, level {level}"
+    signs = "".join(f"{sign:>{_COLUMN}}" for sign in _SIGNS[: len(hands)])
+    yield f"{'':{_TITLE}}written{signs}  for all"
+    found = {_named(row, PLAYED): row for row in records(best)}
+    together = class_keys(table, by)
+    for row in records(together.head(_MOST_TUNES)):
+        tune = _named(row, TUNE)
+        cells = [found.get((*tune, *map(str, hand))) for hand in hands]
+        keys = "".join(f"{_tonic(cell['key']) if cell else '-':>{_COLUMN}}" for cell in cells)
+        written = next(_tonic(cell["written"]) for cell in cells if cell)
+        yield f"{_short(row['title']):{_TITLE}}{written:>7}{keys}{_tonic(row['key']):>9}"
+    if len(together) > _MOST_TUNES:
+        yield f"and {len(together) - _MOST_TUNES} more in survey.csv"
+
+
+def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
+    """Yield for each mode and hand the keys that are least above the best."""
+    yield "How much more than in its own best key a tune asks for in these, on average;"
+    yield "in brackets of how many tunes it is the best (keys that ask for shapes past the"
+    yield "limits in most tunes come last):"
+    profile = key_profile(table, by)
+    for mode in dict.fromkeys(profile["mode"]):
+        of_mode = profile[profile["mode"] == mode]
+        yield f"  {_count(int(of_mode['tunes'].max()), f'{mode} tune')}"
+        for (instrument, level), keys in of_mode.groupby(HAND, sort=False):
+            strained = keys.assign(strained=2 * keys["past"] > keys["tunes"])
+            nearest = strained.sort_values(["strained", "over"], kind="stable").head(_MOST_KEYS)
+            told = "   ".join(
+                f"{_tonic(key['key']):3}{key['over']:+4.0f} % ({key['best']})"
+                for key in records(nearest)
+            )
+            yield f"    {f'{instrument}, level {level}':24}{told}"
+
+
+def _gains(table: pd.DataFrame, by: str) -> Iterator[str]:
+    yield "The moves gain most (semitones less a change, each tune in its best key):"
+    for row in records(gains(measured(table), by).head(_MOST_GAINS)):
+        yield from textwrap.wrap(
+            f"{row['gain']:5.2f}  {row['title']} in {printed(row['key'])}, {row['instrument']}, "
+            f"level {row['level']}: {_count(row['inserted'], 'chord')} put in",
+            WIDTH,
+            initial_indent="  ",
+            subsequent_indent="         ",
+        )
+
+
+def _named(row: dict[str, Any], columns: list[str]) -> tuple[str, ...]:
+    """Return what tells a row from others, as texts: a missing number equals no other."""
+    return tuple(str(row[name]) for name in columns)
+
+
+def _tonic(key: str) -> str:
+    tonic, _, mode = key.partition(" ")
+    return printed(tonic) + ("m" if mode == "minor" else "")
+
+
+def _short(title: str) -> str:
+    return title if len(title) < _TITLE else title[: _TITLE - 2] + "…"
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" + ("" if number == 1 else "s")

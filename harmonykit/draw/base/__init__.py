@@ -1,0 +1,1 @@
+"""What all figures are made of: canvas, colours, fonts, words."""

@@ -1,0 +1,154 @@
+"""The marks that say what a note does in its chord.
+
+Round rests, cornered moves; solid names the chord, open fills it.  Each mark is known by its shape;
+colour repeats what the shape says.  A mark is sized by ``d`` in mm: 4.2 in a box, 5 on the neck,
+6.2 to 6.6 where it bears a letter, 3.2 in a chart.  Its lines grow with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from matplotlib.path import Path
+
+from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.roles import ROLES
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing
+
+# Widths as parts of d: a ring of .32 mm at d = 4.2, an open stroke of .5, a dashed one of .3.
+_RING, _OPEN, _DASHED = 0.32 / 4.2, 0.5 / 4.2, 0.3 / 4.2
+_ROOT_ACROSS = 1.12
+_TURNS = 12
+
+
+def draw_mark(
+    canvas: Canvas,
+    x: float,
+    y: float,
+    role: str,
+    d: float,
+    letter: str = "",
+    size: float = LABEL_PT,
+) -> None:
+    """Draw one mark on a canvas, with a letter in it or without."""
+    _SHAPES[role](canvas, x, y, d)
+    if letter:
+        # An open diamond is narrow where an accidental stands.
+        fitted = min(size, NOTE_PT) if role in _NARROW and len(letter) > 1 else size
+        canvas.letter(
+            x, y, letter, fitted, weight=SEMIBOLD, colour=LETTER_COLOURS.get(role, "paper")
+        )
+
+
+def half_width(role: str) -> float:
+    """Return how far a mark reaches from its middle, as a part of its d.
+
+    Examples
+    --------
+    >>> half_width("note"), half_width("seventh")
+    (0.5, 0.625)
+    """
+    return {"root": 0.6, "third": 0.45, "seventh": 0.625, "tension": 0.625, "passing": 0.27}.get(
+        role, 0.5
+    )
+
+
+def mark_drawing(role: str, d: float = 4.2, palette: str = "colour") -> Drawing:
+    """Return one mark alone, for the key at the foot of a page."""
+    side = round(1.4 * d, 2)
+    canvas = Canvas(side, side, palette)
+    draw_mark(canvas, side / 2, side / 2, role, d)
+    return canvas.drawing(
+        ROLES[role],
+        f"the mark of a {ROLES[role]}" if role != "was" else "the ring where a note was",
+    )
+
+
+def draw_key(roles: Iterable[str], palette: str = "colour") -> Drawing:
+    """Return the key at a page's foot: the marks that are used, each with its word.
+
+    Examples
+    --------
+    >>> draw_key(["root", "third"]).alt
+    'The marks: root, third'
+    """
+    used = [role for role in ROLES if role in set(roles)]
+    wide = [_KEY_WORD_MM + text_width(ROLES[role], NOTE_PT) for role in used]
+    canvas = Canvas(sum(wide) + _KEY_GAP_MM * max(len(used) - 1, 0) + 0.5, 6.0, palette)
+    x = 0.0
+    for role, room in zip(used, wide, strict=True):
+        draw_mark(canvas, x + 2.8, 3.0, role, 4.2)
+        canvas.letter(x + _KEY_WORD_MM, 3.0, ROLES[role], NOTE_PT, anchor="left")
+        x += room + _KEY_GAP_MM
+    return canvas.drawing("key", f"The marks: {', '.join(ROLES[role] for role in used)}")
+
+
+_KEY_WORD_MM, _KEY_GAP_MM = 7.0, 5.0
+_NARROW = ("tension",)
+# Letters on solid marks are in the paper's colour.
+LETTER_COLOURS = {"fifth": "ink", "tension": "tension", "was": "ink"}
+
+
+def _disc(canvas: Canvas, x: float, y: float, d: float) -> None:
+    canvas.circle(x, y, d, fill="ink")
+
+
+def _root(canvas: Canvas, x: float, y: float, d: float) -> None:
+    canvas.circle(x, y, _ROOT_ACROSS * d, fill="paper", stroke="ink", width=_RING * d)
+    canvas.circle(x, y, 0.91 * d, fill="ink")
+
+
+def _square(canvas: Canvas, x: float, y: float, d: float) -> None:
+    # A square with round joins: the line's half width is the corner's radius.
+    corner = 0.3 / 4.2 * d
+    half = 0.45 * d - corner
+    canvas.path(_polygon(x, y, half, half), fill="third", stroke="third", width=2 * corner)
+
+
+def _open_disc(canvas: Canvas, x: float, y: float, d: float) -> None:
+    canvas.circle(x, y, (1 - _OPEN) * d, fill="paper", stroke="ink", width=_OPEN * d)
+
+
+def _diamond(canvas: Canvas, x: float, y: float, d: float) -> None:
+    edge = 0.04 * d
+    canvas.path(_rhomb(x, y, 0.625 * d), fill="seventh", stroke="seventh", width=edge)
+
+
+def _open_diamond(canvas: Canvas, x: float, y: float, d: float) -> None:
+    # Mitred, the corner of a square stands root two times half a line beyond the line's middle.
+    half = 0.625 * d - _OPEN * d * 0.5**0.5
+    canvas.path(_rhomb(x, y, half), fill="paper", stroke="tension", width=_OPEN * d, join="miter")
+
+
+def _was(canvas: Canvas, x: float, y: float, d: float) -> None:
+    across = 0.92 * d
+    turn = 3.141592653589793 * across / _TURNS
+    canvas.circle(x, y, across, fill="paper")
+    canvas.circle(x, y, across, stroke="ink", width=_DASHED * d, dash=(0.58 * turn, 0.42 * turn))
+
+
+def _passing(canvas: Canvas, x: float, y: float, d: float) -> None:
+    canvas.circle(x, y, 0.54 * d, fill="ink")
+
+
+def _polygon(x: float, y: float, half_width: float, half_height: float) -> Path:
+    corners = [(-1, -1), (1, -1), (1, 1), (-1, 1), (-1, -1)]
+    return Path([(x + a * half_width, y + b * half_height) for a, b in corners], closed=True)
+
+
+def _rhomb(x: float, y: float, half: float) -> Path:
+    return Path(
+        [(x, y - half), (x + half, y), (x, y + half), (x - half, y), (x, y - half)], closed=True
+    )
+
+
+_SHAPES: dict[str, Callable[[Canvas, float, float, float], None]] = {
+    "note": _disc,
+    "root": _root,
+    "third": _square,
+    "fifth": _open_disc,
+    "seventh": _diamond,
+    "tension": _open_diamond,
+    "was": _was,
+    "passing": _passing,
+}

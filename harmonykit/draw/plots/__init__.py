@@ -1,0 +1,1 @@
+"""Plots of data: what a search or a survey found."""

@@ -1,0 +1,249 @@
+"""A map of chords by their distances, and the course of each arrangement on it.
+
+Conventions.  Positions are fitted to the distances in semitones by classical scaling (Torgerson,
+*Psychometrika* 17, 1952): they are as near to scale as a flat sheet allows.  How near is printed as
+the misfit: the root of the squared differences between drawn and true distances, over that of the
+squared true ones (Kruskal's stress, *Psychometrika* 29, 1964).  Every panel has the same map and
+one arrangement's course; a change that is made in both directions has two heads.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import groupby, pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.spread import place_labels
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing
+from harmonykit.draw.plots.matrix import distances
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+
+Point = tuple[float, float]
+Stroke = tuple[Point, Point, bool]
+
+_PANEL_MM, _SIDE_MM, _HEAD_MM, _FOOT_MM = 84.0, 7.0, 9.0, 12.0
+_GUTTER_MM, _DOT_MM, _LINE_MM, _HIGH_MM = 6.0, 1.8, 0.45, 4.4
+_FAR_MM, _THIN_MM = 1.9, 0.2
+
+
+def scale_to_plane(table: Sequence[Sequence[float]]) -> tuple[NDArray[np.float64], float]:
+    """Return points in the plane whose distances fit a table of distances, and the misfit.
+
+    Parameters
+    ----------
+    table : square of float
+        Symmetrical, zero on the diagonal.
+
+    Returns
+    -------
+    (array (n, 2), float)
+        The misfit is 0 for distances that a plane holds.
+
+    Examples
+    --------
+    >>> points, misfit = scale_to_plane([[0, 3, 4], [3, 0, 5], [4, 5, 0]])
+    >>> float(np.hypot(*(points[1] - points[2])).round(6)), abs(misfit) < 1e-9
+    (5.0, True)
+    """
+    given = np.asarray(table, dtype=float)
+    squared = given**2
+    centred = squared - squared.mean(axis=0) - squared.mean(axis=1)[:, None] + squared.mean()
+    values, vectors = np.linalg.eigh(-centred / 2)
+    points = np.zeros((len(given), 2))
+    for column, place in enumerate(np.argsort(-values, kind="stable")[:2]):
+        vector = vectors[:, place]
+        # The sign of an eigenvector is free: the point that is farthest out stands to the right.
+        far = vector[np.argmax(np.abs(vector).round(9))]
+        points[:, column] = vector * math.copysign(math.sqrt(max(values[place], 0.0)), far)
+    drawn = np.hypot(*(points[:, None, :] - points[None, :, :]).transpose(2, 0, 1))
+    total = float((given**2).sum())
+    return points, math.sqrt(float(((drawn - given) ** 2).sum()) / total) if total else 0.0
+
+
+def draw_courses(
+    arrangements: Sequence[Arrangement], *, names: Sequence[str] = (), palette: str = "colour"
+) -> Drawing:
+    """Draw the map of all chords of some arrangements, a panel for the course of each.
+
+    Raises
+    ------
+    HarmonyError
+        For no arrangement, or fewer than two different chords.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> from harmonykit.paths import find_data
+    >>> from harmonykit.tune.tune import Tune
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
+    >>> ways = reharmonise(tune, Instrument.named("ukulele"), ["approach"], k=1, name="approach")
+    >>> draw_courses(ways).alt.split("; ")[0]
+    'Map of 12 chords by their distances, misfit 19 %'
+    """
+    chords = list(dict.fromkeys(c for way in arrangements for c in _chords(way)))
+    if not arrangements or len(chords) < 2:
+        raise HarmonyError(
+            f"{len(chords)} chords of {len(arrangements)} arrangements",
+            rule="a map wants an arrangement and two chords",
+        )
+    labels = list(names) or [way.name or str(n) for n, way in enumerate(arrangements, 1)]
+    points, misfit = scale_to_plane(distances(chords))
+    sheet = _Map(chords, points)
+    rows = -(-len(arrangements) // 2)
+    columns = min(2, len(arrangements))
+    width = columns * _PANEL_MM + (columns - 1) * _GUTTER_MM
+    height = rows * (_HEAD_MM + sheet.high) + _FOOT_MM
+    canvas = Canvas(width, height, palette)
+    for place, (way, label) in enumerate(zip(arrangements, labels, strict=True)):
+        row, column = divmod(place, 2)
+        corner = (column * (_PANEL_MM + _GUTTER_MM), row * (_HEAD_MM + sheet.high))
+        with canvas.group(f"arrangement-{place + 1}"):
+            sheet.draw(canvas, way, label, corner)
+    _foot(canvas, sheet.mm, misfit, height - _FOOT_MM)
+    return canvas.drawing("map of chords", _describe(arrangements, labels, chords, misfit))
+
+
+class _Map:
+    """Where the chords stand on a panel."""
+
+    def __init__(self, chords: list[Chord], points: NDArray[np.float64]) -> None:
+        self.chords = chords
+        low, high = points.min(axis=0), points.max(axis=0)
+        room = _PANEL_MM - 2 * _SIDE_MM
+        across, down = (max(float(size), 1e-9) for size in high - low)
+        self.mm = min(room / across, room / down, 14.0)
+        self.high = min(down * self.mm, room) + 2 * _SIDE_MM
+        left = (_PANEL_MM - across * self.mm) / 2
+        self.places = {
+            chord: (
+                round(left + float(x - low[0]) * self.mm, 2),
+                round(_SIDE_MM + float(y - low[1]) * self.mm, 2),
+            )
+            for chord, (x, y) in zip(chords, points, strict=True)
+        }
+
+    def draw(self, canvas: Canvas, way: Arrangement, label: str, corner: Point) -> None:
+        used = _chords(way)
+        head = (corner[0] + 1.0, corner[1] + 4.0)
+        canvas.text(*head, label, LABEL_PT, weight=SEMIBOLD, anchor="left")
+        at = {
+            chord: (corner[0] + x, corner[1] + _HEAD_MM + y)
+            for chord, (x, y) in self.places.items()
+            if chord in used
+        }
+        strokes = _strokes(at, way)
+        for start, end, both in strokes:
+            _arrow(canvas, start, end, both)
+        for spot in dict.fromkeys(at.values()):
+            canvas.circle(*spot, _DOT_MM, fill="ink")
+        self._names(canvas, at, corner, strokes)
+
+    def _names(
+        self, canvas: Canvas, at: dict[Chord, Point], corner: Point, strokes: list[Stroke]
+    ) -> None:
+        """Write the names beside their points; those of one point in one run of text."""
+        shared: dict[Point, list[str]] = {}
+        for chord, spot in at.items():
+            shared.setdefault(spot, []).append(chord.unicode)
+        texts = [", ".join(names) for names in shared.values()]
+        sizes = [(text_width(text, LABEL_PT, SEMIBOLD) + 0.8, _HIGH_MM) for text in texts]
+        bottom = corner[1] + _HEAD_MM + self.high
+        heads = [spot for stroke in strokes for spot in _heads(*stroke)]
+        along = [spot for start, end, _ in strokes for spot in _between(start, end)]
+        within = (corner[0], corner[1] + 5.5, corner[0] + _PANEL_MM, bottom)
+        spots = place_labels(
+            list(shared),
+            sizes,
+            within=within,
+            gap=0.9,
+            clear=[*shared, *heads],
+            clear_mm=0.7,
+            rather_not=along,
+        )
+        for point, text, size, spot in zip(shared, texts, sizes, spots, strict=True):
+            _name(canvas, point, text, size, spot)
+
+
+def _name(canvas: Canvas, point: Point, text: str, size: Point, spot: Point) -> None:
+    """Write a name, breaking the lines that run under it; one farther off has a thin line to it."""
+    across, down = size[0] / 2, size[1] / 2
+    near = (
+        min(max(point[0], spot[0] - across), spot[0] + across),
+        min(max(point[1], spot[1] - down), spot[1] + down),
+    )
+    canvas.rectangle(spot[0] - across, spot[1] - down, 2 * across, 2 * down, "paper")
+    if math.dist(point, near) > _FAR_MM:
+        canvas.lines([[point, near]], _THIN_MM)
+    canvas.letter(*spot, text, LABEL_PT, weight=SEMIBOLD)
+
+
+def _chords(way: Arrangement) -> list[Chord]:
+    """Return an arrangement's chords, each name once, whatever its bass."""
+    sounding = (step.chord.over(None) for step in way.steps if step.chord is not None)
+    return list(dict.fromkeys(sounding))
+
+
+def _strokes(at: dict[Chord, Point], way: Arrangement) -> list[Stroke]:
+    """Return the lines of a course, each once: from, to, and whether it is gone both ways."""
+    row = [None if step.chord is None else step.chord.over(None) for step in way.steps]
+    pairs = pairwise([chord for chord, _ in groupby(row)])
+    gone = dict.fromkeys((at[a], at[b]) for a, b in pairs if a is not None and b is not None)
+    found: dict[frozenset[Point], Stroke] = {}
+    for start, end in gone:
+        if start != end:
+            both = (end, start) in gone
+            found.setdefault(frozenset((start, end)), (start, end, both))
+    return list(found.values())
+
+
+def _arrow(canvas: Canvas, start: Point, end: Point, both: bool) -> None:
+    inset = min(1.5, math.dist(start, end) / 4)
+    first, last = _toward(start, end, inset), _toward(end, start, inset)
+    canvas.arrow([first, last], _LINE_MM)
+    if both:
+        canvas.arrow([last, first], _LINE_MM)
+
+
+def _toward(start: Point, end: Point, length: float) -> Point:
+    """Return the point that lies so far from one point on the way to another."""
+    part = length / math.dist(start, end)
+    return start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part
+
+
+def _heads(start: Point, end: Point, both: bool) -> list[Point]:
+    long = math.dist(start, end)
+    found = [_toward(end, start, min(2.2, long / 2))]
+    return [*found, _toward(start, end, min(2.2, long / 2))] if both else found
+
+
+def _between(start: Point, end: Point) -> list[Point]:
+    count = int(math.dist(start, end) / 1.5)
+    return [_toward(start, end, 1.5 * n) for n in range(1, count)]
+
+
+def _foot(canvas: Canvas, mm: float, misfit: float, top: float) -> None:
+    y = top + 4.5
+    canvas.lines([[(1.0, y), (1.0 + mm, y)]], 0.5)
+    canvas.lines([[(x, y - 1.0), (x, y + 1.0)] for x in (1.0, 1.0 + mm)], 0.25)
+    text = f"1 semitone, all voices together; misfit of the map {misfit:.0%}".replace("%", " %")
+    canvas.letter(3.5 + mm, y, text, NOTE_PT, colour="soft", anchor="left")
+
+
+def _describe(
+    arrangements: Sequence[Arrangement], labels: Sequence[str], chords: list[Chord], misfit: float
+) -> str:
+    percent = f"{misfit * 100:.0f} %"
+    head = f"Map of {len(chords)} chords by their distances, misfit {percent}"
+    said = [
+        f"{label} goes through {len(_chords(way))} of them"
+        for label, way in zip(labels, arrangements, strict=True)
+    ]
+    return f"{head}; {'; '.join(said)}"

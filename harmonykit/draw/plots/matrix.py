@@ -1,0 +1,173 @@
+"""A matrix of the distances between chords: which are neighbours, which lie far apart.
+
+Conventions.  The lower triangle alone, names on the diagonal, neighbours placed together.  One
+semitone is solid, two are boxed, three and more are plain figures; a dot where the notes are the
+same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from matplotlib.path import Path
+
+from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing, join_words
+from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.leading.voiceleading import distance_matrix
+
+_CELL_MM, _TOP_MM, _LEFT_MM, _INSET_MM, _CORNER_MM = 6.6, 1.5, 2.0, 0.4, 0.7
+_KEY_MM = 52.0
+
+Table = list[list[int]]
+
+
+def draw_matrix(chords: Sequence[Chord], *, palette: str = "colour") -> Drawing:
+    """Draw the distances between all pairs of some chords, in semitones, all voices together.
+
+    Where chords differ in size, notes are doubled.
+
+    Raises
+    ------
+    HarmonyError
+        For fewer than two chords.
+
+    Examples
+    --------
+    >>> chords = [Chord.parse(name) for name in ("C6", "C#dim7", "A7")]
+    >>> draw_matrix(chords).alt
+    'Distances in semitones between C six, A seven and C sharp diminished seven; 1 between: C six and A seven, A seven and C sharp diminished seven'
+    """  # noqa: E501
+    if len(chords) < 2:
+        raise HarmonyError(f"{len(chords)} chords to compare", rule="two at least")
+    table = distances(chords)
+    order = neighbours_together(table)
+    names = [chords[place] for place in order]
+    ordered = [[table[a][b] for b in order] for a in order]
+    size = len(chords) * _CELL_MM
+    last = text_width(names[-1].unicode, LABEL_PT, SEMIBOLD)
+    # The key stands in the empty triangle where that has room for it.
+    key_left = max(_LEFT_MM + 5 * _CELL_MM + 16.0, _LEFT_MM + size - _KEY_MM + 14.0)
+    width = max(_LEFT_MM + size + 2 + last, key_left + _KEY_MM)
+    height = max(_TOP_MM + size + 2.0, 25.0)
+    canvas = Canvas(width, height, palette)
+    _cells(canvas, ordered)
+    for place, chord in enumerate(names):
+        x, y = _LEFT_MM + place * _CELL_MM + 1.2, _TOP_MM + (place + 0.5) * _CELL_MM
+        canvas.letter(x, y, chord.unicode, LABEL_PT, weight=SEMIBOLD, anchor="left")
+    _key(canvas, key_left)
+    return canvas.drawing("distances between chords", _describe(names, ordered))
+
+
+def distances(chords: Sequence[Chord]) -> Table:
+    """Return the least semitones between all pairs, notes doubled where sizes differ."""
+    sizes = {len(chord.pcs) for chord in chords}
+    table = distance_matrix(chords, doubling=len(sizes) > 1)
+    return [[round(float(value)) for value in row] for row in table]
+
+
+def neighbours_together(table: Table) -> list[int]:
+    """Return an order in which each chord stands beside near ones.
+
+    From each chord in turn the nearest that is left is taken, and the shortest row of all is then
+    mended by turning stretches of it round, as long as that helps.
+
+    Examples
+    --------
+    >>> neighbours_together([[0, 9, 1], [9, 0, 8], [1, 8, 0]])
+    [0, 2, 1]
+    """
+    rows = [_nearest_first(table, start) for start in range(len(table))]
+    order = min(rows, key=lambda row: _length(table, row))
+    while True:
+        better = _turned(table, order)
+        if better is None:
+            return order
+        order = better
+
+
+def _nearest_first(table: Table, start: int) -> list[int]:
+    row = [start]
+    left = [place for place in range(len(table)) if place != start]
+    while left:
+        nearest = min(left, key=lambda place: table[row[-1]][place])
+        row.append(nearest)
+        left.remove(nearest)
+    return row
+
+
+def _length(table: Table, row: list[int]) -> int:
+    return sum(table[a][b] for a, b in pairwise(row))
+
+
+def _turned(table: Table, row: list[int]) -> list[int] | None:
+    length = _length(table, row)
+    for start in range(len(row)):
+        for end in range(start + 2, len(row) + 1):
+            turned = row[:start] + row[start:end][::-1] + row[end:]
+            if _length(table, turned) < length:
+                return turned
+    return None
+
+
+def _cells(canvas: Canvas, table: Table) -> None:
+    size = len(table)
+    for row in range(1, size):
+        for column in range(row):
+            x, y = _LEFT_MM + column * _CELL_MM, _TOP_MM + row * _CELL_MM
+            corners = [(x, y), (x + _CELL_MM, y), (x + _CELL_MM, y + _CELL_MM), (x, y + _CELL_MM)]
+            canvas.lines([[*corners, corners[0]]], 0.15, colour="hair")
+    for row in range(1, size):
+        for column in range(row):
+            x, y = _LEFT_MM + column * _CELL_MM, _TOP_MM + row * _CELL_MM
+            _cell(canvas, x, y, table[row][column])
+
+
+def _cell(canvas: Canvas, x: float, y: float, semitones: int) -> None:
+    middle = (x + _CELL_MM / 2, y + _CELL_MM / 2)
+    if semitones == 0:
+        canvas.circle(*middle, 1.4, fill="ink")
+        return
+    if semitones <= 2:
+        solid = semitones == 1
+        box = _rounded(x + _INSET_MM, y + _INSET_MM, _CELL_MM - 2 * _INSET_MM)
+        canvas.path(box, fill="ink" if solid else "paper", stroke="ink", width=0.4)
+    colour = {1: "paper", 2: "ink"}.get(semitones, "soft")
+    weight = SEMIBOLD if semitones <= 2 else 400
+    canvas.letter(*middle, str(semitones), LABEL_PT, weight=weight, colour=colour)
+
+
+def _rounded(x: float, y: float, side: float) -> Path:
+    c, far_x, far_y = _CORNER_MM, x + side, y + side
+    points = [
+        (x + c, y), (far_x - c, y), (far_x, y), (far_x, y + c), (far_x, far_y - c), (far_x, far_y),
+        (far_x - c, far_y), (x + c, far_y), (x, far_y), (x, far_y - c), (x, y + c), (x, y),
+        (x + c, y), (x + c, y),
+    ]  # fmt: skip
+    line, curve = Path.LINETO, Path.CURVE3
+    codes = [Path.MOVETO, *([line, curve, curve] * 4), Path.CLOSEPOLY]
+    return Path(points, codes)
+
+
+def _key(canvas: Canvas, left: float) -> None:
+    said = ((1, "one semitone: a neighbour"), (2, "two semitones"), (3, "three or more"))
+    for row, (semitones, text) in enumerate(said):
+        y = _TOP_MM - 1.0 + row * 7.4
+        _cell(canvas, left, y, semitones)
+        middle = y + _CELL_MM / 2
+        canvas.letter(left + 9.0, middle, text, NOTE_PT, colour="soft", anchor="left")
+
+
+def _describe(chords: Sequence[Chord], table: Table) -> str:
+    names = [spoken_symbol(chord.unicode) for chord in chords]
+    near = [
+        f"{names[a]} and {names[b]}"
+        for b in range(len(names))
+        for a in range(b)
+        if table[a][b] == 1
+    ]
+    head = f"Distances in semitones between {join_words(names)}"
+    return f"{head}; 1 between: {', '.join(near)}" if near else f"{head}; none is 1"

@@ -1,0 +1,263 @@
+"""Keys across, hands down: how a tune lies in every key, as a map of shades and figures.
+
+Conventions.  Keys stand in the order of fifths, flats to the left, so that near keys are
+neighbours.  A figure is how many percent more than in its best key a tune asks for there; the
+darker a cell, the better the key, and the best is solid and named at the end of the line.  A
+turned-down corner marks shapes past the level's limits, a line under a key's name the key in
+which the tune is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from matplotlib.path import Path
+
+from harmonykit.arrange.survey.table import HAND, keys_of, records, together, with_over
+from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.style import (
+    LABEL_PT,
+    NOTE_PT,
+    POINTS_PER_MM,
+    REGULAR,
+    SEMIBOLD,
+    SMALL_PT,
+    Drawing,
+    spoken,
+)
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.key import Key
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_CELL_MM, _HIGH_MM, _TOP_MM, _LEFT_MM = 9.6, 7.4, 16.5, 1.5
+_NAME_MM, _LEGEND_MM = 21.0, 15.0
+_EAR_MM = 1.9
+_NEAR, _FAR = 5.0, 15.0
+_SHADES = ((_NEAR, 0.30), (_FAR, 0.12))
+"""How dark a cell is that asks for so many percent more at most, from 0 to 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One key for one hand: percent above the best, shapes past the limits."""
+
+    over: float
+    past: int
+    best: bool = False
+
+    @property
+    def text(self) -> str:
+        """What stands in the cell; for several hands even the best key may ask for more."""
+        return "best" if self.best and self.over == 0 else f"+{self.over:.0f}"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One hand, or all together: what it is called, and its cells by key."""
+
+    name: str
+    cells: dict[str, Cell]
+
+    @property
+    def best(self) -> str:
+        """The best key."""
+        return next(key for key, cell in self.cells.items() if cell.best)
+
+
+def draw_key_map(
+    table: pd.DataFrame, title: str = "", *, by: str = "cost", palette: str = "colour"
+) -> Drawing:
+    """Draw how one tune of a survey lies in every key on every instrument and level.
+
+    Where there are several, the last line is for all of them: the figure is that of the hand that
+    is worst off.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As ``read_survey`` gives it.
+    title : str
+        Which tune; the only one where not given.
+    by : str
+        The measure to go by.
+    palette : str
+
+    Raises
+    ------
+    HarmonyError
+        If no tune, or more than one, has the title, or it has no numbers.
+    """
+    rows = with_over(keys_of(table, title), by)
+    if rows.empty:
+        raise HarmonyError(f"{title!r} has no numbers", mend="its error stands in the table")
+    title = str(rows["title"].iloc[0])
+    lines = [
+        Line(f"{instrument}, level {level}", _cells(cells))
+        for (instrument, level), cells in rows.groupby(HAND, sort=False)
+    ]
+    if len(lines) > 1:
+        lines.append(_together(rows))
+    written = Key.parse(str(rows["written"].iloc[0])).tonic.pitch_class
+    return _draw(title, lines, written, by, palette)
+
+
+def _cells(rows: pd.DataFrame) -> dict[str, Cell]:
+    return {row["key"]: Cell(row["over"], row["beyond"], row["rank"] == 0) for row in records(rows)}
+
+
+def _together(rows: pd.DataFrame) -> Line:
+    cells = [
+        (row["key"], Cell(row["over"], row["past"], place == 0))
+        for place, row in enumerate(records(together(rows)))
+    ]
+    return Line("for all, at worst", dict(cells))
+
+
+def shortened(text: str, room: float, size: float, weight: int = REGULAR) -> str:
+    """Return as much of a text as there is room for, in mm, with … for the rest.
+
+    Examples
+    --------
+    >>> shortened("Heron Landing", 20, 10), shortened("Heron Landing", 40, 10)
+    ('Heron Lan…', 'Heron Landing')
+    """
+    if text_width(text, size, weight) <= room:
+        return text
+    while text and text_width(text + "…", size, weight) > room:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
+def in_fifths(names: Sequence[str]) -> list[str]:
+    """Return names of keys in the order of fifths, flats first.
+
+    Examples
+    --------
+    >>> in_fifths(["C major", "D major", "Bb major", "G major"])
+    ['Bb major', 'C major', 'G major', 'D major']
+    """
+    return sorted(names, key=lambda name: Key.parse(name).signature)
+
+
+def _draw(title: str, lines: list[Line], written: int, by: str, palette: str) -> Drawing:
+    keys = in_fifths(list(dict.fromkeys(key for line in lines for key in line.cells)))
+    label = max(text_width(line.name, LABEL_PT) for line in lines) + 3.0
+    left = _LEFT_MM + label
+    width = max(left + len(keys) * _CELL_MM + _NAME_MM, 150.0)
+    below = _TOP_MM + len(lines) * _HIGH_MM + (1.6 if len(lines) > 1 else 0.0)
+    canvas = Canvas(width, below + _LEGEND_MM, palette)
+    told = f"percent more {by.replace('_', ' ')} than in the best key"
+    canvas.text(width - 1.5, 5.0, told, NOTE_PT, colour="soft", anchor="right")
+    head = shortened(title, width - 8.0 - text_width(told, NOTE_PT), LABEL_PT, SEMIBOLD)
+    canvas.text(_LEFT_MM, 5.0, head, LABEL_PT, weight=SEMIBOLD, anchor="left")
+    _heads(canvas, keys, left, written)
+    for number, line in enumerate(lines):
+        y = _TOP_MM + number * _HIGH_MM
+        y += 1.6 if len(lines) > 1 and number == len(lines) - 1 else 0.0
+        _line(canvas, line, keys, left, y, f"line-{number}")
+    _legend(canvas, below + 2.6)
+    return canvas.drawing(f"keys of {title}", _describe(title, lines, by))
+
+
+def _heads(canvas: Canvas, keys: list[str], left: float, written: int) -> None:
+    for place, name in enumerate(keys):
+        key, x = Key.parse(name), left + (place + 0.5) * _CELL_MM
+        tonic = key.tonic.unicode + ("m" if key.mode == "minor" else "")
+        canvas.text(x, _TOP_MM - 3.2, tonic, LABEL_PT, weight=SEMIBOLD)
+        if key.tonic.pitch_class == written:
+            half = text_width(tonic, LABEL_PT, SEMIBOLD) / 2
+            canvas.lines([[(x - half, _TOP_MM - 2.0), (x + half, _TOP_MM - 2.0)]], 0.5)
+
+
+def _line(canvas: Canvas, line: Line, keys: list[str], left: float, y: float, gid: str) -> None:
+    middle = y + _HIGH_MM / 2
+    canvas.letter(_LEFT_MM, middle, line.name, LABEL_PT, anchor="left")
+    with canvas.group(gid):
+        for place, name in enumerate(keys):
+            x = left + place * _CELL_MM
+            if name in line.cells:
+                _cell(canvas, x, y, line.cells[name])
+            else:
+                canvas.letter(x + _CELL_MM / 2, middle, "–", LABEL_PT, colour="soft")
+    end = left + len(keys) * _CELL_MM + 2.0
+    name = Key.parse(line.best).unicode
+    canvas.letter(end, middle, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
+
+
+def _cell(canvas: Canvas, x: float, y: float, cell: Cell) -> None:
+    inset = 0.35
+    box = (x + inset, y + inset, _CELL_MM - 2 * inset, _HIGH_MM - 2 * inset)
+    if cell.best:
+        canvas.rectangle(*box, "ink")
+    else:
+        _shade(canvas, box, next((dark for most, dark in _SHADES if cell.over <= most), 0.0))
+        right, below = box[0] + box[2], box[1] + box[3]
+        corners = [box[:2], (right, box[1]), (right, below), (box[0], below), box[:2]]
+        canvas.lines([corners], 0.15, colour="hair")
+    colour, weight = ("paper", SEMIBOLD) if cell.best else ("ink", 400)
+    centre = (x + _CELL_MM / 2, y + _HIGH_MM / 2)
+    canvas.letter(*centre, cell.text, NOTE_PT, weight=weight, colour=colour)
+    if cell.past:
+        draw_ear(canvas, box[0] + box[2], box[1], "paper" if cell.best else "ink")
+
+
+def draw_ear(canvas: Canvas, right: float, top: float, colour: str = "ink") -> None:
+    """Draw the turned-down corner that marks shapes past the limits."""
+    corner = [(right - _EAR_MM, top), (right, top), (right, top + _EAR_MM), (right - _EAR_MM, top)]
+    canvas.path(Path(corner, closed=True), fill=colour)
+
+
+def _shade(canvas: Canvas, box: tuple[float, float, float, float], dark: float) -> None:
+    if dark:
+        sides = zip(("x", "y", "width", "height"), box, strict=True)
+        placed = " ".join(f'{side}="{value * POINTS_PER_MM:.2f}"' for side, value in sides)
+        ink = canvas.colours["ink"]
+        canvas.insert(f'<rect {placed} fill="{ink}" fill-opacity="{dark:g}"/>')
+
+
+def _legend(canvas: Canvas, y: float) -> None:
+    entries = (
+        (Cell(0, 0, True), "the best key"),
+        (Cell(3, 0), f"{_NEAR:.0f} % at most"),
+        (Cell(9, 0), f"{_FAR:.0f} % at most"),
+        (Cell(22, 1), "asks for a shape past the level’s limits"),
+    )
+    x = _LEFT_MM
+    for cell, text in entries:
+        _cell(canvas, x, y, cell)
+        start = x + _CELL_MM + 1.2
+        canvas.letter(start, y + _HIGH_MM / 2, text, SMALL_PT, colour="soft", anchor="left")
+        x = start + text_width(text, SMALL_PT) + 4.0
+    canvas.text(
+        _LEFT_MM, y + 11.0, "underlined: the key as written", SMALL_PT, colour="soft", anchor="left"
+    )
+
+
+def _describe(title: str, lines: list[Line], by: str) -> str:
+    said = [f"{line.name}: {spoken_key(line.best)}{_next_best(line)}" for line in lines]
+    return f"The best keys of {title} by {by.replace('_', ' ')}. {'. '.join(said)}"
+
+
+def _next_best(line: Line) -> str:
+    others = [(cell.past, cell.over, key) for key, cell in line.cells.items() if not cell.best]
+    if not others:
+        return ""
+    past, over, key = min(others)
+    beyond = ", with shapes past the limits" if past else ""
+    return f", next {spoken_key(key)} with {over:.0f} percent more{beyond}"
+
+
+def spoken_key(name: str) -> str:
+    """Return a key's name for the ear.
+
+    Examples
+    --------
+    >>> spoken_key("F# minor")
+    'F sharp minor'
+    """
+    key = Key.parse(name)
+    return f"{spoken(key.tonic)} {key.mode}"

@@ -1,0 +1,162 @@
+"""How each key lies on the whole, over many tunes: means with how sure they are.
+
+Conventions.  Keys across in the order of fifths; up: how many percent more than in its own best
+key a tune asks for, on average.  A whisker spans two standard errors to each side, within which
+the mean over many such tunes would lie in 19 of 20 surveys.  The figures below count the tunes of
+which a key is the best; a corner beside one says that in this key more than half of the tunes ask
+for shapes past the level's limits.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from harmonykit.arrange.survey.table import HAND, key_profile, records
+from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM, Drawing
+from harmonykit.draw.plots.survey_map import draw_ear, in_fifths, spoken_key
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.key import Key
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_LEFT_MM, _TOP_MM, _UP_MM, _STEP_MM, _LINE_MM = 34.0, 13.0, 58.0, 11.4, 5.2
+_WIDTH_MM, _MARK_MM, _ERRORS = 174.0, 2.9, 2.0
+MOST_HANDS = 4
+"""So many marks can be told apart."""
+
+Row = dict[str, Any]
+
+
+def draw_key_profile(
+    table: pd.DataFrame, mode: str = "major", *, by: str = "cost", palette: str = "colour"
+) -> Drawing:
+    """Draw how the keys of a mode lie over all tunes of a survey.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As ``read_survey`` gives it; of at most four hands (instrument and level).
+    mode : str
+    by : str
+        The measure to go by.
+    palette : str
+
+    Raises
+    ------
+    HarmonyError
+        If no tune of the mode has numbers, or there are more hands than can be told apart.
+    """
+    profile = key_profile(table, by)
+    profile = profile[profile["mode"] == mode]
+    hands = [
+        (f"{instrument}, level {level}", records(rows))
+        for (instrument, level), rows in profile.groupby(HAND, sort=False)
+    ]
+    if not 1 <= len(hands) <= MOST_HANDS:
+        raise HarmonyError(f"{len(hands)} hands to draw", rule=f"1 to {MOST_HANDS} with numbers")
+    keys = in_fifths(list(dict.fromkeys(profile["key"])))
+    ground = _TOP_MM + _UP_MM
+    canvas = Canvas(_WIDTH_MM, ground + 11.0 + len(hands) * _LINE_MM + 7.0, palette)
+    tunes = int(profile["tunes"].max())
+    title = f"{mode.capitalize()} keys, {tunes} tune{'' if tunes == 1 else 's'}"
+    canvas.text(1.5, 5.0, title, LABEL_PT, weight=SEMIBOLD, anchor="left")
+    told = f"percent more {by.replace('_', ' ')} than in a tune’s own best key"
+    canvas.text(_WIDTH_MM - 1.5, 5.0, told, NOTE_PT, colour="soft", anchor="right")
+    top = _axis(canvas, keys, hands)
+    for number, (name, rows) in enumerate(hands):
+        _hand(canvas, number, len(hands), rows, keys, top)
+        _counts(canvas, number, name, rows, keys, ground + 11.0 + (number + 0.5) * _LINE_MM)
+    _foot(canvas)
+    return canvas.drawing(title, _describe(title, hands))
+
+
+def _axis(canvas: Canvas, keys: list[str], hands: list[tuple[str, list[Row]]]) -> int:
+    """Draw the lines of the percents and the keys' names; return the highest percent."""
+    highest = max(row["over"] + _reach(row) for _, rows in hands for row in rows)
+    step = next(step for step in (5, 10, 20, 50, 100, 200, 500) if highest / step <= 6)
+    top = step * max(1, -int(-highest // step))
+    right = _LEFT_MM + len(keys) * _STEP_MM
+    for percent in range(0, top + 1, step):
+        y = _up(percent, top)
+        canvas.lines([[(_LEFT_MM, y), (right, y)]], 0.12 if percent else THIN_MM, colour="hair")
+        canvas.letter(_LEFT_MM - 2, y, f"{percent} %", SMALL_PT, colour="soft", anchor="right")
+    for place, name in enumerate(keys):
+        key = Key.parse(name)
+        tonic = key.tonic.unicode + ("m" if key.mode == "minor" else "")
+        x = _LEFT_MM + (place + 0.5) * _STEP_MM
+        canvas.text(x, _TOP_MM + _UP_MM + 7.0, tonic, LABEL_PT, weight=SEMIBOLD)
+    return top
+
+
+def _reach(row: Row) -> float:
+    """Return how far a whisker goes; nowhere for a single tune."""
+    error = float(row["error"])
+    return 0.0 if error != error else _ERRORS * error
+
+
+def _up(percent: float, top: int) -> float:
+    return _TOP_MM + _UP_MM * (1 - percent / top)
+
+
+def _hand(
+    canvas: Canvas, number: int, count: int, rows: list[Row], keys: list[str], top: int
+) -> None:
+    aside = (number - (count - 1) / 2) * min(3.4, (_STEP_MM - 2.0) / count)
+    with canvas.group(f"hand-{number}"):
+        for row in rows:
+            x = _LEFT_MM + (keys.index(row["key"]) + 0.5) * _STEP_MM + aside
+            ends = [max(0.0, row["over"] - _reach(row)), row["over"] + _reach(row)]
+            canvas.lines([[(x, _up(ends[0], top)), (x, _up(ends[1], top))]], 0.35)
+            _mark(canvas, number, x, _up(row["over"], top))
+
+
+def _mark(canvas: Canvas, number: int, x: float, y: float) -> None:
+    """Draw a hand's own mark: disc, ring, square, open square."""
+    if number < 2:
+        fill = "paper" if number else "ink"
+        canvas.circle(x, y, _MARK_MM - 0.4, fill=fill, stroke="ink", width=0.4)
+        return
+    side = _MARK_MM - 0.3
+    canvas.rectangle(x - side / 2, y - side / 2, side, side, "ink")
+    if number == 3:
+        inner = side - 0.8
+        canvas.rectangle(x - inner / 2, y - inner / 2, inner, inner, "paper")
+
+
+def _counts(
+    canvas: Canvas, number: int, name: str, rows: list[Row], keys: list[str], y: float
+) -> None:
+    _mark(canvas, number, 3.0, y)
+    canvas.letter(6.2, y, name, _fitting(name), anchor="left")
+    most = max(row["best"] for row in rows)
+    for row in rows:
+        x = _LEFT_MM + (keys.index(row["key"]) + 0.5) * _STEP_MM
+        weight = SEMIBOLD if row["best"] == most else 400
+        canvas.letter(x, y, str(row["best"]), NOTE_PT, weight=weight)
+        if 2 * row["past"] > row["tunes"]:
+            draw_ear(canvas, x + 4.4, y - _LINE_MM / 2 + 0.6)
+
+
+def _foot(canvas: Canvas) -> None:
+    y = canvas.height - 2.2
+    told = "figures: of how many tunes it is the best key; whiskers: two standard errors;"
+    canvas.text(1.5, y, told, SMALL_PT, colour="soft", anchor="left")
+    x = 5.0 + text_width(told, SMALL_PT)
+    draw_ear(canvas, x, y - 2.2)
+    told = "most tunes ask for shapes past the level’s limits"
+    canvas.text(x + 1.4, y, told, SMALL_PT, colour="soft", anchor="left")
+
+
+def _fitting(name: str) -> float:
+    return NOTE_PT if text_width(name, NOTE_PT) < _LEFT_MM - 8.0 else SMALL_PT
+
+
+def _describe(title: str, hands: list[tuple[str, list[Row]]]) -> str:
+    said = []
+    for name, rows in hands:
+        best = sorted(rows, key=lambda row: row["over"])[:3]
+        keys = [f"{spoken_key(row['key'])} {row['over']:.0f}" for row in best]
+        said.append(f"{name}: {', '.join(keys)}")
+    return f"{title}, percent above a tune's own best key on average. {'. '.join(said)}"

@@ -1,0 +1,50 @@
+"""A tuning as posts of true pitch height: it shows which string is the high one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import LABEL_PT, SEMIBOLD, Drawing, join_words, spoken
+from harmonykit.draw.base.words import string_names
+from harmonykit.draw.shapes.strung import drawn_order, is_left_handed, printed_labels
+from harmonykit.fretboard.strings.instrument import Instrument
+
+_APART_MM, _SIDE_MM = 8.0, 4.0
+_LEAST_MM, _MOST_MM, _SEMITONE_MM = 1.2, 9.5, 0.93
+_GROUND_MM, _POST_MM = 0.6, 0.25
+
+
+def draw_tuning(
+    instrument: Instrument, *, left_handed: bool | None = None, palette: str = "colour"
+) -> Drawing:
+    """Draw each open string as a post as high as it sounds, in the order of a box's strings.
+
+    ``left_handed`` is the mirror image; as the instrument is strung unless given.
+
+    Examples
+    --------
+    >>> draw_tuning(Instrument.named("ukulele")).alt.split(": ")[1]
+    'G, C, E and A; the C string is the lowest'
+    """
+    order = drawn_order(len(instrument.strings), is_left_handed(instrument, left_handed))
+    lowest, highest = min(instrument.midi), max(instrument.midi)
+    step = min(_SEMITONE_MM, (_MOST_MM - _LEAST_MM) / max(highest - lowest, 1))
+    width = 2 * _SIDE_MM + _APART_MM * (len(instrument.strings) - 1)
+    ground = _MOST_MM + 4.6
+    canvas = Canvas(width, ground + _GROUND_MM, palette)
+    labels = printed_labels(instrument)
+    for index, string in enumerate(order):
+        x = _SIDE_MM + index * _APART_MM
+        top = ground - _LEAST_MM - (instrument.midi[string] - lowest) * step
+        canvas.lines([[(x, ground), (x, top)]], _POST_MM)
+        canvas.text(x, top - 1.3, labels[string], LABEL_PT, weight=SEMIBOLD)
+    canvas.lines([[(0, ground), (width, ground)]], _GROUND_MM)
+    return canvas.drawing(f"tuned {' '.join(labels)}", _describe(instrument, order))
+
+
+def _describe(instrument: Instrument, order: Sequence[int]) -> str:
+    notes = join_words([spoken(instrument.strings[string]) for string in order])
+    low = string_names(instrument)[instrument.midi.index(min(instrument.midi))]
+    head = "The open strings from left to right, as high as they sound"
+    return f"{head}: {notes}; the {low} is the lowest"

@@ -1,0 +1,1 @@
+"""Shapes on strings: boxes, necks, sheets."""

@@ -1,0 +1,164 @@
+"""One shape as a box: strings upright, the nut on top.
+
+Conventions.  Strings stand in the instrument's order, the first at the left.  ``left_handed`` draws
+the mirror image; ``reverse_strings`` turns the order of the strings alone, for someone who holds
+an instrument strung the other way: both together leave the strings where they were.  The mark on
+the second string at the third fret has the id ``string-2-fret-3`` (strings counted from 1 in the
+instrument's order, an open string is fret 0); a muted string's cross is ``string-2-muted``.
+Where a panel asks for places, every string (``line-2``), every wire (``wire-3``) and every empty
+place has its id too.  All boxes of one size and kind have their nuts at one height.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+
+from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.base.words import describe_shape
+from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
+from harmonykit.draw.shapes.box_parts import Box
+from harmonykit.draw.shapes.strung import is_left_handed
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord
+
+__all__ = ["BOX_SIZES", "draw_box"]
+
+_MARKS = ("plain", "fingers", "roles")
+
+
+def draw_box(
+    voicing: Voicing,
+    chord: Chord | None = None,
+    *,
+    name: str | None = None,
+    marks: str = "plain",
+    notes: bool | None = None,
+    degrees: bool = False,
+    was: Voicing | Sequence[int | None] | None = None,
+    fingering: Fingering | None = None,
+    barre: bool | None = None,
+    left_handed: bool | None = None,
+    reverse_strings: bool = False,
+    size: str = "plain",
+    blank: bool = False,
+    places: bool = False,
+    palette: str = "colour",
+) -> Drawing:
+    """Draw a shape as a box.
+
+    Parameters
+    ----------
+    voicing : Voicing
+    chord : Chord, optional
+        Gives names, roles and spelling; without it the notes take their plainest names.
+    name : str, optional
+        Printed above; the chord's printed symbol unless given. ``""`` leaves its place out too.
+    marks : {"plain", "fingers", "roles"}
+        What the marks say.  Among plain ones a string that moved shows its role.
+    notes : bool, optional
+        Names of the notes below; under all boxes but a chart's unless given.
+    degrees : bool
+        Degrees of the chord below, in place of the names.
+    was : Voicing or sequence of int or None, optional
+        The frets before: a dotted ring stands where a finger was.
+    fingering : Fingering, optional
+        Fingers and barres to draw in place of the shape's own: those of a progression, say.
+    barre : bool, optional
+        A bar behind what one finger presses; drawn with fingers unless given.
+    left_handed : bool, optional
+        As the instrument is strung unless given.
+    reverse_strings : bool
+    size : {"plain", "chart", "source", "large", "sheet"}
+        A chart's box is small, and has neither name nor notes unless they are asked for.
+    blank : bool
+        Empty, with a line for the name: to fill in.
+    places : bool
+        Ids for every string, wire and empty place, and something that a click can meet there.
+    palette : str
+
+    Raises
+    ------
+    HarmonyError
+        For an unknown size, kind of mark or palette, frets before or a fingering on other
+        strings, or degrees without a chord.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> shape = Voicing.parse("2223", Instrument.named("ukulele"))
+    >>> box = draw_box(shape, Chord.parse("D7"), marks="roles")
+    >>> 'id="string-2-fret-2"' in box.svg, box.width_mm
+    (True, 27.0)
+    """
+    _check("size of box", size, BOX_SIZES)
+    _check("kind of mark", marks, _MARKS)
+    if name is None:
+        name = "" if chord is None or size == "chart" else chord.unicode
+    before = None if was is None else tuple(was.frets if isinstance(was, Voicing) else was)
+    _check_strings(voicing, before, fingering)
+    if degrees and chord is None:
+        raise HarmonyError("degrees of no chord", mend="draw_box(voicing, chord, degrees=True)")
+    look = BoxLook(
+        name=name,
+        marks=marks,
+        below=_below(size != "chart" if notes is None else notes, degrees),
+        was=before,
+        left_handed=is_left_handed(voicing.instrument, left_handed),
+        reverse_strings=reverse_strings,
+        size=size,
+        blank=blank,
+        barre=marks == "fingers" if barre is None else barre,
+        fingering=fingering,
+        places=places,
+        palette=palette,
+    )
+    return _draw(voicing, chord, look)
+
+
+def _below(notes: bool, degrees: bool) -> str:
+    return "degrees" if degrees else "notes" if notes else ""
+
+
+def _check(what: str, value: str, known: Iterable[str]) -> None:
+    if value not in known:
+        raise HarmonyError(f"{value!r} is no {what}", mend=", ".join(map(repr, known)))
+
+
+def _check_strings(
+    voicing: Voicing, was: tuple[int | None, ...] | None, fingering: Fingering | None
+) -> None:
+    count = len(voicing.frets)
+    if was is not None and len(was) != count:
+        raise HarmonyError(f"{len(was)} frets before, {count} now")
+    if fingering is not None and len(fingering.fingers) != count:
+        raise HarmonyError(f"a fingering of {len(fingering.fingers)} strings for {count}")
+
+
+@lru_cache(maxsize=1024)
+def _draw(voicing: Voicing, chord: Chord | None, look: BoxLook) -> Drawing:
+    box = Box(voicing, chord, look)
+    box.grid()
+    box.head()
+    if look.places:
+        box.empty_places()
+    if look.blank:
+        alt = f"an empty box of {box.count} strings, to fill in"
+        return box.canvas.drawing("to fill in", alt, (box.left, box.top))
+    box.barres()
+    box.rings()
+    box.marks()
+    if look.below:
+        box.names()
+    alt = describe_shape(
+        voicing,
+        chord,
+        name=look.name,
+        was=look.was,
+        fingers=look.marks == "fingers",
+        fingering=look.fingering,
+        left_handed=look.left_handed,
+    )
+    return box.canvas.drawing(look.name or voicing.digits, alt, (box.left, box.top))

@@ -1,0 +1,284 @@
+"""Shapes along the whole neck, in order, or the way from one shape to another.
+
+Conventions.  The nut is at the left, or at the right for a left-handed player; the string drawn on
+top is the last of the instrument's order, unless the order is reversed.  Fret wires stand in true
+proportion, a mark half-way between two wires.  The mark of the second string at the third fret has
+the id ``string-2-fret-3``, the ring where a note was ``string-2-was-3``, the arrow between them
+``string-2-move``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from harmonykit.draw.base.canvas import Canvas, Point, text_width
+from harmonykit.draw.base.marks import draw_mark
+from harmonykit.draw.base.roles import degree_label, role_of
+from harmonykit.draw.base.style import JOIN_MM, SEMIBOLD, WIDER, Drawing
+from harmonykit.draw.base.words import describe_change, describe_shape
+from harmonykit.draw.shapes.board import Board, all_places, draw_board
+from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.hops import hop
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+
+__all__ = ["draw_box", "draw_neck"]
+
+Shape = tuple[Voicing, Chord | None]
+
+_DASH_MM = (0.95, 0.75)
+_ARROW_MM, _MUTED_MM = 0.65, 0.42
+# Room for the topmost names, in mm for each point of type.
+_NAME_ROOM = 0.381
+LETTERS = ("notes", "degrees", "none")
+
+
+def draw_neck(
+    instrument: Instrument,
+    shapes: Sequence[Shape],
+    *,
+    passing: Sequence[int] = (),
+    frets: int = 12,
+    names: Sequence[str] | None = None,
+    letters: str = "notes",
+    arrows: bool = False,
+    left_handed: bool | None = None,
+    reverse_strings: bool = False,
+    width: float = 174.0,
+    size: str = "plain",
+    places: bool = False,
+    palette: str = "colour",
+) -> Drawing:
+    """Draw shapes on the neck, each joined by a line from string to string.
+
+    Parameters
+    ----------
+    instrument : Instrument
+    shapes : sequence of (Voicing, Chord or None)
+        In playing order; the chord gives name, roles and spelling.
+    passing : sequence of int
+        Which shapes (counted from 0) are on the way: small dots, dashed lines.
+    frets : int in 1..36
+        How many frets are shown, at least; the whole neck where it has fewer.
+    names : sequence of str, optional
+        What stands above each shape, unless the chord's printed symbol.
+    letters : {"notes", "degrees", "none"}
+        What stands in the marks.
+    arrows : bool
+        Of two shapes, draw how each string goes from the first to the second: a dotted ring
+        where it was, an arrow along the string, a mark where it is.
+    left_handed : bool, optional
+        The nut at the right; as the instrument is strung unless given.
+    reverse_strings : bool
+        The first string on top, as someone sees the neck who faces the player.
+    width : float
+        Of the whole figure, in mm.
+    size : {"plain", "large"}
+    places : bool
+        Ids for every string, wire and empty place, and something that a click can meet there.
+    palette : str
+
+    Raises
+    ------
+    HarmonyError
+        If a shape belongs to another number of strings, names do not match the shapes, arrows are
+        asked for other than two shapes, or letters or size are unknown.
+
+    Examples
+    --------
+    >>> ukulele = Instrument.named("ukulele")
+    >>> chord = Chord.parse("C6")
+    >>> neck = draw_neck(ukulele, [(Voicing.parse("2433", ukulele), chord)])
+    >>> neck.width_mm, 'id="string-1-fret-2"' in neck.svg
+    (174.0, True)
+    """
+    named = [chord.unicode if chord else v.digits for v, chord in shapes]
+    labels = list(named if names is None else names)
+    _check(instrument, shapes, labels, letters, arrows)
+    highest = max((v.highest_fret for v, _ in shapes), default=0)
+    shown = min(max(frets, highest), instrument.frets)
+    board = Board(instrument, shown, left_handed, reverse_strings, width, size)
+    neck = _Neck(board, shapes, {0} if arrows else set(passing), letters, palette)
+    neck.lay_names(labels)
+    draw_board(neck.canvas, neck.board, named=places)
+    if places:
+        neck.empty_places()
+    if arrows:
+        neck.moves()
+    else:
+        neck.joins()
+        neck.notes()
+    alt = _describe(neck.board, shapes, labels, set(passing), arrows)
+    return neck.canvas.drawing("shapes on the neck", alt, (board.x_of_wire(0), neck.board.top))
+
+
+def _check(
+    instrument: Instrument,
+    shapes: Sequence[Shape],
+    labels: Sequence[str],
+    letters: str,
+    arrows: bool,
+) -> None:
+    if len(labels) != len(shapes):
+        raise HarmonyError(f"{len(labels)} names for {len(shapes)} shapes")
+    if any(len(v.frets) != len(instrument.strings) for v, _ in shapes):
+        raise HarmonyError("a shape has another number of strings than the neck")
+    if letters not in LETTERS:
+        raise HarmonyError(f"{letters!r} are no letters", mend=", ".join(map(repr, LETTERS)))
+    if arrows and len(shapes) != 2:
+        raise HarmonyError(f"arrows between {len(shapes)} shapes", rule="they join two shapes")
+
+
+class _Neck:
+    """Shapes on a board; ``aside`` are those that are on the way, or from which arrows start."""
+
+    def __init__(
+        self, board: Board, shapes: Sequence[Shape], aside: set[int], letters: str, palette: str
+    ) -> None:
+        self.board, self.shapes, self.aside = board, shapes, aside
+        self.letters, self.palette = letters, palette
+
+    def lay_names(self, labels: Sequence[str]) -> None:
+        """Set names over their shapes, one row higher where two would touch."""
+        sizes, width = self.board.sizes, self.board.width
+        places = [self._name_x(voicing) for voicing, _ in self.shapes]
+        rows: list[float] = []
+        laid: list[tuple[int, float, str, bool]] = []
+        for index in sorted(range(len(labels)), key=lambda i: (places[i], i)):
+            main = index not in self.aside
+            half = text_width(labels[index], sizes.name_pt, SEMIBOLD if main else 400) / 2
+            # Clear of the edges in a wider face too, where ours is not at hand.
+            edge = WIDER * half
+            x = min(max(places[index], edge), width - edge)
+            row = next((r for r, end in enumerate(rows) if x - half > end + 1.0), len(rows))
+            rows[row : row + 1] = [x + half]
+            laid.append((row, x, labels[index], main))
+        above = _NAME_ROOM * sizes.name_pt
+        top = round(sizes.name_up + above + sizes.row * max(len(rows) - 1, 0), 3)
+        self.board = replace(self.board, top=top)
+        self.canvas = Canvas(width, self._height(top), self.palette)
+        for row, x, label, main in laid:
+            baseline = top - sizes.name_up - sizes.row * row
+            weight, colour = (SEMIBOLD, "ink") if main else (400, "soft")
+            self.canvas.text(x, baseline, label, sizes.name_pt, weight=weight, colour=colour)
+
+    def _height(self, top: float) -> float:
+        sizes = self.board.sizes
+        return top + self.board.high + sizes.number_down + 2.2 * sizes.number_pt / 9.0
+
+    def _name_x(self, voicing: Voicing) -> float:
+        """Names stand over the topmost string that sounds."""
+        return min(self.board.points(voicing), key=lambda point: point[1])[0]
+
+    def empty_places(self) -> None:
+        """What a click can meet where nothing is marked."""
+        marked = {place for voicing, _ in self.shapes for place in enumerate(voicing.frets)}
+        for string, fret in all_places(self.board):
+            if (string, fret) not in marked:
+                with self.canvas.group(f"string-{string + 1}-fret-{fret}", "place"):
+                    self.canvas.area(*self.board.cell(string, fret))
+
+    def joins(self) -> None:
+        """Lines from string to string, those of passing shapes first and dashed."""
+        lines = [self.board.points(voicing) for voicing, _ in self.shapes]
+        on_the_way = [line for i, line in enumerate(lines) if i in self.aside and len(line) > 1]
+        main = [line for i, line in enumerate(lines) if i not in self.aside and len(line) > 1]
+        wider = self.board.sizes.line**0.5
+        if on_the_way:
+            self.canvas.lines(on_the_way, 0.3 * wider, dash=_DASH_MM)
+        if main:
+            self.canvas.lines(main, JOIN_MM * wider)
+
+    def notes(self) -> None:
+        """The marks; a place in two shapes is marked once, and for one that is not passing."""
+        taken: set[tuple[int, int]] = set()
+        for on_the_way in (False, True):
+            for index, shape in enumerate(self.shapes):
+                if (index in self.aside) == on_the_way:
+                    self._marks(shape, on_the_way, taken)
+        if len(self.shapes) == 1:
+            self._crosses(self.shapes[0][0])
+
+    def _marks(self, shape: Shape, passing: bool, taken: set[tuple[int, int]]) -> None:
+        for string, fret, note in _sounding(shape):
+            if (string, fret) not in taken:
+                taken.add((string, fret))
+                role = "passing" if passing else role_of(shape[1], note.pitch_class)
+                self._mark(string, fret, role, "" if passing else self._letter(shape[1], note))
+
+    def _mark(self, string: int, fret: int, role: str, letter: str) -> None:
+        kind = "was" if role == "was" else "fret"
+        board = self.board
+        with self.canvas.group(f"string-{string + 1}-{kind}-{fret}"):
+            x, y = board.x(fret, string), board.y(string)
+            draw_mark(self.canvas, x, y, role, board.mark, letter, board.sizes.letter_pt)
+
+    def _letter(self, chord: Chord | None, note: Note) -> str:
+        if self.letters == "degrees":
+            return degree_label(chord, note.pitch_class)
+        return note.unicode if self.letters == "notes" else ""
+
+    def _crosses(self, voicing: Voicing) -> None:
+        """A cross beyond the nut for each muted string."""
+        half = 0.2 * self.board.sizes.mark
+        for string, fret in enumerate(voicing.frets):
+            if fret is None:
+                x, y = self.board.x(0, string), self.board.y(string)
+                cross = [
+                    [(x - half, y - half), (x + half, y + half)],
+                    [(x - half, y + half), (x + half, y - half)],
+                ]
+                with self.canvas.group(f"string-{string + 1}-muted"):
+                    self.canvas.lines(cross, _MUTED_MM * self.board.sizes.line)
+
+    def moves(self) -> None:
+        """Rings where notes were, arrows along the strings, and the second shape's marks."""
+        before, after = self.shapes
+        for string, fret, note in _sounding(before):
+            if after[0].frets[string] != fret:
+                self._mark(string, fret, "was", self._letter(before[1], note))
+        for string, (old, new) in enumerate(zip(before[0].frets, after[0].frets, strict=True)):
+            if old is not None and new is not None and old != new:
+                y = self.board.y(string)
+                start = self.board.x(old, string), y
+                end = self.board.x(new, string), y
+                with self.canvas.group(f"string-{string + 1}-move"):
+                    self._arrow(start, end)
+        for string, fret, note in _sounding(after):
+            role = role_of(after[1], note.pitch_class)
+            self._mark(string, fret, role, self._letter(after[1], note))
+        self._crosses(after[0])
+
+    def _arrow(self, start: Point, end: Point) -> None:
+        width = _ARROW_MM * self.board.sizes.line**0.5
+        self.canvas.arrow(hop(start, end, self.board.mark, 4.2 * width), width)
+
+
+def _sounding(shape: Shape) -> Iterator[tuple[int, int, Note]]:
+    voicing, chord = shape
+    notes = voicing.spelled(chord) if chord else voicing.notes
+    for string, (fret, note) in enumerate(zip(voicing.frets, notes, strict=True)):
+        if fret is not None and note is not None:
+            yield string, fret, note
+
+
+def _describe(
+    board: Board,
+    shapes: Sequence[Shape],
+    labels: Sequence[str],
+    passing: set[int],
+    arrows: bool,
+) -> str:
+    hand = ", drawn for the left hand" if board.turned else ""
+    head = f"The neck of the {board.instrument.name}, tuned {board.instrument.tuning}{hand}. "
+    if arrows:
+        return head + describe_change(shapes[0], shapes[1], labels)
+    parts = [
+        ("on the way, " if index in passing else "") + describe_shape(voicing, chord, name=label)
+        for index, ((voicing, chord), label) in enumerate(zip(shapes, labels, strict=True))
+    ]
+    return head + ". ".join(parts)

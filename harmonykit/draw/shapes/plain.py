@@ -1,0 +1,271 @@
+"""A shape in plain characters: a box for the terminal, and lines to be read aloud.
+
+Conventions.  As in :mod:`harmonykit.draw.shapes.box`.  A column of the box is four characters wide
+and a fret two lines high, which is nearly square in a terminal.  Double accidentals are written as
+two: few terminal fonts have 𝄫 and 𝄪.  A screen reader stumbles over a box made of characters, so
+:func:`read_out` says the same, one string a line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from harmonykit.draw.base.roles import degree_label
+from harmonykit.draw.base.words import describe_strings, spoken_symbol
+from harmonykit.draw.shapes.strung import drawn_order, is_left_handed, strands
+from harmonykit.draw.shapes.window import window
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord
+
+_COLUMN = 4
+_MARGIN = 4
+
+
+class _Line(NamedTuple):
+    """A wire in characters: left end, crossing, right end for a single and a double string."""
+
+    single: str
+    double: str
+    across: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Characters:
+    nut: _Line
+    top: _Line
+    wire: _Line
+    bottom: _Line
+    single: str
+    double: str
+    pressed: str
+    barre: str
+
+
+_CHARACTERS = {
+    "unicode": _Characters(
+        nut=_Line("╒╤╕", "╔╦╗", "═"),
+        top=_Line("┌┬┐", "╓╥╖", "─"),
+        wire=_Line("├┼┤", "╟╫╢", "─"),
+        bottom=_Line("└┴┘", "╙╨╜", "─"),
+        single="│",
+        double="║",
+        pressed="●",
+        barre="━",
+    ),
+    "ascii": _Characters(
+        nut=_Line("===", "===", "="),
+        top=_Line("+++", "###", "-"),
+        wire=_Line("+++", "###", "-"),
+        bottom=_Line("+++", "###", "-"),
+        single="|",
+        double="#",
+        pressed="*",
+        barre="=",
+    ),
+}
+
+
+def draw_text(
+    voicing: Voicing,
+    chord: Chord | None = None,
+    *,
+    name: str | None = None,
+    fingers: bool = False,
+    notes: bool = True,
+    degrees: bool = False,
+    left_handed: bool | None = None,
+    reverse_strings: bool = False,
+    characters: str = "unicode",
+) -> str:
+    """Draw a shape as a box of plain characters.
+
+    Parameters
+    ----------
+    voicing : Voicing
+    chord : Chord, optional
+        Gives name, degrees and spelling.
+    name : str, optional
+        Stands above; the chord's symbol unless given.
+    fingers : bool
+        Numbers of the fingers in place of dots, and a barre.
+    notes, degrees : bool
+        A line with the names of the notes below, and one with their degrees.
+    left_handed : bool, optional
+        As the instrument is strung unless given.
+    reverse_strings : bool
+    characters : {"unicode", "ascii"}
+
+    Raises
+    ------
+    HarmonyError
+        For other characters, or degrees without a chord.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> shape = Voicing.parse("x32010", Instrument.named("guitar"))
+    >>> print(draw_text(shape, Chord.parse("C"), characters="ascii"))
+                  C
+        x           o       o
+        =====================
+        |   |   |   |   *   |
+        +---+---+---+---+---+
+        |   |   *   |   |   |
+        +---+---+---+---+---+
+        |   *   |   |   |   |
+        +---+---+---+---+---+
+        |   |   |   |   |   |
+        +---+---+---+---+---+
+            C   E   G   C   E
+    """
+    if characters not in _CHARACTERS:
+        raise HarmonyError(
+            f"{characters!r} are no characters", mend=", ".join(map(repr, _CHARACTERS))
+        )
+    if degrees and chord is None:
+        raise HarmonyError("degrees of no chord", mend="draw_text(voicing, chord, degrees=True)")
+    plain = characters == "ascii"
+    printed = "" if chord is None else chord.symbol if plain else chord.unicode
+    turned = is_left_handed(voicing.instrument, left_handed)
+    box = _TextBox(voicing, _CHARACTERS[characters], turned, reverse_strings, fingers)
+    below = [_names(voicing, chord, plain)] if notes else []
+    below += [_degrees(voicing, chord, plain)] if degrees else []
+    lines = [box.title(printed if name is None else name), box.signs(), *box.rows()]
+    return "\n".join([*filter(None, lines), *map(box.under, below)])
+
+
+def read_out(voicing: Voicing, chord: Chord | None = None, *, name: str | None = None) -> str:
+    """Return a shape as lines for a screen reader: what it is, then each string.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> shape = Voicing.parse("2223", Instrument.named("ukulele"))
+    >>> print(read_out(shape, Chord.parse("D7")))
+    D seven on the ukulele, 2 2 2 3
+    g string, second fret, the note A, the fifth, first finger laid over 3 strings
+    C string, second fret, the note D, the root, first finger laid over 3 strings
+    E string, second fret, the note F sharp, the major third, first finger laid over 3 strings
+    A string, third fret, the note C, the flat seventh, second finger
+    """
+    printed = name if name is not None else chord.unicode if chord else ""
+    frets = voicing.digits.replace("-", " ")
+    head = f"{spoken_symbol(printed) or 'A shape'} on the {voicing.instrument.name}, {frets}"
+    return "\n".join([head, *describe_strings(voicing, chord, voicing.fingering)])
+
+
+def _names(voicing: Voicing, chord: Chord | None, plain: bool) -> list[str]:
+    notes = voicing.spelled(chord) if chord else voicing.notes
+    names = ["" if note is None else note.at(None).name for note in notes]
+    return names if plain else [name[:1] + _signs(name[1:]) for name in names]
+
+
+def _degrees(voicing: Voicing, chord: Chord | None, plain: bool) -> list[str]:
+    labels = ["" if midi is None else degree_label(chord, midi % 12) for midi in voicing.midi]
+    typed = [_typed(label) for label in labels]
+    return typed if plain else [_signs(label) for label in typed]
+
+
+def _signs(text: str) -> str:
+    return text.replace("b", "♭").replace("#", "♯")
+
+
+def _typed(text: str) -> str:
+    for printed, typed in (("𝄫", "bb"), ("𝄪", "##"), ("♭", "b"), ("♯", "#")):
+        text = text.replace(printed, typed)
+    return text
+
+
+class _TextBox:
+    """A box of characters; columns are the strings as they are drawn."""
+
+    def __init__(
+        self,
+        voicing: Voicing,
+        characters: _Characters,
+        turned: bool,
+        reverse_strings: bool,
+        fingers: bool,
+    ) -> None:
+        self.voicing, self.instrument = voicing, voicing.instrument
+        self.characters, self.turned = characters, turned
+        self.order = drawn_order(len(voicing.frets), turned, reverse_strings)
+        self.first, self.count = window(voicing.frets)
+        self.fingering = voicing.fingering if fingers else None
+
+    def title(self, name: str) -> str:
+        """The name over the middle of the box."""
+        wide = (len(self.order) - 1) * _COLUMN + 1
+        return (" " * (_MARGIN + max(0, (wide - len(name)) // 2)) + name) if name else ""
+
+    def signs(self) -> str:
+        """The line of o and x; empty where every string is fretted."""
+        signs = {None: "x", 0: "o"}
+        return self.under([signs.get(fret, "") for fret in self.voicing.frets])
+
+    def under(self, words: Sequence[str]) -> str:
+        """A word for each string, its middle in the string's column."""
+        line = ""
+        for column, string in enumerate(self.order):
+            word = words[string]
+            start = _MARGIN + column * _COLUMN - (len(word) - 1) // 2
+            line = line.ljust(start) + word
+        return line.rstrip()
+
+    def rows(self) -> list[str]:
+        """Wires and frets, from the nut or the first fret's number on."""
+        kinds = self.characters
+        lines = [self._wire(self.first - 1, kinds.nut if self.first == 1 else kinds.top)]
+        last = self.first + self.count - 1
+        for fret in range(self.first, last + 1):
+            number = str(fret) if fret == self.first > 1 else ""
+            lines.append(self._fret(fret, number))
+            lines.append(self._wire(fret, kinds.bottom if fret == last else kinds.wire))
+        return lines
+
+    def _lies(self, string: int, wire: int) -> bool:
+        return self.instrument.start(string) <= wire
+
+    def _is_double(self, string: int) -> bool:
+        return len(strands(self.instrument, string)) > 1
+
+    def _wire(self, wire: int, line: _Line) -> str:
+        columns = [c for c, string in enumerate(self.order) if self._lies(string, wire)]
+        first, last = columns[0], columns[-1]
+        text = " " * (_MARGIN + first * _COLUMN)
+        for column in range(first, last + 1):
+            kind = line.double if self._is_double(self.order[column]) else line.single
+            text += kind[0 if column == first else 2 if column == last else 1]
+            text += line.across * (_COLUMN - 1) if column < last else ""
+        return text
+
+    def _fret(self, fret: int, number: str) -> str:
+        """One fret's row: strings, what is pressed, and a barre's bar."""
+        text = " " * _MARGIN if self.turned else number.rjust(_MARGIN - 2).ljust(_MARGIN)
+        for column, string in enumerate(self.order):
+            text += self._crossing(string, fret)
+            if column + 1 < len(self.order):
+                laid = self._under_barre(fret, string, self.order[column + 1])
+                text += (self.characters.barre if laid else " ") * (_COLUMN - 1)
+        # Behind the whole width: a short string may leave its end of the row empty.
+        return f"{text}  {number}" if self.turned and number else text.rstrip()
+
+    def _crossing(self, string: int, fret: int) -> str:
+        if self.voicing.frets[string] == fret:
+            finger = self.fingering.fingers[string] if self.fingering else None
+            return str(finger) if finger else self.characters.pressed
+        if self._under_barre(fret, string, string):
+            return self.characters.barre
+        if not self._lies(string, fret - 1):
+            return " "
+        return self.characters.double if self._is_double(string) else self.characters.single
+
+    def _under_barre(self, fret: int, *strings: int) -> bool:
+        barres = self.fingering.barres if self.fingering else ()
+        return any(
+            barre.fret == fret and all(barre.first <= s <= barre.last for s in strings)
+            for barre in barres
+        )

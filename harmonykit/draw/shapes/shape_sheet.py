@@ -1,0 +1,87 @@
+"""A sheet of the shapes of some chords on an instrument."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from harmonykit.draw.base.marks import draw_key
+from harmonykit.draw.base.roles import role_of
+from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.sheet import Group, draw_sheet
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+
+
+def instrument_sheet(
+    instrument: Instrument,
+    chords: Sequence[Chord],
+    *,
+    most: int = 12,
+    marks: str = "roles",
+    size: str = "plain",
+    palette: str = "print",
+) -> tuple[Drawing, ...]:
+    """Return pages with the playable shapes of some chords, for which strings, and the key.
+
+    Examples
+    --------
+    >>> pages = instrument_sheet(Instrument.named("ukulele"), [Chord.parse("C6")], most=4)
+    >>> pages[0].alt.split(". ")[-1]
+    'The marks: root, third, fifth, sixth or seventh'
+    """
+    groups = shape_groups(instrument, chords, most=most, marks=marks, size=size, palette=palette)
+    if marks == "roles":
+        used = {role_of(chord, pc) for chord in chords for pc in chord.pcs}
+        groups += (Group("", (draw_key(used, palette),)),)
+    title = instrument.name[:1].upper() + instrument.name[1:]
+    return draw_sheet(groups, title=title, note=instrument.sheet_line, palette=palette)
+
+
+def shape_groups(
+    instrument: Instrument,
+    chords: Sequence[Chord],
+    *,
+    most: int = 12,
+    max_fret: int = 12,
+    marks: str = "roles",
+    size: str = "plain",
+    palette: str = "print",
+) -> tuple[Group, ...]:
+    """Return the playable shapes of some chords as boxes, a group for each chord.
+
+    They are those of ``find_voicings`` in its order, the most usual first; of more than ``most``
+    the first are drawn, and the note says of how many.
+
+    Examples
+    --------
+    >>> c6 = shape_groups(Instrument.named("ukulele"), [Chord.parse("C6")], most=4)
+    >>> c6[0].head, c6[0].note[:5], len(c6[0].drawings)
+    ('C6', '4 of ', 4)
+    """
+    return tuple(_group(instrument, c, most, max_fret, marks, size, palette) for c in chords)
+
+
+def _group(
+    instrument: Instrument,
+    chord: Chord,
+    most: int,
+    max_fret: int,
+    marks: str,
+    size: str,
+    palette: str,
+) -> Group:
+    found = find_voicings(chord, instrument, max_fret)
+    look: dict[str, Any] = {"marks": marks, "size": size, "palette": palette}
+    boxes = [
+        draw_box(shape, chord, name=_said(shape, chord), barre=marks != "roles", **look)
+        for shape in found[:most]
+    ]
+    of = f"{len(boxes)} of {len(found)}" if len(boxes) < len(found) else f"{len(found) or 'no'}"
+    return Group(chord.unicode, tuple(boxes), f"{of} shape{'' if len(found) == 1 else 's'}")
+
+
+def _said(shape: Voicing, chord: Chord) -> str:
+    return "rootless" if chord.root.pitch_class not in shape.pcs else ""

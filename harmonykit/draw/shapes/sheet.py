@@ -1,0 +1,254 @@
+"""Many figures on one sheet: pages of drawings under headings, and the PDF of them.
+
+Conventions.  Lengths are in mm.  Drawings flow from left to right at their own size, a row's nuts
+level; a page is one drawing.  Nothing is made smaller to fit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.glyphs import FONT_FOLDERS, check_picture, check_printable
+from harmonykit.draw.base.style import (
+    HEAD_PT,
+    NAME_PT,
+    NOTE_PT,
+    POINTS_PER_MM,
+    SEMIBOLD,
+    Drawing,
+)
+from harmonykit.errors import HarmonyError
+from harmonykit.paths import shared_dir
+
+WIDE_MM, HIGH_MM = 174.0, 268.0
+_GAP_MM, _ROW_MM = 1.5, 2.0
+_TITLE_MM, _HEAD_MM, _HEAD_UP_MM = 12.0, 9.5, 2.0
+_LINE_MM = 4.0
+_SIZE = re.compile(r' width="[\d.]+mm" height="[\d.]+mm"')
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Drawings under one heading, with a note behind it."""
+
+    head: str
+    drawings: tuple[Drawing, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A row of drawings on a page, its top at ``y``, and the group that begins with it."""
+
+    y: float
+    row: tuple[Drawing, ...]
+    group: Group | None = None
+
+    @property
+    def level(self) -> float:
+        """From the row's top to the nuts."""
+        return max((drawing.origin_mm[1] for drawing in self.row), default=0.0)
+
+    @property
+    def bottom(self) -> float:
+        """Where the lowest drawing ends."""
+        ends = [d.height_mm - d.origin_mm[1] for d in self.row]
+        return self.y + self.level + max(ends, default=0.0)
+
+
+def draw_sheet(
+    groups: Sequence[Group],
+    *,
+    title: str = "",
+    note: str = "",
+    width: float = WIDE_MM,
+    height: float = HIGH_MM,
+    palette: str = "print",
+) -> tuple[Drawing, ...]:
+    """Lay groups of drawings on pages, in order.
+
+    A heading never stands alone at a page's foot.
+
+    Parameters
+    ----------
+    groups : sequence of Group
+        One without a heading is set without a line above it.
+    title, note : str
+        On top of the first page.
+    width, height : float
+        Of a page, in mm.
+    palette : str
+        Of the headings.
+
+    Raises
+    ------
+    HarmonyError
+        If a drawing is larger than a page.
+
+    Examples
+    --------
+    >>> from harmonykit.draw.base.marks import mark_drawing
+    >>> marks = Group("Marks", (mark_drawing("root"), mark_drawing("third")), "two of them")
+    >>> [page.alt for page in draw_sheet([marks])]
+    ['Marks, two of them. the mark of a root. the mark of a third']
+    """
+    lines = _wrapped(note, width)
+    top = (_TITLE_MM if title else 0.0) + _LINE_MM * len(lines)
+    pages = []
+    for number, placed in enumerate(_paged(groups, top, width, height)):
+        canvas = Canvas(width, max(item.bottom for item in placed), palette)
+        if number == 0:
+            _title(canvas, title, lines)
+        pages.append(_page(canvas, placed, title, number))
+    return tuple(pages)
+
+
+def _wrapped(text: str, width: float) -> list[str]:
+    """Return a text in lines that are no wider than a page."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, NOTE_PT) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def _title(canvas: Canvas, title: str, lines: Sequence[str]) -> None:
+    if title:
+        canvas.text(0, 6.0, title, HEAD_PT, weight=SEMIBOLD, anchor="left")
+    for number, line in enumerate(lines):
+        y = (7.0 if title else 0.0) + _LINE_MM * (number + 1)
+        canvas.text(0, y, line, NOTE_PT, anchor="left")
+
+
+def _paged(
+    groups: Sequence[Group], top: float, width: float, height: float
+) -> Iterator[list[_Placed]]:
+    page: list[_Placed] = []
+    y = top
+    for group in groups:
+        for place, row in enumerate(_rows(group, width)):
+            named = place == 0 and bool(group.head)
+            head = (_HEAD_MM if named else 0.0) + (_HEAD_UP_MM if page and place == 0 else 0.0)
+            high = _Placed(0.0, row).bottom
+            if high + _HEAD_MM > height:
+                raise HarmonyError(f"a drawing is {high:g} mm high", rule=f"a page {height:g} mm")
+            if page and y + head + high > height:
+                yield page
+                page, y, head = [], 0.0, _HEAD_MM if named else 0.0
+            page.append(_Placed(y + head, row, group if named else None))
+            y += head + high + _ROW_MM
+    if page:
+        yield page
+
+
+def _rows(group: Group, width: float) -> list[tuple[Drawing, ...]]:
+    """Return a group's drawings row by row; an empty row where it has none."""
+    rows: list[tuple[Drawing, ...]] = [()]
+    left = 0.0
+    for drawing in group.drawings:
+        if drawing.width_mm > width:
+            raise HarmonyError(
+                f"a drawing is {drawing.width_mm:g} mm wide", rule=f"a page {width:g} mm"
+            )
+        if rows[-1] and left + drawing.width_mm > width:
+            rows.append(())
+            left = 0.0
+        rows[-1] += (drawing,)
+        left += drawing.width_mm + _GAP_MM
+    return rows
+
+
+def _page(canvas: Canvas, placed: Sequence[_Placed], title: str, number: int) -> Drawing:
+    for place, item in enumerate(placed):
+        if item.group is not None:
+            _head(canvas, item.y - _HEAD_MM, item.group)
+        _lay(canvas, item, f"p{number}-{place}")
+    said = [f"{item.group.head}, {item.group.note}" for item in placed if item.group is not None]
+    alts = [drawing.alt for item in placed for drawing in item.row]
+    return canvas.drawing(title or "sheet", ". ".join([*said, *alts]))
+
+
+def _head(canvas: Canvas, y: float, group: Group) -> None:
+    canvas.lines([[(0, y), (canvas.width, y)]], 0.2)
+    canvas.text(0, y + 6.0, group.head, NAME_PT, weight=SEMIBOLD, anchor="left")
+    left = text_width(group.head, NAME_PT, SEMIBOLD) + 4.0
+    canvas.text(left, y + 6.0, group.note, NOTE_PT, colour="soft", anchor="left")
+
+
+def _lay(canvas: Canvas, item: _Placed, prefix: str) -> None:
+    """Set a row of drawings, each a sheet of its own within the page, their nuts level."""
+    x = 0.0
+    for index, drawing in enumerate(item.row):
+        y = item.y + item.level - drawing.origin_mm[1]
+        sides = zip(
+            ("x", "y", "width", "height"),
+            (x, y, drawing.width_mm, drawing.height_mm),
+            strict=True,
+        )
+        placed = "".join(f' {side}="{value * POINTS_PER_MM:.2f}"' for side, value in sides)
+        svg = drawing.prefixed(f"{prefix}-{index}-").svg
+        canvas.insert(_SIZE.sub(placed, svg, count=1).replace(' role="img"', "", 1))
+        x += drawing.width_mm + _GAP_MM
+
+
+def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -> bytes:
+    """Return pages as a PDF, tagged, each with its alt text; the same pages give the same bytes.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no page.
+
+    Examples
+    --------
+    >>> from harmonykit.draw.base.marks import mark_drawing
+    >>> sheet_pdf(draw_sheet([Group("Marks", (mark_drawing("root"),))]))[:5]
+    b'%PDF-'
+    """
+    import json
+
+    import typst
+
+    if not pages:
+        raise HarmonyError("a sheet without a page")
+    check_printable(title, "the title")
+    for page in pages:
+        check_picture(page.svg, "the sheet")
+    data = {
+        "title": title,
+        "paper": paper,
+        "pages": [{"svg": p.svg, "alt": p.alt, "wide": p.width_mm} for p in pages],
+    }
+    fonts = typst.Fonts(
+        include_system_fonts=False,
+        include_embedded_fonts=False,
+        font_paths=[str(shared_dir() / "fonts" / name) for name in FONT_FOLDERS],
+    )
+    compiler = typst.Compiler(
+        _PAGES.encode(),
+        font_paths=fonts,
+        ignore_system_fonts=True,
+        sys_inputs={"sheet": json.dumps(data, ensure_ascii=False)},
+    )
+    pdf = compiler.compile(format="pdf")
+    if not isinstance(pdf, bytes):
+        raise HarmonyError("the sheet could not be set")
+    return pdf
+
+
+_PAGES = """\
+#let sheet = json(bytes(sys.inputs.sheet))
+#set document(title: sheet.title, date: none)
+#set page(paper: sheet.paper, margin: (x: 18mm, top: 15mm, bottom: 12mm))
+#set text(lang: "en", font: ("Source Sans 3", "Quay Signs"))
+#for (number, page) in sheet.pages.enumerate() {
+  if number > 0 { pagebreak() }
+  image(bytes(page.svg), format: "svg", width: page.wide * 1mm, alt: page.alt)
+}
+"""

@@ -1,0 +1,1 @@
+"""Music on staves, engraved."""

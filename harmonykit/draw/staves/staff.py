@@ -1,0 +1,223 @@
+"""Bars of an arrangement on a staff: a figure for page, sheet and screen.
+
+The score is the one that is written out (``notation``), cut to the bars that are asked for and
+engraved (``engraving``).  What the engraver leaves to a style sheet is put on the elements, so that
+the figure is the same wherever it is shown, and what nothing refers to is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from copy import deepcopy
+from xml.etree.ElementTree import Element, tostring
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.draw.base.style import Drawing, palette
+from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.staves.engraving import engrave
+from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.errors import HarmonyError
+from harmonykit.tune.playing import bar_numbers
+from harmonykit.tune.tune import PICKUP
+
+_SVG = "{http://www.w3.org/2000/svg}"
+_INKED = ("path", "ellipse", "rect", "polygon", "polyline")
+# What belongs to a class of the engraver's own style sheet.
+_LOOKS = {"mNum": {"font-style": "italic"}, "reh": {"font-weight": "600"}}
+_BARS_A_LINE = 4
+# What the engraver leaves free below the lowest thing.
+_FOOT_MM = 6.5
+_KEPT = ("divisions", "key", "time", "staves", "clef", "transpose")
+
+
+def draw_staff(
+    arrangement: Arrangement,
+    first: int | None = None,
+    last: int | None = None,
+    *,
+    colours: str = "colour",
+    width_mm: float = 174.0,
+) -> Drawing:
+    """Draw bars of an arrangement as notes, with chord symbols above and shapes below.
+
+    The notes are those that the shapes sound; where the tune has a melody, it stands above them.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    first, last : int, optional
+        Numbers of bars in playing order, counted from 1, a pick-up being 0; all bars unless given.
+    colours : str
+        The name of a palette.
+    width_mm : float
+
+    Raises
+    ------
+    HarmonyError
+        If there are no such bars.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> from harmonykit.paths import find_data
+    >>> from harmonykit.tune.tune import Tune
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "heron_landing"))
+    >>> plain = reharmonise(tune, Instrument.named("ukulele"), [], k=1)[0]
+    >>> print(draw_staff(plain, 25, 26).alt)
+    Heron Landing, bars 25 to 26 on a staff: G six as 0-2-0-2; A seven as 2-4-3-4
+    """
+    bars = bars_between(arrangement, first, last)
+    score = _cut(to_musicxml(arrangement), bars)
+    engraved = engrave(score, width_mm, colours, shapes=True, own_lines=True)
+    svg = _cleaned(engraved, palette(colours).ink)
+    high = _without_foot(svg)
+    alt = _alt(arrangement, bars)
+    svg.set("aria-label", alt)
+    return Drawing(tostring(svg, encoding="unicode"), alt, width_mm, high)
+
+
+def bars_between(
+    arrangement: Arrangement, first: int | None = None, last: int | None = None
+) -> range:
+    """Return the places of bars, counted from 0 in playing order, by their numbers.
+
+    Raises
+    ------
+    HarmonyError
+        If there are no such bars.
+    """
+    numbers = [number for number, _ in bar_numbers(arrangement.tune)]
+    low, high = numbers[0] if first is None else first, numbers[-1] if last is None else last
+    found = [index for index, number in enumerate(numbers) if low <= number <= high]
+    if not found or low not in numbers or high not in numbers:
+        raise HarmonyError(
+            f"there are no bars {low} to {high}", rule=f"bars {numbers[0]} to {numbers[-1]}"
+        )
+    return range(found[0], found[-1] + 1)
+
+
+def _alt(arrangement: Arrangement, bars: range) -> str:
+    numbers = [number for number, _ in bar_numbers(arrangement.tune)]
+    low, high = numbers[bars.start], numbers[bars.stop - 1]
+    named = f"bars {low} to {high}" if low else f"the {PICKUP} to bar {high}"
+    if low == high:
+        named = f"bar {low}" if low else f"the {PICKUP}"
+    played = arrangement.bars()[bars.start : bars.stop]
+    said = "; ".join(", ".join(_said(step) for step in steps) for steps in played)
+    return f"{arrangement.tune.title}, {named} on a staff: {said}"
+
+
+def _said(step: Step) -> str:
+    if step.chord is None or step.voicing is None:
+        return "no chord"
+    return f"{spoken_symbol(step.chord.unicode)} as {step.voicing.digits}"
+
+
+def _cut(musicxml: str, bars: range) -> str:
+    """Return a score of some of its measures, with the signs and the chord that hold there."""
+    from defusedxml.ElementTree import fromstring
+
+    root: Element = fromstring(musicxml)
+    parts = root.findall("part")
+    for part in parts:
+        measures = part.findall("measure")
+        before = measures[: bars.start]
+        _carry(measures[bars.start], before)
+        for measure in [*before, *measures[bars.stop :]]:
+            part.remove(measure)
+        for measure in part.findall("measure")[_BARS_A_LINE::_BARS_A_LINE]:
+            measure.insert(0, Element("print", {"new-system": "yes"}))
+    if len(parts) == 1:
+        _leave_out_names(root)
+    for part in parts[1:]:
+        _leave_out_marks(part)
+    return tostring(root, encoding="unicode")
+
+
+def _leave_out_names(root: Element) -> None:
+    """Take off the name of the only part: whose it is the sheet says."""
+    for listed in root.iter("score-part"):
+        for tag in ("part-name", "part-abbreviation"):
+            for name in listed.findall(tag):
+                name.text = ""
+
+
+def _leave_out_marks(part: Element) -> None:
+    """Take the sections' names off a lower staff."""
+    for measure in part.findall("measure"):
+        for direction in measure.findall("direction"):
+            if direction.find("direction-type/rehearsal") is not None:
+                measure.remove(direction)
+
+
+def _carry(measure: Element, before: list[Element]) -> None:
+    """Put into a measure what those before it have set: clef, key, metre, and the last chord."""
+    held: dict[str, Element] = {}
+    for earlier in [*before, measure]:
+        for attributes in earlier.findall("attributes"):
+            held |= {sign.tag: sign for sign in attributes}
+    for attributes in measure.findall("attributes"):
+        measure.remove(attributes)
+    whole = Element("attributes")
+    whole.extend([held[name] for name in _KEPT if name in held])
+    measure.insert(0, whole)
+    chords = [chord for earlier in before for chord in earlier.findall("harmony")]
+    children = list(measure)
+    notes = [index for index, child in enumerate(children) if child.tag == "note"]
+    starts = any(child.tag == "harmony" for child in children[: notes[0]]) if notes else True
+    if chords and not starts:
+        measure.insert(notes[0], deepcopy(chords[-1]))
+
+
+def _cleaned(svg: str, ink: str) -> Element:
+    """Return an engraver's SVG that needs no style sheet, without names that nothing uses."""
+    from defusedxml.ElementTree import fromstring
+
+    root: Element = fromstring(svg)
+    _drop(root, lambda element: element.tag in (f"{_SVG}style", f"{_SVG}desc"))
+    _drop(root, lambda element: "placeholder" in element.get("class", ""))
+    used = {element.get("href", "").removeprefix("#") for element in root.iter(f"{_SVG}use")}
+    for element in root.iter():
+        element.tag = element.tag.removeprefix(_SVG)
+        for name, look in _LOOKS.items():
+            if name in element.get("class", "").split():
+                element.attrib.update(look)
+        if element.tag in _INKED and "stroke" not in element.attrib:
+            element.set("stroke", "currentColor")
+        _forget(element, used)
+    root.attrib.pop("color", None)
+    root.attrib.pop("fill", None)
+    root.set("xmlns", _SVG.strip("{}"))
+    root.set("style", f"color: {ink}; fill: currentColor")
+    return root
+
+
+def _without_foot(svg: Element) -> float:
+    """Take the empty foot off a figure; return its height in mm."""
+    whole = float(svg.get("height", "").removesuffix("mm"))
+    lower = whole - _FOOT_MM
+    svg.set("height", f"{lower:.3f}mm")
+    # The engraver sets one view into another.
+    for view in svg.iter("svg"):
+        wide, high = (float(number) for number in view.get("viewBox", "").split()[2:])
+        view.set("viewBox", f"0 0 {wide:g} {high * lower / whole:.2f}")
+    return lower
+
+
+def _drop(root: Element, unwanted: Callable[[Element], bool]) -> None:
+    for parent in list(root.iter()):
+        for child in [child for child in parent if unwanted(child)]:
+            parent.remove(child)
+
+
+def _forget(element: Element, used: set[str]) -> None:
+    """Take off what only the engraver's own tools ask for: ids, classes, the words of parts."""
+    if element.get("id") not in used:
+        element.attrib.pop("id", None)
+    for name in ("class", "version", "overflow", "{http://www.w3.org/XML/1998/namespace}lang"):
+        element.attrib.pop(name, None)
+    if element.tag == "g":
+        for name in ("role", "aria-label"):
+            element.attrib.pop(name, None)

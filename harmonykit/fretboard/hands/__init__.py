@@ -1,0 +1,1 @@
+"""What a hand can hold, and how it goes from shape to shape."""

@@ -1,0 +1,162 @@
+"""A change of shape, finger by finger: what stays down, what slides, what lifts, and how far."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from harmonykit.fretboard.hands.fingering import FINGERS, Fingering, Hold, held_by
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.progression import fingerings
+from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
+
+if TYPE_CHECKING:
+    from harmonykit.fretboard.shapes.voicing import Voicing
+
+STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
+CROSSES, LIFTS, LANDS = "crosses", "lifts", "lands"
+
+
+@dataclass(frozen=True, slots=True)
+class FingerMove:
+    """What one finger does in a change.
+
+    Parameters
+    ----------
+    finger : int
+        1 (index) to 4.
+    what : {"stays", "rolls", "slides", "crosses", "lifts", "lands"}
+        It *stays* where it is; *rolls* in its fret, on a string that it keeps, into a barre or out
+        of one; *slides* along a string; *crosses* to other strings, which it has to lift for;
+        *lifts* and is done; *lands* and was free.
+    start, end : Hold or None
+        Where it was and where it is; ``None`` where it is free.
+    mm : float
+        How far its tip goes: along the neck and across the strings; 0 where it lifts or lands.
+    """
+
+    finger: int
+    what: str
+    start: Hold | None
+    end: Hold | None
+    mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One shape after another, with the fingers that make it.
+
+    Parameters
+    ----------
+    before, after : Fingering
+    moves : tuple of FingerMove
+        Of each finger that presses in one of the shapes, the index first.
+    strings : tuple of int
+        The strings whose fret changes.
+    mm : float
+        How far the hand goes: the mean of four fingers, as in ``travel``.
+    """
+
+    before: Fingering
+    after: Fingering
+    moves: tuple[FingerMove, ...]
+    strings: tuple[int, ...]
+    mm: float
+
+    def fingers(self, what: str) -> tuple[int, ...]:
+        """Return the fingers that do something: ``change.fingers("stays")``."""
+        return tuple(move.finger for move in self.moves if move.what == what)
+
+    def __str__(self) -> str:
+        parts = [_together(what, self.fingers(what)) for what in (STAYS, ROLLS, LIFTS, LANDS)]
+        parts[1:1] = [_goes(move) for move in self.moves if move.what in (SLIDES, CROSSES)]
+        told = [part for part in parts if part] or ["no finger presses"]
+        return "; ".join([*told, f"{self.mm:.0f} mm"])
+
+
+def _together(what: str, fingers: tuple[int, ...]) -> str:
+    if not fingers:
+        return ""
+    verb = what if len(fingers) == 1 else what.removesuffix("s")
+    return f"{', '.join(map(str, fingers))} {verb}"
+
+
+def _goes(move: FingerMove) -> str:
+    start, end = (hold.fret if hold else 0 for hold in (move.start, move.end))
+    where = f"in fret {end}" if start == end else f"from fret {start} to {end}"
+    return f"{move.finger} {move.what} {where}"
+
+
+def change(a: Voicing, b: Voicing, limits: Limits | None = None) -> Change:
+    """Return what the fingers do from one shape to another, their fingerings chosen together.
+
+    Parameters
+    ----------
+    a, b : Voicing
+        On one instrument.
+    limits : Limits, optional
+        The hand; a wide one on the whole neck where not given.
+
+    Raises
+    ------
+    HarmonyError
+        If four fingers cannot hold one of the shapes, or the instruments are two.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> from harmonykit.fretboard.shapes.voicing import Voicing
+    >>> guitar = Instrument.named("guitar")
+    >>> print(change(*(Voicing.parse(digits, guitar) for digits in ("x32010", "x02210"))))
+    1, 2 stay; 3 crosses from fret 3 to 2; 9 mm
+    """
+    return changes((a, b), limits)[0]
+
+
+def changes(
+    shapes: Sequence[Voicing], limits: Limits | None = None, loop: bool = False
+) -> tuple[Change, ...]:
+    """Return each change of a progression, with fingerings by which the hand moves least in all.
+
+    Parameters
+    ----------
+    shapes : sequence of Voicing
+        In playing order, on one instrument.
+    limits : Limits, optional
+        The hand; a wide one on the whole neck where not given.
+    loop : bool
+        Whether the first shape follows the last: then that change is the last one.
+
+    Raises
+    ------
+    HarmonyError
+        If four fingers cannot hold one of the shapes, or the instruments are two.
+    """
+    held = list(zip(shapes, fingerings(shapes, limits, loop), strict=True))
+    if loop:
+        held += held[:1]
+    return tuple(_change(*before, *after) for before, after in pairwise(held))
+
+
+def _change(a: Voicing, before: Fingering, b: Voicing, after: Fingering) -> Change:
+    start, end = stance(a.frets, before, a.instrument), stance(b.frets, after, b.instrument)
+    old, new = held_by(a.frets, before), held_by(b.frets, after)
+    moves = (_move(f, old.get(f), new.get(f), start, end) for f in FINGERS if f in old or f in new)
+    strings = (s for s, (x, y) in enumerate(zip(a.frets, b.frets, strict=True)) if x != y)
+    return Change(before, after, tuple(moves), tuple(strings), way_mm(start, end))
+
+
+def _move(
+    finger: int, old: Hold | None, new: Hold | None, start: Stance, end: Stance
+) -> FingerMove:
+    if old is None or new is None:
+        return FingerMove(finger, LIFTS if new is None else LANDS, old, new, 0.0)
+    if old == new:
+        return FingerMove(finger, STAYS, old, new, 0.0)
+    mm = math.dist(start.tips[finger], end.tips[finger])
+    if not old.shares_a_string(new):
+        return FingerMove(finger, CROSSES, old, new, mm)
+    return FingerMove(finger, ROLLS if old.fret == new.fret else SLIDES, old, new, mm)

@@ -1,0 +1,188 @@
+"""How hard a shape is, told as its parts: no sum, since hands differ in what they find hard.
+
+Every part is a count or a length that can be checked with a ruler; what they mean for a student is
+for the teacher to say.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.fingering import (
+    INDEX,
+    THUMB,
+    Fingering,
+    Hold,
+    awkwardness,
+    held_by,
+    position_of,
+    room_mm,
+)
+from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
+from harmonykit.fretboard.hands.limits import LEVELS, Limits, limits_at
+from harmonykit.fretboard.shapes.voicing import Voicing
+
+
+@dataclass(frozen=True, slots=True)
+class Difficulty:
+    """What a shape asks of the hand, part by part.
+
+    Parameters
+    ----------
+    fingers : int
+        How many fingers press.
+    barres : tuple of int
+        How many strings lie under each flat finger.
+    stretch_mm : float
+        From the lowest to the highest fretted wire.
+    weak_gap_mm : float or None
+        The widest gap between middle and ring or ring and little finger, which move together;
+        ``None`` where no such pair presses.
+    out_of_place : int
+        Frets by which fingers stand away from a finger a fret, and what flat and parted ones add.
+    tip_room_mm : float or None
+        What the tightest fret leaves to the tips in it; ``None`` where no fret holds two.
+    highest_fret : int
+    muted_between, muted_outside : int
+        Strings to be kept silent between those that sound, and beyond them.
+    level, small_hand_level : int or None
+        The first level at which a hand holds it, and a small hand; ``None`` where none does.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> guitar = Instrument.named("guitar")
+    >>> print(difficulty(Voicing.parse("x32010", guitar)))
+    3 fingers, stretch 67 mm, level 1 (small hand 3)
+    >>> for label, value in difficulty(Voicing.parse("133211", guitar)).parts():
+    ...     print(label, "-", value)
+    fingers - 4
+    barre - over 6 strings
+    stretch - 67 mm
+    middle, ring and little finger apart - 32 mm
+    away from a finger a fret - 5
+    room for the tips - 26 mm
+    highest fret - 3
+    first level - 3
+    first level of a small hand - 3
+    """
+
+    fingers: int
+    barres: tuple[int, ...]
+    stretch_mm: float
+    weak_gap_mm: float | None
+    out_of_place: int
+    tip_room_mm: float | None
+    highest_fret: int
+    muted_between: int
+    muted_outside: int
+    level: int | None
+    small_hand_level: int | None
+
+    def parts(self) -> tuple[tuple[str, str], ...]:
+        """Return the parts as labels and values with their units; what plays no part is left out.
+
+        Examples
+        --------
+        >>> from harmonykit.fretboard.strings.instrument import Instrument
+        >>> difficulty(Voicing.parse("0000", Instrument.named("ukulele"))).parts()
+        (('fingers', '0'), ('first level', '1'), ('first level of a small hand', '1'))
+        """
+        room = self.tip_room_mm
+        rows = [
+            ("fingers", str(self.fingers), True),
+            ("barre", f"over {' and '.join(map(str, self.barres))} strings", bool(self.barres)),
+            ("stretch", f"{self.stretch_mm:.0f} mm", self.fingers > 1),
+            (
+                "middle, ring and little finger apart",
+                f"{self.weak_gap_mm or 0:.0f} mm",
+                self.weak_gap_mm is not None,
+            ),
+            ("away from a finger a fret", str(self.out_of_place), self.out_of_place > 0),
+            ("room for the tips", f"{room or 0:.0f} mm", room is not None),
+            ("highest fret", str(self.highest_fret), self.fingers > 0),
+            ("strings muted between", str(self.muted_between), self.muted_between > 0),
+            ("strings muted outside", str(self.muted_outside), self.muted_outside > 0),
+            ("first level", _level(self.level), True),
+            ("first level of a small hand", _level(self.small_hand_level), True),
+        ]
+        return tuple((label, value) for label, value, told in rows if told)
+
+    def __str__(self) -> str:
+        fingers = f"{self.fingers} finger{'' if self.fingers == 1 else 's'}"
+        parts = [fingers, *(f"barre over {width}" for width in self.barres)]
+        parts += [f"stretch {self.stretch_mm:.0f} mm"] if self.fingers > 1 else []
+        parts += [f"{self.muted_between} muted between"] if self.muted_between else []
+        small = f" (small hand {_level(self.small_hand_level)})"
+        differs = self.small_hand_level != self.level
+        return ", ".join([*parts, f"level {_level(self.level)}{small if differs else ''}"])
+
+
+def _level(level: int | None) -> str:
+    return "none" if level is None else str(level)
+
+
+def difficulty(voicing: Voicing, fingering: Fingering | None = None) -> Difficulty:
+    """Return what a shape asks of the hand, part by part.
+
+    Parameters
+    ----------
+    voicing : Voicing
+    fingering : Fingering, optional
+        How it is held; the best way of a wide hand on the whole neck where not given.
+
+    Raises
+    ------
+    HarmonyError
+        If four fingers cannot hold it.
+    """
+    hand = Limits(max_fret=voicing.instrument.frets)
+    held = fingering or fit(voicing.frets, voicing.instrument, hand)
+    if held is None:
+        raise HarmonyError(f"{voicing.digits} has no fingering", rule="four fingers hold the shape")
+    wires = wires_of(voicing.instrument.scale_mm)
+    placed = held_by(voicing.frets, held)
+    fingers, holds = tuple(placed), tuple(placed.values())
+    over = fingers.index(THUMB) if THUMB in fingers else len(fingers)
+    room = room_mm(holds[:over], wires, hand.tip_mm)
+    between, outside = _muted(voicing)
+    return Difficulty(
+        fingers=len(placed),
+        barres=tuple(barre.width for barre in held.barres),
+        stretch_mm=held.stretch_mm,
+        weak_gap_mm=_weak_gap(placed, wires),
+        out_of_place=awkwardness(holds, fingers, position_of(voicing.frets)) if placed else 0,
+        tip_room_mm=None if math.isinf(room) else room,
+        highest_fret=voicing.highest_fret,
+        muted_between=between,
+        muted_outside=outside,
+        level=_first_level(voicing, small_hand=False),
+        small_hand_level=_first_level(voicing, small_hand=True),
+    )
+
+
+def _weak_gap(placed: dict[int, Hold], wires: tuple[float, ...]) -> float | None:
+    """Return the widest gap between neighbours of the three fingers that move together."""
+    gaps = [
+        wires[far.fret] - wires[near.fret]
+        for (low, near), (high, far) in pairwise(placed.items())
+        if low > INDEX and high == low + 1 and high != THUMB
+    ]
+    return max(gaps, default=None)
+
+
+def _muted(voicing: Voicing) -> tuple[int, int]:
+    sounds = [fret is not None for fret in voicing.frets]
+    first, last = sounds.index(True), len(sounds) - sounds[::-1].index(True)
+    between = sounds[first:last].count(False)
+    return between, sounds.count(False) - between
+
+
+def _first_level(voicing: Voicing, small_hand: bool) -> int | None:
+    neck = voicing.instrument
+    levels = range(1, len(LEVELS[neck.family]) + 1)
+    within = (n for n in levels if can_hold(voicing.frets, neck, limits_at(n, neck, small_hand)))
+    return next(within, None)

@@ -1,0 +1,148 @@
+"""What is asked of a hand at most, and the customary limits of three levels.
+
+Settings, never law: common practice, no source.  Lengths are in millimetres.
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from types import MappingProxyType
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.strings.instrument import Instrument
+
+BARRES = ("none", "half", "full")
+REACHES = MappingProxyType({"small": 78.4, "usual": 88.0, "wide": 98.0})
+"""How far index and little finger part along the neck, in mm, by the reach of a hand."""
+_SMALL_HAND = REACHES["small"] / REACHES["wide"]
+
+# How far two fingers part, as a share of the reach from index to little finger.  The index is the
+# freest; middle, ring and little finger move together.  Common practice, no source.
+_SHARES = {(1, 2): 0.76, (1, 3): 0.88, (1, 4): 1.0, (2, 3): 0.55, (2, 4): 0.78, (3, 4): 0.61}
+PAIRS = tuple(_SHARES)
+"""The pairs of fingers, 1 (index) to 4 (little finger), in the order of ``Limits.pairs_mm``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What a hand is asked to do at most.
+
+    Parameters
+    ----------
+    max_fret : int
+        The highest fret.
+    stretch_mm : float
+        From the lowest to the highest fretted wire, in mm: what is asked of a player.
+    barre : {"full", "half", "none"}
+        A half barre lies over at most half of the strings, rounded up.
+    tip_mm : float
+        How broad a fingertip is where it presses, in mm; 0 for tips that never crowd.
+    reach_mm : float
+        How far index and little finger can part, in mm, which sets how far every other pair can:
+        what the hand is (see ``REACHES``).
+    thumb : bool
+        Whether the thumb may press the first string from over the neck, as on a guitar.
+
+    Examples
+    --------
+    >>> Limits(max_fret=5, barre="none").small_hand().stretch_mm
+    78.4
+    >>> [round(mm) for mm in Limits().pairs_mm]
+    [74, 86, 98, 54, 76, 60]
+    """
+
+    max_fret: int = 12
+    stretch_mm: float = REACHES["wide"]
+    barre: str = "full"
+    tip_mm: float = 11.0
+    reach_mm: float = REACHES["wide"]
+    thumb: bool = False
+
+    def __post_init__(self) -> None:
+        if self.barre not in BARRES:
+            near = difflib.get_close_matches(self.barre, BARRES, 1)
+            raise HarmonyError(
+                f"{self.barre!r} is no limit for barres",
+                rule=f"it is one of {', '.join(BARRES)}",
+                mend=repr(near[0]) if near else "",
+            )
+        if min(self.max_fret, self.stretch_mm, self.tip_mm, self.reach_mm) < 0:
+            raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")
+
+    @property
+    def pairs_mm(self) -> tuple[float, ...]:
+        """How far two fingers may part, in mm, in the order of ``PAIRS``.
+
+        A hand that is asked for a wider stretch than its reach is taken to have it.
+        """
+        return _pairs(max(self.reach_mm, self.stretch_mm))
+
+    def small_hand(self) -> Limits:
+        """Return the limits of a small hand: 20 % less stretch and reach."""
+        return replace(
+            self,
+            stretch_mm=round(self.stretch_mm * _SMALL_HAND, 6),
+            reach_mm=round(self.reach_mm * _SMALL_HAND, 6),
+        )
+
+    def with_reach(self, name: str) -> Limits:
+        """Return the limits with the reach of a small, usual or wide hand.
+
+        Raises
+        ------
+        HarmonyError
+            If the name is unknown.
+
+        Examples
+        --------
+        >>> Limits().with_reach("usual").stretch_mm
+        88.0
+        """
+        if name not in REACHES:
+            raise HarmonyError(
+                f"{name!r} is not a reach of a hand", rule=f"it is one of {', '.join(REACHES)}"
+            )
+        reach = REACHES[name]
+        return replace(self, reach_mm=reach, stretch_mm=min(self.stretch_mm, reach))
+
+
+@lru_cache(maxsize=64)
+def _pairs(reach_mm: float) -> tuple[float, ...]:
+    return tuple(share * reach_mm for share in _SHARES.values())
+
+
+def _levels(top_frets: tuple[int, int, int]) -> tuple[Limits, Limits, Limits]:
+    first, second, third = top_frets
+    small, usual, wide = REACHES.values()
+    return (
+        Limits(first, 67.0, "none", reach_mm=small),
+        Limits(second, 80.0, "half", reach_mm=usual),
+        Limits(third, 98.0, "full", reach_mm=wide),
+    )
+
+
+# 67 mm lets in the open C of a guitar and refuses four frets there.
+LEVELS = MappingProxyType({"ukulele": _levels((5, 7, 12)), "guitar": _levels((5, 9, 12))})
+"""The limits of levels 1, 2 and 3, by family of instrument."""
+
+
+def limits_at(level: int, instrument: Instrument, small_hand: bool = False) -> Limits:
+    """Return the limits of a level, 1 to 3, on an instrument.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no such level.
+
+    Examples
+    --------
+    >>> limits_at(2, Instrument.named("guitar"))
+    Limits(max_fret=9, stretch_mm=80.0, barre='half', tip_mm=11.0, reach_mm=88.0, thumb=False)
+    """
+    levels = LEVELS[instrument.family]
+    if not 1 <= level <= len(levels):
+        raise HarmonyError(f"there is no level {level}", rule=f"levels are 1 to {len(levels)}")
+    limits = levels[level - 1]
+    return limits.small_hand() if small_hand else limits

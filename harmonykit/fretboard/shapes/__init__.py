@@ -1,0 +1,1 @@
+"""Shapes for chords: found, ranked, named."""

@@ -1,0 +1,69 @@
+"""Shapes carried along a scale: every string one scale step each time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.theory.scale import SixthDiminished
+
+if TYPE_CHECKING:
+    from harmonykit.fretboard.shapes.voicing import Voicing
+
+
+def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tuple[Voicing, ...]:
+    """Return a shape carried along a scale, every string one scale step each time.
+
+    Parameters
+    ----------
+    scale : SixthDiminished
+        Every note of the shape is one of its notes.
+    voicing : Voicing
+        The first shape.
+    steps : int
+        How many steps up; down for a negative number.
+
+    Returns
+    -------
+    tuple of Voicing
+        One more than the steps, the given shape first.
+
+    Raises
+    ------
+    HarmonyError
+        If a note of the shape is outside the scale, or the climb runs off the neck.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> from harmonykit.fretboard.shapes.voicing import Voicing
+    >>> start = Voicing.parse("2222", Instrument.named("ukulele"))
+    >>> [shape.digits for shape in chord_scale(SixthDiminished("D", "major"), start, steps=3)]
+    ['2-2-2-2', '3-4-3-4', '4-6-5-5', '6-7-6-7']
+    """
+    one = 1 if steps >= 0 else -1
+    counts = range(one, steps + one, one)
+    return (voicing, *(replace(voicing, frets=_moved(scale, voicing, n)) for n in counts))
+
+
+def _moved(scale: SixthDiminished, voicing: Voicing, steps: int) -> Fretting:
+    frets: list[int | None] = []
+    for string, pitch in enumerate(voicing.midi):
+        fret = None
+        if pitch is not None:
+            fret = voicing.instrument.fret_at(string, scale.step(pitch, steps))
+            if fret is None:
+                raise _off_the_neck(voicing, steps)
+        frets.append(fret)
+    return tuple(frets)
+
+
+def _off_the_neck(start: Voicing, steps: int) -> HarmonyError:
+    neck = start.instrument
+    return HarmonyError(
+        f"step {steps} of the climb from {start.digits} runs off the neck",
+        rule=f"the frets of the {neck.name} are 0 to {neck.frets}",
+        mend=f"fewer steps: steps={steps - 1 if steps > 0 else steps + 1}",
+    )

@@ -1,0 +1,108 @@
+"""What a shape makes of a chord: its inversion, what is missing or doubled, how its notes lie.
+
+Conventions.  The inversion is named by the lowest *pitch*, which on a re-entrant instrument need
+not be the first string: the root in root position, and so on up the chord's thirds, so that a sixth
+is lowest in third inversion.  A shape without its root is *rootless* and has no inversion.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from harmonykit.fretboard.shapes.spacing import layout_of
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.note import Note
+
+_ROOT = Degree(1)
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+_INVERSIONS = ("root position", *(f"{ordinal} inversion" for ordinal in _ORDINALS))
+
+
+@dataclass(frozen=True, slots=True)
+class Makeup:
+    """What a shape makes of a chord.
+
+    Parameters
+    ----------
+    layout : str
+        ``"close"``, ``"drop 2"`` and so on (see ``spacing``); empty where it has no name.
+    bass : Note
+        The lowest pitch, as the chord spells it.
+    inversion : int or None
+        0 for root position; ``None`` where the root is missing or the bass is foreign.
+    missing, doubled : tuple of Degree
+        The tones of the chord that do not sound, and those that more than one string sounds.
+    foreign : tuple of Note
+        What sounds and is no tone of the chord, the lowest first.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> ukulele = Instrument.named("ukulele")
+    >>> print(makeup(Voicing.parse("2212", ukulele), Chord.parse("G9")))
+    close, rootless over D
+    >>> print(makeup(Voicing.parse("0003", ukulele), Chord.parse("C")))
+    root position, 1 doubled
+    """
+
+    layout: str
+    bass: Note
+    inversion: int | None
+    missing: tuple[Degree, ...]
+    doubled: tuple[Degree, ...]
+    foreign: tuple[Note, ...]
+
+    @property
+    def rootless(self) -> bool:
+        """Whether the root does not sound."""
+        return _ROOT in self.missing
+
+    @property
+    def position(self) -> str:
+        """The inversion in words: ``"second inversion"``, ``"rootless over D"``, ``"over D"``."""
+        if self.inversion is not None:
+            return _INVERSIONS[self.inversion]
+        return f"{'rootless ' if self.rootless else ''}over {self.bass.unicode}"
+
+    def __str__(self) -> str:
+        missing = [degree for degree in self.missing if degree != _ROOT]
+        parts = [self.layout, self.position]
+        parts += [f"without {_listed(missing)}"] if missing else []
+        parts += [f"{_listed(self.doubled)} doubled"] if self.doubled else []
+        parts += (
+            [f"with {', '.join(note.unicode for note in self.foreign)}"] if self.foreign else []
+        )
+        return ", ".join(part for part in parts if part)
+
+
+def makeup(voicing: Voicing, chord: Chord) -> Makeup:
+    """Return what a shape makes of a chord.
+
+    A chord's written bass plays no part: what counts is what sounds lowest.
+
+    Parameters
+    ----------
+    voicing : Voicing
+    chord : Chord
+    """
+    pitches = sorted(voicing.sounding)
+    strings = Counter(pitch % 12 for pitch in pitches)
+    root = chord.root.pitch_class
+    placed = [(degree, (root + degree.pitch_class) % 12) for degree in chord.degrees]
+    lowest = pitches[0] % 12
+    ranks = [rank for rank, (_, tone) in enumerate(placed) if tone == lowest]
+    tones = {tone for _, tone in placed}
+    return Makeup(
+        layout=layout_of(pitches),
+        bass=chord.spell(lowest),
+        inversion=ranks[0] if ranks and root in strings else None,
+        missing=tuple(degree for degree, tone in placed if tone not in strings),
+        doubled=tuple(degree for degree, tone in placed if strings[tone] > 1),
+        foreign=tuple(chord.spell(tone) for tone in strings if tone not in tones),
+    )
+
+
+def _listed(degrees: tuple[Degree, ...] | list[Degree]) -> str:
+    return ", ".join(degree.unicode for degree in degrees)

@@ -1,0 +1,181 @@
+"""The shapes of other chords that lie nearest to a shape: by moved strings and by the hand's way.
+
+Two measures, each a number with a unit: how many strings change their fret (or begin or cease to
+sound), and how many millimetres the hand travels (``travel_mm``).  Neither is made into the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import combinations, product
+from typing import Any
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Limits, can_hold, travel_mm
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.naming import exact_names
+from harmonykit.theory.sets.pcset import PcSet
+
+MEASURES = ("strings", "mm")
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """A shape near another one.
+
+    Parameters
+    ----------
+    voicing : Voicing
+    chords : tuple of Chord
+        What it sounds: the chord asked for, or every chord of the table that has its notes.
+    strings : tuple of int
+        The strings that change.
+    mm : float
+        How far the hand travels to it.
+    """
+
+    voicing: Voicing
+    chords: tuple[Chord, ...]
+    strings: tuple[int, ...]
+    mm: float
+
+    def __str__(self) -> str:
+        names = " = ".join(chord.unicode for chord in self.chords)
+        count = len(self.strings)
+        moved = "1 string" if count == 1 else f"{count} strings"
+        return f"{self.voicing.digits} {names}: {moved}, {self.mm:.0f} mm"
+
+
+def nearest_shapes(
+    voicing: Voicing, chord: Chord, by: str = "strings", **asked: Any
+) -> tuple[Near, ...]:
+    """Return all shapes of a chord, the nearest to a shape first.
+
+    Parameters
+    ----------
+    voicing : Voicing
+        Where the hand is.
+    chord : Chord
+    by : {"strings", "mm"}
+        Which measure comes first; the other one parts equals.
+    **asked
+        What else is asked of the shapes, as in ``find_voicings``; nothing is left out unless asked.
+
+    Raises
+    ------
+    HarmonyError
+        If four fingers cannot hold the shape, or ``by`` is no measure.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> shape = Voicing.parse("2323", Instrument.named("ukulele"))
+    >>> for near in nearest_shapes(shape, Chord.parse("D7"))[:2]:
+    ...     print(near)
+    2-2-2-3 D7: 1 string, 5 mm
+    2-0-2-5 D7: 2 strings, 9 mm
+    """
+    found = find_voicings(chord, voicing.instrument, **{"omit": (), **asked})
+    return _sorted((_near(voicing, one, (chord,)) for one in found), by)
+
+
+def neighbours(
+    voicing: Voicing,
+    strings: int = 1,
+    frets: int = 2,
+    limits: Limits | None = None,
+    by: str = "strings",
+) -> tuple[Near, ...]:
+    """Return the shapes of other chords that a few strings moved by a few frets make.
+
+    Every such shape is tried whose notes are those of a chord of the table of qualities and other
+    than the shape's own; muted strings stay muted.
+
+    Parameters
+    ----------
+    voicing : Voicing
+    strings : int
+        How many strings move at most.
+    frets : int
+        How far each of them moves at most, up or down.
+    limits : Limits, optional
+        The hand; a wide one on the whole neck where not given.
+    by : {"strings", "mm"}
+
+    Raises
+    ------
+    HarmonyError
+        If four fingers cannot hold the shape, or ``by`` is no measure.
+
+    Examples
+    --------
+    One string of a diminished seventh, lowered or raised by a fret.
+
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> shape = Voicing.parse("2323", Instrument.named("ukulele"))
+    >>> for near in neighbours(shape, frets=1)[:3]:
+    ...     print(near)
+    2-3-2-4 F♯m6 = E♭m7♭5: 1 string, 4 mm
+    1-3-2-3 A♭7: 1 string, 5 mm
+    2-2-2-3 D7: 1 string, 5 mm
+    """
+    hand = limits or Limits(max_fret=voicing.instrument.frets)
+    own = voicing.pcs
+    found = []
+    for moved in _moved(voicing, strings, frets):
+        other = replace(voicing, frets=moved)
+        chords = _named(other.pcs.mask)
+        if chords and other.pcs != own and can_hold(moved, voicing.instrument, hand):
+            found.append(_near(voicing, other, chords, hand))
+    return _sorted(found, by)
+
+
+def _moved(voicing: Voicing, strings: int, frets: int) -> Iterator[Fretting]:
+    """Yield the frets of every shape with so many strings moved, each by so many frets."""
+    sounding = [string for string, fret in enumerate(voicing.frets) if fret is not None]
+    ways = [way for way in range(-frets, frets + 1) if way]
+    for count in range(1, strings + 1):
+        for chosen in combinations(sounding, count):
+            for by in product(ways, repeat=count):
+                moved = list(voicing.frets)
+                for string, way in zip(chosen, by, strict=True):
+                    moved[string] = (moved[string] or 0) + way
+                if _on_the_neck(voicing, moved):
+                    yield tuple(moved)
+
+
+def _on_the_neck(voicing: Voicing, frets: Iterable[int | None]) -> bool:
+    has = voicing.instrument.has_fret
+    return all(fret is None or has(string, fret) for string, fret in enumerate(frets))
+
+
+@lru_cache(maxsize=4096)
+def _named(mask: int) -> tuple[Chord, ...]:
+    return exact_names(PcSet(mask))
+
+
+def _near(
+    here: Voicing, there: Voicing, chords: tuple[Chord, ...], limits: Limits | None = None
+) -> Near:
+    pairs = zip(here.frets, there.frets, strict=True)
+    strings = tuple(string for string, (a, b) in enumerate(pairs) if a != b)
+    return Near(there, chords, strings, travel_mm(here, there, limits))
+
+
+def _sorted(found: Iterable[Near], by: str) -> tuple[Near, ...]:
+    if by not in MEASURES:
+        raise HarmonyError(f"{by!r} is no measure", rule=f"it is one of {', '.join(MEASURES)}")
+
+    def rank(near: Near) -> tuple[float, float, str]:
+        count, mm = len(near.strings), round(near.mm, 6)
+        return (
+            (count, mm, near.voicing.digits)
+            if by == "strings"
+            else (mm, count, near.voicing.digits)
+        )
+
+    return tuple(sorted(found, key=rank))

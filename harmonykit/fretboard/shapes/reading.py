@@ -1,0 +1,158 @@
+"""From frets to names: what a typed shape sounds, as which chords, and where it stands in a scale.
+
+Conventions.  A shape's bass is its lowest pitch.  A step of a sixth-diminished scale is numbered by
+the lowest pitch, the tonic being step 1: on even steps stands the diminished seventh.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from harmonykit.fretboard.shapes.makeup import Makeup, makeup
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.key import Key
+from harmonykit.theory.naming import ChordName, name_chords
+from harmonykit.theory.note import Note
+from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.theory.spelling import usual_root
+
+# Two notes stand in too many chords to say where they belong.
+_FEWEST_NOTES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class ScalePlace:
+    """A step of a sixth-diminished scale at which a shape stands.
+
+    Parameters
+    ----------
+    scale : SixthDiminished
+    step : int in 1..8
+        The degree of the scale that is its lowest pitch.
+    diminished : bool
+        Whether it sounds the diminished seventh rather than the scale's chord.
+    whole : bool
+        Whether it sounds all four notes of it.
+    """
+
+    scale: SixthDiminished
+    step: int
+    diminished: bool
+    whole: bool
+
+    def __str__(self) -> str:
+        chord = self.scale.diminished if self.diminished else self.scale.chord
+        part = "" if self.whole else "part of "
+        return f"step {self.step} of {self.scale.title}: {part}{chord.unicode}"
+
+
+@dataclass(frozen=True, slots=True)
+class ShapeReading:
+    """What a shape means.
+
+    Parameters
+    ----------
+    voicing : Voicing
+    names : tuple of ChordName
+        Every reading as a chord over its lowest pitch, the plainest first.
+    places : tuple of ScalePlace
+        Every step of a sixth-diminished scale at which it stands, whole ones first.
+    """
+
+    voicing: Voicing
+    names: tuple[ChordName, ...]
+    places: tuple[ScalePlace, ...]
+
+    @property
+    def notes(self) -> tuple[Note | None, ...]:
+        """The note of each string as the plainest reading spells it, ``None`` for a muted one."""
+        return self.voicing.spelled(self.names[0].chord)
+
+    @property
+    def makeup(self) -> Makeup:
+        """How the plainest reading lies."""
+        return makeup(self.voicing, self.names[0].chord)
+
+
+def read_shape(
+    text: str | Voicing, instrument: Instrument | None = None, key: Key | None = None
+) -> ShapeReading:
+    """Return what a shape sounds, its readings as chords, and its places in chord scales.
+
+    Parameters
+    ----------
+    text : str or Voicing
+        ``"2213"``, ``"x32010"``, ``"10-12-10-12"``, or a shape.
+    instrument : Instrument, optional
+        For a text; the ukulele where not given.
+    key : Key, optional
+        By which notes are named; otherwise as charts name them.
+
+    Raises
+    ------
+    HarmonyError
+        If the text is no shape on the instrument; with a caret under what does not fit.
+
+    Examples
+    --------
+    >>> found = read_shape("2213", Instrument.named("ukulele"))
+    >>> [str(name) for name in found.names[:2]], str(found.makeup)
+    (['Dm7', 'F6/D'], 'close, root position')
+    >>> print(found.places[0])
+    step 7 of F major sixth-diminished: F6
+    """
+    if isinstance(text, str):
+        voicing = Voicing.parse(text, instrument or Instrument.named("ukulele"))
+    else:
+        voicing = text
+    bass = _named(voicing.lowest % 12, key)
+    return ShapeReading(
+        voicing, name_chords(voicing.pcs, bass=bass, key=key), scale_places(voicing)
+    )
+
+
+def _named(pitch_class: int, key: Key | None) -> Note:
+    return key.spell(pitch_class) if key else usual_root(pitch_class)
+
+
+def scale_places(voicing: Voicing) -> tuple[ScalePlace, ...]:
+    """Return every step of a sixth-diminished scale at which a shape stands, whole ones first.
+
+    A shape of three notes or more stands at a step whose chord has them all.  A shape that mixes
+    the scale's chord with its diminished seventh stands at none.
+
+    Examples
+    --------
+    >>> uke = Instrument.named("ukulele")
+    >>> [str(place) for place in scale_places(Voicing.parse("5757", uke))]
+    ['step 5 of C major sixth-diminished: C6']
+    >>> [str(place) for place in scale_places(Voicing.parse("0003", uke))][0]
+    'step 1 of C major sixth-diminished: part of C6'
+    """
+    sounding, lowest = voicing.pcs, voicing.lowest % 12
+    if len(sounding) < _FEWEST_NOTES:
+        return ()
+    places = [
+        ScalePlace(scale, step_of[lowest], diminished, sounding.mask == mask)
+        for scale, mask, diminished, step_of in _chords_of_scales()
+        if sounding.mask & ~mask == 0
+    ]
+    return tuple(sorted(places, key=lambda place: not place.whole))
+
+
+@cache
+def _chords_of_scales() -> tuple[tuple[SixthDiminished, int, bool, dict[int, int]], ...]:
+    """Return each scale's two chords as bit masks, with the steps of its notes."""
+    return tuple(_two_chords())
+
+
+def _two_chords() -> Iterator[tuple[SixthDiminished, int, bool, dict[int, int]]]:
+    for kind in KINDS:
+        for tonic in range(12):
+            scale = SixthDiminished(usual_root(tonic), kind)
+            steps = {note.pitch_class: step for step, note in enumerate(scale.notes, start=1)}
+            for chord in (scale.chord, scale.diminished):
+                yield scale, chord.pcs.mask, chord == scale.diminished, steps

@@ -1,0 +1,1 @@
+"""Fretted instruments and their tunings."""

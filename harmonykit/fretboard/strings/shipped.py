@@ -1,0 +1,166 @@
+"""The instruments that can be called by name: ``data/instruments.toml``, read once.
+
+The file carries ``format = 1`` and a list of tables ``instrument``, with the keys ``name``,
+``strings`` (as ``tuning`` reads them), ``scale_mm``, ``frets`` and ``family``; and, where they are
+wanted, ``also`` (other names), ``source``, ``capo`` and ``left_handed``.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.toml import read_toml_file
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.tuning import read_tuning
+from harmonykit.paths import data_dir
+
+_FORMAT = 1
+_KEYS: dict[str, type | tuple[type, ...]] = {
+    "name": str,
+    "strings": str,
+    "scale_mm": (int, float),
+    "frets": int,
+    "family": str,
+}
+_OPTIONS: dict[str, tuple[type, str]] = {
+    "source": (str, "a text"),
+    "capo": (int, "a fret"),
+    "left_handed": (bool, "true or false"),
+}
+
+
+def read_instruments(path: Path) -> dict[str, Instrument]:
+    """Return the instruments of a file by every name that they have, in the file's order.
+
+    Raises
+    ------
+    HarmonyError
+        If the file cannot be read, is of another format, or an instrument in it is wrong.
+
+    Examples
+    --------
+    >>> list(read_instruments(data_dir() / "instruments.toml"))[0]
+    'ukulele'
+    """
+    table, _ = read_toml_file(path, "the list of instruments")
+    place = Place(path.name)
+    if table.get("format") != _FORMAT:
+        raise HarmonyError(
+            f"the format is {table.get('format')!r}", place=place, rule=f"format = {_FORMAT}"
+        )
+    entries = table.get("instrument", [])
+    if not isinstance(entries, list):
+        raise HarmonyError(
+            "instrument is no list of tables", place=place, mend="[[instrument]] before each"
+        )
+    named: dict[str, Instrument] = {}
+    for entry in entries:
+        instrument = _build(entry, place)
+        for name in (instrument.name, *entry.get("also", [])):
+            named.setdefault(_plain(name), instrument)
+    return named
+
+
+def _build(entry: Any, place: Place) -> Instrument:
+    if not isinstance(entry, dict):
+        raise HarmonyError("an instrument is a table", place=place, mend="[[instrument]]")
+    wrong, rule = _wrong_key(entry)
+    if wrong:
+        name = entry.get("name", "an instrument")
+        raise HarmonyError(f"{name!r}: {wrong}", place=place, rule=rule)
+    parts = {key: entry[key] for key in _KEYS if key != "strings"}
+    try:
+        strung = read_tuning(entry["strings"])
+        return Instrument(
+            strings=strung.strings,
+            doubles=strung.doubles,
+            starts=strung.starts,
+            source=entry.get("source", ""),
+            left_handed=entry.get("left_handed", False),
+            **parts,
+        ).with_capo(entry.get("capo", 0))
+    except HarmonyError as error:
+        raise error.at(place) from None
+
+
+def _wrong_key(entry: dict[str, Any]) -> tuple[str, str]:
+    """Return what is wrong with an instrument's keys and the rule; two empty texts if nothing."""
+    for key, kind in _KEYS.items():
+        if not isinstance(entry.get(key), kind):
+            return f"{key} is {entry.get(key)!r}", f"each instrument has {', '.join(_KEYS)}"
+    also = entry.get("also", [])
+    if not isinstance(also, list) or not all(isinstance(name, str) for name in also):
+        return f"also is {also!r}", "also is a list of names"
+    for option, (kind, rule) in _OPTIONS.items():
+        if option in entry and type(entry[option]) is not kind:
+            return f"{option} is {entry[option]!r}", f"{option} is {rule}"
+    keys = [*_KEYS, "also", *_OPTIONS]
+    unknown = sorted(set(entry) - set(keys))
+    if unknown:
+        return f"there is no key {unknown[0]!r}", f"the keys are {', '.join(keys)}"
+    return "", ""
+
+
+@lru_cache(maxsize=1)
+def _shipped() -> dict[str, Instrument]:
+    return read_instruments(data_dir() / "instruments.toml")
+
+
+def _plain(name: str) -> str:
+    return " ".join(re.split(r"[\s_-]+", name.strip().casefold()))
+
+
+def names() -> tuple[str, ...]:
+    """Return the first name of each shipped instrument, in the file's order.
+
+    Examples
+    --------
+    >>> "guitar" in names()
+    True
+    """
+    return tuple(dict.fromkeys(instrument.name for instrument in _shipped().values()))
+
+
+def find_instrument(name: str) -> Instrument:
+    """Return a shipped instrument by one of its names; case and hyphens do not matter.
+
+    Raises
+    ------
+    HarmonyError
+        If there is none such; the message lists the names, near ones first.
+    """
+    found = _shipped().get(_plain(name))
+    if found is not None:
+        return found
+    near = difflib.get_close_matches(_plain(name), list(_shipped()), n=3, cutoff=0.5)
+    raise HarmonyError(
+        f"no instrument is called {name!r}",
+        rule=f"the names are {', '.join(names())}",
+        mend=", ".join(near) or 'its strings: Instrument.parse("G4 C4 E4 A4")',
+    )
+
+
+def nearest_instrument(midi: tuple[int, ...]) -> Instrument:
+    """Return the shipped instrument that is strung most like some open strings.
+
+    The same number of strings counts first, then how far the lowest is away, then all of them;
+    of equals the first in the file is taken.
+
+    Examples
+    --------
+    >>> nearest_instrument((38, 45, 50, 55, 59, 62)).name
+    'guitar drop D'
+    """
+    lowest, ordered = min(midi), sorted(midi)
+
+    def unlike(known: Instrument) -> tuple[int, int, int]:
+        more = abs(len(known.midi) - len(midi))
+        pairs = () if more else zip(sorted(known.midi), ordered, strict=True)
+        return more, abs(min(known.midi) - lowest), sum(abs(a - b) for a, b in pairs)
+
+    return min(_shipped().values(), key=unlike)

@@ -1,0 +1,1 @@
+"""A first draft of a lesson on a tune."""

@@ -1,0 +1,194 @@
+"""A first draft of a lesson on a tune: a file that builds as it is, for a teacher to go on from.
+
+Its levels and its order come from what the tune offers: which moves find places in it, and how
+many (``offers``).  What is said of each stands in ``ideas``; notes, bars and numbers are put in by
+calls, so that the draft stays true whatever the teacher changes above.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+from harmonykit.errors import HarmonyError
+from harmonykit.files import write_new
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.draft.ideas import (
+    AS_WRITTEN,
+    DOMINANTS,
+    OFFERED,
+    REASON,
+    SCALE,
+    SHAPE,
+    STATIONS,
+    TOGETHER,
+    Idea,
+    Station,
+)
+from harmonykit.lesson.draft.offers import Offer, offer_of, offers, tempo_at
+from harmonykit.lesson.plan.front import FORMAT
+from harmonykit.lesson.plan.model import LessonError
+from harmonykit.lesson.plan.source import FENCE
+from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
+from harmonykit.lesson.statements.dominants import dominants_of
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Resolution, approach, resolutions
+from harmonykit.theory.scale import SixthDiminished, scales_for
+from harmonykit.tune.tune import Tune
+
+MOST_MOVES = 3
+"""How many moves have a level of their own: those that find most places."""
+_WALKS = ("climb", "descent")
+
+
+def write_draft(
+    path: Path, tune: Tune, tune_name: str, instrument: Instrument, number: int | None = None
+) -> Path:
+    """Write a draft to a new file.
+
+    Raises
+    ------
+    LessonError
+        If the file is there already: a teacher's work is never written over.
+    """
+    write_new(path, draft(tune, tune_name, instrument, number), LessonError)
+    return path
+
+
+def draft(
+    tune: Tune,
+    tune_name: str,
+    instrument: Instrument,
+    number: int | None = None,
+    idea: Idea = OFFERED,
+) -> str:
+    """Return a lesson's text for a tune on an instrument.
+
+    Parameters
+    ----------
+    tune : Tune
+    tune_name : str
+        What stands in the file for the tune: a shipped name, or a path.
+    instrument : Instrument
+    number : int, optional
+        Which tune of a file that holds many.
+    idea : Idea
+        What the lesson is about.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> from harmonykit.score.files import read_tune
+    >>> tune = read_tune(find_data("tunes", "heron_landing"))
+    >>> text = draft(tune, "heron_landing", Instrument.named("ukulele"))
+    >>> text.splitlines()[2]
+    'title = "What Heron Landing offers"'
+    """
+    levels = _levels(tune, instrument, idea)
+    chord, scale = _chord(tune, instrument), _scale(tune, instrument, levels)
+    front = [
+        FENCE,
+        f"format = {FORMAT}",
+        f"title = {_quoted(idea.title.format(tune=tune.title))}",
+        f"subtitle = {_quoted(idea.subtitle)}",
+        f"tune = {_quoted(tune_name)}",
+        *([] if number is None else [f"number = {number}"]),
+        f"instrument = {_quoted(instrument.name)}",
+        f"chord = {_quoted(chord.symbol)}",
+        f"scale = {_quoted(f'{scale.tonic.name} {scale.kind}')}",
+    ]
+    for station, offer in levels:
+        front += _level(tune, station, offer)
+    home = next(way for way in resolutions(chord) if leads_home(chord, way))
+    names = {"chord": chord.symbol, "parent": home.parent.symbol, "target": home.target.name}
+    body = "\n\n".join(_sections(tune, levels)).format(**names)
+    return "\n".join([*front, FENCE, "", body, ""])
+
+
+Levels = list[tuple[Station, Offer]]
+
+
+def _levels(tune: Tune, instrument: Instrument, idea: Idea) -> Levels:
+    """Return the levels: the tune as written, then what it offers, the least first."""
+    found = offers(tune, instrument, idea.moves)[-MOST_MOVES:]
+    levels = [(AS_WRITTEN, Offer((), 1, ()))]
+    levels += [(STATIONS[offer.moves[0]], offer) for offer in found]
+    if len(found) > 1:
+        moves = tuple(move for offer in found for move in offer.moves)
+        every = offer_of(tune, instrument, moves, max(offer.hand for offer in found))
+        # Where all of them stand in the same bars, one more level would show nothing new.
+        if every and len(every.bars) > len(found[-1].bars):
+            levels.append((TOGETHER, every))
+    return levels
+
+
+def _level(tune: Tune, station: Station, offer: Offer) -> list[str]:
+    lines = ["", "[[levels]]", f"name = {_quoted(station.name)}"]
+    lines.append(f"moves = {json.dumps(list(offer.moves))}")
+    lines += [f"prefer = {_quoted(offer.moves[0])}"] if len(offer.moves) == 1 else []
+    lines += [f"hand = {offer.hand}", f"tempo = {tempo_at(tune, offer.hand)}"]
+    return [*lines, f"watch = {_quoted(station.watch)}"]
+
+
+def _chord(tune: Tune, instrument: Instrument) -> Chord:
+    """Return the diminished seventh of the dominant that lasts longest, or of the tonic's own."""
+    lead = [one for one in dominants_of(tune) if one.resolves and one.target]
+    longest = max(lead, key=lambda one: one.longest, default=None)
+    root = longest.target.root if longest and longest.target else tune.key.tonic
+    chord = approach(root.plain())
+    movable_shape(chord, instrument)
+    return chord
+
+
+def _scale(tune: Tune, instrument: Instrument, levels: Levels) -> SixthDiminished:
+    """Return the scale of the first walk that can start from a shape, or of the tonic."""
+    kind = "minor" if tune.key.mode == "minor" else "major"
+    walked = [
+        scales_for(step.written)[0]
+        for _, offer in levels
+        for step in offer.added
+        if step.move in _WALKS and step.written is not None
+    ]
+    tonic = SixthDiminished(tune.key.tonic, kind)
+    for scale in dict.fromkeys(walked):
+        try:
+            climbing_shape(scale, instrument)
+        except HarmonyError:
+            continue
+        return scale
+    climbing_shape(tonic, instrument)
+    return tonic
+
+
+def _sections(tune: Tune, levels: Levels) -> Iterator[str]:
+    """Yield the sections in order, a shape or a scale before the first move that needs it."""
+    shown: set[str] = set()
+    for place, (station, offer) in enumerate(levels, start=1):
+        if station.needs and station.needs not in shown:
+            shown.add(station.needs)
+            yield SHAPE if station.needs == "shape" else SCALE
+        yield _section(station, offer, place)
+        if place == 1 and dominants_of(tune):
+            yield DOMINANTS
+    if "shape" in shown:
+        yield REASON
+    yield "## By numbers\n\n{{{{ comparison() }}}}"
+
+
+def _section(station: Station, offer: Offer, place: int) -> str:
+    text = station.text.replace("{level}", str(place))
+    counted = f" {{{{{{{{ added({place}) }}}}}}}}" if offer.added else ""
+    parts = [f"## {station.name}", text + counted, f"{{{{{{{{ chart({place}) }}}}}}}}"]
+    parts += [f"{{{{{{{{ inserted({place}) }}}}}}}}"] if offer.added else []
+    return "\n\n".join(parts)
+
+
+def _quoted(text: str) -> str:
+    """Return a TOML string: JSON's strings are TOML's."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+def leads_home(chord: Chord, way: Resolution) -> bool:
+    """Whether a diminished seventh's own root is the leading note of where it goes."""
+    return (chord.root.pitch_class + 1 - way.target.pitch_class) % 12 == 0

@@ -1,0 +1,1 @@
+"""The handout and its pages."""

@@ -1,0 +1,131 @@
+"""The figures of a handout: each drawn once, in print colours, with the marks that it shows.
+
+A sheet names a figure by its key; the figures themselves travel once beside the pages.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from harmonykit.draw.base.marks import mark_drawing
+from harmonykit.draw.base.roles import ROLES, role_of
+from harmonykit.draw.base.style import Drawing, palette
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
+from harmonykit.theory.chord import Chord
+
+LARGE = 1.6
+"""How much larger the boxes and charts of large print are."""
+
+# The least type in a clock is 8.5 points, in large print 16 at least.
+_LARGE_FIGURE = 2.0
+_KEY_MARK_MM = 4.0
+_LARGE_KEY = 1.6
+_HEX = re.compile(r"#[0-9a-f]{6}\b")
+
+
+class Figures:
+    """Collects the figures of a handout, in one palette, for one hand and one size of print.
+
+    Parameters
+    ----------
+    palette : str
+        ``"print"``, or ``"one ink"`` for a school's copier.
+    left_handed : bool
+        Whether boxes and necks are mirrored.
+    large : bool
+        Whether figures are larger, and no text in them under 16 points.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> shape, figures = Voicing.parse("2323", Instrument.named("ukulele")), Figures()
+    >>> figures.add(figures.box(shape), ["note"])
+    0
+    >>> figures.add(figures.box(shape), ["note"])
+    0
+    >>> sorted(figures.table()[0])
+    ['alt', 'high', 'left', 'roles', 'svg', 'top', 'wide']
+    """
+
+    def __init__(
+        self, palette: str = "print", *, left_handed: bool = False, large: bool = False
+    ) -> None:
+        self.palette, self.left_handed, self.large = palette, left_handed, large
+        self._places: dict[tuple[str, tuple[str, ...], float], int] = {}
+        self._drawings: list[tuple[Drawing, tuple[str, ...], float]] = []
+
+    def box(self, shape: Shown | Voicing, *, size: str = "plain", **look: Any) -> Drawing:
+        """Draw a shape, under its chord's name or under none, in this handout's palette and hand.
+
+        In large print all have one size.
+        """
+        look["size"] = "sheet" if self.large else size
+        look |= {"palette": self.palette, "left_handed": self.left_handed}
+        return bare_diagram(shape, **look) if isinstance(shape, Voicing) else diagram(shape, **look)
+
+    def add(
+        self, drawing: Drawing, roles: Iterable[str] = (), *, large: float = _LARGE_FIGURE
+    ) -> int:
+        """Take in a figure with the roles whose marks it shows; return its key.
+
+        ``large`` is how many times larger it is set in large print.
+        """
+        shown = tuple(role for role in ROLES if role in set(roles))
+        key = (drawing.svg, shown, large if self.large else 1.0)
+        if key not in self._places:
+            self._places[key] = len(self._drawings)
+            self._drawings.append((drawing, shown, key[2]))
+        return self._places[key]
+
+    def add_box(self, drawing: Drawing, roles: Iterable[str] = ()) -> int:
+        """Take in a box from :meth:`box` that has its size already."""
+        return self.add(drawing, roles, large=1.0)
+
+    def recoloured(self, drawing: Drawing) -> Drawing:
+        """Return a figure that was drawn for the screen in this palette."""
+        mine = palette(self.palette).tokens
+        values = {value: mine[token] for token, value in palette("colour").tokens.items()}
+        return replace(drawing, svg=_HEX.sub(lambda hit: values.get(hit[0], hit[0]), drawing.svg))
+
+    def table(self) -> list[dict[str, Any]]:
+        """Return the figures by key, as plain data; lengths in mm as they are set."""
+        return [
+            {
+                "svg": drawing.svg,
+                "alt": drawing.alt,
+                "wide": drawing.width_mm * scale,
+                "high": drawing.height_mm * scale,
+                "left": drawing.origin_mm[0] * scale,
+                "top": drawing.origin_mm[1] * scale,
+                "roles": list(roles),
+            }
+            for drawing, roles, scale in self._drawings
+        ]
+
+    def marks(self) -> list[dict[str, Any]]:
+        """Return the marks shown, each with its word, in the order of the key at a page's foot."""
+        shown = {role for _, roles, _ in self._drawings for role in roles}
+        return [
+            {
+                "role": role,
+                "word": word,
+                "figure": self.add(
+                    mark_drawing(role, _KEY_MARK_MM, self.palette), large=_LARGE_KEY
+                ),
+            }
+            for role, word in ROLES.items()
+            if role in shown
+        ]
+
+
+def roles_of(shape: Voicing, chord: Chord | None, *, open_too: bool = False) -> set[str]:
+    """Return the roles of a shape's notes; of its fretted ones where open strings bear no mark."""
+    return {
+        role_of(chord, midi % 12)
+        for fret, midi in zip(shape.frets, shape.midi, strict=True)
+        if midi is not None and (fret or open_too)
+    }

@@ -1,0 +1,178 @@
+"""The first page of a handout: the idea, and what the lesson says of its shape and its scale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from harmonykit.draw.base.roles import role_of
+from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.clock import draw_clock
+from harmonykit.draw.posts import draw_tuning
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout.figures import Figures, roles_of
+from harmonykit.lesson.handout.text import Run, paragraphs, unbroken
+from harmonykit.lesson.plan.model import Front, Lesson, Picture, Text
+from harmonykit.lesson.plan.shown import Shown, along_the_neck
+from harmonykit.lesson.statements.carried import Way, climb, lowered
+from harmonykit.theory.note import Note
+
+_LARGE_TUNING = 1.6
+
+
+def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
+    """Return the first page as plain data."""
+    front = lesson.front
+    return {
+        "title": unbroken(front.title),
+        "subtitle": unbroken(front.subtitle),
+        "head": unbroken(_head(front, figures)),
+        "tuning": figures.add(_tuning(front, figures), large=_LARGE_TUNING),
+        "idea": _idea(lesson),
+        "clock": _clock(lesson, figures),
+        "lowered": _lowered(lesson, figures),
+        "neck": _neck(front, figures) if lesson.walks else None,
+    }
+
+
+def _tuning(front: Front, figures: Figures) -> Drawing:
+    hand = figures.left_handed
+    return draw_tuning(front.instrument, left_handed=hand, palette=figures.palette)
+
+
+def _head(front: Front, figures: Figures) -> str:
+    """For whom the sheet is; in a mixed class, for which instrument."""
+    about = [front.group, f"Sheet {front.sheet}" if front.sheet else ""]
+    about += [front.instrument.name if front.also else "", f"tuned {front.instrument.tuning}"]
+    if figures.left_handed:
+        about.append(f"boxes for the left hand; figures still run {front.instrument.tuning}")
+    return " · ".join(part for part in about if part)
+
+
+def ways_out(lesson: Lesson) -> tuple[Way, ...]:
+    """Return what lowering each string of the lesson's shape gives, if its text speaks of that."""
+    front = lesson.front
+    taken = lesson.lowers and front.shape_chord.is_diminished_seventh
+    return lowered(front.shape, front.shape_chord) if taken else ()
+
+
+def _idea(lesson: Lesson) -> list[list[Run]]:
+    blocks = lesson.sections[0].blocks if lesson.sections else ()
+    return [runs for b in blocks if isinstance(b, Text) for runs in paragraphs(b.markdown)]
+
+
+def _clock(lesson: Lesson, figures: Figures) -> int:
+    """Take the clock of the first section, or draw the first dominant as it comes of the shape."""
+    found = first_clock(lesson)
+    if found is not None:
+        chord = found.clock_of
+        shown = {role_of(chord, pc) for pc in chord.pcs} if chord else set()
+        dashed = {"was"} if found.moved else set()
+        return figures.add(figures.recoloured(found.drawings[0]), shown | dashed)
+    front = lesson.front
+    ways = ways_out(lesson)
+    if not ways:
+        chord = front.scale.chord if lesson.walks else front.shape_chord
+        drawing = draw_clock(chord, palette=figures.palette)
+        return figures.add(drawing, {role_of(chord, pc) for pc in chord.pcs})
+    parent = ways[0][1].parent
+    drawing = draw_clock(parent, was=front.shape_chord, palette=figures.palette)
+    return figures.add(drawing, {role_of(parent, pc) for pc in parent.pcs} | {"was"})
+
+
+def first_clock(lesson: Lesson) -> Picture | None:
+    """Return the clock that stands in a lesson's first section, if there is one."""
+    blocks = lesson.sections[0].blocks if lesson.sections else ()
+    clocks = (b for b in blocks if isinstance(b, Picture) and b.clock_of is not None)
+    return next(clocks, None)
+
+
+def _lowered(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
+    """The lesson's shape, and what lowering each string gives; nothing where only its scale is."""
+    front, ways = lesson.front, ways_out(lesson)
+    if lesson.walks and not ways:
+        return None
+    shown = Shown(front.shape, front.shape_chord)
+    source = figures.box(shown, plain=True, size="source")
+    return {
+        "title": "Lower one string" if ways else "The shape",
+        "note": _lowered_note(front, ways) if ways else "",
+        "source": figures.add_box(source, roles_of(front.shape, None)),
+        "digits": front.shape.digits,
+        "outcomes": [outcome(front.shape, way, figures) for way in ways],
+    }
+
+
+def outcome(shape: Voicing, way: Way, figures: Figures) -> dict[str, Any]:
+    """Return what lowering one string of a shape gives, as plain data."""
+    string, resolution, after = way
+    drawing = figures.box(after, marks="roles", was=shape)
+    return {
+        "label": f"lower {shape.instrument.labels[string]}",
+        "box": figures.add_box(drawing, roles_of(after.shape, after.chord) | {"was"}),
+        "target": resolution.target.unicode,
+    }
+
+
+def _lowered_note(front: Front, ways: Iterable[Way]) -> str:
+    notes = [*front.shape.notes]
+    for _, _, after in ways:
+        notes += after.shape.spelled(after.chord)
+    parts = ["The dotted ring is where the finger was."]
+    twins = list(_twins(note for note in notes if note))
+    if twins:
+        parts.append(f"{', '.join(twins)} are one fret: each chord spells it its own way.")
+    if 0 in front.shape.frets:
+        parts.append("An open string cannot be lowered.")
+    return " ".join(parts)
+
+
+def _twins(notes: Iterable[Note]) -> Iterable[str]:
+    """Yield the names that share a fret: ``D♯ and E♭``."""
+    names: dict[int, dict[str, None]] = {}
+    for note in notes:
+        names.setdefault(note.pitch_class, {})[note.unicode] = None
+    return (
+        " and ".join(sorted(same, key=lambda name: ("♯" not in name, name)))
+        for same in names.values()
+        if len(same) > 1
+    )
+
+
+def _neck(front: Front, figures: Figures) -> dict[str, Any]:
+    """The lesson's scale carried up the neck."""
+    shapes = climb(front)
+    scale = front.scale
+    start = "the open strings" if not any(front.scale_shape.frets) else "the first shape"
+    note = f"{scale.chord.unicode} and {scale.diminished.unicode} take turns: play "
+    if figures.large:
+        # In twice its size the neck is wider than the page: its shapes stand in order as boxes.
+        drawn: dict[str, Any] = {"boxes": [_one_shape(shown, figures) for shown in shapes]}
+        note += f"the shapes in order, from {start} upward."
+    else:
+        drawn = {"figure": _along_the_neck(shapes, figures)}
+        note += f"the joined notes together, from {start} upward. "
+        note += "Small dots are the notes on the way."
+    return drawn | {
+        "title": f"The scale of chords on {scale.tonic.unicode}",
+        "note": note,
+        "order": [
+            [shown.shape.digits, "" if shown.chord.is_diminished_seventh else "b"]
+            for shown in shapes
+        ],
+    }
+
+
+def _one_shape(shown: Shown, figures: Figures) -> dict[str, Any]:
+    roles = roles_of(shown.shape, shown.chord)
+    drawing = figures.box(shown, marks="roles")
+    return {"box": figures.add_box(drawing, roles), "digits": shown.shape.digits}
+
+
+def _along_the_neck(shapes: Sequence[Shown], figures: Figures) -> int:
+    drawing = along_the_neck(shapes, left_handed=figures.left_handed, palette=figures.palette)
+    shown = set()
+    for one in shapes:
+        passing = one.chord.is_diminished_seventh
+        shown |= {"passing"} if passing else roles_of(one.shape, one.chord, open_too=True)
+    return figures.add(drawing, shown)

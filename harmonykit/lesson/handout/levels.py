@@ -1,0 +1,168 @@
+"""A level's page of a handout: its chart, what to watch, and why each chord was put in."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.draw.base.style import join_words
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout.chart import chart
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.passes import passes, printed
+from harmonykit.lesson.handout.shapes import level_shapes, names_of
+from harmonykit.lesson.handout.text import counted_word, spans, unbroken
+from harmonykit.lesson.plan.model import Lesson, Played
+from harmonykit.lesson.plan.shown import Shown
+from harmonykit.tune.playing import bar_numbers
+from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
+
+# A row with boxes is higher than this; what a page of A4 holds below a level's head.
+_LEAST_ROW_MM, _PAGE_MM = 31.0, 241.0
+
+
+def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
+    """Return each level's page as plain data.
+
+    A chart travels with figures alone, and with boxes too unless some level has no room for them:
+    all levels of a sheet look alike.
+    """
+    explained: dict[str, int] = {}
+    known: set[Voicing] = set()
+    bare = [chart(played.arrangement, figures, boxes=False) for played in lesson.played]
+    boxed = not figures.large and all(map(_may_have_boxes, bare))
+    pages = []
+    for number, (played, rows) in enumerate(zip(lesson.played, bare, strict=True), start=1):
+        page = _page(played, number, explained) | {"bare": rows}
+        page["rows"] = chart(played.arrangement, figures) if boxed else []
+        page["twins"] = {
+            "all": twins(played.arrangement),
+            "known": twins(played.arrangement, known),
+        }
+        pages.append(page | {"shapes": level_shapes(played.arrangement, known, figures)})
+    return pages
+
+
+def _may_have_boxes(bare: Sequence[dict[str, Any]]) -> bool:
+    """Whether a chart may stand on a page with boxes, which never take fewer rows than figures."""
+    return len(bare) * _LEAST_ROW_MM < _PAGE_MM
+
+
+def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, Any]:
+    level, arrangement = played.level, played.arrangement
+    reasons = list(_reasons(arrangement))
+    new = [one for one in reasons if one.key not in explained]
+    before = sorted({explained[one.key] for one in reasons if one.key in explained})
+    explained |= {one.key: number for one in new}
+    return {
+        "title": unbroken(arrangement.tune.title),
+        "name": unbroken(f"Level {number} · {level.name}"),
+        "short": f"level {number}",
+        "line": tune_line(arrangement.tune, level.tempo),
+        "form": _form(arrangement),
+        "watch": unbroken(level.watch),
+        "reasons": [one.data() for one in new],
+        "earlier": _earlier(before),
+        "notes": [unbroken(note) for note in played.notes],
+    }
+
+
+def tune_line(tune: Tune, tempo: float) -> str:
+    """Return how long a tune is, its key, its metre and its tempo in beats, in words.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> from harmonykit.score.files import read_tune
+    >>> tune_line(read_tune(find_data("tunes", "slack_water_waltz")), 96)
+    'sixteen bars in F major · three beats a bar · 96 to the minute'
+    """
+    bars = bar_numbers(tune)[-1][0]
+    counted = f"{counted_word(bars)} bar{'' if bars == 1 else 's'} in {tune.key.unicode}"
+    beat = beat_length(tune.meter)
+    beats = bar_length(tune.meter) / beat
+    in_bar = f"{_beats(beats)} a bar"
+    if tune.meter[1] != 4:
+        in_bar += f" ({tune.meter[0]}/{tune.meter[1]})"
+    pickup = [f"a pick-up of {_beats(tune.pickup / beat)}"] if tune.pickup else []
+    speed = f"{tempo / float(beat):.0f} to the minute"
+    return " · ".join([counted, *pickup, in_bar, speed])
+
+
+def _beats(number: Fraction) -> str:
+    return f"{counted_word(int(number)) if number.denominator == 1 else number} beat" + (
+        "" if number == 1 else "s"
+    )
+
+
+def _form(arrangement: Arrangement) -> str:
+    """Return the order of the sections where one comes again: ``in order A A B A``."""
+    sections = [one.section for one in passes(arrangement) if one.section != PICKUP]
+    once = len(set(sections)) == len(sections)
+    return "" if once else unbroken("in order " + " ".join(sections))
+
+
+def _earlier(levels: Sequence[int]) -> str:
+    if not levels:
+        return ""
+    numbers = join_words([str(n) for n in levels])
+    return (
+        f"The other chords put in are explained at level{'s' if len(levels) > 1 else ''} {numbers}."
+    )
+
+
+def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) -> str:
+    """Return one sentence on the shapes that bear several names in a level; empty for none.
+
+    Of all shapes, or of those alone that are ``among`` some.
+    """
+    shared = [
+        f"{shape.digits} is {join_words([Shown(shape, chord).printed for chord in chords])}"
+        for shape, chords in names_of(arrangement).items()
+        if len(chords) > 1 and (among is None or shape in among)
+    ]
+    several = (
+        "One shape may have several names: " if len(shared) > 1 else "One shape has two names: "
+    )
+    return several + "; ".join(shared) + "." if shared else ""
+
+
+@dataclass(slots=True)
+class _Reason:
+    """Chords put in for one and the same reason, with what they move."""
+
+    key: str
+    names: dict[str, None] = field(default_factory=dict)
+    details: dict[str, None] = field(default_factory=dict)
+    bars: list[int] = field(default_factory=list)
+
+    def data(self) -> dict[str, Any]:
+        # What one chord moves is told; where several stand for one reason, the reason alone.
+        text = next(iter(self.details)) if len(self.details) == 1 else f"{self.key}."
+        each = "each " if len(self.names) > 1 else ""
+        return {"names": ", ".join(self.names), "bars": spans(self.bars), "text": each + text}
+
+
+def _reasons(arrangement: Arrangement) -> Iterator[_Reason]:
+    """Yield the reasons of a level's chords, those alike but for the notes drawn together."""
+    found: dict[str, _Reason] = {}
+    for bar, step in _printed_steps(arrangement):
+        if not step.reason or step.chord is None:
+            continue
+        name = step.chord.unicode
+        said = step.reason.removeprefix(f"{name} ")
+        key = said.partition(":")[0]
+        one = found.setdefault(key, _Reason(key))
+        one.names[name] = None
+        one.details[said] = None
+        one.bars.append(bar)
+    yield from found.values()
+
+
+def _printed_steps(arrangement: Arrangement) -> Iterator[tuple[int, Step]]:
+    for one in printed(arrangement):
+        for bar in one.new:
+            yield from ((bar.number, step) for step in bar.steps)

@@ -1,0 +1,159 @@
+"""The handout: a lesson as a PDF for the class, set by typst; several lessons as one book.
+
+All that is printed goes to the page's template (``shared/templates/handout.typ``) as data, never as
+markup.  The same lesson gives the same bytes.
+
+Pages.  The idea stands on the first, with the shape and its four dominants, and the scale along the
+neck, where the lesson speaks of them; each level has one, with its shapes; then come what moves,
+the four dominants and an exercise, for a lesson that lowers its shape.  The answers
+stand on a page of their own behind the rest and are not counted with it: they are handed out later.
+
+A sheet of up to three levels takes four pages and its answers: it is printed on two leaves, or
+folded from one larger one.  Levels stand with a box over each change where they all find room so,
+else with figures and every box once below.  With three levels the exercise goes where it leaves the
+shapes largest, and what looks closer goes to the answers; new shapes that a level has no room for
+stand on the page behind the levels.  Longer tunes, more levels and six strings take as many pages
+as they need, and large print about three times as many.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.front import front_page
+from harmonykit.lesson.handout.levels import level_pages
+from harmonykit.lesson.handout.signs import legible, said_of
+from harmonykit.lesson.handout.text import plain, unbroken
+from harmonykit.lesson.handout.turn import ANSWERS, last_page
+from harmonykit.lesson.handout.typeset import PdfStandard, set_pdf
+from harmonykit.lesson.plan.model import Lesson, LessonError
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """For whom a handout is set.
+
+    Parameters
+    ----------
+    palette : str
+        Of the figures: ``"print"``, or ``"one ink"`` for a school's copier.
+    left_handed : bool
+        Whether boxes and neck are mirrored.
+    large : bool
+        Large print: larger boxes and charts, no text under 16 points.
+    answers : {"page", "upside down"}
+        The exercise's answers on a page of their own, or upside down under it.
+    """
+
+    palette: str = "print"
+    left_handed: bool = False
+    large: bool = False
+    answers: str = ANSWERS[0]
+
+    def __post_init__(self) -> None:
+        if self.answers not in ANSWERS:
+            known = ", ".join(map(repr, ANSWERS))
+            raise LessonError(f"{self.answers!r} is no place for answers", mend=known)
+
+    def figures(self) -> Figures:
+        """Return an empty collection of figures for this variant."""
+        return Figures(self.palette, left_handed=self.left_handed, large=self.large)
+
+
+def write_handout(
+    lesson: Lesson,
+    *,
+    palette: str = "print",
+    left_handed: bool = False,
+    large: bool = False,
+    answers: str = ANSWERS[0],
+) -> bytes:
+    """Return a lesson's handout as a PDF, tagged, with bookmarks and alt text.
+
+    Parameters
+    ----------
+    lesson : Lesson
+    palette, left_handed, large, answers
+        See :class:`Variant`.
+
+    Raises
+    ------
+    HarmonyError
+        For an unknown palette or place for the answers.
+    """
+    return set_pages(handout_data(lesson, Variant(palette, left_handed, large, answers)))
+
+
+def write_book(
+    lessons: Sequence[Lesson],
+    *,
+    title: str = "",
+    palette: str = "print",
+    left_handed: bool = False,
+    large: bool = False,
+    answers: str = ANSWERS[0],
+) -> bytes:
+    """Return the handouts of several lessons as one PDF, behind a page of contents.
+
+    Parameters
+    ----------
+    lessons : sequence of Lesson
+        In order; the first one's paper is the book's.
+    title : str
+        The group of the lessons unless given.
+    palette, left_handed, large, answers
+        See :class:`Variant`.
+
+    Raises
+    ------
+    HarmonyError
+        For no lesson at all, and as for one handout.
+    """
+    if not lessons:
+        raise LessonError("a book of no lessons", rule="one at least")
+    return set_pages(book_data(lessons, title, Variant(palette, left_handed, large, answers)))
+
+
+def set_pages(data: dict[str, Any], *, standard: PdfStandard | None = None) -> bytes:
+    """Return the pages of a handout's data as a PDF; a standard asks for proof that it is kept."""
+    return set_pdf("handout", data, standard=standard)
+
+
+def handout_data(lesson: Lesson, variant: Variant | None = None) -> dict[str, Any]:
+    """Return a handout as plain data: its pages, and the figures that they name."""
+    front = lesson.front
+    document = {"title": front.title, "author": front.group, "subtitle": front.subtitle}
+    return _data([lesson], document, variant or Variant()) | {"book": None}
+
+
+def book_data(lessons: Sequence[Lesson], title: str, variant: Variant) -> dict[str, Any]:
+    """Return a book of handouts as plain data."""
+    groups = list(dict.fromkeys(one.front.group for one in lessons if one.front.group))
+    name = title or (groups[0] if len(groups) == 1 else "Lessons")
+    document = {"title": name, "author": ", ".join(groups), "subtitle": "A book of handouts"}
+    return _data(lessons, document, variant) | {"book": legible(unbroken(name), {})}
+
+
+def _data(lessons: Sequence[Lesson], document: dict[str, str], variant: Variant) -> dict[str, Any]:
+    figures = variant.figures()
+    return {
+        "lessons": [_lesson(lesson, figures, variant.answers) for lesson in lessons],
+        "document": document,
+        "paper": lessons[0].front.paper,
+        "large": variant.large,
+        "marks": figures.marks(),
+        "figures": figures.table(),
+    }
+
+
+def _lesson(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any]:
+    data = front_page(lesson, figures) | {"levels": level_pages(lesson, figures)}
+    data |= last_page(lesson, figures, answers) | {"sample": lesson.front.shape_chord.unicode}
+    lacking: dict[str, None] = {}
+    printed: dict[str, Any] = legible(data, lacking)
+    if lacking:
+        printed["small"].append(plain(said_of(lacking)))
+    return printed

@@ -1,0 +1,225 @@
+"""The end of a handout: what moves, the parents, an exercise and its answers, cautions, rights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from harmonykit.draw.base.style import join_words
+from harmonykit.draw.base.words import string_names
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.lesson.care import cautions_of
+from harmonykit.lesson.handout.figures import Figures, roles_of
+from harmonykit.lesson.handout.front import first_clock, outcome, ways_out
+from harmonykit.lesson.handout.text import Run, plain
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.lesson.plan.shown import Shown, strings_that_move
+from harmonykit.lesson.rights import said_of_rights
+from harmonykit.lesson.statements.carried import Way, lowered
+from harmonykit.lesson.statements.facts import say_move
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import resolutions
+from harmonykit.theory.note import Note
+
+ANSWERS = ("page", "upside down")
+"""Where the answers stand: on a page of their own, or under the exercise."""
+
+
+def last_page(lesson: Lesson, figures: Figures, answers: str = ANSWERS[0]) -> dict[str, Any]:
+    """Return what stands behind the levels as plain data."""
+    return {
+        "moves": _moves(lesson, figures),
+        "parents": _parents(lesson),
+        "turn": _turn(lesson, figures, answers),
+        "small": list(_small(lesson)),
+    }
+
+
+def _parents(lesson: Lesson) -> dict[str, Any] | None:
+    """The four dominants of the lesson's diminished seventh, and where each resolves."""
+    chord, ways = lesson.front.shape_chord, ways_out(lesson)
+    if not ways:
+        return None
+    note = "Lower one note and a dominant is left. The diminished seventh may replace any of them: "
+    note += "it resolves where that one does."
+    table = {"title": f"The four dominants of {chord.unicode}", "note": note}
+    return table | _family(chord, ways)
+
+
+def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
+    shapes = {way.parent: after.shape.digits for _, way, after in ways}
+    rows = [
+        [
+            say_move(way.lowered),
+            way.parent.unicode,
+            shapes.get(way.parent, "–"),
+            way.target.unicode,
+            ", ".join(say_move(move) for move in way.moves),
+        ]
+        for way in resolutions(chord)
+    ]
+    header = ["Lower one", "Dominant", "Shape", "Resolves to", f"On the way from {chord.unicode}"]
+    return {"header": header, "rows": rows}
+
+
+def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
+    """The lesson's shape, a parent of it, and where that leads: string by string."""
+    front = lesson.front
+    ways = ways_out(lesson)
+    if not ways:
+        return None
+    clock = first_clock(lesson)
+    shown = clock.clock_of if clock else None
+    string, way, after = next((w for w in ways if w[1].parent == shown), ways[0])
+    target = Chord.of(way.target, "")
+    home = nearest(after.shape, target)
+    if home is None:
+        return None
+    row = [Shown(front.shape, front.shape_chord), after, Shown(home, target)]
+    names = [one.chord.unicode for one in row]
+    # In twice its size the whole figure is wider than the page: one step at a time.
+    parts = [(0, 2), (1, 3)] if figures.large else [(0, 3)]
+    drawn = [_voices(row[a:b], figures) for a, b in parts]
+    place = string_names(front.instrument)[string]
+    first = f"From {names[0]} to {names[1]} one finger moves, on the {place}."
+    return {
+        "note": "Height is pitch. A thin line is a finger that stays; an arrow says how many frets "
+        "it goes.",
+        "figures": drawn,
+        "text": [plain(first), plain(_homeward(after, Shown(home, target)))],
+    }
+
+
+def _voices(row: Sequence[Shown], figures: Figures) -> int:
+    drawing = strings_that_move(row, palette=figures.palette)
+    roles = [roles_of(one.shape, one.chord, open_too=True) for one in row]
+    return figures.add(drawing, set().union(*roles))
+
+
+def nearest(shape: Voicing, target: Chord) -> Voicing | None:
+    """Return the shape of a chord to which the strings of another move least, in semitones."""
+    sounding = [midi is not None for midi in shape.midi]
+    found = find_voicings(
+        target, shape.instrument, max_fret=min(shape.instrument.frets, shape.highest_fret + 4),
+        omit=(), mutes=not all(sounding),
+    )  # fmt: skip
+    alike = [v for v in found if [midi is not None for midi in v.midi] == sounding]
+    return min(alike, key=lambda v: (sum(map(abs, _steps(shape, v))), v.digits), default=None)
+
+
+def _steps(before: Voicing, after: Voicing) -> list[int]:
+    pairs = zip(before.midi, after.midi, strict=True)
+    return [b - a for a, b in pairs if a is not None and b is not None]
+
+
+def _homeward(start: Shown, end: Shown) -> str:
+    """Say which strings stay, which move, and how third and seventh go."""
+    before, home, parent = start.shape, end.shape, start.chord
+    places = string_names(before.instrument)
+    old, new = before.spelled(parent), home.spelled(end.chord)
+    held = [
+        (places[s], note) for s, note in enumerate(old) if note and before.midi[s] == home.midi[s]
+    ]
+    moved = sum(step != 0 for step in _steps(before, home))
+    said = f"From {parent.unicode} to {end.chord.unicode} "
+    said += _held(held, moved)
+    drawn = [(a, b) for a, b in zip(old, new, strict=True) if a and b and _leads(parent, a, b)]
+    if len({parent.degree_of(a.pitch_class) for a, _ in drawn}) == 2:
+        steps = join_words(list(dict.fromkeys(_step(a, b) for a, b in drawn)))
+        said += f" {steps}: those two steps are what the ear waits for."
+    return said
+
+
+def _held(held: Sequence[tuple[str, Note]], moved: int) -> str:
+    movers = _COUNTS.get(moved, str(moved))
+    if not held:
+        return "every string moves."
+    stays = join_words([f"the {place} holds its {note.unicode}" for place, note in held])
+    return f"{stays} and the other {movers} move." if moved > 1 else f"{stays} and the other moves."
+
+
+_COUNTS = {2: "two", 3: "three", 4: "four", 5: "five"}
+
+
+def _leads(parent: Chord, start: Note, end: Note) -> bool:
+    """Whether a string carries the third up to the root, or the seventh down to the third."""
+    degree = parent.degree_of(start.pitch_class)
+    semitones = (end.pitch_class - start.pitch_class + 6) % 12 - 6
+    return degree is not None and (degree.number, semitones) in {(3, 1), (7, -1)}
+
+
+def _step(start: Note, end: Note) -> str:
+    up = (end.pitch_class - start.pitch_class) % 12 == 1
+    return f"{start.unicode} {'rises' if up else 'falls'} to {end.unicode}"
+
+
+def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | None:
+    """Another diminished seventh with empty boxes, and what belongs in them."""
+    if not ways_out(lesson):
+        return None
+    front = lesson.front
+    up = 1 if front.shape.highest_fret < front.instrument.frets else -1
+    shape = Voicing(
+        front.instrument, tuple(None if f is None else f + up for f in front.shape.frets)
+    )
+    chord = easiest(shape)
+    ways, named = lowered(shape, chord), Shown(shape, chord)
+    labels = front.instrument.labels
+    blank = figures.add_box(figures.box(shape, blank=True))
+    source, small = (
+        figures.add_box(figures.box(named, plain=True, size=size), roles_of(shape, None))
+        for size in ("source", "plain")
+    )
+    first, last = labels[ways[0][0]], labels[ways[-1][0]]
+    said = ", ".join(
+        f"{w.parent.unicode} ({v.shape.digits}) to {w.target.unicode}" for _, w, v in ways
+    )
+    turn = {
+        "note": f"This is {chord.unicode} at fret {shape.lowest_fret}. Lower one string at a time, "
+        f"from {first} to {last}. Draw each shape, name it, and write where it leads.",
+        "source": source,
+        "small": small,
+        "digits": shape.digits,
+        "outcomes": [
+            {"label": f"lower {labels[s]}", "box": blank, "target": ""} for s, _, _ in ways
+        ],
+    }
+    if answers == "upside down":
+        return turn | {"said": f"Check yourself: {said}."}
+    return turn | {
+        "answers": {
+            "note": f"{chord.unicode} with one string lowered at a time. The dotted ring is where "
+            "the finger was.",
+            "source": turn["source"],
+            "digits": shape.digits,
+            "outcomes": [outcome(shape, way, figures) for way in ways],
+            "parents": _family(chord, ways),
+        }
+    }
+
+
+def easiest(shape: Voicing) -> Chord:
+    """Return the name of a diminished seventh's shape that is easiest to read."""
+    names = (
+        Chord.of(Note.from_midi(pc, flats), "dim7") for pc in shape.pcs for flats in (False, True)
+    )
+    return min(
+        names, key=lambda c: (sum(abs(t.accidental) for t in c.tones), abs(c.root.fifths), c.symbol)
+    )
+
+
+def _small(lesson: Lesson) -> Iterator[list[Run]]:
+    """Yield the cautions and the note on rights."""
+    if said := _cautions(lesson):
+        yield plain(said)
+    yield plain(" ".join(said_of_rights(lesson.front)))
+
+
+def _cautions(lesson: Lesson) -> str:
+    """Return each caution behind its shapes; how they all end is said once."""
+    said = [(shapes, text.split(". ")) for shapes, text in cautions_of(lesson)]
+    ends = {sentences[-1] for _, sentences in said}
+    if len(ends) != 1:
+        return " ".join(f"{', '.join(shapes)}: {'. '.join(text)}" for shapes, text in said)
+    cares = [f"{', '.join(shapes)}: {'. '.join(text[:-1])}." for shapes, text in said]
+    return " ".join([*cares, *ends])

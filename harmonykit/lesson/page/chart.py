@@ -1,0 +1,252 @@
+"""A level's chart for the page: bars of chords with their shapes, and what the player plays.
+
+Conventions.  Bars are numbered from 1 in playing order, a pick-up apart; steps are counted from 0;
+times are seconds from the first click.  The page plays the very list of events from which sound
+and MIDI are made.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.draw.base.canvas import text_width
+from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.page.svg import PX_PER_MM, Figures, Symbol
+from harmonykit.lesson.plan.model import Played
+from harmonykit.lesson.plan.shown import Shown
+from harmonykit.lesson.plan.takes import PlayAlong
+from harmonykit.sound.events import Event, Performance, play
+from harmonykit.sound.stage import section_spans
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.bar import beat_length
+from harmonykit.tune.playing import bar_numbers
+from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
+
+NO_CHORD = "N.C."
+# A microsecond is far below what an ear or a player could tell.
+_DIGITS = 6
+_SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23
+_USUAL_SOUND = PlayAlong()
+_COLUMN_PX, _MARGINS_PX = 658, 80
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A chord in its bar: from a step on, until the next change."""
+
+    step: int
+    beats: Fraction
+    slashes: int
+    inserted: bool = False
+    name: str = NO_CHORD
+    digits: str = ""
+    alt: str = ""
+    symbol: Symbol | None = None
+    share: str = ""
+    held: bool = False
+
+    @property
+    def width(self) -> float:
+        """The CSS pixels that it takes: its box, or its name and a slash."""
+        head = text_width(self.name, NAME_PT, SEMIBOLD) * PX_PER_MM
+        left = self.symbol.left if self.symbol else 0.0
+        box = self.symbol.width if self.symbol else 0.0
+        held = _HOLD_PX * self.held
+        return max(box, left + head + held + (_SLASH_PX if self.slashes else _GAP_PX))
+
+
+@dataclass(frozen=True, slots=True)
+class BarView:
+    """A bar of the chart; ``part`` is the section's name where a section begins."""
+
+    number: str
+    part: str
+    cells: tuple[Cell, ...]
+
+    @property
+    def name(self) -> str:
+        """What the bar is called in a sentence."""
+        return f"the {PICKUP}" if self.number == PICKUP else f"bar {self.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class ChartView:
+    """A chart: its bars, and the class that says how many of them stand in a row.
+
+    ``rounds`` are what may be played round and round: name, first bar and last, counted from 0;
+    ``parts`` what is heard beside the strings, and whether it is heard at first.
+    """
+
+    level: int
+    played: Played
+    bars: tuple[BarView, ...]
+    fit: str
+    facts: str
+    rounds: tuple[tuple[str, int, int], ...]
+    parts: tuple[tuple[str, bool], ...]
+
+
+def view_chart(
+    level: int, played: Played, figures: Figures, sound: PlayAlong = _USUAL_SOUND
+) -> ChartView:
+    """Return what the template needs to set a level's chart."""
+    tune, bars = played.arrangement.tune, view_bars(played.arrangement, figures)
+    return ChartView(
+        level,
+        played,
+        bars,
+        fit=fit_class(needed_width(bars)),
+        facts=_facts(played),
+        rounds=tuple(_rounds(tune, bars)),
+        parts=tuple(_parts_heard(tune, sound)),
+    )
+
+
+def _parts_heard(tune: Tune, sound: PlayAlong) -> Iterator[tuple[str, bool]]:
+    yield "click", sound.click
+    yield "bass", False
+    if tune.melody:
+        yield "melody", sound.melody
+
+
+def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, int]]:
+    """Yield the whole tune, and each way through a section where there are several."""
+    whole = 1 if bars[0].number == PICKUP and len(bars) > 1 else 0
+    yield "the whole tune", whole, len(bars) - 1
+    for name, span in section_spans(tune):
+        first, last = max(span.start, whole), span.stop - 1
+        if name != PICKUP and (first, last) != (whole, len(bars) - 1):
+            more = f"s {bars[first].number} to" if first < last else ""
+            yield f"{name}, bar{more} {bars[last].number}", first, last
+
+
+def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]:
+    """Return the bars of an arrangement in playing order, with their chords and shapes."""
+    tune = arrangement.tune
+    playing, steps = tune.playing, enumerate(arrangement.steps)
+    cells = iter([_cell(index, step, playing[step.bar], figures) for index, step in steps])
+    return tuple(
+        BarView(str(number or PICKUP), part, tuple(next(cells) for _ in bar))
+        for (number, _), part, bar in zip(
+            bar_numbers(tune), _parts(tune), arrangement.bars(), strict=True
+        )
+    )
+
+
+def _parts(tune: Tune) -> list[str]:
+    """Return for each played bar the section that begins with it; nothing if there is but one."""
+    first = {section.name: section.bars[0] for section in tune.sections}
+    parts = [bar.section if bar.bar == first[bar.section] else "" for bar in tune.playing]
+    return parts if sum(map(bool, parts)) > 1 else [""] * len(parts)
+
+
+def _facts(played: Played) -> str:
+    tune, tempo = played.arrangement.tune, played.performance.tempo
+    meter = f"{tune.meter[0]}/{tune.meter[1]}"
+    return f"{tune.key.unicode} · {meter} · {tempo:g} quarter notes a minute"
+
+
+def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
+    start = step.onset - played.onset
+    beat = beat_length(played.bar.meter)
+    slashes = math.ceil((start + step.beats) / beat) - math.floor(start / beat) - 1
+    held = any(start <= place < start + step.beats for place in played.bar.fermatas)
+    cell = Cell(index, step.beats, slashes, step.inserted, held=held)
+    chord, shape = step.chord, step.voicing
+    if chord is not None and shape is not None:
+        shown = Shown(shape, chord)
+        cell = replace(
+            cell,
+            name=chord.unicode,
+            digits=shape.digits,
+            alt=f"the shape {shape.digits}: {_notes(shape, chord)}{_without(shown)}",
+            symbol=figures.symbol(shown),
+        )
+    # Its part of the bar is by its beats, and never less than it takes.
+    flex = f"flex:{float(cell.beats):g} 0 {cell.width:.1f}px"
+    return replace(cell, share=figures.styles.named(flex))
+
+
+def _without(shown: Shown) -> str:
+    return f", {shown.lacking}" if shown.lacks else ""
+
+
+def _notes(shape: Voicing, chord: Chord) -> str:
+    return " ".join(note.plain().unicode for note in shape.spelled(chord) if note)
+
+
+def needed_width(bars: tuple[BarView, ...]) -> int:
+    """Return the width in CSS pixels that the fullest bar takes with its boxes side by side."""
+    widths = [sum(cell.width for cell in bar.cells) for bar in bars]
+    return math.ceil(max(widths, default=0) + _LINES_PX)
+
+
+def fit_class(width: int) -> str:
+    """Return the class of charts whose fullest bar takes a width."""
+    return f"fit-{width}"
+
+
+def fit_css(width: int) -> str:
+    """Return the rules that set four, two or one bar in a row, as many as there is room for.
+
+    On a big screen a chart that needs it goes beyond the column, so that four stand in a row.
+    """
+    name, four = fit_class(width), 4 * width + 1
+    rows = "".join(
+        f"@container (min-width:{columns * width + 1}px)"
+        f"{{.{name} .chart{{grid-template-columns:repeat({columns},minmax(0,1fr))}}}}"
+        for columns in (2, 4)
+    )
+    if four <= _COLUMN_PX:
+        return rows
+    return rows + (
+        f"@media screen and (min-width:{four + _MARGINS_PX}px)"
+        f"{{.{name}{{width:{four}px;margin-left:calc((100% - {four}px) / 2)}}}}"
+    )
+
+
+def music(played: Played) -> dict[str, Any]:
+    """Return what the player needs, ready for JSON.
+
+    All parts are in it; the page leaves out those that are not wanted.  ``end`` is where the last
+    bar is over, ``seconds`` where the last chord has rung.  ``events`` are ``[onset, length, midi,
+    string, kind, velocity]``; ``steps`` are ``[start, ready, bar]``: a beat before it starts, at
+    ``ready``, a chord is shown as the next one.
+    """
+    performance = play(
+        played.arrangement,
+        played.level.tempo,
+        melody=bool(played.arrangement.tune.melody),
+        bass=True,
+    )
+    return {
+        "seconds": round(performance.seconds, _DIGITS),
+        "countIn": round(performance.count_in_seconds, _DIGITS),
+        "end": round(performance.sections[-1][-1], _DIGITS),
+        "bars": [round(start, _DIGITS) for _, start in performance.bars],
+        "steps": step_times(played.arrangement, performance),
+        "events": [_event(event) for event in performance.events],
+    }
+
+
+def _event(event: Event) -> list[Any]:
+    onset, length = round(event.onset, _DIGITS), round(event.length, _DIGITS)
+    return [onset, length, event.midi, event.string, event.kind, event.velocity]
+
+
+def step_times(arrangement: Arrangement, performance: Performance) -> list[list[float]]:
+    """Return of each step its start, a beat before it, and its bar."""
+    playing = arrangement.tune.playing
+    found = []
+    for index, start in performance.steps:
+        bar = arrangement.steps[index].bar
+        beat: Fraction = beat_length(playing[bar].bar.meter)
+        ready = start - float(beat) * 60 / performance.tempo
+        found.append([round(start, _DIGITS), round(ready, _DIGITS), bar])
+    return found

@@ -1,0 +1,94 @@
+"""Pictures on the page: each drawing with its caption, what is heard of it, and the key.
+
+What a box sounds is read from the ids of its marks (``string-2-fret-3``); the neck is heard shape
+by shape, as the lesson's scale is carried up it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from harmonykit.draw.base.roles import ROLES
+from harmonykit.draw.base.style import Drawing, palette
+from harmonykit.lesson.page.svg import Figures
+from harmonykit.lesson.plan.model import Front, Picture
+from harmonykit.lesson.statements.carried import climb
+
+_MARK = re.compile(r'id="string-(\d+)-(?:fret-(\d+)|muted)"')
+# Wider ones keep their size and scroll sideways in their own frame.
+_WIDE_MM = 85
+
+
+@dataclass(frozen=True, slots=True)
+class FigureView:
+    """A drawing on the page; ``frets`` are the shapes heard, one after the other; a
+    caption has a line for each of its parts."""
+
+    svg: str
+    captions: tuple[str, ...]
+    frets: str
+    heard: str
+    wide: bool
+
+
+def view_figures(picture: Picture, front: Front, figures: Figures) -> tuple[FigureView, ...]:
+    """Return what the template needs to set a picture."""
+    pairs = zip(picture.drawings, picture.captions, strict=True)
+    return tuple(
+        _view(drawing, caption, picture.heard or heard(drawing, front), figures)
+        for drawing, caption in pairs
+    )
+
+
+def _view(drawing: Drawing, caption: str, shapes: tuple[str, ...], figures: Figures) -> FigureView:
+    name = drawing.alt.partition(":")[0] if len(shapes) == 1 else "the shapes in order"
+    lines = tuple(part for part in caption.split("; ") if part)
+    wide = drawing.width_mm > _WIDE_MM
+    return FigureView(figures.inline(drawing), lines, " ".join(shapes), name, wide)
+
+
+def heard(drawing: Drawing, front: Front) -> tuple[str, ...]:
+    """Return the shapes that a drawing sounds, in digits, in the order in which they come."""
+    marks = _MARK.findall(drawing.svg)
+    strings = [int(string) for string, _ in marks]
+    if not marks:
+        return ()
+    if sorted(strings) == list(range(1, len(front.instrument.strings) + 1)):
+        return ("-".join(fret or "x" for _, fret in sorted(marks, key=lambda m: int(m[0]))),)
+    places = {(int(s) - 1, int(f)) for s, f in marks if f}
+    shapes = [shown.shape for shown in climb(front)]
+    drawn = {
+        (s, fret) for shape in shapes for s, fret in enumerate(shape.frets) if fret is not None
+    }
+    return tuple(shape.digits for shape in shapes) if places == drawn else ()
+
+
+def used_roles(drawings: Sequence[Drawing]) -> tuple[str, ...]:
+    """Return what the marks of some drawings stand for: what the key at the page's foot explains.
+
+    Colours and words tell: a drawing without a coloured mark has plain ones.
+    """
+    return tuple(role for role in ROLES if any(_uses(drawing, role) for drawing in drawings))
+
+
+_TOLD = ("third", "seventh", "tension")
+_WORDS = {
+    "root": ("the root",),
+    "fifth": ("fifth",),
+    "was": ("moved: ", " falls to ", " rises to "),
+    "passing": ("on the way, ",),
+}
+
+
+def _uses(drawing: Drawing, role: str) -> bool:
+    colours = palette("colour").tokens
+    if role in _TOLD:
+        return colours[role] in drawing.svg
+    if role in ("was", "passing"):
+        return any(word in drawing.alt for word in _WORDS[role])
+    tells = any(colours[told] in drawing.svg for told in _TOLD)
+    if role == "note":
+        return not tells
+    return tells and any(word in drawing.alt for word in _WORDS[role])

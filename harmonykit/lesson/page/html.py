@@ -1,0 +1,246 @@
+"""The lesson's page: one HTML file for a phone, a big screen and the printer.
+
+The file asks nothing of any other place: fonts, figures and what is played are in it, and its
+content policy allows exactly its own script and its own style sheet, by their hashes.  Sound is
+made by the page itself, from the same list of events as the WAV and the MIDI file.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from harmonykit.draw.base.faces import font_faces
+from harmonykit.draw.base.marks import mark_drawing
+from harmonykit.draw.base.roles import ROLES
+from harmonykit.draw.base.style import css_variables
+from harmonykit.lesson.care import cautions_of
+from harmonykit.lesson.page.chart import ChartView, fit_css, music, needed_width, view_chart
+from harmonykit.lesson.page.figure import FigureView, used_roles, view_figures
+from harmonykit.lesson.page.svg import Figures, Styles
+from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
+from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
+from harmonykit.lesson.rights import said_of_rights
+from harmonykit.paths import shared_dir
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+    from jinja2.environment import TemplateModule
+
+_MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
+# On a phone a longer last cell stands under the others of its row; of more columns than these the
+# first stands above the others.
+_WORDY, _MANY = 40, 6
+
+
+def write_page(lesson: Lesson) -> str:
+    """Return a lesson as one self-contained HTML page."""
+    parts = PageParts(lesson)
+    sections = [parts.section(each.title, each.blocks) for each in lesson.sections]
+    return str(parts.page(lesson, sections, _script(), parts.music()))
+
+
+class PageParts:
+    """A lesson's parts made ready for the template.
+
+    Sections may be set one by one: what they add to the style sheet and to the store of shapes
+    grows, and what was set before stays right.
+    """
+
+    def __init__(self, lesson: Lesson) -> None:
+        self.lesson = lesson
+        self.styles = Styles()
+        self.figures = Figures(self.styles)
+        self.strings = len(lesson.front.instrument.strings)
+        self.fits: set[str] = set()
+
+    def page(
+        self,
+        lesson: Lesson,
+        sections: Sequence[dict[str, Any]],
+        script: str = "",
+        music: dict[str, Any] | None = None,
+        theme: str = "",
+        policy: str = "",
+    ) -> TemplateModule:
+        """Return a page of some sections, with the words, key and cautions of a lesson.
+
+        As text it is the page; ``section`` and ``symbol`` set what is put into it afterwards.
+        ``theme`` is what its own style sheet ends with; ``policy`` says what the page may do, and
+        is made for its own script and style sheet where not given.
+        """
+        key = [(self.figures.inline(mark_drawing(role)), ROLES[role]) for role in _roles(lesson)]
+        style = "\n".join([_base_css(), *sorted(self.fits), _paper_css(lesson), self.styles.css])
+        style += theme
+        return _template().make_module(
+            {
+                "front": lesson.front,
+                "about": _about(lesson),
+                "policy": policy or _policy(script, style),
+                "style": style,
+                "script": script,
+                "sections": sections,
+                "key": key,
+                "symbols": self.figures.symbols,
+                "music": _for_script(music or {}),
+                "cautions": [(", ".join(shapes), text) for shapes, text in cautions_of(lesson)],
+                "rights": " ".join(said_of_rights(lesson.front)),
+            }
+        )
+
+    def section(self, title: str, blocks: tuple[Block, ...]) -> dict[str, Any]:
+        above = 2 if title else 1
+        return {"title": title, "blocks": [self.block(block, above) for block in blocks]}
+
+    def block(self, block: Block, above: int) -> dict[str, Any]:
+        match block:
+            case Text():
+                return {"kind": "text", "html": to_html(block.markdown, self.strings, above)}
+            case Picture():
+                return {"kind": "figures", "figures": self._figures(block)}
+            case Table():
+                return {"kind": "table", "table": block, **self._table(block)}
+            case Chart():
+                watch = to_html(self.lesson.played[block.level].level.watch, self.strings, above)
+                return {"kind": "chart", "chart": self._chart(block.level), "watch": watch}
+
+    def _figures(self, picture: Picture) -> tuple[FigureView, ...]:
+        return view_figures(picture, self.lesson.front, self.figures)
+
+    def _table(self, table: Table) -> dict[str, Any]:
+        rows = [[self._cell(text) for text in row] for row in table.rows]
+        wordy = any(len(row[-1]) > _WORDY for row in table.rows if row)
+        many = "many" if len(table.header) >= _MANY else ""
+        return {"rows": rows, "look": "wordy" if wordy else many}
+
+    def _cell(self, text: str) -> tuple[str, bool]:
+        """Return a table's cell as HTML, and whether it is one shape, which is kept on a line."""
+        if shape_pattern(self.strings).fullmatch(text):
+            return hear_button(text), True
+        return with_buttons(text, self.strings), False
+
+    def _chart(self, level: int) -> ChartView:
+        view = view_chart(
+            level, self.lesson.played[level], self.figures, self.lesson.front.playalong
+        )
+        self.fits.add(fit_css(needed_width(view.bars)))
+        return view
+
+    def music(self) -> dict[str, Any]:
+        """What the script reads: the open strings, and each level's events."""
+        return {
+            "strings": self.lesson.front.instrument.midi,
+            "levels": [music(played) for played in self.lesson.played],
+        }
+
+
+def _roles(lesson: Lesson) -> tuple[str, ...]:
+    drawings = [
+        drawing
+        for section in lesson.sections
+        for block in section.blocks
+        if isinstance(block, Picture)
+        for drawing in block.drawings
+    ]
+    return used_roles(drawings)
+
+
+def _about(lesson: Lesson) -> str:
+    front = lesson.front
+    about = [front.group, f"lesson {front.sheet}" if front.sheet else ""]
+    # In a mixed class each page says whose it is.
+    about += [front.instrument.name] if front.also else []
+    # No line ends within the strings' names.
+    tuned = f"tuned {front.instrument.tuning}".replace(" ", "\N{NO-BREAK SPACE}")
+    return " · ".join(part for part in [*about, tuned] if part)
+
+
+def contents_page(
+    title: str, subtitle: str, rows: Sequence[tuple[str, str, str, str]], book: str
+) -> str:
+    """Return the contents page of a course: one row a lesson, and the book of all handouts.
+
+    Parameters
+    ----------
+    title, subtitle : str
+    rows : sequence of (address, title, subtitle, about)
+    book : str
+        The address of the book.
+    """
+    style = _base_css()
+    return _template("contents.html.jinja").render(
+        title=title,
+        subtitle=subtitle,
+        rows=rows,
+        book=book,
+        style=style,
+        policy=_policy("", style),
+    )
+
+
+@lru_cache(maxsize=4)
+def _template(name: str = "page.html.jinja") -> Template:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    environment = Environment(
+        autoescape=True,
+        loader=FileSystemLoader(shared_dir() / "templates"),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template(name)
+
+
+@lru_cache(maxsize=1)
+def _base_css() -> str:
+    """Return the style sheet that every page has, fonts and colours with it."""
+    colours = (
+        f":root{{color-scheme:light dark;{css_variables('colour')}}}\n"
+        f"@media (prefers-color-scheme:dark){{:root{{{css_variables('dark')}}}}}\n"
+        f"@media print{{:root{{color-scheme:light;{css_variables('print')}}}}}\n"
+    )
+    return font_faces(italic=True) + colours + _shared_text("page.css")
+
+
+def _paper_css(lesson: Lesson) -> str:
+    """Return the paper's size, and margins that leave a text block 174 mm wide."""
+    return f"@page{{size:{lesson.front.paper};margin:{_MARGINS[lesson.front.paper]}}}"
+
+
+@lru_cache(maxsize=1)
+def _script() -> str:
+    return f'"use strict";\n{_shared_text("pluck.js")}\n{_shared_text("page.js")}'
+
+
+def _shared_text(name: str) -> str:
+    return (shared_dir() / "templates" / name).read_text(encoding="utf-8")
+
+
+def _policy(script: str, style: str) -> str:
+    """Return a content policy that allows this script, this style sheet, and nothing else."""
+    return (
+        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
+        "font-src data:; base-uri 'none'; form-action 'none'"
+    )
+
+
+def _hash(text: str) -> str:
+    digest = hashlib.sha256(text.encode("utf-8")).digest()
+    return f"sha256-{base64.b64encode(digest).decode('ascii')}"
+
+
+def _for_script(value: Any) -> str:
+    """Return JSON that no text in it can break out of a script element.
+
+    Examples
+    --------
+    >>> _for_script({"title": "</script>"})
+    '{"title":"\\\\u003c/script>"}'
+    """
+    text = json.dumps(value, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
+    return text.replace("<", "\\u003c")

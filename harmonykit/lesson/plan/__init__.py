@@ -1,0 +1,1 @@
+"""What a lesson file says, read and checked."""

@@ -1,0 +1,234 @@
+"""The front matter of a lesson file: what it may say, read and checked.
+
+``harmonykit.lesson.plan.source`` shows the form.  Every error is placed at its key or inside its
+value.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.toml import read_toml
+from harmonykit.files.toml_places import Address, TomlPlaces
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan.levels import LevelReader, check_prints, check_table
+from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, Front, LessonError, Level
+from harmonykit.lesson.plan.shown import Shown, leading, whole
+from harmonykit.lesson.plan.sizes import check_tune
+from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
+from harmonykit.lesson.plan.takes import PlayAlong
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.tune.tune import Tune
+
+FORMAT = 1
+MOST_LEVELS = 6
+PAPERS = ("a4", "letter")
+MOST_INSTRUMENTS = 6
+ReadTune = Callable[[Path, int | None], Tune]
+
+_KEYS: dict[str, type] = {
+    "format": int, "title": str, "subtitle": str, "group": str, "sheet": str, "tune": str,
+    "instrument": str, "also": list, "shape": str, "chord": str, "scale": str, "from": str,
+    "outputs": list, "variants": list, "paper": str, "rights": str, "levels": list,
+    "number": int, "sound": dict, "language": str,
+}  # fmt: skip
+_PRINTED = ("title", "subtitle", "group", "sheet", "rights")
+_NEEDED = ("format", "title", "tune", "instrument", "chord", "scale", "levels")
+# Language, and what tells its kinds apart: the forms of RFC 5646 that are in use.
+_LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
+
+
+def read_front(
+    path: Path,
+    places: TomlPlaces,
+    tune_path: Path | None = None,
+    number: int | None = None,
+    instrument: str | None = None,
+    read_tune: ReadTune = read_tune,
+) -> Front:
+    """Read the front matter of the lesson file at a path; see ``read_lesson``.
+
+    Raises
+    ------
+    HarmonyError
+        With file, line, column and a caret.
+    """
+    values, _ = read_toml(places.source, places.name, "the front matter", LessonError)
+    reader = _Reader(path, places, values, instrument, read_tune)
+    return reader.front(tune_path, number)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """Reads the values of the front matter, each error placed at its key or value."""
+
+    path: Path
+    places: TomlPlaces
+    values: Mapping[str, Any]
+    instrument: str | None
+    read_tune: ReadTune
+
+    def front(self, tune_path: Path | None, number: int | None) -> Front:
+        check_table(self.values, _KEYS, self.places, ("", 0))
+        check_prints(self.values, _PRINTED, self.places, ("", 0))
+        for key in _NEEDED:
+            if key not in self.values:
+                raise LessonError(f"{key} is missing", place=Place(self.path.name), rule="needed")
+        self._check_format()
+        tune = self._tune(tune_path, number)
+        self._at("tune", lambda _: check_tune(tune))
+        own = self._at("instrument", _instrument)
+        instrument = own if self.instrument is None else _instrument(self.instrument)
+        chord, scale = self._at("chord", Chord.parse), self._at("scale", _scale)
+        return Front(
+            path=self.path,
+            title=self.values["title"],
+            subtitle=self.values.get("subtitle", ""),
+            group=self.values.get("group", ""),
+            sheet=self.values.get("sheet", ""),
+            tune=tune,
+            instrument=instrument,
+            also=self._named("also", _one_instrument, MOST_INSTRUMENTS),
+            shape=self._shape("shape", instrument, chord, leading)
+            or movable_shape(chord, instrument),
+            shape_chord=chord,
+            scale=scale,
+            scale_shape=self._shape("from", instrument, scale.chord, whole)
+            or climbing_shape(scale, instrument),
+            levels=self._levels(tune, instrument),
+            outputs=self._named("outputs", _one_of(OUTPUTS)) or OUTPUTS,
+            variants=self._named("variants", _one_of(VARIANTS)),
+            playalong=self._playalong(),
+            paper=self._paper(),
+            rights=self.values.get("rights", ""),
+            language=self._language(),
+        )
+
+    def _shape(
+        self,
+        key: str,
+        instrument: Instrument,
+        chord: Chord,
+        gate: Callable[[Voicing, Chord], Shown],
+    ) -> Voicing | None:
+        """Return a shape that the file names for its own instrument; it sounds its chord."""
+        if self.instrument is not None or key not in self.values:
+            return None
+        shown: Shown = self._at(key, lambda text: gate(Voicing.parse(text, instrument), chord))
+        return shown.shape
+
+    def _named(self, key: str, read: Any, most: int = 99) -> tuple[str, ...]:
+        """Return a list of names, each of them known."""
+        names = self.values.get(key, [])
+        place = self.places.key(("", 0, key))
+        if len(names) > most:
+            raise LessonError(f"{key} names {len(names)}", place=place, rule=f"{most} at most")
+        try:
+            return tuple(dict.fromkeys(read(name) for name in names))
+        except HarmonyError as error:
+            raise error.at(place) from None
+
+    def _check_format(self) -> None:
+        if self.values["format"] != FORMAT:
+            raise LessonError(
+                f"format {self.values['format']} is not known here",
+                place=self.places.key(("", 0, "format")),
+                rule=f"this version reads format {FORMAT}",
+            )
+
+    def _at(self, key: str, read: Any) -> Any:
+        """Read a value, and place what is wrong with it inside the file."""
+        try:
+            return read(self.values[key])
+        except HarmonyError as error:
+            inner = error.place.column if error.place and error.place.column else 1
+            raise error.at(self._within(("", 0, key), inner - 1)) from None
+
+    def _within(self, address: Address, offset: int) -> Place:
+        return self.places.within(address, offset)
+
+    def _tune(self, tune_path: Path | None, number: int | None) -> Tune:
+        if tune_path is not None:
+            return self.read_tune(tune_path, number)
+        name, number = self.values["tune"], number or self.values.get("number")
+        beside = self.path.parent / name
+        try:
+            found = beside if beside.is_file() else find_data("tunes", name)
+            return self.read_tune(found, number)
+        except HarmonyError as error:
+            raise error if error.place else error.at(self._within(("", 0, "tune"), 0)) from None
+
+    def _playalong(self) -> PlayAlong:
+        try:
+            return PlayAlong.of(self.values.get("sound", {}))
+        except HarmonyError as error:
+            raise error.at(self.places.key(("sound", 0, ""))) from None
+
+    def _paper(self) -> str:
+        paper = str(self.values.get("paper", PAPERS[0])).lower()
+        if paper not in PAPERS:
+            place = self.places.key(("", 0, "paper"))
+            raise LessonError(f"{paper!r} is no paper", place=place, mend=" or ".join(PAPERS))
+        return paper
+
+    def _language(self) -> str:
+        language = str(self.values.get("language", "en"))
+        if not _LANGUAGE.fullmatch(language):
+            place = self.places.key(("", 0, "language"))
+            rule = "a tag such as en or pt-BR (BCP 47)"
+            raise LessonError(f"{language!r} is no language", place=place, rule=rule)
+        return language
+
+    def _levels(self, tune: Tune, instrument: Instrument) -> tuple[Level, ...]:
+        tables = self.values["levels"]
+        if not 1 <= len(tables) <= MOST_LEVELS or not all(isinstance(t, dict) for t in tables):
+            place = self.places.key(("", 0, "levels"))
+            raise LessonError(f"{len(tables)} levels", place=place, rule=f"1 to {MOST_LEVELS}")
+        return tuple(
+            LevelReader(self.places, index, table, tune, instrument).level()
+            for index, table in enumerate(tables)
+        )
+
+
+def _instrument(text: str) -> Instrument:
+    try:
+        return Instrument.named(text)
+    except HarmonyError:
+        if any(letter.isdigit() for letter in text):
+            return Instrument.parse(text)
+        raise
+
+
+def _one_instrument(name: Any) -> str:
+    return _instrument(str(name)).name
+
+
+def _one_of(known: tuple[str, ...]) -> Any:
+    """Return a function that takes names that are known and refuses others."""
+
+    def read(name: Any) -> str:
+        if name not in known:
+            raise LessonError(f"{name!r} is not known here", mend=", ".join(map(repr, known)))
+        return str(name)
+
+    return read
+
+
+def _scale(text: str) -> SixthDiminished:
+    tonic, _, kind = text.strip().partition(" ")
+    if kind.strip() not in KINDS:
+        raise HarmonyError(
+            f"{text!r} is no sixth-diminished scale",
+            rule="a tonic, then " + ", ".join(KINDS),
+            mend='"C major"',
+        )
+    return SixthDiminished(tonic, kind.strip())

@@ -1,0 +1,250 @@
+"""What a lesson is made of, before it is written out as script, page and sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.base.style import Drawing
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan.shown import Shown, lacking, leading, whole
+from harmonykit.lesson.plan.takes import PlayAlong
+from harmonykit.sound.events import Performance
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.playing import bar_numbers
+from harmonykit.tune.tune import Tune
+
+OUTPUTS = ("script", "page", "handout", "scores", "sound")
+"""What a build makes unless the lesson's file asks for less."""
+
+VARIANTS = ("large print", "left-handed", "one ink")
+"""Handouts that may be made beside the plain one."""
+
+
+USUAL = "usual"
+
+
+class LessonError(HarmonyError):
+    """A lesson file that cannot be used, or a statement in it that is not true."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One level of a lesson: which moves, how high up the neck, how fast.
+
+    Parameters
+    ----------
+    name : str
+    moves : tuple of str
+        Names of the moves that may be used.
+    prefer : str
+        The move to be used wherever it fits; may be empty.
+    limits : Limits
+        Top fret, stretch and barre.
+    least_seconds : float
+        How long a chord must last.
+    tempo : float
+        Quarter notes a minute.
+    watch : str
+        What the teacher wants watched, in the teacher's words.
+    preset : str
+        What the search is to care for, of ``demands.PRESETS``.
+    """
+
+    name: str
+    moves: tuple[str, ...]
+    prefer: str
+    limits: Limits
+    least_seconds: float
+    tempo: float
+    watch: str = ""
+    preset: str = USUAL
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """The front matter of a lesson file, read and checked.
+
+    ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
+    ``scale`` is carried up the neck from ``scale_shape``; ``also`` names the other instruments of
+    a mixed class, ``playalong`` the sound files that are made.  ``language`` is that of the
+    text, as a tag of BCP 47.
+    """
+
+    path: Path
+    title: str
+    subtitle: str
+    group: str
+    sheet: str
+    tune: Tune
+    instrument: Instrument
+    shape: Voicing
+    shape_chord: Chord
+    scale: SixthDiminished
+    scale_shape: Voicing
+    levels: tuple[Level, ...]
+    also: tuple[str, ...] = ()
+    outputs: tuple[str, ...] = OUTPUTS
+    variants: tuple[str, ...] = ()
+    paper: str = "a4"
+    rights: str = ""
+    playalong: PlayAlong = PlayAlong()
+    language: str = "en"
+
+    def __post_init__(self) -> None:
+        leading(self.shape, self.shape_chord)
+        whole(self.scale_shape, self.scale.chord)
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A piece of Markdown: paragraphs, lists; every call in it already put in.
+
+    Parameters
+    ----------
+    markdown : str
+    computed : bool
+        Whether a call made the whole of it, such as a level's changes.
+    lines : tuple of int
+        For each line of it, its line in the lesson's file, counted from 1.
+    """
+
+    markdown: str
+    computed: bool = False
+    lines: tuple[int, ...] = field(default=(), compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One or several drawings side by side, each with a caption (which may be empty).
+
+    Parameters
+    ----------
+    drawings : tuple of Drawing
+    captions : tuple of str
+    name : str
+        The stem of the files' names.
+    clock_of : Chord or None
+        For a clock: the chord that it shows.
+    moved : bool
+        Whether it shows where a note was before.
+    heard : tuple of str
+        Shapes in digits that are heard for it one after the other, where its marks do not say so.
+    """
+
+    drawings: tuple[Drawing, ...]
+    captions: tuple[str, ...]
+    name: str
+    clock_of: Chord | None = None
+    moved: bool = False
+    heard: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table of printed text."""
+
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """The place where the chart of a level stands (levels counted from 0)."""
+
+    level: int
+
+
+Block = Text | Picture | Table | Chart
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with what stands under it; ``title`` is empty before the first heading."""
+
+    title: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A statement that was proved: its sentence, how, and the line of the file that makes it."""
+
+    sentence: str
+    proof: str
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """A level as it is played: arrangement, performance, and the stem of its files' names."""
+
+    level: Level
+    arrangement: Arrangement
+    performance: Performance
+    stem: str
+
+    def __post_init__(self) -> None:
+        numbers = bar_numbers(self.arrangement.tune)
+        for step in self.arrangement.steps:
+            if step.chord is not None and step.voicing is not None:
+                try:
+                    Shown(step.voicing, step.chord)
+                except HarmonyError as error:
+                    what = f"{self.level.name}, bar {numbers[step.bar][0]}: {error.what}"
+                    raise LessonError(what, rule=error.rule, mend=error.mend) from None
+
+    @property
+    def shown(self) -> tuple[Shown, ...]:
+        """The shapes as they are played, each under its chord's name."""
+        return tuple(
+            Shown(step.voicing, step.chord)
+            for step in self.arrangement.steps
+            if step.chord is not None and step.voicing is not None
+        )
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What a player should be told: of the limits, and of tones that shapes leave out."""
+        said = lacking(self.shown)
+        return (*self.arrangement.notes, said) if said else self.arrangement.notes
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A whole lesson, ready to be written out."""
+
+    front: Front
+    sections: tuple[Section, ...]
+    played: tuple[Played, ...]
+    facts: tuple[Fact, ...]
+
+    @property
+    def lowers(self) -> bool:
+        """Whether the text shows what lowering one string or note of its chord gives."""
+        return any(
+            block.name.startswith("lowered")
+            if isinstance(block, Picture)
+            else isinstance(block, Table) and block.header[:1] == ("Lower one note",)
+            for block in self._blocks
+        )
+
+    @property
+    def walks(self) -> bool:
+        """Whether the text shows the shapes of its scale of chords."""
+        return any(
+            block.name.startswith("neck")
+            if isinstance(block, Picture)
+            else isinstance(block, Table) and block.caption == self.front.scale.name
+            for block in self._blocks
+        )
+
+    @property
+    def _blocks(self) -> tuple[Block, ...]:
+        return tuple(block for section in self.sections for block in section.blocks)

@@ -1,0 +1,97 @@
+"""Where a lesson starts on an instrument: the shape of its chord, and the shape that climbs.
+
+A lesson file names them for its own instrument; for another instrument of a mixed class, or where
+the file is silent, they are found here: the lowest shapes that a hand can hold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import fit, limits_at
+from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan.model import LessonError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.scale import SixthDiminished
+
+HIGHEST_FRET = 7
+_STRINGS = 4
+_LEAST_STEPS = 4
+# A shape with a barre is taken where the next one without lies more than two frets higher.
+_BARRE_FRETS = 2
+
+
+def movable_shape(chord: Chord, instrument: Instrument) -> Voicing:
+    """Return the lowest shape of a chord without an open string, on neighbouring strings.
+
+    Raises
+    ------
+    LessonError
+        If the instrument has none that a hand can hold.
+
+    Examples
+    --------
+    >>> movable_shape(Chord.parse("Adim7"), Instrument.named("ukulele")).digits
+    '2-3-2-3'
+    >>> movable_shape(Chord.parse("Adim7"), Instrument.named("guitar")).digits
+    'x-x-1-2-1-2'
+    """
+    found = [shape for shape in _whole_shapes(chord, instrument) if 0 not in shape.frets]
+    return _lowest(found, chord, instrument)
+
+
+def climbing_shape(scale: SixthDiminished, instrument: Instrument) -> Voicing:
+    """Return the lowest shape of a scale's chord that can be carried some steps up the scale.
+
+    Examples
+    --------
+    >>> climbing_shape(SixthDiminished("C"), Instrument.named("ukulele")).digits
+    '0-0-0-0'
+    """
+    shapes = [s for s in _whole_shapes(scale.chord, instrument) if _climbs(scale, s)]
+    return _lowest(shapes, scale.chord, instrument)
+
+
+def _whole_shapes(chord: Chord, instrument: Instrument) -> Iterable[Voicing]:
+    """Yield shapes of all tones, on all strings of four or on four neighbouring ones of more."""
+    many = len(instrument.strings) > _STRINGS
+    for shape in find_voicings(chord, instrument, HIGHEST_FRET, omit=(), mutes=many):
+        sounding = [string for string, fret in enumerate(shape.frets) if fret is not None]
+        together = sounding[-1] - sounding[0] + 1 == len(sounding)
+        if together and len(sounding) == min(_STRINGS, len(shape.frets)):
+            yield shape
+
+
+def _lowest(shapes: Iterable[Voicing], chord: Chord, instrument: Instrument) -> Voicing:
+    """Return the shape that lies lowest, a barre counting as frets, on the highest strings."""
+    limits = limits_at(3, instrument)
+    held = [(shape, hold) for shape in shapes if (hold := fit(shape.frets, instrument, limits))]
+    if not held:
+        raise LessonError(
+            f"{chord.symbol} has no shape to start from on {instrument.name}",
+            rule=f"all its tones on neighbouring strings, up to fret {HIGHEST_FRET}",
+            mend="a shape in the lesson's file, or another instrument",
+        )
+    return min(
+        held,
+        key=lambda pair: (
+            pair[0].highest_fret + _BARRE_FRETS * len(pair[1].barres),
+            _muted_last(pair[0]),
+            pair[0].stretch_mm,
+            pair[0].digits,
+        ),
+    )[0]
+
+
+def _muted_last(shape: Voicing) -> int:
+    return sum(1 for fret in shape.frets[-_STRINGS:] if fret is None)
+
+
+def _climbs(scale: SixthDiminished, shape: Voicing) -> bool:
+    try:
+        chord_scale(scale, shape, _LEAST_STEPS)
+    except HarmonyError:
+        return False
+    return True

@@ -1,0 +1,1 @@
+"""The calls of a lesson, each put in, proved, or refused."""

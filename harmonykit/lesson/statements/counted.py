@@ -1,0 +1,184 @@
+"""Statements about a level, a tune or a change of shape, counted from what is played.
+
+Each function gives a sentence whose numbers it has counted, and how; what is said so is true of the
+chart whatever the teacher changes in the header.  A *change* is a moment at which the hand takes
+another shape than it held just before, without a silence between.  Bars bear their printed numbers;
+a passage that is played twice counts twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
+from harmonykit.draw.base.style import join_words
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout.text import counted_word, spans
+from harmonykit.lesson.plan.model import LessonError
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.playing import bar_numbers
+from harmonykit.tune.tune import Tune
+
+Proved = tuple[str, str]
+
+_COUNTED = "counted in the level as it is played"
+
+
+def strings_stay(arrangement: Arrangement, level: int, strings: int) -> Proved:
+    """State in how many changes so many strings stay on their frets, or more."""
+    most = len(arrangement.instrument.strings)
+    if not 1 <= strings <= most:
+        raise LessonError(
+            f"{strings} strings cannot stay",
+            rule=f"1 to {most} on the {arrangement.instrument.name}",
+        )
+    changes = list(_changes(arrangement))
+    found = sum(len(_held(before, after)) >= strings for before, after in changes)
+    word = "string stays on its fret" if strings == 1 else "strings stay on their frets"
+    said = f"at least {counted_word(strings)} {word}."
+    of = f"{_how_many(found)} of the {counted_word(len(changes))} changes of shape"
+    return f"In {of} at level {level} {said}", _COUNTED
+
+
+def half_step_below(arrangement: Arrangement, level: int) -> Proved:
+    """State how many added chords have their root a half step below the root that follows."""
+    pairs = [(a, b) for a, b in _followed(arrangement) if _is_added(a)]
+    found = sum(_rises_a_half_step(a, b) for a, b in pairs)
+    stand = "has its root" if found < 2 else "have their root"
+    of = f"Of the {counted_word(len(pairs))} chords put in at level {level}"
+    said = f"{of}, {_how_many(found)} {stand}"
+    return f"{said} a half step below the root that follows.", _COUNTED
+
+
+def prepared(arrangement: Arrangement, level: int) -> Proved:
+    """State how many chords of the tune have an added chord just before them."""
+    own = [(a, b) for a, b in _followed(arrangement) if b is not None and not _is_added(b)]
+    found = sum(_is_added(a) for a, _ in own)
+    changes = f"{counted_word(len(own))} changes to a chord of the tune at level {level}"
+    said = f"All {changes}" if found == len(own) > 1 else f"{_how_many(found)} of the {changes}"
+    verb = "comes" if found < 2 else "come"
+    return f"{said[0].upper()}{said[1:]} {verb} from a chord that was put in.", _COUNTED
+
+
+def added(arrangement: Arrangement, level: int) -> Proved:
+    """State how many chords a level adds, and in which bars."""
+    numbers = bar_numbers(arrangement.tune)
+    new = [step for step in _events(arrangement) if _is_added(step) and step.chord is not None]
+    if not new:
+        return f"Level {level} puts in no chord.", _COUNTED
+    bars = spans([numbers[step.bar][0] for step in new])
+    unit = "chord" if len(new) == 1 else "chords"
+    return f"Level {level} puts in {counted_word(len(new))} {unit}, in {bars}.", _COUNTED
+
+
+def highest_fret(arrangement: Arrangement, level: int) -> Proved:
+    """State the highest fret that a level uses."""
+    highest = max((shape.highest_fret for shape in arrangement.shapes), default=0)
+    if not highest:
+        return f"Level {level} uses open strings alone.", _COUNTED
+    return f"The highest fret at level {level} is {highest}.", _COUNTED
+
+
+def shortest_chord(arrangement: Arrangement, level: int) -> Proved:
+    """State how long the shortest chord of a level lasts at its tempo."""
+    events = [step for step in _events(arrangement) if step.voicing is not None]
+    if not events:
+        raise LessonError(f"no chord sounds at level {level}")
+    seconds = float(min(step.beats for step in events)) * 60 / arrangement.tempo
+    said = f"{seconds:.1f}".removesuffix(".0")
+    unit = "second" if said == "1" else "seconds"
+    return f"The shortest chord at level {level} lasts {said} {unit}.", "length over tempo"
+
+
+def strings_move(before: Voicing, after: Voicing) -> Proved:
+    """State how many strings stay and how many move from one shape to another."""
+    pairs = zip(before.frets, after.frets, strict=True)
+    strings = sum(not (a is None and b is None) for a, b in pairs)
+    stay = len(_held(before, after))
+    move = strings - stay
+    said = [f"{counted_word(n)} {_strings(n)} {verb}" for n, verb in _stay_and_move(stay, move)]
+    proof = "fret by fret, string by string"
+    return f"From {before.digits} to {after.digits} {join_words(said)}.", proof
+
+
+def bars_of(tune: Tune, chord: str) -> Proved:
+    """State in which bars of the tune a chord sounds."""
+    wanted = Chord.parse(chord)
+    numbers = bar_numbers(tune)
+    found: list[int] = []
+    known: dict[str, None] = {}
+    for place, (number, _) in zip(tune.playing, numbers, strict=True):
+        for change in tune.changes:
+            start, end = place.onset, place.onset + place.bar.length
+            if change.chord and change.onset < end and change.onset + change.beats > start:
+                known[change.chord.symbol] = None
+                found += [number] if change.chord == wanted else []
+    if not found:
+        raise LessonError(
+            f"{tune.title} has no {wanted.symbol}", rule=f"its chords are {join_words(list(known))}"
+        )
+    return f"{wanted.unicode} stands in {spans(found)}.", "read from the tune"
+
+
+def _how_many(number: int) -> str:
+    return counted_word(number) if number else "none"
+
+
+def _stay_and_move(stay: int, move: int) -> Iterator[tuple[int, str]]:
+    if stay:
+        yield stay, "stays" if stay == 1 else "stay"
+    if move:
+        yield move, "moves" if move == 1 else "move"
+
+
+def _strings(number: int) -> str:
+    return "string" if number == 1 else "strings"
+
+
+def _held(before: Voicing, after: Voicing) -> list[int]:
+    """Return the strings that sound in both shapes at one and the same fret."""
+    pairs = zip(before.frets, after.frets, strict=True)
+    return [s for s, (a, b) in enumerate(pairs) if a is not None and a == b]
+
+
+def _is_added(step: Step) -> bool:
+    """Whether a chord has other notes, or another bass, than the tune's own."""
+    return is_foreign(step.chord, step.written)
+
+
+def _events(arrangement: Arrangement) -> list[Step]:
+    """Return the chords as steps: one that lasts on, in the next bar or another shape, is one."""
+    found: list[Step] = []
+    for step in arrangement.steps:
+        last = found[-1] if found else None
+        if last and (last.chord, _is_added(last)) == (step.chord, _is_added(step)):
+            found[-1] = _longer(last, step)
+        else:
+            found.append(step)
+    return found
+
+
+def _longer(step: Step, more: Step) -> Step:
+    return replace(step, beats=step.beats + more.beats)
+
+
+def _changes(arrangement: Arrangement) -> Iterator[tuple[Voicing, Voicing]]:
+    for a, b in pairwise(arrangement.steps):
+        if a.voicing is not None and b.voicing is not None and a.voicing != b.voicing:
+            yield a.voicing, b.voicing
+
+
+def _followed(arrangement: Arrangement) -> Iterator[tuple[Step, Step | None]]:
+    """Yield each chord with the chord that follows, ``None`` at a silence and at the end."""
+    events = [*_events(arrangement), None]
+    for a, b in pairwise(events):
+        if a is not None and a.chord is not None:
+            yield a, b if b is not None and b.chord is not None else None
+
+
+def _rises_a_half_step(step: Step, after: Step | None) -> bool:
+    if step.chord is None or after is None or after.chord is None:
+        return False
+    return (after.chord.root.pitch_class - step.chord.root.pitch_class) % 12 == 1

@@ -1,0 +1,59 @@
+"""What may stand in a lesson file, told from the code that reads it."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from harmonykit.lesson.plan import source
+from harmonykit.lesson.statements import facts
+from harmonykit.lesson.statements.dominants import holding
+from harmonykit.lesson.statements.functions import Functions
+from harmonykit.lesson.statements.laws import COUNTS, LAWS
+from harmonykit.lesson.statements.signature import EXAMPLES, usage
+
+
+def reference() -> Iterator[str]:
+    """Yield the lines of a page on the front matter, the calls and the statements."""
+    yield from inspect.cleandoc(source.__doc__ or "").splitlines()
+    yield from ("", "Calls that put something in:", "")
+    for name in Functions.PUT_IN:
+        yield from _entry(name, getattr(Functions, name))
+    yield from ("", "Statements, which are proved or stop the build:", "")
+    for name, prove in _STATEMENTS.items():
+        yield from _entry(name, prove)
+    yield from ("", f'exactly counts {_listed(COUNTS)}, or a quality such as "aug".')
+    yield f"always knows the laws {_listed(LAWS)},"
+    yield f"and proves from every root what {_listed(facts.ABOUT_CHORDS)} say of chords."
+
+
+_STATEMENTS: dict[str, Callable[..., Any]] = {
+    **facts.ABOUT_CHORDS,
+    "exactly": facts.exactly,
+    "always": facts.always,
+    "sounds": Functions._sounds,
+    "repeats": Functions._repeats,
+    "strings_move": Functions._strings_move,
+    "bars_of": Functions._bars_of,
+    "melody_over": Functions._melody_over,
+    "holding": holding,
+    "added": Functions._added,
+    "half_step_below": Functions._half_step_below,
+    "prepared": Functions._prepared,
+    "strings_stay": Functions._strings_stay,
+    "highest_fret": Functions._highest_fret,
+    "shortest_chord": Functions._shortest_chord,
+}
+
+
+def _entry(name: str, function: Callable[..., Any]) -> Iterator[str]:
+    """Yield how a call is written, the first line of what is said of it, and an example."""
+    first = inspect.cleandoc(function.__doc__ or "").splitlines()[0]
+    yield f"  {{{{ {usage(name, function)} }}}}"
+    yield f"      {first}"
+    yield f"      as in {{{{ {EXAMPLES[name]} }}}}"
+
+
+def _listed(names: dict[str, Any]) -> str:
+    return ", ".join(map(repr, names))

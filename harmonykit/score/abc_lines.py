@@ -1,0 +1,158 @@
+"""ABC text (standard 2.1) made ready for music21: tunes told apart, and its notation made plain.
+
+music21 reads note lengths, tuplets, broken rhythms, keys and pitches well.  It loses endings other
+than 1 and 2, fields inside a line (``[K:D]``), multi-bar rests, and some quoted words; so those are
+taken out here, and what music21 must carry for us becomes a remark field ``N:`` of our own.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from harmonykit.score.signs import sign_in_words
+
+MARK = "harmonykit"
+
+_FIELD = re.compile(r"([A-Za-z]):(?![|:])(.*)")
+_REFERENCE = re.compile(r"^X:\s*(\d{1,9})", re.MULTILINE)
+_TITLE = re.compile(r"^T:(.*)$", re.MULTILINE)
+_MUSIC = re.compile(
+    r"""(?P<quoted>"[^"\n]*"?)
+    | \[(?P<inline>[A-Za-z]:[^\]\n]*)\]
+    | (?P<grace>\{[^}\n]*\}) | (?P<decoration>![^!\n]{1,40}!|\+[a-z]{1,20}\+)
+    | (?P<overlay>&[^|\n]*)
+    | (?P<line>:*\|[|\]:]*|\[\|\]?|::+)[ ]?(?P<after>\[?\d{1,2}(?:[,\-]\d{1,2})*)?
+    | \[(?P<ending>\d{1,2}(?:[,\-]\d{1,2})*)
+    | (?P<rests>[ZX])(?P<count>\d{0,3})
+    | (?P<invisible>x) | (?P<spacer>y\d*) | (?P<sign>[H-WYh-w~.\\$*`])
+    | (?P<rest>.)""",
+    re.VERBOSE,
+)
+# The fields that say something about time, pitch or parts; all others are words.
+_KEPT = "KLMQPV"
+
+
+@dataclass(frozen=True, slots=True)
+class AbcTune:
+    """One tune of an ABC file: its reference number, title and text with the file's header."""
+
+    number: int | None
+    title: str
+    text: str
+
+
+def split_tunes(text: str) -> tuple[AbcTune, ...]:
+    """Return the tunes of a file; a text without ``X:`` fields is one tune.
+
+    Examples
+    --------
+    >>> text = "X:1\\nT:One\\nK:C\\nC|\\n\\nX:7\\nT:Two\\nK:C\\nD|\\n"
+    >>> [(tune.number, tune.title) for tune in split_tunes(text)]
+    [(1, 'One'), (7, 'Two')]
+    """
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    starts = [(found.start(), int(found[1])) for found in _REFERENCE.finditer(text)]
+    if not starts:
+        return (AbcTune(None, _title(text), text),)
+    header = text[: starts[0][0]]
+    ends = [start for start, _ in starts[1:]] + [len(text)]
+    tunes = []
+    for (start, number), end in zip(starts, ends, strict=True):
+        body = text[start:end]
+        tunes.append(AbcTune(number, _title(body), f"{header}\n{body}"))
+    return tuple(tunes)
+
+
+def _title(text: str) -> str:
+    found = _TITLE.search(text)
+    return found[1].strip() if found else ""
+
+
+def fields(text: str, letter: str) -> list[str]:
+    """Return the values of all fields of a letter that stand on lines of their own."""
+    found = (_FIELD.fullmatch(line.partition("%")[0].strip()) for line in text.split("\n"))
+    return [field[2].strip() for field in found if field and field[1] == letter]
+
+
+def plain(text: str) -> tuple[str, tuple[str, ...]]:
+    """Return a tune's text made plain, and the words in it that are signs of some kind.
+
+    Bar lines, endings and multi-bar rests become ``N:harmonykit ...`` fields, after a single bar
+    line that lets accidentals end.
+
+    Examples
+    --------
+    >>> text, signs = plain("K:C\\n\\"C\\"C2|1 [K:G]D:|")
+    >>> [line for line in text.split("\\n") if line.strip()][:4]
+    ['K:C', '"C"C2 |', 'N:harmonykit line |', 'N:harmonykit ending 1']
+    """
+    lines: list[str] = []
+    signs: list[str] = []
+    for line in _one_tune(text.split("\n")):
+        field = _FIELD.fullmatch(line)
+        if field and field[1] in _KEPT:
+            lines.append(f"{field[1]}:{field[2].strip()}")
+        elif not field and not line.startswith("+:"):
+            lines.append("".join(_plain(found, signs) for found in _MUSIC.finditer(line)))
+    return "\n".join(lines), tuple(signs)
+
+
+def _one_tune(lines: list[str]) -> Iterator[str]:
+    """Yield the lines of a tune without comments: an empty line ends one that has a number."""
+    begun = False
+    for line in lines:
+        begun = begun or line.startswith("X:")
+        if begun and not line.strip():
+            return
+        yield _without_comment(line)
+
+
+def _without_comment(line: str) -> str:
+    quoted = False
+    for index, sign in enumerate(line):
+        quoted ^= sign == '"'
+        if sign == "%" and not quoted:
+            return line[:index]
+    return line
+
+
+def _plain(found: re.Match[str], signs: list[str]) -> str:
+    """Return what music21 is to read for one piece of music text."""
+    if found["line"]:
+        ending = _mark("ending", found["after"].strip("[")) if found["after"] else ""
+        return f" |{_mark('line', found['line'])}{ending}"
+    if found["ending"]:
+        return _mark("ending", found["ending"])
+    if found["rests"]:
+        return _mark("rests", found["count"] or "1")
+    if found["inline"]:
+        return f"\n{found['inline']}\n" if found["inline"][0] in _KEPT else ""
+    if found["decoration"]:
+        return _decoration(found["decoration"].strip("!+"), signs)
+    if found["overlay"]:
+        signs.append("&")
+    if found["sign"] == "H":
+        return _mark(
+            "fermata", ""
+        )  # what H stands for unless a tune says otherwise (ABC 2.1, 4.14)
+    if found["quoted"] and not re.fullmatch(r'"[^"]*"', found[0]):
+        signs.append(found[0])
+        return ""
+    if found["quoted"] and (sign := sign_in_words(found[0].strip('"').lstrip("^_<>@"))):
+        return _mark("sign", sign)
+    return "z" if found["invisible"] else found["quoted"] or found["rest"] or ""
+
+
+def _decoration(name: str, signs: list[str]) -> str:
+    if name == "fermata":
+        return _mark("fermata", "")
+    if sign := sign_in_words(name):
+        return _mark("sign", sign)
+    signs.append(name)
+    return ""
+
+
+def _mark(word: str, value: str) -> str:
+    return f"\nN:{MARK} {word} {value}\n"

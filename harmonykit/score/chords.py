@@ -1,0 +1,147 @@
+"""The chords of a score at their places: typed symbols and MusicXML harmonies read.
+
+A bar's ``chords`` are plain data, as ``score_abc`` and ``score_harmony`` give them: a symbol may
+stand outside its bar (an offset), and several may share one position.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from harmonykit.errors import HarmonyError
+from harmonykit.score.kinds import KindDegree, chord_of_kind
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.interval import Interval
+from harmonykit.theory.note import Note
+from harmonykit.theory.symbols.symbol import read_symbol
+from harmonykit.tune.bar import TuneError
+
+Json = dict[str, Any]
+# A chord, or silence, at a position of the whole score, in quarters.
+Placed = tuple[Fraction, Chord | None]
+# What is doubtful, and the index of the bar that it is about.
+Doubt = tuple[int | None, str]
+
+_ANNOTATION = ("^", "_", "<", ">", "@")
+_WITH_ALTERNATE = re.compile(r"([^()\s]+)\s*\((.+)\)")
+
+
+@dataclass(slots=True)
+class Placer:
+    """Reads the chords of a score and says where each one starts; what it cannot read is a doubt.
+
+    Parameters
+    ----------
+    source : list of dict
+        The bars of a score.
+    starts : list of Fraction
+        Where each bar starts, and where the last one ends.
+    shift : Interval
+        From written to sounding.
+    """
+
+    source: list[Json]
+    starts: list[Fraction]
+    shift: Interval
+    doubts: list[Doubt] = field(default_factory=list)
+    # What is offered instead of the chord that sounds at a position.
+    alternates: dict[Fraction, list[Chord]] = field(default_factory=dict)
+
+    def place(self) -> list[Placed]:
+        """Return every chord at its position in the score, each position once."""
+        marks = self._rehearsal_letters()
+        found: dict[Fraction, list[tuple[Chord | None, Fraction | None]]] = {}
+        for index, bar in enumerate(self.source):
+            for symbol in () if marks else bar["chords"]:
+                at = max(self.starts[index] + Fraction(symbol["at"]), Fraction(0))
+                room = Fraction(symbol["room"]) if symbol.get("room") else None
+                for chord in self._chords(symbol, index, at):
+                    found.setdefault(at, []).append((chord, room))
+        positions = [*sorted(found), self.starts[-1]]
+        placed: list[Placed] = []
+        for at, after in zip(positions, positions[1:], strict=False):
+            placed += self._share(at, after, found[at])
+        return placed
+
+    def _share(
+        self, at: Fraction, after: Fraction, here: list[tuple[Chord | None, Fraction | None]]
+    ) -> list[Placed]:
+        """Return the chords of one position; several change while their note sounds."""
+        chords = list(dict.fromkeys(chord for chord, _ in here))
+        if any(chords):
+            chords = [chord for chord in chords if chord]
+        bar = bisect_right(self.starts, at) - 1
+        if bar >= len(self.source):
+            return []
+        end = min(after, self.starts[bar + 1])
+        rooms = [room for _, room in here if room]
+        length = min(rooms[0], end - at) if rooms else end - at
+        if len(chords) > 1:
+            self.doubts.append((bar, f"{len(chords)} chords on one note share it"))
+        return [(at + length * n / len(chords), chord) for n, chord in enumerate(chords)]
+
+    def _rehearsal_letters(self) -> bool:
+        """Return whether what is quoted are the letters A, B, C in order: marks, not chords."""
+        typed = [s["typed"] for bar in self.source for s in bar["chords"] if "typed" in s]
+        marks = len(typed) > 1 and typed == [chr(ord("A") + n) for n in range(len(typed))]
+        if marks:
+            said = f"{' '.join(typed)} in order are read as rehearsal letters"
+            self.doubts.append((None, said))
+        return marks
+
+    def _chords(self, symbol: Json, bar: int, at: Fraction) -> list[Chord | None]:
+        """Return the chord of a symbol in a list; nothing, and a doubt, if it is none."""
+        if symbol.get("silence"):
+            return [None]
+        try:
+            if "unread" in symbol:
+                raise TuneError(symbol["unread"])
+            chord = self._typed(symbol["typed"], at) if "typed" in symbol else _of_kind(symbol)
+            chord = chord and _written(chord.transpose(self.shift))
+        except HarmonyError as error:
+            self.doubts.append((bar, f"no chord: {error.what}"))
+            return []
+        if symbol.get("alternate") and chord:
+            self.alternates.setdefault(at, []).append(chord)
+            return []
+        return [chord]
+
+    def _typed(self, text: str, at: Fraction) -> Chord | None:
+        if text.startswith(_ANNOTATION) or not text:
+            raise TuneError(f"{text!r} is a text")
+        try:
+            reading = read_symbol(text)
+        except HarmonyError:
+            # "G(Em)": the second is offered instead of the first (ABC 2.1, 4.18).
+            both = _WITH_ALTERNATE.fullmatch(text)
+            if both is None:
+                raise
+            reading, other = read_symbol(both[1]), read_symbol(both[2]).chord
+            if other is not None:
+                self.alternates.setdefault(at, []).append(_written(other.transpose(self.shift)))
+        self.doubts += [(None, f"{text}: {doubt}") for doubt in reading.doubts]
+        return reading.chord
+
+
+def _of_kind(symbol: Json) -> Chord:
+    degrees = tuple(KindDegree(*degree) for degree in symbol["degrees"])
+    bass = Note.parse(symbol["bass"]) if symbol["bass"] else None
+    return chord_of_kind(
+        Note.parse(symbol["root"]),
+        symbol["kind"],
+        degrees,
+        bass,
+        symbol["inversion"],
+        symbol["text"],
+    )
+
+
+def _written(chord: Chord) -> Chord:
+    """Return the chord, if a symbol says it: a tune that is written must read back the same."""
+    if Chord.parse(chord.symbol) != chord:
+        raise TuneError(f"no symbol says {chord.symbol} in full")
+    return chord

@@ -1,0 +1,104 @@
+"""Segno, coda, fine and jumps in foreign scores: found in words, glyphs and playback marks.
+
+A score may say one jump three times over: as words, as a glyph, and as an attribute of ``<sound>``
+(MusicXML 4.0, ``sound``).  A coda glyph stands both where the player leaves and where he arrives;
+where nothing tells them apart the first is the leaving.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from xml.etree.ElementTree import Element
+
+from harmonykit.tune.bar import JUMPS, SIGNS, Bar
+from harmonykit.tune.text.signs import sign_of
+from harmonykit.tune.unfold import signs_fault
+
+_LOOKS_LIKE_A_JUMP = re.compile(
+    r"\b(D\.?\s?[CS]\.?|da capo|dal segno|segno|coda|fine)\b", re.IGNORECASE
+)
+_SOUNDS = {
+    "dacapo": "D.C.", "dalsegno": "D.S.", "tocoda": "to coda", "fine": "fine", "segno": "segno",
+    "coda": "coda",
+}  # fmt: skip
+# In full, and as ABC 2.1 (4.14) names its decorations.
+_WORDS = (
+    (r"da\s*capo", "D.C."), (r"dal\s*segno", "D.S."), (r"^al\s+coda$", "to coda"),
+    (r"^da\s*coda$", "to coda"),
+)  # fmt: skip
+
+
+def sign_in_words(text: str) -> str:
+    """Return the sign that words name, or nothing.
+
+    Examples
+    --------
+    >>> sign_in_words("Da Capo al Fine"), sign_in_words("D. S. al Coda"), sign_in_words("slowly")
+    ('D.C. al fine', 'D.S. al coda', '')
+    """
+    plain = " ".join(text.split())
+    for pattern, said in _WORDS:
+        plain = re.sub(pattern, said, plain, flags=re.IGNORECASE)
+    return sign_of(plain)
+
+
+def looks_like_a_jump(text: str) -> bool:
+    """Return whether words speak of a jump, understood or not."""
+    return _LOOKS_LIKE_A_JUMP.search(text) is not None
+
+
+def signs_of_measure(measure: Element) -> tuple[list[str], list[str]]:
+    """Return the signs of a MusicXML measure, and the words of jumps that are not understood."""
+    found: list[str] = []
+    unknown: list[str] = []
+    for element in measure:
+        if element.tag in ("direction", "sound", "barline"):
+            found += _signs_of_one(element, unknown)
+    return one_jump(found), unknown
+
+
+def _signs_of_one(element: Element, unknown: list[str]) -> set[str]:
+    names = {child.tag for child in element.iter() if child.tag in ("segno", "coda")}
+    for child in element.iter():
+        if child.tag == "words":
+            text = " ".join((child.text or "").split())
+            sign = sign_in_words(text)
+            names |= {sign} if sign else set()
+            if not sign and looks_like_a_jump(text):
+                unknown.append(text)
+        elif child.tag == "sound":
+            names |= {sign for name, sign in _SOUNDS.items() if child.get(name, "no") != "no"}
+    return names - {"coda"} if "to coda" in names else names
+
+
+def one_jump(signs: Iterable[str]) -> list[str]:
+    """Return signs in order, each once; of jumps the one that says most."""
+    here = set(signs)
+    jumps = sorted(here & set(JUMPS), key=lambda jump: (-len(jump), jump))
+    return [sign for sign in SIGNS if sign in here and sign not in jumps[1:]]
+
+
+def settle_signs(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
+    """Return bars whose signs all lead somewhere, and what is left out."""
+    settled = list(bars)
+    codas = [n for n, bar in enumerate(bars) if "coda" in bar.signs]
+    if len(codas) > 1 and not any("to coda" in bar.signs for bar in bars):
+        settled[codas[0]] = _without(settled[codas[0]], "coda", "to coda")
+    doubts: list[str] = []
+    while fault := signs_fault(settled):
+        doubts.append(f"{fault[1]}: not followed")
+        settled = [_without(bar, fault[0]) for bar in settled]
+    return tuple(settled), tuple(doubts)
+
+
+def _without(bar: Bar, sign: str, instead: str = "") -> Bar:
+    kept = tuple(filter(None, (instead if own == sign else own for own in bar.signs)))
+    return replace(bar, signs=kept)
+
+
+def lost_signs(bars: Sequence[Bar]) -> Iterator[str]:
+    """Yield what is said of signs in bars that are written out as they are played."""
+    for sign in sorted({sign for bar in bars for sign in bar.signs}):
+        yield f"{sign} is not followed"

@@ -1,0 +1,174 @@
+"""One list of events that sound, MIDI and page all play.
+
+Conventions.  Times are seconds from the first click, or from the first tuning note where there are
+any; the bars and the steps say where they start.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.sound.parts import TUNING_VELOCITY, clicks, strummed, sung
+from harmonykit.sound.parts import bass as bass_line
+from harmonykit.sound.parts import tuning as tuning_notes
+from harmonykit.sound.performance import HIGH_BLOCK, LOW_BLOCK, TONE, Event, Performance
+from harmonykit.sound.stage import (
+    LEAST_COUNT_IN,
+    RING_SECONDS,
+    TUNING_SECONDS,
+    Stage,
+    count_in_bars,
+    section_spans,
+)
+from harmonykit.theory.key import Key
+from harmonykit.tune.bar import bar_length
+from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
+
+__all__ = [
+    "HIGH_BLOCK", "LEAST_COUNT_IN", "LOW_BLOCK", "RING_SECONDS", "Event", "Performance",
+    "count_in_bars", "loop_bars", "play", "play_loops", "play_strings",
+]  # fmt: skip
+
+
+def play(
+    arrangement: Arrangement,
+    tempo: float | None = None,
+    count_in: bool = True,
+    *,
+    click: bool = True,
+    melody: bool = False,
+    bass: bool = False,
+    tuning: bool = False,
+) -> Performance:
+    """Play an arrangement: strums by its metre, the last chord held.
+
+    Where no chord sounds the strings and the bass are silent and the click goes on.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    tempo : float, optional
+        Quarters a minute; the arrangement's own unless given.
+    count_in : bool
+        One bar of clicks if it lasts 2.5 s, else two; a pick-up enters inside it.
+    click : bool
+        Whether a soft click goes on through the tune.
+    melody : bool
+        Whether the tune's melody sounds too.
+    bass : bool
+        Whether a low string plays the chords' bass notes on the heavy beats.
+    tuning : bool
+        Whether the open strings are played one after another before the count-in.
+    """
+    pace = arrangement.tempo if tempo is None else tempo
+    stage = Stage.whole(arrangement, pace, count_in, tuning)
+    events = [*tuning_notes(stage), *clicks(stage, click)]
+    return stage.performance(_in_order([*events, *_parts(stage, melody, bass)]))
+
+
+def play_loops(
+    arrangement: Arrangement,
+    tempo: float | None = None,
+    *,
+    click: bool = True,
+    melody: bool = False,
+    bass: bool = False,
+) -> tuple[tuple[str, Performance], ...]:
+    """Play each section of an arrangement round and round: its end meets its start.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    tempo : float, optional
+        Quarters a minute; the arrangement's own unless given.
+    click, melody, bass : bool
+        As for ``play``.
+
+    Returns
+    -------
+    tuple of (str, Performance)
+        The name of each section, in the order in which they come, and one round of it, without a
+        count-in.  What rings over its end is over where the next round strikes.
+    """
+    found = []
+    for name, bars in loop_bars(arrangement.tune):
+        stage = Stage.loop(arrangement, arrangement.tempo if tempo is None else tempo, bars)
+        events = [*clicks(stage, click), *_parts(stage, melody, bass)]
+        found.append((name, stage.performance(_in_order(events))))
+    return tuple(found)
+
+
+def play_strings(instrument: Instrument, times: int = 2) -> Performance:
+    """Play the open strings in the instrument's order, to tune by.
+
+    Parameters
+    ----------
+    instrument : Instrument
+    times : int
+        How often each is plucked before the next.
+    """
+    pitches = [
+        (string, pitch) for string, pitch in enumerate(instrument.midi) for _ in range(times)
+    ]
+    events = tuple(
+        Event(index * TUNING_SECONDS, TUNING_SECONDS, pitch, string, TONE, TUNING_VELOCITY)
+        for index, (string, pitch) in enumerate(pitches)
+    )
+    seconds = len(events) * TUNING_SECONDS
+    return Performance(
+        events, seconds, 60.0, (4, 4), 0.0, (), (), ((0.0, (4, 4)),), Key.parse("C"), "Tuning"
+    )
+
+
+def loop_bars(tune: Tune) -> tuple[tuple[str, range], ...]:
+    """Return each section once, with the bars in playing order that are played round and round.
+
+    Of several ways through a section it is the longest; of those one that the same bar follows, if
+    any: as it stands it leads to its own start.  A pick-up belongs to the round where the last bar
+    leaves room for it; else the round begins with the first whole bar.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> from harmonykit.score.files import read_tune
+    >>> loop_bars(read_tune(find_data("tunes", "heron_landing")))
+    (('A', range(0, 8)), ('B', range(8, 16)), ('C', range(24, 32)))
+    """
+    playing = tune.playing
+
+    def worth(bars: range) -> tuple[int, bool]:
+        after = playing[bars.stop : bars.stop + 1]
+        return len(bars), bool(after) and after[0].bar is playing[bars.start].bar
+
+    found: dict[str, range] = {}
+    for name, bars in section_spans(tune):
+        if name != PICKUP and (name not in found or worth(bars) > worth(found[name])):
+            found[name] = bars
+    return tuple((name, _with_pickup(playing, bars)) for name, bars in found.items())
+
+
+def _with_pickup(playing: tuple[PlayedBar, ...], bars: range) -> range:
+    """Return the bars of a round, from a pick-up that stands at their start or before it."""
+    start = bars.start - (bars.start > 0 and playing[bars.start - 1].section == PICKUP)
+    first, last = playing[start].bar, playing[bars.stop - 1].bar
+    if first.number > 0 or bars.stop - start == 1:
+        return bars
+    fits = first.length + last.length <= bar_length(last.meter)
+    return range(start if fits else start + 1, bars.stop)
+
+
+def _parts(stage: Stage, melody: bool, bass: bool) -> list[Event]:
+    return [
+        *strummed(stage),
+        *(sung(stage) if melody else ()),
+        *(bass_line(stage) if bass else ()),
+    ]
+
+
+def _in_order(events: Iterable[Event]) -> tuple[Event, ...]:
+    def order(event: Event) -> tuple[float, str, int, int]:
+        return event.onset, event.kind, -1 if event.string is None else event.string, event.midi
+
+    return tuple(sorted(events, key=order))

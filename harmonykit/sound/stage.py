@@ -1,0 +1,294 @@
+"""An arrangement, or some bars of it, against the clock.
+
+Conventions.  Quarters are counted from the start of the tune as played; seconds from the start of
+what is heard: the tuning notes where there are any, then the count-in, then the tune.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.sound.holds import Hold, holds_of
+from harmonykit.sound.performance import Event, Performance
+from harmonykit.sound.strums import swung
+from harmonykit.tune.bar import Meter, bar_length, beat_length
+from harmonykit.tune.tune import PlayedBar, Tune
+
+# One bar of count-in if it lasts as long as this, else two.
+LEAST_COUNT_IN = 2.5
+RING_SECONDS = 1.5
+# Quarters that are one place, whichever way they were summed.
+_NEAR = 1e-9
+# How long each open string is left to ring at least: time to hear it and to turn a peg.
+TUNING_SECONDS = 2.5
+
+Span = tuple[str, range]
+Held = tuple[Hold, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """Bars in playing order and the clock that they are played by.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    tempo : float
+        Quarters a minute.
+    bars : range
+        Which of the tune's bars in playing order.
+    playing : tuple of PlayedBar
+        The bars themselves.
+    shifts : tuple of Fraction
+        How far into a whole bar each of them starts, in quarters.
+    tuned, counted : Fraction
+        Quarters of tuning notes and of count-in.
+    around : bool
+        Whether it is played round and round: nothing is held at the end.
+    holds : tuple of (Hold, float, float)
+        What fermatas hold, with where it begins and ends in quarters of what is heard.
+    """
+
+    arrangement: Arrangement
+    tempo: float
+    bars: range
+    playing: tuple[PlayedBar, ...]
+    shifts: tuple[Fraction, ...]
+    tuned: Fraction = Fraction(0)
+    counted: Fraction = Fraction(0)
+    around: bool = False
+    holds: tuple[Held, ...] = ()
+
+    @classmethod
+    def whole(cls, arrangement: Arrangement, tempo: float, count_in: bool, tuning: bool) -> Stage:
+        """Return the whole arrangement, with tuning notes and count-in before it."""
+        playing = arrangement.tune.playing
+        meter = playing[0].bar.meter
+        bars = count_in_bars(meter, tempo) if count_in else 0
+        return cls(
+            arrangement,
+            tempo,
+            range(len(playing)),
+            playing,
+            shifts_of(playing),
+            tuning_length(len(arrangement.instrument.strings), meter, tempo) * tuning,
+            bars * bar_length(meter),
+        )._holding()
+
+    @classmethod
+    def loop(cls, arrangement: Arrangement, tempo: float, bars: range) -> Stage:
+        """Return some bars, played round and round."""
+        playing = arrangement.tune.playing
+        inside = slice(bars.start, bars.stop)
+        shifts = shifts_of(playing)[inside]
+        return cls(arrangement, tempo, bars, playing[inside], shifts, around=True)._holding()
+
+    def _holding(self) -> Stage:
+        """Return the stage with what its fermatas hold."""
+        holds = [hold for hold in holds_of(self.arrangement) if hold.bar in self.bars]
+        return replace(
+            self,
+            holds=tuple(
+                (hold, self._place(hold.onset, hold.bar), self._place(hold.until, hold.bar))
+                for hold in holds
+            ),
+        )
+
+    @property
+    def meter(self) -> Meter:
+        """The metre at the start."""
+        return self.playing[0].bar.meter
+
+    @property
+    def start(self) -> Fraction:
+        """Quarters up to the first note of the tune: a pick-up enters inside the count-in."""
+        first = self.playing[0].bar
+        pickup = Fraction(0) if self.around or first.number else first.length
+        return self.tuned + max(self.counted - pickup, Fraction(0))
+
+    @property
+    def length(self) -> Fraction:
+        """Quarters from the first note of the tune to the end of its last bar."""
+        last = self.playing[-1]
+        return last.onset + last.bar.length - self.playing[0].onset
+
+    @property
+    def steps(self) -> tuple[tuple[int, Step], ...]:
+        """The steps inside the bars, each with its index in the arrangement."""
+        return tuple(
+            (index, step)
+            for index, step in enumerate(self.arrangement.steps)
+            if step.bar in self.bars
+        )
+
+    @property
+    def end(self) -> float:
+        """Where the last bar ends, in seconds."""
+        return self.seconds(self.start + self.length)
+
+    @property
+    def ring_end(self) -> float:
+        """Where the last chord has rung, in seconds; it is held where nothing comes after it."""
+        held = not self.around and self.arrangement.steps[-1].voicing is not None
+        return self.end + RING_SECONDS * held
+
+    def seconds(self, quarters: Fraction | float) -> float:
+        """Turn quarters from the start of what is heard into seconds: what is held lasts longer."""
+        longer = sum(
+            float(hold.more) * min(max((float(quarters) - begin) / (end - begin), 0.0), 1.0)
+            for hold, begin, end in self.holds
+        )
+        return (float(quarters) + longer) * 60 / self.tempo
+
+    def is_waiting(self, quarters: Fraction | float) -> bool:
+        """Whether a place, in quarters of what is heard, lies inside of what is held."""
+        place = float(quarters)
+        return any(begin + _NEAR < place < end - _NEAR for _, begin, end in self.holds)
+
+    def origin(self, bar: int) -> Fraction:
+        """Return where the whole bar of a played bar begins, in quarters of the tune.
+
+        A pick-up begins later than its whole bar.
+        """
+        index = bar - self.bars.start
+        return self.playing[index].onset - self.shifts[index]
+
+    def meter_of(self, bar: int) -> Meter:
+        """Return the metre of a bar in playing order."""
+        return self.playing[bar - self.bars.start].bar.meter
+
+    def heard(self, onset: Fraction) -> Fraction:
+        """Return quarters of the tune as quarters of what is heard."""
+        return self.start + onset - self.playing[0].onset
+
+    def moment(self, onset: Fraction, bar: int) -> float:
+        """Return when a place of the tune sounds, in seconds: swung inside its bar."""
+        return self.seconds(self._place(onset, bar))
+
+    def _place(self, onset: Fraction, bar: int) -> float:
+        """Return quarters of the tune as quarters of what is heard, swung inside their bar."""
+        origin = self.origin(bar)
+        inside = swung(onset - origin, self.meter_of(bar), self.tempo)
+        return float(self.heard(origin)) + inside
+
+    def performance(self, events: tuple[Event, ...]) -> Performance:
+        """Return events with where bars, steps, sections and metres start."""
+        starts = [self.seconds(self.heard(played.onset)) for played in self.playing]
+        numbers = [played.bar.number for played in self.playing]
+        tune = self.arrangement.tune
+        return Performance(
+            events=events,
+            seconds=self.ring_end,
+            tempo=self.tempo,
+            meter=self.meter,
+            count_in_seconds=self.seconds(self.tuned + self.counted),
+            bars=tuple(zip(numbers, starts, strict=True)),
+            steps=tuple((i, self.moment(s.onset, s.bar)) for i, s in self.steps),
+            meters=tuple(self._meters(starts)),
+            key=tune.key,
+            title=tune.title,
+            sections=tuple(self._sections([*starts, self.end])),
+            tuning_seconds=self.seconds(self.tuned),
+            around=self.around,
+            tempos=tuple(self._tempos()),
+        )
+
+    def _tempos(self) -> Iterator[tuple[float, float]]:
+        """Yield each tempo from where it starts; what is held is as good as slower."""
+        yield 0.0, self.tempo
+        for hold, begin, end in self.holds:
+            slower = (end - begin) / (end - begin + float(hold.more))
+            yield self.seconds(begin), self.tempo * slower
+            yield self.seconds(end), self.tempo
+
+    def _meters(self, starts: list[float]) -> Iterator[tuple[float, Meter]]:
+        yield 0.0, self.meter
+        before = self.meter
+        for played, start in zip(self.playing, starts, strict=True):
+            if played.bar.meter != before:
+                before = played.bar.meter
+                yield start, before
+
+    def _sections(self, starts: list[float]) -> Iterator[tuple[str, float, float]]:
+        for name, bars in section_spans(self.arrangement.tune):
+            first, last = max(bars.start, self.bars.start), min(bars.stop, self.bars.stop)
+            if first < last:
+                yield name, starts[first - self.bars.start], starts[last - self.bars.start]
+
+
+def count_in_bars(meter: Meter, tempo: float) -> int:
+    """Return how many bars are counted in.
+
+    Examples
+    --------
+    >>> count_in_bars((4, 4), 96), count_in_bars((4, 4), 97), count_in_bars((3, 4), 96)
+    (1, 2, 2)
+    """
+    return 1 if float(bar_length(meter)) * 60 / tempo >= LEAST_COUNT_IN else 2
+
+
+def string_beats(meter: Meter, tempo: float) -> int:
+    """Return how many beats each open string rings for.
+
+    Examples
+    --------
+    >>> string_beats((4, 4), 60), string_beats((4, 4), 112)
+    (3, 5)
+    """
+    return ceil(TUNING_SECONDS * tempo / 60 / float(beat_length(meter)))
+
+
+def tuning_length(strings: int, meter: Meter, tempo: float) -> Fraction:
+    """Return how long the tuning notes take, in quarters: whole bars, so that bar lines stay.
+
+    Examples
+    --------
+    >>> tuning_length(4, (4, 4), 60)
+    Fraction(12, 1)
+    """
+    beats = strings * string_beats(meter, tempo) * beat_length(meter)
+    return ceil(beats / bar_length(meter)) * bar_length(meter)
+
+
+def section_spans(tune: Tune) -> tuple[Span, ...]:
+    """Return the name and the bars of each way through a section, in playing order.
+
+    A new way begins with a new section and where a repeat or a jump goes back.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> from harmonykit.score.files import read_tune
+    >>> section_spans(read_tune(find_data("tunes", "heron_landing")))[2:]
+    (('A', range(16, 24)), ('C', range(24, 32)))
+    """
+    playing = tune.playing
+    starts = [0]
+    for index, (before, played) in enumerate(pairwise(playing), 1):
+        back = played.bar.number < before.bar.number or played.bar is before.bar
+        if back or played.section != before.section:
+            starts.append(index)
+    return tuple(
+        (playing[first].section, range(first, last))
+        for first, last in pairwise([*starts, len(playing)])
+    )
+
+
+def shifts_of(playing: tuple[PlayedBar, ...]) -> tuple[Fraction, ...]:
+    """Return how far into a whole bar each played bar starts, in quarters.
+
+    A pick-up holds a bar's last beats, and so does the second half of a bar that a repeat cuts.
+    """
+    shifts = []
+    for index, played in enumerate(playing):
+        missing = bar_length(played.bar.meter) - played.bar.length
+        number = played.bar.number
+        second = index > 0 and playing[index - 1].bar.number == number
+        second = second and playing[index - 1].bar.length <= missing
+        shifts.append(missing if number == 0 or second else Fraction(0))
+    return tuple(shifts)

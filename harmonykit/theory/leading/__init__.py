@@ -1,0 +1,1 @@
+"""Voice leading: what moves, how far, and how little would do."""

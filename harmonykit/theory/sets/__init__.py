@@ -1,0 +1,1 @@
+"""Sets of pitch classes and their classes."""

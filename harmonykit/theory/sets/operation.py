@@ -1,0 +1,236 @@
+"""What can be done to all twelve notes at once, and what it leaves in place.
+
+Conventions.  An operation multiplies each pitch class by 1, 5, 7 or 11 and then adds n, mod 12:
+Tn transposes (factor 1), TnI inverts (factor 11), TnM5 and TnM7 turn semitones into fourths or
+fifths.  Of two operations written side by side the right one is done first.  The 24 of Tn and TnI
+are a group, as are all 48.
+
+References
+----------
+John Rahn, *Basic Atonal Theory*, Longman 1980: operations, invariance, common tones.
+Joseph N. Straus, *Introduction to Post-Tonal Theory*: the index vector.
+
+Notebook: 07_set_class_catalogue
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from itertools import combinations
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.sets.pcset import HasPcs, PcSet, as_pcset
+
+Pcs = PcSet | HasPcs
+
+_FACTORS = {"": 1, "I": 11, "M5": 5, "M7": 7}
+_SUFFIXES = {factor: suffix for suffix, factor in _FACTORS.items()}
+_NAME = re.compile(r"T(\d{1,2}|[TE])(I|M5|M7)?")
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """x becomes factor * x + n, mod 12.
+
+    Parameters
+    ----------
+    n : int in 0..11
+    factor : int, one of 1, 5, 7, 11
+
+    Examples
+    --------
+    >>> inversion = Operation.parse("T9I")
+    >>> inversion(PcSet.of(0, 4, 7)), inversion.after(inversion)
+    (PcSet.of(2, 5, 9), Operation.parse('T0'))
+    """
+
+    n: int
+    factor: int = 1
+
+    def __post_init__(self) -> None:
+        if self.n not in range(12) or self.factor not in _SUFFIXES:
+            raise HarmonyError(
+                f"there is no operation x -> {self.factor}x + {self.n} on twelve notes",
+                rule="what is added runs from 0 to 11; factors are 1, 5, 7 and 11",
+            )
+
+    @classmethod
+    def parse(cls, text: str) -> Operation:
+        """Read ``"T5"``, ``"T5I"``, ``"T0M7"`` and the like; T and E may stand for 10 and 11.
+
+        Raises
+        ------
+        HarmonyError
+            If the text names no operation.
+
+        Examples
+        --------
+        >>> Operation.parse("T0M7")(PcSet.of(0, 1, 2))
+        PcSet.of(0, 2, 7)
+        """
+        found = _NAME.fullmatch(text.strip())
+        digits = found[1].replace("T", "10").replace("E", "11") if found else "12"
+        if found is None or int(digits) > 11:
+            raise HarmonyError(
+                f"{text!r} is no operation",
+                rule="T and 0 to 11, then I, M5 or M7 if it does more than transpose",
+                mend='"T5" or "T5I"',
+            )
+        return cls(int(digits), _FACTORS[found[2] or ""])
+
+    @property
+    def name(self) -> str:
+        """The usual short name.
+
+        Examples
+        --------
+        >>> Operation(5).name, Operation(11, 11).name, Operation(0, 5).name
+        ('T5', 'T11I', 'T0M5')
+        """
+        return f"T{self.n}{_SUFFIXES[self.factor]}"
+
+    @property
+    def inverse(self) -> Operation:
+        """The operation that undoes this one; each of the four factors is its own reciprocal.
+
+        Examples
+        --------
+        >>> Operation.parse("T5").inverse, Operation.parse("T5I").inverse
+        (Operation.parse('T7'), Operation.parse('T5I'))
+        """
+        return Operation(-self.factor * self.n % 12, self.factor)
+
+    def after(self, first: Operation) -> Operation:
+        """Return the one operation that does ``first`` and then this.
+
+        Examples
+        --------
+        >>> Operation.parse("T2I").after(Operation.parse("T5"))
+        Operation.parse('T9I')
+        """
+        return Operation((self.factor * first.n + self.n) % 12, self.factor * first.factor % 12)
+
+    def __call__(self, pcs: Pcs) -> PcSet:
+        return as_pcset(pcs).multiply(self.factor).transpose(self.n)
+
+    def __str__(self) -> str:
+        return self.name
+
+    def __repr__(self) -> str:
+        return f"Operation.parse({self.name!r})"
+
+
+def operations(multiplications: bool = False) -> tuple[Operation, ...]:
+    """Return the 12 Tn and the 12 TnI; then the TnM5 and TnM7 too, if asked for.
+
+    Examples
+    --------
+    >>> len(operations()), len(operations(multiplications=True))
+    (24, 48)
+    """
+    factors = (1, 11, 5, 7) if multiplications else (1, 11)
+    return tuple(Operation(n, factor) for factor in factors for n in range(12))
+
+
+def invariances(pcs: Pcs, multiplications: bool = False) -> tuple[Operation, ...]:
+    """Return the operations that leave a set as it is; T0 always does.
+
+    Examples
+    --------
+    >>> [operation.name for operation in invariances(PcSet.of(2, 3, 8, 9))]
+    ['T0', 'T6', 'T5I', 'T11I']
+    """
+    whole = as_pcset(pcs)
+    return tuple(each for each in operations(multiplications) if each(whole) == whole)
+
+
+def common_tones(pcs: Pcs, operation: Operation) -> PcSet:
+    """Return the notes that a set keeps under an operation.
+
+    Examples
+    --------
+    >>> common_tones(PcSet.of(3, 5, 6, 9), Operation.parse("T3"))
+    PcSet.of(6, 9)
+    """
+    whole = as_pcset(pcs)
+    return whole & operation(whole)
+
+
+def transposition_vector(pcs: Pcs) -> tuple[int, ...]:
+    """Return how many notes a set keeps under T0 to T11.
+
+    It follows from the interval vector: under Tn as many notes stay as there are pairs n
+    semitones apart, but under T6 twice as many, since both notes of a tritone stay.
+
+    Examples
+    --------
+    >>> PcSet.of(0, 1, 6).interval_vector, transposition_vector(PcSet.of(0, 1, 6))
+    ((1, 0, 0, 0, 1, 1), (3, 1, 0, 0, 0, 1, 2, 1, 0, 0, 0, 1))
+    """
+    return tuple(len(common_tones(pcs, Operation(n))) for n in range(12))
+
+
+def index_vector(pcs: Pcs) -> tuple[int, ...]:
+    """Return how many notes a set keeps under T0I to T11I.
+
+    Examples
+    --------
+    >>> index_vector(PcSet.of(0, 4, 7))
+    (1, 0, 1, 0, 2, 0, 0, 2, 1, 0, 0, 2)
+    """
+    return tuple(len(common_tones(pcs, Operation(n, 11))) for n in range(12))
+
+
+def transpositions(pcs: Pcs) -> tuple[PcSet, ...]:
+    """Return the different transpositions of a set, from T0 upward.
+
+    Examples
+    --------
+    >>> len(transpositions(PcSet.of(0, 3, 6, 9))), len(transpositions(PcSet.of(0, 4, 7)))
+    (3, 12)
+    """
+    return _images(as_pcset(pcs), (1,))
+
+
+def forms(pcs: Pcs) -> tuple[PcSet, ...]:
+    """Return the different transpositions of a set and of its inversion.
+
+    Examples
+    --------
+    >>> len(forms(PcSet.of(0, 4, 7))), len(forms(PcSet.of(0, 3, 6, 9)))
+    (24, 3)
+    """
+    return _images(as_pcset(pcs), (1, 11))
+
+
+def _images(whole: PcSet, factors: tuple[int, ...]) -> tuple[PcSet, ...]:
+    images = (Operation(n, factor)(whole) for factor in factors for n in range(12))
+    return tuple(dict.fromkeys(images))
+
+
+def forms_within(pcs: Pcs, whole: Pcs, inversions: bool = True) -> tuple[PcSet, ...]:
+    """Return the forms of a set that lie within another; without inversions, transpositions only.
+
+    Examples
+    --------
+    >>> c_major = PcSet.of(0, 2, 4, 5, 7, 9, 11)
+    >>> len(forms_within(PcSet.of(0, 4, 7), c_major))
+    6
+    >>> forms_within(PcSet.of(0, 4, 7), c_major, inversions=False)
+    (PcSet.of(0, 4, 7), PcSet.of(0, 5, 9), PcSet.of(2, 7, 11))
+    """
+    around = as_pcset(whole)
+    candidates = forms(pcs) if inversions else transpositions(pcs)
+    return tuple(each for each in candidates if each <= around)
+
+
+def subsets(pcs: Pcs, size: int) -> tuple[PcSet, ...]:
+    """Return the subsets of a set that have ``size`` notes, in order of their notes.
+
+    Examples
+    --------
+    >>> subsets(PcSet.of(0, 4, 7), 2)
+    (PcSet.of(0, 4), PcSet.of(0, 7), PcSet.of(4, 7))
+    """
+    return tuple(PcSet.of(*notes) for notes in combinations(as_pcset(pcs), size))

@@ -1,0 +1,163 @@
+"""The catalogue of the 224 set classes: sets that are the same under transposition and inversion.
+
+Conventions are those of ``harmonykit.theory.sets.pcset``.  The 224 run from the empty set (0-1) to
+all twelve notes (12-1); other totals in print have another scope (208 for three to nine notes).
+
+References
+----------
+Allen Forte, *The Structure of Atonal Music*, Yale University Press 1973, Appendix 1.
+John Rahn, *Basic Atonal Theory*, Longman 1980.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.sets.operation import forms
+from harmonykit.theory.sets.pcset import HasPcs, PcSet, as_pcset
+from harmonykit.theory.sets.settable import set_table
+
+_NAME = re.compile(r"\s*(\d{1,2})\s*-\s*[zZ]?(\d{1,2})\s*([ABab]?)\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class SetClass:
+    """One class of the catalogue.
+
+    Parameters
+    ----------
+    forte_name : str
+        With its Z: ``"7-Z18"``.
+    prime_form, rahn_prime_form : tuple of int
+        They differ for six classes.
+    interval_vector : tuple of six int
+    symmetry : (int, int)
+        How many Tn and how many TnI leave a member as it is.
+    tn_names : tuple of str
+        The classes under transposition alone: one, or the A and the B form.
+    complement : str
+        The class of the notes that are left out.
+    z_partner : str or None
+        The other class with the same interval vector.
+
+    Examples
+    --------
+    >>> half_diminished = SetClass.named("4-27")
+    >>> half_diminished.prime_form, half_diminished.tn_names, half_diminished.complement
+    ((0, 2, 5, 8), ('4-27A', '4-27B'), '8-27')
+    """
+
+    forte_name: str
+    prime_form: tuple[int, ...]
+    rahn_prime_form: tuple[int, ...]
+    interval_vector: tuple[int, ...]
+    symmetry: tuple[int, int]
+    tn_names: tuple[str, ...]
+    complement: str
+    z_partner: str | None = None
+
+    @classmethod
+    def named(cls, name: str) -> SetClass:
+        """Return the class of this name; the Z may be left out, a letter A or B may stand.
+
+        Raises
+        ------
+        HarmonyError
+            If the catalogue has no such name.
+
+        Examples
+        --------
+        >>> SetClass.named("7-18").forte_name, SetClass.named("4-27B").forte_name
+        ('7-Z18', '4-27')
+        """
+        found = _NAME.fullmatch(name)
+        if found is not None:
+            named = _by_number().get((int(found[1]), int(found[2])))
+            if named and (not found[3] or len(named.tn_names) == 2):
+                return named
+        raise HarmonyError(
+            f"{name!r} is no set class",
+            rule="a name is a number of notes, a hyphen, Forte's number; A or B where they differ",
+            mend=_mend(int(found[1])) if found else '"4-28" or "7-Z18"',
+        )
+
+    @classmethod
+    def of(cls, pcs: PcSet | HasPcs) -> SetClass:
+        """Return the class that a set, or the notes of a chord, belong to.
+
+        Examples
+        --------
+        >>> SetClass.of(PcSet.of(2, 5, 8, 11)).forte_name
+        '4-28'
+        """
+        row = set_table()[as_pcset(pcs).mask]
+        return _by_number()[int(row["size"]), int(row["ordinal"])]
+
+    @property
+    def size(self) -> int:
+        """How many notes a member has.
+
+        Examples
+        --------
+        >>> SetClass.named("7-Z18").size
+        7
+        """
+        return len(self.prime_form)
+
+    @property
+    def members(self) -> tuple[PcSet, ...]:
+        """Every set of the class, 24 over the degree of symmetry: the prime form's Tn, then TnI.
+
+        Examples
+        --------
+        >>> SetClass.named("4-28").members
+        (PcSet.of(0, 3, 6, 9), PcSet.of(1, 4, 7, 10), PcSet.of(2, 5, 8, 11))
+        """
+        return forms(PcSet.of(*self.prime_form))
+
+
+@cache
+def catalogue() -> tuple[SetClass, ...]:
+    """Return the 224 classes: what ``harmonykit.theory.sets.pcset.set_classes`` hands out.
+
+    Examples
+    --------
+    >>> [each.forte_name for each in catalogue() if each.symmetry == (2, 0)]
+    ['6-30']
+    """
+    table = set_table()
+    primes = sorted(
+        set(table["forte_prime"].tolist()),
+        key=lambda prime: (table["size"][prime], table["ordinal"][prime]),
+    )
+    return tuple(_set_class(prime) for prime in primes)
+
+
+def _set_class(prime: int) -> SetClass:
+    one = PcSet(prime)
+    partner = int(set_table()["z_partner"][prime])
+    return SetClass(
+        one.forte_name,
+        one.prime_form(),
+        one.prime_form("rahn"),
+        one.interval_vector,
+        one.symmetry,
+        tuple(sorted({one.tn_name, one.invert().tn_name})),
+        one.complement.forte_name,
+        None if partner < 0 else PcSet(partner).forte_name,
+    )
+
+
+@cache
+def _by_number() -> dict[tuple[int, int], SetClass]:
+    """Return the catalogue by number of notes and Forte's number, without Z."""
+    plain = ((each, each.forte_name.replace("Z", "").split("-")) for each in catalogue())
+    return {(int(size), int(number)): each for each, (size, number) in plain}
+
+
+def _mend(size: int) -> str:
+    names = [each.forte_name for each in catalogue() if each.size == size]
+    return f"{names[0]} to {names[-1]}" if names else "0 to 12 notes"

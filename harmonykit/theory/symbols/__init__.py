@@ -1,0 +1,1 @@
+"""Chord symbols, read and written."""

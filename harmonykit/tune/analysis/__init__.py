@@ -1,0 +1,1 @@
+"""What the chords of a tune do."""

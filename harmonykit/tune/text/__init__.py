@@ -1,0 +1,1 @@
+"""The text form of a tune, read and written."""

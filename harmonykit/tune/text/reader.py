@@ -1,0 +1,258 @@
+'''The text form of a tune: a TOML file that people write by hand.
+
+The form, whole::
+
+    format = 1
+    title = "Ropewalk Round"
+    key = "F"                  # or "D minor", "Bb major", "F#m"
+    meter = "3/4"              # or metre = "3/4"
+    tempo = 96                 # quarter notes a minute; 120 where left out
+    form = ["A", "A", "B"]     # sections in playing order; as written where left out
+    pickup = 1                 # quarters of silence before the first bar; where left out, none
+    composer = "..."           # these three at choice
+    rights = "..."
+    notes = "..."
+
+    [[sections]]
+    name = "A"
+    changes = """
+    | F6 | D7 | Gm7 / C7 | F6 |
+    """
+    melody = """
+    | C5:3 | ...
+    """
+
+``harmonykit.tune.text.changes`` describes what stands in ``changes``,
+``harmonykit.tune.text.melody`` what stands in ``melody`` (at choice).  Numbers are exact; a string
+such as ``"3/2"`` does for a fraction.'''
+
+from __future__ import annotations
+
+import difflib
+import re
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from harmonykit.errors import HarmonyError
+from harmonykit.files.toml import read_toml
+from harmonykit.files.toml_places import Address, TomlPlaces
+from harmonykit.theory.key import Key
+from harmonykit.tune.text.barlines import Where
+from harmonykit.tune.text.changes import read_changes, read_meter
+from harmonykit.tune.text.melody import read_melody
+from harmonykit.tune.text.signs import sign_of
+from harmonykit.tune.text.writer import FORMAT
+from harmonykit.tune.tune import FASTEST, PICKUP, SLOWEST, Bar, Meter, Section, Tune, TuneError
+from harmonykit.tune.unfold import signs_fault
+
+MOST_FORM = 200
+DEFAULT_TEMPO = 120  # The default of Standard MIDI Files (RP-001), which players know.
+MOST_PICKUP = 32
+
+_TUNE_KEYS = {
+    "format": int, "title": str, "key": str, "meter": str, "metre": str, "tempo": (int, Fraction),
+    "form": list, "pickup": (int, Fraction, str), "composer": str, "rights": str, "notes": str,
+    "sections": list,
+}  # fmt: skip
+_SECTION_KEYS = {"name": str, "changes": str, "melody": str}
+_WORDS = {int: "a whole number", str: "a string", list: "a list", Fraction: "a number"}
+
+
+def read_text(source: str, name: str = "") -> Tune:
+    '''Read a tune from the text form.
+
+    Parameters
+    ----------
+    source : str
+        What stands in the file.
+    name : str
+        The file's name, for errors.
+
+    Raises
+    ------
+    TuneError, HarmonyError
+        With file, line, column and a caret.
+
+    Examples
+    --------
+    >>> tune = read_text("""
+    ... format = 1
+    ... title = "Two bars"
+    ... key = "C"
+    ... meter = "4/4"
+    ... [[sections]]
+    ... name = "A"
+    ... changes = "| C6 | Dm7 G7 |"
+    ... """)
+    >>> [(str(change.chord), int(change.onset), int(change.beats)) for change in tune.changes]
+    [('C6', 0, 4), ('Dm7', 4, 2), ('G7', 6, 2)]
+    '''
+    source = source.removeprefix("\ufeff").replace("\r\n", "\n")
+    return _Reader(*read_toml(source, name, "the tune", TuneError, parse_float=_exact)).tune()
+
+
+def _exact(text: str) -> Fraction:
+    value = Decimal(text.replace("_", ""))
+    if not value.is_finite() or abs(value.adjusted()) > 9 or len(text) > 30:
+        raise ValueError(f"{text[:30]} is not a number that a tune can hold")
+    return Fraction(value)
+
+
+class _Reader:
+    """Checks a table key by key; every error knows its place."""
+
+    def __init__(self, table: dict[str, Any], places: TomlPlaces) -> None:
+        self.table = table
+        self.places = places
+
+    def tune(self) -> Tune:
+        self._check_format()
+        self._check(self.table, _TUNE_KEYS, ("title", "key", "sections"), ("", 0, ""))
+        meter, tempo = self._meter(), self._tempo()
+        sections, doubts = self._sections(meter)
+        form = self._form([section.name for section in sections])
+        if "pickup" in self.table:
+            bar = Bar.of(meter, [], self._pickup())
+            sections = [Section(PICKUP, (bar,)), *sections]
+            form = [PICKUP, *form]
+        if not any(c.chord for s in sections for bar in s.bars for c in bar.changes):
+            raise TuneError("the tune has no chords", place=self.places.key(("sections", 0, "")))
+        self._check_signs(sections)
+        words = {key: self.table.get(key, "") for key in ("composer", "rights", "notes")}
+        unused = [s.name for s in sections if s.name not in form]
+        doubts += [f"section {name} is written and never played" for name in unused]
+        return Tune(
+            self.table["title"], self._key(), meter, tempo, tuple(sections), tuple(form),
+            doubts=tuple(dict.fromkeys(doubts)), **words,
+        )  # fmt: skip
+
+    def _check_signs(self, sections: list[Section]) -> None:
+        fault = signs_fault([bar for section in sections for bar in section.bars])
+        if fault is None:
+            return
+        for count, table in enumerate(self.table["sections"]):
+            for found in re.finditer(r"\{([^{}]*)\}", table["changes"]):
+                if sign_of(found[1]) == fault[0]:
+                    place = self._where(count, "changes")(found.start())
+                    raise TuneError(fault[1], place=place, mend="{segno}, {coda}, {fine} in a bar")
+
+    def _check_format(self) -> None:
+        number = self.table.get("format")
+        if number == FORMAT and type(number) is int:
+            return
+        if type(number) is int and number > FORMAT:
+            raise TuneError(
+                f"the file is of format {number}",
+                place=self.places.value(("", 0, "format")),
+                rule=f"this version reads format {FORMAT}",
+                mend="a newer version of harmonykit",
+            )
+        place = self.places.value(("", 0, "format"))
+        raise TuneError("the file does not say its format", place=place, mend="format = 1")
+
+    def _check(
+        self,
+        table: dict[str, Any],
+        keys: dict[str, Any],
+        needed: tuple[str, ...],
+        address: Address,
+    ) -> None:
+        for key, value in table.items():
+            here = (*address[:2], key)
+            if key not in keys:
+                near = difflib.get_close_matches(key, keys, 1)
+                mend = near[0] if near else f"one of {', '.join(keys)}"
+                raise TuneError(f"unknown key {key!r}", place=self.places.key(here), mend=mend)
+            kinds = keys[key] if isinstance(keys[key], tuple) else (keys[key],)
+            if not isinstance(value, kinds) or isinstance(value, bool):
+                said = " or ".join(_WORDS[kind] for kind in kinds)
+                what = f"{key} is {str(value)[:40]}"
+                raise TuneError(what, place=self.places.value(here), rule=f"{key} is {said}")
+        for key in needed:
+            if key not in table:
+                place = self.places.key(address)
+                raise TuneError(f"{key} is missing", place=place, mend=f"{key} = ...")
+
+    def _key(self) -> Key:
+        try:
+            return Key.parse(self.table["key"])
+        except HarmonyError as error:
+            raise error.at(self.places.value(("", 0, "key"))) from None
+
+    def _meter(self) -> Meter:
+        names = [name for name in ("meter", "metre") if name in self.table]
+        if len(names) != 1:
+            what = "the metre is given twice" if names else "meter is missing"
+            place = self.places.key(("", 0, "metre"))
+            raise TuneError(what, place=place, mend='meter = "4/4"')
+        try:
+            return read_meter(self.table[names[0]])
+        except TuneError as error:
+            raise error.at(self.places.value(("", 0, names[0]))) from None
+
+    def _tempo(self) -> float:
+        tempo = self.table.get("tempo", DEFAULT_TEMPO)
+        if not SLOWEST <= tempo <= FASTEST:
+            place = self.places.value(("", 0, "tempo"))
+            rule = f"quarter notes a minute, from {SLOWEST} to {FASTEST}"
+            raise TuneError(f"a tempo of {float(tempo):g}", place=place, rule=rule)
+        return float(tempo)
+
+    def _pickup(self) -> Fraction:
+        given = self.table["pickup"]
+        try:
+            length = Fraction(given) if len(str(given)) < 12 else Fraction(0)
+        except (ValueError, ZeroDivisionError):
+            length = Fraction(0)
+        if not 0 < length <= MOST_PICKUP:
+            place = self.places.value(("", 0, "pickup"))
+            raise TuneError(f"a pick-up of {given}", place=place, rule="in quarters")
+        return length
+
+    def _form(self, names: list[str]) -> list[str]:
+        form = self.table.get("form", names)
+        place = self.places.value(("", 0, "form"))
+        for name in form:
+            if name not in names:
+                near = difflib.get_close_matches(str(name), names, 1)
+                mend = near[0] if near else ""
+                rule = f"the sections are {', '.join(names)}"
+                what = f"the form names {name!r}, which is no section"
+                raise TuneError(what, place=place, rule=rule, mend=mend)
+        if not 0 < len(form) <= MOST_FORM:
+            rule = f"1 to {MOST_FORM} sections"
+            raise TuneError(f"a form of {len(form)} sections", place=place, rule=rule)
+        return list(form)
+
+    def _sections(self, meter: Meter) -> tuple[list[Section], list[str]]:
+        found: list[Section] = []
+        doubts: list[str] = []
+        for count, table in enumerate(self.table["sections"]):
+            address = ("sections", count, "")
+            if not isinstance(table, dict):
+                rule = "[[sections]], then name and changes"
+                raise TuneError("a section is no table", place=self.places.key(address), rule=rule)
+            self._check(table, _SECTION_KEYS, ("name", "changes"), address)
+            bars, more = self._bars(table, count, meter)
+            taken = [section.name for section in found] + [PICKUP] * ("pickup" in self.table)
+            if table["name"] in taken:
+                place = self.places.value(("sections", count, "name"))
+                raise TuneError(f"a second section {table['name']!r}", place=place)
+            found.append(Section(table["name"], bars))
+            doubts += more
+        return found, doubts
+
+    def _bars(
+        self, table: dict[str, Any], count: int, meter: Meter
+    ) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
+        where = self._where(count, "changes")
+        bars, doubts = read_changes(table["changes"], meter, where)
+        if not bars:
+            raise TuneError(f"section {table['name']!r} has no bars", place=where(0))
+        if "melody" in table:
+            bars = read_melody(table["melody"], bars, self._where(count, "melody"))
+        return bars, doubts
+
+    def _where(self, count: int, key: str) -> Where:
+        return lambda index: self.places.within(("sections", count, key), index)

@@ -1,0 +1,1 @@
+"""What all panels and pages have in common."""

@@ -1,0 +1,80 @@
+"""What a panel sounds: short, made when asked for, and never stored.
+
+Chords follow one another, each strummed from its first pitch to its last.  Pitches are MIDI
+numbers, times are seconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from harmonykit.sound.events import Event, Performance
+from harmonykit.sound.rendering import Sound as Rendered
+from harmonykit.sound.rendering import wav_bytes
+from harmonykit.theory.key import Key
+
+RATE = 22_050
+EACH, RING, APART = 0.9, 0.6, 0.04
+# A panel answers soon and does not drone on.
+MOST_CHORDS = 16
+_VELOCITY = 90
+
+Pitches = tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """A WAV file of one channel, and how long it is."""
+
+    wav: bytes
+    seconds: float
+
+
+def seconds_of(chords: Sequence[Pitches]) -> float:
+    """Return how long chords last, with the ring of the last.
+
+    Examples
+    --------
+    >>> seconds_of([(60, 64, 67)]), seconds_of([])
+    (1.5, 0.0)
+    """
+    return round(min(len(chords), MOST_CHORDS) * EACH + RING, 3) if chords else 0.0
+
+
+@lru_cache(maxsize=32)
+def sound_of(chords: tuple[Pitches, ...]) -> Sound:
+    """Return chords as a sound; of more than sixteen only the first sixteen.
+
+    Examples
+    --------
+    >>> sound_of(((60, 64, 67),)).seconds
+    1.5
+    """
+    chords = chords[:MOST_CHORDS]
+    seconds = seconds_of(chords)
+    events = tuple(event for at, chord in enumerate(chords) for event in _strum(chord, at * EACH))
+    played = Performance(events, seconds, 60.0, (4, 4), 0.0, (), (), (), Key.parse("C"))
+    return Sound(wav_bytes(Rendered(played, RATE)), seconds)
+
+
+def _strum(chord: Pitches, start: float) -> Iterator[Event]:
+    for place, midi in enumerate(chord):
+        late = place * APART
+        yield Event(start + late, EACH + RING - late, midi, None, "tone", _VELOCITY)
+
+
+def close_pitches(pitch_classes: Sequence[int], lowest: int = 60) -> Pitches:
+    """Return pitch classes as pitches, each the next one above the one before.
+
+    Examples
+    --------
+    >>> close_pitches((9, 0, 3, 6))
+    (69, 72, 75, 78)
+    """
+    pitches: list[int] = []
+    for pc in pitch_classes:
+        above = pitches[-1] + 1 if pitches else lowest
+        pitches.append(above + (pc - above) % 12)
+    return tuple(pitches)

@@ -1,0 +1,230 @@
+"""The chord scale: a shape climbs a sixth-diminished scale, and voices go against it or borrow.
+
+Every step moves each string to the next note of the scale, so that the chord and the diminished
+seventh come by turns.  One string may fall while the others rise; and at each step strings may give
+way to their neighbours in the scale.  Seen on staff and neck, and heard.
+
+Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
+result, and :class:`ChordScalePanel` a thin view.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import ClassVar
+
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.base.words import string_names
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.note import Note
+from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
+from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot, background
+from harmonykit.workbook.base.sounds import Pitches
+from harmonykit.workbook.panels.chord_scale_climb import (
+    NOBODY,
+    PLAIN,
+    STEPS,
+    TONICS,
+    ChordScale,
+    ChordScaleState,
+    begun,
+    borrowings,
+    chord_in,
+    climb_of,
+    compute,
+)
+from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
+from harmonykit.workbook.panels.staff_scene import HIGH_MM, STAFF_LINES, Chordal, Staff, head_marks
+
+__all__ = [
+    "ChordScale",
+    "ChordScalePanel",
+    "ChordScaleState",
+    "TONICS",
+    "begun",
+    "climb_of",
+    "compute",
+    "draw",
+    "scene",
+    "show",
+]
+
+
+_HEAD_MM = 3.0
+
+
+@lru_cache(maxsize=8)
+def scene(instrument: str) -> Scene:
+    """Return the picture that is drawn once for an instrument."""
+    neck, staff = _neck(instrument), _staff(instrument)
+    canvas = Canvas(WIDE_MM, HIGH_MM + _HEAD_MM + neck.high)
+    staff.draw(canvas)
+    neck.draw(canvas)
+    steps = tuple(
+        Spot(f"step-{n}", staff.x(n), 3.0, point=10.0, across=15.0, tall=6.0)
+        for n in range(STEPS + 1)
+    )
+    notes = tuple(spot for spot in staff.spots() if spot.id.startswith("note"))
+    return Scene(
+        WIDE_MM,
+        HIGH_MM + _HEAD_MM + neck.high,
+        background(canvas) + staff.clef(),
+        (*steps, *notes, *neck.spots()),
+        (*NECK_LINES, *STAFF_LINES),
+        head_marks(),
+        "a chord scale on staff and neck",
+    )
+
+
+def _neck(instrument: str) -> Neck:
+    return Neck(Instrument.named(instrument), (0.0, HIGH_MM + _HEAD_MM))
+
+
+def _staff(instrument: str) -> Staff:
+    return Staff.for_neck(Instrument.named(instrument), STEPS + 1)
+
+
+def show(result: ChordScale) -> Shown:
+    """Return how the parts of the picture look."""
+    state, scale = result.state, result.scale
+    neck, staff = _neck(state.instrument), _staff(state.instrument)
+    seen = [*result.shapes[: state.step], result.shape]
+    columns = [_column(scale, shape, n == state.step) for n, shape in enumerate(seen)]
+    looks = staff.looks(columns) | _step_looks(result)
+    spelled = {note.pitch_class: note for note in scale.notes}
+    before = result.shapes[state.step - 1] if state.step else None
+    if state.borrowed:
+        before = result.shapes[state.step]
+    looks |= neck.looks(scale.pcs, result.chord, result.shape, before, spelled)
+    courses = neck.courses(result.shape, before) | {"ledgers": staff.ledgers(columns)}
+    return Shown(looks, courses, result.facts)
+
+
+def _column(scale: SixthDiminished, shape: Voicing, now: bool) -> Chordal:
+    mark = "head-moved" if now else "head"
+    return [(scale.spell(pitch % 12).at_pitch(pitch), mark) for pitch in shape.sounding]
+
+
+def _step_looks(result: ChordScale) -> dict[str, Look]:
+    """Return the chords' names above the staff, each of which leads to its step."""
+    seen = {}
+    for n, shape in enumerate(result.shapes):
+        here = n == result.state.step
+        chord = result.chord if here else chord_in(result.scale, shape.pcs)
+        name = chord.unicode if chord else shape.digits
+        role = "none" if here else "off"
+        seen[f"step-{n}"] = Look(role, name, f"step {n}, {name}", here)
+    return seen
+
+
+def draw(result: ChordScale) -> Drawing:
+    """Draw a result as a still picture."""
+    return scene(result.state.instrument).still(show(result))
+
+
+class ChordScalePanel(Panel[ChordScaleState]):
+    """A shape that climbs a sixth-diminished scale, step by step.
+
+    Parameters
+    ----------
+    tonic : str
+    kind : {"major", "minor", "dominant", "dominant flat five"}
+    shape : str
+        Frets of the first shape, each of whose notes is one of the scale's.
+    instrument : str
+
+    Examples
+    --------
+    >>> panel = ChordScalePanel("C", "major")
+    >>> panel.set("up")
+    >>> print(panel.facts)
+    C major sixth-diminished, step 1 of 8: B°7, 1-2-1-2; A♭, D, F and B
+    >>> panel.set("borrow", "0 0 0 -")
+    >>> print(panel.facts.split("; ")[-1])
+    borrowed: A for B
+    """
+
+    kind: ClassVar[str] = "chord-scale"
+    title: ClassVar[str] = "a chord scale on staff and neck"
+
+    def __init__(
+        self,
+        tonic: str = "C",
+        kind: str = "major",
+        shape: str = "0-0-0-0",
+        instrument: str = "ukulele",
+    ) -> None:
+        digits = Voicing.parse(shape, Instrument.named(instrument)).digits
+        name = Note.parse(tonic).name
+        super().__init__(ChordScaleState(name, kind, digits, instrument=instrument))
+
+    @classmethod
+    def _blank(cls) -> ChordScaleState:
+        return ChordScaleState()
+
+    def _scene(self, state: ChordScaleState) -> Scene:
+        return scene(state.instrument)
+
+    def _shown(self, state: ChordScaleState) -> Shown:
+        return show(compute(state))
+
+    def _controls(self, state: ChordScaleState) -> tuple[Control, ...]:
+        names = string_names(Instrument.named(state.instrument))
+        tonics = TONICS if state.tonic in TONICS else (state.tonic, *TONICS)
+        borrowed = (PLAIN, *(" ".join(signs) for signs in borrowings(state)))
+        return (
+            Control("down", "button", "Step down"),
+            Control("up", "button", "Step up"),
+            Control("start", "button", "Begin here"),
+            Control("tonic", "choice", "tonic", state.tonic, tonics),
+            Control("kind", "choice", "kind", state.kind, tuple(KINDS)),
+            Control(
+                "falling", "choice", "falls", (NOBODY, *names)[state.falling], (NOBODY, *names)
+            ),
+            Control("borrow", "choice", "borrow", " ".join(state.borrowed) or PLAIN, borrowed),
+            Control("instrument", "choice", "instrument", state.instrument, INSTRUMENTS),
+        )
+
+    def _after_press(self, state: ChordScaleState, part: str) -> ChordScaleState:
+        if part.startswith("step-"):
+            return changed(state, step=int(part.removeprefix("step-")), borrowed="")
+        string, fret = place_of(part)
+        steps = [n for n, s in enumerate(climb_of(state)) if s.frets[string] == fret]
+        if not steps:
+            return state
+        nearest = min(steps, key=lambda n: abs(n - state.step))
+        return changed(state, step=nearest, borrowed="")
+
+    def _after_set(self, state: ChordScaleState, control: str, value: Value) -> ChordScaleState:
+        if control in ("up", "down"):
+            step = state.step + (1 if control == "up" else -1)
+            return changed(state, step=step, borrowed="")
+        if control == "start":
+            shape = compute(state).shape.digits
+            return changed(state, shape=shape, step=0, falling=0, borrowed="")
+        if control == "borrow":
+            return changed(state, borrowed="" if value == PLAIN else str(value).replace(" ", ""))
+        if control == "falling":
+            names = (NOBODY, *string_names(Instrument.named(state.instrument)))
+            return changed(state, falling=names.index(str(value)), step=0, borrowed="")
+        asked = {"tonic": state.tonic, "kind": state.kind, "instrument": state.instrument}
+        return begun(**(asked | {control: str(value)}))
+
+    def _chords(self, state: ChordScaleState) -> tuple[Pitches, ...]:
+        result = compute(state)
+        return tuple(shape.sounding for shape in (*result.shapes[: state.step], result.shape))
+
+    def _choice(self, state: ChordScaleState) -> Choice:
+        result = compute(state)
+        return Choice(result.shape.pcs, result.chord)
+
+    def _after_choice(self, state: ChordScaleState, choice: Choice) -> ChordScaleState:
+        shapes = climb_of(state)
+        steps = [n for n, shape in enumerate(shapes) if shape.pcs == choice.notes]
+        if not steps:
+            return state
+        return changed(state, step=min(steps, key=lambda n: abs(n - state.step)), borrowed="")

@@ -1,0 +1,247 @@
+"""A shape that climbs a sixth-diminished scale, one voice against the others, and what it borrows.
+
+The pure part of the chord scale panel: its state, and what the state comes to.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from harmonykit.draw.base.style import join_words
+from harmonykit.draw.base.words import string_names
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.leading.motion import Borrowed, borrow, contrary
+from harmonykit.theory.naming import exact_names
+from harmonykit.theory.note import Note
+from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.panels.neck_scene import FRETS
+
+STEPS = 8
+TONICS = tuple("C Db D Eb E F F# G Ab A Bb B".split())
+NOBODY, PLAIN = "none", "nothing"
+_SIGNS = {-1: "-", 0: "0", 1: "+"}
+
+
+@dataclass(frozen=True, slots=True)
+class ChordScaleState:
+    """What the panel's controls set.
+
+    Parameters
+    ----------
+    tonic : str
+    kind : {"major", "minor", "dominant", "dominant flat five"}
+    shape : str
+        Where the climb begins, as frets.
+    step : int in 0..8
+    falling : int
+        The string that goes against the others, counted from 1; 0 for none.
+    borrowed : str
+        What each string borrows, ``-``, ``0`` or ``+``; nothing for none.
+    instrument : str
+    """
+
+    tonic: str = "C"
+    kind: str = "major"
+    shape: str = "0-0-0-0"
+    step: int = 0
+    falling: int = 0
+    borrowed: str = ""
+    instrument: str = "ukulele"
+
+    def __post_init__(self) -> None:
+        if self.kind not in KINDS:
+            raise HarmonyError(f"no kind of scale is {self.kind!r}", mend=", ".join(KINDS))
+        if self.instrument not in INSTRUMENTS:
+            raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
+        strings = len(Instrument.named(self.instrument).strings)
+        if not 0 <= self.falling <= strings:
+            raise HarmonyError(f"there is no string {self.falling}", rule=f"1 to {strings}")
+        reached = len(climb_of(self)) - 1
+        if not 0 <= self.step <= reached:
+            raise HarmonyError(
+                f"step {self.step} runs off the neck", rule=f"from here there are {reached}"
+            )
+        if self.borrowed and self.borrowed not in borrowings(self):
+            raise HarmonyError(f"{self.borrowed!r} cannot be borrowed", rule="-, 0 or + a string")
+
+
+@dataclass(frozen=True, slots=True)
+class ChordScale:
+    """What a state comes to.
+
+    Parameters
+    ----------
+    state : ChordScaleState
+    scale : SixthDiminished
+    shapes : tuple of Voicing
+        The climb, as far as the neck goes, at most nine.
+    shape : Voicing
+        What is held now, with what is borrowed.
+    chord : Chord or None
+        Its name, if it has one.
+    """
+
+    state: ChordScaleState
+    scale: SixthDiminished
+    shapes: tuple[Voicing, ...]
+    shape: Voicing
+    chord: Chord | None
+
+    @property
+    def name(self) -> str:
+        """The chord's printed symbol, or its notes."""
+        return self.chord.unicode if self.chord else self.notes
+
+    @property
+    def notes(self) -> str:
+        """The notes by string, in words."""
+        return join_words([self.scale.spell(pitch % 12).unicode for pitch in self.shape.sounding])
+
+    @property
+    def facts(self) -> str:
+        """One line that says all that the picture shows."""
+        state, names = self.state, string_names(self.shape.instrument)
+        parts = [
+            f"{self.scale.title}, step {state.step} of {len(self.shapes) - 1}: {self.name}, "
+            f"{self.shape.digits}"
+        ]
+        if self.chord:
+            parts.append(self.notes)
+        if state.falling:
+            parts.append(f"the {names[state.falling - 1]} falls while the others rise")
+        if state.borrowed:
+            before = self.shapes[state.step]
+            moved = [
+                f"{self.scale.spell(new % 12).unicode} for {self.scale.spell(old % 12).unicode}"
+                for old, new in zip(before.sounding, self.shape.sounding, strict=True)
+                if old != new
+            ]
+            parts.append(f"borrowed: {join_words(moved)}")
+        return "; ".join(parts)
+
+
+def compute(state: ChordScaleState) -> ChordScale:
+    """Return what a state comes to.
+
+    Examples
+    --------
+    >>> print(compute(ChordScaleState(step=3)).facts)
+    C major sixth-diminished, step 3 of 8: B°7, 4-5-4-5; B, F, A♭ and D
+    """
+    scale, shapes = _scale(state), climb_of(state)
+    shape = shapes[state.step]
+    if state.borrowed:
+        shape = borrowings(state)[state.borrowed]
+    return ChordScale(state, scale, shapes, shape, chord_in(scale, shape.pcs))
+
+
+def _scale(state: ChordScaleState) -> SixthDiminished:
+    return SixthDiminished(Note.parse(state.tonic), state.kind)
+
+
+def chord_in(scale: SixthDiminished, pcs: PcSet) -> Chord | None:
+    """Return what some notes of a scale are: its chord, its diminished seventh, or another chord.
+
+    Examples
+    --------
+    >>> chord_in(SixthDiminished("C"), PcSet.of(2, 5, 8, 11))
+    Chord.parse('Bdim7')
+    """
+    own = [chord for chord in (scale.chord, scale.diminished) if chord.pcs == pcs]
+    return next(iter((*own, *exact_names(pcs))), None)
+
+
+def climb_of(state: ChordScaleState) -> tuple[Voicing, ...]:
+    """Return the climb from a state's shape, as far as the neck goes.
+
+    Raises
+    ------
+    HarmonyError
+        If a note of the shape is outside the scale.
+
+    Examples
+    --------
+    >>> [shape.digits for shape in climb_of(ChordScaleState(shape="5-5-5-7", falling=2))]
+    ['5-5-5-7', '7-4-7-8', '9-2-8-10', '10-0-10-11']
+    """
+    return _climb(state.tonic, state.kind, state.shape, state.falling, state.instrument)
+
+
+@lru_cache(maxsize=256)
+def _climb(
+    tonic: str, kind: str, digits: str, falling: int, instrument: str
+) -> tuple[Voicing, ...]:
+    scale = SixthDiminished(Note.parse(tonic), kind)
+    start = Voicing.parse(digits, Instrument.named(instrument))
+    strings = [string for string, fret in enumerate(start.frets) if fret is not None]
+    falls = [strings.index(falling - 1)] if falling - 1 in strings else []
+    shapes = []
+    for pitches in contrary(scale, start.sounding, falls, STEPS):
+        shape = _on_neck(start, strings, pitches)
+        if shape is None:
+            break
+        shapes.append(shape)
+    return tuple(shapes)
+
+
+def _on_neck(start: Voicing, strings: list[int], pitches: tuple[int, ...]) -> Voicing | None:
+    frets: list[int | None] = [None] * len(start.frets)
+    for string, pitch in zip(strings, pitches, strict=True):
+        fret = pitch - start.instrument.midi[string]
+        if not 0 <= fret <= min(start.instrument.frets, FRETS):
+            return None
+        frets[string] = fret
+    return Voicing(start.instrument, tuple(frets))
+
+
+def borrowings(state: ChordScaleState) -> dict[str, Voicing]:
+    shape = climb_of(state)[state.step]
+    return _borrowed(state.tonic, state.kind, shape)
+
+
+@lru_cache(maxsize=256)
+def _borrowed(tonic: str, kind: str, shape: Voicing) -> dict[str, Voicing]:
+    """Return what can be borrowed at a shape and stays on the neck, those of few strings first."""
+    scale = SixthDiminished(Note.parse(tonic), kind)
+    strings = [string for string, fret in enumerate(shape.frets) if fret is not None]
+    if len(strings) > 4:  # of a guitar's six strings two double others; what is borrowed parts them
+        return {}
+    found = ((each, _on_neck(shape, strings, each.pitches)) for each in _of(scale, shape))
+    return {"".join(_SIGNS[n] for n in each.steps): held for each, held in found if held}
+
+
+def _of(scale: SixthDiminished, shape: Voicing) -> tuple[Borrowed, ...]:
+    return borrow(scale, shape.sounding).chords
+
+
+def begun(tonic: str, kind: str, instrument: str) -> ChordScaleState:
+    """Return a climb from the lowest shape of a scale's chord.
+
+    Examples
+    --------
+    >>> begun("G", "minor", "ukulele").shape
+    '0-2-0-1'
+    """
+    shape = lowest_shape(SixthDiminished(Note.parse(tonic), kind), instrument)
+    return ChordScaleState(tonic, kind, shape.digits, instrument=instrument)
+
+
+@lru_cache(maxsize=128)
+def lowest_shape(scale: SixthDiminished, instrument: str) -> Voicing:
+    """Return the lowest shape of a scale's chord.
+
+    Examples
+    --------
+    >>> lowest_shape(SixthDiminished("C"), "ukulele").digits
+    '0-0-0-0'
+    """
+    neck = Instrument.named(instrument)
+    shapes = find_voicings(scale.chord, neck, omit=(), mutes=len(neck.strings) > 4)
+    four = [shape for shape in shapes if len(shape.sounding) == 4] or list(shapes)
+    return min(four, key=lambda shape: (shape.highest_fret, shape.stretch_mm, shape.digits))

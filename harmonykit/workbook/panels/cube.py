@@ -1,0 +1,204 @@
+"""The cube of ``draw.cube`` as a panel: a path from chord to chord, walked by ear.
+
+Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
+result, and :class:`CubePanel` a thin view.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import pairwise
+from typing import ClassVar
+
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import POINTS_PER_MM, Drawing
+from harmonykit.draw.cube import (
+    CORNERS,
+    EDGES,
+    FOOT_MM,
+    HIGH_MM,
+    KINDS,
+    WIDE_MM,
+    chords_of,
+    corner_at,
+    neighbours,
+    write_columns,
+)
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
+from harmonykit.workbook.base.scene import HERE, Line, Look, Scene, Shown, Spot, background, path
+from harmonykit.workbook.base.sounds import Pitches, close_pitches
+from harmonykit.workbook.panels.cube_walk import (
+    CHORDS,
+    LONGEST,
+    CubeState,
+    Walk,
+    compute,
+)
+from harmonykit.workbook.panels.distance_scene import box
+
+__all__ = [
+    "CHORDS",
+    "CubePanel",
+    "CubeState",
+    "Walk",
+    "compute",
+    "corner_at",
+    "draw",
+    "neighbours",
+    "scene",
+    "show",
+]
+
+
+_BOX_MM = (19.0, 8.0)
+
+
+@lru_cache(maxsize=1)
+def scene() -> Scene:
+    """Return the picture that is drawn once: edges and places."""
+    canvas = Canvas(WIDE_MM, HIGH_MM + FOOT_MM)
+    canvas.lines([[corner_at(a), corner_at(b)] for a, b in EDGES], 0.2)
+    write_columns(canvas)
+    wide, tall = _BOX_MM
+    spots = tuple(
+        Spot(f"corner-{corner}", *corner_at(corner), point=11.0, across=wide, tall=tall)
+        for corner in CORNERS
+    )
+    return Scene(
+        WIDE_MM,
+        HIGH_MM + FOOT_MM,
+        background(canvas),
+        spots,
+        (Line("walked", 0.9),),
+        _marks(),
+        "the cube of sixteen chords",
+    )
+
+
+def _marks() -> dict[str, str]:
+    wide, tall = _BOX_MM
+    ink, paper = "#16243b", "#ffffff"
+    plain = {
+        "ringed": box(wide, tall, paper, 1.0) + box(wide - 1.4, tall - 1.4, ink, 0.1),
+        "solid": box(wide, tall, ink, 1.0),
+        "open-bold": box(wide, tall, paper, 1.6),
+        "open": box(wide, tall, paper, 0.7),
+        "dashed": box(wide, tall, paper, 0.8, "3 2"),
+    }
+    here = _here(wide + 2.4, tall + 2.4)
+    return plain | {f"{kind}{HERE}": mark + here for kind, mark in plain.items()}
+
+
+def _here(wide: float, tall: float) -> str:
+    """Return corners about a box: where the walk has come."""
+    x, y, arm = wide / 2 * POINTS_PER_MM, tall / 2 * POINTS_PER_MM, 6.0
+    course = "".join(
+        f"M{sx * (x - arm):.2f} {sy * y:.2f}L{sx * x:.2f} {sy * y:.2f}L{sx * x:.2f}"
+        f" {sy * (y - arm):.2f}"
+        for sx in (-1, 1)
+        for sy in (-1, 1)
+    )
+    return f'<path d="{course}" fill="none" stroke="#16243b" stroke-width="2"/>'
+
+
+def show(result: Walk) -> Shown:
+    """Return how the parts of the picture look."""
+    walked, looks = result.state.walked, {}
+    for corner, chord in result.chords.items():
+        here = corner == walked[-1]
+        kind = KINDS[chord.quality]
+        near = ", next to it" if neighbours(corner, walked[-1]) else ""
+        said = f"{chord.unicode}{', reached' if here else near}"
+        role = f"{kind}{HERE}" if here else kind
+        looks[f"corner-{corner}"] = Look(role, chord.unicode, said, corner in walked)
+    steps = "".join(path([corner_at(a), corner_at(b)]) for a, b in pairwise(walked))
+    return Shown(looks, {"walked": steps}, result.facts)
+
+
+def draw(result: Walk) -> Drawing:
+    """Draw a result as a still picture."""
+    return scene().still(show(result))
+
+
+class CubePanel(Panel[CubeState]):
+    """The sixteen chords between two diminished sevenths: press one to go there.
+
+    A chord next to the one that was reached is the next step; from any other a walk begins anew.
+
+    Parameters
+    ----------
+    chord : Chord or str
+        The diminished seventh that lies between the two.
+
+    Examples
+    --------
+    >>> panel = CubePanel("Bdim7")
+    >>> panel.press("corner-1000")
+    >>> panel.press("corner-1100")
+    >>> [panel.state.walked, panel.choice.chord]
+    [('0000', '1000', '1100'), Chord.parse('Am7')]
+    """
+
+    kind: ClassVar[str] = "cube"
+    title: ClassVar[str] = "the cube of sixteen chords"
+
+    def __init__(self, chord: Chord | str = "Cdim7") -> None:
+        read = Chord.parse(chord) if isinstance(chord, str) else chord
+        super().__init__(CubeState(read.symbol))
+
+    @classmethod
+    def _blank(cls) -> CubeState:
+        return CubeState()
+
+    def _scene(self, state: CubeState) -> Scene:
+        return scene()
+
+    def _shown(self, state: CubeState) -> Shown:
+        return show(compute(state))
+
+    def _controls(self, state: CubeState) -> tuple[Control, ...]:
+        chords = CHORDS if state.chord in CHORDS else (state.chord, *CHORDS)
+        return (
+            Control("chord", "choice", "alternates with", state.chord, chords),
+            Control("back", "button", "Step back"),
+            Control("clear", "button", "Begin here"),
+        )
+
+    def _after_press(self, state: CubeState, part: str) -> CubeState:
+        corner = part.removeprefix("corner-")
+        if corner == state.walked[-1]:
+            return state
+        if not neighbours(corner, state.walked[-1]):
+            return changed(state, walked=(corner,))
+        return changed(state, walked=(*state.walked, corner)[-LONGEST:])
+
+    def _after_set(self, state: CubeState, control: str, value: Value) -> CubeState:
+        if control == "chord":
+            return CubeState(str(value))
+        if control == "back":
+            return changed(state, walked=state.walked[:-1] or state.walked)
+        return changed(state, walked=state.walked[-1:])
+
+    def _chords(self, state: CubeState) -> tuple[Pitches, ...]:
+        result = compute(state)
+        return tuple(_as_heard(result.chords[corner].pcs) for corner in state.walked)
+
+    def _choice(self, state: CubeState) -> Choice:
+        chord = compute(state).here
+        return Choice(chord.pcs, chord)
+
+    def _after_choice(self, state: CubeState, choice: Choice) -> CubeState:
+        for symbol in (state.chord, *CHORDS):
+            found = [c for c, chord in chords_of(symbol).items() if chord.pcs == choice.notes]
+            if found and symbol == state.chord:
+                return self._after_press(state, f"corner-{found[0]}")
+            if found:
+                return CubeState(symbol, (found[0],))
+        return state
+
+
+def _as_heard(pcs: PcSet) -> Pitches:
+    """Return a chord close above G3, so that one note alone moves along an edge."""
+    return close_pitches(sorted(pcs, key=lambda pc: (pc - 7) % 12), 55)

@@ -1,0 +1,146 @@
+"""The neck as part of a scene: strings and frets once, and what is seen of a set or a shape.
+
+The string drawn on top is the last of the instrument's order; the second string at the third fret
+has the id ``string-2-fret-3``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from harmonykit.draw.base.canvas import Canvas, Point
+from harmonykit.draw.base.roles import role_of
+from harmonykit.draw.base.style import (
+    JOIN_MM,
+    LABEL_PT,
+    NUT_MM,
+    SEMIBOLD,
+    SMALL_PT,
+    THIN_MM,
+    ordinal,
+    spoken,
+)
+from harmonykit.draw.base.words import string_names
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.names import note_of
+from harmonykit.workbook.base.scene import Line, Look, Spot, path
+
+FRETS, STRING_MM, MARK_MM, WIDE_MM = 12, 8.0, 5.0, 174.0
+_LABEL_MM, _OPEN_MM, _NUT_AT_MM, _TOP_MM, _FOOT_MM = 2.9, 10.9, 16.0, 4.0, 7.0
+_DOTTED = (5, 7, 10, 12)
+
+NECK_LINES = (Line("shape-before", 0.3, "ink", (0.95, 0.75)), Line("shape", JOIN_MM))
+
+
+class Neck:
+    """Where things stand on a neck.
+
+    Parameters
+    ----------
+    instrument : Instrument
+    corner : (float, float)
+        Its top left, in mm.
+    wide : float
+        In mm.
+    """
+
+    def __init__(
+        self, instrument: Instrument, corner: Point = (0.0, 0.0), wide: float = WIDE_MM
+    ) -> None:
+        self.instrument, self.corner, self.wide = instrument, corner, wide
+        self.strings = len(instrument.strings)
+        self._scale = (wide - _NUT_AT_MM - 2.0) / (1 - 2 ** (-FRETS / 12))
+        self.high = _TOP_MM + (self.strings - 1) * STRING_MM + _FOOT_MM + 3.0
+
+    def wire(self, fret: int) -> float:
+        """The place of a fret's wire; the nut is wire 0."""
+        return self.corner[0] + _NUT_AT_MM + self._scale * (1 - float(2 ** (-fret / 12)))
+
+    def place(self, string: int, fret: int) -> Point:
+        """Where a note is drawn: between two wires, or beyond the nut when open."""
+        x = (self.wire(fret - 1) + self.wire(fret)) / 2 if fret else self.corner[0] + _OPEN_MM
+        return x, self.corner[1] + _TOP_MM + (self.strings - 1 - string) * STRING_MM
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw strings, wires, nut, names of strings and numbers of frets."""
+        top, bottom = self.place(self.strings - 1, 0)[1], self.place(0, 0)[1]
+        rows = [self.place(string, 0)[1] for string in range(self.strings)]
+        end = self.corner[0] + self.wide - 0.4
+        strings = [[(self.wire(0), y), (end, y)] for y in rows]
+        wires = [[(self.wire(f), top), (self.wire(f), bottom)] for f in range(1, FRETS + 1)]
+        canvas.lines(strings + wires, THIN_MM)
+        canvas.rectangle(self.wire(0) - NUT_MM, top, NUT_MM, bottom - top, "ink")
+        for label, y in zip(self.instrument.labels, rows, strict=True):
+            canvas.letter(self.corner[0] + _LABEL_MM, y, label, LABEL_PT, weight=SEMIBOLD)
+        for fret in range(1, FRETS + 1):
+            weight, colour = (SEMIBOLD, "ink") if fret in _DOTTED else (400, "soft")
+            x, y = self.place(0, fret)[0], bottom + _FOOT_MM
+            canvas.letter(x, y, str(fret), 9.0, weight=weight, colour=colour)
+
+    def spots(self, press: bool = True) -> tuple[Spot, ...]:
+        """Return the places, string by string."""
+        return tuple(
+            Spot(part, *self.place(string, fret), MARK_MM, SMALL_PT, press, 7.0)
+            for part, string, fret in self._places()
+        )
+
+    def _places(self) -> Iterator[tuple[str, int, int]]:
+        for string in range(self.strings):
+            for fret in range(FRETS + 1):
+                yield f"string-{string + 1}-fret-{fret}", string, fret
+
+    def looks(
+        self,
+        notes: PcSet,
+        chord: Chord | None = None,
+        shape: Voicing | None = None,
+        was: Voicing | None = None,
+        spelled: Mapping[int, Note] | None = None,
+    ) -> dict[str, Look]:
+        """Return how the places look: a shape's marks, dots for its notes elsewhere, rings."""
+        names = string_names(self.instrument)
+        seen = {}
+        for part, string, fret in self._places():
+            pc = (self.instrument.midi[string] + fret) % 12
+            held = shape is not None and shape.frets[string] == fret
+            left = was is not None and was.frets[string] == fret and not held
+            on, note = pc in notes, (spelled or {}).get(pc) or note_of(pc, chord)
+            role = _role(chord, pc, on, held or shape is None and on, left)
+            letter = note.unicode if role not in ("none", "passing") else ""
+            where = "open" if fret == 0 else f"{ordinal(fret)} fret"
+            said = "in the shape" if held else "on" if on else "where it was" if left else "off"
+            seen[part] = Look(role, letter, f"{names[string]}, {where}, {spoken(note)}, {said}", on)
+        return seen
+
+    def courses(self, shape: Voicing | None, was: Voicing | None = None) -> dict[str, str]:
+        """Return the courses of the lines that join shapes."""
+        before = self._join(was) if was is not None and was != shape else ""
+        return {"shape": self._join(shape), "shape-before": before}
+
+    def _join(self, shape: Voicing | None) -> str:
+        frets = () if shape is None else shape.frets
+        return path([self.place(s, fret) for s, fret in enumerate(frets) if fret is not None])
+
+
+def _role(chord: Chord | None, pc: int, on: bool, marked: bool, left: bool) -> str:
+    if marked:
+        return role_of(chord, pc)
+    if left:
+        return "was"
+    return "passing" if on else "none"
+
+
+def place_of(part: str) -> tuple[int, int]:
+    """Return string (from 0) and fret of a place's id.
+
+    Examples
+    --------
+    >>> place_of("string-2-fret-3")
+    (1, 3)
+    """
+    _, string, _, fret = part.split("-")
+    return int(string) - 1, int(fret)

@@ -1,0 +1,313 @@
+"""The state of someone who is asked, and what follows from it: the question, the verdict, the next.
+
+All of it is pure.  Which kind comes next follows from seed and number: each round has every kind
+once, in an order of its own.  The level is that of one's standing with the kind.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from harmonykit.draw.base.style import join_words
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.workbook.base.names import note_of
+from harmonykit.workbook.panels.neck_scene import place_of
+from harmonykit.workbook.practice.chance import Chance
+from harmonykit.workbook.practice.kinds import KINDS, ask
+from harmonykit.workbook.practice.question import LEVELS, MEDIA, Question, Spec, Verdict
+from harmonykit.workbook.practice.reading import LONGEST, read_notes
+from harmonykit.workbook.practice.standing import UP_AFTER, Standing
+from harmonykit.workbook.practice.theme import Theme
+
+ALL, ANY = "all in turn", "any way"
+SAID = {"words": "in words", "clock": "on the clock", "neck": "on the neck", "ear": "by ear"}
+LONGEST_SEED = 60
+_FEW_STRINGS, _OPEN = 4, "?"
+_MOST_AHEAD = 24
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseState:
+    """What is asked, what was written, and how one stands.
+
+    Parameters
+    ----------
+    seed : str
+    number : int
+        Which question of the seed, from 1.
+    kind, medium, level
+        As in ``Spec``.
+    answer : str
+        What stands in the answer's line.
+    hints : int
+        How many were taken.
+    checked : bool
+        Whether the answer as it stands was checked.
+    counted : bool
+        Whether an answer to this question has counted; only the first one does.
+    only : str
+        The kind that is wanted, or "all in turn".
+    way : str
+        The medium that is wanted, or "any way".
+    instrument : str
+    standings : tuple of str
+        ``"parents:2.1.0"``: how one stands with a kind.
+    student : str
+        Who works through a set.
+    """
+
+    seed: str = "quay"
+    number: int = 1
+    kind: str = "parents"
+    medium: str = "words"
+    level: int = 1
+    answer: str = ""
+    hints: int = 0
+    checked: bool = False
+    counted: bool = False
+    only: str = ALL
+    way: str = ANY
+    instrument: str = "ukulele"
+    standings: tuple[str, ...] = ()
+    student: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind not in KINDS or self.only not in (ALL, *KINDS):
+            raise HarmonyError(f"there is no exercise {self.kind!r}", mend=", ".join(KINDS))
+        if self.way not in (ANY, *MEDIA):
+            raise HarmonyError(f"nothing is asked {self.way!r}", mend=", ".join(MEDIA))
+        if len(self.answer) > LONGEST or len(self.seed) > LONGEST_SEED:
+            raise HarmonyError("that is too long", rule=f"{LONGEST} characters at most")
+        if not self.seed.isprintable() or ";" in self.seed or self.seed != self.seed.strip():
+            raise HarmonyError(f"{self.seed!r} is no seed", rule="a few words without a semicolon")
+        if self.number < 1 or self.hints < 0:
+            raise HarmonyError(f"there is no question {self.number}", rule="they count from 1")
+
+    @property
+    def spec(self) -> Spec:
+        """What the question follows from."""
+        return Spec(self.seed, self.number, self.kind, self.medium, self.level)
+
+    def standing(self, kind: str) -> Standing:
+        """Return how one stands with a kind."""
+        found = (each.partition(":") for each in self.standings)
+        return next((Standing.parse(text) for name, _, text in found if name == kind), Standing())
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a state comes to: the question, and what is said of the answer once it is checked."""
+
+    state: ExerciseState
+    question: Question
+    verdict: Verdict | None
+
+    @property
+    def hints(self) -> tuple[str, ...]:
+        """The hints that were taken."""
+        return self.question.hints[: self.state.hints]
+
+    @property
+    def facts(self) -> str:
+        """A few lines that say all: the answer, hints, the verdict, how one stands."""
+        lines = [f"Your answer: {self.state.answer}"] if self.state.answer else []
+        total = len(self.question.hints)
+        lines += [f"Hint {n} of {total}: {hint}" for n, hint in enumerate(self.hints, 1)]
+        lines += [self.verdict.said] if self.verdict else []
+        return "\n".join([*lines, self.standing])
+
+    @property
+    def standing(self) -> str:
+        """One line that says how one stands with this kind."""
+        state = self.state
+        now = state.standing(state.kind)
+        onward = f"{now.right} of {UP_AFTER} in a row for the next"
+        if now.level == LEVELS:
+            onward = "the highest"
+        how = f"asked {SAID[state.medium]}"
+        return (
+            f"Question {state.number}: {KINDS[state.kind].title}, {how}, level {state.level}; "
+            f"you stand at level {now.level}, {onward}."
+        )
+
+
+def compute(state: ExerciseState, theme: Theme) -> Asked:
+    """Return what a state comes to.
+
+    Raises
+    ------
+    HarmonyError
+        If the question cannot be asked, or a checked answer cannot be read.
+
+    Examples
+    --------
+    >>> asked = compute(first(ExerciseState(only="scale", way="words"), Theme()), Theme())
+    >>> print(asked.question.text)
+    Complete F major sixth-diminished: F G A B♭ C ? D E. Write the note that is missing.
+    >>> asked.verdict is None
+    True
+    """
+    question = ask(state.spec, theme)
+    return Asked(state, question, question.judge(state.answer) if state.checked else None)
+
+
+def first(state: ExerciseState, theme: Theme) -> ExerciseState:
+    """Return a state with the question that its number, kind and way stand for.
+
+    Where the instrument or the lesson has nothing of its kind, the next one that can be asked.
+
+    Raises
+    ------
+    HarmonyError
+        If the kind is not asked in this way, or none can be asked.
+    """
+    for number in range(state.number, state.number + _MOST_AHEAD):
+        found = _at(replace(state, number=number))
+        try:
+            ask(found.spec, theme)
+        except HarmonyError as error:
+            trouble = error
+        else:
+            return found
+    raise trouble
+
+
+def _at(state: ExerciseState) -> ExerciseState:
+    """Return a state with a question, whether or not it can be asked."""
+    kind = state.only if state.only != ALL else _in_turn(state)
+    media = KINDS[kind].media
+    chance = Chance(f"{state.seed}/{state.number}/{kind}/medium")
+    medium = state.way if state.way != ANY else chance.pick(media)
+    if medium not in media:
+        raise HarmonyError(
+            f"{KINDS[kind].title!r} is not asked {SAID[medium]}",
+            mend=join_words([SAID[each] for each in media]),
+        )
+    level = state.standing(kind).level
+    return replace(
+        state,
+        kind=kind,
+        medium=medium,
+        level=level,
+        answer="",
+        hints=0,
+        checked=False,
+        counted=False,
+    )
+
+
+def following(state: ExerciseState, theme: Theme) -> ExerciseState:
+    """Return the state with the next question."""
+    return first(replace(state, number=state.number + 1), theme)
+
+
+def _in_turn(state: ExerciseState) -> str:
+    names = [kind.name for kind in KINDS.values() if state.way in (ANY, *kind.media)]
+    turn, place = divmod(state.number - 1, len(names))
+    return Chance(f"{state.seed}/{turn}/kinds").shuffled(names)[place]
+
+
+def hinted(state: ExerciseState, theme: Theme) -> ExerciseState:
+    """Return the state with one more hint."""
+    if state.hints >= len(ask(state.spec, theme).hints):
+        raise HarmonyError("there are no more hints", mend="write what you think, then check it")
+    return replace(state, hints=state.hints + 1)
+
+
+def checked(state: ExerciseState, theme: Theme) -> ExerciseState:
+    """Return the state after a check: the first that can be read counts.
+
+    Raises
+    ------
+    HarmonyError
+        If the answer cannot be read: then nothing counts.
+    """
+    try:
+        verdict = ask(state.spec, theme).judge(state.answer)
+    except HarmonyError as error:
+        like = f"; what can be read: {error.mend}" if error.mend else ""
+        raise HarmonyError(
+            f"{error.what}, so nothing is counted{like}", place=error.place, rule=error.rule
+        ) from None
+    if state.counted:
+        return replace(state, checked=True)
+    now = state.standing(state.kind).after(verdict.score, state.hints)
+    others = [each for each in state.standings if each.partition(":")[0] != state.kind]
+    return replace(
+        state, checked=True, counted=True, standings=tuple(sorted([*others, f"{state.kind}:{now}"]))
+    )
+
+
+def written(state: ExerciseState, answer: str) -> ExerciseState:
+    """Return the state with another answer in its line."""
+    line = " ".join(answer.replace(";", ",").split())
+    return replace(state, answer=line, checked=state.checked and line == state.answer)
+
+
+def pressed(state: ExerciseState, theme: Theme, part: str) -> ExerciseState:
+    """Return the state after a part of the picture was pressed: it is written into the line.
+
+    Examples
+    --------
+    >>> state = ExerciseState(kind="scale", medium="clock")
+    >>> pressed(pressed(state, Theme(), "pc-8"), Theme(), "pc-9").answer
+    'Ab A'
+    """
+    question = ask(state.spec, theme)
+    form, given = question.form, question.seen.shape
+    if part.startswith("way-"):
+        return written(state, part.removeprefix("way-"))
+    if part.startswith("pc-"):
+        pc = int(part.removeprefix("pc-"))
+        return written(state, (_move if form == "move" else _notes)(state.answer, pc))
+    # One finger of a given shape is to move: the others stay where they are.
+    line = state.answer or (given.digits if given is not None else "")
+    return written(state, _frets(line, theme.neck, *place_of(part)))
+
+
+def _named(answer: str) -> list[tuple[str, int]]:
+    try:
+        return [(note.name, note.pitch_class) for note in read_notes(answer.replace(" to ", " "))]
+    except HarmonyError:
+        return []
+
+
+def _notes(answer: str, pc: int) -> str:
+    """Return the line with a note put in, or taken out again."""
+    names = _named(answer)
+    kept = [name for name, sounding in names if sounding != pc]
+    return " ".join(kept if len(kept) < len(names) else [*kept, note_of(pc).name])
+
+
+def _move(answer: str, pc: int) -> str:
+    """Return the line with the note that moved, then also with where to; then anew."""
+    names = _named(answer)
+    name = note_of(pc).name
+    return f"{names[0][0]} to {name}" if len(names) == 1 and names[0][1] != pc else name
+
+
+def fret_line(answer: str, neck: Instrument) -> list[str]:
+    """Return what stands for each string: a fret, x for muted, ? for not yet.
+
+    Examples
+    --------
+    >>> fret_line("2-?-2-3", Theme().neck), fret_line("", Theme().neck)
+    (['2', '?', '2', '3'], ['?', '?', '?', '?'])
+    """
+    strings = len(neck.strings)
+    parts = answer.split("-")
+    if len(parts) == strings and all(part in (_OPEN, "x") or part.isdigit() for part in parts):
+        return parts
+    try:
+        return Voicing.parse(answer, neck).digits.split("-")
+    except HarmonyError:
+        return [_OPEN if strings <= _FEW_STRINGS else "x"] * strings
+
+
+def _frets(answer: str, neck: Instrument, string: int, fret: int) -> str:
+    parts = fret_line(answer, neck)
+    free = _OPEN if len(parts) <= _FEW_STRINGS else "x"
+    parts[string] = free if parts[string] == str(fret) else str(fret)
+    return "-".join(parts)

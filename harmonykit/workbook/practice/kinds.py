@@ -1,0 +1,82 @@
+"""The kinds of exercise, each with what it is called, how it can be put, and who asks it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.practice.complete import ask_scale
+from harmonykit.workbook.practice.how_far import ask_distance
+from harmonykit.workbook.practice.moved import ask_moved
+from harmonykit.workbook.practice.parents import ask_parents
+from harmonykit.workbook.practice.question import LEVELS, Question, Spec
+from harmonykit.workbook.practice.shape import ask_shape
+from harmonykit.workbook.practice.smoother import ask_smoother
+from harmonykit.workbook.practice.spelling import ask_spelling
+from harmonykit.workbook.practice.targets import ask_targets
+from harmonykit.workbook.practice.theme import EVERYTHING, Theme
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of exercise.
+
+    Parameters
+    ----------
+    name : str
+    title : str
+        What one does.
+    media : tuple of str
+        How it can be put.
+    ask : callable
+    """
+
+    name: str
+    title: str
+    media: tuple[str, ...]
+    ask: Callable[[Spec, Theme], Question]
+
+
+_ALL = (
+    Kind("parents", "name the parents", ("words", "clock", "neck", "ear"), ask_parents),
+    Kind("targets", "find where it leads", ("words", "clock", "ear"), ask_targets),
+    Kind("spelling", "spell it", ("words", "neck"), ask_spelling),
+    Kind("shape", "find the shape", ("neck", "words"), ask_shape),
+    Kind("moved", "hear which note moved", ("ear",), ask_moved),
+    Kind("distance", "give the distance", ("clock", "words"), ask_distance),
+    Kind("smoother", "choose the smoother path", ("neck", "ear"), ask_smoother),
+    Kind("scale", "complete the scale", ("clock", "words"), ask_scale),
+)
+KINDS = {kind.name: kind for kind in _ALL}
+"""Every kind, by name."""
+
+
+@lru_cache(maxsize=256)
+def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
+    """Return the question that a spec stands for.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no such kind or level, or the kind is not put in this way.
+
+    Examples
+    --------
+    >>> question = ask(Spec("harbour", 1, "scale"))
+    >>> print(question.text)
+    Complete G major sixth-diminished: G A B C D E♭ ? F♯. Write the note that is missing.
+    >>> print(question.judge("F").said)
+    Not yet. F is not in G major sixth-diminished: on the letter F it has F♯. E is missing.
+    """
+    if spec.kind not in KINDS:
+        raise HarmonyError(f"there is no exercise {spec.kind!r}", mend=", ".join(KINDS))
+    kind = KINDS[spec.kind]
+    if spec.medium not in kind.media:
+        raise HarmonyError(
+            f"{kind.title!r} is not asked by {spec.medium!r}", mend=", ".join(kind.media)
+        )
+    if not 1 <= spec.level <= LEVELS:
+        raise HarmonyError(f"there is no level {spec.level}", rule=f"levels are 1 to {LEVELS}")
+    return kind.ask(spec, theme)

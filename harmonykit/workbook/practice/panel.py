@@ -1,0 +1,298 @@
+"""Exercises in a notebook: asked, answered, hinted at, heard, told why, and kept.
+
+Three layers: ``asking`` is the pure part (state, question, verdict, what comes next), ``scenes``
+the pictures, and :class:`ExercisePanel` a thin view that also keeps the user's files.
+
+Files stand beside the notebook: ``my-exercises.jsonl`` has every answer that counts (``progress``),
+``my-exercises-open.json`` the question that is open and what is written in its line.
+
+Notebook: 09_exercises
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import ClassVar
+
+from harmonykit.draw.base.style import Drawing
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.panel import Choice, Control, Panel, Value
+from harmonykit.workbook.base.scene import Scene, Shown
+from harmonykit.workbook.base.sounds import Pitches
+from harmonykit.workbook.base.state import read_state
+from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.practice.answered import Answered
+from harmonykit.workbook.practice.asking import (
+    ALL,
+    ANY,
+    SAID,
+    Asked,
+    ExerciseState,
+    checked,
+    compute,
+    first,
+    following,
+    hinted,
+    pressed,
+    written,
+)
+from harmonykit.workbook.practice.curve import draw_progress
+from harmonykit.workbook.practice.kinds import KINDS
+from harmonykit.workbook.practice.pictures import with_words
+from harmonykit.workbook.practice.progress import Progress, now
+from harmonykit.workbook.practice.scenes import prepare, scene_of, show
+from harmonykit.workbook.practice.theme import EVERYTHING, Theme
+
+PROGRESS_FILE, OPEN_FILE = "my-exercises.jsonl", "my-exercises-open.json"
+_TITLES = {kind.title: kind.name for kind in KINDS.values()}
+_MEDIA = {said: medium for medium, said in SAID.items()}
+
+
+class ExercisePanel(Panel[ExerciseState]):
+    """Questions without end: write or press an answer, check it, be told why.
+
+    Parameters
+    ----------
+    seed : str
+        The same seed asks the same questions, on every machine.
+    only : str
+        One kind of ``KINDS``, or "all in turn".
+    theme : Theme
+        What is asked about; everything, unless it is a lesson's.
+    folder : str or Path or None
+        Where the user's files are; the notebook's own folder unless given, none to keep nothing.
+
+    Examples
+    --------
+    >>> panel = ExercisePanel("harbour", only="scale", folder=None)
+    >>> print(panel.asked.question.text)
+    Complete G major sixth-diminished: G A B C D E♭ ? F♯. Write the note that is missing.
+    >>> panel.press("pc-4")
+    >>> panel.set("check")
+    >>> print(panel.facts.splitlines()[1])
+    Right. G major sixth-diminished: G A B C D E♭ E F♯.
+    """
+
+    kind: ClassVar[str] = "exercise"
+    title: ClassVar[str] = "exercises"
+    _theme: Theme = EVERYTHING
+    _keep: Keep | None = None
+    _files_trouble = ""
+
+    def __init__(
+        self,
+        seed: str = "quay",
+        only: str = ALL,
+        theme: Theme = EVERYTHING,
+        folder: str | Path | None = ".",
+    ) -> None:
+        self._theme = theme
+        self._progress = self._opened(folder)
+        begun = self._begun(seed, only)
+        state = first(begun, self._asked_about(begun))
+        super().__init__(self._resumed(state))
+        prepare(self._asked_about(state))
+
+    # The user's files.
+
+    def _opened(self, folder: str | Path | None) -> Progress:
+        """Return the progress so far; a file that cannot be read is left as it is, and said."""
+        if folder is None:
+            return Progress()
+        self._keep = Keep(Path(folder) / OPEN_FILE, self.kind)
+        try:
+            progress = Progress(Path(folder) / PROGRESS_FILE)
+        except HarmonyError as error:
+            self._files_trouble = f"{error.what}; answers are not kept"
+            return Progress()
+        self._files_trouble = progress.trouble or self._keep.trouble
+        return progress
+
+    def _begun(self, seed: str, only: str) -> ExerciseState:
+        """Return the state that follows from the answers given so far."""
+        numbers = [each.number for each in self.progress.answers if each.seed == seed]
+        standings = self.progress.standings()
+        return ExerciseState(
+            seed=seed,
+            number=max(numbers, default=0) + 1,
+            only=_TITLES.get(only, only),
+            instrument=self._theme.instrument,
+            standings=tuple(sorted(f"{kind}:{each}" for kind, each in standings.items())),
+        )
+
+    def _resumed(self, state: ExerciseState) -> ExerciseState:
+        """Return the state in which the user left, where it is known and of this seed."""
+        kept = self._keep.get("state") if self._keep is not None else ""
+        try:
+            found = read_state(self.kind, ExerciseState(), kept) if kept else state
+            compute(replace(found, checked=False), self._asked_about(found))
+        except HarmonyError:
+            return state
+        if found.seed != state.seed or found.student != state.student:
+            return state
+        found = replace(found, standings=state.standings)
+        given = any(self._is_of(each, found) for each in self.progress.answers)
+        return replace(found, counted=given, checked=found.checked and given)
+
+    def _is_of(self, each: Answered, state: ExerciseState) -> bool:
+        spec = state.spec
+        return (each.seed, each.number, each.kind, each.medium) == (
+            spec.seed,
+            spec.number,
+            spec.kind,
+            spec.medium,
+        )
+
+    @property
+    def progress(self) -> Progress:
+        """The answers that counted."""
+        if not hasattr(self, "_progress"):
+            self._progress = Progress()
+        return self._progress
+
+    @property
+    def asked(self) -> Asked:
+        """The question, the hints taken, and the verdict where there is one."""
+        return compute(self._state, self._asked_about(self._state))
+
+    def draw_progress(self, palette: str = "colour") -> Drawing:
+        """Draw how level and right answers went."""
+        return draw_progress(self.progress, palette=palette)
+
+    def answer(self, text: str, hints: int = 0) -> None:
+        """Take some hints, write an answer, check it, and go on to the next question.
+
+        Raises
+        ------
+        HarmonyError
+            If the answer cannot be read.
+        """
+        for _ in range(hints):
+            self.set("hint")
+        self.set("answer", text)
+        self.set("check")
+        self.set("next")
+
+    # What a panel is made of.
+
+    @classmethod
+    def _blank(cls) -> ExerciseState:
+        return ExerciseState()
+
+    def _asked_about(self, state: ExerciseState) -> Theme:
+        if self._theme.title or self._theme.instrument == state.instrument:
+            return self._theme
+        return replace(self._theme, instrument=state.instrument)
+
+    def _scene(self, state: ExerciseState) -> Scene:
+        return scene_of(compute(replace(state, checked=False), self._asked_about(state)).question)
+
+    def _shown(self, state: ExerciseState) -> Shown:
+        shown = show(compute(state, self._asked_about(state)))
+        if not self._files_trouble:
+            return shown
+        return replace(shown, facts=f"{shown.facts}\n{self._files_trouble}")
+
+    def _controls(self, state: ExerciseState) -> tuple[Control, ...]:
+        titles, ways = (ALL, *_TITLES), (ANY, *_MEDIA)
+        only = state.only if state.only == ALL else KINDS[state.only].title
+        return (
+            *self._answering(state),
+            Control("only", "choice", "exercise", only, titles),
+            Control("way", "choice", "asked", SAID.get(state.way, ANY), ways),
+            Control("instrument", "choice", "instrument", state.instrument, self._instruments()),
+        )
+
+    def _answering(self, state: ExerciseState) -> tuple[Control, ...]:
+        return (
+            Control("answer", "text", "your answer", state.answer, enter="check"),
+            Control("check", "button", "Check"),
+            Control("hint", "button", "Hint"),
+            Control("next", "button", "Next question"),
+        )
+
+    def _instruments(self) -> tuple[str, ...]:
+        own = self._theme.instrument
+        return (own,) if self._theme.title else tuple(dict.fromkeys((own, *INSTRUMENTS)))
+
+    def _after_press(self, state: ExerciseState, part: str) -> ExerciseState:
+        return pressed(state, self._asked_about(state), part)
+
+    def _after_set(self, state: ExerciseState, control: str, value: Value) -> ExerciseState:
+        if control == "answer":
+            return written(state, str(value))
+        if control == "check":
+            return checked(state, self._asked_about(state))
+        if control == "hint":
+            return hinted(state, self._asked_about(state))
+        if control == "next":
+            return following(state, self._asked_about(state))
+        if control == "only":
+            state = replace(state, only=_TITLES.get(str(value), ALL))
+        elif control == "way":
+            state = replace(state, way=_MEDIA.get(str(value), ANY))
+        else:
+            state = replace(state, instrument=str(value))
+        return first(state, self._asked_about(state))
+
+    def _chords(self, state: ExerciseState) -> tuple[Pitches, ...]:
+        return compute(replace(state, checked=False), self._asked_about(state)).question.sounds
+
+    def _choice(self, state: ExerciseState) -> Choice:
+        seen = compute(replace(state, checked=False), self._asked_about(state)).question.seen
+        return Choice(seen.notes, seen.chord)
+
+    # What it does beside: answers that count are in the file before they are shown.
+
+    def set(self, control: str, value: Value = "") -> None:
+        """Set a control, or press its button; the first check of a question counts."""
+        if control == "check" and not self._state.counted:
+            after = checked(self._state, self._asked_about(self._state))
+            self._record(compute(after, self._asked_about(after)))
+            self._go(after)
+        else:
+            super().set(control, value)
+
+    def _record(self, asked: Asked) -> None:
+        state, verdict = asked.state, asked.verdict
+        assert verdict is not None  # it was just checked
+        answered = Answered(
+            now(),
+            state.seed,
+            state.number,
+            state.kind,
+            state.medium,
+            state.level,
+            verdict.score,
+            state.hints,
+            state.answer,
+        )
+        try:
+            self.progress.add(answered)
+        except HarmonyError as error:
+            self._go_on_without_files(error)
+            self.progress.add(answered)
+
+    def _go_on_without_files(self, error: HarmonyError) -> None:
+        """Go on where nothing can be written, and say so once and for all."""
+        self._files_trouble = f"{error.what}; answers are not kept"
+        self._keep = self.progress.path = None
+
+    def _go(self, state: ExerciseState, done: frozenset[int] = frozenset()) -> None:
+        super()._go(state, done)
+        if self._keep is not None:
+            try:
+                self._files_trouble = self._keep.put(state=self.share()) or self._files_trouble
+            except HarmonyError as error:
+                self._go_on_without_files(error)
+                super()._go(state, done)
+
+    def draw(self) -> Drawing:
+        """Return a still picture of the panel as it stands, the question in its words."""
+        words = replace(self._now, facts=f"{self._now.lead}\n{self._now.facts}")
+        return with_words(self._scene(self._state).still(words), self._now.lead)
+
+    def __repr__(self) -> str:
+        return f"<{type(self).__name__}: {self.share()}>"

@@ -1,0 +1,291 @@
+"""Name the parents: the dominant sevenths that a diminished seventh becomes, one note lowered.
+
+Level 1 asks for one parent, levels 2 and 3 for all four, level 4 for the diminished seventh of a
+parent.  On the neck a finger makes the parent; by ear it is heard.  A dominant seventh with a flat
+ninth counts as its dominant seventh, and any name of the same chord is right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Resolution, resolutions
+from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.sounds import close_pitches
+from harmonykit.workbook.practice.holds import hold, movable_shapes
+from harmonykit.workbook.practice.question import (
+    RIGHT,
+    WRONG,
+    Pitches,
+    Question,
+    Seen,
+    Spec,
+    Verdict,
+)
+from harmonykit.workbook.practice.reading import read_chords, read_notes
+from harmonykit.workbook.practice.telling import (
+    GOOD,
+    NOT_YET,
+    NUMBERS,
+    faults,
+    granted,
+    lacking,
+    listed,
+    reasons,
+    sentences,
+    typed,
+)
+from harmonykit.workbook.practice.theme import Theme
+
+_ORDER = ("lowest", "second lowest", "second highest", "highest")
+_ACCEPTED = ((0, 4, 7, 10), (0, 1, 4, 7, 10))
+
+
+def ask_parents(spec: Spec, theme: Theme) -> Question:
+    """Return a question about parents."""
+    chance = spec.chance()
+    chord = chance.pick(theme.diminished_sevenths(spec.level))
+    way = chance.pick(resolutions(chord))
+    if spec.medium == "neck":
+        shape = chance.pick(movable_shapes(chord, theme, spec.level))
+        return _on_the_neck(spec, theme, chord, shape, way)
+    if spec.medium == "ear":
+        return _heard(spec, theme, chord, way)
+    if spec.level == 1:
+        return _one(spec, theme, chord, way)
+    return _backwards(spec, theme, way) if spec.level == 4 else _all(spec, theme, chord)
+
+
+def _one(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
+    clock = spec.medium == "clock"
+    asked = "Press the root of the dominant seventh" if clock else "Which dominant seventh"
+    start = _start(way)
+    return Question(
+        spec,
+        f"Lower {start} of {chord.unicode} by a semitone. {asked} {'that ' if clock else ''}is left"
+        + ("." if clock else "?"),
+        "notes" if clock else "chords",
+        way.parent.root.name if clock else way.parent.symbol,
+        (
+            f"Three of the notes of {chord.unicode} stay: {listed(_kept(way))}.",
+            "The note that falls becomes the root of the dominant seventh.",
+            f"{start} falls to {way.lowered.end.unicode}, and that is the root.",
+        ),
+        Seen(chord.unicode, chord.pcs, chord),
+        lambda text: judge_parents(chord, (way,), _read(text, clock)),
+        theme.neck,
+        (close_pitches([note.pitch_class for note in chord.tones]),),
+    )
+
+
+def _all(spec: Spec, theme: Theme, chord: Chord) -> Question:
+    ways, clock = resolutions(chord), spec.medium == "clock"
+    asked = "Press the roots of the" if clock else "Name the"
+    three = [way.parent.root if clock else way.parent for way in ways[:3]]
+    return Question(
+        spec,
+        f"{asked} four parents of {chord.unicode}: "
+        "the dominant sevenths that hold three of its notes.",
+        "notes" if clock else "chords",
+        " ".join(way.parent.root.name if clock else way.parent.symbol for way in ways),
+        (
+            f"Lower one of the notes of {chord.unicode} by a semitone, then another.",
+            f"Its notes are {listed(chord.tones)}; the note that falls becomes the root.",
+            f"Three of the four are {listed(three)}.",
+        ),
+        Seen(chord.unicode, chord.pcs, chord),
+        lambda text: judge_parents(chord, ways, _read(text, clock)),
+        theme.neck,
+        (close_pitches([note.pitch_class for note in chord.tones]),),
+    )
+
+
+def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
+    parent, clock = way.parent, spec.medium == "clock"
+    asked = "Press its four notes." if clock else "Any of its four names will do."
+    raised = way.lowered
+    return Question(
+        spec,
+        f"{parent.unicode} is a parent of one diminished seventh. Which? {asked}",
+        "notes" if clock else "chords",
+        typed(way.chord.tones) if clock else way.chord.symbol,
+        (
+            "Its third, fifth and seventh stay; one note moves by a semitone.",
+            f"The root moves, and it rises: what stays is {listed(parent.tones[1:])}.",
+            f"{raised.end.unicode} rises to {raised.start.unicode}: "
+            f"the diminished seventh stands on {parent.tones[1].unicode}.",
+        ),
+        Seen(parent.unicode, parent.pcs, parent),
+        lambda text: _judge_diminished(way, text, clock),
+        theme.neck,
+        (close_pitches([note.pitch_class for note in parent.tones]),),
+    )
+
+
+def _on_the_neck(
+    spec: Spec, theme: Theme, chord: Chord, shape: Voicing, way: Resolution
+) -> Question:
+    (string,) = (
+        s for s, pitch in enumerate(shape.midi)
+        if pitch is not None and pitch % 12 == way.lowered.start.pitch_class
+    )  # fmt: skip
+    frets = tuple(
+        fret - 1 if s == string and fret is not None else fret for s, fret in enumerate(shape.frets)
+    )
+    goal = Voicing(theme.neck, frets)
+    label = theme.neck.labels[string]
+    return Question(
+        spec,
+        f"{shape.digits} is {chord.unicode}. Move one finger by one fret, "
+        f"so that {way.parent.unicode} is left.",
+        "shape",
+        goal.digits,
+        (
+            "Three strings stay as they are; one comes down by a fret.",
+            f"The note that falls is {_start(way)}.",
+            f"It is on the {label} string: from fret {shape.frets[string]} down by one.",
+        ),
+        Seen(chord.unicode, chord.pcs, chord, shape=shape),
+        lambda text: hold(text, way.parent, theme.neck, shape, one=goal),
+        theme.neck,
+        (shape.sounding,),
+    )
+
+
+def _heard(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
+    # From level 3 on the root is not the lowest note.
+    turn = max(0, spec.level - 2)
+    tones = chord.tones[turn:] + chord.tones[:turn]
+    pitches = close_pitches([note.pitch_class for note in tones], 55)
+    place = [pitch % 12 for pitch in pitches].index(way.lowered.start.pitch_class)
+    return Question(
+        spec,
+        f"You hear {chord.unicode}, then one of its parents. Which one?",
+        "chords",
+        way.parent.symbol,
+        (
+            f"The notes of {chord.unicode} are {listed(tones)}, from the lowest up; "
+            "one of them falls by a semitone.",
+            f"It is the {_ORDER[place]} of the four that falls.",
+            f"{_start(way)} falls to {way.lowered.end.unicode}, and that is the root.",
+        ),
+        Seen(chord.unicode, chord.pcs, chord),
+        lambda text: judge_parents(chord, (way,), _read(text, False)),
+        theme.neck,
+        (pitches, lowered(pitches, place)),
+    )
+
+
+def lowered(pitches: Pitches, place: int, by: int = 1) -> Pitches:
+    """Return pitches with one of them lowered by some semitones.
+
+    Examples
+    --------
+    >>> lowered((71, 74, 77, 80), 3)
+    (71, 74, 77, 79)
+    """
+    return tuple(pitch - by * (n == place) for n, pitch in enumerate(pitches))
+
+
+def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Chord]) -> Verdict:
+    """Judge chords that are to be some of the parents of a diminished seventh.
+
+    Examples
+    --------
+    >>> ways = resolutions(Chord.parse("Bdim7"))
+    >>> print(judge_parents(ways[0].chord, ways, read_chords("Gb7 G7")).said.split(" E7")[0])
+    Not yet. G7 is right. G♭7 holds none of the notes of B°7; a parent holds three. D♭7,
+    """
+    roots = {way.parent.root.pitch_class for way in wanted}
+    right = [c for c in given if _is_dominant(c) and c.root.pitch_class in roots]
+    wrong = [_why_not(chord, each, wanted) for each in dict.fromkeys(given) if each not in right]
+    named = {each.root.pitch_class for each in right}
+    missing = [way for way in wanted if way.parent.root.pitch_class not in named]
+    seen = _seen(chord, wanted)
+    if not wrong and not missing:
+        return Verdict(RIGHT, sentences(GOOD, reasons([lowering(way) for way in wanted][:1])), seen)
+    why = f": l{lowering(missing[0])[1:]}" if missing else ""
+    lost = lacking([way.parent for way in missing], why)
+    return Verdict(WRONG, sentences(NOT_YET, granted(right), reasons(wrong), lost), seen)
+
+
+def lowering(way: Resolution) -> str:
+    """Return how a parent is made, its note named as in the diminished seventh.
+
+    Examples
+    --------
+    >>> lowering(resolutions(Chord.parse("Ddim7"))[3])
+    'Lower D of D°7 by a semitone to D♭ and D♭7 is left.'
+    """
+    return (
+        f"Lower {_start(way)} of {way.chord.unicode} by a semitone to "
+        f"{way.lowered.end.unicode} and {way.parent.unicode} is left."
+    )
+
+
+def _start(way: Resolution) -> str:
+    return way.chord.spell(way.lowered.start.pitch_class).unicode
+
+
+def _is_dominant(chord: Chord) -> bool:
+    return chord.semitones in _ACCEPTED and chord.is_dominant
+
+
+def _why_not(chord: Chord, given: Chord, wanted: Sequence[Resolution]) -> str:
+    name = given.unicode
+    if not _is_dominant(given):
+        return f"{name} is no dominant seventh, which has a major third and a minor seventh."
+    others = {way.parent.root.pitch_class: way for way in resolutions(chord)}
+    if given.root.pitch_class in others:
+        other = others[given.root.pitch_class]
+        return f"{name} is a parent too, but of another note lowered: {lowering(other)}"
+    common = len(PcSet.from_mask(chord.pcs.mask & Chord.of(given.root, "7").pcs.mask))
+    return f"{name} holds {NUMBERS[common]} of the notes of {chord.unicode}; a parent holds three."
+
+
+def _judge_diminished(way: Resolution, text: str, clock: bool) -> Verdict:
+    chord, parent = way.chord, way.parent
+    move = (way.lowered.end.pitch_class, way.lowered.start.pitch_class)
+    seen = Seen(chord.unicode, chord.pcs, chord, parent.pcs, parent, (move,))
+    if clock:
+        notes = read_notes(text)
+        if PcSet.of(*(note.pitch_class for note in notes)) == chord.pcs:
+            return Verdict(RIGHT, sentences(GOOD, lowering(way)), seen)
+        pcs = PcSet.of(*(note.pitch_class for note in notes))
+        return Verdict(WRONG, sentences(NOT_YET, faults(pcs, chord, notes), lowering(way)), seen)
+    given = read_chords(text)
+    wrong = [each for each in given if each.pcs != chord.pcs]
+    if not wrong:
+        return Verdict(RIGHT, sentences(GOOD, lowering(way)), seen)
+    said = [_not_diminished(each, way) for each in wrong]
+    return Verdict(WRONG, sentences(NOT_YET, reasons(said), lowering(way)), seen)
+
+
+def _not_diminished(given: Chord, way: Resolution) -> str:
+    if not given.is_diminished_seventh:
+        return f"{given.unicode} is no diminished seventh."
+    common = len(PcSet.from_mask(given.pcs.mask & way.parent.pcs.mask))
+    return f"{given.unicode} shares {NUMBERS[common]} of the notes of {way.parent.unicode}."
+
+
+def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:
+    moves = tuple((w.lowered.start.pitch_class, w.lowered.end.pitch_class) for w in ways)
+    if len(ways) == 1:
+        parent = ways[0].parent
+        return Seen(parent.unicode, parent.pcs, parent, chord.pcs, chord, moves)
+    roots = PcSet.of(*(end for _, end in moves))
+    names = tuple(way.parent.root for way in ways)
+    return Seen(chord.unicode, roots, None, chord.pcs, chord, moves, names=names)
+
+
+def _kept(way: Resolution) -> tuple[Note, ...]:
+    return tuple(n for n in way.parent.tones if n.pitch_class in way.chord.pcs)
+
+
+def _read(text: str, clock: bool) -> tuple[Chord, ...]:
+    if not clock:
+        return read_chords(text)
+    return tuple(Chord.of(note.plain(), "7") for note in read_notes(text))

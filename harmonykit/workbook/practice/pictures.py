@@ -1,0 +1,111 @@
+"""What was said of an answer as a still picture: clock, neck, or the voices of a way."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from html import escape
+
+from harmonykit.draw.base.style import NAME_PT, POINTS_PER_MM, SEMIBOLD, Drawing
+from harmonykit.draw.base.style import palette as colours
+from harmonykit.draw.clock import draw_clock
+from harmonykit.draw.shapes.neck import draw_neck
+from harmonykit.draw.voices import draw_voices
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.workbook.practice.question import Question, Seen, Verdict
+
+_WIDEST, _LINE_PT = 74, 18.0
+_SIZES = re.compile(r'width="[\d.]+mm" height="[\d.]+mm"')
+_FONTS = re.compile(r'font-family="[^"]*"')
+
+
+def with_words(picture: Drawing, words: str) -> Drawing:
+    """Return a picture with words above it, in lines as wide as the picture.
+
+    Examples
+    --------
+    >>> from harmonykit.draw.clock import draw_clock
+    >>> clock = draw_clock((0, 4, 7))
+    >>> with_words(clock, "What is it?").height_mm > clock.height_mm
+    True
+    """
+    lines = [line for part in words.splitlines() for line in textwrap.wrap(part, _WIDEST)]
+    head = len(lines) * _LINE_PT + 4.0
+    wide, high = picture.width_mm * POINTS_PER_MM, picture.height_mm * POINTS_PER_MM
+    fonts = _FONTS.search(picture.svg)
+    texts = "".join(
+        f'<text x="0" y="{(n + 0.75) * _LINE_PT:.2f}">{escape(line)}</text>\n'
+        for n, line in enumerate(lines)
+    )
+    inner = _SIZES.sub(f'y="{head:.2f}" width="{wide:.2f}" height="{high:.2f}"', picture.svg, 1)
+    height = picture.height_mm + head / POINTS_PER_MM
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{picture.width_mm:.3f}mm"'
+        f' height="{height:.3f}mm" viewBox="0 0 {wide:.2f} {high + head:.2f}"'
+        f' role="img" aria-label="{escape(picture.alt)}">\n'
+        f'<g {fonts[0] if fonts else ""} font-size="{NAME_PT:g}" font-weight="{SEMIBOLD}"'
+        f' fill="{colours("colour").ink}">\n{texts}</g>\n{inner}</svg>'
+    )
+    return Drawing(svg, picture.alt, picture.width_mm, round(height, 3))
+
+
+def draw_question(question: Question, palette: str = "colour") -> Drawing:
+    """Draw what is seen with a question.
+
+    Raises
+    ------
+    HarmonyError
+        If nothing is seen with it: it is asked in words alone, or by ear.
+    """
+    return draw_seen(question.seen, palette)
+
+
+def draw_verdict(verdict: Verdict, palette: str = "colour") -> Drawing:
+    """Draw what goes with what is said of an answer.
+
+    Examples
+    --------
+    >>> from harmonykit.workbook.practice.kinds import Spec, ask
+    >>> question = ask(Spec("harbour", 4, "parents"))
+    >>> print(question.text)
+    Lower D of G♯°7 by a semitone. Which dominant seventh is left?
+    >>> draw_verdict(question.judge("C7")).alt.split("; ")[-1]
+    'D falls to D flat'
+    """
+    return draw_seen(verdict.seen, palette)
+
+
+def draw_seen(seen: Seen, palette: str = "colour") -> Drawing:
+    """Draw what is seen: the best of some ways, a shape, or notes on the clock."""
+    if seen.ways:
+        start, end = seen.ways[seen.best or 0]
+        return draw_voices(((start, seen.old), (end, seen.chord)), palette=palette)
+    if seen.shape is not None:
+        return _draw_shape(seen, seen.shape, palette)
+    if not seen.notes:
+        raise HarmonyError("nothing is seen with it")
+    return draw_clock(
+        seen.chord or tuple(seen.notes),
+        was=seen.old or tuple(seen.was) or None,
+        moved=tuple((start, end) for start, end in seen.moves if start != end),
+        title=seen.heading or None,
+        subtitle="",
+        names={note.pitch_class: note for note in seen.names},
+        palette=palette,
+    )
+
+
+def _draw_shape(seen: Seen, shape: Voicing, palette: str) -> Drawing:
+    """Draw a shape, and how the strings go to it from the one before."""
+    letters = "none" if seen.nameless else "notes"
+    name = seen.chord.unicode if seen.chord else ""
+    if seen.before is None or seen.before == shape:
+        return draw_neck(
+            shape.instrument, [(shape, seen.chord)], names=[name], letters=letters, palette=palette
+        )
+    shapes = [(seen.before, None), (shape, seen.chord)]
+    names = ["as it was", name]
+    return draw_neck(
+        shape.instrument, shapes, names=names, letters=letters, arrows=True, palette=palette
+    )

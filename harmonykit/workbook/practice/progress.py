@@ -1,0 +1,250 @@
+"""Progress: a small file of the user's own, to which each answer adds a line.
+
+The file stands beside the notebook.  Its first line says what it is, and for whom; every other line
+is one answer, as JSON::
+
+    {"format": 1, "made_by": "harmonykit", "kind": "exercises", "for": "", "set": ""}
+    {"at": "2031-05-04T17:20:09", "seed": "harbour", "number": 1, "kind": "scale", ...}
+
+A line is written whole, at once, and only then counted, so that a program that dies at any moment
+loses at most the line that it was writing: a last line that is torn is left out, said, and cut off
+when the next one is written.  Two programs may write at once (``files.store``).  A file of a later
+format, of something else, or broken within is refused and never written to.  A file that grows
+beyond ``MOST_ANSWERS`` hands on its older half to a file beside it.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.files import decode, read_bytes, write_new, write_whole
+from harmonykit.files.lock import locked
+from harmonykit.files.store import WAIT, append, free_name
+from harmonykit.workbook.practice.answered import FORMAT, NOBODY, Answered, Owner
+from harmonykit.workbook.practice.kinds import KINDS
+from harmonykit.workbook.practice.standing import Standing
+
+MOST_ANSWERS = 20_000
+MOST_BYTES = 16_000_000
+_MOST_OF_A_LINE = 8_000
+
+
+class Progress:
+    """The answers given so far, in memory and in a file.
+
+    Parameters
+    ----------
+    path : str or Path, optional
+        Made when the first answer is added; without one nothing is kept.
+    owner : Owner
+
+    Attributes
+    ----------
+    answers : list of Answered
+    trouble : str
+        What was lost of a file that was torn, or nothing.
+
+    Raises
+    ------
+    HarmonyError
+        If the file there is of a later format, for something or somebody else, or broken.
+
+    Examples
+    --------
+    >>> progress = Progress()
+    >>> progress.add(Answered("2031-05-04T17:20:09", "quay", 1, "scale", "words", 1, 1.0, 0, "Ab"))
+    >>> len(progress.answers), progress.standings()["scale"]
+    (1, Standing(level=1, right=1, wrong=0))
+    """
+
+    def __init__(self, path: str | Path | None = None, owner: Owner = NOBODY) -> None:
+        self.path = None if path is None else Path(path)
+        self.owner, self.trouble = owner, ""
+        self.answers: list[Answered] = []
+        if self.path is not None and self.path.exists():
+            found = read_progress(self.path)
+            self.answers, self.trouble = found.answers, found.trouble
+            self._check(found.owner)
+
+    def add(self, answered: Answered) -> None:
+        """Add an answer: it is in the file before it is in memory.
+
+        Raises
+        ------
+        HarmonyError
+            If the file cannot be written.
+        """
+        if len(self.answers) >= MOST_ANSWERS:
+            self._halve()
+        if self.path is not None:
+            head = _json(self.owner.head())
+            torn = append(self.path, head, answered.line(), _is_whole)
+            self.trouble = _said(torn) or self.trouble
+        self.answers.append(answered)
+
+    def standings(self) -> dict[str, Standing]:
+        """Return the standing of each kind that was answered."""
+        found: dict[str, Standing] = {}
+        for each in self.answers:
+            # A level that was set by hand, or another file's, is taken as it is.
+            before = found.get(each.kind, Standing(each.level))
+            if before.level != each.level:
+                before = Standing(each.level)
+            found[each.kind] = before.after(each.score, each.hints)
+        return found
+
+    def _check(self, found: Owner) -> None:
+        if self.answers and found != self.owner:
+            raise HarmonyError(
+                f"{self.path} is the file of {_whose(found)}",
+                rule=f"here {_whose(self.owner)} is asked",
+                mend="another name, or another folder",
+            )
+
+    def _halve(self) -> None:
+        """Hand on the older half of the answers to a file beside this one."""
+        if self.path is None or not self.path.exists():
+            self.answers = self.answers[len(self.answers) // 2 :]
+            return
+        with locked(self.path, WAIT):
+            found = read_progress(self.path)
+            half = len(found.answers) // 2
+            # Another program may have done it.
+            if len(found.answers) >= MOST_ANSWERS:
+                older = free_name(self.path, "-older-")
+                write_new(older, _file(found.owner, found.answers[:half]))
+                write_whole(self.path, _file(found.owner, found.answers[half:]))
+                found = read_progress(self.path)
+        self.answers = found.answers
+
+
+def _file(owner: Owner, answers: list[Answered]) -> bytes:
+    return b"".join([_json(owner.head()), *(each.line() for each in answers)])
+
+
+def _is_whole(tail: bytes) -> bool:
+    """Whether a last line is all there, as an editor may leave it that ends no line."""
+    try:
+        values = json.loads(tail)
+        if "made_by" not in values:
+            Answered.read(values)
+    except (ValueError, TypeError, RecursionError):
+        return False
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a progress file holds."""
+
+    owner: Owner
+    answers: list[Answered]
+    trouble: str
+
+
+def read_progress(path: str | Path) -> Found:
+    """Read a progress file.
+
+    Raises
+    ------
+    HarmonyError
+        If it is missing, of a later format, of something else, or broken within.
+    """
+    path = Path(path)
+    data = read_bytes(path, MOST_BYTES)
+    if not data.endswith(b"\n") and _is_whole(data.rpartition(b"\n")[2]):
+        data += b"\n"
+    body, _, torn = data.rpartition(b"\n")
+    lines = body.split(b"\n") if body else []
+    if not lines and _begins_ours(torn):
+        return Found(NOBODY, [], _said(torn))
+    owner = _owner(path, lines[0] if lines else torn)
+    answers = [_answer(path, n, line) for n, line in enumerate(lines[1:], 2)]
+    return Found(owner, answers, _said(torn))
+
+
+def _said(torn: bytes) -> str:
+    return "the last line was torn and is left out" if torn else ""
+
+
+def _begins_ours(torn: bytes) -> bool:
+    """Whether a file without a whole line is one of ours that was being begun."""
+    start = _json(NOBODY.head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
+    return start.startswith(torn[: len(start)])
+
+
+def _owner(path: Path, line: bytes) -> Owner:
+    values = _values(path, 1, line)
+    if values.get("made_by") != "harmonykit" or values.get("kind") != "exercises":
+        raise HarmonyError(
+            f"{path} is not a file of exercises",
+            place=Place(path.name, 1),
+            mend="move it away, or name another file",
+        )
+    if values.get("format") != FORMAT:
+        raise HarmonyError(
+            f"{path} is of format {values.get('format')!r}",
+            rule=f"this version reads format {FORMAT}",
+            mend="a later version of harmonykit; the file is left as it is",
+        )
+    name, of_set = values.get("for"), values.get("set")
+    if not isinstance(name, str) or not isinstance(of_set, str):
+        raise HarmonyError(f"{path} does not say whose it is", place=Place(path.name, 1))
+    return Owner(name, of_set)
+
+
+def _answer(path: Path, number: int, line: bytes) -> Answered:
+    try:
+        return Answered.read(_values(path, number, line))
+    except ValueError as error:
+        raise HarmonyError(
+            f"{path} is broken: {error}",
+            place=Place(path.name, number),
+            rule="every line but the last must be whole",
+            mend="move it away, and a new one is begun; this one is left as it is",
+        ) from None
+
+
+def _values(path: Path, number: int, line: bytes) -> Mapping[str, Any]:
+    if len(line) > _MOST_OF_A_LINE:
+        values: Any = None
+    else:
+        try:
+            values = json.loads(decode(line, path.name))
+        except (ValueError, RecursionError, HarmonyError):
+            values = None
+    if not isinstance(values, dict):
+        raise HarmonyError(
+            f"{path} is broken, or not a file of exercises: line {number} cannot be read",
+            place=Place(path.name, number),
+            mend="move it away, and a new one is begun; this one is left as it is",
+        )
+    return values
+
+
+def _json(values: Mapping[str, Any]) -> bytes:
+    return (json.dumps(values, ensure_ascii=False) + "\n").encode()
+
+
+def _whose(owner: Owner) -> str:
+    name = owner.name or "someone without a name"
+    return f"{name}, set {owner.set!r}" if owner.set else name
+
+
+def now() -> str:
+    """Return the local date and time to the second."""
+    return datetime.now().isoformat(timespec="seconds")
+
+
+def by_kind(answers: list[Answered]) -> Iterator[tuple[str, list[Answered]]]:
+    """Yield each kind that was answered with its answers, in the order of ``KINDS``."""
+    for kind in KINDS:
+        own = [each for each in answers if each.kind == kind]
+        if own:
+            yield kind, own

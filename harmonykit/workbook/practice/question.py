@@ -1,0 +1,165 @@
+"""What an exercise is: a question as a value, what it shows and sounds, and how it is judged.
+
+Every answer is a line of text, however it is given: pressing a note on the clock or a fret on the
+neck writes into that line.  So a question can be kept, handed out and judged as text.  A *form*
+says what the line holds:
+
+========  ==========================================  ====================
+form      what is written                             what is pressed
+========  ==========================================  ====================
+chords    chord symbols in any order                  nothing
+notes     note names in any order                     notes of the clock
+move      a note and where it goes: ``Ab to G``       two notes of the clock
+shape     a fret for each string: ``2-2-2-3``         frets of the neck
+number    semitones                                   nothing
+letter    the letter of a way                         the neck of that way
+========  ==========================================  ====================
+
+What counts: 1 for right, by whatever name; 1/2 where a spelling is asked for and what is written
+sounds right and is spelled otherwise; 0 for wrong.  What cannot be read is no answer at all: it
+raises a ``HarmonyError`` that says what cannot be read, and nothing is counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.names import NO_NOTES
+from harmonykit.workbook.practice.chance import Chance
+
+MEDIA = ("words", "clock", "neck", "ear")
+"""How a question is put or answered: typed, on the clock, on the neck, or heard."""
+
+RIGHT, HALF, WRONG = 1.0, 0.5, 0.0
+LEVELS = 4
+Pitches = tuple[int, ...]
+SILENCE: Pitches = ()
+Way = tuple[Voicing, Voicing]
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """What a question follows from: the same spec gives the same question on every machine.
+
+    Parameters
+    ----------
+    seed : str
+    number : int
+        Which question of the seed, from 1.
+    kind : str
+        A name of ``kinds.KINDS``.
+    medium : {"words", "clock", "neck", "ear"}
+    level : int in 1..4
+    """
+
+    seed: str
+    number: int
+    kind: str
+    medium: str = "words"
+    level: int = 1
+
+    def chance(self) -> Chance:
+        """Return the row of picks of this question."""
+        return Chance(f"{self.seed}/{self.number}/{self.kind}/{self.medium}/{self.level}")
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What is seen with a question or with what is said of an answer.
+
+    Parameters
+    ----------
+    heading : str
+        In the middle of the clock.
+    notes : PcSet
+    chord : Chord or None
+        Gives the notes their roles and names.
+    was : PcSet
+        Notes of a chord before, dashed.
+    old : Chord or None
+        Gives those their names.
+    moves : tuple of (int, int)
+        Arrows from pitch class to pitch class.
+    shape, before : Voicing or None
+        Held on the neck, and held before.
+    ways : tuple of (Voicing, Voicing)
+        Ways from a shape to a shape, of the chord before and of the chord.
+    best : int or None
+        Which of the ways is marked.
+    nameless : bool
+        Whether the neck's marks have no letters.
+    names : tuple of Note
+        Names that go before the usual ones.
+    """
+
+    heading: str = ""
+    notes: PcSet = NO_NOTES
+    chord: Chord | None = None
+    was: PcSet = NO_NOTES
+    old: Chord | None = None
+    moves: tuple[tuple[int, int], ...] = ()
+    shape: Voicing | None = None
+    before: Voicing | None = None
+    ways: tuple[Way, ...] = ()
+    best: int | None = None
+    nameless: bool = False
+    names: tuple[Note, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What is said of an answer.
+
+    Parameters
+    ----------
+    score : {1.0, 0.5, 0.0}
+    said : str
+        Whether it is right; where it is not, why.
+    seen : Seen
+        The picture that goes with it.
+    """
+
+    score: float
+    said: str
+    seen: Seen = Seen()
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question.
+
+    Parameters
+    ----------
+    spec : Spec
+    text : str
+        What is asked.
+    form : str
+        What the answer's line holds.
+    answer : str
+        A right answer, as one would type it.
+    hints : tuple of str
+        Three at least; the last all but gives the answer.
+    seen : Seen
+        What is seen before an answer.
+    judge : callable
+        From an answer's line to a ``Verdict``; raises ``HarmonyError`` where it cannot be read.
+    instrument : Instrument
+    sounds : tuple of tuple of int
+        What is heard, chord after chord, as MIDI numbers; nothing is a silence.
+    """
+
+    spec: Spec
+    text: str
+    form: str
+    answer: str
+    hints: tuple[str, ...]
+    seen: Seen
+    judge: Callable[[str], Verdict] = field(compare=False, repr=False)
+    instrument: Instrument
+    sounds: tuple[Pitches, ...] = ()

@@ -1,0 +1,289 @@
+"""Sets of exercises: made by a teacher from a lesson or from kinds, handed out as a notebook.
+
+A set holds what its questions follow from, and no answers.  As text it is JSON::
+
+    {"format": 1, "made_by": "harmonykit", "kind": "exercise set", "title": "...",
+     "theme": {...}, "questions": [["quay", 1, "parents", "words", 1], ...]}
+
+The notebook has that text in its one code cell.  Who opens it writes a name, answers in the panel,
+and hands back the file of results that stands beside it.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass, fields
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from harmonykit.errors import HarmonyError
+from harmonykit.files import write_whole
+from harmonykit.lesson.plan.model import Front
+from harmonykit.lesson.plan.source import read_lesson
+from harmonykit.paths import find_data
+from harmonykit.workbook.practice.chance import Chance
+from harmonykit.workbook.practice.kinds import KINDS, ask
+from harmonykit.workbook.practice.question import LEVELS, Question, Spec
+from harmonykit.workbook.practice.theme import EVERYTHING, Theme, theme_of
+
+FORMAT = 1
+MOST_QUESTIONS = 200
+LONGEST_TEXT = 100_000
+_HEAD = {"format": FORMAT, "made_by": "harmonykit", "kind": "exercise set"}
+_TRIES = 24
+_LONGEST_SLUG = _LONGEST_SEED = 40
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseSet:
+    """Questions to be answered in a row.
+
+    Parameters
+    ----------
+    title : str
+    theme : Theme
+    specs : tuple of Spec
+        What each question follows from.
+
+    Examples
+    --------
+    >>> short = make_set(["scale"], 2, title="Two scales")
+    >>> print(short.question(1).text)
+    Complete C major sixth-diminished: C D E F G A♭ A ?. Press the note that is missing.
+    >>> ExerciseSet.from_text(short.as_text()) == short
+    True
+    """
+
+    title: str
+    theme: Theme
+    specs: tuple[Spec, ...]
+
+    @property
+    def slug(self) -> str:
+        """The title as a part of file names."""
+        return slug_of(self.title) or "exercises"
+
+    @property
+    def mark(self) -> str:
+        """A name by which files of results know their set."""
+        return f"{self.slug}-{sha256(self.as_text().encode()).hexdigest()[:8]}"
+
+    def question(self, number: int) -> Question:
+        """Return a question; they count from 1."""
+        return ask(self.specs[number - 1], self.theme)
+
+    def as_text(self) -> str:
+        """Return the set as JSON, a line a question."""
+        rows = [
+            json.dumps([s.seed, s.number, s.kind, s.medium, s.level], ensure_ascii=False)
+            for s in self.specs
+        ]
+        head = json.dumps({**_HEAD, "title": self.title}, ensure_ascii=False)[:-1]
+        lines = [
+            f'"{key}": {json.dumps(value, ensure_ascii=False)}' for key, value in self._theme()
+        ]
+        theme, questions = ",\n  ".join(lines), ",\n  ".join(rows)
+        return f'{head},\n "theme": {{{theme}}},\n "questions": [\n  {questions}]}}'
+
+    def _theme(self) -> list[tuple[str, Any]]:
+        return [(name, value) for name, value in asdict(self.theme).items() if value]
+
+    @classmethod
+    def from_text(cls, text: str) -> ExerciseSet:
+        """Return the set that a text stands for.
+
+        Raises
+        ------
+        HarmonyError
+            If it is no set, or one of a later format.
+        """
+        try:
+            values = json.loads(text[:LONGEST_TEXT])
+            if values.get("format") != FORMAT and values.get("kind") == _HEAD["kind"]:
+                raise HarmonyError(
+                    f"the set is of format {values.get('format')!r}",
+                    rule=f"this version reads format {FORMAT}",
+                )
+            specs = tuple(_spec(row) for row in values["questions"])
+            found = cls(str(values["title"]), _read_theme(values["theme"]), specs)
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+            raise HarmonyError(
+                "this is no set of exercises",
+                rule="a set's text is handed on as a whole",
+                mend="the notebook as the teacher made it",
+            ) from None
+        counted = [spec.number for spec in specs] == list(range(1, len(specs) + 1))
+        if any(values.get(key) != _HEAD[key] for key in _HEAD) or not specs or not counted:
+            raise HarmonyError("this is no set of exercises")
+        return found
+
+    def write(self, path: str | Path) -> Path:
+        """Write the set as a notebook to be handed out; answers are not in it.
+
+        Raises
+        ------
+        HarmonyError
+            If it cannot be written.
+        """
+        import nbformat
+
+        target = Path(path)
+        cells = [
+            nbformat.v4.new_markdown_cell(_instructions(self)),
+            nbformat.v4.new_code_cell(
+                "from harmonykit.workbook.practice import SetPanel\n\n"
+                f'SetPanel(r"""{self.as_text()}""")'
+            ),
+        ]
+        for number, cell in enumerate(cells):
+            cell["id"] = f"cell-{number:02d}"
+        notebook = nbformat.v4.new_notebook(cells=cells)
+        notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3"}
+        notebook.metadata["title"] = self.title
+        nbformat.validate(notebook)
+        write_whole(target, nbformat.writes(notebook) + "\n")
+        return target
+
+
+def make_set(
+    about: Front | str | Path | Iterable[str],
+    count: int = 12,
+    seed: str = "quay",
+    title: str = "",
+    *,
+    instrument: str | None = None,
+) -> ExerciseSet:
+    """Make a set of exercises about a lesson, or of some kinds.
+
+    Parameters
+    ----------
+    about : Front, path, or iterable of str
+        A lesson that was read, its path or bare name; or names of ``KINDS``.  A lesson's questions
+        are about its chord, instrument, scale, tune and hands, easy ones first.
+    count : int in 1..200
+    seed : str
+        Another seed makes another set.
+    title : str, optional
+        The lesson's own unless given.
+    instrument : str, optional
+        Another one than the lesson's own, for a mixed class.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no such lesson or kind, or too many questions are asked for.
+
+    Examples
+    --------
+    >>> found = make_set("four_dominants", 8)
+    >>> found.title, len(found.specs), sorted({spec.kind for spec in found.specs})[:2]
+    ('Four dominants, one diminished seventh', 8, ['distance', 'moved'])
+    """
+    if not 1 <= count <= MOST_QUESTIONS:
+        raise HarmonyError(f"a set of {count} questions", rule=f"1 to {MOST_QUESTIONS}")
+    if len(seed) > _LONGEST_SEED or ";" in seed or not seed.isprintable():
+        raise HarmonyError(f"{seed[:20]!r} is no seed", rule=f"{_LONGEST_SEED} characters at most")
+    kinds, theme = _meant(about, instrument)
+    name = title or theme.title or "Exercises"
+    steps = min(LEVELS, len(theme.hands)) or LEVELS
+    specs: list[Spec] = []
+    texts: set[str] = set()
+    for place in range(count):
+        level = 1 + place * steps // count
+        specs.append(_new(place + 1, level, seed, kinds, theme, texts))
+    return ExerciseSet(name, theme, tuple(specs))
+
+
+def _meant(
+    about: Front | str | Path | Iterable[str], instrument: str | None
+) -> tuple[tuple[str, ...], Theme]:
+    if isinstance(about, str) and about in KINDS:
+        about = [about]
+    if isinstance(about, str | Path):
+        about = read_lesson(find_data("lessons", about), instrument=instrument)[0]
+    elif isinstance(about, Front) and instrument:
+        raise HarmonyError("the lesson was read for its own instrument", mend="its path or name")
+    if isinstance(about, Front):
+        return tuple(KINDS), theme_of(about)
+    kinds = tuple(about)
+    wrong = [kind for kind in kinds if kind not in KINDS]
+    if wrong or not kinds:
+        raise HarmonyError(
+            f"there is no exercise {wrong[0] if wrong else ''!r}", mend=", ".join(KINDS)
+        )
+    return kinds, Theme(instrument=instrument) if instrument else EVERYTHING
+
+
+def _new(
+    number: int, level: int, seed: str, kinds: Sequence[str], theme: Theme, texts: set[str]
+) -> Spec:
+    """Return a question whose words were not asked yet; its kind is the next in turn."""
+    found: Spec | None = None
+    for trial in range(_TRIES):
+        spec = _trial(number, level, seed, kinds, trial)
+        try:
+            question = ask(spec, theme)
+        except HarmonyError:  # this instrument or lesson has nothing of the kind
+            continue
+        found = spec
+        asked = f"{question.text} {question.seen.heading} {question.sounds}"
+        if asked not in texts:
+            texts.add(asked)
+            return spec
+    if found is None:
+        raise HarmonyError("none of these kinds can be asked here", mend=", ".join(KINDS))
+    return found
+
+
+def _trial(number: int, level: int, seed: str, kinds: Sequence[str], trial: int) -> Spec:
+    turn, place = divmod(number - 1, len(kinds))
+    order = Chance(f"{seed}/set/{turn}").shuffled(kinds)
+    # After some trials another kind has its turn.
+    kind = order[(place + trial // 6) % len(kinds)]
+    own = f"{seed}.{trial}" if trial else seed
+    chance = Chance(f"{own}/{number}/{kind}/set")
+    return Spec(own, number, kind, chance.pick(KINDS[kind].media), level)
+
+
+def _spec(row: Sequence[Any]) -> Spec:
+    seed, number, kind, medium, level = row
+    spec = Spec(str(seed), int(number), str(kind), str(medium), int(level))
+    if spec.kind not in KINDS or spec.medium not in KINDS[spec.kind].media:
+        raise ValueError(kind)
+    return spec
+
+
+def _read_theme(values: dict[str, Any]) -> Theme:
+    if not set(values) <= {field.name for field in fields(Theme)}:
+        raise ValueError("no theme")
+    read: dict[str, Any] = {
+        name: tuple(map(str, value)) if isinstance(value, list) else str(value)
+        for name, value in values.items()
+    }
+    return Theme(**read)
+
+
+def slug_of(text: str) -> str:
+    """Return a text as a part of a file's name.
+
+    Examples
+    --------
+    >>> slug_of("The stiff dominant"), slug_of("Désk 3")
+    ('the-stiff-dominant', 'désk-3')
+    """
+    return re.sub(r"[\W_]+", "-", text.lower()).strip("-")[:_LONGEST_SLUG]
+
+
+def _instructions(made: ExerciseSet) -> str:
+    return (
+        f"# {made.title}\n\n"
+        f"A set of {len(made.specs)} exercises. Run the cell below (Shift and Enter), write your "
+        "name in the panel, and answer: write in the line, or press notes and frets; *Check* says "
+        "whether it is right and why. *Hint* helps in steps and is counted. The first answer that "
+        "can be read counts; you can try again as often as you like.\n\n"
+        f"Your results are kept in a file beside this notebook, `{made.slug}-results-` and your "
+        "name. Hand back that file. You can close the notebook at any time and go on later."
+    )

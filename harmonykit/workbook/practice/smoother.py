@@ -1,0 +1,180 @@
+"""Choose the smoother path: two or three ways between the same chords, as shapes.
+
+Levels 1 and 2 and every question by ear ask for the fewest semitones that the strings move in all,
+levels 3 and 4 for the shortest way of the hand (``travel_mm``); the even levels have three ways.
+Ways that are as good as one another are never asked about: the best is better by 2 semitones or
+by 5 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from harmonykit.draw.base.style import join_words
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.travel import travel_mm
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord
+from harmonykit.workbook.base.names import count
+from harmonykit.workbook.practice.chance import Chance
+from harmonykit.workbook.practice.holds import shapes_of
+from harmonykit.workbook.practice.question import (
+    RIGHT,
+    SILENCE,
+    WRONG,
+    Pitches,
+    Question,
+    Seen,
+    Spec,
+    Verdict,
+    Way,
+)
+from harmonykit.workbook.practice.reading import read_letter
+from harmonykit.workbook.practice.telling import GOOD, NOT_YET, NUMBERS, sentences
+from harmonykit.workbook.practice.theme import Theme
+
+LETTERS = "ABC"
+_TRIES, _NEAREST = 120, 5
+_HOW_TO_COUNT = "Count the frets that each string goes up or down, and add them up."
+_HOW_FAR_THE_HAND = "Look how far each finger goes along the neck and across the strings."
+_HOW_TO_LISTEN = "Listen for voices that stay and for voices that leap."
+CLEAR_SEMITONES, CLEAR_MM = 2, 5.0
+
+
+def ask_smoother(spec: Spec, theme: Theme) -> Question:
+    """Return a question about ways from a shape to a shape."""
+    heard = spec.medium == "ear"
+    by_hand = spec.level >= 3 and not heard
+    start, end, ways = _picked(spec.chance(), spec, theme, by_hand)
+    costs = [_cost(way, by_hand) for way in ways]
+    best = LETTERS[costs.index(min(costs))]
+    heading = f"{start.unicode} – {end.unicode}"
+    how = _HOW_TO_LISTEN if heard else _HOW_FAR_THE_HAND if by_hand else _HOW_TO_COUNT
+    return Question(
+        spec,
+        _put(start, end, ways, heard, by_hand),
+        "letter",
+        best,
+        (how, f"Way A is {_measure(costs[0], by_hand)}.", _last_hint(costs, best, by_hand)),
+        Seen(heading, ways=() if heard else ways),
+        lambda text: judge_way((start, end), ways, by_hand, _letter(text, ways)),
+        theme.neck,
+        _heard(ways),
+    )
+
+
+def _put(start: Chord, end: Chord, ways: Sequence[Way], heard: bool, by_hand: bool) -> str:
+    """Return the question in words."""
+    if heard:
+        return (
+            f"You hear {NUMBERS[len(ways)]} ways from {start.unicode} to {end.unicode}, one after "
+            "another. In which do the voices move least, counted in semitones?"
+        )
+    asked = "is the shortest for the hand" if by_hand else "moves the strings least, in semitones"
+    listed = ",\n".join(f"{a}: {_said(way)}" for a, way in zip(LETTERS, ways, strict=False))
+    return f"From {start.unicode} to {end.unicode}: which way {asked}?\n{listed}."
+
+
+def _last_hint(costs: Sequence[float], best: str, by_hand: bool) -> str:
+    others = [letter for letter in LETTERS[: len(costs)] if letter != best]
+    if len(others) > 1:
+        return f"It is neither {' nor '.join(others)}."
+    return f"Way {others[0]} is {_measure(max(costs), by_hand)}, and the other is less."
+
+
+def _picked(
+    chance: Chance, spec: Spec, theme: Theme, by_hand: bool
+) -> tuple[Chord, Chord, tuple[Way, ...]]:
+    """Return two chords and ways between them of which one is clearly the best."""
+    number, limits = 3 if spec.level % 2 == 0 else 2, theme.limits(spec.level)
+    clear = CLEAR_MM if by_hand else CLEAR_SEMITONES
+    for _ in range(_TRIES):
+        before, after = (each.over(None) for each in chance.pick(theme.changes(spec.level)))
+        starts = shapes_of(before, theme.neck, limits)
+        ends = shapes_of(after, theme.neck, limits)
+        if not starts or len(ends) < number:
+            continue
+        start = chance.pick(starts)
+        near = sorted(((start, end) for end in ends if _same_strings(start, end)), key=semitones)
+        ways = tuple(chance.some(near[:_NEAREST], number))
+        costs = sorted(_cost(way, by_hand) for way in ways)
+        if len(ways) == number and costs[1] - costs[0] >= clear:
+            return before, after, ways
+    raise HarmonyError(f"no ways to compare on the {theme.neck.name}")
+
+
+def _heard(ways: Sequence[Way]) -> tuple[Pitches, ...]:
+    """Return the shapes of one way after another, a silence between them."""
+    heard = [(*(shape.sounding for shape in way), SILENCE) for way in ways]
+    return tuple(pitches for way in heard for pitches in way)[:-1]
+
+
+def _same_strings(start: Voicing, end: Voicing) -> bool:
+    pairs = zip(start.frets, end.frets, strict=True)
+    return all((a is None) == (b is None) for a, b in pairs)
+
+
+def semitones(way: Way) -> int:
+    """Return how many semitones the strings move in all.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> uke = Instrument.named("ukulele")
+    >>> semitones((Voicing.parse("2323", uke), Voicing.parse("0212", uke)))
+    5
+    """
+    start, end = way
+    pairs = zip(start.frets, end.frets, strict=True)
+    return sum(abs(a - b) for a, b in pairs if a is not None and b is not None)
+
+
+def _cost(way: Way, by_hand: bool) -> float:
+    return travel_mm(*way) if by_hand else semitones(way)
+
+
+def _measure(cost: float, by_hand: bool) -> str:
+    return f"{cost:.0f} mm" if by_hand else count(int(cost), "semitone")
+
+
+def _said(way: Way) -> str:
+    return " to ".join(shape.digits for shape in way)
+
+
+def _letter(text: str, ways: Sequence[Way]) -> str:
+    """Return the letter of a way; its last shape's digits will do."""
+    letters = LETTERS[: len(ways)]
+    for letter, way in zip(letters, ways, strict=True):
+        if text.strip() in (way[-1].digits, way[-1].digits.replace("-", ""), _said(way)):
+            return letter
+    return read_letter(text, letters)
+
+
+def judge_way(
+    chords: tuple[Chord, Chord], ways: tuple[Way, ...], by_hand: bool, given: str
+) -> Verdict:
+    """Judge which way between two chords is said to be the smoothest.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> uke = Instrument.named("ukulele")
+    >>> a, b, c = (Voicing.parse(digits, uke) for digits in ("2323", "0212", "2223"))
+    >>> chords = Chord.parse("Adim7"), Chord.parse("D7")
+    >>> judge_way(chords, ((a, b), (a, c)), False, "A").said
+    'Not yet. A is 5 semitones and B is 1 semitone: the least is B, by 4 semitones.'
+    """
+    costs = [_cost(way, by_hand) for way in ways]
+    best = costs.index(min(costs))
+    told = join_words(
+        [f"{a} is {_measure(c, by_hand)}" for a, c in zip(LETTERS, costs, strict=False)]
+    )
+    first, second = sorted(costs)[:2]
+    heading = f"{chords[0].unicode} – {chords[1].unicode}"
+    seen = Seen(heading, chord=chords[1], old=chords[0], ways=ways, best=best)
+    if LETTERS.index(given) == best:
+        return Verdict(RIGHT, sentences(GOOD, f"{told}."), seen)
+    by = _measure(second - first, by_hand)
+    return Verdict(
+        WRONG, sentences(NOT_YET, f"{told}: the least is {LETTERS[best]}, by {by}."), seen
+    )

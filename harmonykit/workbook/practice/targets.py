@@ -1,0 +1,206 @@
+"""Find where it leads: the roots that a diminished seventh goes to as a dominant.
+
+Level 1 asks for one target, levels 2 and 3 for all four, level 4 for the chord that leads to a
+target; by ear the target is heard.  A root may be written as a note or as a chord on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Resolution, approach, resolutions
+from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.uses import Use, use_before
+from harmonykit.workbook.base.sounds import close_pitches
+from harmonykit.workbook.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
+from harmonykit.workbook.practice.reading import read_chords, read_notes, read_roots
+from harmonykit.workbook.practice.telling import (
+    GOOD,
+    NOT_YET,
+    faults,
+    granted,
+    lacking,
+    listed,
+    reasons,
+    sentences,
+    typed,
+)
+from harmonykit.workbook.practice.theme import Theme
+
+
+def ask_targets(spec: Spec, theme: Theme) -> Question:
+    """Return a question about targets."""
+    chance = spec.chance()
+    chord = chance.pick(theme.diminished_sevenths(spec.level))
+    ways = resolutions(chord)
+    way = chance.pick(ways)
+    if spec.medium == "ear":
+        return _heard(spec, theme, way)
+    if spec.level == 4:
+        return _backwards(spec, theme, way)
+    return _named(spec, theme, chord, (way,) if spec.level == 1 else ways)
+
+
+def _named(spec: Spec, theme: Theme, chord: Chord, ways: Sequence[Resolution]) -> Question:
+    way, clock = ways[0], spec.medium == "clock"
+    one = len(ways) == 1
+    asked = ("Press" if clock else "Name") + (" the root." if one else " the four roots.")
+    as_parent = f"{chord.unicode} stands for {way.parent.unicode}♭9 without its root"
+    where = f"{as_parent}. Where does it lead?" if one else f"Where does {chord.unicode} lead to?"
+    return Question(
+        spec,
+        f"{'' if one else 'As a dominant: '}{where[0].lower() if not one else where[0]}"
+        f"{where[1:]} {asked}".replace("dominant: where", "dominant, where"),
+        "notes",
+        typed(each.target for each in ways),
+        _hints_of_one(way) if one else _hints_of_four(chord, ways),
+        Seen(chord.unicode, chord.pcs, chord),
+        lambda text: judge_targets(chord, ways, read_roots(text)),
+        theme.neck,
+        (close_pitches([note.pitch_class for note in chord.tones]),),
+    )
+
+
+def _hints_of_one(way: Resolution) -> tuple[str, ...]:
+    leading = way.moves[0].start.unicode
+    return (
+        "A dominant leads to the root a fifth below its own.",
+        f"The third of {way.parent.unicode} is {leading}, and it rises by a semitone.",
+        f"A fifth below {way.parent.root.unicode}, or a semitone above {leading}.",
+    )
+
+
+def _hints_of_four(chord: Chord, ways: Sequence[Resolution]) -> tuple[str, ...]:
+    return (
+        "Each note of the chord can be a leading note: it rises by a semitone to a root.",
+        f"Its notes are {listed(chord.tones)}.",
+        f"Three of the four are {listed(way.target for way in ways[:3])}.",
+    )
+
+
+def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
+    target, clock = way.target, spec.medium == "clock"
+    chord = approach(target)
+    asked = "Press its four notes." if clock else "Any of its four names will do."
+    return Question(
+        spec,
+        f"Which diminished seventh leads to {target.unicode} as a dominant? {asked}",
+        "notes" if clock else "chords",
+        typed(chord.tones) if clock else chord.symbol,
+        (
+            f"It has the leading note of {target.unicode}.",
+            f"It stands for {way.parent.unicode}♭9 without its root.",
+            f"It stands a semitone below {target.unicode}: on {chord.root.unicode}.",
+        ),
+        Seen(f"to {target.unicode}", PcSet.of(target.pitch_class)),
+        lambda text: _judge_approach(chord, target, text, clock),
+        theme.neck,
+    )
+
+
+def _heard(spec: Spec, theme: Theme, way: Resolution) -> Question:
+    chord = way.chord
+    turn = max(0, spec.level - 2)
+    tones = chord.tones[turn:] + chord.tones[:turn]
+    before = close_pitches([note.pitch_class for note in tones], 55)
+    steps = {move.start.pitch_class: move.semitones for move in way.moves}
+    after = tuple(pitch + steps[pitch % 12] for pitch in before)
+    rising, falling = way.moves[0].start, way.moves[2]
+    return Question(
+        spec,
+        f"You hear {chord.unicode} and the major chord that it leads to. What is its root?",
+        "notes",
+        way.target.name,
+        (
+            f"One note of {chord.unicode} is the leading note: it rises by a semitone.",
+            f"The notes are {listed(tones)}, from the lowest up. {falling}, the third.",
+            f"The note that rises to the root is {rising.unicode}.",
+        ),
+        Seen(chord.unicode, chord.pcs, chord),
+        lambda text: judge_targets(chord, (way,), read_roots(text)),
+        theme.neck,
+        (before, after),
+    )
+
+
+def judge_targets(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Note]) -> Verdict:
+    """Judge roots that are to be targets of a diminished seventh.
+
+    Examples
+    --------
+    >>> ways = resolutions(Chord.parse("Bdim7"))
+    >>> judge_targets(ways[0].chord, ways, read_roots("C D Gb")).said.split(":")[0]
+    'Not yet. C and G♭ are right. Before D, B°7 keeps its root and decorates it, and is no dominant'
+    """
+    roots = {way.target.pitch_class for way in wanted}
+    wrong = {n.pitch_class: n for n in given if n.pitch_class not in roots}
+    named = {note.pitch_class for note in given}
+    missing = [way for way in wanted if way.target.pitch_class not in named]
+    seen = _seen(chord, wanted)
+    if not wrong and not missing:
+        return Verdict(RIGHT, sentences(GOOD, wanted[0].reason), seen)
+    said = [_why_not(chord, note, wanted) for note in wrong.values()]
+    lost = lacking([way.target for way in missing], f". {missing[0].reason}" if missing else "")
+    good = granted([note for note in given if note.pitch_class in roots])
+    return Verdict(WRONG, sentences(NOT_YET, good, reasons(said), lost), seen)
+
+
+def _why_not(chord: Chord, note: Note, wanted: Sequence[Resolution]) -> str:
+    """Return what a diminished seventh does before a root that is not asked for."""
+    others = {way.target.pitch_class: way for way in resolutions(chord)}
+    if note.pitch_class in others:
+        other = others[note.pitch_class]
+        return f"{note.unicode} is a target too, of {other.parent.unicode}♭9 without its root."
+    use = use_before(chord, Chord.of(note.plain(), ""))
+    does = {
+        "same": "keeps its root and decorates it",
+        "above": "falls into it from a semitone above",
+    }
+    return (
+        f"Before {note.unicode}, {chord.unicode} {does[use.side]}, and is no dominant: "
+        f"{_moves(use)}."
+    )
+
+
+def _moves(use: Use) -> str:
+    return ", ".join(map(str, use.moves))
+
+
+def _judge_approach(chord: Chord, target: Note, text: str, clock: bool) -> Verdict:
+    use = use_before(chord, Chord.of(target, ""))
+    moves = tuple((m.start.pitch_class, m.end.pitch_class) for m in use.moves)
+    seen = Seen(target.unicode, use.target.pcs, use.target, chord.pcs, chord, moves)
+    if clock:
+        notes = read_notes(text)
+        pcs = PcSet.of(*(note.pitch_class for note in notes))
+        if pcs == chord.pcs:
+            return Verdict(RIGHT, sentences(GOOD, use.reason), seen)
+        return Verdict(WRONG, sentences(NOT_YET, faults(pcs, chord, notes), use.reason), seen)
+    given = read_chords(text)
+    wrong = [each for each in given if each.pcs != chord.pcs]
+    if not wrong:
+        return Verdict(RIGHT, sentences(GOOD, use.reason), seen)
+    said = [_no_approach(each, target) for each in wrong]
+    return Verdict(WRONG, sentences(NOT_YET, reasons(said), use.reason), seen)
+
+
+def _no_approach(given: Chord, target: Note) -> str:
+    if not given.is_diminished_seventh:
+        return f"{given.unicode} is no diminished seventh."
+    return (
+        f"{given.unicode} leads to {listed(way.target for way in resolutions(given))}, "
+        f"not to {target.unicode}."
+    )
+
+
+def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:
+    if len(ways) == 1:
+        goal = Chord.of(ways[0].target, "")
+        moves = tuple((m.start.pitch_class, m.end.pitch_class) for m in ways[0].moves)
+        return Seen(goal.unicode, goal.pcs, goal, chord.pcs, chord, moves)
+    roots = PcSet.of(*(way.target.pitch_class for way in ways))
+    moves = tuple((way.moves[0].start.pitch_class, way.target.pitch_class) for way in ways)
+    names = tuple(way.target for way in ways)
+    return Seen(chord.unicode, roots, None, chord.pcs, chord, moves, names=names)

@@ -1,0 +1,183 @@
+"""What questions are about: everything, level by level, or the music of one lesson.
+
+A theme is chords, changes, scales and hands to draw from.  Where it has none of a kind, the usual
+ones of the level are taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Limits, limits_at
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import approach
+from harmonykit.theory.spelling import usual_root
+
+if TYPE_CHECKING:
+    from harmonykit.lesson.plan.model import Front
+
+HANDS = 3
+# Roots of diminished sevenths from those met most to those met least (common practice, no source).
+_DIMINISHED = ("B C# D F# G# E A", "C Eb F G Bb D#", "Ab Db A#")
+_ROOTS = ("C D F G A", "E Bb Eb Ab B", "Db F#")
+_QUALITIES = ("7", "m7 6", "m6 m7b5 maj7", "7b5 mmaj7")
+_TRIADS = ("", "m")
+# Suffixes of two chords and the semitones between their roots.
+_CHANGES = (("6", "7", 7), ("m7", "7", 5), ("7", "6", 5), ("6", "m7", 2), ("m7", "6", 10))
+_MOST_OF_A_TUNE = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """What questions draw from; all of it as text, so that it can be handed on.
+
+    Parameters
+    ----------
+    title : str
+        Of the lesson; empty for everything.
+    instrument : str
+        A name, or strings such as ``"G4 C4 E4 A4"``.
+    diminished, chords : tuple of str
+        Chord symbols.
+    pairs : tuple of str
+        Chords that follow one another: ``"C6>G7"``.
+    scales : tuple of str
+        ``"C major"``: tonic and kind.
+    shapes : tuple of str
+        Shapes that go before others where they sound the chord: ``"2-3-2-3"``.
+    hands : tuple of str
+        Of each level of the lesson: top fret, stretch in mm and barre, ``"5 67 none"``.
+
+    Examples
+    --------
+    >>> [chord.symbol for chord in Theme(diminished=("Adim7",)).diminished_sevenths(4)]
+    ['Adim7']
+    >>> len(Theme().diminished_sevenths(1)), len(Theme().diminished_sevenths(4))
+    (7, 16)
+    """
+
+    title: str = ""
+    instrument: str = "ukulele"
+    diminished: tuple[str, ...] = ()
+    chords: tuple[str, ...] = ()
+    pairs: tuple[str, ...] = ()
+    scales: tuple[str, ...] = ()
+    shapes: tuple[str, ...] = ()
+    hands: tuple[str, ...] = ()
+
+    @property
+    def neck(self) -> Instrument:
+        """The instrument."""
+        return instrument_of(self.instrument)
+
+    def diminished_sevenths(self, level: int) -> tuple[Chord, ...]:
+        """Return the diminished sevenths of a level."""
+        named = self.diminished or [f"{root}dim7" for root in up_to(_DIMINISHED, level)]
+        return tuple(Chord.parse(name) for name in named)
+
+    def four_notes(self, level: int) -> tuple[Chord, ...]:
+        """Return chords of four notes that are no diminished sevenths."""
+        own = [chord for chord in map(Chord.parse, self.chords) if len(chord.pcs) == 4]
+        plain = [chord for chord in own if not chord.is_diminished_seventh]
+        return tuple(plain) or tuple(
+            Chord.of(root, suffix)
+            for root in up_to(_ROOTS, level)
+            for suffix in up_to(_QUALITIES, level)
+        )
+
+    def any_chords(self, level: int) -> tuple[Chord, ...]:
+        """Return chords to be held: triads too."""
+        triads = [Chord.of(root, third) for root in up_to(_ROOTS, level) for third in _TRIADS]
+        own = tuple(chord for chord in map(Chord.parse, self.chords) if len(chord.pcs) <= 4)
+        return own or (*triads, *self.four_notes(level))
+
+    def changes(self, level: int) -> tuple[tuple[Chord, Chord], ...]:
+        """Return chords that follow one another, none twice the same notes."""
+        if self.pairs:
+            named = (pair.split(">") for pair in self.pairs)
+            return tuple((Chord.parse(a), Chord.parse(b)) for a, b in named)
+        return _usual_changes(min(level, len(_ROOTS)))
+
+    def own_shapes(self, chord: Chord) -> tuple[Voicing, ...]:
+        """Return the theme's shapes of a chord, if they have no open string."""
+        own = (Voicing.parse(digits, self.neck) for digits in self.shapes)
+        return tuple(s for s in own if s.pcs == chord.pcs and 0 not in s.frets)
+
+    def limits(self, level: int) -> Limits:
+        """Return the hand of a level: the lesson's own, or the customary one."""
+        if not self.hands:
+            return limits_at(min(level, HANDS), self.neck)
+        top, stretch, barre = self.hands[min(level, len(self.hands)) - 1].split()
+        return Limits(int(top), float(stretch), barre)
+
+
+EVERYTHING = Theme()
+
+
+@lru_cache(maxsize=16)
+def instrument_of(name: str) -> Instrument:
+    """Return an instrument by name, or by its strings."""
+    try:
+        return Instrument.named(name)
+    except HarmonyError:
+        return Instrument.parse(name)
+
+
+def up_to(rows: Sequence[str], level: int) -> list[str]:
+    """Return the words of the first rows, as many as the level says.
+
+    Examples
+    --------
+    >>> up_to(("a b", "c", "d"), 2)
+    ['a', 'b', 'c']
+    """
+    return [word for row in rows[:level] for word in row.split()]
+
+
+@lru_cache(maxsize=8)
+def _usual_changes(level: int) -> tuple[tuple[Chord, Chord], ...]:
+    """Return changes by fifth, step and third (common practice, no source)."""
+    roots = [Chord.parse(root).root for root in up_to(_ROOTS, level)]
+    return tuple(
+        (Chord.of(root, before), Chord.of(usual_root(root.pitch_class + rise), after))
+        for root in roots
+        for before, after, rise in _CHANGES
+    )
+
+
+def theme_of(front: Front) -> Theme:
+    """Return the theme of a lesson: its chord, instrument, scale, tune and hands.
+
+    The diminished sevenths are the lesson's own and those a semitone below the tune's chords.
+
+    Examples
+    --------
+    >>> from harmonykit.lesson.plan.source import read_lesson
+    >>> from harmonykit.paths import find_data
+    >>> theme = theme_of(read_lesson(find_data("lessons", "four_dominants"))[0])
+    >>> theme.instrument, theme.diminished[0], theme.hands[0]
+    ('baritone ukulele', 'F#dim7', '5 67 none')
+    """
+    played = [change.chord for change in front.tune.changes if change.chord is not None]
+    chords = tuple(dict.fromkeys(played))[:_MOST_OF_A_TUNE]
+    pairs = [(a, b) for a, b in pairwise(played) if a.pcs != b.pcs]
+    leading = [approach(chord) for chord in chords if not chord.is_diminished_seventh]
+    own = [front.shape_chord] if front.shape_chord.is_diminished_seventh else []
+    limits = [level.limits for level in front.levels]
+    return Theme(
+        title=front.title,
+        instrument=front.instrument.name,
+        diminished=tuple(chord.symbol for chord in dict.fromkeys(own + leading)),
+        chords=tuple(chord.symbol for chord in chords),
+        pairs=tuple(f"{a.symbol}>{b.symbol}" for a, b in dict.fromkeys(pairs))[:_MOST_OF_A_TUNE],
+        shapes=(front.shape.digits, front.scale_shape.digits),
+        scales=(f"{front.scale.tonic.name} {front.scale.kind}",),
+        hands=tuple(f"{each.max_fret} {each.stretch_mm:g} {each.barre}" for each in limits),
+    )

@@ -1,0 +1,326 @@
+"""An arranger's desk: the tune, what may be done with it, what was found, and what is looked at.
+
+It searches in threads of its own: first the tune as written and the best, then the front.  What was
+found last stays until there is something else, also while what is typed cannot be read.  What may
+show it overrides :meth:`Desk._changed`, which is called after each change, from any thread.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from harmonykit.arrange.moves import MOVES, USUAL
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.task import Progress, Worker
+from harmonykit.workbook.reharmonise.charts import sounding_steps
+from harmonykit.workbook.reharmonise.export import FOLDER, export
+from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
+from harmonykit.workbook.reharmonise.plot import numbers, summary
+from harmonykit.workbook.reharmonise.source import open_file, text_of
+from harmonykit.workbook.reharmonise.state import (
+    CONTROLS,
+    OPTIONS,
+    ReharmoniseState,
+    after_set,
+    toggled,
+    value_of,
+)
+from harmonykit.workbook.reharmonise.ways import FIRST, Row, Ways, find_best, find_front
+
+KIND = "reharmonise"
+KEPT = "reharmonise-kept.json"
+# Seconds that a search waits for the page at most.
+_PATIENCE = 1.0
+
+
+class Desk:
+    """What an arranger has before them.
+
+    Parameters
+    ----------
+    tune : str
+        A path, or the bare name of a tune that ships.
+    instrument : str
+    moves : iterable of str
+    keep : str, Path or None
+        The file in which what is typed and set on the page is kept, and found again; none for none.
+    folder : str or Path
+        Where files that are taken away are put.
+
+    Attributes
+    ----------
+    ways : Ways or None
+        What was found last.
+    fault : str
+        Why the tune that is typed cannot be used, or nothing.
+    trouble : str
+        What was wrong with the last thing asked, or nothing.
+
+    Examples
+    --------
+    >>> desk = Desk("slack_water_waltz", moves=["approach"], keep=None)
+    >>> desk.wait(60)
+    True
+    >>> desk.press("row-written")
+    >>> print(desk.facts.split(". ")[1])
+    Shown: as written, 44 semitones, 112 mm, no chords put in.
+    """
+
+    def __init__(
+        self,
+        tune: str | Path = "heron_landing",
+        instrument: str = "ukulele",
+        moves: Iterable[str] = USUAL,
+        *,
+        keep: str | Path | None = KEPT,
+        folder: str | Path = FOLDER,
+    ) -> None:
+        self.folder = Path(folder)
+        self.ways: Ways | None = None
+        self.fault = self.trouble = ""
+        # How often something was found, and how often for something that was asked anew.
+        self._found_count = self._search_count = 0
+        self._doing, self._progress = "", (0, 0)
+        self._lock = threading.RLock()
+        self._worker: Worker[Ways] = Worker(
+            self._found, self._failed, self._told, self._was_stopped
+        )
+        self._keep = None if keep is None else Keep(keep, KIND)
+        self._state = self._restored() or _first(tune, instrument, moves)
+        self._search()
+
+    def _restored(self) -> ReharmoniseState | None:
+        """Return the state that was kept, if one was."""
+        if self._keep is None:
+            return None
+        self.trouble = self._keep.trouble
+        if "tune" not in self._keep:
+            return None
+        try:
+            return from_kept({name: self._keep.get(name) for name in ("tune", "settings")})
+        except HarmonyError as error:
+            self.trouble = str(error)
+            return ReharmoniseState(self._keep["tune"])
+
+    # What is on it.
+
+    @property
+    def state(self) -> ReharmoniseState:
+        """What is typed and set; another one can be assigned."""
+        return self._state
+
+    @state.setter
+    def state(self, state: ReharmoniseState) -> None:
+        self._go(state)
+
+    @property
+    def busy(self) -> bool:
+        """Whether a search goes on."""
+        return self._worker.busy
+
+    @property
+    def chosen(self) -> Row | None:
+        """The way that is shown."""
+        return self.ways.chosen(self._state.chosen) if self.ways else None
+
+    @property
+    def facts(self) -> str:
+        """What was found and what is shown, in a few sentences."""
+        if self.ways is None or self.chosen is None:
+            return self.fault or "searching"
+        shown = f"Shown: {self.chosen.name}, {numbers(self.chosen.values)}"
+        return f"{summary(self.ways)}. {shown}."
+
+    def value_of(self, control: str) -> str | bool:
+        """Return what a control stands at."""
+        return value_of(self._state, control)
+
+    def parts(self) -> tuple[str, ...]:
+        """Return what can be pressed."""
+        if self.ways is None or self.chosen is None:
+            return ()
+        bars = dict.fromkeys(bar.number for bar in self.ways.tune.bars)
+        steps = range(len(self.chosen.arrangement.steps))
+        return (
+            *(f"row-{row.id}" for row in self.ways.rows),
+            *(f"bar-{number}" for number in bars),
+            *(f"step-{n}" for n in steps),
+        )
+
+    # What can be done.
+
+    def set(self, control: str, value: str | bool = "") -> None:
+        """Set a control.
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such control, or its value cannot be.
+        """
+        if control not in CONTROLS:
+            raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(CONTROLS))
+        options = OPTIONS.get(control, ())
+        if options and value not in options:
+            raise HarmonyError(f"{control} cannot be {value!r}", mend=", ".join(options))
+        self._go(after_set(self._state, control, value))
+
+    def press(self, part: str) -> None:
+        """Press a bar of the chart, a mark of the plot, a row of the table, or a reason.
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such part.
+        """
+        if part not in self.parts():
+            raise HarmonyError(f"there is no {part!r} to press")
+        kind, _, name = part.partition("-")
+        if kind == "bar":
+            self._go(toggled(self._state, int(name)))
+        elif kind == "step":
+            self._go(replace(self._state, step=int(name)))
+        else:
+            self._go(self._showing(name))
+
+    def _showing(self, name: str) -> ReharmoniseState:
+        """Return the state in which a way is shown, the neck at the first chord put in."""
+        row = self.ways.chosen(name) if self.ways else None
+        steps = row.arrangement.steps if row else ()
+        first = next((n for n, step in enumerate(steps) if step.inserted), 0)
+        beside = "" if self._state.beside == name else self._state.beside
+        return replace(self._state, chosen=name, beside=beside, step=first)
+
+    def unlock(self) -> None:
+        """Let all bars change."""
+        self._go(replace(self._state, locked=frozenset()))
+
+    def move_on(self, chords: int) -> None:
+        """Show another chord on the neck, so many chords on."""
+        if self.chosen is None:
+            return
+        places = sounding_steps(self.chosen.arrangement)
+        now = max((n for n, step in enumerate(places) if step <= self._state.step), default=0)
+        place = min(max(now + chords, 0), len(places) - 1)
+        self._go(replace(self._state, step=places[place]))
+
+    def open(self, given: str) -> None:
+        """Open a file by its path, or a tune that ships by its name.
+
+        Raises
+        ------
+        HarmonyError
+            If there is none, or it holds no tune.
+        """
+        self._took(*open_file(given))
+
+    def take(self, name: str, data: bytes) -> None:
+        """Take a file's name and what is in it, as from another computer.
+
+        Raises
+        ------
+        HarmonyError
+            If it holds no tune.
+        """
+        self._took(name, text_of(name, data))
+
+    def _took(self, name: str, text: str) -> None:
+        fresh = replace(self._state, text=text, name=name, number=0, locked=frozenset())
+        self._go(replace(fresh, chosen=FIRST, beside="", step=0))
+
+    def export(self, what: str) -> Path:
+        """Write one of ``reharmonise_export.EXPORTS`` of the way that is shown; return the file.
+
+        Raises
+        ------
+        HarmonyError
+            If nothing was found yet, or the file cannot be written.
+        """
+        if self.ways is None:
+            raise HarmonyError("there is nothing to take away yet")
+        return export(what, self.ways, self._state, self.folder)
+
+    def stop(self) -> None:
+        """Stop the search; what was found stays."""
+        self._worker.stop()
+
+    def wait(self, seconds: float = 60.0) -> bool:
+        """Wait until nothing is searched any more; whether that is so."""
+        found = self._worker.wait(seconds)
+        while found and self._worker.busy:
+            found = self._worker.wait(seconds)
+        return found
+
+    def keep(self) -> None:
+        """Write what is typed and set into the file in which it is kept."""
+        if self._keep is not None:
+            self.trouble = self._keep.put(**to_kept(self._state)) or self.trouble
+
+    # How it is found.
+
+    def _changed(self) -> None:
+        """Show all as it now stands."""
+
+    def _progressed(self) -> None:
+        """Show how far the search is."""
+
+    def _go(self, state: ReharmoniseState) -> None:
+        before = self._state
+        with self._lock:
+            self._state, self.trouble = state, ""
+        # What was pressed is answered first; the search would take half of the time.
+        answered = threading.Event()
+        if state.asked != before.asked:
+            self._search(answered)
+        self._changed()
+        answered.set()
+
+    def _search(self, answered: threading.Event | None = None) -> None:
+        state = self._state
+
+        def find(progress: Progress) -> Ways:
+            if answered is not None:
+                answered.wait(_PATIENCE)
+            return find_best(state, progress)
+
+        self._doing, self._progress = "the best", (0, 0)
+        self._worker.start(find)
+
+    def _found(self, ways: Ways) -> None:
+        goes_on = ways.front is None
+        with self._lock:
+            self.ways, self.fault = ways, ""
+            self._found_count += 1
+            self._search_count += goes_on
+            self._doing, self._progress = "the front" if goes_on else "", (0, 0)
+        if goes_on:
+            self._worker.start(lambda progress: find_front(ways, progress))
+        self._changed()
+
+    def _failed(self, error: HarmonyError) -> None:
+        with self._lock:
+            self.fault, self._doing = str(error), ""
+        self._changed()
+
+    def _told(self, done: int, total: int) -> None:
+        with self._lock:
+            self._progress = (done, total)
+        self._progressed()
+
+    def _was_stopped(self) -> None:
+        with self._lock:
+            self.trouble = f"the search for {self._doing} was stopped" if self._doing else ""
+            self._doing = ""
+        self._changed()
+
+
+def _first(tune: str | Path, instrument: str, moves: Iterable[str]) -> ReharmoniseState:
+    """Return the state with which a desk begins where nothing was kept."""
+    name, text = open_file(str(tune))
+    allowed = set(moves)
+    return ReharmoniseState(
+        text, name, moves=tuple(move for move in MOVES if move in allowed), instrument=instrument
+    )

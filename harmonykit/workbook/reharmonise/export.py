@@ -1,0 +1,166 @@
+"""What an arranger takes away: score, lead sheet, MIDI, the table, and the draft of a lesson.
+
+Files go into a folder beside the notebook, each written whole.  Nothing of a teacher's is written
+over: a lesson's draft takes a new name where there is one already.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import count
+from pathlib import Path
+
+from harmonykit.arrange.demands import PRESETS
+from harmonykit.arrange.measures import compare
+from harmonykit.draw.staves.lead_sheet import part_musicxml
+from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.errors import HarmonyError
+from harmonykit.files import write_whole
+from harmonykit.files.beside import write_beside
+from harmonykit.files.table import frame_text
+from harmonykit.fretboard.hands.limits import REACHES, Limits
+from harmonykit.lesson.draft.writing import draft
+from harmonykit.lesson.plan.source import FENCE
+from harmonykit.sound.events import play
+from harmonykit.sound.midi import write_midi
+from harmonykit.tune.text.writer import write_text
+from harmonykit.workbook.reharmonise.state import ReharmoniseState
+from harmonykit.workbook.reharmonise.ways import Row, Ways
+
+FOLDER = "reharmonised"
+LEVEL = "As arranged"
+# How long a chord lasts at least where nothing else is asked; what a lesson's tempo may be.
+_LEAST_SECONDS, _SLOWEST, _FASTEST = 0.5, 20.0, 400.0
+_NOT_IN_NAMES = re.compile(r"[^a-z0-9]+")
+
+
+def export(what: str, ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    """Write one of ``EXPORTS`` into a folder, which is made; return the file.
+
+    Raises
+    ------
+    HarmonyError
+        If it cannot be written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise HarmonyError(f"{folder} cannot be made: {error.strerror}") from None
+    return EXPORTS[what][1](ways, state, folder)
+
+
+def stem_of(title: str) -> str:
+    """Return a title as the beginning of a file's name.
+
+    Examples
+    --------
+    >>> stem_of("Heron Landing"), stem_of("«»")
+    ('heron-landing', 'tune')
+    """
+    return _NOT_IN_NAMES.sub("-", title.casefold()).strip("-")[:60] or "tune"
+
+
+def _score(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    row = ways.chosen(state.chosen)
+    title = f"{ways.tune.title} ({row.name})"
+    return _written(folder, ways, f"-{row.id}.musicxml", to_musicxml(row.arrangement, title))
+
+
+def _lead_sheet(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    row = ways.chosen(state.chosen)
+    return _written(folder, ways, f"-{row.id}-lead.musicxml", part_musicxml(row.arrangement))
+
+
+def _midi(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    row = ways.chosen(state.chosen)
+    played = play(row.arrangement, count_in=False, click=False, melody=bool(ways.tune.melody))
+    return _written(folder, ways, f"-{row.id}.mid", write_midi(played))
+
+
+def _table(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    rows: Iterable[Row] = ways.listed(state)
+    table = compare(row.arrangement for row in rows)
+    return _written(folder, ways, ".csv", frame_text(table))
+
+
+def _lesson(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    """Write the tune, and a draft on it whose last level has the moves that are chosen here."""
+    text = write_text(ways.tune)
+    lesson, tune = next(_free_pairs(folder, stem_of(ways.tune.title), text))
+    write_whole(tune, text)
+    write_whole(lesson, lesson_text(ways, state, tune.name))
+    return lesson
+
+
+def _free_pairs(folder: Path, stem: str, text: str) -> Iterator[tuple[Path, Path]]:
+    """Yield names of a lesson that is not there yet, and of its tune, which no other has."""
+    for number in count(1):
+        lesson = folder / f"{stem}{f'-{number}' if number > 1 else ''}.md"
+        tune = lesson.with_suffix(".toml")
+        same = tune.exists() and tune.read_bytes() == text.encode()
+        if not lesson.exists() and (same or not tune.exists()):
+            yield lesson, tune
+
+
+def lesson_text(ways: Ways, state: ReharmoniseState, tune_name: str) -> str:
+    """Return a lesson's draft on the tune, with one more level: the moves that are chosen here."""
+    row = ways.chosen(state.chosen)
+    way = row.arrangement
+    text = draft(ways.tune, tune_name, way.instrument)
+    head, front, body = text.split(f"{FENCE}\n", 2)
+    number = front.count("[[levels]]") + 1
+    level = "\n".join(["", "[[levels]]", *_level(row, state), ""])
+    section = f"\n## {LEVEL}\n\n{{{{ chart({number}) }}}}\n\n{{{{ inserted({number}) }}}}\n"
+    before, numbers, after = body.partition("\n## By numbers")
+    parts = (head, front + level, before + section + numbers + after)
+    return f"{FENCE}\n".join(parts)
+
+
+def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
+    """Yield the lines that make a lesson find what was found here; bars are not kept there."""
+    limits, way = state.limits, row.arrangement
+    yield f'name = "{LEVEL}"'
+    # A level that adds nothing is the tune as written, and says so.
+    moves = state.moves if row.measures.inserted else ()
+    yield f"moves = {json.dumps(list(moves))}"
+    if moves and state.prefer:
+        yield f'prefer = "{state.prefer}"'
+    if state.prices in PRESETS:
+        yield f'preset = "{state.prices}"'
+    yield f"hand = {_hand(limits)}"
+    yield f"max_fret = {min(limits.max_fret, way.instrument.frets)}"
+    yield f"stretch_mm = {limits.stretch_mm:g}"
+    yield f'barre = "{limits.barre}"'
+    yield f"least_seconds = {_LEAST_SECONDS}"
+    yield f"tempo = {min(max(float(way.tempo), _SLOWEST), _FASTEST):g}"
+    yield f'watch = "{_watch(row)}"'
+
+
+def _hand(limits: Limits) -> int:
+    """Return the number of the hand that reaches as far: the other limits are written beside."""
+    return 1 + [*REACHES.values()].index(limits.reach_mm)
+
+
+def _watch(row: Row) -> str:
+    chords = row.measures.inserted
+    return f"{chords or 'No'} chord{'' if chords == 1 else 's'} put in; what does each lead to?"
+
+
+def _written(folder: Path, ways: Ways, ending: str, data: str | bytes) -> Path:
+    path = folder / f"{stem_of(ways.tune.title)}{ending}"
+    # What an arranger changed in it is kept beside.
+    write_beside(path, data)
+    return path
+
+
+Writer = Callable[[Ways, ReharmoniseState, Path], Path]
+EXPORTS: Mapping[str, tuple[str, Writer]] = {
+    "score": ("Score (MusicXML)", _score),
+    "lead": ("Lead sheet (MusicXML)", _lead_sheet),
+    "midi": ("MIDI", _midi),
+    "table": ("Table (CSV)", _table),
+    "lesson": ("Draft of a lesson", _lesson),
+}
+"""What can be taken away: its label and what writes it."""

@@ -1,0 +1,320 @@
+"""The page for an arranger: reharmonise a tune, compare the ways by numbers, take one away.
+
+Three layers: ``reharmonise_state`` says what may be set and ``reharmonise_ways`` finds what follows
+from it; plot, charts and page draw it; and :class:`ReharmonisePanel` is the thin view of a
+:class:`~harmonykit.workbook.reharmonise.desk.Desk`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from harmonykit.arrange.moves import USUAL
+from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.base.task import Progress, Worker
+from harmonykit.workbook.reharmonise.charts import Charts
+from harmonykit.workbook.reharmonise.desk import KEPT, Desk
+from harmonykit.workbook.reharmonise.export import EXPORTS, FOLDER
+from harmonykit.workbook.reharmonise.page import (
+    chart_html,
+    choices_html,
+    neck_html,
+    plot_html,
+    reasons_html,
+    settings_html,
+    source_html,
+    staff_html,
+    table_html,
+)
+from harmonykit.workbook.reharmonise.plot import draw_ways
+from harmonykit.workbook.reharmonise.sound import sound_of_way
+from harmonykit.workbook.reharmonise.staff import BARS, staff_of
+from harmonykit.workbook.reharmonise.ways import Row, Ways
+
+if TYPE_CHECKING:
+    from harmonykit.workbook.reharmonise.view import ReharmoniseView
+
+Show = Callable[[], None]
+Message = dict[str, Any]
+
+
+class ReharmonisePanel(Desk):
+    """A tune reharmonised in many ways, which are compared, heard and taken away.
+
+    Parameters
+    ----------
+    tune : str
+        A path, or the bare name of a tune that ships.
+    instrument : str
+    moves : iterable of str
+    keep : str, Path or None
+        The file in which what is typed and set on the page is kept, and found again; none for none.
+    folder : str or Path
+        Where files that are taken away are put.
+
+    Examples
+    --------
+    >>> panel = ReharmonisePanel("slack_water_waltz", moves=["approach"], keep=None)
+    >>> panel.wait(60)
+    True
+    >>> panel.press("bar-1")
+    >>> panel.wait(60), panel.state.locked
+    (True, frozenset({1}))
+    """
+
+    title = "reharmonise a tune"
+
+    def __init__(
+        self,
+        tune: str | Path = "heron_landing",
+        instrument: str = "ukulele",
+        moves: Iterable[str] = USUAL,
+        *,
+        keep: str | Path | None = KEPT,
+        folder: str | Path = FOLDER,
+    ) -> None:
+        self._view: ReharmoniseView | None = None
+        self.written = ""
+        # The numbers of the message that is being answered, and of the last that was.
+        self._turn = self._done = 0
+        self._drawn: dict[str, tuple[object, str]] = {}
+        self._charts: tuple[int, Charts] = (0, Charts())
+        self._first_bar = 0
+        self._staff: tuple[object, str] = (None, "")
+        self._staff_asked: object = None
+        self._score: tuple[object, str] = (None, "")
+        self._engraver: Worker[Show] = Worker(lambda show: show(), self._not_made)
+        self._player: Worker[None] = Worker(lambda made: None, self._not_made)
+        super().__init__(tune, instrument, moves, keep=keep, folder=folder)
+
+    def wait(self, seconds: float = 60.0) -> bool:
+        """Wait until nothing is searched or made any more; whether that is so."""
+        found = super().wait(seconds)
+        return found and self._engraver.wait(seconds) and self._player.wait(seconds)
+
+    def turn_page(self, pages: int) -> None:
+        """Show other bars on the staff, so many pages on."""
+        total = len(self.ways.tune.playing) if self.ways else 0
+        last = max(0, (total - 1) // BARS * BARS)
+        self._first_bar = min(max(self._first_bar + pages * BARS, 0), last)
+        self._changed()
+
+    def draw(self) -> Drawing:
+        """Return a still picture of all ways."""
+        if self.ways is None:
+            raise HarmonyError(self.fault or "nothing was found yet")
+        return draw_ways(self.ways, self._state)
+
+    # How it is shown.
+
+    @property
+    def view(self) -> ReharmoniseView:
+        """The live view, made when it is first asked for."""
+        if self._view is None:
+            from harmonykit.workbook.reharmonise.view import ReharmoniseView
+
+            exports = [{"id": each, "label": label} for each, (label, _) in EXPORTS.items()]
+            kept = "" if self._keep is None else self._keep.path.name
+            self._view = ReharmoniseView(title=self.title, exports=exports, kept=kept)
+            self._view.on_msg(self._heard)
+            self._changed()
+        return self._view
+
+    def _changed(self) -> None:
+        """Show all as it stands.
+
+        Workers hold a lock of their own when they come here: none of them is ever asked for
+        anything while this one is held.
+        """
+        with self._lock:
+            if self._view is None:
+                return
+            state, ways = self._state, self.ways
+            self._view.show(
+                text=state.text,
+                view=state.view,
+                status=self._status(),
+                sounds=self._sound_keys(),
+                source=source_html(state, self.fault, ways.tune.doubts if ways else ()),
+                settings=settings_html(state),
+                **(self._regions(ways) if ways else {}),
+            )
+            # What takes longest comes last: a long tune has a long chart.
+            self._view.show(**(self._long_regions(ways) if ways else {}), shown=self._done)
+        self._engrave()
+
+    def _progressed(self) -> None:
+        with self._lock:
+            if self._view is not None:
+                self._view.show(status=self._status())
+
+    def _status(self) -> dict[str, Any]:
+        done, total = self._progress
+        return {
+            "busy": bool(self._doing),
+            "doing": f"searching for {self._doing}" if self._doing else "",
+            "done": done,
+            "total": total,
+            "said": self.facts if self.ways is not None else "",
+            "trouble": self.trouble,
+            "written": self.written,
+            "fault": bool(self.fault),
+            "heard": self._turn,
+        }
+
+    def _regions(self, ways: Ways) -> dict[str, str]:
+        state = self._state
+        shown = (ways.chosen(state.chosen).id, state.beside)
+        table = (*shown, state.order, state.all_numbers)
+        return {
+            "plot": self._once("plot", shown, lambda: plot_html(ways, state)),
+            "choices": self._once("choices", (), lambda: choices_html(ways, state)),
+            "table": self._once("table", table, lambda: table_html(ways, state)),
+        }
+
+    def _long_regions(self, ways: Ways) -> dict[str, str]:
+        state, charts = self._state, self._charts_now()
+        chosen = ways.chosen(state.chosen).id
+        chart, step = (chosen, state.beside, state.locked), (chosen, state.step)
+        regions = {
+            "chart": self._once("chart", chart, lambda: chart_html(ways, state, charts)),
+            "reasons": self._once("reasons", step, lambda: reasons_html(ways, state)),
+        }
+        if state.view == "neck":
+            regions["neck"] = self._once("neck", step, lambda: neck_html(ways, state))
+        if state.view == "staff":
+            regions["staff"] = self._staff[1]
+        return regions
+
+    def _once(self, name: str, key: tuple[object, ...], draw: Callable[[], str]) -> str:
+        """Return a region as it was drawn, and draw it only where something in it has changed."""
+        whole = (self._found_count, *key)
+        if name not in self._drawn or self._drawn[name][0] != whole:
+            self._drawn[name] = (whole, draw())
+        return self._drawn[name][1]
+
+    def _charts_now(self) -> Charts:
+        """Return the charts of what was found, which are drawn once."""
+        if self._charts[0] != self._search_count:
+            self._charts = (self._search_count, Charts())
+        return self._charts[1]
+
+    def _engrave(self) -> None:
+        """Begin to make the staff, where it is to be shown and is not there."""
+        row = self.chosen
+        if self._state.view != "staff" or row is None:
+            return
+        bars = len(row.arrangement.tune.playing)
+        first = self._first_bar if self._first_bar < bars else 0
+        key = (self._search_count, row.id, first)
+        if key != self._staff_asked:
+            self._staff_asked, self._first_bar = key, first
+            self._engraver.start(lambda progress: self._engraved(row, key))
+
+    def _engraved(self, row: Row, key: tuple[int, str, int]) -> Show:
+        score = self._score[1] if self._score[0] == key[:2] else to_musicxml(row.arrangement)
+        svg = staff_of(score, key[2])
+        html = staff_html(svg, key[2], len(row.arrangement.tune.playing))
+
+        def show() -> None:
+            with self._lock:
+                self._score, self._staff = (key[:2], score), (key, html)
+            self._changed()
+
+        return show
+
+    def _not_made(self, error: HarmonyError) -> None:
+        with self._lock:
+            self.trouble = str(error)
+        self._changed()
+
+    # What the browser says.
+
+    def _heard(self, view: object, message: Message, buffers: list[Any]) -> None:
+        """Do what the browser says; what cannot be done is said where it was asked."""
+        before = self._state
+        self.trouble, self._turn = "", int(message.get("turn", 0))
+        try:
+            self._do(message, buffers)
+            if self._state != before:
+                self.keep()
+        except HarmonyError as error:
+            self.trouble = str(error)
+        self._done = self._turn
+        self._changed()
+
+    def _do(self, message: Message, buffers: list[Any]) -> None:
+        does: dict[str, Callable[[str], None]] = {
+            "press": self.press,
+            "set": lambda control: self.set(control, message.get("value", "")),
+            "open": self.open,
+            "upload": lambda name: self.take(name, bytes(buffers[0])),
+            "hear": lambda which: self._hear(which, message.get("have", ())),
+            "export": self._take_away,
+            "do": self._act,
+        }
+        for name, do in does.items():
+            if name in message:
+                do(str(message[name]))
+
+    def _take_away(self, what: str) -> None:
+        if what not in EXPORTS:
+            raise HarmonyError(f"there is no {what!r} to take away", mend=", ".join(EXPORTS))
+        self.written = str(self.export(what).resolve())
+
+    def _act(self, what: str) -> None:
+        acts: dict[str, Callable[[], None]] = {
+            "stop": self.stop,
+            "unlock": self.unlock,
+            "before": lambda: self.move_on(-1),
+            "after": lambda: self.move_on(1),
+            "earlier": lambda: self.turn_page(-1),
+            "later": lambda: self.turn_page(1),
+        }
+        if what in acts:
+            acts[what]()
+
+    def _heard_rows(self) -> dict[str, Row]:
+        """Return what can be heard: what is shown, and what stands beside it."""
+        if self.ways is None or self.chosen is None:
+            return {}
+        other = self.ways.get(self._state.beside)
+        rows = {"chosen": self.chosen}
+        return rows if other is None or other is self.chosen else rows | {"beside": other}
+
+    def _sound_keys(self) -> dict[str, str]:
+        """Return the names of the sounds: the front, found later, leaves the best as they are."""
+        rows = self._heard_rows()
+        return {which: f"{self._search_count}-{row.id}" for which, row in rows.items()}
+
+    def _hear(self, which: str, have: Collection[str]) -> None:
+        """Begin to make the sounds that the browser lacks; each is sent when it is made.
+
+        What was asked for comes first, then what it may be changed over to.
+        """
+        keys, rows = self._sound_keys(), self._heard_rows()
+        wanted = sorted((name for name in rows if keys[name] not in have), key=which.__ne__)
+        made = [(name, keys[name], rows[name]) for name in wanted]
+        self._player.start(lambda progress: self._sounded(made, progress))
+
+    def _sounded(self, wanted: list[tuple[str, str, Row]], progress: Progress) -> None:
+        for place, (name, key, row) in enumerate(wanted):
+            heard = sound_of_way(row.arrangement)
+            progress(place + 1, len(wanted))
+            with self._lock:
+                if self._view is not None:
+                    self._view.play(name, key, heard)
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
+        """Return the live view, and beside it text and a still picture for where none is alive."""
+        live = self.view.as_mime()
+        if self.ways is None:
+            return {**live, "text/plain": self.facts}
+        return {**live, **self.draw()._repr_mimebundle_(), "text/plain": self.facts}
+
+    def __repr__(self) -> str:
+        return f"<ReharmonisePanel: {self.facts}>"

@@ -1,0 +1,241 @@
+"""The ways that a search found, as rows that table and plot share.
+
+A row is one arrangement: the tune as written, one of the k best, or a point of the front.  An
+arrangement that is found twice, with the same chords and sounding notes, is one row.  Across on the
+plot are the semitones that the voices move, up the millimetres that the hand travels; a third
+measure is the number of chords put in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Iterator
+from dataclasses import dataclass, fields, replace
+from functools import cached_property
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.choices import Front, Point, Triple
+from harmonykit.arrange.front import pareto_front
+from harmonykit.arrange.measures import Measures, measure
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.tune.tune import Tune
+from harmonykit.workbook.reharmonise.source import read_typed
+from harmonykit.workbook.reharmonise.state import ReharmoniseState
+
+Progress = Callable[[int, int], None]
+_BEST = "best-"
+FIRST = f"{_BEST}1"
+AS_WRITTEN, LETTERS, COST = "written", "ABCDEFG", "cost"
+# More labels a layer make a front more exact and slower: so many in all keep it to some seconds.
+_LABELS, _LEAST_LABELS = 80_000, 120
+
+
+@dataclass(frozen=True)
+class Row:
+    """An arrangement with what it is called and measured by.
+
+    Parameters
+    ----------
+    id : str
+        ``"written"``, ``"best-1"`` to ``"best-12"``, ``"front-1"`` on.
+    mark : str
+        What stands in its mark: a number for one of the best, a letter for a choice of the front,
+        ``0`` for the tune as written, nothing for the front's others.
+    name : str
+    arrangement : Arrangement
+    values : tuple of int
+        Semitones, millimetres, chords put in.
+    cost : int or None
+        What the search paid, where it was asked to.
+    why : str
+        Why one would take it.
+    on_front : bool or None
+        Whether it is on the front; ``None`` where the front is not known.
+    also : str
+        Another id by which it is found: of the best that it is, where that is the tune as written.
+    """
+
+    id: str
+    mark: str
+    name: str
+    arrangement: Arrangement
+    values: Triple
+    cost: int | None = None
+    why: str = ""
+    on_front: bool | None = None
+    also: str = ""
+
+    @cached_property
+    def measures(self) -> Measures:
+        """All measures; they take a moment, so that they are made when first asked for."""
+        return measure(self.arrangement)
+
+    @property
+    def is_told(self) -> bool:
+        """Whether it has a mark of its own, and so always a row in the table."""
+        return bool(self.mark)
+
+
+@dataclass(frozen=True)
+class Ways:
+    """All rows of one search, and the state that they answer."""
+
+    state: ReharmoniseState
+    tune: Tune
+    rows: tuple[Row, ...]
+    front: Front | None = None
+
+    @cached_property
+    def _by_id(self) -> dict[str, Row]:
+        also = {row.also: row for row in self.rows if row.also}
+        return also | {row.id: row for row in self.rows}
+
+    def get(self, name: str) -> Row | None:
+        """Return the row of an id, or nothing."""
+        return self._by_id.get(name)
+
+    def chosen(self, name: str) -> Row:
+        """Return the row of an id, or the best there is."""
+        return self._by_id.get(name) or self._by_id[FIRST]
+
+    def listed(self, state: ReharmoniseState) -> tuple[Row, ...]:
+        """Return the rows of the table: all with a mark, and what is shown; in the order asked."""
+        shown = (self.chosen(state.chosen).id, state.beside)
+        rows = [row for row in self.rows if row.is_told or row.id in shown]
+        if state.order == COST:
+            rows.sort(key=lambda row: (row.cost is None, row.cost or 0))
+        elif state.order in COLUMNS:
+            rows.sort(key=lambda row: float(getattr(row.measures, state.order)))
+        return tuple(rows)
+
+
+COLUMNS = tuple(each.name for each in fields(Measures))
+"""The measures by which a table can be sorted, besides ``"cost"``."""
+
+
+def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
+    """Return the tune as written and the k best.
+
+    Parameters
+    ----------
+    state : ReharmoniseState
+    progress : callable
+        Told how much of how much is done; what it raises ends the search.
+
+    Raises
+    ------
+    HarmonyError
+        If the tune cannot be read, or nothing can be played under these limits.
+
+    Examples
+    --------
+    >>> state = ReharmoniseState(text="| G6 | E7 | A7 | D7 |", best=2)
+    >>> [(row.id, row.values[2]) for row in find_best(state, lambda done, total: None).rows]
+    [('written', 0), ('best-1', 3), ('best-2', 3)]
+    """
+    tune, instrument = read_typed(state.text, state.number), Instrument.named(state.instrument)
+    progress(0, 1)
+    options = _options(state)
+    written = reharmonise(tune, instrument, (), k=1, **options, weights=state.weights)
+    best = reharmonise(
+        tune,
+        instrument,
+        state.moves,
+        k=state.best,
+        weights=state.weights,
+        prefer=state.prefer,
+        progress=progress,
+        **options,
+    )
+    return Ways(state, tune, tuple(_rows(written[0], best)))
+
+
+def _rows(written: Arrangement, best: Iterable[Arrangement]) -> Iterator[Row]:
+    """Yield the tune as written and the best; where that is one of them, it is one row.
+
+    What it costs is known in that case alone: what leaves a chance costs, and without moves there
+    is none to be left.
+    """
+    rows = [
+        _row(f"{_BEST}{n}", str(n), f"best {n}", way, way.cost) for n, way in enumerate(best, 1)
+    ]
+    first = _row(AS_WRITTEN, "0", "as written", written, None)
+    key = _sound_key(written)
+    same = [row for row in rows if _sound_key(row.arrangement) == key]
+    if same:
+        name = f"{first.name}, {same[0].name}"
+        first = replace(first, name=name, cost=same[0].cost, also=same[0].id)
+    yield first
+    yield from (row for row in rows if row.id != first.also)
+
+
+def find_front(ways: Ways, progress: Progress) -> Ways:
+    """Return the ways with those of the front beside them.
+
+    Examples
+    --------
+    >>> state = ReharmoniseState(text="| G6 | E7 | A7 | D7 |", best=2)
+    >>> ways = find_front(find_best(state, lambda *n: None), lambda *n: None)
+    >>> [row.mark for row in ways.rows][:4], ways.front.bounded
+    (['0', '1', '2', 'A'], False)
+    """
+    state, tune = ways.state, ways.tune
+    front = pareto_front(
+        tune,
+        Instrument.named(state.instrument),
+        state.moves,
+        most_labels=max(_LEAST_LABELS, _LABELS // len(tune.playing)),
+        progress=progress,
+        **_options(state),
+    )
+    return replace(ways, rows=_with_front(ways.rows, front), front=front)
+
+
+def _options(state: ReharmoniseState) -> dict[str, Any]:
+    return {
+        "limits": state.limits,
+        "tempo": state.tempo or None,
+        "bass_player": state.bass_player,
+        "demands": state.demands,
+    }
+
+
+def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:
+    """Return the rows with those of the front; what is there already is told to be on it."""
+    choices = {_sound_key(p.arrangement): p for p in front.choices(len(LETTERS))}
+    points = {_sound_key(p.arrangement): p for p in front.points}
+    letters = dict(zip(choices, LETTERS, strict=False))
+    found = []
+    for row in rows:
+        key = _sound_key(row.arrangement)
+        on_front = key in points
+        why = choices[key].why if key in choices else ""
+        found.append(replace(row, on_front=on_front, why=why))
+        points.pop(key, None)
+    # The choices come first: they are told apart by letters.
+    ordered = [*(k for k in choices if k in points), *(k for k in points if k not in choices)]
+    used = iter(LETTERS)
+    for place, key in enumerate(ordered, 1):
+        found.append(_front_row(place, points[key], next(used) if key in letters else "", choices))
+    return tuple(found)
+
+
+def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Point]) -> Row:
+    name = f"front {letter or place}"
+    key = _sound_key(point.arrangement)
+    why = choices[key].why if key in choices else ""
+    way = point.arrangement
+    named = replace(way, name=name)
+    return Row(f"front-{place}", letter, name, named, point.values, None, why, True)
+
+
+def _row(name: str, mark: str, title: str, way: Arrangement, cost: int | None) -> Row:
+    found = measure(way)
+    values = (found.semitones, round(found.travel_mm), found.inserted)
+    return Row(name, mark, title, replace(way, name=title), values, cost)
+
+
+def _sound_key(way: Arrangement) -> Hashable:
+    """What tells one arrangement from another: chords and sounding notes, moment by moment."""
+    return tuple((step.onset, step.chord, step.sounds) for step in way.steps)

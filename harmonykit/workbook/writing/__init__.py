@@ -1,0 +1,1 @@
+"""The page where a lesson is written."""

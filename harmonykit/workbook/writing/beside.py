@@ -1,0 +1,135 @@
+"""What goes on beside the page where a lesson is written, while one types on.
+
+Two things at most: what the preview waits for is worked out, and one errand is done, a draft or a
+build.  Both tell of their progress and can be stopped.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.base.task import Progress, Worker
+from harmonykit.workbook.writing.desk import Desk, Look
+from harmonykit.workbook.writing.state import WritingState
+
+Change = Callable[[WritingState], WritingState]
+DRAWING = "Arranging and drawing"
+
+
+class Beside:
+    """Works beside the page.
+
+    Parameters
+    ----------
+    desk : Desk
+    drawn : callable
+        Called when what was waited for is there.
+    done : callable
+        Given what an errand changes.
+    failed : callable
+        Given the error in which something ended.
+    told : callable
+        Called when there is news of the progress.
+
+    Attributes
+    ----------
+    busy : str
+        What goes on, in words; or nothing.
+    progress : (int, int)
+        How many parts are done, and of how many.
+    """
+
+    def __init__(
+        self,
+        desk: Desk,
+        drawn: Callable[[], None],
+        done: Callable[[Change], None],
+        failed: Callable[[HarmonyError], None],
+        told: Callable[[], None],
+    ) -> None:
+        self.busy, self.progress = "", (0, 1)
+        self._desk, self._told = desk, told
+        self._after = (drawn, done, failed)
+        self._drawer: Worker[Look] = Worker(self._drawn, self._failed, self._drawing)
+        self._errand: Worker[Change] = Worker(self._done, self._failed, self._doing, self._ended)
+        self._wanted: frozenset[str] = frozenset()
+        # What was worked out last, or is not to be: a text, and whether with its sheet.
+        self._answered: tuple[str, bool] | None = None
+
+    @property
+    def on_an_errand(self) -> bool:
+        """Whether a draft or a build goes on."""
+        return self._errand.busy
+
+    def wait(self, seconds: float) -> bool:
+        """Wait until nothing goes on; whether that is so."""
+        until = time.monotonic() + seconds
+        # What ends may begin something else: a draft is drawn.
+        while self._errand.busy or self._drawer.busy:
+            left = until - time.monotonic()
+            if left < 0 or not (self._errand.wait(left) and self._drawer.wait(left)):
+                return False
+        return self._errand.wait(seconds) and self._drawer.wait(seconds)
+
+    def draw(self, path: Path, text: str, look: Look, sheet: bool) -> None:
+        """Begin to work out what a look waits for, unless that goes on already, or was stopped."""
+        if not look.waits or (text, sheet) == self._answered:
+            return
+        if self._drawer.busy and look.waits <= self._wanted:
+            return
+        self._wanted = look.waits
+
+        def work(progress: Progress) -> Look:
+            found = self._desk.work_out(path, text, progress, sheet)
+            self._answered = (text, sheet)
+            return found
+
+        self._drawer.start(work)
+
+    def run(self, busy: str, work: Callable[[Progress], Change]) -> None:
+        """Begin an errand; ``busy`` says what it is."""
+        self.busy, self.progress = busy, (0, 1)
+        self._errand.start(work)
+
+    def stop(self, text: str, sheet: bool) -> None:
+        """Stop all; what this text waits for is worked out once it changes, or on request."""
+        self._errand.stop()
+        self._drawer.stop()
+        self._answered, self.busy = (text, sheet), ""
+
+    def go_on(self) -> None:
+        """Let what was stopped be worked out after all."""
+        self._answered = None
+
+    def is_stopped(self, text: str, look: Look, sheet: bool) -> bool:
+        """Whether something is waited for that nobody works out."""
+        return bool(look.waits) and (text, sheet) == self._answered
+
+    def _drawing(self, done: int, total: int) -> None:
+        if self.busy in ("", DRAWING):
+            self.busy, self.progress = DRAWING, (done, total)
+            self._told()
+
+    def _drawn(self, look: Look) -> None:
+        if self.busy == DRAWING:
+            self.busy = ""
+        self._after[0]()
+
+    def _doing(self, done: int, total: int) -> None:
+        self.progress = (done, total)
+        self._told()
+
+    def _done(self, change: Change) -> None:
+        self.busy = ""
+        self._after[1](change)
+
+    def _failed(self, error: HarmonyError) -> None:
+        self.busy = ""
+        self._after[2](error)
+
+    def _ended(self) -> None:
+        self.busy = ""
+        self._told()

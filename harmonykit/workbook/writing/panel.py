@@ -1,0 +1,350 @@
+"""The page where a lesson is written: a draft, its text beside its preview, all that is built.
+
+What is typed is looked at as it is typed: what can be said at once is said at once, and what takes
+time is worked out beside the page.  What is typed is kept in a small file as one goes, and is there
+again after the kernel died; the lesson's own file is written when the teacher says so.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from harmonykit.draw.base.style import Drawing
+from harmonykit.errors import HarmonyError
+from harmonykit.files.carry import Carried
+from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.task import Progress
+from harmonykit.workbook.writing.beside import Beside, Change
+from harmonykit.workbook.writing.build import build, read_result, results_in
+from harmonykit.workbook.writing.desk import Desk, Look
+from harmonykit.workbook.writing.draft import drafted, tunes_in
+from harmonykit.workbook.writing.file import (
+    fingerprint,
+    opened,
+    path_of,
+    said_of,
+    saved,
+    taken_in,
+    well_formed,
+)
+from harmonykit.workbook.writing.form import Placed, form, with_value
+from harmonykit.workbook.writing.preview import PAGE, Preview
+from harmonykit.workbook.writing.said import said
+from harmonykit.workbook.writing.sides import facts_of, shown_verdicts, sides_of
+from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.still import draw_still
+from harmonykit.workbook.writing.view import WritingView
+
+KIND = "writing"
+# A longer tune is arranged beside the page, also where a still picture is wanted.
+_MOST_BARS = 80
+DRAFTING, BUILDING = "Reading the tune", "Building"
+
+
+class WritingPanel:
+    """A lesson as it is written.
+
+    Parameters
+    ----------
+    tune : str
+        What the first draft is made of: a shipped tune's name, or a path.
+    instrument : str
+    lesson : str
+        A lesson that is opened instead: a shipped one's name, or a path.
+    kept : str
+        The file beside the notebook in which what is typed is kept.  What is found there comes
+        before all else.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> panel = WritingPanel(kept=tempfile.mkdtemp() + "/kept.json")
+    >>> panel.type(panel.state.text.replace('"A7", "C#dim7", 1', '"A7", "C#dim7", 2'))
+    >>> [(each.line, each.said) for each in panel.look.verdicts if each.wrong]
+    [(77, 'A7 and C#dim7 are not two semitones apart')]
+    """
+
+    title = "Write the lesson"
+
+    def __init__(
+        self,
+        tune: str = "heron_landing",
+        instrument: str = "ukulele",
+        *,
+        lesson: str = "",
+        kept: str = "lesson-kept.json",
+    ) -> None:
+        self._keep = Keep(kept, KIND)
+        self._folder = self._keep.path.parent
+        self._desk, self._preview = Desk(), Preview()
+        self._view: WritingView | None = None
+        self._lock = threading.RLock()
+        self._beside = Beside(self._desk, self._refresh, self._go, self._failed, self._tell)
+        self._trouble, self._told = self._keep.trouble, ""
+        self._state = WritingState.of({name: self._keep[name] for name in self._keep})
+        if not self._state.text:
+            self._state = self._begun(WritingState(tune=tune, instrument=instrument), lesson)
+        self._look = self._desk.look(self._path, self._state.text)
+
+    def _begun(self, state: WritingState, lesson: str) -> WritingState:
+        if lesson:
+            return opened(state, self._folder, lesson)
+        return replace(drafted(state, self._folder, self._desk), before="")
+
+    # What is asked of it.
+
+    @property
+    def state(self) -> WritingState:
+        """What is set and typed."""
+        return self._state
+
+    @property
+    def look(self) -> Look:
+        """What is seen in the text as it stands."""
+        return self._look
+
+    @property
+    def facts(self) -> str:
+        """One line that says how the lesson stands."""
+        return facts_of(self._look, said_of(self._state, self._folder))
+
+    @property
+    def trouble(self) -> str:
+        """What was wrong with the last thing asked, or nothing."""
+        return self._trouble
+
+    @property
+    def busy(self) -> str:
+        """What goes on beside the page, or nothing."""
+        return self._beside.busy
+
+    @property
+    def out(self) -> Path:
+        """The folder that the lesson is built into."""
+        return self._folder / self._state.out
+
+    @property
+    def _path(self) -> Path:
+        return path_of(self._state, self._folder)
+
+    def wait(self, seconds: float = 60) -> bool:
+        """Wait until nothing goes on beside the page; whether that is so."""
+        return self._beside.wait(seconds)
+
+    def type(self, text: str) -> None:
+        """Put another text in the place of the one that stands there, as typing does."""
+        self._go(lambda now: replace(now, text=well_formed(text)))
+
+    def set(self, control: str, value: str = "") -> None:
+        """Set a control, or press its button.
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such control, it cannot be used now, or its value cannot be.
+        """
+        placed = {each.control.id: each for each in self.controls()}
+        if control in ("stop", "go_on"):
+            self._stop_or_go_on(control)
+            return
+        if control not in placed or placed[control].off:
+            raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(placed))
+        options = placed[control].control.options
+        if options and value not in options:
+            raise HarmonyError(f"{control} cannot be {value!r}", mend=", ".join(options))
+        if placed[control].control.kind == "button":
+            getattr(self, f"_press_{control}")()
+        else:
+            self._go(lambda now: with_value(now, control, value))
+
+    def take_in(self, name: str, data: bytes) -> None:
+        """Put a tune's file beside the lesson, and name it as the tune of the next draft.
+
+        Raises
+        ------
+        HarmonyError
+            If it is too large, or cannot be written.
+        """
+        there = taken_in(name, data, self._folder)
+        self._go(lambda now: with_value(now, "tune", there))
+
+    def controls(self) -> tuple[Placed, ...]:
+        """Return the controls as they stand."""
+        numbers = tunes_in(self._state.tune, self._folder)
+        return form(self._state, numbers, self._beside.on_an_errand)
+
+    # The buttons.
+
+    def _press_draft(self) -> None:
+        asked = self._state
+
+        def work(progress: Progress) -> Change:
+            fresh = drafted(asked, self._folder, self._desk)
+            # What was typed meanwhile is kept aside, as what was typed before is.
+            return lambda now: self._put(
+                replace(now, text=fresh.text, before=now.text, file=fresh.file, disk="", folder="")
+            )
+
+        self._run(DRAFTING, work)
+
+    def _put(self, state: WritingState) -> WritingState:
+        """Send the text of a state that is being taken on."""
+        if self._view is not None:
+            self._view.put(state.text)
+        return state
+
+    def _press_open(self) -> None:
+        self._go(lambda now: self._put(opened(now, self._folder, now.file)))
+
+    def _press_save(self) -> None:
+        self._go(lambda now: saved(now, self._folder))
+
+    def _press_back(self) -> None:
+        self._go(lambda now: self._put(replace(now, text=now.before, before=now.text)))
+
+    def _press_build(self) -> None:
+        self._press_save()
+        path, out, text = self._path, self.out, self._state.text
+
+        def work(progress: Progress) -> Change:
+            kept: list[Carried] = []
+            build(path, out, self._desk, progress, kept.append)
+
+            def change(now: WritingState) -> WritingState:
+                self._told = "; ".join(str(each) for each in kept if each.edited)
+                return replace(now, built=fingerprint(text))
+
+            return change
+
+        self._run(BUILDING, work)
+
+    def _stop_or_go_on(self, control: str) -> None:
+        if control == "stop":
+            self._beside.stop(self._state.text, self._state.wants_sheet)
+        else:
+            self._beside.go_on()
+        self._refresh()
+
+    # Work beside the page.
+
+    def _run(self, busy: str, work: Callable[[Progress], Change]) -> None:
+        self._trouble = ""
+        self._beside.run(busy, work)
+        self._send()
+
+    def _failed(self, error: HarmonyError) -> None:
+        self._trouble = str(error)
+        self._send()
+
+    # What is shown.
+
+    def _go(self, change: Change) -> None:
+        """Take on a changed state, and keep what was typed.
+
+        The change is made to the state as it is by then: something may be typed at any moment.
+        """
+        with self._lock:
+            self._told = ""
+            self._state, self._trouble = change(self._state), ""
+            try:
+                kept = self._keep.put(**self._state.as_typed())
+                self._trouble = "; ".join(filter(None, (self._told, kept)))
+            except HarmonyError as error:
+                self._trouble = str(error)
+        self._refresh()
+
+    def _refresh(self) -> None:
+        with self._lock:
+            state = self._state
+            self._look = self._desk.look(self._path, state.text, state.wants_sheet)
+            self._send()
+        if self._view is not None:
+            self._beside.draw(self._path, state.text, self._look, state.wants_sheet)
+
+    @property
+    def view(self) -> WritingView:
+        """The live view, made when it is first asked for."""
+        if self._view is None:
+            self._view = WritingView(title=self.title, kept=str(self._keep.path.resolve()))
+            self._view.on_msg(self._heard)
+            self._refresh()
+        return self._view
+
+    def _send(self) -> None:
+        with self._lock:
+            if self._view is None:
+                return
+            look, saved_as = self._look, said_of(self._state, self._folder)
+            self._view.show(
+                controls=[each.as_dict() for each in self.controls()],
+                said=said(self._state, look, saved_as, self._beside, self._trouble),
+                verdicts=shown_verdicts(look),
+                sides=sides_of(look) or self._view.sides,
+                results=[[each.name, each.group] for each in results_in(self.out)],
+            )
+            if look.lesson is not None:
+                # Script and sheet have every level in them: they are shown once those are there.
+                shows = self._state.shows if look.lesson.played else PAGE
+                news = self._preview.news(look.lesson, shows, look.sheet)
+                self._view.send({"preview": news})
+
+    def _tell(self) -> None:
+        """Send what goes on, and nothing that would have to be worked out."""
+        with self._lock:
+            if self._view is not None:
+                saved_as = self._view.said.get("saved", "")
+                now = said(self._state, self._look, saved_as, self._beside, self._trouble)
+                self._view.show(said=now)
+
+    def _heard(self, view: object, message: dict[str, Any], buffers: list[Any]) -> None:
+        """Do what the browser says; what cannot be done is said on the page."""
+        try:
+            self._do(message, buffers)
+        except HarmonyError as error:
+            self._trouble = str(error)
+            self._tell()
+        finally:
+            # Whatever came of a text: it was heard, and is kept.
+            if "text" in message:
+                self.view.send({"heard": message.get("turn"), "by": message.get("by")})
+
+    def _do(self, message: dict[str, Any], buffers: list[Any]) -> None:
+        if "hello" in message or "again" in message:
+            self._greet(str(message.get("hello", "")))
+        elif "text" in message:
+            self.type(str(message["text"]))
+        elif "set" in message:
+            self.set(str(message["set"]), str(message.get("value", "")))
+        elif "file" in message:
+            self.take_in(str(message["file"]), bytes(buffers[0]))
+        elif "open" in message:
+            name = str(message["open"])
+            kind, data = read_result(self.out, name)
+            self.view.send({"opened": name, "kind": kind}, buffers=[data])
+
+    def _greet(self, view: str) -> None:
+        """Tell a browser that knows nothing all that there is; the text where a view is named."""
+        with self._lock:
+            self._preview.forget()
+            if view:
+                self.view.put(self._state.text, view)
+            self._send()
+
+    def draw(self) -> Drawing:
+        """Return a still picture of the lesson: its sections and their minutes."""
+        return draw_still(self._look.lesson, self.facts)
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
+        """Return the live view, and beside it text and a still picture for where none is alive."""
+        lesson = self._look.lesson
+        if self._look.waits and lesson and len(lesson.front.tune.playing) <= _MOST_BARS:
+            self._look = self._desk.work_out(self._path, self._state.text)
+        still = self.draw()
+        return {**self.view.as_mime(), **still._repr_mimebundle_(), "text/plain": still.alt}
+
+    def __repr__(self) -> str:
+        return f"<{type(self).__name__}: {self.facts}>"

@@ -1,0 +1,142 @@
+"""What is said beside a lesson's text: its statements counted, its minutes, cautions and rights."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from harmonykit.draw.base.style import join_words
+from harmonykit.lesson.care import cautions_of
+from harmonykit.lesson.plan.model import Chart, Lesson
+from harmonykit.lesson.rights import said_of_rights
+from harmonykit.lesson.script import course_minutes, minutes, section_minutes
+from harmonykit.workbook.base.names import count
+from harmonykit.workbook.writing.desk import Look
+from harmonykit.workbook.writing.judge import (
+    COMING,
+    FALSE,
+    PROVED,
+    USELESS,
+    WAITS,
+    Verdict,
+    verdict_of,
+)
+
+
+def shown_verdicts(look: Look) -> list[list[Any]]:
+    """Return what is listed: the fault of the front matter, every statement, every other fault."""
+    head = [] if look.fault is None else [verdict_of(look.fault, USELESS)]
+    return [_listed(each) for each in (*head, *look.verdicts) if each.wrong or each.kind == PROVED]
+
+
+def _listed(verdict: Verdict) -> list[Any]:
+    return [
+        verdict.line,
+        verdict.column,
+        verdict.kind,
+        verdict.source,
+        verdict.said,
+        verdict.how,
+        verdict.mend,
+        verdict.text,
+        verdict.caret,
+    ]
+
+
+def summary(look: Look) -> str:
+    """Return in a sentence how the statements of a text stand.
+
+    Examples
+    --------
+    >>> verdicts = (Verdict(3, 1, "a()", PROVED), Verdict(5, 1, "b()", FALSE))
+    >>> summary(Look(verdicts=verdicts))
+    '1 statement is proved, 1 fails (line 5).'
+    >>> summary(Look())
+    'There is no statement yet.'
+    """
+    proved = sum(each.kind == PROVED for each in look.verdicts)
+    proofs = f"{count(proved, 'statement')} {'is' if proved == 1 else 'are'} proved"
+    parts = [proofs[:1].upper() + proofs[1:]]
+    failed = [each.line for each in look.verdicts if each.kind == FALSE]
+    if failed:
+        parts.append(f"{len(failed)} {'fails' if len(failed) == 1 else 'fail'} {_where(failed)}")
+    useless = [each.line for each in look.verdicts if each.kind == USELESS]
+    if look.fault is not None:
+        useless.append((look.fault.place and look.fault.place.line) or 1)
+    if useless:
+        parts.append(f"{count(len(useless), 'thing')} cannot be used {_where(useless)}")
+    if parts[1:] or proved:
+        return ", ".join(parts) + "."
+    return "There is no statement yet."
+
+
+def _where(lines: list[int]) -> str:
+    several = sorted(set(lines))
+    word = "line" if len(several) == 1 else "lines"
+    return f"({word} {join_words([str(line) for line in several])})"
+
+
+def preview_note(look: Look) -> str:
+    """Return what is said above the preview where it is not all that the text says."""
+    if look.lesson is None:
+        return "The front matter cannot be used: this is the last that could be shown."
+    if look.fault is not None:
+        return "Something cannot be used: the words follow, all else is as it last could be shown."
+    wrong = sum(each.wrong for each in look.verdicts)
+    if wrong:
+        return f"{count(wrong, 'place')} cannot be shown; marked in the text below."
+    return ""
+
+
+def minutes_of(lesson: Lesson) -> list[list[Any]]:
+    """Return for each section its title, its minutes in words, and its share of the longest."""
+    spent = [
+        section_minutes(lesson, each) if _counts(lesson, each.blocks) else None
+        for each in lesson.sections
+    ]
+    most = max((each for each in spent if each), default=1.0)
+    return [
+        [
+            section.title or "Before the first heading",
+            WAITS if each is None else minutes(each),
+            0 if each is None else round(each / most, 3),
+        ]
+        for section, each in zip(lesson.sections, spent, strict=True)
+    ]
+
+
+def _counts(lesson: Lesson, blocks: Sequence[object]) -> bool:
+    """Whether the minutes of some blocks can be told: a chart has to be arranged first."""
+    return COMING not in blocks and not (
+        any(isinstance(b, Chart) for b in blocks) and not lesson.played
+    )
+
+
+def sides_of(look: Look) -> dict[str, Any]:
+    """Return minutes, cautions and rights of what is seen; nothing where no lesson is."""
+    lesson = look.lesson
+    if lesson is None:
+        return {}
+    return {
+        "minutes": minutes_of(lesson),
+        "total": _total(lesson),
+        "cautions": [[", ".join(shapes), text] for shapes, text in cautions_of(lesson)],
+        "rights": list(said_of_rights(lesson.front)),
+        "doubts": list(lesson.front.tune.doubts),
+    }
+
+
+def facts_of(look: Look, saved: str) -> str:
+    """Return one line that says how the lesson stands."""
+    lesson = look.lesson
+    if lesson is None:
+        return f"No lesson yet: {look.fault.what if look.fault else WAITS}."
+    title, sections = lesson.front.title, count(len(lesson.sections), "section")
+    spent = ", ".join(filter(None, (sections, _total(lesson))))
+    return f"{title}: {spent}. {summary(look)} The text is {saved}."
+
+
+def _total(lesson: Lesson) -> str:
+    """Return how long a lesson takes, once that of every section is known."""
+    known = all(_counts(lesson, each.blocks) for each in lesson.sections)
+    return f"{course_minutes(lesson)} once through" if known else ""

@@ -1,0 +1,78 @@
+"""A borrowed note falls into its place on its own string, and the others stay."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from small_tunes import insertions, rules, tune_of, tunes
+
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.tune.tune import Tune
+
+MOVE = "borrowed note"
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+
+
+def test_each_note_but_the_root_may_come_late() -> None:
+    """C6 over C D E F G A flat A B: F for E, A flat for G, B for A."""
+    found = insertions(MOVE, tune_of("| C6 | F |"))
+    assert [name for ((name, onset, beats),) in found if (onset, beats) == (0, 2)] == [
+        "C6sus4",
+        "Ammaj7/C",
+        "Cmaj7",
+    ]
+
+
+@pytest.mark.parametrize(("meter", "beats"), [("4/4", 2), ("3/4", 1), ("2/4", 1), ("5/4", 2)])
+def test_half_a_bar_of_four_a_beat_of_less(meter: str, beats: int) -> None:
+    found = insertions(MOVE, tune_of("| C6 | F |", meter=meter))
+    assert {length for ((_, _, length),) in found} >= {beats}
+
+
+@pytest.mark.parametrize(
+    ("changes", "rule"),
+    [
+        ("| C | F |", "no sixth-diminished scale has the notes of C for its own"),
+        ("| Cdim7 | F |", "no sixth-diminished scale has the notes of C°7 for its own"),
+        ("| C6/G | F |", "the chart asks for another bass"),
+        ("| C6 F6 G7 / | C |", "a slot of one beat keeps its chord"),
+    ],
+)
+def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
+    assert rule in rules(MOVE, tune_of(changes))
+
+
+def check_fall(ways: object) -> int:
+    count = 0
+    for way in ways:  # type: ignore[attr-defined]
+        for here, after in pairwise(way.steps):
+            if here.move != MOVE:
+                continue
+            strings = list(zip(here.voicing.frets, after.voicing.frets, strict=True))
+            falls = [a - b for a, b in strings if a is not None and a != b]
+            assert falls and all(1 <= fall <= 3 for fall in falls)
+            assert {a is None for a, b in strings} == {b is None for a, b in strings}
+            assert after.chord == after.written
+            moved = {
+                (low % 12, high % 12)
+                for low, high in zip(here.voicing.sounding, after.voicing.sounding, strict=True)
+                if low != high
+            }
+            assert len(moved) == 1  # one note, though a guitar may double it
+            count += 1
+    return count
+
+
+@pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
+def test_it_falls_on_its_string_while_the_others_stay(instrument: Instrument) -> None:
+    tune = tune_of("| C6 | Dm7 | G7 | Fm6 | Bm7b5 | C6 |")
+    assert check_fall(reharmonise(tune, instrument, [MOVE], 3, prefer=MOVE)) > 5
+
+
+@given(tunes(bars=4))
+@settings(max_examples=40)
+def test_it_falls_in_any_tune(tune: Tune) -> None:
+    check_fall(reharmonise(tune, UKULELE, [MOVE], 2, prefer=MOVE, least_seconds=0.2))

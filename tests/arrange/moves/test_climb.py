@@ -1,0 +1,292 @@
+"""The climb on the sixth-diminished chord scale, rule by rule: what obeys, and what breaks it.
+
+All rules are common practice, no source; expected values were written by hand.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from small_tunes import METERS, insertions, offers, rules, tune_of, tunes
+
+from harmonykit.arrange.moves import Refused, Variant
+from harmonykit.arrange.slots import slots_of
+from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.tune import Tune, beat_length
+
+MOVE = "climb"
+UKULELE = Instrument.named("ukulele")
+
+
+def rhythms(changes: str, **more: str) -> list[list[tuple[str, Fraction]]]:
+    """Return each variant as chords with their lengths."""
+    found = [f for f in offers(MOVE, tune_of(changes, **more)) if isinstance(f, Variant)]
+    return [[(str(part.chord), part.beats) for part in variant.parts] for variant in found]
+
+
+def test_in_a_bar_of_four_the_diminished_has_beat_two() -> None:
+    assert rhythms("| C6 | G7sus4 |") == [[("C6", 1), ("Bdim7", 1), ("C6", 2)]]
+
+
+def test_in_a_bar_of_five_it_has_beat_three() -> None:
+    assert rhythms("| C6 | G7sus4 |", meter="5/4") == [[("C6", 2), ("Bdim7", 1), ("C6", 2)]]
+
+
+def test_over_two_bars_of_three_it_has_beat_three_and_leads_on() -> None:
+    assert rhythms("| C6 | C6 | G7sus4 |", meter="3/4") == [[("C6", 2), ("Bdim7", 1), ("C6", 3)]]
+
+
+def test_over_two_bars_of_six_eight_it_has_the_second_dotted_beat() -> None:
+    dotted = Fraction(3, 2)
+    expected = [[("C6", dotted), ("Bdim7", dotted), ("C6", 3)]]
+    assert rhythms("| C6 | C6 | G7sus4 |", meter="6/8") == expected
+
+
+def test_over_two_bars_of_four_there_are_five() -> None:
+    found = rhythms("| C6 | C6 | G7sus4 |")
+    assert [[int(beats) for _, beats in variant] for variant in found] == [
+        [4, 1, 1, 2],
+        [1, 1, 2, 4],
+        [1, 1, 2, 1, 1, 2],
+        [2, 2, 4],
+        [2, 2, 1, 1, 2],
+    ]
+    assert [[name for name, _ in variant].count("Bdim7") for variant in found] == [1, 1, 2, 1, 2]
+
+
+def test_scale_steps_are_counted_up_and_held_over_the_bar_line() -> None:
+    found = [f for f in offers(MOVE, tune_of("| C6 | C6 | G7sus4 |")) if isinstance(f, Variant)]
+    assert [[part.climb for part in variant.parts] for variant in found] == [
+        [0, 0, 1, 2],
+        [0, 1, 2, 2],
+        [0, 1, 2, 2, 3, 4],
+        [0, 1, 2],
+        [0, 1, 2, 3, 4],
+    ]
+
+
+@pytest.mark.parametrize(
+    ("symbol", "home", "diminished", "scale"),
+    [
+        # Theory of the four scales: triad, 6 -> major on the root; m7 -> major on the flat third;
+        # m, m6 -> minor on the root; m7b5 -> minor on the flat third; 7 -> dominant on the root;
+        # 7b5 -> dominant flat five.  The diminished seventh stands on the scale's leading note.
+        ("C", "C6", "Bdim7", "C major sixth-diminished"),
+        ("C6", "C6", "Bdim7", "C major sixth-diminished"),
+        ("Dm7", "Dm7", "Edim7", "F major sixth-diminished"),
+        ("Dm", "Dm6", "C#dim7", "D minor sixth-diminished"),
+        ("Dm6", "Dm6", "C#dim7", "D minor sixth-diminished"),
+        ("Bm7b5", "Bm7b5", "C#dim7", "D minor sixth-diminished"),
+        ("C7", "C7", "Bdim7", "C dominant seventh-diminished"),
+        ("C7b5", "C7b5", "Bdim7", "C dominant seventh flat five-diminished"),
+    ],
+)
+def test_the_scale_goes_by_the_chord(symbol: str, home: str, diminished: str, scale: str) -> None:
+    (variant,) = [f for f in offers(MOVE, tune_of(f"| {symbol} | F |")) if isinstance(f, Variant)]
+    assert [str(part.chord) for part in variant.parts] == [home, diminished, home]
+    assert str(variant.scale) == scale
+    # What the tune does not have there is told as the move's; the chord as written is not.
+    assert variant.parts[0].move == ("" if home == symbol else MOVE)
+
+
+# What keeps it out ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("changes", "rule"),
+    [
+        ("| C6 F6 | G7sus4 |", "a climb wants a bar or more"),
+        ("| {2 quarters} C6 | G7sus4 |", "a climb wants a bar or more"),
+        ("| Cmaj7 | G7sus4 |", "none under a held major seventh"),
+        ("| Cm(maj7) | G7sus4 |", "none under a held major seventh"),
+        ("| C/E | G7sus4 |", "the chart asks for another bass"),
+        ("| C9 | G7sus4 |", "the scale would not keep what C9 adds above its seventh"),
+        ("| Csus4 | G7sus4 |", "no sixth-diminished scale goes with Csus4"),
+        ("| Caug | G7sus4 |", "no sixth-diminished scale goes with C+"),
+        ("| Cdim7 | G7sus4 |", "no sixth-diminished scale goes with C°7"),
+    ],
+)
+def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
+    assert rules(MOVE, tune_of(changes))[0] == rule
+
+
+@pytest.mark.parametrize("ending", ["C6 |", "C6 | C6 | C6 |", "C6 | C6 | C6 | N.C. |"])
+def test_none_on_the_final_chord_however_long_it_lasts(ending: str) -> None:
+    assert not insertions(MOVE, tune_of("| G7sus4 | " + ending))
+    assert "none on the final chord" in rules(MOVE, tune_of("| G7sus4 | " + ending))
+
+
+def test_a_chord_that_comes_back_is_not_final_the_first_time() -> None:
+    assert insertions(MOVE, tune_of("| C6 | F/G | C6 |")) == [[("Bdim7", 1, 1), ("C6", 2, 2)]]
+
+
+@pytest.mark.parametrize(
+    ("melody", "free"),
+    [("B4:4", False), ("r:1 B4:1", False), ("r:1 B4:1/2", True), ("G4:4", True), ("C5:1", True)],
+)
+def test_none_under_a_major_seventh_that_the_melody_holds(melody: str, free: bool) -> None:
+    tune = tune_of("| C6 | F/G |", melody=f"| {melody} | |")
+    assert bool(insertions(MOVE, tune)) is free
+    if not free:
+        assert rules(MOVE, tune)[0] == "none under a held major seventh"
+
+
+def test_the_held_seventh_is_the_chords_own() -> None:
+    """Over Dm7 the note E is the ninth, though a major seventh over the F of its scale."""
+    assert insertions(MOVE, tune_of("| Dm7 | G7 |", melody="| E5:4 | |"))
+    assert not insertions(MOVE, tune_of("| Dm7 | G7 |", melody="| C#5:4 | |"))
+
+
+@pytest.mark.parametrize(
+    ("note", "free"), [("C5", False), ("A4", False), ("D5", True), ("G4", True)]
+)
+def test_the_melody_over_the_diminished_is_heard(note: str, free: bool) -> None:
+    """Over B D F A flat on beat 2: C, E flat, G flat and A clash, as rule 7 says."""
+    tune = tune_of("| C6 | F/G |", melody=f"| r:1 {note}:1 | |")
+    assert bool(insertions(MOVE, tune)) is free
+
+
+def test_the_melody_may_leave_one_rhythm() -> None:
+    """C on beat 2 of the first bar keeps the diminished off it: beat 3 is free, or bar 2."""
+    tune = tune_of("| C6 | C6 | F/G |", melody="| r:1 C5:1 | |  |")
+    found = [[int(beats) for _, _, beats in variant] for variant in insertions(MOVE, tune)]
+    assert found == [[1, 2], [2, 4], [2, 1, 1, 2]]
+
+
+@pytest.mark.parametrize(("tempo", "fits"), [(60, True), (61, False)])
+def test_each_chord_lasts_as_long_as_the_level_asks(tempo: float, fits: bool) -> None:
+    tune = tune_of("| C6 | F/G |", tempo=tempo)
+    assert bool(insertions(MOVE, tune, least_seconds=1.0)) is fits
+    if not fits:
+        assert rules(MOVE, tune, least_seconds=1.0)[0] == "a chord lasts at least 1 s at this tempo"
+
+
+def test_slower_rhythms_remain_at_a_quicker_tempo() -> None:
+    tune = tune_of("| C6 | C6 | F/G |", tempo=120)
+    assert insertions(MOVE, tune, least_seconds=1.0) == [[("Bdim7", 2, 2), ("C6", 4, 4)]]
+
+
+@pytest.mark.parametrize(
+    ("meter", "rule"),
+    [
+        ("3/4", "no climb of the 3/4 fits the slot"),
+        ("2/4", "no climb of the 2/4 fits the slot"),
+        ("7/8", "no climb of the 7/8 fits the slot"),
+    ],
+)
+def test_a_metre_without_a_rhythm_says_so(meter: str, rule: str) -> None:
+    """In three the last beats weigh the same: the sixth chord would be on no heavier one."""
+    assert rules(MOVE, tune_of("| C6 | F/G |", meter=meter))[0] == rule
+
+
+@given(tunes(phrases=("C", "C6", "Dm7", "G7", "Fm"), melodies=False, meters=METERS))
+def test_every_climb_obeys_its_law(tune: Tune) -> None:
+    """Sixth and diminished by turns, home last, each diminished lighter than its neighbours."""
+    slots = {slot.onset: slot for slot in slots_of(tune)}
+    for found in offers(MOVE, tune, least_seconds=0.0):
+        if isinstance(found, Refused):
+            continue
+        kinds = [
+            part.chord is not None and part.chord.is_diminished_seventh for part in found.parts
+        ]
+        assert any(kinds) and not kinds[0] and not kinds[-1]
+        assert all(
+            kind == bool(part.climb % 2) for kind, part in zip(kinds, found.parts, strict=True)
+        )
+        assert all(b.climb - a.climb in (0, 1) for a, b in pairwise(found.parts))
+        slot = slots[found.parts[0].onset]
+        assert sum(part.beats for part in found.parts) == slot.beats
+        for index, part in enumerate(found.parts):
+            if kinds[index]:
+                sides = (found.parts[index - 1], found.parts[index + 1])
+                assert all(weight(tune, part.onset) < weight(tune, s.onset) for s in sides)
+
+
+WEIGHTS = {2: (2, 1), 3: (3, 1, 1), 4: (4, 1, 2, 1), 5: (4, 1, 1, 2, 1)}
+
+
+def weight(tune: Tune, onset: Fraction) -> int:
+    """Return the weight of a moment, from the table of the rules and the bar as played."""
+    played = max((p for p in tune.playing if p.onset <= onset), key=lambda p: p.onset)
+    place = (onset - played.onset) / beat_length(played.bar.meter)
+    beats = Fraction(4 * played.bar.meter[0], played.bar.meter[1]) / beat_length(played.bar.meter)
+    return WEIGHTS[int(beats)][int(place)] if place.denominator == 1 else 0
+
+
+@pytest.mark.parametrize(
+    "changes", ["| C6 | {3/4} C6 | {4/4} F/G |", "| {5/4} C6 | {2/4} C6 | {4/4} F/G |"]
+)
+def test_where_the_metre_changes_the_law_holds(changes: str) -> None:
+    """From five to two the first beat of the second bar weighs no more than beat four."""
+    tune = tune_of(changes)
+    found = [f for f in offers(MOVE, tune, least_seconds=0.0) if isinstance(f, Variant)]
+    assert found
+    for variant in found:
+        for index, part in enumerate(variant.parts):
+            if part.climb % 2:
+                sides = (variant.parts[index - 1], variant.parts[index + 1])
+                assert all(weight(tune, part.onset) < weight(tune, s.onset) for s in sides)
+
+
+# The descent, and scales with a bass player ----------------------------------------------------
+
+
+def test_a_descent_goes_down_by_the_same_rhythms() -> None:
+    tune = tune_of("| C6 | C6 | G7sus4 |")
+    up, down = (
+        [f for f in offers(move, tune) if isinstance(f, Variant)] for move in (MOVE, "descent")
+    )
+    assert [[part.climb for part in variant.parts] for variant in down] == [
+        [-part.climb for part in variant.parts] for variant in up
+    ]
+    assert [[part.chord for part in v.parts] for v in down] == [
+        [part.chord for part in v.parts] for v in up
+    ]
+    assert {part.move for variant in down for part in variant.parts} == {"", "descent"}
+
+
+def test_on_the_neck_a_descent_is_the_published_chord_scale_backwards() -> None:
+    """Theory of the strings: 12-12-12-12, 10-11-10-11, 9-9-8-10 and on down to 0-0-0-0."""
+    climb = chord_scale(SixthDiminished("C"), Voicing.parse("9-9-8-10", UKULELE), -6)
+    listed = "9-9-8-10 7-8-7-8 5-7-5-7 4-5-4-5 2-4-3-3 1-2-1-2 0-0-0-0"
+    assert [shape.digits for shape in climb] == listed.split()
+
+
+def homes(changes: str, key: str = "C", melody: str = "") -> set[tuple[str, str]]:
+    """Return scale and first chord of each variant where somebody else sounds the root."""
+    found = offers(MOVE, tune_of(changes, key=key, melody=melody), bass_player=True)
+    return {(str(f.scale), str(f.parts[0].chord)) for f in found if isinstance(f, Variant)}
+
+
+def test_with_a_bass_player_the_other_scales_serve() -> None:
+    """Theory (h): a major seventh on its fifth; a dominant's minor on its fifth and its flat 9."""
+    assert homes("| Cmaj7 | F6 |") == {("G major sixth-diminished", "G6")}
+    assert homes("| G7 | C6 |") == {
+        ("G dominant seventh-diminished", "G7"),
+        ("D minor sixth-diminished", "Dm6"),
+        ("A♭ minor sixth-diminished", "Abm6"),
+    }
+
+
+def test_before_a_minor_chord_there_is_no_natural_ninth_unless_it_is_sung() -> None:
+    assert ("E minor sixth-diminished", "Em6") not in homes("| A7 | Dm |")
+    sung = homes("| A7 | Dm |", melody="| B4:4 | r:4 |")
+    assert ("E minor sixth-diminished", "Em6") in sung
+
+
+def test_the_altered_sound_wants_a_resolution_down_a_fifth() -> None:
+    # A minor is a minor chord besides: no natural ninth before it either.
+    assert homes("| G7 | Am7 |") == {("G dominant seventh-diminished", "G7")}
+    assert homes("| G7 | F6 |") == {
+        ("G dominant seventh-diminished", "G7"),
+        ("D minor sixth-diminished", "Dm6"),
+    }
+
+
+def test_alone_a_held_major_seventh_keeps_it_out() -> None:
+    assert rules(MOVE, tune_of("| Cmaj7 | F6 |"))[0] == "none under a held major seventh"

@@ -1,0 +1,95 @@
+"""The keys on the whole: means, whiskers, counts, and that it fits."""
+
+from __future__ import annotations
+
+import re
+
+import pandas as pd
+import pytest
+from survey_tables import inside, surveyed, texts
+
+from harmonykit.arrange.survey import key_profile
+from harmonykit.draw.plots.survey_profile import draw_key_profile
+from harmonykit.errors import HarmonyError
+
+
+def two_tunes() -> pd.DataFrame:
+    table = surveyed()
+    return table[table["written"].str.endswith("major")]
+
+
+def test_it_counts_the_tunes_of_which_a_key_is_best() -> None:
+    drawing = draw_key_profile(two_tunes())
+    shown = texts(drawing.svg)
+    assert shown[0] == "Major keys, 2 tunes"
+    profile = key_profile(two_tunes())
+    for instrument in ("ukulele", "guitar"):
+        start = shown.index(f"{instrument}, level 1") + 1
+        counts = [int(text) for text in shown[start : start + 12]]
+        assert sum(counts) == 2
+        best = profile[profile["instrument"] == instrument]["best"]
+        assert sorted(counts) == sorted(best)
+        nearest = profile[profile["instrument"] == instrument].sort_values("over").iloc[0]
+        assert f"{instrument}, level 1: {nearest['key']} {nearest['over']:.0f}" in drawing.alt
+
+
+def test_marks_and_whiskers_stand_where_the_numbers_say() -> None:
+    """A whisker is four standard errors long, but never below 0."""
+    svg = draw_key_profile(two_tunes()).svg
+    percents = {
+        int(number): float(y) for y, number in re.findall(r'y="([0-9.]+)">([0-9]+) %</text>', svg)
+    }
+    low, high = 0, max(percents)
+    unit = (percents[low] - percents[high]) / high
+    profile = key_profile(two_tunes())
+    for number, instrument in enumerate(("ukulele", "guitar")):
+        lines = re.findall(r'd="M [0-9.]+ ([0-9.]+) L [0-9.]+ ([0-9.]+) *"', hand(svg, number))
+        rows = profile[profile["instrument"] == instrument]
+        reach = 2 * rows["error"]
+        spans = (rows["over"] + reach - (rows["over"] - reach).clip(lower=0)) * unit
+        drawn = [float(start) - float(end) for start, end in lines]
+        assert drawn == pytest.approx(list(spans), abs=0.02)
+
+
+def hand(svg: str, number: int) -> str:
+    """Return what is drawn of one hand above the keys."""
+    return svg.split(f'id="hand-{number}"')[1].split("<text")[0]
+
+
+@pytest.mark.parametrize("palette", ["colour", "one ink", "dark", "print"])
+def test_it_fits(palette: str) -> None:
+    inside(draw_key_profile(two_tunes(), palette=palette))
+
+
+def test_a_single_tune_has_no_whiskers_and_fits() -> None:
+    drawing = draw_key_profile(surveyed(), "minor")
+    inside(drawing)
+    assert texts(drawing.svg)[0] == "Minor keys, 1 tune"
+
+
+def test_four_hands_are_told_apart_by_their_marks_and_five_are_too_many() -> None:
+    hands = pd.concat([two_tunes().assign(level=level) for level in (1, 2)])
+    drawing = draw_key_profile(hands)
+    inside(drawing)
+    marks = []
+    for number in range(4):
+        _, *mark = re.findall(r"<path[^>]*>", hand(drawing.svg, number))
+        second = next(
+            i for i, path in enumerate(mark) if re.match(r'<path d="M \S+ \S+ L \S+ \S+ "', path)
+        )
+        styles = tuple(re.sub(r'd="[^"]*"', "C" * (" C " in path), path) for path in mark[:second])
+        marks.append(styles)
+    assert len(set(marks)) == 4
+    more = pd.concat([two_tunes().assign(level=level) for level in (1, 2, 3)])
+    with pytest.raises(HarmonyError, match="6 hands to draw"):
+        draw_key_profile(more)
+
+
+def test_a_corner_marks_keys_past_the_limits() -> None:
+    plain, strained = (draw_key_profile(two_tunes().assign(past=past)) for past in (0, 1))
+    assert strained.svg.count("<path") - plain.svg.count("<path") == 24
+
+
+def test_what_cannot_be_drawn() -> None:
+    with pytest.raises(HarmonyError, match="0 hands"):
+        draw_key_profile(two_tunes(), "minor")

@@ -1,0 +1,140 @@
+"""Where strings, wires and places of a neck stand."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import pytest
+
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.shapes.board import BOARD_SIZES, Board, all_places, draw_board
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.strings.instrument import Instrument
+
+SVG = "{http://www.w3.org/2000/svg}"
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+BANJO = Instrument.named("five-string banjo")
+
+
+def drawn(board: Board) -> ET.Element:
+    canvas = Canvas(board.width, board.top + board.high + 20)
+    draw_board(canvas, board, named=True)
+    return ET.fromstring(canvas.drawing("b", "b").svg)
+
+
+def strokes(root: ET.Element, gid: str) -> list[tuple[float, float]]:
+    """Return the points in mm of the lines under an id."""
+    group = next(e for e in root.iter() if e.attrib.get("id") == gid)
+    numbers = [
+        float(n) * 25.4 / 72
+        for path in group.iter(SVG + "path")
+        for n in re.findall(r"-?[\d.]+", path.attrib["d"])
+    ]
+    return list(zip(numbers[::2], numbers[1::2], strict=True))
+
+
+def texts(root: ET.Element) -> dict[str, str]:
+    return {e.text or "": e.attrib["style"] for e in root.iter(SVG + "text")}
+
+
+@pytest.mark.parametrize("size", BOARD_SIZES)
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_wires_stand_in_true_proportion(size: str, left_handed: bool) -> None:
+    """The distance to wire n is L (1 - 2^(-n/12)): Buckland 2021."""
+    board = Board(GUITAR, 19, left_handed, size=size)
+    nut, octave = board.x_of_wire(0), board.x_of_wire(12)
+    for fret in range(1, 20):
+        share = (board.x_of_wire(fret) - nut) / (2 * (octave - nut))
+        assert share == pytest.approx(1 - 2 ** (-fret / 12))
+    assert (octave < nut) is left_handed
+    assert 0 < min(board.x(f) for f in range(20)) and max(board.x(f) for f in range(20)) < 174
+
+
+def test_hand_and_order_are_two_settings() -> None:
+    for left in (False, True):
+        for order in (False, True):
+            board = Board(UKULELE, 12, left, order)
+            assert (board.x_of_wire(0) > board.width / 2) is left
+            # As players see it the last string is on top: common practice, no source.
+            assert (board.y(0) < board.y(3)) is order
+    strung = Board(replace(UKULELE, left_handed=True))
+    assert strung.turned and not Board(UKULELE).turned
+
+
+def test_a_short_string_begins_at_its_own_fret() -> None:
+    """The fifth string of a banjo starts at fret 5: common practice, no source."""
+    board = Board(BANJO)
+    root = drawn(board)
+    assert min(x for x, _ in strokes(root, "line-1")) == pytest.approx(board.x_of_wire(5), abs=0.01)
+    for wire, lowest in ((4, 1), (5, 0), (9, 0)):
+        bottom = max(y for _, y in strokes(root, f"wire-{wire}"))
+        assert bottom == pytest.approx(board.y(lowest), abs=0.2)
+    # Its open place and its name lie before its own nut, where the neck is narrower.
+    assert board.x_of_wire(4) < board.x(0, 0) < board.x_of_wire(5)
+    assert board.x(0, 1) < board.x_of_wire(0)
+    assert [fret for string, fret in all_places(board) if string == 0] == [0, *range(6, 13)]
+
+
+def test_a_neck_cut_before_a_short_string_has_one_string_less() -> None:
+    root = drawn(Board(BANJO, 5))
+    assert "g" not in texts(root)
+    assert "line-1" not in {e.attrib.get("id") for e in root.iter()}
+    assert {string for string, _ in all_places(Board(BANJO, 5))} == {1, 2, 3, 4}
+
+
+@pytest.mark.parametrize(
+    ("name", "dotted"),
+    [
+        ("ukulele", "5 7 10 12"),
+        ("guitar", "3 5 7 9 12"),
+        ("five-string banjo", "3 5 7 10 12"),
+    ],
+)
+def test_numbers_stand_out_where_necks_have_dots(name: str, dotted: str) -> None:
+    """Where dots are on these instruments is common practice, no source."""
+    said = texts(drawn(Board(Instrument.named(name))))
+    bold = [number for number, style in said.items() if number.isdigit() and "600" in style]
+    assert bold == dotted.split()
+
+
+def test_with_a_capo_the_dots_stay_on_the_neck() -> None:
+    said = texts(drawn(Board(UKULELE.with_capo(2), 12)))
+    assert [n for n, style in said.items() if n.isdigit() and "600" in style] == [
+        "3",
+        "5",
+        "8",
+        "10",
+    ]
+    assert "capo 2" in said and "F♯" in said
+
+
+def test_a_double_string_is_two_lines() -> None:
+    board = Board(Instrument.named("mandolin"))
+    ys = sorted({round(y, 2) for _, y in strokes(drawn(board), "line-3")})
+    assert ys == pytest.approx([board.y(2) - 0.4, board.y(2) + 0.4], abs=0.01)
+
+
+def test_marks_do_not_shrink_but_on_a_long_neck() -> None:
+    assert Board(GUITAR, 12).mark == Board(GUITAR, 15).mark == 5
+    narrow = Board(GUITAR, 19)
+    frets = [abs(narrow.x(f) - narrow.x(f - 1)) for f in range(2, 20)]
+    assert narrow.mark < min(frets) and narrow.mark >= 4.2
+
+
+def test_places_fill_the_board_without_overlap() -> None:
+    board = Board(UKULELE)
+    cells = [board.cell(string, fret) for string, fret in all_places(board) if string == 1]
+    for (x, _, wide, _), (after, *_) in zip(cells[1:], cells[2:], strict=False):
+        assert x + wide == pytest.approx(after)
+    assert cells[0][0] + cells[0][2] < board.x_of_wire(0)
+    assert len({(y, high) for _, y, _, high in cells}) == 1
+
+
+def test_what_no_board_has_is_refused() -> None:
+    with pytest.raises(HarmonyError, match="size of neck"):
+        Board(UKULELE, size="huge")
+    for frets in (0, 16):
+        with pytest.raises(HarmonyError, match="the neck has 15"):
+            Board(UKULELE, frets)

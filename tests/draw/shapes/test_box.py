@@ -1,0 +1,139 @@
+"""A shape as a box: what is drawn where."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+
+SVG = "{http://www.w3.org/2000/svg}"
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+D7 = Chord.parse("D7")
+
+
+def uke(digits: str) -> Voicing:
+    return Voicing.parse(digits, UKULELE)
+
+
+def ids(drawing: Drawing) -> list[str]:
+    return re.findall(r' id="([^"]*)"', drawing.svg)
+
+
+def texts(drawing: Drawing) -> list[str]:
+    return [e.text or "" for e in ET.fromstring(drawing.svg).iter(SVG + "text")]
+
+
+def middle(drawing: Drawing, gid: str) -> tuple[float, float]:
+    """Return the middle in mm of what is drawn under an id."""
+    root = ET.fromstring(drawing.svg)
+    group = next(e for e in root.iter() if e.attrib.get("id") == gid)
+    numbers = [
+        float(n)
+        for path in group.iter(SVG + "path")
+        for n in re.findall(r"-?\d+\.?\d*", path.attrib["d"])
+    ]
+    xs, ys = numbers[::2], numbers[1::2]
+    return tuple((min(v) + max(v)) / 2 * 25.4 / 72 for v in (xs, ys))  # type: ignore[return-value]
+
+
+def test_every_string_has_its_mark_under_its_id() -> None:
+    assert ids(draw_box(Voicing.parse("x32010", GUITAR))) == [
+        "string-1-muted",
+        "string-2-fret-3",
+        "string-3-fret-2",
+        "string-4-fret-0",
+        "string-5-fret-1",
+        "string-6-fret-0",
+    ]
+
+
+def test_marks_stand_on_their_string_in_their_row() -> None:
+    box = draw_box(uke("2223"), D7, marks="roles")
+    left, top = box.origin_mm
+    # Strings are 5 mm apart, rows 5.6.
+    assert middle(box, "string-2-fret-2") == pytest.approx((left + 5, top + 1.5 * 5.6), abs=0.01)
+    assert middle(box, "string-4-fret-3") == pytest.approx((left + 15, top + 2.5 * 5.6), abs=0.01)
+
+
+def test_a_left_handed_box_is_the_mirror_image() -> None:
+    box = draw_box(uke("2223"), D7, left_handed=True)
+    left, top = box.origin_mm
+    assert middle(box, "string-4-fret-3") == pytest.approx((left, top + 2.5 * 5.6), abs=0.01)
+    assert texts(box) == ["D7", "A", "D", "F♯", "C"]
+
+
+def test_names_go_as_the_chord_spells_them() -> None:
+    assert texts(draw_box(uke("1112"), Chord.parse("Db7"))) == ["D♭7", "A♭", "D♭", "F", "C♭"]
+    assert texts(draw_box(uke("1112"), name="", notes=False)) == []
+
+
+def test_up_the_neck_the_first_fret_is_numbered_and_has_no_nut() -> None:
+    low, high = draw_box(uke("0003")), draw_box(uke("9-9-8-10"))
+    assert texts(high)[0] == "8"
+    nut = "fill: #16243b"
+    assert ET.fromstring(low.svg).findall(f".//{SVG}path")[1].attrib["style"].startswith(nut)
+    assert texts(low) == ["G", "C", "E", "C"]
+
+
+def test_a_moved_string_shows_where_it_was_and_what_it_became() -> None:
+    box = draw_box(uke("2223"), D7, was=uke("2323"))
+    assert box.svg.count("stroke-dasharray") == 1
+    assert box.alt.endswith("moved: the C string from the third fret")
+    plain = draw_box(uke("2223"), D7)
+    # One disc and its ring more: the mark of a root.
+    assert box.svg.count("<path") == plain.svg.count("<path") + 3
+
+
+def test_fingers_stand_in_the_marks() -> None:
+    shape = uke("0101")
+    held = [str(f) for f in shape.fingers if f]
+    assert texts(draw_box(shape, marks="fingers", notes=False)) == held
+
+
+def test_a_box_to_fill_in_is_empty() -> None:
+    blank = draw_box(uke("2223"), D7, blank=True)
+    assert ids(blank) == texts(blank) == []
+    assert "D" not in blank.alt
+
+
+def test_boxes_of_a_kind_are_level_whatever_they_show() -> None:
+    for size in BOX_SIZES:
+        kinds = [draw_box(uke(d), D7, size=size) for d in ("0000", "2223", "9-9-8-10")]
+        assert len({(box.origin_mm, box.height_mm) for box in kinds}) == 1
+
+
+def test_a_chart_box_is_small_and_has_neither_name_nor_notes() -> None:
+    small = draw_box(uke("2223"), D7, size="chart")
+    assert texts(small) == []
+    # Two boxes share a bar of 43.5 mm.
+    assert small.width_mm <= 43.5 / 2
+
+
+def test_a_long_name_is_not_cut() -> None:
+    box = draw_box(uke("2223"), D7, name="F♯m7♭5(add11)/C")
+    assert box.width_mm > draw_box(uke("2223"), D7).width_mm
+
+
+def test_no_text_is_under_eight_points() -> None:
+    for size in BOX_SIZES:
+        svg = draw_box(uke("5-7-5-7"), D7, size=size, marks="fingers", name="D7").svg
+        assert min(float(n) for n in re.findall(r"([\d.]+)px", svg)) >= 8
+
+
+@pytest.mark.parametrize("bad", [{"size": "huge"}, {"marks": "stars"}, {"palette": "sepia"}])
+def test_unknown_settings_are_refused(bad: dict[str, str]) -> None:
+    with pytest.raises(HarmonyError, match="is no"):
+        draw_box(uke("2223"), D7, **bad)  # type: ignore[arg-type]
+
+
+def test_frets_before_are_on_the_same_strings() -> None:
+    with pytest.raises(HarmonyError, match="6 frets before, 4 now"):
+        draw_box(uke("2223"), D7, was=Voicing.parse("022100", GUITAR))

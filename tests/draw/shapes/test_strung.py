@@ -1,0 +1,56 @@
+"""How strings are drawn: names, doubled lines, a short one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from harmonykit.draw.shapes.strung import (
+    drawn_order,
+    is_left_handed,
+    printed_labels,
+    span,
+    strands,
+    whole_strings,
+)
+from harmonykit.fretboard.strings.instrument import Instrument
+
+MANDOLIN, BANJO = Instrument.named("mandolin"), Instrument.named("five-string banjo")
+
+
+def test_labels_bear_printed_signs_and_keep_their_case() -> None:
+    assert printed_labels(Instrument.named("ukulele")) == ("g", "C", "E", "A")
+    assert printed_labels(Instrument.parse("Bb4 Eb4 G4 C5")) == ("b♭", "E♭", "G", "C")
+    assert printed_labels(Instrument.named("soprano ukulele in D"))[2] == "F♯"
+
+
+def test_a_double_string_is_two_lines_about_its_middle() -> None:
+    for string in range(4):
+        assert sum(strands(MANDOLIN, string)) == pytest.approx(0)
+        assert len(strands(MANDOLIN, string)) == 2
+    # Twelve strings: six courses of two; a lone string among them is one line.
+    mixed = Instrument.parse("E2E3 A2A3 D3D4 G3G4 B3 E4")
+    assert [len(strands(mixed, s)) for s in range(6)] == [2, 2, 2, 2, 1, 1]
+    wide, plain = strands(mixed, 0, 2.0), strands(mixed, 0)
+    assert wide[1] - wide[0] == pytest.approx(2 * (plain[1] - plain[0]))
+
+
+def test_a_short_string_lies_on_the_wires_from_its_own_on() -> None:
+    """The fifth string of a banjo starts at fret 5: common practice, no source."""
+    assert [0 in whole_strings(BANJO, wire) for wire in range(8)] == [False] * 5 + [True] * 3
+    assert whole_strings(MANDOLIN) == (0, 1, 2, 3)
+
+
+def test_hand_and_order_turn_the_strings_each_for_itself() -> None:
+    for hand in (False, True):
+        for order in (False, True):
+            turned = drawn_order(6, hand, order)
+            assert turned == (tuple(range(6)) if hand == order else tuple(range(6))[::-1])
+
+
+def test_the_instrument_says_which_hand_unless_it_is_asked_for() -> None:
+    left = replace(MANDOLIN, left_handed=True)
+    assert [is_left_handed(left, asked) for asked in (None, True, False)] == [True, True, False]
+    assert not is_left_handed(MANDOLIN, None)
+    assert span([2.0, -1.0]) == (-1.0, 2.0)

@@ -1,0 +1,193 @@
+"""Scores: valid by the standard's schema, and the same chords and notes when read again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+from xml.etree.ElementTree import Element
+
+import pytest
+from defusedxml.ElementTree import fromstring
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.score.files import read_tune
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.tune.bar import BarNote
+from harmonykit.tune.tune import Bar, Section
+
+Arranged = Callable[..., Arrangement]
+
+# Chords on and off the beat, a foreign bass, silence, altered notes, a tie inside the bar.
+MANY = (
+    "C=0003 F#m7b5:2=2423 | Bb7=1211 C#dim7:5/2=0101 | Ebm7b5=2222 D7/F#:2=2223 NC:3 "
+    "| G7b9=1212 C6/9:3=2233 | C6/9=2233"
+)
+
+
+def xml(arrangement: Arrangement) -> Element:
+    root: Element = fromstring(to_musicxml(arrangement))
+    return root
+
+
+def with_melody(arrangement: Arrangement) -> Arrangement:
+    """Return it with a melody that is tied over the first bar line."""
+    first, *rest = arrangement.tune.bars
+    held = BarNote(Note.parse("E5"), Fraction(1), first.length - 1, tied=True)
+    opens = replace(first, melody=(held,))
+    second = replace(rest[0], melody=(BarNote(Note.parse("E5"), Fraction(0), Fraction(3, 2)),))
+    sections = (Section("A", (opens, second, *rest[1:])),)
+    return replace(arrangement, tune=replace(arrangement.tune, sections=sections))
+
+
+def test_the_score_is_valid(arranged: Arranged, schema: Any) -> None:
+    for arrangement in (
+        arranged(MANY, key="Bb"),
+        with_melody(arranged(MANY, key="F#m")),
+        arranged("C=0003 | F=2010 | NC", (6, 8), pickup=Fraction(1, 2)),
+        arranged("E=022100 | A=x02220", (5, 4), 97.5, "guitar"),
+    ):
+        schema.validate(to_musicxml(arrangement))
+
+
+def test_its_chords_read_back_through_the_library(arranged: Arranged, tmp_path: Path) -> None:
+    arrangement = arranged(MANY, key="Bb")
+    path = tmp_path / "score.musicxml"
+    path.write_text(to_musicxml(arrangement), encoding="utf-8")
+    tune = read_tune(path)
+    found = [(str(c.chord), c.onset, c.beats) for c in tune.changes]
+    meant = [(str(s.chord), s.onset, s.beats) for s in arrangement.steps]
+    # The last chord lasts on over a bar line: one change, two steps.
+    *meant, before, last = meant
+    assert before[0] == last[0]
+    assert found == [*meant, (before[0], before[1], before[2] + last[2])]
+    assert (tune.title, str(tune.key), tune.meter, tune.tempo) == (
+        *("Ebb at the Weir", "Bb major", (4, 4), 120),
+    )
+
+
+def test_its_notes_are_those_of_the_shapes(arranged: Arranged) -> None:
+    """Read by music21: the notes that start with each symbol are those of its shape."""
+    from music21 import converter
+
+    arrangement = arranged(MANY, key="Bb")
+    score = converter.parseData(to_musicxml(arrangement), format="musicxml")
+    found = score.parts[-1].flatten().getElementsByClass("Chord")
+    chords = [c for c in found if "ChordSymbol" not in c.classes]
+    sounding = {Fraction(c.offset): tuple(sorted(p.midi for p in c.pitches)) for c in chords}
+    for step in arrangement.steps:
+        if step.voicing is not None:
+            assert sounding[step.onset] == step.sounds
+    names = [p.nameWithOctave for p in chords[0].pitches]
+    assert names == ["C4", "E4", "G4", "C5"]
+
+
+@pytest.mark.parametrize("bars", [MANY, "C=0003 | F=2010 F#dim7:7/2=2323 | C=0003"])
+def test_every_bar_is_full(arranged: Arranged, bars: str) -> None:
+    root = xml(arranged(bars))
+    divisions = int(root.findtext("part/measure/attributes/divisions") or 0)
+    for measure in root.iterfind("part/measure"):
+        lengths = [
+            int(n.findtext("duration") or 0)
+            for n in measure.findall("note")
+            if n.find("chord") is None
+        ]
+        assert sum(lengths) == 4 * divisions
+    # RP-001 cannot hold more ticks a quarter: the standard's own advice on divisions.
+    assert divisions <= 16383
+
+
+def test_a_symbol_stands_before_its_own_notes_and_once(arranged: Arranged) -> None:
+    measures = xml(arranged("C=0003 | C=0003 | C=5433 F:2=2010")).findall("part/measure")
+    symbols = [[h.findtext("root/root-step") for h in m.findall("harmony")] for m in measures]
+    # The same chord in another shape is another symbol with another frame.  Both shapes have two
+    # strings at one pitch, which is written once.
+    assert symbols == [["C"], [], ["C", "F"]]
+    last = [child.tag for child in measures[2] if child.tag in ("harmony", "note")]
+    assert last == ["harmony", *["note"] * 3, "harmony", *["note"] * 3]
+
+
+def test_a_pickup_is_bar_0_and_not_counted(arranged: Arranged) -> None:
+    measures = xml(arranged("C=0003 | F=2010", pickup=Fraction(1))).findall("part/measure")
+    assert [(m.get("number"), m.get("implicit")) for m in measures] == [("0", "yes"), ("1", "no")]
+
+
+def test_a_low_instrument_is_written_an_octave_up(arranged: Arranged) -> None:
+    guitar = xml(arranged("E=022100", instrument="guitar"))
+    assert guitar.findtext(".//clef/clef-octave-change") == "-1"
+    assert guitar.findtext(".//note/pitch/octave") == "2"
+    assert xml(arranged("C=0003")).find(".//clef/clef-octave-change") is None
+
+
+def test_a_melody_has_a_part_of_its_own_and_is_tied_over_the_bar(arranged: Arranged) -> None:
+    root = xml(with_melody(arranged(MANY)))
+    assert [p.text for p in root.iterfind("part-list/score-part/part-name")] == [
+        *("Melody", "Ukulele"),
+    ]
+    melody = root.find("part")
+    assert melody is not None and melody.find(".//harmony") is None
+    ties = [t.get("type") for n in melody.iter("note") for t in n.findall("tie")]
+    assert ties == ["start", "stop"]
+    assert len(root.findall("part[2]//harmony")) == 9
+
+
+def test_the_tempo_counts_the_metres_beats_and_sounds_in_quarters(arranged: Arranged) -> None:
+    root = xml(arranged("C=0003", (6, 8), tempo=90))
+    metronome = root.find(".//metronome")
+    assert metronome is not None and metronome.find("beat-unit-dot") is not None
+    assert metronome.findtext("per-minute") == "60"
+    assert float(root.find(".//sound[@tempo]").get("tempo")) == 90  # type: ignore
+    assert 'tempo="84"' in to_musicxml(arranged("C=0003"), tempo=84)
+
+
+def test_sections_are_marked_and_metres_change(arranged: Arranged) -> None:
+    arrangement = arranged("C=0003 | F=2010 | C=0003")
+    one, two, last = arrangement.tune.bars
+    three = Bar.of((3, 4), [(Chord.parse("F"), Fraction(0))])
+    sections = (Section("Verse", (one,)), Section("Bridge", (three,)), Section("End", (last,)))
+    tune = replace(arrangement.tune, sections=sections, form=("Verse", "Bridge", "End"))
+    first, second, third = arrangement.steps
+    steps = (
+        first,
+        replace(second, beats=Fraction(3)),
+        replace(third, onset=Fraction(7)),
+    )
+    root = xml(replace(arrangement, tune=tune, steps=steps))
+    assert [r.text for r in root.iter("rehearsal")] == ["Verse", "Bridge", "End"]
+    assert [b.text for b in root.iter("beats")] == ["4", "3", "4"]
+
+
+def test_the_same_arrangement_gives_the_same_bytes_without_a_date(arranged: Arranged) -> None:
+    one, other = (to_musicxml(with_melody(arranged(MANY))) for _ in range(2))
+    assert one == other
+    assert "encoding-date" not in one and "Music21" not in one
+
+
+def test_title_composer_and_rights_are_those_of_the_tune(arranged: Arranged) -> None:
+    arrangement = arranged("C=0003")
+    tune = replace(arrangement.tune, composer="the quay class", rights="free to copy")
+    root = xml(replace(arrangement, tune=tune))
+    assert root.findtext("work/work-title") == "Ebb at the Weir"
+    assert [c.text for c in root.iterfind("identification/creator")] == ["the quay class"]
+    assert root.findtext("identification/rights") == "free to copy"
+    assert (
+        fromstring(to_musicxml(arrangement, title="Low Water")).findtext("work/work-title")
+        == "Low Water"
+    )
+
+
+def test_a_step_cut_into_tied_values_stays_one_length(arranged: Arranged) -> None:
+    # Five eighths cannot be one note: half and eighth, tied.
+    root = xml(arranged("C=0003 F:5/2=2010"))
+    notes = [n for n in root.iter("note") if n.find("chord") is None]
+    kinds = [(n.findtext("type"), [t.get("type") for t in n.findall("tie")]) for n in notes]
+    assert [k for k, _ in groupby(kinds)] == [
+        ("half", ["start"]),
+        ("eighth", ["stop"]),
+        ("quarter", []),
+    ]

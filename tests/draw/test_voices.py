@@ -1,0 +1,102 @@
+"""What moves: height is pitch."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.voices import draw_voices
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+
+SVG = "{http://www.w3.org/2000/svg}"
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+
+
+def shape(digits: str, symbol: str, instrument: Instrument = UKULELE) -> tuple[Voicing, Chord]:
+    return Voicing.parse(digits, instrument), Chord.parse(symbol)
+
+
+def resolved() -> Drawing:
+    return draw_voices([shape("2323", "Adim7"), shape("2223", "D7"), shape("0232", "G")])
+
+
+def texts(drawing: Drawing) -> list[str]:
+    return [e.text or "" for e in ET.fromstring(drawing.svg).iter(SVG + "text")]
+
+
+def height(drawing: Drawing, gid: str) -> float:
+    root = ET.fromstring(drawing.svg)
+    group = next(e for e in root.iter() if e.attrib.get("id") == gid)
+    return float(next(group.iter(SVG + "text")).attrib["y"]) * 25.4 / 72
+
+
+def test_moves_and_totals_are_those_counted_by_hand() -> None:
+    # A C F# Eb to A C F# D: one falls by one.  D7 to G: A to G -2, F# to G +1, C to B -1.
+    found = [t for t in texts(resolved()) if re.fullmatch(r"[+−]\d|.* in all", t)]
+    assert sorted(found) == ["+1", "1 semitone in all", "4 semitones in all", "−1", "−1", "−2"]
+
+
+def test_the_words_say_each_string() -> None:
+    parts = resolved().alt.split(". ")
+    assert len(parts) == 2
+    assert "C string falls 1 semitone from E flat to D" in parts[0]
+    assert "g string falls 2 semitones from A to G" in parts[1]
+    assert parts[1].endswith("4 semitones in all")
+
+
+def test_a_semitone_is_as_high_everywhere() -> None:
+    drawing = resolved()
+    # g string A4, C string E flat 4, A string C5 in the first shape.
+    a, e_flat, c = (height(drawing, f"shape-1-string-{n}") for n in (1, 2, 4))
+    assert (e_flat - a) / 6 == pytest.approx((a - c) / 3, abs=1e-3)
+    assert (a - c) / 3 == pytest.approx(3.74, abs=1e-3)
+
+
+def test_notes_at_one_pitch_stand_side_by_side() -> None:
+    root = ET.fromstring(resolved().svg)
+    places = {}
+    for string in (1, 3):
+        gid = f"shape-3-string-{string}"
+        group = next(e for e in root.iter() if e.attrib.get("id") == gid)
+        text = next(group.iter(SVG + "text"))
+        places[string] = (float(text.attrib["x"]), text.attrib["y"])
+    assert places[1][1] == places[3][1]
+    assert abs(places[1][0] - places[3][0]) * 25.4 / 72 == pytest.approx(8, abs=0.01)
+
+
+def test_a_muted_string_has_no_line() -> None:
+    drawing = draw_voices([shape("x32010", "C", GUITAR), shape("xx0212", "D7", GUITAR)])
+    assert "A string" not in drawing.alt
+    ids = re.findall(r'id="shape-2-([^"]*)"', drawing.svg)
+    assert ids == ["string-3", "string-4", "string-5", "string-6"]
+
+
+def test_where_nothing_moves_it_says_so() -> None:
+    same = draw_voices([shape("0000", "C6"), shape("0000", "Am7")])
+    assert "no semitones in all" in texts(same)
+    assert same.alt.startswith("From C six to A minor seven: g string stays on G")
+
+
+def test_digits_of_six_strings_and_the_total_do_not_touch() -> None:
+    high = [shape("10-12-12-11-10-10", "D", GUITAR), shape("10-12-12-10-10-10", "Dm", GUITAR)]
+    low = [shape("022100", "E", GUITAR), shape("022000", "Em", GUITAR)]
+    rows = []
+    for shapes in (high, low):
+        found = ET.fromstring(draw_voices(shapes).svg).iter(SVG + "text")
+        rows.append({e.attrib["y"] for e in found if "in all" in e.text or "-" in e.text})
+    assert [len(row) for row in rows] == [2, 1]
+
+
+def test_what_cannot_be_compared_is_refused() -> None:
+    with pytest.raises(HarmonyError, match="1 shapes"):
+        draw_voices([shape("0000", "C6")])
+    with pytest.raises(HarmonyError, match="one instrument"):
+        draw_voices([shape("0000", "C6"), shape("022100", "E", GUITAR)])
+    with pytest.raises(HarmonyError, match="names"):
+        draw_voices([shape("0000", "C6"), shape("0001", "C7")], names=["C"])

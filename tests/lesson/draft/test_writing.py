@@ -1,0 +1,166 @@
+"""A first draft builds as it is, on any tune and instrument, and follows what the tune offers."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from made_tunes import made_tune
+
+from harmonykit.cli import main
+from harmonykit.cli.lesson import changes
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.draft.ideas import IDEAS, OF_WALKS, STATIONS, Idea
+from harmonykit.lesson.draft.writing import draft, write_draft
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.paths import find_data, shipped
+from harmonykit.score.files import read_tune
+from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+
+
+def built(tune: Tune, folder: Path, idea: Idea, instrument: str = "ukulele") -> Lesson:
+    """Return the lesson of a tune's draft."""
+    tune.write(folder / "tune.toml")
+    path = folder / "new.md"
+    text = draft(tune, "tune.toml", Instrument.named(instrument), idea=idea)
+    path.write_text(text, encoding="utf-8")
+    return load_lesson(path)
+
+
+def check(lesson: Lesson) -> None:
+    """Check what holds for every draft: each level after the first adds a chord by its moves."""
+    plain, *others = lesson.played
+    assert not plain.arrangement.inserted and plain.level.moves == ()
+    for played in others:
+        added = {step.move for step in played.arrangement.inserted}
+        assert added and added <= set(played.level.moves)
+    titles = [section.title for section in lesson.sections]
+    assert titles[0] == "As written" and titles[-1] == "By numbers"
+    assert [played.level.name for played in lesson.played] == [
+        title for title in titles if title in {p.level.name for p in lesson.played}
+    ]
+
+
+@pytest.mark.parametrize("idea", IDEAS.values(), ids=lambda idea: str(idea.name))
+@pytest.mark.parametrize("instrument", ["ukulele", "baritone ukulele", "guitar"])
+@pytest.mark.parametrize("name", shipped("tunes"))
+def test_a_draft_is_a_lesson(tmp_path: Path, name: str, instrument: str, idea: Idea) -> None:
+    lesson = built(read_tune(find_data("tunes", name)), tmp_path, idea, instrument)
+    check(lesson)
+    assert len(lesson.played) >= 2
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_made_tunes_have_drafts_too(tmp_path: Path, seed: int) -> None:
+    for idea in IDEAS.values():
+        check(built(made_tune(seed), tmp_path, idea))
+
+
+def test_two_tunes_have_drafts_of_another_order() -> None:
+    orders = set()
+    for name in shipped("tunes"):
+        text = draft(read_tune(find_data("tunes", name)), name, UKULELE)
+        headings = [line for line in text.splitlines() if line.startswith("## ")]
+        orders.add(tuple(headings))
+    assert len(orders) > 1
+
+
+def small(changes: str) -> Tune:
+    """Return an invented tune of some changes in G."""
+    return read_text(
+        'format = 1\ntitle = "Slip Knot"\nkey = "G"\nmeter = "4/4"\ntempo = 100\n'
+        f'[[sections]]\nname = "A"\nchanges = "{changes}"\n'
+    )
+
+
+def test_a_move_that_finds_no_place_makes_no_level(tmp_path: Path) -> None:
+    # No chord lasts a bar and none but the last repeats, so that there is no room for a walk.
+    tune = small("| G6 D7 | G6 D7 | G6 D7 | G6 |")
+    lesson = built(tune, tmp_path, OF_WALKS)
+    assert [played.level.name for played in lesson.played] == ["As written"]
+
+
+def test_what_has_few_places_comes_before_what_has_many(tmp_path: Path) -> None:
+    for name in shipped("tunes"):
+        for idea in IDEAS.values():
+            lesson = built(read_tune(find_data("tunes", name)), tmp_path, idea)
+            singles = [p for p in lesson.played if len(p.level.moves) == 1]
+            counts = [len({step.bar for step in p.arrangement.inserted}) for p in singles]
+            assert counts == sorted(counts)
+
+
+def test_the_chord_is_that_of_the_dominant_that_lasts_longest() -> None:
+    # A7 lasts a bar, B7 two: the leading note of E minor is D sharp.
+    found = draft(small("| G6 | A7 | D | B7 | B7 | Em |"), "x", UKULELE)
+    assert 'chord = "D#dim7"' in found
+    # Without a dominant it is that of the tonic: the leading note of G is F sharp.
+    assert 'chord = "F#dim7"' in draft(small("| G6 | C6 | Em7 | G6 |"), "x", UKULELE)
+
+
+def test_every_move_that_an_idea_looks_for_has_its_words() -> None:
+    assert {move for idea in IDEAS.values() for move in idea.moves} <= set(STATIONS)
+
+
+def test_titles_are_quoted_safely(tmp_path: Path) -> None:
+    text = Path(find_data("tunes", "ropewalk_blues")).read_text(encoding="utf-8")
+    path = tmp_path / "odd.toml"
+    title = r'title = "A \"quoted\" \\ {title}"'
+    path.write_text(text.replace('title = "Ropewalk Blues"', title), encoding="utf-8")
+    tune = read_tune(path)
+    made = write_draft(tmp_path / "odd.md", tune, str(path), UKULELE)
+    assert load_lesson(made).front.title == f"What {tune.title} offers"
+
+
+def test_nothing_is_written_over(tmp_path: Path) -> None:
+    path = tmp_path / "mine.md"
+    path.write_text("my work", encoding="utf-8")
+    tune = read_tune(find_data("tunes", "ropewalk_blues"))
+    with pytest.raises(HarmonyError, match="there already"):
+        write_draft(path, tune, "ropewalk_blues", UKULELE)
+    assert path.read_text(encoding="utf-8") == "my work"
+
+
+def test_the_command_says_what_to_do_next(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "new.md"
+    with pytest.raises(SystemExit) as ended:
+        main(["lesson", str(path), "--new", "slack_water_waltz"])
+    assert ended.value.code == 0 and path.is_file()
+    assert f"harmonykit lesson {path}" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    "below, named", [("", "tide.toml"), ("tunes", "tunes/tide.toml"), ("..", None)]
+)
+def test_a_tune_of_ones_own_is_named_from_the_drafts_folder(
+    below: str, named: str | None, tmp_path: Path
+) -> None:
+    """Folder and all may be moved or given away: only a tune that lies outside is named in full."""
+    folder = tmp_path / "mine"
+    folder.mkdir()
+    (folder / below).mkdir(exist_ok=True)
+    tune = (folder / below / "tide.toml").resolve()
+    tune.write_bytes(find_data("tunes", "ropewalk_blues").read_bytes())
+    with pytest.raises(SystemExit):
+        main(["lesson", str(folder / "new.md"), "--new", str(tune)])
+    moved = folder.rename(tmp_path / "theirs") if named else folder
+    text = (moved / "new.md").read_text(encoding="utf-8")
+    assert f'tune = "{named or tune}"' in text
+    assert load_lesson(moved / "new.md").front.tune.title == "Ropewalk Blues"
+
+
+def test_a_change_is_seen(tmp_path: Path) -> None:
+    path = tmp_path / "a.md"
+    path.write_text("one", encoding="utf-8")
+    seen = changes((path,), every=0.01)
+    next(seen)
+    path.write_text("longer", encoding="utf-8")
+    next(seen)
+    path.unlink()
+    next(seen)

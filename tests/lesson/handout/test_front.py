@@ -1,0 +1,118 @@
+"""The first page: the idea, the shape and its four outcomes, the neck."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.front import first_clock, front_page
+from harmonykit.lesson.handout.turn import last_page
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.paths import find_data
+from harmonykit.theory.chord import Chord
+
+UKULELE = Instrument.named("ukulele")
+
+
+@pytest.fixture(scope="module")
+def shipped() -> Lesson:
+    return load_lesson(find_data("lessons", "stiff_dominant"))
+
+
+@pytest.fixture(scope="module")
+def walks() -> Lesson:
+    return load_lesson(find_data("lessons", "scale_of_chords"))
+
+
+def test_the_idea_is_the_text_of_the_first_section(shipped: Lesson) -> None:
+    page = front_page(shipped, Figures())
+    words = "".join(text for text, _ in page["idea"][0])
+    assert words.startswith("Ropewalk Blues is a blues in D minor") and len(page["idea"]) == 1
+
+
+def test_four_dominants(shipped: Lesson) -> None:
+    """On g C E A: g A7 to D, C E♭7 to A♭, E F♯7 to B, A C7 to F (by arithmetic)."""
+    figures = Figures()
+    outcomes = front_page(shipped, figures)["lowered"]["outcomes"]
+    assert [(one["label"], one["target"]) for one in outcomes] == [
+        ("lower g", "D"), ("lower C", "A♭"), ("lower E", "B"), ("lower A", "F"),
+    ]  # fmt: skip
+    alts = [figures.table()[one["box"]]["alt"] for one in outcomes]
+    assert [alt.split(":")[0] for alt in alts] == [
+        "A seven", "E flat seven", "F sharp seven", "C seven",
+    ]  # fmt: skip
+
+
+def test_frets_with_two_names_are_told(shipped: Lesson) -> None:
+    """F♯7 has A♯ where C♯°7 has B♭, and E♭7 has D♭ where A7 has C♯."""
+    note = front_page(shipped, Figures())["lowered"]["note"]
+    assert "A♯ and B♭, C♯ and D♭ are one fret" in note and "open string" not in note
+
+
+def test_an_open_string_cannot_be_lowered(shipped: Lesson) -> None:
+    front = replace(
+        shipped.front, shape=Voicing.parse("0101", UKULELE), shape_chord=Chord.parse("C#dim7")
+    )
+    lowered = front_page(replace(shipped, front=front), Figures())["lowered"]
+    assert len(lowered["outcomes"]) == 2 and "An open string cannot be lowered." in lowered["note"]
+
+
+def test_the_clock_is_the_lessons_own_or_the_first_parents(
+    shipped: Lesson, lesson_path: Path
+) -> None:
+    figures = Figures()
+    # The flagship has its clock at the end: the first page shows the first of the four.
+    assert first_clock(shipped) is None
+    page = front_page(shipped, figures)
+    clock = figures.table()[page["clock"]]
+    assert "A seven" in clock["alt"] and {"root", "was"} <= set(clock["roles"])
+    assert "#16243b" not in clock["svg"]  # the screen's ink is black in print
+    drawn = Figures()
+    page = front_page(load_lesson(lesson_path), drawn)
+    assert "A flat seven" in drawn.table()[page["clock"]]["alt"]
+    text = lesson_path.read_text(encoding="utf-8")
+    own = text.replace('{{ always("lowering") }}', '{{ clock("B7", was="Adim7") }}')
+    lesson_path.write_text(own, encoding="utf-8")
+    drawn = Figures()
+    page = front_page(load_lesson(lesson_path), drawn)
+    assert "B seven" in drawn.table()[page["clock"]]["alt"]
+
+
+def test_the_neck_in_order(walks: Lesson) -> None:
+    """D E F♯ G A B♭ B C♯, every string one scale step up (by arithmetic)."""
+    page = front_page(walks, figures := Figures())
+    order = page["neck"]["order"]
+    assert [digits for digits, _ in order] == (
+        "2-2-2-2 3-4-3-4 4-6-5-5 6-7-6-7 7-9-7-9 9-10-9-10 11-11-10-12".split()
+    )
+    assert "D six" in figures.table()[page["clock"]]["alt"]
+    assert [style for _, style in order] == ["b", ""] * 3 + ["b"]
+
+
+def test_a_sheet_shows_only_what_the_text_speaks_of(shipped: Lesson, walks: Lesson) -> None:
+    """A lesson on lowering one string has no neck; one on walks no four dominants."""
+    page, end = front_page(shipped, Figures()), last_page(shipped, Figures())
+    assert page["lowered"]["outcomes"] and page["neck"] is None
+    assert all(end[part] is not None for part in ("moves", "parents", "turn"))
+    page, end = front_page(walks, Figures()), last_page(walks, Figures())
+    assert page["lowered"] is None and page["neck"]
+    assert all(end[part] is None for part in ("moves", "parents", "turn"))
+
+
+def test_a_text_that_speaks_of_neither_shows_the_shape_alone(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8").replace('{{ parents("Adim7") }}', "")
+    lesson_path.write_text(text, encoding="utf-8")
+    page = front_page(load_lesson(lesson_path), Figures())
+    assert page["lowered"]["title"] == "The shape" and page["lowered"]["outcomes"] == []
+    for call in ("neck", "scale"):
+        lesson_path.write_text(text + f"\n{{{{ {call}() }}}}\n", encoding="utf-8")
+        page = front_page(load_lesson(lesson_path), Figures())
+        assert page["lowered"] is None and page["neck"]["title"].startswith(
+            "The scale of chords on "
+        )

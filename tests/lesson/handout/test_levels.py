@@ -1,0 +1,86 @@
+"""A level's page: what is said around the chart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.levels import level_pages, tune_line
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
+
+
+@pytest.fixture(scope="module")
+def pages() -> list[dict[str, Any]]:
+    return level_pages(load_lesson(find_data("lessons", "stiff_dominant")), Figures())
+
+
+@pytest.fixture(scope="module")
+def walks() -> list[dict[str, Any]]:
+    return level_pages(load_lesson(find_data("lessons", "scale_of_chords")), Figures())
+
+
+def test_the_head(pages: list[dict[str, Any]], walks: list[dict[str, Any]]) -> None:
+    assert pages[0]["title"] == "Ropewalk Blues"
+    assert pages[1]["name"] == "Level 2 · First try: a tritone away"
+    assert walks[1]["line"] == "32 bars in D major · four beats a bar · 72 to the minute"
+    assert walks[0]["form"] == "in order A B A C"
+
+
+def test_a_dotted_beat_is_counted_as_one(tmp_path: Path) -> None:
+    path = tmp_path / "jig.toml"
+    path.write_text(
+        'format = 1\ntitle = "Jig"\nkey = "D minor"\nmeter = "6/8"\npickup = "3/2"\n'
+        '[[sections]]\nname = "A"\nchanges = "| Dm | A7 |"\n',
+        encoding="utf-8",
+    )
+    assert tune_line(read_tune(path), 90) == (
+        "two bars in D minor · a pick-up of one beat · two beats a bar (6/8) · 60 to the minute"
+    )
+
+
+def test_each_reason_is_given_once_in_the_handout(pages: list[dict[str, Any]]) -> None:
+    reasons = [(one["names"], one["text"]) for page in pages for one in page["reasons"]]
+    assert len(set(reasons)) == len(reasons) > 0
+    assert [page["earlier"] for page in pages[:4]] == [""] * 4
+    assert pages[4]["earlier"] == "The other chords put in are explained at levels 2 and 4."
+
+
+def test_every_chord_put_in_is_explained(pages: list[dict[str, Any]]) -> None:
+    explained: set[str] = set()
+    for page in pages:
+        explained |= {name for one in page["reasons"] for name in one["names"].split(", ")}
+        cells = [c for row in page["rows"] for bar in row["bars"] for c in bar["cells"]]
+        put_in = {cell["name"] for cell in cells if cell["inserted"]}
+        assert bool(put_in) == (page is not pages[0]) and put_in <= explained
+
+
+def test_a_shape_with_two_names_is_told_once(walks: list[dict[str, Any]]) -> None:
+    """Em7 and G6 share 0-2-0-2, G D E B, on g C E A (by arithmetic)."""
+    assert walks[0]["twins"]["all"].count("0-2-0-2 is Em7 and G6") == 1
+    assert walks[0]["twins"]["known"] == ""
+    assert walks[1]["twins"]["known"].count("0-2-0-2 is Em7 and G6") == 1
+
+
+def test_one_pair_of_names(lesson_path: Path) -> None:
+    """B D F A♭ is G♯ B D F: the same four notes, so the same shape (by arithmetic)."""
+    (page,) = level_pages(load_lesson(lesson_path), Figures())
+    assert page["twins"]["all"] == "One shape has two names: 1-2-1-2 is G♯°7 and B°7."
+    assert page["watch"] == ""
+
+
+def test_a_chart_travels_with_boxes_and_with_figures_alone(pages: list[dict[str, Any]]) -> None:
+    for page in pages:
+        cells = {
+            kind: [c for row in page[kind] for bar in row["bars"] for c in bar["cells"]]
+            for kind in ("rows", "bare")
+        }
+        assert [c["name"] for c in cells["rows"]] == [c["name"] for c in cells["bare"]]
+        assert any("box" in cell for cell in cells["rows"])
+        assert not any("box" in cell for cell in cells["bare"])
+        told = {(cell["name"], cell["digits"]) for cell in cells["bare"] if cell["digits"]}
+        assert {name for name, _ in told} == {cell["name"] for cell in cells["rows"]}

@@ -1,0 +1,210 @@
+"""The handout as a PDF: its pages, its text, its fonts; the same bytes twice."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pypdf
+import pytest
+from sheets import assert_well_set, fonts, outline, read, text_of
+
+from harmonykit.draw.base.canvas import text_width
+from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.pdf import Variant, handout_data, set_pages, write_handout
+from harmonykit.paths import find_data
+
+A4, LETTER = (595.28, 841.89), (612.0, 792.0)
+
+
+@pytest.fixture(scope="module")
+def shipped() -> pypdf.PdfReader:
+    return read(write_handout(load_lesson(find_data("lessons", "stiff_dominant"))))
+
+
+def test_pages_title_language_and_bookmarks(shipped: pypdf.PdfReader) -> None:
+    assert shipped.metadata is not None and shipped.metadata.title == "The stiff dominant"
+    assert shipped.trailer["/Root"]["/Lang"] == "en"
+    titles = [str(item.title) for item in outline(shipped)]
+    # Its text never goes along the neck, so its sheet does not either.
+    assert titles[:3] == [
+        "The stiff dominant",
+        "Lower one string",
+        "Ropewalk Blues Level 1 · As written",
+    ]
+    assert "Ropewalk Blues Level 2 · First try: a tritone away" in titles
+    assert titles[-7:] == [
+        "Ropewalk Blues Level 5 · Into the other bars", "What to watch", "Your turn",
+        "Good to know", "Answers", "What moves", "The four dominants of C♯°7",
+    ]  # fmt: skip
+    assert {"Shapes", "Your turn", "Good to know"} <= set(titles)
+    pages = len(shipped.pages)
+    for number, page in enumerate(shipped.pages, start=1):
+        last = f"page {number} of {pages - 1}" if number < pages else "answers"
+        assert text_of(page).endswith(last)
+    size = shipped.pages[0].mediabox
+    assert (float(size.width), float(size.height)) == pytest.approx(A4, abs=0.1)
+
+
+def test_one_level_a_page() -> None:
+    """Thirty-two bars with a change every two beats stand on one page, and end on it."""
+    reader = read(write_handout(load_lesson(find_data("lessons", "scale_of_chords"))))
+    pages = [text_of(page) for page in reader.pages]
+    assert len(pages) == 4
+    for level in (1, 2, 3):
+        assert f"Level {level} ·" in pages[level]
+        assert "What to watch" in pages[level] and " 24 " in pages[level]
+
+
+@pytest.mark.parametrize(
+    "name, instrument",
+    [
+        ("stiff_dominant", "ukulele"),
+        ("four_dominants", "ukulele"), ("four_dominants", "baritone ukulele"),
+        ("scale_of_chords", "ukulele"), ("scale_of_chords", "baritone ukulele"),
+    ],
+)  # fmt: skip
+def test_a_shipped_lesson_takes_a_page_a_level(name: str, instrument: str) -> None:
+    lesson = load_lesson(find_data("lessons", name), instrument=instrument)
+    reader, levels = read(write_handout(lesson)), len(lesson.played)
+    assert_well_set(reader)
+    pages = [text_of(page) for page in reader.pages]
+    # The first page, a page a level, at most one more for what is said of them; the answers, where
+    # there is an exercise.
+    asked = name != "scale_of_chords"
+    last = len(pages) - asked
+    assert levels + 1 <= last <= levels + 2 and pages[last - 1].endswith(f"page {last} of {last}")
+    for level in range(1, levels + 1):
+        assert sum(f"Level {level} ·" in page for page in pages[:last]) == 1
+    assert pages[-1].startswith("Answers") == pages[-1].endswith("answers") == asked
+    assert sum("Your turn" in page for page in pages) == asked
+
+
+def test_symbols_copy_as_text(shipped: pypdf.PdfReader) -> None:
+    first, moves = text_of(shipped.pages[0]), text_of(shipped.pages[-1])
+    assert "C♯°7" in first and "B♭ falls to A" in first
+    assert "F♯7 A♯ E F♯ C♯ B lower A C7" in first
+    assert "C♯ rises to D" in moves and "B♭ falls to A A7 2-4-3-4 D" in moves
+
+
+def test_the_key_lists_what_the_page_uses(shipped: pypdf.PdfReader) -> None:
+    first, second = (text_of(shipped.pages[n]) for n in (0, 2))
+    assert "third fifth sixth or seventh where it was page 1" in first
+    assert "note C♯°7 chord put in page 3" in second and "third fifth" not in second
+
+
+def test_set_well(shipped: pypdf.PdfReader) -> None:
+    assert_well_set(shipped)
+    assert {name for page in shipped.pages for name in fonts(page["/Resources"])} >= {
+        "SourceSans3-Regular", "QuaySigns-SemiBold",
+    }  # fmt: skip
+
+
+def test_the_same_bytes_in_another_process(lesson_path: Path) -> None:
+    code = (
+        "import sys; from pathlib import Path; from harmonykit.lesson.build import load_lesson; "
+        "from harmonykit.lesson.handout.pdf import write_handout; "
+        "sys.stdout.buffer.write(write_handout(load_lesson(Path(sys.argv[1]))))"
+    )
+    there = subprocess.run(
+        [sys.executable, "-c", code, str(lesson_path)], capture_output=True, check=True
+    )
+    assert there.stdout == write_handout(load_lesson(lesson_path))
+
+
+HOSTILE = '#1 $x_1$ *a* _b_ @c <d> \\n "q" `e` ~ [f](g) #include("/etc") // /* {h}'
+
+
+def test_titles_are_never_read_as_markup(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('"A small lesson"', f"'{HOSTILE}'").replace('"Leading"', f"'{HOSTILE}'")
+    text = text.replace('group = "Quay"', f"group = '{HOSTILE}'\nsubtitle = '{HOSTILE}'")
+    lesson_path.write_text(text, encoding="utf-8")
+    tune = lesson_path.with_name("fog.toml")
+    changed = tune.read_text(encoding="utf-8").replace('"Four Bars of Fog"', f"'{HOSTILE}'")
+    tune.write_text(changed, encoding="utf-8")
+    reader = read(write_handout(load_lesson(lesson_path)))
+    assert reader.metadata is not None and reader.metadata.title == HOSTILE
+    texts = [text_of(page) for page in reader.pages]
+    assert texts[0].count(HOSTILE) == 3
+    assert [f"Level 1 · {HOSTILE}" in text and text.count(HOSTILE) for text in texts].count(2) == 1
+    assert_well_set(reader)
+
+
+def test_a_word_longer_than_the_page_is_broken(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8").replace("A small lesson", "o" * 120)
+    lesson_path.write_text(text, encoding="utf-8")
+    page = read(write_handout(load_lesson(lesson_path))).pages[0]
+    lines = page.extract_text().replace("\u200b", "").splitlines()
+    title = [line.strip() for line in lines if line.strip() and set(line.strip()) == {"o"}]
+    assert "".join(title) == "o" * 120
+    assert max(text_width(line, 27, SEMIBOLD) for line in title) < 174
+
+
+LETTER_PAPER = ('group = "Quay"', 'group = "Quay"\npaper = "letter"')
+GUITAR = [
+    ('instrument = "ukulele"', 'instrument = "guitar"'),
+    ('shape = "2323"', 'shape = "xx1212"'), ('from = "0000"', 'from = "xx2213"'),
+    ('shape("2323")', 'shape("xx1212")'), ('notes("2323")', 'notes("xx1212")'),
+]  # fmt: skip
+BARITONE = [
+    ('instrument = "ukulele"', 'instrument = "baritone ukulele"'),
+    ('shape = "2323"', 'shape = "1212"'), ('from = "0000"', 'from = "2213"'),
+    ('shape("2323")', 'shape("1212")'), ('notes("2323")', 'notes("1212")'),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("changes", [GUITAR, BARITONE, [LETTER_PAPER]])
+def test_other_instruments_and_paper(lesson_path: Path, changes: list[tuple[str, str]]) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    lesson_path.write_text(text, encoding="utf-8")
+    reader = read(write_handout(load_lesson(lesson_path)))
+    assert_well_set(reader)
+    size = reader.pages[0].mediabox
+    paper = LETTER if changes == [LETTER_PAPER] else A4
+    assert (float(size.width), float(size.height)) == pytest.approx(paper, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    "changes, meter, moves, least",
+    [
+        ("| C6 |", "4/4", False, 3),
+        ("| C6 | N.C. | Dm7 / G7 |", "3/4", False, 3),
+        ("| C6 Am7 F6 G7 | Dm7 Ebmaj7 Bbm6 G7#9 |" + " C6 A7 Dm7 G7 |" * 62, "4/4", True, 6),
+    ],
+)
+def test_tunes_of_one_bar_to_sixty_four(
+    lesson_path: Path, changes: str, meter: str, moves: bool, least: int
+) -> None:
+    if not moves:  # the first two have no place for any
+        lesson = lesson_path.read_text(encoding="utf-8")
+        plain = lesson.replace('moves = ["approach", "dominant to diminished"]', "moves = []")
+        lesson_path.write_text(plain, encoding="utf-8")
+    tune = lesson_path.with_name("fog.toml")
+    text = tune.read_text(encoding="utf-8").replace('"4/4"', f'"{meter}"')
+    tune.write_text(text.replace("| C6 | A7 | Dm7 G7 | C6 |", changes), encoding="utf-8")
+    reader = read(write_handout(load_lesson(lesson_path)))
+    assert len(reader.pages) >= least
+    assert_well_set(reader)
+    level = " ".join(text_of(page) for page in reader.pages[1:-1])
+    bars = changes.count("|") - 1
+    assert all(f" {number} " in level for number in range(1, bars + 1))
+
+
+def test_one_ink_has_no_colour(lesson_path: Path) -> None:
+    data = handout_data(load_lesson(lesson_path), Variant("one ink"))
+    colours = {c for figure in data["figures"] for c in re.findall("#[0-9a-f]{6}", figure["svg"])}
+    assert colours <= {"#000000", "#ffffff"}
+
+
+def test_every_figure_has_its_fact_in_words(lesson_path: Path) -> None:
+    data = handout_data(load_lesson(lesson_path))
+    assert all(figure["alt"] for figure in data["figures"])
+    # PDF/UA-1 (ISO 14289-1:2014): headings in order, alt text, tags; typst refuses what it can see.
+    assert read(set_pages(data, standard="ua-1")).trailer["/Root"]["/MarkInfo"]["/Marked"]

@@ -1,0 +1,175 @@
+"""Handouts for other hands, eyes and copiers, and several lessons as one book."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from sheets import assert_well_set, outline, read, text_of, texts_of
+
+from harmonykit.draw.shapes.box import draw_box
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.chart import ROW_MM, chart
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.pdf import (
+    Variant,
+    book_data,
+    handout_data,
+    set_pages,
+    write_book,
+    write_handout,
+)
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.paths import find_data
+
+LARGE_PT = 16.0  # the least size of large print (UKAAF, Creating clear print and large print, 2012)
+
+
+@pytest.fixture(scope="module")
+def stiff() -> Lesson:
+    return load_lesson(find_data("lessons", "stiff_dominant"))
+
+
+@pytest.fixture(scope="module")
+def waltz() -> Lesson:
+    return load_lesson(find_data("lessons", "four_dominants"))
+
+
+def test_answers_have_a_page_of_their_own(stiff: Lesson) -> None:
+    pages = texts_of(write_handout(stiff))
+    assert pages[-1].startswith("Answers ") and "E7 4-4-4-5 A" in pages[-1]
+    assert all("4-4-4-5" not in page for page in pages[:-1])
+    assert not any("Check yourself" in page for page in pages)
+
+
+def test_answers_upside_down(waltz: Lesson) -> None:
+    own, under = (
+        texts_of(write_handout(waltz)),
+        texts_of(write_handout(waltz, answers="upside down")),
+    )
+    # No page of answers; what shared that page with them may need one.
+    assert len(own) - 1 <= len(under) <= len(own)
+    assert under[-1].endswith(f"page {len(under)} of {len(under)}")
+    assert sum("Check yourself: " in page for page in under) == 1
+    assert not any(page.startswith("Answers") for page in under)
+
+
+def test_an_unknown_place_for_answers(stiff: Lesson) -> None:
+    with pytest.raises(HarmonyError, match="'nowhere' is no place for answers"):
+        write_handout(stiff, answers="nowhere")
+    with pytest.raises(HarmonyError, match="'sepia' is no palette"):
+        write_handout(stiff, palette="sepia")
+
+
+@pytest.mark.parametrize("name", ["stiff_dominant", "four_dominants"])
+def test_large_print(name: str) -> None:
+    reader = read(write_handout(load_lesson(find_data("lessons", name)), large=True))
+    assert_well_set(reader, LARGE_PT)
+
+
+def test_boxes_of_large_print_are_larger_and_the_chart_has_figures_alone(stiff: Lesson) -> None:
+    small, large = (box_widths(stiff, grown) for grown in (False, True))
+    assert large == [pytest.approx(1.6 * wide) for wide in small]
+    rows = chart(stiff.played[0].arrangement, Figures(large=True))
+    assert not any("box" in cell for row in rows for bar in row["bars"] for cell in bar["cells"])
+    assert max(row["wide"] for row in rows) * 1.6 <= ROW_MM + 0.001
+
+
+def box_widths(lesson: Lesson, large: bool) -> list[float]:
+    """Return how wide the strings of the first page's boxes lie."""
+    data = handout_data(lesson, Variant(large=large))
+    boxes = [data["figures"][one["box"]] for one in data["lessons"][0]["lowered"]["outcomes"]]
+    return [box["wide"] - 2 * box["left"] for box in boxes]
+
+
+def test_left_handed(stiff: Lesson) -> None:
+    """Every box and the neck are mirrored, and the sheet says how figures still run."""
+    data = handout_data(stiff, Variant(left_handed=True))
+    shapes = [f["alt"] for f in data["figures"] if "fret" in f["alt"] and "string" in f["alt"]]
+    boxes = [alt for alt in shapes if "From" not in alt and "open strings from left" not in alt]
+    assert boxes and all("left hand" in alt for alt in boxes)
+    shape = Voicing.parse("3434", stiff.front.instrument)
+    mirrored = draw_box(shape, name="C♯°7", size="source", palette="print", left_handed=True)
+    assert mirrored.svg in {figure["svg"] for figure in data["figures"]}
+    reader = read(write_handout(stiff, left_handed=True))
+    assert_well_set(reader)
+    assert "boxes for the left hand; figures still run g C E A" in text_of(reader.pages[0])
+
+
+def test_one_ink(waltz: Lesson) -> None:
+    data = handout_data(waltz, Variant("one ink", left_handed=True))
+    colours = {c for figure in data["figures"] for c in re.findall("#[0-9a-f]{6}", figure["svg"])}
+    assert colours == {"#000000", "#ffffff"}
+
+
+def test_a_mixed_class_is_told_its_instrument(stiff: Lesson, waltz: Lesson) -> None:
+    assert "tuned g C E A" in texts_of(write_handout(stiff))[0]
+    assert "baritone ukulele · tuned D G B E" in texts_of(write_handout(waltz))[0]
+
+
+def test_a_book(waltz: Lesson, lesson_path: Path) -> None:
+    small = load_lesson(lesson_path)
+    reader = read(write_book([waltz, small], title="Autumn term"))
+    assert_well_set(reader)
+    assert reader.metadata is not None and reader.metadata.title == "Autumn term"
+    pages = [text_of(page) for page in reader.pages]
+    # The answers of both stand together at the end and are counted by themselves.
+    sheet = len(pages) - 2
+    assert all(page.endswith(f"page {n} of {sheet}") for n, page in enumerate(pages[:-2], 1))
+    assert [page.endswith(f"answers, page {n} of 2") for n, page in enumerate(pages[-2:], 1)] == [
+        True, True,
+    ]  # fmt: skip
+    assert "Four dominants, one diminished seventh" in pages[-2] and "A small lesson" in pages[-1]
+    alone = sum(len(read(write_handout(one)).pages) for one in (waltz, small))
+    assert len(pages) == alone + 1
+    for entry, there in [
+        ("Four dominants, one diminished seventh", "Four dominants, one diminished seventh"),
+        ("A small lesson", "A small lesson"),
+        ("Slack Water Waltz, Level 2 · Rootless dominants", "Level 2 · Rootless"),
+        ("Four Bars of Fog, Level 1 · Leading", "Level 1 · Leading"),
+    ]:
+        start = next(n for n, page in enumerate(pages[1:], 2) if there in page)
+        assert re.search(rf"{re.escape(entry)} {start}\b", pages[0])
+    links = list(reader.pages[0].get("/Annots", []))
+    assert len(links) == 2 + len(waltz.played) + len(small.played)
+    titles = [str(item.title) for item in outline(reader)]
+    assert titles[0] == "Autumn term" and "Four dominants, one diminished seventh" in titles
+
+
+def test_a_book_is_the_same_twice_and_never_empty(lesson_path: Path) -> None:
+    lesson = load_lesson(lesson_path)
+    assert write_book([lesson, lesson]) == write_book([lesson, lesson])
+    assert book_data([lesson], "", Variant())["document"]["title"] == "Quay"
+    with pytest.raises(HarmonyError, match="no lessons"):
+        write_book([])
+
+
+def test_a_short_lesson_takes_four_pages(lesson_path: Path) -> None:
+    """The first page, the tune with its shapes, what follows it, the answers."""
+    pages = texts_of(write_handout(load_lesson(lesson_path)))
+    assert len(pages) == 4
+    assert "Four Bars of Fog" in pages[1] and "Shapes" in pages[1] and "What moves" in pages[1]
+    assert pages[2].endswith("page 3 of 3")
+    assert pages[3].startswith("Answers")
+
+
+def test_a_lesson_on_another_chord_has_no_exercise(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('shape = "2323"', 'shape = "0000"').replace('"Adim7"\nscale', '"C6"\nscale')
+    lesson_path.write_text(text, encoding="utf-8")
+    pages = texts_of(write_handout(load_lesson(lesson_path)))
+    assert len(pages) == 2 and "The shape" in pages[0]
+    assert not any("Your turn" in page or "Answers" in page for page in pages)
+
+
+@pytest.mark.parametrize(
+    "variant", [Variant(large=True), Variant("one ink", left_handed=True, answers="upside down")]
+)
+def test_variants_keep_the_standard(lesson_path: Path, variant: Variant) -> None:
+    """PDF/UA-1 (ISO 14289-1:2014), as far as typst can see; one lesson and a book."""
+    lesson = load_lesson(lesson_path)
+    for data in (handout_data(lesson, variant), book_data([lesson], "", variant)):
+        assert read(set_pages(data, standard="ua-1")).trailer["/Root"]["/MarkInfo"]["/Marked"]

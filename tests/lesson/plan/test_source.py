@@ -1,0 +1,146 @@
+"""The lesson file: what it holds, and what is said of one that cannot be used."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.plan.source import read_lesson, split_lesson
+from harmonykit.score.files import read_tune
+from harmonykit.tune.tune import Tune
+
+
+def test_front_matter_is_read(lesson_path: Path) -> None:
+    front, body = read_lesson(lesson_path)
+    assert (front.title, front.group, front.tune.title) == (
+        "A small lesson",
+        "Quay",
+        "Four Bars of Fog",
+    )
+    assert front.shape.digits == "2-3-2-3" and front.shape_chord.symbol == "Adim7"
+    assert str(front.scale) == "C major sixth-diminished"
+    (level,) = front.levels
+    assert level.limits.max_fret == 12 and level.least_seconds == 0.5 and level.tempo == 120
+    assert body.lines[0] == "" and body.first_line == 18
+
+
+def test_the_line_of_the_body_is_the_line_of_the_file(lesson_path: Path) -> None:
+    _, body = read_lesson(lesson_path)
+    lines = lesson_path.read_text(encoding="utf-8").splitlines()
+    for index, line in enumerate(body.lines):
+        assert lines[body.first_line - 1 + index] == line
+
+
+# What is changed in the file, the line of the message, and words that it must have.
+FAULTS = [
+    ("format = 1", "format = 2", 2, "format 2 is not known here"),
+    ('instrument = "ukulele"', 'instrument = "ukelele"', 6, "ukulele"),
+    ('shape = "2323"', 'shape = "232"', 7, "string"),
+    ('chord = "Adim7"', 'chord = "Adimx"', 8, "Adimx"),
+    ('scale = "C major"', 'scale = "C lydian"', 9, "no sixth-diminished scale"),
+    ('group = "Quay"', "group = 3", 4, "text in quotes"),
+    ('group = "Quay"', 'groop = "Quay"', 4, "group"),
+    ("hand = 3", "hand = 4", 15, "no level 4"),
+    ("tempo = 120", "tempo = 4", 16, "20 to 400"),
+    ("tempo = 120", "least_seconds = 0", 16, "0.2 to 10"),
+    ("tempo = 120", "least_seconds = 'long'", 16, "a number"),
+    ('group = "Quay"', 'also = ["ukulele", "gong"]', 4, "gong"),
+    ('group = "Quay"', 'outputs = ["smell"]', 4, "sound"),
+    ("[[levels]]", "[sound]\nfiles = ['vinyl']\n[[levels]]", 12, "vinyl"),
+    ('"dominant to diminished"', '"dominant"', 14, "no move"),
+    ("tempo = 120", "max_fret = 40", 16, "the ukulele has"),
+    ("tempo = 120", "max_fret = -1", 16, "0 or more"),
+    ("tempo = 120", "max_fret = 5.5", 16, "a whole number"),
+    ("tempo = 120", "stretch_mm = -5", 16, "0 or more"),
+    ("tempo = 120", "stretch_mm = 'wide'", 16, "a number"),
+    ("tempo = 120", "barre = 'ful'", 16, "'full'"),
+    ("tempo = 120", "preset = 'near the nuts'", 16, "'near the nut'"),
+    ("tempo = 120", "strech_mm = 60", 16, "stretch_mm"),
+    ('group = "Quay"', 'language = "English, please"', 4, "en or pt-BR"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "line", "words"), FAULTS)
+def test_a_fault_is_placed(lesson_path: Path, old: str, new: str, line: int, words: str) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    assert old in text
+    lesson_path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(HarmonyError) as caught:
+        read_lesson(lesson_path)
+    assert words in str(caught.value)
+    assert caught.value.place is not None and caught.value.place.line == line
+    assert caught.value.place.source == "small.md"
+
+
+def test_a_chord_is_pointed_at_by_column(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8").replace('"Adim7"', '"Adimx"', 1)
+    lesson_path.write_text(text, encoding="utf-8")
+    with pytest.raises(HarmonyError) as caught:
+        read_lesson(lesson_path)
+    place = caught.value.place
+    assert place is not None and place.column is not None
+    assert place.text[place.column - 1 :].startswith("x")
+
+
+@pytest.mark.parametrize("key", ["title", "tune", "instrument", "scale"])
+def test_a_missing_key_is_named(lesson_path: Path, key: str) -> None:
+    lines = lesson_path.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if not line.startswith(f"{key} =")]
+    lesson_path.write_text("\n".join(kept), encoding="utf-8")
+    with pytest.raises(HarmonyError, match=f"{key} is missing"):
+        read_lesson(lesson_path)
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (b"no front matter", "front matter"),
+        (b"", "front matter"),
+        (b"+++\ntitle = \n+++\n", "not TOML"),
+        (b"\xff\xfe+++\n", "UTF-8"),
+    ],
+)
+def test_what_is_no_lesson_says_so(tmp_path: Path, data: bytes, words: str) -> None:
+    path = tmp_path / "bad.md"
+    path.write_bytes(data)
+    with pytest.raises(HarmonyError, match=words):
+        read_lesson(path)
+
+
+def test_a_missing_tune_is_said(lesson_path: Path) -> None:
+    (lesson_path.parent / "fog.toml").unlink()
+    with pytest.raises(HarmonyError, match="fog"):
+        read_lesson(lesson_path)
+
+
+def test_another_tune_takes_the_place_of_the_own(lesson_path: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other.toml"
+    own = (tmp_path / "fog.toml").read_text(encoding="utf-8")
+    other.write_text(own.replace("Four Bars of Fog", "Another"), encoding="utf-8")
+    front, _ = read_lesson(lesson_path, other)
+    assert front.tune.title == "Another"
+
+
+def test_text_in_memory_is_read_as_a_file_is(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    lesson_path.unlink()
+    head, body = split_lesson(lesson_path, text)
+    front = head.read()
+    assert front.title == "A small lesson" and front.tune.title == "Four Bars of Fog"
+    assert text.splitlines()[body.first_line - 1 :] == list(body.lines)
+    with pytest.raises(HarmonyError) as caught:
+        split_lesson(lesson_path, text.replace("hand = 3", "hand = 4"))[0].read()
+    assert caught.value.place is not None and caught.value.place.line == 15
+
+
+def test_a_tune_may_be_read_by_another(lesson_path: Path) -> None:
+    asked: list[tuple[str, int | None]] = []
+
+    def remember(path: Path, number: int | None) -> Tune:
+        asked.append((path.name, number))
+        return read_tune(path, number)
+
+    split_lesson(lesson_path, lesson_path.read_text(encoding="utf-8"))[0].read(read_tune=remember)
+    assert asked == [("fog.toml", None)]

@@ -1,0 +1,54 @@
+"""Which files are wanted: names that are known, and errors that help."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.plan.takes import FILES, PlayAlong
+
+
+def test_every_file_is_in_one_take_or_is_the_tuning() -> None:
+    takes = PlayAlong(FILES).takes
+    assert len(takes) == 4 and sum(len(take.kinds) for take in takes) + 1 == len(FILES)
+    assert len({(take.suffix, kind) for take in takes for kind in take.kinds}) == 16
+
+
+def test_the_files_of_a_lesson_that_says_nothing() -> None:
+    # Sound and MIDI at tempo; what has to be encoded, which takes longest, is made on request.
+    names = {f"{take.suffix}.{kind}" for take in PlayAlong().takes for kind in take.kinds}
+    assert names == {".mid", ".wav"}
+
+
+def test_a_take_says_what_is_particular_to_it() -> None:
+    words = [take.words for take in PlayAlong(("mp3", "slow mp3", "slow bass mp3")).takes]
+    assert words == ["", " (slow)", " (slow, with a bass)"]
+
+
+@pytest.mark.parametrize(
+    ("table", "message"),
+    [
+        ({"files": ["slwo mp3"]}, "'slwo mp3' is no play-along file.*slow mp3"),
+        ({"files": ["ogg"]}, "'ogg' is no play-along file"),
+        ({"files": ["mp3", "wav", "mp3"]}, "named twice"),
+        ({"files": "mp3"}, "a list"),
+        ({"files": [1]}, "a list"),
+        ({"slow": 1.5}, "0.3 to 1"),
+        ({"slow": 0}, "0.3 to 1"),
+        ({"slow": True}, "a number"),
+        ({"slow": "half"}, "a number"),
+        ({"tuning": 1}, "true or false"),
+        ({"tunign": True}, "'tunign' is no setting.*tuning"),
+    ],
+)
+def test_what_cannot_be_used_is_told(table: dict[str, Any], message: str) -> None:
+    with pytest.raises(HarmonyError, match=f"(?s){message}"):
+        PlayAlong.of(table)
+
+
+def test_a_table_is_read_whole() -> None:
+    table = {"files": ["loops"], "slow": 1, "tuning": True, "click": False, "melody": True}
+    assert PlayAlong.of(table) == PlayAlong(("loops",), 1, True, False, True)
+    assert PlayAlong.of({}) == PlayAlong()

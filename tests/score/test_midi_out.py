@@ -1,0 +1,77 @@
+"""A tune as MIDI: bytes of the standard, exact times, and the melody that comes in again."""
+
+from __future__ import annotations
+
+import io
+from fractions import Fraction as Q
+
+import mido
+
+from harmonykit.score.files import read_tune
+from harmonykit.score.midi_out import TICKS, write_midi_file
+from harmonykit.tune.text.reader import read_text
+
+TEXT = """
+format = 1
+title = "Ebb"
+key = "Bb"
+meter = "3/4"
+tempo = 120
+[[sections]]
+name = "A"
+changes = "| {1 quarter} F7 |: Bb6 | {4/4} Eb F7@3 :| N.C. |"
+melody = "| F4 | Bb4:1/3 C5:1/3 D5:1/3 r:1 Bb4:1~ | Bb4:3 F5:1 | r |"
+"""
+
+
+def messages(data: bytes, track: int) -> list[tuple[Q, mido.Message]]:
+    file = mido.MidiFile(file=io.BytesIO(data))
+    now, found = 0, []
+    for message in file.tracks[track]:
+        now += message.time
+        found.append((Q(now, TICKS), message))
+    return found
+
+
+def test_the_header_and_the_tempo_are_those_of_the_standard():
+    data = write_midi_file(read_text(TEXT))
+    # RP-001: MThd, length 6, format 1, three tracks, 960 ticks; 120 a minute is 07 A1 20.
+    assert data[:14] == b"MThd" + bytes([0, 0, 0, 6, 0, 1, 0, 3, 3, 192])
+    assert b"\xff\x51\x03\x07\xa1\x20" in data
+    # Two flats, major; 3/4 as 3 and 2 (the power of two).
+    assert b"\xff\x59\x02\xfe\x00" in data
+    assert b"\xff\x58\x04\x03\x02" in data
+
+
+def test_metres_stand_where_they_change_in_playing_order():
+    marks = [(at, (m.numerator, m.denominator))
+             for at, m in messages(write_midi_file(read_text(TEXT)), 0)
+             if m.type == "time_signature"]  # fmt: skip
+    # 1; then 3 + 4, twice; then 4.
+    assert marks == [(0, (3, 4)), (4, (4, 4)), (8, (3, 4)), (11, (4, 4))]
+
+
+def test_every_chord_and_note_has_its_time():
+    tune = read_text(TEXT)
+    data = write_midi_file(tune)
+    sung = [(at, m.note) for at, m in messages(data, 1) if m.type == "note_on"]
+    assert sung == [(s.onset, s.note.midi) for s in tune.melody]
+    named = [(at, m.text) for at, m in messages(data, 2) if m.type == "text"]
+    assert named == [(c.onset, c.chord.symbol) for c in tune.changes if c.chord]
+    lowest: dict[Q, int] = {}
+    for at, message in messages(data, 2):
+        if message.type == "note_on":
+            lowest[at] = min(lowest.get(at, 127), message.note)
+    assert [pitch % 12 for pitch in lowest.values()] == [5, 10, 3, 5, 10, 3, 5]
+
+
+def test_the_melody_comes_in_again(tmp_path):
+    tune = read_text(TEXT)
+    tune.write(tmp_path / "ebb.mid")
+    found = read_tune(tmp_path / "ebb.mid")
+    assert found.melody == tune.melody
+    assert (str(found.key), found.tempo, found.title) == ("Bb major", 120, "Ebb")
+    assert [c.chord for c in found.changes] == [None]
+    assert "a MIDI file holds no chords: melody only" in found.doubts
+    meters = [p.bar.meter for p in found.playing]
+    assert meters == [(3, 4), (3, 4), (4, 4), (3, 4), (4, 4)]

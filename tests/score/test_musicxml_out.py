@@ -1,0 +1,181 @@
+"""Scores of tunes: valid by the standard's schema, and the same tunes when they come in again."""
+
+from __future__ import annotations
+
+from fractions import Fraction as Q
+from xml.etree.ElementTree import Element
+
+import pytest
+from defusedxml.ElementTree import fromstring
+from hypothesis import given, settings
+from small_tunes import tunes
+
+from harmonykit.paths import find_data
+from harmonykit.score.child import answer
+from harmonykit.score.files import read_tune
+from harmonykit.score.musicxml_out import PARTS, write_musicxml
+from harmonykit.score.tune import build_tune
+from harmonykit.tune.bar import TuneError
+from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
+
+# All that the text form says, at once: a pick-up, endings, a change of metre, a short bar, jumps,
+# fermatas, alternates, a chord inside a note, silence, triplets, ties inside and over bars.
+ALL = '''
+format = 1
+title = "Foghorn & Bell"
+key = "Bb"
+meter = "4/4"
+tempo = 97.5
+form = ["A", "A", "B"]
+composer = "the class"
+rights = "invented"
+notes = "Slowly; <loud>"
+[[sections]]
+name = "A"
+changes = """
+| {1 quarter} F7 |: {segno} Bbmaj7 (Bb6) / / Gm7 {fermata} | Cm7 F7@3.5 |
+| [1 Dm7b5 G7(b9,#11) {to coda} :| [2 {3/4} Bb6/9 | N.C. || {4/4} C7 |
+"""
+melody = """
+| F4 | D5:3/2 C#5:1/2 D5:5/4 r:3/4 | Bb4:4~ |
+| Bb4:1/3 C5:1/3 D5:1/3 F5:3 | D5:3 | r | C5:2 E5:2 |
+"""
+[[sections]]
+name = "B"
+changes = """
+| Eb C7/G | Fsus2 {D.S. al coda} |: {vamp} {coda} Bb :|x4 {2 quarters} F7 | Bb {fermata@3} {fine} |
+"""
+'''
+
+
+def again(text: str) -> Tune:
+    found = answer(text.encode(), ".musicxml", None)
+    assert "error" not in found, found
+    return build_tune(found["score"], "again.musicxml")
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_a_part_is_valid_and_comes_in_as_the_same_tune(part, schema):
+    tune = read_text(ALL)
+    text = write_musicxml(tune, part)
+    schema.validate(text)
+    assert again(text) == tune
+
+
+@pytest.mark.parametrize("name", ["heron_landing", "slack_water_waltz"])
+@pytest.mark.parametrize("part", PARTS)
+def test_the_shipped_tunes_come_in_again(name, part):
+    tune = read_tune(find_data("tunes", name))
+    assert again(write_musicxml(tune, part)) == tune
+
+
+@settings(max_examples=40)
+@given(tunes())
+def test_music_that_goes_out_comes_in(tune):
+    found = again(write_musicxml(tune))
+    assert found.changes == tune.changes
+    assert found.melody == tune.melody
+    assert (found.key, found.meter, found.tempo) == (tune.key, tune.meter, tune.tempo)
+    assert found.form == tune.form
+
+
+def root_of(changes: str, part: str = "concert", melody: str = "", key: str = "C") -> Element:
+    sung = f'melody = "{melody}"' if melody else ""
+    tune = read_text(
+        f'format = 1\ntitle = "T"\nkey = "{key}"\nmeter = "4/4"\n'
+        f'[[sections]]\nname = "A"\nchanges = "{changes}"\n{sung}\n'
+    )
+    root: Element = fromstring(write_musicxml(tune, part))
+    return root
+
+
+def texts(root: Element, path: str) -> list[str | None]:
+    return [element.text for element in root.iterfind(path)]
+
+
+@pytest.mark.parametrize(
+    ("part", "root", "octave", "fifths", "transpose"),
+    [
+        # MusicXML 4.0, transpose: from written to sounding.  A B♭ instrument reads a major second
+        # above what sounds, an E♭ one a major sixth (elementary theory of instruments).
+        ("concert", "C", "5", "0", None),
+        ("Bb", "D", "5", "2", ("-1", "-2")),
+        ("Eb", "A", "5", "3", ("-5", "-9")),
+        ("bass clef", "C", "4", "0", ("0", "0")),
+        ("guitar", "C", "5", "0", None),
+    ],
+)
+def test_parts_are_written_for_their_readers(part, root, octave, fifths, transpose):
+    found = root_of("| C7 |", part, "| C5:4 |")
+    assert texts(found, ".//root-step") == [root]
+    assert texts(found, ".//pitch/octave") == [octave]
+    assert texts(found, ".//fifths") == [fifths]
+    moved = found.find(".//transpose")
+    assert (transpose is None) == (moved is None)
+    if moved is not None:
+        assert (moved.findtext("diatonic"), moved.findtext("chromatic")) == transpose
+    clef = found.find(".//clef")
+    assert clef.findtext("sign") == ("F" if part == "bass clef" else "G")
+    # The guitar's clef sounds an octave lower; its pitches are those that sound.
+    assert clef.findtext("clef-octave-change") == ("-1" if part == "guitar" else None)
+
+
+def test_a_key_that_is_written_as_its_twin_sounds_as_it_was():
+    # B major for a B♭ instrument is C sharp, seven sharps: written D flat, and back by a third.
+    text = write_musicxml(read_text(ALL.replace('key = "Bb"', 'key = "B"')), "Bb")
+    found = fromstring(text)
+    assert texts(found, ".//fifths") == ["-5"]
+    assert (found.findtext(".//diatonic"), found.findtext(".//chromatic")) == ("-2", "-2")
+    assert str(again(text).key) == "B major"
+
+
+def test_values_dots_and_triplets():
+    found = root_of("| C |", melody="| C5:3/2 D5:1/2 E5:1/3 F5:1/3 G5:1/3 A5:1 |")
+    notes = found.findall(".//note")
+    types = ["quarter", "eighth", "eighth", "eighth", "eighth", "quarter"]
+    assert [n.findtext("type") for n in notes] == types
+    assert [n.find("dot") is not None for n in notes] == [True] + [False] * 5
+    assert [n.findtext("time-modification/actual-notes") for n in notes][2:5] == ["3"] * 3
+    durations = [int(n.findtext("duration")) for n in notes]
+    assert sum(durations) == 4 * int(found.findtext(".//divisions"))
+
+
+def test_accidentals_are_shown_where_the_key_and_the_bar_do_not_say_them():
+    found = root_of("| G | C |", melody="| F#5 F5 F5 F#5 | F5:2 F#5:2 |", key="G")
+    shown = [n.findtext("accidental") for n in found.findall(".//note")]
+    assert shown == [None, "natural", None, "sharp", "natural", "sharp"]
+
+
+def test_a_chord_inside_a_note_has_an_offset():
+    found = root_of("| C G7@3.5 |", melody="| C5:4 |")
+    offsets = [h.findtext("offset") for h in found.findall(".//harmony")]
+    assert offsets == [None, "5"]
+    assert found.findtext(".//divisions") == "2"
+
+
+def test_lengths_too_fine_are_refused():
+    with pytest.raises(TuneError, match="too fine"):
+        root_of("| C G7@10007/10006 |")
+    with pytest.raises(TuneError, match="no part"):
+        write_musicxml(read_text(ALL), "Db")
+
+
+def test_a_tune_is_written_and_read_by_its_suffix(tmp_path):
+    tune = read_text(ALL)
+    tune.write(tmp_path / "bell.musicxml")
+    assert read_tune(tmp_path / "bell.musicxml") == tune
+    first = (tmp_path / "bell.musicxml").read_bytes()
+    tune.write(tmp_path / "bell.musicxml")
+    assert (tmp_path / "bell.musicxml").read_bytes() == first
+
+
+def test_music21_finds_the_same_length():
+    from music21 import converter
+
+    tune = read_text(ALL)
+    text = write_musicxml(tune)
+    score = converter.parse(text, format="musicxml", forceSource=True)
+    written = sum(bar.length for name in tune.form for s in tune.sections if s.name == name
+                  for bar in s.bars)  # fmt: skip
+    assert Q(score.duration.quarterLength) == written

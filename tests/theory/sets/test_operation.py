@@ -1,0 +1,160 @@
+"""Operations on all twelve notes: the group, what they fix and keep, and what lies within what."""
+
+from __future__ import annotations
+
+from itertools import combinations, product
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.sets.operation import (
+    Operation,
+    common_tones,
+    forms,
+    forms_within,
+    index_vector,
+    invariances,
+    operations,
+    subsets,
+    transposition_vector,
+    transpositions,
+)
+from harmonykit.theory.sets.pcset import PcSet, set_classes
+
+sets = st.builds(PcSet, st.integers(0, 4095))
+any_operation = st.sampled_from(operations(multiplications=True))
+C_MAJOR = PcSet.of(0, 2, 4, 5, 7, 9, 11)
+
+
+class TestGroup:
+    """The 24 Tn and TnI are a group of moves of sets; so are all 48."""
+
+    @pytest.mark.parametrize("all_48", [False, True])
+    def test_products_and_inverses_stay_inside(self, all_48: bool) -> None:
+        group = operations(all_48)
+        assert len(set(group)) == (48 if all_48 else 24)
+        for one, other in product(group, group):
+            assert one.after(other) in group
+        for each in group:
+            assert each.inverse in group
+            assert each.after(each.inverse) == each.inverse.after(each) == Operation(0)
+
+    @given(any_operation, any_operation, sets)
+    def test_one_after_another_is_their_product(
+        self, one: Operation, other: Operation, a: PcSet
+    ) -> None:
+        assert one.after(other)(a) == one(other(a))
+        assert one.inverse(one(a)) == a
+
+    @given(any_operation, any_operation, any_operation)
+    def test_association(self, a: Operation, b: Operation, c: Operation) -> None:
+        assert a.after(b).after(c) == a.after(b.after(c))
+
+    @given(sets, st.integers(0, 11))
+    def test_they_are_the_moves_of_sets(self, a: PcSet, n: int) -> None:
+        assert Operation(n)(a) == a.transpose(n)
+        assert Operation(n, 11)(a) == a.invert(n)
+        assert Operation(0, 5)(a) == a.multiply(5)
+
+
+def test_names_read_back() -> None:
+    for each in operations(multiplications=True):
+        assert Operation.parse(str(each)) == each
+        assert eval(repr(each), {"Operation": Operation}) == each
+    assert Operation.parse("TEI") == Operation(11, 11)
+
+
+@pytest.mark.parametrize("text", ["T12", "I", "T5J", "", "5"])
+def test_what_names_no_operation_is_refused(text: str) -> None:
+    with pytest.raises(HarmonyError, match="is no operation"):
+        Operation.parse(text)
+
+
+def test_what_is_no_operation_is_refused() -> None:
+    with pytest.raises(HarmonyError, match="no operation"):
+        Operation(0, 2)
+    with pytest.raises(HarmonyError, match="no operation"):
+        Operation(12)
+
+
+def test_the_tutorials_worked_examples() -> None:
+    """Mount Allison University, "Pitch-class set tutorial", page 11."""
+    example = PcSet.of(3, 5, 6, 9)
+    assert example.transpose(5) == PcSet.of(8, 10, 11, 2)
+    assert example.invert(1) == PcSet.of(4, 7, 8, 10)
+    fixed = [each.name for each in invariances(PcSet.of(2, 3, 8, 9))]
+    assert fixed == ["T0", "T6", "T5I", "T11I"]
+    assert example.transpose(3) == PcSet.of(6, 8, 9, 0)
+    assert common_tones(example, Operation.parse("T3")) == PcSet.of(6, 9)
+    assert common_tones(example, Operation.parse("T10I")) == PcSet.of(5)
+
+
+def test_invariances_are_those_of_music21() -> None:
+    """music21's table counts the Tn, TnI, TnM5 and TnM7 that fix each class."""
+    from music21.chord import tables
+
+    for each in set_classes()[1:]:
+        ordinal = int(each.forte_name.replace("Z", "").split("-")[1])
+        theirs = tables.FORTE[each.size][ordinal][2]
+        fixed = invariances(PcSet.of(*each.prime_form), multiplications=True)
+        assert tuple(sum(op.factor == f for op in fixed) for f in (1, 11, 5, 7)) == theirs[:4]
+
+
+class TestCommonTones:
+    """As many notes stay under Tn as there are pairs n apart; under T6 twice (Straus 2016)."""
+
+    @given(sets)
+    def test_under_transposition(self, a: PcSet) -> None:
+        one, two, three, four, five, six = a.interval_vector
+        up = (one, two, three, four, five)
+        assert transposition_vector(a) == (len(a), *up, 2 * six, *reversed(up))
+
+    @given(sets)
+    def test_under_inversion_they_count_sums(self, a: PcSet) -> None:
+        sums = [(x + y) % 12 for x, y in product(a, a)]
+        assert index_vector(a) == tuple(sums.count(n) for n in range(12))
+
+    def test_the_tritone_is_doubled(self) -> None:
+        """Open Music Theory, "Common tones under transposition": 016 keeps two notes at T6."""
+        assert transposition_vector(PcSet.of(0, 1, 6))[6] == 2
+        assert PcSet.of(0, 1, 6).interval_vector[5] == 1
+
+
+class TestForms:
+    """There are 24 forms over the number of operations that fix the set."""
+
+    @given(sets)
+    def test_counts(self, a: PcSet) -> None:
+        assert len(forms(a)) == 24 // sum(a.symmetry)
+        assert len(transpositions(a)) == 12 // a.symmetry[0]
+        assert set(transpositions(a)) <= set(forms(a))
+        assert len(invariances(a)) == sum(a.symmetry)
+
+    @given(sets, sets)
+    def test_forms_within(self, a: PcSet, b: PcSet) -> None:
+        found = forms_within(a, b)
+        assert all(each <= b and each.forte_name == a.forte_name for each in found)
+        everything = {a.transpose(n) for n in range(12)} | {a.invert(n) for n in range(12)}
+        assert set(found) == {each for each in everything if each <= b}
+
+    @given(sets, st.integers(0, 13))
+    def test_subsets(self, a: PcSet, size: int) -> None:
+        assert [tuple(each) for each in subsets(a, size)] == list(combinations(a, size))
+
+
+def test_what_lies_in_the_major_scale() -> None:
+    """Common knowledge: three major, three minor triads, one dominant seventh, no dim7."""
+    assert len(forms_within(PcSet.of(0, 4, 7), C_MAJOR, inversions=False)) == 3
+    assert len(forms_within(PcSet.of(0, 3, 7), C_MAJOR, inversions=False)) == 3
+    assert forms_within(PcSet.of(0, 4, 7, 10), C_MAJOR, inversions=False) == (
+        PcSet.of(2, 5, 7, 11),
+    )
+    assert forms_within(PcSet.of(0, 3, 6, 9), C_MAJOR) == ()
+
+
+def test_the_chromatic_hexachord_becomes_fourths() -> None:
+    """M5 and M7 turn 6-1 into 6-32, the circle of fifths (Rahn 1980; from memory)."""
+    for factor in (5, 7):
+        assert PcSet.parse("012345").multiply(factor).forte_name == "6-32"

@@ -1,0 +1,40 @@
+"""Cadences at the ends of phrases, by hand (common practice, no source)."""
+
+from __future__ import annotations
+
+import pytest
+
+from harmonykit.tune.analysis.function import analyse
+from harmonykit.tune.text.reader import read_text
+
+
+def cadences(changes: str, key: str = "C") -> list[tuple[str, int]]:
+    tune = read_text(
+        f'format = 1\ntitle = "Slipway"\nkey = "{key}"\nmeter = "4/4"\n'
+        f'[[sections]]\nname = "A"\nchanges = "{changes}"\n'
+    )
+    return [(cadence.kind, cadence.bar) for cadence in analyse(tune).cadences]
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "expected"),
+    [
+        ("| C | F | G7 | C |", "C", [("authentic", 4)]),
+        ("| C | F | Dm7 | G7 | C | Dm7 | G7 | C |", "C", [("half", 4), ("authentic", 8)]),
+        ("| C | Am | F | C |", "C", [("plagal", 4)]),
+        ("| C | F | G7 | Am |", "C", [("deceptive", 4)]),
+        ("| Am | Dm | E7 | F |", "Am", [("deceptive", 4)]),
+        # The tonic arrives in bar 3, and a turnaround leads on.
+        ("| Dm7 | G7 | C6 | Em7 A7 |", "C", [("authentic", 3)]),
+        # The dominant of another degree is no half cadence.
+        ("| C | F | C | A7 |", "C", []),
+        # What is left over is a phrase too.
+        ("| C | F | C | G7 | Dm7 G7 | C |", "C", [("half", 4), ("authentic", 6)]),
+        # A pick-up belongs to the first phrase.
+        ("| {1 quarter} G7 | C | F | G7 | C |", "C", [("authentic", 4)]),
+        # Each round of a repeated part has its own.
+        ("|: C | F | G7 | C :|", "C", [("authentic", 4), ("authentic", 4)]),
+    ],
+)
+def test_cadences_by_hand(changes, key, expected):
+    assert cadences(changes, key) == expected

@@ -1,0 +1,78 @@
+"""Bar lines, repeats and endings cut out of text; faults placed."""
+
+from __future__ import annotations
+
+import pytest
+
+from harmonykit.errors import Place
+from harmonykit.tune.bar import TuneError
+from harmonykit.tune.text.barlines import RawBar, endings_fault, gather, scan
+
+
+def where(text: str):
+    return lambda index: Place("", 1, index + 1, text)
+
+
+def cut(text: str) -> list[RawBar]:
+    return gather(scan(text, where(text)), where(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("C", [["C"]]),
+        ("| C | D |", [["C"], ["D"]]),
+        ("|C|D", [["C"], ["D"]]),
+        ("| C || D |", [["C"], ["D"]]),
+        ("| C |\n| D |", [["C"], ["D"]]),
+        ("| C | | D |", [["C"], [], ["D"]]),
+        ("|  | D |", [[], ["D"]]),
+        ("| C # not | D\n| E |", [["C"], ["E"]]),
+        ("| F#m | #\n G |", [["F#m"], ["G"]]),
+        ("|: C :| |: D :|", [["C"], ["D"]]),
+        ("| C:|D", [["C"], ["D"]]),
+        ("| C7(b9)/E / |", [["C7(b9)/E", "/"]]),
+        ("| C7[b9] |", [["C7[b9]"]]),
+        ("", []),
+        ("| |", [[]]),
+    ],
+)
+def test_words_between_bar_lines(text, words):
+    assert [[word.text for word in bar.words] for bar in cut(text)] == words
+
+
+def test_repeats_and_endings_belong_to_bars():
+    found = cut("| C ||: D | [1,2 E | F :|x3 [3 G || A |")
+    assert [(b.opens, b.closes, b.ending) for b in found] == [
+        (False, 0, ()),
+        (True, 0, ()),
+        (False, 0, (1, 2)),
+        (False, 3, (1, 2)),
+        (False, 0, (3,)),
+        (False, 0, ()),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "column", "message"),
+    [
+        (":| C |", 1, "repeats no bar"),
+        ("| C :| :| D |", 8, "repeats no bar"),
+        ("| C :|x99 D |", 5, "99 times"),
+        ("| C | [2 D |", 10, r"\[2 stands where \[1 is due"),
+        ("|: C | [1 D :| [3 E |", 19, r"\[3 stands where \[2 is due"),
+        ("|: C | [1 D | [2 E |", 18, "does not close"),
+        ("| C [1 D |", 5, "inside a bar"),
+        ("| [C] |", 3, "cannot stand here"),
+        ("| {3/4 C |", 3, "cannot stand here"),
+        ("| C : D |", 5, "cannot stand here"),
+    ],
+)
+def test_faults_have_their_column(text, column, message):
+    with pytest.raises(TuneError, match=message) as caught:
+        cut(text)
+    assert caught.value.place.column == column
+
+
+def test_bars_in_good_order_have_no_fault():
+    assert endings_fault(cut("|: C | [1 D | E :| [2 F || G |: A | [1 B :| [2 C |")) is None

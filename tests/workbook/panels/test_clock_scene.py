@@ -1,0 +1,58 @@
+"""The clock as part of a scene: places by angle, edges and axes as geometry has them."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.panels.clock_scene import RADIUS_MM, SIDE_MM, clock_courses, clock_spots
+
+SETS = st.integers(0, 4095).map(PcSet.from_mask)
+
+
+@pytest.mark.parametrize("pc", range(12))
+def test_pitch_class_n_stands_at_n_times_30_degrees(pc: int) -> None:
+    spot = clock_spots()[pc]
+    turn = math.radians(30 * pc)
+    assert spot.x - SIDE_MM / 2 == pytest.approx(RADIUS_MM * math.sin(turn))
+    assert SIDE_MM / 2 - spot.y == pytest.approx(RADIUS_MM * math.cos(turn))
+
+
+@given(SETS)
+def test_a_polygon_has_as_many_edges_as_notes(notes: PcSet) -> None:
+    """But two notes have one edge between them, and one note or none has none."""
+    edges = clock_courses(notes)["edges"].count("M")
+    assert edges == (len(notes) if len(notes) > 2 else max(0, len(notes) - 1))
+
+
+@given(SETS)
+def test_there_are_as_many_axes_as_mirrors(notes: PcSet) -> None:
+    wanted = notes.symmetry[1] if notes else 0
+    assert clock_courses(notes, axes=True)["axes"].count("M") == wanted
+
+
+@given(SETS, SETS)
+def test_what_was_is_dashed_where_it_differs(notes: PcSet, was: PcSet) -> None:
+    def lines(course: str) -> set[str]:
+        return set(re.findall(r"M[^M]+", course))
+
+    courses = clock_courses(notes, was)
+    assert not lines(courses["edges"]) & lines(courses["before"])
+    assert lines(courses["before"]) <= lines(clock_courses(was)["edges"])
+
+
+def test_a_semitone_runs_on_the_ring_and_a_longer_move_outside() -> None:
+    def reach(course: str) -> float:
+        numbers = [float(n) * 25.4 / 72 for n in re.findall(r"[\d.]+", course.split("M")[1])]
+        points = zip(numbers[::2], numbers[1::2], strict=True)
+        return max(math.hypot(x - SIDE_MM / 2, y - SIDE_MM / 2) for x, y in points)
+
+    short, long = (clock_courses(PcSet(0), moves=[move])["moves"] for move in ((3, 2), (9, 7)))
+    assert reach(short) == pytest.approx(RADIUS_MM, abs=0.1)
+    assert reach(long) > RADIUS_MM + 4
+    assert clock_courses(PcSet(0), moves=[(3, 3)])["moves"] == ""

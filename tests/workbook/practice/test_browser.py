@@ -1,0 +1,310 @@
+"""Exercises in JupyterLab: worked through by mouse and by keyboard, heard, found again, and quick.
+
+What the page says is compared with a panel of the test's own, to which the same was done in Python.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import re
+import signal
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from lab_in_browser import Bench, Lab, open_notebook, write_notebook
+from playwright.sync_api import Browser, Locator, expect
+from waiting import until
+
+from harmonykit.workbook.practice.panel import ExercisePanel
+from harmonykit.workbook.practice.progress import read_progress
+from harmonykit.workbook.practice.set_panel import SetPanel
+from harmonykit.workbook.practice.sets import make_set
+
+IMPORT = "from harmonykit.workbook.practice import *"
+THREE = make_set(["scale", "parents", "shape"], 3, title="Three")
+ACT = """
+async (panel, draws) => {
+  for (const draw of draws) {
+    const parts = [...panel.querySelectorAll("[data-press][role=button]")];
+    const seen = parts.filter((part) => part.style.display !== "none");
+    const buttons = [...panel.querySelectorAll("button:not([data-control=hear])")];
+    const lists = [...panel.querySelectorAll("select")];
+    const all = draw < 0.5 && seen.length ? seen : draw < 0.9 ? buttons : lists;
+    const one = all[Math.floor(draw * 997) % all.length];
+    if (one.tagName === "SELECT") {
+      one.selectedIndex = Math.floor(draw * 7919) % one.options.length;
+      one.dispatchEvent(new Event("change", { bubbles: true }));
+    } else one.dispatchEvent(new MouseEvent("click", { bubbles: true, cancelable: true }));
+    await new Promise((done) => requestAnimationFrame(done));
+  }
+}
+"""
+SHOWN = """
+(panel) => [...panel.querySelectorAll("[data-part]")].map((part) => [
+  part.dataset.part, part.getAttribute("class"), part.querySelector("text").textContent,
+  part.dataset.press ? part.getAttribute("aria-label") : "",
+])
+"""
+
+
+@pytest.fixture(scope="module")
+def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
+    """A notebook with exercises, and with a set of them as it is handed out."""
+    handed_out = nbformat.read(THREE.write(lab.folder / "three.ipynb"), 4).cells[1].source
+    cells = (IMPORT, 'ExercisePanel("harbour")', handed_out, "print('ready')")
+    write_notebook(lab.folder / "exercises.ipynb", *cells)
+    bench = open_notebook(browser, lab, "exercises.ipynb")
+    expect(bench.panels).to_have_count(2)
+    yield bench
+    bench.page.context.close()
+
+
+class Student:
+    """A panel on the page, and its twin here to which the same is done."""
+
+    def __init__(self, bench: Bench, panel: Locator, twin: ExercisePanel) -> None:
+        self.bench, self.panel, self.twin = bench, panel, twin
+        self.panel.scroll_into_view_if_needed()
+
+    @property
+    def answer(self) -> Locator:
+        return self.panel.locator("[data-control=answer]")
+
+    def agrees(self) -> None:
+        expect(self.panel.locator(".hk-lead")).to_have_text(self.twin._now.lead)
+        expect(self.panel.locator(".hk-facts")).to_have_text(self.twin.facts)
+        wanted = [
+            [spot.id, look.role, look.text, look.name if spot.press else ""]
+            for spot in self.twin._scene(self.twin.state).spots
+            if (look := self.twin._now.looks.get(spot.id)) is not None
+        ]
+        seen = {part[0]: part for part in self.panel.evaluate(SHOWN)}
+        assert [seen[part[0]] for part in wanted] == wanted
+
+    def button(self, name: str) -> None:
+        self.panel.locator(f"[data-control={name}]").click()
+        self.twin.set(name)
+        self.agrees()
+
+    def choose(self, name: str, value: str) -> None:
+        self.panel.locator(f"[data-control={name}]").select_option(value)
+        self.twin.set(name, value)
+        self.agrees()
+
+    def press(self, part: str) -> None:
+        self.panel.locator(f'[data-part="{part}"]').click()
+        self.twin.press(part)
+        self.agrees()
+
+    def type_and_enter(self, text: str) -> None:
+        self.answer.focus()
+        self.bench.page.keyboard.type(text)
+        self.bench.page.keyboard.press("Enter")
+        self.twin.set("answer", text)
+        self.twin.set("check")
+        self.agrees()
+
+
+@pytest.fixture
+def student(bench: Bench) -> Student:
+    """The first panel, with its line taken over by a twin."""
+    panel = bench.panels.nth(0)
+    line = panel.locator("[data-control=share]").input_value()
+    return Student(bench, panel, ExercisePanel.from_text(line))
+
+
+def test_by_mouse_pressed_hinted_told_why_and_mended(student: Student) -> None:
+    student.choose("only", "complete the scale")
+    student.choose("way", "on the clock")
+    student.press("pc-6")
+    student.button("hint")
+    student.button("check")
+    expect(student.panel.locator(".hk-facts")).to_contain_text("Not yet. F♯ is not in")
+    student.press("pc-6")
+    for name in student.twin.asked.question.answer.split():
+        student.press(f"pc-{'C Db D Eb E F F# G Ab A Bb B'.split().index(name)}")
+    student.button("check")
+    expect(student.panel.locator(".hk-facts")).to_contain_text("Right.")
+    student.choose("way", "any way")
+    student.choose("only", "choose the smoother path")
+    student.press(f"way-{student.twin.asked.question.answer}")
+    student.button("check")
+    student.choose("only", "find the shape")
+    for string, fret in enumerate(student.twin.asked.question.answer.split("-"), 1):
+        student.press(f"string-{string}-fret-{fret}")
+    student.button("check")
+    expect(student.panel.locator(".hk-facts")).to_contain_text("Right.")
+    student.bench.healthy()
+
+
+def test_by_keyboard_alone_up_a_level_and_on(student: Student) -> None:
+    student.choose("only", "name the parents")
+    student.choose("way", "in words")
+    keyboard = student.bench.page.keyboard
+    for _ in range(3):
+        student.button("next")
+        student.type_and_enter(student.twin.asked.question.answer)
+    assert student.twin.state.standing("parents").level == 2
+    for _ in range(3):  # Check, Hint, Next
+        keyboard.press("Tab")
+    keyboard.press("Enter")
+    student.twin.set("next")
+    student.agrees()
+    expect(student.answer).to_have_value("")
+    assert "four parents" in student.twin._now.lead
+    # The drawing is reached by Tab, and arrows go from note to note.
+    student.choose("way", "on the clock")
+    student.panel.locator("[data-control=hear]").focus()
+    keyboard.press("Tab")
+    keyboard.press("ArrowDown")
+    part = student.bench.page.evaluate("document.activeElement.dataset.part ?? ''")
+    keyboard.press("Enter")
+    student.twin.press(part)
+    student.agrees()
+    expect(student.answer).to_have_value(student.twin.state.answer)
+    student.bench.healthy()
+
+
+def test_what_cannot_be_read_is_said_and_nothing_counts(student: Student) -> None:
+    student.choose("way", "any way")
+    student.choose("only", "give the distance")
+    student.answer.fill("so far")
+    student.answer.press("Enter")
+    facts = student.panel.locator(".hk-facts")
+    expect(facts).to_have_text(re.compile("'so far' is no number .*nothing is counted"))
+    expect(facts).to_have_class("hk-facts wrong")
+    line = student.panel.locator("[data-control=share]").input_value()
+    assert "counted" not in line and "answer=so far" in line
+
+
+def test_by_ear_it_sounds(student: Student) -> None:
+    student.choose("way", "any way")
+    student.choose("only", "hear which note moved")
+    student.panel.get_by_role("button", name="Hear it").click()
+    expect(student.panel).to_have_attribute("data-played", re.compile(r"[\d.]+"))
+    seconds = float(student.panel.get_attribute("data-played") or 0)
+    assert seconds == pytest.approx(student.twin.hear().seconds, abs=0.01)
+    student.panel.locator("audio").evaluate("(audio) => audio.pause()")
+    student.type_and_enter(student.twin.asked.question.answer)
+    expect(student.panel.locator(".hk-facts")).to_contain_text("Right.")
+
+
+def faults(bench: Bench, panel: Locator) -> list[str]:
+    panel.evaluate("(panel) => panel.id = 'looked-at'")
+    found = Axe().run(bench.page, context="#looked-at").response["violations"]
+    panel.evaluate("(panel) => panel.removeAttribute('id')")
+    return [each["id"] for each in found if each["impact"] in ("serious", "critical")]
+
+
+def test_no_serious_fault_for_those_who_cannot_see(student: Student) -> None:
+    student.choose("way", "any way")
+    for kind in ("complete the scale", "find the shape", "choose the smoother path"):
+        student.choose("only", kind)
+        assert faults(student.bench, student.panel) == [], kind
+        nameless = student.panel.locator("[data-press][role=button]:not([aria-label])")
+        assert nameless.count() == 0
+    assert faults(student.bench, student.bench.panels.nth(1)) == []
+    # The question is read out, and so is what is said of the answer.
+    for name in (".hk-lead", ".hk-facts"):
+        assert student.panel.locator(name).get_attribute("aria-live") == "polite"
+
+
+def test_a_set_is_worked_through_under_a_name(bench: Bench, lab: Lab) -> None:
+    panel, twin = bench.panels.nth(1), SetPanel(THREE, folder=None)
+    desk = Student(bench, panel, twin)
+    name = panel.locator("[data-control=student]")
+    name.fill("desk 3")
+    name.press("Tab")
+    twin.set("student", "desk 3")
+    desk.agrees()
+    for number in range(3):
+        desk.type_and_enter(twin.asked.question.answer)
+        if number < 2:
+            desk.button("next")
+    expect(panel.locator(".hk-facts")).to_contain_text("That was all: hand back the file")
+    assert (lab.folder / "three-results-desk-3.jsonl").is_file()
+    bench.healthy()
+
+
+@pytest.mark.parametrize("actions", [30, pytest.param(200, marks=pytest.mark.long)])
+def test_random_actions_are_answered_and_leave_all_in_step(student: Student, actions: int) -> None:
+    def answered() -> int:
+        return int(student.panel.get_attribute("data-count") or 0)
+
+    draw, before = random.Random(actions), answered()
+    student.panel.evaluate(ACT, [draw.random() for _ in range(actions)])
+    until(lambda: answered() - before > actions // 3, "a third of them is answered")
+    # What could not be done may still be said; the next thing that can be done takes its place.
+    student.panel.locator("[data-control=way]").select_option("any way")
+    expect(student.panel.locator(".hk-facts")).to_have_class("hk-facts")
+    line = student.panel.locator("[data-control=share]").input_value()
+    student.twin = ExercisePanel.from_text(line)
+    student.agrees()
+    student.bench.healthy()
+
+
+def test_another_kernel_finds_the_question_the_line_and_the_progress(
+    browser: Browser, lab: Lab, student: Student
+) -> None:
+    student.choose("only", "spell it")
+    student.choose("way", "in words")
+    student.answer.fill("half wri")
+    student.answer.press("Tab")
+    student.twin.set("answer", "half wri")
+    student.agrees()
+    cells = ('again = ExercisePanel("harbour")', "again", "print(again.draw_progress().alt)")
+    write_notebook(lab.folder / "again.ipynb", IMPORT, *cells, "print('ready')")
+    bench: Any = open_notebook(browser, lab, "again.ipynb")
+    found = bench.panels.nth(0)
+    expect(found.locator("[data-control=answer]")).to_have_value("half wri")
+    expect(found.locator(".hk-lead")).to_have_text(student.twin._now.lead)
+    said = bench.page.locator(".jp-OutputArea-output pre", has_text="Progress by kind")
+    expect(said).to_contain_text("name the parents: 3 answers")
+    bench.healthy()
+    bench.page.context.close()
+
+
+def answer_in_turn(panel: Locator, twin: ExercisePanel, count: int) -> None:
+    """Answer questions of a panel rightly, as its twin does."""
+    for _ in range(count):
+        line, right = panel.locator("[data-control=answer]"), twin.asked.question.answer
+        line.fill(right)
+        line.press("Enter")
+        expect(panel.locator(".hk-facts")).to_contain_text("Right.")
+        panel.locator("[data-control=next]").click()
+        twin.answer(right)
+        expect(panel.locator(".hk-lead")).to_have_text(twin._now.lead)
+
+
+@pytest.mark.long
+def test_the_page_itself_is_worked_through_and_survives_its_kernel(
+    browser: Browser, lab: Lab, root: Path
+) -> None:
+    (lab.folder / "page").mkdir()
+    page = nbformat.read(root / "notebooks" / "09_exercises.ipynb", 4)
+    page.cells.append(nbformat.v4.new_code_cell("import os\n\nprint('ready', os.getpid())"))
+    nbformat.write(page, lab.folder / "page" / "09_exercises.ipynb")
+    bench = open_notebook(browser, lab, "page/09_exercises.ipynb")
+    said = bench.page.locator(".jp-OutputArea-output pre", has_text="ready").inner_text()
+    twin = ExercisePanel("harbour", folder=None)
+    answer_in_turn(bench.panels.nth(0), twin, 4)
+    bench.panels.nth(0).locator("[data-control=answer]").fill("half wri")
+    bench.panels.nth(0).locator("[data-control=check]").focus()
+    expect(bench.panels.nth(0).locator(".hk-facts")).to_contain_text("Your answer: half wri")
+    bench.healthy()
+    kept = lab.folder / "page" / "my-exercises-open.json"
+    assert "half wri" in kept.read_text(encoding="utf-8")
+    bench.page.context.close()
+    os.kill(int(said.split()[1]), signal.SIGKILL)
+    again = open_notebook(browser, lab, "page/09_exercises.ipynb")
+    line = again.panels.nth(0).locator("[data-control=answer]")
+    expect(line).to_have_value("half wri")
+    expect(again.panels.nth(0).locator(".hk-lead")).to_have_text(twin._now.lead)
+    answer_in_turn(again.panels.nth(0), twin, 4)
+    assert len(read_progress(lab.folder / "page" / "my-exercises.jsonl").answers) == 8
+    again.page.context.close()

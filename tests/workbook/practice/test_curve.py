@@ -1,0 +1,52 @@
+"""The plot of progress: what it draws is what it says, in every palette."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from harmonykit.draw.base.style import PALETTES
+from harmonykit.workbook.practice.answered import Answered
+from harmonykit.workbook.practice.curve import MOST_SHOWN, draw_progress, share
+from harmonykit.workbook.practice.progress import Progress
+
+
+def answers(kind: str, row: str) -> list[Answered]:
+    """Return answers from a row such as ``1r 1r 1w 2h 2n``: level, and how it was."""
+    values = {"r": (1.0, 0), "w": (0.0, 0), "h": (1.0, 1), "n": (0.5, 0)}
+    return [
+        Answered("2031-05-04", "quay", n, kind, "words", int(each[0]), *values[each[1]], "x")
+        for n, each in enumerate(row.split(), 1)
+    ]
+
+
+MIXED = answers("scale", "1r 1r 1r 2w 2n 2h") + answers("parents", "3w 3w 2r")
+
+
+def test_it_says_kinds_levels_and_shares() -> None:
+    assert draw_progress(MIXED).alt == (
+        "Progress by kind. name the parents: 3 answers, from level 3 to 2, 33 % right; "
+        "complete the scale: 6 answers, from level 1 to 2, 75 % right"
+    )
+    assert share(answers("scale", "1r 1n 1w 1w")) == 38
+
+
+@pytest.mark.parametrize("palette", sorted(PALETTES))
+def test_each_kind_has_its_strip_and_each_answer_its_mark(palette: str) -> None:
+    svg = draw_progress(MIXED, palette=palette).svg
+    assert re.findall(r'id="kind-(\w+)"', svg) == ["parents", "scale"]
+    assert ">33 %<" in svg and ">complete the scale<" in svg
+
+
+def test_many_answers_stay_on_the_sheet_and_all_are_counted() -> None:
+    many = answers("scale", " ".join(["1r", "1w"] * MOST_SHOWN))
+    drawing = draw_progress(many)
+    assert f"{2 * MOST_SHOWN} answers" in drawing.alt and drawing.width_mm == 174
+    xs = [float(x) for x in re.findall(r"M ([\d.]+) ", drawing.svg)]
+    assert max(xs) <= 174 * 72 / 25.4
+
+
+def test_one_answer_can_be_drawn_and_none_is_said() -> None:
+    assert "1 answer" in draw_progress(answers("moved", "1r")).alt
+    assert draw_progress(Progress()).alt.startswith("Nothing was answered yet")

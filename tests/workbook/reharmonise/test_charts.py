@@ -1,0 +1,99 @@
+"""Bars, reasons and refusals of a way, as the page tells them."""
+
+from __future__ import annotations
+
+import re
+
+from harmonykit.workbook.reharmonise.charts import (
+    OWN,
+    Charts,
+    kept_out,
+    neck_of,
+    put_in,
+    sounding_steps,
+)
+from harmonykit.workbook.reharmonise.state import ReharmoniseState
+from harmonykit.workbook.reharmonise.ways import Row, find_best
+
+TUNE = """format = 1
+title = "Bollard Round"
+key = "C"
+meter = "4/4"
+form = ["A", "B", "A"]
+[[sections]]
+name = "A"
+changes = "| C6 | A7 | Dm7 | G7 |"
+[[sections]]
+name = "B"
+changes = "| F6 | Fm6 |"
+"""
+
+
+def best(**asked: object) -> Row:
+    state = ReharmoniseState(text=TUNE, best=1, **asked)  # type: ignore[arg-type]
+    return find_best(state, lambda done, total: None).rows[1]
+
+
+def test_the_bars_stand_in_playing_order_under_their_written_numbers() -> None:
+    bars = Charts().of(best(), frozenset()).bars
+    assert [bar.written for bar in bars] == [1, 2, 3, 4, 5, 6, 1, 2, 3, 4]
+    assert [bar.part for bar in bars if bar.part] == ["A", "B", "A"]
+
+
+def test_a_kept_bar_is_kept_each_time_and_says_so() -> None:
+    row = best(locked=frozenset((2,)))
+    bars = Charts().of(row, frozenset((2,))).bars
+    assert [n for n, bar in enumerate(bars) if bar.locked] == [1, 7]
+    assert all("kept as written" in bar.said and "put in" not in bar.said for bar in bars[1::6])
+    assert all("may change" in bar.said for bar in bars if not bar.locked)
+
+
+def test_chords_and_shapes_are_those_of_the_way() -> None:
+    row = best()
+    cells = [cell for bar in Charts().of(row, frozenset()).bars for cell in bar.cells]
+    steps = row.arrangement.steps
+    assert [cell.name for cell in cells] == [step.chord.unicode for step in steps if step.chord]
+    assert [cell.digits for cell in cells] == [s.voicing.digits for s in steps if s.voicing]
+
+
+def test_a_shape_is_drawn_once_and_nothing_of_it_is_shared_with_other_panels() -> None:
+    charts, row = Charts(), best()
+    charts.of(row, frozenset())
+    charts.of(row, frozenset())
+    drawn = list(charts.symbols)
+    assert len(drawn) == len(row.arrangement.shapes)
+    assert not any(re.search(r'\bid="', body) for _, body in drawn)
+    assert not re.search(r"\.k\d", charts.css) and f".{OWN}k0" in charts.css
+
+
+def test_every_chord_put_in_has_its_bar_and_a_reason() -> None:
+    way = best().arrangement
+    found = put_in(way)
+    assert {item.step for item in found} <= {n for n, s in enumerate(way.steps) if s.inserted}
+    assert found and all(item.reason.endswith(".") and item.move for item in found)
+    assert all(way.steps[item.step].chord.unicode == item.chord for item in found)
+    bars = {way.tune.playing[way.steps[item.step].bar].bar.number for item in found}
+    assert {item.bar for item in found} == bars
+
+
+def test_every_refusal_is_told_once_with_all_its_places() -> None:
+    way = best().arrangement
+    found = kept_out(way)
+    assert {(item.move, item.rule) for item in found} == {(r.move, r.rule) for r in way.refusals}
+    assert len(found) == len({(item.move, item.rule) for item in found})
+    for refusal in way.refusals:
+        where = next(i.where for i in found if (i.move, i.rule) == (refusal.move, refusal.rule))
+        assert f"{refusal.chord} in bar" in where
+
+
+def test_the_neck_shows_the_shape_and_the_way_to_it() -> None:
+    way = best().arrangement
+    places = sounding_steps(way)
+    assert places[0] == 0
+    for before, now in zip(places, places[1:], strict=False):
+        step = way.steps[now]
+        assert (step.chord, step.voicing) != (way.steps[now - 1].chord, way.steps[now - 1].voicing)
+        svg = neck_of(way, now).svg
+        for string, fret in enumerate(step.voicing.frets, 1):
+            assert f'id="string-{string}-fret-{fret}"' in svg
+        assert before < now

@@ -1,0 +1,113 @@
+"""What is taken away, read back by others: score, lead sheet, MIDI, table, lesson."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import mido
+import music21
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.plan.front import MOST_LEVELS
+from harmonykit.workbook.reharmonise.export import EXPORTS, LEVEL, export
+from harmonykit.workbook.reharmonise.state import ReharmoniseState, after_set
+from harmonykit.workbook.reharmonise.ways import Ways, find_best
+
+TUNE = """format = 1
+title = "Bollard Round"
+key = "C"
+meter = "4/4"
+tempo = 96
+[[sections]]
+name = "A"
+changes = "| C6 | A7 | Dm7 | G7 | C6 | C6 |"
+melody = "| C5:4 | E5:4 | F5:2 D5:2 | B4:4 | C5:4 | r:4 |"
+"""
+
+
+@pytest.fixture(scope="module")
+def ways() -> Ways:
+    return find_best(ReharmoniseState(text=TUNE, best=2), lambda done, total: None)
+
+
+def test_music21_reads_the_scores_chords_and_voices_as_they_are_shown(
+    ways: Ways, tmp_path: Path
+) -> None:
+    path = export("score", ways, ways.state, tmp_path / "out")
+    part = music21.converter.parse(path).parts[-1]
+    found = [
+        (float(each.getOffsetInHierarchy(part)), tuple(sorted(p.midi for p in each.pitches)))
+        for each in part.recurse().getElementsByClass("Chord")
+        if not isinstance(each, music21.harmony.ChordSymbol)
+    ]
+    steps = ways.chosen("best-1").arrangement.steps
+    assert found == [(float(s.onset), tuple(sorted(set(s.sounds)))) for s in steps]
+
+
+def test_the_lead_sheet_has_the_chords_and_the_melody(ways: Ways, tmp_path: Path) -> None:
+    score = music21.converter.parse(export("lead", ways, ways.state, tmp_path))
+    symbols = list(score.recurse().getElementsByClass("ChordSymbol"))
+    steps = ways.chosen("best-1").arrangement.steps
+    kept = [s for n, s in enumerate(steps) if n == 0 or s.chord != steps[n - 1].chord]
+    roots = [each.root().name.replace("-", "b") for each in symbols]
+    assert roots == [step.chord.root.name for step in kept if step.chord]
+    notes = [n.pitch.midi for n in score.recurse().notes if isinstance(n, music21.note.Note)]
+    assert notes == [72, 76, 77, 74, 71, 72]
+
+
+def test_the_midi_file_sounds_the_shapes(ways: Ways, tmp_path: Path) -> None:
+    file = mido.MidiFile(export("midi", ways, ways.state, tmp_path))
+    sounded = {m.note for t in file.tracks for m in t if m.type == "note_on" and m.channel != 9}
+    steps = ways.chosen("best-1").arrangement.steps
+    assert {pitch for step in steps for pitch in step.sounds} <= sounded
+
+
+def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: Path) -> None:
+    with export("table", ways, ways.state, tmp_path).open(encoding="utf-8", newline="") as file:
+        head, *rows = list(csv.reader(file))
+    assert [row[0] for row in rows] == ["as written", "best 1", "best 2"]
+    column = head.index("inserted (chords)")
+    assert [int(row[column]) for row in rows] == [r.values[2] for r in ways.rows]
+
+
+@pytest.mark.parametrize(
+    ("control", "value"), [("prices", "smooth"), ("hand", "level 1"), ("max_fret", "9")]
+)
+def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value: str) -> None:
+    state = ReharmoniseState(text=TUNE, moves=("approach", "falling"), prefer="approach", tempo=90)
+    state = after_set(state, control, value)
+    ways = find_best(state, lambda done, total: None)
+    lesson = load_lesson(export("lesson", ways, state, tmp_path))
+    level, played = lesson.front.levels[-1], lesson.played[-1].arrangement
+    # Where the best adds nothing, the level is the tune as written.
+    moves = state.moves if ways.chosen("best-1").measures.inserted else ()
+    assert (level.name, level.moves, level.limits) == (LEVEL, moves, state.limits)
+    assert len(lesson.front.levels) <= MOST_LEVELS and lesson.front.tune == ways.tune
+    best = ways.chosen("best-1").arrangement
+    assert [(s.chord, s.voicing) for s in played.steps] == [
+        (s.chord, s.voicing) for s in best.steps
+    ]
+    assert LEVEL in {section.title for section in lesson.sections}
+
+
+def test_a_draft_is_never_written_over(ways: Ways, tmp_path: Path) -> None:
+    first = export("lesson", ways, ways.state, tmp_path)
+    first.write_text("a teacher's own words", encoding="utf-8")
+    second = export("lesson", ways, ways.state, tmp_path)
+    assert second != first and first.read_text(encoding="utf-8") == "a teacher's own words"
+
+
+def test_a_folder_that_cannot_be_made_is_said(ways: Ways, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(HarmonyError, match="cannot be made"):
+        export("midi", ways, ways.state, tmp_path / "file")
+
+
+@pytest.mark.parametrize("what", EXPORTS)
+def test_nothing_is_left_beside_what_was_written(ways: Ways, tmp_path: Path, what: str) -> None:
+    path = export(what, ways, ways.state, tmp_path / "out")
+    others = {each.name for each in path.parent.iterdir()} - {path.name}
+    assert others <= {"bollard-round.toml"}

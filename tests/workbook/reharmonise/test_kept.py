@@ -1,0 +1,39 @@
+"""A state kept as text comes back as it was; what is none is refused."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.demands import PRESETS
+from harmonykit.arrange.moves import MOVES
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
+from harmonykit.workbook.reharmonise.state import OPTIONS, OWN_PRICES, ReharmoniseState
+
+states = st.builds(
+    ReharmoniseState,
+    text=st.text(max_size=60),
+    name=st.text(max_size=8),
+    number=st.integers(0, 99),
+    moves=st.sets(st.sampled_from(list(MOVES))).map(lambda s: tuple(m for m in MOVES if m in s)),
+    weights=st.builds(Weights, travel=st.integers(0, 99), clash=st.integers(0, 99)),
+    prices=st.sampled_from([*PRESETS, OWN_PRICES]),
+    tempo=st.sampled_from([0.0, 90.0, 112.5]),
+    locked=st.frozensets(st.integers(0, 300)),
+    no_clashes=st.booleans(),
+    view=st.sampled_from(OPTIONS["view"]),
+)
+
+
+@given(states)
+def test_a_state_comes_back_from_its_text(state: ReharmoniseState) -> None:
+    assert from_kept(to_kept(state)) == state
+
+
+@pytest.mark.parametrize("settings", ["", "[]", "{}", '{"limits": 3}', "null"])
+def test_settings_that_are_none_are_refused(settings: str) -> None:
+    with pytest.raises(HarmonyError, match="cannot be read"):
+        from_kept({"tune": "| C6 |", "settings": settings})

@@ -1,0 +1,115 @@
+"""The regions of the page: whole, true to the ways, and nothing in them that was only typed."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+
+from harmonykit.arrange.measures import UNITS
+from harmonykit.arrange.moves import MOVES
+from harmonykit.workbook.reharmonise import page
+from harmonykit.workbook.reharmonise.charts import Charts
+from harmonykit.workbook.reharmonise.source import open_file
+from harmonykit.workbook.reharmonise.state import ReharmoniseState
+from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
+
+
+def quiet(done: int, total: int) -> None:
+    pass
+
+
+@pytest.fixture(scope="module")
+def ways() -> Ways:
+    state = ReharmoniseState(text=open_file("slack_water_waltz")[1], best=3)
+    return find_front(find_best(state, quiet), quiet)
+
+
+def tree(html: str) -> ElementTree.Element:
+    """Read HTML that closes what it opens; void elements and bare attributes are made XML."""
+    html = re.sub(r"<((?:input|br)\b[^>]*)>", r"<\1/>", html)
+    html = re.sub(r" (checked|selected|open|disabled)(?=[ />])", r' \1="1"', html)
+    return ElementTree.fromstring(f"<all>{html}</all>")
+
+
+def cells(html: str) -> list[list[str]]:
+    rows = tree(html).iter("tr")
+    return [["".join(cell.itertext()).strip() for cell in row] for row in rows]
+
+
+def test_every_region_closes_what_it_opens(ways: Ways) -> None:
+    state = replace(ways.state, beside="written")
+    regions = [
+        page.source_html(state, "", ("a doubt",)),
+        page.settings_html(state),
+        page.plot_html(ways, state),
+        page.choices_html(ways, state),
+        page.table_html(ways, state),
+        page.chart_html(ways, state, Charts()),
+        page.neck_html(ways, state),
+        page.reasons_html(ways, state),
+    ]
+    for html in regions:
+        assert len(list(tree(html).iter())) > 3
+
+
+def test_the_table_says_what_was_measured(ways: Ways) -> None:
+    head, *rows = cells(page.table_html(ways, ways.state))
+    assert head[1].startswith("voice leading") and head[-1] == "beside"
+    for row, line in zip(ways.listed(ways.state), rows, strict=True):
+        assert line[0].startswith(f"{row.mark}{row.name}")
+        assert line[1] == str(row.measures.semitones)
+        assert line[2] == f"{row.measures.travel_mm:.1f}"
+        assert line[-2] == ("–" if row.cost is None else str(row.cost))
+
+
+def test_the_least_of_a_column_is_bold_and_no_other(ways: Ways) -> None:
+    html = page.table_html(ways, ways.state)
+    body = [row for row in tree(html).iter("tr") if row.get("data-press")]
+    for column in range(1, len(page.columns(False))):
+        numbers = [float(row[column].text or "nan") for row in body]
+        bold = [row[column].get("class") == "hk-least" for row in body]
+        assert [number for number, b in zip(numbers, bold, strict=True) if b]
+        assert all(number == min(numbers) for number, b in zip(numbers, bold, strict=True) if b)
+
+
+def test_all_the_numbers_are_all(ways: Ways) -> None:
+    assert {column.id for column in page.columns(True)} == {*UNITS, "cost"}
+    head = cells(page.table_html(ways, replace(ways.state, all_numbers=True)))[0]
+    assert len(head) == len(UNITS) + 3
+
+
+def test_every_move_can_be_ticked_and_says_what_it_is(ways: Ways) -> None:
+    html = page.settings_html(ways.state)
+    for move in MOVES:
+        assert f'data-set="move-{move}"' in html
+        assert page.about_move(move).endswith(".")
+    ticked = re.findall(r'data-set="move-([^"]*)" checked', html)
+    assert tuple(ticked) == ways.state.moves
+
+
+def test_what_is_typed_cannot_become_markup() -> None:
+    nasty = "<script>alert(1)</script>"
+    text = f'format = 1\ntitle = "{nasty}"\nkey = "C"\nmeter = "4/4"\n[[sections]]\n'
+    text += f'name = "{nasty}"\nchanges = "| C6 | G7 |"\n[[sections]]\nname = "B"\nchanges="| C |"'
+    found = find_best(ReharmoniseState(text=text, best=1), quiet)
+    html = page.chart_html(found, found.state, Charts()) + page.source_html(
+        found.state, nasty, (nasty,)
+    )
+    assert nasty not in html and "&lt;script&gt;" in html
+
+
+def test_of_several_tunes_one_is_chosen() -> None:
+    text = "X:3\nT:Ebb\nK:C\nC|\n\nX:8\nT:Flow\nK:C\nD|\n"
+    html = page.source_html(ReharmoniseState(text=text, number=8), "", ())
+    assert "which of its 2 tunes" in html and '<option value="8" selected>8 Flow</option>' in html
+
+
+def test_the_front_says_how_complete_it_is(ways: Ways) -> None:
+    assert "is complete" in page.about_front(ways)
+    bounded = replace(ways.front, bounded=True, epsilon=(3, 40, 0))  # type: ignore[type-var]
+    said = page.about_front(replace(ways, front=bounded))
+    assert "bounded" in said and "3 semitones, 40 mm" in said
+    assert page.about_front(replace(ways, front=None)) == ""
