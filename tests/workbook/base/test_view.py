@@ -14,7 +14,7 @@ HERE = Path(harmonykit.workbook.__file__).parent
 
 def test_nothing_comes_from_the_network() -> None:
     """No address stands in script or style but data of our own."""
-    script = (HERE / "panel.js").read_text(encoding="utf-8")
+    script = (HERE / "base" / "panel.js").read_text(encoding="utf-8")
     style = str(PanelView._css)
     assert "http" not in script and "import(" not in script and "import " not in script
     assert {url[:9] for url in re.findall(r"url\(([^)]*)", style)} == {"data:font"}

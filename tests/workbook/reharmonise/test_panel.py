@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from waiting import LIMIT
 
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import read_tune, write_tune
 from harmonykit.workbook.base.task import Progress
 from harmonykit.workbook.reharmonise import desk as reharmonise_desk
 from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
@@ -128,7 +128,7 @@ def test_what_was_set_in_the_browser_is_there_for_the_next_kernel(tmp_path: Path
 def test_a_file_is_opened_by_its_path_and_taken_from_elsewhere(tmp_path: Path) -> None:
     panel = panel_of()
     waltz = read_tune("data/tunes/slack_water_waltz.toml")
-    waltz.write(tmp_path / "waltz.musicxml")
+    write_tune(waltz, tmp_path / "waltz.musicxml")
     say(panel, press="bar-1")
     say(panel, open=str(tmp_path / "waltz.musicxml"))
     assert panel.ways is not None and panel.ways.tune.changes == waltz.changes
