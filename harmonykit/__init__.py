@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from harmonykit.arrange.measures import compare
     from harmonykit.arrange.search import reharmonise
     from harmonykit.errors import HarmonyError
-    from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale, find_voicings
+    from harmonykit.fretboard.shapes.climb import chord_scale
+    from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
     from harmonykit.fretboard.strings.instrument import Instrument
     from harmonykit.lesson.build import build_lesson
     from harmonykit.score.files import read_tune, write_tune
@@ -26,7 +27,8 @@ if TYPE_CHECKING:
     from harmonykit.theory.leading.voiceleading import best_voice_leading, distance, distance_matrix
     from harmonykit.theory.note import Interval, Note
     from harmonykit.theory.scale import SixthDiminished
-    from harmonykit.theory.sets.pcset import PcSet, set_classes
+    from harmonykit.theory.sets.pcset import PcSet
+    from harmonykit.theory.sets.setclass import set_classes
     from harmonykit.theory.symbols.dialect import Dialect
     from harmonykit.theory.symbols.symbol import read_symbol
     from harmonykit.tune.tune import Tune
@@ -69,7 +71,8 @@ _HOMES = {
     "arrange.search": ("reharmonise",),
     "errors": ("HarmonyError",),
     "fretboard.strings.instrument": ("Instrument",),
-    "fretboard.shapes.voicing": ("Voicing", "chord_scale", "find_voicings"),
+    "fretboard.shapes.climb": ("chord_scale",),
+    "fretboard.shapes.voicing": ("Voicing", "find_voicings"),
     "lesson.build": ("build_lesson",),
     "score.files": ("read_tune", "write_tune"),
     "theory.chord": ("Chord", "Degree"),
@@ -77,7 +80,8 @@ _HOMES = {
     "theory.diminished": ("approach", "minor_sixths", "parents", "resolutions"),
     "theory.key": ("Key",),
     "theory.note": ("Interval", "Note"),
-    "theory.sets.pcset": ("PcSet", "set_classes"),
+    "theory.sets.pcset": ("PcSet",),
+    "theory.sets.setclass": ("set_classes",),
     "theory.scale": ("SixthDiminished",),
     "theory.symbols.symbol": ("read_symbol",),
     "theory.leading.voiceleading": ("best_voice_leading", "distance", "distance_matrix"),

@@ -12,7 +12,8 @@ from itertools import pairwise, product
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import Part, Setting, Variant, as_written, move_named
 from harmonykit.arrange.slots import Slot, slots_of
-from harmonykit.fretboard.hands.hand import Limits, can_hold
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

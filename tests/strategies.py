@@ -27,5 +27,5 @@ chords = st.builds(
 
 
 def _interval(note: Note, octave: int, down: bool) -> Interval:
-    up = Interval.between(Note("C", 0, 0), note.at(octave))
+    up = Note("C", 0, 0).interval_to(note.at(octave))
     return -up if down else up

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

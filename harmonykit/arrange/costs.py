@@ -20,7 +20,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.fretboard.hands.hand import Limits, travel_matrix
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.travel import travel_matrix
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 

@@ -21,7 +21,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.clashes import added_clashes
 from harmonykit.arrange.costs import pair_semitones, travelling_hand
 from harmonykit.fretboard.hands.fingering import position_of
-from harmonykit.fretboard.hands.hand import travel_mm
+from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.tune.bar import bar_length
 

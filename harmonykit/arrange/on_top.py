@@ -28,7 +28,8 @@ from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.row import cheapest_row
 from harmonykit.arrange.slots import melody_between
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Limits, can_hold
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree

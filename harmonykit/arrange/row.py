@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from harmonykit.arrange.costs import Shapes, Weights, change_costs, travelling_hand
-from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 

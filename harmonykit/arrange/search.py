@@ -24,7 +24,7 @@ from harmonykit.arrange.reasons import climb_reason, leading_reason
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 

@@ -8,8 +8,10 @@ from harmonykit.arrange.costs import Shapes, Weights, travelling_hand
 from harmonykit.arrange.moves import Part, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Limits, can_hold
-from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale, find_voicings
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from harmonykit.fretboard.hands.hand import caution
+from harmonykit.fretboard.hands.difficulty import caution
 from harmonykit.lesson.plan.model import Lesson
 
 

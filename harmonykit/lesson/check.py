@@ -30,7 +30,7 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
-from harmonykit.fretboard.hands.hand import fit
+from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson

@@ -10,7 +10,17 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.draw.base.style import join_words
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.cues import Cue, cues_of
-from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
+from harmonykit.lesson.plan.model import (
+    FIGURES,
+    Block,
+    Chart,
+    Lesson,
+    Picture,
+    Played,
+    Section,
+    Table,
+    Text,
+)
 from harmonykit.lesson.rights import said_of_rights
 from harmonykit.lesson.statements.sentences import MARK, marked, proved_of
 from harmonykit.tune.playing import bar_numbers
@@ -103,12 +113,10 @@ def _block(lesson: Lesson, block: Block) -> str:
 
 
 def _picture(picture: Picture) -> str:
-    from harmonykit.lesson.write import FIGURES, figure_names
-
     lines = [
         f"![{drawing.alt}]({FIGURES}/{name})" + (f"  \n{caption}" if caption else "")
         for name, drawing, caption in zip(
-            figure_names(picture), picture.drawings, picture.captions, strict=True
+            picture.files, picture.drawings, picture.captions, strict=True
         )
     ]
     return "\n\n".join(lines)

@@ -14,13 +14,12 @@ from harmonykit.files.table import csv_text
 from harmonykit.lesson.cues import write_cues
 from harmonykit.lesson.handout.pdf import write_handout
 from harmonykit.lesson.page.html import write_page
-from harmonykit.lesson.plan.model import Lesson, Picture, Played
+from harmonykit.lesson.plan.model import FIGURES, Lesson, Picture, Played
 from harmonykit.lesson.playalong import PlayFile, take_files, tuning_files
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.statements.sentences import sentences_of
 
 KIND = "lesson"
-FIGURES = "figures"
 Task = tuple[str, Callable[[], object]]
 
 
@@ -86,7 +85,7 @@ class Writer:
 
     def _figures(self) -> None:
         for picture in pictures(self.lesson):
-            for name, drawing in zip(figure_names(picture), picture.drawings, strict=True):
+            for name, drawing in zip(picture.files, picture.drawings, strict=True):
                 self._text(f"{FIGURES}/{name}", drawing.alone(), "show")
 
     def _script(self) -> None:
@@ -165,10 +164,3 @@ def pictures(lesson: Lesson) -> list[Picture]:
     """Return a lesson's pictures in order, each once."""
     found = [b for section in lesson.sections for b in section.blocks if isinstance(b, Picture)]
     return list(dict.fromkeys(found))
-
-
-def figure_names(picture: Picture) -> list[str]:
-    """Return the file names of a picture's drawings."""
-    if len(picture.drawings) == 1:
-        return [f"{picture.name}.svg"]
-    return [f"{picture.name}-{index + 1}.svg" for index in range(len(picture.drawings))]

@@ -18,7 +18,7 @@ import re
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree, degrees
-from harmonykit.theory.interval import SEMITONES, Interval
+from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.note import Note
 
 SHORTHANDS = {
@@ -148,7 +148,7 @@ def _plainness(body: str) -> tuple[int, int, int]:
 
 def _interval(root: Note, bass: Note) -> str:
     """Return the bass as an interval of the major scale above the root."""
-    interval = Interval.between(root, bass)
+    interval = root.interval_to(bass)
     place = interval.steps % 7
     alter = (interval.semitones - SEMITONES[place] + 6) % 12 - 6
     return Degree(place + 1, alter).name

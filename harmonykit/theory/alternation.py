@@ -22,7 +22,8 @@ from itertools import product
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.sets.operation import Pcs, subsets
-from harmonykit.theory.sets.pcset import PcSet, as_pcset, set_classes
+from harmonykit.theory.sets.pcset import PcSet, as_pcset
+from harmonykit.theory.sets.setclass import set_classes
 
 
 def gaps(pcs: Pcs) -> tuple[tuple[int, ...], ...]:

@@ -9,12 +9,8 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from harmonykit.errors import HarmonyError
-
-if TYPE_CHECKING:
-    from harmonykit.theory.note import Note
 
 LETTERS = "CDEFGAB"
 # Semitones of the perfect or major interval on each number, 1 to 7: those of the letters from C.
@@ -29,11 +25,8 @@ class Interval:
 
     Examples
     --------
-    >>> from harmonykit.theory.note import Note
     >>> Interval.parse("m3"), Interval.parse("-M2").semitones
     (Interval.parse('m3'), -2)
-    >>> Interval.between(Note.parse("C"), Note.parse("Eb")).name
-    'm3'
     >>> down = -Interval.parse("P5")
     >>> down.steps, down.semitones, str(down)
     (-4, -7, '-P5')
@@ -64,15 +57,6 @@ class Interval:
         semitones = 12 * octaves + SEMITONES[place] + alter
         sign = -1 if found[1] else 1
         return cls(sign * (number - 1), sign * semitones)
-
-    @classmethod
-    def between(cls, low: Note, high: Note) -> Interval:
-        """Return the interval from one note to another; upward within an octave without octaves."""
-        steps = LETTERS.index(high.letter) - LETTERS.index(low.letter)
-        if low.octave is not None and high.octave is not None:
-            return cls(steps + 7 * (high.octave - low.octave), high.midi - low.midi)
-        octave = 1 if steps < 0 else 0
-        return cls(steps + 7 * octave, high.at(octave).midi - low.at(0).midi)
 
     @property
     def name(self) -> str:

@@ -211,6 +211,20 @@ class Note:
         octave = None if self.octave is None else self.octave + octaves
         return Note(LETTERS[place], accidental, octave)
 
+    def interval_to(self, other: Note) -> Interval:
+        """Return the interval to another note; upward within an octave where octaves are missing.
+
+        Examples
+        --------
+        >>> Note.parse("C").interval_to(Note.parse("Eb")).name
+        'm3'
+        """
+        steps = LETTERS.index(other.letter) - LETTERS.index(self.letter)
+        if self.octave is not None and other.octave is not None:
+            return Interval(steps + 7 * (other.octave - self.octave), other.midi - self.midi)
+        octave = 1 if steps < 0 else 0
+        return Interval(steps + 7 * octave, other.at(octave).midi - self.at(0).midi)
+
     def plain(self) -> Note:
         """Return the same pitch with at most one accidental: easy reading.
 

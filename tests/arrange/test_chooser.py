@@ -32,7 +32,8 @@ from harmonykit.arrange.moves import (
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Limits, travel_mm
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree

@@ -19,7 +19,8 @@ from harmonykit.arrange.costs import (
     voice_pairs,
     voice_semitones,
 )
-from harmonykit.fretboard.hands.hand import Limits, travel_mm
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

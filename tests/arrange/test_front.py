@@ -14,7 +14,8 @@ from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
-from harmonykit.fretboard.hands.hand import Limits, travel_mm
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune

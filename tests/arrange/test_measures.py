@@ -16,7 +16,7 @@ import harmonykit as hk
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.measures import ABOUT, UNITS, Measures, compare, measure
 from harmonykit.arrange.search import reharmonise
-from harmonykit.fretboard.hands.hand import travel_mm
+from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data

@@ -11,7 +11,7 @@ from small_tunes import tune_of
 from harmonykit.arrange.chooser import Chooser
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import search_space
-from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune

@@ -8,7 +8,7 @@ import pytest
 
 from harmonykit.arrange.costs import Shapes, Weights, change_costs, travelling_hand
 from harmonykit.arrange.row import cheapest_row
-from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

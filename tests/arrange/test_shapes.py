@@ -12,7 +12,7 @@ from harmonykit.arrange.moves import Part, Variant, as_written
 from harmonykit.arrange.shapes import ShapeBook, climb_from, playable
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -48,7 +48,7 @@ class TestTransposition:
     def test_the_pitch_moves_by_the_semitones(self, note: Note, interval: Interval) -> None:
         moved = note.transpose(interval)
         assert moved.midi == note.midi + interval.semitones
-        assert Interval.between(note, moved) == interval
+        assert note.interval_to(moved) == interval
 
     @given(intervals)
     def test_a_name_reads_back(self, interval: Interval) -> None:
@@ -66,7 +66,7 @@ def test_descending_intervals() -> None:
     down = Interval.parse("-m2")
     assert (down.steps, down.semitones, str(down)) == (-1, -1, "-m2")
     assert Note.parse("C4").transpose(down) == Note.parse("B3")
-    assert Interval.between(Note.parse("E4"), Note.parse("C4")).name == "-M3"
-    assert Interval.between(Note.parse("E"), Note.parse("C")).name == "m6"
-    assert Interval.between(Note.parse("B"), Note.parse("Cb")).name == "d2"
+    assert Note.parse("E4").interval_to(Note.parse("C4")).name == "-M3"
+    assert Note.parse("E").interval_to(Note.parse("C")).name == "m6"
+    assert Note.parse("B").interval_to(Note.parse("Cb")).name == "d2"
     assert Interval.parse("d2").semitones == 0

@@ -25,7 +25,8 @@ from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.survey.keys import key_on, shift
 from harmonykit.arrange.survey.sources import one_line
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import can_hold, limits_at
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import tune_from
 from harmonykit.theory.key import Key

@@ -20,9 +20,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from harmonykit.arrange.survey.cells import COLUMNS, Row
+from harmonykit.arrange.survey.cells import COLUMNS, WHOLE, Row
 from harmonykit.errors import HarmonyError
 from harmonykit.files import refused, shown, write_whole
 from harmonykit.files.beside import keep_aside, write_beside
@@ -33,9 +33,14 @@ from harmonykit.files.manifest import FORMAT, MADE_BY, MANIFEST, file_hash, list
 from harmonykit.files.manifest import read_manifest as read_any
 from harmonykit.files.table import csv_text, plain
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 KIND = "survey"
 TABLE, PARQUET, PARTS = "survey.csv", "survey.parquet", "parts"
 HEAD = ("file", "number", *COLUMNS)
+_TEXTS = ("file", "title", "written", "key", "instrument", "error")
+_WHOLE = ("number", *WHOLE)
 
 Manifest = dict[str, Any]
 
@@ -169,8 +174,6 @@ class Folder:
         write_whole(self.path / MANIFEST, text + "\n")
 
     def _write_parquet(self) -> None:
-        from harmonykit.arrange.survey.table import read_table
-
         buffer = io.BytesIO()
         read_table(self.path / TABLE).to_parquet(buffer, index=False)
         self.write(PARQUET, buffer.getvalue())
@@ -180,3 +183,15 @@ def read_manifest(path: Path) -> Manifest:
     """Return what a survey's folder says of itself; nothing where it is none."""
     manifest = read_any(path)
     return manifest if manifest.get("kind") == KIND else {}
+
+
+def read_table(path: Path) -> pd.DataFrame:
+    """Return a survey's table from its file; whole numbers stay whole where some are missing."""
+    import pandas as pd
+
+    names = pd.read_csv(path, nrows=0).columns
+    kinds: Any = dict.fromkeys(_TEXTS, "str") | dict.fromkeys(_WHOLE, "Int64")
+    # A tune may be called "NA": only an empty field is none.
+    empty = {name: [""] for name in names if name not in _TEXTS}
+    table = pd.read_csv(path, dtype=kinds, keep_default_na=False, na_values=empty)
+    return table.assign(**{name: table[name].map(plain) for name in _TEXTS if name in names})

@@ -16,7 +16,7 @@ from harmonykit.arrange.moves import USUAL, move_named
 from harmonykit.arrange.survey.keys import ALL
 from harmonykit.arrange.survey.sources import Source
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import LEVELS, limits_at
+from harmonykit.fretboard.hands.limits import LEVELS, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 
 FORMAT = 1
@@ -32,7 +32,7 @@ class Asked:
     ----------
     instruments : tuple of Instrument
     levels : tuple of int
-        Levels of the hand, 1 to 3, as ``fretboard.hands.hand.limits_at`` has them.
+        Levels of the hand, 1 to 3, as ``fretboard.hands.limits.limits_at`` has them.
     tonics : tuple of int
         Pitch classes of the keys' tonics; none for each tune's own key alone.
     moves : tuple of str

@@ -14,17 +14,14 @@ from typing import Any
 
 import pandas as pd
 
-from harmonykit.arrange.survey.cells import NUMBERS, WHOLE
-from harmonykit.arrange.survey.folder import TABLE, read_manifest
+from harmonykit.arrange.survey.cells import NUMBERS
+from harmonykit.arrange.survey.folder import TABLE, read_manifest, read_table
 from harmonykit.errors import HarmonyError
-from harmonykit.files.table import plain
 from harmonykit.theory.key import Key
 
 TUNE = ["file", "number", "title"]
 HAND = ["instrument", "level"]
 PLAYED = [*TUNE, *HAND]
-_TEXTS = ("file", "title", "written", "key", "instrument", "error")
-_WHOLE = ("number", *WHOLE)
 
 
 def read_survey(folder: str | Path) -> pd.DataFrame:
@@ -44,16 +41,6 @@ def read_survey(folder: str | Path) -> pd.DataFrame:
             f"the survey in {path} is not finished", mend="the same command again, to go on"
         )
     return read_table(path / TABLE)
-
-
-def read_table(path: Path) -> pd.DataFrame:
-    """Return a survey's table from its file; whole numbers stay whole where some are missing."""
-    names = pd.read_csv(path, nrows=0).columns
-    kinds: Any = dict.fromkeys(_TEXTS, "str") | dict.fromkeys(_WHOLE, "Int64")
-    # A tune may be called "NA": only an empty field is none.
-    empty = {name: [""] for name in names if name not in _TEXTS}
-    table = pd.read_csv(path, dtype=kinds, keep_default_na=False, na_values=empty)
-    return table.assign(**{name: table[name].map(plain) for name in _TEXTS if name in names})
 
 
 def measured(table: pd.DataFrame) -> pd.DataFrame:

@@ -7,8 +7,10 @@ from dataclasses import asdict, replace
 from typing import Any
 
 from harmonykit.fretboard.hands.change import change
-from harmonykit.fretboard.hands.difficulty import difficulty
-from harmonykit.fretboard.hands.hand import Fingering, Limits, caution, fit, limits_at
+from harmonykit.fretboard.hands.difficulty import caution, difficulty
+from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.holding import fit
+from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.shapes.makeup import makeup
 from harmonykit.fretboard.shapes.nearest import Near, nearest_shapes, neighbours
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings

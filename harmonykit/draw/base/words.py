@@ -7,8 +7,7 @@ from collections.abc import Sequence
 
 from harmonykit.draw.base.roles import degree_word
 from harmonykit.draw.base.style import join_words, ordinal, spoken
-from harmonykit.fretboard.hands.fingering import FINGERS, THUMB
-from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.hands.fingering import FINGERS, THUMB, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

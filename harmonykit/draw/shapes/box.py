@@ -20,7 +20,7 @@ from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.draw.shapes.box_parts import Box
 from harmonykit.draw.shapes.strung import is_left_handed
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 

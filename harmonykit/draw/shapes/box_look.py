@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from harmonykit.draw.base.style import NOTE_PT, POINTS_PER_MM, SMALL_PT
-from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.hands.fingering import Fingering
 
 Frets = tuple[int | None, ...]
 

@@ -30,8 +30,7 @@ from harmonykit.draw.shapes.box_look import (
 )
 from harmonykit.draw.shapes.strung import drawn_order, span, strands, whole_strings
 from harmonykit.draw.shapes.window import window
-from harmonykit.fretboard.hands.fingering import THUMB
-from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.hands.fingering import THUMB, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 

@@ -25,6 +25,8 @@ from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
 from harmonykit.fretboard.hands.limits import LEVELS, Limits, limits_at
 from harmonykit.fretboard.shapes.voicing import Voicing
 
+_WIDE_MM = 80.0
+
 
 @dataclass(frozen=True, slots=True)
 class Difficulty:
@@ -186,3 +188,31 @@ def _first_level(voicing: Voicing, small_hand: bool) -> int | None:
     levels = range(1, len(LEVELS[neck.family]) + 1)
     within = (n for n in levels if can_hold(voicing.frets, neck, limits_at(n, neck, small_hand)))
     return next(within, None)
+
+
+def caution(voicing: Voicing) -> str:
+    """Return a sentence to stand beside a wide stretch or a barre; empty where there is neither.
+
+    A stretch is called wide from where level 2 ends, 80 mm.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> from harmonykit.fretboard.shapes.voicing import Voicing
+    >>> print(caution(Voicing.parse("3211", Instrument.named("ukulele"))).split(" Pain")[0])
+    This shape needs a barre over 2 strings: if it hurts, stop.
+    >>> caution(Voicing.parse("2010", Instrument.named("ukulele")))
+    ''
+    """
+    fingering = voicing.fingering
+    barres = fingering.barres if fingering else ()
+    strains = [f"a barre over {barre.width} strings" for barre in barres]
+    if voicing.stretch_mm > _WIDE_MM:
+        strains.insert(0, f"a stretch of {voicing.stretch_mm:.0f} mm")
+    if not strains:
+        return ""
+    hurts = "it hurts" if len(strains) == 1 else "either hurts"
+    return (
+        f"This shape needs {' and '.join(strains)}: if {hurts}, stop. "
+        "Pain that stays is for a teacher or a clinician."
+    )

@@ -1,4 +1,4 @@
-"""Fingerings: which finger holds which string, by the rules that ``hand`` writes down.
+"""Fingerings: which finger holds which string, by the rules that ``holding`` writes down.
 
 Conventions.  Fingers are numbered 1 (index) to 4 (little finger); 5 is the thumb over the neck.  A
 *hold* is one finger's work: a fret and the strings from the first to the last that it presses.
@@ -20,7 +20,7 @@ from harmonykit.fretboard.shapes.frettings import Fretting
 FINGERS = (1, 2, 3, 4)
 INDEX, MIDDLE, RING, LITTLE = FINGERS
 THUMB = 5
-# Rules and weights of the hand model; the reasons stand in ``hand``.  Common practice, no source.
+# Rules and weights of the hand; the reasons stand in ``holding``.  Common practice, no source.
 MOST_TIPS_IN_A_FRET = 3
 # So many strings lie under the last joint of a finger, which can stand off the strings past it.
 MOST_STRINGS_LAID_FLAT = 3

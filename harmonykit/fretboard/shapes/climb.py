@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.scale import SixthDiminished
-
-if TYPE_CHECKING:
-    from harmonykit.fretboard.shapes.voicing import Voicing
 
 
 def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tuple[Voicing, ...]:
@@ -38,7 +35,6 @@ def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tup
     Examples
     --------
     >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> from harmonykit.fretboard.shapes.voicing import Voicing
     >>> start = Voicing.parse("2222", Instrument.named("ukulele"))
     >>> [shape.digits for shape in chord_scale(SixthDiminished("D", "major"), start, steps=3)]
     ['2-2-2-2', '3-4-3-4', '4-6-5-5', '6-7-6-7']

@@ -13,7 +13,9 @@ from itertools import combinations, product
 from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Limits, can_hold, travel_mm
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.theory.chord import Chord

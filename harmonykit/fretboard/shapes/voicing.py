@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Fingering, Limits, can_hold, fit
-from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.holding import can_hold, fit
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.digits import read_digits, write_digits
 from harmonykit.fretboard.shapes.frettings import Fretting, frettings
 from harmonykit.fretboard.shapes.sieve import sieve_for
@@ -30,8 +31,6 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-
-__all__ = ["Voicing", "chord_scale", "find_voicings"]
 
 # Black keys as charts name them most often (common practice, no source).
 _USUAL_SHARPS = (1, 6)

@@ -15,7 +15,7 @@ from harmonykit.arrange.moves import move_named
 from harmonykit.draw.base.glyphs import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml_places import TomlPlaces
-from harmonykit.fretboard.hands.hand import Limits, limits_at
+from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import USUAL, LessonError, Level
 from harmonykit.tune.tune import Tune

@@ -8,7 +8,7 @@ from pathlib import Path
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.base.style import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.shown import Shown, lacking, leading, whole
@@ -25,6 +25,8 @@ OUTPUTS = ("script", "page", "handout", "scores", "sound")
 VARIANTS = ("large print", "left-handed", "one ink")
 """Handouts that may be made beside the plain one."""
 
+FIGURES = "figures"
+"""The folder of the drawings' files, beside the script."""
 
 USUAL = "usual"
 
@@ -143,6 +145,13 @@ class Picture:
     clock_of: Chord | None = None
     moved: bool = False
     heard: tuple[str, ...] = ()
+
+    @property
+    def files(self) -> tuple[str, ...]:
+        """The names of the drawings' files, in the folder ``FIGURES``."""
+        if len(self.drawings) == 1:
+            return (f"{self.name}.svg",)
+        return tuple(f"{self.name}-{index + 1}.svg" for index in range(len(self.drawings)))
 
 
 @dataclass(frozen=True, slots=True)

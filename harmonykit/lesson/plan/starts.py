@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import fit, limits_at
-from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale, find_voicings
+from harmonykit.fretboard.hands.holding import fit
+from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.theory.chord import Chord

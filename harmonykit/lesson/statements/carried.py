@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale
+from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Front
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.plan.starts import movable_shape

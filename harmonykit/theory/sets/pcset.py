@@ -20,12 +20,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from operator import index
-from typing import TYPE_CHECKING, Any, Literal, Protocol
+from typing import Any, Literal, Protocol
 
 from harmonykit.errors import HarmonyError, Place
-
-if TYPE_CHECKING:
-    from harmonykit.theory.sets.setclass import SetClass
 
 Rule = Literal["forte", "rahn"]
 
@@ -332,19 +329,6 @@ class PcSet:
         from harmonykit.theory.sets.settable import set_table
 
         return set_table()[field][self.mask]
-
-
-def set_classes() -> tuple[SetClass, ...]:
-    """Return the catalogue of set classes, by number of notes and then by Forte's number.
-
-    Examples
-    --------
-    >>> len(set_classes()), set_classes()[-1].forte_name
-    (224, '12-1')
-    """
-    from harmonykit.theory.sets.setclass import catalogue
-
-    return catalogue()
 
 
 def as_pcset(pcs: PcSet | HasPcs) -> PcSet:

@@ -120,12 +120,14 @@ class SetClass:
 
 
 @cache
-def catalogue() -> tuple[SetClass, ...]:
-    """Return the 224 classes: what ``harmonykit.theory.sets.pcset.set_classes`` hands out.
+def set_classes() -> tuple[SetClass, ...]:
+    """Return the catalogue of set classes, by number of notes and then by Forte's number.
 
     Examples
     --------
-    >>> [each.forte_name for each in catalogue() if each.symmetry == (2, 0)]
+    >>> len(set_classes()), set_classes()[-1].forte_name
+    (224, '12-1')
+    >>> [each.forte_name for each in set_classes() if each.symmetry == (2, 0)]
     ['6-30']
     """
     table = set_table()
@@ -154,10 +156,10 @@ def _set_class(prime: int) -> SetClass:
 @cache
 def _by_number() -> dict[tuple[int, int], SetClass]:
     """Return the catalogue by number of notes and Forte's number, without Z."""
-    plain = ((each, each.forte_name.replace("Z", "").split("-")) for each in catalogue())
+    plain = ((each, each.forte_name.replace("Z", "").split("-")) for each in set_classes())
     return {(int(size), int(number)): each for each, (size, number) in plain}
 
 
 def _mend(size: int) -> str:
-    names = [each.forte_name for each in catalogue() if each.size == size]
+    names = [each.forte_name for each in set_classes() if each.size == size]
     return f"{names[0]} to {names[-1]}" if names else "0 to 12 notes"

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
-from harmonykit.theory.interval import SEMITONES, Interval
+from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 
@@ -35,7 +35,7 @@ def degree_of(root: Note, key: Key) -> Degree:
     >>> [str(degree_of(Note.parse(name), Key.parse("C"))) for name in ("Eb", "D#")]
     ['b3', '#2']
     """
-    interval = Interval.between(key.tonic, root)
+    interval = key.tonic.interval_to(root)
     place = interval.steps % 7
     alter = (interval.semitones - SEMITONES[place] + 6) % 12 - 6
     return Degree(place + 1, alter)

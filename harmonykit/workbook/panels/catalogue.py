@@ -16,8 +16,8 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import SEMIBOLD, Drawing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet, set_classes
-from harmonykit.theory.sets.setclass import SetClass
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.workbook.base.names import chord_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot, background

@@ -15,9 +15,9 @@ from typing import Any
 from harmonykit.draw.base.style import Drawing, css_variables
 from harmonykit.lesson.page.html import PageParts
 from harmonykit.lesson.page.text import to_html
-from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Section
+from harmonykit.lesson.plan.model import FIGURES, Chart, Lesson, Picture, Section
 from harmonykit.lesson.script import write_script
-from harmonykit.lesson.write import FIGURES, figure_names, pictures
+from harmonykit.lesson.write import pictures
 from harmonykit.workbook.writing.judge import COMING
 
 PAGE, SCRIPT, SHEET = "page", "script", "sheet"
@@ -158,7 +158,7 @@ class Preview:
         """Return the script as HTML, with each figure in the place of its words."""
         found: dict[str, Drawing] = {}
         for picture in pictures(lesson):
-            found |= zip(figure_names(picture), picture.drawings, strict=True)
+            found |= zip(picture.files, picture.drawings, strict=True)
         order: list[Drawing] = []
 
         def hold(image: re.Match[str]) -> str:

@@ -14,7 +14,8 @@ from small_tunes import METERS, insertions, offers, rules, tune_of, tunes
 
 from harmonykit.arrange.moves import Refused, Variant
 from harmonykit.arrange.slots import slots_of
-from harmonykit.fretboard.shapes.voicing import Voicing, chord_scale
+from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune, beat_length

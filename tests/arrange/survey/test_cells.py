@@ -17,7 +17,8 @@ from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.shapes import playable
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.keys import ALL
-from harmonykit.fretboard.hands.hand import can_hold, limits_at
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune

@@ -12,7 +12,7 @@ from harmonykit.arrange.survey import plan as module
 from harmonykit.arrange.survey.plan import Asked, Plan, all_levels, code_mark
 from harmonykit.arrange.survey.sources import Source
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import limits_at
+from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")

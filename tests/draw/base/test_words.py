@@ -11,7 +11,7 @@ from harmonykit.draw.base.words import (
     spoken_symbol,
     string_names,
 )
-from harmonykit.fretboard.hands.hand import Barre, Fingering
+from harmonykit.fretboard.hands.fingering import Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

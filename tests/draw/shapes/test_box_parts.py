@@ -15,7 +15,7 @@ from harmonykit.draw.base.canvas import text_width
 from harmonykit.draw.base.style import SEMIBOLD, Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import Barre, Fingering
+from harmonykit.fretboard.hands.fingering import Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

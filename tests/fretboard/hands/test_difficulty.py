@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 from tables import rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.difficulty import difficulty
+from harmonykit.fretboard.hands.difficulty import caution, difficulty
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.hands.hand import can_hold, limits_at
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -109,3 +110,20 @@ def test_no_single_number_stands_for_the_parts() -> None:
 def test_what_no_hand_holds_has_no_parts() -> None:
     with pytest.raises(HarmonyError, match="1-9-1-9 has no fingering"):
         difficulty(shape("1-9-1-9"))
+
+
+@pytest.mark.parametrize(
+    ("digits", "parts"),
+    [
+        ("0003", ()),
+        ("x32010", ()),
+        ("3211", ("a barre over 2 strings", "it hurts, stop")),
+        ("133211", ("a barre over 6 strings", "it hurts, stop")),
+        ("1xxx4x", ("a stretch of 97 mm", "it hurts, stop", "a teacher or a clinician")),
+        ("477444", ("82 mm and a barre over 6 strings", "either hurts, stop")),
+    ],
+)
+def test_a_wide_stretch_and_a_barre_carry_a_caution(digits: str, parts: tuple[str, ...]) -> None:
+    said = caution(shape(digits))
+    assert all(part in said for part in parts)
+    assert bool(said) == bool(parts)

@@ -39,7 +39,7 @@ def fingers_on_strings(
 
 
 def by_the_rules(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> set[Fretting]:
-    """Put every finger on every fretted string, and keep what the rules of ``hand`` allow."""
+    """Put every finger on every fretted string, and keep what the rules of ``holding`` allow."""
     fretted = [string for string, fret in enumerate(frets) if fret]
     allowed = set()
     for fingers in product((1, 2, 3, 4), repeat=len(fretted)):

@@ -11,7 +11,8 @@ from tables import rows
 
 from harmonykit.cli.chord.about import facts
 from harmonykit.draw.shapes.shape_sheet import shape_groups
-from harmonykit.fretboard.hands.hand import Limits, can_hold
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.usual import in_fifths, most_usual_first
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument

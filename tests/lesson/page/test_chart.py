@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.fretboard.hands.hand import limits_at
+from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.page.chart import ChartView, fit_css, music, view_chart

@@ -21,7 +21,8 @@ from harmonykit.theory.sets.operation import (
     transposition_vector,
     transpositions,
 )
-from harmonykit.theory.sets.pcset import PcSet, set_classes
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.sets.setclass import set_classes
 
 sets = st.builds(PcSet, st.integers(0, 4095))
 any_operation = st.sampled_from(operations(multiplications=True))

@@ -12,7 +12,7 @@ from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.sets.operation import invariances
-from harmonykit.theory.sets.pcset import PcSet, as_pcset, pitch_class, set_classes
+from harmonykit.theory.sets.pcset import PcSet, as_pcset, pitch_class
 
 sets = st.builds(PcSet, st.integers(0, 4095))
 amounts = st.integers(-30, 30)
@@ -217,7 +217,3 @@ def test_the_five_eight_note_sets_row_by_row() -> None:
         assert chord | PcSet.of(*numbers(row["dim7"])) == pcs
         assert (pcs.complement == chord.transpose(6)) == (row["complement_is_T6_of_chord"] == "1")
         assert len({pcs.transpose(n) for n in range(12)}) == int(row["transpositions"])
-
-
-def test_the_catalogue_has_224_classes() -> None:
-    assert len(set_classes()) == 224

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet, set_classes
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.sets.setclass import set_classes
 from harmonykit.workbook.panels.turn import (
     TurnPanel,
     TurnState,
