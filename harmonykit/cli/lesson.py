@@ -32,8 +32,12 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, wat
 
     def once() -> None:
         kept: list[Carried] = []
-        build_lesson(path, folder, tune=played, number=number, progress=terminal, kept=kept.append)
-        click.echo("\n".join(built(folder, kept)))
+        noted: list[str] = []
+        build_lesson(
+            path, folder, tune=played, number=number, progress=terminal,
+            kept=kept.append, noted=noted.append,
+        )  # fmt: skip
+        click.echo("\n".join([*built(folder, kept), *noted]))
 
     if not watch:
         once()

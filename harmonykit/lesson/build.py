@@ -24,6 +24,7 @@ from harmonykit.lesson.plan.sizes import check_arranged, check_sheet, check_soun
 from harmonykit.lesson.plan.source import level_place, read_lesson
 from harmonykit.lesson.statements.calls import assemble
 from harmonykit.lesson.statements.functions import Functions
+from harmonykit.lesson.statements.sentences import turned_of
 from harmonykit.lesson.write import KIND, Writer
 from harmonykit.paths import find_data
 from harmonykit.sound.events import play as perform
@@ -75,6 +76,7 @@ def build_lesson(
     progress: bool | Told = False,
     play: Play = play_level,
     kept: Callable[[Carried], object] | None = None,
+    noted: Callable[[str], object] | None = None,
 ) -> Path:
     """Build all that a class is given from a lesson file.
 
@@ -95,6 +97,8 @@ def build_lesson(
         What arranges the tune at a level of the lesson; one that remembers saves time.
     kept : callable, optional
         Told of each file of the user's that was kept in the folder.
+    noted : callable, optional
+        Told in a line of each sentence that turns a statement, and so is not counted as proved.
 
     Returns
     -------
@@ -118,6 +122,9 @@ def build_lesson(
     if kept is not None:
         for each in new.carried:
             kept(each)
+    if noted is not None:
+        for line in turned_of(lesson):
+            noted(line)
     return Path(out)
 
 

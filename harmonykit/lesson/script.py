@@ -22,7 +22,7 @@ from harmonykit.lesson.plan.model import (
     Text,
 )
 from harmonykit.lesson.rights import said_of_rights
-from harmonykit.lesson.statements.sentences import MARK, marked, proved_of
+from harmonykit.lesson.statements.sentences import MARK, marked, proved_of, turned_of
 from harmonykit.tune.playing import bar_numbers
 
 # Words read aloud in a minute (common practice, no source).
@@ -80,10 +80,13 @@ def _head(lesson: Lesson) -> str:
     lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
     lines.append(
         f"Times are for {WORDS_A_MINUTE} words a minute, and each chart once at its tempo with "
-        "count-in and repeats. In a chart what is bold is put in, and a number in brackets is "
+        "count-in and repeats. In a chart an added chord is bold, and a number in brackets is "
         "how many quarter notes it lasts."
     )
     lines.append(f"{proved_of(lesson)}; each of them bears a {MARK}. The others are the author's.")
+    if turned := len(list(turned_of(lesson))):
+        verb = "holds" if turned == 1 else "hold"
+        lines.append(f"{turned} of them {verb} a statement that words of the author's turn.")
     return "\n\n".join(lines)
 
 

@@ -115,7 +115,7 @@ class Writer:
         ]
         self._table("comparison.csv", ("arrangement", *ABOUT), rows, "arrange.measures")
         stated = [row for lesson in (self.lesson, *self.others) for row in fact_rows(lesson)]
-        header = ("line", "instrument", "statement", "proved", "proved by")
+        header = ("line", "instrument", "statement", "proved", "proved by", "note")
         self._table("facts.csv", header, stated, "lesson.statements.facts")
 
     def _table(
@@ -146,18 +146,21 @@ class Writer:
         write_manifest(self.folder, KIND, about, self.made)
 
 
-def fact_rows(lesson: Lesson) -> Iterator[tuple[int, str, str, str, str]]:
-    """Yield the sentences of a lesson's text, proved or not, and what is proved without words."""
+def fact_rows(lesson: Lesson) -> Iterator[tuple[int, str, str, str, str, str]]:
+    """Yield the sentences of a lesson's text, proved or not, and what is proved without words.
+
+    Each with its line, the instrument, whether it is proved and how, and what its author is told.
+    """
     name, told = lesson.front.instrument.name, set()
     for one in sentences_of(lesson):
         if one.fact is None:
-            yield one.line, name, one.text, "no", ""
+            yield one.line, name, one.text, "no", "", one.note
         else:
             told.add(one.fact.sentence)
-            yield one.line, name, one.text, "yes", one.fact.proof
+            yield one.line, name, one.text, "yes", one.fact.proof, ""
     for fact in lesson.facts:
         if fact.sentence not in told:
-            yield fact.line, name, fact.sentence, "yes", fact.proof
+            yield fact.line, name, fact.sentence, "yes", fact.proof, ""
 
 
 def pictures(lesson: Lesson) -> list[Picture]:

@@ -145,6 +145,11 @@ TRUE = [
     'exactly("aug", 4)', 'exactly("dim7", 3)', 'exactly("7b5", 6)', 'exactly("m7", 12)',
     'repeats(3, "2323")', 'repeats(9, "2323")', 'repeats(6, "1212")',
     'repeats(4, "1003")',
+    # Others of the same kinds, from the reference of calls alone.
+    'same_notes("Ebdim7", "Adim7")', 'same_notes("Dm7b5", "Fm6")', 'same_notes("Am7/C", "C6")',
+    'same_notes("C7b5", "Gb7b5")', 'share("Cdim7", "Gdim7")', 'apart("Edim7", "Gdim7", 0)',
+    'apart("C7", "Gb7", 2)', 'leads_to("Gdim7", "D")', 'set_class("F/G", "4-22")',
+    'sounds("0212", "G7/D")', 'sounds("0000", "Am7/C")',
 ]  # fmt: skip
 
 FALSE = [
@@ -171,6 +176,12 @@ FALSE = [
     'exactly("aug", 3)', 'exactly("dim7", 4)', 'exactly("m7", -12)', 'exactly("#5", 12)',
     'repeats(0, "2323")', 'repeats(2, "2323")', 'repeats(-3, "6565")', 'repeats(3, "0003")',
     'repeats(60, "2323")',
+    # Others of the same kinds, from the reference of calls alone.
+    'same_notes("Em7", "C6")', 'same_notes("Dm7b5", "Bbm6")', 'same_notes("Am/G", "Am")',
+    'share("C7", "F#7")', 'share("G7/F", "G7", "G", "B", "D")', 'apart("Edim7", "Gdim7", 1)',
+    'apart("C/D", "C", 0)', 'leads_to("F#dim7", "F")', 'leads_to("Bdim7/C", "C")',
+    'set_class("F/G", "3-11")', 'exactly("7b5", 12)', 'exactly("dim7", 12)',
+    'sounds("0003", "C/G")', 'sounds("0000", "C6/A")',
 ]  # fmt: skip
 
 
@@ -234,6 +245,18 @@ def test_what_is_true_of_one_root_is_true_of_all_and_names_no_note(
 def test_what_is_false_of_one_root_is_not_always_true(calls: Functions, source: str) -> None:
     with pytest.raises(HarmonyError):
         answer_call(calls.table(), always(source))
+
+
+@pytest.mark.parametrize(
+    "source", [*FALSE, *(always(s) for s in FALSE if s.startswith(ABOUT_CHORDS))]
+)
+def test_the_call_that_is_suggested_is_true_when_it_is_typed(calls: Functions, source: str) -> None:
+    with pytest.raises(HarmonyError) as caught:
+        answer_call(calls.table(), source)
+    mend = caught.value.mend
+    if re.fullmatch(r"\w+\(.*\)", mend):
+        assert mend.partition("(")[0] == source.partition("(")[0]
+        assert isinstance(answer_call(calls.table(), mend), str)
 
 
 COUNTS = [

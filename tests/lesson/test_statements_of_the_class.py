@@ -68,16 +68,16 @@ def test_counts_are_words() -> None:
     lesson = load_lesson(find_data("lessons", "stiff_dominant"))
     calls = Functions(lesson.front, lesson.played).table()
     assert str(calls["half_step_below"](5)) == (
-        "Of the seven chords put in at level 5, six have their root a half step below the root "
+        "Of the seven chords added at level 5, six have their root a half step below the root "
         "that follows."
     )
     assert str(calls["half_step_below"](2)) == (
-        "Of the two chords put in at level 2, none has its root a half step below the root that "
+        "Of the two chords added at level 2, none has its root a half step below the root that "
         "follows."
     )
     waltz = load_lesson(find_data("lessons", "four_dominants"))
     assert str(Functions(waltz.front, waltz.played).table()["prepared"](4)) == (
-        "All eleven changes to a chord of the tune at level 4 come from a chord that was put in."
+        "All eleven changes to a chord of the tune at level 4 come from an added chord."
     )
 
 

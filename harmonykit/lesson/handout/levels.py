@@ -1,4 +1,4 @@
-"""A level's page of a handout: its chart, what to watch, and why each chord was put in."""
+"""A level's page of a handout: its chart, what to watch, and why each chord was added."""
 
 from __future__ import annotations
 
@@ -110,7 +110,7 @@ def _earlier(levels: Sequence[int]) -> str:
         return ""
     numbers = join_words([str(n) for n in levels])
     return (
-        f"The other chords put in are explained at level{'s' if len(levels) > 1 else ''} {numbers}."
+        f"The other added chords are explained at level{'s' if len(levels) > 1 else ''} {numbers}."
     )
 
 
@@ -132,7 +132,7 @@ def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) ->
 
 @dataclass(slots=True)
 class _Reason:
-    """Chords put in for one and the same reason, with what they move."""
+    """Chords added for one and the same reason, with what they move."""
 
     key: str
     names: dict[str, None] = field(default_factory=dict)

@@ -36,7 +36,7 @@ def check_sheet(front: Front) -> None:
 
 
 def check_arranged(lessons: Iterable[Lesson]) -> None:
-    """Refuse levels that make a sheet too large, with all chords that their moves put in.
+    """Refuse levels that make a sheet too large, with all chords that their moves add.
 
     Parameters
     ----------
@@ -49,9 +49,7 @@ def check_arranged(lessons: Iterable[Lesson]) -> None:
         With the number of chords and what would make it less.
     """
     for lesson in lessons:
-        _check_chords(
-            _chords(lesson), f"all that the levels of {lesson.front.title!r} put in", _FEWER
-        )
+        _check_chords(_chords(lesson), f"all that the levels of {lesson.front.title!r} add", _FEWER)
 
 
 def check_book(lessons: Iterable[Lesson]) -> None:

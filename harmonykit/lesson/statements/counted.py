@@ -47,7 +47,7 @@ def half_step_below(arrangement: Arrangement, level: int) -> Proved:
     pairs = [(a, b) for a, b in _followed(arrangement) if _is_added(a)]
     found = sum(_rises_a_half_step(a, b) for a, b in pairs)
     stand = "has its root" if found < 2 else "have their root"
-    of = f"Of the {counted_word(len(pairs))} chords put in at level {level}"
+    of = f"Of the {counted_word(len(pairs))} chords added at level {level}"
     said = f"{of}, {_how_many(found)} {stand}"
     return f"{said} a half step below the root that follows.", _COUNTED
 
@@ -59,7 +59,7 @@ def prepared(arrangement: Arrangement, level: int) -> Proved:
     changes = f"{counted_word(len(own))} changes to a chord of the tune at level {level}"
     said = f"All {changes}" if found == len(own) > 1 else f"{_how_many(found)} of the {changes}"
     verb = "comes" if found < 2 else "come"
-    return f"{said[0].upper()}{said[1:]} {verb} from a chord that was put in.", _COUNTED
+    return f"{said[0].upper()}{said[1:]} {verb} from an added chord.", _COUNTED
 
 
 def added(arrangement: Arrangement, level: int) -> Proved:
@@ -67,10 +67,10 @@ def added(arrangement: Arrangement, level: int) -> Proved:
     numbers = bar_numbers(arrangement.tune)
     new = [step for step in _events(arrangement) if _is_added(step) and step.chord is not None]
     if not new:
-        return f"Level {level} puts in no chord.", _COUNTED
+        return f"Level {level} adds no chord.", _COUNTED
     bars = spans([numbers[step.bar][0] for step in new])
     unit = "chord" if len(new) == 1 else "chords"
-    return f"Level {level} puts in {counted_word(len(new))} {unit}, in {bars}.", _COUNTED
+    return f"Level {level} adds {counted_word(len(new))} {unit}, in {bars}.", _COUNTED
 
 
 def highest_fret(arrangement: Arrangement, level: int) -> Proved:

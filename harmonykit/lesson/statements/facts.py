@@ -131,7 +131,7 @@ def apart(first: str, second: str, semitones: int) -> Proved:
     found = distance(a, b)
     if found != semitones:
         raise LessonError(
-            f"{a.symbol} and {b.symbol} are not {_semitones(semitones)} apart",
+            f"{a.symbol} and {b.symbol} are not {_semitones(semitones).replace('no ', '0 ')} apart",
             rule=f"they are {found:g} apart, all voices together",
             mend=_call("apart", a.symbol, b.symbol, int(found)),
         )
@@ -291,7 +291,13 @@ def _from_every_root(statement: str, about: tuple[Any, ...]) -> Proved:
     chords = [Chord.parse(name) for name in about[:count]]
     notes = [Note.parse(name) for name in about[count:]] if statement in _NOTES else []
     rest = about[count + len(notes) :]
-    for up in range(12):
+    try:
+        prove(*about)
+    except LessonError as error:
+        # What is false as it is typed is said of the chords and notes that were typed.
+        mend = error.mend.replace(f"{statement}(", f'always("{statement}", ', 1)
+        raise LessonError(error.what, place=error.place, rule=error.rule, mend=mend) from None
+    for up in range(1, 12):
         prove(*(_moved(c, up) for c in chords), *(_root(n, up) for n in notes), *rest)
     return _said_generally(statement, chords, notes, rest), "checked for all twelve transpositions"
 

@@ -330,7 +330,7 @@ class Functions:
         return number - 1
 
     def inserted(self, level: int) -> Table:
-        """Put in every kind of inserted chord of a level with its bars, shape and reason."""
+        """Put in every kind of added chord of a level with its bars, shape and reason."""
         arrangement = self._arranged(level)
         numbers = bar_numbers(arrangement.tune)
         found: dict[tuple[str, str, str], list[int]] = {}
@@ -356,7 +356,7 @@ class Functions:
             )
             for name, row in found
         ]
-        header = ("Level", "Inserted", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
+        header = ("Level", "Added", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
         return Table(header, tuple(rows))
 
 

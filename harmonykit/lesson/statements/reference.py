@@ -23,6 +23,11 @@ def reference() -> Iterator[str]:
     yield from ("", "Statements, which are proved or stop the build:", "")
     for name, prove in _STATEMENTS.items():
         yield from _entry(name, prove)
+    yield from (
+        "",
+        "A statement gives a sentence of its own.  Inside other words ('It is not so that ...') it",
+    )
+    yield "does not count as proved, and the build says so."
     yield from ("", f'exactly counts {_listed(COUNTS)}, or a quality such as "aug".')
     yield f"always knows the laws {_listed(LAWS)},"
     yield f"and proves from every root what {_listed(facts.ABOUT_CHORDS)} say of chords."

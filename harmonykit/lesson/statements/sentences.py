@@ -1,15 +1,17 @@
 """The sentences of a lesson's text: which of them are proved, and which its author answers for.
 
-A sentence is proved where it is what a statement gave, word for word; one that a statement stands
-inside of is not, since the words around it may say otherwise.  Headings, tables and code are not
-sentences.  Lines count from 1 in the lesson's file.
+A sentence is proved where it is what a statement gave, word for word.  One that a statement stands
+inside of is not, since the words around it may say otherwise ("It is not so that ..."), nor one
+that a short sentence beside it takes back ("That is wrong."): such a sentence is ``turned``, and
+its author is told.  Headings, tables and code are not sentences.  Lines count from 1 in the
+lesson's file.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harmonykit.lesson.plan.model import Fact, Lesson, Text
 
@@ -18,34 +20,101 @@ MARK = "†"
 # What may stand before a sentence: space, list signs, quotation, the signs of strong and italic.
 _BEFORE = re.compile(r"(?:\s|[-+*](?=\s)|\d+[.)](?=\s)|>(?=\s)|[*_]+)*")
 _END = re.compile(r"[.!?…][\"”’')*_\]]*(?=\s|$)")
+_ENDED = re.compile(r"[.!?…][\"”’')\]]*$")
 _CLOSING = re.compile(r"[*_]*")
+# What goes on with the sentence before it: a small letter, or a sign that no sentence begins with.
+_GOES_ON = re.compile(r"[*_]*\s*(?:[a-zß-öø-ÿ]|[,;:?!)\]”’–—~]|-\s)|[\"'](?=\s|$)")
 _FENCE = re.compile(r"\s*(```|~~~)")
 _APART = re.compile(r"\s*(#|\||$)")
 _ITEM = re.compile(r"\s*([-+*]|\d+[.)])\s")
 _LETTER = re.compile(r"\w")
 
+INSIDE = "a statement stands inside words of the author's"
+BESIDE = "the words beside it take it back or ask whether it is so"
+_MEND = "what the call gives as a sentence of its own, with nothing around it that says otherwise"
+
+# A short sentence that takes back the one beside it (English alone).
+_TAKES_BACK = re.compile(
+    r"""["“‘(]*(?:
+      (?:oh,?\ )?(?:no|wrong|false|untrue|nonsense|never|hardly|really)
+    | not\ (?:so|true|quite|at\ all)
+    | or\ (?:not|is\ it|are\ they|do\ they)
+    | (?:true\ or\ false|right\ or\ wrong|so\ they\ say)
+    | (?:is|are)\ (?:this|that|it|these)\ (?:so|true|right|really\ so)
+    | (?:this|that|it|which|all\ this|so\ it)\ (?:is|was)(?:\ \w+)?\ (?:wrong|false|untrue|nonsense
+        |an?\ (?:mistake|error|myth|lie))
+    | (?:this|that|it)\ (?:(?:is|was)\ (?:not|never|hardly)|(?:is|was)n['’]t)(?:\ \w+)?
+        \ (?:so|true|right|the\ case)
+    | (?:find|spot|mend)\ the\ (?:mistake|error)
+    )[.!?…]*["”’)]*""",
+    re.IGNORECASE | re.VERBOSE,
+)
+# Words of a line before a list, or before a paragraph, that deny what follows or ask about it.
+_DENIES = re.compile(
+    r"\b(?:not|none|no|never|neither|nobody|nothing|hardly|unless|if|whether|which"
+    r"|wrong|false|untrue|nonsense|mistakes?|errors?|myths?)\b|n['’]t\b",
+    re.IGNORECASE,
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """A sentence of the text, the line on which it begins, and the statement that gave it."""
+    """A sentence of the text, the line on which it begins, and what is proved of it.
+
+    Parameters
+    ----------
+    text : str
+    line : int
+    fact : Fact or None
+        The statement that gave it, word for word; it is proved then.
+    turned : Fact or None
+        A statement that stands inside it, or that the words beside it take back.
+    why : str
+        Why it does not count as proved: ``INSIDE`` or ``BESIDE``.
+    at : int
+        The line on which the statement itself begins, which other words may stand before.
+    """
 
     text: str
     line: int
     fact: Fact | None = None
+    turned: Fact | None = None
+    why: str = ""
+    at: int = 0
+
+    @property
+    def note(self) -> str:
+        """What its author should be told; empty where there is nothing to tell."""
+        return f"not counted as proved: {self.why}; try {_MEND}" if self.turned else ""
 
 
 @dataclass(frozen=True, slots=True)
 class _Span:
+    """A sentence, where it stands, and the statement in it; ``why`` it is turned, if it is."""
+
     start: int
     end: int
     sentence: str
+    stated: str = ""
+    why: str = ""
+
+    @property
+    def proved(self) -> bool:
+        return bool(self.stated) and not self.why
 
 
 def sentences_of(lesson: Lesson) -> tuple[Sentence, ...]:
     """Return the sentences of a lesson's text in order."""
     facts = {fact.sentence: fact for fact in lesson.facts}
     return tuple(
-        Sentence(span.sentence, _line(block, span.start), facts.get(span.sentence))
+        Sentence(
+            span.sentence,
+            _line(block, span.start),
+            facts[span.stated] if span.proved else None,
+            facts[span.stated] if span.stated and not span.proved else None,
+            span.why,
+            _line(block, block.markdown.find(span.stated, span.start)) if span.stated else 0,
+        )
         for section in lesson.sections
         for block in section.blocks
         if isinstance(block, Text) and not block.computed
@@ -60,6 +129,13 @@ def proved_of(lesson: Lesson) -> str:
     return f"{proved} of {len(found)} sentences {'is' if proved == 1 else 'are'} proved"
 
 
+def turned_of(lesson: Lesson) -> Iterator[str]:
+    """Yield what an author should be told of sentences that turn a statement, line by line."""
+    for one in sentences_of(lesson):
+        if one.turned is not None:
+            yield f"line {one.at}: “{one.text}” is {one.note}"
+
+
 def marked(markdown: str, facts: Iterable[Fact]) -> str:
     """Return a text with a mark behind each sentence that is proved.
 
@@ -67,11 +143,12 @@ def marked(markdown: str, facts: Iterable[Fact]) -> str:
     --------
     >>> marked("Listen. C6 is Am7. So C6 is Am7.", [Fact("C6 is Am7.", "")])
     'Listen. C6 is Am7. † So C6 is Am7.'
+    >>> marked("It is not so that C6 is Am7.", [Fact("C6 is Am7.", "")])
+    'It is not so that C6 is Am7.'
     """
-    known = {fact.sentence for fact in facts}
     parts, end = [], 0
-    for span in _spans(markdown, known):
-        if span.sentence in known:
+    for span in _spans(markdown, {fact.sentence for fact in facts}):
+        if span.proved:
             after = _CLOSING.match(markdown, span.end)
             stop = after.end() if after else span.end
             parts += [markdown[end:stop], f" {MARK}"]
@@ -86,28 +163,72 @@ def _line(text: Text, offset: int) -> int:
 
 def _spans(markdown: str, known: Iterable[str]) -> Iterator[_Span]:
     """Yield the sentences with where they stand in the text."""
-    sentences = sorted(known, key=len, reverse=True)
+    sentences = sorted(filter(None, known), key=len, reverse=True)
+    led, in_list, last = False, False, 0
     for start, end in _paragraphs(markdown):
-        place = start
-        while place < end:
-            before = _BEFORE.match(markdown, place, end)
-            place = before.end() if before else place
-            if place >= end:
-                break
-            stop = _stop(markdown, place, end, sentences)
-            said = " ".join(markdown[place:stop].replace("*", "").split())
-            if _LETTER.search(said):
-                yield _Span(place, stop, said)
-            place = stop
+        item = _ITEM.match(markdown, start) is not None
+        if markdown[last:start].strip() or (in_list and not item):
+            led = False
+        spans = _turned_beside(list(_sentences(markdown, start, end, sentences)))
+        for index, span in enumerate(spans):
+            turned = led and span.proved and (item or index == 0)
+            yield replace(span, why=BESIDE) if turned else span
+        if not item:
+            led = bool(spans) and _leads(spans[-1].sentence)
+        in_list, last = item, end
+
+
+def _leads(sentence: str) -> bool:
+    """Whether a paragraph's last sentence goes on in what follows, and may say otherwise."""
+    return not _ENDED.search(sentence) and (
+        not sentence.endswith(":") or _DENIES.search(sentence) is not None
+    )
+
+
+def _turned_beside(spans: list[_Span]) -> list[_Span]:
+    """Return a paragraph's sentences, those marked that one beside them takes back."""
+    back = [_TAKES_BACK.fullmatch(span.sentence) is not None for span in spans]
+    return [
+        replace(span, why=BESIDE) if span.proved and any(back[max(i - 1, 0) : i + 2]) else span
+        for i, span in enumerate(spans)
+    ]
+
+
+def _sentences(markdown: str, start: int, end: int, sentences: list[str]) -> Iterator[_Span]:
+    """Yield the sentences of one paragraph."""
+    place = start
+    while place < end:
+        before = _BEFORE.match(markdown, place, end)
+        place = before.end() if before else place
+        if place >= end:
+            break
+        stop = _stop(markdown, place, end, sentences)
+        said = " ".join(markdown[place:stop].replace("*", "").split())
+        if _LETTER.search(said):
+            stated = next((each for each in sentences if each in said), "")
+            yield _Span(place, stop, said, stated, INSIDE if stated and stated != said else "")
+        place = stop
 
 
 def _stop(markdown: str, place: int, end: int, sentences: list[str]) -> int:
     """Return where the sentence ends that begins at a place."""
-    for sentence in sentences:
-        if sentence and markdown.startswith(sentence, place):
-            return place + len(sentence)
-    found = _END.search(markdown, place, end)
-    return found.end() if found else end
+    search = place
+    while True:
+        found = _END.search(markdown, search, end)
+        stop = found.end() if found else end
+        inside = _first(markdown, search, stop, sentences)
+        if inside is None:
+            return stop
+        # The statement's own full stop ends the sentence only where nothing goes on behind it.
+        if not _GOES_ON.match(markdown, inside, end):
+            return inside
+        search = inside
+
+
+def _first(markdown: str, start: int, stop: int, sentences: list[str]) -> int | None:
+    """Return where the first statement ends that begins before a place."""
+    begun = [(at, -len(s)) for s in sentences if 0 <= (at := markdown.find(s, start)) < stop]
+    return None if not begun else min(begun)[0] - min(begun)[1]
 
 
 def _paragraphs(markdown: str) -> Iterator[tuple[int, int]]:

@@ -9,7 +9,7 @@ Notebook: 06_write_the_lesson
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from harmonykit.lesson.plan.source import Body, Head, split_lesson
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.lesson.statements.calls import fill
 from harmonykit.lesson.statements.functions import Functions
+from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
 from harmonykit.workbook.writing.judge import PROVED, Judge, Memory, NotYet, Unplayed, Verdict
@@ -193,7 +194,9 @@ class Desk:
         sections = fill(body, judge)
         facts = tuple(Fact(v.said, v.how, v.line) for v in judge.verdicts if v.kind == PROVED)
         lesson = Lesson(front, sections, played, facts)
-        return Look(lesson, body, tuple(judge.verdicts), trouble, frozenset(waits | judge.waits))
+        return Look(
+            lesson, body, told(lesson, judge.verdicts), trouble, frozenset(waits | judge.waits)
+        )
 
     def _played(
         self, front: Front, progress: Progress | None
@@ -211,6 +214,15 @@ class Desk:
         except HarmonyError as error:
             return (), error, set()
         return tuple(played), None, set()
+
+
+def told(lesson: Lesson, verdicts: Iterable[Verdict]) -> tuple[Verdict, ...]:
+    """Return verdicts with what their author is told of statements that other words turn."""
+    notes = {(s.at, s.turned.sentence): s.note for s in sentences_of(lesson) if s.turned}
+    return tuple(
+        replace(v, mend=notes.get((v.line, v.said), "")) if v.kind == PROVED else v
+        for v in verdicts
+    )
 
 
 def draw_sheet(lesson: Lesson) -> tuple[str, ...]:

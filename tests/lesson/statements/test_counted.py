@@ -88,7 +88,7 @@ def test_added_chords_are_counted_again(small: Functions) -> None:
         and (chords[i + 1].root.pitch_class - chords[i].root.pitch_class) % 12 == 1  # type: ignore[union-attr]
     ]
     said = state(small, "half_step_below", 1)
-    assert said.startswith(f"Of the {WORDS[len(new)]} chords put in at level 1, ")
+    assert said.startswith(f"Of the {WORDS[len(new)]} chords added at level 1, ")
     assert f", {WORDS[len(rising)]} ha" in said
     said = state(small, "prepared", 1)
     own = [i for i in range(1, len(names)) if i not in new]

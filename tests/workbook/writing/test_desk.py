@@ -117,6 +117,14 @@ def test_statements_about_a_level_wait_for_it_in_the_middle_of_a_sentence() -> N
     assert look.waits and not [each for each in look.verdicts if each.wrong]
 
 
+def test_a_statement_inside_other_words_is_proved_with_a_note_to_its_author() -> None:
+    call = '{{ same_notes("C6", "Am7") }}'
+    text = TEXT + f"\n\nIt is not so\nthat {call}\n\n{call}\n"
+    found = [v for v in Desk().look(STIFF, text).verdicts if v.source == call[2:-2].strip()]
+    assert [v.kind for v in found] == [PROVED, PROVED]
+    assert "not counted as proved" in found[0].mend and found[1].mend == ""
+
+
 def test_without_front_matter_there_is_no_lesson_but_a_fault() -> None:
     desk = Desk()
     assert desk.look(STIFF, TEXT).lesson is not None
