@@ -8,6 +8,7 @@ from __future__ import annotations
 import random
 from pathlib import Path
 
+from harmonykit.score.files import write_tune
 from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
@@ -58,7 +59,7 @@ def write_tunes(folder: Path, seeds: range) -> list[Path]:
     folder.mkdir(parents=True, exist_ok=True)
     paths = [folder / f"made_{seed:04}.toml" for seed in seeds]
     for seed, path in zip(seeds, paths, strict=True):
-        made_tune(seed).write(path)
+        write_tune(made_tune(seed), path)
     return paths
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction as Q
 
 import mido
 
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import read_tune, write_tune
 from harmonykit.score.midi_out import TICKS, write_midi_file
 from harmonykit.tune.text.reader import read_text
 
@@ -67,7 +67,7 @@ def test_every_chord_and_note_has_its_time():
 
 def test_the_melody_comes_in_again(tmp_path):
     tune = read_text(TEXT)
-    tune.write(tmp_path / "ebb.mid")
+    write_tune(tune, tmp_path / "ebb.mid")
     found = read_tune(tmp_path / "ebb.mid")
     assert found.melody == tune.melody
     assert (str(found.key), found.tempo, found.title) == ("Bb major", 120, "Ebb")

@@ -12,7 +12,7 @@ from small_tunes import tunes
 
 from harmonykit.paths import find_data
 from harmonykit.score.child import answer
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import read_tune, write_tune
 from harmonykit.score.musicxml_out import PARTS, write_musicxml
 from harmonykit.score.tune import build_tune
 from harmonykit.tune.bar import TuneError
@@ -163,10 +163,10 @@ def test_lengths_too_fine_are_refused():
 
 def test_a_tune_is_written_and_read_by_its_suffix(tmp_path):
     tune = read_text(ALL)
-    tune.write(tmp_path / "bell.musicxml")
+    write_tune(tune, tmp_path / "bell.musicxml")
     assert read_tune(tmp_path / "bell.musicxml") == tune
     first = (tmp_path / "bell.musicxml").read_bytes()
-    tune.write(tmp_path / "bell.musicxml")
+    write_tune(tune, tmp_path / "bell.musicxml")
     assert (tmp_path / "bell.musicxml").read_bytes() == first
 
 

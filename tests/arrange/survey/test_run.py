@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import random
 import signal
@@ -317,9 +318,12 @@ def test_a_file_that_changes_is_done_again_and_no_other(tunes: Path, tmp_path: P
 
 
 def test_a_worker_that_is_killed_ends_it_with_a_word(tunes: Path, tmp_path: Path) -> None:
+    before = set(multiprocessing.active_children())
+
     def kill(done: int, total: int) -> None:
         if done == 1:
-            psutil.Process().children()[-1].kill()
+            worker = min(set(multiprocessing.active_children()) - before, key=lambda p: p.pid or 0)
+            worker.kill()
 
     with pytest.raises(HarmonyError, match=r"(?s)a worker broke off.*go on from there"):
         survey([tunes], tmp_path / "s", [UKULELE, GUITAR], levels=[1], workers=2, progress=kill)

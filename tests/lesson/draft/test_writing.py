@@ -16,7 +16,7 @@ from harmonykit.lesson.draft.ideas import IDEAS, OF_WALKS, STATIONS, Idea
 from harmonykit.lesson.draft.writing import draft, write_draft
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data, shipped
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import read_tune, write_tune
 from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
@@ -25,7 +25,7 @@ UKULELE = Instrument.named("ukulele")
 
 def built(tune: Tune, folder: Path, idea: Idea, instrument: str = "ukulele") -> Lesson:
     """Return the lesson of a tune's draft."""
-    tune.write(folder / "tune.toml")
+    write_tune(tune, folder / "tune.toml")
     path = folder / "new.md"
     text = draft(tune, "tune.toml", Instrument.named(instrument), idea=idea)
     path.write_text(text, encoding="utf-8")

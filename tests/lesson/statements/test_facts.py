@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import csv
-from pathlib import Path
-
 import pytest
+from tables import rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -13,7 +11,6 @@ from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import facts, laws
 from harmonykit.lesson.statements.laws import LAWS
 
-DATA = Path(__file__).resolve().parents[1] / "data"
 UKULELE = Instrument.named("ukulele")
 
 
@@ -41,11 +38,10 @@ def test_set_class() -> None:
 
 def test_every_diminished_seventh_leads_to_its_four_places() -> None:
     """Against the independent table of parents; each target lies a fifth below its parent."""
-    with (DATA / "dim7_parents.tsv").open(encoding="utf-8") as file:
-        rows = list(csv.DictReader(file, delimiter="\t"))
+    table = rows("dim7_parents")
     names = "C Db D Eb E F F# G Ab A Bb B".split()
-    assert len(rows) == 12
-    for row in rows:
+    assert len(table) == 12
+    for row in table:
         parents = [int(n) for n in row["parent_dominant_roots_(7b9_minus_root)"].split(",")]
         targets = {(root - 7) % 12 for root in parents}
         for root, name in enumerate(names):

@@ -13,7 +13,7 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.writing import draft
 from harmonykit.lesson.plan.model import Front, Picture, Played
 from harmonykit.paths import find_data, shipped
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import read_tune, write_tune
 from harmonykit.workbook.writing import desk as writing_desk
 from harmonykit.workbook.writing.desk import Desk, Look
 from harmonykit.workbook.writing.judge import PROVED, WAITS
@@ -154,7 +154,7 @@ def test_a_level_that_cannot_be_played_is_said_and_not_tried_for_ever(
 def test_a_score_is_waited_for_read_once_and_read_anew_when_it_changed(tmp_path: Path) -> None:
     tune = read_tune(find_data("tunes", "heron_landing"))
     score = tmp_path / "landing.musicxml"
-    tune.write(score)
+    write_tune(tune, score)
     text = draft(tune, score.name, Instrument.named("ukulele"))
     path, desk = tmp_path / "new.md", Desk()
     first = desk.look(path, text)
