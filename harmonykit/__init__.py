@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from harmonykit.fretboard.strings.instrument import Instrument
     from harmonykit.lesson.build import build_lesson
     from harmonykit.score.files import read_tune, write_tune
-    from harmonykit.theory.chord import Chord, Degree
+    from harmonykit.theory.chord import Chord, Degree, read_symbol
     from harmonykit.theory.diminished import approach, minor_sixths, parents, resolutions
     from harmonykit.theory.key import Key
     from harmonykit.theory.leading.voiceleading import best_voice_leading, distance, distance_matrix
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from harmonykit.theory.sets.pcset import PcSet
     from harmonykit.theory.sets.setclass import set_classes
     from harmonykit.theory.symbols.dialect import Dialect
-    from harmonykit.theory.symbols.symbol import read_symbol
     from harmonykit.tune.tune import Tune
 
 __version__ = "0.1.0"
@@ -75,7 +74,7 @@ _HOMES = {
     "fretboard.shapes.voicing": ("Voicing", "find_voicings"),
     "lesson.build": ("build_lesson",),
     "score.files": ("read_tune", "write_tune"),
-    "theory.chord": ("Chord", "Degree"),
+    "theory.chord": ("Chord", "Degree", "read_symbol"),
     "theory.symbols.dialect": ("Dialect",),
     "theory.diminished": ("approach", "minor_sixths", "parents", "resolutions"),
     "theory.key": ("Key",),
@@ -83,7 +82,6 @@ _HOMES = {
     "theory.sets.pcset": ("PcSet",),
     "theory.sets.setclass": ("set_classes",),
     "theory.scale": ("SixthDiminished",),
-    "theory.symbols.symbol": ("read_symbol",),
     "theory.leading.voiceleading": ("best_voice_leading", "distance", "distance_matrix"),
     "tune.tune": ("Tune",),
 }

@@ -14,10 +14,9 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.score.kinds import KindDegree, chord_of_kind
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
-from harmonykit.theory.symbols.symbol import read_symbol
 from harmonykit.tune.bar import TuneError
 
 Json = dict[str, Any]

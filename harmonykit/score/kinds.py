@@ -11,9 +11,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.chord import Chord, Degree, read_symbol
 from harmonykit.theory.note import Note
-from harmonykit.theory.symbols.symbol import read_symbol
 from harmonykit.tune.bar import TuneError
 
 KIND_DEGREES = {

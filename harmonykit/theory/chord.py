@@ -11,17 +11,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX, QUALITIES, Quality, droppable
-
-if TYPE_CHECKING:
-    from harmonykit.theory.symbols.symbol import Dialect
+from harmonykit.theory.symbols.said import Said
+from harmonykit.theory.symbols.symbol import understand
+from harmonykit.theory.symbols.write import suffix_of, write_symbol
 
 __all__ = ["BY_DEGREES", "BY_SUFFIX", "QUALITIES", "Chord", "Degree", "Quality", "degrees"]
 
@@ -30,7 +30,7 @@ _FLAT_FIFTH, _FLAT_SEVENTH = Degree(5, -1), Degree(7, -1)
 
 
 @dataclass(frozen=True, slots=True)
-class Chord:
+class Chord(Said):
     """A chord: a root, spelled degrees over it, and a bass.
 
     Two chords are equal when root, degrees and bass are, however they were typed.
@@ -63,15 +63,6 @@ class Chord:
     'Dsus4'
     """
 
-    root: Note
-    degrees: tuple[Degree, ...]
-    bass: Note
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "root", self.root.at(None))
-        object.__setattr__(self, "degrees", _in_order(tuple(self.degrees)))
-        object.__setattr__(self, "bass", self.bass.at(None))
-
     @classmethod
     def build(cls, root: Note, degrees: Iterable[Degree], bass: Note | None = None) -> Chord:
         """Return a chord of spelled degrees in any order, each kept once."""
@@ -94,7 +85,7 @@ class Chord:
         return cls.build(note, BY_SUFFIX[suffix].degrees)
 
     @classmethod
-    def parse(cls, text: str, dialect: Dialect | None = None) -> Chord:
+    def parse(cls, text: str, dialect: Dialect = DEFAULT) -> Chord:
         """Read a chord symbol as people type them.
 
         Raises
@@ -102,14 +93,12 @@ class Chord:
         HarmonyError
             With the symbol, a caret and near readings; also for N.C., which is no chord.
         """
-        from harmonykit.theory.symbols.symbol import DEFAULT, read_symbol
-
-        chord = read_symbol(text, dialect or DEFAULT).chord
-        if chord is None:
+        said = understand(text, dialect).said
+        if said is None:
             raise HarmonyError(
                 f"{text!r} means that no chord sounds", mend="read_symbol(text).chord is None then"
             )
-        return chord
+        return cls(said.root, said.degrees, said.bass)
 
     @property
     def semitones(self) -> tuple[int, ...]:
@@ -159,8 +148,6 @@ class Chord:
     @property
     def symbol(self) -> str:
         """The shortest usual symbol in ASCII."""
-        from harmonykit.theory.symbols.symbol import write_symbol
-
         return write_symbol(self)
 
     @property
@@ -172,15 +159,11 @@ class Chord:
         >>> Chord.parse("Bbm7b5").unicode, Chord.parse("C#dim7/E").unicode
         ('B♭m7♭5', 'C♯°7/E')
         """
-        from harmonykit.theory.symbols.symbol import write_symbol
-
         return write_symbol(self, "printed")
 
     @property
     def quality(self) -> str:
         """The symbol without root and bass, in ASCII."""
-        from harmonykit.theory.symbols.symbol import suffix_of
-
         return suffix_of(self.degrees)
 
     @property
@@ -247,16 +230,54 @@ class Chord:
             return f"Chord({self.root!r}, {self.degrees!r}, {self.bass!r})"
 
 
-@lru_cache(maxsize=2048)
-def _in_order(found: tuple[Degree, ...]) -> tuple[Degree, ...]:
-    """Return degrees by number, each once; beside a third, 2 is a ninth and 4 an eleventh."""
-    degrees = set(found)
-    if any(degree.number == 3 for degree in degrees):
-        degrees = {Degree(_BESIDE_A_THIRD.get(d.number, d.number), d.alter) for d in degrees}
-    return tuple(sorted(degrees))
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a symbol was read as, and what some schools read otherwise.
+
+    Parameters
+    ----------
+    chord : Chord or None
+        ``None`` where no chord sounds (N.C.).
+    doubts : tuple of str
+    """
+
+    chord: Chord | None
+    doubts: tuple[str, ...] = ()
 
 
-_BESIDE_A_THIRD = {2: 9, 4: 11}
+def read_symbol(text: str, dialect: Dialect = DEFAULT) -> Reading:
+    """Read a chord symbol as people type them.
+
+    Parameters
+    ----------
+    text : str
+        A symbol such as ``"Bbm7b5"``, ``"C6/9"``, ``"F♯7(♭9)/B"`` or ``"N.C."``.
+    dialect : Dialect
+        Settings for what schools read differently.
+
+    Returns
+    -------
+    Reading
+        The chord (None for N.C.) and the doubts that were met.
+
+    Raises
+    ------
+    HarmonyError
+        With a caret at the first character that does not fit, and near readings.
+
+    Examples
+    --------
+    >>> read_symbol("Cdim").chord, read_symbol("Cdim", Dialect(dim="triad")).chord
+    (Chord.parse('Cdim7'), Chord.parse('Cmb5'))
+    >>> read_symbol("Cdim").doubts
+    ('dim without a number is read as the seventh chord; some mean the triad',)
+    >>> read_symbol("N.C.").chord is None
+    True
+    """
+    meaning = understand(text, dialect)
+    said = meaning.said
+    chord = None if said is None else Chord(said.root, said.degrees, said.bass)
+    return Reading(chord, meaning.doubts)
 
 
 @lru_cache(maxsize=2048)

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from harmonykit.theory import chord
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.symbols import read as symbol_read
+from harmonykit.theory.symbols import said
 
 ROOTS = ("C", "D", "E", "F", "G", "A", "B", "F#", "C#")
 SUFFIXES = ("", "m", "7", "maj7", "m7", "dim7", "m7b5", "6", "m6", "9", "+", "sus4", "maj9", "m9")
@@ -31,7 +32,7 @@ def read_ours_one_by_one(symbols: list[str]) -> list[set[int]]:
 
 
 def forget() -> None:
-    for cached in (symbol_read.read, symbol_read._read_suffix, chord._in_order, chord._sounding):
+    for cached in (symbol_read.read, symbol_read._read_suffix, said.in_order, chord._sounding):
         cached.cache_clear()
     chord._semitones.cache_clear()
 

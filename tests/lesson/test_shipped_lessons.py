@@ -12,7 +12,7 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.lesson.statements.calls import CALL
 from harmonykit.paths import find_data, shipped
-from harmonykit.theory.symbols.symbol import read_symbol
+from harmonykit.theory.chord import read_symbol
 
 LESSONS = shipped("lessons")
 NUMBERS = set("two three four five six seven eight nine ten eleven twelve".split())

@@ -15,7 +15,7 @@ from harmonykit.cli.chord.shapes import (
 )
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Reading, read_symbol
 from harmonykit.theory.diminished import (
     SIDES,
     Move,
@@ -26,7 +26,6 @@ from harmonykit.theory.diminished import (
     resolutions,
 )
 from harmonykit.theory.note import Interval
-from harmonykit.theory.symbols.symbol import Reading, read_symbol
 
 FORMAT = 1
 _LIKE_A_SHAPE = re.compile(r"[0-9xX][0-9xX\s,-]*")

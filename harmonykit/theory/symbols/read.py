@@ -1,8 +1,8 @@
 """Reading one chord symbol: what stands round the suffix, and the look-alikes of it.
 
-The rules stand in ``symbol_roots`` (roots and basses), ``symbol_tokens`` (what the pieces of the
-rest are), ``symbol_sort`` (what each says) and ``symbol_build`` (what they mean together).  What
-does not fit is raised as a ``Misfit``; ``symbol`` makes the message of it.
+The rules stand in ``roots`` (roots and basses), ``tokens`` (what the pieces of the rest are),
+``sort`` (what each says) and ``build`` (what they mean together).  What does not fit is raised as
+a ``Misfit``; ``symbol`` makes the message of it.
 """
 
 from __future__ import annotations
@@ -11,13 +11,12 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbols.build import Built, build_degrees
 from harmonykit.theory.symbols.dialect import Dialect
-from harmonykit.theory.symbols.over import over_chord
 from harmonykit.theory.symbols.roots import read_bass, read_root
+from harmonykit.theory.symbols.said import Said, over_chord
 from harmonykit.theory.symbols.tokens import Misfit, Token, cut, normalise
 
 _SILENCE = re.compile(r"n\.? ?c\.?|\(n\.? ?c\.?\)|no ?chord|N", re.IGNORECASE)
@@ -35,7 +34,7 @@ _LABEL_SEVENTH = re.compile(r"(?<=[(,])7(?=[,)])")
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class Meaning:
     """What was read: the chord, or None where no chord sounds, and what schools read otherwise.
 
     Examples
@@ -44,12 +43,12 @@ class Reading:
     ('11 is read as all thirds up to it, less what players leave out; some mean 9sus4',)
     """
 
-    chord: Chord | None
+    said: Said | None
     doubts: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=4096)
-def read(text: str, dialect: Dialect) -> Reading:
+def read(text: str, dialect: Dialect) -> Meaning:
     """Read a chord symbol.
 
     Raises
@@ -59,12 +58,13 @@ def read(text: str, dialect: Dialect) -> Reading:
 
     Examples
     --------
-    >>> read("B♭maj7", Dialect()).chord
-    Chord.parse('Bbmaj7')
+    >>> said = read("B♭maj7", Dialect()).said
+    >>> said.root, [degree.name for degree in said.degrees]
+    (Note.parse('Bb'), ['1', '3', '5', '7'])
     """
     plain, columns = normalise(text)
     if _SILENCE.fullmatch(plain.strip()) and plain.strip() != "n":
-        return Reading(None)
+        return Meaning(None)
     try:
         return _read_plain(plain, dialect)
     except Misfit as misfit:
@@ -72,7 +72,7 @@ def read(text: str, dialect: Dialect) -> Reading:
         raise Misfit(column, misfit.rule) from None
 
 
-def _read_plain(text: str, dialect: Dialect) -> Reading:
+def _read_plain(text: str, dialect: Dialect) -> Meaning:
     start = len(text) - len(text.lstrip())
     if text.startswith("(", start):
         return _read_optional(text, start, dialect)
@@ -84,7 +84,7 @@ def _read_plain(text: str, dialect: Dialect) -> Reading:
     return _read_one(text, start, dialect)
 
 
-def _read_optional(text: str, start: int, dialect: Dialect) -> Reading:
+def _read_optional(text: str, start: int, dialect: Dialect) -> Meaning:
     """Read a chord in brackets, which charts have for one that may be left out."""
     end = len(text.rstrip()) - 1
     if text[end] != ")" or end == start:
@@ -96,22 +96,22 @@ def _read_optional(text: str, start: int, dialect: Dialect) -> Reading:
     )
 
 
-def _read_over(text: str, parted: re.Match[str], dialect: Dialect) -> Reading | None:
+def _read_over(text: str, parted: re.Match[str], dialect: Dialect) -> Meaning | None:
     """Read two chords at once, the upper typed first: ``D|C7``; None where a bass is meant."""
     lower_text = " " * parted.end() + text[parted.end() :]
     if parted[0] != "|" and read_bass(text, parted.start(), dialect)[1] is not None:
         return None
     upper = _read_plain(text[: parted.start()], dialect)
     lower = _read_one(lower_text, len(lower_text) - len(lower_text.lstrip()), dialect)
-    assert upper.chord is not None and lower.chord is not None
-    chord = over_chord(upper.chord, lower.chord)
+    assert upper.said is not None and lower.said is not None
+    chord = over_chord(upper.said, lower.said)
     if chord is None:
         raise Misfit(parted.start(), "the upper chord has notes that are no tensions of the lower")
-    said = f"two chords at once are read as one, on {lower.chord.root.name}"
-    return Reading(chord, (said, *upper.doubts, *lower.doubts))
+    said = f"two chords at once are read as one, on {lower.said.root.name}"
+    return Meaning(chord, (said, *upper.doubts, *lower.doubts))
 
 
-def _read_one(text: str, start: int, dialect: Dialect) -> Reading:
+def _read_one(text: str, start: int, dialect: Dialect) -> Meaning:
     root = read_root(text, start, dialect)
     note, position = root.note, root.end
     if dialect.alternates:
@@ -145,7 +145,7 @@ def _read_one(text: str, start: int, dialect: Dialect) -> Reading:
         doubts += (
             () if label else ("a number after a slash is read as the chord's tone in the bass",)
         )
-    return Reading(Chord(note, built.degrees, bass or note), doubts)
+    return Meaning(Said(note, built.degrees, bass or note), doubts)
 
 
 def _rule_after_slash(text: str, bass: Note | None) -> str:

@@ -1,9 +1,9 @@
-"""Chord symbols: what :func:`read_symbol` reads and :func:`write_symbol` writes.
+"""Chord symbols as people type them: what they mean, or what is wrong and what was meant perhaps.
 
-Reading is done by tables: ``symbol_tokens`` cuts a symbol into words and signs, ``symbol_sort``
-says what each of them does in the chord, ``symbol_build`` makes degrees of that, ``symbol_read``
-adds root and bass (``symbol_roots``).  What schools read differently follows a ``Dialect``.
-``symbol_write`` looks for the shortest text that reads back as the same degrees.
+Reading is done by tables: ``tokens`` cuts a symbol into words and signs, ``sort`` says what each
+of them does in the chord, ``build`` makes degrees of that, ``read`` adds root and bass (``roots``).
+What schools read differently follows a ``Dialect``.  ``write`` looks for the shortest text that
+reads back as the same degrees.
 """
 
 from __future__ import annotations
@@ -14,42 +14,20 @@ from collections.abc import Iterator
 from itertools import chain
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.theory.chord import BY_SUFFIX
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
-from harmonykit.theory.symbols.read import Reading, read
+from harmonykit.theory.symbols.quality import BY_SUFFIX
+from harmonykit.theory.symbols.read import Meaning, read
 from harmonykit.theory.symbols.roots import ROOT
 from harmonykit.theory.symbols.tokens import LONGEST, Misfit
-from harmonykit.theory.symbols.write import STYLES, suffix_of, write_symbol
-
-__all__ = [
-    "DEFAULT",
-    "STYLES",
-    "Dialect",
-    "Reading",
-    "read_symbol",
-    "suffix_of",
-    "write_symbol",
-]
+from harmonykit.theory.symbols.write import write_symbol
 
 _MOST_GUESSES = 3
 _MEND, _LATIN_MEND = '"C", "Am7", "F#7b9" or "N.C."', '"Do", "Lam7", "Fa#7b9" or "N.C."'
 _NAMINGS = {"German": Dialect(german=True), "Latin": Dialect(latin=True)}
 
 
-def read_symbol(text: str, dialect: Dialect = DEFAULT) -> Reading:
-    """Read a chord symbol as people type them.
-
-    Parameters
-    ----------
-    text : str
-        A symbol such as ``"Bbm7b5"``, ``"C6/9"``, ``"F♯7(♭9)/B"`` or ``"N.C."``.
-    dialect : Dialect
-        Settings for what schools read differently.
-
-    Returns
-    -------
-    Reading
-        The chord (None for N.C.) and the doubts that were met.
+def understand(text: str, dialect: Dialect = DEFAULT) -> Meaning:
+    """Read a chord symbol as people type them, or say what is wrong with it.
 
     Raises
     ------
@@ -58,12 +36,8 @@ def read_symbol(text: str, dialect: Dialect = DEFAULT) -> Reading:
 
     Examples
     --------
-    >>> read_symbol("Cdim").chord, read_symbol("Cdim", Dialect(dim="triad")).chord
-    (Chord.parse('Cdim7'), Chord.parse('Cmb5'))
-    >>> read_symbol("Cdim").doubts
+    >>> understand("Cdim").doubts
     ('dim without a number is read as the seventh chord; some mean the triad',)
-    >>> read_symbol("N.C.").chord is None
-    True
     """
     try:
         return read(text, dialect)
@@ -101,11 +75,11 @@ def _in_other_naming(text: str, dialect: Dialect) -> tuple[str, ...]:
         return ()
     for name, naming in _NAMINGS.items():
         try:
-            chord = read(text, naming).chord
+            said = read(text, naming).said
         except Misfit:
             continue
-        if chord is not None:
-            return name, write_symbol(chord)
+        if said is not None:
+            return name, write_symbol(said)
     return ()
 
 
@@ -134,6 +108,6 @@ def _guesses(stripped: str, text: str, column: int) -> Iterator[str]:
 
 def _reads(text: str, dialect: Dialect) -> bool:
     try:
-        return bool(text) and read(text, dialect).chord is not None
+        return bool(text) and read(text, dialect).said is not None
     except Misfit:
         return False

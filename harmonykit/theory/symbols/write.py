@@ -12,11 +12,11 @@ from functools import lru_cache
 from itertools import combinations
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.symbols.dialect import DEFAULT
 from harmonykit.theory.symbols.quality import BY_DEGREES, QUALITIES, Quality
 from harmonykit.theory.symbols.read import read
+from harmonykit.theory.symbols.said import Said
 from harmonykit.theory.symbols.tokens import Misfit
 
 # Other published styles of the usual qualities; what is missing here is written plainly.
@@ -44,17 +44,19 @@ _SIXTH = Degree(6)
 _ADDED_SEVENTH = {Degree(7): "maj7", Degree(7, -1): "7", Degree(7, -2): "bb7"}
 
 
-def write_symbol(chord: Chord, style: str = "plain") -> str:
+def write_symbol(chord: Said, style: str = "plain") -> str:
     """Write a chord's symbol.
 
     Parameters
     ----------
-    chord : Chord
+    chord : Said
+        A chord is one.
     style : {"plain", "printed", "jazz", "long"}
         ASCII; as printed with ♭ ♯ °; with - Δ ø °; with words.
 
     Examples
     --------
+    >>> from harmonykit.theory.chord import Chord
     >>> chord = Chord.parse("Bbm7b5/E")
     >>> [write_symbol(chord, style) for style in STYLES]
     ['Bbm7b5/E', 'B♭m7♭5/E', 'Bbø7/E', 'Bbmin7b5/E']
@@ -73,7 +75,7 @@ def suffix_of(wanted: tuple[Degree, ...], style: str = "plain") -> str:
 
     Examples
     --------
-    >>> suffix_of(Chord.parse("C13#11").degrees), suffix_of(Chord.parse("C7(b9,#9)").degrees)
+    >>> suffix_of(degrees("1 3 5 b7 9 #11 13")), suffix_of(degrees("1 3 5 b7 b9 #9"))
     ('13#11', '7(b9,#9)')
     """
     exact = BY_DEGREES.get(wanted)
@@ -151,7 +153,7 @@ def _print_signs(text: str) -> str:
 
 def _says(suffix: str, wanted: tuple[Degree, ...]) -> bool:
     try:
-        chord = read("C" + suffix, DEFAULT).chord
+        said = read("C" + suffix, DEFAULT).said
     except Misfit:
         return False
-    return chord is not None and chord.root.name == "C" and chord.degrees == wanted
+    return said is not None and said.root.name == "C" and said.degrees == wanted

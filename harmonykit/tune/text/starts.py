@@ -10,8 +10,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.symbols.symbol import read_symbol
+from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.tune.bar import Bar, Meter, TuneError, bar_length, beat_length
 from harmonykit.tune.text.barlines import RawBar, Where, Word
 from harmonykit.tune.text.signs import beat_of

@@ -10,9 +10,8 @@ from typing import TypeVar
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.statements.facts import NUMBERS
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.note import Note
-from harmonykit.theory.symbols.symbol import read_symbol
 
 T = TypeVar("T")
 LONGEST = 300

@@ -10,11 +10,10 @@ from hypothesis import strategies as st
 from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbols import tokens as symbol_tokens
 from harmonykit.theory.symbols.dialect import Dialect
-from harmonykit.theory.symbols.symbol import read_symbol
 
 TYPED = rows("chord_symbols")
 DIALECTS = {

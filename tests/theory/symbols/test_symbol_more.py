@@ -8,10 +8,9 @@ from hypothesis import strategies as st
 from tables import rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Reading, read_symbol
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbols.dialect import CHOICES, Dialect
-from harmonykit.theory.symbols.symbol import Reading, read_symbol
 
 MORE = rows("chord_symbols_more")
 
