@@ -21,7 +21,7 @@ def reference() -> Iterator[str]:
     for name in Functions.PUT_IN:
         yield from _entry(name, getattr(Functions, name))
     yield from ("", "Statements, which are proved or stop the build:", "")
-    for name, prove in _STATEMENTS.items():
+    for name, prove in STATEMENTS.items():
         yield from _entry(name, prove)
     yield from (
         "",
@@ -33,7 +33,7 @@ def reference() -> Iterator[str]:
     yield f"and proves from every root what {_listed(facts.ABOUT_CHORDS)} say of chords."
 
 
-_STATEMENTS: dict[str, Callable[..., Any]] = {
+STATEMENTS: dict[str, Callable[..., Any]] = {
     **facts.ABOUT_CHORDS,
     "exactly": facts.exactly,
     "always": facts.always,
