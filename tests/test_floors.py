@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import ast
 import sys
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
+import networkx
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -98,6 +99,37 @@ def foreign_objection(module: str, library: str) -> str:
     return ""
 
 
+def imports_among(top: Path) -> dict[str, set[str]]:
+    """Return for each file of the package the files of the package that it imports."""
+    files = {module_name(path, top): path for path in (top / "harmonykit").rglob("*.py")}
+    found: dict[str, set[str]] = {}
+    for module, path in files.items():
+        named = {_file_of(name, files) for _, name in imported(path, top)}
+        # The lazy top finds every file when it is asked to, and is asked for its version alone.
+        found[module] = named - {module, "", "harmonykit"} if module != "harmonykit" else set()
+    return found
+
+
+def _file_of(name: str, files: Collection[str]) -> str:
+    """Return the file that a dotted name is, or is in; an empty text for another library's."""
+    while name and name not in files:
+        name = name.rpartition(".")[0]
+    return name
+
+
+def circles(top: Path) -> list[list[str]]:
+    """Return the files that import one another, straight or by way of others, circle by circle."""
+    graph = networkx.DiGraph({file: sorted(named) for file, named in imports_among(top).items()})
+    found = networkx.strongly_connected_components(graph)
+    return sorted(sorted(circle) for circle in found if len(circle) > 1)
+
+
+def test_no_files_import_one_another() -> None:
+    # Those of draw and tune are being cut anew.
+    rest = [circle for circle in circles(ROOT) if circle[0].split(".")[1] not in ("draw", "tune")]
+    assert rest == []
+
+
 def test_imports_run_one_way() -> None:
     assert wrong_imports(ROOT) == []
 
@@ -155,3 +187,34 @@ def wrong_in(top: Path, file: str, text: str) -> list[str]:
     path.parent.mkdir(parents=True)
     path.write_text(text, encoding="utf-8")
     return wrong_imports(top)
+
+
+A_READS_B = "from harmonykit.theory.b import B"
+
+
+@pytest.mark.parametrize(
+    ("files", "found"),
+    [
+        ({"theory/a.py": A_READS_B, "theory/b.py": "from harmonykit.theory import a"}, "ab"),
+        ({"theory/a.py": A_READS_B, "theory/b.py": "def f():\n    from .a import A"}, "ab"),
+        (
+            {
+                "theory/a.py": A_READS_B,
+                "theory/b.py": "if TYPE_CHECKING:\n    from harmonykit.theory.c import C",
+                "theory/c.py": "import harmonykit.theory.a",
+                "theory/d.py": "from harmonykit.theory.a import A",
+            },
+            "abc",
+        ),
+        ({"theory/a.py": A_READS_B, "theory/b.py": "import re", "theory/c.py": A_READS_B}, ""),
+        ({"theory/a.py": A_READS_B, "theory/b.py": '"""See harmonykit.theory.a."""'}, ""),
+    ],
+)
+def test_a_circle_is_seen_and_nothing_else(
+    tmp_path: Path, files: dict[str, str], found: str
+) -> None:
+    for file, text in files.items():
+        path = tmp_path / "harmonykit" / file
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    assert circles(tmp_path) == ([[f"harmonykit.theory.{name}" for name in found]] if found else [])

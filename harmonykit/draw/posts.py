@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, SEMIBOLD, Drawing, join_words, spoken
 from harmonykit.draw.base.words import string_names
-from harmonykit.draw.shapes.strung import drawn_order, is_left_handed, printed_labels
+from harmonykit.draw.shapes.strung import drawn_order, is_left_handed
 from harmonykit.fretboard.strings.instrument import Instrument
 
 _APART_MM, _SIDE_MM = 8.0, 4.0
@@ -33,7 +33,7 @@ def draw_tuning(
     width = 2 * _SIDE_MM + _APART_MM * (len(instrument.strings) - 1)
     ground = _MOST_MM + 4.6
     canvas = Canvas(width, ground + _GROUND_MM, palette)
-    labels = printed_labels(instrument)
+    labels = instrument.printed_labels
     for index, string in enumerate(order):
         x = _SIDE_MM + index * _APART_MM
         top = ground - _LEAST_MM - (instrument.midi[string] - lowest) * step

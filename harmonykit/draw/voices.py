@@ -25,7 +25,6 @@ from harmonykit.draw.base.style import (
     spoken,
 )
 from harmonykit.draw.base.words import spoken_symbol, string_names
-from harmonykit.draw.shapes.strung import printed_labels
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
@@ -196,7 +195,7 @@ class _Voices:
             self.canvas.letter(_LABEL_MM, y, " ".join(names), LABEL_PT, colour="soft")
 
     def _string_labels(self) -> dict[float, list[str]]:
-        labels = printed_labels(self.shapes[0][0].instrument)
+        labels = self.shapes[0][0].instrument.printed_labels
         rows: dict[float, list[str]] = {}
         for string, (_, y) in self.places[0].items():
             rows.setdefault(y, []).append(labels[string])

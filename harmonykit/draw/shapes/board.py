@@ -17,7 +17,6 @@ from harmonykit.draw.base.style import LABEL_PT, NUT_MM, REGULAR, SEMIBOLD, SMAL
 from harmonykit.draw.shapes.strung import (
     drawn_order,
     is_left_handed,
-    printed_labels,
     span,
     strands,
     whole_strings,
@@ -257,7 +256,7 @@ def _labels(canvas: Canvas, board: Board) -> None:
     """Set the strings' names, each beyond its open place."""
     sizes = board.sizes
     beyond = sizes.open_x - sizes.label_x
-    for string, label in enumerate(printed_labels(board.instrument)):
+    for string, label in enumerate(board.instrument.printed_labels):
         if board.instrument.start(string) >= board.frets:
             continue
         x = board.x(0, string) + (beyond if board.turned else -beyond)

@@ -1,4 +1,4 @@
-"""How the strings of an instrument are drawn: names, doubled lines, a short one, which side.
+"""How the strings of an instrument are drawn: doubled lines, a short one, which side.
 
 Conventions.  Strings are counted from 0 in the instrument's order.  Lengths are in mm.
 """
@@ -11,18 +11,6 @@ from harmonykit.fretboard.strings.instrument import Instrument
 
 # From one line to the next of strings that are pressed together.
 _BESIDE_MM = 0.8
-
-
-def printed_labels(instrument: Instrument) -> tuple[str, ...]:
-    """Return the strings' labels with ♭ and ♯.
-
-    Examples
-    --------
-    >>> printed_labels(Instrument.parse("A4 D4 F#4 B4"))
-    ('a', 'D', 'F♯', 'B')
-    """
-    pairs = zip(instrument.labels, instrument.strings, strict=True)
-    return tuple(label[0] + note.at(None).unicode[1:] for label, note in pairs)
 
 
 def strands(instrument: Instrument, string: int, scale: float = 1.0) -> tuple[float, ...]:

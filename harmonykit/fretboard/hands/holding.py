@@ -65,7 +65,8 @@ from harmonykit.fretboard.hands.fingering import (
 )
 from harmonykit.fretboard.hands.limits import PAIRS, Limits
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.strings.instrument import MOST_FRETS, Instrument
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.neck import MOST_FRETS, wire_mm
 
 
 def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -> Fingering | None:
@@ -217,7 +218,7 @@ def wires_of(scale_mm: float) -> tuple[float, ...]:
     >>> [round(wire, 1) for wire in wires_of(381.0)[:3]]
     [0.0, 21.4, 41.6]
     """
-    return tuple(scale_mm * (1 - 2 ** (-fret / 12)) for fret in range(MOST_FRETS + 1))
+    return tuple(wire_mm(scale_mm, fret) for fret in range(MOST_FRETS + 1))
 
 
 def _fingering(frets: Fretting, way: Assignment, wires: tuple[float, ...]) -> Fingering:

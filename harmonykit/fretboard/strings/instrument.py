@@ -1,67 +1,22 @@
-"""Fretted instruments: strings, frets and the length of the scale.
+"""Fretted instruments: a neck, called by its name or by its strings.
 
-Conventions.  Strings are listed in the instrument's own order, left to right as in a chord box:
-g C E A on a ukulele, E A D G B E on a guitar; string 0 is the first of them.  Fret 0 is the open
-string.  Lengths are in millimetres from the nut.  A string that sounds higher than the next one is
-*re-entrant*; its label is a lower-case letter.
-
-With a capo, frets are counted from it: the open string is the one that it stops, lengths are
-measured from it, strings and shapes sound as much higher as it has frets behind it, and the neck
-ends as many frets sooner.  So an instrument with a capo is a shorter one with higher strings.
-
-A short string (the fifth of a banjo) starts at a fret of the neck.  Its frets have the numbers of
-the neck: 0 is open, and the first where it can be stopped is the one after its start.  A doubled
-string is one string here; what sounds beside it is in ``doubles``.
+Conventions are those of ``neck``.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import fields
+from functools import lru_cache
+from itertools import pairwise
 
-from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.strings.tuning import (
-    HIGHEST_MIDI,
-    Stringing,
-    check_stringing,
-    read_tuning,
-    write_tuning,
-)
-from harmonykit.theory.note import Note
-
-MOST_FRETS = 36
-FAMILIES = ("ukulele", "guitar")
-# A finger stands this far behind the wire, where the fret leaves it room (common practice).
-_BEHIND_THE_WIRE_MM = 6.0
+from harmonykit.fretboard.strings.neck import Neck
+from harmonykit.fretboard.strings.shipped import find_neck, nearest_neck
+from harmonykit.fretboard.strings.tuning import is_tuning, read_tuning, write_tuning
 
 
-@dataclass(frozen=True, slots=True)
-class Instrument:
-    """Strings over a neck.
-
-    Parameters
-    ----------
-    name : str
-        What it is called; a typed tuning is called by its strings.
-    strings : tuple of Note
-        3 to 10 open strings with octaves, in string order; those that sound, over a capo.
-    scale_mm : float
-        From nut or capo to bridge, in mm.
-    frets : int in 1..36
-        How many frets the neck has, from the capo where there is one.
-    family : {"ukulele", "guitar"}
-        Whose table of levels holds for it.
-    capo : int
-        The fret that a capo stops, 0 for none; ``with_capo`` puts one on.
-    left_handed : bool
-        Whether it is strung for a left-handed player.  Strings keep their order and numbers: only
-        drawings turn round.
-    doubles : tuple of tuple of Note
-        For each string those beside it that are pressed with it, in unison or in octaves; empty
-        where no string is doubled.
-    starts : tuple of int
-        For each string the fret at which it starts, 0 for a whole one; empty where all are whole.
-    source : str
-        Where tuning and sizes are published; no part of what makes two instruments equal.
+class Instrument(Neck):
+    """Strings over a neck; the parameters are those of ``Neck``.
 
     Examples
     --------
@@ -72,27 +27,7 @@ class Instrument:
     ('D', 'A', 'D', 'G', 'B', 'E')
     """
 
-    name: str
-    strings: tuple[Note, ...]
-    scale_mm: float = 381.0
-    frets: int = 15
-    family: str = "ukulele"
-    capo: int = 0
-    left_handed: bool = False
-    doubles: tuple[tuple[Note, ...], ...] = ()
-    starts: tuple[int, ...] = ()
-    source: str = field(default="", compare=False)
-    midi: tuple[int, ...] = field(init=False, repr=False, compare=False)
-    """The MIDI numbers of the open strings, in string order."""
-
-    def __post_init__(self) -> None:
-        check_stringing(self._stringing)
-        _check_neck(self)
-        object.__setattr__(self, "midi", tuple(note.midi for note in self.strings))
-
-    def __hash__(self) -> int:
-        # Instruments are parts of every shape: hashing all their notes each time is felt.
-        return hash((self.name, self.scale_mm, self.frets))
+    __slots__ = ()
 
     @classmethod
     def named(cls, name: str) -> Instrument:
@@ -108,9 +43,7 @@ class Instrument:
         >>> Instrument.named("Baritone Ukulele").tuning
         'D G B E'
         """
-        from harmonykit.fretboard.strings.shipped import find_instrument
-
-        return find_instrument(name)
+        return _made(find_neck(name))
 
     @classmethod
     def parse(
@@ -138,10 +71,8 @@ class Instrument:
         >>> Instrument.parse("G3 D4 A4 E5", name="mandolin", scale_mm=350).reentrant
         False
         """
-        from harmonykit.fretboard.strings.shipped import nearest_instrument
-
         strung = read_tuning(text)
-        like = nearest_instrument(tuple(note.midi for note in strung.strings))
+        like = nearest_neck(tuple(note.midi for note in strung.strings))
         return cls(
             name or write_tuning(strung),
             strung.strings,
@@ -152,56 +83,6 @@ class Instrument:
             starts=strung.starts,
         )
 
-    def with_capo(self, fret: int) -> Instrument:
-        """Return the instrument with a capo at a fret, 0 for none.
-
-        A short string is raised by as much, with a hook or a capo of its own (common practice,
-        no source).
-
-        Raises
-        ------
-        HarmonyError
-            If it has a capo already, or the neck has no frets left.
-
-        Examples
-        --------
-        >>> raised = Instrument.named("ukulele").with_capo(2)
-        >>> raised.tuning, raised.frets, round(raised.scale_mm, 1)
-        ('a D F# B', 13, 339.4)
-        """
-        from harmonykit.fretboard.strings.capo import put_on
-
-        return put_on(self, fret)
-
-    def for_left_hand(self) -> Instrument:
-        """Return the instrument as a left-handed player holds it.
-
-        Examples
-        --------
-        >>> Instrument.named("guitar").for_left_hand().left_handed
-        True
-        """
-        return replace(self, left_handed=True)
-
-    @property
-    def labels(self) -> tuple[str, ...]:
-        """The strings' names without octaves, a lower-case letter where re-entrant."""
-        nexts = (*self.midi[1:], HIGHEST_MIDI + 1)
-        return tuple(
-            note.letter.lower() + note.accidentals if midi > after else note.name
-            for note, midi, after in zip(self.strings, self.midi, nexts, strict=True)
-        )
-
-    @property
-    def reentrant(self) -> bool:
-        """Whether some string sounds higher than the next."""
-        return any(low > high for low, high in zip(self.midi, self.midi[1:], strict=False))
-
-    @property
-    def tuning(self) -> str:
-        """The labels in one text: ``"g C E A"``."""
-        return " ".join(self.labels)
-
     @property
     def sheet_line(self) -> str:
         """The sentence that says on a sheet for which strings it is.
@@ -210,105 +91,52 @@ class Instrument:
         --------
         >>> print(Instrument.named("ukulele").sheet_line)
         For the ukulele with the strings g C E A; the g sounds above the C beside it.
+        >>> print(Instrument.named("mandolin").sheet_line)
+        For the mandolin with the strings G D A E from low to high, each doubled.
         """
-        from harmonykit.fretboard.strings.sheet_line import sheet_line
-
-        return sheet_line(self)
-
-    def start(self, string: int) -> int:
-        """Return the fret at which a string starts: 0 but for a short one."""
-        return self.starts[string] if self.starts else 0
-
-    def pitch(self, string: int, fret: int) -> int:
-        """Return the MIDI number of a string stopped at a fret, 0 for the open string.
-
-        Raises
-        ------
-        HarmonyError
-            If the string has no such fret.
-
-        Examples
-        --------
-        >>> banjo = Instrument.named("five-string banjo")
-        >>> banjo.pitch(0, 0), banjo.pitch(0, 7), banjo.pitch(1, 7)
-        (67, 69, 57)
-        """
-        start = self.start(string)
-        if not self.has_fret(string, fret):
-            where = f"starts at fret {start}" if start else f"has {self.frets} frets"
-            raise HarmonyError(f"the {self.labels[string]} string has no fret {fret}: it {where}")
-        return self.midi[string] + (fret - start if fret else 0)
-
-    def fret_at(self, string: int, midi: int) -> int | None:
-        """Return the fret at which a string sounds a pitch, or ``None`` where it does nowhere.
-
-        Examples
-        --------
-        >>> banjo = Instrument.named("five-string banjo")
-        >>> [banjo.fret_at(0, midi) for midi in (66, 67, 69)]
-        [None, 0, 7]
-        """
-        above = midi - self.midi[string]
-        fret = above + self.start(string) if above else 0
-        return fret if above >= 0 and fret <= self.frets else None
-
-    def has_fret(self, string: int, fret: int) -> bool:
-        """Whether a string can be stopped at a fret; 0, the open string, always."""
-        return fret == 0 or self.start(string) < fret <= self.frets
-
-    def wire_mm(self, fret: int) -> float:
-        """Return the distance of a fret's wire from the nut, in mm; 0 for the open string.
-
-        Each fret takes the same ratio of the string that is left: scale × (1 − 2^(−fret/12)).
-
-        References
-        ----------
-        Buckland, "Rule of 18 vs 17.817", Guild of American Luthiers, 2021.
-
-        Examples
-        --------
-        >>> round(Instrument.named("ukulele").wire_mm(12), 1)
-        190.5
-        """
-        return float(self.scale_mm * (1 - 2 ** (-fret / 12)))
-
-    def finger_mm(self, fret: int) -> float:
-        """Return where the finger stands for a fret, in mm from the nut; 0 for the open string.
-
-        It stands 6 mm behind the wire; high up, where frets are narrow, in the middle between
-        two wires (common practice, no source).
-        """
-        if fret == 0:
-            return 0.0
-        wire, before = self.wire_mm(fret), self.wire_mm(fret - 1)
-        return max(wire - _BEHIND_THE_WIRE_MM, (wire + before) / 2)
-
-    @property
-    def _stringing(self) -> Stringing:
-        return Stringing(self.strings, self.doubles, self.starts)
-
-    def __repr__(self) -> str:
-        neck = f"scale_mm={self.scale_mm}, frets={self.frets}"
-        text = f"Instrument.parse({write_tuning(self._stringing)!r}, {self.name!r}, {neck})"
-        return f"{text}.for_left_hand()" if self.left_handed else text
+        labels = self.printed_labels
+        text = f"For {_named(self)} with the strings {' '.join(labels)}"
+        rising = all(low < high for low, high in pairwise(self.midi))
+        text += (" from low to high" if rising else "") + _doubled(self, labels)
+        parts = [text, *_high(self, labels), *_short(self, labels)]
+        if self.capo:
+            parts.append(f"the capo is at fret {self.capo}, and frets are counted from it")
+        if self.left_handed:
+            parts.append("for a left-handed player")
+        return "; ".join(parts) + "."
 
 
-def _check_neck(instrument: Instrument) -> None:
-    if not 100 <= instrument.scale_mm <= 2000:
-        raise HarmonyError(
-            f"a scale of {instrument.scale_mm} mm", rule="from nut to bridge: 100 to 2000 mm"
-        )
-    if not 1 <= instrument.frets <= MOST_FRETS:
-        raise HarmonyError(f"{instrument.frets} frets", rule=f"a neck has 1 to {MOST_FRETS} frets")
-    if any(not 0 <= start < instrument.frets for start in instrument.starts):
-        raise HarmonyError(
-            f"a string starts at fret {max(instrument.starts)}",
-            rule=f"the neck has {instrument.frets} frets",
-        )
-    if not 0 <= instrument.capo < MOST_FRETS:
-        raise HarmonyError(f"a capo at fret {instrument.capo}", mend="with_capo(2)")
-    if instrument.family not in FAMILIES:
-        raise HarmonyError(
-            f"the family {instrument.family!r} is not known",
-            rule=f"it is one of {', '.join(FAMILIES)}",
-        )
+@lru_cache(maxsize=64)
+def _made(neck: Neck) -> Instrument:
+    return Instrument(**{part.name: getattr(neck, part.name) for part in fields(neck) if part.init})
+
+
+def _named(neck: Neck) -> str:
+    # What was typed as strings has no other name.
+    return "an instrument" if is_tuning(neck.name) else f"the {neck.name}"
+
+
+def _doubled(neck: Neck, labels: Sequence[str]) -> str:
+    if not neck.doubles:
+        return ""
+    courses = list(zip(labels, neck.strings, neck.doubles, strict=True))
+    doubled = [label for label, _, beside in courses if beside]
+    octaves = [label for label, note, beside in courses if set(beside) - {note}]
+    text = ", each doubled" if len(doubled) == len(labels) else f", {_listed(doubled)} doubled"
+    return text + (f" ({_listed(octaves)} in octaves)" if octaves else "")
+
+
+def _high(neck: Neck, labels: Sequence[str]) -> Iterator[str]:
+    for string, (now, after) in enumerate(pairwise(neck.midi)):
+        if now > after:
+            yield f"the {labels[string]} sounds above the {labels[string + 1]} beside it"
+
+
+def _short(neck: Neck, labels: Sequence[str]) -> Iterator[str]:
+    for label, start in zip(labels, neck.starts, strict=False):
+        if start:
+            yield f"the {label} is short and starts at fret {start}"
+
+
+def _listed(words: Sequence[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)

@@ -15,7 +15,7 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml_file
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.neck import Neck
 from harmonykit.fretboard.strings.tuning import read_tuning
 from harmonykit.paths import data_dir
 
@@ -34,7 +34,7 @@ _OPTIONS: dict[str, tuple[type, str]] = {
 }
 
 
-def read_instruments(path: Path) -> dict[str, Instrument]:
+def read_instruments(path: Path) -> dict[str, Neck]:
     """Return the instruments of a file by every name that they have, in the file's order.
 
     Raises
@@ -58,7 +58,7 @@ def read_instruments(path: Path) -> dict[str, Instrument]:
         raise HarmonyError(
             "instrument is no list of tables", place=place, mend="[[instrument]] before each"
         )
-    named: dict[str, Instrument] = {}
+    named: dict[str, Neck] = {}
     for entry in entries:
         instrument = _build(entry, place)
         for name in (instrument.name, *entry.get("also", [])):
@@ -66,7 +66,7 @@ def read_instruments(path: Path) -> dict[str, Instrument]:
     return named
 
 
-def _build(entry: Any, place: Place) -> Instrument:
+def _build(entry: Any, place: Place) -> Neck:
     if not isinstance(entry, dict):
         raise HarmonyError("an instrument is a table", place=place, mend="[[instrument]]")
     wrong, rule = _wrong_key(entry)
@@ -76,7 +76,7 @@ def _build(entry: Any, place: Place) -> Instrument:
     parts = {key: entry[key] for key in _KEYS if key != "strings"}
     try:
         strung = read_tuning(entry["strings"])
-        return Instrument(
+        return Neck(
             strings=strung.strings,
             doubles=strung.doubles,
             starts=strung.starts,
@@ -107,7 +107,7 @@ def _wrong_key(entry: dict[str, Any]) -> tuple[str, str]:
 
 
 @lru_cache(maxsize=1)
-def _shipped() -> dict[str, Instrument]:
+def _shipped() -> dict[str, Neck]:
     return read_instruments(data_dir() / "instruments.toml")
 
 
@@ -126,7 +126,7 @@ def names() -> tuple[str, ...]:
     return tuple(dict.fromkeys(instrument.name for instrument in _shipped().values()))
 
 
-def find_instrument(name: str) -> Instrument:
+def find_neck(name: str) -> Neck:
     """Return a shipped instrument by one of its names; case and hyphens do not matter.
 
     Raises
@@ -145,7 +145,7 @@ def find_instrument(name: str) -> Instrument:
     )
 
 
-def nearest_instrument(midi: tuple[int, ...]) -> Instrument:
+def nearest_neck(midi: tuple[int, ...]) -> Neck:
     """Return the shipped instrument that is strung most like some open strings.
 
     The same number of strings counts first, then how far the lowest is away, then all of them;
@@ -153,12 +153,12 @@ def nearest_instrument(midi: tuple[int, ...]) -> Instrument:
 
     Examples
     --------
-    >>> nearest_instrument((38, 45, 50, 55, 59, 62)).name
+    >>> nearest_neck((38, 45, 50, 55, 59, 62)).name
     'guitar drop D'
     """
     lowest, ordered = min(midi), sorted(midi)
 
-    def unlike(known: Instrument) -> tuple[int, int, int]:
+    def unlike(known: Neck) -> tuple[int, int, int]:
         more = abs(len(known.midi) - len(midi))
         pairs = () if more else zip(sorted(known.midi), ordered, strict=True)
         return more, abs(min(known.midi) - lowest), sum(abs(a - b) for a, b in pairs)

@@ -1,4 +1,4 @@
-"""How strings are drawn: names, doubled lines, a short one."""
+"""How strings are drawn: doubled lines, a short one."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ import pytest
 from harmonykit.draw.shapes.strung import (
     drawn_order,
     is_left_handed,
-    printed_labels,
     span,
     strands,
     whole_strings,
@@ -17,12 +16,6 @@ from harmonykit.draw.shapes.strung import (
 from harmonykit.fretboard.strings.instrument import Instrument
 
 MANDOLIN, BANJO = Instrument.named("mandolin"), Instrument.named("five-string banjo")
-
-
-def test_labels_bear_printed_signs_and_keep_their_case() -> None:
-    assert printed_labels(Instrument.named("ukulele")) == ("g", "C", "E", "A")
-    assert printed_labels(Instrument.parse("Bb4 Eb4 G4 C5")) == ("b♭", "E♭", "G", "C")
-    assert printed_labels(Instrument.named("soprano ukulele in D"))[2] == "F♯"
 
 
 def test_a_double_string_is_two_lines_about_its_middle() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.fretboard.strings.shipped import names, nearest_instrument, read_instruments
+from harmonykit.fretboard.strings.shipped import names, nearest_neck, read_instruments
 from harmonykit.paths import data_dir
 
 GOOD = """format = 1
@@ -51,8 +51,8 @@ def test_the_file_says_where_each_tuning_is_from() -> None:
 
 def test_every_name_in_the_file_finds_its_instrument() -> None:
     found = read_instruments(data_dir() / "instruments.toml")
-    assert all(Instrument.named(name) == instrument for name, instrument in found.items())
-    assert all(Instrument.named(one.name) == one for one in found.values())
+    assert all(repr(Instrument.named(name)) == repr(neck) for name, neck in found.items())
+    assert all(Instrument.named(one.name).strings == one.strings for one in found.values())
     assert found["baritone"] is found["baritone ukulele"]
 
 
@@ -150,4 +150,4 @@ def test_a_file_that_is_no_text_is_refused(tmp_path: Path) -> None:
     ],
 )
 def test_the_nearest_instrument_is_strung_most_alike(midi: tuple[int, ...], name: str) -> None:
-    assert nearest_instrument(midi).name == name
+    assert nearest_neck(midi).name == name
