@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings
+from small_arrangements import arranged as arranged
 from waiting import LIMIT
 
 if TYPE_CHECKING:
