@@ -107,6 +107,6 @@ def test_every_entry_of_the_list_is_cited() -> None:
 )
 def test_one_that_is_not_listed_is_refused(cited: str, key: str) -> None:
     # The mutation: a citation put into a true file, in a comment or a docstring.
-    source = (TESTS / "theory" / "test_setclass.py").read_text(encoding="utf-8")
+    source = (TESTS / "theory" / "sets" / "test_setclass.py").read_text(encoding="utf-8")
     assert unlisted(source) == []
     assert unlisted(f"{source}\n\n{cited}\n") == ([key] if key else [])

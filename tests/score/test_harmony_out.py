@@ -1,4 +1,4 @@
-"""A chord as a harmony without a shape; ``tests/show/test_harmony.py`` has the kinds."""
+"""A chord as a harmony without a shape; ``tests/draw/staves/test_harmony.py`` has the kinds."""
 
 from __future__ import annotations
 

@@ -1,0 +1,237 @@
+"""The figures of the house: ``python3 shared/house.py`` prints files, lines, imports and circles.
+
+Code lines are those with code: no blank lines, comments or docstrings.  An import inside a
+function counts.  A file is *reached* if a command, a notebook or a public name leads to it by
+imports; ``tests/test_reachable.py`` and ``tests/test_floors.py`` hold that all are, and that no
+files import each other in a circle.
+"""
+
+from __future__ import annotations
+
+import ast
+import io
+import json
+import sys
+import tokenize
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+NAME = "harmonykit"
+_NO_CODE = {
+    tokenize.COMMENT,
+    tokenize.NL,
+    tokenize.NEWLINE,
+    tokenize.INDENT,
+    tokenize.DEDENT,
+    tokenize.ENDMARKER,
+}
+_DOCUMENTED = (ast.Module, ast.ClassDef, ast.FunctionDef, ast.AsyncFunctionDef)
+Graph = Mapping[str, frozenset[str]]
+
+
+@dataclass(frozen=True)
+class Module:
+    """A file of the package: its dotted name, and what is in it."""
+
+    name: str
+    path: Path
+
+    @cached_property
+    def source(self) -> str:
+        """The text of the file."""
+        return self.path.read_text(encoding="utf-8")
+
+    @cached_property
+    def tree(self) -> ast.Module:
+        """The file as Python reads it."""
+        return ast.parse(self.source)
+
+    @property
+    def floor(self) -> str:
+        """The part of the package that it stands in; empty for the package itself."""
+        return (self.name.split(".") + [""])[1]
+
+    @property
+    def concept(self) -> str:
+        """The first line of its docstring."""
+        return (ast.get_docstring(self.tree) or "").partition("\n")[0]
+
+    def imported(self) -> Iterator[str]:
+        """Give the dotted name of everything that it imports."""
+        package = self.name.split(".")
+        if self.path.name != "__init__.py":
+            package = package[:-1]
+        for node in ast.walk(self.tree):
+            if isinstance(node, ast.Import):
+                yield from (alias.name for alias in node.names)
+            elif isinstance(node, ast.ImportFrom):
+                base = package[: len(package) + 1 - node.level] if node.level else []
+                start = ".".join([*base, *([node.module] if node.module else [])])
+                yield from (f"{start}.{alias.name}" for alias in node.names)
+
+    def code_lines(self) -> set[int]:
+        """Return the numbers of the lines with code."""
+        lines: set[int] = set()
+        for token in tokenize.generate_tokens(io.StringIO(self.source).readline):
+            if token.type not in _NO_CODE:
+                lines.update(range(token.start[0], token.end[0] + 1))
+        for node in ast.walk(self.tree):
+            if isinstance(node, _DOCUMENTED) and ast.get_docstring(node) is not None:
+                lines.difference_update(_span(node.body[0]))
+        return lines
+
+    def import_lines(self) -> set[int]:
+        """Return the numbers of the lines that import."""
+        nodes = (n for n in ast.walk(self.tree) if isinstance(n, ast.Import | ast.ImportFrom))
+        return {line for node in nodes for line in _span(node)}
+
+
+def _span(node: ast.stmt) -> range:
+    return range(node.lineno, (node.end_lineno or node.lineno) + 1)
+
+
+def modules(top: Path = ROOT) -> dict[str, Module]:
+    """Return the files of the package in a checkout by their dotted names."""
+    found = {}
+    for path in sorted((top / NAME).rglob("*.py")):
+        parts = path.relative_to(top).with_suffix("").parts
+        name = ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+        found[name] = Module(name, path)
+    return found
+
+
+def graph(found: Mapping[str, Module]) -> Graph:
+    """Return which files each file imports, itself and the lazy top left out."""
+    return {
+        name: frozenset(
+            target
+            for each in module.imported()
+            if (target := _module_of(each, found)) not in ("", name, NAME)
+        )
+        for name, module in found.items()
+    }
+
+
+def _module_of(name: str, found: Mapping[str, Module]) -> str:
+    while name and name not in found:
+        name = name.rpartition(".")[0]
+    return name
+
+
+def circles(imports: Graph) -> list[list[str]]:
+    """Return each set of files that import one another in a circle, sorted."""
+    ahead = {name: reached(imports[name], imports, packages=False) for name in imports}
+    rings = {
+        frozenset({name, *(other for other in ahead[name] if name in ahead[other])})
+        for name in imports
+    }
+    return sorted(sorted(ring) for ring in rings if len(ring) > 1)
+
+
+def reached(starts: Iterable[str], imports: Graph, *, packages: bool = True) -> set[str]:
+    """Return the files to which some files lead, by any number of imports, with themselves.
+
+    What opens a file opens the packages around it too, where ``packages`` are counted.
+    """
+    seen: set[str] = set()
+    waiting = list(starts)
+    while waiting:
+        name = waiting.pop()
+        if name and name not in seen:
+            seen.add(name)
+            waiting += imports.get(name, ())
+            if packages:
+                waiting.append(name.rpartition(".")[0])
+    return seen
+
+
+def entrances(found: Mapping[str, Module], top: Path = ROOT) -> set[str]:
+    """Return the files that a command, a notebook or a public name opens."""
+    names = {name for name in found if name.split(".")[1:2] in (["cli"], ["__main__"])}
+    names |= {_module_of(name, found) for name in found[NAME].imported()}
+    for path in (top / "notebooks").glob("*.ipynb"):
+        for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
+            if cell["cell_type"] == "code":
+                typed = "".join(cell["source"])
+                names |= {_module_of(name, found) for name in _named(typed)}
+    return names - {""}
+
+
+def _named(code: str) -> Iterator[str]:
+    plain = "\n".join(line for line in code.splitlines() if not line.startswith(("%", "!")))
+    for node in ast.walk(ast.parse(plain)):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def lone(imports: Graph) -> list[tuple[str, str]]:
+    """Return the files with one importer that stands in the same folder, with it."""
+    importers: dict[str, set[str]] = {}
+    for name, targets in imports.items():
+        for target in targets:
+            importers.setdefault(target, set()).add(name)
+    only = [(name, next(iter(them))) for name, them in importers.items() if len(them) == 1]
+    return sorted(pair for pair in only if pair[0].rpartition(".")[0] == pair[1].rpartition(".")[0])
+
+
+def table(found: Mapping[str, Module]) -> Iterator[str]:
+    """Give the lines of the table: files, lines, lines of code, share of imports by floor."""
+    counts: Counter[tuple[str, str]] = Counter()
+    for module in found.values():
+        code = module.code_lines()
+        for floor in (module.floor or "(top)", "in all"):
+            counts[floor, "files"] += 1
+            counts[floor, "lines"] += len(module.source.splitlines())
+            counts[floor, "code"] += len(code)
+            counts[floor, "imports"] += len(code & module.import_lines())
+    yield f"{'':12}{'files':>7}{'lines':>8}{'code':>8}{'imports':>9}"
+    for floor in dict.fromkeys(floor for floor, _ in counts):
+        if floor != "in all":
+            yield _row(floor, counts)
+    yield _row("in all", counts)
+
+
+def _row(floor: str, counts: Mapping[tuple[str, str], int]) -> str:
+    code = counts[floor, "code"]
+    share = 100 * counts[floor, "imports"] / max(1, code)
+    return f"{floor:12}{counts[floor, 'files']:7}{counts[floor, 'lines']:8}{code:8}{share:8.1f}%"
+
+
+def tree_of(found: Mapping[str, Module]) -> Iterator[str]:
+    """Give the map: each folder, and each file with its concept in a line."""
+    for module in found.values():
+        inner = module.path.name == "__init__.py"
+        depth = module.name.count(".")
+        file = module.path.parent.name + "/" if inner else module.path.name
+        yield f"{'  ' * depth}{file:{max(1, 28 - 2 * depth)}} {module.concept}".rstrip()
+
+
+def main(arguments: list[str]) -> int:
+    """Print the figures, or with ``map`` the tree with each file's concept."""
+    found = modules()
+    if arguments == ["map"]:
+        print("\n".join(tree_of(found)))
+        return 0
+    imports = graph(found)
+    print("\n".join(table(found)))
+    rings = circles(imports)
+    print(f"\ncircles: {len(rings)}")
+    for ring in rings:
+        print("  " + ", ".join(ring))
+    lost = sorted(set(found) - reached(entrances(found), imports) - {NAME})
+    print(f"reached by nothing: {len(lost)}")
+    for name in lost:
+        print("  " + name)
+    pairs = lone(imports)
+    print(f"with one importer, beside it: {len(pairs)}")
+    for name, importer in pairs:
+        print(f"  {name} <- {importer.rpartition('.')[2]}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
