@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import secrets
 import shutil
 import socket
@@ -75,6 +76,26 @@ def set_in_lab(top: Path, extension: str, plugin: str, settings: str) -> None:
 def every_cell_on_the_page(top: Path) -> None:
     """Keep on the page also the cells that are scrolled out of sight."""
     set_in_lab(top, "notebook-extension", "tracker", '{"windowingMode": "none"}')
+
+
+@contextmanager
+def opened_by_command(top: Path) -> Iterator[str]:
+    """Run the command as a user does, in a folder of its own, and give the address it prints."""
+    command = ["-m", "harmonykit", "workbook", "--folder", str(top / "mine"), "--no-browser"]
+    server = subprocess.Popen(
+        [sys.executable, *command, "--port", str(free_port())],
+        env={**os.environ, **private(top)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    )
+    assert server.stdout is not None
+    with server:
+        try:
+            printed = (re.search(r"http://\S+", line) for line in server.stdout)
+            yield next(found.group() for found in printed if found)
+        finally:
+            server.terminate()
 
 
 def environment(top: Path, root: Path) -> dict[str, str]:

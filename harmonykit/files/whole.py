@@ -6,6 +6,8 @@ import errno
 import os
 import stat
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -50,21 +52,12 @@ def write_whole(path: Path, data: bytes | str, error: type[HarmonyError] = Harmo
     HarmonyError
         If it cannot be written.
     """
-    part: Path | None = None
-    try:
+    with _refusing(path, error):
         check_file(path, error)
         target = Path(os.path.realpath(path))
-        part = _written(target, data.encode() if isinstance(data, str) else data)
-        part.chmod(_mode(target))
-        os.replace(part, target)
-        part = None
-    except OSError as trouble:
-        raise refused(path, trouble, error) from None
-    except ValueError:
-        raise error(f"{str(path)!r} is not a path") from None
-    finally:
-        if part is not None:
-            part.unlink(missing_ok=True)
+        with _written(target, data) as part:
+            part.chmod(_mode(target))
+            os.replace(part, target)
 
 
 def write_new(path: Path, data: bytes | str, error: type[HarmonyError] = HarmonyError) -> None:
@@ -75,22 +68,25 @@ def write_new(path: Path, data: bytes | str, error: type[HarmonyError] = Harmony
     HarmonyError
         If it is there already, or cannot be written.
     """
-    part: Path | None = None
-    try:
+    with _refusing(path, error):
         if os.path.lexists(path):
             raise FileExistsError
-        part = _written(path, data.encode() if isinstance(data, str) else data)
-        part.chmod(0o666 & ~_UMASK)
-        _name(part, path)
+        with _written(path, data) as part:
+            part.chmod(0o666 & ~_UMASK)
+            _name(part, path)
+
+
+@contextmanager
+def _refusing(path: Path, error: type[HarmonyError]) -> Iterator[None]:
+    """Say what the system refused in words."""
+    try:
+        yield
     except FileExistsError:
         raise error(f"{shown(path)} is there already", mend="another name") from None
     except OSError as trouble:
         raise refused(path, trouble, error) from None
     except ValueError:
         raise error(f"{str(path)!r} is not a path") from None
-    finally:
-        if part is not None:
-            part.unlink(missing_ok=True)
 
 
 def _name(part: Path, path: Path) -> None:
@@ -106,19 +102,19 @@ def _name(part: Path, path: Path) -> None:
         os.rename(part, path)
 
 
-def _written(target: Path, data: bytes) -> Path:
-    """Write a file beside the target under a name that nothing else has."""
+@contextmanager
+def _written(target: Path, data: bytes | str) -> Iterator[Path]:
+    """Write a file beside the target under a name of its own; it is gone unless it is moved."""
     number, name = tempfile.mkstemp(PART, _beginning(target), target.parent)
     part = Path(name)
     try:
         with os.fdopen(number, "wb") as file:
-            file.write(data)
+            file.write(data.encode() if isinstance(data, str) else data)
             file.flush()
             os.fsync(file.fileno())
-    except BaseException:
+        yield part
+    finally:
         part.unlink(missing_ok=True)
-        raise
-    return part
 
 
 def _beginning(target: Path) -> str:

@@ -6,16 +6,13 @@ The server is the command's own, on a copy that it made; the screen is a small o
 from __future__ import annotations
 
 import json
-import os
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import nbformat
 import pytest
-from lab_in_browser import CUT_OFF, SCREENS, every_cell_on_the_page, private
+from lab_in_browser import CUT_OFF, SCREENS, every_cell_on_the_page, opened_by_command
 from playwright.sync_api import Browser, Page, expect
 
 from harmonykit.paths import notebooks_dir
@@ -31,24 +28,11 @@ def page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator
     """A tab on the first page of a workbook that the command has just made."""
     top = tmp_path_factory.mktemp("opening")
     every_cell_on_the_page(top)
-    command = ["-m", "harmonykit", "workbook", "--folder", str(top / "mine"), "--no-browser"]
-    server = subprocess.Popen(
-        [sys.executable, *command, "--port", "8951"],
-        env={**os.environ, **private(top)},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        text=True,
-    )
-    assert server.stdout is not None
-    with server:
-        try:
-            printed = (re.search(r"http://\S+", line) for line in server.stdout)
-            page = browser.new_context(viewport=SCREENS[0]).new_page()
-            page.goto(next(found.group() for found in printed if found))
-            yield page
-            page.context.close()
-        finally:
-            server.terminate()
+    with opened_by_command(top) as address:
+        page = browser.new_context(viewport=SCREENS[0]).new_page()
+        page.goto(address)
+        yield page
+        page.context.close()
 
 
 def figures(path: Path) -> list[str]:

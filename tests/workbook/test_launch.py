@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import subprocess
-import sys
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -15,7 +12,7 @@ from typing import Any
 
 import nbformat
 import pytest
-from lab_in_browser import free_port
+from lab_in_browser import opened_by_command
 from nbformat.sign import NotebookNotary
 from waiting import LIMIT
 
@@ -31,23 +28,9 @@ def top(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def address(top: Path) -> Iterator[str]:
-    """Run the command as a user does and give the address that it prints."""
-    private = {f"JUPYTER_{kind}_DIR": str(top / kind) for kind in ("CONFIG", "DATA", "RUNTIME")}
-    command = ["-m", "harmonykit", "workbook", "--folder", str(top / "mine"), "--no-browser"]
-    server = subprocess.Popen(
-        [sys.executable, *command, "--port", str(free_port())],
-        env={**os.environ, **private},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        text=True,
-    )
-    assert server.stdout is not None
-    with server:
-        try:
-            printed = (re.search(r"http://\S+", line) for line in server.stdout)
-            yield next(found.group() for found in printed if found)
-        finally:
-            server.terminate()
+    """The address that the command prints."""
+    with opened_by_command(top) as printed:
+        yield printed
 
 
 def status(address: str) -> int:
@@ -113,7 +96,7 @@ def test_no_question_about_news_and_the_users_own_settings_hold(address: str, to
     defaults = {key: each["default"] for key, each in found["schema"]["properties"].items()}
     assert (defaults["fetchNews"], defaults["checkForUpdates"]) == ("false", False)
     assert found["raw"] == "{}"
-    mine = top / "CONFIG/lab/user-settings/@jupyterlab/apputils-extension"
+    mine = top / "lab-settings/@jupyterlab/apputils-extension"
     assert not mine.exists()
     mine.mkdir(parents=True)
     (mine / "notification.jupyterlab-settings").write_text('{"fetchNews": "true"}')
