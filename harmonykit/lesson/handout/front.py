@@ -13,7 +13,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures, roles_of
 from harmonykit.lesson.handout.text import Run, paragraphs, unbroken
 from harmonykit.lesson.plan.model import Front, Lesson, Picture, Text
-from harmonykit.lesson.plan.shown import Shown, along_the_neck
+from harmonykit.lesson.plan.shown import Shown, along_the_neck, lacking
 from harmonykit.lesson.statements.carried import Way, climb, lowered
 from harmonykit.theory.note import Note
 
@@ -96,7 +96,7 @@ def _lowered(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     source = figures.box(shown, plain=True, size="source")
     return {
         "title": "Lower one string" if ways else "The shape",
-        "note": _lowered_note(front, ways) if ways else "",
+        "note": _lowered_note(front, ways) if ways else lacking([shown]),
         "source": figures.add_box(source, roles_of(front.shape, None)),
         "digits": front.shape.digits,
         "outcomes": [outcome(front.shape, way, figures) for way in ways],

@@ -174,7 +174,7 @@ def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
 
 
 def _without(shown: Shown) -> str:
-    return f", {shown.lacking}" if shown.lacks else ""
+    return f", {shown.lacking}" if shown.lacking else ""
 
 
 def _notes(shape: Voicing, chord: Chord) -> str:

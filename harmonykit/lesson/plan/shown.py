@@ -8,13 +8,13 @@ this module alone, which takes nothing but ``Shown``; a level (``model.Played``)
 A shape may lack what players leave out: the plain fifth of a chord of four tones or more, the
 root of one of five or more, stacked tones that the symbol does not name, what so few strings cannot
 hold (``tones.usual_omissions``), and a foreign bass, which another player has.  (Common practice,
-no source.)  What it lacks is said wherever it is shown.
+no source.)  What it lacks is said wherever it is shown, as is a bass that is not its lowest note.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -69,14 +69,25 @@ class Shown:
     def __post_init__(self) -> None:
         if not fits(self.shape, self.chord):
             raise _misfit(self.shape, self.chord)
-        if lowest := _other_bass(self.shape, self.chord):
-            raise bass_fault(self.shape, self.chord, lowest)
+        if self.lowest is not None and len(self.shape.instrument.strings) >= _MANY_STRINGS:
+            raise bass_fault(self.shape, self.chord, self.lowest)
 
     @property
     def lacks(self) -> tuple[Note, ...]:
         """The notes of the chord that the shape leaves out, as the chord spells them."""
         heard = self.shape.pcs
         return tuple(note for note in self.chord.notes if note.pitch_class not in heard)
+
+    @property
+    def lowest(self) -> Note | None:
+        """The lowest note where the symbol names another of its notes as the bass, which sounds.
+
+        On many strings such a pair is refused; on four the bass is another player's.
+        """
+        chord, lowest = self.chord, self.shape.lowest % 12
+        if chord.bass == chord.root or chord.bass.pitch_class not in self.shape.pcs:
+            return None
+        return None if lowest == chord.bass.pitch_class else chord.spell(lowest).plain()
 
     @property
     def rootless(self) -> bool:
@@ -87,6 +98,8 @@ class Shown:
     def lacking(self) -> str:
         """What the shape leaves out, in words: ``"without its root"``; empty where it is whole.
 
+        A bass that sounds above another note is said too: ``"with C lowest, not its bass E"``.
+
         Examples
         --------
         >>> from harmonykit.fretboard.strings.instrument import Instrument
@@ -95,7 +108,11 @@ class Shown:
         ('without its root', 'G9sus4 (no root)')
         """
         words = [degree_word(self.chord, note.pitch_class) for note in self.lacks]
-        return f"without its {join_words([w.removeprefix('the ') for w in words])}" if words else ""
+        parts = [f"without its {join_words([w.removeprefix('the ') for w in words])}"] * bool(words)
+        if self.lowest is not None:
+            bass = self.chord.bass.plain().unicode
+            parts.append(f"with {self.lowest.unicode} lowest, not its bass {bass}")
+        return ", ".join(parts)
 
     @property
     def printed(self) -> str:
@@ -154,17 +171,6 @@ def fits(shape: Voicing, chord: Chord) -> bool:
     return heard <= wanted and not missing(shape, chord)
 
 
-def _other_bass(shape: Voicing, chord: Chord) -> Note | None:
-    """Return the lowest note where a bass is named, could be lowest on many strings, and is not.
-
-    On four strings and fewer the lowest string is often not the bass: it is another player's.
-    """
-    few = len(shape.instrument.strings) < _MANY_STRINGS
-    if few or chord.bass == chord.root or chord.bass.pitch_class not in shape.pcs:
-        return None
-    return None if shape.lowest % 12 == chord.bass.pitch_class else chord.spell(shape.lowest % 12)
-
-
 def bass_fault(shape: Voicing, chord: Chord, lowest: Note) -> HarmonyError:
     """Return the error for a shape with another lowest note than the bass that is named."""
     return HarmonyError(
@@ -197,13 +203,13 @@ def lacking(pairs: Iterable[Shown]) -> str:
     """
     found: dict[str, dict[str, dict[str, None]]] = {}
     for one in pairs:
-        if one.lacks:
+        if one.lacking:
             shapes = found.setdefault(one.lacking, {}).setdefault(one.chord.unicode, {})
             shapes[one.shape.digits] = None
     said = []
     for words, chords in found.items():
         listed = [f"{name} ({', '.join(shapes)})" for name, shapes in chords.items()]
-        said.append(f"{words.capitalize()}: {', '.join(listed)}.")
+        said.append(f"{words[0].upper()}{words[1:]}: {', '.join(listed)}.")
     return " ".join(said)
 
 
@@ -214,7 +220,8 @@ def diagram(shown: Shown, *, named: bool = True, plain: bool = False, **look: An
     notes without the chord.
     """
     name = shown.printed if named else ""
-    return draw_box(shown.shape, None if plain else shown.chord, name=name, **look)
+    drawing = draw_box(shown.shape, None if plain else shown.chord, name=name, **look)
+    return replace(drawing, alt=f"{drawing.alt}; {shown.lacking}") if shown.lacking else drawing
 
 
 def bare_diagram(shape: Voicing, **look: Any) -> Drawing:

@@ -172,8 +172,12 @@ class Functions:
         return Voicing.parse(frets, self.front.instrument) if frets else self.front.shape
 
     def shape(self, frets: str = "") -> str:
-        """Put in a shape as digits: ``2-3-2-3``."""
-        return self._voicing(frets).digits
+        """Put in a shape as digits: ``2-3-2-3``.
+
+        The lesson's own stands for its chord: what it lacks of that is said behind it.
+        """
+        lacking = "" if frets else Shown(self.front.shape, self.front.shape_chord).lacking
+        return f"{self._voicing(frets).digits}{f' ({lacking})' if lacking else ''}"
 
     def scale_shape(self) -> str:
         """Put in the shape that the lesson's scale starts from, as digits."""
@@ -244,7 +248,7 @@ class Functions:
         before = self._voicing(was) if was else None
         drawing = diagram(shown, marks=marks, was=before)
         digits, symbol = shown.shape.digits, shown.chord.unicode
-        caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacks else digits
+        caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacking else digits
         return self._picture(Picture((drawing,), (caption,), f"box-{digits}"))
 
     def boxes(self) -> Picture:

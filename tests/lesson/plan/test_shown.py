@@ -25,7 +25,7 @@ from harmonykit.lesson.build import build_lesson, load_lesson
 from harmonykit.lesson.cues import cues_of
 from harmonykit.lesson.handout.pdf import handout_data
 from harmonykit.lesson.plan.model import Lesson, LessonError
-from harmonykit.lesson.plan.shown import Shown, lacking, whole
+from harmonykit.lesson.plan.shown import Shown, diagram, lacking, whole
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
@@ -45,7 +45,7 @@ def shown(frets: str, chord: str, instrument: str = "ukulele") -> Shown:
 
 
 RIGHT = [
-    ("0003", "C", ""), ("0003", "C/E", ""), ("2213", "F6", ""), ("2213", "Dm7", ""),
+    ("0003", "C", ""), ("2213", "F6", ""), ("2213", "Dm7", ""),
     # G9sus4 is G C D F A, and 2-2-1-3 on g C E A is A D F C.
     ("2213", "G9sus4", "without its root"),
     # C7 over B flat's bass: the bass is another player's on four strings.
@@ -374,3 +374,20 @@ def test_what_is_proved_is_in_the_table_of_facts(
     _, out, _ = built
     rows = list(csv.reader(io.StringIO((out / "facts.csv").read_text(encoding="utf-8"))))
     assert rows[0][3] == "proved" and {row[3] for row in rows[1:]} == {"yes", "no"}
+
+
+def test_on_four_strings_another_bass_is_said() -> None:
+    """0-0-0-3 on g4 C4 E4 A4 is G, C, E, C: its lowest note is the C; 0-4-0-3 has E lowest."""
+    over = shown("0003", "C/E")
+    assert over.lacking == "with C lowest, not its bass E"
+    assert diagram(over).alt.endswith("; with C lowest, not its bass E")
+    assert lacking([over]) == "With C lowest, not its bass E: C/E (0-0-0-3)."
+    assert shown("0403", "C/E").lacking == shown("0003", "C").lacking == ""
+    assert shown("0003", "C/C").lacking == ""
+    with pytest.raises(HarmonyError, match="does not sound C/E"):
+        shown("x32010", "C/E", "guitar")
+
+
+def test_what_a_diagram_lacks_is_in_its_description() -> None:
+    """C7 is C, E, G, B flat: 3-0-0-1 on g4 C4 E4 A4 is B flat, C, E, B flat."""
+    assert diagram(shown("3001", "C7")).alt.endswith("; without its fifth")

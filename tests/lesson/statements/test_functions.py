@@ -9,6 +9,8 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.cues import cues_of, write_cues
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.front import front_page
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Table, Text
 from harmonykit.lesson.script import write_script
@@ -37,6 +39,21 @@ def test_a_shape_as_digits_as_words_and_as_a_box(stiff: Functions) -> None:
     (drawing,) = box.drawings
     assert drawing.alt.startswith("A seven") and box.captions == ("2-4-3-4",)
     assert box.name == "box-2-4-3-4"
+
+
+def test_a_shape_of_the_lesson_that_lacks_a_tone_says_so(lesson_path: Path) -> None:
+    """A7b9 is A, C sharp, E, G, B flat: 0-1-0-1 on g4 C4 E4 A4 has no A."""
+    text = lesson_path.read_text().replace('"2323"\nchord = "Adim7"', '"0101"\nchord = "A7b9"')
+    lesson_path.write_text(text.partition("## The idea")[0])
+    lesson = load_lesson(lesson_path)
+    calls = Functions(lesson.front, lesson.played)
+    assert calls.shape() == "0-1-0-1 (without its root)" and calls.shape("0101") == "0-1-0-1"
+    lowered = front_page(lesson, Figures())["lowered"]
+    assert lowered["note"] == "Without its root: A7♭9 (0-1-0-1)."
+
+
+def test_a_slash_chord_over_another_lowest_note_says_so(stiff: Functions) -> None:
+    assert stiff.box("0003", "C/E").captions == ("0-0-0-3; C/E with C lowest, not its bass E",)
 
 
 def test_notes_of_a_shape_and_of_a_chord(stiff: Functions) -> None:
