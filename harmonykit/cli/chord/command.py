@@ -7,8 +7,7 @@ import json
 import click
 
 from harmonykit.cli.chord.about import facts, read_instrument
-from harmonykit.cli.chord.frets import frets_facts
-from harmonykit.cli.chord.frets_text import frets_text
+from harmonykit.cli.chord.frets import frets_facts, frets_text
 from harmonykit.cli.chord.text import to_text
 
 

@@ -1,20 +1,35 @@
-"""The handout as a PDF: its pages, its text, its fonts; the same bytes twice."""
+"""The handout as a PDF: its pages, its text, its fonts; the same bytes twice.
+
+Signs that the fonts lack: a square on the page and a word about it, never a gap.
+"""
 
 from __future__ import annotations
 
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pypdf
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from sheets import assert_well_set, fonts, outline, read, text_of
 
 from harmonykit.draw.base.canvas import text_width
+from harmonykit.draw.base.glyphs import printable
 from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.handout.pdf import Variant, handout_data, set_pages, write_handout
+from harmonykit.lesson.handout.pdf import (
+    MISSING,
+    Variant,
+    handout_data,
+    legible,
+    said_of,
+    set_pages,
+    write_handout,
+)
 from harmonykit.paths import find_data
 
 A4, LETTER = (595.28, 841.89), (612.0, 792.0)
@@ -208,3 +223,44 @@ def test_every_figure_has_its_fact_in_words(lesson_path: Path) -> None:
     assert all(figure["alt"] for figure in data["figures"])
     # PDF/UA-1 (ISO 14289-1:2014): headings in order, alt text, tags; typst refuses what it can see.
     assert read(set_pages(data, standard="ua-1")).trailer["/Root"]["/MarkInfo"]["/Marked"]
+
+
+@pytest.mark.parametrize(
+    "text, printed, lacking",
+    [
+        ("Łódź – “Ebb” naïve Ωмя B♭°7", "Łódź – “Ebb” naïve Ωмя B♭°7", []),
+        ("潮汐 tide", "□□ tide", ["潮", "汐"]),
+        ("wave \U0001f30a\ufe0f!", "wave □!", ["\U0001f30a"]),
+        ("e\u0301bbe", "ébbe", []),
+        ("a\tb\x00c\u200dd", "a bcd", []),
+    ],
+)
+def test_what_is_printed(text: str, printed: str, lacking: list[str]) -> None:
+    found: dict[str, None] = {}
+    made = legible(text, found).replace("\u200d", "")
+    assert (made, list(found)) == (printed, lacking)
+
+
+@given(st.text(max_size=20))
+def test_everything_that_is_printed_has_a_sign(text: str) -> None:
+    found: dict[str, None] = {}
+    made = legible({"a": [text, 1]}, found)
+    assert all(ord(sign) in printable() for sign in made["a"][0]) and made["a"][1] == 1
+    assert (MISSING in made["a"][0]) >= bool(found)
+
+
+def test_many_signs_are_not_all_told() -> None:
+    assert said_of({}) == ""
+    said = said_of(dict.fromkeys("一丁丂七丄丅丆万"))
+    assert said.endswith("U+4E00, U+4E01, U+4E02, U+4E03, U+4E04, U+4E05 and others.")
+
+
+def test_on_the_page(lesson_path: Path) -> None:
+    lesson = load_lesson(lesson_path)
+    lesson = replace(lesson, front=replace(lesson.front, title="Ebb 潮 🌊"))
+    reader = read(write_handout(lesson))
+    assert_well_set(reader)
+    pages = [text_of(page) for page in reader.pages]
+    assert "Ebb □ □" in pages[0]
+    assert any("fonts of this sheet lack: U+6F6E, U+1F30A." in page for page in pages)
+    assert reader.metadata is not None and reader.metadata.title == "Ebb 潮 🌊"
