@@ -4,7 +4,8 @@
 types, the tests with the examples in the docstrings, then the notebooks, whose stored outputs are
 compared with what their cells give now.  The tests and the notebooks are shared out among as many
 processes as the machine carries.  ``test --long`` takes in the tests marked ``long``; ``bench``
-runs the measurements of ``tests/benchmarks`` alone, in one process.
+runs the measurements of ``tests/benchmarks`` alone, in one process; ``mutate FLOOR`` changes a
+floor's code in small ways and says which changes no test notices (``mutate.py``).
 """
 
 from __future__ import annotations
@@ -69,8 +70,11 @@ def run(check: Check) -> int:
 
 def main(arguments: list[str]) -> int:
     """Run what the command line asks for; a check that finds nothing to check has failed."""
+    if arguments[:1] == ["mutate"]:
+        return subprocess.call([sys.executable, str(ROOT / "shared/mutate.py"), *arguments[1:]])
     if arguments not in (["test"], ["test", "--long"], ["bench"]):
-        print("usage: python3 shared/start.py test [--long] | bench", file=sys.stderr)
+        usage = "usage: python3 shared/start.py test [--long] | bench | mutate FLOOR"
+        print(usage, file=sys.stderr)
         return 2
     for check in checks(arguments[0], "--long" in arguments):
         status = run(check)
