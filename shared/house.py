@@ -1,5 +1,7 @@
 """The figures of the house: ``python3 shared/house.py`` prints files, lines, imports and circles.
 
+With ``map`` it prints each file with its concept; ``map --write`` puts that into DEVELOPERS.md.
+
 Code lines are those with code: no blank lines, comments or docstrings.  An import inside a
 function counts.  A file is *reached* if a command, a notebook or a public name leads to it by
 imports; ``tests/test_reachable.py`` and ``tests/test_floors.py`` hold that all are, and that no
@@ -14,13 +16,32 @@ import json
 import sys
 import tokenize
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 NAME = "harmonykit"
+PAGE = ROOT / "DEVELOPERS.md"
+FENCE = "```"
+# From the ground up: a file imports from its own floor and from those before it.
+FLOORS = (
+    "",
+    "errors",
+    "paths",
+    "files",
+    "theory",
+    "fretboard",
+    "tune",
+    "score",
+    "arrange",
+    "draw",
+    "sound",
+    "lesson",
+    "workbook",
+    "cli",
+)
 _NO_CODE = {
     tokenize.COMMENT,
     tokenize.NL,
@@ -201,13 +222,20 @@ def _row(floor: str, counts: Mapping[tuple[str, str], int]) -> str:
     return f"{floor:12}{counts[floor, 'files']:7}{counts[floor, 'lines']:8}{code:8}{share:8.1f}%"
 
 
-def tree_of(found: Mapping[str, Module]) -> Iterator[str]:
-    """Give the map: each folder, and each file with its concept in a line."""
-    for module in found.values():
+def tree_of(found: Mapping[str, Module], floors: Sequence[str] = FLOORS) -> Iterator[str]:
+    """Give the map: each folder, and each file with its concept in a line, floor by floor."""
+    place = {floor: number for number, floor in enumerate(floors)}
+    for module in sorted(found.values(), key=lambda each: place.get(each.floor, len(place))):
         inner = module.path.name == "__init__.py"
         depth = module.name.count(".")
         file = module.path.parent.name + "/" if inner else module.path.name
         yield f"{'  ' * depth}{file:{max(1, 28 - 2 * depth)}} {module.concept}".rstrip()
+
+
+def with_map(page: str, found: Mapping[str, Module]) -> str:
+    """Return the developers' page with the map in the block at its end."""
+    before, _, _ = page.rpartition(FENCE)[0].rpartition(FENCE)
+    return f"{before}{FENCE}\n" + "\n".join(tree_of(found)) + f"\n{FENCE}\n"
 
 
 def main(arguments: list[str]) -> int:
@@ -215,6 +243,10 @@ def main(arguments: list[str]) -> int:
     found = modules()
     if arguments == ["map"]:
         print("\n".join(tree_of(found)))
+        return 0
+    if arguments == ["map", "--write"]:
+        text = with_map(PAGE.read_text(encoding="utf-8"), found)
+        PAGE.write_text(text, encoding="utf-8")
         return 0
     imports = graph(found)
     print("\n".join(table(found)))

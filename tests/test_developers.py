@@ -1,0 +1,67 @@
+"""The page for developers says what is there: its map is the tree, and its ways run one way."""
+
+from __future__ import annotations
+
+import re
+import runpy
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+WAYS = ("A symbol into a voicing", "A tune into a lesson", "A click into a panel")
+
+
+@pytest.fixture(scope="module")
+def house(root: Path) -> dict[str, Any]:
+    return runpy.run_path(str(root / "shared" / "house.py"))
+
+
+@pytest.fixture(scope="module")
+def page(root: Path) -> str:
+    return (root / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+
+def files_of(page: str, way: str) -> list[str]:
+    """Return the dotted names of the files that a paragraph names, in order."""
+    paragraph = page.partition(f"**{way}.**")[2].partition("\n\n")[0]
+    return [
+        f"harmonykit.{path.replace('/', '.')}" for path in re.findall(r"`([\w/]+)\.py`", paragraph)
+    ]
+
+
+def test_the_map_is_the_tree(house: dict[str, Any], page: str) -> None:
+    # If this fails: python3 shared/house.py map --write
+    assert house["with_map"](page, house["modules"]()) == page
+
+
+def test_every_file_says_its_concept_in_a_line(house: dict[str, Any]) -> None:
+    said = {name: module.concept for name, module in house["modules"]().items()}
+    assert [name for name, concept in said.items() if not 8 <= len(concept) <= 99] == []
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_way_has_no_way_back(house: dict[str, Any], page: str, way: str) -> None:
+    found = house["modules"]()
+    imports = house["graph"](found)
+    names = files_of(page, way)
+    assert len(names) >= 6
+    assert set(names) <= set(found)
+    for earlier, later in combinations(names, 2):
+        assert later not in house["reached"](imports[earlier], imports, packages=False)
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_way_is_walked(house: dict[str, Any], page: str, way: str) -> None:
+    """Each file but the last is imported by one that comes later."""
+    imports = house["graph"](house["modules"]())
+    names = files_of(page, way)
+    for place, name in enumerate(names[:-1]):
+        assert any(name in imports[later] for later in names[place + 1 :]), name
+
+
+def test_a_file_that_is_not_on_the_map_is_seen(house: dict[str, Any], page: str) -> None:
+    found = dict(house["modules"]())
+    del found["harmonykit.theory.note"]
+    assert house["with_map"](page, found) != page
