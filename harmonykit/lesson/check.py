@@ -39,7 +39,6 @@ from harmonykit.lesson.plan.shown import Shown, missing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.tune.bar import MOST_BARS
-from harmonykit.tune.playing import bar_numbers
 
 FORMAT = 1
 _KEYS = {"format": int, "level": int, "shapes": str}
@@ -183,7 +182,7 @@ def _check_room(count: int) -> None:
 def _judge(arrangement: Arrangement, shapes: str) -> Iterator[Verdict]:
     bars = read_bars(shapes)
     wanted = arrangement.bars()
-    numbers = bar_numbers(arrangement.tune)
+    numbers = arrangement.tune.numbers
     for index, typed in enumerate(bars):
         if index >= len(wanted):
             yield Verdict(index + 1, "", " ".join(typed), f"the tune has {len(wanted)} bars")

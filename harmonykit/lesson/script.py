@@ -23,7 +23,6 @@ from harmonykit.lesson.plan.model import (
 )
 from harmonykit.lesson.rights import said_of_rights
 from harmonykit.lesson.statements.sentences import MARK, marked, proved_of, turned_of
-from harmonykit.tune.playing import bar_numbers
 
 # Words read aloud in a minute (common practice, no source).
 WORDS_A_MINUTE = 150
@@ -137,7 +136,7 @@ def _chart(played: Played) -> str:
     beats = f"{level.tempo:g} quarter notes a minute"
     lines = [f"*{level.name}* at {beats}." + (f" {level.watch}" if level.watch else ""), ""]
     bars = [" ; ".join(_step(step, len(bar)) for step in bar) for bar in arrangement.bars()]
-    numbers = bar_numbers(arrangement.tune)
+    numbers = arrangement.tune.numbers
     lines += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]
     for first in range(0, len(bars), BARS_A_ROW):
         row = bars[first : first + BARS_A_ROW]

@@ -108,7 +108,7 @@ def _head(root: Element, tune: Tune, reader: Reader) -> None:
     if tune.rights:
         SubElement(identification, "rights").text = tune.rights
     SubElement(SubElement(identification, "encoding"), "software").text = "harmonykit"
-    fields = {NOTES_FIELD: tune.notes, FORM_FIELD: "" if _in_order(tune) else "|".join(tune.form)}
+    fields = {NOTES_FIELD: tune.notes, FORM_FIELD: "" if _in_order(tune) else "|".join(tune.order)}
     if any(fields.values()):
         miscellaneous = SubElement(identification, "miscellaneous")
         for name, value in fields.items():
@@ -119,7 +119,7 @@ def _head(root: Element, tune: Tune, reader: Reader) -> None:
 
 
 def _in_order(tune: Tune) -> bool:
-    return tune.form == tuple(section.name for section in tune.sections)
+    return tune.order == tuple(section.name for section in tune.sections)
 
 
 def _transposition(tune: Tune, written: Tune, reader: Reader) -> Element | None:
@@ -142,7 +142,7 @@ class _Writer:
     def __init__(self, tune: Tune, reader: Reader, transpose: Element | None) -> None:
         self.tune, self.reader, self.transpose = tune, reader, transpose
         self.sections = [
-            _explicit(s) for name in tune.form for s in tune.sections if s.name == name
+            _explicit(s) for name in tune.order for s in tune.sections if s.name == name
         ]
         self.bars = [bar for section in self.sections for bar in section.bars]
         self.divisions = self._common_divisions()

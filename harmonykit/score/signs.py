@@ -8,13 +8,13 @@ where nothing tells them apart the first is the leaving.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from xml.etree.ElementTree import Element
 
 from harmonykit.tune.bar import JUMPS, SIGNS, Bar
+from harmonykit.tune.form import Ending, endings_side_by_side, signs_fault
 from harmonykit.tune.text.signs import sign_of
-from harmonykit.tune.unfold import signs_fault
 
 _LOOKS_LIKE_A_JUMP = re.compile(
     r"\b(D\.?\s?[CS]\.?|da capo|dal segno|segno|coda|fine)\b", re.IGNORECASE
@@ -98,7 +98,45 @@ def _without(bar: Bar, sign: str, instead: str = "") -> Bar:
     return replace(bar, signs=kept)
 
 
-def lost_signs(bars: Sequence[Bar]) -> Iterator[str]:
-    """Yield what is said of signs in bars that are written out as they are played."""
-    for sign in sorted({sign for bar in bars for sign in bar.signs}):
-        yield f"{sign} is not followed"
+def settle_endings(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[int, str], ...]]:
+    """Return bars whose endings serve each pass once, and what was read another way, with its bar.
+
+    Numbers that leave a pass out, or name one twice, are taken in their order: endings 1 and 3 are
+    the first and the second.  An ending that another follows goes back, however its bar line is
+    drawn (ABC standard 2.1, 4.10: it may end with ``||``).
+
+    Examples
+    --------
+    >>> plain = Bar(0, (4, 4), Fraction(4))
+    >>> row = [plain, replace(plain, ending=(1,), closes=2), replace(plain, ending=(3,))]
+    >>> settled, doubts = settle_endings(row)
+    >>> settled[2].ending, doubts
+    ((2,), ((2, 'ending 3 is read as ending 2'),))
+    """
+    settled = list(bars)
+    doubts: list[tuple[int, str]] = []
+    for endings in endings_side_by_side(bars):
+        for ending, numbers in zip(endings, _in_order(endings), strict=True):
+            if numbers != ending.numbers:
+                was, now = (", ".join(map(str, row)) for row in (ending.numbers, numbers))
+                doubts.append((ending.first, f"ending {was} is read as ending {now}"))
+            for index in range(ending.first, ending.stop):
+                settled[index] = replace(settled[index], ending=numbers)
+            last = settled[ending.stop - 1]
+            if ending is not endings[-1] and not last.closes and not last.jump:
+                settled[ending.stop - 1] = replace(last, closes=2)
+    return tuple(settled), tuple(doubts)
+
+
+def _in_order(endings: Sequence[Ending]) -> list[tuple[int, ...]]:
+    """Return the passes of endings, without gaps and each once, near those named."""
+    most = max(max(ending.numbers) for ending in endings)
+    claimed: list[list[int]] = []
+    taken: set[int] = set()
+    for ending in endings:
+        free = [n for n in ending.numbers if n not in taken]
+        most += not free
+        claimed.append(free or [most])
+        taken |= set(claimed[-1])
+    rank = {number: place for place, number in enumerate(sorted(taken), 1)}
+    return [tuple(sorted(rank[number] for number in numbers)) for numbers in claimed]

@@ -7,22 +7,22 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
-from itertools import accumulate
+from itertools import accumulate, groupby
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.score.chords import Doubt, Json, Placed, Placer
-from harmonykit.score.signs import lost_signs, settle_signs
+from harmonykit.score.signs import settle_endings, settle_signs
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
-from harmonykit.tune.text.barlines import MOST_TIMES, endings_fault
+from harmonykit.tune.form import MOST_TIMES, endings_side_by_side
 from harmonykit.tune.text.reader import DEFAULT_TEMPO
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
-from harmonykit.tune.unfold import unfold
 
 MOST_BAR_LENGTH = 64
 _LOWER_NOTES = (4, 8, 16, 32, 2, 1)
@@ -79,14 +79,13 @@ class _Builder:
             raise TuneError(what, place=Place(self.name), rule=rule)
         bars = self._written_bars(placed, placer.alternates)
         sections = self._sections(bars)
-        names = [section.name for section in sections]
         tune = Tune(
             title=self.score["title"].strip() or self.name.rpartition(".")[0],
             key=self._key(placed),
             meter=bars[0].meter,
             tempo=self._tempo(),
             sections=sections,
-            form=self._form(names),
+            order=self._order(sections),
             composer=self.score["composer"].strip(),
             rights=self.score["rights"].strip(),
             notes=self.score.get("notes", ""),
@@ -109,6 +108,8 @@ class _Builder:
         ]
         settled, doubts = settle_signs(bars)
         self.doubts += [(None, doubt) for doubt in doubts]
+        settled, told = settle_endings(settled)
+        self.doubts += told
         (whole,) = number_sections([Section("", settled)])
         return whole.bars
 
@@ -165,33 +166,34 @@ class _Builder:
         repeated = _inside_repeats(bars)
         for index, bar in enumerate(bars):
             label = self.source[index].get("label", "")
+            if label and cut and index in repeated:
+                self.doubts.append((index, f"{label} stands inside a repeat and begins no section"))
             if not cut or (label and index not in repeated):
                 base = label or "A"
                 taken[base] += 1
                 cut.append((base if taken[base] == 1 else f"{base} {taken[base]}", []))
             cut[-1][1].append(bar)
-        return tuple(Section(name, self._in_order(part)) for name, part in cut)
+        return tuple(Section(name, tuple(part)) for name, part in cut)
 
-    def _in_order(self, bars: list[Bar]) -> tuple[Bar, ...]:
-        """Return the bars, written out as they are played if their endings are out of order."""
-        if endings_fault(bars) is None:
-            return tuple(bars)
-        self.doubts.append((None, "endings are out of order: repeats are written out"))
-        self.doubts += [(None, doubt) for doubt in lost_signs(bars)]
-        unsigned = tuple(replace(bar, signs=()) for bar in bars)
-        return tuple(bar.plain() for bar in unfold(unsigned))
+    def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:
+        """Return the order of parts that an ABC header gives, if its letters are all known.
 
-    def _form(self, names: list[str]) -> tuple[str, ...]:
-        """Return the order of parts that an ABC header gives, if its letters are all known."""
+        A part that is named as often as it has endings is played with each of them once (ABC
+        standard 2.1, 4.10: ``P:A4`` and endings 1 to 4).
+        """
+        passes = {section.name: _passes(section.bars) for section in sections}
         order = self.score.get("form", "").replace(".", "").replace(" ", "")
         for _ in range(9):
             order = _PART_GROUP.sub(lambda f: (f[1] or f[3]) * int(f[2] or f[4] or 1), order)[:400]
         if not order:
             return ()
-        if any(letter not in names for letter in order) or len(order) > 200:
+        if any(letter not in passes for letter in order) or len(order) > 200:
             self.doubts.append((None, f"the order of parts {self.score['form']} is not followed"))
             return ()
-        return tuple(order)
+        runs = ((name, len(list(run))) for name, run in groupby(order))
+        return tuple(
+            name for name, many in runs for _ in range(1 if many in passes[name] else many)
+        )
 
     def _named_form(self, tune: Tune) -> Tune:
         """Return the tune with its sections written once each, as a file of ours names them."""
@@ -203,7 +205,7 @@ class _Builder:
             bars = tuple(replace(bar, number=0) for bar in section.bars)
             if written.setdefault(name, Section(name, bars)).bars != bars:
                 return tune
-        return replace(tune, sections=tuple(written.values()), form=names)
+        return replace(tune, sections=tuple(written.values()), order=names)
 
     def _key(self, placed: list[Placed]) -> Key:
         """Return the key as it sounds; other modes are kept as major or minor on their tonic."""
@@ -259,6 +261,12 @@ class _Builder:
             for index, text in self.doubts
         )
         return tuple(dict.fromkeys(texts))
+
+
+def _passes(bars: Sequence[Bar]) -> set[int]:
+    """Return how often the parts with endings are played."""
+    found = endings_side_by_side(bars)
+    return {max(max(ending.numbers) for ending in endings) for endings in found}
 
 
 def _inside_repeats(bars: tuple[Bar, ...]) -> set[int]:

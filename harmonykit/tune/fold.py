@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from harmonykit.tune.text.barlines import MOST_TIMES
+from harmonykit.tune.form import MOST_TIMES
 from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
 
 # A repeated part is not longer than this: who turns pages to go back that far?
@@ -37,11 +37,11 @@ def write_out(tune: Tune) -> Tune:
     sections = []
     for name, bars in _runs(tune.playing, tune):
         taken[name] += 1
-        while taken[name] > 1 and f"{name} {taken[name]}" in tune.form:
+        while taken[name] > 1 and f"{name} {taken[name]}" in tune.order:
             taken[name] += 1
         shown = name if taken[name] == 1 else f"{name} {taken[name]}"
         sections.append(Section(shown, tuple(bar.plain() for bar in bars)))
-    return replace(tune, sections=tuple(sections), form=())
+    return replace(tune, sections=tuple(sections), order=())
 
 
 def _runs(playing: Sequence[PlayedBar], tune: Tune) -> Iterator[tuple[str, list[Bar]]]:
@@ -73,7 +73,7 @@ def fold(tune: Tune) -> Tune:
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "heron_landing"))
     >>> folded = fold(write_out(tune))
-    >>> folded.form, len(folded.bars), folded.length == tune.length
+    >>> folded.order, len(folded.bars), folded.length == tune.length
     (('A', 'B', 'A', 'C'), 24, True)
     """
     plain = write_out(tune)
@@ -86,7 +86,7 @@ def fold(tune: Tune) -> Tune:
             names[bars] = section.name
             sections.append(Section(section.name, tuple(_folded(list(bars)))))
         form.append(names[bars])
-    return replace(tune, sections=tuple(sections), form=tuple(form))
+    return replace(tune, sections=tuple(sections), order=tuple(form))
 
 
 def _folded(bars: list[Bar]) -> Iterator[Bar]:

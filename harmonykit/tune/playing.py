@@ -3,36 +3,62 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from harmonykit.tune.bar import bar_length
-from harmonykit.tune.tune import PICKUP, Change, PlayedBar, Sung, Tune, TuneError
-from harmonykit.tune.unfold import Part, play
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.tune.bar import Bar, bar_length
+from harmonykit.tune.form import Form
 
 
-def play_bars(tune: Tune) -> tuple[PlayedBar, ...]:
-    """Return a tune's bars in playing order, each with its onset."""
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A chord in playing order: it sounds from ``onset`` for ``beats`` quarters.
+
+    ``chord`` is ``None`` where no chord sounds; ``bar`` is the written number of the bar in which
+    the change stands; ``fermata`` says whether one stands over it.
+    """
+
+    chord: Chord | None
+    onset: Fraction
+    beats: Fraction
+    bar: int
+    fermata: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sung:
+    """A melody note in playing order, in quarters; tied notes are one."""
+
+    note: Note
+    onset: Fraction
+    beats: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedBar:
+    """A written bar at its place in playing order, in quarters from the start."""
+
+    bar: Bar
+    onset: Fraction
+    section: str
+
+
+def play_bars(bars: Sequence[Bar], form: Form) -> tuple[PlayedBar, ...]:
+    """Return written bars in the playing order of their form, each with its onset."""
     played = []
     onset = Fraction(0)
-    for name, bar in play(form_parts(tune)):
-        played.append(PlayedBar(bar, onset, name))
+    for turn in form.turns:
+        bar = bars[turn.bar]
+        played.append(PlayedBar(bar, onset, form.order[turn.part].name))
         onset += bar.length
-    if not played:
-        raise TuneError(f"{tune.title!r} has only endings that are never reached")
     return tuple(played)
 
 
-def form_parts(tune: Tune) -> list[Part]:
-    """Return the sections in the form's order; a first one may be a silent pick-up."""
-    written = {section.name: section.bars for section in tune.sections}
-    return [
-        Part(name, written[name], silent_pickup=name == PICKUP and not written[name][0].changes)
-        for name in tune.form
-    ]
-
-
-def play_changes(playing: tuple[PlayedBar, ...]) -> tuple[Change, ...]:
+def play_changes(playing: Sequence[PlayedBar]) -> tuple[Change, ...]:
     """Return the changes of played bars, each lasting until the next."""
     found = [
         (change.chord, played.onset + change.at, played.bar.number)
@@ -56,7 +82,7 @@ def _between(places: list[Fraction], start: Fraction, end: Fraction) -> bool:
     return index < len(places) and places[index] < end
 
 
-def play_melody(playing: tuple[PlayedBar, ...]) -> tuple[Sung, ...]:
+def play_melody(playing: Sequence[PlayedBar]) -> tuple[Sung, ...]:
     """Return the melody of played bars, tied notes joined where they do follow each other."""
     sung: list[Sung] = []
     tied = False
@@ -72,22 +98,15 @@ def play_melody(playing: tuple[PlayedBar, ...]) -> tuple[Sung, ...]:
     return tuple(sung)
 
 
-def bar_numbers(tune: Tune) -> list[tuple[int, bool]]:
-    """Return the number of each bar in playing order, and whether the bar is the first to bear it.
+def number_played(playing: Sequence[PlayedBar], pickup: bool) -> tuple[tuple[int, bool], ...]:
+    """Return the number of each played bar, and whether the bar is the first to bear it.
 
     A pick-up is bar 0; what completes a bar after a repeat bears that bar's number (common practice
     of engravers, no source).
-
-    Examples
-    --------
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> bar_numbers(read_tune(find_data("tunes", "heron_landing")))[-1]
-    (32, True)
     """
     numbers: list[tuple[int, bool]] = []
-    number, room = (-1 if tune.pickup else 0), Fraction(0)
-    for place in tune.playing:
+    number, room = (-1 if pickup else 0), Fraction(0)
+    for place in playing:
         missing = bar_length(place.bar.meter) - place.bar.length
         if missing > 0 and place.bar.length <= room:
             room -= place.bar.length
@@ -96,4 +115,4 @@ def bar_numbers(tune: Tune) -> list[tuple[int, bool]]:
         number += 1
         room = missing if number else Fraction(0)
         numbers.append((number, number > 0))
-    return numbers
+    return tuple(numbers)

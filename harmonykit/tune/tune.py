@@ -18,61 +18,26 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarChange, BarNote, Meter, TuneError, bar_length, beat_length
-from harmonykit.tune.unfold import signs_fault
+from harmonykit.tune.form import PICKUP, Form, Section, signs_fault
+from harmonykit.tune.playing import (
+    Change,
+    PlayedBar,
+    Sung,
+    number_played,
+    play_bars,
+    play_changes,
+    play_melody,
+)
 
 __all__ = [
-    "Bar", "BarChange", "BarNote", "Change", "Meter", "PlayedBar", "Section", "Sung", "Tune",
-    "TuneError", "bar_length", "beat_length",
+    "PICKUP", "Bar", "BarChange", "BarNote", "Change", "Form", "Meter", "PlayedBar", "Section",
+    "Sung", "Tune", "TuneError", "bar_length", "beat_length",
 ]  # fmt: skip
 
-PICKUP = "pick-up"
 SLOWEST, FASTEST = 10, 1000
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A named part of a tune, with its bars as written."""
-
-    name: str
-    bars: tuple[Bar, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A chord in playing order: it sounds from ``onset`` for ``beats`` quarters.
-
-    ``chord`` is ``None`` where no chord sounds; ``bar`` is the written number of the bar in which
-    the change stands; ``fermata`` says whether one stands over it.
-    """
-
-    chord: Chord | None
-    onset: Fraction
-    beats: Fraction
-    bar: int
-    fermata: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Sung:
-    """A melody note in playing order, in quarters; tied notes are one."""
-
-    note: Note
-    onset: Fraction
-    beats: Fraction
-
-
-@dataclass(frozen=True, slots=True)
-class PlayedBar:
-    """A written bar at its place in playing order, in quarters from the start."""
-
-    bar: Bar
-    onset: Fraction
-    section: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +54,7 @@ class Tune:
         Quarter notes a minute, whatever the metre's beat; an int where it is whole.
     sections : tuple of Section
         As written; each with a name of its own and at least one bar.
-    form : tuple of str
+    order : tuple of str
         Names of sections in playing order; all of them once, as written, where left empty.
     composer, rights, notes : str
     doubts : tuple of str
@@ -111,7 +76,7 @@ class Tune:
     meter: Meter
     tempo: float
     sections: tuple[Section, ...]
-    form: tuple[str, ...] = ()
+    order: tuple[str, ...] = ()
     composer: str = ""
     rights: str = ""
     notes: str = ""
@@ -121,7 +86,7 @@ class Tune:
         names = [section.name for section in self.sections]
         if len(set(names)) < len(names):
             raise TuneError(f"sections named {names}", rule="each section has a name of its own")
-        if unknown := [name for name in self.form if name not in names]:
+        if unknown := [name for name in self.order if name not in names]:
             raise TuneError(f"the form names {unknown[0]!r}", rule=f"sections are {names}")
         if not self.sections or not all(section.bars for section in self.sections):
             raise TuneError(f"{self.title!r} has no bars", rule="each section has at least one")
@@ -132,7 +97,7 @@ class Tune:
             raise TuneError(f"{self.title!r}: {fault[1]}")
         whole = int(self.tempo) == self.tempo
         object.__setattr__(self, "tempo", int(self.tempo) if whole else float(self.tempo))
-        object.__setattr__(self, "form", tuple(self.form) or tuple(names))
+        object.__setattr__(self, "order", tuple(self.order) or tuple(names))
         object.__setattr__(self, "sections", number_sections(self.sections))
 
     @property
@@ -141,17 +106,32 @@ class Tune:
         return tuple(bar for section in self.sections for bar in section.bars)
 
     @property
+    def form(self) -> Form:
+        """What is written once and played more than once, and the order of play."""
+        return Form.of(self.sections, self.order)
+
+    @property
     def playing(self) -> tuple[PlayedBar, ...]:
-        """The bars in playing order, each with its onset: repeats, jumps and form unfolded.
+        """The bars in the playing order of the form, each with its onset.
 
         Raises
         ------
         TuneError
-            If repeats and form come to more bars than anybody plays, or a jump leads nowhere.
+            If repeats and form come to more bars than anybody plays.
         """
-        from harmonykit.tune.playing import play_bars
+        return play_bars(self.bars, self.form)
 
-        return play_bars(self)
+    @property
+    def numbers(self) -> tuple[tuple[int, bool], ...]:
+        """The number of each bar in playing order, and whether it is the first to bear it.
+
+        Examples
+        --------
+        >>> bar = Bar.of((4, 4), [(None, Fraction(0))])
+        >>> Tune("Rest", Key.parse("C"), (4, 4), 90, (Section("A", (bar,)),), ("A", "A")).numbers
+        ((1, True), (2, True))
+        """
+        return number_played(self.playing, bool(self.pickup))
 
     @property
     def changes(self) -> tuple[Change, ...]:
@@ -159,15 +139,11 @@ class Tune:
 
         Silence before the first chord is a change to ``None``.
         """
-        from harmonykit.tune.playing import play_changes
-
         return play_changes(self.playing)
 
     @property
     def melody(self) -> tuple[Sung, ...]:
         """The melody in playing order; what stands between its notes is rest."""
-        from harmonykit.tune.playing import play_melody
-
         return play_melody(self.playing)
 
     @property
@@ -179,8 +155,7 @@ class Tune:
     @property
     def pickup(self) -> Fraction:
         """Quarters before the first whole bar; 0 where the tune starts with one."""
-        first = self.playing[0].bar
-        return Fraction(0) if first.number else first.length
+        return self.form.pickup
 
     def transpose(self, interval: Interval | str) -> Tune:
         """Return the tune an interval away, spelled by the interval.

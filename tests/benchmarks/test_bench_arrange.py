@@ -43,7 +43,7 @@ def test_cost_grows_in_line_with_the_bars(name: str, k: int, moves: tuple[str, .
     reharmonise(tune, instrument, moves, k=k)
     first = time.process_time() - begun
     short = seconds(tune, instrument, moves, k, 5)
-    long = seconds(replace(tune, form=tune.form * 10), instrument, moves, k, 2)
+    long = seconds(replace(tune, order=tune.order * 10), instrument, moves, k, 2)
     print(
         f"\n{name}, {len(moves)} moves, k = {k}: {BARS} bars {short * 1e3:.0f} ms (first "
         f"{first * 1e3:.0f} ms), {10 * BARS} bars {long * 1e3:.0f} ms: {long / short:.1f} times"

@@ -173,7 +173,7 @@ def test_a_lesson_has_one_file_of_open_strings(name: str) -> None:
 def test_sections_whose_names_are_alike_have_files_of_their_own(played: Played) -> None:
     tune = played.arrangement.tune
     bars = tune.bars
-    tune = replace(tune, sections=(Section("A", bars[:2]), Section("a", bars[2:])), form=())
+    tune = replace(tune, sections=(Section("A", bars[:2]), Section("a", bars[2:])), order=())
     two = replace(played, arrangement=replace(played.arrangement, tune=tune))
     names = [file.name for file in playalong_files(two, PlayAlong(("loops",)))]
     assert names == [f"{STEM}-loop-a.wav", f"{STEM}-loop-a-2.wav"]

@@ -77,7 +77,7 @@ def test_music_that_goes_out_comes_in(tune):
     assert found.changes == tune.changes
     assert found.melody == tune.melody
     assert (found.key, found.meter, found.tempo) == (tune.key, tune.meter, tune.tempo)
-    assert found.form == tune.form
+    assert found.order == tune.order
 
 
 def root_of(changes: str, part: str = "concert", melody: str = "", key: str = "C") -> Element:
@@ -176,6 +176,6 @@ def test_music21_finds_the_same_length():
     tune = read_text(ALL)
     text = write_musicxml(tune)
     score = converter.parse(text, format="musicxml", forceSource=True)
-    written = sum(bar.length for name in tune.form for s in tune.sections if s.name == name
+    written = sum(bar.length for name in tune.order for s in tune.sections if s.name == name
                   for bar in s.bars)  # fmt: skip
     assert Q(score.duration.quarterLength) == written

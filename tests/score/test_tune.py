@@ -70,29 +70,52 @@ def test_labels_make_sections_and_an_order_of_parts_makes_the_form():
     bars = [bar("C", label="A"), bar("F"), bar("G", label="B"), bar("C")]
     found = tune(*bars, form="(A.B)2A")
     assert names(found) == [("A", 2), ("B", 2)]
-    assert found.form == ("A", "B", "A", "B", "A")
-    assert tune(*bars, form="A3B").form == ("A", "A", "A", "B")
+    assert found.order == ("A", "B", "A", "B", "A")
+    assert tune(*bars, form="A3B").order == ("A", "A", "A", "B")
     assert "not followed" in tune(*bars, form="AX").doubts[0]
 
 
 def test_a_label_inside_a_repeat_makes_no_section():
     bars = [bar("C", label="A"), bar("F", label="B", closes=2), bar("G", label="C")]
     assert names(tune(*bars)) == [("A", 2), ("C", 1)]
+    assert tune(*bars).doubts == ("bar 2: B stands inside a repeat and begins no section",)
     opened = [bar("C", label="A"), bar("F", label="B", closes=2, opens=True), bar("G", label="A")]
     assert names(tune(*opened)) == [("A", 1), ("B", 1), ("A 2", 1)]
 
 
-def test_endings_out_of_order_are_written_out():
-    bars = [bar("C", opens=True), bar("F", ending=[1], closes=2), bar("G", ending=[3])]
-    found = tune(*bars)
-    assert [c.chord.symbol for c in found.changes] == ["C", "F", "C"]
-    assert all(not b.closes and not b.ending for b in found.bars)
-    assert "out of order" in found.doubts[0]
+@pytest.mark.parametrize(
+    ("first", "second", "read"),
+    [
+        ([1], [3], [(1,), (2,)]),
+        ([1], [1], [(1,), (2,)]),
+        ([1, 2], [2, 4], [(1, 2), (3,)]),
+        ([2], [3], [(1,), (2,)]),
+    ],
+)
+def test_endings_with_wrong_numbers_are_read_in_their_order(first, second, read):
+    found = tune(bar("C", opens=True), bar("F", ending=first, closes=2), bar("G", ending=second))
+    assert [b.ending for b in found.bars[1:]] == read
+    passes = max(read[-1])
+    assert len(found.changes) == 2 * passes
+    assert "is read as ending" in found.doubts[0]
 
 
-def test_a_chord_that_is_never_reached_is_no_chord():
+def test_an_ending_before_another_goes_back_without_a_sign():
+    # ABC standard 2.1, 4.10: an ending may end with ||; part A is played with each ending once.
+    bars = [
+        bar("C", label="A"),
+        bar("F", ending=[1, 3]),
+        bar("G", ending=[2]),
+        bar("E", ending=[4]),
+    ]
+    found = tune(*bars, form="A4")
+    assert [c.chord.symbol for c in found.changes] == ["C", "F", "C", "G", "C", "F", "C", "E"]
+    assert (found.order, found.doubts) == (("A",), ())
+
+
+def test_a_chord_that_is_never_played_is_no_chord():
     with pytest.raises(TuneError, match="no chords"):
-        tune(bar(), bar("C", ending=[7]))
+        tune(bar(label="A"), bar("C", label="B"), form="A")
 
 
 def test_bars_of_another_length_are_doubts_but_not_pickups_and_halves():

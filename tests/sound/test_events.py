@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -21,8 +21,9 @@ from harmonykit.sound.events import (
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
+from harmonykit.tune.form import Form
 from harmonykit.tune.playing import play_bars
-from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
+from harmonykit.tune.tune import Bar, PlayedBar, Section
 
 Arranged = Callable[..., Arrangement]
 
@@ -150,7 +151,7 @@ def in_sections(arrangement: Arrangement, *sections: tuple[str, int], form: str)
     for name, count in sections:
         found.append(Section(name, tuple(left[:count])))
         del left[:count]
-    tune = replace(arrangement.tune, sections=tuple(found), form=tuple(form))
+    tune = replace(arrangement.tune, sections=tuple(found), order=tuple(form))
     return replace(arrangement, tune=tune)
 
 
@@ -201,7 +202,7 @@ def test_a_loop_is_one_whole_way_through_a_section_that_repeats(arranged: Arrang
     # Two bars played twice with two endings; then one bar, and back to the beginning.
     section = Section("A", (one, replace(two, closes=2, ending=(1,)), replace(three, ending=(2,))))
     tune = replace(
-        tune, sections=(section, Section("B", (replace(four, signs=("D.C.",)),))), form=()
+        tune, sections=(section, Section("B", (replace(four, signs=("D.C.",)),))), order=()
     )
     assert [p.bar.number for p in tune.playing] == [1, 2, 1, 3, 4, 1, 3, 4]
     # The first ending leads back to the start.
@@ -213,10 +214,10 @@ def test_a_silent_pickup_is_no_section(arranged: Arranged) -> None:
     first, second = tune.bars
     rest = Bar.of((4, 4), [], Fraction(1))
     sections = (Section("pick-up", (rest,)), Section("A", (first, second)))
-    assert loop_bars(replace(tune, sections=sections, form=())) == (("A", range(1, 3)),)
+    assert loop_bars(replace(tune, sections=sections, order=())) == (("A", range(1, 3)),)
     short = Bar.of((4, 4), [(Chord.parse("C"), Fraction(0))], Fraction(3))
     sections = (Section("pick-up", (rest,)), Section("A", (first, short)))
-    assert loop_bars(replace(tune, sections=sections, form=())) == (("A", range(0, 3)),)
+    assert loop_bars(replace(tune, sections=sections, order=())) == (("A", range(0, 3)),)
 
 
 def test_a_pickup_is_in_the_loop_where_the_last_bar_leaves_room(arranged: Arranged) -> None:
@@ -242,7 +243,7 @@ def test_a_slow_loop_is_longer_and_its_melody_stays_inside(arranged: Arranged) -
     one, two = arrangement.tune.bars
     bars = (replace(one, melody=(sung,)), replace(two, melody=(tied,)))
     sections = (Section("A", bars[:1]), Section("B", bars[1:]))
-    tune = replace(arrangement.tune, sections=sections, form=())
+    tune = replace(arrangement.tune, sections=sections, order=())
     arrangement = replace(arrangement, tune=tune)
     (_, a), (_, b) = play_loops(arrangement, 60, melody=True)
     (note,) = (e for e in a.tones if e.string is None)
@@ -266,12 +267,12 @@ def test_a_tune_is_unfolded_as_often_whatever_its_length(
     """Once for each step would make three hundred bars take minutes."""
     unfolded: list[int] = []
 
-    def count(tune: Tune) -> tuple[PlayedBar, ...]:
-        unfolded.append(len(tune.bars))
-        return play_bars(tune)
+    def count(bars: Sequence[Bar], form: Form) -> tuple[PlayedBar, ...]:
+        unfolded.append(len(bars))
+        return play_bars(bars, form)
 
     short, long = arranged("C=0003 | F=2010"), arranged(" | ".join(["C=0003 | F=2010"] * 10))
-    monkeypatch.setattr("harmonykit.tune.playing.play_bars", count)
+    monkeypatch.setattr("harmonykit.tune.tune.play_bars", count)
     play(short)
     play(long)
     assert unfolded.count(2) == unfolded.count(20) > 0

@@ -26,7 +26,7 @@ def bars(symbols: str, **marks: object) -> tuple[Bar, ...]:
 def test_sections_come_in_the_order_of_the_form_each_way_through_them(arranged: Arranged) -> None:
     tune = arranged("C=0003").tune
     sections = (Section("A", bars("C F", closes=2)), Section("B", bars("G7")))
-    tune = replace(tune, sections=sections, form=("A", "A", "B", "A"))
+    tune = replace(tune, sections=sections, order=("A", "A", "B", "A"))
     # A is two bars, played twice each time.
     spans = [(name, s.start) for name, s in section_spans(tune)]
     assert spans == [("A", n) for n in (0, 2, 4, 6)] + [("B", 8), ("A", 9), ("A", 11)]

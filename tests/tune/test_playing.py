@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from fractions import Fraction as Q
-
 import pytest
 from unfolded import bars, expanded, played
 
 from harmonykit.theory.key import Key
-from harmonykit.tune.bar import Bar, TuneError
 from harmonykit.tune.tune import Section, Tune
 
 
@@ -70,12 +67,6 @@ def test_a_chord_carries_on_into_the_pickup_when_it_comes_round():
 def test_a_silence_from_the_start_is_one():
     tune = Tune("T", Key.parse("C"), (4, 4), 120, (Section("A", bars("| - | / / N.C. / | C |")),))
     assert [(c.onset, c.beats) for c in tune.changes] == [(0, 8), (8, 4)]
-
-
-def test_endings_that_nobody_reaches_are_no_tune():
-    only = Bar(0, (4, 4), Q(4), ending=(2,))
-    with pytest.raises(TuneError, match="never reached"):
-        _ = Tune("T", Key.parse("C"), (4, 4), 120, (Section("A", (only,)),)).playing
 
 
 def test_a_change_knows_whether_a_fermata_stands_over_it():

@@ -17,7 +17,6 @@ from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.staves.engraving import engrave
 from harmonykit.draw.staves.notation import to_musicxml
 from harmonykit.errors import HarmonyError
-from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -88,7 +87,7 @@ def bars_between(
     HarmonyError
         If there are no such bars.
     """
-    numbers = [number for number, _ in bar_numbers(arrangement.tune)]
+    numbers = [number for number, _ in arrangement.tune.numbers]
     low, high = numbers[0] if first is None else first, numbers[-1] if last is None else last
     found = [index for index, number in enumerate(numbers) if low <= number <= high]
     if not found or low not in numbers or high not in numbers:
@@ -99,7 +98,7 @@ def bars_between(
 
 
 def _alt(arrangement: Arrangement, bars: range) -> str:
-    numbers = [number for number, _ in bar_numbers(arrangement.tune)]
+    numbers = [number for number, _ in arrangement.tune.numbers]
     low, high = numbers[bars.start], numbers[bars.stop - 1]
     named = f"bars {low} to {high}" if low else f"the {PICKUP} to bar {high}"
     if low == high:

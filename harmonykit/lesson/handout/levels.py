@@ -24,7 +24,6 @@ from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
 
 # A row with boxes is higher than this; what a page of A4 holds below a level's head.
@@ -87,7 +86,7 @@ def tune_line(tune: Tune, tempo: float) -> str:
     >>> tune_line(read_tune(find_data("tunes", "slack_water_waltz")), 96)
     'sixteen bars in F major · three beats a bar · 96 to the minute'
     """
-    bars = bar_numbers(tune)[-1][0]
+    bars = tune.numbers[-1][0]
     counted = f"{counted_word(bars)} bar{'' if bars == 1 else 's'} in {tune.key.unicode}"
     beat = beat_length(tune.meter)
     beats = bar_length(tune.meter) / beat

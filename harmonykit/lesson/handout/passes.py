@@ -19,7 +19,6 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, Bar, bar_length
 
 Sound = tuple[Chord | None, Voicing | None, Fraction, Fraction]
@@ -150,6 +149,6 @@ def passes(arrangement: Arrangement) -> tuple[Pass, ...]:
 
 def _level_bars(arrangement: Arrangement) -> Iterator[LevelBar]:
     played, steps = arrangement.tune.playing, arrangement.bars()
-    for index, (number, begins) in enumerate(bar_numbers(arrangement.tune)):
+    for index, (number, begins) in enumerate(arrangement.tune.numbers):
         place = played[index]
         yield LevelBar(index, number, begins, place.bar, place.onset, steps[index])

@@ -25,7 +25,6 @@ from harmonykit.sound.events import Event, Performance, play
 from harmonykit.sound.stage import section_spans
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import beat_length
-from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 NO_CHORD = "N.C."
@@ -134,7 +133,7 @@ def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]
     return tuple(
         BarView(str(number or PICKUP), part, tuple(next(cells) for _ in bar))
         for (number, _), part, bar in zip(
-            bar_numbers(tune), _parts(tune), arrangement.bars(), strict=True
+            tune.numbers, _parts(tune), arrangement.bars(), strict=True
         )
     )
 

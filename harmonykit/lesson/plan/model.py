@@ -16,7 +16,6 @@ from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.events import Performance
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
-from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import Tune
 
 OUTPUTS = ("script", "page", "handout", "scores", "sound")
@@ -200,7 +199,7 @@ class Played:
     stem: str
 
     def __post_init__(self) -> None:
-        numbers = bar_numbers(self.arrangement.tune)
+        numbers = self.arrangement.tune.numbers
         for step in self.arrangement.steps:
             if step.chord is not None and step.voicing is not None:
                 try:

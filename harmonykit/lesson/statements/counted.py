@@ -18,7 +18,6 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import counted_word, spans
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import Tune
 
 Proved = tuple[str, str]
@@ -64,7 +63,7 @@ def prepared(arrangement: Arrangement, level: int) -> Proved:
 
 def added(arrangement: Arrangement, level: int) -> Proved:
     """State how many chords a level adds, and in which bars."""
-    numbers = bar_numbers(arrangement.tune)
+    numbers = arrangement.tune.numbers
     new = [step for step in _events(arrangement) if _is_added(step) and step.chord is not None]
     if not new:
         return f"Level {level} adds no chord.", _COUNTED
@@ -106,7 +105,7 @@ def strings_move(before: Voicing, after: Voicing) -> Proved:
 def bars_of(tune: Tune, chord: str) -> Proved:
     """State in which bars of the tune a chord sounds."""
     wanted = Chord.parse(chord)
-    numbers = bar_numbers(tune)
+    numbers = tune.numbers
     found: list[int] = []
     known: dict[str, None] = {}
     for place, (number, _) in zip(tune.playing, numbers, strict=True):

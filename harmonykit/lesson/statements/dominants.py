@@ -17,7 +17,6 @@ from harmonykit.lesson.statements.facts import from_every_root
 from harmonykit.lesson.statements.general import kind_word
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
-from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import Tune
 
 Proved = tuple[str, str]
@@ -64,7 +63,7 @@ def dominants_of(tune: Tune) -> tuple[Dominant, ...]:
     >>> [(one.chord.symbol, str(one.target), one.bars) for one in found]
     [('D7', 'Gm6', (4,)), ('Bb7', 'A7', (8,)), ('A7', 'Dm6', (9, 10))]
     """
-    numbers = [number for number, _ in bar_numbers(tune)]
+    numbers = [number for number, _ in tune.numbers]
     found: dict[tuple[Chord, Chord | None], Dominant] = {}
     for slot in slots_of(tune):
         if slot.chord is None or not is_called_dominant(slot.chord):
@@ -104,7 +103,7 @@ def dominant_rows(tune: Tune) -> list[tuple[str, ...]]:
 def melody_over(tune: Tune, chord: str) -> Proved:
     """State which notes the melody has over a chord of the tune, and in which bars."""
     wanted = Chord.parse(chord)
-    numbers = [number for number, _ in bar_numbers(tune)]
+    numbers = [number for number, _ in tune.numbers]
     slots = [slot for slot in slots_of(tune) if slot.chord == wanted]
     if not slots:
         known = dict.fromkeys(change.chord.symbol for change in tune.changes if change.chord)

@@ -36,7 +36,6 @@ from harmonykit.lesson.statements.dominants import dominant_rows, holding, melod
 from harmonykit.lesson.statements.signature import Given, check_arguments
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
-from harmonykit.tune.playing import bar_numbers
 
 # A longer way is what a chart plays.
 _MOST_HEARD = 16
@@ -212,7 +211,7 @@ class Functions:
         counts = {
             "strings": len(self.front.shape.sounding),
             "levels": len(self.front.levels),
-            "bars": bar_numbers(self.front.tune)[-1][0],
+            "bars": self.front.tune.numbers[-1][0],
             "scale": len(self.front.scale.notes),
         }
         if what not in counts:
@@ -336,7 +335,7 @@ class Functions:
     def inserted(self, level: int) -> Table:
         """Put in every kind of added chord of a level with its bars, shape and reason."""
         arrangement = self._arranged(level)
-        numbers = bar_numbers(arrangement.tune)
+        numbers = arrangement.tune.numbers
         found: dict[tuple[str, str, str], list[int]] = {}
         for step in arrangement.inserted:
             if step.chord is not None and step.voicing is not None:

@@ -6,15 +6,15 @@ What the words of a bar mean is the business of ``changes``, which describes the
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
 from harmonykit.errors import Place
-from harmonykit.tune.bar import Bar, TuneError
+from harmonykit.tune.bar import TuneError
+from harmonykit.tune.form import MOST_TIMES
 
 Where = Callable[[int], Place]
 
-MOST_TIMES = 64
 _TOKEN = re.compile(
     r"""(?P<blank>\s+) | (?P<comment>\#[^\n]*)
     | (?P<sign>:\|{1,2}:|:\|{1,2}(?:x\d{1,3})?|\|{1,2}:|\|{1,2})
@@ -77,9 +77,6 @@ def gather(tokens: Iterable[Word], where: Where) -> list[RawBar]:
             current.at = current.words[0].at if current.words else token.at
     if current.words or current.braces:
         bars.append(current)
-    if fault := endings_fault(bars):
-        rule = "endings are [1, [2, [3, and each but the last closes with :|"
-        raise TuneError(fault[1], place=where(bars[fault[0]].at), rule=rule)
     return bars
 
 
@@ -105,23 +102,3 @@ def _read_ending(token: Word, current: RawBar, where: Where) -> tuple[int, ...]:
     if max(numbers) > MOST_TIMES:
         raise TuneError(f"an ending for pass {max(numbers)}", place=where(token.at))
     return numbers
-
-
-def endings_fault(bars: Sequence[Bar | RawBar]) -> tuple[int, str] | None:
-    """Return the index of the first ending that nobody reaches, and what is wrong with it.
-
-    Endings run 1, 2, 3 without a gap, and each but the last goes back.
-    """
-    due = 1
-    for index, bar in enumerate(bars):
-        before = bars[index - 1] if index else None
-        if not bar.ending or (before and before.ending == bar.ending and not before.closes):
-            continue
-        due = due if before and before.ending else 1
-        if bar.ending != tuple(range(due, due + len(bar.ending))):
-            shown = ",".join(map(str, bar.ending))
-            return index, f"ending [{shown} stands where [{due} is due"
-        if due > 1 and before and not before.closes:
-            return index, f"the ending before [{due} does not close with :|"
-        due += len(bar.ending)
-    return None

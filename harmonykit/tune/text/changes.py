@@ -29,8 +29,9 @@ rest of its line.
     Played twice; ``:|x3`` three times.  Without ``|:`` the part starts after the last ``:|``, or
     where the section does.
 ``|: ... [1 ... :| [2 ... ||``
-    Endings for the first pass and the second; ``[1,2`` serves both.  Each but the last closes with
-    ``:|``; the last ends at ``||``, ``|:`` or the end of the section.
+    Endings for the first pass and the second; ``[1,3`` serves two.  Each but the last closes with
+    ``:|`` or a jump; the last ends at ``||``, ``|:`` or the end of the section.  One ending alone
+    that closes is left out in the pass after it.
 ``{3/4}``
     At the start of a bar: the metre from there on.
 ``{1 quarter}``
@@ -63,6 +64,7 @@ from harmonykit.tune.bar import (
     bar_length,
     beat_length,
 )
+from harmonykit.tune.form import endings_fault
 from harmonykit.tune.text.barlines import RawBar, Where, Word, gather, scan
 from harmonykit.tune.text.signs import (
     alternates_of,
@@ -135,6 +137,9 @@ def read_changes(text: str, meter: Meter, where: Where) -> tuple[tuple[Bar, ...]
         raise TuneError(f"more than {MOST_BARS} bars", place=where(raws[MOST_BARS].at))
     for raw in raws:
         reader.take(raw)
+    if fault := endings_fault(reader.bars):
+        rule = "endings serve each pass from 1 once, and each but the last closes with :|"
+        raise TuneError(fault[1], place=where(raws[fault[0]].at), rule=rule)
     return tuple(reader.bars), tuple(dict.fromkeys(reader.doubts))
 
 

@@ -38,13 +38,13 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import read_toml
 from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.key import Key
+from harmonykit.tune.form import signs_fault
 from harmonykit.tune.text.barlines import Where
 from harmonykit.tune.text.changes import read_changes, read_meter
 from harmonykit.tune.text.melody import read_melody
 from harmonykit.tune.text.signs import sign_of
 from harmonykit.tune.text.writer import FORMAT
 from harmonykit.tune.tune import FASTEST, PICKUP, SLOWEST, Bar, Meter, Section, Tune, TuneError
-from harmonykit.tune.unfold import signs_fault
 
 MOST_FORM = 200
 DEFAULT_TEMPO = 120  # The default of Standard MIDI Files (RP-001), which players know.

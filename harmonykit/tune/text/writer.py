@@ -161,7 +161,7 @@ def write_text(tune: Tune) -> str:
     '''
     <BLANKLINE>
     """
-    sections, form = list(tune.sections), list(tune.form)
+    sections, form = list(tune.sections), list(tune.order)
     lines = [
         f"format = {FORMAT}",
         f"title = {_quoted(tune.title)}",
@@ -184,7 +184,7 @@ def _opens_silently(tune: Tune) -> bool:
     """Return whether the first section is what ``pickup`` makes of a tune."""
     first = tune.sections[0]
     plain = first == Section(PICKUP, (Bar(0, tune.meter, first.bars[0].length),))
-    return plain and tune.form[0] == PICKUP and tune.form.count(PICKUP) == 1 < len(tune.form)
+    return plain and tune.order[0] == PICKUP and tune.order.count(PICKUP) == 1 < len(tune.order)
 
 
 def _section(section: Section, meter: Meter) -> str:

@@ -54,7 +54,7 @@ def test_the_way_from_every_key_to_every_key_is_short_and_spelled(mode: str) -> 
 @pytest.mark.parametrize("tonic", [1, 6, 7, 10])
 def test_a_tune_moves_as_music21_moves_its_score(seed: int, tonic: int) -> None:
     """Roots, basses, kinds and key signature of the same tune, carried by music21 as a score."""
-    tune = replace(made_tune(seed), form=())
+    tune = replace(made_tune(seed), order=())
     end = key_on(tonic, tune.key.mode)
     moved = tune.transpose(shift(tune.key, end))
     start, goal = (pitch.Pitch(theirs(k.tonic.name) + "4") for k in (tune.key, end))

@@ -144,7 +144,7 @@ def test_rows_without_numbers_are_left_out() -> None:
 
 
 def test_a_survey_is_read_as_it_was_written(tmp_path: Path) -> None:
-    tune = replace(made_tune(1), title="NA", sections=tune_of("| C6 |").sections, form=())
+    tune = replace(made_tune(1), title="NA", sections=tune_of("| C6 |").sections, order=())
     write_tune(tune, tmp_path / "na.toml")
     (tmp_path / "bad.toml").write_text("")
     out = survey([tmp_path], tmp_path / "s", [Instrument.named("ukulele")], levels=[1], tonics=[0])

@@ -150,7 +150,7 @@ def test_sections_are_marked_and_metres_change(arranged: Arranged) -> None:
     one, two, last = arrangement.tune.bars
     three = Bar.of((3, 4), [(Chord.parse("F"), Fraction(0))])
     sections = (Section("Verse", (one,)), Section("Bridge", (three,)), Section("End", (last,)))
-    tune = replace(arrangement.tune, sections=sections, form=("Verse", "Bridge", "End"))
+    tune = replace(arrangement.tune, sections=sections, order=("Verse", "Bridge", "End"))
     first, second, third = arrangement.steps
     steps = (
         first,

@@ -12,7 +12,6 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.handout.passes import passes, printed
 from harmonykit.score.files import read_tune
-from harmonykit.tune.playing import bar_numbers
 from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
@@ -110,4 +109,4 @@ def test_silence_before_the_first_bar_is_not_printed(tmp_path: Path) -> None:
     ],
 )
 def test_bar_numbers(tmp_path: Path, changes: str, numbers: list[tuple[int, bool]]) -> None:
-    assert bar_numbers(tune(tmp_path, ("A",), {"A": changes})) == numbers
+    assert tune(tmp_path, ("A",), {"A": changes}).numbers == tuple(numbers)

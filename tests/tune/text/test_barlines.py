@@ -6,7 +6,7 @@ import pytest
 
 from harmonykit.errors import Place
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text.barlines import RawBar, endings_fault, gather, scan
+from harmonykit.tune.text.barlines import RawBar, gather, scan
 
 
 def where(text: str):
@@ -59,9 +59,6 @@ def test_repeats_and_endings_belong_to_bars():
         (":| C |", 1, "repeats no bar"),
         ("| C :| :| D |", 8, "repeats no bar"),
         ("| C :|x99 D |", 5, "99 times"),
-        ("| C | [2 D |", 10, r"\[2 stands where \[1 is due"),
-        ("|: C | [1 D :| [3 E |", 19, r"\[3 stands where \[2 is due"),
-        ("|: C | [1 D | [2 E |", 18, "does not close"),
         ("| C [1 D |", 5, "inside a bar"),
         ("| [C] |", 3, "cannot stand here"),
         ("| {3/4 C |", 3, "cannot stand here"),
@@ -72,7 +69,3 @@ def test_faults_have_their_column(text, column, message):
     with pytest.raises(TuneError, match=message) as caught:
         cut(text)
     assert caught.value.place.column == column
-
-
-def test_bars_in_good_order_have_no_fault():
-    assert endings_fault(cut("|: C | [1 D | E :| [2 F || G |: A | [1 B :| [2 C |")) is None

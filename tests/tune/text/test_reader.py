@@ -40,7 +40,7 @@ def test_a_whole_tune():
         (3, 4),
         90.5,
     )
-    assert (tune.composer, tune.form, tune.doubts) == ("nobody", ("A", "B", "A"), ())
+    assert (tune.composer, tune.order, tune.doubts) == ("nobody", ("A", "B", "A"), ())
     assert [bar.number for bar in tune.bars] == [1, 2, 3, 4]
     # By hand: two bars of three quarters a section, the second bar of A shared two to one.
     assert [(c.chord.symbol, c.onset, c.beats, c.bar) for c in tune.changes][:5] == [

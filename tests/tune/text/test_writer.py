@@ -88,7 +88,7 @@ def tunes(draw: st.DrawFn) -> Tune:
         meter=draw(st.sampled_from(METERS)),
         tempo=draw(st.integers(10, 1000) | st.floats(10, 1000)),
         sections=tuple(found),
-        form=tuple(form),
+        order=tuple(form),
         composer=draw(words),
         rights=draw(words),
         notes=draw(words),
