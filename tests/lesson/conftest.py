@@ -9,14 +9,14 @@ import pytest
 
 TUNE = '''format = 1
 title = "Four Bars of Fog"
-key = "C"
+key = "G minor"
 meter = "4/4"
 tempo = 96
 
 [[sections]]
 name = "A"
 changes = """
-| C6 | A7 | Dm7 G7 | C6 |
+| Gm6 | Bb7 | Eb6 D7 | Gm6 |
 """
 '''
 
@@ -26,10 +26,10 @@ title = "A small lesson"
 group = "Quay"
 tune = "fog.toml"
 instrument = "ukulele"
-shape = "2323"
-chord = "Adim7"
-scale = "C major"
-from = "0000"
+shape = "4545"
+chord = "Ddim7"
+scale = "G minor"
+from = "0201"
 
 [[levels]]
 name = "Leading"
@@ -40,11 +40,11 @@ tempo = 120
 
 ## The idea
 
-Hold **{{ shape("2323") }}**: {{ notes("2323") }}.
+Hold **{{ shape("4545") }}**: {{ notes("4545") }}.
 
 {{ always("lowering") }}
 
-{{ parents("Adim7") }}
+{{ parents("Ddim7") }}
 
 ## The tune
 

@@ -6,6 +6,7 @@ import csv
 import hashlib
 import io
 import json
+import re
 import wave
 from collections.abc import Callable
 from pathlib import Path
@@ -53,8 +54,11 @@ def test_the_same_bytes_twice(built: Path) -> None:
 
 def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
     script = (built / "script.md").read_text(encoding="utf-8")
-    # By hand: A7 of bar 2 falls a fifth to Dm7, so its second half is C#dim7 (A7b9 without A).
-    assert "A7 0-1-0-0 (2) ; **C♯°7 0-1-0-1** (2)" in script
+    # By hand: Bb7 of bar 2 falls a fifth to Eb6, so its second half is Ddim7 (Bb7b9 without Bb).
+    pair = re.search(r"B♭7 ([\d-]+) \(2\) ; \*\*D°7 ([\d-]+)\*\* \(2\)", script)
+    assert pair is not None
+    # Bb D F Ab and D F Ab Cb, as pitch classes on g C E A.
+    assert [heard(digits) for digits in pair.groups()] == [{10, 2, 5, 8}, {2, 5, 8, 11}]
     assert "Lower any one note of any diminished seventh" in script
     rows = list(csv.reader(io.StringIO((built / "facts.csv").read_text(encoding="utf-8"))))
     assert rows[0] == ["line", "instrument", "statement", "proved", "proved by"]
@@ -63,6 +67,10 @@ def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
         ("21", "no", False), ("23", "yes", True),
     ]  # fmt: skip
     assert "1 of 2 sentences is proved; each of them bears a †" in script
+
+
+def heard(digits: str) -> set[int]:
+    return {(s + int(f)) % 12 for s, f in zip((67, 60, 64, 69), digits.split("-"), strict=True)}
 
 
 def samples(path: Path) -> tuple[int, NDArray[np.float64]]:
@@ -156,13 +164,13 @@ def test_the_comparison_counts_what_was_inserted(built: Path) -> None:
 def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> None:
     """Checked by hand against the rules of placing (common practice, no source).
 
-    C6 | A7 | Dm7 G7 | C6: before A7 its chord a semitone below, G#dim7; the second half of A7 is
-    C#dim7, before Dm7 a fifth below; F#dim7 before G7 takes the last of Dm7's two beats; the last
-    of G7's two is Bdim7, before C6; nothing on the final chord.
+    Gm6 | Bb7 | Eb6 D7 | Gm6: before Bb7 its chord a semitone below, Adim7; the second half of Bb7
+    is Ddim7, before Eb6 a fifth below; C#dim7 before D7 takes the last of Eb6's two beats; the last
+    of D7's two is F#dim7, before Gm6; nothing on the final chord.
     """
     (played,) = load_lesson(lesson_path).played
     found = [(s.bar + 1, float(s.onset % 4), s.chord) for s in played.arrangement.inserted]
-    names = ((1, 2.0, "G#dim7"), (2, 2.0, "C#dim7"), (3, 1.0, "F#dim7"), (3, 3.0, "Bdim7"))
+    names = ((1, 2.0, "Adim7"), (2, 2.0, "Ddim7"), (3, 1.0, "C#dim7"), (3, 3.0, "F#dim7"))
     assert found == [(bar, at, Chord.parse(name)) for bar, at, name in names]
 
 
@@ -185,9 +193,9 @@ def test_cautions_and_rights_stand_in_script_and_page(tmp_path: Path) -> None:
 
 def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
-    text = text.replace('shape = "2323"\n', 'also = ["guitar", "ukulele"]\n')
-    text = text.replace('shape("2323")', "shape()").replace('notes("2323")', "notes()")
-    lesson_path.write_text(text.replace('from = "0000"\n', ""), encoding="utf-8")
+    text = text.replace('shape = "4545"\n', 'also = ["guitar", "ukulele"]\n')
+    text = text.replace('shape("4545")', "shape()").replace('notes("4545")', "notes()")
+    lesson_path.write_text(text.replace('from = "0201"\n', ""), encoding="utf-8")
     out = build_lesson(lesson_path, lesson_path.parent / "out")
     names = {path.name for path in out.iterdir()}
     assert {"handout.pdf", "guitar-handout.pdf", f"guitar-{STEM}.musicxml"} <= names
@@ -201,8 +209,8 @@ def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
 
 def test_each_of_a_mixed_class_plays_along_on_its_own_strings(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
-    text = text.replace('shape("2323")', "shape()").replace('notes("2323")', "notes()")
-    text = text.replace('shape = "2323"\n', 'also = ["guitar"]\n').replace('from = "0000"\n', "")
+    text = text.replace('shape("4545")', "shape()").replace('notes("4545")', "notes()")
+    text = text.replace('shape = "4545"\n', 'also = ["guitar"]\n').replace('from = "0201"\n', "")
     sound = '[sound]\nfiles = ["mid", "tuning"]\n\n[[levels]]'
     lesson_path.write_text(text.replace("[[levels]]", sound), encoding="utf-8")
     out = build_lesson(lesson_path, lesson_path.parent / "out")

@@ -21,7 +21,7 @@ def changed(path: Path, *pairs: tuple[str, str], tune: str = "") -> Path:
     if tune:
         fog = path.parent / "fog.toml"
         old = fog.read_text(encoding="utf-8")
-        fog.write_text(old.replace("| C6 | A7 | Dm7 G7 | C6 |", tune), encoding="utf-8")
+        fog.write_text(old.replace("| Gm6 | Bb7 | Eb6 D7 | Gm6 |", tune), encoding="utf-8")
     return path
 
 
@@ -42,7 +42,7 @@ def test_a_tempo_that_leaves_no_room_is_named(lesson_path: Path) -> None:
 
 def test_a_tune_without_a_dominant_is_named(lesson_path: Path) -> None:
     path = changed(
-        lesson_path, (MOVES, 'moves = ["tritone partner"]'), tune="| C6 | F6 | F6 | C6 |"
+        lesson_path, (MOVES, 'moves = ["tritone partner"]'), tune="| Gm6 | Eb6 | Eb6 | Gm6 |"
     )
     error = refused(path)
     assert error.rule == "tritone partner: the tune has no chord for it"

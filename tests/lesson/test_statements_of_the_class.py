@@ -125,11 +125,11 @@ def test_an_answer_has_the_bass_that_is_asked(
     """On the guitar x32010 has C lowest, 032010 has E."""
     lesson = write_lesson(tmp_path)
     tune, text = tmp_path / "fog.toml", lesson.read_text(encoding="utf-8")
-    changes = tune.read_text(encoding="utf-8").replace("C6 | A7 | Dm7 G7", "C/E | C/E | F")
+    changes = tune.read_text(encoding="utf-8").replace("Gm6 | Bb7 | Eb6 D7", "C/E | C/E | F")
     tune.write_text(changes, encoding="utf-8")
-    text = text.replace('"ukulele"', '"guitar"').replace('shape = "2323"\n', "")
-    text = text.replace('from = "0000"\n', "").replace('{{ shape("2323") }}', "it")
-    text = text.replace('{{ notes("2323") }}', '{{ notes("Adim7") }}')
+    text = text.replace('"ukulele"', '"guitar"').replace('shape = "4545"\n', "")
+    text = text.replace('from = "0201"\n', "").replace('{{ shape("4545") }}', "it")
+    text = text.replace('{{ notes("4545") }}', '{{ notes("Ddim7") }}')
     text = text.replace('["approach", "dominant to diminished"]', "[]")
     lesson.write_text(text, encoding="utf-8")
     answer = tmp_path / "answer.toml"

@@ -75,13 +75,13 @@ def test_the_clock_is_the_lessons_own_or_the_first_parents(
     assert "#16243b" not in clock["svg"]  # the screen's ink is black in print
     drawn = Figures()
     page = front_page(load_lesson(lesson_path), drawn)
-    assert "A flat seven" in drawn.table()[page["clock"]]["alt"]
+    assert "B flat seven" in drawn.table()[page["clock"]]["alt"]
     text = lesson_path.read_text(encoding="utf-8")
-    own = text.replace('{{ always("lowering") }}', '{{ clock("B7", was="Adim7") }}')
+    own = text.replace('{{ always("lowering") }}', '{{ clock("E7", was="Ddim7") }}')
     lesson_path.write_text(own, encoding="utf-8")
     drawn = Figures()
     page = front_page(load_lesson(lesson_path), drawn)
-    assert "B seven" in drawn.table()[page["clock"]]["alt"]
+    assert "E seven" in drawn.table()[page["clock"]]["alt"]
 
 
 def test_the_neck_in_order(walks: Lesson) -> None:
@@ -106,7 +106,7 @@ def test_a_sheet_shows_only_what_the_text_speaks_of(shipped: Lesson, walks: Less
 
 
 def test_a_text_that_speaks_of_neither_shows_the_shape_alone(lesson_path: Path) -> None:
-    text = lesson_path.read_text(encoding="utf-8").replace('{{ parents("Adim7") }}', "")
+    text = lesson_path.read_text(encoding="utf-8").replace('{{ parents("Ddim7") }}', "")
     lesson_path.write_text(text, encoding="utf-8")
     page = front_page(load_lesson(lesson_path), Figures())
     assert page["lowered"]["title"] == "The shape" and page["lowered"]["outcomes"] == []

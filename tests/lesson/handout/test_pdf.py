@@ -162,13 +162,13 @@ def test_a_word_longer_than_the_page_is_broken(lesson_path: Path) -> None:
 LETTER_PAPER = ('group = "Quay"', 'group = "Quay"\npaper = "letter"')
 GUITAR = [
     ('instrument = "ukulele"', 'instrument = "guitar"'),
-    ('shape = "2323"', 'shape = "xx1212"'), ('from = "0000"', 'from = "xx2213"'),
-    ('shape("2323")', 'shape("xx1212")'), ('notes("2323")', 'notes("xx1212")'),
+    ('shape = "4545"', 'shape = "xx3434"'), ('from = "0201"', 'from = "xx2333"'),
+    ('shape("4545")', 'shape("xx3434")'), ('notes("4545")', 'notes("xx3434")'),
 ]  # fmt: skip
 BARITONE = [
     ('instrument = "ukulele"', 'instrument = "baritone ukulele"'),
-    ('shape = "2323"', 'shape = "1212"'), ('from = "0000"', 'from = "2213"'),
-    ('shape("2323")', 'shape("1212")'), ('notes("2323")', 'notes("1212")'),
+    ('shape = "4545"', 'shape = "3434"'), ('from = "0201"', 'from = "2333"'),
+    ('shape("4545")', 'shape("3434")'), ('notes("4545")', 'notes("3434")'),
 ]  # fmt: skip
 
 
@@ -189,9 +189,9 @@ def test_other_instruments_and_paper(lesson_path: Path, changes: list[tuple[str,
 @pytest.mark.parametrize(
     "changes, meter, moves, least",
     [
-        ("| C6 |", "4/4", False, 3),
-        ("| C6 | N.C. | Dm7 / G7 |", "3/4", False, 3),
-        ("| C6 Am7 F6 G7 | Dm7 Ebmaj7 Bbm6 G7#9 |" + " C6 A7 Dm7 G7 |" * 62, "4/4", True, 6),
+        ("| Gm6 |", "4/4", False, 3),
+        ("| Gm6 | N.C. | Cm / D7 |", "3/4", False, 3),
+        ("| Gm6 F7 Cm6 D7 | Abmaj7 Am7b5 Bbm6 D7#9 |" + " Gm6 Bb7 Eb6 D7 |" * 62, "4/4", True, 6),
     ],
 )
 def test_tunes_of_one_bar_to_sixty_four(
@@ -203,7 +203,7 @@ def test_tunes_of_one_bar_to_sixty_four(
         lesson_path.write_text(plain, encoding="utf-8")
     tune = lesson_path.with_name("fog.toml")
     text = tune.read_text(encoding="utf-8").replace('"4/4"', f'"{meter}"')
-    tune.write_text(text.replace("| C6 | A7 | Dm7 G7 | C6 |", changes), encoding="utf-8")
+    tune.write_text(text.replace("| Gm6 | Bb7 | Eb6 D7 | Gm6 |", changes), encoding="utf-8")
     reader = read(write_handout(load_lesson(lesson_path)))
     assert len(reader.pages) >= least
     assert_well_set(reader)

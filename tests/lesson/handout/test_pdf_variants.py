@@ -158,7 +158,7 @@ def test_a_short_lesson_takes_four_pages(lesson_path: Path) -> None:
 
 def test_a_lesson_on_another_chord_has_no_exercise(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
-    text = text.replace('shape = "2323"', 'shape = "0000"').replace('"Adim7"\nscale', '"C6"\nscale')
+    text = text.replace('shape = "4545"', 'shape = "0202"').replace('"Ddim7"\nscale', '"G6"\nscale')
     lesson_path.write_text(text, encoding="utf-8")
     pages = texts_of(write_handout(load_lesson(lesson_path)))
     assert len(pages) == 2 and "The shape" in pages[0]

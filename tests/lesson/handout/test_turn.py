@@ -39,22 +39,22 @@ def test_nearest_is_least_by_brute_force() -> None:
 
 
 def test_the_moves_are_told_string_by_string(lesson_path: Path) -> None:
-    """Worked by hand: A flat 7 (1-3-2-3) to D flat (1-1-1-4), the g string keeps its A flat."""
+    """Worked by hand: B flat 7 (3-5-4-5) to E flat (3-3-3-6), the g string keeps its B flat."""
     moves = last_page(load_lesson(lesson_path), Figures())["moves"]
     texts = [runs[0][0] for runs in moves["text"]]
-    assert texts[0] == "From A°7 to A♭7 one finger moves, on the g string."
-    assert texts[1].startswith("From A♭7 to D♭ the g string holds its A♭ and the other three move.")
+    assert texts[0] == "From D°7 to B♭7 one finger moves, on the g string."
+    assert texts[1].startswith("From B♭7 to E♭ the g string holds its B♭ and the other three move.")
 
 
 def test_the_exercise_and_its_answers(lesson_path: Path) -> None:
-    """3-4-3-4 sounds B flat, E, G and C sharp; each note a semitone lower is a dominant's root,
+    """5-6-5-6 sounds C, F sharp, A and E flat; each note a semitone lower is a dominant's root,
     and each dominant falls a fifth (theory of the diminished seventh, Cohn 2012, ch. 7)."""
     turn = last_page(load_lesson(lesson_path), Figures(), "upside down")["turn"]
-    assert turn["digits"] == "3-4-3-4" and "answers" not in turn
-    assert "from g to A" in turn["note"] and "at fret 3" in turn["note"]
+    assert turn["digits"] == "5-6-5-6" and "answers" not in turn
+    assert "from g to A" in turn["note"] and "at fret 5" in turn["note"]
     assert turn["said"] == (
-        "Check yourself: A7 (2-4-3-4) to D, E♭7 (3-3-3-4) to A♭, F♯7 (3-4-2-4) to B, "
-        "C7 (3-4-3-3) to F."
+        "Check yourself: B7 (4-6-5-6) to E, F7 (5-5-5-6) to B♭, A♭7 (5-6-4-6) to D♭, "
+        "D7 (5-6-5-5) to G."
     )
     assert [one["label"] for one in turn["outcomes"]] == [
         f"lower {s}" for s in ("g", "C", "E", "A")
@@ -66,22 +66,22 @@ def test_the_answers_drawn(lesson_path: Path) -> None:
     turn = last_page(load_lesson(lesson_path), figures)["turn"]
     assert "said" not in turn and all(one["target"] == "" for one in turn["outcomes"])
     drawn = turn["answers"]["outcomes"]
-    assert [one["target"] for one in drawn] == ["D", "A♭", "B", "F"]
+    assert [one["target"] for one in drawn] == ["E", "B♭", "D♭", "G"]
     alts = [figures.table()[one["box"]]["alt"].split(":")[0] for one in drawn]
-    assert alts == ["A seven", "E flat seven", "F sharp seven", "C seven"]
+    assert alts == ["B seven", "F seven", "A flat seven", "D seven"]
 
 
 def test_the_parents_as_a_table(lesson_path: Path) -> None:
-    """Each note of A C E♭ G♭ lowered is the root of a dominant, which falls a fifth; the semitone
+    """Each note of D F A♭ C♭ lowered is the root of a dominant, which falls a fifth; the semitone
     steps to the triad of arrival by hand."""
     parents = last_page(load_lesson(lesson_path), Figures())["parents"]
     assert [row[:4] for row in parents["rows"]] == [
-        ["C falls to B", "B7", "2-3-2-2", "E"],
-        ["E♭ falls to D", "D7", "2-2-2-3", "G"],
-        ["G♭ falls to F", "F7", "2-3-1-3", "B♭"],
-        ["A falls to A♭", "A♭7", "1-3-2-3", "D♭"],
+        ["D falls to D♭", "D♭7", "4-5-4-4", "G♭"],
+        ["F falls to E", "E7", "4-4-4-5", "A"],
+        ["A♭ falls to G", "G7", "4-5-3-5", "C"],
+        ["C♭ falls to B♭", "B♭7", "3-5-4-5", "E♭"],
     ]
-    assert parents["rows"][1][4] == "F♯ rises to G, A falls to G, C falls to B, E♭ falls to D"
+    assert parents["rows"][2][4] == "B rises to C, D falls to C, F falls to E, A♭ falls to G"
 
 
 def test_a_shape_at_the_end_of_the_neck_is_moved_down(lesson_path: Path) -> None:
@@ -97,7 +97,7 @@ def test_a_shape_at_the_end_of_the_neck_is_moved_down(lesson_path: Path) -> None
 def test_another_chord_has_no_exercise(lesson_path: Path) -> None:
     lesson = load_lesson(lesson_path)
     front = replace(
-        lesson.front, shape=Voicing.parse("0000", UKULELE), shape_chord=Chord.parse("C6")
+        lesson.front, shape=Voicing.parse("0202", UKULELE), shape_chord=Chord.parse("G6")
     )
     page = last_page(replace(lesson, front=front), Figures())
     assert page["moves"] is None and page["turn"] is None and page["parents"] is None

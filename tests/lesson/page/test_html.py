@@ -265,8 +265,8 @@ def test_hostile_names_stay_words(written: Callable[..., str], field: str) -> No
 
 def test_hostile_names_of_sections_stay_words(written: Callable[..., str]) -> None:
     hostile = json.dumps(HOSTILE)[1:-1]
-    two = '|\n"""\n\n[[sections]]\nname = "B"\nchanges = """\n| Dm7 G7 | C6 |'
-    page = written(**{'name = "A"': f'name = "{hostile}"', "| Dm7 G7 | C6 |": two})
+    two = '|\n"""\n\n[[sections]]\nname = "B"\nchanges = """\n| Eb6 D7 | Gm6 |'
+    page = written(**{'name = "A"': f'name = "{hostile}"', "| Eb6 D7 | Gm6 |": two})
     reader = read(page)
     # The name stands in the chart and among what can be played round and round.
     assert f"{HOSTILE}, bars 1 to 2" in [option.text for option in reader.named("option")]
@@ -284,7 +284,7 @@ def test_slow_is_as_slow_as_the_lesson_says(written: Callable[..., str], slow: s
 
 
 def test_what_is_held_is_said(written: Callable[..., str]) -> None:
-    held = read(written(**{"Dm7 G7 | C6 |": "Dm7 G7 {fermata} | C6 |"}))
+    held = read(written(**{"Eb6 D7 | Gm6 |": "Eb6 D7 {fermata} | Gm6 |"}))
     signs = [e for e in held.named("svg") if e.attributes.get("class") == "hold"]
     assert [sign.attributes.get("aria-label") for sign in signs] == ["held"]
     ids = {e.attributes["id"] for e in held.found if "id" in e.attributes}
@@ -293,7 +293,7 @@ def test_what_is_held_is_said(written: Callable[..., str]) -> None:
 
 def test_html_and_images_in_the_text_stay_words(written: Callable[..., str]) -> None:
     text = "<b onclick='x'>bold</b> ![a map](https://example.org/a.png) [x](javascript:alert(1))"
-    reader = read(written(**{'{{ parents("Adim7") }}': text}))
+    reader = read(written(**{'{{ parents("Ddim7") }}': text}))
     assert not reader.named("img") and not [a for a in reader.named("a")]
     assert "<b onclick='x'>bold</b> a map" in reader.named("main")[0].text
 
@@ -319,7 +319,7 @@ def test_the_paper_is_the_lessons(written: Callable[..., str], paper: str, size:
 
 
 def test_silence_is_shown_and_can_be_followed(written: Callable[..., str]) -> None:
-    page = written(**{"| C6 | A7 |": "| N.C. | A7 |"})
+    page = written(**{"| Gm6 | Bb7 |": "| N.C. | Bb7 |"})
     cell, inserted = cells_of(page)[0]
     assert cell.text.strip() == "N.C.///" and not inserted
 

@@ -16,13 +16,13 @@ from harmonykit.sound.performance import Performance
 
 # Two sections of two bars; at 240 a bar lasts a second, and two are counted in.
 SECTIONS = """
-| C6 | A7 |
+| Gm6 | Bb7 |
 \"\"\"
 
 [[sections]]
 name = "B"
 changes = \"\"\"
-| Dm7 G7 | C6 |
+| Eb6 D7 | Gm6 |
 """
 BEAT, BAR, COUNT_IN = 0.25, 1.0, 2.0
 
@@ -35,7 +35,7 @@ def written(
     fast = lesson.read_text("utf-8").replace("tempo = 120", "tempo = 240")
     lesson.write_text(fast.replace("hand = 3", "hand = 3\nleast_seconds = 0.2"), encoding="utf-8")
     tune = lesson.with_name("fog.toml")
-    one = "\n| C6 | A7 | Dm7 G7 | C6 |\n"
+    one = "\n| Gm6 | Bb7 | Eb6 D7 | Gm6 |\n"
     tune.write_text(tune.read_text("utf-8").replace(one, SECTIONS), encoding="utf-8")
     loaded = load_lesson(lesson)
     page = lesson.with_name("page.html")
@@ -114,23 +114,23 @@ def test_a_loops_first_bar_and_chord_are_shown_before_they_come_again(tab: Opene
     tab.page.get_by_role("button", name="Play from bar 3", exact=True).click()
     seen = tab.walk(LEAD + 2.6 * BAR)
     tab.page.keyboard.press("Escape")
-    # By hand: C6 G#dim7, A7 C#dim7, Dm7 F#dim7 G7 Bdim7, C6; before each chord of the tune the
+    # By hand: Gm6 Adim7, Bb7 Ddim7, Eb6 C#dim7 D7 F#dim7, Gm6; before each chord of the tune the
     # diminished seventh on the note below its root.  Each is shown a beat ahead; the last of bar 3
     # leads back to the first of bar 2, and that bar is marked with it.
     agrees(
         seen,
         [
-            (0, [2], [4], [], [5], "Dm7", "F♯°7"),
-            (LEAD + 0.25, [2], [5], [], [6], "F♯°7", "G7"),
-            (LEAD + 0.5, [2], [6], [], [7], "G7", "B°7"),
-            (LEAD + 0.75, [2], [7], [1], [2], "B°7", "A7"),
-            (LEAD + 1, [1], [2], [], [], "A7", "C♯°7"),
-            (LEAD + 1.25, [1], [2], [], [3], "A7", "C♯°7"),
-            (LEAD + 1.5, [1], [3], [], [], "C♯°7", "Dm7"),
-            (LEAD + 1.75, [1], [3], [2], [4], "C♯°7", "Dm7"),
-            (LEAD + 2, [2], [4], [], [5], "Dm7", "F♯°7"),
-            (LEAD + 2.25, [2], [5], [], [6], "F♯°7", "G7"),
-            (LEAD + 2.5, [2], [6], [], [7], "G7", "B°7"),
+            (0, [2], [4], [], [5], "E♭6", "C♯°7"),
+            (LEAD + 0.25, [2], [5], [], [6], "C♯°7", "D7"),
+            (LEAD + 0.5, [2], [6], [], [7], "D7", "F♯°7"),
+            (LEAD + 0.75, [2], [7], [1], [2], "F♯°7", "B♭7"),
+            (LEAD + 1, [1], [2], [], [], "B♭7", "D°7"),
+            (LEAD + 1.25, [1], [2], [], [3], "B♭7", "D°7"),
+            (LEAD + 1.5, [1], [3], [], [], "D°7", "E♭6"),
+            (LEAD + 1.75, [1], [3], [2], [4], "D°7", "E♭6"),
+            (LEAD + 2, [2], [4], [], [5], "E♭6", "C♯°7"),
+            (LEAD + 2.25, [2], [5], [], [6], "C♯°7", "D7"),
+            (LEAD + 2.5, [2], [6], [], [7], "D7", "F♯°7"),
         ],
     )
 
@@ -263,7 +263,7 @@ def test_click_and_bass_come_and_go_while_it_plays(tab: Opened) -> None:
     tab.walk(BAR)
     assert kinds(LEAD + COUNT_IN + 2 * BAR) == {"tone", "bass", "click"}
     tab.page.keyboard.press("Escape")
-    # By hand: bar 1 begins with C6, and a bass an octave below the ukulele has its C as C3.
+    # By hand: C4 is the lowest string of the ukulele, and the bass lies below it.
     low = [call for call in tab.page.evaluate("window.played") if call[0] == "bass"]
     assert low[0][1] < 60
 

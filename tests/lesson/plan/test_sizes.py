@@ -18,7 +18,7 @@ from harmonykit.lesson.plan.sizes import MOST_CHORDS, MOST_SOUND_HOURS, check_so
 from harmonykit.sound.rendering import MOST_SECONDS
 
 GIB = 2**30
-CHORDS = "C6 A7 Dm7 G7 Em7 Am7 F6 E7".split()
+CHORDS = "Gm6 Bb7 Eb6 D7 Cm7 Am7b5 F7 G7".split()
 # Three levels of so many bars have close to as many chords as a sheet may.
 LARGEST = 252
 # Every move that puts a chord in, so that a level has more chords than the tune.
@@ -45,7 +45,7 @@ def write_large(folder: Path, bars: int, tempos: tuple[int, ...], extra: str = "
     lines = (f"| {' | '.join(named[i : i + 4])} |" for i in range(0, bars, 4))
     changes = "\n".join(lines)
     (folder / "made.toml").write_text(
-        f'format = 1\ntitle = "Made"\nkey = "C"\nmeter = "4/4"\ntempo = 96\n'
+        f'format = 1\ntitle = "Made"\nkey = "G minor"\nmeter = "4/4"\ntempo = 96\n'
         f'[[sections]]\nname = "A"\nchanges = """\n{changes}\n"""\n',
         encoding="utf-8",
     )
@@ -58,7 +58,7 @@ def write_large(folder: Path, bars: int, tempos: tuple[int, ...], extra: str = "
     path = folder / "large.md"
     path.write_text(
         '+++\nformat = 1\ntitle = "Large"\ntune = "made.toml"\ninstrument = "ukulele"\n'
-        f'chord = "Adim7"\nscale = "C major"\n{extra}\n{levels}+++\n\n## The tune\n{charts}',
+        f'chord = "Ddim7"\nscale = "G minor"\n{extra}\n{levels}+++\n\n## The tune\n{charts}',
         encoding="utf-8",
     )
     return path

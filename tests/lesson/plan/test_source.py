@@ -19,8 +19,8 @@ def test_front_matter_is_read(lesson_path: Path) -> None:
         "Quay",
         "Four Bars of Fog",
     )
-    assert front.shape.digits == "2-3-2-3" and front.shape_chord.symbol == "Adim7"
-    assert str(front.scale) == "C major sixth-diminished"
+    assert front.shape.digits == "4-5-4-5" and front.shape_chord.symbol == "Ddim7"
+    assert str(front.scale) == "G minor sixth-diminished"
     (level,) = front.levels
     assert level.limits.max_fret == 12 and level.least_seconds == 0.5 and level.tempo == 120
     assert body.lines[0] == "" and body.first_line == 18
@@ -37,9 +37,9 @@ def test_the_line_of_the_body_is_the_line_of_the_file(lesson_path: Path) -> None
 FAULTS = [
     ("format = 1", "format = 2", 2, "format 2 is not known here"),
     ('instrument = "ukulele"', 'instrument = "ukelele"', 6, "ukulele"),
-    ('shape = "2323"', 'shape = "232"', 7, "string"),
-    ('chord = "Adim7"', 'chord = "Adimx"', 8, "Adimx"),
-    ('scale = "C major"', 'scale = "C lydian"', 9, "no sixth-diminished scale"),
+    ('shape = "4545"', 'shape = "232"', 7, "string"),
+    ('chord = "Ddim7"', 'chord = "Adimx"', 8, "Adimx"),
+    ('scale = "G minor"', 'scale = "C lydian"', 9, "no sixth-diminished scale"),
     ('group = "Quay"', "group = 3", 4, "text in quotes"),
     ('group = "Quay"', 'groop = "Quay"', 4, "group"),
     ("hand = 3", "hand = 4", 15, "no level 4"),
@@ -75,7 +75,7 @@ def test_a_fault_is_placed(lesson_path: Path, old: str, new: str, line: int, wor
 
 
 def test_a_chord_is_pointed_at_by_column(lesson_path: Path) -> None:
-    text = lesson_path.read_text(encoding="utf-8").replace('"Adim7"', '"Adimx"', 1)
+    text = lesson_path.read_text(encoding="utf-8").replace('"Ddim7"', '"Adimx"', 1)
     lesson_path.write_text(text, encoding="utf-8")
     with pytest.raises(HarmonyError) as caught:
         read_lesson(lesson_path)

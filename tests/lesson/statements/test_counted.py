@@ -76,7 +76,7 @@ def test_changes_are_counted_again(small: Functions) -> None:
 
 
 def test_added_chords_are_counted_again(small: Functions) -> None:
-    """C6 A7 Dm7 G7 with diminished sevenths alone added: those are the added ones."""
+    """Gm6 Bb7 Eb6 D7 with diminished sevenths alone added: those are the added ones."""
     chords = [step.chord for step in small.played[0].arrangement.steps]
     names = [chord.symbol for chord in chords if chord]
     new = [i for i, name in enumerate(names) if name.endswith("dim7")]
