@@ -11,7 +11,7 @@ import pytest
 from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
 
 ACTIONS, LONGEST_MS = 60, 100.0
-LONG = "|" + " C6 | A7 | Dm7 | G7 | Em7 | A7 |" * 50
+LONG = "|" + " Gm6 | Bb7 | Eb6 | D7 | Cm6 | F7 |" * 50
 
 
 @pytest.mark.parametrize("bars", [32, 300])

@@ -18,7 +18,7 @@ from harmonykit.workbook.notebook import WritingPanel
 STROKES, LONGEST_MS = 200, 100.0
 PIER = """format = 1
 title = "Long Pier"
-key = "C"
+key = "G minor"
 meter = "4/4"
 tempo = 96
 
@@ -26,7 +26,10 @@ tempo = 96
 name = "A"
 changes = '''
 """
-BARS = "| C6 | A7 | Dm7 G7 | C6 |\n| F6 | D7 | Gm7 C7 | F6 |\n| Em7 A7 | D7 | Dm7 G7 | C6 |\n"
+BARS = (
+    "| Gm6 | Bb7 | Eb6 D7 | Gm6 |\n| Cm6 | Am7b5 | Eb6 F7 | Bb6 |\n"
+    "| Gm6 G7 | Cm6 | Eb6 D7 | Gm6 |\n"
+)
 
 
 def strokes(panel: WritingPanel) -> list[float]:

@@ -20,13 +20,21 @@ def replace(old: str, new: str) -> Change:
 
 # The file, what happens to its text, and words that the message must have.
 FAULTS: dict[str, tuple[str, Change, tuple[str, ...]]] = {
-    "unknown chord": ("fog.toml", replace("Bb7", "Bb7xyz"), ("Bb7xyz", "line 10", "column 12", "^")),
+    "unknown chord": (
+        "fog.toml",
+        replace("Bb7", "Bb7xyz"),
+        ("Bb7xyz", "line 10", "column 12", "^"),
+    ),
     "too many beats": (
         "fog.toml",
         replace("| Bb7 |", "| Bb7 / / / / |"),
         ("line 10", "beats"),
     ),
-    "a tune without chords": ("fog.toml", replace("| Gm6 | Bb7 | Eb6 D7 | Gm6 |", ""), ("fog.toml",)),
+    "a tune without chords": (
+        "fog.toml",
+        replace("| Gm6 | Bb7 | Eb6 D7 | Gm6 |", ""),
+        ("fog.toml",),
+    ),
     "unknown instrument": ("small.md", replace('"ukulele"', '"ukelele"'), ("ukulele", "line 6")),
     "missing tune": ("small.md", replace("fog.toml", "frog.toml"), ("frog.toml",)),
     "unknown call": ("small.md", replace("{{ chart(1) }}", "{{ chat(1) }}"), ("chart", "line 29")),

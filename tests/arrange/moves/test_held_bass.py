@@ -15,7 +15,7 @@ MOVE = "held bass"
     ("changes", "put"),
     [
         ("| C/G | G7 |", ("F#dim7/G", 2, 2)),
-        ("| F6 | Fm6 |", ("Edim7/F", 2, 2)),
+        ("| Eb6 | Eb7 |", ("Ddim7/Eb", 2, 2)),
         ("| Dm | D7 |", ("C#dim7/D", 2, 2)),
     ],
 )

@@ -28,7 +28,7 @@ def test_triads_and_sevenths_are_compared_with_a_note_doubled() -> None:
     assert distances(chords("C C7"))[0][1] == 2
 
 
-@pytest.mark.parametrize("names", ["C6 A7 Dm7 G7 C#dim7", "G7 C6", "Fm6 C6 F6 A7 D7 Dm7"])
+@pytest.mark.parametrize("names", ["Gm6 Bb7 Eb6 D7 C#dim7", "G7 C6", "Bbm6 Gm6 F6 A7 Eb7 Dm7"])
 def test_the_order_is_as_short_as_the_best_of_all_orders(names: str) -> None:
     table = distances(chords(names))
     order = neighbours_together(table)

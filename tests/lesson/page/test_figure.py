@@ -73,6 +73,6 @@ def test_the_key_explains_what_is_drawn_and_nothing_else(front: Front) -> None:
     assert used_roles([]) == ()
     assert used_roles([plain]) == ("note",)
     assert used_roles([study]) == ("root", "third", "fifth", "seventh", "was")
-    # F sharp, A, C and E flat: of D7b9 all but the root.
-    ninth = draw_box(front.shape, Chord.parse("D7b9"), marks="roles")
+    # B, D, F and A flat: of G7b9 all but the root.
+    ninth = draw_box(front.shape, Chord.parse("G7b9"), marks="roles")
     assert "tension" in used_roles([plain, ninth])

@@ -26,7 +26,7 @@ def found(row: str):
         ("F#m B7 E", "E major"),
         ("Ebmaj7 Cm7 Fm7 Bb7", "Eb major"),
         ("C7 F7 C7 G7 F7 C7", "C major"),
-        ("C A7 Dm G7 C", "C major"),
+        ("D B7 E7 A7 D", "D major"),
     ],
 )
 def test_plain_keys(row, key):

@@ -17,15 +17,15 @@ from harmonykit.workbook.reharmonise.ways import Row, find_best
 
 TUNE = """format = 1
 title = "Bollard Round"
-key = "C"
+key = "G minor"
 meter = "4/4"
 form = ["A", "B", "A"]
 [[sections]]
 name = "A"
-changes = "| C6 | A7 | Dm7 | G7 |"
+changes = "| Gm6 | Bb7 | Eb6 | D7 |"
 [[sections]]
 name = "B"
-changes = "| F6 | Fm6 |"
+changes = "| Cm6 | Am7b5 |"
 """
 
 

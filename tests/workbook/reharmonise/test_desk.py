@@ -14,7 +14,7 @@ from harmonykit.workbook.base.task import Progress
 from harmonykit.workbook.reharmonise import desk as reharmonise_desk
 from harmonykit.workbook.reharmonise.desk import Desk
 
-FOUR = "| C6 | A7 | Dm7 | G7 |"
+FOUR = "| Gm6 | Bb7 | Eb6 | D7 |"
 
 
 def desk_of(text: str = FOUR) -> Desk:

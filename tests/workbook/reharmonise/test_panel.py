@@ -15,7 +15,7 @@ from harmonykit.workbook.reharmonise import desk as reharmonise_desk
 from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 
-FOUR = "| C6 | A7 | Dm7 | G7 |"
+FOUR = "| Gm6 | Bb7 | Eb6 | D7 |"
 
 
 def panel_of(text: str = FOUR, **asked: Any) -> ReharmonisePanel:
@@ -36,7 +36,7 @@ def test_what_is_typed_is_searched_and_shown() -> None:
     assert panel.ways is not None and panel.ways.state.text == FOUR
     assert panel.ways.front is not None and not panel.busy
     assert "4 bars" in panel.facts and "Shown: best 1" in panel.facts
-    assert "row-best-1" in panel.view.plot and "Dm7" in panel.view.chart
+    assert "row-best-1" in panel.view.plot and "E♭6" in panel.view.chart
 
 
 def test_nothing_of_another_tune_stays_on_the_page() -> None:
@@ -44,7 +44,7 @@ def test_nothing_of_another_tune_stays_on_the_page() -> None:
     view = panel.view
     names = ("plot", "choices", "table", "chart", "reasons")
     before = {name: getattr(view, name) for name in names}
-    say(panel, set="text", value="| F6 | D7 | Gm7 | C7 | F6 | Bb6 |")
+    say(panel, set="text", value="| Em7 | F#7 | Bm7 | A7 | D6 | D6 |")
     assert all(getattr(view, name) != before[name] for name in names)
     say(panel, set="text", value=FOUR)
     assert {name: getattr(view, name) for name in names} == before

@@ -17,7 +17,7 @@ def best(text: str, **asked: object) -> Row:
 
 def test_bars_and_chords_begin_when_the_tempo_says() -> None:
     """Four quarters at 96 a minute are 2.5 s; the count-in is one bar."""
-    row = best("| C6 | A7 | Dm7 | G7 |", tempo=96.0)
+    row = best("| Gm6 | Bb7 | Eb6 | D7 |", tempo=96.0)
     heard = sound_of_way(row.arrangement)
     assert heard.times["bars"] == [2.5, 5.0, 7.5, 10.0]
     starts = [2.5 + float(step.onset) * 60 / 96 for step in row.arrangement.steps]

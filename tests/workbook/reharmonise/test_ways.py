@@ -11,7 +11,7 @@ from harmonykit.workbook.reharmonise.source import open_file
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 
-TEXT = "| C6 | A7 | Dm7 | G7 | Am7 | D7 | Gm7 | C7 | F6 | F6 |"
+TEXT = "| Gm6 | Bb7 | Eb6 | D7 | Gm6 | Cm6 | F7 | Bb6 | Am7b5 | Gm6 |"
 
 
 def quiet(done: int, total: int) -> None:

@@ -360,8 +360,9 @@ def test_numbers_of_a_file_of_many_are_offered(make: Make, tmp_path: Path) -> No
 
 def long_tune(folder: Path) -> str:
     """Write a tune of 300 bars, invented, and return its name."""
-    bars = "| C6 | A7 | Dm7 G7 | C6 |\n| F6 | D7 | Gm7 C7 | F6 |\n| Em7 A7 | D7 | Dm7 G7 | C6 |\n"
-    head = 'format = 1\ntitle = "Long Pier"\nkey = "C"\nmeter = "4/4"\ntempo = 96\n'
+    bars = "| Gm6 | Bb7 | Eb6 D7 | Gm6 |\n| Cm6 | Am7b5 | Eb6 F7 | Bb6 |\n"
+    bars += "| Gm6 G7 | Cm6 | Eb6 D7 | Gm6 |\n"
+    head = 'format = 1\ntitle = "Long Pier"\nkey = "G minor"\nmeter = "4/4"\ntempo = 96\n'
     section = f'\n[[sections]]\nname = "A"\nchanges = """\n{bars * 25}"""\n'
     (folder / "pier.toml").write_text(head + section, encoding="utf-8")
     return "pier.toml"
