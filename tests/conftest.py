@@ -36,10 +36,16 @@ FLAGS = [
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark the tests that open a browser, so that a run can go without them."""
+    """Mark the tests that open a browser, so that a run can go without them, and put them first.
+
+    A run on several processes deals out the tests in order, and who has none left takes some from
+    the end of another's: one browser and one JupyterLab serve all that comes first, and the end is
+    made of tests that take no time.
+    """
     for item in items:
         if "chromium" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.browser)
+    items.sort(key=lambda item: item.get_closest_marker("browser") is None)
 
 
 @pytest.fixture(scope="session")

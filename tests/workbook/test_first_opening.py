@@ -14,12 +14,14 @@ import nbformat
 import pytest
 from lab_in_browser import CUT_OFF, SCREENS, every_cell_on_the_page, opened_by_command
 from playwright.sync_api import Browser, Page, expect
+from waiting import until
 
 from harmonykit.paths import notebooks_dir
 
 NOTEBOOKS = sorted(notebooks_dir().glob("*.ipynb"))
 SVG = "image/svg+xml"
-SLOW_MS = 90_000
+# The notebook in front, of all that are open.
+FRONT = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 LOADED = "(all) => all.every((one) => one.complete && one.naturalWidth > 50)"
 
 
@@ -31,6 +33,7 @@ def page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator
     with opened_by_command(top) as address:
         page = browser.new_context(viewport=SCREENS[0]).new_page()
         page.goto(address)
+        expect(page.locator(".jp-DirListing-item")).not_to_have_count(0)
         yield page
         page.context.close()
 
@@ -43,9 +46,10 @@ def figures(path: Path) -> list[str]:
 
 
 def open_notebook(page: Page, path: Path) -> None:
-    page.goto(re.sub(r"/lab\b.*", f"/lab/tree/{path.name}?reset", page.url))
+    """Open a notebook from the list of files; it is then the one in front."""
+    page.locator(".jp-DirListing-item", has_text=path.name).dblclick()
     title = nbformat.read(path, 4).cells[0].source.splitlines()[0].lstrip("# ")
-    expect(page.locator(".jp-Notebook h1").first).to_contain_text(title, timeout=SLOW_MS)
+    expect(page.locator(f"{FRONT} h1").first).to_contain_text(title)
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
@@ -53,13 +57,14 @@ def test_every_stored_figure_is_seen_whole(page: Page, path: Path) -> None:
     words = figures(path)
     assert words
     open_notebook(page, path)
-    pictures = page.locator(".jp-RenderedSVG > img")
-    expect(pictures).to_have_count(len(words), timeout=SLOW_MS)
-    page.wait_for_function(f"({LOADED})([...document.querySelectorAll('.jp-RenderedSVG > img')])")
+    pictures = page.locator(f"{FRONT} .jp-RenderedSVG > img")
+    expect(pictures).to_have_count(len(words))
+    until(lambda: pictures.evaluate_all(LOADED), "all pictures are loaded")
     # In a notebook that is not trusted, these words stand where the figure should.
-    outputs = page.locator(".jp-OutputArea-output[data-mime-type='text/plain']").all_inner_texts()
-    assert not {text.strip() for text in outputs} & {each.strip() for each in words}
-    seen = page.locator(".jp-Notebook").inner_text()
+    outputs = page.locator(f"{FRONT} .jp-OutputArea-output[data-mime-type='text/plain']")
+    said = {text.strip() for text in outputs.all_inner_texts()}
+    assert not said & {each.strip() for each in words}
+    seen = page.locator(f"{FRONT} .jp-Notebook").inner_text()
     assert "undefined" not in seen and "untrusted" not in seen
     for screen in SCREENS:
         page.set_viewport_size(screen)
@@ -69,7 +74,8 @@ def test_every_stored_figure_is_seen_whole(page: Page, path: Path) -> None:
 
 def test_nothing_is_asked_about_news(page: Page) -> None:
     """The question would come with the settings, and stay until it is answered."""
-    with page.expect_response(re.compile("/lab/api/settings"), timeout=SLOW_MS):
-        open_notebook(page, NOTEBOOKS[0])
-    expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle", timeout=SLOW_MS)
+    with page.expect_response(re.compile("/lab/api/settings")):
+        page.reload()
+    expect(page.locator(f"{FRONT} h1").first).to_be_visible()
+    expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle")
     expect(page.locator(".Toastify__toast")).to_have_count(0)

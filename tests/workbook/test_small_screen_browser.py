@@ -31,7 +31,6 @@ CELLS = (
 )
 PARTS = "svg, svg text, svg [data-press], button, select, input, textarea, table, p, li, iframe"
 ROOT = ".harmonykit-panel, .harmonykit-turn, .hk-reharmonise, .hk-writing"
-SLOW_MS = 90_000
 
 
 @pytest.fixture(scope="module")
@@ -39,8 +38,8 @@ def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
     write_notebook(lab.folder / "small.ipynb", *CELLS)
     bench = open_notebook(browser, lab, "small.ipynb")
     page = bench.page
-    expect(page.locator(f":is({ROOT})")).to_have_count(len(PANELS), timeout=SLOW_MS)
-    expect(page.locator(".hk-reharmonise tr[data-press]").first).to_be_visible(timeout=SLOW_MS)
+    expect(page.locator(f":is({ROOT})")).to_have_count(len(PANELS))
+    expect(page.locator(".hk-reharmonise tr[data-press]").first).to_be_visible()
     yield bench
     page.context.close()
 

@@ -8,7 +8,7 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import find_data
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import read_tune, write_tune
 from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune
 from harmonykit.workbook.reharmonise.source import (
@@ -98,7 +98,7 @@ def test_one_tune_is_no_choice() -> None:
 def test_a_score_is_told_from_other_text_and_becomes_the_text_form(tmp_path: Path) -> None:
     shipped = read_tune(find_data("tunes", "slack_water_waltz"))
     path = tmp_path / "waltz.musicxml"
-    shipped.write(path)
+    write_tune(shipped, path)
     assert kind_of(path.read_text(encoding="utf-8")) == ".musicxml"
     name, text = open_file(str(path))
     assert name == "waltz.musicxml" and kind_of(text) == ".toml"
