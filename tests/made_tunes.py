@@ -14,9 +14,9 @@ from harmonykit.tune.tune import Tune
 
 OPENERS = {
     "C": (
-        "C | Am | F | G7", "C6 | A7 | Dm7 | G7", "C | C7 | F | Fm6", "C | Em | F | G7",
+        "C | Am | F | G7", "C6 | Ab7 | Dm7 | G7", "C | C7 | F | Bb7", "C | Em | F | G7",
         "F6 | G7 | Em7 | A7", "Am | D7 | Dm7 | G7", "C | G7/B | Am | F", "C | F | C | G7",
-        "Dm7 | G7 | C6 | A7", "C6 | C6 | Dm7 | G7", "C | E7 | Am | D7", "Cmaj7 | Am7 | Dm7 | G7",
+        "Dm7 | G7 | C6 | E7", "C6 | C6 | Dm7 | G7", "C | E7 | Am | D7", "Cmaj7 | Em7 | Dm7 | G7",
     ),
     "Am": (
         "Am | Dm | E7 | Am", "Am | G | F | E7", "Am | F | C | G7", "Dm | Am | E7 | Am",
@@ -25,8 +25,8 @@ OPENERS = {
 }  # fmt: skip
 CLOSERS = {
     "C": (
-        "F | Fm6 | C | G7", "Dm7 | G7 | C6 | C6", "F | G7 | C | C", "C A7 | Dm7 G7 | C6 | C6",
-        "Am7 D7 | G7 | C | C", "F6 F#dim7 | C A7 | Dm7 G7 | C6",
+        "F | Bb7 | C | G7", "Dm7 | G7 | C6 | C6", "F | G7 | C | C", "C Ab7 | Dm7 G7 | C6 | C6",
+        "Am7 D7 | G7 | C | C", "F6 F#dim7 | C E7 | Am7 G7 | C6",
     ),
     "Am": (
         "Bm7b5 | E7 | Am | Am", "Dm | E7 | Am | Am", "F | E7 | Am | Am", "Dm6 E7 | Am | E7 | Am",

@@ -57,7 +57,7 @@ pools: st.SearchStrategy[tuple[str, ...]] = st.sampled_from(
     [
         ("C6", "Dm7", "G7 C6", "A7 Dm7"),
         ("C6", "E7 Am", "F6", "N.C."),
-        ("F", "D7 Gm7", "C7 F", "Bbm6"),
+        ("F", "Gb7 Fm", "C7 Db", "Bbm6"),
         ("Em7 Dm7", "G7 C6", "Gm6 A7"),
     ]
 )

@@ -4,7 +4,7 @@ The form, whole::
 
     format = 1
     title = "Ropewalk Round"
-    key = "F"                  # or "D minor", "Bb major", "F#m"
+    key = "E minor"                  # or "D minor", "Bb major", "F#m"
     meter = "3/4"              # or metre = "3/4"
     tempo = 96                 # quarter notes a minute; 120 where left out
     form = ["A", "A", "B"]     # sections in playing order; as written where left out
@@ -16,10 +16,10 @@ The form, whole::
     [[sections]]
     name = "A"
     changes = """
-    | F6 | D7 | Gm7 / C7 | F6 |
+    | Em | F#7 | B7 / Am6 | Em |
     """
     melody = """
-    | C5:3 | ...
+    | B4:3 | ...
     """
 
 ``harmonykit.tune.text.changes`` describes what stands in ``changes``,

@@ -42,12 +42,12 @@ def test_the_order_is_as_short_as_the_best_of_all_orders(names: str) -> None:
 
 
 def test_the_picture_has_the_lower_triangle_alone() -> None:
-    figure = draw_matrix(chords("C6 A7 Dm7 G7"))
-    for name in ("C6", "A7", "Dm7", "G7"):
+    figure = draw_matrix(chords("C6 A7 F7 D7"))
+    for name in ("C6", "A7", "F7", "D7"):
         assert figure.svg.count(f">{name}<") == 1
     numbers = [figure.svg.count(f">{n}<") for n in range(1, 8)]
     assert sum(numbers) == 6 + 3  # six pairs and the key
-    assert "1 between: " in figure.alt and "C six and A seven" in figure.alt
+    assert "1 between: A seven and C six" in figure.alt
 
 
 def test_one_chord_has_no_matrix() -> None:
