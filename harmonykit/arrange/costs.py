@@ -24,9 +24,10 @@ from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_matrix
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.leading.matrix import pitch_semitones
+from harmonykit.theory.leading.staircase import Notes
 
 Costs = NDArray[np.int64]
-Pitches = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,7 @@ class Shapes:
         self.pitches = np.array(
             [[-1 if pitch is None else pitch for pitch in v.midi] for v in voicings], dtype=np.int64
         )
-        self.sounds: list[Pitches] = [tuple(sorted(v.sounding)) for v in voicings]
+        self.sounds: list[Notes] = [tuple(sorted(v.sounding)) for v in voicings]
         self.own = shape_costs(self, weights) if voicings else np.zeros(0, dtype=np.int64)
 
     def __len__(self) -> int:
@@ -120,7 +121,7 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     tops_after = np.array([sounds[-1] for sounds in after.sounds], dtype=np.int64)
     top = np.abs(tops_before[:, None] - tops_after[None, :])
     return np.asarray(
-        weights.semitone * voice_semitones(before.sounds, after.sounds)
+        weights.semitone * pitch_semitones(before.sounds, after.sounds)
         + weights.top * top
         + weights.travel * travel_rounded(before, after)
         + weights.string * strings,
@@ -133,73 +134,3 @@ def travel_rounded(before: Shapes, after: Shapes) -> Costs:
     travel = travel_matrix(before.voicings, after.voicings, before.hand)
     rounded: Costs = np.rint(travel).astype(np.int64)
     return rounded
-
-
-def voice_semitones(before: list[Pitches], after: list[Pitches]) -> Costs:
-    """Return the semitones that the voices move between all pairs of sorted chords of pitches."""
-    moved = np.zeros((len(before), len(after)), dtype=np.int64)
-    for rows, low in _by_size(before):
-        for columns, high in _by_size(after):
-            moved[np.ix_(rows, columns)] = _moved(low, high)
-    return moved
-
-
-def _by_size(chords: list[Pitches]) -> list[tuple[list[int], Costs]]:
-    """Return the chords of each number of voices: their places, and an array of them."""
-    found = []
-    for size in sorted({len(chord) for chord in chords}):
-        places = [place for place, chord in enumerate(chords) if len(chord) == size]
-        found.append((places, np.array([chords[place] for place in places], dtype=np.int64)))
-    return found
-
-
-def _moved(low: Costs, high: Costs) -> Costs:
-    """Return ``pair_semitones`` of each row of one array and each row of the other."""
-    gaps = np.abs(low[:, None, :, None] - high[None, :, None, :])
-    if low.shape[1] == high.shape[1]:
-        same: Costs = gaps.diagonal(axis1=2, axis2=3).sum(axis=2)
-        return same
-    best = np.cumsum(gaps[:, :, 0, :], axis=2)
-    for start in range(1, low.shape[1]):
-        row = [best[:, :, 0] + gaps[:, :, start, 0]]
-        for end in range(1, high.shape[1]):
-            least = np.minimum(np.minimum(best[:, :, end], best[:, :, end - 1]), row[-1])
-            row.append(least + gaps[:, :, start, end])
-        best = np.stack(row, axis=2)
-    last: Costs = best[:, :, -1]
-    return last
-
-
-def pair_semitones(before: Pitches, after: Pitches) -> int:
-    """Return the least semitones between two sorted chords of pitches, see ``voice_pairs``.
-
-    Examples
-    --------
-    >>> pair_semitones((60, 64, 67), (60, 65, 69)), pair_semitones((60, 64, 67), (59, 62, 65, 67))
-    (3, 4)
-    """
-    return sum(abs(low - high) for low, high in voice_pairs(before, after))
-
-
-def voice_pairs(before: Pitches, after: Pitches) -> list[tuple[int, int]]:
-    """Return which pitch goes to which in a way of the least semitones, from the lowest up.
-
-    Each voice goes to one voice where there are as many.  Elsewhere each note of both chords takes
-    part at least once; voices need not cross, so that this is a shortest path down a staircase
-    (the line's case of a best voice leading with doubling).
-
-    Examples
-    --------
-    >>> voice_pairs((60, 64, 67), (59, 62, 65, 67))
-    [(60, 59), (60, 62), (64, 65), (67, 67)]
-    """
-    if len(before) == len(after):
-        return list(zip(before, after, strict=True))
-    ways: list[tuple[int, list[tuple[int, int]]]] = []
-    for i, low in enumerate(before):
-        above, ways = ways, []
-        for j, high in enumerate(after):
-            earlier = [*above[max(j - 1, 0) : j + 1], *ways[-1:]] if i else ways[-1:]
-            cost, pairs = min(earlier, key=lambda way: way[0], default=(0, []))
-            ways.append((cost + abs(low - high), [*pairs, (low, high)]))
-    return ways[-1][1]

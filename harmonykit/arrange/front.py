@@ -24,13 +24,14 @@ from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import is_foreign
 from harmonykit.arrange.choices import Front, Point, Triple
-from harmonykit.arrange.costs import Costs, travel_rounded, voice_semitones
+from harmonykit.arrange.costs import Costs, travel_rounded
 from harmonykit.arrange.dominance import Labels, undominated
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import FOREVER, Choice, Layer, Network, size_of
 from harmonykit.arrange.search import nothing_fits, search_space
 from harmonykit.arrange.shapes import Row
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.tune.tune import Tune
 
 
@@ -143,7 +144,7 @@ class _Solver:
             return nothing, nothing
         key = (id(before), id(after))
         if key not in self._edges:
-            semitones = voice_semitones(before.sounds, after.sounds)
+            semitones = pitch_semitones(before.sounds, after.sounds)
             self._edges[key] = semitones, travel_rounded(before, after)
         return self._edges[key]
 

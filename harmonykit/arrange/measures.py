@@ -19,10 +19,11 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.clashes import added_clashes
-from harmonykit.arrange.costs import pair_semitones, travelling_hand
+from harmonykit.arrange.costs import travelling_hand
 from harmonykit.fretboard.hands.fingering import position_of
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.leading.staircase import pair_semitones
 from harmonykit.tune.bar import bar_length
 
 if TYPE_CHECKING:

@@ -16,12 +16,13 @@ from fractions import Fraction
 import numpy as np
 
 from harmonykit.arrange.clashes import count_added
-from harmonykit.arrange.costs import Costs, Pitches, Weights, change_costs
+from harmonykit.arrange.costs import Costs, Weights, change_costs
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import Part, Setting, Variant, as_written
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.leading.staircase import Notes
 from harmonykit.tune.bar import beat_length
 
 FOREVER = np.int64(1) << 50
@@ -54,7 +55,7 @@ class Layer:
     chained: bool
 
     @property
-    def sounds(self) -> list[Pitches]:
+    def sounds(self) -> list[Notes]:
         """The sounding pitches of each shape, sorted; silence is one way to play."""
         return [()] if self.shapes is None else self.shapes.sounds
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harmonykit.arrange.arrangement import Step
-from harmonykit.arrange.costs import voice_pairs
+from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
 

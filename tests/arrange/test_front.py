@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.choices import Triple
-from harmonykit.arrange.costs import pair_semitones
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import measure
@@ -18,6 +17,7 @@ from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.leading.staircase import pair_semitones
 from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")

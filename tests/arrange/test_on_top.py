@@ -9,13 +9,14 @@ import pytest
 from hypothesis import given, settings
 from small_tunes import tune_of, tunes
 
-from harmonykit.arrange.costs import Weights, pair_semitones
+from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.on_top import ALONE, FEWER, OCTAVE, OUTSIDE, SILENT, OnTop, melody_on_top
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.leading.staircase import pair_semitones
 from harmonykit.tune.tune import Tune
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")

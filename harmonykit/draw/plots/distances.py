@@ -13,10 +13,10 @@ from itertools import pairwise
 from matplotlib.path import Path
 
 from harmonykit.arrange.arrangement import Arrangement, is_foreign
-from harmonykit.arrange.costs import pair_semitones
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM, Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.theory.leading.staircase import pair_semitones
 
 _WIDTH_MM, _LEFT_MM, _TOP_MM = 174.0, 1.0, 7.0
 _STRIP_MM, _HIGH_MM, _FOOT_MM, _KEY_MM = 32.0, 17.0, 6.0, 8.0

@@ -15,12 +15,13 @@ material: crossing-free voice leadings, and a polynomial method for those with d
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-Notes = tuple[int, ...]
-Pair = tuple[int, int]
+from harmonykit.theory.leading.staircase import Least, Notes, Pair, Price, total, totals, way_back
+
 Costs = list[list[int]]
+Prices = list[list[Price]]
 
 SIZES = [[min((y - x) % 12, (x - y) % 12) for y in range(12)] for x in range(12)]
 
@@ -39,12 +40,35 @@ def least(a: Notes, b: Notes, norm: float, doubling: bool) -> int:
     """
     if not a:
         return 0
-    if norm == math.inf:
-        return _least_bound(a, b, doubling)
-    costs = _costs(a, b, _plain_cost(norm))
-    if doubling:
-        return min(_totals(price)[-1][-1] for price in _staircases(costs))
-    return min(sum(costs[i][j] for i, j in pairs) for pairs in _rotations(len(a)))
+    found: int = least_of(_costs(a, b, plain_cost(norm)), norm, doubling)
+    return found
+
+
+def least_of(
+    prices: Prices,
+    norm: float,
+    doubling: bool,
+    fewest: Least = min,
+    most: Least = max,
+) -> Price:
+    """Return the least price of a matching round the circle.
+
+    Parameters
+    ----------
+    prices : rows of numbers, or of arrays
+        Of a voice from each note of the first chord to each note of the second; arrays hold a
+        number for each of many pairs of chords.
+    norm, doubling
+        As for ``least``; without doubling there are as many rows as columns.
+    fewest, most : callable
+        The least and the greatest of several prices.
+    """
+    if not doubling:
+        together = most if norm == math.inf else sum
+        return fewest(together(prices[i][j] for i, j in way) for way in _rotations(len(prices)))
+    if norm == math.inf:  # the Hausdorff distance: each note goes to its nearest
+        return most(fewest(line) for line in (*prices, *zip(*prices, strict=True)))
+    return fewest(total(closed, fewest) for closed in _closed(prices))
 
 
 def smoothest(a: Notes, b: Notes, norm: float, doubling: bool) -> list[Pair]:
@@ -57,7 +81,7 @@ def smoothest(a: Notes, b: Notes, norm: float, doubling: bool) -> list[Pair]:
     """
     if not a:
         return []
-    costs = _costs(a, b, _fine_cost(norm, _least_bound(a, b, doubling)))
+    costs = _costs(a, b, _fine_cost(norm, least(a, b, math.inf, doubling)))
     if not doubling:
         return min(_rotations(len(a)), key=lambda pairs: sum(costs[i][j] for i, j in pairs))
     if len(a) < len(b):
@@ -73,8 +97,9 @@ def _transposed(costs: Costs) -> Costs:
     return [list(column) for column in zip(*costs, strict=True)]
 
 
-def _plain_cost(norm: float) -> Callable[[int], int]:
-    return (lambda size: size) if norm == 1 else (lambda size: size * size)
+def plain_cost(norm: float) -> Callable[[int], int]:
+    """Return what a move costs by a norm: its semitones, or their square for norm 2."""
+    return (lambda size: size * size) if norm == 2 else (lambda size: size)
 
 
 def _fine_cost(norm: float, bound: int) -> Callable[[int], int]:
@@ -89,60 +114,29 @@ def _fine_cost(norm: float, bound: int) -> Callable[[int], int]:
     return cost
 
 
-def _least_bound(a: Notes, b: Notes, doubling: bool) -> int:
-    """Return the largest move that cannot be avoided."""
-    sizes = _costs(a, b, int)
-    if doubling:  # the Hausdorff distance: each note goes to its nearest
-        return max(min(line) for line in sizes + _transposed(sizes))
-    return min(max(sizes[i][j] for i, j in pairs) for pairs in _rotations(len(a)))
-
-
 def _rotations(n: int) -> Iterator[list[Pair]]:
     """Give the matchings of n notes with n in which no voices cross."""
     return ([(i, (i + turn) % n) for i in range(n)] for turn in range(n))
 
 
-def _staircases(costs: Costs) -> Iterator[Costs]:
+def _closed(prices: Prices) -> Iterator[list[list[Price]]]:
     """Give, for each note that the first note may go to, the prices of the staircases from there.
 
-    With doubling and no crossing, the voices taken in order round the circle make a staircase: each
-    step advances the first chord, the second, or both by one note.  It closes when both have come
-    round, at the corner opposite to where it set out; that corner is the first pair again and free.
+    With doubling and no crossing, the voices taken in order round the circle make a staircase.  It
+    closes when both chords have come round, at the corner opposite to where it set out; that corner
+    is the first pair again and free.
     """
-    n, m = len(costs), len(costs[0])
-    for first in range(m):
-        turned = [row[first:] + row[: first + 1] for row in costs]
-        price = [*turned, turned[0][:]]
-        price[n][m] = 0
-        yield price
-
-
-def _totals(price: Costs) -> Costs:
-    """Return the cheapest total from the first corner to each place, both ends counted."""
-    totals: Costs = []
-    above: Sequence[int] = ()
-    for row in price:
-        line = [row[0] + (above[0] if above else 0)]
-        for j in range(1, len(row)):
-            before = min(line[-1], above[j - 1], above[j]) if above else line[-1]
-            line.append(row[j] + before)
-        totals.append(line)
-        above = line
-    return totals
+    for first in range(len(prices[0])):
+        turned = [row[first:] + row[: first + 1] for row in prices]
+        turned.append([*turned[0][:-1], 0])
+        yield turned
 
 
 def _cheapest_staircase(costs: Costs) -> list[Pair]:
     n, m = len(costs), len(costs[0])
-    every = [_totals(price) for price in _staircases(costs)]
+    every = [list(totals(closed)) for closed in _closed(costs)]
     first = min(range(m), key=lambda start: every[start][n][m])
-    totals = every[first]
-    pairs: list[Pair] = []
-    i, j = n, m
-    while (i, j) != (0, 0):
-        behind = [(i - 1, j - 1), (i - 1, j), (i, j - 1)]
-        i, j = min((at for at in behind if min(at) >= 0), key=lambda at: totals[at[0]][at[1]])
-        pairs.append((i % n, (first + j) % m))
-    return pairs
+    return [(i % n, (first + j) % m) for i, j in way_back(every[first])[1:]]
 
 
 class _State(NamedTuple):
@@ -214,7 +208,7 @@ def _layers(a: Notes, b: Notes, norm: float, doubling: bool) -> list[_Layer]:
         costs = _costs(a, b, lambda size: _NEVER * (size > goal))
         goal = 0
     else:
-        costs = _costs(a, b, _plain_cost(norm))
+        costs = _costs(a, b, plain_cost(norm))
     layers: list[_Layer] = [{_State(): _Node(0, 1, ())}]
     for i, row in enumerate(costs):
         layer: _Layer = {}

@@ -34,7 +34,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.leading import matching
-from harmonykit.theory.leading.matching import Notes
+from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.sets.pcset import HasPcs, PcSet, pitch_class
 
 if TYPE_CHECKING:
@@ -253,7 +253,7 @@ def distance_matrix(
     >>> distance_matrix([PcSet.of(0, 4, 7), PcSet.of(0, 4, 8), PcSet.of(0, 3, 6, 9)]).tolist()
     [[0, 1, 4], [1, 0, 4], [4, 4, 0]]
     """
-    from harmonykit.theory.leading.matching_arrays import least_all
+    from harmonykit.theory.leading.matrix import least_all
 
     rows = [notes(chord) for chord in chords]
     columns = rows if others is None else [notes(chord) for chord in others]

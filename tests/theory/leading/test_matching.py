@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from tables import rows
 
 from harmonykit.theory.leading import matching
-from harmonykit.theory.leading.matching_arrays import least_all
+from harmonykit.theory.leading.matrix import least_all
 
 Notes = tuple[int, ...]
 Exact = Callable[[Notes, Notes, float, bool], int]

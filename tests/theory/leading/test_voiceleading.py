@@ -396,3 +396,16 @@ def test_all_best_are_listed_smoothest_first(
     assert one in found  # so no voice of it could be left out
     assert sum(move.displacement**2 for move in one.moves) == squares[0]
     assert len(found) == len(set(found)) == one.ties
+
+
+def test_every_row_between_kinds_of_four_notes() -> None:
+    """Computed by exhaustion over bijections and transpositions; Straus 2005."""
+    for row in rows("vl_tn_tetrachords"):
+        a, b = numbers(row["a"]), numbers(row["b"])
+        moved = [[pc + n for pc in b] for n in range(12)]
+        for norm, name in ((1, "L1"), (2, "L2sq"), (math.inf, "Linf")):
+            found = (distance_matrix([a], norm, others=moved)[0] ** (2 if norm == 2 else 1)).round()
+            assert found.min() == int(row[name])
+            if norm != math.inf:
+                nearest = tuple(np.flatnonzero(found == found.min()).tolist())
+                assert nearest == numbers(row[f"{name}_transpositions"])

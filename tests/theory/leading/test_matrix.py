@@ -7,11 +7,15 @@ from itertools import combinations, product
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from joined import fewest
 
-from harmonykit.theory.leading import matching_arrays
+from harmonykit.theory.leading import matrix
 from harmonykit.theory.leading.matching import least
-from harmonykit.theory.leading.matching_arrays import least_all
+from harmonykit.theory.leading.matrix import least_all, pitch_semitones
 
+pitches = st.lists(st.integers(40, 80), min_size=1, max_size=5).map(lambda p: tuple(sorted(p)))
 EVERY = [notes for size in range(1, 13) for notes in combinations(range(12), size)]
 
 
@@ -30,7 +34,7 @@ def test_chords_of_all_sizes_at_once(norm: float, doubling: bool) -> None:
 def test_blocks_join(monkeypatch: pytest.MonkeyPatch) -> None:
     chords = list(combinations(range(12), 3))
     whole = least_all(chords, chords, 1, True)
-    monkeypatch.setattr(matching_arrays, "_BLOCK", 1000)
+    monkeypatch.setattr(matrix, "_BLOCK", 1000)
     assert (least_all(chords, chords, 1, True) == whole).all()
 
 
@@ -47,3 +51,11 @@ def test_many_voices_do_not_overflow() -> None:
 def test_no_chords() -> None:
     assert least_all([], [], 1, False).shape == (0, 0)
     assert least_all([(0, 4, 7)], [], 1, False).shape == (1, 0)
+
+
+@given(st.lists(pitches, min_size=1, max_size=4), st.lists(pitches, min_size=1, max_size=4))
+def test_arrays_of_chords_of_all_sizes_say_the_same(
+    before: list[tuple[int, ...]], after: list[tuple[int, ...]]
+) -> None:
+    moved = pitch_semitones(before, after)
+    assert moved.tolist() == [[fewest(a, b) for b in after] for a in before]
