@@ -10,20 +10,23 @@ TOML v1.0.0 (2021), "Integer": from -2^63 to 2^63 - 1; others are an error.
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from decimal import InvalidOperation
 from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.reading import read_text
-from harmonykit.files.toml_places import TomlPlaces
+from harmonykit.files.toml_places import Address, TomlPlaces
 
 MOST_BYTES = 1_000_000
 MOST_DEPTH = 30
 _LARGEST = 2**63
+# Unicode's Cc without tab and new line, and its line and paragraph separators.
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
 _PLACE = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
 # Keys with more dots than a table may nest; tomllib takes its time over them.
 _KEY = r"""(?:[\w\-]+|"[^"\n]*"|'[^'\n]*')"""
@@ -82,7 +85,72 @@ def read_toml(
     except (ValueError, InvalidOperation) as trouble:
         message, place = _placed(str(trouble), source, name)
         raise error(f"{what} is not TOML: {message}", place=place) from None
-    return values, TomlPlaces.of(name, source)
+    places = TomlPlaces.of(name, source)
+    for address, text in _texts(values):
+        if index := _control(text):
+            raise error(
+                f"{address[2]} has a control character (U+{ord(text[index - 1]):04X})",
+                place=places.within(address, index - 1),
+                rule="text has letters, signs, spaces and new lines",
+                mend="the same line without it",
+            )
+    return values, places
+
+
+def check_line(
+    text: str, key: str, place: Place, error: type[HarmonyError], *, needed: bool = False
+) -> None:
+    """Refuse a value of several lines where one is printed, and an empty one that is ``needed``.
+
+    Raises
+    ------
+    HarmonyError
+        At the place, with a line to type.
+
+    Examples
+    --------
+    >>> check_line("Two\\nlines", "title", Place("a.toml", 2), HarmonyError)
+    Traceback (most recent call last):
+    harmonykit.errors.HarmonyError: title has more than one line
+      where: a.toml, line 2
+      rule: it is printed in one line
+      try: title = "Two lines"
+    """
+    if needed and not text.strip():
+        raise error(
+            f"{key} is empty", place=place, rule="it is printed", mend=f'{key} = "My own words"'
+        )
+    if len(text.splitlines()) > 1 or text.endswith("\n"):
+        typed = json.dumps(" ".join(text.split()), ensure_ascii=False)
+        raise error(
+            f"{key} has more than one line",
+            place=place,
+            rule="it is printed in one line",
+            mend=f"{key} = {typed}",
+        )
+
+
+def _texts(values: dict[str, Any]) -> Iterator[tuple[Address, str]]:
+    """Yield every text of a file with the nearest address that places know."""
+    waiting: list[tuple[Address, Any]] = [(("", 0, key), value) for key, value in values.items()]
+    while waiting:
+        address, value = waiting.pop(0)
+        if isinstance(value, str):
+            yield address, value
+        elif isinstance(value, dict):
+            waiting += [((address[2], 0, key), each) for key, each in value.items()]
+        elif isinstance(value, list):
+            for index, each in enumerate(value):
+                if isinstance(each, dict):
+                    waiting += [((address[2], index, key), inner) for key, inner in each.items()]
+                else:
+                    waiting.append((address, each))
+
+
+def _control(text: str) -> int:
+    """Return where the first control character stands, counted from 1; 0 where there is none."""
+    signs = (i for i, sign in enumerate(text, 1) if _CONTROL.match(sign))
+    return next(signs, 0)
 
 
 def _check(values: dict[str, Any]) -> None:

@@ -124,7 +124,7 @@ def _check_keys(values: dict[str, Any], places: TomlPlaces) -> None:
     for key in values:
         if key not in _KEYS:
             raise LessonError(
-                f"{key!r} is no key of an answer",
+                f"{key!r} is not a key of an answer",
                 place=places.key(("", 0, key)),
                 mend=", ".join(_KEYS),
             )

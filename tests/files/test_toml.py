@@ -95,3 +95,23 @@ def test_it_reads_what_tomllib_reads_and_no_more(source: str) -> None:
             read_toml(source, "x", "the file")
     else:
         assert read_toml(source, "x", "the file")[0] == wanted
+
+
+@pytest.mark.parametrize(
+    ("source", "line", "column", "said"),
+    [
+        ('a = 1\ntitle = "No\\u0000w"\n', 2, 12, r"title has a control character \(U\+0000\)"),
+        ('[[levels]]\nname = "A"\n[[levels]]\nname = "\\u001b"\n', 4, 9, "name has a control"),
+        ('notes = "one\\ntwo\\tthree \\u2028"\n', 1, 26, r"notes has .*U\+2028"),
+    ],
+)
+def test_a_control_character_is_refused_at_its_place(
+    source: str, line: int, column: int, said: str
+) -> None:
+    """Category Cc of Unicode, which TOML lets in by escapes; tab and new line are text."""
+    with pytest.raises(HarmonyError, match=said) as caught:
+        read_toml(source, "a.toml", "the file")
+    place = caught.value.place
+    assert place is not None and (place.line, place.column) == (line, column)
+    assert caught.value.mend == "the same line without it"
+    assert read_toml('a = "one\\ntwo\\tthree"\n', "a.toml", "it")[0] == {"a": "one\ntwo\tthree"}

@@ -18,7 +18,7 @@ FONT_FOLDERS = ("source-sans-3", "quay-signs")
 RULE = "the fonts of a sheet have Latin, Greek and Cyrillic letters, and the signs of music"
 MEND = "write it in letters that they have"
 # Joiners and the like print nothing of their own.
-_UNSEEN = ("Cf", "Cc")
+_UNSEEN = ("Cf",)
 _VARIATION = range(0xFE00, 0xFE10)
 _TEXT = re.compile(r"<(text|tspan)\b[^>]*>([^<]+)")
 
@@ -51,6 +51,8 @@ def lacking(text: str) -> str:
 
 def _fits(sign: str, known: frozenset[int]) -> bool:
     code = ord(sign)
+    if unicodedata.category(sign) == "Cc":
+        return sign in "\n\t"
     if code in known or code in _VARIATION or sign.isspace():
         return True
     return unicodedata.category(sign) in _UNSEEN
@@ -82,7 +84,9 @@ def check_printable(text: str, what: str, place: Place | None = None) -> None:
     if sign := lacking(text):
         shown = f"{sign!r} (U+{ord(sign):04X})"
         said = f"{what} has {shown}, which cannot be printed"
-        raise HarmonyError(said, place=place, rule=RULE, mend=MEND)
+        control = unicodedata.category(sign) == "Cc"
+        mend = "the same line without it" if control else MEND
+        raise HarmonyError(said, place=place, rule=RULE, mend=mend)
 
 
 def index_of(text: str) -> int:

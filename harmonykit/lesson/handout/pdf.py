@@ -60,7 +60,7 @@ class Variant:
     def __post_init__(self) -> None:
         if self.answers not in ANSWERS:
             known = ", ".join(map(repr, ANSWERS))
-            raise LessonError(f"{self.answers!r} is no place for answers", mend=known)
+            raise LessonError(f"{self.answers!r} is not a place for answers", mend=known)
 
     def figures(self) -> Figures:
         """Return an empty collection of figures for this variant."""

@@ -42,7 +42,13 @@ _KEYS: dict[str, type] = {
     "number": int, "sound": dict, "language": str,
 }  # fmt: skip
 _PRINTED = ("title", "subtitle", "group", "sheet", "rights")
-_NEEDED = ("format", "title", "tune", "instrument", "chord", "scale", "levels")
+# What a lesson needs, each as it may be typed.
+_TYPED = {
+    "format": "format = 1", "title": 'title = "My lesson"', "tune": 'tune = "heron_landing"',
+    "instrument": 'instrument = "ukulele"', "chord": 'chord = "C#dim7"',
+    "scale": 'scale = "D major"', "levels": '[[levels]], and below it name = "As written"',
+}  # fmt: skip
+_BEFORE = "a lesson has it between its two lines of +++, and [sound] and [[levels]] stand last"
 # Language, and what tells its kinds apart: the forms of RFC 5646 that are in use.
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 
@@ -80,9 +86,11 @@ class _Reader:
     def front(self, tune_path: Path | None, number: int | None) -> Front:
         check_table(self.values, _KEYS, self.places, ("", 0))
         check_prints(self.values, _PRINTED, self.places, ("", 0))
-        for key in _NEEDED:
+        for key in _TYPED:
             if key not in self.values:
-                raise LessonError(f"{key} is missing", place=Place(self.path.name), rule="needed")
+                raise LessonError(
+                    f"{key} is missing", place=Place(self.path.name), rule=_BEFORE, mend=_TYPED[key]
+                )
         self._check_format()
         tune = self._tune(tune_path, number)
         self._at("tune", lambda _: check_tune(tune))
@@ -143,6 +151,7 @@ class _Reader:
                 f"format {self.values['format']} is not known here",
                 place=self.places.key(("", 0, "format")),
                 rule=f"this version reads format {FORMAT}",
+                mend=f"format = {FORMAT}",
             )
 
     def _at(self, key: str, read: Any) -> Any:
@@ -177,7 +186,11 @@ class _Reader:
         paper = str(self.values.get("paper", PAPERS[0])).lower()
         if paper not in PAPERS:
             place = self.places.key(("", 0, "paper"))
-            raise LessonError(f"{paper!r} is no paper", place=place, mend=" or ".join(PAPERS))
+            raise LessonError(
+                f"{paper!r} is not a size of paper",
+                place=place,
+                mend=" or ".join(f'paper = "{each}"' for each in PAPERS),
+            )
         return paper
 
     def _language(self) -> str:
@@ -185,7 +198,9 @@ class _Reader:
         if not _LANGUAGE.fullmatch(language):
             place = self.places.key(("", 0, "language"))
             rule = "a tag such as en or pt-BR (BCP 47)"
-            raise LessonError(f"{language!r} is no language", place=place, rule=rule)
+            raise LessonError(
+                f"{language!r} is not a language", place=place, rule=rule, mend='language = "en"'
+            )
         return language
 
     def _levels(self, tune: Tune, instrument: Instrument) -> tuple[Level, ...]:
@@ -227,8 +242,8 @@ def _scale(text: str) -> SixthDiminished:
     tonic, _, kind = text.strip().partition(" ")
     if kind.strip() not in KINDS:
         raise HarmonyError(
-            f"{text!r} is no sixth-diminished scale",
+            f"{text!r} is not a sixth-diminished scale",
             rule="a tonic, then " + ", ".join(KINDS),
-            mend='"C major"',
+            mend='scale = "C major"',
         )
     return SixthDiminished(tonic, kind.strip())

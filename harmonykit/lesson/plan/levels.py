@@ -14,6 +14,7 @@ from harmonykit.arrange.demands import PREFERS, preset
 from harmonykit.arrange.moves import move_named
 from harmonykit.draw.base.glyphs import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.toml import check_line
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -29,6 +30,9 @@ _KEYS: dict[str, type] = {
 }  # fmt: skip
 # What a level may say of the hand, for what belongs to its number.
 _HAND_KEYS = ("max_fret", "stretch_mm", "barre")
+# What a sheet prints as paragraphs, and what it cannot do without.
+_SEVERAL_LINES = ("watch", "rights")
+_NEVER_EMPTY = ("title", "name")
 _WORDS = {
     str: "text in quotes",
     int: "a whole number",
@@ -61,10 +65,26 @@ def check_table(
         place = places.key((*at, key))
         if key not in keys:
             near = difflib.get_close_matches(key, keys, 1) or [", ".join(keys)]
-            raise LessonError(f"{key!r} is no key of a lesson", place=place, mend=near[0])
+            raise LessonError(f"unknown key {key!r}", place=place, mend=near[0])
         wanted = (int, float) if keys[key] is float else keys[key]
         if not isinstance(value, wanted) or isinstance(value, bool):
-            raise LessonError(f"{key} is {value!r}", place=place, rule=_WORDS[keys[key]])
+            raise LessonError(
+                f"{key} is {value!r}",
+                place=place,
+                rule=_WORDS[keys[key]],
+                mend=_as_typed(key, value, keys[key]),
+            )
+
+
+def _as_typed(key: str, value: Any, kind: type) -> str:
+    """Return the line as it is typed, where the value needs other signs alone; else nothing."""
+    if kind is str and isinstance(value, int | float):
+        return f'{key} = "{str(value).lower()}"'
+    if kind is list and isinstance(value, str):
+        return f'{key} = ["{value}"]'
+    if kind in (int, float) and isinstance(value, str) and value.strip().isdigit():
+        return f"{key} = {int(value)}"
+    return ""
 
 
 def check_prints(
@@ -79,6 +99,8 @@ def check_prints(
     """
     for key in keys:
         text = table.get(key, "")
+        if key in table and key not in _SEVERAL_LINES:
+            check_line(text, key, places.key((*at, key)), LessonError, needed=key in _NEVER_EMPTY)
         check_printable(text, key, places.within((*at, key), index_of(text)))
 
 

@@ -162,7 +162,7 @@ def split_lesson(path: Path, text: str) -> tuple[Head, Body]:
     >>> head.text, body.lines, body.first_line
     ('format = 1', ('## The idea',), 4)
     """
-    name, lines = path.name, text.splitlines()
+    name, lines = path.name, text.removesuffix("\n").split("\n")
     fences = [index for index, line in enumerate(lines) if line.strip() == FENCE]
     if len(fences) < 2 or any(line.strip() for line in lines[: fences[0]]):
         raise LessonError(

@@ -89,7 +89,7 @@ class PlayAlong:
         for key, value in table.items():
             if key not in known:
                 near = difflib.get_close_matches(key, known, 1) or sorted(known)
-                raise HarmonyError(f"{key!r} is no setting of the sound", mend=", ".join(near))
+                raise HarmonyError(f"{key!r} is not a setting of the sound", mend=", ".join(near))
             _check_kind(key, value)
         values: dict[str, Any] = dict(table)
         if "files" in values:
@@ -139,7 +139,7 @@ def _check_file(name: str, before: tuple[str, ...]) -> None:
     if name not in FILES:
         near = difflib.get_close_matches(name, FILES, 1)
         raise HarmonyError(
-            f"{name!r} is no play-along file",
+            f"{name!r} is not a play-along file",
             rule=f"{', '.join(KINDS)}, each at choice after slow, bass or both; or {TUNING}",
             mend=f'"{near[0]}"' if near else "",
         )

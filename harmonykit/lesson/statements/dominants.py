@@ -91,7 +91,10 @@ def dominant_rows(tune: Tune) -> list[tuple[str, ...]]:
     """
     dominants = dominants_of(tune)
     if not dominants:
-        raise LessonError(f"{tune.title} has no dominant", mend="a lesson without dominants()")
+        raise LessonError(
+            f"{tune.title} has no dominant",
+            mend="the lesson without {{ dominants() }}, or another tune",
+        )
     rows: list[tuple[str, ...]] = []
     for one in dominants:
         target = one.target.unicode if one.target else "–"

@@ -35,7 +35,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files.toml import read_toml
+from harmonykit.files.toml import check_line, read_toml
 from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.key import Key
 from harmonykit.tune.form import signs_fault
@@ -56,6 +56,12 @@ _TUNE_KEYS = {
     "sections": list,
 }  # fmt: skip
 _SECTION_KEYS = {"name": str, "changes": str, "melody": str}
+# What a tune needs, each as it may be typed.
+_TYPED = {
+    "title": 'title = "My tune"', "key": 'key = "C"', "name": 'name = "A"',
+    "changes": 'changes = "| C6 | Dm7 G7 |"',
+    "sections": '[[sections]], and below it name = "A" and changes = "| C6 | Dm7 G7 |"',
+}  # fmt: skip
 _WORDS = {int: "a whole number", str: "a string", list: "a list", Fraction: "a number"}
 
 
@@ -172,7 +178,11 @@ class _Reader:
         for key in needed:
             if key not in table:
                 place = self.places.key(address)
-                raise TuneError(f"{key} is missing", place=place, mend=f"{key} = ...")
+                raise TuneError(f"{key} is missing", place=place, mend=_TYPED[key])
+        for key in ("title", "name", "composer"):
+            if key in table:
+                here = self.places.key((*address[:2], key))
+                check_line(table[key], key, here, TuneError, needed=key != "composer")
 
     def _key(self) -> Key:
         try:
@@ -218,7 +228,7 @@ class _Reader:
                 near = difflib.get_close_matches(str(name), names, 1)
                 mend = near[0] if near else ""
                 rule = f"the sections are {', '.join(names)}"
-                what = f"the form names {name!r}, which is no section"
+                what = f"the form names {name!r}, which is not a section"
                 raise TuneError(what, place=place, rule=rule, mend=mend)
         if not 0 < len(form) <= MOST_FORM:
             rule = f"1 to {MOST_FORM} sections"
@@ -232,7 +242,9 @@ class _Reader:
             address = ("sections", count, "")
             if not isinstance(table, dict):
                 rule = "[[sections]], then name and changes"
-                raise TuneError("a section is no table", place=self.places.key(address), rule=rule)
+                raise TuneError(
+                    "a section is not a table", place=self.places.key(address), rule=rule
+                )
             self._check(table, _SECTION_KEYS, ("name", "changes"), address)
             bars, more = self._bars(table, count, meter)
             taken = [section.name for section in found] + [PICKUP] * ("pickup" in self.table)

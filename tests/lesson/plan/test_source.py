@@ -39,7 +39,7 @@ FAULTS = [
     ('instrument = "ukulele"', 'instrument = "ukelele"', 6, "ukulele"),
     ('shape = "4545"', 'shape = "232"', 7, "string"),
     ('chord = "Ddim7"', 'chord = "Adimx"', 8, "Adimx"),
-    ('scale = "G minor"', 'scale = "C lydian"', 9, "no sixth-diminished scale"),
+    ('scale = "G minor"', 'scale = "C lydian"', 9, "not a sixth-diminished scale"),
     ('group = "Quay"', "group = 3", 4, "text in quotes"),
     ('group = "Quay"', 'groop = "Quay"', 4, "group"),
     ("hand = 3", "hand = 4", 15, "no level 4"),
@@ -144,3 +144,57 @@ def test_a_tune_may_be_read_by_another(lesson_path: Path) -> None:
 
     split_lesson(lesson_path, lesson_path.read_text(encoding="utf-8"))[0].read(read_tune=remember)
     assert asked == [("fog.toml", None)]
+
+
+TITLE = 'title = "A small lesson"'
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "said", "typed"),
+    [
+        (TITLE, 'title = ""', 3, "title is empty", 'title = "My own words"'),
+        (TITLE, 'title = "  "', 3, "title is empty", 'title = "My own words"'),
+        (TITLE, 'title = "A\\nB"', 3, "title has more than one line", 'title = "A B"'),
+        ('group = "Quay"', 'group = "Quay\\n"', 4, "group has more", 'group = "Quay"'),
+        ('name = "Leading"', 'name = ""', 13, "name is empty", 'name = "My own words"'),
+        (TITLE, "title = 7", 3, "title is 7", 'title = "7"'),
+        ("hand = 3", 'hand = "3"', 15, "hand is '3'", "hand = 3"),
+    ],
+)
+def test_what_cannot_be_printed_is_told_with_a_line_that_works(
+    lesson_path: Path, old: str, new: str, line: int, said: str, typed: str
+) -> None:
+    text = lesson_path.read_text()
+    assert old in text
+    lesson_path.write_text(text.replace(old, new, 1))
+    with pytest.raises(HarmonyError, match=said) as caught:
+        read_lesson(lesson_path)
+    assert caught.value.place is not None and caught.value.place.line == line
+    assert caught.value.mend == typed
+    lesson_path.write_text(text.replace(old, typed, 1))
+    read_lesson(lesson_path)
+
+
+@pytest.mark.parametrize("key", ["format", "title", "tune", "instrument", "chord", "scale"])
+def test_a_missing_line_is_told_as_it_is_typed(lesson_path: Path, key: str) -> None:
+    text = lesson_path.read_text()
+    kept = [line for line in text.split("\n") if not line.startswith(f"{key} =")]
+    kept = [line for line in kept if not (key in ("chord", "scale") and "shape" in line)]
+    kept = [line for line in kept if not line.startswith("from =")]
+    lesson_path.write_text("\n".join(kept))
+    with pytest.raises(HarmonyError, match=f"{key} is missing") as caught:
+        read_lesson(lesson_path)
+    lesson_path.write_text("\n".join([kept[0], caught.value.mend, *kept[1:]]))
+    read_lesson(lesson_path)
+
+
+@pytest.mark.parametrize("sign", ["\x00", "\x0c", "\x1b", "\x85"])
+def test_a_control_character_in_the_text_is_told_with_its_place(
+    lesson_path: Path, sign: str
+) -> None:
+    text = lesson_path.read_text() + f"\nListen{sign} and play.\n"
+    lesson_path.write_text(text)
+    with pytest.raises(HarmonyError, match=f"U\\+{ord(sign):04X}") as caught:
+        read_lesson(lesson_path)
+    place = caught.value.place
+    assert place is not None and (place.line, place.column) == (text.count("\n"), 7)

@@ -30,8 +30,8 @@ def test_a_take_says_what_is_particular_to_it() -> None:
 @pytest.mark.parametrize(
     ("table", "message"),
     [
-        ({"files": ["slwo mp3"]}, "'slwo mp3' is no play-along file.*slow mp3"),
-        ({"files": ["ogg"]}, "'ogg' is no play-along file"),
+        ({"files": ["slwo mp3"]}, "'slwo mp3' is not a play-along file.*slow mp3"),
+        ({"files": ["ogg"]}, "'ogg' is not a play-along file"),
         ({"files": ["mp3", "wav", "mp3"]}, "named twice"),
         ({"files": "mp3"}, "a list"),
         ({"files": [1]}, "a list"),
@@ -40,7 +40,7 @@ def test_a_take_says_what_is_particular_to_it() -> None:
         ({"slow": True}, "a number"),
         ({"slow": "half"}, "a number"),
         ({"tuning": 1}, "true or false"),
-        ({"tunign": True}, "'tunign' is no setting.*tuning"),
+        ({"tunign": True}, "'tunign' is not a setting.*tuning"),
     ],
 )
 def test_what_cannot_be_used_is_told(table: dict[str, Any], message: str) -> None:
