@@ -69,6 +69,22 @@ class Measures:
         "resolved", "of the dominants", "followed by a root a fifth or a semitone below"
     )
 
+    @property
+    def row(self) -> tuple[int | float, ...]:
+        """The values in order, as a table has them.
+
+        Millimetres and shares of notes have one digit, seconds and means two: a hand tells no
+        less apart, and further digits differ between machines.
+        """
+        return tuple(
+            round(value, _DIGITS[unit]) if isinstance(value, float) else value
+            for name, unit in UNITS.items()
+            for value in (getattr(self, name),)
+        )
+
+
+# The last digit that means something to a hand or an ear, by unit.
+_DIGITS = {"mm": 1, "s": 2, "semitones a change": 2, "a bar": 2, "% of notes": 1}
 
 UNITS: dict[str, str] = {f.name: f.metadata["unit"] for f in fields(Measures)}
 """The unit of each measure."""
@@ -179,6 +195,8 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
         A row is called by the arrangement's name, with its place where several share it, or by
         its place alone, from 1.
 
+    Numbers are rounded, as in ``Measures.row``.
+
     Examples
     --------
     >>> table = compare([])
@@ -189,7 +207,7 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
 
     found = tuple(arrangements)
     columns = list(ABOUT)
-    rows = [[getattr(row, name) for name in UNITS] for row in map(measure, found)]
+    rows = [measure(each).row for each in found]
     index = pd.Index(_row_names(found), name="arrangement")
     return pd.DataFrame(rows, index=index, columns=columns)
 

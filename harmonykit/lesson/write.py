@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
-from harmonykit.arrange.measures import ABOUT, UNITS, measure
+from harmonykit.arrange.measures import ABOUT, measure
 from harmonykit.draw.staves.notation import to_musicxml
 from harmonykit.files.manifest import write_manifest
 from harmonykit.files.names import slug
@@ -109,9 +109,7 @@ class Writer:
     def _tables(self) -> None:
         # The rows of ``compare``, without loading pandas for three of them.
         rows = [
-            (played.level.name, *(getattr(row, name) for name in UNITS))
-            for played in self.lesson.played
-            for row in (measure(played.arrangement),)
+            (played.level.name, *measure(played.arrangement).row) for played in self.lesson.played
         ]
         self._table("comparison.csv", ("arrangement", *ABOUT), rows, "arrange.measures")
         stated = [row for lesson in (self.lesson, *self.others) for row in fact_rows(lesson)]

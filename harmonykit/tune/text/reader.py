@@ -181,8 +181,8 @@ class _Reader:
                 raise TuneError(f"{key} is missing", place=place, mend=_TYPED[key])
         for key in ("title", "name", "composer"):
             if key in table:
-                here = self.places.key((*address[:2], key))
-                check_line(table[key], key, here, TuneError, needed=key != "composer")
+                spot = self.places.key((*address[:2], key))
+                check_line(table[key], key, spot, TuneError, needed=key != "composer")
 
     def _key(self) -> Key:
         try:
