@@ -169,7 +169,7 @@ def _nearest_turn(shape: Voicing, room: int) -> str:
     """Say how far up a shape sounds its notes again; empty where it does so nowhere."""
     ways = (up for up in range(1, room + 1) if shape.pcs.transpose(up) == shape.pcs)
     up = next(ways, None)
-    return "" if up is None else _call("repeats", up)
+    return "" if up is None else _call("repeats", up, shape.digits)
 
 
 def share(first: str, second: str, *notes: str) -> Proved:
