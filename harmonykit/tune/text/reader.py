@@ -4,7 +4,7 @@ The form, whole::
 
     format = 1
     title = "Ropewalk Round"
-    key = "E minor"                  # or "D minor", "Bb major", "F#m"
+    key = "E minor"            # or "D minor", "Bb major", "F#m"
     meter = "3/4"              # or metre = "3/4"
     tempo = 96                 # quarter notes a minute; 120 where left out
     form = ["A", "A", "B"]     # sections in playing order; as written where left out
