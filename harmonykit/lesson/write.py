@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from harmonykit.arrange.measures import ABOUT, measure
-from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.arrange.score import to_musicxml
 from harmonykit.files.manifest import write_manifest
 from harmonykit.files.names import slug
 from harmonykit.files.table import csv_text
@@ -124,7 +124,7 @@ class Writer:
     def _score(self, lesson: Lesson, played: Played) -> None:
         title = f"{lesson.front.tune.title}: {played.level.name}"
         score = to_musicxml(played.arrangement, title=title)
-        self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "draw.staves.notation")
+        self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "arrange.score")
 
     def _sound(self, make: Callable[[], Iterable[PlayFile]]) -> None:
         for file in make():

@@ -66,8 +66,7 @@ def write_tune(tune: Tune, path: str | Path) -> None:
     """Write a tune by its file's suffix: the whole file, or nothing.
 
     ``.toml`` is the text form, ``.musicxml`` and ``.xml`` a score as it is written, ``.mid``
-    what is played, melody and chords.  ``harmonykit.score.musicxml_out`` writes scores for other
-    parts.
+    what is played, melody and chords.  ``harmonykit.score.lead`` makes scores for other parts.
 
     Raises
     ------
@@ -81,9 +80,10 @@ def write_tune(tune: Tune, path: str | Path) -> None:
 def _written(tune: Tune, path: Path) -> bytes:
     suffix = path.suffix.lower()
     if suffix in (".musicxml", ".xml"):
+        from harmonykit.score.lead import lead_score
         from harmonykit.score.musicxml_out import write_musicxml
 
-        return write_musicxml(tune).encode()
+        return write_musicxml(lead_score(tune)).encode()
     if suffix in (".mid", ".midi"):
         from harmonykit.score.midi_out import write_midi_file
 

@@ -1,8 +1,10 @@
-"""A chord as MusicXML's ``<harmony>``: the way back from ``score_kinds``.
+"""A chord symbol as MusicXML's ``<harmony>``, with the ``<frame>`` of its shape.
 
 Conventions.  MusicXML 4.0 (W3C Community Group Final Report 2021): an added degree is counted from
 a dominant chord, so that an added minor seventh has the alteration 0; one that is altered is
-counted from the kind's own degree.
+counted from the kind's own degree.  String 1 of a frame is the last of the instrument's order; a
+muted string has no ``<frame-note>``; a frame's frets are those of the neck, whatever the first fret
+shown.  ``score.kinds`` is the way back.
 """
 
 from __future__ import annotations
@@ -12,6 +14,7 @@ from functools import lru_cache
 from xml.etree.ElementTree import Element, SubElement
 
 from harmonykit.score.kinds import KIND_DEGREES, KindDegree
+from harmonykit.score.score import Frame, Symbol
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
 
@@ -22,6 +25,7 @@ _KINDS = {
     for kind, text in KIND_DEGREES.items()
     if kind not in _LEFT_OUT
 }
+_ENDS = ("start", "stop")
 # What a change of the kind costs a reader: what is taken away is the hardest to hear.
 _COSTS = {"add": 2, "alter": 2, "subtract": 3}
 
@@ -63,6 +67,16 @@ def _added(number: int, alter: int) -> KindDegree:
     return KindDegree("add", number, alter + (1 if number == 7 else 0))
 
 
+def symbol_harmony(symbol: Symbol) -> Element:
+    """Return the ``<harmony>`` of a symbol, with the frame of its shape."""
+    harmony = chord_harmony(symbol.chord)
+    if symbol.alternate:
+        harmony.set("type", "alternate")
+    if symbol.frame is not None and symbol.chord is not None:
+        harmony.append(frame_element(symbol.frame))
+    return harmony
+
+
 def chord_harmony(chord: Chord | None) -> Element:
     """Return the ``<harmony>`` of a chord, without a shape; N.C. for no chord."""
     harmony = Element("harmony")
@@ -91,3 +105,27 @@ def _add_step(harmony: Element, name: str, note: Note) -> None:
     SubElement(element, f"{name}-step").text = note.letter
     if note.accidental:
         SubElement(element, f"{name}-alter").text = str(note.accidental)
+
+
+def frame_element(shape: Frame) -> Element:
+    """Return the ``<frame>`` of a shape, with its fingering."""
+    count = len(shape.frets)
+    frame = Element("frame", unplayed="x")
+    SubElement(frame, "frame-strings").text = str(count)
+    SubElement(frame, "frame-frets").text = str(shape.rows)
+    if shape.first > 1:
+        SubElement(frame, "first-fret").text = str(shape.first)
+    # A barre starts at the string with the higher number: the lowest-pitched one of a guitar.
+    ends = {end: kind for barre in shape.barres for end, kind in zip(barre, _ENDS, strict=True)}
+    fingers = shape.fingers or (None,) * count
+    for string, (fret, finger) in enumerate(zip(shape.frets, fingers, strict=True)):
+        if fret is None:
+            continue
+        note = SubElement(frame, "frame-note")
+        SubElement(note, "string").text = str(count - string)
+        SubElement(note, "fret").text = str(fret)
+        if finger:
+            SubElement(note, "fingering").text = str(finger)
+        if string in ends:
+            SubElement(note, "barre", type=ends[string])
+    return frame

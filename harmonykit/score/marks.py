@@ -5,9 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
-from harmonykit.tune.bar import beat_length
-from harmonykit.tune.tune import Tune
-from harmonykit.tune.values import Value
+from harmonykit.score.written import Written
+from harmonykit.tune.bar import Meter, beat_length
 
 _SOUNDS = {
     "segno": "segno", "coda": "coda", "to coda": "tocoda", "fine": "fine", "D.C.": "dacapo",
@@ -37,58 +36,33 @@ def add_sign(measure: Element, sign: str) -> None:
         SubElement(direction, "sound", {name: goal})
 
 
-def add_tempo(measure: Element, tune: Tune) -> None:
+def add_tempo(measure: Element, tempo: float, meter: Meter) -> None:
     """Add the tempo: in beats where they are exact, and in quarters for player programs."""
-    beat = beat_length(tune.meter)
-    beats = Fraction(tune.tempo).limit_denominator(1_000_000) / beat
+    beat = beat_length(meter)
+    beats = Fraction(tempo).limit_denominator(1_000_000) / beat
     dotted = beat == Fraction(3, 2) and (beats * 1000).denominator == 1
     direction = SubElement(measure, "direction", placement="above")
     mark = SubElement(SubElement(direction, "direction-type"), "metronome")
     SubElement(mark, "beat-unit").text = "quarter"
     if dotted:
         SubElement(mark, "beat-unit-dot")
-    number = float(beats) if dotted else float(tune.tempo)
-    SubElement(mark, "per-minute").text = f"{number:.9f}".rstrip("0").rstrip(".")
-    SubElement(direction, "sound", tempo=f"{float(tune.tempo):.9f}".rstrip("0").rstrip("."))
+    SubElement(mark, "per-minute").text = _decimal(float(beats) if dotted else tempo)
+    SubElement(direction, "sound", tempo=_decimal(tempo))
 
 
-def add_notations(note: Element, stop: bool, start: bool, held: bool) -> None:
-    """Add ties and a fermata to a note."""
-    if not (stop or start or held):
-        return
-    notations = SubElement(note, "notations")
-    for kind, here in (("stop", stop), ("start", start)):
+def _decimal(number: float) -> str:
+    return f"{number:.9f}".rstrip("0").rstrip(".")
+
+
+def add_notations(note: Element, one: Written, first: bool = True) -> None:
+    """Add ties, and to the first note of a chord brackets of tuplets and a fermata."""
+    notations = Element("notations")
+    for kind, here in (("stop", one.tied_in), ("start", one.tied_out)):
         if here:
             SubElement(notations, "tied", type=kind)
-    if held:
+    for kind in one.tuplet if first else ():
+        SubElement(notations, "tuplet", type=kind)
+    if first and one.is_first and one.tone.held:
         SubElement(notations, "fermata")
-
-
-def add_tuplet(note: Element, value: Value, before: Fraction) -> Fraction:
-    """Bracket a tuplet: it starts with its first note, and stops where it fills plain values.
-
-    Parameters
-    ----------
-    note : Element
-    value : Value
-    before : Fraction
-        What has been written of the tuplet before this note; 0 where none runs.
-
-    Returns
-    -------
-    Fraction
-        What has been written of it now; 0 where it is through.
-    """
-    if value.actual == value.normal:
-        return Fraction(0)
-    reached = before + value.beats
-    through = reached.denominator & (reached.denominator - 1) == 0
-    if before and not through:
-        return reached
-    notations = note.find("notations")
-    notations = SubElement(note, "notations") if notations is None else notations
-    if not before:
-        SubElement(notations, "tuplet", type="start")
-    if through:
-        SubElement(notations, "tuplet", type="stop")
-    return Fraction(0) if through else reached
+    if len(notations):
+        note.append(notations)

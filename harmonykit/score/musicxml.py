@@ -20,7 +20,7 @@ from harmonykit.score.harmony import (
     take_out_harmonies,
     text_of,
 )
-from harmonykit.score.musicxml_out import FORM_FIELD, NOTES_FIELD
+from harmonykit.score.lead import FORM_FIELD, NOTES_FIELD
 from harmonykit.score.signs import signs_of_measure
 from harmonykit.tune.bar import TuneError
 

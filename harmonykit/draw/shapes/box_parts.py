@@ -29,9 +29,9 @@ from harmonykit.draw.shapes.box_look import (
     BoxLook,
 )
 from harmonykit.draw.shapes.strung import drawn_order, span, strands, whole_strings
-from harmonykit.draw.shapes.window import window
 from harmonykit.fretboard.hands.fingering import THUMB, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.window import window
 from harmonykit.theory.chord import Chord
 
 _STRING_MM, _FRET_MM = 5.0, 5.6

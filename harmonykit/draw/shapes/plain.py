@@ -15,9 +15,9 @@ from typing import NamedTuple
 from harmonykit.draw.base.roles import degree_label
 from harmonykit.draw.base.words import describe_strings, spoken_symbol
 from harmonykit.draw.shapes.strung import drawn_order, is_left_handed, strands
-from harmonykit.draw.shapes.window import window
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.window import window
 from harmonykit.theory.chord import Chord
 
 _COLUMN = 4

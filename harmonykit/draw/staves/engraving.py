@@ -101,6 +101,8 @@ def _options(width_mm: float) -> dict[str, int | str | bool]:
         "header": "none",
         "footer": "none",
         "breaks": "auto",
+        # A last line that is half full is as wide as the others.
+        "minLastJustification": 0.5,
         "svgViewBox": True,
         "svgRemoveXlink": True,
     }

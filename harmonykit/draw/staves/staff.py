@@ -1,6 +1,6 @@
 """Bars of an arrangement on a staff: a figure for page, sheet and screen.
 
-The score is the one that is written out (``notation``), cut to the bars that are asked for and
+The score is that of the arrangement (``arrange.score``), cut to the bars that are asked for and
 engraved (``engraving``).  What the engraver leaves to a style sheet is put on the elements, so that
 the figure is the same wherever it is shown, and what nothing refers to is left out.
 """
@@ -8,15 +8,17 @@ the figure is the same wherever it is shown, and what nothing refers to is left 
 from __future__ import annotations
 
 from collections.abc import Callable
-from copy import deepcopy
+from dataclasses import replace
 from xml.etree.ElementTree import Element, tostring
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.score import shape_score
 from harmonykit.draw.base.style import Drawing, palette
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.staves.engraving import engrave
-from harmonykit.draw.staves.notation import to_musicxml
 from harmonykit.errors import HarmonyError
+from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.score.score import Score
 from harmonykit.tune.tune import PICKUP
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -26,7 +28,6 @@ _LOOKS = {"mNum": {"font-style": "italic"}, "reh": {"font-weight": "600"}}
 _BARS_A_LINE = 4
 # What the engraver leaves free below the lowest thing.
 _FOOT_MM = 6.5
-_KEPT = ("divisions", "key", "time", "staves", "clef", "transpose")
 
 
 def draw_staff(
@@ -68,8 +69,8 @@ def draw_staff(
     Heron Landing, bars 25 to 26 on a staff: G six as 0-2-0-2; A seven as 2-4-3-4
     """
     bars = bars_between(arrangement, first, last)
-    score = _cut(to_musicxml(arrangement), bars)
-    engraved = engrave(score, width_mm, colours, shapes=True, own_lines=True)
+    score = _cut(shape_score(arrangement), bars)
+    engraved = engrave(write_musicxml(score), width_mm, colours, shapes=True, own_lines=True)
     svg = _cleaned(engraved, palette(colours).ink)
     high = _without_foot(svg)
     alt = _alt(arrangement, bars)
@@ -114,60 +115,16 @@ def _said(step: Step) -> str:
     return f"{spoken_symbol(step.chord.unicode)} as {step.voicing.digits}"
 
 
-def _cut(musicxml: str, bars: range) -> str:
-    """Return a score of some of its measures, with the signs and the chord that hold there."""
-    from defusedxml.ElementTree import fromstring
-
-    root: Element = fromstring(musicxml)
-    parts = root.findall("part")
-    for part in parts:
-        measures = part.findall("measure")
-        before = measures[: bars.start]
-        _carry(measures[bars.start], before)
-        for measure in [*before, *measures[bars.stop :]]:
-            part.remove(measure)
-        for measure in part.findall("measure")[_BARS_A_LINE::_BARS_A_LINE]:
-            measure.insert(0, Element("print", {"new-system": "yes"}))
-    if len(parts) == 1:
-        _leave_out_names(root)
-    for part in parts[1:]:
-        _leave_out_marks(part)
-    return tostring(root, encoding="unicode")
-
-
-def _leave_out_names(root: Element) -> None:
-    """Take off the name of the only part: whose it is the sheet says."""
-    for listed in root.iter("score-part"):
-        for tag in ("part-name", "part-abbreviation"):
-            for name in listed.findall(tag):
-                name.text = ""
-
-
-def _leave_out_marks(part: Element) -> None:
-    """Take the sections' names off a lower staff."""
-    for measure in part.findall("measure"):
-        for direction in measure.findall("direction"):
-            if direction.find("direction-type/rehearsal") is not None:
-                measure.remove(direction)
-
-
-def _carry(measure: Element, before: list[Element]) -> None:
-    """Put into a measure what those before it have set: clef, key, metre, and the last chord."""
-    held: dict[str, Element] = {}
-    for earlier in [*before, measure]:
-        for attributes in earlier.findall("attributes"):
-            held |= {sign.tag: sign for sign in attributes}
-    for attributes in measure.findall("attributes"):
-        measure.remove(attributes)
-    whole = Element("attributes")
-    whole.extend([held[name] for name in _KEPT if name in held])
-    measure.insert(0, whole)
-    chords = [chord for earlier in before for chord in earlier.findall("harmony")]
-    children = list(measure)
-    notes = [index for index, child in enumerate(children) if child.tag == "note"]
-    starts = any(child.tag == "harmony" for child in children[: notes[0]]) if notes else True
-    if chords and not starts:
-        measure.insert(notes[0], deepcopy(chords[-1]))
+def _cut(score: Score, bars: range) -> Score:
+    """Return a score of some of its bars, so many a line, without the name of its only part."""
+    cut = score.cut(bars)
+    measures = tuple(
+        replace(measure, new_line=place > 0 and place % _BARS_A_LINE == 0)
+        for place, measure in enumerate(cut.measures)
+    )
+    # Whose the only part is the sheet says.
+    parts = cut.parts if len(cut.parts) > 1 else (replace(cut.parts[0], name=""),)
+    return replace(cut, measures=measures, parts=parts)
 
 
 def _cleaned(svg: str, ink: str) -> Element:

@@ -12,7 +12,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Step
 from harmonykit.draw.base.canvas import text_width
 from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, SMALL_PT, Drawing
-from harmonykit.draw.shapes.window import window
+from harmonykit.fretboard.shapes.window import window
 from harmonykit.lesson.handout.figures import Figures, roles_of
 
 NO_CHORD = "N.C."

@@ -15,8 +15,8 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.draw.base.style import Drawing, join_words
 from harmonykit.draw.shapes.box_look import BOX_SIZES
-from harmonykit.draw.shapes.window import window
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.window import window
 from harmonykit.lesson.handout.chart import chart
 from harmonykit.lesson.handout.figures import LARGE, Figures, roles_of
 from harmonykit.lesson.handout.passes import passes, printed

@@ -14,8 +14,7 @@ from pathlib import Path
 
 from harmonykit.arrange.demands import PRESETS
 from harmonykit.arrange.measures import compare
-from harmonykit.draw.staves.lead_sheet import part_musicxml
-from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.arrange.score import part_musicxml, to_musicxml
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
 from harmonykit.files.beside import write_beside

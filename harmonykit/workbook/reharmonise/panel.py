@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.moves import USUAL
+from harmonykit.arrange.score import shape_score
 from harmonykit.draw.base.style import Drawing
-from harmonykit.draw.staves.notation import to_musicxml
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import Charts
@@ -86,7 +86,6 @@ class ReharmonisePanel(Desk):
         self._first_bar = 0
         self._staff: tuple[object, str] = (None, "")
         self._staff_asked: object = None
-        self._score: tuple[object, str] = (None, "")
         self._engraver: Worker[Show] = Worker(lambda show: show(), self._not_made)
         self._player: Worker[None] = Worker(lambda made: None, self._not_made)
         super().__init__(tune, instrument, moves, keep=keep, folder=folder)
@@ -216,13 +215,12 @@ class ReharmonisePanel(Desk):
             self._engraver.start(lambda progress: self._engraved(row, key))
 
     def _engraved(self, row: Row, key: tuple[int, str, int]) -> Show:
-        score = self._score[1] if self._score[0] == key[:2] else to_musicxml(row.arrangement)
-        svg = staff_of(score, key[2])
+        svg = staff_of(shape_score(row.arrangement), key[2])
         html = staff_html(svg, key[2], len(row.arrangement.tune.playing))
 
         def show() -> None:
             with self._lock:
-                self._score, self._staff = (key[:2], score), (key, html)
+                self._staff = (key, html)
             self._changed()
 
         return show

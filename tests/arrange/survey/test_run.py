@@ -22,6 +22,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import write_tune
+from harmonykit.score.lead import lead_score
 from harmonykit.score.musicxml_out import write_musicxml
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
@@ -259,7 +260,7 @@ def rough(tmp_path_factory: pytest.TempPathFactory) -> Path:
     good = find_data("tunes", "slack_water_waltz").read_bytes()
     (folder / "good.toml").write_bytes(good)
     (folder / "book.abc").write_text(BOOK)
-    (folder / "score.musicxml").write_text(write_musicxml(made_tune(3)))
+    (folder / "score.musicxml").write_text(write_musicxml(lead_score(made_tune(3))))
     for name in ("empty.toml", "empty.abc", "empty.mxl", "empty.xml"):
         (folder / name).write_bytes(b"")
     (folder / "laughs.xml").write_text(LAUGHS)

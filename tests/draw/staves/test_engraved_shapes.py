@@ -9,9 +9,9 @@ from collections.abc import Callable
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.score import to_musicxml
 from harmonykit.draw.staves.engraved_shapes import add_shapes, frames_of
 from harmonykit.draw.staves.engraving import engrave
-from harmonykit.draw.staves.notation import to_musicxml
 from harmonykit.errors import HarmonyError
 
 Arranged = Callable[..., Arrangement]

@@ -10,8 +10,8 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.score import to_musicxml
 from harmonykit.draw.staves.engraving import engrave
-from harmonykit.draw.staves.notation import to_musicxml
 from harmonykit.errors import HarmonyError
 
 Arranged = Callable[..., Arrangement]

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 
-from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.arrange.score import to_musicxml
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -7,7 +7,9 @@ from xml.etree.ElementTree import fromstring
 import music21
 import pytest
 
-from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.arrange.score import shape_score
+from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.score.score import Score
 from harmonykit.workbook.reharmonise import staff
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import find_best
@@ -26,20 +28,20 @@ changes = "| Bb6 | Eb6 |"
 
 
 @pytest.fixture(scope="module")
-def score() -> str:
+def score() -> Score:
     text = TUNE.replace('meter = "4/4"', 'meter = "4/4"\nform = ["A", "B", "A", "B", "A", "B"]')
     row = find_best(ReharmoniseState(text=text, best=1), lambda done, total: None).rows[0]
-    return to_musicxml(row.arrangement)
+    return shape_score(row.arrangement)
 
 
 @pytest.mark.parametrize("first", [0, 5, 16])
 def test_the_bars_cut_out_are_those_of_the_whole(
-    score: str, first: int, monkeypatch: pytest.MonkeyPatch
+    score: Score, first: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """music21 reads both, and finds the same notes, key and metre."""
     monkeypatch.setattr(staff, "engrave", lambda xml, *a, **k: xml)
     part = music21.converter.parseData(staff.staff_of(score, first), format="musicxml").parts[-1]
-    whole = music21.converter.parseData(score, format="musicxml").parts[-1]
+    whole = music21.converter.parseData(write_musicxml(score), format="musicxml").parts[-1]
     bars = list(whole.getElementsByClass("Measure"))[first : first + staff.BARS]
     cut = list(part.getElementsByClass("Measure"))
     assert len(cut) == len(bars)
@@ -52,7 +54,7 @@ def test_the_bars_cut_out_are_those_of_the_whole(
     assert cut[0].timeSignature.ratioString == meters[-1]
 
 
-def test_it_is_engraved_with_its_shapes(score: str) -> None:
+def test_it_is_engraved_with_its_shapes(score: Score) -> None:
     root = fromstring(staff.staff_of(score, 0))
     measures = [each for each in root.iter() if each.get("class") == "measure"]
     assert len(measures) == staff.BARS

@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.score import lead_sheet, part_musicxml
 from harmonykit.arrange.search import reharmonise
-from harmonykit.draw.staves.lead_sheet import PARTS, lead_sheet, part_musicxml
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
+from harmonykit.score.lead import PARTS
 
 Arranged = Callable[..., Arrangement]
 

@@ -14,7 +14,7 @@ import pytest
 from defusedxml.ElementTree import fromstring
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.staves.notation import to_musicxml
+from harmonykit.arrange.score import to_musicxml
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

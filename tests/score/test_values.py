@@ -6,7 +6,7 @@ from fractions import Fraction as Q
 
 import pytest
 
-from harmonykit.tune.values import values_of
+from harmonykit.score.values import values_of
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,196 @@
+"""An arrangement as a score: its shapes with chord symbols and frames, or a lead sheet.
+
+Conventions.  Both are written out in playing order, repeats and endings unfolded, with the numbers
+that the bars have as they are played.  Where the tune has a melody it stands on a staff above the
+shapes.  A lead sheet is for those who do not play the shapes: melody and chord symbols.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.window import window
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.lead import divide, lead_score
+from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.score.score import Clef, Frame, Measure, Part, Score, Staff, Symbol, Tone, ended
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.tune.fold import write_out
+from harmonykit.tune.tune import Bar, PlayedBar, Tune
+
+# Below these open strings a part is written an octave above its sound, as a guitar's is, and in the
+# bass clef, as a double bass's is.
+_LOWEST_PLAIN_MIDI, _LOWEST_TREBLE_MIDI = 52, 36
+
+
+def to_musicxml(arrangement: Arrangement, title: str = "", tempo: float | None = None) -> str:
+    """Return an arrangement as MusicXML 4.0: notes, chord symbols and frames.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    title : str
+        The tune's own where empty.
+    tempo : float, optional
+        Quarters a minute; the arrangement's own unless given.
+    """
+    score = shape_score(arrangement)
+    pace = score.tempo if tempo is None else tempo
+    return write_musicxml(replace(score, title=title or score.title, tempo=pace))
+
+
+def part_musicxml(arrangement: Arrangement, part: str = "concert") -> str:
+    """Return the lead sheet of an arrangement as MusicXML, for one of ``score.lead.PARTS``.
+
+    Raises
+    ------
+    TuneError
+        If the part is another.
+    """
+    return write_musicxml(lead_score(lead_sheet(arrangement), part))
+
+
+def shape_score(arrangement: Arrangement) -> Score:
+    """Return the score of the shapes as sounding notes, under chord symbols with frames."""
+    tune, instrument = arrangement.tune, arrangement.instrument
+    staves = [list(_shape_staves(arrangement))]
+    parts = [Part(_part_name(instrument), tune.key, _clef(min(instrument.midi)))]
+    if tune.melody:
+        staves.insert(0, list(_melody_staves(tune)))
+        parts.insert(0, Part("Melody", tune.key))
+    measures = _measures(tune, [tuple(row) for row in zip(*staves, strict=True)])
+    return Score(
+        title=tune.title,
+        tempo=float(arrangement.tempo),
+        parts=tuple(parts),
+        measures=ended(measures),
+        composer=tune.composer,
+        rights=tune.rights,
+    )
+
+
+def _part_name(instrument: Instrument) -> str:
+    return instrument.name[:1].upper() + instrument.name[1:]
+
+
+def _clef(lowest: int) -> Clef:
+    if lowest < _LOWEST_TREBLE_MIDI:
+        return Clef("F", 4, -1)
+    return Clef() if lowest >= _LOWEST_PLAIN_MIDI else Clef(octave=-1)
+
+
+def _measures(tune: Tune, rows: list[tuple[Staff, ...]]) -> Iterator[Measure]:
+    section = None
+    for played, (number, first), staves in zip(tune.playing, tune.numbers, rows, strict=True):
+        yield Measure(
+            number=number,
+            meter=played.bar.meter,
+            length=played.bar.length,
+            staves=staves,
+            completes=number > 0 and not first,
+            label=played.section if played.section != section else "",
+        )
+        section = played.section
+
+
+def _shape_staves(arrangement: Arrangement) -> Iterator[Staff]:
+    """Yield the shapes of each bar.
+
+    A chord that only lasts on over a bar line is not written again in its section.
+    """
+    before: tuple[object, ...] = ()
+    for played, steps in zip(arrangement.tune.playing, arrangement.bars(), strict=True):
+        tones, symbols = list[Tone](), list[Symbol]()
+        for step in steps:
+            at = step.onset - played.onset
+            tone = Tone(at, step.beats, _sounding(step))
+            tones += divide(tone, played.bar.fermatas, played.bar.fermatas)
+            now = (step.chord, step.voicing, played.section)
+            if now != before:
+                frame = None if step.voicing is None else frame_of(step.voicing)
+                symbols.append(Symbol(at, step.chord, frame))
+            before = now
+        yield Staff(tuple(tones), tuple(symbols))
+
+
+def _sounding(step: Step) -> tuple[Note, ...]:
+    """Return the notes of a step from the lowest; two strings at one pitch are one."""
+    if step.voicing is None:
+        return ()
+    named = step.voicing.spelled(step.chord) if step.chord else step.voicing.notes
+    pitches = {note.midi: note for note in named if note is not None}
+    return tuple(pitches[midi] for midi in sorted(pitches))
+
+
+def frame_of(voicing: Voicing) -> Frame:
+    """Return a shape as it is drawn.
+
+    Examples
+    --------
+    >>> frame = frame_of(Voicing.parse("9-9-8-10", Instrument.named("ukulele")))
+    >>> frame.first, frame.rows
+    (8, 4)
+    """
+    first, rows = window(voicing.frets)
+    barres = voicing.fingering.barres if voicing.fingering else ()
+    spans = tuple((barre.first, barre.last) for barre in barres)
+    return Frame(voicing.frets, voicing.fingers or (), spans, first, rows)
+
+
+def _melody_staves(tune: Tune) -> Iterator[Staff]:
+    """Yield the melody of each bar, cut at the bar lines and tied, with the rests between."""
+    melody = tune.melody
+    first = 0
+    for played in tune.playing:
+        start, end = played.onset, played.onset + played.bar.length
+        while first < len(melody) and melody[first].onset + melody[first].beats <= start:
+            first += 1
+        tones, now = list[Tone](), Fraction(0)
+        for sung in melody[first:]:
+            if sung.onset >= end:
+                break
+            at, stop = max(sung.onset, start) - start, min(sung.onset + sung.beats, end) - start
+            tones += _rest(played, now, at)
+            tied = sung.onset < start, sung.onset + sung.beats > end
+            tones += _held(Tone(at, stop - at, (sung.note,), *tied), played)
+            now = stop
+        yield Staff((*tones, *_rest(played, now, played.bar.length)))
+
+
+def _rest(played: PlayedBar, at: Fraction, end: Fraction) -> Iterator[Tone]:
+    if end > at:
+        yield from _held(Tone(at, end - at), played)
+
+
+def _held(tone: Tone, played: PlayedBar) -> Iterator[Tone]:
+    return divide(tone, played.bar.fermatas, played.bar.fermatas)
+
+
+def lead_sheet(arrangement: Arrangement) -> Tune:
+    """Return the tune with the arrangement's chords, written out as it is played."""
+    plain = write_out(arrangement.tune)
+    bars = _bars(arrangement)
+    sections = tuple(
+        replace(section, bars=tuple(next(bars) for _ in section.bars)) for section in plain.sections
+    )
+    return replace(plain, sections=sections, tempo=arrangement.tempo)
+
+
+def _bars(arrangement: Arrangement) -> Iterator[Bar]:
+    """Yield the played bars with the steps' chords; one that only lasts on is not written again."""
+    before: Chord | None = None
+    playing = arrangement.tune.playing
+    for index, (played, steps) in enumerate(zip(playing, arrangement.bars(), strict=True)):
+        starts: list[tuple[Chord | None, Fraction]] = []
+        new_section = index == 0 or playing[index - 1].section != played.section
+        for step in steps:
+            if step.chord != before or (new_section and not starts):
+                starts.append((step.chord, step.onset - played.onset))
+            before = step.chord
+        bar = Bar.of(played.bar.meter, starts, played.bar.length)
+        yield replace(bar, melody=played.bar.melody, fermatas=played.bar.fermatas)

@@ -1,0 +1,40 @@
+"""Scores as values: what is cut out of one shows what holds there."""
+
+from __future__ import annotations
+
+from fractions import Fraction as Q
+
+from harmonykit.score.score import Measure, Part, Score, Staff, Symbol, Tone, ended
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import Key
+
+
+def measure(number: int, *symbols: tuple[int, str]) -> Measure:
+    placed = tuple(Symbol(Q(at), Chord.parse(name)) for at, name in symbols)
+    staff = Staff((Tone(Q(0), Q(4)),), placed)
+    return Measure(number, (4, 4), Q(4), (staff,))
+
+
+BARS = (measure(1, (0, "C"), (2, "F")), measure(2, (1, "G")), measure(3, (0, "Am")))
+SCORE = Score("Sluice", 100, (Part("Lead", Key.parse("C")),), ended(BARS))
+
+
+def symbols(score: Score) -> list[list[tuple[int, str]]]:
+    return [[(int(s.at), str(s.chord)) for s in m.staves[0].symbols] for m in score.measures]
+
+
+def test_the_chord_that_sounds_is_shown_where_a_cut_starts() -> None:
+    assert symbols(SCORE.cut(range(1, 3))) == [[(0, "F"), (1, "G")], [(0, "Am")]]
+    assert symbols(SCORE.cut(range(2, 3))) == [[(0, "Am")]]
+    assert symbols(SCORE.cut(range(0, 1))) == [[(0, "C"), (2, "F")]]
+
+
+def test_only_the_end_of_the_music_is_its_end() -> None:
+    assert [m.is_last for m in SCORE.measures] == [False, False, True]
+    assert [m.is_last for m in SCORE.cut(range(0, 2)).measures] == [False, False]
+    assert SCORE.cut(range(0, 3)) == SCORE
+
+
+def test_a_pickup_and_what_completes_a_measure_are_not_counted() -> None:
+    assert [Measure(n, (4, 4), Q(4), ()).is_counted for n in (0, 1)] == [False, True]
+    assert not Measure(3, (4, 4), Q(1), (), completes=True).is_counted
