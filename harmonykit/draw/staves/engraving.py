@@ -17,7 +17,7 @@ from harmonykit.errors import HarmonyError
 _SCALE = 85
 _TENTHS = 10
 _HIGHEST_PAGE = 60_000
-_OWN_LINES: dict[str, int | str | bool] = {"breaks": "encoded", "minLastJustification": 0}
+_OWN_LINES: dict[str, float | str | bool] = {"breaks": "encoded", "minLastJustification": 0}
 # It writes the accidentals of chord symbols as glyphs of its own font, which other renderers lack.
 _GLYPHS = {"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"}
 _GLYPH_RUN = re.compile(r'<tspan font-family="Leipzig" font-size="\d+px">(.)</tspan>')
@@ -88,7 +88,7 @@ def _parsed(musicxml: str) -> Element:
     return root
 
 
-def _options(width_mm: float) -> dict[str, int | str | bool]:
+def _options(width_mm: float) -> dict[str, float | str | bool]:
     return {
         "xmlIdSeed": 1,
         "scale": _SCALE,
