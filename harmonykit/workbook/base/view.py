@@ -10,6 +10,7 @@ import anywidget
 import traitlets
 
 from harmonykit.draw.base.faces import font_faces
+from harmonykit.draw.base.script import script
 from harmonykit.draw.base.style import Drawing, css_variables
 from harmonykit.workbook.base.scene import MARK_ID, Scene, Shown, letters
 from harmonykit.workbook.base.sounds import Sound
@@ -36,7 +37,7 @@ class PanelView(anywidget.AnyWidget):
     ``scene`` is sent when the picture changes, ``shown`` whenever the state does: looks by id.
     """
 
-    _esm = _text("panel.js")
+    _esm = script("panel/panel.js")
     _css = _css()
     title = traitlets.Unicode("").tag(sync=True)
     scene = traitlets.Unicode("").tag(sync=True)

@@ -9,6 +9,7 @@ import anywidget
 import traitlets
 
 from harmonykit.draw.base.faces import font_faces
+from harmonykit.draw.base.script import script
 from harmonykit.draw.base.style import css_variables
 from harmonykit.workbook.reharmonise.sound import Heard
 
@@ -30,7 +31,7 @@ def _css() -> str:
 class ReharmoniseView(anywidget.AnyWidget):
     """What is sent to the browser: a region is sent when its HTML is another than before."""
 
-    _esm = _text("reharmonise.js")
+    _esm = script("reharmonise/page.js")
     _css = _css()
     title = traitlets.Unicode("").tag(sync=True)
     # The name under which the browser keeps what the kernel has not heard yet.

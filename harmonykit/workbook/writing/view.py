@@ -9,6 +9,7 @@ from typing import Any
 import anywidget
 import traitlets
 
+from harmonykit.draw.base.script import script
 from harmonykit.workbook.base.view import PanelView
 
 _HERE = Path(__file__).parent
@@ -26,8 +27,7 @@ class WritingView(anywidget.AnyWidget):
     kernel alone.
     """
 
-    # One module for the browser, in three files for whoever reads them.
-    _esm = "".join(map(_text, ("bench.js", "lists.js", "writing.js")))
+    _esm = script("writing/page.js")
     _css = str(PanelView._css) + _text("writing.css")
     title = traitlets.Unicode("").tag(sync=True)
     # The name under which the browser keeps what the kernel has not heard yet.

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
-import harmonykit.workbook
 from harmonykit.workbook.base.view import PanelView, coloured
 from harmonykit.workbook.panels.clock import ClockPanel
-
-HERE = Path(harmonykit.workbook.__file__).parent
 
 
 def test_nothing_comes_from_the_network() -> None:
     """No address stands in script or style but data of our own."""
-    script = (HERE / "base" / "panel.js").read_text(encoding="utf-8")
+    script = str(PanelView._esm)
     style = str(PanelView._css)
     assert "http" not in script and "import(" not in script and "import " not in script
     assert {url[:9] for url in re.findall(r"url\(([^)]*)", style)} == {"data:font"}

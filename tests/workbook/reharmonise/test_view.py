@@ -9,7 +9,7 @@ import harmonykit.workbook
 from harmonykit.workbook.reharmonise.view import ReharmoniseView
 
 HERE = Path(harmonykit.workbook.__file__).parent
-SCRIPT = (HERE / "reharmonise" / "reharmonise.js").read_text(encoding="utf-8")
+SCRIPT = str(ReharmoniseView._esm)
 
 
 def test_nothing_comes_from_the_network() -> None:
@@ -25,7 +25,7 @@ def test_a_dark_notebook_has_its_own_colours() -> None:
 
 
 def test_the_script_puts_in_every_region_that_is_sent() -> None:
-    found = re.search(r"const REGIONS = \[(.*?)\]", SCRIPT)
+    found = re.search(r"const REGIONS = \[(.*?)\]", SCRIPT, re.DOTALL)
     assert found
     regions = re.findall(r'"(\w+)"', found[1])
     traits = set(ReharmoniseView.class_trait_names(sync=True))

@@ -1,0 +1,203 @@
+// Controls as the kernel asks for them: buttons, boxes to tick, lists, lines, and files to pick.
+
+import { button, element } from "./element.js";
+import { showValue, tellOnce } from "./typed.js";
+
+/**
+ * A control, as the kernel describes it.
+ * @typedef {object} Asked
+ * @property {string} id
+ * @property {"button" | "check" | "choice" | "text" | "file"} kind
+ * @property {string} label
+ * @property {any} value
+ * @property {string[]} options of a choice
+ * @property {string} enter the button that the Enter key presses in a line
+ * @property {string} [row]
+ * @property {string[]} [suggested] what a line may hold
+ * @property {boolean} [off] whether a button cannot be used at the moment
+ * @property {string} [hint]
+ */
+
+/**
+ * What is done with controls.
+ * @typedef {object} Desk
+ * @property {string} own the beginning of the view's ids
+ * @property {(message: object, buffers?: ArrayBuffer[]) => void} tell
+ * @property {() => void} [before] what a button does first
+ * @property {HTMLElement[]} rows the places where controls stand
+ * @property {(each: Asked) => HTMLElement} rowOf which of them a control stands in
+ * @property {() => void} [made] called when controls were made anew
+ */
+
+const FILES = ".toml,.musicxml,.xml,.mxl,.abc,.mid,.midi,.lab";
+
+/**
+ * A control as it stands on the page, and the part of it that has the focus and the value.
+ * @typedef {[HTMLElement, HTMLElement]} Made
+ */
+
+/**
+ * Make a button.  One that cannot be used keeps the focus: nobody is thrown out of where they were.
+ * @param {Asked} each
+ * @param {Desk} desk
+ * @returns {Made}
+ */
+function makeButton(each, { tell, before }) {
+  const press = () => {
+    if (made.getAttribute("aria-disabled") === "true") return;
+    before?.();
+    tell({ set: each.id, value: "" });
+  };
+  const made = button(each.label, press, { "data-control": each.id });
+  if (each.hint) made.title = each.hint;
+  return [made, made];
+}
+
+/**
+ * Make a button that lets a file be picked.
+ * @param {Asked} each
+ * @param {Desk} desk
+ * @returns {Made}
+ */
+function makeFile(each, { tell }) {
+  const hidden = { class: "hk-hidden", tabindex: "-1", "aria-hidden": "true" };
+  const input = element("input", { type: "file", accept: FILES, "data-file": each.id, ...hidden });
+  const made = button(each.label, () => input.click(), { "data-control": each.id });
+  input.addEventListener("change", async () => {
+    const [file] = input.files ?? [];
+    if (file) tell({ file: file.name }, [await file.arrayBuffer()]);
+    input.value = "";
+  });
+  return [element("span", {}, made, input), made];
+}
+
+/**
+ * Make a box to tick.
+ * @param {Asked} each
+ * @param {Desk} desk
+ * @returns {Made}
+ */
+function makeCheck(each, { tell }) {
+  const field = element("input", { "data-control": each.id, type: "checkbox" });
+  field.addEventListener("change", () => tell({ set: each.id, value: field.checked }));
+  return [element("label", { class: "hk-check" }, field, " ", each.label), field];
+}
+
+/**
+ * Make a list to choose from.
+ * @param {Asked} each
+ * @param {Desk} desk
+ * @returns {Made}
+ */
+function makeChoice(each, { tell }) {
+  const options = each.options.map((value) => element("option", { value }, value || "–"));
+  const field = element("select", { "data-control": each.id }, ...options);
+  field.addEventListener("change", () => tell({ set: each.id, value: field.value }));
+  return [labelled(each, field), field];
+}
+
+/**
+ * Make a line to type in.
+ * @param {Asked} each
+ * @param {Desk} desk
+ * @returns {Made}
+ */
+function makeLine(each, { tell, own }) {
+  const line = { "data-control": each.id, type: "text", spellcheck: "false" };
+  const field = element("input", line);
+  const label = labelled(each, field);
+  if (each.suggested?.length) {
+    const options = each.suggested.map((value) => element("option", { value }));
+    label.append(element("datalist", { id: `${own}${each.id}` }, ...options));
+    field.setAttribute("list", `${own}${each.id}`);
+  }
+  const enter = each.enter ? () => tell({ set: each.enter, value: "" }) : undefined;
+  tellOnce(field, () => tell({ set: each.id, value: field.value }), enter);
+  return [label, field];
+}
+
+/**
+ * Put a field under its label.
+ * @param {Asked} each
+ * @param {HTMLElement} field
+ * @returns {HTMLElement}
+ */
+function labelled(each, field) {
+  return element("label", { class: `hk-${each.kind}` }, element("span", {}, each.label), field);
+}
+
+const MAKERS = {
+  button: makeButton,
+  file: makeFile,
+  check: makeCheck,
+  choice: makeChoice,
+  text: makeLine,
+};
+
+/**
+ * Show how a control stands.
+ * @param {Asked} each
+ * @param {HTMLElement} made
+ * @returns {void}
+ */
+function showControl(each, made) {
+  const field = /** @type {HTMLInputElement} */ (made);
+  if (each.kind === "text") showValue(field, each.value);
+  else if (each.kind === "check") field.checked = each.value;
+  else if (each.kind === "choice") field.value = each.value;
+  else if (each.off !== undefined) field.setAttribute("aria-disabled", String(each.off));
+}
+
+/** The controls of a view; they are made anew only where there are others than before. */
+export class Controls {
+  /** @param {Desk} desk */
+  constructor(desk) {
+    this.desk = desk;
+    this.structure = "";
+    /** @type {Map<string, HTMLElement>} */
+    this.fields = new Map();
+  }
+
+  /**
+   * Show controls as they stand; the focus stays where it was.
+   * @param {Asked[]} asked
+   * @returns {void}
+   */
+  show(asked) {
+    const parts = asked.map((each) => [
+      each.id, each.kind, each.label, each.options, each.suggested, each.row,
+    ]);
+    const structure = JSON.stringify(parts);
+    const active = [...this.fields].find(([, field]) => field === document.activeElement);
+    if (structure !== this.structure) this.make(asked);
+    this.structure = structure;
+    for (const each of asked) showControl(each, this.field(each.id));
+    // In a line that is new nobody has typed: it has the focus once its value is shown.
+    if (active) this.fields.get(active[0])?.focus();
+  }
+
+  /**
+   * Return the part of a control that has the focus.
+   * @param {string} id
+   * @returns {HTMLElement}
+   */
+  field(id) {
+    return /** @type {HTMLElement} */ (this.fields.get(id));
+  }
+
+  /**
+   * Make all controls anew.
+   * @param {Asked[]} asked
+   * @returns {void}
+   */
+  make(asked) {
+    this.fields.clear();
+    for (const row of this.desk.rows) row.replaceChildren();
+    for (const each of asked) {
+      const [made, field] = MAKERS[each.kind](each, this.desk);
+      this.desk.rowOf(each).append(made);
+      this.fields.set(each.id, field);
+    }
+    this.desk.made?.();
+  }
+}

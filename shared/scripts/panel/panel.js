@@ -1,0 +1,122 @@
+// A panel: a scene with its controls, a line of facts below it, and its sound.
+
+import { Clip } from "../kit/clip.js";
+import { Controls } from "../kit/controls.js";
+import { element, say } from "../kit/element.js";
+import { hear, keepKeys, ownIds } from "../kit/widget.js";
+import { Scene } from "./scene.js";
+
+const HEARD = { role: "status", "aria-live": "polite" };
+
+/**
+ * Make the places of a panel.
+ * @param {string} title
+ */
+function makePlaces(title) {
+  const places = {
+    lead: element("p", { class: "hk-lead", ...HEARD }),
+    bar: element("div", { class: "hk-controls" }),
+    figure: element("div", { class: "hk-figure" }),
+    facts: element("p", { class: "hk-facts", ...HEARD }),
+    foot: element("div", { class: "hk-controls hk-foot" }),
+  };
+  const root = element(
+    "div",
+    { class: "harmonykit-panel", role: "group", "aria-label": title },
+    ...Object.values(places),
+  );
+  return { root, ...places };
+}
+
+/** A panel in one view. */
+class Panel {
+  /** @param {import("../kit/widget.js").Model} model */
+  constructor(model) {
+    const own = ownIds("hk");
+    const tell = (/** @type {object} */ message) => model.send(message);
+    this.model = model;
+    this.places = makePlaces(model.get("title"));
+    const { root, bar, figure, foot } = this.places;
+    this.clip = new Clip();
+    this.scene = new Scene(figure, own, (press) => tell({ press }));
+    const rowOf = (/** @type {{id: string}} */ each) => (each.id === "share" ? foot : bar);
+    this.controls = new Controls({ own, tell, rows: [bar, foot], rowOf });
+    this.updates = 0;
+    root.append(this.clip.audio);
+    keepKeys(root);
+  }
+
+  /**
+   * Put in the picture, and show how it stands.
+   * @returns {void}
+   */
+  build() {
+    const [scene, mark, letters] = ["scene", "mark_id", "letters"].map((name) => this.model.get(name));
+    this.scene.put(scene, mark, letters);
+    this.update();
+  }
+
+  /**
+   * Show how all stands.
+   * @returns {void}
+   */
+  update() {
+    const { root, lead, facts } = this.places;
+    const shown = this.model.get("shown");
+    this.scene.show(shown, this.model.get("title"));
+    say(facts, shown.trouble || shown.facts);
+    facts.classList.toggle("wrong", Boolean(shown.trouble));
+    say(lead, shown.lead);
+    lead.hidden = !shown.lead;
+    this.updates += 1;
+    root.dataset.count = String(this.updates);
+  }
+
+  /**
+   * Show the controls.
+   * @returns {void}
+   */
+  set() {
+    this.controls.show(this.model.get("controls"));
+  }
+
+  /**
+   * Play a sound that was sent.
+   * @param {{sound?: number}} message how long it is, in seconds
+   * @param {BlobPart[]} buffers
+   * @returns {void}
+   */
+  play({ sound }, buffers) {
+    if (sound === undefined) return;
+    const { root, facts } = this.places;
+    root.dataset.sound = String(sound);
+    delete root.dataset.played;
+    this.clip.take(buffers[0]);
+    const begun = (/** @type {number} */ seconds) => (root.dataset.played = String(seconds));
+    this.clip.play(0, begun, (trouble) => say(facts, trouble));
+  }
+}
+
+/**
+ * Show a panel, and tell the kernel what is pressed and set.
+ * @param {{model: import("../kit/widget.js").Model, el: HTMLElement}} given
+ * @returns {() => void} ends it
+ */
+function render({ model, el }) {
+  const panel = new Panel(model);
+  el.append(panel.places.root);
+  panel.build();
+  panel.set();
+  const end = hear(model, [
+    ["change:scene", () => panel.build()],
+    ["change:shown", () => panel.update()],
+    ["change:controls", () => panel.set()],
+    ["msg:custom", (message, buffers) => panel.play(message, buffers)],
+  ]);
+  return () => {
+    end();
+    panel.clip.forget();
+  };
+}
+
+export default { render };

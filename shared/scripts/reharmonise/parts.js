@@ -1,0 +1,63 @@
+// The parts that are reached by arrow keys: the marks of the plot are one stop of the Tab key, and
+// so are the bars of each chart.
+
+import { findAll } from "../kit/element.js";
+import { neighbour, oneStop, pressOrGo } from "../kit/keys.js";
+
+const GROUPS = ".chart, [data-region=plot] svg, svg[role=group]";
+
+/**
+ * Return the parts of a group, or none without one.
+ * @param {Element | null} group
+ * @returns {HTMLElement[]}
+ */
+function partsOf(group) {
+  return group ? findAll(group, "[data-press][role=button]") : [];
+}
+
+/**
+ * Return the parts among which an arrow key goes on from one.
+ * @param {Element} each
+ * @returns {HTMLElement[]}
+ */
+export function beside(each) {
+  return partsOf(each.closest(".chart, [data-region=plot] svg") ?? each.closest("svg"));
+}
+
+/**
+ * Let the Tab key stop in each group of a region: at what is chosen in the plot, else at the first.
+ * @param {Element} region
+ * @returns {void}
+ */
+export function reach(region) {
+  for (const group of findAll(region, GROUPS)) {
+    const found = partsOf(group);
+    const isOn = (/** @type {Element} */ one) => one.getAttribute("aria-pressed") === "true";
+    const chosen = group.tagName === "svg" ? found.find(isOn) : undefined;
+    (chosen ?? found[0])?.setAttribute("tabindex", "0");
+  }
+}
+
+/**
+ * Give a part the focus, and let the Tab key stop there.
+ * @param {HTMLElement} each
+ * @returns {void}
+ */
+export function focusOn(each) {
+  oneStop(beside(each), each);
+  each.focus();
+}
+
+/**
+ * Do what a key means on a part.
+ * @param {KeyboardEvent} event
+ * @param {HTMLElement} part
+ * @param {(part: HTMLElement) => void} press
+ * @returns {void}
+ */
+export function keyOn(event, part, press) {
+  pressOrGo(event, () => press(part), (way) => {
+    const next = neighbour(part, beside(part), way);
+    if (next) focusOn(next);
+  });
+}
