@@ -14,8 +14,9 @@ Plucked-String Algorithm", ibid. 56-69: decay, pick position, fractional delay.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -102,3 +103,28 @@ def click(high: bool, rate: int = RATE) -> Samples:
     sound: Samples = np.sin(2 * np.pi * _CLICK_HZ[high] * time) * np.exp(-time / _CLICK_DECAY)
     sound.flags.writeable = False
     return sound
+
+
+def numbers() -> dict[str, Any]:
+    """Return all that strings and clicks are made of, for a script that sounds them by itself.
+
+    Returns
+    -------
+    dict
+        ``voices`` by the kind of event and ``clicks`` by name, each as numbers by name.
+
+    Examples
+    --------
+    >>> numbers()["voices"]["tone"]["softness_hz"], numbers()["clicks"]["high"]["hz"]
+    (2600.0, 1760.0)
+    """
+    ring = {"decay_slope": _DECAY_SLOPE, "damping": _DAMPING, "a4_hz": _A4}
+    fall = {"seconds": _CLICK_SECONDS, "decay": _CLICK_DECAY}
+    return {
+        "voices": {
+            kind: {**asdict(voice), **ring} for kind, voice in (("tone", STRING), ("bass", BASS))
+        },
+        "clicks": {
+            name: {**fall, "hz": _CLICK_HZ[high]} for name, high in (("high", True), ("low", False))
+        },
+    }

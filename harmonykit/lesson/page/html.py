@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.draw.base.faces import font_faces
 from harmonykit.draw.base.marks import mark_drawing
 from harmonykit.draw.base.roles import ROLES
+from harmonykit.draw.base.script import script
 from harmonykit.draw.base.style import css_variables
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.page.chart import ChartView, fit_css, music, needed_width, view_chart
@@ -26,6 +27,7 @@ from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, wit
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
 from harmonykit.lesson.rights import said_of_rights
 from harmonykit.paths import shared_dir
+from harmonykit.sound.pluck import numbers
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -131,8 +133,9 @@ class PageParts:
         return view
 
     def music(self) -> dict[str, Any]:
-        """What the script reads: the open strings, and each level's events."""
+        """What the script reads: the open strings, each level's events, and how they sound."""
         return {
+            **numbers(),
             "strings": self.lesson.front.instrument.midi,
             "levels": [music(played) for played in self.lesson.played],
         }
@@ -214,7 +217,7 @@ def _paper_css(lesson: Lesson) -> str:
 
 @lru_cache(maxsize=1)
 def _script() -> str:
-    return f'"use strict";\n{_shared_text("pluck.js")}\n{_shared_text("page.js")}'
+    return f'"use strict";\n{script("page/page.js")}'
 
 
 def _shared_text(name: str) -> str:

@@ -259,7 +259,9 @@ def test_strings_are_in_tune_within_a_cent(tab: Opened) -> None:
     # ISO 16:1975: A4 = 440 Hz; equal temperament from there.
     rate = 48_000
     for midi in (40, 52, 60, 67, 69, 81, 88):
-        samples = np.array(tab.page.evaluate("([m, r]) => [...pluck(m, r, 2)]", [midi, rate]))
+        samples = np.array(
+            tab.page.evaluate("([m, r]) => [...pluck(m, r, 2, music.voices.tone)]", [midi, rate])
+        )
         wanted = 440 * 2 ** ((midi - 69) / 12)
         assert abs(1200 * np.log2(fundamental(samples, rate, wanted) / wanted)) < 1, midi
         assert np.abs(samples).max() == pytest.approx(1)

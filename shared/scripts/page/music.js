@@ -1,0 +1,34 @@
+// What is to be heard, as it stands in the page.
+
+/** @typedef {"tone" | "bass" | "click"} Kind */
+
+/**
+ * A tone or a click: onset and length in seconds, MIDI pitch, string, kind, velocity.
+ * @typedef {[number, number, number, number | null, Kind, number]} Sounded
+ */
+
+/**
+ * A level.  Times are seconds from the first click, at the tempo of the list.
+ * @typedef {object} Level
+ * @property {number} seconds when the last chord has rung
+ * @property {number} countIn when the clicks that count in are over
+ * @property {number} end when the last bar is over
+ * @property {number[]} bars when they begin
+ * @property {[number, number, number][]} steps when each begins, when it is shown ahead, its bar
+ * @property {Sounded[]} events
+ */
+
+/**
+ * What a page sounds.
+ * @typedef {object} Music
+ * @property {number[]} strings the open strings, as MIDI pitches
+ * @property {Level[]} levels
+ * @property {Record<string, import("./pluck.js").Voice>} voices by kind
+ * @property {Record<"high" | "low", import("./pluck.js").Click>} clicks
+ */
+
+/** @type {Music} */
+export const music = JSON.parse(document.getElementById("music")?.textContent ?? "");
+
+// The pitch by which a high click stands in a list.
+export const HIGH_CLICK = 76;
