@@ -10,7 +10,7 @@ from typing import Any
 
 import pypdf
 
-from harmonykit.draw.base.canvas import text_width
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import REGULAR, SEMIBOLD
 
 LEAST_PT = 8.0

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
-from html import unescape
 from itertools import pairwise
-from xml.etree import ElementTree
 
 import pandas as pd
 from made_tunes import made_tune
@@ -15,8 +12,8 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.survey.cells import cells
 from harmonykit.arrange.survey.folder import HEAD
 from harmonykit.arrange.survey.keys import ALL
-from harmonykit.draw.base.canvas import text_width
-from harmonykit.draw.base.style import POINTS_PER_MM, Drawing
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Text
 from harmonykit.fretboard.strings.instrument import Instrument
 
 SEEDS = (19, 1, 3)
@@ -34,34 +31,21 @@ def surveyed() -> pd.DataFrame:
     return pd.DataFrame(rows, columns=list(HEAD))
 
 
-def texts(svg: str) -> list[str]:
+def texts(drawing: Drawing) -> list[str]:
     """Return the texts of a figure in order, in ASCII accidentals."""
-    found = (unescape(text) for text in re.findall(r"<text[^>]*>([^<]*)</text>", svg))
-    return [text.replace("♭", "b").replace("♯", "#") for text in found]
+    return [text.replace("♭", "b").replace("♯", "#") for text in drawing.sheet.texts]
 
 
 def inside(drawing: Drawing) -> None:
     """Make sure that no text of a figure leaves its sheet or meets another on its line."""
-    root = ElementTree.fromstring(drawing.svg)
-    spots = [element for element in root.iter() if element.tag.endswith("text")]
+    spots = drawing.sheet.all(Text)
     assert spots
     lines: dict[float, list[tuple[float, float, str]]] = {}
     for spot in spots:
-        style = spot.get("style", "")
-        size = float(re.search(r"([0-9.]+)px", style)[1])  # type: ignore[index]
-        weight = 600 if re.search(r"\b600\b", style) else 400
-        where = (spot.get("transform") or "") + f" {spot.get('x')} {spot.get('y')}"
-        x, y = (float(number) for number in re.findall(r"-?[0-9.]+", where)[:2])
-        wide = text_width(spot.text or "", size, weight) * POINTS_PER_MM
-        start = {"middle": x - wide / 2, "end": x - wide}.get(_anchor(style), x)
-        assert start >= -0.1 and start + wide <= drawing.width_mm * POINTS_PER_MM + 0.1, spot.text
-        lines.setdefault(y, []).append((start, start + wide, spot.text or ""))
-        assert size * 0.7 <= y <= drawing.height_mm * POINTS_PER_MM, spot.text
+        left, _, right, _ = spot.box
+        assert left >= -0.05 and right <= drawing.width_mm + 0.05, spot.text
+        lines.setdefault(round(spot.baseline, 2), []).append((left, right, spot.text))
+        assert spot.size * 0.7 * 25.4 / 72 <= spot.baseline <= drawing.height_mm, spot.text
     for line in lines.values():
         for (_, end, before), (begin, _, after) in pairwise(sorted(line)):
             assert end < begin, (before, after)
-
-
-def _anchor(style: str) -> str:
-    found = re.search(r"text-anchor: (\w+)", style)
-    return found[1] if found else "start"

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from harmonykit.arrange.choices import Front
-    from harmonykit.draw.base.style import Drawing
+    from harmonykit.draw.drawing import Drawing
 
 AS_WRITTEN = "as written"
 PURPOSES = tuple(f"all moves, {purpose}" for purpose in PRESETS)

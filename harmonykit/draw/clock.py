@@ -11,7 +11,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.draw.base.canvas import Canvas, Point, arc_points, on_clock, text_width
+from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import degree_word, role_of
 from harmonykit.draw.base.style import (
@@ -20,11 +21,12 @@ from harmonykit.draw.base.style import (
     NOTE_PT,
     POINTS_PER_MM,
     SEMIBOLD,
-    Drawing,
     join_words,
     spoken,
 )
 from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Point
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 

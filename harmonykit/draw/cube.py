@@ -10,14 +10,14 @@ mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import lru_cache
 
-from matplotlib.path import Path
-
-from harmonykit.draw.base.canvas import Canvas, Point, text_width
-from harmonykit.draw.base.style import REGULAR, SEMIBOLD, Drawing
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.style import REGULAR, SEMIBOLD
 from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Outline, Point, rounded
 from harmonykit.theory.alternation import alternation_cube
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
@@ -39,9 +39,6 @@ _LEAST_MIDDLE_MM = 12.5
 
 _NAME_PT, _WORD_PT = 13.0, 9.0
 _TALL_MM, _PAD_MM, _CORNER_MM, _RING_MM = 7.2, 2.7, 0.8, 1.0
-_CODES = {
-    "move": Path.MOVETO, "line": Path.LINETO, "curve": Path.CURVE3, "close": Path.CLOSEPOLY,
-}  # fmt: skip
 _EDGE_MM, _BOLD_EDGE_MM = 0.22, 0.7
 # Of a box: whether it is filled, how wide its line is, its dashes, its letters' weight.
 _LOOKS: dict[str, tuple[bool, float, tuple[float, ...], int]] = {
@@ -183,11 +180,11 @@ def _box(canvas: Canvas, middle: Point, chord: Chord) -> None:
     wide, corner = _wide(chord), _CORNER_MM
     if KINDS[chord.quality] == "ringed":
         corner = _TALL_MM * 0.32
-        ring = _rounded(middle, wide + 2 * _RING_MM, _TALL_MM + 2 * _RING_MM, corner + _RING_MM)
+        ring = _about(middle, wide + 2 * _RING_MM, _TALL_MM + 2 * _RING_MM, corner + _RING_MM)
         canvas.path(ring, fill="paper", stroke="ink", width=0.3)
     fill, letters = ("ink", "paper") if filled else ("paper", "ink")
     canvas.path(
-        _rounded(middle, wide, _TALL_MM, corner), fill=fill, stroke="ink", width=width, dash=dash
+        _about(middle, wide, _TALL_MM, corner), fill=fill, stroke="ink", width=width, dash=dash
     )
     canvas.letter(*middle, chord.unicode, _NAME_PT, weight=weight, colour=letters)
 
@@ -197,25 +194,9 @@ def _wide(chord: Chord) -> float:
     return text_width(chord.unicode, _NAME_PT, weight) + 2 * _PAD_MM
 
 
-def _rounded(middle: Point, wide: float, tall: float, corner: float) -> Path:
+def _about(middle: Point, wide: float, tall: float, corner: float) -> Outline:
     """Return a box with round corners about a point."""
-    points, codes = zip(*_outline(middle, wide / 2, tall / 2, corner), strict=True)
-    return Path(points, [_CODES[code] for code in codes])
-
-
-def _outline(middle: Point, x: float, y: float, corner: float) -> Iterator[tuple[Point, str]]:
-    """Yield the points of an outline, corner by corner from the top left, turning right."""
-    left, up = middle
-    code = "move"
-    for sx, sy in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
-        point = left + sx * x, up + sy * y
-        upright, level = (point[0], point[1] - sy * corner), (point[0] - sx * corner, point[1])
-        before, after = (upright, level) if sx == sy else (level, upright)
-        yield before, code
-        yield point, "curve"
-        yield after, "curve"
-        code = "line"
-    yield (left - x, up - y + corner), "close"
+    return rounded(middle[0] - wide / 2, middle[1] - tall / 2, wide, tall, corner)
 
 
 def _alt(chord: Chord, chords: dict[str, Chord]) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import LABEL_PT, SEMIBOLD, Drawing, join_words, spoken
+from harmonykit.draw.base.style import LABEL_PT, SEMIBOLD, join_words, spoken
 from harmonykit.draw.base.words import string_names
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.strung import drawn_order, is_left_handed
 from harmonykit.fretboard.strings.instrument import Instrument
 

@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from harmonykit.draw.base.canvas import Canvas, Point, text_width
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.base.style import (
@@ -21,10 +22,11 @@ from harmonykit.draw.base.style import (
     LABEL_PT,
     NOTE_PT,
     SEMIBOLD,
-    Drawing,
     spoken,
 )
 from harmonykit.draw.base.words import spoken_symbol, string_names
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord

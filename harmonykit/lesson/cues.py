@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.handout.typeset import set_pdf
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture
 

@@ -4,39 +4,37 @@ from __future__ import annotations
 
 import cmath
 import math
-import xml.etree.ElementTree as ET
 
 import pytest
 
-from harmonykit.draw.base.canvas import text_width
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.clock import draw_clock, mirror_axes
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Mark, Path, Text
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 
-SVG = "{http://www.w3.org/2000/svg}"
 D7, A_DIM = Chord.parse("D7"), Chord.parse("Adim7")
 
 
 def letters(drawing: Drawing) -> dict[int, str]:
-    groups = [e for e in ET.fromstring(drawing.svg).iter() if e.attrib.get("id", "")[:3] == "pc-"]
-    return {int(g.attrib["id"][3:]): g.findtext(f".//{SVG}text") or "" for g in groups}
+    return {
+        pc: "".join(text.text for text in drawing.sheet.all(Text, within=f"pc-{pc}"))
+        for pc in range(12)
+    }
 
 
 def others(drawing: Drawing) -> list[str]:
     inside = set(letters(drawing).values())
-    found = [e.text or "" for e in ET.fromstring(drawing.svg).iter(SVG + "text")]
-    return [text for text in found if text not in inside]
+    return [text for text in drawing.sheet.texts if text not in inside]
 
 
 def test_twelve_letters_stand_where_a_clock_has_its_hours() -> None:
     clock = draw_clock(D7)
-    root = ET.fromstring(clock.svg)
-    middle = clock.width_mm / 2 * 72 / 25.4
+    middle = clock.width_mm / 2
     for pc in range(12):
-        group = next(e for e in root.iter() if e.attrib.get("id") == f"pc-{pc}")
-        text = next(group.iter(SVG + "text"))
-        x, y = float(text.attrib["x"]) - middle, float(text.attrib["y"]) - middle
+        (text,) = clock.sheet.all(Text, within=f"pc-{pc}")
+        x, y = text.x - middle, text.baseline - middle
         off = math.degrees(math.atan2(x, -y)) - 30 * pc
         assert abs((off + 180) % 360 - 180) < 2.5
 
@@ -57,19 +55,15 @@ def test_one_note_that_moved_is_found_and_told() -> None:
 
 
 def test_edges_that_go_are_dashed_and_edges_that_stay_are_not() -> None:
-    dashed = [
-        e.attrib["d"]
-        for e in ET.fromstring(draw_clock(D7, was=A_DIM).svg).iter(SVG + "path")
-        if "dasharray" in e.attrib["style"]
-    ]
+    dashed = [path for path in draw_clock(D7, was=A_DIM).sheet.all(Path) if path.dash]
     # C-E flat and E flat-F sharp in one path, and the ring where the note was.
-    assert [d.count("M") for d in dashed] == [2, 1]
+    assert [len(path.strokes()) for path in dashed] == [2, 1]
 
 
 def test_a_set_without_a_name_has_no_roles() -> None:
     clock = draw_clock((0, 4, 8), title="")
     assert others(clock) == []
-    assert "#b23f1a" not in clock.svg
+    assert {mark.role for mark in clock.sheet.all(Mark)} == {"note"}
     assert clock.alt == "On the clock of twelve notes: C, E and A flat"
 
 
@@ -108,10 +102,9 @@ def crosses(corner: tuple[float, float, float, float], a: complex, b: complex) -
 def test_no_edge_runs_through_the_title(symbol: str) -> None:
     chord = Chord.parse(symbol)
     clock = draw_clock(chord, subtitle="")
-    texts = ET.fromstring(clock.svg).iter(SVG + "text")
-    found = next(e for e in texts if "font-size: 24px" in e.attrib["style"])
+    (found,) = [text for text in clock.sheet.all(Text) if text.size == 24]
     middle = clock.width_mm / 2
-    x, y = (float(found.attrib[k]) * 25.4 / 72 - middle for k in "xy")
+    x, y = found.x - middle, found.baseline - middle
     half = text_width(chord.unicode, 24, 600) / 2
     # 24 points are 8.47 mm; capitals of the face are .66 em high.
     box = (x - half, y - 0.66 * 8.47, x + half, y)

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-import re
-import xml.etree.ElementTree as ET
-
 import pytest
 
 from harmonykit.draw.posts import draw_tuning
+from harmonykit.draw.tree import Path
 from harmonykit.fretboard.strings.instrument import Instrument
-
-SVG = "{http://www.w3.org/2000/svg}"
 
 
 def tops(name: str) -> list[float]:
     """Return how high each post ends, in mm from the top of the figure."""
-    root = ET.fromstring(draw_tuning(Instrument.named(name)).svg)
-    found = [re.findall(r"[-\d.]+", p.attrib["d"]) for p in root.iter(SVG + "path")]
-    return [float(numbers[3]) * 25.4 / 72 for numbers in found[:-1]]
+    paths = draw_tuning(Instrument.named(name)).sheet.all(Path)
+    return [path.ends[1][1] for path in paths[:-1]]
 
 
 def test_a_post_is_as_high_as_its_string_sounds() -> None:
@@ -45,6 +40,6 @@ def test_a_left_handed_tuning_is_the_mirror_image() -> None:
     """The order of a mirrored box's strings: A, E, C and g from left to right (by hand)."""
     mirrored = draw_tuning(Instrument.named("ukulele"), left_handed=True)
     assert "A, E, C and G; the C string is the lowest" in mirrored.alt
-    assert re.findall(r">([A-Ga-g])</text>", mirrored.svg) == ["A", "E", "C", "g"]
+    assert mirrored.sheet.texts == ("A", "E", "C", "g")
     strung = Instrument.named("ukulele").for_left_hand()
     assert draw_tuning(strung).svg == mirrored.svg

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import re
-import xml.etree.ElementTree as ET
 
 import pytest
 
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Text
 from harmonykit.draw.voices import draw_voices
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
-SVG = "{http://www.w3.org/2000/svg}"
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 
 
@@ -27,13 +26,11 @@ def resolved() -> Drawing:
 
 
 def texts(drawing: Drawing) -> list[str]:
-    return [e.text or "" for e in ET.fromstring(drawing.svg).iter(SVG + "text")]
+    return list(drawing.sheet.texts)
 
 
 def height(drawing: Drawing, gid: str) -> float:
-    root = ET.fromstring(drawing.svg)
-    group = next(e for e in root.iter() if e.attrib.get("id") == gid)
-    return float(next(group.iter(SVG + "text")).attrib["y"]) * 25.4 / 72
+    return drawing.sheet.all(Text, within=gid)[0].baseline
 
 
 def test_moves_and_totals_are_those_counted_by_hand() -> None:
@@ -59,22 +56,18 @@ def test_a_semitone_is_as_high_everywhere() -> None:
 
 
 def test_notes_at_one_pitch_stand_side_by_side() -> None:
-    root = ET.fromstring(resolved().svg)
-    places = {}
-    for string in (1, 3):
-        gid = f"shape-3-string-{string}"
-        group = next(e for e in root.iter() if e.attrib.get("id") == gid)
-        text = next(group.iter(SVG + "text"))
-        places[string] = (float(text.attrib["x"]), text.attrib["y"])
-    assert places[1][1] == places[3][1]
-    assert abs(places[1][0] - places[3][0]) * 25.4 / 72 == pytest.approx(8, abs=0.01)
+    one, other = (
+        resolved().sheet.all(Text, within=f"shape-3-string-{string}")[0] for string in (1, 3)
+    )
+    assert one.baseline == pytest.approx(other.baseline)
+    assert abs(one.x - other.x) == pytest.approx(8)
 
 
 def test_a_muted_string_has_no_line() -> None:
     drawing = draw_voices([shape("x32010", "C", GUITAR), shape("xx0212", "D7", GUITAR)])
     assert "A string" not in drawing.alt
-    ids = re.findall(r'id="shape-2-([^"]*)"', drawing.svg)
-    assert ids == ["string-3", "string-4", "string-5", "string-6"]
+    ids = [name for name in drawing.sheet.ids if name.startswith("shape-2-")]
+    assert ids == [f"shape-2-string-{string}" for string in (3, 4, 5, 6)]
 
 
 def test_where_nothing_moves_it_says_so() -> None:
@@ -88,8 +81,8 @@ def test_digits_of_six_strings_and_the_total_do_not_touch() -> None:
     low = [shape("022100", "E", GUITAR), shape("022000", "Em", GUITAR)]
     rows = []
     for shapes in (high, low):
-        found = ET.fromstring(draw_voices(shapes).svg).iter(SVG + "text")
-        rows.append({e.attrib["y"] for e in found if "in all" in e.text or "-" in e.text})
+        found = draw_voices(shapes).sheet.all(Text)
+        rows.append({t.baseline for t in found if "in all" in t.text or "-" in t.text})
     assert [len(row) for row in rows] == [2, 1]
 
 

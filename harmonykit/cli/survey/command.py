@@ -24,7 +24,7 @@ from harmonykit.arrange.survey.run import Told
 from harmonykit.arrange.survey.table import HAND, TUNE, check_measure, measured, records
 from harmonykit.cli.chord.about import read_instrument
 from harmonykit.cli.survey.text import to_text
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.survey_gains import draw_gains
 from harmonykit.draw.plots.survey_map import draw_key_map
 from harmonykit.draw.plots.survey_profile import MOST_HANDS, draw_key_profile

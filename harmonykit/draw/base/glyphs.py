@@ -8,31 +8,17 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import lru_cache
 from html import unescape
 
+from harmonykit.draw.base.fonts import printable
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.paths import shared_dir
 
-FONT_FOLDERS = ("source-sans-3", "quay-signs")
 RULE = "the fonts of a sheet have Latin, Greek and Cyrillic letters, and the signs of music"
 MEND = "write it in letters that they have"
 # Joiners and the like print nothing of their own.
 _UNSEEN = ("Cf",)
 _VARIATION = range(0xFE00, 0xFE10)
 _TEXT = re.compile(r"<(text|tspan)\b[^>]*>([^<]+)")
-
-
-@lru_cache(maxsize=1)
-def printable() -> frozenset[int]:
-    """Return the code points that the fonts of a sheet have in every style."""
-    from matplotlib.ft2font import FT2Font
-
-    found: set[int] = set()
-    for folder in FONT_FOLDERS:
-        files = sorted((shared_dir() / "fonts" / folder).glob("*.ttf"))
-        found |= set.intersection(*(set(FT2Font(str(file)).get_charmap()) for file in files))
-    return frozenset(found)
 
 
 def lacking(text: str) -> str:

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from matplotlib.path import Path
-
-from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.roles import ROLES
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Outline, polyline
 
 # Widths as parts of d: a ring of .32 mm at d = 4.2, an open stroke of .5, a dashed one of .3.
 _RING, _OPEN, _DASHED = 0.32 / 4.2, 0.5 / 4.2, 0.3 / 4.2
@@ -31,13 +32,13 @@ def draw_mark(
     size: float = LABEL_PT,
 ) -> None:
     """Draw one mark on a canvas, with a letter in it or without."""
-    _SHAPES[role](canvas, x, y, d)
-    if letter:
-        # An open diamond is narrow where an accidental stands.
-        fitted = min(size, NOTE_PT) if role in _NARROW and len(letter) > 1 else size
-        canvas.letter(
-            x, y, letter, fitted, weight=SEMIBOLD, colour=LETTER_COLOURS.get(role, "paper")
-        )
+    with canvas.mark(role, x, y, d):
+        _SHAPES[role](canvas, x, y, d)
+        if letter:
+            # An open diamond is narrow where an accidental stands.
+            fitted = min(size, NOTE_PT) if role in _NARROW and len(letter) > 1 else size
+            colour = LETTER_COLOURS.get(role, "paper")
+            canvas.letter(x, y, letter, fitted, weight=SEMIBOLD, colour=colour)
 
 
 def half_width(role: str) -> float:
@@ -131,15 +132,14 @@ def _passing(canvas: Canvas, x: float, y: float, d: float) -> None:
     canvas.circle(x, y, 0.54 * d, fill="ink")
 
 
-def _polygon(x: float, y: float, half_width: float, half_height: float) -> Path:
-    corners = [(-1, -1), (1, -1), (1, 1), (-1, 1), (-1, -1)]
-    return Path([(x + a * half_width, y + b * half_height) for a, b in corners], closed=True)
+def _polygon(x: float, y: float, half_width: float, half_height: float) -> Outline:
+    corners = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
+    return polyline([(x + a * half_width, y + b * half_height) for a, b in corners], closed=True)
 
 
-def _rhomb(x: float, y: float, half: float) -> Path:
-    return Path(
-        [(x, y - half), (x + half, y), (x, y + half), (x - half, y), (x, y - half)], closed=True
-    )
+def _rhomb(x: float, y: float, half: float) -> Outline:
+    corners = [(x, y - half), (x + half, y), (x, y + half), (x - half, y)]
+    return polyline(corners, closed=True)
 
 
 _SHAPES: dict[str, Callable[[Canvas, float, float, float], None]] = {

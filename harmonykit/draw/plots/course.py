@@ -17,9 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.spread import place_labels
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.matrix import distances
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord

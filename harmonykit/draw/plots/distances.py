@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from matplotlib.path import Path
-
 from harmonykit.arrange.arrangement import Arrangement, is_foreign
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM, Drawing
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.leading.staircase import pair_semitones
 
@@ -100,9 +100,10 @@ def _column(canvas: Canvas, x: float, ground: float, wide: float, high: float, s
     line = min(0.4, wide / 3)
     left, right = x - wide / 2 + line / 2, x + wide / 2 - line / 2
     top = ground - high + line / 2
-    corners = [(left, ground), (left, top), (right, top), (right, ground), (left, ground)]
+    corners = [(left, ground), (left, top), (right, top), (right, ground)]
     fill = "ink" if solid else "paper"
-    canvas.path(Path(corners, closed=True), fill=fill, stroke="ink", width=line, join="miter")
+    outline = polyline(corners, closed=True)
+    canvas.path(outline, fill=fill, stroke="ink", width=line, join="miter")
 
 
 def _bar_numbers(canvas: Canvas, way: Arrangement, ground: float, wide: float) -> None:

@@ -12,7 +12,8 @@ from collections.abc import Sequence
 from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.spread import place_labels
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM, Drawing
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM
+from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 
 LETTERS = "ABCDEFG"

@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from matplotlib.path import Path
-
-from harmonykit.draw.base.canvas import Canvas, text_width
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, Drawing, join_words
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, join_words
 from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import rounded
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.voiceleading import distance_matrix
@@ -133,23 +134,12 @@ def _cell(canvas: Canvas, x: float, y: float, semitones: int) -> None:
         return
     if semitones <= 2:
         solid = semitones == 1
-        box = _rounded(x + _INSET_MM, y + _INSET_MM, _CELL_MM - 2 * _INSET_MM)
+        side = _CELL_MM - 2 * _INSET_MM
+        box = rounded(x + _INSET_MM, y + _INSET_MM, side, side, _CORNER_MM)
         canvas.path(box, fill="ink" if solid else "paper", stroke="ink", width=0.4)
     colour = {1: "paper", 2: "ink"}.get(semitones, "soft")
     weight = SEMIBOLD if semitones <= 2 else 400
     canvas.letter(*middle, str(semitones), LABEL_PT, weight=weight, colour=colour)
-
-
-def _rounded(x: float, y: float, side: float) -> Path:
-    c, far_x, far_y = _CORNER_MM, x + side, y + side
-    points = [
-        (x + c, y), (far_x - c, y), (far_x, y), (far_x, y + c), (far_x, far_y - c), (far_x, far_y),
-        (far_x - c, far_y), (x + c, far_y), (x, far_y), (x, far_y - c), (x, y + c), (x, y),
-        (x + c, y), (x + c, y),
-    ]  # fmt: skip
-    line, curve = Path.LINETO, Path.CURVE3
-    codes = [Path.MOVETO, *([line, curve, curve] * 4), Path.CLOSEPOLY]
-    return Path(points, codes)
 
 
 def _key(canvas: Canvas, left: float) -> None:

@@ -10,8 +10,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey.table import gains, records
-from harmonykit.draw.base.canvas import Canvas, text_width
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, Drawing
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.survey_map import shortened
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key

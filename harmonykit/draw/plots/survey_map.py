@@ -13,20 +13,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from matplotlib.path import Path
-
 from harmonykit.arrange.survey.table import HAND, keys_of, records, together, with_over
-from harmonykit.draw.base.canvas import Canvas, text_width
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import (
     LABEL_PT,
     NOTE_PT,
-    POINTS_PER_MM,
     REGULAR,
     SEMIBOLD,
     SMALL_PT,
-    Drawing,
     spoken,
 )
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 
@@ -207,16 +206,13 @@ def _cell(canvas: Canvas, x: float, y: float, cell: Cell) -> None:
 
 def draw_ear(canvas: Canvas, right: float, top: float, colour: str = "ink") -> None:
     """Draw the turned-down corner that marks shapes past the limits."""
-    corner = [(right - _EAR_MM, top), (right, top), (right, top + _EAR_MM), (right - _EAR_MM, top)]
-    canvas.path(Path(corner, closed=True), fill=colour)
+    corner = [(right - _EAR_MM, top), (right, top), (right, top + _EAR_MM)]
+    canvas.path(polyline(corner, closed=True), fill=colour)
 
 
 def _shade(canvas: Canvas, box: tuple[float, float, float, float], dark: float) -> None:
     if dark:
-        sides = zip(("x", "y", "width", "height"), box, strict=True)
-        placed = " ".join(f'{side}="{value * POINTS_PER_MM:.2f}"' for side, value in sides)
-        ink = canvas.colours["ink"]
-        canvas.insert(f'<rect {placed} fill="{ink}" fill-opacity="{dark:g}"/>')
+        canvas.rectangle(*box, "ink", opacity=dark)
 
 
 def _legend(canvas: Canvas, y: float) -> None:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.draw.base.canvas import Canvas, Point
+from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, NUT_MM, REGULAR, SEMIBOLD, SMALL_PT, THIN_MM
 from harmonykit.draw.shapes.strung import (
     drawn_order,
@@ -21,6 +21,7 @@ from harmonykit.draw.shapes.strung import (
     strands,
     whole_strings,
 )
+from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -14,8 +14,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
-from harmonykit.draw.base.style import Drawing
 from harmonykit.draw.base.words import describe_shape
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.draw.shapes.box_parts import Box
 from harmonykit.draw.shapes.strung import is_left_handed

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cached_property
 
-from harmonykit.draw.base.canvas import Canvas, Point, text_width
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.marks import draw_mark, half_width
 from harmonykit.draw.base.roles import degree_label, role_of
 from harmonykit.draw.base.style import (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from harmonykit.draw.base.canvas import Point
+from harmonykit.draw.tree import Point
 
 # From a mark's middle to where an arrow leaves or ends, as parts of the mark's d.
 _LEAVE, _REACH = 0.52, 0.76

@@ -12,14 +12,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from harmonykit.draw.base.canvas import Canvas, Point, text_width
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import degree_label, role_of
-from harmonykit.draw.base.style import JOIN_MM, SEMIBOLD, WIDER, Drawing
+from harmonykit.draw.base.style import JOIN_MM, SEMIBOLD, WIDER
 from harmonykit.draw.base.words import describe_change, describe_shape
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import Board, all_places, draw_board
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.hops import hop
+from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

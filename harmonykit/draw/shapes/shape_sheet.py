@@ -7,7 +7,7 @@ from typing import Any
 
 from harmonykit.draw.base.marks import draw_key
 from harmonykit.draw.base.roles import role_of
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.sheet import Group, draw_sheet
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings

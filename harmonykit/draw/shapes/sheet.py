@@ -6,20 +6,14 @@ level; a page is one drawing.  Nothing is made smaller to fit.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from harmonykit.draw.base.canvas import Canvas, text_width
-from harmonykit.draw.base.glyphs import FONT_FOLDERS, check_picture, check_printable
-from harmonykit.draw.base.style import (
-    HEAD_PT,
-    NAME_PT,
-    NOTE_PT,
-    POINTS_PER_MM,
-    SEMIBOLD,
-    Drawing,
-)
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import FOLDERS, text_width
+from harmonykit.draw.base.glyphs import check_picture, check_printable
+from harmonykit.draw.base.style import HEAD_PT, NAME_PT, NOTE_PT, SEMIBOLD
+from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
 
@@ -27,7 +21,6 @@ WIDE_MM, HIGH_MM = 174.0, 268.0
 _GAP_MM, _ROW_MM = 1.5, 2.0
 _TITLE_MM, _HEAD_MM, _HEAD_UP_MM = 12.0, 9.5, 2.0
 _LINE_MM = 4.0
-_SIZE = re.compile(r' width="[\d.]+mm" height="[\d.]+mm"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,18 +175,11 @@ def _head(canvas: Canvas, y: float, group: Group) -> None:
 
 
 def _lay(canvas: Canvas, item: _Placed, prefix: str) -> None:
-    """Set a row of drawings, each a sheet of its own within the page, their nuts level."""
+    """Set a row of drawings, their nuts level."""
     x = 0.0
     for index, drawing in enumerate(item.row):
         y = item.y + item.level - drawing.origin_mm[1]
-        sides = zip(
-            ("x", "y", "width", "height"),
-            (x, y, drawing.width_mm, drawing.height_mm),
-            strict=True,
-        )
-        placed = "".join(f' {side}="{value * POINTS_PER_MM:.2f}"' for side, value in sides)
-        svg = drawing.prefixed(f"{prefix}-{index}-").svg
-        canvas.insert(_SIZE.sub(placed, svg, count=1).replace(' role="img"', "", 1))
+        canvas.place(drawing, x, y, f"{prefix}-{index}-")
         x += drawing.width_mm + _GAP_MM
 
 
@@ -228,7 +214,7 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
     fonts = typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=False,
-        font_paths=[str(shared_dir() / "fonts" / name) for name in FONT_FOLDERS],
+        font_paths=[str(shared_dir() / "fonts" / name) for name in FOLDERS],
     )
     compiler = typst.Compiler(
         _PAGES.encode(),

@@ -13,8 +13,9 @@ from xml.etree.ElementTree import Element, tostring
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.score import shape_score
-from harmonykit.draw.base.style import Drawing, palette
+from harmonykit.draw.base.style import palette
 from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.staves.engraving import engrave
 from harmonykit.errors import HarmonyError
 from harmonykit.score.musicxml_out import write_musicxml
@@ -75,7 +76,7 @@ def draw_staff(
     high = _without_foot(svg)
     alt = _alt(arrangement, bars)
     svg.set("aria-label", alt)
-    return Drawing(tostring(svg, encoding="unicode"), alt, width_mm, high)
+    return Drawing.of(tostring(svg, encoding="unicode"), alt, width_mm, high)
 
 
 def bars_between(

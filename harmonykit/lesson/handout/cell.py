@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from harmonykit.arrange.arrangement import Step
-from harmonykit.draw.base.canvas import text_width
-from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, SMALL_PT, Drawing
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, SMALL_PT
+from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.window import window
 from harmonykit.lesson.handout.figures import Figures, roles_of
 

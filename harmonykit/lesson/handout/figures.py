@@ -5,14 +5,13 @@ A sheet names a figure by its key; the figures themselves travel once beside the
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
 from harmonykit.draw.base.marks import mark_drawing
 from harmonykit.draw.base.roles import ROLES, role_of
-from harmonykit.draw.base.style import Drawing, palette
+from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
 from harmonykit.theory.chord import Chord
@@ -24,7 +23,6 @@ LARGE = 1.6
 _LARGE_FIGURE = 2.0
 _KEY_MARK_MM = 4.0
 _LARGE_KEY = 1.6
-_HEX = re.compile(r"#[0-9a-f]{6}\b")
 
 
 class Figures:
@@ -87,9 +85,7 @@ class Figures:
 
     def recoloured(self, drawing: Drawing) -> Drawing:
         """Return a figure that was drawn for the screen in this palette."""
-        mine = palette(self.palette).tokens
-        values = {value: mine[token] for token, value in palette("colour").tokens.items()}
-        return replace(drawing, svg=_HEX.sub(lambda hit: values.get(hit[0], hit[0]), drawing.svg))
+        return replace(drawing, colours=self.palette)
 
     def table(self) -> list[dict[str, Any]]:
         """Return the figures by key, as plain data; lengths in mm as they are set."""

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from harmonykit.draw.base.roles import role_of
-from harmonykit.draw.base.style import Drawing
 from harmonykit.draw.clock import draw_clock
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.posts import draw_tuning
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures, roles_of

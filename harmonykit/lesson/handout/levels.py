@@ -13,7 +13,8 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.draw.base.style import Drawing, join_words
+from harmonykit.draw.base.style import join_words
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.window import window

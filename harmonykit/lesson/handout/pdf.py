@@ -26,7 +26,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from harmonykit.draw.base.glyphs import printable
+from harmonykit.draw.base.fonts import printable
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import front_page
 from harmonykit.lesson.handout.levels import level_pages

@@ -16,7 +16,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from harmonykit.draw.base.glyphs import FONT_FOLDERS
+from harmonykit.draw.base.fonts import FOLDERS
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
 
@@ -101,7 +101,7 @@ def _fonts() -> Fonts:
     return typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=False,
-        font_paths=[str(shared_dir() / "fonts" / folder) for folder in FONT_FOLDERS],
+        font_paths=[str(shared_dir() / "fonts" / folder) for folder in FOLDERS],
     )
 
 

@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.draw.base.canvas import text_width
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.svg import PX_PER_MM, Figures, Symbol

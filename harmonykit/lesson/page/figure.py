@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harmonykit.draw.base.roles import ROLES
-from harmonykit.draw.base.style import Drawing, palette
+from harmonykit.draw.base.style import palette
+from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.page.svg import Figures
 from harmonykit.lesson.plan.model import Front, Picture
 from harmonykit.lesson.statements.carried import climb

@@ -12,7 +12,8 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from harmonykit.draw.base.style import POINTS_PER_MM, Drawing
+from harmonykit.draw.base.style import POINTS_PER_MM
+from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.shown import Shown, diagram
 

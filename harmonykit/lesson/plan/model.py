@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -19,7 +19,8 @@ from functools import lru_cache
 from typing import Any
 
 from harmonykit.draw.base.roles import degree_word
-from harmonykit.draw.base.style import Drawing, join_words
+from harmonykit.draw.base.style import join_words
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.voices import draw_voices

@@ -19,15 +19,8 @@ from typing import NamedTuple
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.marks import mark_drawing
 from harmonykit.draw.base.roles import ROLES
-from harmonykit.draw.base.style import (
-    FAMILIES,
-    LABEL_PT,
-    POINTS_PER_MM,
-    REGULAR,
-    SEMIBOLD,
-    Drawing,
-    palette,
-)
+from harmonykit.draw.base.style import FAMILIES, LABEL_PT, POINTS_PER_MM, REGULAR, SEMIBOLD, palette
+from harmonykit.draw.drawing import Drawing
 
 _MARK_MM = 10.0
 _CAP_MIDDLE_EM = 0.327
@@ -167,7 +160,7 @@ class Scene:
         seen = [(spot, shown.looks[spot.id]) for spot in self.spots if spot.id in shown.looks]
         inner += "".join(self._spot(spot, look, False) for spot, look in seen)
         label = f'role="img" aria-label="{escape(shown.facts)}"'
-        return Drawing(self._svg(inner, label, seen), shown.facts, self.width, self.height)
+        return Drawing.of(self._svg(inner, label, seen), shown.facts, self.width, self.height)
 
     def _spot(self, spot: Spot, look: Look, live: bool) -> str:
         x, y = look.at or (spot.x, spot.y)

@@ -11,7 +11,8 @@ import traitlets
 
 from harmonykit.draw.base.faces import font_faces
 from harmonykit.draw.base.script import script
-from harmonykit.draw.base.style import Drawing, css_variables
+from harmonykit.draw.base.style import css_variables
+from harmonykit.draw.drawing import Drawing
 from harmonykit.workbook.base.scene import MARK_ID, Scene, Shown, letters
 from harmonykit.workbook.base.sounds import Sound
 
@@ -77,4 +78,4 @@ class PanelView(anywidget.AnyWidget):
 
 def coloured(svg: str) -> str:
     """Return a picture with its colours as variables, so that it serves light and dark."""
-    return Drawing(svg, "", 1, 1).for_page()
+    return Drawing.of(svg, "", 1, 1).for_page()

@@ -13,7 +13,8 @@ from functools import lru_cache
 from typing import ClassVar
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import SEMIBOLD, Drawing
+from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet

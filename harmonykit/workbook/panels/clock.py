@@ -11,7 +11,8 @@ from functools import lru_cache
 from typing import ClassVar
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import Drawing, join_words
+from harmonykit.draw.base.style import join_words
+from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from harmonykit.draw.base.canvas import Canvas, Point, arc_points, on_clock
+from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.base.style import spoken
 from harmonykit.draw.clock import mirror_axes
+from harmonykit.draw.tree import Point
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import note_of

@@ -14,7 +14,7 @@ from itertools import pairwise
 from typing import ClassVar
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import POINTS_PER_MM, Drawing
+from harmonykit.draw.base.style import POINTS_PER_MM
 from harmonykit.draw.cube import (
     CORNERS,
     EDGES,

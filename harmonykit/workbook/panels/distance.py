@@ -22,7 +22,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import note_of

@@ -11,8 +11,9 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.draw.base.canvas import Canvas, Point
+from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import POINTS_PER_MM
+from harmonykit.draw.tree import Point
 from harmonykit.workbook.base.scene import Line, Scene, Spot, background, path
 
 WIDE_MM, MAP_MM, CELL_MM = 174.0, 84.0, 9.0

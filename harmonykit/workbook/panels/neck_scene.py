@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from harmonykit.draw.base.canvas import Canvas, Point
+from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.base.style import (
     JOIN_MM,
@@ -21,6 +21,7 @@ from harmonykit.draw.base.style import (
     spoken,
 )
 from harmonykit.draw.base.words import string_names
+from harmonykit.draw.tree import Point
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

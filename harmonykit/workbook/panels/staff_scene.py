@@ -10,9 +10,10 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 
-from harmonykit.draw.base.canvas import Canvas, Point
+from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import NOTE_PT, POINTS_PER_MM, spoken
 from harmonykit.draw.staves.engraving import engraver
+from harmonykit.draw.tree import Point
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.note import Note
 from harmonykit.workbook.base.scene import Line, Look, Spot, path

@@ -11,8 +11,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.draw.base.style import Drawing, join_words
+from harmonykit.draw.base.style import join_words
 from harmonykit.draw.clock import draw_clock
+from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

@@ -11,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from harmonykit.draw.base.canvas import Canvas, Point
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, Drawing
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Point
 from harmonykit.workbook.base.names import count
 from harmonykit.workbook.practice.answered import Answered
 from harmonykit.workbook.practice.kinds import KINDS

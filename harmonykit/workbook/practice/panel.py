@@ -15,7 +15,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value

@@ -6,9 +6,10 @@ import re
 import textwrap
 from html import escape
 
-from harmonykit.draw.base.style import NAME_PT, POINTS_PER_MM, SEMIBOLD, Drawing
+from harmonykit.draw.base.style import NAME_PT, POINTS_PER_MM, SEMIBOLD
 from harmonykit.draw.base.style import palette as colours
 from harmonykit.draw.clock import draw_clock
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.voices import draw_voices
 from harmonykit.errors import HarmonyError
@@ -47,7 +48,7 @@ def with_words(picture: Drawing, words: str) -> Drawing:
         f'<g {fonts[0] if fonts else ""} font-size="{NAME_PT:g}" font-weight="{SEMIBOLD}"'
         f' fill="{colours("colour").ink}">\n{texts}</g>\n{inner}</svg>'
     )
-    return Drawing(svg, picture.alt, picture.width_mm, round(height, 3))
+    return Drawing.of(svg, picture.alt, picture.width_mm, round(height, 3))
 
 
 def draw_question(question: Question, palette: str = "colour") -> Drawing:

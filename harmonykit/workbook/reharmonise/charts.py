@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.draw.base.style import Drawing, join_words
+from harmonykit.draw.base.style import join_words
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.chart import BarView, Cell, needed_width, view_bars

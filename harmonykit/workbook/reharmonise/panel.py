@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.score import shape_score
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import Charts

@@ -13,10 +13,12 @@ from functools import lru_cache
 from html import escape
 
 from harmonykit.arrange.choices import Triple
-from harmonykit.draw.base.canvas import Canvas, Point
+from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.spread import place_labels
-from harmonykit.draw.base.style import FAMILIES, POINTS_PER_MM, Drawing, palette
+from harmonykit.draw.base.style import FAMILIES, POINTS_PER_MM, palette
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.front import Axes
+from harmonykit.draw.tree import Point
 from harmonykit.workbook.base.scene import background, path
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, Row, Ways
@@ -33,7 +35,7 @@ _INK, _PAPER = palette("colour").ink, palette("colour").paper
 
 def draw_ways(ways: Ways, state: ReharmoniseState) -> Drawing:
     """Draw the scatter as a still picture."""
-    return Drawing(_svg(ways, state, False), describe(ways), _STILL_MM, HIGH_MM)
+    return Drawing.of(_svg(ways, state, False), describe(ways), _STILL_MM, HIGH_MM)
 
 
 def live_ways(ways: Ways, state: ReharmoniseState) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, Drawing
+from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD
+from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.workbook.writing.sides import minutes_of
 

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.glyphs import check_printable, index_of, lacking, printable
+from harmonykit.draw.base.fonts import printable
+from harmonykit.draw.base.glyphs import check_printable, index_of, lacking
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.errors import HarmonyError
 

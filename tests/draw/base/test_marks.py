@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import re
-import xml.etree.ElementTree as ET
-
 import pytest
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.marks import draw_key, draw_mark, half_width, mark_drawing
 from harmonykit.draw.base.roles import ROLES
-from harmonykit.draw.base.style import palette
+from harmonykit.draw.tree import Mark, Path, Text
 
 
-def paths(role: str, letter: str = "") -> list[dict[str, str]]:
+def drawn(role: str, letter: str = "") -> Mark:
     canvas = Canvas(10, 10)
     draw_mark(canvas, 5, 5, role, 4.2, letter)
-    root = ET.fromstring(canvas.drawing("m", "m").svg)
-    return [dict(e.attrib) for e in root.iter() if e.tag.endswith(("path", "text"))]
+    (mark,) = canvas.drawing("m", "m").sheet.all(Mark)
+    return mark
+
+
+def paths(role: str) -> list[Path]:
+    return [part for part in drawn(role).parts if isinstance(part, Path)]
 
 
 def test_shapes_differ_without_their_colours() -> None:
@@ -30,18 +31,17 @@ def test_shapes_differ_without_their_colours() -> None:
 
 
 def test_letters_stand_out_from_their_mark() -> None:
-    paper, ink = palette("colour").paper, palette("colour").ink
-    for role in ("note", "root", "third", "seventh"):
-        assert f"fill: {paper}" in paths(role, "C")[-1]["style"]
-    for role in ("fifth", "was"):
-        assert f"fill: {ink}" in paths(role, "C")[-1]["style"]
-        assert f"fill: {paper}" in paths(role, "C")[0]["style"]
+    for role in ("note", "root", "third", "seventh", "fifth", "was", "tension"):
+        mark = drawn(role, "C")
+        letter = mark.parts[-1]
+        assert mark.letter == "C" and isinstance(letter, Text)
+        ground = [path.fill for path in paths(role) if path.fill][-1]
+        assert (ground == "paper") != (letter.colour == "paper")
 
 
 def test_the_ring_of_where_it_was_has_twelve_dashes() -> None:
-    dashes = paths("was")[-1]["style"].split("stroke-dasharray: ")[1].split(";")[0]
-    on_off = [float(n) for n in dashes.split(",")]
-    assert 3.14159265 * 0.92 * 4.2 * 72 / 25.4 / sum(on_off) == pytest.approx(12, rel=1e-3)
+    dashed = paths("was")[-1]
+    assert 3.14159265 * dashed.box.width / sum(dashed.dash) == pytest.approx(12)
 
 
 @pytest.mark.parametrize("role", ROLES)
@@ -56,16 +56,16 @@ def test_no_mark_is_wider_than_is_said(role: str) -> None:
     reach = 0.0
     for path in paths(role):
         # Mitred, a line around a turned square reaches root two times its half width.
-        stroke = re.search(r"stroke-width: ([\d.]+)", path["style"])
-        turned = role == "tension"
-        half = float(stroke[1]) / 2 * (2**0.5 if turned else 1) if stroke else 0.0
-        xs = [float(x) for x in re.findall(r"([\d.]+) [\d.]+", path["d"])]
-        reach = max(reach, max(xs) - 5 * 72 / 25.4 + half)
-    assert reach * 25.4 / 72 / 4.2 == pytest.approx(half_width(role), abs=0.05)
+        half = path.width / 2 * (2**0.5 if role == "tension" else 1)
+        reach = max(reach, path.box.right - 5 + half)
+    assert reach / 4.2 == pytest.approx(half_width(role), abs=0.05)
 
 
 def test_the_key_lists_the_marks_that_are_used_in_one_order() -> None:
     key = draw_key(["tension", "root"])
-    words = [e.text for e in ET.fromstring(key.svg).iter() if e.tag.endswith("text")]
-    assert words == ["root", "tension"] and key.alt == "The marks: root, tension"
+    assert key.sheet.texts == ("root", "tension") and key.alt == "The marks: root, tension"
+    # Each mark stands left of its own word.
+    assert [mark.role for mark in key.sheet.all(Mark)] == ["root", "tension"]
+    one, other = zip(key.sheet.all(Mark), key.sheet.all(Text), strict=True)
+    assert one[0].x < one[1].x < other[0].x < other[1].x
     assert draw_key(ROLES).width_mm < 174

@@ -3,27 +3,20 @@
 from __future__ import annotations
 
 import math
-import xml.etree.ElementTree as ET
 from itertools import combinations
-from pathlib import Path
 
 import numpy as np
 import pytest
 
 from harmonykit.draw.base.style import (
     PALETTES,
-    Drawing,
-    css_variables,
     join_words,
     ordinal,
     palette,
-    register_fonts,
     spoken,
 )
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note
-
-INK = '<svg xmlns="http://www.w3.org/2000/svg"><path id="pc-0" style="fill: #16243b"/></svg>'
 
 
 def luminance(colour: str) -> float:
@@ -63,38 +56,6 @@ def test_an_unknown_palette_is_refused_with_the_known_ones() -> None:
         palette("sepia")
 
 
-def test_a_page_gets_variables_and_ids_of_its_own() -> None:
-    drawing = Drawing(INK, "a note", 10, 10)
-    page = drawing.for_page("box1-")
-    assert "#16243b" not in page
-    assert 'style="fill: var(--ink)"' in page
-    assert 'id="box1-pc-0"' in page
-    assert "--ink:#16243b;" in css_variables()
-
-
-def test_a_notebook_gets_the_picture_and_the_words() -> None:
-    bundle = Drawing(INK, "a note", 10, 10)._repr_mimebundle_()
-    assert bundle["text/plain"] == "a note"
-    assert ET.fromstring(bundle["image/svg+xml"]).attrib["style"] == "background:#ffffff"
-
-
-def test_a_saved_drawing_is_an_xml_file(tmp_path: Path) -> None:
-    path = Drawing(INK, "C♯ and more", 10, 10).save(tmp_path / "one.svg")
-    assert path.read_bytes().startswith(b'<?xml version="1.0" encoding="utf-8"?>\n<svg')
-    assert ET.parse(path).getroot().tag.endswith("svg")
-
-
-def test_matplotlib_finds_the_vendored_fonts_and_no_others() -> None:
-    from matplotlib.font_manager import FontProperties, findfont
-
-    for family in register_fonts():
-        for weight in (400, 600):
-            found = findfont(
-                FontProperties(family=[family], weight=weight), fallback_to_default=False
-            )
-            assert "shared" in Path(found).parts or "_shared" in Path(found).parts
-
-
 @pytest.mark.parametrize(
     ("name", "said"),
     [("C", "C"), ("Bb", "B flat"), ("F#", "F sharp"), ("Ebb", "E double flat"), ("Cbbb", "C bbb")],
@@ -110,14 +71,6 @@ def test_numbers_and_lists_are_said_as_in_english() -> None:
     assert [join_words(list(w)) for w in ("", "A", "AB", "ABC")] == [
         *("", "A", "A and B", "A, B and C"),
     ]
-
-
-def test_what_points_to_an_id_follows_it_behind_its_prefix() -> None:
-    svg = '<svg><g id="mark-root"/><use href="#mark-root"/><g style="clip-path: url(#c)"/></svg>'
-    drawing = Drawing(svg, "a", 1, 1).prefixed("n1-")
-    assert 'id="n1-mark-root"' in drawing.svg and 'href="#n1-mark-root"' in drawing.svg
-    assert "url(#n1-c)" in drawing.svg
-    assert Drawing(svg, "a", 1, 1).prefixed("").svg == svg
 
 
 # Machado, Oliveira & Fernandes 2009, severity 1, for linear RGB (from memory).

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
-
 import pandas as pd
 import pytest
 from survey_tables import inside, surveyed, texts
 
 from harmonykit.arrange.survey import gains
 from harmonykit.draw.plots.survey_gains import draw_gains
+from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
 
 
@@ -21,7 +20,7 @@ def ours(instrument: str = "guitar") -> pd.DataFrame:
 @pytest.mark.parametrize("instrument", ["ukulele", "guitar"])
 def test_tunes_stand_in_the_order_of_what_they_gain(instrument: str) -> None:
     drawing = draw_gains(surveyed(), instrument, 1)
-    shown = texts(drawing.svg)
+    shown = texts(drawing)
     found = ours(instrument)
     places = [
         next(i for i, text in enumerate(shown) if text.startswith(title))
@@ -45,18 +44,17 @@ def test_tunes_stand_in_the_order_of_what_they_gain(instrument: str) -> None:
 
 def test_marks_stand_where_the_numbers_say() -> None:
     """Rings and discs of a tune are as far apart, in ticks, as its two means."""
-    svg = draw_gains(surveyed(), "guitar", 1).svg
-    ticks = dict(
-        (int(number), float(x))
-        for x, number in re.findall(r'middle[^>]*x="([0-9.]+)" y="[0-9.]+">([0-9]+)</text>', svg)
-    )
+    sheet = draw_gains(surveyed(), "guitar", 1).sheet
+    ticks = {
+        int(text.text): text.x
+        for text in sheet.all(Text)
+        if text.text.isdigit() and text.anchor == "center"
+    }
     low, high = min(ticks), max(ticks)
     for place, row in enumerate(ours().to_dict("records")):
-        group = svg.split(f'id="tune-{place}"')[1]
-        line = re.search(r'd="M ([0-9.]+) [0-9.]+ L ([0-9.]+) ', group)
-        assert line
+        (start, _), (end, _) = sheet.all(Path, within=f"tune-{place}")[0].ends
         unit = (ticks[high] - ticks[low]) / (high - low)
-        assert (float(line[1]) - float(line[2])) / unit == pytest.approx(row["gain"], abs=0.02)
+        assert (start - end) / unit == pytest.approx(row["gain"], abs=0.02)
 
 
 @pytest.mark.parametrize("palette", ["colour", "one ink", "dark", "print"])
@@ -67,8 +65,8 @@ def test_it_fits(palette: str) -> None:
 
 def test_only_the_first_are_drawn_where_there_are_many() -> None:
     drawing = draw_gains(surveyed(), "guitar", 1, most=2)
-    assert "the first 2 of 3 tunes" in texts(drawing.svg)
-    assert ours()["title"].iloc[2] not in " ".join(texts(drawing.svg))
+    assert "the first 2 of 3 tunes" in texts(drawing)
+    assert ours()["title"].iloc[2] not in " ".join(texts(drawing))
 
 
 def test_what_cannot_be_drawn() -> None:

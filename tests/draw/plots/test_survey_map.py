@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 from survey_tables import inside, surveyed, texts
 
 from harmonykit.arrange.survey import best_keys, class_keys
 from harmonykit.draw.plots.survey_map import draw_key_map, in_fifths
+from harmonykit.draw.tree import Path
 from harmonykit.errors import HarmonyError
 
 
@@ -18,7 +17,7 @@ def test_it_names_the_best_key_of_every_hand_and_of_all() -> None:
     drawing = draw_key_map(table, title)
     best = best_keys(table[table["title"] == title])
     together = class_keys(table[table["title"] == title])
-    shown = texts(drawing.svg)
+    shown = texts(drawing)
     # Each hand and the legend; for all of them the figure of the one that is worst off.
     assert shown.count("best") == len(best) + 1 + int(together["over"].iloc[0] == 0)
     assert together["over"].iloc[0] == 0 or f"+{together['over'].iloc[0]:.0f}" in shown
@@ -33,14 +32,14 @@ def test_each_cell_says_how_much_more() -> None:
     rows = table[(table["title"] == title) & (table["instrument"] == "ukulele")]
     least = rows["cost"].min()
     wanted = {f"+{100 * (cost / least - 1):.0f}" for cost in rows["cost"] if cost > least}
-    assert wanted <= set(texts(draw_key_map(rows).svg))
+    assert wanted <= set(texts(draw_key_map(rows)))
 
 
 @pytest.mark.parametrize("palette", ["colour", "one ink", "dark", "print"])
 def test_it_fits_and_is_the_same_in_every_palette(palette: str) -> None:
     drawing = draw_key_map(surveyed(), "Slipway Jig 19", palette=palette)
     inside(drawing)
-    assert texts(drawing.svg) == texts(draw_key_map(surveyed(), "Slipway Jig 19").svg)
+    assert texts(drawing) == texts(draw_key_map(surveyed(), "Slipway Jig 19"))
 
 
 def test_a_long_title_and_a_single_key_fit() -> None:
@@ -56,10 +55,13 @@ def test_shades_grow_lighter_and_corners_mark_what_is_past() -> None:
     rows = table[(table["title"] == "Slipway Jig 19") & (table["instrument"] == "ukulele")]
     drawn = draw_key_map(rows.assign(past=0))
     strained = draw_key_map(rows.assign(past=[0] + [1] * 11))
-    found = sorted(set(re.findall(r'fill-opacity="([0-9.]+)"', drawn.svg)))
-    assert found == ["0.12", "0.3"]
-    corners = [svg.count("<path") for svg in (drawn.svg, strained.svg)]
-    assert corners[1] - corners[0] == 11
+    assert {path.opacity for path in drawn.sheet.all(Path)} == {0.12, 0.3, 1}
+    corners = [
+        sum(path.fill != "" and len(path.points) == 3 for path in figure.sheet.all(Path))
+        for figure in (drawn, strained)
+    ]
+    # One in the legend; and one for each key past the limits.
+    assert corners == [1, 12]
 
 
 def test_keys_stand_in_the_order_of_fifths() -> None:

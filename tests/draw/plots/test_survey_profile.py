@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
-
 import pandas as pd
 import pytest
 from survey_tables import inside, surveyed, texts
 
 from harmonykit.arrange.survey import key_profile
 from harmonykit.draw.plots.survey_profile import draw_key_profile
+from harmonykit.draw.tree import Path, Sheet, Text
 from harmonykit.errors import HarmonyError
 
 
@@ -20,7 +19,7 @@ def two_tunes() -> pd.DataFrame:
 
 def test_it_counts_the_tunes_of_which_a_key_is_best() -> None:
     drawing = draw_key_profile(two_tunes())
-    shown = texts(drawing.svg)
+    shown = texts(drawing)
     assert shown[0] == "Major keys, 2 tunes"
     profile = key_profile(two_tunes())
     for instrument in ("ukulele", "guitar"):
@@ -35,25 +34,30 @@ def test_it_counts_the_tunes_of_which_a_key_is_best() -> None:
 
 def test_marks_and_whiskers_stand_where_the_numbers_say() -> None:
     """A whisker is four standard errors long, but never below 0."""
-    svg = draw_key_profile(two_tunes()).svg
+    sheet = draw_key_profile(two_tunes()).sheet
     percents = {
-        int(number): float(y) for y, number in re.findall(r'y="([0-9.]+)">([0-9]+) %</text>', svg)
+        int(text.text.removesuffix(" %")): text.baseline
+        for text in sheet.all(Text)
+        if text.text.endswith(" %")
     }
     low, high = 0, max(percents)
     unit = (percents[low] - percents[high]) / high
     profile = key_profile(two_tunes())
     for number, instrument in enumerate(("ukulele", "guitar")):
-        lines = re.findall(r'd="M [0-9.]+ ([0-9.]+) L [0-9.]+ ([0-9.]+) *"', hand(svg, number))
+        lines = [path.ends for path in hand(sheet, number) if is_line(path)]
         rows = profile[profile["instrument"] == instrument]
         reach = 2 * rows["error"]
         spans = (rows["over"] + reach - (rows["over"] - reach).clip(lower=0)) * unit
-        drawn = [float(start) - float(end) for start, end in lines]
-        assert drawn == pytest.approx(list(spans), abs=0.02)
+        assert [low - high for (_, low), (_, high) in lines] == pytest.approx(list(spans))
 
 
-def hand(svg: str, number: int) -> str:
-    """Return what is drawn of one hand above the keys."""
-    return svg.split(f'id="hand-{number}"')[1].split("<text")[0]
+def hand(sheet: Sheet, number: int) -> list[Path]:
+    """Return the paths of one hand."""
+    return sheet.all(Path, within=f"hand-{number}")
+
+
+def is_line(path: Path) -> bool:
+    return [letter for letter, _ in path.outline] == ["M", "L"]
 
 
 @pytest.mark.parametrize("palette", ["colour", "one ink", "dark", "print"])
@@ -64,7 +68,7 @@ def test_it_fits(palette: str) -> None:
 def test_a_single_tune_has_no_whiskers_and_fits() -> None:
     drawing = draw_key_profile(surveyed(), "minor")
     inside(drawing)
-    assert texts(drawing.svg)[0] == "Minor keys, 1 tune"
+    assert texts(drawing)[0] == "Minor keys, 1 tune"
 
 
 def test_four_hands_are_told_apart_by_their_marks_and_five_are_too_many() -> None:
@@ -73,12 +77,10 @@ def test_four_hands_are_told_apart_by_their_marks_and_five_are_too_many() -> Non
     inside(drawing)
     marks = []
     for number in range(4):
-        _, *mark = re.findall(r"<path[^>]*>", hand(drawing.svg, number))
-        second = next(
-            i for i, path in enumerate(mark) if re.match(r'<path d="M \S+ \S+ L \S+ \S+ "', path)
-        )
-        styles = tuple(re.sub(r'd="[^"]*"', "C" * (" C " in path), path) for path in mark[:second])
-        marks.append(styles)
+        _, *mark = hand(drawing.sheet, number)
+        second = next(place for place, path in enumerate(mark) if is_line(path))
+        shapes = ["".join(letter for letter, _ in path.outline) for path in mark[:second]]
+        marks.append((tuple(shapes), tuple((p.fill, p.stroke) for p in mark[:second])))
     assert len(set(marks)) == 4
     more = pd.concat([two_tunes().assign(level=level) for level in (1, 2, 3)])
     with pytest.raises(HarmonyError, match="6 hands to draw"):
@@ -87,7 +89,7 @@ def test_four_hands_are_told_apart_by_their_marks_and_five_are_too_many() -> Non
 
 def test_a_corner_marks_keys_past_the_limits() -> None:
     plain, strained = (draw_key_profile(two_tunes().assign(past=past)) for past in (0, 1))
-    assert strained.svg.count("<path") - plain.svg.count("<path") == 24
+    assert len(strained.sheet.all(Path)) - len(plain.sheet.all(Path)) == 24
 
 
 def test_what_cannot_be_drawn() -> None:

@@ -2,41 +2,33 @@
 
 from __future__ import annotations
 
-import re
-import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.shapes.board import BOARD_SIZES, Board, all_places, draw_board
+from harmonykit.draw.tree import Path, Point, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 
-SVG = "{http://www.w3.org/2000/svg}"
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 BANJO = Instrument.named("five-string banjo")
 
 
-def drawn(board: Board) -> ET.Element:
+def drawn(board: Board) -> Sheet:
     canvas = Canvas(board.width, board.top + board.high + 20)
     draw_board(canvas, board, named=True)
-    return ET.fromstring(canvas.drawing("b", "b").svg)
+    return canvas.drawing("b", "b").sheet
 
 
-def strokes(root: ET.Element, gid: str) -> list[tuple[float, float]]:
-    """Return the points in mm of the lines under an id."""
-    group = next(e for e in root.iter() if e.attrib.get("id") == gid)
-    numbers = [
-        float(n) * 25.4 / 72
-        for path in group.iter(SVG + "path")
-        for n in re.findall(r"-?[\d.]+", path.attrib["d"])
-    ]
-    return list(zip(numbers[::2], numbers[1::2], strict=True))
+def strokes(sheet: Sheet, name: str) -> list[Point]:
+    """Return the points of the lines under an id."""
+    return [point for path in sheet.all(Path, within=name) for point in path.points]
 
 
-def texts(root: ET.Element) -> dict[str, str]:
-    return {e.text or "": e.attrib["style"] for e in root.iter(SVG + "text")}
+def weights(sheet: Sheet) -> dict[str, int]:
+    return {text.text: text.weight for text in sheet.all(Text)}
 
 
 @pytest.mark.parametrize("size", BOARD_SIZES)
@@ -66,10 +58,12 @@ def test_hand_and_order_are_two_settings() -> None:
 def test_a_short_string_begins_at_its_own_fret() -> None:
     """The fifth string of a banjo starts at fret 5: common practice, no source."""
     board = Board(BANJO)
-    root = drawn(board)
-    assert min(x for x, _ in strokes(root, "line-1")) == pytest.approx(board.x_of_wire(5), abs=0.01)
+    sheet = drawn(board)
+    assert min(x for x, _ in strokes(sheet, "line-1")) == pytest.approx(
+        board.x_of_wire(5), abs=0.01
+    )
     for wire, lowest in ((4, 1), (5, 0), (9, 0)):
-        bottom = max(y for _, y in strokes(root, f"wire-{wire}"))
+        bottom = max(y for _, y in strokes(sheet, f"wire-{wire}"))
         assert bottom == pytest.approx(board.y(lowest), abs=0.2)
     # Its open place and its name lie before its own nut, where the neck is narrower.
     assert board.x_of_wire(4) < board.x(0, 0) < board.x_of_wire(5)
@@ -78,9 +72,9 @@ def test_a_short_string_begins_at_its_own_fret() -> None:
 
 
 def test_a_neck_cut_before_a_short_string_has_one_string_less() -> None:
-    root = drawn(Board(BANJO, 5))
-    assert "g" not in texts(root)
-    assert "line-1" not in {e.attrib.get("id") for e in root.iter()}
+    sheet = drawn(Board(BANJO, 5))
+    assert "g" not in sheet.texts
+    assert "line-1" not in sheet.ids
     assert {string for string, _ in all_places(Board(BANJO, 5))} == {1, 2, 3, 4}
 
 
@@ -94,14 +88,14 @@ def test_a_neck_cut_before_a_short_string_has_one_string_less() -> None:
 )
 def test_numbers_stand_out_where_necks_have_dots(name: str, dotted: str) -> None:
     """Where dots are on these instruments is common practice, no source."""
-    said = texts(drawn(Board(Instrument.named(name))))
-    bold = [number for number, style in said.items() if number.isdigit() and "600" in style]
+    said = weights(drawn(Board(Instrument.named(name))))
+    bold = [number for number, weight in said.items() if number.isdigit() and weight == 600]
     assert bold == dotted.split()
 
 
 def test_with_a_capo_the_dots_stay_on_the_neck() -> None:
-    said = texts(drawn(Board(UKULELE.with_capo(2), 12)))
-    assert [n for n, style in said.items() if n.isdigit() and "600" in style] == [
+    said = weights(drawn(Board(UKULELE.with_capo(2), 12)))
+    assert [n for n, weight in said.items() if n.isdigit() and weight == 600] == [
         "3",
         "5",
         "8",

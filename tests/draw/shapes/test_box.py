@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import re
-import xml.etree.ElementTree as ET
-
 import pytest
 
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
+from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
-SVG = "{http://www.w3.org/2000/svg}"
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 D7 = Chord.parse("D7")
 
@@ -24,24 +21,16 @@ def uke(digits: str) -> Voicing:
 
 
 def ids(drawing: Drawing) -> list[str]:
-    return re.findall(r' id="([^"]*)"', drawing.svg)
+    return list(drawing.sheet.ids)
 
 
 def texts(drawing: Drawing) -> list[str]:
-    return [e.text or "" for e in ET.fromstring(drawing.svg).iter(SVG + "text")]
+    return list(drawing.sheet.texts)
 
 
-def middle(drawing: Drawing, gid: str) -> tuple[float, float]:
+def middle(drawing: Drawing, name: str) -> tuple[float, float]:
     """Return the middle in mm of what is drawn under an id."""
-    root = ET.fromstring(drawing.svg)
-    group = next(e for e in root.iter() if e.attrib.get("id") == gid)
-    numbers = [
-        float(n)
-        for path in group.iter(SVG + "path")
-        for n in re.findall(r"-?\d+\.?\d*", path.attrib["d"])
-    ]
-    xs, ys = numbers[::2], numbers[1::2]
-    return tuple((min(v) + max(v)) / 2 * 25.4 / 72 for v in (xs, ys))  # type: ignore[return-value]
+    return drawing.sheet.find(name).box.middle
 
 
 def test_every_string_has_its_mark_under_its_id() -> None:
@@ -78,18 +67,20 @@ def test_names_go_as_the_chord_spells_them() -> None:
 def test_up_the_neck_the_first_fret_is_numbered_and_has_no_nut() -> None:
     low, high = draw_box(uke("0003")), draw_box(uke("9-9-8-10"))
     assert texts(high)[0] == "8"
-    nut = "fill: #16243b"
-    assert ET.fromstring(low.svg).findall(f".//{SVG}path")[1].attrib["style"].startswith(nut)
+    grid, nut = low.sheet.all(Path)[:2]
+    assert nut.fill == "ink" and nut.box.bottom == pytest.approx(low.origin_mm[1], abs=0.2)
+    assert nut.box.width == grid.box.width
+    assert high.sheet.all(Path)[0].box.width == 15.25 and not high.sheet.all(Path)[1].fill
     assert texts(low) == ["G", "C", "E", "C"]
 
 
 def test_a_moved_string_shows_where_it_was_and_what_it_became() -> None:
     box = draw_box(uke("2223"), D7, was=uke("2323"))
-    assert box.svg.count("stroke-dasharray") == 1
+    assert len([path for path in box.sheet.all(Path) if path.dash]) == 1
     assert box.alt.endswith("moved: the C string from the third fret")
     plain = draw_box(uke("2223"), D7)
     # One disc and its ring more: the mark of a root.
-    assert box.svg.count("<path") == plain.svg.count("<path") + 3
+    assert len(box.sheet.all(Path)) == len(plain.sheet.all(Path)) + 3
 
 
 def test_fingers_stand_in_the_marks() -> None:
@@ -124,8 +115,8 @@ def test_a_long_name_is_not_cut() -> None:
 
 def test_no_text_is_under_eight_points() -> None:
     for size in BOX_SIZES:
-        svg = draw_box(uke("5-7-5-7"), D7, size=size, marks="fingers", name="D7").svg
-        assert min(float(n) for n in re.findall(r"([\d.]+)px", svg)) >= 8
+        box = draw_box(uke("5-7-5-7"), D7, size=size, marks="fingers", name="D7")
+        assert min(text.size for text in box.sheet.all(Text)) >= 8
 
 
 @pytest.mark.parametrize("bad", [{"size": "huge"}, {"marks": "stars"}, {"palette": "sepia"}])

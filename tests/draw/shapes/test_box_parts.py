@@ -6,22 +6,21 @@ Places are counted by hand from the box's own lengths: strings 5 mm apart, rows 
 from __future__ import annotations
 
 import re
-import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
 
-from harmonykit.draw.base.canvas import text_width
-from harmonykit.draw.base.style import SEMIBOLD, Drawing
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
+from harmonykit.draw.tree import Path, Point, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
-SVG = "{http://www.w3.org/2000/svg}"
-MM = 25.4 / 72
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 MANDOLIN, BANJO = Instrument.named("mandolin"), Instrument.named("five-string banjo")
 F = Chord.parse("F")
@@ -30,20 +29,14 @@ F_SHAPE = Voicing.parse("133211", GUITAR)
 F_FINGERS = Fingering((1, 3, 4, 2, 1, 1), (Barre(1, 1, 0, 5),))
 
 
-def points(drawing: Drawing, gid: str) -> list[tuple[float, float]]:
-    """Return the points in mm of all that is drawn under an id."""
-    group = next(e for e in ET.fromstring(drawing.svg).iter() if e.attrib.get("id") == gid)
-    numbers = [
-        float(n) * MM
-        for path in group.iter(SVG + "path")
-        for n in re.findall(r"-?\d+\.?\d*", path.attrib["d"])
-    ]
-    return list(zip(numbers[::2], numbers[1::2], strict=True))
+def points(drawing: Drawing, name: str) -> list[Point]:
+    """Return the corners of all that is drawn under an id, in mm."""
+    boxes = [path.box for path in drawing.sheet.all(Path, within=name)]
+    return [corner for box in boxes for corner in (box[:2], box[2:])]
 
 
-def middle(drawing: Drawing, gid: str) -> tuple[float, float]:
-    xs, ys = zip(*points(drawing, gid), strict=True)
-    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+def middle(drawing: Drawing, name: str) -> Point:
+    return drawing.sheet.find(name).box.middle
 
 
 def column(drawing: Drawing, x: float) -> float:
@@ -52,12 +45,11 @@ def column(drawing: Drawing, x: float) -> float:
 
 
 def ids(drawing: Drawing) -> list[str]:
-    return re.findall(r' id="([^"]*)"', drawing.svg)
+    return list(drawing.sheet.ids)
 
 
 def texts(drawing: Drawing) -> list[tuple[str, float]]:
-    found = ET.fromstring(drawing.svg).iter(SVG + "text")
-    return [(e.text or "", float(e.attrib["x"]) * MM) for e in found]
+    return [(text.text, text.x) for text in drawing.sheet.all(Text)]
 
 
 def test_a_barre_is_a_bar_from_its_first_string_to_its_last() -> None:
@@ -156,7 +148,8 @@ def test_a_short_string_is_not_there_before_its_fret() -> None:
 def test_a_capo_takes_the_place_of_the_nut_and_reaches_over() -> None:
     plain = draw_box(Voicing.parse("0003", UKULELE), name="", notes=False)
     raised = draw_box(Voicing.parse("0003", UKULELE.with_capo(2)), name="", notes=False)
-    assert "stroke-linecap: round" in raised.svg and "stroke-linecap: round" not in plain.svg
+    caps = [{path.cap for path in box.sheet.all(Path)} for box in (plain, raised)]
+    assert caps == [{"butt"}, {"butt", "round"}]
     assert "a capo at the second fret" in raised.alt
 
 
@@ -167,8 +160,8 @@ def test_places_have_ids_where_nothing_is_played() -> None:
     assert places == {f"string-{s}-fret-{f}" for s in range(1, 7) for f in range(5)}
     assert len(ids(box)) == len(set(ids(box)))
     assert {f"line-{s}" for s in range(1, 7)} | {f"wire-{w}" for w in range(5)} < set(ids(box))
-    assert box.svg.count('class="area"') == 30
-    assert "area" not in draw_box(Voicing.parse("x32010", GUITAR)).svg
+    assert len(box.sheet.all(Path, "area")) == 30
+    assert not draw_box(Voicing.parse("x32010", GUITAR)).sheet.all(Path, "area")
 
 
 def test_a_box_to_fill_in_can_be_clicked() -> None:

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import re
-import xml.etree.ElementTree as ET
-
 import pytest
 
-from harmonykit.draw.base.style import Drawing
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
+from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
-SVG = "{http://www.w3.org/2000/svg}"
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 C6, B_DIM = Chord.parse("C6"), Chord.parse("Bdim7")
 # The climb of C sixth-diminished on g C E A: theory, "On the strings" (common practice).
@@ -28,12 +25,11 @@ def climb(left_handed: bool = False) -> Drawing:
 
 def places(drawing: Drawing, text: str) -> list[float]:
     """Return the x in mm of each run of text that reads so."""
-    found = ET.fromstring(drawing.svg).iter(SVG + "text")
-    return [float(e.attrib["x"]) * 25.4 / 72 for e in found if e.text == text]
+    return [found.x for found in drawing.sheet.all(Text) if found.text == text]
 
 
 def test_every_place_is_marked_once_under_its_id() -> None:
-    ids = re.findall(r' id="([^"]*)"', climb().svg)
+    ids = climb().sheet.ids
     assert len(ids) == len(set(ids)) == 28
     assert {"string-1-fret-0", "string-4-fret-10", "string-2-fret-9"} <= set(ids)
 
@@ -42,10 +38,8 @@ def test_wires_stand_in_true_proportion() -> None:
     """The distance to wire n is L (1 - 2^(-n/12)): Buckland 2021."""
     neck = climb()
     nut = neck.origin_mm[0]
-    root = ET.fromstring(neck.svg)
-    board = next(e for e in root.iter(SVG + "path")).attrib["d"]
-    points = [float(x) * 25.4 / 72 - nut for x in re.findall(r"M ([-\d.]+) [-\d.]+", board)]
-    wires = points[4:]
+    board = neck.sheet.all(Path)[0]
+    wires = [stroke[0][0] - nut for stroke in board.strokes() if stroke[0][0] == stroke[1][0]]
     assert len(wires) == 12
     length = wires[11] * 2
     expected = [length * (1 - 2 ** (-n / 12)) for n in range(1, 13)]
@@ -68,11 +62,10 @@ def test_a_left_handed_neck_is_the_mirror_image() -> None:
 
 
 def test_passing_shapes_are_dashed_and_bear_no_letters() -> None:
-    root = ET.fromstring(climb().svg)
-    dashed = [e for e in root.iter(SVG + "path") if "dasharray" in e.attrib["style"]]
-    assert len(dashed) == 1 and dashed[0].attrib["d"].count("M") == 3
-    group = next(e for e in root.iter() if e.attrib.get("id") == "string-1-fret-1")
-    assert group.find(f".//{SVG}text") is None
+    sheet = climb().sheet
+    (dashed,) = [path for path in sheet.all(Path) if path.dash]
+    assert len(dashed.strokes()) == 3
+    assert not sheet.all(Text, within="string-1-fret-1")
 
 
 def test_what_the_neck_says() -> None:
@@ -90,12 +83,8 @@ def test_names_that_would_touch_are_set_in_two_rows() -> None:
     ]
     two, one = draw_neck(GUITAR, shapes), draw_neck(GUITAR, shapes[:1])
     assert two.height_mm > one.height_mm
-    ys = [
-        float(e.attrib["y"])
-        for e in ET.fromstring(two.svg).iter(SVG + "text")
-        if e.text in ("C", "Am7/C") and "10.5px" in e.attrib["style"]
-    ]
-    assert len(set(ys)) == 2
+    names = [text for text in two.sheet.all(Text) if text.text in ("C", "Am7/C")]
+    assert len({text.baseline for text in names if text.size == 10.5}) == 2
 
 
 def test_a_neck_shows_as_many_frets_as_its_shapes_need() -> None:
@@ -117,18 +106,15 @@ SHAPES = [
 
 
 def ids(drawing: Drawing) -> list[str]:
-    return re.findall(r' id="([^"]*)"', drawing.svg)
+    return list(drawing.sheet.ids)
 
 
 def moves(drawing: Drawing) -> dict[str, float]:
     """Return for each string that moves how far its arrow goes to the right, in mm."""
     found = {}
-    for group in ET.fromstring(drawing.svg).iter():
-        if group.attrib.get("id", "").endswith("-move"):
-            shaft, head = group.iter(SVG + "path")
-            start = float(re.findall(r"[-\d.]+", shaft.attrib["d"])[0])
-            tip = float(re.findall(r"[-\d.]+", head.attrib["d"])[0])
-            found[group.attrib["id"]] = (tip - start) * 25.4 / 72
+    for name in (name for name in ids(drawing) if name.endswith("-move")):
+        shaft, head = drawing.sheet.all(Path, within=name)
+        found[name] = head.points[0][0] - shaft.points[0][0]
     return found
 
 
@@ -187,7 +173,7 @@ def test_the_order_of_strings_turns_without_the_nut() -> None:
 def test_large_print_is_larger_in_all_its_parts() -> None:
     plain, large = (draw_neck(UKULELE, SHAPES[:1], size=size) for size in ("plain", "large"))
     assert large.height_mm > 1.4 * plain.height_mm and large.width_mm == plain.width_mm
-    assert min(float(n) for n in re.findall(r"font-size: ([\d.]+)px", large.svg)) >= 13
+    assert min(text.size for text in large.sheet.all(Text)) >= 13
 
 
 def test_every_place_has_its_id_where_they_are_asked_for() -> None:

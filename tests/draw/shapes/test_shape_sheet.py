@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import re
-import xml.etree.ElementTree as ET
-
 import pytest
 
 from harmonykit.draw.shapes.shape_sheet import instrument_sheet, shape_groups
+from harmonykit.draw.tree import Group
 from harmonykit.fretboard.shapes.voicing import find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -27,12 +25,12 @@ SHIPPED = [
 def test_every_shipped_instrument_has_its_sheet(name: str) -> None:
     instrument = Instrument.named(name)
     pages = instrument_sheet(instrument, CHORDS, most=6)
-    said = [e.text or "" for page in pages for e in ET.fromstring(page.svg).iter(SVG + "text")]
+    said = [text for page in pages for text in page.sheet.texts]
     assert said[0].lower() == name.lower()
     assert instrument.sheet_line.split(";")[0] in " ".join(said[1:3])
     assert {"C6", "F♯°7", "G7♭9"} <= set(said)
     assert "sixth or seventh" in said and "tension" in said and "where it was" not in said
-    boxes = [list(ET.fromstring(page.svg).iter(SVG + "svg"))[1:] for page in pages]
+    boxes = [page.sheet.all(Group, "drawing") for page in pages]
     assert sum(map(len, boxes)) >= 3 * 3 + 1
 
 
@@ -51,9 +49,9 @@ def test_shapes_of_a_chord_are_counted_and_spread() -> None:
 def test_the_sheet_has_the_shapes_in_their_order() -> None:
     for chord in (DIM7, Chord.parse("C")):
         (found,) = shape_groups(GUITAR, [chord], most=9)
-        titles = [re.search("<title>(.*?)</title>", drawing.svg) for drawing in found.drawings]
+        titles = [drawing.sheet.title for drawing in found.drawings]
         first = [shape.digits for shape in find_voicings(chord, GUITAR)[:9]]
-        assert [title and title[1].split()[-1] for title in titles] == first
+        assert [title.split()[-1] for title in titles] == first
 
 
 def test_a_shape_without_its_root_is_marked() -> None:

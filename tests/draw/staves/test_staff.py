@@ -12,7 +12,8 @@ from fractions import Fraction
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.style import Drawing, palette
+from harmonykit.draw.base.style import palette
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.staves.staff import bars_between, draw_staff
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note

@@ -18,8 +18,9 @@ from PIL import Image
 from playwright.sync_api import Browser
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.still import stand_alone
-from harmonykit.draw.base.style import PALETTES, Drawing
+from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.writers.still import stand_alone
 from harmonykit.paths import shared_dir
 
 FACE = re.compile(
@@ -109,16 +110,9 @@ def test_text_words_and_paper_are_those_of_the_figure() -> None:
     assert "hk-still" in root.attrib["class"]
 
 
-def test_a_class_of_its_own_is_kept() -> None:
-    canvas = Canvas(10, 10)
-    canvas.letter(5, 5, "E", 8)
-    root = ET.fromstring(canvas.drawing("t", "a", classes="fingerboard").alone())
-    assert root.attrib["class"].split() == ["hk-still", "fingerboard"]
-
-
 def test_the_same_figure_gives_the_same_bytes_in_any_process() -> None:
     program = (
-        "import sys; from harmonykit.draw.base.still import stand_alone;"
+        "import sys; from harmonykit.draw.writers.still import stand_alone;"
         "sys.stdout.buffer.write(stand_alone(sys.stdin.buffer.read().decode()).encode())"
     )
     svg = figure().svg

@@ -19,17 +19,16 @@ from typing import Any
 from xml.etree.ElementTree import Element
 
 from harmonykit.draw.base.faces import SIGNS, TEXT
+from harmonykit.draw.base.fonts import FILES, glyph_names, open_font
 from harmonykit.draw.base.style import PALETTES, REGULAR, SEMIBOLD
-from harmonykit.paths import shared_dir
 
 CLASS = "hk-still"
 # A file is no font to be installed: what is embedded in a document needs no licence beside it.
 _NOTE = f"/* {TEXT} and {SIGNS}: SIL Open Font License 1.1 */"
 _FILES = {
-    (TEXT, REGULAR): "source-sans-3/SourceSans3_400Regular.ttf",
-    (TEXT, SEMIBOLD): "source-sans-3/SourceSans3_600SemiBold.ttf",
-    (SIGNS, REGULAR): "quay-signs/QuaySigns-Regular.ttf",
-    (SIGNS, SEMIBOLD): "quay-signs/QuaySigns-SemiBold.ttf",
+    (face, weight): file
+    for weight, files in FILES.items()
+    for face, file in zip((TEXT, SIGNS), files, strict=True)
 }
 # Seconds since 1904: 1 January 2026.
 _DATE = 3_850_070_400
@@ -89,10 +88,10 @@ def _dark_rules(svg: str) -> str:
 def _faces(svg: str) -> Iterator[str]:
     """Yield a rule for each face that the figure uses, with those of its letters that it uses."""
     for (family, weight), file in _FILES.items():
-        known = _code_points(file)
+        known = glyph_names(file).keys()
         letters = {ord(sign) for sign in _used(svg).get(weight, ())} & known
         if family == SIGNS:
-            letters -= _code_points(_FILES[TEXT, weight])
+            letters -= glyph_names(_FILES[TEXT, weight]).keys()
         if letters:
             data = base64.b64encode(_cut(file, family, tuple(sorted(letters)))).decode("ascii")
             yield (
@@ -145,26 +144,13 @@ def _runs(element: Element, weight: int, inside: bool = False) -> Iterator[tuple
             yield weight, child.tail
 
 
-@lru_cache(maxsize=8)
-def _font(file: str) -> Any:
-    from fontTools.ttLib import TTFont
-
-    # Read whole: a lazy font would leave its file open.
-    return TTFont(io.BytesIO((shared_dir() / "fonts" / file).read_bytes()), lazy=True)
-
-
-@lru_cache(maxsize=8)
-def _code_points(file: str) -> frozenset[int]:
-    return frozenset(_font(file).getBestCmap())
-
-
 @lru_cache(maxsize=1024)
 def _glyph(file: str, code: int) -> tuple[Any, tuple[int, int]]:
     """Return the outline of a letter, and its advance and left bearing."""
     from fontTools.pens.recordingPen import DecomposingRecordingPen
     from fontTools.pens.ttGlyphPen import TTGlyphPen
 
-    font = _font(file)
+    font = open_font(file)
     name, glyphs = font.getBestCmap()[code], font.getGlyphSet()
     outline, pen = DecomposingRecordingPen(glyphs), TTGlyphPen(None)
     glyphs[name].draw(outline)
@@ -178,7 +164,7 @@ def _cut(file: str, family: str, letters: tuple[int, ...]) -> bytes:
     from fontTools.fontBuilder import FontBuilder
     from fontTools.pens.ttGlyphPen import TTGlyphPen
 
-    source = _font(file)
+    source = open_font(file)
     names = {code: f"g{index}" for index, code in enumerate(letters, 1)}
     drawn = {names[code]: _glyph(file, code) for code in letters}
     drawn = {".notdef": (TTGlyphPen(None).glyph(), (500, 0)), **drawn}

@@ -1,0 +1,119 @@
+"""The fonts that ship: their files, the signs that they have, and how wide they set a text.
+
+Conventions.  Type is in points, widths are in mm.  Text is set in Source Sans 3, and what it lacks
+in Quay Signs; ``shared/fonts/README.md`` says where both come from.
+"""
+
+from __future__ import annotations
+
+import io
+from functools import lru_cache
+from itertools import pairwise
+from typing import Any
+
+from harmonykit.draw.base.style import POINTS_PER_MM, REGULAR, SEMIBOLD
+from harmonykit.paths import shared_dir
+
+FOLDERS = ("source-sans-3", "quay-signs")
+# For each weight the text face, then the signs that it lacks.
+FILES = {
+    REGULAR: ("source-sans-3/SourceSans3_400Regular.ttf", "quay-signs/QuaySigns-Regular.ttf"),
+    SEMIBOLD: ("source-sans-3/SourceSans3_600SemiBold.ttf", "quay-signs/QuaySigns-SemiBold.ttf"),
+}
+
+
+@lru_cache(maxsize=8)
+def open_font(file: str) -> Any:
+    """Return a font of ``shared/fonts`` as fontTools reads it."""
+    from fontTools.ttLib import TTFont
+
+    # Read whole: a lazy font would leave its file open.
+    return TTFont(io.BytesIO((shared_dir() / "fonts" / file).read_bytes()), lazy=True)
+
+
+@lru_cache(maxsize=8)
+def glyph_names(file: str) -> dict[int, str]:
+    """Return the name of the glyph for each code point that a font has."""
+    return dict(open_font(file).getBestCmap())
+
+
+@lru_cache(maxsize=1)
+def printable() -> frozenset[int]:
+    """Return the code points that the fonts of a sheet have in every style."""
+    found: set[int] = set()
+    for folder in FOLDERS:
+        files = sorted((shared_dir() / "fonts" / folder).glob("*.ttf"))
+        names = [f"{folder}/{file.name}" for file in files]
+        found |= set.intersection(*(set(glyph_names(name)) for name in names))
+    return frozenset(found)
+
+
+@lru_cache(maxsize=2048)
+def text_width(text: str, size: float, weight: int = REGULAR) -> float:
+    """Return the width in mm of a run of text: the advances of its signs, kerned.
+
+    Parameters
+    ----------
+    text : str
+    size : float
+        In points.
+    weight : {400, 600}
+
+    Examples
+    --------
+    >>> text_width("", 10), text_width("To", 10) < text_width("T", 10) + text_width("o", 10)
+    (0.0, True)
+    """
+    signs = [_sign(ord(sign), weight) for sign in text]
+    em = sum(advance for _, _, advance in signs)
+    for (file, left, _), (other, right, _) in pairwise(signs):
+        if file == other:
+            em += _kern(file, left, right)
+    return em * size / POINTS_PER_MM
+
+
+@lru_cache(maxsize=2048)
+def _sign(code: int, weight: int) -> tuple[str, str, float]:
+    """Return the file that sets a sign, its glyph, and its advance in em; for none an empty box."""
+    file = next((file for file in FILES[weight] if code in glyph_names(file)), FILES[weight][0])
+    name = glyph_names(file).get(code, ".notdef")
+    font = open_font(file)
+    return file, name, int(font["hmtx"][name][0]) / int(font["head"].unitsPerEm)
+
+
+@lru_cache(maxsize=4096)
+def _kern(file: str, left: str, right: str) -> float:
+    """Return how much farther a glyph stands from the one before it, in em: mostly less than 0.
+
+    The first subtable that has the pair decides: OpenType 1.9, GPOS, pair adjustment.
+    """
+    for pairs in _pairs(file):
+        if left not in pairs.Coverage.glyphs:
+            continue
+        if pairs.Format == 1:
+            known = pairs.PairSet[pairs.Coverage.glyphs.index(left)].PairValueRecord
+            found = next((each.Value1 for each in known if each.SecondGlyph == right), None)
+        else:
+            first, second = (table.classDefs for table in (pairs.ClassDef1, pairs.ClassDef2))
+            row = pairs.Class1Record[first.get(left, 0)].Class2Record
+            found = row[second.get(right, 0)].Value1
+        if found is not None:
+            return getattr(found, "XAdvance", 0) / int(open_font(file)["head"].unitsPerEm)
+    return 0.0
+
+
+@lru_cache(maxsize=8)
+def _pairs(file: str) -> tuple[Any, ...]:
+    """Return the kerning of a font: its subtables of pairs."""
+    font = open_font(file)
+    if "GPOS" not in font:
+        return ()
+    table = font["GPOS"].table
+    wanted = {
+        index
+        for record in table.FeatureList.FeatureRecord
+        if record.FeatureTag == "kern"
+        for index in record.Feature.LookupListIndex
+    }
+    subtables = [each for n in sorted(wanted) for each in table.LookupList.Lookup[n].SubTable]
+    return tuple(getattr(each, "ExtSubTable", each) for each in subtables)

@@ -1,0 +1,113 @@
+"""A finished figure: its tree, its palette, and how it is shown and saved."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+
+from harmonykit.draw.base.style import palette
+from harmonykit.draw.tree import Sheet, renamed
+from harmonykit.draw.writers.still import stand_alone
+from harmonykit.draw.writers.svg import write_svg
+from harmonykit.files import write_whole
+
+# What is left for a figure of a notebook on a screen of 1024 px, beside the list of files.
+SCREEN_MM = 152.0
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A finished figure.
+
+    Its text is live text in our fonts, with the reader's own sans-serif behind them: it holds
+    together in Liberation Sans and DejaVu Sans, and names have space for a face a quarter wider.
+    What shows figures as elements of its own, a page or a panel, brings the faces along once; what
+    stands alone, in a notebook or as a file, brings along the letters that it uses (``still``).
+
+    Parameters
+    ----------
+    sheet : Sheet
+        What is drawn, its size, and the fact that it states in words.
+    origin_mm : (float, float)
+        Where the figure's own first corner stands (for a box: first string at the nut), right
+        and down from the top left, so that a row of figures can be set level.
+    colours : str
+        The name of its palette.
+    markup : str
+    """
+
+    sheet: Sheet
+    origin_mm: tuple[float, float] = (0.0, 0.0)
+    colours: str = "colour"
+    markup: str = ""
+
+    @classmethod
+    def of(cls, svg: str, alt: str, width: float, height: float) -> Drawing:
+        return cls(Sheet(width, height, (), "", alt), markup=svg)
+
+    @property
+    def alt(self) -> str:
+        """The fact that the figure states, in words."""
+        return self.sheet.alt
+
+    @property
+    def width_mm(self) -> float:
+        """How wide it is to be shown."""
+        return self.sheet.width
+
+    @property
+    def height_mm(self) -> float:
+        """How high it is to be shown."""
+        return self.sheet.height
+
+    @cached_property
+    def svg(self) -> str:
+        """One ``<svg>`` element, without a prologue."""
+        return self.markup or write_svg(self.sheet, palette(self.colours).tokens)
+
+    def for_page(self, prefix: str = "") -> str:
+        """Return the SVG for a web page: colours as CSS variables, ids behind a prefix."""
+        tokens = palette(self.colours).tokens
+        if self.markup:
+            variables = {value: f"var(--{token})" for token, value in tokens.items()}
+            return _HEX.sub(lambda found: variables.get(found[0], found[0]), self.markup)
+        return write_svg(self.sheet, {token: f"var(--{token})" for token in tokens}, prefix)
+
+    def prefixed(self, prefix: str) -> Drawing:
+        """Return the drawing with every id behind a prefix, so that it may share a page."""
+        parts = tuple(renamed(part, prefix) for part in self.sheet.parts)
+        return replace(self, sheet=replace(self.sheet, parts=parts))
+
+    def alone(self) -> str:
+        """Return the SVG with the letters that it uses and its colours for a dark screen."""
+        return stand_alone(self.svg)
+
+    def save(self, path: str | Path) -> Path:
+        """Write the SVG to a file as UTF-8, with an XML prologue; it stands alone."""
+        target = Path(path)
+        write_whole(target, self.as_file())
+        return target
+
+    def as_file(self) -> str:
+        """Return the SVG as a file holds it, with an XML prologue."""
+        return f'<?xml version="1.0" encoding="utf-8"?>\n{self.alone()}\n'
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
+        svg = self._within(SCREEN_MM, self.alone())
+        return {"image/svg+xml": svg, "text/plain": self.alt}
+
+    def _within(self, most: float, svg: str) -> str:
+        """Return the SVG shown no wider than so many mm: a notebook cuts off what is wider."""
+        if self.width_mm <= most:
+            return svg
+        high = self.height_mm * most / self.width_mm
+        return _SIZE.sub(f' width="{most:.3f}mm" height="{high:.3f}mm"', svg, count=1)
+
+    def __repr__(self) -> str:
+        return f"<Drawing {self.width_mm:g} x {self.height_mm:g} mm: {self.alt}>"
+
+
+_SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
+_HEX = re.compile(r"#[0-9a-f]{6}\b")

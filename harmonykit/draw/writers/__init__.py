@@ -1,0 +1,1 @@
+"""A drawing tree written out: as SVG for a notebook or a page, and as what stands alone."""

@@ -1,0 +1,151 @@
+"""A tree as SVG: looks are attributes, so that no style sheet is needed and none refused.
+
+Conventions.  The unit of what is written is the point, 1/72 inch.  The same tree gives the same
+bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from html import escape
+
+from harmonykit.draw.base.style import FAMILIES, POINTS_PER_MM, REGULAR
+from harmonykit.draw.tree import Group, Mark, Part, Path, Sheet, Text
+
+_ANCHORS = {"left": "", "center": "middle", "right": "end"}
+Attributes = Iterable[tuple[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """How parts are written: the value of each colour token, what stands before each id."""
+
+    colours: Mapping[str, str]
+    prefix: str = ""
+
+    def named(self, part: Part) -> Attributes:
+        """Yield the attributes that say which part it is."""
+        if part.id:
+            yield "id", self.prefix + part.id
+        if part.role and not isinstance(part, Mark):
+            yield "class", part.role
+
+
+def write_svg(sheet: Sheet, colours: Mapping[str, str], prefix: str = "") -> str:
+    """Return a figure as one ``<svg>`` element with live text.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    colours : mapping of str to str
+        The value of each colour token.
+    prefix : str
+        What stands before each id.
+    """
+    head = [
+        ("xmlns", "http://www.w3.org/2000/svg"),
+        ("width", f"{sheet.width:.3f}mm"),
+        ("height", f"{sheet.height:.3f}mm"),
+        ("viewBox", f"0 0 {sheet.width * POINTS_PER_MM:.3f} {sheet.height * POINTS_PER_MM:.3f}"),
+        ("role", "img"),
+        ("aria-label", sheet.alt),
+        *ROOT,
+    ]
+    said = f"<title>{escape(sheet.title)}</title>\n<desc>{escape(sheet.alt)}</desc>\n"
+    return f"{opened('svg', head)}\n{said}{write_parts(sheet.parts, Pen(colours, prefix))}</svg>"
+
+
+# What every part of a figure inherits.
+ROOT = (("font-family", FAMILIES), ("stroke-linejoin", "round"))
+
+
+def write_parts(parts: Iterable[Part], pen: Pen) -> str:
+    """Return parts as SVG elements, a line each."""
+    return "".join(_lines(parts, pen))
+
+
+def _lines(parts: Iterable[Part], pen: Pen) -> Iterator[str]:
+    for part in parts:
+        match part:
+            case Text():
+                if part.text:
+                    yield f"{opened('text', _text(part, pen))}{escape(part.text, False)}</text>\n"
+            case Path():
+                yield f"{opened('path', _path(part, pen))[:-1]}/>\n"
+            case Mark(id=""):
+                yield from _lines(part.parts, pen)
+            case Group() | Mark():
+                named = list(pen.named(part))
+                if isinstance(part, Group) and part.alt:
+                    named += [("role", "img"), ("aria-label", part.alt)]
+                yield f"{opened('g', named)}\n"
+                yield from _lines(part.parts, pen)
+                yield "</g>\n"
+
+
+def _text(part: Text, pen: Pen) -> Attributes:
+    yield from pen.named(part)
+    yield "x", points(part.x)
+    yield "y", points(part.baseline)
+    yield "font-size", f"{part.size:g}"
+    if part.weight != REGULAR:
+        yield "font-weight", str(part.weight)
+    if _ANCHORS[part.anchor]:
+        yield "text-anchor", _ANCHORS[part.anchor]
+    yield "fill", pen.colours[part.colour]
+
+
+def _path(part: Path, pen: Pen) -> Attributes:
+    yield from pen.named(part)
+    yield "d", path_data(part.outline)
+    yield "fill", pen.colours[part.fill] if part.fill else "none"
+    if part.opacity != 1.0:
+        yield "fill-opacity", f"{part.opacity:g}"
+    if part.stroke:
+        yield "stroke", pen.colours[part.stroke]
+        yield "stroke-width", points(part.width)
+        if part.dash:
+            yield "stroke-dasharray", " ".join(map(points, part.dash))
+        if part.join != "round":
+            yield "stroke-linejoin", part.join
+        if part.cap != "butt":
+            yield "stroke-linecap", part.cap
+    elif not part.fill:
+        yield "pointer-events", "all"
+
+
+def path_data(outline: Iterable[tuple[str, tuple[tuple[float, float], ...]]]) -> str:
+    """Return an outline in mm as path data in points.
+
+    Examples
+    --------
+    >>> path_data([("M", ((0, 0),)), ("L", ((25.4, 12.7),)), ("Z", ())])
+    'M0 0L72 36Z'
+    """
+    return "".join(
+        letter + " ".join(f"{points(x)} {points(y)}" for x, y in at) for letter, at in outline
+    )
+
+
+def opened(tag: str, attributes: Attributes) -> str:
+    """Return the opening tag of an element."""
+    written = (f' {name}="{quoted(value)}"' for name, value in attributes)
+    return f"<{tag}{''.join(written)}>"
+
+
+def quoted(value: str) -> str:
+    """Return a text as it stands between double quotes."""
+    return escape(value, quote=False).replace('"', "&quot;")
+
+
+def points(mm: float) -> str:
+    """Return a length in mm as points, to a hundredth.
+
+    Examples
+    --------
+    >>> points(25.4), points(-0.001), points(1)
+    ('72', '0', '2.83')
+    """
+    text = f"{mm * POINTS_PER_MM:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
