@@ -47,6 +47,10 @@ class Drawing:
     def of(cls, svg: str, alt: str, width: float, height: float) -> Drawing:
         return cls(Sheet(width, height, (), "", alt), markup=svg)
 
+    def saying(self, alt: str) -> Drawing:
+        """Return the drawing with other words for what it shows."""
+        return replace(self, sheet=replace(self.sheet, alt=alt))
+
     @property
     def alt(self) -> str:
         """The fact that the figure states, in words."""

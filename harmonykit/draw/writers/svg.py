@@ -7,7 +7,7 @@ bytes.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from html import escape
 
 from harmonykit.draw.base.style import FAMILIES, POINTS_PER_MM, REGULAR
@@ -21,8 +21,8 @@ Attributes = Iterable[tuple[str, str]]
 class Pen:
     """How parts are written: the value of each colour token, what stands before each id."""
 
-    colours: Mapping[str, str]
     prefix: str = ""
+    colours: Mapping[str, str] = field(default_factory=dict)
 
     def named(self, part: Part) -> Attributes:
         """Yield the attributes that say which part it is."""
@@ -53,7 +53,7 @@ def write_svg(sheet: Sheet, colours: Mapping[str, str], prefix: str = "") -> str
         *ROOT,
     ]
     said = f"<title>{escape(sheet.title)}</title>\n<desc>{escape(sheet.alt)}</desc>\n"
-    return f"{opened('svg', head)}\n{said}{write_parts(sheet.parts, Pen(colours, prefix))}</svg>"
+    return f"{opened('svg', head)}\n{said}{write_parts(sheet.parts, Pen(prefix, colours))}</svg>"
 
 
 # What every part of a figure inherits.

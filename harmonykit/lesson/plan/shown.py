@@ -14,7 +14,7 @@ no source.)  What it lacks is said wherever it is shown, as is a bass that is no
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -222,7 +222,7 @@ def diagram(shown: Shown, *, named: bool = True, plain: bool = False, **look: An
     """
     name = shown.printed if named else ""
     drawing = draw_box(shown.shape, None if plain else shown.chord, name=name, **look)
-    return replace(drawing, alt=f"{drawing.alt}; {shown.lacking}") if shown.lacking else drawing
+    return drawing.saying(f"{drawing.alt}; {shown.lacking}") if shown.lacking else drawing
 
 
 def bare_diagram(shape: Voicing, **look: Any) -> Drawing:

@@ -70,7 +70,7 @@ def test_up_the_neck_the_first_fret_is_numbered_and_has_no_nut() -> None:
     grid, nut = low.sheet.all(Path)[:2]
     assert nut.fill == "ink" and nut.box.bottom == pytest.approx(low.origin_mm[1], abs=0.2)
     assert nut.box.width == grid.box.width
-    assert high.sheet.all(Path)[0].box.width == 15.25 and not high.sheet.all(Path)[1].fill
+    assert high.sheet.all(Path)[1].box.width < 5
     assert texts(low) == ["G", "C", "E", "C"]
 
 

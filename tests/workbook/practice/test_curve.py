@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 
 from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.tree import Path
 from harmonykit.workbook.practice.answered import Answered
 from harmonykit.workbook.practice.curve import MOST_SHOWN, draw_progress, share
 from harmonykit.workbook.practice.progress import Progress
@@ -34,17 +33,16 @@ def test_it_says_kinds_levels_and_shares() -> None:
 
 @pytest.mark.parametrize("palette", sorted(PALETTES))
 def test_each_kind_has_its_strip_and_each_answer_its_mark(palette: str) -> None:
-    svg = draw_progress(MIXED, palette=palette).svg
-    assert re.findall(r'id="kind-(\w+)"', svg) == ["parents", "scale"]
-    assert ">33 %<" in svg and ">complete the scale<" in svg
+    sheet = draw_progress(MIXED, palette=palette).sheet
+    assert [n for n in sheet.ids if n.startswith("kind-")] == ["kind-parents", "kind-scale"]
+    assert {"33 %", "complete the scale"} <= set(sheet.texts)
 
 
 def test_many_answers_stay_on_the_sheet_and_all_are_counted() -> None:
     many = answers("scale", " ".join(["1r", "1w"] * MOST_SHOWN))
     drawing = draw_progress(many)
     assert f"{2 * MOST_SHOWN} answers" in drawing.alt and drawing.width_mm == 174
-    xs = [float(x) for x in re.findall(r"M ([\d.]+) ", drawing.svg)]
-    assert max(xs) <= 174 * 72 / 25.4
+    assert max(path.box.right for path in drawing.sheet.all(Path)) <= 174
 
 
 def test_one_answer_can_be_drawn_and_none_is_said() -> None:
