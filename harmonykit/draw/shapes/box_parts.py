@@ -30,6 +30,7 @@ from harmonykit.draw.shapes.box_look import (
     BoxLook,
 )
 from harmonykit.draw.shapes.strung import drawn_order, span, strands, whole_strings
+from harmonykit.draw.tree import Point
 from harmonykit.fretboard.hands.fingering import THUMB, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.window import window

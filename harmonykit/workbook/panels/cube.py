@@ -27,6 +27,7 @@ from harmonykit.draw.cube import (
     neighbours,
     write_columns,
 )
+from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.alternation import Cube, alternation_cube
 from harmonykit.theory.chord import Chord
