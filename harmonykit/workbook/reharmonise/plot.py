@@ -49,9 +49,9 @@ def describe(ways: Ways) -> str:
     Examples
     --------
     >>> from harmonykit.workbook.reharmonise.ways import find_best
-    >>> state = ReharmoniseState(text="| G6 | E7 | A7 | D7 |", best=1)
+    >>> state = ReharmoniseState(text="| Dm6 | Bb7 | A7 | Dm6 |", best=1)
     >>> print(describe(find_best(state, lambda done, total: None)).split(";")[0])
-    2 ways: as written, 13 semitones, 43 mm, no chords put in
+    2 ways: as written, 12 semitones, 11 mm, no chords put in
     """
     told = [f"{row.name}, {numbers(row.values)}" for row in ways.rows if row.is_told]
     more = len(ways.rows) - len(told)
@@ -72,9 +72,9 @@ def summary(ways: Ways) -> str:
     Examples
     --------
     >>> from harmonykit.workbook.reharmonise.ways import find_best
-    >>> state = ReharmoniseState(text="| G6 | E7 | A7 | D7 |", best=2)
+    >>> state = ReharmoniseState(text="| Dm6 | Bb7 | A7 | Dm6 |", best=2)
     >>> print(summary(find_best(state, lambda done, total: None)))
-    Untitled in G major on the ukulele, 4 bars: the tune as written and the 2 best
+    Untitled in D minor on the ukulele, 4 bars: the tune as written and the 2 best
     """
     tune = ways.tune
     best = sum("best" in row.name for row in ways.rows)

@@ -94,7 +94,7 @@ def read_typed(text: str, number: int = 0) -> Tune:
     ('C major', 4)
     """
     if not text.strip():
-        raise TuneError("there is no tune yet", mend="| G6 | E7 | A7 D7 | G6 |")
+        raise TuneError("there is no tune yet", mend="| Dm6 | Bb7 A7 | Gm6 | Dm6 |")
     kind = kind_of(text)
     if kind == ".toml":
         return read_text(text, TYPED)
@@ -109,7 +109,7 @@ def _bare(text: str) -> Tune:
     bars, doubts = read_changes(text, _METER, _where(text))
     chords = [(change.chord, change.beats) for bar in bars for change in bar.changes]
     if not any(chord for chord, _ in chords):
-        mend = "| G6 | E7 | A7 D7 | G6 |"
+        mend = "| Dm6 | Bb7 A7 | Gm6 | Dm6 |"
         raise TuneError("no chord stands there", place=_where(text)(0), mend=mend)
     key = find_key(chords).key
     taken = f"the key is taken to be {key}, from the chords alone"
