@@ -85,9 +85,9 @@ def _written(tune: Tune, path: Path) -> bytes:
 
         return write_musicxml(lead_score(tune)).encode()
     if suffix in (".mid", ".midi"):
-        from harmonykit.score.midi_out import write_midi_file
+        from harmonykit.score.midi_out import midi_score, write_midi_file
 
-        return write_midi_file(tune)
+        return write_midi_file(midi_score(tune))
     if suffix != ".toml":
         rule = "a tune is written as .toml, .musicxml, .xml or .mid"
         raise TuneError(f"{path.name} cannot be written", rule=rule)

@@ -1,10 +1,10 @@
 """A performance as a Standard MIDI File.
 
-Conventions.  Type 1, 960 ticks to the quarter.  One track for tempo, metre and key, then one for
-each part that plays: strings, melody, bass, click.  Each string has a channel of its own, so that
-two strings at one pitch do not cut each other off; so have bass and melody, above those of the
-strings.  Clicks are on channel 10, the percussion of General MIDI.  A fermata is a slower tempo for
-what it holds, so that bars stay bars.
+Conventions.  One track for each part that plays: strings, melody, bass, click.  Each string has a
+channel of its own, so that two strings at one pitch do not cut each other off; so have bass and
+melody, above those of the strings.  Clicks are on channel 10, the percussion of General MIDI.  A
+fermata is a slower tempo for what it holds, so that bars stay bars.  ``score.midi_out`` writes the
+file.
 
 References
 ----------
@@ -14,19 +14,14 @@ General MIDI System Level 1, RP-003, MIDI Manufacturers Association 1991: the nu
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable
 
-import mido
-
+from harmonykit.score.midi_out import TICKS, MidiScore, Struck, Track, write_midi_file
 from harmonykit.sound.performance import BASS, CLICK, Event, Performance
-from harmonykit.theory.key import Key
 
-TICKS = 960
 # Counted from 0: numbers 25 and 33 of General MIDI.
 _NYLON_GUITAR, _PLUCKED_BASS = 24, 32
 _PERCUSSION, _BASS, _MELODY = 9, 14, 15
-_MOST_SHARPS = 7
 
 
 def write_midi(performance: Performance) -> bytes:
@@ -35,20 +30,21 @@ def write_midi(performance: Performance) -> bytes:
     Every event starts and ends within half a tick of its time in the performance.
     """
     clock = _Clock(performance)
-    file = mido.MidiFile(type=1, ticks_per_beat=TICKS)
-    file.tracks.append(_track(_conductor(performance, clock)))
     parts = {
         "strings": performance.strummed,
         "melody": performance.melody,
         "bass": performance.bass,
         "click": performance.clicks,
     }
-    for name, events in parts.items():
-        if events:
-            file.tracks.append(_track(_notes(events, clock, name)))
-    buffer = io.BytesIO()
-    file.save(file=buffer)
-    return buffer.getvalue()
+    score = MidiScore(
+        title=performance.title,
+        key=performance.key,
+        tempos=tuple((tick, microseconds) for tick, _, microseconds in clock.marks),
+        meters=tuple((clock.ticks(start), meter) for start, meter in performance.meters),
+        end=clock.ticks(performance.seconds),
+        tracks=tuple(_track(name, events, clock) for name, events in parts.items() if events),
+    )
+    return write_midi_file(score)
 
 
 class _Clock:
@@ -80,47 +76,16 @@ class _Clock:
         return tick + round((seconds - moment) * 1_000_000 * TICKS / microseconds)
 
 
-Timed = tuple[int, int, mido.Message | mido.MetaMessage]
-
-
-def _track(timed: Iterable[Timed]) -> mido.MidiTrack:
-    """Return a track of messages at their ticks; notes end before others start at one tick."""
-    track = mido.MidiTrack()
-    now = 0
-    for tick, _, message in sorted(timed, key=lambda item: item[:2]):
-        track.append(message.copy(time=tick - now))
-        now = tick
-    return track
-
-
-def _conductor(performance: Performance, clock: _Clock) -> Iterable[Timed]:
-    # Names in MIDI files are Latin-1 by old custom; what has no place there is left out.
-    title = performance.title.encode("latin-1", "ignore").decode("latin-1")
-    yield 0, 0, mido.MetaMessage("track_name", name=title)
-    for tick, _, microseconds in clock.marks:
-        yield tick, 0, mido.MetaMessage("set_tempo", tempo=microseconds)
-    if abs(performance.key.signature) <= _MOST_SHARPS:
-        yield 0, 0, mido.MetaMessage("key_signature", key=_key_name(performance.key))
-    for start, (beats, unit) in performance.meters:
-        mark = mido.MetaMessage("time_signature", numerator=beats, denominator=unit)
-        yield clock.ticks(start), 0, mark
-    yield clock.ticks(performance.seconds), 2, mido.MetaMessage("end_of_track")
-
-
-def _key_name(key: Key) -> str:
-    return key.tonic.name + ("m" if key.mode == "minor" else "")
-
-
-def _notes(events: tuple[Event, ...], clock: _Clock, name: str) -> Iterable[Timed]:
-    yield 0, 0, mido.MetaMessage("track_name", name=name)
+def _track(name: str, events: Iterable[Event], clock: _Clock) -> Track:
     program = _PLUCKED_BASS if name == BASS else _NYLON_GUITAR
-    for channel in sorted({_channel(event) for event in events} - {_PERCUSSION}):
-        yield 0, 0, mido.Message("program_change", channel=channel, program=program)
-    for event in events:
-        note = {"channel": _channel(event), "note": event.midi}
-        start, end = clock.ticks(event.onset), clock.ticks(event.end)
-        yield start, 1, mido.Message("note_on", velocity=event.velocity, **note)
-        yield max(end, start + 1), 0, mido.Message("note_off", velocity=0, **note)
+    notes = tuple(_struck(event, clock) for event in events)
+    channels = sorted({note.channel for note in notes} - {_PERCUSSION})
+    return Track(name, notes, tuple((channel, program) for channel in channels))
+
+
+def _struck(event: Event, clock: _Clock) -> Struck:
+    start, end = clock.ticks(event.onset), clock.ticks(event.end)
+    return Struck(start, max(end, start + 1), event.midi, event.velocity, _channel(event))
 
 
 def _channel(event: Event) -> int:

@@ -8,8 +8,9 @@ from fractions import Fraction as Q
 import mido
 
 from harmonykit.score.files import read_tune, write_tune
-from harmonykit.score.midi_out import TICKS, write_midi_file
+from harmonykit.score.midi_out import TICKS, midi_score, write_midi_file
 from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 TEXT = """
 format = 1
@@ -24,6 +25,10 @@ melody = "| F4 | Bb4:1/3 C5:1/3 D5:1/3 r:1 Bb4:1~ | Bb4:3 F5:1 | r |"
 """
 
 
+def midi_of(tune: Tune) -> bytes:
+    return write_midi_file(midi_score(tune))
+
+
 def messages(data: bytes, track: int) -> list[tuple[Q, mido.Message]]:
     file = mido.MidiFile(file=io.BytesIO(data))
     now, found = 0, []
@@ -34,7 +39,7 @@ def messages(data: bytes, track: int) -> list[tuple[Q, mido.Message]]:
 
 
 def test_the_header_and_the_tempo_are_those_of_the_standard():
-    data = write_midi_file(read_text(TEXT))
+    data = midi_of(read_text(TEXT))
     # RP-001: MThd, length 6, format 1, three tracks, 960 ticks; 120 a minute is 07 A1 20.
     assert data[:14] == b"MThd" + bytes([0, 0, 0, 6, 0, 1, 0, 3, 3, 192])
     assert b"\xff\x51\x03\x07\xa1\x20" in data
@@ -45,7 +50,7 @@ def test_the_header_and_the_tempo_are_those_of_the_standard():
 
 def test_metres_stand_where_they_change_in_playing_order():
     marks = [(at, (m.numerator, m.denominator))
-             for at, m in messages(write_midi_file(read_text(TEXT)), 0)
+             for at, m in messages(midi_of(read_text(TEXT)), 0)
              if m.type == "time_signature"]  # fmt: skip
     # 1; then 3 + 4, twice; then 4.
     assert marks == [(0, (3, 4)), (4, (4, 4)), (8, (3, 4)), (11, (4, 4))]
@@ -53,7 +58,7 @@ def test_metres_stand_where_they_change_in_playing_order():
 
 def test_every_chord_and_note_has_its_time():
     tune = read_text(TEXT)
-    data = write_midi_file(tune)
+    data = midi_of(tune)
     sung = [(at, m.note) for at, m in messages(data, 1) if m.type == "note_on"]
     assert sung == [(s.onset, s.note.midi) for s in tune.melody]
     named = [(at, m.text) for at, m in messages(data, 2) if m.type == "text"]
