@@ -7,7 +7,8 @@ from typing import Any
 
 import networkx as nx
 
-from harmonykit.arrange.network import FOREVER, Layer, Network
+from harmonykit.arrange.network import Layer, Network
+from harmonykit.theory.leading.ways import FOREVER
 
 START, GOAL = ("start", 0), ("goal", 0)
 

@@ -18,7 +18,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_matrix
@@ -26,8 +25,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.theory.leading.staircase import Notes
-
-Costs = NDArray[np.int64]
+from harmonykit.theory.leading.ways import Costs, Place, Ways
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,3 +132,35 @@ def travel_rounded(before: Shapes, after: Shapes) -> Costs:
     travel = travel_matrix(before.voicings, after.voicings, before.hand)
     rounded: Costs = np.rint(travel).astype(np.int64)
     return rounded
+
+
+def cheapest_row(
+    rows: list[tuple[Voicing, ...]], instrument: Instrument, limits: Limits, weights: Weights
+) -> tuple[list[Voicing | None], int]:
+    """Return one shape of each row so that all of them and the changes cost the least; the cost.
+
+    Nothing is counted across a silence, which is an empty row.
+    """
+    hand = travelling_hand(limits, instrument)
+    total = 0
+    chosen: list[Voicing | None] = [None] * len(rows)
+    group: list[int] = []
+    for place in [*range(len(rows)), len(rows)]:
+        if place < len(rows) and rows[place]:
+            group.append(place)
+            continue
+        shapes = [Shapes(rows[n], weights, hand) for n in group]
+        for cost, places in _best_in_a_row(shapes, weights):
+            total += cost
+            for at, (_, node) in zip(group, places, strict=True):
+                chosen[at] = rows[at][node]
+        group = []
+    return chosen, total
+
+
+def _best_in_a_row(row: list[Shapes], weights: Weights) -> list[tuple[int, list[Place]]]:
+    ways = Ways()
+    for number, shapes in enumerate(row):
+        changes = [change_costs(row[number - 1], shapes, weights)] if number else []
+        ways.add(shapes.own, [(number - 1, costs) for costs in changes])
+    return ways.best([len(row) - 1]) if row else []

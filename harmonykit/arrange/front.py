@@ -16,7 +16,7 @@ each of the three.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -24,24 +24,24 @@ from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import is_foreign
 from harmonykit.arrange.choices import Front, Point, Triple
-from harmonykit.arrange.costs import Costs, travel_rounded
+from harmonykit.arrange.costs import travel_rounded
 from harmonykit.arrange.dominance import Labels, undominated
 from harmonykit.arrange.moves import USUAL
-from harmonykit.arrange.network import FOREVER, Choice, Layer, Network, size_of
+from harmonykit.arrange.network import Choice, Layer, Network, size_of
 from harmonykit.arrange.search import nothing_fits, search_space
 from harmonykit.arrange.shapes import Row
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.leading.matrix import pitch_semitones
+from harmonykit.theory.leading.ways import FOREVER, Costs, Reached, walk
 from harmonykit.tune.tune import Tune
 
 
-@dataclass(slots=True)
-class _Reached:
-    """The labels at a layer's shapes: rows of shape and the three; what was lost; whence each."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Labelled(Reached):
+    """The labels at a layer's shapes, a row of shape and the three for each; what was lost."""
 
     labels: Labels
     loss: tuple[int, int] = (0, 0)
-    origin: NDArray[np.int64] = field(default_factory=lambda: np.zeros((0, 2), dtype=np.int64))
 
 
 def pareto_front(
@@ -88,7 +88,7 @@ def pareto_front(
 class _Solver:
     def __init__(self, network: Network, most: int) -> None:
         self.network, self.most = network, most
-        self._reached: list[_Reached] = []
+        self._reached: list[_Labelled] = []
         self._edges: dict[tuple[int, int], tuple[Costs, Costs]] = {}
 
     def solve(
@@ -102,13 +102,13 @@ class _Solver:
                 progress(layer.index + 1, total)
         return self._finish()
 
-    def _reach(self, layer: Layer) -> _Reached:
+    def _reach(self, layer: Layer) -> _Labelled:
         nodes = np.flatnonzero(layer.own < FOREVER)
         if not layer.parents:
             put = _is_put_in(layer, None)
             labels = np.zeros((len(nodes), 4), dtype=np.int64)
             labels[:, 0], labels[:, 3] = nodes, put
-            return _Reached(labels, origin=np.zeros((len(nodes), 2), dtype=np.int64))
+            return _Labelled(nodes, (), np.zeros((0, 2), dtype=np.int64), labels)
         found, origins = [], []
         for place, parent in enumerate(layer.parents):
             labels, origin = self._from(parent, layer, nodes)
@@ -116,7 +116,8 @@ class _Solver:
             origins.append(np.column_stack([np.full(len(origin), place), origin]))
         loss = [self._reached[parent.index].loss for parent in layer.parents]
         worst = (max(semitones for semitones, _ in loss), max(mm for _, mm in loss))
-        return self._prune(np.concatenate(found), np.concatenate(origins), worst)
+        parents = tuple(parent.index for parent in layer.parents)
+        return self._prune(np.concatenate(found), parents, np.concatenate(origins), worst)
 
     def _from(
         self, parent: Layer, layer: Layer, nodes: NDArray[np.intp]
@@ -148,10 +149,16 @@ class _Solver:
             self._edges[key] = semitones, travel_rounded(before, after)
         return self._edges[key]
 
-    def _prune(self, labels: Labels, origin: NDArray[np.int64], loss: tuple[int, int]) -> _Reached:
+    def _prune(
+        self,
+        labels: Labels,
+        parents: tuple[int, ...],
+        origins: NDArray[np.int64],
+        loss: tuple[int, int],
+    ) -> _Labelled:
         """Keep what nothing else at the same shape is as good as; in boxes where they are many."""
         kept = undominated(labels)
-        labels, origin = labels[kept], origin[kept]
+        labels, origins = labels[kept], origins[kept]
         box, lost = 1, (0, 0)
         widest = int(labels[:, 1:3].max(initial=0))
         while len(labels) > self.most and box <= widest:
@@ -163,9 +170,10 @@ class _Solver:
             kept = undominated(boxes)
             # One label a shape and number of chords put in is the least that a layer keeps.
             if len(kept) <= self.most or box > widest:
-                labels, origin, lost = labels[kept], origin[kept], (box - 1, 10 * box - 1)
+                labels, origins, lost = labels[kept], origins[kept], (box - 1, 10 * box - 1)
                 break
-        return _Reached(labels, (loss[0] + lost[0], loss[1] + lost[1]), origin)
+        missed = (loss[0] + lost[0], loss[1] + lost[1])
+        return _Labelled(labels[:, 0], parents, origins, labels, missed)
 
     def _finish(self) -> tuple[list[tuple[Triple, list[Choice]]], tuple[int, int]]:
         ends = [end.layer for end in self.network.ends if not end.needs_next]
@@ -180,21 +188,11 @@ class _Solver:
         best = [rows[row] for row in undominated(table)]
         loss = [self._reached[layer.index].loss for layer in ends]
         worst = (max(semitones for semitones, _ in loss), max(mm for _, mm in loss))
-        ways = [((a, b, c), self._walk(ends[place], row)) for a, b, c, place, row in sorted(best)]
-        return ways, worst
+        ways = sorted((a, b, c, ends[place].index, row) for a, b, c, place, row in best)
+        return [((a, b, c), self._way(layer, row)) for a, b, c, layer, row in ways], worst
 
-    def _walk(self, layer: Layer, row: int) -> list[Choice]:
-        """Return the parts and shapes of one label, walked from its end."""
-        found = []
-        while True:
-            reached = self._reached[layer.index]
-            found.append(layer.choice(int(reached.labels[row, 0])))
-            if not layer.parents:
-                break
-            place, row = (int(n) for n in reached.origin[row])
-            layer = layer.parents[place]
-        found.reverse()
-        return found
+    def _way(self, layer: int, row: int) -> list[Choice]:
+        return self.network.choices(walk(self._reached, layer, row))
 
 
 def _is_put_in(layer: Layer, parent: Layer | None) -> int:

@@ -2,31 +2,29 @@
 
 A layer holds the shapes that may play one part of a variant, with what each costs by itself, and
 knows the layers from which it can be reached.  Parts that several variants of a slot begin with
-share their layers.  The network says what may follow what; ``chooser`` finds the k cheapest ways
-through it, ``front`` those that are best in one measure or another.
+share their layers.  The network says what may follow what, and which ways through it are the k
+cheapest; ``front`` finds those that are best in one measure or another.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
 from harmonykit.arrange.clashes import count_added
-from harmonykit.arrange.costs import Costs, Weights, change_costs
+from harmonykit.arrange.costs import Weights, change_costs
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import Part, Setting, Variant, as_written
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import Notes
+from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
 from harmonykit.tune.bar import beat_length
-
-FOREVER = np.int64(1) << 50
-"""What is never chosen costs as much as this, or more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,6 +227,33 @@ class Network:
             return None
         notes = _heard(part, slot, setting)
         return count_added(part.chord, slot.chord, shapes.pitches, notes, setting.key)
+
+    def cheapest(
+        self, k: int, progress: Callable[[int, int], None] | None = None
+    ) -> list[tuple[int, list[Choice]]]:
+        """Return the k cheapest ways with what they cost; of equals the first that was found.
+
+        Two ways are one where their chords and sounding notes are the same at every moment.
+        ``progress`` is told how many layers of how many are done; what it raises ends the search.
+        """
+        ways = Ways(k)
+        for layer in self.layers:
+            moment = ways.number((layer.part.onset, layer.part.chord))
+            before = [(parent.index, self._changed(parent, layer)) for parent in layer.parents]
+            ways.add(layer.own, before, [(moment, sounds) for sounds in layer.sounds])
+            if progress is not None:
+                progress(layer.index + 1, len(self.layers))
+        ends = [end.layer.index for end in self.ends if not end.needs_next]
+        return [(cost, self.choices(places)) for cost, places in ways.best(ends)]
+
+    def choices(self, places: Iterable[Place]) -> list[Choice]:
+        """Return the parts and shapes of a way."""
+        return [self.layers[layer].choice(node) for layer, node in places]
+
+    def _changed(self, parent: Layer, layer: Layer) -> Costs:
+        """Return the costs of all changes; a climb keeps to the chain that it began on."""
+        edges = self.edges(parent.shapes, layer.shapes)
+        return np.where(np.eye(len(edges), dtype=bool), edges, FOREVER) if layer.chained else edges
 
     def edges(self, before: Row, after: Row) -> Costs:
         """Return the costs of all changes; silence costs nothing on either side."""

@@ -24,8 +24,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.row import cheapest_row
+from harmonykit.arrange.costs import Weights, cheapest_row
 from harmonykit.arrange.slots import melody_between
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold

@@ -2,7 +2,7 @@
 
 The tune is cut into slots; moves offer variants of each; a variant is a row of parts, and a part
 has the shapes that may play its chord.  A way through one variant of every slot, one shape a part,
-is an arrangement; its cost is the sum of what shapes and changes cost (``costs``), and ``chooser``
+is an arrangement; its cost is the sum of what shapes and changes cost (``costs``), and ``network``
 finds the cheapest.
 
 Two arrangements are the same when their chords and sounding notes are the same; of each such class
@@ -15,7 +15,6 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement, Refusal, Step
-from harmonykit.arrange.chooser import Chooser
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import USUAL, MoveRule, Refused, Setting, Variant, move_named
@@ -169,7 +168,7 @@ def reharmonise(
         prefer=prefer,
         demands=demands,
     )
-    ways = Chooser(space.network, k).solve(progress)
+    ways = space.network.cheapest(k, progress)
     if not ways:
         raise nothing_fits(demands)
     return tuple(space.arrangement(cost, way, name) for cost, way in ways)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import product
+from itertools import pairwise, product
 
 import numpy as np
 import pytest
@@ -12,6 +12,7 @@ from harmonykit.arrange.costs import (
     Shapes,
     Weights,
     change_costs,
+    cheapest_row,
     shape_costs,
     travelling_hand,
 )
@@ -81,3 +82,28 @@ def test_a_hand_travels_with_the_fingerings_of_a_wide_one() -> None:
 def test_costs_are_whole_numbers() -> None:
     costs = change_costs(shapes("0000", "2010"), shapes("1212", "3211", "0003"), PRICES)
     assert costs.dtype == np.int64 and costs.shape == (2, 3)
+
+
+@pytest.mark.parametrize("names", ["C6 Bdim7 C6", "G7 C7", "F6", "Am7 D7 G7"])
+def test_the_row_is_the_cheapest_of_all(names: str) -> None:
+    prices = Weights()
+    rows = [find_voicings(Chord.parse(name), UKULELE, max_fret=5) for name in names.split()]
+    priced = [Shapes(row, prices, travelling_hand(Limits(), UKULELE)) for row in rows]
+    costs = [
+        sum(int(shapes.own[n]) for shapes, n in zip(priced, nodes, strict=True))
+        + sum(
+            int(change_costs(a, b, prices)[m, n])
+            for (a, m), (b, n) in pairwise(zip(priced, nodes, strict=True))
+        )
+        for nodes in product(*(range(len(row)) for row in rows))
+    ]
+    chosen, cost = cheapest_row(rows, UKULELE, Limits(), prices)
+    assert cost == min(costs) and all(v in row for v, row in zip(chosen, rows, strict=True))
+
+
+def test_nothing_is_counted_across_a_silence() -> None:
+    row = find_voicings(Chord.parse("C6"), UKULELE, max_fret=5)
+    (_, alone), (chosen, cost) = (
+        cheapest_row(rows, UKULELE, Limits(), Weights()) for rows in ([row], [row, (), row])
+    )
+    assert chosen[1] is None and cost == 2 * alone

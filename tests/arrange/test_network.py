@@ -8,7 +8,6 @@ import pytest
 from networkx_arrangements import classes, graph_of
 from small_tunes import tune_of
 
-from harmonykit.arrange.chooser import Chooser
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import search_space
 from harmonykit.fretboard.hands.limits import Limits
@@ -30,14 +29,14 @@ UKULELE = Instrument.named("ukulele")
 def test_the_k_best_cost_what_shortest_paths_cost(changes: str, meter: str, max_fret: int) -> None:
     space = search_space(tune_of(changes, meter=meter), UKULELE, MOVES, limits=Limits(max_fret))
     network = space.network
-    found = [cost for cost, _ in Chooser(network, 6).solve()]
+    found = [cost for cost, _ in network.cheapest(6)]
     assert found == list(islice(classes(network, graph_of(network)), 6))
 
 
 def test_the_best_of_a_shipped_tune_with_all_moves() -> None:
     tune = read_tune(find_data("tunes", "slack_water_waltz"))
     network = search_space(tune, UKULELE, MOVES).network
-    (best,) = Chooser(network, 1).solve()
+    (best,) = network.cheapest(1)
     assert best[0] == next(classes(network, graph_of(network)))
 
 

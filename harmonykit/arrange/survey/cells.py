@@ -17,7 +17,6 @@ from dataclasses import fields
 from types import MappingProxyType
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.chooser import Chooser
 from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Variant
 from harmonykit.arrange.search import Search, reharmonise, search_space
@@ -141,7 +140,7 @@ def _cell(tune: Tune, key: Key, instrument: Instrument, level: int, moves: tuple
 def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, ...]) -> Row:
     limits = limits_at(level, instrument)
     space = search_space(tune, instrument, moves, limits=limits)
-    best = space.arrangement(*Chooser(space.network, 1).solve()[0])
+    best = space.arrangement(*space.network.cheapest(1)[0])
     plain = reharmonise(tune, instrument, (), k=1, limits=limits)[0]
     places, playable = _places(space, moves)
     of_best, of_plain = measure(best), measure(plain)

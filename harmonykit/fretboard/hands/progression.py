@@ -29,12 +29,12 @@ AWKWARD_MM, PLACE_MM = 10.0, 10.0
 
 
 class Way(NamedTuple):
-    """One way to hold a shape: what each finger presses, where it stands, what it costs in mm."""
+    """One way to hold a shape: what each finger presses, where it stands, what it costs in nm."""
 
     fingering: Fingering
     holds: dict[int, Hold]
     stance: Stance
-    cost: float
+    cost: int
 
 
 def fingerings(
@@ -78,12 +78,9 @@ def fingerings(
         return ()
     check_one_neck(shapes)
     layers = [_ways(shape, limits, awkward_mm) for shape in shapes]
-    if not loop:
-        return _least(layers, place_mm)[1]
-    # A loop is tried from each way to begin it, ended on that same way.
-    begun = ([[first], *layers[1:], [first._replace(cost=0.0)]] for first in layers[0])
-    found = (_least(around, place_mm) for around in begun)
-    return min(found, key=lambda way: way[0])[1][:-1]
+    if loop:
+        layers.append([way._replace(cost=0) for way in layers[0]])
+    return tuple(way.fingering for way in _least(layers, place_mm, loop)[: len(shapes)])
 
 
 def _ways(shape: Voicing, limits: Limits | None, awkward_mm: float) -> list[Way]:
@@ -102,7 +99,7 @@ def _way(shape: Voicing, fingering: Fingering, awkward_mm: float) -> Way:
         (awkwardness(pressed, fingers, at) for at in range(1, shape.lowest_fret + 1)), default=0
     )
     stands = stance(shape.frets, fingering, shape.instrument)
-    return Way(fingering, holds, stands, awkward_mm * points)
+    return Way(fingering, holds, stands, _nm(awkward_mm * points))
 
 
 def placed_anew(before: dict[int, Hold], after: dict[int, Hold]) -> int:
@@ -119,24 +116,35 @@ def placed_anew(before: dict[int, Hold], after: dict[int, Hold]) -> int:
     )
 
 
-_Reached = tuple[float, tuple[Fingering, ...]]
+def _least(layers: Sequence[Sequence[Way]], place_mm: float, loop: bool) -> list[Way]:
+    """Return a way through all layers that costs the least; a loop ends on what it began with."""
+    import numpy as np
 
+    from harmonykit.theory.leading.ways import FOREVER, Place, Ways
 
-def _least(layers: Sequence[Sequence[Way]], place_mm: float) -> _Reached:
-    """Return the least cost of a way through all layers, and its fingerings."""
-    # What is known of each way to hold the shape reached: the least cost so far, the way there.
-    reached: list[_Reached] = [(way.cost, (way.fingering,)) for way in layers[0]]
-    for before, after in pairwise(layers):
-        reached = [_reach(before, reached, way, place_mm) for way in after]
-    return min(reached, key=lambda found: found[0])
-
-
-def _reach(
-    before: Sequence[Way], reached: Sequence[_Reached], way: Way, place_mm: float
-) -> _Reached:
-    costs = [
-        cost + way_mm(old.stance, way.stance) + place_mm * placed_anew(old.holds, way.holds)
-        for old, (cost, _) in zip(before, reached, strict=True)
+    own = [np.array([way.cost for way in layer]) for layer in layers]
+    changes = [
+        np.array([[_change(a, b, place_mm) for b in after] for a in before])
+        for before, after in pairwise(layers)
     ]
-    best = min(range(len(costs)), key=costs.__getitem__)
-    return costs[best] + way.cost, (*reached[best][1], way.fingering)
+    found: list[tuple[int, list[Place]]] = []
+    # A loop is tried from each way to begin it, ended on that same way.
+    for first in range(len(layers[0])) if loop else (None,):
+        ways = Ways()
+        for number, costs in enumerate(own):
+            ends = first is not None and number in (0, len(own) - 1)
+            kept = np.where(np.arange(len(costs)) == first, costs, FOREVER) if ends else costs
+            ways.add(kept, [(number - 1, changes[number - 1])] if number else [])
+        found += ways.best([len(own) - 1])
+    _, places = min(found, key=lambda way: way[0])
+    return [layers[layer][way] for layer, way in places]
+
+
+def _change(before: Way, after: Way, place_mm: float) -> int:
+    anew = placed_anew(before.holds, after.holds)
+    return _nm(way_mm(before.stance, after.stance) + place_mm * anew)
+
+
+def _nm(mm: float) -> int:
+    """Return a length in whole nanometres: sums are exact, and equals are equal."""
+    return round(1e6 * mm)
