@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.chord import Chord, Degree, read_symbol
     from harmonykit.theory.diminished import approach, minor_sixths, parents, resolutions
     from harmonykit.theory.key import Key
+    from harmonykit.theory.leading.neighbours import neighbours
     from harmonykit.theory.leading.voiceleading import best_voice_leading, distance, distance_matrix
     from harmonykit.theory.note import Interval, Note
     from harmonykit.theory.scale import SixthDiminished
@@ -56,6 +57,7 @@ __all__ = [
     "distance_matrix",
     "find_voicings",
     "minor_sixths",
+    "neighbours",
     "parents",
     "read_symbol",
     "read_tune",
@@ -82,6 +84,7 @@ _HOMES = {
     "theory.sets.pcset": ("PcSet",),
     "theory.sets.setclass": ("set_classes",),
     "theory.scale": ("SixthDiminished",),
+    "theory.leading.neighbours": ("neighbours",),
     "theory.leading.voiceleading": ("best_voice_leading", "distance", "distance_matrix"),
     "tune.tune": ("Tune",),
 }

@@ -25,6 +25,7 @@ from harmonykit.theory.diminished import (
     raised,
     resolutions,
 )
+from harmonykit.theory.leading.neighbours import neighbours
 from harmonykit.theory.note import Interval
 
 FORMAT = 1
@@ -84,6 +85,7 @@ def facts(
         "tones": _tones(chord),
         "set_class": chord.pcs.forte_name,
         **meaning,
+        "one_note_away": _one_note_away(chord),
         "instrument": instrument_facts(neck),
         "level": level,
         "small_hand": small_hand,
@@ -137,6 +139,21 @@ def _tones(chord: Chord) -> list[Facts]:
     return [
         {"note": note.name, "degree": degree.name, "semitones": degree.pitch_class}
         for note, degree in pairs
+    ]
+
+
+def _one_note_away(chord: Chord) -> list[Facts]:
+    """Return the chords that one note moved by a semitone makes, with that note."""
+    heard = {note.pitch_class: note for note in (*chord.tones, chord.bass)}
+    return [
+        {
+            "chord": near.symbol,
+            "moved": [
+                heard[next(iter(chord.pcs - near.pcs))].name,
+                next(note for note in near.tones if note.pitch_class not in chord.pcs).name,
+            ],
+        }
+        for near in neighbours(chord)
     ]
 
 

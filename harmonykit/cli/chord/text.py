@@ -110,6 +110,9 @@ def _other(known: Facts) -> Iterator[str]:
     ways = {"below": "a semitone below", "above": "a semitone above", "same": "on its own root"}
     led = [f"{printed(known['led_to_by'][side])} {words}" for side, words in ways.items()]
     yield from row("led to by", ", ".join(led))
+    if near := known["one_note_away"]:
+        told = (f"{printed(one['chord'])} ({'–'.join(map(printed, one['moved']))})" for one in near)
+        yield from row("a note away", ", ".join(told))
 
 
 def _shapes(known: Facts) -> Iterator[str]:

@@ -1,84 +1,84 @@
-"""Chords among chords: the nearest ones, and those one semitone apart.
-
-Conventions, and what a chord may be, are those of ``harmonykit.theory.leading.voiceleading``.
-"""
+"""Neighbours: the chords that a few semitones make of a chord, moved one note at a time."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import Generic, NamedTuple, TypeVar
+from collections.abc import Iterator
 
-from harmonykit.theory.leading.voiceleading import Chordlike, distance_matrix
-from harmonykit.theory.sets.pcset import HasPcs, PcSet, as_pcset
-
-C = TypeVar("C", bound=Chordlike)
-S = TypeVar("S", bound=PcSet | HasPcs)
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.naming import exact_names
+from harmonykit.theory.sets.pcset import PcSet
 
 
-class Neighbour(NamedTuple, Generic[C]):
-    """A chord and how far away it is, in semitones.
-
-    Examples
-    --------
-    >>> nearest((0, 4, 7), [(0, 4, 8), (1, 5, 8)])
-    (Neighbour(chord=(0, 4, 8), distance=1),)
-    """
-
-    chord: C
-    distance: float
-
-
-def nearest(
-    chord: Chordlike,
-    candidates: Iterable[C],
-    count: int = 1,
-    norm: float = 1,
-    doubling: bool = False,
-) -> tuple[Neighbour[C], ...]:
-    """Return the nearest of the candidates, nearest first and otherwise in the order given.
+def neighbours(chord: Chord | str, moves: int = 1) -> tuple[Chord, ...]:
+    """Return the chords that differ from a chord by one note moved a semitone, or by more moves.
 
     Parameters
     ----------
-    count : int
-        How many; where those at the last place tie, all of them come.
+    chord : Chord or str
+        What sounds counts, with its bass.
+    moves : int
+        Semitones at most, 1 or more, counted over all notes together.
+
+    Returns
+    -------
+    tuple of Chord
+        In root position, the nearest first, then by root upward from the chord's.  Notes that
+        have several names come once, under the plainest (Am7, not C6); those that have none
+        stand in :func:`neighbour_sets` alone.
+
+    Raises
+    ------
+    HarmonyError
+        If the symbol cannot be read, or ``moves`` is less than 1.
+
+    Notes
+    -----
+    A diminished seventh has the four dominants and four half-diminished sevenths, an augmented
+    triad three major and three minor triads (Cohn 2012).
 
     Examples
     --------
-    >>> dominants = [PcSet.of(0, 4, 7, 10).transpose(n) for n in range(12)]
-    >>> [near.chord for near in nearest(PcSet.of(2, 5, 8, 11), dominants)]
-    [PcSet.of(1, 5, 8, 11), PcSet.of(2, 4, 8, 11), PcSet.of(2, 5, 7, 11), PcSet.of(2, 5, 8, 10)]
+    >>> [str(near) for near in neighbours("C+")]
+    ['C', 'Dbm', 'E', 'Fm', 'Ab', 'Am']
+    >>> [str(near) for near in neighbours("F#dim7") if near.is_dominant]
+    ['Ab7', 'B7', 'D7', 'F7']
     """
-    listed = list(candidates)
-    distances = distance_matrix([chord], norm, doubling, listed)[0].tolist()
-    ranked = sorted(zip(distances, range(len(listed)), strict=True))
-    farthest = ranked[min(count, len(ranked)) - 1][0] if ranked and count > 0 else -1
-    return tuple(Neighbour(listed[at], away) for away, at in ranked if away <= farthest)
+    start = Chord.parse(chord) if isinstance(chord, str) else chord
+    near = [
+        (distance, (names[0].root.pitch_class - start.root.pitch_class) % 12, names[0])
+        for distance, pcs in _by_distance(start.pcs, moves)
+        if (names := exact_names(pcs))
+    ]
+    return tuple(name for _, _, name in sorted(near, key=lambda each: each[:2]))
 
 
-def single_semitone_edges(chords: Iterable[S]) -> tuple[tuple[S, S], ...]:
-    """Return the pairs of chords that differ by one note moved a semitone, each pair once.
+def neighbour_sets(notes: PcSet, moves: int = 1) -> tuple[PcSet, ...]:
+    """Return the sets of as many notes at a distance of up to ``moves`` semitones.
 
-    Pairs stand in the order of the chords given, so that they are the edges of a graph on these.
+    The nearest come first, else in order of their notes; no two voices ever meet on the way.
+
+    Raises
+    ------
+    HarmonyError
+        If ``moves`` is less than 1.
 
     Examples
     --------
-    >>> chords = [PcSet.of(0, 4, 7), PcSet.of(0, 3, 7), PcSet.of(4, 7, 11), PcSet.of(2, 7, 11)]
-    >>> single_semitone_edges(chords)
-    ((PcSet.of(0, 4, 7), PcSet.of(0, 3, 7)), (PcSet.of(0, 4, 7), PcSet.of(4, 7, 11)))
+    >>> neighbour_sets(PcSet.of(0, 4, 8))[0]
+    PcSet.of(0, 3, 8)
     """
-    listed = list(chords)
-    sets = [as_pcset(chord) for chord in listed]
-    places: dict[PcSet, list[int]] = {}
-    for place, pcs in enumerate(sets):
-        places.setdefault(pcs, []).append(place)
-    found = sorted(
-        (here, there)
-        for here, pcs in enumerate(sets)
-        for near in _semitone_away(pcs)
-        for there in places.get(near, ())
-        if here < there
-    )
-    return tuple((listed[here], listed[there]) for here, there in found)
+    return tuple(pcs for _, pcs in _by_distance(notes, moves))
+
+
+def _by_distance(notes: PcSet, moves: int) -> Iterator[tuple[int, PcSet]]:
+    if moves < 1:
+        raise HarmonyError(f"{moves} moves", rule="a whole number, 1 or more", mend="moves=1")
+    edge, seen = {notes}, {notes}
+    for distance in range(1, moves + 1):
+        edge = {near for pcs in edge for near in _semitone_away(pcs)} - seen
+        seen |= edge
+        yield from ((distance, pcs) for pcs in sorted(edge, key=tuple))
 
 
 def _semitone_away(pcs: PcSet) -> Iterator[PcSet]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import ast
-import math
 from collections import Counter
 from itertools import combinations
 
@@ -13,7 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tables import numbers, rows
 
-from harmonykit.theory.leading.neighbours import nearest, single_semitone_edges
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.leading.neighbours import neighbour_sets, neighbours
 from harmonykit.theory.leading.voiceleading import best_voice_leading, distance
 from harmonykit.theory.sets.pcset import PcSet
 
@@ -45,10 +46,14 @@ GRAPHS = {
 }
 
 
+def edges_of(chords: set[PcSet]) -> set[frozenset[PcSet]]:
+    return {frozenset((a, b)) for a in chords for b in neighbour_sets(a) if b in chords}
+
+
 def graph_of(chords: set[PcSet]) -> nx.Graph:
     graph = nx.Graph()
     graph.add_nodes_from(sorted(chords, key=tuple))
-    graph.add_edges_from(single_semitone_edges(sorted(chords, key=tuple)))
+    graph.add_edges_from(edges_of(chords))
     return graph
 
 
@@ -65,7 +70,7 @@ def test_graphs_of_single_semitones(row: dict[str, str]) -> None:
 
 
 def test_every_edge_of_the_power_towers() -> None:
-    found = {frozenset(edge) for edge in single_semitone_edges(POWER_TOWERS)}
+    found = edges_of(POWER_TOWERS)
     listed = [frozenset((named(row["a"]), named(row["b"]))) for row in rows("parsimony_edges")]
     assert len(listed) == len(set(listed)) == 72
     assert found == set(listed)
@@ -97,57 +102,59 @@ def test_neighbours_by_distance_row_by_row() -> None:
         chord = PcSet.of(*numbers(row["chord"]))
         assert chord.tn_name == row["forte"]
         assert distance(DIM7, chord) == int(row["L1_from_0_3_6_9"])
-        edges = single_semitone_edges([DIM7, chord])
-        assert bool(edges) == (row["L1_from_0_3_6_9"] == "1")
+        for moves in range(1, 9):
+            assert (chord in neighbour_sets(DIM7, moves)) == (0 < distance(DIM7, chord) <= moves)
 
 
-class TestEdges:
-    """Two chords are joined where the least voice leading is one semitone."""
-
-    @given(st.lists(sets, max_size=12))
-    def test_edges_are_the_pairs_at_distance_one(self, chords: list[PcSet]) -> None:
-        expected = [
-            (a, b) for a, b in combinations(chords, 2) if len(a) == len(b) and distance(a, b) == 1
-        ]
-        assert list(single_semitone_edges(chords)) == expected
-
-    def test_chords_are_handed_back_as_they_came(self) -> None:
-        class Named:
-            def __init__(self, name: str, *notes: int) -> None:
-                self.name, self.pcs = name, PcSet.of(*notes)
-
-        chords = [Named("Am7", 9, 0, 4, 7), Named("C6", 0, 4, 7, 9), Named("C7", 0, 4, 7, 10)]
-        edges = single_semitone_edges(chords)
-        assert [(a.name, b.name) for a, b in edges] == [("Am7", "C7"), ("C6", "C7")]
+@given(sets, st.integers(1, 6))
+def test_they_are_the_sets_within_so_many_semitones(chord: PcSet, moves: int) -> None:
+    """By brute force over every set of as many notes, each measured by itself."""
+    same_size = (PcSet.of(*notes) for notes in combinations(range(12), len(chord)))
+    expected = {other for other in same_size if 0 < distance(chord, other) <= moves}
+    found = neighbour_sets(chord, moves)
+    assert set(found) == expected
+    assert len(found) == len(expected)
+    away = [distance(chord, other) for other in found]
+    assert away == sorted(away)
 
 
-class TestNearest:
-    """The nearest come first; those that tie for the last place all come."""
+@pytest.mark.parametrize(
+    ("symbol", "kinds"),
+    [
+        # Cohn, Audacious Euphony (2012), ch. 7; and his triads around the augmented triad.
+        ("Bdim7", {"7": 4, "m6": 4}),
+        ("C+", {"": 3, "m": 3}),
+    ],
+)
+def test_named_neighbours(symbol: str, kinds: dict[str, int]) -> None:
+    found = neighbours(symbol)
+    assert Counter(str(near).removeprefix(near.root.name) for near in found) == kinds
+    # Web, "Chord Transformations": B dim7 leads to B flat 7, D flat 7, E7 and G7.
+    if symbol == "Bdim7":
+        dominants = {near.root.name for near in found if near.is_dominant}
+        assert dominants == {"Bb", "Db", "E", "G"}
 
-    @given(sets, st.lists(sets, min_size=1, max_size=12), st.integers(1, 14))
-    def test_order_and_ties(self, chord: PcSet, candidates: list[PcSet], count: int) -> None:
-        found = nearest(chord, candidates, count)
-        ranked = sorted(distance(chord, each) for each in candidates)
-        assert [near.distance for near in found] == [
-            away for away in ranked if away <= ranked[min(count, len(ranked)) - 1]
-        ]
-        for near in found:
-            assert near.distance == distance(chord, near.chord)
 
-    def test_the_four_dominants_of_a_diminished_seventh(self) -> None:
-        """Web, "Chord Transformations": B dim7 leads to
-        B flat 7, D flat 7, E7 and G7."""
-        dominants = {root: named(f"{root}7") for root in ROOTS}
-        found = {near.chord for near in nearest(named("Bdim7"), dominants.values())}
-        assert {root for root in ROOTS if dominants[root] in found} == {"Bb", "Db", "E", "G"}
+@pytest.mark.parametrize("symbol", ["C", "Dm7", "G7/B", "C7b5"])
+def test_each_shares_all_notes_but_one_with_the_chord(symbol: str) -> None:
+    chord = Chord.parse(symbol)
+    found = neighbours(chord)
+    assert found
+    for near in found:
+        (out,), (into,) = chord.pcs - near.pcs, near.pcs - chord.pcs
+        assert (into - out) % 12 in (1, 11)
+    assert len({near.pcs for near in found}) == len(found)
+    roots = [(near.root.pitch_class - chord.root.pitch_class) % 12 for near in found]
+    assert roots == sorted(roots)
 
-    def test_norm_and_doubling_are_handed_on(self) -> None:
-        triads = sorted(spread(0, 4, 7), key=tuple)
-        (near, *_) = nearest(DIM7, triads, 1, math.inf)
-        assert near.distance == distance(DIM7, near.chord, math.inf)
-        (near, *_) = nearest(PcSet.of(0, 7, 11), [PcSet.of(6, 7, 11)], doubling=True)
-        assert near.distance == 2
 
-    def test_of_none_there_is_none(self) -> None:
-        assert nearest(DIM7, []) == ()
-        assert nearest(DIM7, [DIM7], 0) == ()
+def test_farther_ones_come_after_the_near_ones() -> None:
+    near, wide = neighbours("C"), neighbours("C", 2)
+    assert wide[: len(near)] == near
+    assert len(wide) > len(near)
+
+
+@pytest.mark.parametrize("moves", [0, -1])
+def test_no_moves_is_refused(moves: int) -> None:
+    with pytest.raises(HarmonyError, match="moves"):
+        neighbours("C", moves)
