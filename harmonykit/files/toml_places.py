@@ -85,11 +85,14 @@ class TomlPlaces:
         """Return the place of a value, or of what stands around it."""
         return self.at(self.values[address]) if address in self.values else self.key(address)
 
-    def within(self, address: Address, index: int) -> Place:
-        """Return the place of the character ``index`` of a string value."""
+    def within(self, address: Address, index: int, item: int = 0) -> Place:
+        """Return the place of the character ``index`` of a string, or of a list's string."""
         if address not in self.values:
             return self.key(address)
-        offsets = _string_offsets(self.source, self.values[address])
+        start = self.values[address]
+        if self.source.startswith("[", start):
+            start = _item_start(self.source, start + 1, item)
+        offsets = _string_offsets(self.source, start)
         return self.at(offsets[index]) if index < len(offsets) else self.value(address)
 
 
@@ -106,6 +109,20 @@ def _after_statement(source: str, index: int) -> int:
             return index + 1
         depth += (sign in "[{") - (sign in "]}")
         index = _after_string(source, index) if sign in "\"'" else index + 1
+    return index
+
+
+def _item_start(source: str, index: int, item: int) -> int:
+    """Return the offset of a string of a list of strings."""
+    while index < len(source) and source[index] != "]":
+        if source[index] == "#":
+            index = source.find("\n", index) % (len(source) + 1)
+        elif source[index] not in "\"'":
+            index += 1
+        elif item:
+            item, index = item - 1, _after_string(source, index)
+        else:
+            break
     return index
 
 

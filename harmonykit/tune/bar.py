@@ -14,6 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
+from harmonykit.tune.words import Syllable
 
 Meter = tuple[int, int]
 
@@ -73,12 +74,22 @@ class BarChange:
 
 @dataclass(frozen=True, slots=True)
 class BarNote:
-    """A melody note in a written bar; ``tied`` when the next note only carries it on."""
+    """A melody note in a written bar; ``tied`` when the next note only carries it on.
+
+    ``words`` are its syllables, one at most of each verse.
+    """
 
     note: Note
     at: Fraction
     beats: Fraction
     tied: bool = False
+    words: tuple[Syllable, ...] = ()
+
+    def __post_init__(self) -> None:
+        words = tuple(sorted(self.words, key=lambda one: one.verse))
+        if len({one.verse for one in words}) < len(words):
+            raise TuneError(f"two syllables of one verse at {self.note}")
+        object.__setattr__(self, "words", words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +191,11 @@ class Bar:
     def jump(self) -> str:
         """The jump after this bar, or nothing."""
         return next((sign for sign in self.signs if sign in JUMPS), "")
+
+    @property
+    def verses(self) -> set[int]:
+        """The verses whose words stand in the bar."""
+        return {one.verse for note in self.melody for one in note.words}
 
     def plain(self) -> Bar:
         """Return the bar without what repeats or jumps around it."""

@@ -12,6 +12,7 @@ from itertools import groupby
 
 from harmonykit.tune.form import MOST_TIMES
 from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
+from harmonykit.tune.words import MOST_VERSES
 
 # A repeated part is not longer than this: who turns pages to go back that far?
 MOST_REPEATED = 64
@@ -40,7 +41,7 @@ def write_out(tune: Tune) -> Tune:
         while taken[name] > 1 and f"{name} {taken[name]}" in tune.order:
             taken[name] += 1
         shown = name if taken[name] == 1 else f"{name} {taken[name]}"
-        sections.append(Section(shown, tuple(bar.plain() for bar in bars)))
+        sections.append(Section(shown, tuple(bars)))
     return replace(tune, sections=tuple(sections), order=())
 
 
@@ -56,7 +57,8 @@ def _runs(playing: Sequence[PlayedBar], tune: Tune) -> Iterator[tuple[str, list[
         keyed.append((count, played))
     for _, group in groupby(keyed, key=lambda pair: pair[0]):
         found = [played for _, played in group]
-        yield found[0].section, [played.bar for played in found]
+        sung = (replace(played.bar.plain(), melody=played.melody) for played in found)
+        yield found[0].section, list(sung)
 
 
 def _repeated(before: PlayedBar | None, played: PlayedBar) -> bool:
@@ -105,8 +107,9 @@ def _repeat_at(bars: list[Bar], index: int) -> tuple[list[Bar], int]:
         part = bars[index : index + width]
         times = _times(bars, index, width)
         if width * (times - 1) >= _LEAST_SAVED:
-            first = replace(part[0], opens=True)
-            whole = [first, *part[1:]]
+            passes = [bars[index + n * width : index + (n + 1) * width] for n in range(times)]
+            whole = _stacked(passes)
+            whole[0] = replace(whole[0], opens=True)
             whole[-1] = replace(whole[-1], closes=times)
             return whole, width * times
         if endings := _endings(part, bars[index + width : index + 2 * width]):
@@ -117,16 +120,56 @@ def _repeat_at(bars: list[Bar], index: int) -> tuple[list[Bar], int]:
 def _times(bars: list[Bar], index: int, width: int) -> int:
     """Return how often a part follows itself, as far as a repeat sign says it."""
     part, times = bars[index : index + width], 1
-    while times < MOST_TIMES and bars[index + times * width : index + (times + 1) * width] == part:
+    while times < min(MOST_TIMES, MOST_VERSES) and _alike(
+        part, bars[index + times * width : index + (times + 1) * width]
+    ):
         times += 1
     return times
+
+
+def _alike(part: list[Bar], again: list[Bar]) -> bool:
+    """Return whether bars are the same but for their words, which can be verses of one part."""
+    if len(part) != len(again):
+        return False
+    return all(
+        one == other or (one.verses == other.verses == {1} and _mute(one) == _mute(other))
+        for one, other in zip(part, again, strict=True)
+    )
+
+
+def _mute(bar: Bar) -> Bar:
+    return replace(bar, melody=tuple(replace(note, words=()) for note in bar.melody))
+
+
+def _stacked(passes: list[list[Bar]]) -> list[Bar]:
+    """Return the bars of one pass, with the words of the others as further verses."""
+    return [_with_verses(list(bars)) for bars in zip(*passes, strict=True)]
+
+
+def _with_verses(bars: list[Bar]) -> Bar:
+    if all(bar == bars[0] for bar in bars):
+        return bars[0]
+    notes = zip(*(bar.melody for bar in bars), strict=True)
+    melody = (
+        replace(
+            row[0],
+            words=tuple(
+                replace(word, verse=verse)
+                for verse, note in enumerate(row, 1)
+                for word in note.words
+            ),
+        )
+        for row in notes
+    )
+    return replace(bars[0], melody=tuple(melody))
 
 
 def _endings(part: list[Bar], again: list[Bar]) -> list[Bar]:
     """Return a part of four bars or more with two endings, where it differs in its end alone."""
     for tail in range(1, _MOST_ENDING + 1):
         body = part[:-tail]
-        if len(body) >= max(3, 2 * tail) and body == again[:-tail]:
+        if len(body) >= max(3, 2 * tail) and _alike(body, again[:-tail]):
+            body = _stacked([body, again[:-tail]])
             first = [replace(bar, ending=(1,)) for bar in part[-tail:]]
             first[-1] = replace(first[-1], closes=2)
             second = [replace(bar, ending=(2,)) for bar in again[-tail:]]

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
-from harmonykit.tune.bar import Bar, bar_length
-from harmonykit.tune.form import Form
+from harmonykit.tune.bar import Bar, BarNote, bar_length
+from harmonykit.tune.form import Form, Turn
+from harmonykit.tune.words import Syllable, in_verses, verses_sung
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,31 +33,69 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Sung:
-    """A melody note in playing order, in quarters; tied notes are one."""
+    """A melody note in playing order, in quarters; tied notes are one.
+
+    ``words`` are what is sung to it in this pass; of several verses that share a pass the first is
+    verse 1.
+    """
 
     note: Note
     onset: Fraction
     beats: Fraction
+    words: tuple[Syllable, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class PlayedBar:
-    """A written bar at its place in playing order, in quarters from the start."""
+    """A written bar at its place in playing order, in quarters from the start.
+
+    ``verses`` are those of its words that are sung in this pass.
+    """
 
     bar: Bar
     onset: Fraction
     section: str
+    verses: tuple[int, ...] = ()
+
+    @property
+    def melody(self) -> tuple[BarNote, ...]:
+        """The bar's notes with the words of this pass, its verses numbered from 1."""
+        notes = self.bar.melody
+        return tuple(replace(note, words=in_verses(note.words, self.verses)) for note in notes)
 
 
 def play_bars(bars: Sequence[Bar], form: Form) -> tuple[PlayedBar, ...]:
     """Return written bars in the playing order of their form, each with its onset."""
     played = []
     onset = Fraction(0)
-    for turn in form.turns:
+    turns = form.turns
+    for turn, verses in zip(turns, _verses(bars, form, turns), strict=True):
         bar = bars[turn.bar]
-        played.append(PlayedBar(bar, onset, form.order[turn.part].name))
+        played.append(PlayedBar(bar, onset, form.order[turn.part].name, verses))
         onset += bar.length
     return tuple(played)
+
+
+def _verses(bars: Sequence[Bar], form: Form, turns: Sequence[Turn]) -> Iterator[tuple[int, ...]]:
+    """Yield the verses that are sung in each turn: passes are counted for each repeated part."""
+    here = [bar.verses for bar in bars]
+    groups = {bar: (0, span.first) for span in form.order for bar in range(span.first, span.stop)}
+    groups |= {bar: (1, one.first) for one in form.repeats for bar in range(one.first, one.stop)}
+    most: Counter[tuple[int, int]] = Counter()
+    for bar, group in groups.items():
+        most[group] = max(most[group], *here[bar], 0)
+    passes: Counter[tuple[int, int]] = Counter()
+    last: dict[tuple[int, int], Turn] = {}
+    times = []
+    for turn in turns:
+        group = groups[turn.bar]
+        before = last.get(group)
+        passes[group] += before is None or turn.bar <= before.bar or turn.part != before.part
+        last[group] = turn
+        times.append(passes[group])
+    for turn, time in zip(turns, times, strict=True):
+        group = groups[turn.bar]
+        yield verses_sung(time, passes[group], most[group], here[turn.bar])
 
 
 def play_changes(playing: Sequence[PlayedBar]) -> tuple[Change, ...]:
@@ -87,13 +127,13 @@ def play_melody(playing: Sequence[PlayedBar]) -> tuple[Sung, ...]:
     sung: list[Sung] = []
     tied = False
     for played in playing:
-        for note in played.bar.melody:
+        for note in played.melody:
             onset = played.onset + note.at
             last = sung[-1] if tied else None
             if last and last.note.midi == note.note.midi and last.onset + last.beats == onset:
-                sung[-1] = Sung(last.note, last.onset, last.beats + note.beats)
+                sung[-1] = replace(last, beats=last.beats + note.beats)
             else:
-                sung.append(Sung(note.note, onset, note.beats))
+                sung.append(Sung(note.note, onset, note.beats, note.words))
             tied = note.tied
     return tuple(sung)
 

@@ -63,6 +63,7 @@ class Tune:
 
     Examples
     --------
+    >>> from harmonykit.theory.chord import Chord
     >>> bar = Bar.of((4, 4), [(Chord.parse("Dm7"), Fraction(0)), (Chord.parse("G7"), Fraction(2))])
     >>> tune = Tune("Two chords", Key.parse("C"), (4, 4), 120, (Section("A", (bar,)),), ("A", "A"))
     >>> [(str(change.chord), int(change.onset)) for change in tune.changes]
@@ -165,6 +166,7 @@ class Tune:
 
         Examples
         --------
+        >>> from harmonykit.theory.chord import Chord
         >>> bar = Bar.of((4, 4), [(Chord.parse("F#7"), Fraction(0))])
         >>> tune = Tune("One chord", Key.parse("B"), (4, 4), 120, (Section("A", (bar,)),))
         >>> higher = tune.transpose("M2")

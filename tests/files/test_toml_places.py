@@ -74,7 +74,9 @@ def test_a_character_inside_a_string(address, sign, shown):
 def test_beyond_the_string_is_the_string():
     places = TomlPlaces.of("f.toml", SOURCE)
     assert places.within(("", 0, "title"), 999) == places.value(("", 0, "title"))
-    assert places.within(("", 0, "form"), 0).line == 3
+    # Of a list of strings, the first; "A" stands on the fourth line.
+    assert places.within(("", 0, "form"), 0).line == 4
+    assert places.within(("", 0, "form"), 0, item=9).line == 3
 
 
 @given(

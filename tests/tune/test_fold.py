@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -19,7 +21,8 @@ def tune_of(changes: str, form: str = "") -> Tune:
 
 def music(tune: Tune) -> list[tuple]:
     changes = [(str(c.chord), c.onset, c.beats, c.fermata) for c in tune.changes]
-    return [*changes, *((str(s.note), s.onset, s.beats) for s in tune.melody), tune.length]
+    sung = [(str(s.note), s.onset, s.beats, s.words) for s in tune.melody]
+    return [*changes, *sung, tune.length]
 
 
 def signs(tune: Tune) -> list[tuple]:
@@ -69,3 +72,49 @@ def test_unfolding_and_folding_give_the_same_music(lines, times):
     assert music(write_out(tune)) == music(tune)
     assert music(fold(tune)) == music(tune)
     assert music(fold(write_out(tune))) == music(tune)
+
+
+WORDS = st.sampled_from(("row", "o~ver", "sea- ward", ". out", "_ home", ""))
+
+
+@st.composite
+def songs(draw: st.DrawFn) -> Tune:
+    """Draw a song of up to three verses, its parts repeated or played again."""
+    parts = draw(
+        st.lists(
+            st.sampled_from(("C", "|: C | D :|", "|: C | [1 D :| [2 E ||")), min_size=1, max_size=3
+        )
+    )
+    changes = "\n".join(f"| {part} |".replace("| |:", "|:").replace(":| |", ":|") for part in parts)
+    count = sum(len(re.findall("[CDE]", part)) for part in parts)
+    verses = [
+        "| " + " | ".join(draw(WORDS) for _ in range(count)) + " |"
+        for _ in range(draw(st.integers(1, 3)))
+    ]
+    order = draw(st.sampled_from(('["A"]', '["A", "A"]')))
+    melody = "| " + " | ".join(["G4:2 A4:2"] * count) + " |"
+    return read_text(
+        f"{HEAD}form = {order}\n[[sections]]\nname = 'A'\nchanges = '''\n{changes}\n'''\n"
+        f"melody = '{melody}'\nwords = {verses}\n"
+    )
+
+
+@settings(max_examples=60)
+@given(songs())
+def test_a_song_written_out_and_folded_has_the_same_words_in_the_same_passes(song):
+    assert music(write_out(song)) == music(song)
+    assert music(fold(write_out(song))) == music(song)
+
+
+def test_two_rounds_of_a_part_with_two_texts_fold_to_two_verses():
+    words = "words = '| row | home | row | out | row | far |'"
+    melody = f"melody = '{'| G4 ' * 6}|'"
+    changes = "changes = '| C | F | C | F | C | F |'"
+    tune = read_text("\n".join([HEAD, "[[sections]]", "name = 'A'", changes, melody, words]))
+    folded = fold(tune)
+    assert signs(folded) == [(True, 0, ()), (False, 3, ())]
+    assert [[(w.text, w.verse) for n in b.melody for w in n.words] for b in folded.bars] == [
+        [("row", 1)],
+        [("home", 1), ("out", 2), ("far", 3)],
+    ]
+    assert music(folded) == music(tune)

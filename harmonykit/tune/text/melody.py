@@ -37,7 +37,7 @@ def read_melody(text: str, bars: tuple[Bar, ...], where: Where) -> tuple[Bar, ..
     >>> [(str(note.note), str(note.at), str(note.beats)) for note in bars[0].melody]
     [('D5', '1', '3/2'), ('E5', '5/2', '3/2')]
     """
-    parts = list(_split(_COMMENT.sub(lambda found: " " * len(found[0]), text)))
+    parts = list(_split(without_comments(text)))
     if len(parts) != len(bars):
         raise TuneError(
             f"the melody has {len(parts)} bars, the changes have {len(bars)}", place=where(0)
@@ -46,6 +46,11 @@ def read_melody(text: str, bars: tuple[Bar, ...], where: Where) -> tuple[Bar, ..
         replace(bar, melody=tuple(_read_bar(part, start, bar.length, where)))
         for (part, start), bar in zip(parts, bars, strict=True)
     )
+
+
+def without_comments(text: str) -> str:
+    """Return text of the same length with blanks where comments stand."""
+    return _COMMENT.sub(lambda found: " " * len(found[0]), text)
 
 
 def _split(text: str) -> Iterator[tuple[str, int]]:

@@ -21,10 +21,14 @@ The form, whole::
     melody = """
     | B4:3 | ...
     """
+    words = """
+    | Row | ...
+    """
 
 ``harmonykit.tune.text.changes`` describes what stands in ``changes``,
-``harmonykit.tune.text.melody`` what stands in ``melody`` (at choice).  Numbers are exact; a string
-such as ``"3/2"`` does for a fraction.'''
+``harmonykit.tune.text.melody`` what stands in ``melody`` (at choice),
+``harmonykit.tune.text.words`` what stands in ``words`` (at choice; a list of several verses).
+Numbers are exact; a string such as ``"3/2"`` does for a fraction.'''
 
 from __future__ import annotations
 
@@ -43,8 +47,10 @@ from harmonykit.tune.text.barlines import Where
 from harmonykit.tune.text.changes import read_changes, read_meter
 from harmonykit.tune.text.melody import read_melody
 from harmonykit.tune.text.signs import sign_of
+from harmonykit.tune.text.words import read_words
 from harmonykit.tune.text.writer import FORMAT
 from harmonykit.tune.tune import FASTEST, PICKUP, SLOWEST, Bar, Meter, Section, Tune, TuneError
+from harmonykit.tune.words import MOST_VERSES
 
 MOST_FORM = 200
 DEFAULT_TEMPO = 120  # The default of Standard MIDI Files (RP-001), which players know.
@@ -55,7 +61,7 @@ _TUNE_KEYS = {
     "form": list, "pickup": (int, Fraction, str), "composer": str, "rights": str, "notes": str,
     "sections": list,
 }  # fmt: skip
-_SECTION_KEYS = {"name": str, "changes": str, "melody": str}
+_SECTION_KEYS = {"name": str, "changes": str, "melody": str, "words": (str, list)}
 # What a tune needs, each as it may be typed.
 _TYPED = {
     "title": 'title = "My tune"', "key": 'key = "C"', "name": 'name = "A"',
@@ -264,7 +270,26 @@ class _Reader:
             raise TuneError(f"section {table['name']!r} has no bars", place=where(0))
         if "melody" in table:
             bars = read_melody(table["melody"], bars, self._where(count, "melody"))
+        if "words" in table:
+            bars = self._words(table, count, bars)
         return bars, doubts
 
-    def _where(self, count: int, key: str) -> Where:
-        return lambda index: self.places.within(("sections", count, key), index)
+    def _words(self, table: dict[str, Any], count: int, bars: tuple[Bar, ...]) -> tuple[Bar, ...]:
+        """Return the bars with the words of all verses."""
+        given, where = table["words"], self._where(count, "words")
+        verses = given if isinstance(given, list) else [given]
+        if len(verses) > MOST_VERSES or not all(isinstance(verse, str) for verse in verses):
+            rule = f"a text, or a list of texts, {MOST_VERSES} verses at most"
+            raise TuneError("words that are not texts", place=where(0), rule=rule)
+        if not any(bar.melody for bar in bars):
+            what = f"section {table['name']!r} has words and not a melody"
+            raise TuneError(
+                what, place=where(0), rule="words stand under notes", mend="melody = ..."
+            )
+        for number, verse in enumerate(verses, 1):
+            if verse.strip():
+                bars = read_words(verse, number, bars, self._where(count, "words", number - 1))
+        return bars
+
+    def _where(self, count: int, key: str, item: int = 0) -> Where:
+        return lambda index: self.places.within(("sections", count, key), index, item)

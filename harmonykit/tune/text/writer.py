@@ -1,4 +1,4 @@
-"""A tune written as text: the other way round from ``text``, ``changes`` and ``melody``.
+"""A tune written as text: the other way round from ``reader`` and what it reads with.
 
 Each bar takes the plainest form that says it: an equal share of the bar, then ``/`` for beats, then
 ``@`` for where a chord starts.
@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from harmonykit.tune.bar import BarChange
 from harmonykit.tune.text.signs import write_signs
+from harmonykit.tune.text.words import write_words
 from harmonykit.tune.tune import PICKUP, Bar, Meter, Section, Tune, bar_length, beat_length
 
 FORMAT = 1
@@ -192,7 +193,19 @@ def _section(section: Section, meter: Meter) -> str:
     lines += ["changes = '''", write_changes(section.bars, meter), "'''"]
     if any(bar.melody for bar in section.bars):
         lines += ["melody = '''", write_melody(section.bars), "'''"]
+    verses = {verse for bar in section.bars for verse in bar.verses}
+    if verses:
+        texts = [_verse(section.bars, verse, verses) for verse in range(1, max(verses) + 1)]
+        lines.append("words = " + (texts[0] if len(texts) == 1 else f"[{', '.join(texts)}]"))
     return "\n".join(lines)
+
+
+def _verse(bars: tuple[Bar, ...], verse: int, verses: set[int]) -> str:
+    """Return a verse's words as a TOML string; one that has none is empty."""
+    if verse not in verses:
+        return '""'
+    text = write_words(bars, verse, BARS_A_LINE)
+    return _quoted(text) if "''" in text else f"'''\n{text}\n'''"
 
 
 def _quoted(text: str) -> str:

@@ -15,11 +15,26 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote, bar_length
 from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.text.words import settle_words
 from harmonykit.tune.text.writer import write_changes, write_text
 from harmonykit.tune.tune import PICKUP, Section, Tune
+from harmonykit.tune.words import PLACES, Syllable, plain
 
 METERS = [(4, 4), (3, 4), (2, 2), (6, 8), (5, 4), (7, 8), (12, 8)]
 REPEATS = ["plain", "repeat", "three times", "endings", "after endings"]
+
+
+@st.composite
+def words(draw: st.DrawFn) -> tuple[Syllable, ...]:
+    """Draw syllables of up to four verses, of any signs."""
+    texts = st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=5).map(plain)
+    texts |= st.sampled_from((".", "_", "-", "#", "|", "\\", "~", "a b", "x-", "-x", "'''", '"'))
+    found = []
+    for verse in draw(st.sets(st.sampled_from((1, 1, 2, 4)), max_size=2)):
+        place, text = draw(st.sampled_from(PLACES)), draw(texts)
+        if place == "held" or text:
+            found.append(Syllable("" if place == "held" else text, place, verse))
+    return tuple(found)
 
 
 @st.composite
@@ -31,7 +46,9 @@ def bars(draw: st.DrawFn) -> Bar:
     starts = sorted(at * length / 8 for at in spots)
     found = [(draw(st.none() | chords), at) for at in starts]
     beats = [Q(n, 8) * length for n in sorted(draw(st.sets(st.integers(0, 7), max_size=4)))]
-    melody = [BarNote(draw(pitches), at, length / 8, draw(st.booleans())) for at in beats]
+    melody = [
+        BarNote(draw(pitches), at, length / 8, draw(st.booleans()), draw(words())) for at in beats
+    ]
     bar = Bar.of(meter, found, length)
     offered = st.lists(chords, max_size=2).map(tuple)
     changes = (replace(change, alternates=draw(offered)) for change in bar.changes)
@@ -65,14 +82,15 @@ def sections(draw: st.DrawFn, name: str) -> Section:
         parts += new
         # Two groups of endings side by side would be one.
         parts.append(draw(bars()))
-    return Section(name, tuple(parts))
+    # Words that go on are gone on with; a tied note has one word.
+    return Section(name, settle_words(parts)[0])
 
 
 @st.composite
 def tunes(draw: st.DrawFn) -> Tune:
     names = draw(st.lists(st.text(min_size=1, max_size=6), min_size=1, max_size=3, unique=True))
     form = draw(st.lists(st.sampled_from(names), min_size=1, max_size=5))
-    words = st.text(st.characters(exclude_categories=("Cs",)), max_size=12)
+    texts = st.text(st.characters(exclude_categories=("Cs",)), max_size=12)
     found = [draw(sections(name)) for name in names]
     sounding = Bar.of((4, 4), [(Chord.parse("C6"), Q(0))])
     jump = draw(st.sampled_from(["", "D.C.", "D.C. al fine", "D.S. al coda"]))
@@ -81,7 +99,7 @@ def tunes(draw: st.DrawFn) -> Tune:
     last = replace(sounding, signs=(jump,) if jump else ())
     found[0] = Section(names[0], (sounding, *found[0].bars, last))
     return Tune(
-        title=draw(words),
+        title=draw(texts),
         key=Key(
             Note.from_fifths(draw(st.integers(-6, 6))), draw(st.sampled_from(["major", "minor"]))
         ),
@@ -89,9 +107,9 @@ def tunes(draw: st.DrawFn) -> Tune:
         tempo=draw(st.integers(10, 1000) | st.floats(10, 1000)),
         sections=tuple(found),
         order=tuple(form),
-        composer=draw(words),
-        rights=draw(words),
-        notes=draw(words),
+        composer=draw(texts),
+        rights=draw(texts),
+        notes=draw(texts),
     )
 
 
