@@ -98,7 +98,7 @@ def test_a_cluster_gives_the_same_bytes(
     with (
         dask.config.set(times),
         LocalCluster(
-            n_workers=2, threads_per_worker=1, dashboard_address=None, silence_logs=40
+            n_workers=1, threads_per_worker=2, dashboard_address=None, silence_logs=40
         ) as cluster,
     ):
         survey(
@@ -277,7 +277,7 @@ def rough(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.slow
 def test_good_bad_empty_and_hostile_files(rough: Path, tmp_path: Path) -> None:
-    out = survey([rough], tmp_path / "s", [UKULELE], levels=[1], tonics=[0, 7], workers=2)
+    out = survey([rough], tmp_path / "s", [UKULELE], levels=[1], tonics=[0, 7])
     table = read_survey(out)
     rows = {
         (Path(file).name, title): (len(group), group["error"].iloc[0])

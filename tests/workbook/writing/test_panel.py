@@ -395,14 +395,14 @@ def random_edit(draw: random.Random, text: str) -> str:
     return text[:start] + put + text[end:]
 
 
-@pytest.mark.slow
-def test_two_hundred_random_actions_leave_all_in_step_and_keep_little(make: Make) -> None:
+@pytest.mark.parametrize("actions", [60, pytest.param(200, marks=pytest.mark.long)])
+def test_random_actions_leave_all_in_step_and_keep_little(make: Make, actions: int) -> None:
     panel, draw = make(), random.Random(200)
     browser = Browser(panel)
     begun = panel.state.text
     assert panel.wait(LIMIT)
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    for turn in range(200):
+    for turn in range(actions):
         text = begun if draw.random() < 0.1 else panel.state.text
         browser.say({"text": random_edit(draw, text), "turn": turn})
         browser.sent.clear()
