@@ -1,0 +1,289 @@
+"""Each view without a kernel: what its script shows of a model, and what it tells."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from harmonykit.workbook.panels.clock import ClockPanel
+from harmonykit.workbook.reharmonise.view import ReharmoniseView
+from harmonykit.workbook.writing.view import WritingView
+
+Load = Callable[[str], Page]
+# What JupyterLab has of every widget.
+LAB = {"layout", "tabbable", "tooltip", "comm"}
+BEGIN = """
+(values) => {
+  window.model = new Model(values);
+  window.end = kit.view.render({ model, el: document.body });
+}
+"""
+
+
+def values(view: Any) -> dict[str, Any]:
+    """Return what a view would send to the browser."""
+    names = {name for name in view.trait_names(sync=True) if not name.startswith("_")} - LAB
+    found: dict[str, Any] = json.loads(json.dumps({name: getattr(view, name) for name in names}))
+    return found
+
+
+@pytest.fixture
+def clock(load: Load) -> Page:
+    page = load("panel/panel.js")
+    page.evaluate(BEGIN, values(ClockPanel("C").view))
+    return page
+
+
+def test_a_panel_is_reached_by_one_tab_and_told_what_is_pressed(clock: Page) -> None:
+    assert clock.locator("[data-press][tabindex='0']").count() == 1
+    clock.locator("[data-part=pc-4]").click()
+    clock.keyboard.press("ArrowUp")
+    reached = clock.evaluate("document.activeElement.dataset.part")
+    clock.keyboard.press("Enter")
+    assert clock.evaluate("model.sent") == [{"press": "pc-4"}, {"press": reached}]
+    # On a clock E lies at four: what is above it is D sharp.
+    assert reached == "pc-3"
+    assert clock.locator("[data-press][tabindex='0']").count() == 1
+
+
+def test_a_panel_changes_looks_and_leaves_its_picture(clock: Page) -> None:
+    clock.evaluate("document.querySelector('svg').dataset.mine = '1'")
+    panel = ClockPanel("C")
+    panel.press("pc-10")
+    clock.evaluate("(shown) => model.set({ shown })", values(panel.view)["shown"])
+    expect(clock.locator("[data-part=pc-10]")).to_have_attribute("aria-pressed", "true")
+    expect(clock.locator(".hk-facts")).to_have_text(panel.facts)
+    expect(clock.locator("svg")).to_have_attribute("data-mine", "1")
+    expect(clock.locator(".harmonykit-panel")).to_have_attribute("data-count", "2")
+
+
+def test_what_was_wrong_is_said_instead_of_the_facts(clock: Page) -> None:
+    shown = {**values(ClockPanel("C").view)["shown"], "trouble": "that cannot be"}
+    clock.evaluate("(shown) => model.set({ shown })", shown)
+    expect(clock.locator(".hk-facts.wrong")).to_have_text("that cannot be")
+
+
+SCRIPTS = {
+    "panel/panel.js": lambda: ClockPanel("C").view,
+    "reharmonise/page.js": ReharmoniseView,
+    "writing/page.js": WritingView,
+}
+
+
+@pytest.mark.parametrize("script", SCRIPTS)
+def test_a_view_that_ends_hears_nothing_more(load: Load, script: str) -> None:
+    page = load(script)
+    page.evaluate(BEGIN, values(SCRIPTS[script]()))
+    assert page.evaluate("model.listeners.length") > 0
+    page.evaluate("end()")
+    assert page.evaluate("model.listeners.length") == 0
+
+
+# The page of reharmonisation.
+
+CHART = """<div data-way="{way}"><ol class="chart">
+<li class="bar"><button class="from" data-from="0">1</button>
+<div data-press="bar-1" role="button" tabindex="-1"><div class="cell" data-step="0">
+<b class="chord">{a}</b></div></div></li>
+<li class="bar"><button class="from" data-from="1">2</button>
+<div data-press="bar-2" role="button" tabindex="-1"><div class="cell" data-step="1">
+<b class="chord">{b}</b></div></div></li></ol></div>"""
+# A count-in of a second, then two bars of two seconds; the second chord is shown ahead at 2.
+TIMES = {"seconds": 6.0, "bars": [1.0, 3.0], "steps": [[1, 0, 0], [3, 2, 1]], "turns": [1.0]}
+
+
+@pytest.fixture
+def arranger(load: Load) -> Page:
+    page = load("reharmonise/page.js")
+    chart = CHART.format(way="chosen", a="F6", b="E°7") + CHART.format(way="beside", a="Dm", b="C")
+    now = {"chart": chart, "sounds": {"chosen": "1-a", "beside": "1-b"}, "kept": "k"}
+    page.evaluate(BEGIN, {**values(ReharmoniseView()), **now})
+    # Sounds that stand still where the test puts them.
+    page.evaluate(
+        "() => { for (const one of document.querySelectorAll('audio')) {"
+        " one.at = 0; Object.defineProperties(one, { readyState: { value: 4 },"
+        " currentTime: { get() { return one.at; }, set(t) { one.at = t; } } });"
+        " one.play = async () => { window.heard = one; }; } }"
+    )
+    return page
+
+
+def hear(page: Page, which: str, key: str) -> None:
+    page.evaluate(
+        "([sound, key, times]) =>"
+        " model.call('msg:custom', { sound, key, times }, [new ArrayBuffer(8)])",
+        [which, key, TIMES],
+    )
+
+
+def sent(page: Page) -> list[dict[str, Any]]:
+    """Return what was told since the last time, without the messages' numbers."""
+    told: list[dict[str, Any]] = page.evaluate("model.sent.splice(0)")
+    assert all(each.pop("turn") for each in told)
+    return told
+
+
+def test_a_sound_is_asked_for_once_and_followed_in_the_chart(arranger: Page) -> None:
+    play = arranger.locator("[data-play=chosen]")
+    play.click()
+    assert sent(arranger) == [{"hear": "chosen", "have": []}]
+    expect(play).to_have_text("Making the sound …")
+    hear(arranger, "chosen", "0-old")
+    expect(play).to_have_text("Making the sound …")
+    hear(arranger, "chosen", "1-a")
+    expect(play).to_have_text("Stop")
+    expect(arranger.locator(".hk-where")).to_have_text("count-in")
+    arranger.evaluate("heard.at = 1.5")
+    expect(arranger.locator(".hk-where")).to_have_text("bar 1")
+    expect(arranger.locator("[data-way=chosen] .cell.sounds .chord")).to_have_text("F6")
+    assert arranger.locator(".comes").count() == 0
+    arranger.evaluate("heard.at = 2.5")
+    expect(arranger.locator(".cell.comes .chord")).to_have_text("E°7")
+    expect(arranger.locator(".hk-next .chord")).to_have_text("E°7")
+    arranger.evaluate("heard.at = 3.1")
+    expect(arranger.locator(".bar.sounds .from")).to_have_text("2")
+    arranger.evaluate("heard.at = 5.97")
+    expect(arranger.locator(".sounds")).to_have_count(0)
+    expect(play).to_have_text("Hear it")
+
+
+def test_one_changes_over_at_the_same_place(arranger: Page) -> None:
+    for which, key in (("chosen", "1-a"), ("beside", "1-b")):
+        hear(arranger, which, key)
+    arranger.locator("[data-way=chosen] [data-from='1']").click()
+    assert sent(arranger) == []
+    assert arranger.evaluate("heard.at") == 3.0
+    arranger.evaluate("heard.at = 3.4")
+    arranger.locator("[data-swap]").click()
+    assert arranger.evaluate("heard.at") == 3.4
+    expect(arranger.locator(".hk-where")).to_have_text("beside: bar 2")
+    # What sounds is no longer there: it stops.
+    arranger.evaluate("model.set({ sounds: { chosen: '2-a' } })")
+    expect(arranger.locator(".sounds")).to_have_count(0)
+    expect(arranger.locator("[data-play=beside]")).to_be_disabled()
+
+
+def test_two_are_heard_in_turn(arranger: Page) -> None:
+    for which, key in (("chosen", "1-a"), ("beside", "1-b")):
+        hear(arranger, which, key)
+    arranger.locator("[data-play=both]").click()
+    arranger.evaluate("heard.at = 5.92")
+    expect(arranger.locator(".hk-where")).to_have_text("beside: count-in")
+    arranger.evaluate("heard.at = 5.92")
+    expect(arranger.locator(".sounds")).to_have_count(0)
+    expect(arranger.locator("[data-play=both]")).to_have_text("Hear both in turn")
+
+
+def test_all_is_settled_once_the_last_message_is_drawn(arranger: Page) -> None:
+    root = arranger.locator(".hk-reharmonise")
+    expect(root).to_have_attribute("data-settled", "yes")
+    arranger.locator("[data-way=chosen] [data-press=bar-2]").click()
+    expect(root).to_have_attribute("data-settled", "no")
+    turn = arranger.evaluate("model.sent.at(-1).turn")
+    arranger.evaluate("(t) => model.set({ shown: t - 1 })", turn)
+    expect(root).to_have_attribute("data-settled", "no")
+    arranger.evaluate("(t) => model.set({ shown: t })", turn)
+    expect(root).to_have_attribute("data-settled", "yes")
+    assert sent(arranger) == [{"press": "bar-2"}]
+
+
+def test_what_was_wrong_is_said_in_the_part_where_it_was_asked(arranger: Page) -> None:
+    arranger.locator("[data-do=unlock]").click()
+    arranger.evaluate("model.set({ status: { trouble: 'no' } })")
+    expect(
+        arranger.locator("section", has_text="What is shown").locator(".hk-trouble")
+    ).to_have_text("no")
+    arranger.evaluate("model.set({ status: {} })")
+    expect(arranger.locator(".hk-trouble")).to_be_hidden()
+
+
+def test_a_tune_that_no_kernel_heard_is_told_when_the_page_is_shown_again(load: Load) -> None:
+    page = load("reharmonise/page.js")
+    begin = {**values(ReharmoniseView()), "text": "| C6 |", "kept": "k"}
+    page.evaluate(BEGIN, begin)
+    page.locator("textarea").fill("| C6 | F6 |")
+    page.evaluate("end(); document.body.replaceChildren()")
+    page.evaluate(BEGIN, begin)
+    expect(page.locator("textarea")).to_have_value("| C6 | F6 |")
+    assert sent(page) == [{"set": "text", "value": "| C6 | F6 |"}]
+    page.evaluate("model.set({ text: '| C6 | F6 |' })")
+    assert page.evaluate("localStorage.length") == 0
+
+
+# The page where a lesson is written.
+
+
+@pytest.fixture
+def teacher(load: Load) -> Page:
+    page = load("writing/page.js")
+    page.evaluate(BEGIN, {**values(WritingView()), "kept": "k"})
+    page.evaluate("model.call('msg:custom', { put: 'one\\ntwo' }, [])")
+    return page
+
+
+def told(page: Page) -> list[Any]:
+    """Return the texts that were told, with their turns."""
+    found: list[Any] = page.evaluate(
+        "model.sent.filter((m) => 'text' in m).map((m) => [m.turn, m.text])"
+    )
+    return found
+
+
+def test_a_text_is_told_one_turn_after_the_other(teacher: Page) -> None:
+    area = teacher.locator("textarea")
+    area.press("Control+End")
+    teacher.keyboard.type("!")
+    teacher.wait_for_function("model.sent.length === 2")
+    teacher.keyboard.type("?")
+    teacher.keyboard.type("?")
+    answer = (
+        "() => { const m = model.sent.at(-1);"
+        " model.call('msg:custom', { heard: m.turn, by: m.by }, []); }"
+    )
+    teacher.evaluate(answer)
+    teacher.wait_for_function("model.sent.length === 3")
+    assert told(teacher) == [[1, "one\ntwo!"], [2, "one\ntwo!??"]]
+    expect(area).to_have_attribute("data-heard", "no")
+    teacher.evaluate(answer)
+    expect(area).to_have_attribute("data-heard", "yes")
+    assert teacher.evaluate("localStorage.length") == 0
+
+
+def test_lines_are_numbered_and_marked_to_the_end_of_a_call(teacher: Page) -> None:
+    teacher.evaluate("model.call('msg:custom', { put: 'a {{ b }} c\\n\\nd' }, [])")
+    verdicts = [
+        [1, 3, "fails", "", "no", "", "", "", 0],
+        [3, 1, "proved", "", "yes", "", "", "", 0],
+    ]
+    teacher.evaluate("(verdicts) => model.set({ verdicts })", verdicts)
+    lines = teacher.locator(".hk-under > div")
+    assert lines.evaluate_all("(all) => all.map((e) => [e.dataset.line, e.className])") == [
+        ["1", "wrong"], ["2", ""], ["3", "proved"],
+    ]  # fmt: skip
+    assert teacher.locator(".hk-under .wrong span").all_text_contents() == ["{{ b }}"]
+    teacher.locator("textarea").press("Control+End")
+    teacher.keyboard.press("F8")
+    assert teacher.evaluate("document.activeElement.selectionEnd") == len("a {{ b }} c")
+
+
+def test_what_was_typed_while_no_kernel_listened_is_offered(teacher: Page) -> None:
+    teacher.locator("textarea").fill("mine")
+    teacher.evaluate("model.call('msg:custom', { put: 'theirs' }, [])")
+    expect(teacher.locator("textarea")).to_have_value("theirs")
+    teacher.get_by_role("button", name="Bring it back").click()
+    expect(teacher.locator("textarea")).to_have_value("mine")
+    expect(teacher.locator(".hk-unheard")).to_be_empty()
+
+
+def test_who_types_elsewhere_has_the_text_and_it_can_be_taken_over(teacher: Page) -> None:
+    teacher.evaluate("model.call('msg:custom', { heard: 7, by: 'another view' }, [])")
+    expect(teacher.locator("textarea")).to_be_disabled()
+    teacher.get_by_role("button", name="Go on here").click()
+    hello = teacher.evaluate("model.sent.at(-1).hello")
+    teacher.evaluate("(id) => model.call('msg:custom', { put: 'three', for: id }, [])", hello)
+    expect(teacher.locator("textarea")).to_have_value("three")
+    expect(teacher.locator("textarea")).to_be_focused()
