@@ -8,7 +8,7 @@ was pressed or set to a pure function that gives the next state, and sends what 
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
+from abc import abstractmethod
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
@@ -16,6 +16,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.live import Answers, Live, Said, check_part, check_value
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.base.sounds import Pitches, Sound, sound_of
 from harmonykit.workbook.base.state import read_state, write_state
@@ -75,16 +76,14 @@ class Choice:
     chord: Chord | None = None
 
 
-class Panel(ABC, Generic[S]):
+class Panel(Live["PanelView"], Generic[S]):
     """A drawing that answers; subclasses say what it is a drawing of."""
 
     kind: ClassVar[str]
-    title: ClassVar[str]
 
     def __init__(self, state: S) -> None:
         self._state = state
         self._now = self._shown(state)
-        self._view: PanelView | None = None
         self._linked: list[Panel[Any]] = []
         self._trouble = ""
 
@@ -156,8 +155,7 @@ class Panel(ABC, Generic[S]):
         HarmonyError
             If there is no such part.
         """
-        if part not in {spot.id for spot in self._scene(self._state).spots if spot.press}:
-            raise HarmonyError(f"there is no {part!r} to press")
+        check_part(part, self.parts())
         self._go(self._after_press(self._state, part))
 
     def set(self, control: str, value: Value = "") -> None:
@@ -168,12 +166,7 @@ class Panel(ABC, Generic[S]):
         HarmonyError
             If there is no such control, or its value cannot be.
         """
-        controls = {each.id: each for each in self.controls()}
-        if control not in controls:
-            raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(controls))
-        options = controls[control].options
-        if options and value not in options:
-            raise HarmonyError(f"{control} cannot be {value!r}", mend=", ".join(options))
+        check_value(control, value, {each.id: each.options for each in self.controls()})
         if control == HEAR.id:
             self._play()
         elif control == SHARE:
@@ -215,61 +208,46 @@ class Panel(ABC, Generic[S]):
         """Return a still picture of the panel as it stands."""
         return self._scene(self._state).still(self._now)
 
-    @property
-    def view(self) -> PanelView:
-        """The live view, made when it is first asked for."""
-        if self._view is None:
-            from harmonykit.workbook.base.view import PanelView
+    def _make_view(self) -> PanelView:
+        from harmonykit.workbook.base.view import PanelView
 
-            self._view = PanelView(title=self.title)
-            self._view.on_msg(self._heard)
-            self._send()
-        return self._view
-
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
-        """Return the live view, and beside it text and a still picture for where none is alive."""
-        still = self.draw()
-        return {
-            **self.view.as_mime(),
-            **still._repr_mimebundle_(),
-            "text/plain": still.alt,
-        }
+        return PanelView(title=self.title)
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__}: {self.share()}>"
 
-    def _heard(self, view: object, message: dict[str, Any], buffers: object) -> None:
-        """Do what the browser says; what cannot be done is said in the line below the drawing."""
-        was_wrong, self._trouble = bool(self._trouble), ""
-        try:
-            if "press" in message:
-                self.press(str(message["press"]))
-            elif "set" in message:
-                self.set(str(message["set"]), message.get("value", ""))
-        except HarmonyError as error:
-            self._trouble = str(error).splitlines()[0]
-        if was_wrong or self._trouble:
-            self._send()
+    def _answers(self) -> Answers:
+        return {
+            "press": lambda said: self.press(said.text("press")),
+            "set": lambda said: self.set(said.text("set"), said.content.get("value", "")),
+        }
+
+    def _answered(self, said: Said, refused: HarmonyError | None) -> None:
+        """Say what cannot be done in the line below the drawing."""
+        self._trouble = str(refused).splitlines()[0] if refused else ""
+        if self.view.shown["trouble"] != self._trouble:
+            self._show()
 
     def _go(self, state: S, done: frozenset[int] = frozenset()) -> None:
         """Take on a state, and tell linked panels once each."""
         shown = self._shown(state)  # what cannot be shown is refused before anything changes
         self._state, self._now, self._trouble = state, shown, ""
-        if self._view is not None:
-            self._send()
+        self._show()
         done = done | {id(self)}
         for other in self._linked:
             if id(other) not in done:
                 other._go(other._after_choice(other._state, self.choice), done)
 
-    def _send(self) -> None:
-        controls = [control.as_dict() for control in self.controls()]
-        self.view.show(self._scene(self._state), self._now, controls, self._trouble)
+    def _show(self) -> None:
+        if self._view is not None:
+            controls = [control.as_dict() for control in self.controls()]
+            scene = self._scene(self._state)
+            self._view.show_scene(scene, self._now, controls, self._trouble)
 
     def _play(self) -> None:
         sound = self.hear()
         if self._view is not None:
-            self._view.play(sound)
+            self._view.hand(sound.wav, sound=sound.seconds)
 
 
 def link(*panels: Panel[Any]) -> None:

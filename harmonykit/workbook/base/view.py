@@ -1,4 +1,4 @@
-"""The thin view of a panel: an anywidget that shows a scene and tells what was pressed."""
+"""The thin views: what is sent to the browser; what it does there is a script of its own."""
 
 from __future__ import annotations
 
@@ -14,66 +14,87 @@ from harmonykit.draw.base.script import script
 from harmonykit.draw.base.style import css_variables
 from harmonykit.draw.drawing import Drawing
 from harmonykit.workbook.base.scene import MARK_ID, Scene, Shown, letters
-from harmonykit.workbook.base.sounds import Sound
 
-_HERE = Path(__file__).parent
-
-
-@cache
-def _text(name: str) -> str:
-    return (_HERE / name).read_text(encoding="utf-8")
+_PANEL_CSS = Path(__file__).with_name("panel.css")
 
 
-def _css() -> str:
-    light, dark = css_variables("colour"), css_variables("dark")
-    return (
-        f"{font_faces()}.harmonykit-panel{{{light}}}\n"
-        f"body[data-jp-theme-light='false'] .harmonykit-panel{{{dark}}}\n" + _text("panel.css")
-    )
+class View(anywidget.AnyWidget):
+    """What is sent to the browser: a trait when it changes, messages at once."""
 
-
-class PanelView(anywidget.AnyWidget):
-    """What is sent to the browser.
-
-    ``scene`` is sent when the picture changes, ``shown`` whenever the state does: looks by id.
-    """
-
-    _esm = script("panel/panel.js")
-    _css = _css()
     title = traitlets.Unicode("").tag(sync=True)
-    scene = traitlets.Unicode("").tag(sync=True)
-    mark_id = traitlets.Unicode(MARK_ID).tag(sync=True)
-    letters = traitlets.Dict(letters()).tag(sync=True)
-    shown = traitlets.Dict().tag(sync=True)
-    controls: Any = traitlets.List().tag(sync=True)
 
-    def show(
-        self, scene: Scene, shown: Shown, controls: list[dict[str, Any]], trouble: str
-    ) -> None:
+    def show(self, **values: Any) -> None:
         """Send what has changed, in one message."""
         with self.hold_sync():
-            if scene is not self._drawn:
-                self._drawn = scene
-                self.scene = coloured(scene.live())
-            self.shown = {
-                "looks": {part: list(look) for part, look in shown.looks.items()},
-                "lines": dict(shown.lines),
-                "facts": shown.facts,
-                "lead": shown.lead,
-                "trouble": trouble,
-            }
-            self.controls = controls
+            for name, value in values.items():
+                setattr(self, name, value)
 
-    _drawn: Scene | None = None
-
-    def play(self, sound: Sound) -> None:
-        """Send a sound; it is kept nowhere."""
-        self.send({"sound": sound.seconds}, buffers=[sound.wav])
+    def hand(self, data: bytes, **about: Any) -> None:
+        """Send a file, with what is to be known of it; it is kept nowhere here."""
+        self.send(about, buffers=[data])
 
     def as_mime(self) -> dict[str, Any]:
         """Return the entry of a mimebundle that stands for the live view."""
         bundle: Any = self._repr_mimebundle_()
         return dict(bundle[0] if isinstance(bundle, tuple) else bundle)
+
+
+class PageView(View):
+    """The view of a page on which one types."""
+
+    # The name under which the browser keeps what the kernel has not heard yet.
+    kept = traitlets.Unicode("").tag(sync=True)
+
+
+@cache
+def style(root: str, *files: Path) -> str:
+    """Return a style sheet with fonts and colours, light and dark, for what has a class.
+
+    Parameters
+    ----------
+    root : str
+        The class of the outermost element.
+    files : Path
+        The rules.
+    """
+    light, dark = css_variables("colour"), css_variables("dark")
+    rules = "".join(each.read_text(encoding="utf-8") for each in files)
+    return (
+        f"{font_faces()}.{root}{{{light}}}\n"
+        f"body[data-jp-theme-light='false'] .{root}{{{dark}}}\n{rules}"
+    )
+
+
+def panel_style(*files: Path) -> str:
+    """Return the style sheet of panels, with rules of one's own after it."""
+    return style("harmonykit-panel", _PANEL_CSS, *files)
+
+
+class PanelView(View):
+    """The view of a panel.
+
+    ``scene`` is sent when the picture changes, ``shown`` whenever the state does: looks by id.
+    """
+
+    _esm = script("panel/panel.js")
+    _css = panel_style()
+    scene = traitlets.Unicode("").tag(sync=True)
+    mark_id = traitlets.Unicode(MARK_ID).tag(sync=True)
+    letters = traitlets.Dict(letters()).tag(sync=True)
+    shown = traitlets.Dict().tag(sync=True)
+    controls: Any = traitlets.List().tag(sync=True)
+    _drawn: Scene | None = None
+
+    def show_scene(
+        self, scene: Scene, shown: Shown, controls: list[dict[str, Any]], trouble: str
+    ) -> None:
+        """Send what has changed of a scene, what is shown of it, and the controls."""
+        drawn = {} if scene is self._drawn else {"scene": coloured(scene.live())}
+        self._drawn = scene
+        looks = {part: list(look) for part, look in shown.looks.items()}
+        now = {"looks": looks, "lines": dict(shown.lines), "facts": shown.facts}
+        now |= {"lead": shown.lead, "trouble": trouble}
+        self.show(**drawn, shown=now, controls=controls)
 
 
 def coloured(svg: str) -> str:

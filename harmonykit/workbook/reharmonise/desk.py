@@ -15,6 +15,7 @@ from pathlib import Path
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.live import check_part, check_value
 from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import sounding_steps
 from harmonykit.workbook.reharmonise.export import FOLDER, export
@@ -161,11 +162,7 @@ class Desk:
         HarmonyError
             If there is no such control, or its value cannot be.
         """
-        if control not in CONTROLS:
-            raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(CONTROLS))
-        options = OPTIONS.get(control, ())
-        if options and value not in options:
-            raise HarmonyError(f"{control} cannot be {value!r}", mend=", ".join(options))
+        check_value(control, value, {each: OPTIONS.get(each, ()) for each in CONTROLS})
         self._go(after_set(self._state, control, value))
 
     def press(self, part: str) -> None:
@@ -176,8 +173,7 @@ class Desk:
         HarmonyError
             If there is no such part.
         """
-        if part not in self.parts():
-            raise HarmonyError(f"there is no {part!r} to press")
+        check_part(part, self.parts())
         kind, _, name = part.partition("-")
         if kind == "bar":
             self._go(toggled(self._state, int(name)))
@@ -232,7 +228,7 @@ class Desk:
         self._go(replace(fresh, chosen=FIRST, beside="", step=0))
 
     def export(self, what: str) -> Path:
-        """Write one of ``reharmonise_export.EXPORTS`` of the way that is shown; return the file.
+        """Write one of ``export.EXPORTS`` of the way that is shown; return the file.
 
         Raises
         ------

@@ -1,7 +1,7 @@
 """The page for an arranger: reharmonise a tune, compare the ways by numbers, take one away.
 
-Three layers: ``reharmonise_state`` says what may be set and ``reharmonise_ways`` finds what follows
-from it; plot, charts and page draw it; and :class:`ReharmonisePanel` is the thin view of a
+Three layers: ``state`` says what may be set and ``ways`` finds what follows from it; plot, charts
+and page draw it; and :class:`ReharmonisePanel` is the thin view of a
 :class:`~harmonykit.workbook.reharmonise.desk.Desk`.
 """
 
@@ -15,6 +15,7 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.score import shape_score
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import Charts
 from harmonykit.workbook.reharmonise.desk import KEPT, Desk
@@ -39,10 +40,9 @@ if TYPE_CHECKING:
     from harmonykit.workbook.reharmonise.view import ReharmoniseView
 
 Show = Callable[[], None]
-Message = dict[str, Any]
 
 
-class ReharmonisePanel(Desk):
+class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
     """A tune reharmonised in many ways, which are compared, heard and taken away.
 
     Parameters
@@ -77,7 +77,6 @@ class ReharmonisePanel(Desk):
         keep: str | Path | None = KEPT,
         folder: str | Path = FOLDER,
     ) -> None:
-        self._view: ReharmoniseView | None = None
         self.written = ""
         # The numbers of the message that is being answered, and of the last that was.
         self._turn = self._done = 0
@@ -110,18 +109,15 @@ class ReharmonisePanel(Desk):
 
     # How it is shown.
 
-    @property
-    def view(self) -> ReharmoniseView:
-        """The live view, made when it is first asked for."""
-        if self._view is None:
-            from harmonykit.workbook.reharmonise.view import ReharmoniseView
+    def _make_view(self) -> ReharmoniseView:
+        from harmonykit.workbook.reharmonise.view import ReharmoniseView
 
-            exports = [{"id": each, "label": label} for each, (label, _) in EXPORTS.items()]
-            kept = "" if self._keep is None else self._keep.path.name
-            self._view = ReharmoniseView(title=self.title, exports=exports, kept=kept)
-            self._view.on_msg(self._heard)
-            self._changed()
-        return self._view
+        exports = [{"id": each, "label": label} for each, (label, _) in EXPORTS.items()]
+        kept = "" if self._keep is None else self._keep.path.name
+        return ReharmoniseView(title=self.title, exports=exports, kept=kept)
+
+    def _show(self) -> None:
+        self._changed()
 
     def _changed(self) -> None:
         """Show all as it stands.
@@ -232,32 +228,31 @@ class ReharmonisePanel(Desk):
 
     # What the browser says.
 
-    def _heard(self, view: object, message: Message, buffers: list[Any]) -> None:
-        """Do what the browser says; what cannot be done is said where it was asked."""
+    def _do(self, said: Said) -> None:
+        """Do what the browser says, and keep what is set anew."""
         before = self._state
-        self.trouble, self._turn = "", int(message.get("turn", 0))
-        try:
-            self._do(message, buffers)
-            if self._state != before:
-                self.keep()
-        except HarmonyError as error:
-            self.trouble = str(error)
+        self.trouble, self._turn = "", int(said.content.get("turn", 0))
+        super()._do(said)
+        if self._state != before:
+            self.keep()
+
+    def _answered(self, said: Said, refused: HarmonyError | None) -> None:
+        """Say what cannot be done where it was asked."""
+        if refused:
+            self.trouble = str(refused)
         self._done = self._turn
         self._changed()
 
-    def _do(self, message: Message, buffers: list[Any]) -> None:
-        does: dict[str, Callable[[str], None]] = {
-            "press": self.press,
-            "set": lambda control: self.set(control, message.get("value", "")),
-            "open": self.open,
-            "upload": lambda name: self.take(name, bytes(buffers[0])),
-            "hear": lambda which: self._hear(which, message.get("have", ())),
-            "export": self._take_away,
-            "do": self._act,
+    def _answers(self) -> Answers:
+        return {
+            "press": lambda said: self.press(said.text("press")),
+            "set": lambda said: self.set(said.text("set"), said.content.get("value", "")),
+            "open": lambda said: self.open(said.text("open")),
+            "upload": lambda said: self.take(said.text("upload"), said.file),
+            "hear": lambda said: self._hear(said.text("hear"), said.content.get("have", ())),
+            "export": lambda said: self._take_away(said.text("export")),
+            "do": lambda said: self._act(said.text("do")),
         }
-        for name, do in does.items():
-            if name in message:
-                do(str(message[name]))
 
     def _take_away(self, what: str) -> None:
         if what not in EXPORTS:
@@ -305,14 +300,13 @@ class ReharmonisePanel(Desk):
             progress(place + 1, len(wanted))
             with self._lock:
                 if self._view is not None:
-                    self._view.play(name, key, heard)
+                    self._view.hand(heard.wav, sound=name, key=key, times=heard.times)
 
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
-        """Return the live view, and beside it text and a still picture for where none is alive."""
-        live = self.view.as_mime()
-        if self.ways is None:
-            return {**live, "text/plain": self.facts}
-        return {**live, **self.draw()._repr_mimebundle_(), "text/plain": self.facts}
+    def _still(self) -> Drawing | None:
+        return None if self.ways is None else self.draw()
+
+    def _words(self, still: Drawing | None) -> str:
+        return self.facts
 
     def __repr__(self) -> str:
         return f"<ReharmonisePanel: {self.facts}>"

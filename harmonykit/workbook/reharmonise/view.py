@@ -5,37 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-import anywidget
 import traitlets
 
-from harmonykit.draw.base.faces import font_faces
 from harmonykit.draw.base.script import script
-from harmonykit.draw.base.style import css_variables
-from harmonykit.workbook.reharmonise.sound import Heard
-
-_HERE = Path(__file__).parent
+from harmonykit.workbook.base.view import PageView, style
 
 
-def _text(name: str) -> str:
-    return (_HERE / name).read_text(encoding="utf-8")
-
-
-def _css() -> str:
-    light, dark = css_variables("colour"), css_variables("dark")
-    return (
-        f"{font_faces()}.hk-reharmonise{{{light}}}\n"
-        f"body[data-jp-theme-light='false'] .hk-reharmonise{{{dark}}}\n" + _text("reharmonise.css")
-    )
-
-
-class ReharmoniseView(anywidget.AnyWidget):
+class ReharmoniseView(PageView):
     """What is sent to the browser: a region is sent when its HTML is another than before."""
 
     _esm = script("reharmonise/page.js")
-    _css = _css()
-    title = traitlets.Unicode("").tag(sync=True)
-    # The name under which the browser keeps what the kernel has not heard yet.
-    kept = traitlets.Unicode("").tag(sync=True)
+    _css = style("hk-reharmonise", Path(__file__).with_name("reharmonise.css"))
     # The number of the last message after which all was drawn.
     shown = traitlets.Int(0).tag(sync=True)
     text = traitlets.Unicode("").tag(sync=True)
@@ -52,19 +32,3 @@ class ReharmoniseView(anywidget.AnyWidget):
     neck = traitlets.Unicode("").tag(sync=True)
     staff = traitlets.Unicode("").tag(sync=True)
     reasons = traitlets.Unicode("").tag(sync=True)
-
-    def show(self, **values: Any) -> None:
-        """Send what has changed, in one message."""
-        with self.hold_sync():
-            for name, value in values.items():
-                setattr(self, name, value)
-
-    def play(self, which: str, key: str, heard: Heard) -> None:
-        """Send a sound with its times; it is kept nowhere here."""
-        what = {"sound": which, "key": key, "times": heard.times}
-        self.send(what, buffers=[heard.wav])
-
-    def as_mime(self) -> dict[str, Any]:
-        """Return the entry of a mimebundle that stands for the live view."""
-        bundle: Any = self._repr_mimebundle_()
-        return dict(bundle[0] if isinstance(bundle, tuple) else bundle)

@@ -11,12 +11,12 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.files.carry import Carried
 from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.live import Answers, Live, Said, check_value
 from harmonykit.workbook.base.task import Progress
 from harmonykit.workbook.writing.beside import Beside, Change
 from harmonykit.workbook.writing.build import build, read_result, results_in
@@ -45,7 +45,7 @@ _MOST_BARS = 80
 DRAFTING, BUILDING = "Reading the tune", "Building"
 
 
-class WritingPanel:
+class WritingPanel(Live[WritingView]):
     """A lesson as it is written.
 
     Parameters
@@ -81,7 +81,6 @@ class WritingPanel:
         self._keep = Keep(kept, KIND)
         self._folder = self._keep.path.parent
         self._desk, self._preview = Desk(), Preview()
-        self._view: WritingView | None = None
         self._lock = threading.RLock()
         self._beside = Beside(self._desk, self._refresh, self._go, self._failed, self._tell)
         self._trouble, self._told = self._keep.trouble, ""
@@ -147,15 +146,11 @@ class WritingPanel:
         HarmonyError
             If there is no such control, it cannot be used now, or its value cannot be.
         """
-        placed = {each.control.id: each for each in self.controls()}
+        placed = {each.control.id: each for each in self.controls() if not each.off}
         if control in ("stop", "go_on"):
             self._stop_or_go_on(control)
             return
-        if control not in placed or placed[control].off:
-            raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(placed))
-        options = placed[control].control.options
-        if options and value not in options:
-            raise HarmonyError(f"{control} cannot be {value!r}", mend=", ".join(options))
+        check_value(control, value, {name: each.control.options for name, each in placed.items()})
         if placed[control].control.kind == "button":
             getattr(self, f"_press_{control}")()
         else:
@@ -265,14 +260,11 @@ class WritingPanel:
         if self._view is not None:
             self._beside.draw(self._path, state.text, self._look, state.wants_sheet)
 
-    @property
-    def view(self) -> WritingView:
-        """The live view, made when it is first asked for."""
-        if self._view is None:
-            self._view = WritingView(title=self.title, kept=str(self._keep.path.resolve()))
-            self._view.on_msg(self._heard)
-            self._refresh()
-        return self._view
+    def _make_view(self) -> WritingView:
+        return WritingView(title=self.title, kept=str(self._keep.path.resolve()))
+
+    def _show(self) -> None:
+        self._refresh()
 
     def _send(self) -> None:
         with self._lock:
@@ -300,31 +292,28 @@ class WritingPanel:
                 now = said(self._state, self._look, saved_as, self._beside, self._trouble)
                 self._view.show(said=now)
 
-    def _heard(self, view: object, message: dict[str, Any], buffers: list[Any]) -> None:
-        """Do what the browser says; what cannot be done is said on the page."""
-        try:
-            self._do(message, buffers)
-        except HarmonyError as error:
-            self._trouble = str(error)
+    def _answered(self, said: Said, refused: HarmonyError | None) -> None:
+        """Say what cannot be done; whatever came of a text, it was heard, and is kept."""
+        if refused:
+            self._trouble = str(refused)
             self._tell()
-        finally:
-            # Whatever came of a text: it was heard, and is kept.
-            if "text" in message:
-                self.view.send({"heard": message.get("turn"), "by": message.get("by")})
+        if "text" in said.content:
+            turn, by = said.content.get("turn"), said.content.get("by")
+            self.view.send({"heard": turn, "by": by})
 
-    def _do(self, message: dict[str, Any], buffers: list[Any]) -> None:
-        if "hello" in message or "again" in message:
-            self._greet(str(message.get("hello", "")))
-        elif "text" in message:
-            self.type(str(message["text"]))
-        elif "set" in message:
-            self.set(str(message["set"]), str(message.get("value", "")))
-        elif "file" in message:
-            self.take_in(str(message["file"]), bytes(buffers[0]))
-        elif "open" in message:
-            name = str(message["open"])
-            kind, data = read_result(self.out, name)
-            self.view.send({"opened": name, "kind": kind}, buffers=[data])
+    def _answers(self) -> Answers:
+        return {
+            "hello": lambda said: self._greet(said.text("hello")),
+            "again": lambda said: self._greet(""),
+            "text": lambda said: self.type(said.text("text")),
+            "set": lambda said: self.set(said.text("set"), said.text("value")),
+            "file": lambda said: self.take_in(said.text("file"), said.file),
+            "open": lambda said: self._open_result(said.text("open")),
+        }
+
+    def _open_result(self, name: str) -> None:
+        kind, data = read_result(self.out, name)
+        self.view.hand(data, opened=name, kind=kind)
 
     def _greet(self, view: str) -> None:
         """Tell a browser that knows nothing all that there is; the text where a view is named."""
@@ -338,13 +327,11 @@ class WritingPanel:
         """Return a still picture of the lesson: its sections and their minutes."""
         return draw_still(self._look.lesson, self.facts)
 
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
-        """Return the live view, and beside it text and a still picture for where none is alive."""
+    def _still(self) -> Drawing:
         lesson = self._look.lesson
         if self._look.waits and lesson and len(lesson.front.tune.playing) <= _MOST_BARS:
             self._look = self._desk.work_out(self._path, self._state.text)
-        still = self.draw()
-        return {**self.view.as_mime(), **still._repr_mimebundle_(), "text/plain": still.alt}
+        return self.draw()
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__}: {self.facts}>"

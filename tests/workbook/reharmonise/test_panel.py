@@ -179,7 +179,7 @@ def test_the_staff_turns_its_pages() -> None:
 def test_what_the_browser_has_is_not_made_again() -> None:
     panel = panel_of()
     sent: list[tuple[str, str]] = []
-    panel.view.play = lambda which, key, heard: sent.append((which, key))  # type: ignore[assignment]
+    panel.view.hand = lambda data, *, sound, key, times: sent.append((sound, key))  # type: ignore
     say(panel, set="beside", value="written")
     keys = panel.view.sounds
     say(panel, hear="beside", have=[])
