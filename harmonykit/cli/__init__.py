@@ -172,7 +172,9 @@ def compare(
 @click.option("--level", type=click.IntRange(1, 3), help="Shapes within reach at this level.")
 @click.option("--small-hand", is_flag=True, help="Shapes within reach of a small hand.")
 @click.option("--thumb", is_flag=True, help="Let the thumb press the first string.")
-@click.option("--json", "as_json", is_flag=True, help="Everything, with every shape, as JSON.")
+@click.option("--diagrams", "form", flag_value="diagrams", help="Draw the most usual shapes.")
+@click.option("--read-out", "form", flag_value="read out", help="Say them for a screen reader.")
+@click.option("--json", "form", flag_value="json", help="Everything, with every shape, as JSON.")
 def chord(
     symbol: str | None,
     frets: str | None,
@@ -181,9 +183,9 @@ def chord(
     level: int | None,
     small_hand: bool,
     thumb: bool,
-    as_json: bool,
+    form: str | None,
 ) -> None:
-    """Tell what is known of the chord SYMBOL: tones, where it leads, shapes.
+    """Tell what is known of the chord SYMBOL: tones, where it leads, what is a note away, shapes.
 
     With --frets, tell what a shape sounds, how it reads as chords, its steps in chord scales,
     and which shapes of other chords are near.
@@ -193,10 +195,60 @@ def chord(
       harmonykit chord "F#dim7" --instrument ukulele
       harmonykit chord Bbm7b5 --instrument "G3 D4 A4 E5" --json
       harmonykit chord --frets x32010 --instrument guitar
+      harmonykit chord C9 --diagrams
+      harmonykit chord C9 --read-out
     """
-    from harmonykit.cli.chord.command import told
+    from harmonykit.cli.chord.command import TEXT, Asked, told
 
-    click.echo(told(symbol, frets, instrument, capo, level, small_hand, thumb, as_json))
+    asked = Asked(symbol, frets, instrument, capo, level, small_hand, thumb)
+    click.echo(told(asked, form or TEXT))
+
+
+@app.command()
+@click.argument("symbols", nargs=-1, required=True)
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="FILE.pdf or FILE.svg.")
+@click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
+@click.option("--capo", type=int, default=0, help="The fret of a capo; frets count from it.")
+@click.option("--most", type=click.IntRange(1), help="Shapes of a chord; else what a row holds.")
+@click.option(
+    "--marks",
+    type=click.Choice(("fingers", "roles", "plain")),
+    default="fingers",
+    show_default=True,
+    help="What the marks say: roles are root, third and so on.",
+)
+@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
+@click.option("--level", type=click.IntRange(1, 3), help="Shapes within reach at this level.")
+@click.option("--small-hand", is_flag=True, help="Shapes within reach of a small hand.")
+def sheet(
+    symbols: tuple[str, ...],
+    out: Path,
+    instrument: str,
+    capo: int,
+    most: int | None,
+    marks: str,
+    paper: str,
+    level: int | None,
+    small_hand: bool,
+) -> None:
+    """Print the shapes of SYMBOLS as a sheet of chord diagrams, the most usual first.
+
+    Each chord has its name, each shape its fingers and its notes.  A page is A4 or letter, in
+    black on white.  As SVG, a second page becomes FILE-2.svg.
+
+    \b
+    Example:
+      harmonykit sheet C6 Am7 Dm7 G7 --out shapes.pdf
+      harmonykit sheet Bm7b5 E7 --instrument guitar --marks roles --out a.svg
+    """
+    from harmonykit.cli.chord.about import read_instrument
+    from harmonykit.cli.chord.shapes import hand_limits
+    from harmonykit.cli.sheet import Wanted, write_sheet
+
+    neck = read_instrument(instrument).with_capo(capo)
+    limits = hand_limits(neck, level, small_hand)
+    for line in write_sheet(symbols, Wanted(neck, limits, most, marks, paper), out):
+        click.echo(line)
 
 
 @app.command()

@@ -15,7 +15,7 @@ from harmonykit.cli.chord.shapes import (
 )
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord, Reading, read_symbol
+from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.diminished import (
     SIDES,
     Move,
@@ -68,10 +68,7 @@ def facts(
     >>> [parent["chord"] for parent in known["parents"]], len(known["shapes"])
     (['Ab7', 'B7', 'D7', 'F7'], 9)
     """
-    reading = _read(symbol)
-    if reading.chord is None:
-        raise HarmonyError(f"{symbol!r} means that no chord sounds", mend='a chord: "F#dim7"')
-    chord = reading.chord
+    chord, doubts = read_chord(symbol)
     neck = read_instrument(instrument).with_capo(capo)
     limits = hand_limits(neck, level, small_hand, thumb)
     shapes, left_out = shapes_of(chord, neck, limits)
@@ -80,7 +77,7 @@ def facts(
         "format": FORMAT,
         "symbol": chord.symbol,
         "printed": chord.unicode,
-        "doubts": list(reading.doubts),
+        "doubts": list(doubts),
         "bass": chord.bass.name,
         "tones": _tones(chord),
         "set_class": chord.pcs.forte_name,
@@ -104,9 +101,21 @@ def _targets(meaning: Facts) -> list[str]:
     return [meaning["leads_to"]] if "leads_to" in meaning else []
 
 
-def _read(symbol: str) -> Reading:
+def read_chord(symbol: str) -> tuple[Chord, tuple[str, ...]]:
+    """Return the chord of a typed symbol, and what is doubtful in it.
+
+    Raises
+    ------
+    HarmonyError
+        If it cannot be read, or means that nothing sounds.
+
+    Examples
+    --------
+    >>> read_chord("C9")[0].symbol
+    'C9'
+    """
     try:
-        return read_symbol(symbol)
+        reading = read_symbol(symbol)
     except HarmonyError as error:
         if _LIKE_A_SHAPE.fullmatch(symbol.strip()):
             raise HarmonyError(
@@ -116,6 +125,9 @@ def _read(symbol: str) -> Reading:
                 mend=f"harmonykit chord --frets {symbol.strip()}",
             ) from None
         raise
+    if reading.chord is None:
+        raise HarmonyError(f"{symbol!r} means that no chord sounds", mend='a chord: "F#dim7"')
+    return reading.chord, reading.doubts
 
 
 def read_instrument(text: str) -> Instrument:

@@ -9,7 +9,8 @@ from harmonykit.draw.base.marks import draw_key
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
-from harmonykit.draw.shapes.sheet import Group, draw_sheet
+from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -23,8 +24,12 @@ def instrument_sheet(
     marks: str = "roles",
     size: str = "plain",
     palette: str = "print",
+    limits: Limits | None = None,
+    paper: str = "a4",
 ) -> tuple[Drawing, ...]:
     """Return pages with the playable shapes of some chords, for which strings, and the key.
+
+    ``paper`` is ``"a4"`` or ``"letter"``; ``limits`` are those of a wide hand unless given.
 
     Examples
     --------
@@ -32,12 +37,19 @@ def instrument_sheet(
     >>> pages[0].alt.split(". ")[-1]
     'The marks: root, third, fifth, sixth or seventh'
     """
-    groups = shape_groups(instrument, chords, most=most, marks=marks, size=size, palette=palette)
+    look: dict[str, Any] = {"marks": marks, "size": size, "palette": palette}
+    groups = shape_groups(instrument, chords, most=most, limits=limits, **look)
     if marks == "roles":
         used = {role_of(chord, pc) for chord in chords for pc in chord.pcs}
         groups += (Group("", (draw_key(used, palette),)),)
     title = instrument.name[:1].upper() + instrument.name[1:]
-    return draw_sheet(groups, title=title, note=instrument.sheet_line, palette=palette)
+    return draw_sheet(
+        groups,
+        title=title,
+        note=instrument.sheet_line,
+        height=HIGH_MM[paper],
+        palette=palette,
+    )
 
 
 def shape_groups(
@@ -45,7 +57,7 @@ def shape_groups(
     chords: Sequence[Chord],
     *,
     most: int = 12,
-    max_fret: int = 12,
+    limits: Limits | None = None,
     marks: str = "roles",
     size: str = "plain",
     palette: str = "print",
@@ -61,22 +73,16 @@ def shape_groups(
     >>> c6[0].head, c6[0].note[:5], len(c6[0].drawings)
     ('C6', '4 of ', 4)
     """
-    return tuple(_group(instrument, c, most, max_fret, marks, size, palette) for c in chords)
+    look: dict[str, Any] = {"marks": marks, "size": size, "palette": palette}
+    return tuple(_group(instrument, chord, most, limits or Limits(), look) for chord in chords)
 
 
 def _group(
-    instrument: Instrument,
-    chord: Chord,
-    most: int,
-    max_fret: int,
-    marks: str,
-    size: str,
-    palette: str,
+    instrument: Instrument, chord: Chord, most: int, limits: Limits, look: dict[str, Any]
 ) -> Group:
-    found = find_voicings(chord, instrument, max_fret)
-    look: dict[str, Any] = {"marks": marks, "size": size, "palette": palette}
+    found = find_voicings(chord, instrument, limits.max_fret, limits=limits)
     boxes = [
-        draw_box(shape, chord, name=_said(shape, chord), barre=marks != "roles", **look)
+        draw_box(shape, chord, name=_said(shape, chord), barre=look["marks"] != "roles", **look)
         for shape in found[:most]
     ]
     of = f"{len(boxes)} of {len(found)}" if len(boxes) < len(found) else f"{len(found) or 'no'}"

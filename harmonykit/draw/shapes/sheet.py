@@ -7,7 +7,7 @@ level; a page is one drawing.  Nothing is made smaller to fit.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import FOLDERS, text_width
@@ -17,10 +17,13 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
 
-WIDE_MM, HIGH_MM = 174.0, 268.0
+WIDE_MM = 174.0
+# What a page holds between its margins, in mm; both papers leave the same width.
+HIGH_MM = {"a4": 268.0, "letter": 250.0}
 _GAP_MM, _ROW_MM = 1.5, 2.0
 _TITLE_MM, _HEAD_MM, _HEAD_UP_MM = 12.0, 9.5, 2.0
 _LINE_MM = 4.0
+_GOES_ON = "continued"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +61,12 @@ def draw_sheet(
     title: str = "",
     note: str = "",
     width: float = WIDE_MM,
-    height: float = HIGH_MM,
+    height: float = HIGH_MM["a4"],
     palette: str = "print",
 ) -> tuple[Drawing, ...]:
     """Lay groups of drawings on pages, in order.
 
-    A heading never stands alone at a page's foot.
+    A heading never stands alone at a page's foot, and stands again where its group goes on.
 
     Parameters
     ----------
@@ -126,15 +129,16 @@ def _paged(
     y = top
     for group in groups:
         for place, row in enumerate(_rows(group, width)):
-            named = place == 0 and bool(group.head)
+            named = group if place == 0 and group.head else None
             head = (_HEAD_MM if named else 0.0) + (_HEAD_UP_MM if page and place == 0 else 0.0)
             high = _Placed(0.0, row).bottom
             if high + _HEAD_MM > height:
                 raise HarmonyError(f"a drawing is {high:g} mm high", rule=f"a page {height:g} mm")
             if page and y + head + high > height:
                 yield page
-                page, y, head = [], 0.0, _HEAD_MM if named else 0.0
-            page.append(_Placed(y + head, row, group if named else None))
+                named = replace(group, note=_GOES_ON if place else group.note)
+                page, y, head = [], 0.0, _HEAD_MM if group.head else 0.0
+            page.append(_Placed(y + head, row, named if group.head else None))
             y += head + high + _ROW_MM
     if page:
         yield page
@@ -189,7 +193,7 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
     Raises
     ------
     HarmonyError
-        If there is no page.
+        If there is no page, or the paper is unknown.
 
     Examples
     --------
@@ -203,6 +207,8 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
 
     if not pages:
         raise HarmonyError("a sheet without a page")
+    if paper not in HIGH_MM:
+        raise HarmonyError(f"unknown paper {paper!r}", mend=", ".join(map(repr, HIGH_MM)))
     check_printable(title, "the title")
     for page in pages:
         check_picture(page.svg, "the sheet")
@@ -231,7 +237,11 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
 _PAGES = """\
 #let sheet = json(bytes(sys.inputs.sheet))
 #set document(title: sheet.title, date: none)
-#set page(paper: sheet.paper, margin: (x: 18mm, top: 15mm, bottom: 12mm))
+#let letter = sheet.paper == "letter"
+#set page(
+  paper: if letter { "us-letter" } else { "a4" },
+  margin: (x: if letter { 20.95mm } else { 18mm }, top: 15mm, bottom: 12mm),
+)
 #set text(lang: "en", font: ("Source Sans 3", "Quay Signs"))
 #for (number, page) in sheet.pages.enumerate() {
   if number > 0 { pagebreak() }

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from harmonykit.draw import tree
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
-from harmonykit.draw.shapes.sheet import Group, draw_sheet, sheet_pdf
+from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
 from harmonykit.draw.tree import Box
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import find_voicings
@@ -79,6 +79,30 @@ def test_a_full_page_goes_on_and_no_heading_stands_alone() -> None:
         last = max(box.top for box in inner(page))
         assert all(head.baseline < last for head in texts(page, "chord"))
         assert page.height_mm <= 268
+
+
+def test_a_heading_stands_again_where_its_group_goes_on() -> None:
+    pages = draw_sheet([group(60, "long one"), group(3, "short one")])
+    assert len(pages) > 1
+    heads = [[text.text for text in texts(page, " one")] for page in pages]
+    assert all(first[0] == "long one" for first in heads)
+    assert sum(head.count("short one") for head in heads) == 1
+    assert [len(texts(page, "continued")) for page in pages] == [0] + [1] * (len(pages) - 1)
+    assert "60 shapes" in pages[0].alt and "60 shapes" not in pages[1].alt
+
+
+def test_a_page_of_letter_holds_less() -> None:
+    # ANSI Y14.1: letter is 279 mm high; ISO 216: A4 is 297 mm.
+    for paper, high in (("a4", 297), ("letter", 279.4)):
+        pages = draw_sheet([group(90)], height=HIGH_MM[paper])
+        (size, *_) = PdfReader(io.BytesIO(sheet_pdf(pages, paper=paper))).pages
+        assert float(size.mediabox.height) * MM == pytest.approx(high, abs=0.1)
+        assert all(page.height_mm <= high - 27 for page in pages)
+
+
+def test_unknown_paper_is_refused() -> None:
+    with pytest.raises(HarmonyError, match="'a5'"):
+        sheet_pdf(draw_sheet([group(1)]), paper="a5")
 
 
 def test_ids_are_unique_over_all_pages() -> None:
