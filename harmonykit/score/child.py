@@ -1,9 +1,9 @@
 """The child process that reads a foreign file: bytes in, plain data out, within limits.
 
-``python -m harmonykit.score.child SUFFIX SECONDS [NUMBER]`` loads music21, takes its limits of
-memory and of processor time, says ``ready``, reads the file from standard input and writes one JSON
-object: ``{"score": ...}`` or ``{"error": {"what", "rule", "mend"}}``.  music21 is handed text and
-trees, never a path, so that nothing is opened and nothing is cached.
+``python -m harmonykit.score.child SUFFIX SECONDS [NUMBER]`` loads music21 where ABC or MIDI needs
+it, takes its limits of memory and of processor time, says ``ready``, reads the file from standard
+input and writes one JSON object: ``{"score": ...}`` or ``{"error": {"what", "rule", "mend"}}``.
+music21 is handed text, never a path, so that nothing is opened and nothing is cached.
 """
 
 from __future__ import annotations
@@ -25,15 +25,16 @@ MEMORY_BYTES = 2 * 1024**3
 MOST_MEMBERS = 100
 MOST_MEMBER_BYTES = 16_000_000
 MOST_LISTED = 30
+_MIDI = (".mid", ".midi")
 
 
 def main(arguments: list[str]) -> None:
     """Read one file from standard input; see the module."""
     out, sys.stdout = sys.stdout, sys.stderr
-    import music21.abcFormat
-    import music21.midi
-    import music21.musicxml.xmlToM21  # noqa: F401
-
+    if arguments[0] == ".abc":
+        import music21.abcFormat
+    elif arguments[0] in _MIDI:
+        import music21.midi  # noqa: F401
     limit(float(arguments[1]))
     out.buffer.write(READY)
     out.buffer.flush()
@@ -51,8 +52,10 @@ def answer(data: bytes, suffix: str, number: int | None) -> dict[str, Any]:
         return {"error": {"what": error.what, "rule": error.rule, "mend": error.mend}}
     except (MemoryError, RecursionError):
         return {"error": {"what": "the file is too large or nests too deeply"}}
-    except Exception as error:  # noqa: BLE001  whatever a broken file makes music21 raise
-        return {"error": {"what": f"music21 cannot read it: {type(error).__name__}: {error}"[:300]}}
+    except Exception as error:  # noqa: BLE001  whatever a broken file makes its reader raise
+        reader = "music21" if suffix in (".abc", *_MIDI) else "the reader of MusicXML"
+        said = f"{reader} cannot read it: {type(error).__name__}: {error}"
+        return {"error": {"what": said[:300]}}
 
 
 def limit(seconds: float) -> None:
@@ -86,7 +89,7 @@ def _read(data: bytes, suffix: str, number: int | None) -> dict[str, Any]:
         return score
     if number not in (None, 1):
         raise TuneError(f"the file holds one tune, not number {number}", mend="no number")
-    if suffix in (".mid", ".midi"):
+    if suffix in _MIDI:
         from harmonykit.score.midi import read_midi
 
         return read_midi(data)

@@ -1,6 +1,6 @@
 """The chords of a score at their places: typed symbols and MusicXML harmonies read.
 
-A bar's ``chords`` are plain data, as ``score_abc`` and ``score_harmony`` give them: a symbol may
+A bar's ``chords`` are plain data, as ``score.abc`` and ``score.harmony`` give them: a symbol may
 stand outside its bar (an offset), and several may share one position.
 """
 

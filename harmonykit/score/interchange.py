@@ -1,9 +1,9 @@
 """MusicXML and ABC read as tunes.
 
-The file's bytes go to a child process (``score_child``) whose processor time and memory are limited
+The file's bytes go to a child process (``score.child``) whose processor time and memory are limited
 where the system can do that, so that a busy machine fails no file.  What comes back is plain data,
 and becomes a tune here.  Chord symbols are read with our own parser where they were typed (ABC),
-and from root, kind and degrees where they are not (MusicXML, ``score_kinds``).
+and from root, kind and degrees where they are not (MusicXML, ``score.kinds``).
 
 What was not understood is listed in ``tune.doubts``, with the number of the bar.
 """
@@ -48,7 +48,7 @@ def read_score(
     number : int or None
         The reference number of the tune in an ABC file that holds several.
     seconds : float
-        Of the processor, that reading may take once music21 is loaded.
+        Of the processor, that reading may take once its reader is loaded.
 
     Raises
     ------
@@ -101,7 +101,7 @@ def _command(suffix: str, seconds: float, number: int | None) -> list[str]:
 
 
 def _await_ready(child: subprocess.Popen[bytes]) -> None:
-    """Wait until the child has loaded music21: that is not the file's fault, nor its time."""
+    """Wait until the child has loaded its reader: that is not the file's fault, nor its time."""
     assert child.stdout is not None
     timer = threading.Timer(LOADING_DEADLINE, child.kill)
     timer.start()

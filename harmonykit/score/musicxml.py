@@ -1,31 +1,22 @@
-"""MusicXML read with music21; runs in the child process only.
+"""A MusicXML score read as plain data; runs in the child process only.
 
-music21 gives measures, their lengths and metres, and the melody.  Chord symbols are read by
-``score_harmony`` and taken out before music21 sees the score, because it loses offsets, kinds with
-an empty text and added degrees; repeats and endings are read from the bar lines, because it loses
-endings with several numbers.
+Conventions.  ``score.measures`` reads each part.  Chord symbols are those of all parts.  The part
+that has them says metre, key, repeats and endings; the melody is the top line of the first voice of
+that part, or of the first other part that has notes.
 """
 
 from __future__ import annotations
 
 import re
 from fractions import Fraction
-from typing import Any
 from xml.etree.ElementTree import Element
 
-from harmonykit.score.harmony import (
-    Json,
-    int_of,
-    read_harmonies,
-    take_out_harmonies,
-    text_of,
-)
+from harmonykit.score.harmony import Json, int_of, text_of
 from harmonykit.score.lead import FORM_FIELD, NOTES_FIELD
-from harmonykit.score.signs import signs_of_measure
-from harmonykit.tune.bar import TuneError
+from harmonykit.score.measures import Measure, read_part, transposition, without_room
+from harmonykit.score.signs import one_jump
+from harmonykit.tune.bar import TuneError, bar_length
 
-# Letters of the usual interval of 0 to 11 semitones, where a file leaves <diatonic> out.
-_USUAL_STEPS = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 _MOST = {
     "beats": 64, "beat-type": 64, "fifths": 20, "alter": 6, "octave": 12, "staves": 32,
     "actual-notes": 64, "normal-notes": 64, "multiple-rest": 999, "measure-repeat": 99,
@@ -53,12 +44,21 @@ def read_xml(root: Element) -> Json:
         raise TuneError(f"the root is <{root.tag}>", rule="<score-partwise>", mend=mend)
     refuse_wild(root)
     parts = root.findall("part")
-    bars = read_harmonies(parts)
+    read = [read_part(part) for part in parts]
     chief = next((n for n, part in enumerate(parts) if part.find(".//harmony") is not None), 0)
-    if not parts or not parts[chief].findall("measure"):
+    if not parts or not read[chief]:
         raise TuneError("the score has no measures")
+    name = parts[chief].get("id") or ""
+    if name not in {listed.get("id") for listed in root.iterfind("part-list/score-part")}:
+        raise TuneError(f"part {name!r} stands in no part-list")
     doubts = _Doubts()
-    score: Json = {
+    bars = [
+        _bar(index, [part[index] for part in read if index < len(part)], read[chief][index], doubts)
+        for index in range(len(read[chief]))
+    ]
+    _repeats(parts[chief], bars)
+    _sing(bars, read, chief, doubts)
+    return {
         "title": root.findtext("work/work-title") or root.findtext("movement-title") or "",
         "composer": _creator(root, "composer"),
         "rights": " ".join(t for e in root.iterfind("identification/rights") if (t := e.text)),
@@ -67,16 +67,34 @@ def read_xml(root: Element) -> Json:
         "tempo": _tempo(parts, doubts),
         "shift": _shift(parts[chief], doubts),
         "key": _key(parts[chief], doubts),
+        "bars": bars,
+        "doubts": doubts.found,
     }
-    _describe(parts[chief], bars, doubts)
-    _repeats(parts[chief], bars)
-    take_out_harmonies(parts)
-    _measure(root, chief, bars, doubts)
-    return {**score, "bars": bars[: len(parts[chief].findall("measure"))], "doubts": doubts.found}
+
+
+def _bar(index: int, together: list[Measure], own: Measure, doubts: _Doubts) -> Json:
+    """Return a measure of all parts: their chords and signs, and what the chief part says."""
+    chords: list[Json] = []
+    for chord in (chord for measure in together for chord in measure.chords):
+        if without_room(chord) not in map(without_room, chords):
+            chords.append(chord)
+    for words in dict.fromkeys(words for measure in together for words in measure.unknown):
+        doubts.add(index, f"{words!r} is not followed")
+    meter = own.meter
+    whole = bar_length(meter) if meter else Fraction(4)
+    return {
+        "chords": sorted(chords, key=lambda chord: Fraction(chord["at"])),
+        "fermatas": [str(at) for at in sorted({at for m in together for at in m.fermatas})],
+        "meter": list(meter) if meter else None,
+        "length": str(own.length or whole),
+        "label": own.label or next((m.label for m in together if m.label), ""),
+        "signs": one_jump(sign for measure in together for sign in measure.signs),
+        "notes": [],
+    }
 
 
 def refuse_wild(root: Element) -> None:
-    """Refuse numbers that no score needs and that music21 would fill the memory with.
+    """Refuse numbers that no score needs and that would fill the memory.
 
     Raises
     ------
@@ -152,7 +170,7 @@ def _number(text: str) -> list[Fraction]:
 
 def _shift(part: Element, doubts: _Doubts) -> list[int]:
     """Return the letters and semitones from written to sounding, for a transposing part."""
-    found = {_transposition(element) for element in part.iter("transpose")}
+    found = {transposition(element) for element in part.iter("transpose")}
     if len(found) > 1:
         doubts.add(None, "the part changes its transposition: chords are read as written")
         return [0, 0]
@@ -160,13 +178,6 @@ def _shift(part: Element, doubts: _Doubts) -> list[int]:
         return [0, 0]
     doubts.add(None, "the part is written for a transposing instrument: all is read as it sounds")
     return list(found.pop())
-
-
-def _transposition(element: Element) -> tuple[int, int]:
-    chromatic = int_of(text_of(element, "chromatic"))
-    octaves, rest = divmod(chromatic, 12)
-    usual = 7 * octaves + _USUAL_STEPS[rest]
-    return int_of(text_of(element, "diatonic"), usual), chromatic
 
 
 def _key(part: Element, doubts: _Doubts) -> Json:
@@ -177,16 +188,6 @@ def _key(part: Element, doubts: _Doubts) -> Json:
         doubts.add(None, "no key is given: C major is taken")
     first = keys[0] if keys else Element("key")
     return {"fifths": int_of(text_of(first, "fifths")), "mode": text_of(first, "mode")}
-
-
-def _describe(part: Element, bars: list[Json], doubts: _Doubts) -> None:
-    """Note rehearsal marks, jumps, and the words that nobody follows."""
-    for index, measure in enumerate(part.findall("measure")):
-        label = next((e.text for e in measure.iter("rehearsal") if e.text), "")
-        bars[index]["label"] = label.strip()
-        bars[index]["signs"], unknown = signs_of_measure(measure)
-        for words in unknown:
-            doubts.add(index, f"{words!r} is not followed")
 
 
 def _repeats(part: Element, bars: list[Json]) -> None:
@@ -215,56 +216,20 @@ def _ending_numbers(text: str) -> list[int]:
     return sorted({n for low, high in spans for n in range(int(low), int(high or low) + 1)})
 
 
-def _measure(root: Element, chief: int, bars: list[Json], doubts: _Doubts) -> None:
-    """Let music21 say what the measures are: lengths, metres, and what is sung in them."""
-    from music21 import stream
-    from music21.musicxml import xmlToM21
-
-    library: Any = xmlToM21
-    importer = library.MusicXMLImporter()
-    importer.xmlRootToScore(root, importer.stream)
-    name = root.findall("part")[chief].get("id") or ""
-    known = importer.m21PartObjectsById
-    here = [known[key] for key in known if key == name or key.startswith(f"{name}-Staff")]
-    if not here:
-        raise TuneError(f"part {name!r} stands in no part-list")
-    others = list(importer.stream.parts)
-    sung = next((part for part in [*here, *others] if part.recurse().notes), here[0])
-    if all(sung is not part for part in here):
-        doubts.add(None, "the melody is taken from another part than the chords")
-    sung.toSoundingPitch(inPlace=True)
-    _shape(list(here[0].getElementsByClass(stream.Measure)), bars)
-    for bar, measure in zip(bars, sung.getElementsByClass(stream.Measure), strict=False):
-        bar["notes"] = _notes(measure, doubts)
-
-
-def _shape(measures: list[Any], bars: list[Json]) -> None:
-    meter = [4, 4]
-    for bar, measure in zip(bars, measures, strict=False):
-        if measure.timeSignature is not None:
-            meter = [measure.timeSignature.numerator, measure.timeSignature.denominator]
-        content = Fraction(measure.duration.quarterLength)
-        bar |= {"meter": meter, "length": str(content or Fraction(4 * meter[0], meter[1]))}
-
-
-def _notes(measure: Any, doubts: _Doubts) -> list[Json]:
-    """Return the top line of a measure's first voice."""
-    voices = list(measure.voices)
-    source = voices[0] if voices else measure
-    if len(voices) > 1:
-        doubts.add(None, "the score has several voices: the first is the melody")
-    found: list[Json] = []
-    for event in source.notes:
-        if event.duration.isGrace or not getattr(event, "pitches", ()):
+def _sing(bars: list[Json], read: list[list[Measure]], chief: int, doubts: _Doubts) -> None:
+    """Give the bars their melody: the top line of the first voice of the first staff with notes."""
+    for number in (chief, *(n for n in range(len(read)) if n != chief)):
+        staves = {staff for m in read[number] for (staff, _), notes in m.lines.items() if notes}
+        if not staves:
             continue
-        if event.isChord:
-            doubts.add(None, "the melody has chords: the top note is kept")
-        found.append(
-            {
-                "note": [f"{p.name.replace('-', 'b')}{p.implicitOctave}" for p in event.pitches],
-                "at": str(Fraction(event.offset + (source.offset if voices else 0))),
-                "beats": str(Fraction(event.quarterLength)),
-                "tied": event.tie is not None and event.tie.type in ("start", "continue"),
-            }
-        )
-    return found
+        if number != chief:
+            doubts.add(None, "the melody is taken from another part than the chords")
+        staff = min(staves, key=lambda name: (len(name), name))
+        for bar, measure in zip(bars, read[number], strict=False):
+            voices = [notes for (own, _), notes in measure.lines.items() if own == staff]
+            if len(voices) > 1:
+                doubts.add(None, "the score has several voices: the first is the melody")
+            bar["notes"] = voices[0] if voices else []
+            if any(len(sung["note"]) > 1 for sung in bar["notes"]):
+                doubts.add(None, "the melody has chords: the top note is kept")
+        return

@@ -42,7 +42,7 @@ def build_tune(score: Json, name: str) -> Tune:
     Parameters
     ----------
     score : dict
-        As ``score_abc`` and ``score_xml`` give it.
+        As ``score.abc``, ``score.musicxml`` and ``score.midi`` give it.
     name : str
         The file's name.
 

@@ -1,4 +1,4 @@
-"""MusicXML with music21: measures, repeats, melody.  Values worked out by hand from the XML."""
+"""Scores of MusicXML: measures, repeats, melody.  Values worked out by hand from the XML."""
 
 from __future__ import annotations
 
@@ -162,6 +162,19 @@ def test_rehearsal_marks_are_labels():
     assert [bar["label"] for bar in found["bars"]] == ["", "B"]
 
 
+def test_what_is_said_over_the_melody_holds_for_the_chords_below():
+    mark = "<direction><direction-type><rehearsal>B</rehearsal></direction-type></direction>"
+    fine = "<direction><direction-type><words>Fine</words></direction-type></direction>"
+    listed = PARTS.replace("</part-list>", '<score-part id="P2"/></part-list>')
+    upper, lower = mark + note("C5", 4) + fine, HARMONY + note("C4", 4)
+    text = (
+        f'<score-partwise>{listed}<part id="P1"><measure>{upper}</measure></part>'
+        f'<part id="P2"><measure>{lower}</measure></part></score-partwise>'
+    )
+    (bar,) = read_xml(fromstring(text))["bars"]
+    assert (bar["label"], bar["signs"]) == ("B", ["fine"])
+
+
 def test_title_composer_and_rights():
     head = (
         "<work><work-title>Trial</work-title></work><identification>"
@@ -180,7 +193,6 @@ def test_title_composer_and_rights():
     ],
 )
 def test_numbers_that_would_fill_the_memory_are_refused(attributes, message):
-    # music21 makes a list as long as a metre has beats.
     with pytest.raises(TuneError, match=message):
         score(HARMONY + note("C5", 4), attributes=attributes)
 
