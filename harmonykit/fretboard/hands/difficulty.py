@@ -19,10 +19,10 @@ from harmonykit.fretboard.hands.fingering import (
     awkwardness,
     held_by,
     position_of,
-    room_mm,
 )
 from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
 from harmonykit.fretboard.hands.limits import LEVELS, Limits, limits_at
+from harmonykit.fretboard.hands.rules import room_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 
 _WIDE_MM = 80.0

@@ -1,69 +1,41 @@
 """The hand: whether four fingers hold a shape, and how best.
 
-The model
----------
-1. Fingers 1 (index) to 4 (little finger) press strings.  The thumb stays behind the neck, unless
-   the limits let it press the first string from over the neck (``Limits.thumb``): then it does so
-   in the index finger's fret or in one beside it.
-2. One finger presses one note, unless it lies flat.  Fingers rise with the frets, and within a
-   fret with the strings.
-3. The *stretch* is the way from the lowest to the highest fretted wire, and stays within what is
-   asked.  All fingers stand the same way behind their wires, so that wire to wire is finger to
-   finger.
-4. Each *pair* of fingers has a limit of its own, a share of the reach from index to little finger
-   (``Limits.pairs_mm``): middle and ring, and ring and little finger, move together and part
-   least; the index is the freest.
-5. A *barre* is the index laid over the lowest fretted fret, from the first to the last string
-   stopped there: it has two ends, and between them no string may sound open or lie muted.  Up to
-   three strings lie under its last joint, which stands off the open strings past it (x32110); the
-   whole finger, which a wider barre takes, lies over those strings too.
-6. The last finger may lie flat over a row of two or three neighbouring strings in the highest
-   fret, if none past the row sounds open (5x555x, x13331).  The little finger is too short to
-   stand off any string past the row.  The ring finger may also lie so below the little finger,
-   whose string is past the row (x32335).
-7. Three tips at most press side by side in one fret.
-8. Tips *crowd* in the narrow frets high up a short neck: fingers in one fret on neighbouring
-   strings, 9 mm apart, stand one behind the other so far that tips of 11 mm do not overlap, and
-   the fret has to be long enough for that.  Three tips want 12.7 mm, which a soprano ukulele has
-   up to fret 7 and a concert ukulele up to fret 10.
-9. With index and middle side by side in one fret, the little finger does not reach across them
-   to a string on their far side: 3-2-1-1 wants its barre.
-10. Among the fingerings that pass, the one nearest to a finger a fret is taken; a flat finger
-    counts as its strings, and each fret left free between two neighbouring fingers as one.  Open
-    shapes up to the third fret lie in first position.  Inside a progression the one is taken by
-    which the hand moves least (``progression``).
-
-It leaves out: the way across the strings in the stretch, tips in neighbouring frets, the width of
-the fretboard and the height of the strings, a fingertip that mutes the string beside it,
-half-pressed barres, pain, and practice.  The numbers are settings, not laws of the body: common
-practice, no source.
+A finger presses one note, unless it lies flat; fingers rise with the frets, and within a fret with
+the strings.  Every way to share a shape among fingers is tried against the table of ``rules``.  Of
+those that pass, the one nearest to a finger a fret is taken; a flat finger counts as its strings,
+and each fret left free between two neighbouring fingers as one.  Open shapes up to the third fret
+lie in first position.  Inside a progression the one is taken by which the hand moves least
+(``progression``).
 
 Conventions.  Lengths are in millimetres along the neck; strings and frets as in ``instrument``.
 """
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterator
 from functools import lru_cache
-from itertools import combinations
+from itertools import chain, combinations, pairwise
 
 from harmonykit.fretboard.hands.fingering import (
     FINGERS,
-    INDEX,
-    LITTLE,
-    MIDDLE,
-    MOST_STRINGS_LAID_FLAT,
-    MOST_TIPS_IN_A_FRET,
-    STRING_GAP_MM,
-    Assignment,
+    THUMB,
     Barre,
     Fingering,
     Hold,
-    assignments,
     awkwardness,
     position_of,
 )
-from harmonykit.fretboard.hands.limits import PAIRS, Limits
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.rules import (
+    OF_FINGERS,
+    OF_FLAT,
+    OF_FLAT_FINGERS,
+    OF_HOLDS,
+    OF_SHAPES,
+    OF_THE_THUMB,
+    Grip,
+    allowed,
+)
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.neck import MOST_FRETS, wire_mm
@@ -115,72 +87,99 @@ def ways_to_finger(
     return _ways(frets, instrument.scale_mm, limits or Limits())
 
 
-@lru_cache(maxsize=65536)
-def _can_hold(frets: Fretting, scale_mm: float, limits: Limits) -> bool:
-    fretted = [fret for fret in frets if fret]
-    if not fretted:
-        return True
-    wires = wires_of(scale_mm)
-    low, high = min(fretted), max(fretted)
-    if not limits.thumb:
-        if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
-            return False
-        if _fingers_at_least(frets, fretted, low, high) > len(FINGERS):
-            return False
-    if len(fretted) <= len(FINGERS) and _held_plainly(frets, wires, limits):
-        return True
-    return any(True for _ in assignments(frets, wires, limits))
+Assignment = tuple[tuple[Hold, ...], tuple[int, ...]]
 
 
-def _fingers_at_least(frets: Fretting, fretted: list[int], low: int, high: int) -> int:
-    """Return how many fingers a shape needs, with the outermost frets held flat where they can."""
-    if low == high or len(fretted) <= len(FINGERS):
-        return 1
-    first, last = frets.index(low), len(frets) - frets[::-1].index(low)
-    under = frets[first:last]
-    saved = 0
-    if 0 not in under and None not in under:
-        saved += len([fret for fret in under if fret == low]) - 1
-    flat = max(fretted.count(high), fretted.count(sorted(fretted)[-2]))
-    saved += min(flat, MOST_STRINGS_LAID_FLAT) - 1
-    return len(fretted) - saved
+def assignments(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> Iterator[Assignment]:
+    """Return every way to hold a shape within limits: the holds, and a finger for each.
+
+    The thumb comes last, where the limits let it press the first string.
+
+    Parameters
+    ----------
+    frets : tuple of int or None
+        One of them at least fretted.
+    wires : tuple of float
+        The places of the fret wires in mm, the nut first.
+    limits : Limits
+    """
+    found = _by_fingers(frets, wires, limits)
+    rest = (None, *frets[1:])
+    if limits.thumb and frets[0] and any(rest):
+        return chain(found, _with_the_thumb(frets, rest, wires, limits))
+    return found
 
 
-def _held_plainly(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> bool:
-    """Whether one finger a note, the first ones in order, holds a shape: most are held so.
+def _with_the_thumb(
+    frets: Fretting, rest: Fretting, wires: tuple[float, ...], limits: Limits
+) -> Iterator[Assignment]:
+    over = Hold(frets[0] or 0, 0, 0)
+    for holds, fingers in _by_fingers(rest, wires, limits):
+        grip = Grip(frets, (*holds, over), wires, limits, (*fingers, THUMB))
+        if OF_THE_THUMB.allows(grip):
+            yield grip.holds, grip.fingers
 
-    ``False`` says nothing: then all ways are tried.
+
+def _by_fingers(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> Iterator[Assignment]:
+    singles = single_notes(frets)
+    grip = Grip(frets, singles, wires, limits)
+    if not allowed(OF_SHAPES, grip):
+        return
+    for holds in ways_to_share(singles):
+        flat = holds is not singles
+        if flat:
+            grip = Grip(frets, holds, wires, limits)
+        if allowed(OF_HOLDS, grip) and (not flat or allowed(OF_FLAT, grip)):
+            for fingers in combinations(FINGERS, len(holds)):
+                named = Grip(frets, holds, wires, limits, fingers)
+                if allowed(OF_FINGERS, named) and (not flat or allowed(OF_FLAT_FINGERS, named)):
+                    yield holds, fingers
+
+
+def single_notes(frets: Fretting) -> tuple[Hold, ...]:
+    """Return one hold for each note that is stopped, sorted by fret, then by string.
+
+    Examples
+    --------
+    >>> single_notes((0, 2, 3, 2))
+    (Hold(fret=2, first=1, last=1), Hold(fret=2, first=3, last=3), Hold(fret=3, first=2, last=2))
     """
     stops = sorted((fret, string) for string, fret in enumerate(frets) if fret)
-    low, high = stops[0][0], stops[-1][0]
-    if high > limits.max_fret or wires[high] - wires[low] > limits.stretch_mm:
-        return False
-    if wires[high] - wires[high - 1] < _most_behind(limits.tip_mm):
-        return False
-    places = [wires[fret] for fret, _ in stops]
-    count = len(places)
-    if count > 2 and (_crosses(stops) or count > MOST_TIPS_IN_A_FRET and low == high):
-        return False
-    fingers = FINGERS if count == len(FINGERS) else (INDEX, MIDDLE, LITTLE)[:count]
-    if count == 2:
-        fingers = (INDEX, LITTLE)
-    pairs = limits.pairs_mm
-    return all(
-        places[n] - places[m] <= pairs[PAIRS.index((fingers[m], fingers[n]))]
-        for m, n in combinations(range(count), 2)
-    )
+    return tuple(Hold(fret, string, string) for fret, string in stops)
 
 
-def _crosses(stops: list[tuple[int, int]]) -> bool:
-    """Whether the last finger has to reach across the first two, side by side in one fret."""
-    (near, first), (beside, second), (far, last) = stops[0], stops[1], stops[-1]
-    return near == beside < far and second == first + 1 and last < first
+def ways_to_share(singles: tuple[Hold, ...]) -> Iterator[tuple[Hold, ...]]:
+    """Yield ways to share a shape among fingers, each sorted by fret, then by string.
+
+    One finger a note comes first, then a barre, then the last finger laid flat, then both, then the
+    last but one laid flat.  Whether a hand can do so is for the rules to say.
+    """
+    yield singles
+    low = singles[0].fret
+    lows = [hold for hold in singles if hold.fret == low]
+    barred = (Hold(low, lows[0].first, lows[-1].last), *singles[len(lows) :])
+    found = [barred] if len(lows) > 1 else []
+    found += [laid for holds in (singles, *found) if (laid := _laid_flat(holds, len(holds)))]
+    below = _laid_flat(singles, len(singles) - 1) if len(singles) > len(FINGERS) else None
+    yield from dict.fromkeys([*found, below] if below else found)
 
 
-@lru_cache(maxsize=16)
-def _most_behind(tip_mm: float) -> float:
-    """Return the room that three tips side by side in one fret need, in mm."""
-    return 2 * math.sqrt(tip_mm**2 - STRING_GAP_MM**2) if tip_mm > STRING_GAP_MM else 0.0
+def _laid_flat(holds: tuple[Hold, ...], end: int) -> tuple[Hold, ...] | None:
+    """Return the holds with one finger over the last row of neighbours before a place."""
+    last = holds[end - 1]
+    row = [hold for hold in holds[:end] if hold.fret == last.fret and hold.width == 1]
+    while any(b.first != a.first + 1 for a, b in pairwise(row)):
+        row = row[1:]
+    if len(row) < 2:
+        return None
+    return (*holds[: end - len(row)], Hold(last.fret, row[0].first, last.last), *holds[end:])
+
+
+@lru_cache(maxsize=65536)
+def _can_hold(frets: Fretting, scale_mm: float, limits: Limits) -> bool:
+    if not any(frets):
+        return True
+    return next(assignments(frets, wires_of(scale_mm), limits), None) is not None
 
 
 @lru_cache(maxsize=32768)

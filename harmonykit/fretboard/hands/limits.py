@@ -6,8 +6,7 @@ Settings, never law: common practice, no source.  Lengths are in millimetres.
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from harmonykit.errors import HarmonyError
@@ -59,6 +58,11 @@ class Limits:
     tip_mm: float = 11.0
     reach_mm: float = REACHES["wide"]
     thumb: bool = False
+    pairs_mm: tuple[float, ...] = field(init=False, repr=False, compare=False)
+    """How far two fingers may part, in mm, in the order of ``PAIRS``.
+
+    A hand that is asked for a wider stretch than its reach is taken to have it.
+    """
 
     def __post_init__(self) -> None:
         if self.barre not in BARRES:
@@ -70,14 +74,8 @@ class Limits:
             )
         if min(self.max_fret, self.stretch_mm, self.tip_mm, self.reach_mm) < 0:
             raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")
-
-    @property
-    def pairs_mm(self) -> tuple[float, ...]:
-        """How far two fingers may part, in mm, in the order of ``PAIRS``.
-
-        A hand that is asked for a wider stretch than its reach is taken to have it.
-        """
-        return _pairs(max(self.reach_mm, self.stretch_mm))
+        reach = max(self.reach_mm, self.stretch_mm)
+        object.__setattr__(self, "pairs_mm", tuple(share * reach for share in _SHARES.values()))
 
     def small_hand(self) -> Limits:
         """Return the limits of a small hand: 20 % less stretch and reach."""
@@ -106,11 +104,6 @@ class Limits:
             )
         reach = REACHES[name]
         return replace(self, reach_mm=reach, stretch_mm=min(self.stretch_mm, reach))
-
-
-@lru_cache(maxsize=64)
-def _pairs(reach_mm: float) -> tuple[float, ...]:
-    return tuple(share * reach_mm for share in _SHARES.values())
 
 
 def _levels(top_frets: tuple[int, int, int]) -> tuple[Limits, Limits, Limits]:

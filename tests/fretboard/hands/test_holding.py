@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.fingering import Barre, assignments, awkwardness, position_of
-from harmonykit.fretboard.hands.holding import can_hold, fit, ways_to_finger, wires_of
+from harmonykit.fretboard.hands.fingering import Barre, awkwardness, position_of
+from harmonykit.fretboard.hands.holding import assignments, can_hold, fit, ways_to_finger, wires_of
 from harmonykit.fretboard.hands.limits import BARRES, PAIRS, Limits, limits_at
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing
