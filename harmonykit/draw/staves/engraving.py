@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ from xml.etree.ElementTree import Element, ParseError, tostring
 
 from harmonykit.draw.base.style import FAMILIES, SEMIBOLD, palette
 from harmonykit.draw.staves.engraved_shapes import add_shapes, frames_of
+from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 
 # Verovio counts a tenth of a millimetre at scale 100; at 85 a staff is 6.1 mm high and a chord
@@ -145,3 +147,41 @@ def _dressed(svg: str, width_mm: float, title: str, colours: str) -> str:
     height = width_mm * float(found[2]) / float(found[1])
     size = f'width="{width_mm:.3f}mm" height="{height:.3f}mm"'
     return svg.replace("<svg ", f'<svg {size} role="img" aria-label="{escape(title)}" ', 1)
+
+
+@lru_cache(maxsize=8)
+def glyph_outline(code: str) -> Outline:
+    """Return the outline of a glyph of the engraver's font, in units of the font, y upwards.
+
+    Parameters
+    ----------
+    code : str
+        Its code point in the Standard Music Font Layout: ``"E050"``.
+    """
+    from defusedxml.ElementTree import fromstring
+    from fontTools.pens.recordingPen import RecordingPen
+    from fontTools.svgLib.path import parse_path
+
+    toolkit = engraver()
+    toolkit.setOptions({"xmlIdSeed": 1, "header": "none", "footer": "none"})
+    toolkit.loadData(_CLEF)
+    for group in fromstring(toolkit.renderToSVG(1)).iter(f"{SVG}g"):
+        if group.get("id", "").startswith(code):
+            pen = RecordingPen()
+            for path in group.iter(f"{SVG}path"):
+                parse_path(path.get("d", ""), pen)
+            return tuple((_LETTERS[verb], tuple(at)) for verb, at in pen.value)
+    raise HarmonyError(f"the engraver has no glyph {code}")
+
+
+GLYPH_EM = 1000
+TREBLE_CLEF = "E050"
+SVG = "{http://www.w3.org/2000/svg}"
+_LETTERS = {"moveTo": "M", "lineTo": "L", "curveTo": "C", "qCurveTo": "Q", "closePath": "Z",
+            "endPath": ""}  # fmt: skip
+_CLEF = (
+    '<score-partwise version="4.0"><part-list><score-part id="P"><part-name/></score-part>'
+    '</part-list><part id="P"><measure number="1"><attributes><divisions>1</divisions><clef>'
+    "<sign>G</sign><line>2</line></clef></attributes><note><rest/><duration>4</duration>"
+    "<type>whole</type></note></measure></part></score-partwise>"
+)

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from harmonykit.draw.base.style import POINTS_PER_MM, palette
-from harmonykit.draw.tree import Mark, Part, Sheet
-from harmonykit.draw.writers.svg import ROOT, Attributes, Pen, opened, write_parts
+from harmonykit.draw.tree import Part, Sheet
+from harmonykit.draw.writers.svg import ROOT, Attributes, Pen, opened, said, write_parts
 
 VARIABLES = {token: f"var(--{token})" for token in palette("colour").tokens}
 
@@ -31,16 +31,15 @@ class PagePen(Pen):
                 yield "id", self.prefix + part.id
             self._seen.add(part.id)
             yield "data-part", part.id
-        if part.role and not isinstance(part, Mark):
-            yield "class", part.role
+        yield from said(part)
 
 
 def write_figure(sheet: Sheet, prefix: str, classes: str) -> str:
     """Return a figure as an ``<svg>`` of the page, its size left to its classes."""
     wide, high = (f"{mm * POINTS_PER_MM:.2f}" for mm in (sheet.width, sheet.height))
-    said = [("class", classes), ("viewBox", f"0 0 {wide} {high}"), ("role", "img")]
-    head = opened("svg", [*said, ("aria-label", sheet.alt), *ROOT])
-    return f"{head}\n{write_parts(sheet.parts, PagePen(prefix=prefix))}</svg>"
+    head = [("class", classes), ("viewBox", f"0 0 {wide} {high}"), ("role", "img")]
+    svg = opened("svg", [*head, ("aria-label", sheet.alt), *ROOT])
+    return f"{svg}\n{write_parts(sheet.parts, PagePen(prefix=prefix))}</svg>"
 
 
 def write_body(sheet: Sheet, prefix: str) -> str:

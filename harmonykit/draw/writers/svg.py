@@ -28,8 +28,16 @@ class Pen:
         """Yield the attributes that say which part it is."""
         if part.id:
             yield "id", self.prefix + part.id
-        if part.role and not isinstance(part, Mark):
-            yield "class", part.role
+        yield from said(part)
+
+
+def said(part: Part) -> Attributes:
+    """Yield what is said of a part beside its id: its role as a class, its words for the ear."""
+    if part.role and not isinstance(part, Mark):
+        yield "class", part.role
+    if isinstance(part, Group) and part.alt:
+        yield "role", "img"
+        yield "aria-label", part.alt
 
 
 def write_svg(sheet: Sheet, colours: Mapping[str, str], prefix: str = "") -> str:
@@ -52,8 +60,8 @@ def write_svg(sheet: Sheet, colours: Mapping[str, str], prefix: str = "") -> str
         ("aria-label", sheet.alt),
         *ROOT,
     ]
-    said = f"<title>{escape(sheet.title)}</title>\n<desc>{escape(sheet.alt)}</desc>\n"
-    return f"{opened('svg', head)}\n{said}{write_parts(sheet.parts, Pen(prefix, colours))}</svg>"
+    words = f"<title>{escape(sheet.title)}</title>\n<desc>{escape(sheet.alt)}</desc>\n"
+    return f"{opened('svg', head)}\n{words}{write_parts(sheet.parts, Pen(prefix, colours))}</svg>"
 
 
 # What every part of a figure inherits.
@@ -76,10 +84,7 @@ def _lines(parts: Iterable[Part], pen: Pen) -> Iterator[str]:
             case Mark(id=""):
                 yield from _lines(part.parts, pen)
             case Group() | Mark():
-                named = list(pen.named(part))
-                if isinstance(part, Group) and part.alt:
-                    named += [("role", "img"), ("aria-label", part.alt)]
-                yield f"{opened('g', named)}\n"
+                yield f"{opened('g', pen.named(part))}\n"
                 yield from _lines(part.parts, pen)
                 yield "</g>\n"
 

@@ -9,22 +9,21 @@ and letters, and never draws.  Lengths are in mm, sizes of type in points; the m
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from html import escape
 from typing import NamedTuple
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.marks import mark_drawing
+from harmonykit.draw.base.canvas import CAP_MIDDLE_EM, Canvas
+from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import ROLES
-from harmonykit.draw.base.style import FAMILIES, LABEL_PT, POINTS_PER_MM, REGULAR, SEMIBOLD, palette
+from harmonykit.draw.base.style import LABEL_PT, REGULAR, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Anchor, Outline, Part, Path
+from harmonykit.draw.writers.page import VARIABLES
+from harmonykit.draw.writers.svg import ROOT, Pen, opened, points, write_parts
 
 _MARK_MM = 10.0
-_CAP_MIDDLE_EM = 0.327
-_BODY = re.compile(r"</desc>\s*(.*)</svg>", re.S)
 # Ids would be met twice where two panels stand on a page: only marks have one, made unique there.
 MARK_ID = "hk-mark-"
 # A mark that also says that a walk has come here.
@@ -107,8 +106,8 @@ class Shown:
     ----------
     looks : mapping of str to Look
         Spots that are not named look like nothing.
-    lines : mapping of str to str
-        The course of each line that is there, as SVG path data in points.
+    lines : mapping of str to outline
+        The course of each line that is there.
     facts : str
         One line that says all that the picture shows; of a panel that asks, a few lines.
     lead : str
@@ -116,7 +115,7 @@ class Shown:
     """
 
     looks: Mapping[str, Look]
-    lines: Mapping[str, str]
+    lines: Mapping[str, Outline]
     facts: str
     lead: str = ""
 
@@ -128,97 +127,85 @@ class Scene:
     Parameters
     ----------
     width, height : float
-    background : str
-        SVG elements, in points.
+    background : tuple of Part
     spots : tuple of Spot
     lines : tuple of Line
         They lie under the spots.
-    marks : mapping of str to str
-        Marks beside the usual ones: SVG elements about the origin, in points at their own size.
+    marks : mapping of str to tuple of Part
+        Marks beside the usual ones, about the origin and at their own size.
     title : str
     """
 
     width: float
     height: float
-    background: str
+    background: tuple[Part, ...]
     spots: tuple[Spot, ...]
     lines: tuple[Line, ...] = ()
-    marks: Mapping[str, str] = field(default_factory=dict)
+    marks: Mapping[str, tuple[Part, ...]] = field(default_factory=dict)
     title: str = ""
 
     def live(self) -> str:
-        """Return the SVG for a panel: every spot is there, and looks like nothing yet."""
-        inner = "".join(_line(line, "") for line in self.lines)
-        inner += "".join(self._spot(spot, Look(), True) for spot in self.spots)
-        return self._svg(inner, f'role="group" aria-label="{escape(self.title)}"')
+        """Return the SVG for a panel: every spot is there, and looks like nothing yet.
+
+        Its colours are variables, for light and dark.
+        """
+        pen = Pen(colours=VARIABLES)
+        sides = {"width": f"{self.width:.3f}mm", "height": f"{self.height:.3f}mm"}
+        view = {"viewBox": f"0 0 {points(self.width)} {points(self.height)}"}
+        label = {"role": "group", "aria-label": self.title}
+        names = {"xmlns": "http://www.w3.org/2000/svg", **sides, **view, **label}
+        return "".join(
+            (
+                f"{opened('svg', [*names.items(), *ROOT])}\n<defs>",
+                *(f"{_mark(role, parts, pen)}" for role, parts in _marks().items()),
+                *(f"{_mark(role, parts, pen, own=True)}" for role, parts in self.marks.items()),
+                f"</defs>\n{write_parts(self.background, pen)}",
+                *(_line(line, pen) for line in self.lines),
+                *(_spot(spot, pen) for spot in self.spots),
+                "</svg>",
+            )
+        )
 
     def still(self, shown: Shown) -> Drawing:
         """Return the picture of one moment, which stands alone."""
-        inner = "".join(
-            _line(line, shown.lines[line.id]) for line in self.lines if shown.lines.get(line.id)
-        )
-        seen = [(spot, shown.looks[spot.id]) for spot in self.spots if spot.id in shown.looks]
-        inner += "".join(self._spot(spot, look, False) for spot, look in seen)
-        label = f'role="img" aria-label="{escape(shown.facts)}"'
-        return Drawing.of(self._svg(inner, label, seen), shown.facts, self.width, self.height)
+        canvas = Canvas(self.width, self.height)
+        for part in self.background:
+            canvas.add(part)
+        for line in self.lines:
+            if course := shown.lines.get(line.id):
+                canvas.add(Path(course, "", line.colour, line.width, line.dash, id=line.id))
+        for spot in self.spots:
+            if look := shown.looks.get(spot.id):
+                with canvas.group(spot.id, look.role):
+                    self._show(canvas, spot, look)
+        return canvas.drawing(self.title, shown.facts)
 
-    def _spot(self, spot: Spot, look: Look, live: bool) -> str:
+    def _show(self, canvas: Canvas, spot: Spot, look: Look) -> None:
+        """Draw the mark and the letter of a spot."""
         x, y = look.at or (spot.x, spot.y)
+        if look.role in self.marks:
+            for part in self.marks[look.role]:
+                canvas.add(part.moved(x, y))
+        elif look.role in ROLES:
+            draw_mark(canvas, x, y, look.role, spot.mark)
         colour, weight = style_of(look.role)
-        scale = 1.0 if look.role in self.marks else spot.mark / _MARK_MM
-        head = f'data-part="{spot.id}"' if live else f'id="{spot.id}"'
-        text = (
-            f'<text x="{_points(spot.shift)}" y="{_CAP_MIDDLE_EM * spot.point:.2f}"'
-            f' font-size="{spot.point:g}"'
-            f' text-anchor="{spot.anchor}" font-weight="{weight}" fill="{colour}">'
-            f"{escape(look.text)}</text>"
-        )
-        use = f'<use href="#{MARK_ID}{look.role}" transform="scale({scale:.3f})"/>'
-        if live:
-            use = f'<use transform="scale({spot.mark / _MARK_MM:.3f})"/>' + _hit(spot)
-        elif look.role not in self.marks and look.role not in ROLES:
-            use = ""
-        press = ' data-press="1"' if live and spot.press else ""
-        place = f"translate({_points(x)} {_points(y)})"
-        return f'<g {head}{press} class="{look.role}" transform="{place}">{use}{text}</g>\n'
-
-    def _svg(self, inner: str, label: str, seen: Sequence[tuple[Spot, Look]] | None = None) -> str:
-        wanted = None if seen is None else {look.role for _, look in seen}
-        marks, own = {**_marks(), **self.marks}, ' data-own="1"'
-        defs = "".join(
-            f'<g id="{MARK_ID}{role}"{own if role in self.marks else ""}>{body}</g>'
-            for role, body in marks.items()
-            if wanted is None or role in wanted
-        )
-        return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{self.width:.3f}mm"'
-            f' height="{self.height:.3f}mm" viewBox="0 0 {_points(self.width)}'
-            f' {_points(self.height)}" {label} font-family="{FAMILIES}" stroke-linejoin="round">\n'
-            f"<defs>{defs}</defs>\n{self.background}\n{inner}</svg>"
-        )
+        canvas.letter(
+            x + spot.shift, y, look.text, spot.point,
+            weight=weight, colour=colour, anchor=_ANCHORS[spot.anchor],
+        )  # fmt: skip
 
 
-def background(canvas: Canvas) -> str:
-    """Return what was drawn on a canvas as elements for a scene."""
-    return _body(canvas.drawing("background", ""))
+_ANCHORS: dict[str, Anchor] = {"start": "left", "middle": "center", "end": "right"}
 
 
-def path(points: Sequence[Sequence[float]], closed: bool = False) -> str:
-    """Return path data in points for a polyline in mm.
-
-    Examples
-    --------
-    >>> path([(0, 0), (25.4, 0)])
-    'M0.00 0.00L72.00 0.00'
-    """
-    steps = [f"{_points(x)} {_points(y)}" for x, y in points]
-    return ("M" + "L".join(steps) + ("Z" if closed else "")) if steps else ""
+def joined(courses: Iterable[Outline]) -> Outline:
+    """Return several courses as one."""
+    return tuple(step for course in courses for step in course)
 
 
 def style_of(role: str) -> tuple[str, int]:
-    """Return colour and weight of the letter that stands on a mark."""
-    token, weight = _LETTERS.get(role.removesuffix(HERE), ("paper", SEMIBOLD))
-    return palette("colour").tokens[token], weight
+    """Return the colour's token and the weight of the letter that stands on a mark."""
+    return _LETTERS.get(role.removesuffix(HERE), ("paper", SEMIBOLD))
 
 
 # Letters on solid marks are in the paper's colour; what is off is soft and light.
@@ -250,38 +237,51 @@ def letters() -> dict[str, tuple[str, int]]:
 
 
 @lru_cache(maxsize=1)
-def _marks() -> dict[str, str]:
+def _marks() -> dict[str, tuple[Part, ...]]:
     """Return each mark of the project about the origin, at d = 10 mm."""
-    back = -0.7 * _MARK_MM
-    shift = f"translate({_points(back)} {_points(back)})"
-    return {
-        role: f'<g transform="{shift}">{_body(mark_drawing(role, _MARK_MM))}</g>' for role in ROLES
+    found = {}
+    for role in ROLES:
+        canvas = Canvas(_MARK_MM, _MARK_MM)
+        draw_mark(canvas, 0.0, 0.0, role, _MARK_MM)
+        found[role] = canvas.parts
+    return found
+
+
+def _mark(role: str, parts: tuple[Part, ...], pen: Pen, *, own: bool = False) -> str:
+    named = [("id", MARK_ID + role), *([("data-own", "1")] if own else [])]
+    return f"{opened('g', named)}{write_parts(parts, pen)}</g>"
+
+
+def _line(line: Line, pen: Pen) -> str:
+    looks = [("data-line", line.id), ("d", ""), ("fill", "none")]
+    if line.dash:
+        looks.append(("stroke-dasharray", " ".join(map(points, line.dash))))
+    looks += [("stroke", pen.colours[line.colour]), ("stroke-width", points(line.width))]
+    return f"{opened('path', looks)[:-1]}/>\n"
+
+
+def _spot(spot: Spot, pen: Pen) -> str:
+    """Return a spot without its looks: a mark to be named, a place to press, a letter."""
+    colour, weight = style_of("none")
+    group = {"data-part": spot.id, **({"data-press": "1"} if spot.press else {}), "class": "none"}
+    group["transform"] = f"translate({points(spot.x)} {points(spot.y)})"
+    letter = {
+        "x": points(spot.shift),
+        "y": f"{CAP_MIDDLE_EM * spot.point:.2f}",
+        "font-size": f"{spot.point:g}",
+        "text-anchor": spot.anchor,
+        "font-weight": str(weight),
+        "fill": pen.colours[colour],
     }
-
-
-def _body(drawing: Drawing) -> str:
-    found = _BODY.search(drawing.svg)
-    return found[1].strip() if found else ""
-
-
-def _line(line: Line, course: str) -> str:
-    dash = " ".join(_points(length) for length in line.dash)
-    dashes = f' stroke-dasharray="{dash}"' if dash else ""
-    colour = palette("colour").tokens[line.colour]
-    return (
-        f'<path data-line="{line.id}" d="{course}" fill="none"{dashes}'
-        f' stroke="{colour}" stroke-width="{_points(line.width)}"/>\n'
-    )
+    scale = f'<use transform="scale({spot.mark / _MARK_MM:.3f})"/>'
+    text = f"{opened('text', letter.items())}</text>"
+    return f"{opened('g', group.items())}{scale}{_hit(spot)}{text}</g>\n"
 
 
 def _hit(spot: Spot) -> str:
     """Return the place for finger and mouse, which also shows where the keyboard is."""
     wide, high = spot.across, spot.tall or spot.across
-    return (
-        f'<rect class="hit" x="{_points(-wide / 2)}" y="{_points(-high / 2)}" rx="3"'
-        f' width="{_points(wide)}" height="{_points(high)}" fill="none" pointer-events="all"/>'
-    )
-
-
-def _points(mm: float) -> str:
-    return f"{mm * POINTS_PER_MM:.2f}"
+    sides = {"x": -wide / 2, "y": -high / 2, "width": wide, "height": high}
+    looks = {"class": "hit", "rx": "3", "fill": "none", "pointer-events": "all"}
+    named = [*looks.items(), *((side, points(mm)) for side, mm in sides.items())]
+    return f"{opened('rect', named)[:-1]}/>"

@@ -12,7 +12,7 @@ import traitlets
 from harmonykit.draw.base.faces import font_faces
 from harmonykit.draw.base.script import script
 from harmonykit.draw.base.style import css_variables
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.writers.svg import path_data
 from harmonykit.workbook.base.scene import MARK_ID, Scene, Shown, letters
 
 _PANEL_CSS = Path(__file__).with_name("panel.css")
@@ -89,14 +89,10 @@ class PanelView(View):
         self, scene: Scene, shown: Shown, controls: list[dict[str, Any]], trouble: str
     ) -> None:
         """Send what has changed of a scene, what is shown of it, and the controls."""
-        drawn = {} if scene is self._drawn else {"scene": coloured(scene.live())}
+        drawn = {} if scene is self._drawn else {"scene": scene.live()}
         self._drawn = scene
         looks = {part: list(look) for part, look in shown.looks.items()}
-        now = {"looks": looks, "lines": dict(shown.lines), "facts": shown.facts}
+        lines = {line: path_data(course) for line, course in shown.lines.items()}
+        now = {"looks": looks, "lines": lines, "facts": shown.facts}
         now |= {"lead": shown.lead, "trouble": trouble}
         self.show(**drawn, shown=now, controls=controls)
-
-
-def coloured(svg: str) -> str:
-    """Return a picture with its colours as variables, so that it serves light and dark."""
-    return Drawing.of(svg, "", 1, 1).for_page()

@@ -21,7 +21,7 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.workbook.base.names import chord_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot, background
+from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.catalogue_filter import (
     SIZES,
@@ -99,10 +99,10 @@ def scene(instrument: str) -> Scene:
     return Scene(
         WIDE_MM,
         tall,
-        background(canvas),
+        canvas.parts,
         (*cells, *clock_spots((0.0, top), press=False), *neck.spots(press=False), *lines),
         (*CLOCK_LINES, *NECK_LINES),
-        {"class-picked": box(_CELL_MM - 0.3, _ROW_MM - 0.5, "#16243b", 0.1)},
+        {"class-picked": (box(_CELL_MM - 0.3, _ROW_MM - 0.5, "ink", 0.04),)},
         "the catalogue of set classes",
     )
 

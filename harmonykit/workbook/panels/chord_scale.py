@@ -21,7 +21,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot, background
+from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.base.sounds import Pitches
 from harmonykit.workbook.panels.chord_scale_climb import (
     NOBODY,
@@ -72,7 +72,7 @@ def scene(instrument: str) -> Scene:
     return Scene(
         WIDE_MM,
         HIGH_MM + _HEAD_MM + neck.high,
-        background(canvas) + staff.clef(),
+        (*canvas.parts, staff.clef()),
         (*steps, *notes, *neck.spots()),
         (*NECK_LINES, *STAFF_LINES),
         head_marks(),

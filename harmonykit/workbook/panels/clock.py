@@ -28,7 +28,7 @@ from harmonykit.workbook.base.names import (
     turned_symbol,
 )
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot, background
+from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.clock_scene import (
     CLOCK_LINES,
@@ -129,7 +129,7 @@ def scene() -> Scene:
     return Scene(
         SIDE_MM,
         SIDE_MM + _FOOT_MM,
-        background(canvas),
+        canvas.parts,
         (*clock_spots(), name),
         CLOCK_LINES,
         title="a clock of twelve notes",

@@ -11,11 +11,11 @@ from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.base.style import spoken
 from harmonykit.draw.clock import mirror_axes
-from harmonykit.draw.tree import Point
+from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import note_of
-from harmonykit.workbook.base.scene import Line, Look, Spot, path
+from harmonykit.workbook.base.scene import Line, Look, Spot, joined
 
 SIDE_MM, RADIUS_MM, MARK_MM = 81.0, 31.5, 6.6
 _GAP_DEGREES, _AXIS_MM = 8.2, 25.0
@@ -67,7 +67,7 @@ def clock_courses(
     axes: bool = False,
     moves: Sequence[tuple[int, int]] = (),
     corner: Point = (0.0, 0.0),
-) -> dict[str, str]:
+) -> dict[str, Outline]:
     """Return the courses of the clock's lines."""
     now, before = _edges(notes), _edges(was or PcSet(0))
     middle = _middle(corner)
@@ -78,8 +78,8 @@ def clock_courses(
     return {
         "edges": _course(now, corner),
         "before": _course([edge for edge in before if edge not in now], corner),
-        "axes": "".join(path(axis) for axis in mirrors),
-        "moves": "".join(_arrow(start, end, corner) for start, end in moves),
+        "axes": joined(polyline(axis) for axis in mirrors),
+        "moves": joined(_arrow(start, end, corner) for start, end in moves),
     }
 
 
@@ -91,15 +91,15 @@ def _edges(notes: PcSet) -> list[tuple[int, int]]:
     return sorted({(min(a, b), max(a, b)) for a, b in pairs})
 
 
-def _course(edges: Iterable[tuple[int, int]], corner: Point) -> str:
-    return "".join(path([_place(a, corner), _place(b, corner)]) for a, b in edges)
+def _course(edges: Iterable[tuple[int, int]], corner: Point) -> Outline:
+    return joined(polyline([_place(a, corner), _place(b, corner)]) for a, b in edges)
 
 
-def _arrow(start: int, end: int, corner: Point) -> str:
+def _arrow(start: int, end: int, corner: Point) -> Outline:
     """A step of a semitone runs on the ring; a longer move runs outside it."""
     way = (end - start + 6) % 12 - 6
     if way == 0:
-        return ""
+        return ()
     sign = 1 if way > 0 else -1
     radius, gap = (RADIUS_MM, _GAP_DEGREES) if abs(way) == 1 else (RADIUS_MM + 5.6, 1.5)
     last = 30 * (start + way) - sign * gap
@@ -107,7 +107,7 @@ def _arrow(start: int, end: int, corner: Point) -> str:
     shaft = arc_points(middle, radius, 30 * start + sign * gap, last)
     turn = 210 / radius * sign
     barbs = [on_clock(middle, radius + side, last - turn * 0.5) for side in (1.1, -1.1)]
-    return path(shaft) + path([barbs[0], shaft[-1], barbs[1]])
+    return polyline(shaft) + polyline([barbs[0], shaft[-1], barbs[1]])
 
 
 def _place(pc: int, corner: Point) -> Point:

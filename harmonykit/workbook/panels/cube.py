@@ -14,7 +14,6 @@ from itertools import pairwise
 from typing import ClassVar
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import POINTS_PER_MM
 from harmonykit.draw.cube import (
     CORNERS,
     EDGES,
@@ -28,6 +27,7 @@ from harmonykit.draw.cube import (
     write_columns,
 )
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Part, Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.alternation import Cube, alternation_cube
 from harmonykit.theory.chord import Chord
@@ -36,7 +36,7 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import need_diminished
 from harmonykit.workbook.base.names import count, list_notes, note_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.base.scene import HERE, Line, Look, Scene, Shown, Spot, background, path
+from harmonykit.workbook.base.scene import HERE, Line, Look, Scene, Shown, Spot, joined
 from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.distance_scene import box
 
@@ -145,7 +145,7 @@ def scene() -> Scene:
     return Scene(
         WIDE_MM,
         HIGH_MM + FOOT_MM,
-        background(canvas),
+        canvas.parts,
         spots,
         (Line("walked", 0.9),),
         _marks(),
@@ -153,30 +153,28 @@ def scene() -> Scene:
     )
 
 
-def _marks() -> dict[str, str]:
+def _marks() -> dict[str, tuple[Part, ...]]:
     wide, tall = _BOX_MM
-    ink, paper = "#16243b", "#ffffff"
-    plain = {
-        "ringed": box(wide, tall, paper, 1.0) + box(wide - 1.4, tall - 1.4, ink, 0.1),
-        "solid": box(wide, tall, ink, 1.0),
-        "open-bold": box(wide, tall, paper, 1.6),
-        "open": box(wide, tall, paper, 0.7),
-        "dashed": box(wide, tall, paper, 0.8, "3 2"),
+    plain: dict[str, tuple[Part, ...]] = {
+        "ringed": (box(wide, tall, "paper", 0.35), box(wide - 1.4, tall - 1.4, "ink", 0.04)),
+        "solid": (box(wide, tall, "ink", 0.35),),
+        "open-bold": (box(wide, tall, "paper", 0.56),),
+        "open": (box(wide, tall, "paper", 0.25),),
+        "dashed": (box(wide, tall, "paper", 0.28, (1.06, 0.7)),),
     }
     here = _here(wide + 2.4, tall + 2.4)
-    return plain | {f"{kind}{HERE}": mark + here for kind, mark in plain.items()}
+    return plain | {f"{kind}{HERE}": (*mark, here) for kind, mark in plain.items()}
 
 
-def _here(wide: float, tall: float) -> str:
+def _here(wide: float, tall: float) -> Path:
     """Return corners about a box: where the walk has come."""
-    x, y, arm = wide / 2 * POINTS_PER_MM, tall / 2 * POINTS_PER_MM, 6.0
-    course = "".join(
-        f"M{sx * (x - arm):.2f} {sy * y:.2f}L{sx * x:.2f} {sy * y:.2f}L{sx * x:.2f}"
-        f" {sy * (y - arm):.2f}"
+    x, y, arm = wide / 2, tall / 2, 2.1
+    corners = [
+        polyline([(sx * (x - arm), sy * y), (sx * x, sy * y), (sx * x, sy * (y - arm))])
         for sx in (-1, 1)
         for sy in (-1, 1)
-    )
-    return f'<path d="{course}" fill="none" stroke="#16243b" stroke-width="2"/>'
+    ]
+    return Path(joined(corners), stroke="ink", width=0.7)
 
 
 def show(result: Walk) -> Shown:
@@ -189,7 +187,7 @@ def show(result: Walk) -> Shown:
         said = f"{chord.unicode}{', reached' if here else near}"
         role = f"{kind}{HERE}" if here else kind
         looks[f"corner-{corner}"] = Look(role, chord.unicode, said, corner in walked)
-    steps = "".join(path([corner_at(a), corner_at(b)]) for a, b in pairwise(walked))
+    steps = joined(polyline([corner_at(a), corner_at(b)]) for a, b in pairwise(walked))
     return Shown(looks, {"walked": steps}, result.facts)
 
 

@@ -23,11 +23,12 @@ from typing import ClassVar
 import numpy as np
 
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import polyline
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import note_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, path
+from harmonykit.workbook.base.scene import Look, Scene, Shown, joined
 from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.distance_measure import (
     FIRST,
@@ -77,8 +78,8 @@ def show(result: Distances) -> Shown:
     looks["scale-word"] = Look("off", misfit)
     moves = [move.displacement for move in result.leading.moves[:MOST_VOICES]]
     courses = voice_courses(moves, size) | {
-        "path": "".join(path(pair) for pair in pairwise(places)),
-        "picked": path([places[state.start - 1], places[state.end - 1]]),
+        "path": joined(polyline(pair) for pair in pairwise(places)),
+        "picked": polyline([places[state.start - 1], places[state.end - 1]]),
         "scale": scale_bar(scale),
     }
     return Shown(looks, courses, result.facts)

@@ -12,15 +12,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import POINTS_PER_MM
-from harmonykit.draw.tree import Point
-from harmonykit.workbook.base.scene import Line, Scene, Spot, background, path
+from harmonykit.draw.tree import Outline, Part, Path, Point, polyline, rounded
+from harmonykit.workbook.base.scene import Line, Scene, Spot, joined
 
 WIDE_MM, MAP_MM, CELL_MM = 174.0, 84.0, 9.0
 _TOP_MM, _MAP_AT = 6.0, (90.0, 4.0)
 _MARGIN_MM, _SCALE_DOWN_MM = 10.0, 7.0
 VOICE_MM, VOICES_HIGH_MM, MOST_VOICES = 9.5, 30.0, 12
 BOX_MM = (13.0, 6.4)
+_CORNER_MM = 0.9
 
 
 def cell_at(row: int, column: int) -> Point:
@@ -42,7 +42,7 @@ def scene_of(chords: int) -> Scene:
     return Scene(
         WIDE_MM,
         tall,
-        background(canvas),
+        canvas.parts,
         (*_cells(chords), *_places(chords), *_voices(chords), *_words(chords)),
         (Line("path", 0.3, "soft", (0.95, 0.75)), Line("picked", 0.8), Line("scale", 0.6),
          Line("held", 0.25), Line("moving", 0.8)),
@@ -115,18 +115,19 @@ def _words(chords: int) -> tuple[Spot, ...]:
     )
 
 
-def voice_courses(moves: list[int], chords: int) -> dict[str, str]:
+def voice_courses(moves: list[int], chords: int) -> dict[str, Outline]:
     """Return the lines of the voices: thin where one is held, thick where it moves."""
     top = high(chords)
-    held, moving = "", ""
+    held: Outline = ()
+    moving: Outline = ()
     for voice, move in enumerate(moves):
         x = voice_x(voice)
         if move == 0:
-            held += path([(x, top + 9.6), (x, top + 20.4)])
+            held += polyline([(x, top + 9.6), (x, top + 20.4)])
         else:
-            moving += path([(x, top + 9.6), (x, top + 12.4)])
-            moving += path([(x, top + 17.6), (x, top + 20.2)])
-            moving += path([(x - 0.9, top + 18.9), (x, top + 20.3), (x + 0.9, top + 18.9)])
+            moving += polyline([(x, top + 9.6), (x, top + 12.4)])
+            moving += polyline([(x, top + 17.6), (x, top + 20.2)])
+            moving += polyline([(x - 0.9, top + 18.9), (x, top + 20.3), (x + 0.9, top + 18.9)])
     return {"held": held, "moving": moving}
 
 
@@ -141,30 +142,26 @@ def on_map(points: NDArray[np.float64]) -> tuple[list[Point], float]:
     return [(x + float(a), y - float(b)) for a, b in placed], scale
 
 
-def scale_bar(scale: float) -> str:
+def scale_bar(scale: float) -> Outline:
     """Return the bar that is one semitone long on the map."""
     x, y = _MAP_AT[0] + 2.0, _MAP_AT[1] + MAP_MM - 4.5
-    ends = [path([(at, y - 1.2), (at, y + 1.2)]) for at in (x, x + scale)]
-    return path([(x, y), (x + scale, y)]) + "".join(ends)
+    ends = [polyline([(at, y - 1.2), (at, y + 1.2)]) for at in (x, x + scale)]
+    return polyline([(x, y), (x + scale, y)]) + joined(ends)
 
 
-def box_marks() -> dict[str, str]:
+def box_marks() -> dict[str, tuple[Part, ...]]:
     """Return boxes: for a name on the map, solid, open or dashed, and for cells of a matrix."""
     wide, tall = BOX_MM
     return {
-        "box": box(wide, tall, "#ffffff", 1.0),
-        "box-picked": box(wide, tall, "#16243b", 1.0),
-        "cell-one": box(8.0, 8.0, "#16243b", 1.0),
-        "cell-two": box(8.0, 8.0, "#ffffff", 1.6),
-        "cell-picked": box(8.0, 8.0, "none", 1.2, "2.4 1.6"),
+        "box": (box(wide, tall, "paper", 0.35),),
+        "box-picked": (box(wide, tall, "ink", 0.35),),
+        "cell-one": (box(8.0, 8.0, "ink", 0.35),),
+        "cell-two": (box(8.0, 8.0, "paper", 0.56),),
+        "cell-picked": (box(8.0, 8.0, "", 0.42, (0.85, 0.56)),),
     }
 
 
-def box(wide: float, tall: float, fill: str, stroke: float, dash: str = "") -> str:
-    """Return a box about the origin, in mm, with a line in points."""
-    x, y = wide / 2 * POINTS_PER_MM, tall / 2 * POINTS_PER_MM
-    dashes = f' stroke-dasharray="{dash}"' if dash else ""
-    return (
-        f'<rect x="{-x:.2f}" y="{-y:.2f}" width="{2 * x:.2f}" height="{2 * y:.2f}" rx="2.5"'
-        f' fill="{fill}" stroke="#16243b" stroke-width="{stroke:g}"{dashes}/>'
-    )
+def box(wide: float, tall: float, fill: str, line: float, dash: tuple[float, ...] = ()) -> Path:
+    """Return a box about the origin with round corners, in mm; its fill by token, or none."""
+    outline = rounded(-wide / 2, -tall / 2, wide, tall, _CORNER_MM)
+    return Path(outline, fill, "ink", line, dash)

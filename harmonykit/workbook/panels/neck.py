@@ -30,7 +30,7 @@ from harmonykit.workbook.base.names import (
     read_notes,
 )
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot, background
+from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
 
@@ -151,7 +151,7 @@ def scene(instrument: str) -> Scene:
     return Scene(
         WIDE_MM,
         _HEAD_MM + neck.high,
-        background(canvas),
+        canvas.parts,
         (*neck.spots(), name),
         NECK_LINES,
         title=f"the neck of a {instrument}",

@@ -21,14 +21,14 @@ from harmonykit.draw.base.style import (
     spoken,
 )
 from harmonykit.draw.base.words import string_names
-from harmonykit.draw.tree import Point
+from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import note_of
-from harmonykit.workbook.base.scene import Line, Look, Spot, path
+from harmonykit.workbook.base.scene import Line, Look, Spot
 
 FRETS, STRING_MM, MARK_MM, WIDE_MM = 12, 8.0, 5.0, 174.0
 _LABEL_MM, _OPEN_MM, _NUT_AT_MM, _TOP_MM, _FOOT_MM = 2.9, 10.9, 16.0, 4.0, 7.0
@@ -117,14 +117,14 @@ class Neck:
             seen[part] = Look(role, letter, f"{names[string]}, {where}, {spoken(note)}, {said}", on)
         return seen
 
-    def courses(self, shape: Voicing | None, was: Voicing | None = None) -> dict[str, str]:
+    def courses(self, shape: Voicing | None, was: Voicing | None = None) -> dict[str, Outline]:
         """Return the courses of the lines that join shapes."""
-        before = self._join(was) if was is not None and was != shape else ""
+        before = self._join(was) if was is not None and was != shape else ()
         return {"shape": self._join(shape), "shape-before": before}
 
-    def _join(self, shape: Voicing | None) -> str:
+    def _join(self, shape: Voicing | None) -> Outline:
         frets = () if shape is None else shape.frets
-        return path([self.place(s, fret) for s, fret in enumerate(frets) if fret is not None])
+        return polyline([self.place(s, fret) for s, fret in enumerate(frets) if fret is not None])
 
 
 def _role(chord: Chord | None, pc: int, on: bool, marked: bool, left: bool) -> str:

@@ -24,7 +24,7 @@ from harmonykit.theory.diminished import raisings, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot, background
+from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.base.sounds import Pitches
 from harmonykit.workbook.panels.clock_scene import (
     CLOCK_LINES,
@@ -228,7 +228,7 @@ def scene_of(instrument: str) -> Scene:
     return Scene(
         WIDE_MM,
         SIDE_MM + _GAP_MM + neck.high,
-        background(canvas) + staff.clef(),
+        (*canvas.parts, staff.clef()),
         (*clock_spots(), *neck.spots(), *staff.spots(), *rows),
         (*CLOCK_LINES, *NECK_LINES, *STAFF_LINES),
         head_marks(),

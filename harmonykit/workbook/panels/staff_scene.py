@@ -6,24 +6,23 @@ An instrument that sounds low is written an octave higher, with an 8 under the c
 
 from __future__ import annotations
 
-import re
+import math
 from collections.abc import Sequence
-from functools import lru_cache
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import NOTE_PT, POINTS_PER_MM, spoken
-from harmonykit.draw.staves.engraving import engraver
-from harmonykit.draw.tree import Point
+from harmonykit.draw.base.style import NOTE_PT, spoken
+from harmonykit.draw.staves.engraving import GLYPH_EM, TREBLE_CLEF, glyph_outline
+from harmonykit.draw.tree import Outline, Part, Path, Point, polyline, ring
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.note import Note
-from harmonykit.workbook.base.scene import Line, Look, Spot, path
+from harmonykit.workbook.base.scene import Line, Look, Spot, joined
 
 SPACE_MM, COLUMN_MM, FIRST_MM = 2.4, 16.0, 19.0
 # Room for what lies above and below: three ledger lines and a name.
 ABOVE_MM, BELOW_MM = 14.0, 12.0
 HIGH_MM = ABOVE_MM + 4 * SPACE_MM + BELOW_MM
 STAFF_LINES = (Line("ledgers", 0.3),)
-_HEAD_MM, _SIGN_PT = 3.1, 13.0
+_HEAD_MM, _SIGN_PT, _LEAN_DEGREES = 3.1, 13.0, -18.0
 # Steps are counted from C0; the middle line of the treble staff is B4.
 _MIDDLE = 4 * 7 + 6
 _TREBLE_LOWEST = 55
@@ -70,16 +69,16 @@ class Staff:
         if self.low:
             canvas.letter(left + 4.2, self.middle + 4.1 * SPACE_MM, "8", NOTE_PT)
 
-    def clef(self) -> str:
-        """Return the clef, on the line of G4, as an element for a scene."""
+    def clef(self) -> Path:
+        """Return the clef, on the line of G4."""
         # A font's em is four spaces.
-        scale = 4 * SPACE_MM * POINTS_PER_MM / 1000
-        x = (self.corner[0] + 1.0) * POINTS_PER_MM
-        y = (self.middle + SPACE_MM) * POINTS_PER_MM
-        return (
-            f'<path transform="translate({x:.2f} {y:.2f}) scale({scale:.5f} {-scale:.5f})"'
-            f' fill="#16243b" d="{clef_outline()}"/>'
+        scale = 4 * SPACE_MM / GLYPH_EM
+        x, y = self.corner[0] + 1.0, self.middle + SPACE_MM
+        outline = tuple(
+            (letter, tuple((x + right * scale, y - up * scale) for right, up in at))
+            for letter, at in glyph_outline(TREBLE_CLEF)
         )
+        return Path(outline, fill="ink", role="clef")
 
     def spots(self) -> tuple[Spot, ...]:
         """Return the places of the notes, and of a name above each column."""
@@ -138,43 +137,36 @@ class Staff:
                 last = step
         return signs
 
-    def ledgers(self, columns: Sequence[Chordal]) -> str:
+    def ledgers(self, columns: Sequence[Chordal]) -> Outline:
         """Return the course of the ledger lines."""
-        parts = []
+        parts: list[Outline] = []
         for c, chord in enumerate(columns):
             steps = [self._step(note) - _MIDDLE for note, _ in chord]
             above = range(6, max(steps, default=0) + 1, 2)
             below = range(-6, min(steps, default=0) - 1, -2)
             for step in (*above, *below):
                 y, x = self.middle - step * SPACE_MM / 2, self.x(c)
-                parts.append(path([(x - 2.8, y), (x + 2.8, y)]))
-        return "".join(parts)
+                parts.append(polyline([(x - 2.8, y), (x + 2.8, y)]))
+        return joined(parts)
 
 
-def head_marks() -> dict[str, str]:
+def head_marks() -> dict[str, tuple[Part, ...]]:
     """Return the marks of this floor: a note that has moved, solid, and one that has not, open."""
-    wide, high = _HEAD_MM / 2 * POINTS_PER_MM, SPACE_MM * 0.45 * POINTS_PER_MM
-    oval = f'<ellipse rx="{wide:.2f}" ry="{high:.2f}" transform="rotate(-18)"'
+    oval = _oval(_HEAD_MM / 2, SPACE_MM * 0.45)
     return {
-        "head-moved": f'{oval} fill="#16243b"/>',
-        "head": f'{oval} fill="#ffffff" stroke="#16243b" stroke-width="1.3"/>',
+        "head-moved": (Path(oval, fill="ink"),),
+        "head": (Path(oval, fill="paper", stroke="ink", width=0.46),),
     }
 
 
-_CLEF = (
-    '<score-partwise version="4.0"><part-list><score-part id="P"><part-name/></score-part>'
-    '</part-list><part id="P"><measure number="1"><attributes><divisions>1</divisions><clef>'
-    "<sign>G</sign><line>2</line></clef></attributes><note><rest/><duration>4</duration>"
-    "<type>whole</type></note></measure></part></score-partwise>"
-)
-_OUTLINE = re.compile(r'<g id="E050[^>]*>\s*<path[^>]* d="([^"]+)"')
-
-
-@lru_cache(maxsize=1)
-def clef_outline() -> str:
-    """Return the treble clef's outline, a thousandth of the em a unit, from the engraver's font."""
-    toolkit = engraver()
-    toolkit.setOptions({"xmlIdSeed": 1, "header": "none", "footer": "none"})
-    toolkit.loadData(_CLEF)
-    found = _OUTLINE.search(toolkit.renderToSVG(1))
-    return found[1] if found else ""
+def _oval(wide: float, high: float) -> Outline:
+    """Return the outline of a note's head about the origin, leaning as in print."""
+    cosine, sine = math.cos(math.radians(_LEAN_DEGREES)), math.sin(math.radians(_LEAN_DEGREES))
+    return tuple(
+        (
+            letter,
+            tuple((x * wide * cosine - y * high * sine, x * wide * sine + y * high * cosine)
+                  for x, y in at),
+        )
+        for letter, at in ring(0.0, 0.0, 2.0)
+    )  # fmt: skip

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import re
 import textwrap
-from html import escape
 
-from harmonykit.draw.base.style import NAME_PT, POINTS_PER_MM, SEMIBOLD
-from harmonykit.draw.base.style import palette as colours
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.draw.clock import draw_clock
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
@@ -16,9 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.workbook.practice.question import Question, Seen, Verdict
 
-_WIDEST, _LINE_PT = 74, 18.0
-_SIZES = re.compile(r'width="[\d.]+mm" height="[\d.]+mm"')
-_FONTS = re.compile(r'font-family="[^"]*"')
+_WIDEST, _LINE_MM = 74, 6.35
 
 
 def with_words(picture: Drawing, words: str) -> Drawing:
@@ -32,23 +28,13 @@ def with_words(picture: Drawing, words: str) -> Drawing:
     True
     """
     lines = [line for part in words.splitlines() for line in textwrap.wrap(part, _WIDEST)]
-    head = len(lines) * _LINE_PT + 4.0
-    wide, high = picture.width_mm * POINTS_PER_MM, picture.height_mm * POINTS_PER_MM
-    fonts = _FONTS.search(picture.svg)
-    texts = "".join(
-        f'<text x="0" y="{(n + 0.75) * _LINE_PT:.2f}">{escape(line)}</text>\n'
-        for n, line in enumerate(lines)
-    )
-    inner = _SIZES.sub(f'y="{head:.2f}" width="{wide:.2f}" height="{high:.2f}"', picture.svg, 1)
-    height = picture.height_mm + head / POINTS_PER_MM
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{picture.width_mm:.3f}mm"'
-        f' height="{height:.3f}mm" viewBox="0 0 {wide:.2f} {high + head:.2f}"'
-        f' role="img" aria-label="{escape(picture.alt)}">\n'
-        f'<g {fonts[0] if fonts else ""} font-size="{NAME_PT:g}" font-weight="{SEMIBOLD}"'
-        f' fill="{colours("colour").ink}">\n{texts}</g>\n{inner}</svg>'
-    )
-    return Drawing.of(svg, picture.alt, picture.width_mm, round(height, 3))
+    head = len(lines) * _LINE_MM + 1.4
+    canvas = Canvas(picture.width_mm, picture.height_mm + head, picture.colours)
+    for number, line in enumerate(lines):
+        canvas.text(0, (number + 0.75) * _LINE_MM, line, NAME_PT, weight=SEMIBOLD, anchor="left")
+    for part in picture.sheet.parts:
+        canvas.add(part.moved(0, head))
+    return canvas.drawing(picture.sheet.title, picture.alt)
 
 
 def draw_question(question: Question, palette: str = "colour") -> Drawing:

@@ -13,13 +13,14 @@ from functools import lru_cache
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import HUB_PT, NOTE_PT, spoken
+from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import NO_NOTES, note_of
-from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot, background
+from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot
 from harmonykit.workbook.panels.clock_scene import (
     CLOCK_LINES,
     SIDE_MM,
@@ -63,7 +64,7 @@ def _clock_scene(press: bool) -> Scene:
     return Scene(
         WIDE_MM,
         SIDE_MM,
-        background(canvas),
+        canvas.parts,
         (*clock_spots(press=press), _heading(_COLUMN_MM, 14.0), *rows, *_stairs(_FOOT_MM)),
         CLOCK_LINES,
         title="the clock of an exercise",
@@ -85,7 +86,7 @@ def _neck_scene(instrument: Instrument, press: bool) -> Scene:
     return Scene(
         canvas.width,
         canvas.height,
-        background(canvas),
+        canvas.parts,
         spots,
         NECK_LINES,
         title="the neck of an exercise",
@@ -108,7 +109,7 @@ def _ways_scene(instrument: Instrument, number: int) -> Scene:
     return Scene(
         canvas.width,
         canvas.height,
-        background(canvas),
+        canvas.parts,
         tuple(spots),
         tuple(lines),
         title="ways along the neck",
@@ -173,7 +174,7 @@ def _standing(state: ExerciseState) -> dict[str, Look]:
     }
 
 
-Parts = tuple[dict[str, Look], Mapping[str, str]]
+Parts = tuple[dict[str, Look], Mapping[str, Outline]]
 
 
 def _clock(question: Question, seen: Seen, asked: Asked) -> Parts:
@@ -276,7 +277,7 @@ def _partial(answer: str, neck: Instrument) -> Voicing | None:
 def _ways(question: Question, seen: Seen, asked: Asked) -> Parts:
     ways = seen.ways or question.seen.ways
     looks: dict[str, Look] = {}
-    lines: dict[str, str] = {}
+    lines: dict[str, Outline] = {}
     for place, neck in enumerate(_necks(question.instrument, _number(question))):
         letter = LETTERS[place]
         mine = asked.state.answer.strip().upper() == letter

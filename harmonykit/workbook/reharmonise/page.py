@@ -11,7 +11,6 @@ from typing import Any
 from harmonykit.arrange.measures import Measures
 from harmonykit.arrange.moves import MOVES
 from harmonykit.paths import shipped
-from harmonykit.workbook.base.view import coloured
 from harmonykit.workbook.reharmonise.charts import (
     Charts,
     kept_out,
@@ -214,7 +213,7 @@ def printed(value: float | None) -> str:
 
 def plot_html(ways: Ways, state: ReharmoniseState) -> str:
     """Return the ways as a scatter."""
-    return coloured(live_ways(ways, state))
+    return live_ways(ways, state)
 
 
 def chart_html(ways: Ways, state: ReharmoniseState, charts: Charts) -> str:
@@ -243,10 +242,10 @@ def neck_html(ways: Ways, state: ReharmoniseState) -> str:
     chord = step.chord.unicode if step.chord else ""
     number = way.tune.playing[step.bar].bar.number
     said = f"{chord} {step.voicing.digits if step.voicing else ''}, bar {number}"
-    svg = coloured(neck_of(way, places[place]).svg)
+    svg = neck_of(way, places[place]).for_page()
     return str(_macros().neck(svg, said, place + 1, len(places), step.reason))
 
 
 def staff_html(svg: str, first: int, total: int) -> str:
     """Return some bars of the score, counted from 0."""
-    return str(_macros().staff(coloured(svg), first + 1, min(first + BARS, total), total))
+    return str(_macros().staff(svg, first + 1, min(first + BARS, total), total))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from harmonykit.workbook.base.view import PanelView, coloured
+from harmonykit.workbook.base.view import PanelView
 from harmonykit.workbook.panels.clock import ClockPanel
 
 
@@ -17,7 +17,6 @@ def test_nothing_comes_from_the_network() -> None:
 
 
 def test_colours_are_variables_so_that_a_dark_notebook_is_readable() -> None:
-    assert coloured('<path fill="#16243b"/>') == '<path fill="var(--ink)"/>'
     view = ClockPanel("C").view
     assert not re.findall("#[0-9a-f]{6}", view.scene)
     assert "data-jp-theme-light='false'" in str(PanelView._css)
