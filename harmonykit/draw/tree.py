@@ -113,6 +113,7 @@ class Text:
     weight: int = REGULAR
     colour: str = "ink"
     anchor: Anchor = "center"
+    italic: bool = False
     id: str = ""
     role: str = ""
 

@@ -7,25 +7,22 @@ the shapes of those above it take.  Lengths are in millimetres.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from xml.etree.ElementTree import Element
 
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.tree import Anchor, Group, Mark, Part, Path, Point, Sheet, walk
 from harmonykit.errors import HarmonyError
 
-_SYSTEM = re.compile(r'<g id="[^"]*" class="system">')
-_SYMBOL = re.compile(r'class="harm"[^>]*>\s*<text x="(-?\d+)"')
-_HEIGHTS = re.compile(r"(?:[ML]-?\d+ |translate\(-?\d+, )(-?\d+)")
-_OUTER = re.compile(r'(<svg [^>]*viewBox="0 0 )([\d.]+) ([\d.]+)"')
-_INNER = re.compile(r'(class="definition-scale"[^>]*viewBox="0 0 )([\d.]+) ([\d.]+)"')
 # Between strings, between frets, from the staff to the shape and from the shape to what follows.
 _STRING, _FRET, _ABOVE, _BELOW = 1.6, 2.0, 3.8, 2.5
 _BETWEEN = 2.4
 # Half a note head: a shape is centred under it.
 _HALF_HEAD = 0.9
 _SMALLEST = 0.5
+_THIN, _NUT, _TEXT_PT = 0.15, 0.5, 5.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,30 +56,27 @@ def _frame(element: Element) -> Frame:
     return Frame(tuple(frets), number("first-fret", 1, 36), number("frame-frets", 4, 12))
 
 
-def add_shapes(svg: str, frames: Sequence[Frame | None]) -> str:
-    """Return an engraver's SVG with shapes under its staves.
+def add_shapes(sheet: Sheet, frames: Sequence[Frame | None]) -> Sheet:
+    """Return an engraved sheet with shapes under its staves, a frame for each chord symbol.
 
     Raises
     ------
     HarmonyError
-        If the SVG has other symbols than the score.
+        If the sheet has other symbols than the score.
     """
-    outer, inner = _OUTER.search(svg), _INNER.search(svg)
-    starts = [found.start() for found in _SYSTEM.finditer(svg)]
-    if outer is None or inner is None or not starts:
-        raise HarmonyError("this SVG has no systems of an engraved score")
-    systems = [svg[a:b] for a, b in pairwise([*starts, len(svg)])]
-    counts = [len(_SYMBOL.findall(system)) for system in systems]
-    if sum(counts) != len(frames):
-        raise HarmonyError(f"{sum(counts)} symbols are engraved of {len(frames)}")
-    millimetre = float(inner[2]) / float(outer[2]) * 10
-    room = _room(frames) * millimetre
-    parts, taken = [svg[: starts[0]]], 0
-    for number, (system, count) in enumerate(zip(systems, counts, strict=True)):
-        here = frames[taken : taken + count]
-        parts.append(_with_shapes(system, here, round(number * room), millimetre))
-        taken += count
-    return _heightened("".join(parts), round(len(systems) * room))
+    systems = sheet.all(Group, "system")
+    if not systems:
+        raise HarmonyError("this sheet has no systems of an engraved score")
+    symbols = [[p for p in walk([s]) if p.role == "harm"] for s in systems]
+    if (count := sum(map(len, symbols))) != len(frames):
+        raise HarmonyError(f"{count} symbols are engraved of {len(frames)}")
+    space, taken, parts = _room(frames), 0, []
+    for number, (system, named) in enumerate(zip(systems, symbols, strict=True)):
+        here = frames[taken : taken + len(named)]
+        drawn = _under(system, [symbol.box.left for symbol in named], here)
+        parts.append(replace(system, parts=(*system.parts, *drawn)).moved(0, number * space))
+        taken += len(named)
+    return replace(sheet, parts=tuple(parts), height=sheet.height + len(systems) * space)
 
 
 def _room(frames: Sequence[Frame | None]) -> float:
@@ -90,33 +84,25 @@ def _room(frames: Sequence[Frame | None]) -> float:
     return _ABOVE + rows * _FRET + _BELOW if rows else 0.0
 
 
-def _heightened(svg: str, room: int) -> str:
-    """Return the SVG with both of its views higher."""
+def _under(
+    system: Group, places: Sequence[float], frames: Sequence[Frame | None]
+) -> tuple[Part, ...]:
+    """Return the shapes of a system, each under its symbol."""
+    top = max(map(_foot, walk([system]))) + _ABOVE
+    canvas = Canvas(0.0, 0.0)
+    for frame, x, size in zip(frames, places, _sizes(frames, places), strict=True):
+        if frame is not None:
+            said = " ".join("x" if fret is None else str(fret) for fret in reversed(frame.frets))
+            with canvas.group(None, "shape", f"frets {said}"):
+                _Shape(canvas, frame, x + _HALF_HEAD, top, size).draw()
+    return canvas.parts
 
-    def higher(found: re.Match[str], more: float) -> str:
-        return f'{found[1]}{found[2]} {float(found[3]) + more:g}"'
 
-    outer, inner = _OUTER.search(svg), _INNER.search(svg)
-    assert outer is not None and inner is not None
-    scale = float(outer[2]) / float(inner[2])
-    svg = _OUTER.sub(lambda found: higher(found, round(room * scale)), svg, count=1)
-    return _INNER.sub(lambda found: higher(found, room), svg, count=1)
-
-
-def _with_shapes(system: str, frames: Sequence[Frame | None], down: int, millimetre: float) -> str:
-    """Return a system moved down, with its shapes."""
-    places = [int(x) / millimetre for x in _SYMBOL.findall(system)]
-    bottom = max(map(int, _HEIGHTS.findall(system))) / millimetre
-    drawn = [
-        _shape(frame, x + _HALF_HEAD, bottom + _ABOVE, size)
-        for frame, x, size in zip(frames, places, _sizes(frames, places), strict=True)
-        if frame is not None
-    ]
-    opening = _SYSTEM.match(system)
-    assert opening is not None
-    moved = opening[0].replace(">", f' transform="translate(0, {down})">')
-    inside = f'<g class="shapes" transform="scale({millimetre:.3f})">{"".join(drawn)}</g>'
-    return moved + inside + system[opening.end() :]
+def _foot(part: Part) -> float:
+    """Return how low a part reaches: of a glyph its middle, for a clef hangs below its staff."""
+    if isinstance(part, Mark):
+        return part.y
+    return part.box.bottom if isinstance(part, Path) and part.stroke else 0.0
 
 
 def _sizes(frames: Sequence[Frame | None], places: Sequence[float]) -> Iterator[float]:
@@ -128,45 +114,46 @@ def _sizes(frames: Sequence[Frame | None], places: Sequence[float]) -> Iterator[
         yield min(1.0, max(_SMALLEST, fits))
 
 
-def _shape(frame: Frame, middle: float, top: float, size: float) -> str:
-    """Return a shape's lines and marks; the group is scaled about its middle at the nut."""
-    strings = len(frame.frets)
-    width, height = (strings - 1) * _STRING, frame.rows * _FRET
-    left = -width / 2
-    lines = [_line(left + n * _STRING, 0, left + n * _STRING, height) for n in range(strings)]
-    lines += [_line(left, n * _FRET, left + width, n * _FRET) for n in range(frame.rows + 1)]
-    if frame.first == 1:
-        lines.append(_line(left, 0, left + width, 0, 0.5))
-    else:
-        lines.append(_text(str(frame.first), left - 0.9, _FRET * 0.5 + 0.75, "end"))
-    marks = [
-        _mark(fret, left + (strings - 1 - n) * _STRING, frame.first)
-        for n, fret in enumerate(frame.frets)
-    ]
-    said = " ".join("x" if fret is None else str(fret) for fret in reversed(frame.frets))
-    place = f"translate({middle:.2f}, {top:.2f}) scale({size:.2f})"
-    return (
-        f'<g class="shape" role="img" aria-label="frets {said}" transform="{place}">'
-        f"{''.join(lines)}{''.join(marks)}</g>"
-    )
+class _Shape:
+    """A shape's lines and marks, scaled about its middle at the nut."""
 
+    def __init__(
+        self, canvas: Canvas, frame: Frame, middle: float, top: float, size: float
+    ) -> None:
+        self.canvas, self.frame, self.size = canvas, frame, size
+        self.middle, self.top = middle, top
+        self.wide = (len(frame.frets) - 1) * _STRING
 
-def _mark(fret: int | None, x: float, first: int) -> str:
-    if fret is None:
-        return _text("×", x, -0.5, "middle")
-    if fret == 0:
-        circle = 'fill="none" stroke="currentColor" stroke-width="0.15"'
-        return f'<circle cx="{x:.2f}" cy="-0.95" r="0.45" {circle} />'
-    y = (fret - first + 0.5) * _FRET
-    return f'<circle cx="{x:.2f}" cy="{y:.2f}" r="0.62" fill="currentColor" stroke="none" />'
+    def at(self, x: float, y: float) -> Point:
+        """Return a place of the shape on the sheet."""
+        return self.middle + self.size * x, self.top + self.size * y
 
+    def draw(self) -> None:
+        """Draw the grid, the nut or the first fret's number, and the marks."""
+        strings, rows, left = len(self.frame.frets), self.frame.rows, -self.wide / 2
+        high = rows * _FRET
+        grid = [
+            [self.at(left + n * _STRING, 0), self.at(left + n * _STRING, high)]
+            for n in range(strings)
+        ]
+        across = [[self.at(left, n * _FRET), self.at(-left, n * _FRET)] for n in range(rows + 1)]
+        self.canvas.lines([*grid, *across], _THIN * self.size)
+        if self.frame.first == 1:
+            self.canvas.lines([across[0]], _NUT * self.size)
+        else:
+            self._text(str(self.frame.first), left - 0.9, _FRET * 0.5 + 0.75, "right")
+        for n, fret in enumerate(self.frame.frets):
+            self._mark(fret, left + (strings - 1 - n) * _STRING)
 
-def _line(x: float, y: float, to_x: float, to_y: float, thick: float = 0.15) -> str:
-    return (
-        f'<path d="M{x:.2f} {y:.2f} L{to_x:.2f} {to_y:.2f}" stroke="currentColor" '
-        f'stroke-width="{thick}" />'
-    )
+    def _mark(self, fret: int | None, x: float) -> None:
+        if fret is None:
+            self._text("×", x, -0.5, "center")
+        elif fret == 0:
+            at, across, line = self.at(x, -0.95), 0.9 * self.size, _THIN * self.size
+            self.canvas.circle(*at, across, stroke="ink", width=line)
+        else:
+            y = (fret - self.frame.first + 0.5) * _FRET
+            self.canvas.circle(*self.at(x, y), 1.24 * self.size, fill="ink")
 
-
-def _text(text: str, x: float, y: float, anchor: str) -> str:
-    return f'<text x="{x:.2f}" y="{y:.2f}" font-size="2.1px" text-anchor="{anchor}">{text}</text>'
+    def _text(self, text: str, x: float, y: float, anchor: Anchor) -> None:
+        self.canvas.text(*self.at(x, y), text, _TEXT_PT * self.size, anchor=anchor)

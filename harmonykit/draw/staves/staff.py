@@ -7,13 +7,10 @@ the figure is the same wherever it is shown, and what nothing refers to is left 
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
-from xml.etree.ElementTree import Element, tostring
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.score import shape_score
-from harmonykit.draw.base.style import palette
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.staves.engraving import engrave
@@ -22,10 +19,6 @@ from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
 from harmonykit.tune.tune import PICKUP
 
-_SVG = "{http://www.w3.org/2000/svg}"
-_INKED = ("path", "ellipse", "rect", "polygon", "polyline")
-# What belongs to a class of the engraver's own style sheet.
-_LOOKS = {"mNum": {"font-style": "italic"}, "reh": {"font-weight": "600"}}
 _BARS_A_LINE = 4
 # What the engraver leaves free below the lowest thing.
 _FOOT_MM = 6.5
@@ -72,11 +65,11 @@ def draw_staff(
     bars = bars_between(arrangement, first, last)
     score = _cut(shape_score(arrangement), bars)
     engraved = engrave(write_musicxml(score), width_mm, colours, shapes=True, own_lines=True)
-    svg = _cleaned(engraved, palette(colours).ink)
-    high = _without_foot(svg)
-    alt = _alt(arrangement, bars)
-    svg.set("aria-label", alt)
-    return Drawing.of(tostring(svg, encoding="unicode"), alt, width_mm, high)
+    sheet = engraved.sheet
+    return replace(
+        engraved,
+        sheet=replace(sheet, height=sheet.height - _FOOT_MM, alt=_alt(arrangement, bars)),
+    )
 
 
 def bars_between(
@@ -126,55 +119,3 @@ def _cut(score: Score, bars: range) -> Score:
     # Whose the only part is the sheet says.
     parts = cut.parts if len(cut.parts) > 1 else (replace(cut.parts[0], name=""),)
     return replace(cut, measures=measures, parts=parts)
-
-
-def _cleaned(svg: str, ink: str) -> Element:
-    """Return an engraver's SVG that needs no style sheet, without names that nothing uses."""
-    from defusedxml.ElementTree import fromstring
-
-    root: Element = fromstring(svg)
-    _drop(root, lambda element: element.tag in (f"{_SVG}style", f"{_SVG}desc"))
-    _drop(root, lambda element: "placeholder" in element.get("class", ""))
-    used = {element.get("href", "").removeprefix("#") for element in root.iter(f"{_SVG}use")}
-    for element in root.iter():
-        element.tag = element.tag.removeprefix(_SVG)
-        for name, look in _LOOKS.items():
-            if name in element.get("class", "").split():
-                element.attrib.update(look)
-        if element.tag in _INKED and "stroke" not in element.attrib:
-            element.set("stroke", "currentColor")
-        _forget(element, used)
-    root.attrib.pop("color", None)
-    root.attrib.pop("fill", None)
-    root.set("xmlns", _SVG.strip("{}"))
-    root.set("style", f"color: {ink}; fill: currentColor")
-    return root
-
-
-def _without_foot(svg: Element) -> float:
-    """Take the empty foot off a figure; return its height in mm."""
-    whole = float(svg.get("height", "").removesuffix("mm"))
-    lower = whole - _FOOT_MM
-    svg.set("height", f"{lower:.3f}mm")
-    # The engraver sets one view into another.
-    for view in svg.iter("svg"):
-        wide, high = (float(number) for number in view.get("viewBox", "").split()[2:])
-        view.set("viewBox", f"0 0 {wide:g} {high * lower / whole:.2f}")
-    return lower
-
-
-def _drop(root: Element, unwanted: Callable[[Element], bool]) -> None:
-    for parent in list(root.iter()):
-        for child in [child for child in parent if unwanted(child)]:
-            parent.remove(child)
-
-
-def _forget(element: Element, used: set[str]) -> None:
-    """Take off what only the engraver's own tools ask for: ids, classes, the words of parts."""
-    if element.get("id") not in used:
-        element.attrib.pop("id", None)
-    for name in ("class", "version", "overflow", "{http://www.w3.org/XML/1998/namespace}lang"):
-        element.attrib.pop(name, None)
-    if element.tag == "g":
-        for name in ("role", "aria-label"):
-            element.attrib.pop(name, None)

@@ -96,6 +96,8 @@ def _text(part: Text, pen: Pen) -> Attributes:
     yield "font-size", f"{part.size:g}"
     if part.weight != REGULAR:
         yield "font-weight", str(part.weight)
+    if part.italic:
+        yield "font-style", "italic"
     if _ANCHORS[part.anchor]:
         yield "text-anchor", _ANCHORS[part.anchor]
     yield "fill", pen.colours[part.colour]

@@ -75,7 +75,7 @@ class Staff:
         scale = 4 * SPACE_MM / GLYPH_EM
         x, y = self.corner[0] + 1.0, self.middle + SPACE_MM
         outline = tuple(
-            (letter, tuple((x + right * scale, y - up * scale) for right, up in at))
+            (letter, tuple((x + right * scale, y + down * scale) for right, down in at))
             for letter, at in glyph_outline(TREBLE_CLEF)
         )
         return Path(outline, fill="ink", role="clef")

@@ -11,6 +11,6 @@ WIDE_MM = 174.0
 
 
 def staff_of(score: Score, first: int, wide_mm: float = WIDE_MM) -> str:
-    """Return so many bars of a score as SVG, from a place counted from 0 in playing order."""
+    """Return so many bars of a score for a page, from a place counted from 0 in playing order."""
     cut = score.cut(range(first, min(first + BARS, len(score.measures))))
-    return engrave(write_musicxml(cut), wide_mm, shapes=True)
+    return engrave(write_musicxml(cut), wide_mm, shapes=True).for_page()

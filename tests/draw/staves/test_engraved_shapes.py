@@ -12,19 +12,23 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
 from harmonykit.draw.staves.engraved_shapes import add_shapes, frames_of
 from harmonykit.draw.staves.engraving import engrave
+from harmonykit.draw.tree import Group, Part, Path, Sheet, Text, walk
 from harmonykit.errors import HarmonyError
 
 Arranged = Callable[..., Arrangement]
-SVG = "{http://www.w3.org/2000/svg}"
 BARS = "C=0003 F:2=2010 | Bb7=1211 NC:2 | G7=0212 | C=0003 | F=2010 | C=5-4-3-3"
 
 
-def engraved(arrangement: Arrangement, width_mm: float = 120) -> ET.Element:
-    return ET.fromstring(engrave(to_musicxml(arrangement), width_mm, shapes=True))
+def engraved(arrangement: Arrangement, width_mm: float = 120) -> Sheet:
+    return engrave(to_musicxml(arrangement), width_mm, shapes=True).sheet
 
 
-def shapes(root: ET.Element) -> list[str]:
-    return [g.get("aria-label", "") for g in root.iter(SVG + "g") if g.get("class") == "shape"]
+def shapes(sheet: Sheet) -> list[str]:
+    return [group.alt for group in sheet.all(Group, "shape")]
+
+
+def within(group: Group, kind: type[Path] | type[Text]) -> list[Part]:
+    return [part for part in walk([group]) if isinstance(part, kind)]
 
 
 def test_each_symbol_has_its_shape_in_the_instruments_order(arranged: Arranged) -> None:
@@ -36,71 +40,50 @@ def test_each_symbol_has_its_shape_in_the_instruments_order(arranged: Arranged) 
 
 
 def test_marks_stand_at_their_frets(arranged: Arranged) -> None:
-    root = engraved(arranged("F=2010"))
-    shape = next(g for g in root.iter(SVG + "g") if g.get("class") == "shape")
-    marks = [
-        (float(c.get("cx", 0)), float(c.get("cy", 0)), c.get("fill"))
-        for c in shape.iter(SVG + "circle")
-    ]
-    # Strings 1.6 mm apart about the middle, frets 2 mm; open strings are hollow, above the nut.
-    by_place = sorted(marks)
-    assert by_place == [
-        (-2.4, 3.0, "currentColor"),
-        (-0.8, -0.95, "none"),
-        (0.8, 1.0, "currentColor"),
-        (2.4, -0.95, "none"),
-    ]
+    (shape,) = engraved(arranged("F=2010")).all(Group, "shape")
+    grid, _, *marks = within(shape, Path)
+    left, top = grid.box.left, grid.box.top
+    # Strings 1.6 mm apart, frets 2 mm; open strings are hollow, above the nut.
+    found = sorted((m.box.middle[0] - left, m.box.middle[1] - top, m.fill) for m in marks)
+    assert [fill for *_, fill in found] == ["ink", "", "ink", ""]
+    assert [x for x, *_ in found] == pytest.approx([0, 1.6, 3.2, 4.8])
+    assert [y for _, y, _ in found] == pytest.approx([3.0, -0.95, 1.0, -0.95])
 
 
 def test_up_the_neck_the_first_fret_is_said(arranged: Arranged) -> None:
-    root = engraved(arranged("C=9-9-8-10"))
-    shape = next(g for g in root.iter(SVG + "g") if g.get("class") == "shape")
-    assert [t.text for t in shape.iter(SVG + "text")] == ["8"]
+    (shape,) = engraved(arranged("C=9-9-8-10")).all(Group, "shape")
+    assert [text.text for text in within(shape, Text)] == ["8"]
 
 
 def test_systems_and_shapes_do_not_lie_over_each_other(arranged: Arranged) -> None:
-    text = engrave(to_musicxml(arranged(BARS)), 90, shapes=True)
-    plain = engrave(to_musicxml(arranged(BARS)), 90)
-    systems = re.findall(r'class="system" transform="translate\(0, (\d+)\)"', text)
-    assert len(systems) > 1
-    moved = [int(number) for number in systems]
-    # Each system goes down by one room more: four or five rows, and what is above and below.
-    steps = {b - a for a, b in zip(moved, moved[1:], strict=False)}
-    assert moved[0] == 0
-    assert max(steps) - min(steps) <= 1
-
-    def height(svg: str) -> float:
-        found = re.search(r'height="([\d.]+)mm"', svg)
-        assert found is not None
-        return float(found[1])
-
-    added = height(text) - height(plain)
-    assert abs(added / len(systems) - (3.8 + 4 * 2.0 + 2.5)) < 0.2
+    shown, plain = (engrave(to_musicxml(arranged(BARS)), 90, shapes=s) for s in (True, False))
+    pairs = zip(*(d.sheet.all(Group, "system") for d in (shown, plain)), strict=True)
+    # Each system goes down by one shape more: four rows, and what is above and below.
+    moved = [one.parts[0].box.top - other.parts[0].box.top for one, other in pairs]
+    assert len(moved) > 1
+    assert moved == pytest.approx([n * (3.8 + 4 * 2.0 + 2.5) for n in range(len(moved))])
+    assert shown.height_mm - plain.height_mm == pytest.approx(len(moved) * 14.3)
+    boxes = [system.box for system in shown.sheet.all(Group, "system")]
+    assert all(one.bottom < other.top for one, other in zip(boxes, boxes[1:], strict=False))
 
 
 def test_close_chords_have_shapes_that_leave_each_other_room(arranged: Arranged) -> None:
     bars = "A=x02220 E:1=022100 A:2=x02220 E:3=022100 | A=x02220"
-    root = engraved(arranged(bars, instrument="guitar"), 100)
-    places = [
-        (float(found[1]), float(found[2]))
-        for g in root.iter(SVG + "g")
-        if g.get("class") == "shape"
-        and (found := re.search(r"translate\(([\d.]+), [\d.]+\) scale\(([\d.]+)\)", str(g.attrib)))
-    ]
-    assert len(places) == 5
+    sheet = engraved(arranged(bars, instrument="guitar"), 100)
+    boxes = [within(shape, Path)[0].box for shape in sheet.all(Group, "shape")]
+    assert len(boxes) == 5
+    assert all(one.right < other.left for one, other in zip(boxes[:4], boxes[1:], strict=False))
     # Six strings 1.6 mm apart are 8 mm wide.
-    for (x, size), (after, _) in zip(places[:4], places[1:4], strict=False):
-        assert x + 8 * size < after
-    assert all(0.5 <= size <= 1 for _, size in places)
+    assert all(4 <= box.width <= 8.001 for box in boxes)
 
 
 def test_without_frames_nothing_is_drawn_and_nothing_moves(arranged: Arranged) -> None:
     score = re.sub(r"<frame .*?</frame>", "", to_musicxml(arranged(BARS)), flags=re.S)
     assert frames_of(ET.fromstring(score.split("\n", 2)[2])) == [None] * 8
-    found = ET.fromstring(engrave(score, 120, shapes=True))
-    assert shapes(found) == []
+    shown, plain = (engrave(score, 120, shapes=drawn) for drawn in (True, False))
+    assert shapes(shown.sheet) == [] and shown.sheet.parts == plain.sheet.parts
 
 
 def test_another_svg_is_refused() -> None:
     with pytest.raises(HarmonyError, match="no systems"):
-        add_shapes("<svg/>", [])
+        add_shapes(Sheet(1, 1, ()), [])

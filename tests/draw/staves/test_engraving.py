@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 
@@ -11,26 +10,27 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
-from harmonykit.draw.staves.engraving import engrave
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.staves.engraving import TREBLE_CLEF, engrave
+from harmonykit.draw.tree import Group, Mark, Path, Text, walk
 from harmonykit.errors import HarmonyError
 
 Arranged = Callable[..., Arrangement]
-SVG = "{http://www.w3.org/2000/svg}"
 BARS = "C6/9=2233 F#m7b5:2=2423 | Bb7=1211 C#dim7:2=0101 | Eb7b9=0212"
 
 
-def symbols(svg: str) -> list[str]:
-    groups = [g for g in ET.fromstring(svg).iter(SVG + "g") if g.get("class") == "harm"]
-    return ["".join(g.itertext()).replace("\n", "").replace(" ", "") for g in groups]
+def symbols(drawing: Drawing) -> list[str]:
+    groups = drawing.sheet.all(Group, "harm")
+    return ["".join(p.text for p in walk([g]) if isinstance(p, Text)) for g in groups]
 
 
 def test_symbols_are_printed_as_we_print_them(arranged: Arranged) -> None:
-    svg = engrave(to_musicxml(arranged(BARS)))
-    assert symbols(svg) == ["C6/9", "F♯m7♭5", "B♭7", "C♯°7", "E♭7♭9"]
+    drawing = engrave(to_musicxml(arranged(BARS)))
+    assert symbols(drawing) == ["C6/9", "F♯m7♭5", "B♭7", "C♯°7", "E♭7♭9"]
 
 
 def test_no_glyph_of_a_private_font_is_left(arranged: Arranged) -> None:
-    svg = engrave(to_musicxml(arranged(BARS)))
+    svg = engrave(to_musicxml(arranged(BARS))).svg
     assert not [c for c in svg if 0xE000 <= ord(c) <= 0xF8FF]
     assert "@font-face" not in svg and "data:" not in svg
     assert "'Harmonykit Sans', 'Source Sans 3', 'Quay Signs', sans-serif" in svg
@@ -38,10 +38,23 @@ def test_no_glyph_of_a_private_font_is_left(arranged: Arranged) -> None:
 
 
 def test_a_score_has_its_size_and_its_name(arranged: Arranged) -> None:
-    root = ET.fromstring(engrave(to_musicxml(arranged(BARS)), width_mm=120))
-    assert root.attrib["width"] == "120.000mm"
-    assert float(root.attrib["height"].removesuffix("mm")) > 10
-    assert root.attrib["aria-label"] == "Ebb at the Weir"
+    drawing = engrave(to_musicxml(arranged(BARS)), width_mm=120)
+    assert drawing.width_mm == 120 and drawing.height_mm > 10
+    assert drawing.alt == drawing.sheet.title == "Ebb at the Weir"
+
+
+def test_a_staff_has_five_lines_and_its_glyphs_stand_on_it(arranged: Arranged) -> None:
+    """The em of a music font is the height of a staff: SMuFL 1.4, metrics."""
+    sheet = engrave(to_musicxml(arranged("C=0003"))).sheet
+    level = [p.ends for p in sheet.all(Path) if p.stroke and p.box.height == 0]
+    heights = sorted(round(start[1], 6) for start, end in level if end[0] - start[0] > 9)
+    assert len(heights) == 5
+    spaces = [b - a for a, b in zip(heights, heights[1:], strict=False)]
+    assert spaces == pytest.approx([heights[1] - heights[0]] * 4, abs=1e-6)
+    (clef,) = sheet.all(Mark, TREBLE_CLEF)
+    # The treble clef stands on the second line from below.
+    assert clef.y == pytest.approx(heights[3]) and clef.d == pytest.approx(4 * spaces[0], rel=0.01)
+    assert {mark.role for mark in sheet.all(Mark)} >= {"E050", "E0A2"}
 
 
 def test_the_same_score_gives_the_same_bytes(arranged: Arranged) -> None:

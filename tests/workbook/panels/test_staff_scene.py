@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from harmonykit.draw.tree import Path
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.note import Note
 from harmonykit.workbook.panels.staff_scene import SPACE_MM, Staff
@@ -30,10 +31,12 @@ def test_accidentals_do_not_move_a_note() -> None:
 
 def test_ledger_lines() -> None:
     staff = Staff(1, 4)
-    drawn = [
-        staff.ledgers([chord(name)]).count("M") for name in ("G4", "D4", "C4", "A3", "A5", "C6")
-    ]
-    assert drawn == [0, 0, 1, 2, 1, 2]
+    names = ("G4", "D4", "C4", "A3", "A5", "C6")
+    drawn = [Path(staff.ledgers([chord(name)])).strokes() for name in names]
+    assert [len(strokes) for strokes in drawn] == [0, 0, 1, 2, 1, 2]
+    # The first line below the staff is a space under its lowest line: three from the middle.
+    ((start, end),) = drawn[2]
+    assert start[1] == end[1] == pytest.approx(staff.middle + 3 * SPACE_MM)
 
 
 def test_neighbours_stand_side_by_side_and_signs_keep_clear() -> None:

@@ -8,6 +8,7 @@ import music21
 import pytest
 
 from harmonykit.arrange.score import shape_score
+from harmonykit.draw.staves.engraving import engrave
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
 from harmonykit.workbook.reharmonise import staff
@@ -39,8 +40,12 @@ def test_the_bars_cut_out_are_those_of_the_whole(
     score: Score, first: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """music21 reads both, and finds the same notes, key and metre."""
-    monkeypatch.setattr(staff, "engrave", lambda xml, *a, **k: xml)
-    part = music21.converter.parseData(staff.staff_of(score, first), format="musicxml").parts[-1]
+    seen: list[str] = []
+    monkeypatch.setattr(
+        staff, "engrave", lambda xml, *a, **k: seen.append(xml) or engrave(xml, *a, **k)
+    )
+    staff.staff_of(score, first)
+    part = music21.converter.parseData(seen[0], format="musicxml").parts[-1]
     whole = music21.converter.parseData(write_musicxml(score), format="musicxml").parts[-1]
     bars = list(whole.getElementsByClass("Measure"))[first : first + staff.BARS]
     cut = list(part.getElementsByClass("Measure"))
