@@ -2,7 +2,7 @@
 
 It searches in threads of its own: first the tune as written and the best, then the front.  What was
 found last stays until there is something else, also while what is typed cannot be read.  What may
-show it overrides :meth:`Desk._changed`, which is called after each change, from any thread.
+show it overrides :meth:`Desk._show`, which is called after each change, from any thread.
 """
 
 from __future__ import annotations
@@ -257,7 +257,7 @@ class Desk:
 
     # How it is found.
 
-    def _changed(self) -> None:
+    def _show(self) -> None:
         """Show all as it now stands."""
 
     def _progressed(self) -> None:
@@ -271,7 +271,7 @@ class Desk:
         answered = threading.Event()
         if state.asked != before.asked:
             self._search(answered)
-        self._changed()
+        self._show()
         answered.set()
 
     def _search(self, answered: threading.Event | None = None) -> None:
@@ -294,12 +294,12 @@ class Desk:
             self._doing, self._progress = "the front" if goes_on else "", (0, 0)
         if goes_on:
             self._worker.start(lambda progress: find_front(ways, progress))
-        self._changed()
+        self._show()
 
     def _failed(self, error: HarmonyError) -> None:
         with self._lock:
             self.fault, self._doing = str(error), ""
-        self._changed()
+        self._show()
 
     def _told(self, done: int, total: int) -> None:
         with self._lock:
@@ -310,7 +310,7 @@ class Desk:
         with self._lock:
             self.trouble = f"the search for {self._doing} was stopped" if self._doing else ""
             self._doing = ""
-        self._changed()
+        self._show()
 
 
 def _first(tune: str | Path, instrument: str, moves: Iterable[str]) -> ReharmoniseState:

@@ -91,7 +91,7 @@ def source_html(state: ReharmoniseState, fault: str, doubts: tuple[str, ...]) ->
     return str(_macros().source(names, tunes, now, fault, state.name, doubts))
 
 
-def settings_html(state: ReharmoniseState, open_prices: bool = False) -> str:
+def settings_html(state: ReharmoniseState) -> str:
     """Return moves, prices, hand and time."""
     moves = [(name, about_move(name)) for name in MOVES]
     values: dict[str, Any] = {
@@ -104,7 +104,7 @@ def settings_html(state: ReharmoniseState, open_prices: bool = False) -> str:
     for name in ("prices", "prefer", "instrument", "hand", "barre"):
         values[f"{name}_options"] = [(each, each or _NO_CHOICE) for each in OPTIONS[name]]
     values["weights"] = [(n, _PRICE_WORDS.get(n, n), value_of(state, f"price-{n}")) for n in PRICES]
-    values["open_prices"] = open_prices or state.prices == OWN_PRICES
+    values["open_prices"] = state.prices == OWN_PRICES
     return str(_macros().settings(moves, state.moves, values))
 
 
@@ -131,14 +131,14 @@ def table_html(ways: Ways, state: ReharmoniseState) -> str:
     ]
     lines = [
         Line(
-            row.id,
-            row.mark,
-            row.id.split("-")[0],
-            row.name,
-            bool(row.on_front),
-            row.id == chosen,
-            row.id == state.beside,
-            tuple((printed(value), value == low) for value, low in zip(cells, least, strict=True)),
+            id=row.id,
+            mark=row.mark,
+            kind=row.id.split("-")[0],
+            name=row.name,
+            on_front=bool(row.on_front),
+            chosen=row.id == chosen,
+            beside=row.id == state.beside,
+            cells=tuple((printed(n), n == low) for n, low in zip(cells, least, strict=True)),
         )
         for row, cells in zip(listed, values, strict=True)
     ]

@@ -99,7 +99,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         total = len(self.ways.tune.playing) if self.ways else 0
         last = max(0, (total - 1) // BARS * BARS)
         self._first_bar = min(max(self._first_bar + pages * BARS, 0), last)
-        self._changed()
+        self._show()
 
     def draw(self) -> Drawing:
         """Return a still picture of all ways."""
@@ -117,9 +117,6 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         return ReharmoniseView(title=self.title, exports=exports, kept=kept)
 
     def _show(self) -> None:
-        self._changed()
-
-    def _changed(self) -> None:
         """Show all as it stands.
 
         Workers hold a lock of their own when they come here: none of them is ever asked for
@@ -217,14 +214,14 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         def show() -> None:
             with self._lock:
                 self._staff = (key, html)
-            self._changed()
+            self._show()
 
         return show
 
     def _not_made(self, error: HarmonyError) -> None:
         with self._lock:
             self.trouble = str(error)
-        self._changed()
+        self._show()
 
     # What the browser says.
 
@@ -241,7 +238,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         if refused:
             self.trouble = str(refused)
         self._done = self._turn
-        self._changed()
+        self._show()
 
     def _answers(self) -> Answers:
         return {

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -19,12 +20,49 @@ Change = Callable[[WritingState], WritingState]
 DRAWING = "Arranging and drawing"
 
 
-class Beside:
-    """Works beside the page.
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A text that is looked at.
 
     Parameters
     ----------
-    desk : Desk
+    path : Path
+        Where it stands or would stand: its tune is looked for beside it.
+    text : str
+    sheet : bool
+        Whether the pages of the handout are wanted.
+    """
+
+    path: Path
+    text: str
+    sheet: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Going:
+    """What goes on beside the page.
+
+    Parameters
+    ----------
+    busy : str
+        What it is, in words; or nothing.
+    progress : (int, int)
+        How many parts are done, and of how many.
+    stopped : bool
+        Whether something is waited for that nobody works out.
+    """
+
+    busy: str
+    progress: tuple[int, int]
+    stopped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Listeners:
+    """What is called from the threads of the work.
+
+    Parameters
+    ----------
     drawn : callable
         Called when what was waited for is there.
     done : callable
@@ -33,6 +71,16 @@ class Beside:
         Given the error in which something ended.
     told : callable
         Called when there is news of the progress.
+    """
+
+    drawn: Callable[[], None]
+    done: Callable[[Change], None]
+    failed: Callable[[HarmonyError], None]
+    told: Callable[[], None]
+
+
+class Beside:
+    """Works beside the page.
 
     Attributes
     ----------
@@ -42,22 +90,14 @@ class Beside:
         How many parts are done, and of how many.
     """
 
-    def __init__(
-        self,
-        desk: Desk,
-        drawn: Callable[[], None],
-        done: Callable[[Change], None],
-        failed: Callable[[HarmonyError], None],
-        told: Callable[[], None],
-    ) -> None:
+    def __init__(self, desk: Desk, listeners: Listeners) -> None:
         self.busy, self.progress = "", (0, 1)
-        self._desk, self._told = desk, told
-        self._after = (drawn, done, failed)
+        self._desk, self._listeners = desk, listeners
         self._drawer: Worker[Look] = Worker(self._drawn, self._failed, self._drawing)
         self._errand: Worker[Change] = Worker(self._done, self._failed, self._doing, self._ended)
         self._wanted: frozenset[str] = frozenset()
-        # What was worked out last, or is not to be: a text, and whether with its sheet.
-        self._answered: tuple[str, bool] | None = None
+        # What was worked out last, or is not to be.
+        self._answered: Asked | None = None
 
     @property
     def on_an_errand(self) -> bool:
@@ -74,17 +114,17 @@ class Beside:
                 return False
         return self._errand.wait(seconds) and self._drawer.wait(seconds)
 
-    def draw(self, path: Path, text: str, look: Look, sheet: bool) -> None:
+    def draw(self, asked: Asked, look: Look) -> None:
         """Begin to work out what a look waits for, unless that goes on already, or was stopped."""
-        if not look.waits or (text, sheet) == self._answered:
+        if not look.waits or asked == self._answered:
             return
         if self._drawer.busy and look.waits <= self._wanted:
             return
         self._wanted = look.waits
 
         def work(progress: Progress) -> Look:
-            found = self._desk.work_out(path, text, progress, sheet)
-            self._answered = (text, sheet)
+            found = self._desk.work_out(asked.path, asked.text, progress, sheet=asked.sheet)
+            self._answered = asked
             return found
 
         self._drawer.start(work)
@@ -94,42 +134,42 @@ class Beside:
         self.busy, self.progress = busy, (0, 1)
         self._errand.start(work)
 
-    def stop(self, text: str, sheet: bool) -> None:
+    def stop(self, asked: Asked) -> None:
         """Stop all; what this text waits for is worked out once it changes, or on request."""
         self._errand.stop()
         self._drawer.stop()
-        self._answered, self.busy = (text, sheet), ""
+        self._answered, self.busy = asked, ""
 
     def go_on(self) -> None:
         """Let what was stopped be worked out after all."""
         self._answered = None
 
-    def is_stopped(self, text: str, look: Look, sheet: bool) -> bool:
-        """Whether something is waited for that nobody works out."""
-        return bool(look.waits) and (text, sheet) == self._answered
+    def going(self, asked: Asked, look: Look) -> Going:
+        """Return what goes on, and whether a look waits for what was stopped."""
+        return Going(self.busy, self.progress, bool(look.waits) and asked == self._answered)
 
     def _drawing(self, done: int, total: int) -> None:
         if self.busy in ("", DRAWING):
             self.busy, self.progress = DRAWING, (done, total)
-            self._told()
+            self._listeners.told()
 
     def _drawn(self, look: Look) -> None:
         if self.busy == DRAWING:
             self.busy = ""
-        self._after[0]()
+        self._listeners.drawn()
 
     def _doing(self, done: int, total: int) -> None:
         self.progress = (done, total)
-        self._told()
+        self._listeners.told()
 
     def _done(self, change: Change) -> None:
         self.busy = ""
-        self._after[1](change)
+        self._listeners.done(change)
 
     def _failed(self, error: HarmonyError) -> None:
         self.busy = ""
-        self._after[2](error)
+        self._listeners.failed(error)
 
     def _ended(self) -> None:
         self.busy = ""
-        self._told()
+        self._listeners.told()

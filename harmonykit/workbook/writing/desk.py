@@ -71,7 +71,7 @@ class Desk:
         self._sheets: Bounded[tuple[str, ...] | HarmonyError] = Bounded(2)
         self._last: Front | None = None
 
-    def look(self, path: Path, text: str, sheet: bool = False) -> Look:
+    def look(self, path: Path, text: str, *, sheet: bool = False) -> Look:
         """Return what can be said of a text at once.
 
         Parameters
@@ -90,6 +90,7 @@ class Desk:
         path: Path,
         text: str,
         progress: Progress = lambda done, total: None,
+        *,
         sheet: bool = False,
     ) -> Look:
         """Return all that can be said of a text; what ``progress`` raises ends the work."""

@@ -11,6 +11,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
@@ -18,7 +19,7 @@ from harmonykit.files.carry import Carried
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import Answers, Live, Said, check_value
 from harmonykit.workbook.base.task import Progress
-from harmonykit.workbook.writing.beside import Beside, Change
+from harmonykit.workbook.writing.beside import Asked, Beside, Change, Listeners
 from harmonykit.workbook.writing.build import build, read_result, results_in
 from harmonykit.workbook.writing.desk import Desk, Look
 from harmonykit.workbook.writing.draft import drafted, tunes_in
@@ -82,7 +83,8 @@ class WritingPanel(Live[WritingView]):
         self._folder = self._keep.path.parent
         self._desk, self._preview = Desk(), Preview()
         self._lock = threading.RLock()
-        self._beside = Beside(self._desk, self._refresh, self._go, self._failed, self._tell)
+        listeners = Listeners(self._show, self._go, self._failed, self._tell)
+        self._beside = Beside(self._desk, listeners)
         self._trouble, self._told = self._keep.trouble, ""
         self._state = WritingState.of({name: self._keep[name] for name in self._keep})
         if not self._state.text:
@@ -129,6 +131,10 @@ class WritingPanel(Live[WritingView]):
     @property
     def _path(self) -> Path:
         return path_of(self._state, self._folder)
+
+    @property
+    def _asked(self) -> Asked:
+        return Asked(self._path, self._state.text, self._state.wants_sheet)
 
     def wait(self, seconds: float = 60) -> bool:
         """Wait until nothing goes on beside the page; whether that is so."""
@@ -219,10 +225,10 @@ class WritingPanel(Live[WritingView]):
 
     def _stop_or_go_on(self, control: str) -> None:
         if control == "stop":
-            self._beside.stop(self._state.text, self._state.wants_sheet)
+            self._beside.stop(self._asked)
         else:
             self._beside.go_on()
-        self._refresh()
+        self._show()
 
     # Work beside the page.
 
@@ -250,21 +256,18 @@ class WritingPanel(Live[WritingView]):
                 self._trouble = "; ".join(filter(None, (self._told, kept)))
             except HarmonyError as error:
                 self._trouble = str(error)
-        self._refresh()
+        self._show()
 
-    def _refresh(self) -> None:
+    def _show(self) -> None:
         with self._lock:
-            state = self._state
-            self._look = self._desk.look(self._path, state.text, state.wants_sheet)
+            asked = self._asked
+            self._look = self._desk.look(asked.path, asked.text, sheet=asked.sheet)
             self._send()
         if self._view is not None:
-            self._beside.draw(self._path, state.text, self._look, state.wants_sheet)
+            self._beside.draw(asked, self._look)
 
     def _make_view(self) -> WritingView:
         return WritingView(title=self.title, kept=str(self._keep.path.resolve()))
-
-    def _show(self) -> None:
-        self._refresh()
 
     def _send(self) -> None:
         with self._lock:
@@ -273,7 +276,7 @@ class WritingPanel(Live[WritingView]):
             look, saved_as = self._look, said_of(self._state, self._folder)
             self._view.show(
                 controls=[each.as_dict() for each in self.controls()],
-                said=said(self._state, look, saved_as, self._beside, self._trouble),
+                said=self._said(saved_as),
                 verdicts=shown_verdicts(look),
                 sides=sides_of(look) or self._view.sides,
                 results=[[each.name, each.group] for each in results_in(self.out)],
@@ -284,13 +287,16 @@ class WritingPanel(Live[WritingView]):
                 news = self._preview.news(look.lesson, shows, look.sheet)
                 self._view.send({"preview": news})
 
+    def _said(self, saved_as: str) -> dict[str, Any]:
+        going = self._beside.going(self._asked, self._look)
+        return said(self._state, self._look, saved_as, going, self._trouble)
+
     def _tell(self) -> None:
         """Send what goes on, and nothing that would have to be worked out."""
         with self._lock:
             if self._view is not None:
                 saved_as = self._view.said.get("saved", "")
-                now = said(self._state, self._look, saved_as, self._beside, self._trouble)
-                self._view.show(said=now)
+                self._view.show(said=self._said(saved_as))
 
     def _answered(self, said: Said, refused: HarmonyError | None) -> None:
         """Say what cannot be done; whatever came of a text, it was heard, and is kept."""

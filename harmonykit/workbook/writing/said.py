@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from harmonykit.workbook.writing.beside import Beside
+from harmonykit.workbook.writing.beside import Going
 from harmonykit.workbook.writing.desk import Look
 from harmonykit.workbook.writing.file import fingerprint
 from harmonykit.workbook.writing.sides import facts_of, preview_note, summary
@@ -12,7 +12,7 @@ from harmonykit.workbook.writing.state import WritingState
 
 
 def said(
-    state: WritingState, look: Look, saved_as: str, beside: Beside, trouble: str
+    state: WritingState, look: Look, saved_as: str, going: Going, trouble: str
 ) -> dict[str, Any]:
     """Return what is said, by the places where the browser shows it.
 
@@ -23,7 +23,7 @@ def said(
         What is seen in the text.
     saved_as : str
         How the text stands to its file.
-    beside : Beside
+    going : Going
         What goes on beside the page.
     trouble : str
         What was wrong with the last thing asked.
@@ -34,9 +34,9 @@ def said(
         "note": preview_note(look),
         "saved": saved_as,
         "trouble": trouble,
-        "busy": beside.busy,
-        "progress": list(beside.progress),
-        "stopped": beside.is_stopped(state.text, look, state.wants_sheet),
+        "busy": going.busy,
+        "progress": list(going.progress),
+        "stopped": going.stopped,
         "built": built_from(state),
     }
 

@@ -89,7 +89,7 @@ def test_settings_of_another_day_do_not_lose_the_tune(tmp_path: Path) -> None:
 
 def test_each_change_is_told_after_it_was_made() -> None:
     class Told(Desk):
-        def _changed(self) -> None:
+        def _show(self) -> None:
             seen.append((self.state.locked, self.ways is not None and self.ways.front is not None))
 
     seen: list[tuple[frozenset[int], bool]] = []
