@@ -125,9 +125,7 @@ def circles(top: Path) -> list[list[str]]:
 
 
 def test_no_files_import_one_another() -> None:
-    # Those of draw and tune are being cut anew.
-    rest = [circle for circle in circles(ROOT) if circle[0].split(".")[1] not in ("draw", "tune")]
-    assert rest == []
+    assert circles(ROOT) == []
 
 
 def test_imports_run_one_way() -> None:

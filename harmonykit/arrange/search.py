@@ -14,12 +14,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from harmonykit.arrange.arrangement import Arrangement, Refusal, Step
+from harmonykit.arrange.arrangement import Arrangement, Refusal, Step, climb_reason, leading_reason
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import USUAL, MoveRule, Refused, Setting, Variant, move_named
 from harmonykit.arrange.network import Choice, Network
-from harmonykit.arrange.reasons import climb_reason, leading_reason
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.errors import HarmonyError

@@ -37,7 +37,7 @@ def test_the_example_is_the_file_in_the_tree(root: Path) -> None:
     source, test = blocks(root)
     moves = root / "harmonykit" / "arrange" / "moves"
     assert source == (moves / "falling.py").read_text(encoding="utf-8")
-    tests = (root / "tests" / "arrange" / "test_falling.py").read_text(encoding="utf-8")
+    tests = (root / "tests" / "arrange" / "moves" / "test_falling.py").read_text(encoding="utf-8")
     assert test.split("\n\n\n", 1)[1].strip() in tests
 
 

@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from fractions import Fraction
 
-from small_tunes import tune_of
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from small_tunes import tune_of, tunes
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, climb_reason, leading_reason
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
 
@@ -46,3 +58,218 @@ def test_a_step_sounds_its_sorted_pitches() -> None:
 
 def test_arrangements_are_values() -> None:
     assert example() == example() and hash(example()) == hash(example())
+
+
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+C_SIXTH = SixthDiminished("C", "major")
+LETTER = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+SIGNS = {"♯": 1, "♭": -1}
+
+CLAIM = re.compile(r"([A-G][♯♭]?) (?:(rises|falls) to ([A-G][♯♭]?)|stays)")
+CLIMB = re.compile(r"([A-G][♯♭]?) to ([A-G][♯♭]?)")
+
+
+def pitch_class(name: str) -> int:
+    """Return the pitch class of a printed name, by a table of letters of our own."""
+    return (LETTER[name[0]] + sum(SIGNS[sign] for sign in name[1:])) % 12
+
+
+def claims(reason: str) -> list[tuple[int, int, int]]:
+    """Return from, to and direction of each note that a leading reason names."""
+    found = []
+    for start, verb, end in CLAIM.findall(reason.split("; in these shapes ", 1)[1]):
+        way = {"rises": 1, "falls": -1, "": 0}[verb]
+        found.append((pitch_class(start), pitch_class(end or start), way))
+    return found
+
+
+def held(symbol: str, digits: str, instrument: Instrument = UKULELE, written: str = "") -> Step:
+    chord = Chord.parse(symbol)
+    voicing = Voicing.parse(digits, instrument)
+    return Step(chord, voicing, 0, 4, 0, written=Chord.parse(written or symbol))  # type: ignore[arg-type]
+
+
+def test_each_note_of_the_shape_is_named_root_first() -> None:
+    # C sharp dim as G C# E Bb, Dm7 as A D F C: from the lowest, C# 61 to D 62, E 64 to F 65,
+    # G 67 to A 69, B flat 70 to C 72.
+    said = leading_reason("It leads", held("C#dim7", "0101"), held("Dm7", "2213"))
+    assert (
+        said
+        == "It leads; in these shapes C♯ rises to D, E rises to F, G rises to A, B♭ rises to C."
+    )
+
+
+def test_a_note_that_stays_is_said_to_stay() -> None:
+    # B dim as A flat D F B (1-2-1-2) to G7 as G D F B (0-2-1-2).
+    said = leading_reason("It leads", held("Bdim7", "1212"), held("G7", "0212"))
+    assert said == "It leads; in these shapes B stays, D stays, F stays, A♭ falls to G."
+
+
+def test_two_voices_may_share_a_note() -> None:
+    """Five voices to four: one note of the four is reached by two."""
+    before, after = held("C#dim7", "x45353", GUITAR), held("Dm7", "xx0211", GUITAR)
+    said = leading_reason("It leads", before, after)
+    assert {start for start, *_ in claims(said)} == {1, 4, 7, 10}
+    assert {end for _, end, _ in claims(said)} == {0, 2, 5, 9}
+
+
+def test_a_climb_names_every_string() -> None:
+    steps = [held("C6", "0000"), held("Bdim7", "1212", written="C6")]
+    assert climb_reason(steps, 1, C_SIXTH) == (
+        "B°7 is the next step of the C major sixth-diminished scale: every string goes up one "
+        "scale note, G to A♭, C to D, E to F, A to B."
+    )
+
+
+def test_the_start_of_a_climb_says_what_is_added() -> None:
+    steps = [held("C6", "0000", written="C")]
+    assert climb_reason(steps, 0, C_SIXTH) == (
+        "C6 is C with the note A, the chord of the C major sixth-diminished scale."
+    )
+    minor = [held("Dm6", "2212", written="Dm")]
+    assert climb_reason(minor, 0, SixthDiminished("D", "minor")).startswith(
+        "Dm6 is Dm with the note B, "
+    )
+
+
+def test_a_climb_that_is_held_says_so() -> None:
+    steps = [held("C6", "2433"), held("C6", "2433")]
+    stays = "The climb on the C major sixth-diminished scale stays where it is."
+    assert climb_reason(steps, 1, C_SIXTH) == stays
+
+
+def check_reasons(arrangement: Arrangement) -> Counter[str]:
+    """Hold every reason of an arrangement against its shapes; count what was held."""
+    held: Counter[str] = Counter()
+    steps = arrangement.steps
+    for index, here in enumerate(steps):
+        assert bool(here.move) == bool(here.reason)
+        if here.reason:
+            assert here.reason.endswith(".") and here.reason.count(". ") == 0
+        if "; in these shapes " in here.reason:
+            assert here.move in LEADING
+            check_leading(here, steps[index + 1])
+        elif here.move in ("climb", "descent") and "next step" in here.reason:
+            check_climb(steps[index - 1], here, 1 if here.move == "climb" else -1)
+        elif here.move == "borrowed note":
+            check_borrowed(here, steps[index + 1])
+        elif here.move == "rootless ninth":
+            check_rootless(here)
+        elif here.move == "dominant to diminished":
+            check_replacement(here)
+        held[here.move] += 1
+    return held
+
+
+def check_leading(here: Step, after: Step) -> None:
+    """Each claim is some string's way, and each sounding note is in a claim."""
+    said = claims(here.reason)
+    low, high = here.sounds, after.sounds
+    assert said[0][0] == here.chord.root.pitch_class  # type: ignore[union-attr]
+    for start, end, way in said:
+        ways = [(b > a) - (b < a) for a in low for b in high if (a % 12, b % 12) == (start, end)]
+        assert way in ways
+    assert {start for start, *_ in said} == {pitch % 12 for pitch in low}
+    assert {end for _, end, _ in said} == {pitch % 12 for pitch in high}
+    if len(low) == len(high):
+        pairs = Counter((a % 12, b % 12, (b > a) - (b < a)) for a, b in zip(low, high, strict=True))
+        assert set(said) == set(pairs)
+
+
+LEADING = (
+    "approach", "falling", "auxiliary", "held bass", "tritone partner", "other parent",
+)  # fmt: skip
+
+
+def check_borrowed(here: Step, after: Step) -> None:
+    """The note that is said to fall does so, by one scale step, and nothing else moves."""
+    assert here.voicing is not None and after.voicing is not None
+    ((start, end),) = re.findall(
+        r"borrows ([A-G][♯♭]?) from .*, and it falls to ([A-G][♯♭]?)\.", here.reason
+    )
+    pairs = zip(here.voicing.sounding, after.voicing.sounding, strict=True)
+    moved = {(a % 12, b % 12) for a, b in pairs if a != b}
+    assert moved == {(pitch_class(start), pitch_class(end))}
+    assert all(0 <= a - b <= 3 for a, b in zip(here.sounds, after.sounds, strict=True))
+
+
+def check_rootless(here: Step) -> None:
+    """What gives way, what comes for it and what stays are root, ninth and the other three."""
+    assert here.chord is not None and here.written is not None
+    root = here.written.root.pitch_class
+    assert sorted(here.chord.pcs) == sorted((root + n) % 12 for n in (2, 4, 7, 10))
+    (stay,) = re.findall(r", (\S+), (\S+) and (\S+) stay", here.reason)
+    assert {pitch_class(name) for name in stay} == {(root + n) % 12 for n in (4, 7, 10)}
+    for start, end in re.findall(r"(\S+) gives way to the ninth ([A-G][♯♭]?)", here.reason):
+        assert (pitch_class(start), pitch_class(end)) == (root, (root + 2) % 12)
+
+
+def check_climb(before: Step, here: Step, way: int = 1) -> None:
+    """Every string goes to the note that is named for it, by one to three semitones."""
+    assert before.voicing is not None and here.voicing is not None
+    said = CLIMB.findall(here.reason.split("note, ", 1)[1])
+    strings = list(zip(before.voicing.sounding, here.voicing.sounding, strict=True))
+    assert len(said) == len(strings)
+    for (start, end), (low, high) in zip(said, strings, strict=True):
+        assert (pitch_class(start), pitch_class(end)) == (low % 12, high % 12)
+        assert 0 < way * (high - low) <= 3
+
+
+def check_replacement(here: Step) -> None:
+    """The notes that stay are the dominant's, the others are its root and its flat ninth."""
+    assert here.chord is not None and here.written is not None
+    root = here.written.root.pitch_class
+    names = re.findall(r"[A-G][♯♭]?(?=,| and| stay)", here.reason.rsplit(":", 1)[1])
+    stay = {pitch_class(name) for name in names} - {root}
+    assert stay - {(root + 1) % 12} == {(root + n) % 12 for n in (4, 7, 10)}
+    if "gives way" in here.reason:
+        start, end = re.findall(r"([A-G][♯♭]?) gives way to ([A-G][♯♭]?)", here.reason)[0]
+        assert (pitch_class(start), pitch_class(end)) == (root, (root + 1) % 12)
+
+
+@given(tunes(bars=4))
+@settings(max_examples=60)
+def test_reasons_are_true_on_drawn_tunes(tune: Tune) -> None:
+    for arrangement in reharmonise(tune, UKULELE, k=2, least_seconds=0.3):
+        check_reasons(arrangement)
+
+
+@pytest.mark.parametrize("tune", ["heron_landing", "slack_water_waltz"])
+@pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
+def test_reasons_are_true_on_the_tunes_that_ship(tune: str, instrument: Instrument) -> None:
+    read = read_tune(find_data("tunes", tune))
+    held: Counter[str] = Counter()
+    for prefer in ("", "climb"):
+        for arrangement in reharmonise(read, instrument, k=2, prefer=prefer):
+            held += check_reasons(arrangement)
+    assert all(held[move] for move in ("approach", "dominant to diminished", "climb"))
+
+
+@pytest.mark.parametrize("move", list(MOVES))
+@given(tune=tunes(bars=4), bass=st.booleans())
+@settings(max_examples=40)
+def test_reasons_of_each_move_are_true(move: str, tune: Tune, bass: bool) -> None:
+    for arrangement in reharmonise(
+        tune, UKULELE, [move], k=2, least_seconds=0.2, prefer=move, bass_player=bass
+    ):
+        check_reasons(arrangement)
+
+
+@pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
+def test_reasons_are_true_with_all_moves(instrument: Instrument) -> None:
+    held: Counter[str] = Counter()
+    changes = "| C6 | A7 | Em7 | Dm7 | Eb6 | Eb7 | G7 | Gm6 | A7 | Dm7 G7 | C6 | C6 | G7 | C6 |"
+    for move in MOVES:
+        (way,) = reharmonise(tune_of(changes), instrument, [move], 1, prefer=move)
+        held += check_reasons(way)
+    # A free renaming is one of the best, not always the very best.
+    assert all(held[move] for move in MOVES if move != "rename")
+
+
+def test_names_have_one_accidental_at_most() -> None:
+    """Far from C the chord has double flats; a reason is easy to read."""
+    best = reharmonise(tune_of("| Gb6 | Gb6 | Abm7 |", key="Gb"), UKULELE, k=1)[0]
+    assert best.inserted
+    for here in best.inserted:
+        assert "♭♭" not in here.reason and "𝄫" not in here.reason
+    assert Note.parse("Ebb").plain().name == "D"

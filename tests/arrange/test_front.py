@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from brute_arrangements import UnfitError, all_ways, pitches
 from hypothesis import assume, given, settings
@@ -10,7 +11,7 @@ from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.choices import Triple
 from harmonykit.arrange.demands import Demands
-from harmonykit.arrange.front import pareto_front
+from harmonykit.arrange.front import pareto_front, undominated
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
 from harmonykit.fretboard.hands.limits import Limits
@@ -129,3 +130,16 @@ def test_it_is_the_same_each_time_and_can_be_stopped() -> None:
     with pytest.raises(KeyboardInterrupt):
         pareto_front(tune, UKULELE, progress=stop)
     assert [done for done, _ in told] == [1, 2] and told[0][1] > 2
+
+
+@given(st.lists(st.tuples(st.integers(0, 2), *[st.integers(0, 8)] * 3), min_size=1, max_size=40))
+def test_undominated_rows_by_comparing_all_pairs(rows: list[tuple[int, int, int, int]]) -> None:
+    kept = undominated(np.array(rows)).tolist()
+    for index, row in enumerate(rows):
+        beaten = any(
+            other[0] == row[0]
+            and all(a <= b for a, b in zip(other[1:], row[1:], strict=True))
+            and (other != row or place < index)
+            for place, other in enumerate(rows)
+        )
+        assert (index in kept) == (not beaten)

@@ -14,13 +14,12 @@ from harmonykit.arrange.moves.auxiliary import Auxiliary
 from harmonykit.arrange.moves.borrowed import BorrowedNote
 from harmonykit.arrange.moves.climb import Climb
 from harmonykit.arrange.moves.dominant import DominantToDiminished
+from harmonykit.arrange.moves.dominants import OtherParent, TritonePartner
 from harmonykit.arrange.moves.falling import Falling
 from harmonykit.arrange.moves.held_bass import HeldBass
-from harmonykit.arrange.moves.other_parent import OtherParent
 from harmonykit.arrange.moves.rename import Rename
 from harmonykit.arrange.moves.rootless import RootlessNinth
 from harmonykit.arrange.moves.rule import MoveRule, Part, Refused, Setting, Variant, as_written
-from harmonykit.arrange.moves.tritone import TritonePartner
 from harmonykit.errors import HarmonyError
 
 __all__ = [

@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import chain, combinations, pairwise
 
+from harmonykit.fretboard.hands import rules
 from harmonykit.fretboard.hands.fingering import (
     FINGERS,
     THUMB,
@@ -26,16 +27,7 @@ from harmonykit.fretboard.hands.fingering import (
     position_of,
 )
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.hands.rules import (
-    OF_FINGERS,
-    OF_FLAT,
-    OF_FLAT_FINGERS,
-    OF_HOLDS,
-    OF_SHAPES,
-    OF_THE_THUMB,
-    Grip,
-    allowed,
-)
+from harmonykit.fretboard.hands.rules import Grip, allowed
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.neck import MOST_FRETS, wire_mm
@@ -116,23 +108,25 @@ def _with_the_thumb(
     over = Hold(frets[0] or 0, 0, 0)
     for holds, fingers in _by_fingers(rest, wires, limits):
         grip = Grip(frets, (*holds, over), wires, limits, (*fingers, THUMB))
-        if OF_THE_THUMB.allows(grip):
+        if rules.OF_THE_THUMB.allows(grip):
             yield grip.holds, grip.fingers
 
 
 def _by_fingers(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> Iterator[Assignment]:
     singles = single_notes(frets)
     grip = Grip(frets, singles, wires, limits)
-    if not allowed(OF_SHAPES, grip):
+    if not allowed(rules.OF_SHAPES, grip):
         return
     for holds in ways_to_share(singles):
         flat = holds is not singles
         if flat:
             grip = Grip(frets, holds, wires, limits)
-        if allowed(OF_HOLDS, grip) and (not flat or allowed(OF_FLAT, grip)):
+        if allowed(rules.OF_HOLDS, grip) and (not flat or allowed(rules.OF_FLAT, grip)):
             for fingers in combinations(FINGERS, len(holds)):
                 named = Grip(frets, holds, wires, limits, fingers)
-                if allowed(OF_FINGERS, named) and (not flat or allowed(OF_FLAT_FINGERS, named)):
+                if allowed(rules.OF_FINGERS, named) and (
+                    not flat or allowed(rules.OF_FLAT_FINGERS, named)
+                ):
                     yield holds, fingers
 
 

@@ -11,9 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.theory.degree import Degree
-from harmonykit.theory.symbols.changes import ONE_SEVENTH, SUSPENDED
+from harmonykit.theory.symbols.changes import ONE_SEVENTH, SUSPENDED, Kinds
 from harmonykit.theory.symbols.dialect import Dialect
-from harmonykit.theory.symbols.kinds import Kinds
 from harmonykit.theory.symbols.roles import STACK, Roles
 from harmonykit.theory.symbols.tokens import Misfit, Token
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from harmonykit.fretboard.hands import holding, rules
+from harmonykit.fretboard.hands import rules
 from harmonykit.fretboard.hands.fingering import Hold
 from harmonykit.fretboard.hands.holding import assignments, can_hold, wires_of
 from harmonykit.fretboard.hands.limits import BARRES, Limits
@@ -230,10 +230,10 @@ def ways(digits: str, hand: Limits) -> list[object]:
 def drop(monkeypatch: pytest.MonkeyPatch, name: str) -> None:
     for group in GROUPS:
         rest = tuple(rule for rule in getattr(rules, group) if rule.name != name)
-        monkeypatch.setattr(holding, group, rest)
+        monkeypatch.setattr(rules, group, rest)
     if name == "thumb":
         free = dataclasses.replace(rules.OF_THE_THUMB, allows=lambda grip: True)
-        monkeypatch.setattr(holding, "OF_THE_THUMB", free)
+        monkeypatch.setattr(rules, "OF_THE_THUMB", free)
 
 
 @pytest.mark.parametrize("name", BROKEN)

@@ -1,0 +1,113 @@
+"""The dominants that stand for one: the tritone partner and the others of the diminished seventh.
+
+That the partner shares third and seventh is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+from small_tunes import insertions, offers, rules, tune_of
+from tables import rows
+
+from harmonykit.arrange.moves import Variant
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Interval
+
+PARTNER, PARENT = "tritone partner", "other parent"
+
+
+def test_the_whole_slot_and_its_second_half() -> None:
+    assert insertions(PARTNER, tune_of("| G7 | C6 |")) == [[("Db7", 0, 4)], [("Db7", 2, 2)]]
+
+
+@pytest.mark.parametrize(
+    ("dominant", "target", "partner"),
+    # Each named from its target, a semitone above: published pairs C7 and Gb7, as in synonyms.tsv.
+    [("C7", "F", "Gb7"), ("E7", "Am", "Bb7"), ("F#7", "Bm", "C7"), ("D7", "G6", "Ab7")],
+)
+def test_the_partner_is_named_from_its_target(dominant: str, target: str, partner: str) -> None:
+    assert insertions(PARTNER, tune_of(f"| {dominant} | {target} |"))[0][0][0] == partner
+
+
+@pytest.mark.parametrize(
+    ("changes", "rule"),
+    [
+        ("| G7sus4 | C6 |", "G7sus4 keeps its suspension"),
+        ("| G7 | Am7 |", "the dominant resolves down a fifth"),
+        ("| G7/B | C6 |", "the chart asks for another bass"),
+        ("| C7 | F7 |", "C7 is a blues chord, at home where it is"),
+        ("| Bb7 | Eb6 |", "B♭7 is the ♭VII7, which does not lead down a fifth"),
+        ("| G7 | N.C. | C6 |", "none into N.C."),
+        ("| {fermata@3} G7 | C6 |", "none after a fermata"),
+    ],
+)
+def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
+    assert rules(PARTNER, tune_of(changes))[0] == rule
+
+
+def test_the_melody_may_have_the_partners_flat_ninth_and_nothing_else_a_semitone_above() -> None:
+    """Over D flat, F, A flat, C flat: D is the flat ninth; G flat, A and C rub."""
+    for name, allowed in [("D5", True), ("Gb5", False), ("A5", False), ("C5", False), ("F5", True)]:
+        tune = tune_of("| G7 | C6 |", melody=f"| {name}:4 | r:4 |")
+        whole = [f for f in insertions(PARTNER, tune) if f[0][1:] == (0, 4)]
+        assert bool(whole) == allowed, name
+
+
+def test_the_reason_names_the_notes_that_both_have() -> None:
+    first = next(f for f in offers(PARTNER, tune_of("| G7 | C6 |")) if isinstance(f, Variant))
+    assert first.parts[0].reason == (
+        "D♭7 stands for G7, a tritone away: B and F are third and seventh of both, and the root D♭ "
+        "is a semitone above C"
+    )
+    assert first.needs_next and not first.keeps_first
+
+
+def reasons(changes: str) -> list[str]:
+    found = [f for f in offers(PARENT, tune_of(changes)) if isinstance(f, Variant)]
+    return list(dict.fromkeys(part.reason for f in found for part in f.parts if part.reason))
+
+
+def test_both_others_wholly_and_late() -> None:
+    """Of G7's diminished seventh B D F A flat: B flat 7 and E7; D flat 7 is the tritone partner."""
+    assert insertions(PARENT, tune_of("| G7 | C6 |")) == [
+        [("Bb7", 0, 4)],
+        [("Bb7", 2, 2)],
+        [("E7", 0, 4)],
+        [("E7", 2, 2)],
+    ]
+
+
+@pytest.mark.parametrize("row", rows("dim7_parents"), ids=lambda row: row["dim7_root"])
+def test_with_the_tritone_partner_they_are_the_published_four(row: dict[str, str]) -> None:
+    """dim7_parents.tsv: the dominants of each diminished seventh (Cohn 2012, ch. 7)."""
+    listed = row["parents_named"].split()
+    four = {Chord.parse(name).root.pitch_class for name in listed}
+    for name in listed:
+        dominant = Chord.parse(name.removesuffix("b9"))
+        target = dominant.root.transpose(Interval.parse("P4"))
+        tune = tune_of(f"| {dominant} | {target.name}6 |", key=target.plain().name)
+        found = [f for move in (PARENT, PARTNER) for f in insertions(move, tune)]
+        roots = {Chord.parse(put[0][0]).root.pitch_class for put in found}
+        assert roots == four - {dominant.root.pitch_class}
+
+
+def test_the_note_that_is_lost_is_said() -> None:
+    assert reasons("| G7 | C6 |") == [
+        "B♭7 stands for G7, another dominant of the same diminished seventh: D and F stay, the "
+        "third B is lost",
+        "E7 stands for G7, another dominant of the same diminished seventh: B and D stay, the "
+        "seventh F is lost",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("changes", "rule"),
+    [
+        ("| G7 | Am7 |", "the dominant resolves down a fifth"),
+        ("| G7/B | C6 |", "the chart asks for another bass"),
+        ("| G9sus4 | C6 |", "G9sus4 keeps its suspension"),
+        ("| F6 | G7 | G7 |", "none on the final chord"),
+    ],
+)
+def test_the_rule_that_keeps_a_parent_out_is_named(changes: str, rule: str) -> None:
+    assert rule in rules(PARENT, tune_of(changes))
