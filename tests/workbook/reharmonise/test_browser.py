@@ -143,18 +143,25 @@ class Arranger:
 
 
 @pytest.fixture(scope="module")
-def arranger(browser: Browser, lab: Lab) -> Iterator[Arranger]:
+def begun(browser: Browser, lab: Lab) -> Iterator[Arranger]:
     folder = lab.folder / "arranger"
     folder.mkdir()
     write_notebook(folder / "page.ipynb", *CELLS)
     bench = open_notebook(browser, lab, "arranger/page.ipynb")
+    assert not (folder / KEPT).exists()
     yield Arranger(bench, folder)
     bench.page.context.close()
 
 
+@pytest.fixture
+def arranger(begun: Arranger) -> Arranger:
+    """The page with a tune of eight bars and its chart, whatever was done there before."""
+    begun.button("Chart")
+    begun.type(TYPED)
+    return begun
+
+
 def test_typed_changed_locked_and_chosen(arranger: Arranger) -> None:
-    assert not (arranger.folder / KEPT).exists()
-    arranger.type(TYPED)
     arranger.tick("move-climb")
     arranger.tick("move-falling")
     ways = arranger.in_step()
