@@ -157,7 +157,8 @@ def _melody_staves(tune: Tune) -> Iterator[Staff]:
             at, stop = max(sung.onset, start) - start, min(sung.onset + sung.beats, end) - start
             tones += _rest(played, now, at)
             tied = sung.onset < start, sung.onset + sung.beats > end
-            tones += _held(Tone(at, stop - at, (sung.note,), *tied), played)
+            words = () if tied[0] else sung.words
+            tones += _held(Tone(at, stop - at, (sung.note,), *tied, words=words), played)
             now = stop
         yield Staff((*tones, *_rest(played, now, played.bar.length)))
 

@@ -174,7 +174,8 @@ def tones_of(bar: Bar, held: Note | None = None) -> Iterator[Tone]:
         if sung.at > now:
             yield from divide(Tone(now, sung.at - now), places, bar.fermatas)
             held = None
-        tone = Tone(sung.at, sung.beats, (sung.note,), held == sung.note, sung.tied)
+        carried = held == sung.note
+        tone = Tone(sung.at, sung.beats, (sung.note,), carried, sung.tied, words=sung.words)
         yield from divide(tone, bar.fermatas, bar.fermatas)
         now, held = tone.end, sung.note if sung.tied else None
     if now < bar.length:
@@ -192,4 +193,5 @@ def divide(tone: Tone, places: Sequence[Fraction], held: Sequence[Fraction]) -> 
             tied_in=tone.tied_in if start == tone.at else bool(tone.notes),
             tied_out=tone.tied_out if stop == tone.end else bool(tone.notes),
             held=start in held,
+            words=tone.words if start == tone.at else (),
         )

@@ -1,10 +1,12 @@
-"""Directions of a MusicXML score: tempo, signs, and what hangs on notes."""
+"""Directions of a MusicXML score: tempo, signs, and what hangs on notes: ties, brackets, words."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
+from harmonykit.score.score import Staff, Tone
 from harmonykit.score.written import Written
 from harmonykit.tune.bar import Meter, beat_length
 
@@ -66,3 +68,37 @@ def add_notations(note: Element, one: Written, first: bool = True) -> None:
         SubElement(notations, "fermata")
     if len(notations):
         note.append(notations)
+
+
+class Lyrics:
+    """Writes the words of one part, note after note.
+
+    Conventions.  MusicXML 4.0, ``lyric``: a line (``extend``) runs from the last syllable of a word
+    to the last note over which it is held; within a word its hyphens say that it goes on.
+    """
+
+    def __init__(self, staves: Iterable[Staff]) -> None:
+        sung = [t for staff in staves for t in staff.tones if t.notes and not t.tied_in]
+        verses = [{one.verse for one in tone.words if one.place == "held"} for tone in sung]
+        # What is held over the note after each note that is sung.
+        self.ahead = iter([*verses[1:], set[int]()])
+        self.going_on: set[int] = set()
+
+    def add(self, note: Element, tone: Tone) -> None:
+        """Add the syllables of a tone to its first note."""
+        ahead = next(self.ahead)
+        for one in tone.words:
+            if one.place == "held" and one.verse in self.going_on:
+                continue
+            lyric = SubElement(note, "lyric", number=str(one.verse))
+            if one.place == "held":
+                kind = "continue" if one.verse in ahead else "stop"
+                SubElement(lyric, "extend", type=kind)
+                continue
+            SubElement(lyric, "syllabic").text = one.place
+            SubElement(lyric, "text").text = one.text
+            self.going_on -= {one.verse}
+            if one.goes_on:
+                self.going_on |= {one.verse}
+            elif one.verse in ahead:
+                SubElement(lyric, "extend", type="start")

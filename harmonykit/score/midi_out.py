@@ -58,14 +58,15 @@ class Track:
     notes : tuple of Struck
     programs : tuple of (int, int)
         The channels that have an instrument of General MIDI, and its number, both from 0.
-    texts : tuple of (int, str)
-        Words at their ticks.
+    texts, words : tuple of (int, str)
+        Marks, and syllables that are sung, at their ticks.
     """
 
     name: str
     notes: tuple[Struck, ...]
     programs: tuple[tuple[int, int], ...] = ()
     texts: tuple[tuple[int, str], ...] = ()
+    words: tuple[tuple[int, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +148,8 @@ def _part(track: Track) -> Iterator[Timed]:
         yield 0, _FIRST, mido.Message("program_change", channel=channel, program=program)
     for tick, text in track.texts:
         yield tick, _FIRST, mido.MetaMessage("text", text=_latin(text))
+    for tick, text in track.words:
+        yield tick, _FIRST, mido.MetaMessage("lyrics", text=_latin(text))
     for one in track.notes:
         note = {"channel": one.channel, "note": one.midi}
         yield one.start, _STARTS, mido.Message("note_on", velocity=one.velocity, **note)
@@ -167,7 +170,7 @@ def midi_score(tune: Tune) -> MidiScore:
         meters=tuple(meters),
         end=_tick(tune.length),
         tracks=(
-            Track(MELODY_TRACK, tuple(_melody(tune))),
+            Track(MELODY_TRACK, tuple(_melody(tune)), words=tuple(_words(tune))),
             Track(CHORD_TRACK, tuple(_chords(tune)), texts=tuple(texts)),
         ),
     )
@@ -183,6 +186,14 @@ def _melody(tune: Tune) -> Iterator[Struck]:
         if 0 <= sung.note.midi <= 127:
             start, end = _tick(sung.onset), _tick(sung.onset + sung.beats)
             yield Struck(start, end, sung.note.midi, _MELODY_VELOCITY, 0)
+
+
+def _words(tune: Tune) -> Iterator[tuple[int, str]]:
+    """Yield the syllables of the first verse in each pass; a hyphen says that the word goes on."""
+    for sung in tune.melody:
+        for one in sung.words[:1]:
+            if one.text:
+                yield _tick(sung.onset), one.text + ("-" if one.goes_on else " ")
 
 
 def _chords(tune: Tune) -> Iterator[Struck]:

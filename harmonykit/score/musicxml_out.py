@@ -13,7 +13,7 @@ from math import lcm
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from harmonykit.score.harmony_out import symbol_harmony
-from harmonykit.score.marks import add_direction, add_notations, add_sign, add_tempo
+from harmonykit.score.marks import Lyrics, add_direction, add_notations, add_sign, add_tempo
 from harmonykit.score.score import Measure, Part, Score, Staff
 from harmonykit.score.written import Written, write_staff
 from harmonykit.theory.note import Note
@@ -102,6 +102,7 @@ class _PartWriter:
         self.score, self.place, self.divisions = score, place, divisions
         self.reader: Part = score.parts[place]
         self.signature = {n.letter: n.accidental for n in self.reader.key.scale}
+        self.lyrics = Lyrics(measure.staves[place] for measure in score.measures)
         self.meter: Meter | None = None
         # What the key does not say: letter and octave, and how they were altered last.
         self.altered: dict[tuple[str, int], int] = {}
@@ -202,6 +203,8 @@ class _PartWriter:
                 for number, beam in enumerate(one.beams, 1):
                     SubElement(note, "beam", number=str(number)).text = beam
             add_notations(note, one, first=index == 0)
+            if index == 0 and pitch is not None and one.is_first and not one.tone.tied_in:
+                self.lyrics.add(note, one.tone)
 
     def _accidental(self, pitch: Note, tied_in: bool) -> Element | None:
         """Return the accidental that is printed before a note, if any.

@@ -17,6 +17,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Meter
+from harmonykit.tune.words import Syllable
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,8 @@ class Tone:
         Whether they carry on the tone before, and whether the next carries them on.
     held : bool
         Whether a fermata stands over their start.
+    words : tuple of Syllable
+        What is sung to them, one syllable at most of each verse.
     """
 
     at: Fraction
@@ -102,6 +105,7 @@ class Tone:
     tied_in: bool = False
     tied_out: bool = False
     held: bool = False
+    words: tuple[Syllable, ...] = ()
 
     @property
     def end(self) -> Fraction:

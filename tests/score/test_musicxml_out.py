@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction as Q
+from pathlib import Path
 from xml.etree.ElementTree import Element
 
 import pytest
@@ -217,3 +218,84 @@ def test_music21_finds_the_same_length():
     written = sum(bar.length for name in tune.order for s in tune.sections if s.name == name
                   for bar in s.bars)  # fmt: skip
     assert Q(score.duration.quarterLength) == written
+
+
+SONG = """format = 1
+title = "Harbour Song"
+key = "F"
+meter = "3/4"
+[[sections]]
+name = "A"
+changes = "|: F | C7 | [1 F :| [2 F |"
+melody = "| F4 G4 A4 | Bb4:2 A4 | F4:2 r | F4:3 |"
+words = ["| Har- bour lights | low _ | gold | sea |", "| Ev- en- ing | _ boats | are | home |"]
+"""
+
+
+def test_words_are_read_by_music21_note_by_note(schema):
+    from music21 import converter
+
+    text = lead(read_text(SONG))
+    schema.validate(text)
+    score = converter.parseData(text, format="musicxml")
+    notes = [n for n in score.flatten().notes if "ChordSymbol" not in n.classes]
+    sung = [[(w.number, w.text, w.syllabic) for w in n.lyrics if w.text] for n in notes]
+    # By hand from the tune's words.
+    assert sung == [
+        [(1, "Har", "begin"), (2, "Ev", "begin")],
+        [(1, "bour", "end"), (2, "en", "middle")],
+        [(1, "lights", "single"), (2, "ing", "end")],
+        [(1, "low", "single")],
+        [(2, "boats", "single")],
+        [(1, "gold", "single"), (2, "are", "single")],
+        [(1, "sea", "single"), (2, "home", "single")],
+    ]
+
+
+def test_a_line_runs_as_far_as_a_syllable_is_held():
+    root = fromstring(lead(read_text(SONG)))
+    lines = [
+        [(w.get("number"), e.get("type")) for w in n.iter("lyric") for e in w.iter("extend")]
+        for n in root.iter("note")
+    ]
+    # The rest after "gold" is a note of the file too.
+    assert lines == [
+        [], [], [("2", "start")], [("1", "start"), ("2", "stop")], [("1", "stop")], [], [], [],
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        "|: C | D :| E |", "| C :| D |: E :|x3 F |", "|: C | [1 D :| [2 E | F |",
+        "|: C | [1,2 D :| [3 E | F |", "| C | D {fine} | E {D.C. al fine} |",
+        "| C | {segno} D {fine} | E | F {D.S. al fine} |",
+    ],
+)  # fmt: skip
+def test_music21_plays_the_bars_in_our_order(changes):
+    from music21 import converter
+
+    count = changes.replace("|:", "|").replace(":|x3", "|").replace(":|", "|").count("|") - 1
+    names = ("C", "D", "E", "F")[:count]
+    tune = read_text(
+        SONG.partition("[[")[0] + f"[[sections]]\nname = 'A'\nchanges = '{changes}'\n"
+        f"melody = '| {' | '.join(f'{name}5:3' for name in names)} |'\n"
+    )
+    part = converter.parseData(lead(tune), format="musicxml").parts[0].expandRepeats()
+    notes = [n for n in part.flatten().notes if "ChordSymbol" not in n.classes]
+    assert [n.nameWithOctave for n in notes] == [str(sung.note) for sung in tune.melody]
+
+
+@pytest.mark.parametrize("text", [ALL, SONG])
+def test_an_engraver_has_nothing_to_warn_of(text, capfd):
+    import verovio
+
+    verovio.enableLog(verovio.LOG_WARNING)
+    verovio.setDefaultResourcePath(str(Path(verovio.__file__).parent / "data"))
+    toolkit = verovio.toolkit()
+    try:
+        assert toolkit.loadData(lead(read_text(text)))
+        assert "<svg" in toolkit.renderToSVG(1)
+    finally:
+        verovio.enableLog(verovio.LOG_OFF)
+    assert capfd.readouterr().err == ""
