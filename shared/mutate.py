@@ -281,16 +281,17 @@ class Copy:
         return done.returncode not in (0, 5)
 
 
-def tried(copy: Copy, mutant: Mutant, until: float) -> str:
-    """Put a mutant into the copy, run the tests, and take it out; say what noticed it."""
+def tried(copy: Copy, mutant: Mutant, until: float, *, own: bool = False) -> str:
+    """Put a mutant into the copy, run the tests, and take it out; say what noticed it.
+
+    With ``own`` the floor's tests are left out.
+    """
     path = copy.top / mutant.path
     source = path.read_text("utf-8")
     path.write_text(mutant.of(source), "utf-8")
+    rounds = [("its own", copy.own_tests(mutant)), ("its floor", copy.floor_tests(mutant))]
     try:
-        for name, tests in (
-            ("its own", copy.own_tests(mutant)),
-            ("its floor", copy.floor_tests(mutant)),
-        ):
+        for name, tests in rounds[:1] if own else rounds:
             left = until - time.monotonic()
             if left <= 0:
                 return "not tried"
@@ -313,25 +314,25 @@ def judged() -> dict[tuple[str, str, str], str]:
         return {(row["file"], row["line"], row["mutant"]): row["why"] for row in rows}
 
 
-def report(floor: str, count: int, seed: int, minutes: float) -> Iterator[str]:
-    """Try mutants and give a line for each, then the sum; raise where too many live."""
-    until = time.monotonic() + 60 * minutes
+def report(asked: argparse.Namespace) -> Iterator[str]:
+    """Try mutants and give a line for each, then the sum."""
+    until = time.monotonic() + 60 * asked.minutes
     known = judged()
     sums = {"noticed": 0, "lives": 0, "equivalent": 0, "not tried": 0}
     with tempfile.TemporaryDirectory() as folder:
         copy = Copy.made(Path(folder))
-        for mutant in drawn(floor, count, seed):
+        for mutant in drawn(asked.floor, asked.count, asked.seed):
             source = (ROOT / mutant.path).read_text("utf-8")
             number, before, after = mutant.shown(source)
             key = (mutant.path, before, after)
-            said = "equivalent" if key in known else tried(copy, mutant, until)
+            said = "equivalent" if key in known else tried(copy, mutant, until, own=asked.own)
             kind = said if said in sums else "noticed" if said else "lives"
             sums[kind] += 1
             yield f"{kind:10} {mutant.path}:{number}: {before}  ->  {after}"
     judged_ones = sums["noticed"] + sums["lives"]
     share = 100 * sums["noticed"] / max(1, judged_ones)
     yield ""
-    yield f"{floor}: {sums['noticed']} of {judged_ones} noticed ({share:.0f} %)"
+    yield f"{asked.floor}: {sums['noticed']} of {judged_ones} noticed ({share:.0f} %)"
     yield ", ".join(f"{name}: {number}" for name, number in sums.items())
 
 
@@ -343,12 +344,12 @@ def main(arguments: Sequence[str]) -> int:
     parser.add_argument("--count", type=int, default=20)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--minutes", type=float, default=45)
+    parser.add_argument("--own", action="store_true", help="only the tests of each mutant's file")
     asked = parser.parse_args(arguments)
     if not drawn(asked.floor, 1, asked.seed):
         parser.error(f"there is no harmonykit/{asked.floor}")
-    last = ""
-    for last in report(asked.floor, asked.count, asked.seed, asked.minutes):
-        print(last, flush=True)
+    for line in report(asked):
+        print(line, flush=True)
     return 0
 
 

@@ -96,4 +96,9 @@ def test_who_notices(tool: dict[str, Any], tmp_path: Path) -> None:
     assert tool["tried"](copy, found["<="], forever) == "its own"
     assert tool["tried"](copy, found[">="], forever) == ""
     assert tool["tried"](copy, found["<="], 0) == "not tried"
+    # What its own tests pass over, another test of the floor may notice, unless it is left out.
+    more = TEST.replace("small", "big").replace("(1)", "(100)").replace("(2)", "(99)")
+    (tmp_path / "tests/sizes/test_others.py").write_text(more, encoding="utf-8")
+    assert tool["tried"](copy, found[">="], forever) == "its floor"
+    assert tool["tried"](copy, found[">="], forever, own=True) == ""
     assert (tmp_path / path).read_text(encoding="utf-8") == CODE
