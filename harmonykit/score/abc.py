@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.score.abc_lines import MARK, AbcTune, fields, plain
+from harmonykit.score.abc_words import Verses
 from harmonykit.score.signs import looks_like_a_jump, one_jump
 from harmonykit.tune.bar import OPENING_SIGNS, TuneError
 
@@ -57,6 +58,11 @@ def read_abc(tune: AbcTune) -> Json:
     if not reader.bars:
         raise TuneError("the tune has no music")
     reader.doubts += [(None, f"{sign!r} is not followed") for sign in signs if _jumps(sign)]
+    if plain_signs := sorted({sign for sign in signs if not _jumps(sign)}):
+        reader.doubts.append((None, f"left out: {', '.join(plain_signs)}"))
+    if below := fields(tune.text, "W"):
+        said = f"words below the tune (W:) are left out: {below[0][:40]!r}"
+        reader.doubts.append((None, said))
     return {
         "title": tune.title,
         "composer": "; ".join(fields(tune.text, "C")),
@@ -91,6 +97,7 @@ class _Reader:
         self.voices: list[str] = []
         self.heard = True
         self.opens, self.ending, self.double = False, "", 0
+        self.verses = Verses()
         self._begin()
 
     def _begin(self) -> None:
@@ -105,6 +112,7 @@ class _Reader:
         if kind == "ABCMetadata":
             self._field(token)
         elif kind in ("ABCNote", "ABCChord") and self.heard:
+            self.verses.music()
             self._note(token)
 
     def _field(self, token: Any) -> None:
@@ -121,6 +129,7 @@ class _Reader:
                 "rests": self._rests,
                 "sign": self._sign,
                 "fermata": self._fermata,
+                "words": self._words,
             }[word](value)
         elif tag == "M":
             self._meter(token, data)
@@ -178,9 +187,9 @@ class _Reader:
         if pitches and length:
             tied = token.tie in ("start", "continue")
             names = [name.replace("-", "b").replace("n", "") for name in pitches]
-            self.notes.append(
-                {"note": names, "at": str(self.now), "beats": str(length), "tied": tied}
-            )
+            note = {"note": names, "at": str(self.now), "beats": str(length), "tied": tied}
+            self.notes.append(note)
+            self.verses.sing(len(self.bars), note)
         self.now += length
 
     def _rests(self, value: str) -> None:
@@ -195,6 +204,9 @@ class _Reader:
 
     def _fermata(self, _: str) -> None:
         self.fermatas.append(str(self.now))
+
+    def _words(self, value: str) -> None:
+        self.doubts += self.verses.take(value, len(self.bars))
 
     def _ending(self, value: str) -> None:
         self.end_bar()

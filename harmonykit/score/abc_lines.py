@@ -8,7 +8,7 @@ taken out here, and what music21 must carry for us becomes a remark field ``N:``
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from harmonykit.score.signs import sign_in_words
@@ -32,6 +32,12 @@ _MUSIC = re.compile(
 )
 # The fields that say something about time, pitch or parts; all others are words.
 _KEPT = "KLMQPV"
+_LOST = {"s": "symbol lines (s:)", "m": "macros (m:)", "U": "signs of its own (U:)"}
+_LETTERS = {
+    ".": "staccato", "~": "roll", "L": "accent", "M": "mordent", "P": "turn", "T": "trill",
+    "u": "up-bow", "v": "down-bow",
+}  # fmt: skip
+_LETTER_SIGNS = {"O": "coda", "S": "segno"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +96,32 @@ def plain(text: str) -> tuple[str, tuple[str, ...]]:
     """
     lines: list[str] = []
     signs: list[str] = []
-    for line in _one_tune(text.split("\n")):
+    for line in _continued(_one_tune(text.split("\n"))):
         field = _FIELD.fullmatch(line)
         if field and field[1] in _KEPT:
             lines.append(f"{field[1]}:{field[2].strip()}")
-        elif not field and not line.startswith("+:"):
+        elif field and field[1] == "w":
+            lines.append(_mark("words", field[2].strip()).strip())
+        elif field and field[1] in _LOST:
+            signs.append(_LOST[field[1]])
+        elif not field:
             lines.append("".join(_plain(found, signs) for found in _MUSIC.finditer(line)))
     return "\n".join(lines), tuple(signs)
+
+
+def _continued(lines: Iterable[str]) -> Iterator[str]:
+    """Yield lines, each field with what is added to it by ``+:`` (ABC 2.1, 3.3)."""
+    held: str | None = None
+    for line in lines:
+        if line.startswith("+:"):
+            if held is not None and _FIELD.fullmatch(held):
+                held = f"{held.rstrip()} {line[2:].strip()}"
+            continue
+        if held is not None:
+            yield held
+        held = line
+    if held is not None:
+        yield held
 
 
 def _one_tune(lines: list[str]) -> Iterator[str]:
@@ -133,10 +158,15 @@ def _plain(found: re.Match[str], signs: list[str]) -> str:
         return _decoration(found["decoration"].strip("!+"), signs)
     if found["overlay"]:
         signs.append("&")
+    if found["grace"]:
+        signs.append("grace notes")
+    if found["sign"] in _LETTERS:
+        signs.append(_LETTERS[found["sign"]])
+    # What these letters stand for unless a tune says otherwise (ABC 2.1, 4.14).
     if found["sign"] == "H":
-        return _mark(
-            "fermata", ""
-        )  # what H stands for unless a tune says otherwise (ABC 2.1, 4.14)
+        return _mark("fermata", "")
+    if found["sign"] in _LETTER_SIGNS:
+        return _mark("sign", _LETTER_SIGNS[found["sign"]])
     if found["quoted"] and not re.fullmatch(r'"[^"]*"', found[0]):
         signs.append(found[0])
         return ""

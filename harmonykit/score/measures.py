@@ -14,6 +14,7 @@ from typing import Any
 from xml.etree.ElementTree import Element
 
 from harmonykit.score.harmony import harmony_of, int_of, says_silence, text_of
+from harmonykit.score.lyrics import lyric_of
 from harmonykit.score.signs import signs_of_measure
 from harmonykit.score.values import TYPES
 from harmonykit.theory.interval import Interval
@@ -153,12 +154,13 @@ class _Walk:
         notes = self.found.lines.setdefault(line, [])
         if element.find("pitch") is None:
             return
-        self.last = {"note": [], "at": str(at), "beats": str(length), "tied": False}
+        self.last = {"note": [], "at": str(at), "beats": str(length), "tied": False, "lyrics": []}
         self._add_pitch(self.last, element)
         notes.append(self.last)
 
     def _add_pitch(self, sung: Json, element: Element) -> None:
         sung["tied"] |= any(tie.get("type") == "start" for tie in element.findall("tie"))
+        sung["lyrics"] += map(lyric_of, element.findall("lyric"))
         if element.find("pitch") is not None:
             sung["note"].append(self._sounding(element))
 

@@ -13,6 +13,7 @@ from xml.etree.ElementTree import Element
 
 from harmonykit.score.harmony import Json, int_of, text_of
 from harmonykit.score.lead import FORM_FIELD, NOTES_FIELD
+from harmonykit.score.lyrics import put_words, words_left
 from harmonykit.score.measures import Measure, read_part, transposition, without_room
 from harmonykit.score.signs import one_jump
 from harmonykit.tune.bar import TuneError, bar_length
@@ -21,6 +22,12 @@ _MOST = {
     "beats": 64, "beat-type": 64, "fifths": 20, "alter": 6, "octave": 12, "staves": 32,
     "actual-notes": 64, "normal-notes": 64, "multiple-rest": 999, "measure-repeat": 99,
     "divisions": 99_999, "chromatic": 99, "diatonic": 99, "octave-change": 9,
+}  # fmt: skip
+# What says nothing about chords, melody, form or words, and is not kept.
+_UNKEPT = {
+    "slur": "slurs", "dynamics": "dynamics", "wedge": "hairpins", "articulations": "articulations",
+    "ornaments": "ornaments", "grace": "grace notes", "technical": "technical signs",
+    "arpeggiate": "arpeggios", "glissando": "glissandi", "slide": "slides", "pedal": "pedals",
 }  # fmt: skip
 _BEAT_UNITS = {
     "whole": Fraction(4),
@@ -56,8 +63,14 @@ def read_xml(root: Element) -> Json:
         _bar(index, [part[index] for part in read if index < len(part)], read[chief][index], doubts)
         for index in range(len(read[chief]))
     ]
-    _repeats(parts[chief], bars)
+    _repeats(parts[chief], bars, doubts)
     _sing(bars, read, chief, doubts)
+    put_words(bars)
+    lines = (notes for part in read for measure in part for notes in measure.lines.values())
+    if left := words_left(lines):
+        doubts.add(None, f"words that are not the melody's are left out: {left[:40]!r}")
+    if unkept := sorted({_UNKEPT[e.tag] for e in parts[chief].iter() if e.tag in _UNKEPT}):
+        doubts.add(None, f"left out: {', '.join(unkept)}")
     return {
         "title": root.findtext("work/work-title") or root.findtext("movement-title") or "",
         "composer": _creator(root, "composer"),
@@ -190,10 +203,10 @@ def _key(part: Element, doubts: _Doubts) -> Json:
     return {"fifths": int_of(text_of(first, "fifths")), "mode": text_of(first, "mode")}
 
 
-def _repeats(part: Element, bars: list[Json]) -> None:
+def _repeats(part: Element, bars: list[Json], doubts: _Doubts) -> None:
     """Read repeat signs and endings from the bar lines."""
     numbers: list[int] = []
-    for bar, measure in zip(bars, part.findall("measure"), strict=False):
+    for index, (bar, measure) in enumerate(zip(bars, part.findall("measure"), strict=False)):
         bar |= {"opens": False, "closes": 0}
         lines = measure.findall("barline")
         for line in lines:
@@ -205,6 +218,8 @@ def _repeats(part: Element, bars: list[Json]) -> None:
             if repeat is not None and repeat.get("direction") == "forward":
                 bar["opens"] = True
             elif repeat is not None:
+                if repeat.get("after-jump") == "yes":
+                    doubts.add(index, "its repeat after a jump is not taken")
                 bar["closes"] = max(2, int_of(repeat.get("times", "2"), 2))
             if ending is not None and ending.get("type") in ("stop", "discontinue"):
                 numbers = []

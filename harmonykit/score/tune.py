@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate, groupby
@@ -22,7 +22,9 @@ from harmonykit.theory.note import Note
 from harmonykit.tune.bar import MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
 from harmonykit.tune.form import MOST_TIMES, endings_side_by_side
 from harmonykit.tune.text.reader import DEFAULT_TEMPO
+from harmonykit.tune.text.words import settle_words
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
+from harmonykit.tune.words import MOST_VERSES, Syllable, plain
 
 MOST_BAR_LENGTH = 64
 _LOWER_NOTES = (4, 8, 16, 32, 2, 1)
@@ -108,8 +110,9 @@ class _Builder:
         ]
         settled, doubts = settle_signs(bars)
         self.doubts += [(None, doubt) for doubt in doubts]
-        settled, told = settle_endings(settled)
-        self.doubts += told
+        for settle in (settle_endings, settle_words):
+            settled, told = settle(settled)
+            self.doubts += told
         (whole,) = number_sections([Section("", settled)])
         return whole.bars
 
@@ -151,13 +154,30 @@ class _Builder:
                 self.doubts.append((bar, f"the melody note {note['note'][0]} is left out"))
                 continue
             before = found[-1] if found else None
+            words = tuple(self._words(note.get("words", ()), bar))
             if before and before.tied and before.note == top and at == reached:
                 # Two values that are one note: no single value says its length.
-                found[-1] = BarNote(top, before.at, before.beats + beats, note["tied"])
+                self._doubt_words(words, bar)
+                found[-1] = replace(before, beats=before.beats + beats, tied=note["tied"])
             else:
-                found.append(BarNote(top, at, beats, note["tied"]))
+                found.append(BarNote(top, at, beats, note["tied"], words))
             reached = at + beats
         return found
+
+    def _words(self, words: Iterable[tuple[str, str, int]], bar: int) -> Iterator[Syllable]:
+        """Yield the syllables of a note, one of each verse; what is none is a doubt."""
+        verses: set[int] = set()
+        for text, place, verse in words:
+            printed = plain(text)
+            if verse in verses or verse > MOST_VERSES or bool(printed) == (place == "held"):
+                self.doubts.append((bar, f"the word {printed!r} of verse {verse} is left out"))
+            else:
+                verses.add(verse)
+                yield Syllable(printed, place, verse)
+
+    def _doubt_words(self, words: Iterable[Syllable], bar: int) -> None:
+        lost = (word.text for word in words if word.text)
+        self.doubts += ((bar, f"the word {text!r} on a tied note is left out") for text in lost)
 
     def _sections(self, bars: tuple[Bar, ...]) -> tuple[Section, ...]:
         """Return the bars cut at part labels, but never inside a repeat."""

@@ -31,8 +31,10 @@ def lines(text: str) -> list[str]:
         ('"Am"[CEG]2 (3abc a>b a-a', ['"Am"[CEG]2 (3abc a>b a-a']),
         ('"a|b"C % "no"', ['"a|b"C']),
         ("D:|", ["D |", "N:harmonykit line :|"]),
-        ("w: la la", []),
-        ("+: more", []),
+        ("w: la la", ["N:harmonykit words la la"]),
+        ("w: la\n+: more", ["N:harmonykit words la more"]),
+        ("C\n+: more", ["C"]),
+        ("SC OD", ["N:harmonykit sign segno", "C", "N:harmonykit sign coda", "D"]),
         ("K:G % comment", ["K:G"]),
     ],
 )  # fmt: skip
