@@ -6,15 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from harmonykit.fretboard.hands.fingering import FINGERS, Fingering, Hold, held_by
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.progression import fingerings
 from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
-
-if TYPE_CHECKING:
-    from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
 CROSSES, LIFTS, LANDS = "crosses", "lifts", "lands"
@@ -108,7 +105,6 @@ def change(a: Voicing, b: Voicing, limits: Limits | None = None) -> Change:
     Examples
     --------
     >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> from harmonykit.fretboard.shapes.voicing import Voicing
     >>> guitar = Instrument.named("guitar")
     >>> print(change(*(Voicing.parse(digits, guitar) for digits in ("x32010", "x02210"))))
     1, 2 stay; 3 crosses from fret 3 to 2; 9 mm

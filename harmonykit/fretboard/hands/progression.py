@@ -14,15 +14,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from harmonykit.fretboard.hands.fingering import Fingering, Hold, awkwardness, held_by
 from harmonykit.fretboard.hands.holding import ways_to_finger
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import Stance, check_one_neck, not_held, stance, way_mm
-
-if TYPE_CHECKING:
-    from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing
 
 # Half a fret at the nut of a ukulele, each.
 AWKWARD_MM, PLACE_MM = 10.0, 10.0
@@ -68,7 +66,6 @@ def fingerings(
     From C to Am on a guitar index and middle finger stay down.
 
     >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> from harmonykit.fretboard.shapes.voicing import Voicing
     >>> guitar = Instrument.named("guitar")
     >>> shapes = [Voicing.parse(digits, guitar) for digits in ("x32010", "x02210")]
     >>> [found.fingers for found in fingerings(shapes)]

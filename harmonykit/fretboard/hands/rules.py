@@ -102,20 +102,23 @@ def _lies_well(grip: Grip) -> bool:
 
 
 def _lies(hold: Hold, grip: Grip) -> bool:
-    under = grip.frets[hold.first : hold.last + 1]
-    past = grip.frets[hold.last + 1 :]
-    if _is_barre(hold, grip):
-        wide = hold.width > MOST_STRINGS_LAID_FLAT
-        return None not in under and 0 not in under and not (wide and 0 in past)
-    return hold.width <= MOST_STRINGS_LAID_FLAT and 0 not in past
+    low, under = grip.holds[0].fret, grip.frets[hold.first : hold.last + 1]
+    if hold.fret == low and under.count(low) == grip.frets.count(low):
+        return barre_lies(hold, grip.frets)
+    return hold.width <= MOST_STRINGS_LAID_FLAT and 0 not in grip.frets[hold.last + 1 :]
 
 
-def _is_barre(hold: Hold, grip: Grip) -> bool:
-    """Whether a finger lies over every string that is stopped in the lowest fret."""
-    low = grip.holds[0].fret
-    return hold.fret == low and grip.frets.count(low) == grip.frets[
-        hold.first : hold.last + 1
-    ].count(low)
+def barre_lies(hold: Hold, frets: Fretting) -> bool:
+    """Whether a finger can lie over all strings that are stopped in a shape's lowest fret.
+
+    Examples
+    --------
+    >>> barre_lies(Hold(1, 0, 5), (1, 3, 3, 2, 1, 1)), barre_lies(Hold(1, 0, 3), (1, 0, 2, 1))
+    (True, False)
+    """
+    under = frets[hold.first : hold.last + 1]
+    wide = hold.width > MOST_STRINGS_LAID_FLAT
+    return None not in under and 0 not in under and not (wide and 0 in frets[hold.last + 1 :])
 
 
 def _few_tips_in_a_fret(grip: Grip) -> bool:

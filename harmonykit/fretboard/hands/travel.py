@@ -21,12 +21,11 @@ from harmonykit.fretboard.hands.fingering import FINGERS, STRING_GAP_MM, Fingeri
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    from harmonykit.fretboard.shapes.voicing import Voicing
 
 _Place = tuple[float, float]
 
@@ -57,7 +56,6 @@ def travel_mm(a: Voicing, b: Voicing, limits: Limits | None = None) -> float:
 
     Examples
     --------
-    >>> from harmonykit.fretboard.shapes.voicing import Voicing
     >>> a, b = (Voicing.parse(t, Instrument.named("ukulele")) for t in ("2323", "3434"))
     >>> round(travel_mm(a, b), 1), travel_mm(a, a)
     (18.5, 0.0)
@@ -73,7 +71,6 @@ def travel_matrix(
 
     Examples
     --------
-    >>> from harmonykit.fretboard.shapes.voicing import Voicing
     >>> shapes = [Voicing.parse(t, Instrument.named("ukulele")) for t in ("2323", "3434", "0000")]
     >>> travel_matrix(shapes, shapes[:2]).round(1).tolist()
     [[0.0, 18.5], [18.5, 0.0], [20.2, 39.2]]
