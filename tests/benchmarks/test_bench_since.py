@@ -1,0 +1,84 @@
+"""What 0.1.0 did is not slower now: the same lines by both versions in turn, in one run.
+
+A worktree of the commit that is 0.1.0 is made for it (``shared/CHANGES.md`` names the commit), and
+both versions run in processes of their own, one after the other, the better of several rounds each.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROUNDS = 5
+MOST = 1.25
+"""Machines differ by a tenth from run to run; what is slower by a quarter is slower."""
+
+READ = "read = getattr(hk, 'read_tune', None) or hk.Tune.read"
+WORK = {
+    "symbols": (
+        "roots = 'C Db D Eb E F F# G Ab A Bb B'.split()",
+        "kinds = 'm7b5 7#9 6 maj9 dim7 13 sus4 7b5'.split();"
+        "[hk.Chord.parse(root + kind) for root in roots for kind in kinds]",
+    ),
+    "shapes": (
+        "guitar = hk.Instrument.named('guitar')",
+        "[hk.find_voicings(hk.Chord.parse(s), guitar) for s in ('Gm6', 'E7b9', 'Bbmaj7', 'Fdim7')]",
+    ),
+    "distances": (
+        "kinds = ('m6', '7', 'dim7');"
+        "chords = [hk.Chord.parse(root + kind) for root in 'CDEFGAB' for kind in kinds]",
+        "hk.distance_matrix(chords)",
+    ),
+    "a tune rearranged": (
+        f"{READ}; from harmonykit.paths import find_data; "
+        "tune = read(find_data('tunes', 'slack_water_waltz'));"
+        "ukulele = hk.Instrument.named('ukulele')",
+        "hk.reharmonise(tune, ukulele)",
+    ),
+}
+TIMED = """
+import time
+import harmonykit as hk
+{made}
+begun = time.perf_counter()
+{work}
+print(time.perf_counter() - begun)
+"""
+
+
+@pytest.fixture(scope="module")
+def released(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Give a worktree of 0.1.0, and take it away again."""
+    changes = (root / "shared" / "CHANGES.md").read_text(encoding="utf-8")
+    found = re.search(r"## 0\.1\.0\n\n.*?`([0-9a-f]{7,40})`", changes)
+    assert found is not None
+    place = tmp_path_factory.mktemp("released") / "0.1.0"
+    git = ["git", "-C", str(root), "worktree"]
+    subprocess.run([*git, "add", "-q", "--detach", str(place), found[1]], check=True)
+    yield place
+    subprocess.run([*git, "remove", "--force", str(place)], check=True)
+
+
+def seconds(version: Path, made: str, work: str) -> float:
+    """Return how long lines take in a process that has a version of the package."""
+    code = TIMED.format(made=made, work=work)
+    where = {**os.environ, "PYTHONPATH": str(version), "PYTHONSAFEPATH": "1"}
+    done = subprocess.run(
+        [sys.executable, "-c", code], env=where, check=True, capture_output=True, text=True
+    )
+    return float(done.stdout.split()[-1])
+
+
+@pytest.mark.parametrize("name", WORK)
+def test_it_takes_no_longer_than_in_0_1_0(root: Path, released: Path, name: str) -> None:
+    made, work = WORK[name]
+    rounds = [(seconds(released, made, work), seconds(root, made, work)) for _ in range(ROUNDS)]
+    before, now = min(each[0] for each in rounds), min(each[1] for each in rounds)
+    print(f"\n{name}: {now * 1e3:.0f} ms, in 0.1.0 {before * 1e3:.0f} ms, ratio {now / before:.2f}")
+    assert now / before <= MOST
