@@ -144,17 +144,16 @@ class _Clock:
         now, before = _polygon(self.pcs), _polygon(self.old)
         gone = [edge for edge in before if edge not in now]
         self.lines = [(_place(a), _place(b)) for a, b in [*now, *gone]]
-        inner = [
-            (on_clock(_CENTRE, 25, 15 * n), on_clock(_CENTRE, 25, 15 * n + 180)) for n in self.axes
-        ]
+        inner = {n: (_axis_end(15 * n), _axis_end(15 * n + 180)) for n in self.axes}
         if gone:
             dashed = [(_place(a), _place(b)) for a, b in gone]
-            self.canvas.lines(dashed, 0.33, dash=_DASH_MM)
-        if inner:
-            self.canvas.lines(inner, 0.25, colour="soft", dash=(2.4, 0.8, 0.4, 0.8))
+            self.canvas.lines(dashed, 0.33, dash=_DASH_MM, role="edge-gone")
+        for n, axis in inner.items():
+            with self.canvas.group(f"axis-{n}", "axis"):
+                self.canvas.lines([axis], 0.25, colour="soft", dash=(2.4, 0.8, 0.4, 0.8))
         if now:
-            self.canvas.lines([(_place(a), _place(b)) for a, b in now], _EDGE_MM)
-        self.lines += inner
+            self.canvas.lines([(_place(a), _place(b)) for a, b in now], _EDGE_MM, role="edge")
+        self.lines += inner.values()
 
     def letters(self) -> None:
         """A mark for each note of the chord, a letter for each other pitch class."""
@@ -237,6 +236,10 @@ def _moves(
 
 def _verb(start: int, end: int) -> str:
     return "rises to" if (end - start) % 12 <= 6 else "falls to"
+
+
+def _axis_end(angle: float) -> Point:
+    return on_clock(_CENTRE, 25, angle)
 
 
 def _place(pc: int) -> Point:

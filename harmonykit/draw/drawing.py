@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
 from harmonykit.draw.base.style import palette
 from harmonykit.draw.tree import Sheet, renamed
-from harmonykit.draw.writers.still import stand_alone
+from harmonykit.draw.writers.page import VARIABLES
+from harmonykit.draw.writers.still import write_still
 from harmonykit.draw.writers.svg import write_svg
 from harmonykit.files import write_whole
 
@@ -35,17 +35,11 @@ class Drawing:
         and down from the top left, so that a row of figures can be set level.
     colours : str
         The name of its palette.
-    markup : str
     """
 
     sheet: Sheet
     origin_mm: tuple[float, float] = (0.0, 0.0)
     colours: str = "colour"
-    markup: str = ""
-
-    @classmethod
-    def of(cls, svg: str, alt: str, width: float, height: float) -> Drawing:
-        return cls(Sheet(width, height, (), "", alt), markup=svg)
 
     def saying(self, alt: str) -> Drawing:
         """Return the drawing with other words for what it shows."""
@@ -69,15 +63,11 @@ class Drawing:
     @cached_property
     def svg(self) -> str:
         """One ``<svg>`` element, without a prologue."""
-        return self.markup or write_svg(self.sheet, palette(self.colours).tokens)
+        return write_svg(self.sheet, palette(self.colours).tokens)
 
     def for_page(self, prefix: str = "") -> str:
         """Return the SVG for a web page: colours as CSS variables, ids behind a prefix."""
-        tokens = palette(self.colours).tokens
-        if self.markup:
-            variables = {value: f"var(--{token})" for token, value in tokens.items()}
-            return _HEX.sub(lambda found: variables.get(found[0], found[0]), self.markup)
-        return write_svg(self.sheet, {token: f"var(--{token})" for token in tokens}, prefix)
+        return write_svg(self.sheet, VARIABLES, prefix)
 
     def prefixed(self, prefix: str) -> Drawing:
         """Return the drawing with every id behind a prefix, so that it may share a page."""
@@ -86,7 +76,7 @@ class Drawing:
 
     def alone(self) -> str:
         """Return the SVG with the letters that it uses and its colours for a dark screen."""
-        return stand_alone(self.svg)
+        return write_still(self.sheet, self.colours)
 
     def save(self, path: str | Path) -> Path:
         """Write the SVG to a file as UTF-8, with an XML prologue; it stands alone."""
@@ -99,19 +89,9 @@ class Drawing:
         return f'<?xml version="1.0" encoding="utf-8"?>\n{self.alone()}\n'
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        svg = self._within(SCREEN_MM, self.alone())
-        return {"image/svg+xml": svg, "text/plain": self.alt}
-
-    def _within(self, most: float, svg: str) -> str:
-        """Return the SVG shown no wider than so many mm: a notebook cuts off what is wider."""
-        if self.width_mm <= most:
-            return svg
-        high = self.height_mm * most / self.width_mm
-        return _SIZE.sub(f' width="{most:.3f}mm" height="{high:.3f}mm"', svg, count=1)
+        # A notebook cuts off what is wider than its cell.
+        shown = write_still(self.sheet, self.colours, SCREEN_MM)
+        return {"image/svg+xml": shown, "text/plain": self.alt}
 
     def __repr__(self) -> str:
         return f"<Drawing {self.width_mm:g} x {self.height_mm:g} mm: {self.alt}>"
-
-
-_SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
-_HEX = re.compile(r"#[0-9a-f]{6}\b")

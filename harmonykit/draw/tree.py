@@ -189,6 +189,10 @@ class Sheet:
     title: str = ""
     alt: str = ""
 
+    def __hash__(self) -> int:
+        # Sheets are looked up while someone types: their parts are compared, and seldom.
+        return hash((self.width, self.height, self.title, self.alt))
+
     def walk(self) -> Iterator[Part]:
         """Yield every part from below to above, a group before what is in it."""
         return walk(self.parts)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import cmath
 import math
+from itertools import pairwise
 
 import pytest
 
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.clock import draw_clock, mirror_axes
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import Mark, Path, Text
+from harmonykit.draw.tree import Group, Mark, Path, Point, Text
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 
@@ -81,6 +82,39 @@ def test_a_set_without_a_name_has_no_roles() -> None:
 )
 def test_axes_are_those_of_the_published_table(notes: tuple[int, ...], count: int) -> None:
     assert len(mirror_axes(notes)) == count
+
+
+def mirrored(point: Point, axis: tuple[Point, Point]) -> Point:
+    """Return a point mirrored at the line through two others."""
+    a, b, p = (complex(*each) for each in (*axis, point))
+    turned = ((p - a) / (b - a)).conjugate() * (b - a) + a
+    return turned.real, turned.imag
+
+
+@pytest.mark.parametrize("notes", [(0, 4, 8), (0, 3, 6, 9), (0, 3, 7, 10), (2, 6, 7, 11), (1, 2)])
+def test_an_axis_mirrors_the_notes_that_are_drawn(notes: tuple[int, ...]) -> None:
+    """By plane geometry: each mark falls on a mark, and both ends lie as far from the middle."""
+    clock = draw_clock(notes, axes=True)
+    places = [(mark.x, mark.y) for mark in clock.sheet.all(Mark)]
+    middle = clock.width_mm / 2
+    axes = [clock.sheet.find(f"axis-{n}") for n in mirror_axes(notes)]
+    assert len(axes) == len(clock.sheet.all(Group, "axis")) > 0
+    ends = [path.ends for group in axes for path in clock.sheet.all(Path, within=group.id)]
+    for one, other in ends:
+        assert one[0] + other[0] == one[1] + other[1] == pytest.approx(2 * middle)
+        for place in places:
+            at = mirrored(place, (one, other))
+            assert min(math.dist(at, each) for each in places) < 1e-6
+    assert len({tuple(sorted(map(tuple, pair))) for pair in ends}) == len(axes)
+
+
+def test_an_edge_joins_the_marks_of_neighbours() -> None:
+    clock = draw_clock(D7)
+    at = {pc: clock.sheet.all(Mark, within=f"pc-{pc}")[0] for pc in (0, 2, 6, 9)}
+    (edges,) = clock.sheet.all(Path, "edge")
+    wanted = [((at[a].x, at[a].y), (at[b].x, at[b].y)) for a, b in pairwise((0, 2, 6, 9, 0))]
+    drawn = [tuple(sorted(stroke)) for stroke in edges.strokes()]
+    assert sorted(drawn) == sorted(tuple(sorted(pair)) for pair in wanted)
 
 
 def test_moves_can_be_given_one_or_many() -> None:

@@ -6,11 +6,10 @@ the room.  A figure on a screen is set by whoever shows it, who may have more fo
 
 from __future__ import annotations
 
-import re
 import unicodedata
-from html import unescape
 
 from harmonykit.draw.base.fonts import printable
+from harmonykit.draw.tree import Sheet
 from harmonykit.errors import HarmonyError, Place
 
 RULE = "the fonts of a sheet have Latin, Greek and Cyrillic letters, and the signs of music"
@@ -18,7 +17,6 @@ MEND = "write it in letters that they have"
 # Joiners and the like print nothing of their own.
 _UNSEEN = ("Cf",)
 _VARIATION = range(0xFE00, 0xFE10)
-_TEXT = re.compile(r"<(text|tspan)\b[^>]*>([^<]+)")
 
 
 def lacking(text: str) -> str:
@@ -81,7 +79,7 @@ def index_of(text: str) -> int:
     return max(text.find(sign), 0)
 
 
-def check_picture(svg: str, what: str) -> None:
+def check_picture(sheet: Sheet, what: str) -> None:
     """Refuse a picture with a text that the fonts of a sheet cannot print.
 
     Raises
@@ -89,5 +87,5 @@ def check_picture(svg: str, what: str) -> None:
     HarmonyError
         With the sign that they lack.
     """
-    for found in _TEXT.finditer(svg):
-        check_printable(unescape(found[2]), what)
+    for text in sheet.texts:
+        check_printable(text, what)

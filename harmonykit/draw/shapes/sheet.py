@@ -211,7 +211,7 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
         raise HarmonyError(f"unknown paper {paper!r}", mend=", ".join(map(repr, HIGH_MM)))
     check_printable(title, "the title")
     for page in pages:
-        check_picture(page.svg, "the sheet")
+        check_picture(page.sheet, "the sheet")
     data = {
         "title": title,
         "paper": paper,

@@ -10,17 +10,16 @@ from __future__ import annotations
 
 import base64
 import io
-import re
-from collections import defaultdict
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import groupby
 from typing import Any
-from xml.etree.ElementTree import Element
 
 from harmonykit.draw.base.faces import SIGNS, TEXT
 from harmonykit.draw.base.fonts import FILES, glyph_names, open_font
-from harmonykit.draw.base.style import PALETTES, REGULAR, SEMIBOLD
+from harmonykit.draw.base.style import PALETTES, palette
+from harmonykit.draw.tree import Path, Sheet, Text
+from harmonykit.draw.writers.svg import write_svg
 
 CLASS = "hk-still"
 # A file is no font to be installed: what is embedded in a document needs no licence beside it.
@@ -32,64 +31,54 @@ _FILES = {
 }
 # Seconds since 1904: 1 January 2026.
 _DATE = 3_850_070_400
-_WEIGHT = re.compile(r"font(?:-weight)?:\s*(?:italic\s+)?(bold|[1-9]00)\b")
-_OWN_STYLE = re.compile(r"<style[^>]*>(?:\s*<!\[CDATA\[)?(.*?)(?:\]\]>\s*)?</style>", re.S)
-_COLOURED = re.compile(r'(fill|stroke|color)(?:="|:\s*)(#[0-9a-f]{6})\b')
-_HEX = re.compile(r"#[0-9a-f]{6}\b")
-_ROOT = re.compile(r"<svg\b[^>]*>")
 
 
-def stand_alone(svg: str) -> str:
+def write_still(sheet: Sheet, colours: str, most: float | None = None) -> str:
     """Return a figure with its letters, its paper, and its colours for a dark screen.
 
     Parameters
     ----------
-    svg : str
-        One ``<svg>`` element.
+    sheet : Sheet
+    colours : str
+        The name of a palette.
+    most : float, optional
+        How wide it is shown at most, in mm.
 
     Examples
     --------
-    >>> made = stand_alone('<svg xmlns="http://www.w3.org/2000/svg"><text>A♭</text></svg>')
+    >>> from harmonykit.draw.tree import Text
+    >>> made = write_still(Sheet(10, 10, (Text(5, 5, "A♭", 9),)), "colour")
     >>> made.count("@font-face"), made.count("prefers-color-scheme")
-    (2, 0)
+    (2, 1)
     """
-    paper = PALETTES["dark" if PALETTES["dark"].ink in svg else "colour"].paper
-    style = f"<style>{_NOTE}\n{''.join(_faces(svg))}{_dark_rules(svg)}</style>"
-    root = _ROOT.search(svg)
-    if root is None:
-        return svg
-    head = _with_class(root[0]).replace("<svg ", f'<svg style="background:{paper}" ', 1)
-    return f"{svg[: root.start()]}{head}\n{style}{svg[root.end() :]}"
+    paper = PALETTES["dark" if colours == "dark" else "colour"].paper
+    dark = _dark_rules(sheet) if colours == "colour" else ""
+    style = f"<style>{_NOTE}\n{''.join(_faces(sheet))}{dark}</style>\n"
+    looks = [("style", f"background:{paper}"), ("class", CLASS)]
+    return write_svg(sheet, palette(colours).tokens, most=most, looks=looks, style=style)
 
 
-def _with_class(head: str) -> str:
-    if ' class="' in head:
-        return head.replace(' class="', f' class="{CLASS} ', 1)
-    return head.replace("<svg", f'<svg class="{CLASS}"', 1)
-
-
-def _dark_rules(svg: str) -> str:
-    """Return the rules that a dark screen follows; none for a figure in other colours."""
-    light, dark = PALETTES["colour"], PALETTES["dark"]
-    if not any(colour in svg for colour in (light.ink, light.soft, light.hair)):
-        return ""
-    swap = dict(zip(light.tokens.values(), dark.tokens.values(), strict=True))
-    own = "".join(_OWN_STYLE.findall(svg))
-    rules = [f".{CLASS}{{background:{dark.paper}!important}}"]
-    for name, colour in sorted(set(_COLOURED.findall(_OWN_STYLE.sub("", svg)))):
-        if colour in swap:
-            # Told of no ancestor: what a figure uses again and again is a tree of its own.
-            where = f'[{name}="{colour}"],[style*="{name}: {colour}"]'
-            rules.append(f"{where}{{{name}:{swap[colour]}!important}}")
-    rules.append(_HEX.sub(lambda found: swap.get(found[0], found[0]), own))
+def _dark_rules(sheet: Sheet) -> str:
+    """Return the rules that a dark screen follows."""
+    light, dark = PALETTES["colour"].tokens, PALETTES["dark"].tokens
+    paths, texts = sheet.all(Path), sheet.all(Text)
+    used = {("fill", token) for token in (*(p.fill for p in paths), *(t.colour for t in texts))}
+    used |= {("stroke", path.stroke) for path in paths}
+    rules = [f".{CLASS}{{background:{dark['paper']}!important}}"]
+    for name, token in sorted(used):
+        if token:
+            rule = f"{{{name}:{dark[token]}!important}}"
+            rules.append(f'.{CLASS} [{name}="{light[token]}"]{rule}')
     return f"@media screen and (prefers-color-scheme:dark){{{''.join(rules)}}}"
 
 
-def _faces(svg: str) -> Iterator[str]:
+def _faces(sheet: Sheet) -> Iterator[str]:
     """Yield a rule for each face that the figure uses, with those of its letters that it uses."""
+    used = {weight: set[int]() for weight in FILES}
+    for text in sheet.all(Text):
+        used[text.weight] |= set(map(ord, text.text))
     for (family, weight), file in _FILES.items():
-        known = glyph_names(file).keys()
-        letters = {ord(sign) for sign in _used(svg).get(weight, ())} & known
+        letters = used[weight] & glyph_names(file).keys()
         if family == SIGNS:
             letters -= glyph_names(_FILES[TEXT, weight]).keys()
         if letters:
@@ -114,34 +103,6 @@ def _ranges(codes: list[int]) -> str:
         run = [code for _, code in group]
         found.append(f"U+{run[0]:X}-{run[-1]:X}" if len(run) > 1 else f"U+{run[0]:X}")
     return ",".join(found)
-
-
-@lru_cache(maxsize=64)
-def _used(svg: str) -> dict[int, frozenset[str]]:
-    """Return the signs of a figure's text, by weight; all in both where a style sheet sets them."""
-    from xml.etree.ElementTree import fromstring
-
-    found: dict[int, set[str]] = defaultdict(set)
-    styled = bool(_OWN_STYLE.search(svg))
-    for weight, text in _runs(fromstring(svg), REGULAR):
-        for each in (REGULAR, SEMIBOLD) if styled else (weight,):
-            found[each] |= set(text)
-    return {weight: frozenset(signs) for weight, signs in found.items()}
-
-
-def _runs(element: Element, weight: int, inside: bool = False) -> Iterator[tuple[int, str]]:
-    """Yield the texts of an element that are set as text, with their weights."""
-    said = element.get("font-weight")
-    said = said or (_WEIGHT.search(element.get("style", "")) or (None, None))[1]
-    if said:
-        weight = SEMIBOLD if said == "bold" or said.isdigit() and int(said) > 500 else REGULAR
-    inside = inside or element.tag.rpartition("}")[2] == "text"
-    if inside and element.text:
-        yield weight, element.text
-    for child in element:
-        yield from _runs(child, weight, inside)
-        if inside and child.tail:
-            yield weight, child.tail
 
 
 @lru_cache(maxsize=1024)

@@ -40,7 +40,15 @@ def said(part: Part) -> Attributes:
         yield "aria-label", part.alt
 
 
-def write_svg(sheet: Sheet, colours: Mapping[str, str], prefix: str = "") -> str:
+def write_svg(
+    sheet: Sheet,
+    colours: Mapping[str, str],
+    prefix: str = "",
+    *,
+    most: float | None = None,
+    looks: Attributes = (),
+    style: str = "",
+) -> str:
     """Return a figure as one ``<svg>`` element with live text.
 
     Parameters
@@ -50,18 +58,27 @@ def write_svg(sheet: Sheet, colours: Mapping[str, str], prefix: str = "") -> str
         The value of each colour token.
     prefix : str
         What stands before each id.
+    most : float, optional
+        How wide it is shown at most, in mm.
+    looks : iterable of pairs
+        Attributes of the whole figure.
+    style : str
+        What stands before all that is drawn.
     """
+    scale = 1.0 if most is None else min(1.0, most / sheet.width)
     head = [
         ("xmlns", "http://www.w3.org/2000/svg"),
-        ("width", f"{sheet.width:.3f}mm"),
-        ("height", f"{sheet.height:.3f}mm"),
+        *looks,
+        ("width", f"{sheet.width * scale:.3f}mm"),
+        ("height", f"{sheet.height * scale:.3f}mm"),
         ("viewBox", f"0 0 {sheet.width * POINTS_PER_MM:.3f} {sheet.height * POINTS_PER_MM:.3f}"),
         ("role", "img"),
         ("aria-label", sheet.alt),
         *ROOT,
     ]
     words = f"<title>{escape(sheet.title)}</title>\n<desc>{escape(sheet.alt)}</desc>\n"
-    return f"{opened('svg', head)}\n{words}{write_parts(sheet.parts, Pen(prefix, colours))}</svg>"
+    drawn = write_parts(sheet.parts, Pen(prefix, colours))
+    return f"{opened('svg', head)}\n{style}{words}{drawn}</svg>"
 
 
 # What every part of a figure inherits.

@@ -6,18 +6,16 @@ by shape, as the lesson's scale is carried up it.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harmonykit.draw.base.roles import ROLES
-from harmonykit.draw.base.style import palette
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Mark
 from harmonykit.lesson.page.svg import Figures
 from harmonykit.lesson.plan.model import Front, Picture
 from harmonykit.lesson.statements.carried import climb
 
-_MARK = re.compile(r'id="string-(\d+)-(?:fret-(\d+)|muted)"')
 # Wider ones keep their size and scroll sideways in their own frame.
 _WIDE_MM = 85
 
@@ -52,13 +50,13 @@ def _view(drawing: Drawing, caption: str, shapes: tuple[str, ...], figures: Figu
 
 def heard(drawing: Drawing, front: Front) -> tuple[str, ...]:
     """Return the shapes that a drawing sounds, in digits, in the order in which they come."""
-    marks = _MARK.findall(drawing.svg)
-    strings = [int(string) for string, _ in marks]
+    marks = [place for name in drawing.sheet.ids if (place := _place(name))]
+    strings = [string for string, _ in marks]
     if not marks:
         return ()
     if sorted(strings) == list(range(1, len(front.instrument.strings) + 1)):
-        return ("-".join(fret or "x" for _, fret in sorted(marks, key=lambda m: int(m[0]))),)
-    places = {(int(s) - 1, int(f)) for s, f in marks if f}
+        return ("-".join(fret or "x" for _, fret in sorted(marks)),)
+    places = {(string - 1, int(fret)) for string, fret in marks if fret}
     shapes = [shown.shape for shown in climb(front)]
     drawn = {
         (s, fret) for shape in shapes for s, fret in enumerate(shape.frets) if fret is not None
@@ -66,30 +64,30 @@ def heard(drawing: Drawing, front: Front) -> tuple[str, ...]:
     return tuple(shape.digits for shape in shapes) if places == drawn else ()
 
 
+def _place(name: str) -> tuple[int, str] | None:
+    """Return the string and the fret of a mark's id, the fret empty where it is muted.
+
+    Examples
+    --------
+    >>> _place("string-2-fret-3"), _place("string-4-muted"), _place("string-1-was-2")
+    ((2, '3'), (4, ''), None)
+    """
+    match name.split("-"):
+        case ["string", string, "fret", fret]:
+            return int(string), fret
+        case ["string", string, "muted"]:
+            return int(string), ""
+    return None
+
+
 def used_roles(drawings: Sequence[Drawing]) -> tuple[str, ...]:
     """Return what the marks of some drawings stand for: what the key at the page's foot explains.
 
-    Colours and words tell: a drawing without a coloured mark has plain ones.
+    Examples
+    --------
+    >>> from harmonykit.draw.base.marks import mark_drawing
+    >>> used_roles([mark_drawing("third"), mark_drawing("root")])
+    ('root', 'third')
     """
-    return tuple(role for role in ROLES if any(_uses(drawing, role) for drawing in drawings))
-
-
-_TOLD = ("third", "seventh", "tension")
-_WORDS = {
-    "root": ("the root",),
-    "fifth": ("fifth",),
-    "was": ("moved: ", " falls to ", " rises to "),
-    "passing": ("on the way, ",),
-}
-
-
-def _uses(drawing: Drawing, role: str) -> bool:
-    colours = palette("colour").tokens
-    if role in _TOLD:
-        return colours[role] in drawing.svg
-    if role in ("was", "passing"):
-        return any(word in drawing.alt for word in _WORDS[role])
-    tells = any(colours[told] in drawing.svg for told in _TOLD)
-    if role == "note":
-        return not tells
-    return tells and any(word in drawing.alt for word in _WORDS[role])
+    used = {mark.role for drawing in drawings for mark in drawing.sheet.all(Mark)}
+    return tuple(role for role in ROLES if role in used)

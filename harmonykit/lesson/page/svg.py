@@ -20,7 +20,7 @@ _MARK_ROOM_MM = 2.2
 
 
 class Styles:
-    """Declarations, each once, and the class that stands for it.
+    """Declarations, each once, and the class that stands for it, ``before`` which a text stands.
 
     Examples
     --------
@@ -31,12 +31,15 @@ class Styles:
     '.k0{fill: none}.k1{flex: 2}'
     """
 
-    def __init__(self) -> None:
+    def __init__(self, before: str = "") -> None:
         self._names: dict[str, str] = {}
+        self._before = before
 
     def named(self, declarations: str) -> str:
         """Return the class that bears these declarations."""
-        return self._names.setdefault(declarations.strip("; "), f"k{len(self._names)}")
+        return self._names.setdefault(
+            declarations.strip("; "), f"{self._before}k{len(self._names)}"
+        )
 
     @property
     def css(self) -> str:
@@ -61,10 +64,10 @@ class Symbol:
 
 
 class Figures:
-    """The drawings of one page."""
+    """The drawings of one page; ``ids`` says whether their parts have ids beside their names."""
 
-    def __init__(self, styles: Styles) -> None:
-        self.styles = styles
+    def __init__(self, styles: Styles, *, ids: bool = True) -> None:
+        self.styles, self._ids = styles, ids
         self._count = 0
         self._symbols: dict[Voicing, tuple[Symbol, str]] = {}
 
@@ -73,10 +76,10 @@ class Figures:
         size = f"width:{drawing.width_mm:g}mm;height:{drawing.height_mm:g}mm"
         return write_figure(drawing.sheet, self._prefix(), f"drawing {self.styles.named(size)}")
 
-    def _prefix(self) -> str:
-        """Return what stands before the ids of the next figure."""
+    def _prefix(self) -> str | None:
+        """Return what stands before the ids of the next figure, or nothing for no ids."""
         self._count += 1
-        return f"f{self._count}-"
+        return f"f{self._count}-" if self._ids else None
 
     def symbol(self, shown: Shown) -> Symbol:
         """Return a shape's box as a chart shows it, drawn once for the whole page."""

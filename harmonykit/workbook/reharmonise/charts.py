@@ -6,7 +6,6 @@ comes round; a bar that is kept as written is kept each time.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -22,8 +21,6 @@ from harmonykit.theory.chord import Chord
 from harmonykit.workbook.reharmonise.plot import numbers
 from harmonykit.workbook.reharmonise.ways import Row
 
-_IDS = re.compile(r' ?\bid="[^"]*"')
-_CLASS = re.compile(r'(class="|\.)(k\d+)\b')
 # Put before every name that another panel on the page may have too; the browser gives it a value.
 OWN = "@own@"
 _WIDEST = 174
@@ -90,8 +87,9 @@ class Charts:
     """
 
     def __init__(self) -> None:
-        self._styles = Styles()
-        self._figures = Figures(self._styles)
+        self._styles = Styles(OWN)
+        # Another panel on the page may have the same ids.
+        self._figures = Figures(self._styles, ids=False)
         self._views: dict[str, tuple[BarView, ...]] = {}
 
     def of(self, row: Row, locked: frozenset[int]) -> ChartShown:
@@ -108,17 +106,12 @@ class Charts:
     @property
     def css(self) -> str:
         """The rules of all that was drawn."""
-        return _owned(self._styles.css)
+        return self._styles.css
 
     @property
     def symbols(self) -> Iterator[tuple[Symbol, str]]:
-        """Every shape; without ids, which another panel on the page may have too."""
-        return ((symbol, _owned(_IDS.sub("", body))) for symbol, body in self._figures.symbols)
-
-
-def _owned(text: str) -> str:
-    """Return rules or markup with the names of classes made the panel's own."""
-    return _CLASS.sub(rf"\1{OWN}\2", text)
+        """Every shape, with what is drawn in it."""
+        return iter(self._figures.symbols)
 
 
 def _bar(view: BarView, written: int, locked: frozenset[int]) -> BarShown:

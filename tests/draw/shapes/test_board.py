@@ -71,6 +71,30 @@ def test_a_short_string_begins_at_its_own_fret() -> None:
     assert [fret for string, fret in all_places(board) if string == 0] == [0, *range(6, 13)]
 
 
+@pytest.mark.parametrize("name", ["ukulele", "guitar", "mandolin", "five-string banjo"])
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_what_is_filled_is_the_nut_and_the_pieces_of_short_strings(
+    name: str, left_handed: bool
+) -> None:
+    """A neck has one nut, where the first fret begins; a banjo's fifth string has its own peg."""
+    board = Board(Instrument.named(name), 12, left_handed)
+    sheet = drawn(board)
+    bars = [path for path in sheet.all(Path) if path.fill]
+    nut, *pegs = bars
+    assert len(pegs) == (name == "five-string banjo")
+    assert nut.width == 0 and 0.5 < nut.box.width < 2
+    # Its inner side is where the strings' lengths begin: left of it there is no fret.
+    inner = nut.box.left if left_handed else nut.box.right
+    assert inner == pytest.approx(board.x_of_wire(0))
+    whole = range(len(pegs), len(board.instrument.strings))
+    ys = [y for string in whole for _, y in strokes(sheet, f"line-{string + 1}")]
+    assert (nut.box.top, nut.box.bottom) == pytest.approx((min(ys), max(ys)), abs=0.2)
+    wires = [name for name in sheet.ids if name.startswith("wire-")]
+    lines = [name for name in sheet.ids if name.startswith("line-")]
+    assert len(wires) == 12 and len(lines) == len(board.instrument.strings)
+    assert len(sheet.all(Path)) == len(bars) + len(wires) + len(lines)
+
+
 def test_a_neck_cut_before_a_short_string_has_one_string_less() -> None:
     sheet = drawn(Board(BANJO, 5))
     assert "g" not in sheet.texts

@@ -19,8 +19,8 @@ from playwright.sync_api import Browser
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.clock import draw_clock
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.writers.still import stand_alone
 from harmonykit.paths import shared_dir
 
 FACE = re.compile(
@@ -112,17 +112,14 @@ def test_text_words_and_paper_are_those_of_the_figure() -> None:
 
 def test_the_same_figure_gives_the_same_bytes_in_any_process() -> None:
     program = (
-        "import sys; from harmonykit.draw.writers.still import stand_alone;"
-        "sys.stdout.buffer.write(stand_alone(sys.stdin.buffer.read().decode()).encode())"
+        "import sys; from harmonykit.draw.clock import draw_clock;"
+        "sys.stdout.buffer.write(draw_clock((0, 4, 7, 10), title='C7').alone().encode())"
     )
-    svg = figure().svg
     made = [
-        subprocess.run(
-            [sys.executable, "-c", program], input=svg.encode(), capture_output=True, check=True
-        ).stdout
+        subprocess.run([sys.executable, "-c", program], capture_output=True, check=True).stdout
         for _ in range(2)
     ]
-    assert made[0] == made[1] == stand_alone(svg).encode()
+    assert made[0] == made[1] == draw_clock((0, 4, 7, 10), title="C7").alone().encode()
 
 
 @pytest.mark.parametrize("colours", ["print", "one ink", "dark"])
@@ -131,20 +128,6 @@ def test_only_a_figure_in_the_usual_colours_follows_the_screen(colours: str) -> 
     made = figure(colours).alone()
     assert "prefers-color-scheme" not in made
     assert ET.fromstring(made).attrib["style"] == f"background:{PALETTES[colours].paper}"
-
-
-def test_a_style_sheet_within_a_figure_is_darkened_too_and_its_signs_are_in_both_weights() -> None:
-    ink, light = PALETTES["colour"].ink, PALETTES["dark"].ink
-    svg = (
-        '<svg xmlns="http://www.w3.org/2000/svg">'
-        f"<style>.name{{font-weight:600;fill:{ink}}}</style>"
-        '<g><text class="name">A<tspan>b</tspan>c</text></g></svg>'
-    )
-    made = stand_alone(svg)
-    assert f".name{{font-weight:600;fill:{light}}}" in made.partition("prefers-color-scheme")[2]
-    assert {key: set(font.getBestCmap()) for key, font in faces(made).items()} == {
-        ("Harmonykit Sans", weight): {ord(sign) for sign in "Abc"} for weight in (400, 600)
-    }
 
 
 class TestInABrowser:
