@@ -14,7 +14,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.roles import ROLES
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import Outline, polyline
+from harmonykit.draw.tree import Mark, Outline, polyline
 
 # Widths as parts of d: a ring of .32 mm at d = 4.2, an open stroke of .5, a dashed one of .3.
 _RING, _OPEN, _DASHED = 0.32 / 4.2, 0.5 / 4.2, 0.3 / 4.2
@@ -82,6 +82,18 @@ def draw_key(roles: Iterable[str], palette: str = "colour") -> Drawing:
         canvas.letter(x + _KEY_WORD_MM, 3.0, ROLES[role], NOTE_PT, anchor="left")
         x += room + _KEY_GAP_MM
     return canvas.drawing("key", f"The marks: {', '.join(ROLES[role] for role in used)}")
+
+
+def roles_drawn(drawings: Iterable[Drawing]) -> tuple[str, ...]:
+    """Return what the marks of some drawings stand for, in the order of a key.
+
+    Examples
+    --------
+    >>> roles_drawn([mark_drawing("third"), mark_drawing("root")])
+    ('root', 'third')
+    """
+    used = {mark.role for drawing in drawings for mark in drawing.sheet.all(Mark)}
+    return tuple(role for role in ROLES if role in used)
 
 
 _KEY_WORD_MM, _KEY_GAP_MM = 7.0, 5.0

@@ -14,7 +14,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, SMALL_PT
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.window import window
-from harmonykit.lesson.handout.figures import Figures, roles_of
+from harmonykit.lesson.handout.figures import Figures
 
 NO_CHORD = "N.C."
 
@@ -118,7 +118,7 @@ class Cell:
             "middle": left + (self._box_wide if self.box else self._digits_wide) / 2,
         }
         if self.box and self.step.voicing:
-            placed["box"] = figures.add(self.box, roles_of(self.step.voicing, None))
+            placed["box"] = figures.add(self.box)
         return placed
 
     def _slashes(self, x: float, wide: float) -> Iterator[float]:

@@ -5,16 +5,14 @@ A sheet names a figure by its key; the figures themselves travel once beside the
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
-from harmonykit.draw.base.marks import mark_drawing
-from harmonykit.draw.base.roles import ROLES, role_of
+from harmonykit.draw.base.marks import mark_drawing, roles_drawn
+from harmonykit.draw.base.roles import ROLES
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
-from harmonykit.theory.chord import Chord
 
 LARGE = 1.6
 """How much larger the boxes and charts of large print are."""
@@ -41,9 +39,9 @@ class Figures:
     --------
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> shape, figures = Voicing.parse("2323", Instrument.named("ukulele")), Figures()
-    >>> figures.add(figures.box(shape), ["note"])
+    >>> figures.add(figures.box(shape))
     0
-    >>> figures.add(figures.box(shape), ["note"])
+    >>> figures.add(figures.box(shape))
     0
     >>> sorted(figures.table()[0])
     ['alt', 'high', 'left', 'roles', 'svg', 'top', 'wide']
@@ -53,8 +51,8 @@ class Figures:
         self, palette: str = "print", *, left_handed: bool = False, large: bool = False
     ) -> None:
         self.palette, self.left_handed, self.large = palette, left_handed, large
-        self._places: dict[tuple[str, tuple[str, ...], float], int] = {}
-        self._drawings: list[tuple[Drawing, tuple[str, ...], float]] = []
+        self._places: dict[tuple[Drawing, float], int] = {}
+        self._drawings: list[tuple[Drawing, float]] = []
 
     def box(self, shape: Shown | Voicing, *, size: str = "plain", **look: Any) -> Drawing:
         """Draw a shape, under its chord's name or under none, in this handout's palette and hand.
@@ -65,23 +63,20 @@ class Figures:
         look |= {"palette": self.palette, "left_handed": self.left_handed}
         return bare_diagram(shape, **look) if isinstance(shape, Voicing) else diagram(shape, **look)
 
-    def add(
-        self, drawing: Drawing, roles: Iterable[str] = (), *, large: float = _LARGE_FIGURE
-    ) -> int:
-        """Take in a figure with the roles whose marks it shows; return its key.
+    def add(self, drawing: Drawing, *, large: float = _LARGE_FIGURE) -> int:
+        """Take in a figure; return its key.
 
         ``large`` is how many times larger it is set in large print.
         """
-        shown = tuple(role for role in ROLES if role in set(roles))
-        key = (drawing.svg, shown, large if self.large else 1.0)
+        key = (drawing, large if self.large else 1.0)
         if key not in self._places:
             self._places[key] = len(self._drawings)
-            self._drawings.append((drawing, shown, key[2]))
+            self._drawings.append(key)
         return self._places[key]
 
-    def add_box(self, drawing: Drawing, roles: Iterable[str] = ()) -> int:
+    def add_box(self, drawing: Drawing) -> int:
         """Take in a box from :meth:`box` that has its size already."""
-        return self.add(drawing, roles, large=1.0)
+        return self.add(drawing, large=1.0)
 
     def recoloured(self, drawing: Drawing) -> Drawing:
         """Return a figure that was drawn for the screen in this palette."""
@@ -97,14 +92,14 @@ class Figures:
                 "high": drawing.height_mm * scale,
                 "left": drawing.origin_mm[0] * scale,
                 "top": drawing.origin_mm[1] * scale,
-                "roles": list(roles),
+                "roles": list(roles_drawn([drawing])),
             }
-            for drawing, roles, scale in self._drawings
+            for drawing, scale in self._drawings
         ]
 
     def marks(self) -> list[dict[str, Any]]:
         """Return the marks shown, each with its word, in the order of the key at a page's foot."""
-        shown = {role for _, roles, _ in self._drawings for role in roles}
+        shown = roles_drawn(drawing for drawing, _ in self._drawings)
         return [
             {
                 "role": role,
@@ -116,12 +111,3 @@ class Figures:
             for role, word in ROLES.items()
             if role in shown
         ]
-
-
-def roles_of(shape: Voicing, chord: Chord | None, *, open_too: bool = False) -> set[str]:
-    """Return the roles of a shape's notes; of its fretted ones where open strings bear no mark."""
-    return {
-        role_of(chord, midi % 12)
-        for fret, midi in zip(shape.frets, shape.midi, strict=True)
-        if midi is not None and (fret or open_too)
-    }

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.clock import draw_clock
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.posts import draw_tuning
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.handout.figures import Figures, roles_of
+from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.text import Run, paragraphs, unbroken
 from harmonykit.lesson.plan.model import Front, Lesson, Picture, Text
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, lacking
@@ -65,19 +64,16 @@ def _clock(lesson: Lesson, figures: Figures) -> int:
     """Take the clock of the first section, or draw the first dominant as it comes of the shape."""
     found = first_clock(lesson)
     if found is not None:
-        chord = found.clock_of
-        shown = {role_of(chord, pc) for pc in chord.pcs} if chord else set()
-        dashed = {"was"} if found.moved else set()
-        return figures.add(figures.recoloured(found.drawings[0]), shown | dashed)
+        return figures.add(figures.recoloured(found.drawings[0]))
     front = lesson.front
     ways = ways_out(lesson)
     if not ways:
         chord = front.scale.chord if lesson.walks else front.shape_chord
         drawing = draw_clock(chord, palette=figures.palette)
-        return figures.add(drawing, {role_of(chord, pc) for pc in chord.pcs})
+        return figures.add(drawing)
     parent = ways[0][1].parent
     drawing = draw_clock(parent, was=front.shape_chord, palette=figures.palette)
-    return figures.add(drawing, {role_of(parent, pc) for pc in parent.pcs} | {"was"})
+    return figures.add(drawing)
 
 
 def first_clock(lesson: Lesson) -> Picture | None:
@@ -97,7 +93,7 @@ def _lowered(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     return {
         "title": "Lower one string" if ways else "The shape",
         "note": _lowered_note(front, ways) if ways else lacking([shown]),
-        "source": figures.add_box(source, roles_of(front.shape, None)),
+        "source": figures.add_box(source),
         "digits": front.shape.digits,
         "outcomes": [outcome(front.shape, way, figures) for way in ways],
     }
@@ -109,7 +105,7 @@ def outcome(shape: Voicing, way: Way, figures: Figures) -> dict[str, Any]:
     drawing = figures.box(after, marks="roles", was=shape)
     return {
         "label": f"lower {shape.instrument.labels[string]}",
-        "box": figures.add_box(drawing, roles_of(after.shape, after.chord) | {"was"}),
+        "box": figures.add_box(drawing),
         "target": resolution.target.unicode,
     }
 
@@ -164,15 +160,10 @@ def _neck(front: Front, figures: Figures) -> dict[str, Any]:
 
 
 def _one_shape(shown: Shown, figures: Figures) -> dict[str, Any]:
-    roles = roles_of(shown.shape, shown.chord)
     drawing = figures.box(shown, marks="roles")
-    return {"box": figures.add_box(drawing, roles), "digits": shown.shape.digits}
+    return {"box": figures.add_box(drawing), "digits": shown.shape.digits}
 
 
 def _along_the_neck(shapes: Sequence[Shown], figures: Figures) -> int:
     drawing = along_the_neck(shapes, left_handed=figures.left_handed, palette=figures.palette)
-    shown = set()
-    for one in shapes:
-        passing = one.chord.is_diminished_seventh
-        shown |= {"passing"} if passing else roles_of(one.shape, one.chord, open_too=True)
-    return figures.add(drawing, shown)
+    return figures.add(drawing)

@@ -19,7 +19,7 @@ from harmonykit.draw.shapes.box_look import BOX_SIZES
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.window import window
 from harmonykit.lesson.handout.chart import chart
-from harmonykit.lesson.handout.figures import LARGE, Figures, roles_of
+from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.lesson.handout.passes import passes, printed
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.model import Lesson, Played
@@ -204,9 +204,7 @@ def level_shapes(
     drawn = {size: {v: _draw(v, named[v][0], size, figures) for v in named} for size in sizes}
     boxes = [
         {
-            "boxes": {
-                size: figures.add_box(drawn[size][shape], roles_of(shape, None)) for size in sizes
-            },
+            "boxes": {size: figures.add_box(drawn[size][shape]) for size in sizes},
             "digits": shape.digits,
             "also": [Shown(shape, chord).printed for chord in chords[1:]],
             "new": shape not in known,

@@ -9,7 +9,7 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.draw.base.words import string_names
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.lesson.care import cautions_of
-from harmonykit.lesson.handout.figures import Figures, roles_of
+from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, outcome, ways_out
 from harmonykit.lesson.handout.text import Run, plain
 from harmonykit.lesson.plan.model import Lesson
@@ -92,8 +92,7 @@ def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
 
 def _voices(row: Sequence[Shown], figures: Figures) -> int:
     drawing = strings_that_move(row, palette=figures.palette)
-    roles = [roles_of(one.shape, one.chord, open_too=True) for one in row]
-    return figures.add(drawing, set().union(*roles))
+    return figures.add(drawing)
 
 
 def nearest(shape: Voicing, target: Chord) -> Voicing | None:
@@ -167,8 +166,7 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
     labels = front.instrument.labels
     blank = figures.add_box(figures.box(shape, blank=True))
     source, small = (
-        figures.add_box(figures.box(named, plain=True, size=size), roles_of(shape, None))
-        for size in ("source", "plain")
+        figures.add_box(figures.box(named, plain=True, size=size)) for size in ("source", "plain")
     )
     first, last = labels[ways[0][0]], labels[ways[-1][0]]
     said = ", ".join(

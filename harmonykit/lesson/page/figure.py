@@ -6,12 +6,9 @@ by shape, as the lesson's scale is carried up it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harmonykit.draw.base.roles import ROLES
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import Mark
 from harmonykit.lesson.page.svg import Figures
 from harmonykit.lesson.plan.model import Front, Picture
 from harmonykit.lesson.statements.carried import climb
@@ -78,16 +75,3 @@ def _place(name: str) -> tuple[int, str] | None:
         case ["string", string, "muted"]:
             return int(string), ""
     return None
-
-
-def used_roles(drawings: Sequence[Drawing]) -> tuple[str, ...]:
-    """Return what the marks of some drawings stand for: what the key at the page's foot explains.
-
-    Examples
-    --------
-    >>> from harmonykit.draw.base.marks import mark_drawing
-    >>> used_roles([mark_drawing("third"), mark_drawing("root")])
-    ('root', 'third')
-    """
-    used = {mark.role for drawing in drawings for mark in drawing.sheet.all(Mark)}
-    return tuple(role for role in ROLES if role in used)

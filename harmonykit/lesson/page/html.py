@@ -15,13 +15,13 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.base.faces import font_faces
-from harmonykit.draw.base.marks import mark_drawing
+from harmonykit.draw.base.marks import mark_drawing, roles_drawn
 from harmonykit.draw.base.roles import ROLES
 from harmonykit.draw.base.script import script
 from harmonykit.draw.base.style import css_variables
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.page.chart import ChartView, fit_css, music, needed_width, view_chart
-from harmonykit.lesson.page.figure import FigureView, used_roles, view_figures
+from harmonykit.lesson.page.figure import FigureView, view_figures
 from harmonykit.lesson.page.svg import Figures, Styles
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
@@ -149,7 +149,7 @@ def _roles(lesson: Lesson) -> tuple[str, ...]:
         if isinstance(block, Picture)
         for drawing in block.drawings
     ]
-    return used_roles(drawings)
+    return roles_drawn(drawings)
 
 
 def _about(lesson: Lesson) -> str:

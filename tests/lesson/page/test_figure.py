@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from harmonykit.draw.base.marks import roles_drawn
 from harmonykit.draw.clock import draw_clock
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.page.figure import heard, used_roles, view_figures
+from harmonykit.lesson.page.figure import heard, view_figures
 from harmonykit.lesson.page.svg import Figures, Styles
 from harmonykit.lesson.plan.model import Front, Picture
 from harmonykit.lesson.plan.shown import along_the_neck
@@ -70,9 +71,9 @@ def test_the_key_explains_what_is_drawn_and_nothing_else(front: Front) -> None:
     shape, chord = Voicing.parse("2223", front.instrument), Chord.parse("D7")
     plain = draw_box(shape, chord)
     study = draw_box(shape, chord, marks="roles", was=front.shape)
-    assert used_roles([]) == ()
-    assert used_roles([plain]) == ("note",)
-    assert used_roles([study]) == ("root", "third", "fifth", "seventh", "was")
+    assert roles_drawn([]) == ()
+    assert roles_drawn([plain]) == ("note",)
+    assert roles_drawn([study]) == ("root", "third", "fifth", "seventh", "was")
     # B, D, F and A flat: of G7b9 all but the root.
     ninth = draw_box(front.shape, Chord.parse("G7b9"), marks="roles")
-    assert "tension" in used_roles([plain, ninth])
+    assert "tension" in roles_drawn([plain, ninth])
