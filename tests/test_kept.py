@@ -33,7 +33,7 @@ from harmonykit.workbook.practice.results import read_results
 from harmonykit.workbook.practice.sets import ExerciseSet
 from harmonykit.workbook.reharmonise.desk import KIND as REHARMONISE
 from harmonykit.workbook.reharmonise.kept import from_kept
-from harmonykit.workbook.writing.panel import KIND as WRITING
+from harmonykit.workbook.writing.desk import KIND as WRITING
 
 ROOT = Path(__file__).resolve().parents[1]
 OLD = ROOT / "tests" / "data" / "0.1.0"

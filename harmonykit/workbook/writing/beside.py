@@ -13,7 +13,7 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.task import Progress, Worker
-from harmonykit.workbook.writing.desk import Desk, Look
+from harmonykit.workbook.writing.reader import Look, Reader
 from harmonykit.workbook.writing.state import WritingState
 
 Change = Callable[[WritingState], WritingState]
@@ -90,9 +90,9 @@ class Beside:
         How many parts are done, and of how many.
     """
 
-    def __init__(self, desk: Desk, listeners: Listeners) -> None:
+    def __init__(self, reader: Reader, listeners: Listeners) -> None:
         self.busy, self.progress = "", (0, 1)
-        self._desk, self._listeners = desk, listeners
+        self._reader, self._listeners = reader, listeners
         self._drawer: Worker[Look] = Worker(self._drawn, self._failed, self._drawing)
         self._errand: Worker[Change] = Worker(self._done, self._failed, self._doing, self._ended)
         self._wanted: frozenset[str] = frozenset()
@@ -123,7 +123,7 @@ class Beside:
         self._wanted = look.waits
 
         def work(progress: Progress) -> Look:
-            found = self._desk.work_out(asked.path, asked.text, progress, sheet=asked.sheet)
+            found = self._reader.work_out(asked.path, asked.text, progress, sheet=asked.sheet)
             self._answered = asked
             return found
 

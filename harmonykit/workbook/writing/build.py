@@ -13,7 +13,7 @@ from harmonykit.files.manifest import listed, read_manifest
 from harmonykit.lesson.build import build_lesson
 from harmonykit.lesson.write import KIND
 from harmonykit.workbook.base.task import Progress
-from harmonykit.workbook.writing.desk import Desk
+from harmonykit.workbook.writing.reader import Reader
 
 MOST_BYTES = 60_000_000
 _KINDS = {
@@ -51,11 +51,11 @@ class Result:
 def build(
     path: Path,
     out: Path,
-    desk: Desk,
+    reader: Reader,
     progress: Progress,
     kept: Callable[[Carried], object] | None = None,
 ) -> Path:
-    """Build a lesson, with the arrangements that the desk knows already.
+    """Build a lesson, with the arrangements that the reader knows already.
 
     ``kept`` is told of each file of the teacher's that was kept in the folder.
 
@@ -68,7 +68,7 @@ def build(
         path,
         out,
         progress=progress,
-        play=lambda front, index: desk.play(front, index, progress),
+        play=lambda front, index: reader.play(front, index, progress),
         kept=kept,
     )
 

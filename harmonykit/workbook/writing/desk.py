@@ -1,288 +1,262 @@
-"""A lesson's text looked at as it is typed: read, arranged and judged, each part only once.
+"""A teacher's desk: the lesson as it is typed, what is seen in it, and what is built of it.
 
-What takes time (a score, the arrangement of a level, a figure) is remembered by the values that it
-follows from.  ``Desk.look`` answers at once from what is known and says what it waits for;
-``Desk.work_out`` works that out, tells of its progress and can be stopped.
-
-Notebook: 06_write_the_lesson
+What is typed is looked at as it is typed: what can be said at once is said at once, and what takes
+time is worked out beside the page.  What is typed is kept in a small file as one goes, and is there
+again after the kernel died; the lesson's own file is written when the teacher says so.  What may
+show all this overrides the methods of the last part of :class:`Desk`, which are called from any
+thread.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass, replace
+import threading
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.build import level_stem, play_level
-from harmonykit.lesson.plan.model import OUTPUTS, Fact, Front, Lesson, Played
-from harmonykit.lesson.plan.source import Body, Head, split_lesson
-from harmonykit.lesson.plan.takes import PlayAlong
-from harmonykit.lesson.statements.calls import fill
-from harmonykit.lesson.statements.functions import Functions
-from harmonykit.lesson.statements.sentences import sentences_of
-from harmonykit.score.files import read_tune
-from harmonykit.tune.tune import Tune
-from harmonykit.workbook.writing.judge import PROVED, Judge, Memory, NotYet, Unplayed, Verdict
-from harmonykit.workbook.writing.memory import Bounded, had
+from harmonykit.files.carry import Carried
+from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.live import check_value
+from harmonykit.workbook.base.task import Progress
+from harmonykit.workbook.writing.beside import Asked, Beside, Change, Listeners
+from harmonykit.workbook.writing.build import build
+from harmonykit.workbook.writing.draft import drafted, tunes_in
+from harmonykit.workbook.writing.file import (
+    fingerprint,
+    opened,
+    path_of,
+    said_of,
+    saved,
+    taken_in,
+    well_formed,
+)
+from harmonykit.workbook.writing.form import Placed, form, with_value
+from harmonykit.workbook.writing.reader import Look, Reader
+from harmonykit.workbook.writing.sides import facts_of
+from harmonykit.workbook.writing.state import WritingState
 
-Progress = Callable[[int, int], None]
-_MOST_CALLS = 600
-_PARTS_A_LEVEL = 100
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """What is seen in a lesson's text.
-
-    Parameters
-    ----------
-    lesson : Lesson or None
-        With a mark for each call that has no answer; none before there is any front matter that
-        can be used.
-    body : Body or None
-    verdicts : tuple of Verdict
-        In the order of the text.
-    fault : HarmonyError or None
-        What is wrong with the front matter; the lesson then has the last that was right.
-    waits : frozenset of str
-        What is still to be worked out.
-    sheet : tuple of str
-        The pages of the handout as pictures, where they were asked for and are there.
-    """
-
-    lesson: Lesson | None = None
-    body: Body | None = None
-    verdicts: tuple[Verdict, ...] = ()
-    fault: HarmonyError | None = None
-    waits: frozenset[str] = frozenset()
-    sheet: tuple[str, ...] = ()
+KIND = "writing"
+DRAFTING, BUILDING = "Reading the tune", "Building"
 
 
 class Desk:
-    """Looks at a lesson's text again and again, and does only what is new."""
+    """What a teacher has before them.
 
-    def __init__(self) -> None:
-        self._tunes: Bounded[Tune | HarmonyError] = Bounded()
-        self._fronts: Bounded[tuple[Front, _File]] = Bounded()
-        self._levels: Bounded[Played | HarmonyError] = Bounded()
-        self._named: Bounded[Played] = Bounded()
-        self._calls: Bounded[Memory] = Bounded(6)
-        self._sheets: Bounded[tuple[str, ...] | HarmonyError] = Bounded(2)
-        self._last: Front | None = None
+    Parameters
+    ----------
+    tune : str
+        What the first draft is made of: a shipped tune's name, or a path.
+    instrument : str
+    lesson : str
+        A lesson that is opened instead: a shipped one's name, or a path.
+    kept : str
+        The file beside the notebook in which what is typed is kept.  What is found there comes
+        before all else.
 
-    def look(self, path: Path, text: str, *, sheet: bool = False) -> Look:
-        """Return what can be said of a text at once.
-
-        Parameters
-        ----------
-        path : Path
-            Where the text stands or would stand: its tune is looked for beside it.
-        text : str
-        sheet : bool
-            Whether the pages of the handout are wanted.
-        """
-        look = self._look(path, text, None)
-        return self._with_sheet(look, patient=False) if sheet else look
-
-    def work_out(
-        self,
-        path: Path,
-        text: str,
-        progress: Progress = lambda done, total: None,
-        *,
-        sheet: bool = False,
-    ) -> Look:
-        """Return all that can be said of a text; what ``progress`` raises ends the work."""
-        look = self._look(path, text, progress)
-        return self._with_sheet(look, patient=True) if sheet else look
-
-    def _with_sheet(self, look: Look, patient: bool) -> Look:
-        """Return what is seen with the pages of the handout, or waiting for them."""
-        lesson = look.lesson
-        if lesson is None or not lesson.played or look.waits:
-            return look
-        # The levels as played follow from the front matter.
-        key = (lesson.front, lesson.sections)
-        if not patient and self._sheets.get(key) is None:
-            return replace(look, waits=frozenset({f"the sheet {hash(key)}"}))
-        try:
-            return replace(look, sheet=had(self._sheets, key, lambda: draw_sheet(lesson)))
-        except HarmonyError as error:
-            return replace(look, fault=look.fault or error)
-
-    def read_tune(self, path: Path, number: int | None = None) -> Tune:
-        """Read a tune's file, once for as long as the file is as it was.
-
-        Raises
-        ------
-        HarmonyError
-            If it cannot be read.
-        """
-        key = _File.of(path, number)
-        return had(self._tunes, key, lambda: read_tune(path, number))
-
-    def play(self, front: Front, index: int, progress: Progress | None = None) -> Played:
-        """Arrange a lesson's tune at one level, once for all lessons in which it is the same.
-
-        Raises
-        ------
-        HarmonyError
-            If the tune cannot be played so.
-        """
-        level = front.levels[index]
-        named = (front.tune, front.instrument, level, index)
-        known = self._named.get(named)
-        if known is None:
-            played = self._play(front, index, progress)
-            arrangement = replace(played.arrangement, name=level.name)
-            stem = level_stem(level, index)
-            known = replace(played, level=level, arrangement=arrangement, stem=stem)
-            self._named.put(named, known)
-        return known
-
-    def _play(self, front: Front, index: int, progress: Progress | None) -> Played:
-        key = _level_key(front, index)
-        return had(self._levels, key, lambda: play_level(front, index, progress))
-
-    def _look(self, path: Path, text: str, progress: Progress | None) -> Look:
-        try:
-            head, body = split_lesson(path, text)
-        except HarmonyError as error:
-            return Look(fault=error)
-        fault = None
-        try:
-            self._last = self._read(head, patient=progress is not None)
-            body.check_printable()
-        except NotYet:
-            return Look(body=body, waits=frozenset({f"the tune of {path}"}))
-        except HarmonyError as error:
-            fault = error
-        if self._last is None:
-            return Look(body=body, fault=fault)
-        look = self._judged(self._last, body, progress)
-        return replace(look, fault=fault or look.fault)
-
-    def _read(self, head: Head, patient: bool) -> Front:
-        """Read front matter, unless it and the file of its tune are as they were."""
-        known = self._fronts.get(head)
-        if known is not None and known[1].is_as_it_was:
-            return known[0]
-        files: list[_File] = []
-
-        def read_tune(path: Path, number: int | None) -> Tune:
-            file = _File.of(path, number)
-            files.append(file)
-            # A score is read in a process of its own, which takes its time.
-            if not patient and path.suffix != ".toml" and self._tunes.get(file) is None:
-                raise NotYet
-            return self.read_tune(path, number)
-
-        front = head.read(read_tune=read_tune)
-        self._fronts.put(head, (front, files[0]))
-        return front
-
-    def _judged(self, front: Front, body: Body, progress: Progress | None) -> Look:
-        played, trouble, waits = self._played(front, progress)
-        memory = self._calls.get(_blank(front))
-        if memory is None or len(memory) > _MOST_CALLS:
-            memory = self._calls.put(_blank(front), {})
-        there = played or Unplayed()
-        judge = Judge(Functions(front, there), memory, progress is not None, trouble)
-        if progress is not None:
-            done = _PARTS_A_LEVEL * len(front.levels)
-            judge.told = lambda count: progress(done + count, done + _PARTS_A_LEVEL)
-        sections = fill(body, judge)
-        facts = tuple(Fact(v.said, v.how, v.line) for v in judge.verdicts if v.kind == PROVED)
-        lesson = Lesson(front, sections, played, facts)
-        return Look(
-            lesson, body, told(lesson, judge.verdicts), trouble, frozenset(waits | judge.waits)
-        )
-
-    def _played(
-        self, front: Front, progress: Progress | None
-    ) -> tuple[tuple[Played, ...], HarmonyError | None, set[str]]:
-        """Return the levels as played, all of them or none; what is wrong; what is waited for."""
-        indices = range(len(front.levels))
-        known = {_level_key(front, i): self._levels.get(_level_key(front, i)) for i in indices}
-        refused = [each for each in known.values() if isinstance(each, HarmonyError)]
-        if refused:
-            return (), refused[0], set()
-        if progress is None and None in known.values():
-            return (), None, {f"level {hash(key)}" for key, each in known.items() if each is None}
-        try:
-            played = [self.play(front, i, _part(progress, i, len(indices))) for i in indices]
-        except HarmonyError as error:
-            return (), error, set()
-        return tuple(played), None, set()
-
-
-def told(lesson: Lesson, verdicts: Iterable[Verdict]) -> tuple[Verdict, ...]:
-    """Return verdicts with what their author is told of statements that other words turn."""
-    notes = {(s.at, s.turned.sentence): s.note for s in sentences_of(lesson) if s.turned}
-    return tuple(
-        replace(v, mend=notes.get((v.line, v.said), "")) if v.kind == PROVED else v
-        for v in verdicts
-    )
-
-
-def draw_sheet(lesson: Lesson) -> tuple[str, ...]:
-    """Return the pages of a lesson's handout as pictures, one SVG a page.
-
-    Raises
-    ------
-    HarmonyError
-        If they cannot be set.
+    Examples
+    --------
+    >>> import tempfile
+    >>> desk = Desk(kept=tempfile.mkdtemp() + "/kept.json")
+    >>> desk.type(desk.state.text.replace('"A7", "C#dim7", 1', '"A7", "C#dim7", 2'))
+    >>> [(each.line, each.said) for each in desk.look.verdicts if each.wrong]
+    [(77, 'A7 and C#dim7 are not two semitones apart')]
     """
-    from harmonykit.lesson.handout.pdf import handout_data
-    from harmonykit.lesson.handout.typeset_pages import draw_pages
 
-    return draw_pages("handout", handout_data(lesson))
+    def __init__(
+        self,
+        tune: str = "heron_landing",
+        instrument: str = "ukulele",
+        *,
+        lesson: str = "",
+        kept: str = "lesson-kept.json",
+    ) -> None:
+        self._keep = Keep(kept, KIND)
+        self._folder = self._keep.path.parent
+        self._reader = Reader()
+        self._lock = threading.RLock()
+        listeners = Listeners(self._show, self._go, self._failed, self._tell)
+        self._beside = Beside(self._reader, listeners)
+        self._trouble, self._told = self._keep.trouble, ""
+        self._state = WritingState.of({name: self._keep[name] for name in self._keep})
+        if not self._state.text:
+            self._state = self._begun(WritingState(tune=tune, instrument=instrument), lesson)
+        self._look = self._reader.look(self._path, self._state.text)
 
+    def _begun(self, state: WritingState, lesson: str) -> WritingState:
+        if lesson:
+            return opened(state, self._folder, lesson)
+        return replace(drafted(state, self._folder, self._reader), before="")
 
-@dataclass(frozen=True, slots=True)
-class _File:
-    """A tune's file as it was when it was read."""
-
-    path: Path
-    number: int | None
-    changed: int = 0
-    size: int = -1
-
-    @classmethod
-    def of(cls, path: Path, number: int | None) -> _File:
-        try:
-            stat = path.stat()
-        except OSError:
-            return cls(path, number)
-        return cls(path, number, stat.st_mtime_ns, stat.st_size)
+    # What is asked of it.
 
     @property
-    def is_as_it_was(self) -> bool:
-        return self.size >= 0 and self == self.of(self.path, self.number)
+    def state(self) -> WritingState:
+        """What is set and typed."""
+        return self._state
 
+    @property
+    def look(self) -> Look:
+        """What is seen in the text as it stands."""
+        return self._look
 
-def _level_key(front: Front, index: int) -> Hashable:
-    """Return all that a level's arrangement follows from: not its name, nor what to watch."""
-    return front.tune, front.instrument, replace(front.levels[index], name="", watch="")
+    @property
+    def facts(self) -> str:
+        """One line that says how the lesson stands."""
+        return facts_of(self._look, said_of(self._state, self._folder))
 
+    @property
+    def trouble(self) -> str:
+        """What was wrong with the last thing asked, or nothing."""
+        return self._trouble
 
-def _blank(front: Front) -> Front:
-    """Return front matter without the words that no call asks for."""
-    levels = tuple(replace(level, watch="") for level in front.levels)
-    return replace(
-        front, path=Path(), title="", subtitle="", group="", sheet="", rights="", levels=levels,
-        outputs=OUTPUTS, variants=(), paper="", playalong=PlayAlong(), also=(),
-    )  # fmt: skip
+    @property
+    def busy(self) -> str:
+        """What goes on beside the page, or nothing."""
+        return self._beside.busy
 
+    @property
+    def out(self) -> Path:
+        """The folder that the lesson is built into."""
+        return self._folder / self._state.out
 
-def _part(progress: Progress | None, index: int, levels: int) -> Progress | None:
-    """Return progress within one level as progress in the whole work."""
-    if progress is None:
-        return None
-    begun, whole = _PARTS_A_LEVEL * index, _PARTS_A_LEVEL * (levels + 1)
+    @property
+    def _path(self) -> Path:
+        return path_of(self._state, self._folder)
 
-    def tell(done: int, total: int) -> None:
-        progress(begun + _PARTS_A_LEVEL * done // max(total, 1), whole)
+    @property
+    def _asked(self) -> Asked:
+        return Asked(self._path, self._state.text, self._state.wants_sheet)
 
-    return tell
+    def wait(self, seconds: float = 60) -> bool:
+        """Wait until nothing goes on beside the page; whether that is so."""
+        return self._beside.wait(seconds)
+
+    def type(self, text: str) -> None:
+        """Put another text in the place of the one that stands there, as typing does."""
+        self._go(lambda now: replace(now, text=well_formed(text)))
+
+    def set(self, control: str, value: str = "") -> None:
+        """Set a control, or press its button.
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such control, it cannot be used now, or its value cannot be.
+        """
+        placed = {each.control.id: each for each in self.controls() if not each.off}
+        if control in ("stop", "go_on"):
+            self._stop_or_go_on(control)
+            return
+        check_value(control, value, {name: each.control.options for name, each in placed.items()})
+        if placed[control].control.kind == "button":
+            getattr(self, f"_press_{control}")()
+        else:
+            self._go(lambda now: with_value(now, control, value))
+
+    def take_in(self, name: str, data: bytes) -> None:
+        """Put a tune's file beside the lesson, and name it as the tune of the next draft.
+
+        Raises
+        ------
+        HarmonyError
+            If it is too large, or cannot be written.
+        """
+        there = taken_in(name, data, self._folder)
+        self._go(lambda now: with_value(now, "tune", there))
+
+    def controls(self) -> tuple[Placed, ...]:
+        """Return the controls as they stand."""
+        numbers = tunes_in(self._state.tune, self._folder)
+        return form(self._state, numbers, self._beside.on_an_errand)
+
+    # The buttons.
+
+    def _press_draft(self) -> None:
+        asked = self._state
+
+        def work(progress: Progress) -> Change:
+            fresh = drafted(asked, self._folder, self._reader)
+            # What was typed meanwhile is kept aside, as what was typed before is.
+            return lambda now: self._put(
+                replace(now, text=fresh.text, before=now.text, file=fresh.file, disk="", folder="")
+            )
+
+        self._run(DRAFTING, work)
+
+    def _press_open(self) -> None:
+        self._go(lambda now: self._put(opened(now, self._folder, now.file)))
+
+    def _press_save(self) -> None:
+        self._go(lambda now: saved(now, self._folder))
+
+    def _press_back(self) -> None:
+        self._go(lambda now: self._put(replace(now, text=now.before, before=now.text)))
+
+    def _press_build(self) -> None:
+        self._press_save()
+        path, out, text = self._path, self.out, self._state.text
+
+        def work(progress: Progress) -> Change:
+            kept: list[Carried] = []
+            build(path, out, self._reader, progress, kept.append)
+
+            def change(now: WritingState) -> WritingState:
+                self._told = "; ".join(str(each) for each in kept if each.edited)
+                return replace(now, built=fingerprint(text))
+
+            return change
+
+        self._run(BUILDING, work)
+
+    def _stop_or_go_on(self, control: str) -> None:
+        if control == "stop":
+            self._beside.stop(self._asked)
+        else:
+            self._beside.go_on()
+        self._show()
+
+    # Work beside the page.
+
+    def _run(self, busy: str, work: Callable[[Progress], Change]) -> None:
+        self._trouble = ""
+        self._beside.run(busy, work)
+        self._send()
+
+    def _failed(self, error: HarmonyError) -> None:
+        self._trouble = str(error)
+        self._send()
+
+    def _go(self, change: Change) -> None:
+        """Take on a changed state, and keep what was typed.
+
+        The change is made to the state as it is by then: something may be typed at any moment.
+        """
+        with self._lock:
+            self._told = ""
+            self._state, self._trouble = change(self._state), ""
+            try:
+                kept = self._keep.put(**self._state.as_typed())
+                self._trouble = "; ".join(filter(None, (self._told, kept)))
+            except HarmonyError as error:
+                self._trouble = str(error)
+        self._show()
+
+    # What may show it.
+
+    def _show(self) -> None:
+        """Look at the text anew, and show all as it stands."""
+        with self._lock:
+            asked = self._asked
+            self._look = self._reader.look(asked.path, asked.text, sheet=asked.sheet)
+            self._send()
+
+    def _send(self) -> None:
+        """Show all as it stands."""
+
+    def _tell(self) -> None:
+        """Show what goes on, and nothing that would have to be worked out."""
+
+    def _put(self, state: WritingState) -> WritingState:
+        """Show the text of a state that is being taken on, in the place of what was typed."""
+        return state

@@ -14,12 +14,12 @@ from harmonykit.lesson.draft.writing import draft
 from harmonykit.paths import find_data
 from harmonykit.score.abc_lines import split_tunes
 from harmonykit.score.files import MOST_BYTES
-from harmonykit.workbook.writing.desk import Desk
 from harmonykit.workbook.writing.file import path_of
+from harmonykit.workbook.writing.reader import Reader
 from harmonykit.workbook.writing.state import ENDING, WritingState, file_name
 
 
-def drafted(state: WritingState, folder: Path, desk: Desk) -> WritingState:
+def drafted(state: WritingState, folder: Path, reader: Reader) -> WritingState:
     """Return the state with a draft for its tune, instrument and idea, in a file of its own.
 
     Raises
@@ -28,7 +28,7 @@ def drafted(state: WritingState, folder: Path, desk: Desk) -> WritingState:
         If the tune cannot be read, or has no shape to start from on the instrument.
     """
     number = int(state.number) if state.number.isdigit() else None
-    tune = desk.read_tune(tune_path(state.tune, folder), number)
+    tune = reader.read_tune(tune_path(state.tune, folder), number)
     idea = IDEAS[state.idea] if state.idea in IDEAS else next(iter(IDEAS.values()))
     text = draft(tune, state.tune, Instrument.named(state.instrument), number, idea)
     name = file_name(text.split('title = "', 1)[1].split('"', 1)[0])

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from harmonykit.workbook.writing.beside import Going
-from harmonykit.workbook.writing.desk import Look
 from harmonykit.workbook.writing.file import fingerprint
+from harmonykit.workbook.writing.reader import Look
 from harmonykit.workbook.writing.sides import facts_of, preview_note, summary
 from harmonykit.workbook.writing.state import WritingState
 

@@ -11,7 +11,6 @@ from harmonykit.lesson.plan.model import Chart, Lesson
 from harmonykit.lesson.rights import said_of_rights
 from harmonykit.lesson.script import course_minutes, minutes, section_minutes
 from harmonykit.workbook.base.names import count
-from harmonykit.workbook.writing.desk import Look
 from harmonykit.workbook.writing.judge import (
     COMING,
     FALSE,
@@ -21,6 +20,7 @@ from harmonykit.workbook.writing.judge import (
     Verdict,
     verdict_of,
 )
+from harmonykit.workbook.writing.reader import Look
 
 
 def shown_verdicts(look: Look) -> list[list[Any]]:

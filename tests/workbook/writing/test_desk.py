@@ -1,4 +1,4 @@
-"""A text looked at again and again: right, at once, and each part done only once."""
+"""A desk without a page: what is typed is looked at, kept, and told to whoever shows it."""
 
 from __future__ import annotations
 
@@ -7,200 +7,56 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson import build
-from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.draft.writing import draft
-from harmonykit.lesson.plan.model import Front, Picture, Played
-from harmonykit.paths import find_data, shipped
-from harmonykit.score.files import read_tune, write_tune
-from harmonykit.workbook.writing import desk as writing_desk
-from harmonykit.workbook.writing.desk import Desk, Look
-from harmonykit.workbook.writing.judge import PROVED, WAITS
-
-STIFF = find_data("lessons", "stiff_dominant")
-TEXT = STIFF.read_text(encoding="utf-8")
+from harmonykit.workbook.writing.desk import Desk
+from harmonykit.workbook.writing.state import WritingState
 
 
-@pytest.mark.parametrize("name", shipped("lessons"))
-def test_what_is_worked_out_is_what_a_build_loads(name: str) -> None:
-    """The judge goes on after a fault; where there is none it agrees with the build's reader."""
-    path = find_data("lessons", name)
-    look = Desk().work_out(path, path.read_text(encoding="utf-8"))
-    wanted = load_lesson(path)
-    assert look.lesson is not None and not look.waits and look.fault is None
-    assert look.lesson.sections == wanted.sections
-    assert look.lesson.played == wanted.played
-    assert look.lesson.facts == wanted.facts
+class Watched(Desk):
+    """Notes what it would show."""
+
+    def __init__(self, kept: Path) -> None:
+        self.sent: list[str] = []
+        self.texts: list[str] = []
+        super().__init__(kept=str(kept))
+
+    def _send(self) -> None:
+        self.sent.append(self._state.text)
+
+    def _put(self, state: WritingState) -> WritingState:
+        self.texts.append(state.text)
+        return state
 
 
-def test_statements_are_there_at_once_and_figures_follow() -> None:
-    desk = Desk()
-    first = desk.look(STIFF, TEXT)
-    assert first.waits and first.lesson is not None and first.lesson.played == ()
-    proved = [each for each in first.verdicts if each.kind == PROVED]
-    # Two statements are about a level, and wait for it.
-    named = ("half_step_below(5)", "added(5)")
-    levels = [each for each in first.verdicts if each.kind == WAITS and each.source in named]
-    assert len(levels) == 2 and len(proved) + 2 == len(load_lesson(STIFF).facts)
-    desk.work_out(STIFF, TEXT)
-    after = desk.look(STIFF, TEXT)
-    assert not after.waits and not [v for v in after.verdicts if v.kind == WAITS]
+def test_each_change_is_shown_and_found_again(tmp_path: Path) -> None:
+    desk = Watched(tmp_path / "kept.json")
+    assert desk.sent == []
+    begun = desk.state.text
+    desk.type(begun + "\nMore.")
+    desk.set("shows", "script")
+    assert desk.sent == [begun + "\nMore."] * 2
+    again = Watched(tmp_path / "kept.json")
+    assert again.state == desk.state and again.state.shows == "script"
 
 
-@pytest.fixture
-def known(monkeypatch: pytest.MonkeyPatch) -> tuple[Desk, list[int]]:
-    """A desk that knows a lesson, and the levels that it arranges from now on."""
-    desk = Desk()
-    desk.work_out(STIFF, TEXT)
-    arranged: list[int] = []
-
-    def count(front: Front, index: int, progress: object = None) -> Played:
-        arranged.append(index)
-        return build.play_level(front, index)
-
-    monkeypatch.setattr(writing_desk, "play_level", count)
-    return desk, arranged
+def test_a_text_that_takes_the_place_of_another_is_put_in(tmp_path: Path) -> None:
+    desk = Watched(tmp_path / "kept.json")
+    begun = desk.state.text
+    desk.type("another")
+    desk.set("draft")
+    assert desk.wait() and not desk.busy
+    assert desk.texts == [begun] and desk.state.before == "another"
+    desk.set("back")
+    assert desk.texts == [begun, "another"]
 
 
-KEPT = [
-    ("Play each of them", "Sing each of them"),
-    ('title = "The stiff dominant"', 'title = "A stiff chord"'),
-    ('group = "Saltmarsh Quay', 'group = "Quay'),
-    ('watch = "Play bars', 'watch = "Please play bars'),
-    ('name = "As written"', 'name = "The tune itself"'),
-]
-
-
-@pytest.mark.parametrize(("old", "new"), KEPT)
-def test_words_arrange_nothing_anew(known: tuple[Desk, list[int]], old: str, new: str) -> None:
-    desk, arranged = known
-    assert old in TEXT
-    look = desk.work_out(STIFF, TEXT.replace(old, new, 1))
-    assert arranged == [] and look.lesson is not None and len(look.lesson.played) == 5
-
-
-def test_a_level_that_changed_is_arranged_anew_and_no_other(known: tuple[Desk, list[int]]) -> None:
-    desk, arranged = known
-    text = TEXT.replace("tempo = 72", "tempo = 66", 1)
-    assert desk.look(STIFF, text).waits
-    look = desk.work_out(STIFF, text)
-    assert arranged == [0] and look.lesson is not None
-    assert look.lesson.played[0].level.tempo == 66
-    # Turned back, it is remembered.
-    assert not desk.look(STIFF, TEXT).waits and arranged == [0]
-
-
-def test_a_levels_new_name_is_everywhere(known: tuple[Desk, list[int]]) -> None:
-    desk, _ = known
-    text = TEXT.replace('name = "As written"', 'name = "Low tide"', 1)
-    look = desk.work_out(STIFF, text)
-    assert look.lesson is not None
-    played = look.lesson.played[0]
-    assert (played.arrangement.name, played.stem) == ("Low tide", "level-1-low-tide")
-
-
-def test_a_fault_in_the_front_matter_leaves_the_last_that_was_right() -> None:
-    desk = Desk()
-    desk.work_out(STIFF, TEXT)
-    broken = TEXT.replace('chord = "C#dim7"', 'chord = "C#dimx"', 1) + "\n## More\n\nwords\n"
-    look = desk.look(STIFF, broken)
-    assert look.fault is not None and look.fault.place is not None and look.fault.place.line == 9
-    assert look.lesson is not None and not look.waits
-    assert look.lesson.sections[-1].title == "More"
-    assert look.lesson.front.shape_chord.symbol == "C#dim7"
-
-
-def test_statements_about_a_level_wait_for_it_in_the_middle_of_a_sentence() -> None:
-    look = Desk().look(STIFF, TEXT)
-    assert "{{ half_step_below(5) }} {{ added(5) }}" in TEXT
-    assert look.waits and not [each for each in look.verdicts if each.wrong]
-
-
-def test_a_statement_inside_other_words_is_proved_with_a_note_to_its_author() -> None:
-    call = '{{ same_notes("C6", "Am7") }}'
-    text = TEXT + f"\n\nIt is not so\nthat {call}\n\n{call}\n"
-    found = [v for v in Desk().look(STIFF, text).verdicts if v.source == call[2:-2].strip()]
-    assert [v.kind for v in found] == [PROVED, PROVED]
-    assert "not counted as proved" in found[0].mend and found[1].mend == ""
-
-
-def test_without_front_matter_there_is_no_lesson_but_a_fault() -> None:
-    desk = Desk()
-    assert desk.look(STIFF, TEXT).lesson is not None
-    look = desk.look(STIFF, TEXT.partition("+++")[2].partition("+++")[2])
-    assert look.lesson is None and look.fault is not None
-
-
-def test_a_level_that_cannot_be_played_is_said_and_not_tried_for_ever(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    tried: list[int] = []
-
-    def refuse(front: Front, index: int, progress: object = None) -> Played:
-        tried.append(index)
-        raise HarmonyError("no hand can play this")
-
-    monkeypatch.setattr(writing_desk, "play_level", refuse)
-    desk = Desk()
-    for look in (desk.work_out(STIFF, TEXT), desk.look(STIFF, TEXT)):
-        assert look.fault is not None and look.fault.what == "no hand can play this"
-        assert not look.waits and tried == [0]
-        wrong = {each.source for each in look.verdicts if each.wrong}
-        assert wrong >= {"chart(1)", "inserted(2)", "comparison()"}
-        assert any(each.kind == PROVED for each in look.verdicts)
-
-
-def test_a_score_is_waited_for_read_once_and_read_anew_when_it_changed(tmp_path: Path) -> None:
-    tune = read_tune(find_data("tunes", "heron_landing"))
-    score = tmp_path / "landing.musicxml"
-    write_tune(tune, score)
-    text = draft(tune, score.name, Instrument.named("ukulele"))
-    path, desk = tmp_path / "new.md", Desk()
-    first = desk.look(path, text)
-    assert first.lesson is None and first.fault is None and first.waits
-    desk.work_out(path, text)
-    now = desk.look(path, text)
-    assert now.lesson is not None and now.lesson.front.tune.title == tune.title
-    score.write_text(score.read_text("utf-8").replace(tune.title, "Another Landing"), "utf-8")
-    assert desk.look(path, text).waits
-    look = desk.work_out(path, text)
-    assert look.lesson is not None and look.lesson.front.tune.title == "Another Landing"
-
-
-def test_a_score_that_cannot_be_read_is_tried_once(tmp_path: Path) -> None:
-    (tmp_path / "bad.musicxml").write_text("<no", encoding="utf-8")
-    text = TEXT.replace('tune = "ropewalk_blues"', 'tune = "bad.musicxml"')
-    path, desk = tmp_path / "new.md", Desk()
-    assert desk.look(path, text).waits
-    assert desk.work_out(path, text).fault is not None
-    look = desk.look(path, text)
-    assert look.fault is not None and not look.waits
-
-
-def test_work_tells_its_progress_and_ends_where_that_raises() -> None:
-    told: list[float] = []
-
-    def listen(done: int, total: int) -> None:
-        told.append(done / total)
-        if len(told) > 5:
-            raise KeyError
-
-    with pytest.raises(KeyError):
-        Desk().work_out(STIFF, TEXT, listen)
-    assert len(told) == 6 and told == sorted(told) and told[-1] <= 1
-    told.clear()
-    Desk().work_out(STIFF, TEXT, lambda done, total: told.append(done / total))
-    assert told == sorted(told) and 0.5 < told[-1] <= 1
-
-
-def test_pictures_are_drawn_once() -> None:
-    desk = Desk()
-    desk.work_out(STIFF, TEXT)
-
-    def drawn(look: Look) -> list[int]:
-        assert look.lesson is not None
-        blocks = [b for section in look.lesson.sections for b in section.blocks]
-        return [id(b) for b in blocks if isinstance(b, Picture)]
-
-    assert drawn(desk.look(STIFF, TEXT)) == drawn(desk.look(STIFF, TEXT + "more")) != []
+def test_what_cannot_be_set_is_refused_and_changes_nothing(tmp_path: Path) -> None:
+    desk = Watched(tmp_path / "kept.json")
+    state = desk.state
+    with pytest.raises(HarmonyError, match="shows cannot be 'song'"):
+        desk.set("shows", "song")
+    with pytest.raises(HarmonyError, match="there is no 'colour' to set"):
+        desk.set("colour", "red")
+    # A button that is off is not there: no text was replaced yet.
+    with pytest.raises(HarmonyError, match="there is no 'back' to set"):
+        desk.set("back")
+    assert desk.state == state and desk.sent == []

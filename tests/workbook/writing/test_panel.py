@@ -19,7 +19,7 @@ from harmonykit.files import write_whole
 from harmonykit.paths import find_data
 from harmonykit.workbook.base.task import Progress
 from harmonykit.workbook.notebook import WritingPanel
-from harmonykit.workbook.writing import panel as writing_panel
+from harmonykit.workbook.writing import desk as writing_desk
 from harmonykit.workbook.writing.state import WritingState
 
 MIB = 2**20
@@ -234,11 +234,11 @@ def test_what_is_typed_while_a_build_ends_is_not_lost(
 ) -> None:
     goes_on = threading.Event()
 
-    def slow(path: Path, out: Path, desk: object, progress: Progress, kept: object) -> Path:
+    def slow(path: Path, out: Path, reader: object, progress: Progress, kept: object) -> Path:
         assert goes_on.wait(LIMIT)
         return out
 
-    monkeypatch.setattr(writing_panel, "build", slow)
+    monkeypatch.setattr(writing_desk, "build", slow)
     panel = make()
     browser = Browser(panel)
     panel.set("build")
@@ -250,11 +250,11 @@ def test_what_is_typed_while_a_build_ends_is_not_lost(
 
 
 def test_a_build_can_be_stopped(make: Make, monkeypatch: pytest.MonkeyPatch) -> None:
-    def endless(path: Path, out: Path, desk: object, progress: Progress, kept: object) -> Path:
+    def endless(path: Path, out: Path, reader: object, progress: Progress, kept: object) -> Path:
         while True:
             progress(1, 4)
 
-    monkeypatch.setattr(writing_panel, "build", endless)
+    monkeypatch.setattr(writing_desk, "build", endless)
     panel = make()
     browser = Browser(panel)
     panel.set("build")
@@ -307,7 +307,7 @@ def test_a_sheet_that_cannot_be_set_is_said_once(
     def refuse(lesson: object) -> None:
         raise HarmonyError("no page is large enough")
 
-    monkeypatch.setattr("harmonykit.workbook.writing.desk.draw_sheet", refuse)
+    monkeypatch.setattr("harmonykit.workbook.writing.reader.draw_sheet", refuse)
     panel = make()
     browser = Browser(panel)
     panel.set("shows", "sheet")
@@ -339,7 +339,7 @@ def test_a_fault_of_ours_keeps_what_was_typed_and_answers(
 ) -> None:
     panel = make()
     browser = Browser(panel)
-    monkeypatch.setattr(panel._desk, "look", None)
+    monkeypatch.setattr(panel._reader, "look", None)
     with pytest.raises(TypeError):
         browser.say({"text": "typed", "turn": 9, "by": "a view"})
     assert browser.last("heard") == 9 and make().state.text == "typed"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.writing.memory import Bounded, had
+from harmonykit.workbook.base.memory import Bounded, had
 
 
 def test_a_memory_forgets_what_was_not_asked_for_the_longest() -> None:
