@@ -126,8 +126,16 @@ def check(lesson: str, answer: Path) -> None:
 @click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
 @click.option("--csv", type=click.Path(path_type=Path), help="Also write the table to this file.")
 @click.option("--plots", type=click.Path(path_type=Path), help="Also draw figures in this folder.")
+@click.option("--take", type=click.IntRange(1), help="The number of one to write to --out.")
+@click.option("--out", type=click.Path(path_type=Path), help="FILE.musicxml (a score) or FILE.mid.")
 def compare(
-    tune: str, instrument: str, number: int | None, csv: Path | None, plots: Path | None
+    tune: str,
+    instrument: str,
+    number: int | None,
+    csv: Path | None,
+    plots: Path | None,
+    take: int | None,
+    out: Path | None,
 ) -> None:
     """Compare ways to reharmonise TUNE, a path or the name of a tune that ships.
 
@@ -140,18 +148,23 @@ def compare(
     Example:
       harmonykit compare heron_landing
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
+      harmonykit compare heron_landing --take 3 --out heron.musicxml
     """
+    if (take is None) != (out is None):
+        raise click.UsageError("--take and --out go together: --take 3 --out FILE.musicxml")
     from harmonykit.paths import find_data
 
     path = find_data("tunes", tune)
 
     from harmonykit.cli.chord.about import read_instrument
-    from harmonykit.cli.compare import compare_tune
+    from harmonykit.cli.compare import check_way_file, compare_tune
     from harmonykit.files.whole import check_file
     from harmonykit.score.files import read_tune
 
-    if csv is not None:
-        check_file(csv)
+    for file in filter(None, (csv, out)):
+        check_file(file)
+    if out is not None:
+        check_way_file(out)
     found = compare_tune(read_tune(path, number=number), read_instrument(instrument))
     click.echo(found.text)
     if csv is not None:
@@ -162,6 +175,8 @@ def compare(
             click.echo(f"{kept}")
     if plots is not None:
         click.echo("\n" + found.write_plots(plots))
+    if take is not None and out is not None:
+        click.echo("\n" + found.write_way(take, out))
 
 
 @app.command()

@@ -14,6 +14,7 @@ from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli.chord.text import WIDTH, printed
+from harmonykit.errors import HarmonyError
 from harmonykit.files import refused, shown
 from harmonykit.files.beside import write_beside
 from harmonykit.files.carry import Carried
@@ -34,6 +35,7 @@ PURPOSES = tuple(f"all moves, {purpose}" for purpose in PRESETS)
 
 # So many columns of numbers beside their labels are what a terminal of 80 holds.
 _COLUMNS = 6
+_SCORES, _MIDI = (".musicxml", ".xml"), (".mid", ".midi")
 
 
 def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
@@ -91,6 +93,30 @@ class Comparison:
         """What the command prints."""
         return to_text(self.tune, self.ways, self.table)
 
+    def write_way(self, place: int, path: Path) -> str:
+        """Write one of the ways, counted from 1, as a score or as MIDI; return what to say of it.
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such way, or the name has another suffix.
+        """
+        if not 1 <= place <= len(self.ways):
+            what = f"--take {place}: there are {len(self.ways)} arrangements"
+            raise HarmonyError(what, rule=f"a number from 1 to {len(self.ways)}")
+        way = self.ways[place - 1]
+        if check_way_file(path) in _SCORES:
+            from harmonykit.arrange.score import to_musicxml
+
+            kept = write_beside(path, to_musicxml(way, f"{self.tune.title} ({way.name})"))
+        else:
+            from harmonykit.sound.events import play
+            from harmonykit.sound.midi import write_midi
+
+            played = play(way, count_in=False, click=False, melody=bool(self.tune.melody))
+            kept = write_beside(path, write_midi(played))
+        return "\n".join(filter(None, (f"{shown(path)}: {way.name}", str(kept or ""))))
+
     def write_plots(self, folder: Path) -> str:
         """Write the four figures into a folder; return what to say of them.
 
@@ -111,6 +137,21 @@ class Comparison:
             figures |= {"matrix": draw_matrix(chords), "map": draw_courses(chosen)}
         kept = _write(folder, figures)
         return "\n".join([*_say_front(front, folder, list(figures)), *map(str, kept)])
+
+
+def check_way_file(path: Path) -> str:
+    """Return the suffix of a file that an arrangement can be written to.
+
+    Raises
+    ------
+    HarmonyError
+        If it is another.
+    """
+    suffix = path.suffix.lower()
+    if suffix not in (*_SCORES, *_MIDI):
+        what = f"{path.name}: an arrangement is written as a score or as MIDI"
+        raise HarmonyError(what, mend="--out FILE.musicxml or --out FILE.mid")
+    return suffix
 
 
 def compare_tune(tune: Tune, instrument: Instrument) -> Comparison:

@@ -10,6 +10,7 @@ import pytest
 from harmonykit import cli
 from harmonykit.arrange.moves import MOVES
 from harmonykit.cli.compare import AS_WRITTEN, PURPOSES, compare_tune
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
 
@@ -142,3 +143,35 @@ def test_a_table_that_cannot_be_written_is_said_before_the_work(
         cli.main(["compare", str(path), "--csv", csv_path])
     shown = capsys.readouterr()
     assert left.value.code == 2 and said in shown.err and not shown.out
+
+
+def test_one_of_them_is_taken_away_as_a_score_or_as_midi(path: Path) -> None:
+    found = compare_tune(read_tune(path), Instrument.named("ukulele"))
+    score, midi = path.with_name("way.musicxml"), path.with_name("way.mid")
+    assert found.write_way(1, score).endswith(f"way.musicxml: {AS_WRITTEN}")
+    chords = [str(change.chord) for change in read_tune(score).changes]
+    assert chords == ["C6", "Dm7", "G7", "C6"]
+    assert score.read_text(encoding="utf-8").count("</frame>") == 4
+    found.write_way(2, midi)
+    assert midi.read_bytes()[:4] == b"MThd"
+    for number in (0, len(found.ways) + 1):
+        with pytest.raises(HarmonyError, match=f"there are {len(found.ways)} arrangements"):
+            found.write_way(number, score)
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (["--take", "2"], "--take and --out go together"),
+        (["--out", "x.mid"], "--take and --out go together"),
+        (["--take", "2", "--out", "x.pdf"], "written as a score or as MIDI"),
+    ],
+)
+def test_what_cannot_be_taken_away_is_said_before_the_work(
+    path: Path, options: list[str], message: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        cli.main(["compare", str(path), *options])
+    assert left.value.code == 2
+    said = capsys.readouterr()
+    assert message in said.err and not said.out

@@ -84,9 +84,6 @@ def test_the_melody_comes_in_again(tmp_path):
 
 def test_syllables_stand_at_their_notes_as_lyrics():
     # RP-001, FF 05: a lyric to be sung, a syllable at a time.
-    text = (
-        TEXT.replace('"| F4 | Bb4:1/3', '"| F4 | Bb4:1/3')
-        + 'words = "| the | ri- ver runs _ | by | |"\n'
-    )
+    text = TEXT + 'words = "| the | ri- ver runs _ | by | |"\n'
     found = [(at, m.text) for at, m in messages(midi_of(read_text(text)), 1) if m.type == "lyrics"]
     assert found[:4] == [(0, "the "), (1, "ri-"), (Q(4, 3), "ver "), (Q(5, 3), "runs ")]
