@@ -43,9 +43,6 @@ _MOST_SECTIONS, _MOST_SHAPES, _MOST_STYLE = 60, 600, 300_000
 _IMAGE = re.compile(rf"!\[.*?\]\({FIGURES}/(.*?)\)")
 # Holds a figure's place in a text: a character that stands for nothing anywhere.
 _HELD = "\ufdd0"
-_HEADER = re.compile(r"<header\b.*?</header>", re.S)
-_MAIN = re.compile(r'<main class="column">(.*?)</main>', re.S)
-_FOOTER = re.compile(r"<footer\b.*?</footer>", re.S)
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,18 +182,11 @@ class Preview:
         shown = [b for each in lesson.sections for b in each.blocks if isinstance(b, Picture)]
         key = (lesson.front, tuple(map(id, lesson.played)), tuple(shown))
         if self._around[0] != key:
-            whole = str(parts.page(lesson, ()))
-            self._around = (key, _ends_of(whole))
+            # Its macros are attributes that no checker of types knows.
+            page: Any = parts.page(lesson, ())
+            head, care, foot = (str(part()).strip() for part in (page.head, page.care, page.foot))
+            self._around = (key, (head, care, foot))
         return self._around[1]
-
-
-def _ends_of(page: str) -> tuple[str, str, str]:
-    head, care, foot = (found.search(page) for found in (_HEADER, _MAIN, _FOOTER))
-    return (
-        head[0] if head else "",
-        care[1].strip() if care else "",
-        foot[0] if foot else "",
-    )
 
 
 def _is_drawn(section: Section) -> bool:
