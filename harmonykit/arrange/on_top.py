@@ -3,15 +3,23 @@
 Each melody note is given the chord of the moment as its sixth-diminished scale has it: a note of
 the scale's chord gets that chord, one of the diminished seventh gets the diminished seventh, so
 that neighbours in the tune are harmonised by turns (common practice, no source).  The shape's
-highest *pitch* is the melody; on a re-entrant instrument that need not be the last string.  Where
-the melody rests, nothing sounds; a note that is held over a change of chord is harmonised anew.
+highest *pitch* is the melody; on a re-entrant instrument that need not be the last string.  On
+more than four strings, four that lie side by side sound.  Where the melody rests, nothing sounds; a
+note that is held over a change of chord is harmonised anew.  Over a dominant its flat ninth, which
+the scale lacks, gets the leading-tone diminished: the dominant with that ninth, without its root.
+
+A tune most of which lies out of reach is played in another octave as a whole, by ``octave``.
+
+What this does not do: it adds no passing notes, no bass, no second voice and no other harmony, and
+it changes shape with every note, however short.
 
 What does not go by this rule is listed, with what was done instead, the first of these that can be:
 
 1. a note outside the scale, or over no chord, or over a chord without such a scale: the chord as
    written if it has the note, else the note alone on one string;
 2. a note that cannot be the top of all strings (or of four, where there are more): fewer strings;
-3. a note below the lowest string or above the highest fret: another octave, the nearer first;
+3. a single note below the lowest string or above the highest fret: another octave for it alone,
+   the nearer first;
 4. a note that cannot be played at all: silence.
 
 ``raised_by`` says in how much higher a key every note could be the top of all strings.
@@ -32,6 +40,8 @@ from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.diminished import approach
+from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import scales_for
 from harmonykit.tune.tune import Change, Sung, Tune
@@ -44,6 +54,8 @@ OCTAVE = "another octave"
 SILENT = "no place on the neck: silence"
 
 _FULL = 4
+_FIFTH_DOWN = Interval.parse("-P5")
+_OCTAVES = (0, -1, 1, -2, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +79,19 @@ class OnTop:
     raised_by : int
         Semitones by which the tune would be raised for every note to be the top of all strings;
         0 where that is so already, -1 where no key will do.
+    octave : int
+        Octaves by which the whole melody is played higher than written; -1 is one lower.
     """
 
     arrangement: Arrangement
     listed: tuple[Listed, ...]
     raised_by: int
+    octave: int = 0
+
+    @property
+    def notes(self) -> int:
+        """How many melody notes were harmonised, a note over two chords twice."""
+        return len(self.arrangement.sounding) + sum(one.done == SILENT for one in self.listed)
 
 
 def melody_on_top(
@@ -114,7 +134,8 @@ def melody_on_top(
     if not tune.melody:
         raise HarmonyError(f"{tune.title!r} has no melody", mend='melody = "..." in a section')
     hand, prices = limits or Limits(), weights or Weights()
-    maker = _Maker(instrument, hand)
+    octave = _best_octave(tune, instrument, hand)
+    maker = _Maker(instrument, hand, 12 * octave)
     plans = [maker.plan(change, sung, start, end) for change, sung, start, end in _spans(tune)]
     shapes, cost = cheapest_row([plan.shapes for plan in plans], instrument, hand, prices)
     steps = [
@@ -130,7 +151,7 @@ def melody_on_top(
         for plan in plans
         if plan.sung is not None and plan.done
     ]
-    return OnTop(arrangement, tuple(listed), _raised_by(tune, instrument, hand))
+    return OnTop(arrangement, tuple(listed), _raised_by(tune, instrument, hand), octave)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,18 +188,19 @@ def _spans(tune: Tune) -> Iterator[tuple[Change, Sung | None, Fraction, Fraction
 class _Maker:
     """What may be played under a melody note."""
 
-    def __init__(self, instrument: Instrument, limits: Limits) -> None:
-        self.instrument, self.limits = instrument, limits
+    def __init__(self, instrument: Instrument, limits: Limits, shift: int) -> None:
+        self.instrument, self.limits, self.shift = instrument, limits, shift
 
     def plan(self, change: Change, sung: Sung | None, start: Fraction, end: Fraction) -> _Plan:
         """Return chord and shapes for a stretch, by the rules of the module in their order."""
         if sung is None:
             return _Plan(change, None, start, end)
         chord, reason, done = _harmony(change.chord, sung.note)
-        for pitch in _octaves(sung.note.midi):
+        wanted = sung.note.midi + self.shift
+        for pitch in _octaves(wanted):
             shapes, how = self._shapes(chord, pitch, done == ALONE)
             if shapes:
-                octave = OCTAVE if pitch != sung.note.midi else ""
+                octave = OCTAVE if pitch != wanted else ""
                 said = "; ".join(word for word in (done, octave, how) if word)
                 return _Plan(change, sung, start, end, chord, shapes, reason, said)
         return _Plan(change, sung, start, end, done=SILENT)
@@ -189,7 +211,7 @@ class _Maker:
             return self._single(pitch), ""
         strings = len(self.instrument.strings)
         whole = self._find(chord, pitch, None, "any" if strings > _FULL else "none")
-        full = tuple(v for v in whole if len(v.sounding) >= min(_FULL, strings) and _in_a_row(v))
+        full = tuple(v for v in whole if len(v.sounding) == min(_FULL, strings) and _in_a_row(v))
         if full:
             return full, ""
         parts = [v for v in self._find(chord, pitch, chord.semitones, "any") if _in_a_row(v)]
@@ -247,6 +269,10 @@ def _harmony(written: Chord | None, note: Note) -> tuple[Chord, str, str]:
         return away, f"{said}, has the melody's {name} on top.", ""
     if note.pitch_class in written.pcs:
         return written, f"{written.unicode} has the melody's {name} on top.", OUTSIDE
+    if written.is_dominant and (note.pitch_class - written.root.pitch_class) % 12 == 1:
+        ninth = approach(written.root.transpose(_FIFTH_DOWN))
+        said = f"{ninth.unicode}, which is {written.unicode} with a flat ninth and without its root"
+        return ninth, f"{said}, has the melody's {name} on top.", ""
     return alone
 
 
@@ -274,16 +300,30 @@ def _steps(tune: Tune, plan: _Plan, voicing: Voicing | None) -> Iterator[Step]:
 def _raised_by(tune: Tune, instrument: Instrument, limits: Limits) -> int:
     """Return the least transposition in which every note can be on top of all strings."""
     pitches = [sung.note.midi for sung in tune.melody]
-    lowest = (
-        sorted(instrument.midi)[-1]
-        if len(instrument.midi) <= _FULL
-        else _lowest_of_four(instrument)
-    )
-    highest = max(instrument.midi) + min(limits.max_fret, instrument.frets)
+    lowest, highest = _reach(instrument, limits)
     for up in range(12 * 4):
         if min(pitches) + up >= lowest:
             return up if max(pitches) + up <= highest else -1
     return -1
+
+
+def _best_octave(tune: Tune, instrument: Instrument, limits: Limits) -> int:
+    """Return the octave for a tune: as written, unless most of it lies out of reach there."""
+    lowest, highest = min(instrument.midi), _reach(instrument, limits)[1]
+
+    def reached(octave: int) -> int:
+        return sum(lowest <= sung.note.midi + 12 * octave <= highest for sung in tune.melody)
+
+    if 2 * reached(0) >= len(tune.melody):
+        return 0
+    return max(_OCTAVES, key=reached)
+
+
+def _reach(instrument: Instrument, limits: Limits) -> tuple[int, int]:
+    """Return the lowest and the highest pitch that can be on top of all strings, or of four."""
+    opened = instrument.midi
+    lowest = max(opened) if len(opened) <= _FULL else _lowest_of_four(instrument)
+    return lowest, max(opened) + min(limits.max_fret, instrument.frets)
 
 
 def _lowest_of_four(instrument: Instrument) -> int:

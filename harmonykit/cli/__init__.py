@@ -126,32 +126,39 @@ def check(lesson: str, answer: Path) -> None:
 @click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
 @click.option("--csv", type=click.Path(path_type=Path), help="Also write the table to this file.")
 @click.option("--plots", type=click.Path(path_type=Path), help="Also draw figures in this folder.")
-@click.option("--take", type=click.IntRange(1), help="The number of one to write to --out.")
-@click.option("--out", type=click.Path(path_type=Path), help="FILE.musicxml (a score) or FILE.mid.")
+@click.option("--block-chords", is_flag=True, help="Also a chord under each note of the melody.")
+@click.option("--take", type=int, metavar="N", help="Show arrangement N with numerals and reasons.")
+@click.option("--out", type=click.Path(path_type=Path), help="Write it: FILE.musicxml or FILE.mid.")
 def compare(
     tune: str,
     instrument: str,
     number: int | None,
     csv: Path | None,
     plots: Path | None,
+    block_chords: bool,
     take: int | None,
     out: Path | None,
 ) -> None:
     """Compare ways to reharmonise TUNE, a path or the name of a tune that ships.
 
-    The tune as written, with each move alone, and the best with all moves for several purposes:
-    voice leading, travel of the hand, stretch, shapes to learn, changes a bar, clashes added.
-    The figures show distances bar by bar, what is best in one way or another, the chords'
-    distances, and the course of each way on a map of them.
+    First the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then the tune
+    as written, with each move alone, and the best with all moves for several purposes: voice
+    leading, travel of the hand, stretch, shapes to learn, changes a bar, clashes added.  The
+    figures show distances bar by bar, what is best in one way or another, the chords' distances,
+    and the course of each way on a map of them.
+
+    Block chords have the melody as their highest note.  They add no bass, no passing notes and no
+    second voice, and the hand changes with every note.
 
     \b
     Example:
       harmonykit compare heron_landing
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
       harmonykit compare heron_landing --take 3 --out heron.musicxml
+      harmonykit compare ropewalk_blues --block-chords
     """
-    if (take is None) != (out is None):
-        raise click.UsageError("--take and --out go together: --take 3 --out FILE.musicxml")
+    if out is not None and take is None:
+        raise click.UsageError("--out writes what --take names: --take 3 --out FILE.musicxml")
     from harmonykit.paths import find_data
 
     path = find_data("tunes", tune)
@@ -165,13 +172,16 @@ def compare(
         check_file(file)
     if out is not None:
         check_way_file(out)
-    found = compare_tune(read_tune(path, number=number), read_instrument(instrument))
+    read = read_tune(path, number=number)
+    found = compare_tune(read, read_instrument(instrument), block_chords=block_chords)
+    way = "" if take is None else found.told_of(take)
     click.echo(found.text)
+    if way:
+        click.echo("\n" + way)
     if csv is not None:
         from harmonykit.files.beside import write_beside
-        from harmonykit.files.table import frame_text
 
-        if kept := write_beside(csv, frame_text(found.table)):
+        if kept := write_beside(csv, found.csv):
             click.echo(f"{kept}")
     if plots is not None:
         click.echo("\n" + found.write_plots(plots))

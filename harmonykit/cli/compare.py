@@ -10,14 +10,19 @@ from typing import TYPE_CHECKING
 
 from harmonykit.arrange.arrangement import Arrangement, is_foreign
 from harmonykit.arrange.demands import PREFERS, PRESETS
+from harmonykit.arrange.functions import numerals_by_bar
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.on_top import OnTop, melody_on_top
 from harmonykit.arrange.search import reharmonise
+from harmonykit.cli.chart import chart_lines
 from harmonykit.cli.chord.text import WIDTH, printed
+from harmonykit.cli.taken import about_block_chords, taken_lines
 from harmonykit.errors import HarmonyError
 from harmonykit.files import refused, shown
 from harmonykit.files.beside import write_beside
 from harmonykit.files.carry import Carried
+from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
@@ -30,6 +35,7 @@ if TYPE_CHECKING:
     from harmonykit.draw.drawing import Drawing
 
 AS_WRITTEN = "as written"
+BLOCK_CHORDS = "block chords"
 PURPOSES = tuple(f"all moves, {purpose}" for purpose in PRESETS)
 """The best with all moves for each purpose."""
 
@@ -66,9 +72,12 @@ def _together(tune: Tune, instrument: Instrument, purpose: str, name: str) -> Ar
     return found[0]
 
 
-def to_text(tune: Tune, found: tuple[Arrangement, ...], table: pd.DataFrame) -> str:
+def to_text(
+    tune: Tune, found: tuple[Arrangement, ...], table: pd.DataFrame, block: OnTop | None = None
+) -> str:
     """Return the table turned on its side: a line a measure, a column a way, 80 columns wide."""
     lines = list(_heading(tune, found[0].instrument))
+    lines += [*chart_lines(found[0], f"What its chords do in {tune.key.unicode}"), ""]
     for place, (name, way) in enumerate(zip(table.index, found, strict=True), 1):
         lines += _legend(place, str(name), way)
     absent = [move for move in MOVES if move not in table.index]
@@ -76,6 +85,8 @@ def to_text(tune: Tune, found: tuple[Arrangement, ...], table: pd.DataFrame) -> 
         lines += textwrap.wrap(f"No place for {', '.join(absent)}.", WIDTH)
     for start in range(0, len(table), _COLUMNS):
         lines += ["", *_numbers(table.iloc[start : start + _COLUMNS], start + 1)]
+    if block is not None:
+        lines += ["", *about_block_chords(block)]
     return "\n".join(lines)
 
 
@@ -87,11 +98,34 @@ class Comparison:
     instrument: Instrument
     ways: tuple[Arrangement, ...]
     table: pd.DataFrame
+    block: OnTop | None = None
 
     @property
     def text(self) -> str:
         """What the command prints."""
-        return to_text(self.tune, self.ways, self.table)
+        return to_text(self.tune, self.ways, self.table, self.block)
+
+    @property
+    def csv(self) -> str:
+        """The table as CSV, with the numerals of each arrangement bar by bar."""
+        return frame_text(self.table.assign(numerals=[*map(numerals_by_bar, self.ways)]))
+
+    def take(self, place: int) -> Arrangement:
+        """Return one of the ways, counted from 1.
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such way.
+        """
+        if not 1 <= place <= len(self.ways):
+            what = f"--take {place}: there are {len(self.ways)} arrangements"
+            raise HarmonyError(what, rule=f"a number from 1 to {len(self.ways)}")
+        return self.ways[place - 1]
+
+    def told_of(self, place: int) -> str:
+        """Return the chart of one of the ways with numerals, and the reasons of what it adds."""
+        return "\n".join(taken_lines(self.take(place), place))
 
     def write_way(self, place: int, path: Path) -> str:
         """Write one of the ways, counted from 1, as a score or as MIDI; return what to say of it.
@@ -101,10 +135,7 @@ class Comparison:
         HarmonyError
             If there is no such way, or the name has another suffix.
         """
-        if not 1 <= place <= len(self.ways):
-            what = f"--take {place}: there are {len(self.ways)} arrangements"
-            raise HarmonyError(what, rule=f"a number from 1 to {len(self.ways)}")
-        way = self.ways[place - 1]
+        way = self.take(place)
         if check_way_file(path) in _SCORES:
             from harmonykit.arrange.score import to_musicxml
 
@@ -154,10 +185,11 @@ def check_way_file(path: Path) -> str:
     return suffix
 
 
-def compare_tune(tune: Tune, instrument: Instrument) -> Comparison:
-    """Return a tune's ways with their table."""
-    found = ways(tune, instrument)
-    return Comparison(tune, instrument, found, compare(found))
+def compare_tune(tune: Tune, instrument: Instrument, *, block_chords: bool = False) -> Comparison:
+    """Return a tune's ways with their table, on request with block chords under its melody."""
+    block = melody_on_top(tune, instrument, name=BLOCK_CHORDS) if block_chords else None
+    found = (*ways(tune, instrument), *([block.arrangement] if block else []))
+    return Comparison(tune, instrument, found, compare(found), block)
 
 
 def chords_of(found: list[Arrangement]) -> list[Chord]:

@@ -73,11 +73,37 @@ def test_below_what_four_strings_top_there_are_fewer() -> None:
     assert found.raised_by == 5  # E4 to A4
 
 
-def test_below_the_lowest_string_it_is_an_octave_higher() -> None:
-    found = on_top("| C6 |", "| A3:4 |")
-    (step,) = found.arrangement.steps
-    assert step.voicing is not None and step.voicing.top == 69
-    assert found.listed[0].done.startswith(OCTAVE) and found.raised_by == 12
+def test_a_note_below_the_lowest_string_is_an_octave_higher() -> None:
+    found = on_top("| C6 |", "| A4:2 A3:2 |")
+    assert [step.voicing.top for step in found.arrangement.steps if step.voicing] == [69, 69]
+    assert [one.note.name for one in found.listed] == ["A"] and found.listed[0].done == OCTAVE
+    assert (found.octave, found.raised_by) == (0, 12)
+
+
+def test_a_tune_out_of_reach_is_played_in_another_octave_as_a_whole() -> None:
+    """The lowest string of g C E A is C4: of four notes from A3 down one can be had."""
+    found = on_top("| C6 |", "| A3 G3 E3 C4 |")
+    tops = [step.voicing.top for step in found.arrangement.steps if step.voicing]
+    assert found.octave == 1 and tops == [69, 67, 64, 72]
+    # G4 and E4 lie below the open A string.
+    assert [one.done for one in found.listed] == [FEWER, FEWER]
+
+
+def test_on_six_strings_four_that_lie_side_by_side_sound() -> None:
+    found = on_top("| C6 | F6 |", "| E5 D5 C5 A4 | A4 C5 D5 F4 |", GUITAR)
+    for step in found.arrangement.steps:
+        assert step.voicing is not None
+        places = [n for n, fret in enumerate(step.voicing.frets) if fret is not None]
+        assert places == list(range(places[0], places[0] + 4))
+
+
+def test_a_flat_ninth_over_a_dominant_has_the_diminished_seventh_below_it() -> None:
+    """A7 with B flat and without its root is C sharp diminished (web, "Diminished Chord Patterns":
+    the leading-tone chord is the dominant with a flat ninth and without its root)."""
+    found = on_top("| A7 |", "| Bb4:2 A4:2 |")
+    assert chords(found) == ["C#dim7", "A7"]
+    assert not [one for one in found.listed if one.note.name == "Bb"]
+    assert "without its root" in found.arrangement.steps[0].reason
 
 
 def test_rests_are_silent_and_a_held_note_is_harmonised_anew() -> None:
@@ -147,7 +173,7 @@ def test_the_melody_is_the_highest_pitch_wherever_it_is_not_listed(
         assert step.voicing.top % 12 == sung[0].note.pitch_class
         starts = {onset for onset, note in listed if note == sung[0].note}
         if not any(onset <= step.onset for onset in starts):
-            assert step.voicing.top == sung[0].note.midi
-            assert len(step.voicing.sounding) >= 4
+            assert step.voicing.top == sung[0].note.midi + 12 * found.octave
+            assert len(step.voicing.sounding) == 4
         assert step.voicing.highest_fret <= Limits().max_fret
     assert reached == tune.length

@@ -83,7 +83,10 @@ def test_the_file_holds_what_is_printed(
         rows = list(csv.DictReader(file))
     assert [row["arrangement"] for row in rows][0] == AS_WRITTEN
     assert [row["arrangement"] for row in rows][-len(PURPOSES) :] == list(PURPOSES)
-    for name in list(rows[0])[1:]:
+    # The numerals of C6 Dm7 G7 C6, by hand.
+    assert rows[0]["numerals"] == "I6 | ii7 | V7 | I6"
+    assert "     I6   ii7  V7   I6" in text
+    for name in list(rows[0])[1:-1]:
         lines = [line for line in text.splitlines() if line.startswith(name)]
         shown = [float(word) for line in lines for word in line.removeprefix(name).split()]
         assert [float(row[name]) for row in rows] == pytest.approx(shown, abs=0.051)
@@ -162,8 +165,7 @@ def test_one_of_them_is_taken_away_as_a_score_or_as_midi(path: Path) -> None:
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        (["--take", "2"], "--take and --out go together"),
-        (["--out", "x.mid"], "--take and --out go together"),
+        (["--out", "x.mid"], "--out writes what --take names"),
         (["--take", "2", "--out", "x.pdf"], "written as a score or as MIDI"),
     ],
 )
@@ -175,3 +177,66 @@ def test_what_cannot_be_taken_away_is_said_before_the_work(
     assert left.value.code == 2
     said = capsys.readouterr()
     assert message in said.err and not said.out
+
+
+MELODY = TUNE.replace("| C6 | Dm7 | G7 | C6 |", "| C6 | Dm7 | G7 | C6 |\n\"\"\"\nmelody = \"\"\"\n"
+                      "| C5:4 | C5:2 D5:2 | Ab4:2 B4:2 | A4:2 r:2 |")  # fmt: skip
+
+
+def test_block_chords_have_a_chord_under_each_note(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "sung.toml"
+    file.write_text(MELODY, encoding="utf-8")
+    text = answer(capsys, str(file), "--block-chords")
+    # By hand: of six notes A flat alone lies below the open A string, the highest.
+    assert "Block chords: 5 of 6 melody notes are on top of all strings." in text
+    assert "A♭ (bar 3)" in text and "1 semitone higher" in text
+    # The flat ninth of G7 has its leading-tone diminished.
+    assert "block chords: B°7 (bar 3)" in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_block_chords_want_a_melody(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        cli.main(["compare", str(path), "--block-chords"])
+    assert left.value.code == 2
+    assert "has no melody" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["taken.musicxml", "taken.mid"])
+def test_an_arrangement_is_shown_and_written(
+    name: str, path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / name
+    text = answer(capsys, str(path), "--take", "2", "--out", str(out))
+    # The second is the approach from below: C#°7 in bar 1 leads to Dm7, F#°7 in bar 2 to G7.
+    shown = text[text.index("2  approach, in") :]
+    assert "C♯°7" in shown and "vii°7/ii" in shown and "vii°7/V" in shown
+    assert "bar 1: " in shown
+    assert f"{out.name}: approach" in shown
+    read = read_tune(out)
+    symbols = [str(change.chord) for change in read.changes]
+    if out.suffix == ".musicxml":
+        assert symbols == ["C6", "C#dim7", "Dm7", "F#dim7", "G7", "C6"]
+    assert out.stat().st_size > 100
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--take", "99"], "a number from 1 to"),
+        (["--take", "0"], "a number from 1 to"),
+        (["--take", "1", "--out", "nowhere/a.mid"], "nowhere"),
+    ],
+)
+def test_what_cannot_be_taken_is_said(
+    arguments: list[str], said: str, path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit) as left:
+        cli.main(["compare", str(path), *arguments])
+    assert left.value.code == 2
+    assert said in capsys.readouterr().err
+    assert [each.name for each in tmp_path.iterdir()] == [path.name]

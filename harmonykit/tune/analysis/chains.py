@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord
+from harmonykit.tune.analysis.numerals import printed_numeral
 
 TONIC, PREDOMINANT, DOMINANT = "tonic", "predominant", "dominant"
 
@@ -33,6 +34,24 @@ class Analysed:
     function: str = ""
     goal: str = ""
     doubt: str = ""
+
+    @property
+    def words(self) -> str:
+        """What it does, in words; empty where no function is plain.
+
+        Examples
+        --------
+        >>> Analysed(Chord.parse("A7"), "V7/ii", DOMINANT, "ii").words
+        'dominant of ii'
+        >>> Analysed(Chord.parse("Db7"), "subV7", DOMINANT).words
+        'tritone substitute'
+        """
+        kind = self.function
+        if kind == DOMINANT and self.numeral.startswith("subV"):
+            kind = "tritone substitute"
+        elif kind == DOMINANT and self.numeral.startswith("viio"):
+            kind = "leading-tone diminished"
+        return f"{kind} of {printed_numeral(self.goal)}" if kind and self.goal else kind
 
 
 @dataclass(frozen=True, slots=True)

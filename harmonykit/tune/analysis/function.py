@@ -220,8 +220,8 @@ class _View:
         return Analysed(chord, numeral, DOMINANT if own else "", doubt="" if own else _NO_GOAL)
 
     def _stays(self, index: int, chord: Chord) -> bool:
-        """Return whether the next chord has the same root: the diminished one decorates it."""
-        following = self.chords[index + 1] if index + 1 < len(self.chords) else None
+        """Return whether another chord on the root follows: the diminished one decorates it."""
+        following = next((c for c in self.chords[index + 1 :] if c != chord), None)
         return following is not None and following.root.pitch_class == chord.root.pitch_class
 
     def _goal_root(self, after: Chord) -> Note:

@@ -8,11 +8,17 @@ diminished, ``+`` augmented.
 
 from __future__ import annotations
 
+import re
+
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
+
+# A flat stands before a numeral or a figure; "sub" has a b too.
+_FLAT = re.compile(r"(?<![a-zA-Z])b(?=[IVivb])|(?<=[\w)])b(?=\d)")
+_DIMINISHED = re.compile(r"(?<=[iv])o")
 
 ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII")
 # What a key's own triads are called, by semitones above the tonic; chords borrowed from the other
@@ -54,6 +60,18 @@ def numeral_of(chord: Chord, key: Key) -> str:
     return accidental(degree) + with_kind(ROMAN[degree.number - 1], chord)
 
 
+def printed_numeral(numeral: str) -> str:
+    """Return a numeral as it is printed: ♭ for b, ♯ for #, ° for o.
+
+    Examples
+    --------
+    >>> [printed_numeral(each) for each in ("viio7/bIII", "V7b9/ii", "subV7", "#ivo7")]
+    ['vii°7/♭III', 'V7♭9/ii', 'subV7', '♯iv°7']
+    """
+    flat = _FLAT.sub("♭", numeral).replace("#", "♯")
+    return _DIMINISHED.sub("°", flat)
+
+
 def accidental(degree: Degree) -> str:
     """Return a degree's signs."""
     return degree.name.rstrip("0123456789")
@@ -68,6 +86,8 @@ def with_kind(roman: str, chord: Chord) -> str:
         return f"{roman.lower()}ø7{quality[4:]}"
     if quality == "mb5":
         return f"{roman.lower()}o"
+    if quality.startswith("dim"):
+        return f"{roman.lower()}o{quality[3:]}"
     if 3 in above and 4 not in above:
         return roman.lower() + (quality[1:] if quality.startswith("m") else quality)
     return roman + quality
@@ -76,12 +96,14 @@ def with_kind(roman: str, chord: Chord) -> str:
 def name_of_goal(root: Note, key: Key, chord: Chord | None = None) -> str:
     """Return what a goal is called: the key's own triad on its root, or what stands there.
 
-    A goal that is itself a dominant is called by the key's triad, and so is one that is not heard.
+    A goal that is itself a dominant, or that has no third, is called by the key's triad, and so is
+    one that is not heard.
     """
-    above = (root.pitch_class - key.tonic.pitch_class) % 12
-    own = _OWN[key.mode].get(above)
-    if chord is None or chord.is_dominant or {3, 6} <= set(chord.semitones):
-        return own or _BORROWED[key.mode].get(above) or _plain(root, key, chord)
+    place = (root.pitch_class - key.tonic.pitch_class) % 12
+    own = _OWN[key.mode].get(place)
+    above = set() if chord is None else set(chord.semitones)
+    if chord is None or chord.is_dominant or {3, 6} <= above or not {3, 4} & above:
+        return own or _BORROWED[key.mode].get(place) or _plain(root, key, chord)
     return _plain(root, key, chord)
 
 

@@ -1,0 +1,105 @@
+"""A chart of bars for a terminal of 80 columns: each chord with its Roman numeral below."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.functions import about_phrases, functions_of, silence_of
+from harmonykit.cli.chord.text import WIDTH
+from harmonykit.tune.analysis.numerals import printed_numeral
+
+_LEFT, _GAP = 5, 2
+_IN_A_ROW = (4, 3, 2, 1)
+Pair = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """A bar: its number, whether a section begins with it, chords and their numerals."""
+
+    number: int
+    starts: bool
+    pairs: tuple[Pair, ...]
+
+    @property
+    def lines(self) -> Pair:
+        """The chords, and the numerals below, each under its chord."""
+        widths = [max(map(len, pair)) for pair in self.pairs]
+        names, numerals = zip(*self.pairs, strict=True)
+        return _joined(names, widths), _joined(numerals, widths)
+
+    @property
+    def width(self) -> int:
+        return max(map(len, self.lines))
+
+
+def _joined(words: Sequence[str], widths: Sequence[int]) -> str:
+    return " ".join(map(str.ljust, words, widths)).rstrip()
+
+
+def chart_lines(way: Arrangement, heading: str, *, phrases: bool = True) -> Iterator[str]:
+    """Yield a chart of the bars of an arrangement, each written bar once.
+
+    Where a bar is played more than once, what it has the first time is shown.  With ``phrases``
+    the tune's cadences and ii-V chains follow.
+    """
+    yield heading
+    cells = list(_cells(way))
+    count = next(n for n in _IN_A_ROW if n == 1 or _fits(cells, n))
+    for row in _rows(cells, count):
+        yield from _lines(row, cells, count)
+    for line in about_phrases(way.tune) if phrases else ():
+        yield from textwrap.wrap(line, WIDTH, subsequent_indent="  ", break_on_hyphens=False)
+
+
+def _cells(way: Arrangement) -> Iterator[_Cell]:
+    told = iter(functions_of(way))
+    firsts = [section.bars[0] for section in way.tune.sections]
+    seen: list[object] = []
+    for played, steps in zip(way.tune.playing, way.bars(), strict=True):
+        pairs = tuple(
+            (
+                step.chord.unicode if step.chord else silence_of(step),
+                printed_numeral(next(told).numeral),
+            )
+            for step in steps
+        )
+        if not any(played.bar is bar for bar in seen):
+            seen.append(played.bar)
+            starts = any(played.bar is bar for bar in firsts)
+            yield _Cell(played.bar.number, starts, _once(pairs))
+
+
+def _once(pairs: tuple[Pair, ...]) -> tuple[Pair, ...]:
+    """Return chords in a bar without one that is only struck again."""
+    return (*pairs[:1], *(two for one, two in pairwise(pairs) if one != two))
+
+
+def _fits(cells: Sequence[_Cell], count: int) -> bool:
+    return _LEFT + (_widest(cells) + _GAP) * count - _GAP <= WIDTH
+
+
+def _widest(cells: Sequence[_Cell]) -> int:
+    return max(cell.width for cell in cells)
+
+
+def _rows(cells: Sequence[_Cell], count: int) -> Iterator[list[_Cell]]:
+    row: list[_Cell] = []
+    for cell in cells:
+        if row and (cell.starts or len(row) == count):
+            yield row
+            row = []
+        row.append(cell)
+    yield row
+
+
+def _lines(row: Sequence[_Cell], cells: Sequence[_Cell], count: int) -> Iterator[str]:
+    # Columns stand under each other in all rows where several bars fit.
+    wide = _widest(cells) + _GAP if count > 1 else 0
+    above, below = zip(*(cell.lines for cell in row), strict=True)
+    yield f"{row[0].number:3}  " + "".join(text.ljust(wide) for text in above).rstrip()
+    yield (" " * _LEFT + "".join(text.ljust(wide) for text in below)).rstrip()

@@ -1,0 +1,47 @@
+"""What is told of one arrangement of a comparison: chart, numerals, reasons; block chords."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.functions import bars_said
+from harmonykit.arrange.on_top import OnTop
+from harmonykit.cli.chart import chart_lines
+from harmonykit.cli.chord.text import WIDTH
+
+
+def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
+    """Yield an arrangement's chart, and why each chord was added."""
+    yield from chart_lines(way, f"{number}  {way.name}, in {way.tune.key.unicode}", phrases=False)
+    reasons: dict[str, dict[int, None]] = {}
+    for step in way.steps:
+        if step.reason:
+            reasons.setdefault(step.reason, {})[way.tune.playing[step.bar].bar.number] = None
+    for reason, bars in reasons.items():
+        said = bars_said(tuple(bars))
+        yield from textwrap.wrap(f"{said}: {reason}", WIDTH, subsequent_indent="  ")
+
+
+def about_block_chords(found: OnTop) -> Iterator[str]:
+    """Yield how far the melody is on top of block chords, and what was done where it is not."""
+    tune = found.arrangement.tune
+    full = found.notes - len(found.listed)
+    strings = "all strings" if len(found.arrangement.instrument.strings) <= 4 else "four strings"
+    yield f"Block chords: {full} of {found.notes} melody notes are on top of {strings}."
+    if found.octave:
+        count, way = abs(found.octave), "higher" if found.octave > 0 else "lower"
+        yield f"  {'an octave' if count == 1 else f'{count} octaves'} {way} than written"
+    done: dict[str, dict[str, dict[int, None]]] = {}
+    for one in found.listed:
+        bar = next(p for p in reversed(tune.playing) if p.onset <= one.onset).bar.number
+        done.setdefault(one.done, {}).setdefault(one.note.unicode, {})[bar] = None
+    for what, notes in done.items():
+        said = ", ".join(f"{note} ({bars_said(tuple(bars))})" for note, bars in notes.items())
+        text = f"  {what}: {said}"
+        yield from textwrap.wrap(text, WIDTH, subsequent_indent="    ", drop_whitespace=True)
+    if found.raised_by > 0:
+        count = found.raised_by
+        unit = "semitone" if count == 1 else "semitones"
+        yield f"  {count} {unit} higher, every note could be on top of {strings}"
