@@ -76,7 +76,7 @@ def test_the_text_font_has_the_other_signs_and_lacks_the_accidentals(name: str) 
     assert not {ord(sign) for sign in ACCIDENTALS} & known
 
 
-def test_no_third_family_lies_among_those_that_typst_and_matplotlib_read() -> None:
+def test_no_third_family_lies_among_those_that_typst_reads() -> None:
     families = {TTFont(p)["name"].getBestFamilyName() for p in FONTS.rglob("*.[to]tf")}
     assert families == {"Source Sans 3", "Quay Signs"}
 
