@@ -227,7 +227,7 @@ def _say_front(front: Front, folder: Path, names: list[str]) -> Iterator[str]:
 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
     title = f"{tune.title} on the {instrument.name}, {printed(instrument.tuning)}; "
-    yield from textwrap.wrap(title + f"{len(tune.playing)} bars, {tune.tempo:g} a minute", WIDTH)
+    yield from textwrap.wrap(title + f"{tune.bar_count} bars, {tune.tempo:g} a minute", WIDTH)
     for doubt in tune.doubts:
         yield from textwrap.wrap(f"doubt: {doubt}", WIDTH, subsequent_indent="  ")
     yield ""

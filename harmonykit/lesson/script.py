@@ -75,7 +75,7 @@ def _head(lesson: Lesson) -> str:
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune
     meter = f"{tune.meter[0]}/{tune.meter[1]}"
-    lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {len(tune.playing)} bars.")
+    lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {tune.bar_count} bars.")
     lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
     lines.append(
         f"Times are for {WORDS_A_MINUTE} words a minute, and each chart once at its tempo with "

@@ -5,7 +5,22 @@ where the system can do that, so that a busy machine fails no file.  What comes 
 and becomes a tune here.  Chord symbols are read with our own parser where they were typed (ABC),
 and from root, kind and degrees where they are not (MusicXML, ``score.kinds``).
 
-What was not understood is listed in ``tune.doubts``, with the number of the bar.
+What is read of form and words, and how each format says it:
+
+==================  ==========================  =============================  ====================
+what                MusicXML                    ABC                            MIDI
+==================  ==========================  =============================  ====================
+repeats, times      ``<repeat times>``          ``|:`` ``:|`` ``::|``          written out
+endings             ``<ending number>``         ``[1`` ``|1`` ``[1,3-5``       written out
+segno, coda, jumps  words, glyphs, ``<sound>``  ``!D.C.!``, ``"Fine"``, S, O   written out
+sections, order     ``<rehearsal>``             ``P:``                         not said
+pick-up             a short first measure       a short first bar              not said
+words, verses       ``<lyric number>``          ``w:``, several in a row       lyric events
+held, word goes on  ``<extend>``, ``syllabic``  ``_``, ``-``                   hyphens, blanks
+==================  ==========================  =============================  ====================
+
+What was not understood, and what is not kept, is listed in ``tune.doubts``, with the number of the
+bar where it is one bar's.
 """
 
 from __future__ import annotations

@@ -3,7 +3,9 @@
 music21 reads the events; what they mean is put together here.  Times are counted in ticks, exactly;
 where a file was played by hand and not written, they are rounded to sixteenths and triplets.  The
 melody is the track that is called so, else the first with notes that are not drums; of notes that
-sound together the highest is kept.  A MIDI file holds no chord symbols.
+sound together the highest is kept.  A MIDI file holds no chord symbols.  Its words are syllables
+at the times of notes; a blank or a hyphen at the end says whether the word ends or goes on (common
+practice, no source).
 """
 
 from __future__ import annotations
@@ -20,7 +22,7 @@ from harmonykit.tune.bar import MOST_BARS, TuneError
 Json = dict[str, Any]
 
 _NOTE_ON, _NOTE_OFF = 0x90, 0x80
-_NAME, _TEMPO, _METER, _KEY = 0x03, 0x51, 0x58, 0x59
+_NAME, _LYRIC, _TEMPO, _METER, _KEY = 0x03, 0x05, 0x51, 0x58, 0x59
 _DRUMS = 10
 # Times with no finer parts than these of a quarter were written, others were played.
 _WRITTEN = 24
@@ -34,6 +36,8 @@ class _Track:
     name: str = ""
     # Start, end, pitch.
     notes: list[tuple[Fraction, Fraction, int]] = field(default_factory=list)
+    # A syllable and its time.
+    words: list[tuple[Fraction, str]] = field(default_factory=list)
 
 
 def read_midi(data: bytes) -> Json:
@@ -63,6 +67,8 @@ def read_midi(data: bytes) -> Json:
     if len(sung) > 1:
         named = f" {chosen.name!r}" if chosen.name else ""
         doubts.append((None, f"the melody is track{named} of {len(sung)} with notes"))
+    # Where the notes have no words of their own, another track may hold them.
+    chosen.words = next((track.words for track in (chosen, *tracks) if track.words), [])
     return _score(chosen, tracks[0].name, sorted(signs, key=lambda s: s[0]), doubts)
 
 
@@ -79,6 +85,8 @@ def _read(events: list[Any], ticks: int, signs: list[tuple[Fraction, int, bytes]
             raise TuneError("the file is too long", rule=f"{MOST_QUARTERS} quarters at most")
         if kind == _NAME and not track.name:
             track.name = bytes(event.data).decode("latin-1").strip()
+        elif kind == _LYRIC:
+            track.words.append((at, _text(bytes(event.data))))
         elif kind in (_TEMPO, _METER, _KEY):
             signs.append((at, kind, bytes(event.data)))
         elif kind in (_NOTE_ON, _NOTE_OFF) and event.channel != _DRUMS:
@@ -107,12 +115,17 @@ def _score(
     micro = int.from_bytes(tempos[0], "big") if tempos else 0
     notes = _rounded(track.notes, doubts)
     line = _top_line(notes, doubts)
+    rounded = notes is not track.notes
+    words = {_nearest(at) if rounded else at: text for at, text in track.words}
+    starts = {start for start, _, _ in line}
+    if left := [text.strip() for at, text in sorted(words.items()) if at not in starts]:
+        doubts.append((None, f"words without a note are left out: {' '.join(left)[:40]!r}"))
     end = max(stop for _, stop, _ in line)
     return {
         "title": title, "composer": "", "rights": "", "shift": [0, 0], "form": "",
         "tempo": str(round(Fraction(60_000_000, micro), 3)) if micro else "",
         "key": {"fifths": fifths, "mode": "minor" if keys and keys[0][1] == 1 else "major"},
-        "bars": list(_bars(line, end, signs, fifths < 0)),
+        "bars": list(_bars(line, end, signs, fifths < 0, _syllables(words))),
         "doubts": doubts,
         "melody only": True,
     }  # fmt: skip
@@ -153,11 +166,33 @@ def _top_line(
     return [(start, min(end, after), p) for (start, end, p), after in zip(line, ends, strict=True)]
 
 
+def _text(data: bytes) -> str:
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        return data.decode("latin-1")
+
+
+def _syllables(words: dict[Fraction, str]) -> dict[Fraction, list[tuple[str, str, int]]]:
+    """Return what is sung at each time, as a note's words."""
+    # Where no syllable ends with a blank, none says where a word ends.
+    told = any(text[-1:].isspace() for text in words.values())
+    found = {}
+    for at, text in words.items():
+        bare = text.strip().strip("/\\")
+        goes_on = bare.endswith("-") or (told and not text[-1:].isspace())
+        printed = bare.removesuffix("-").strip()
+        if printed:
+            found[at] = [(printed, "begin" if goes_on else "single", 1)]
+    return found
+
+
 def _bars(
     line: list[tuple[Fraction, Fraction, int]],
     end: Fraction,
     signs: list[tuple[Fraction, int, bytes]],
     flats: bool,
+    words: dict[Fraction, list[tuple[str, str, int]]],
 ) -> Iterator[Json]:
     """Yield bars up to the last note; notes are cut at bar lines and tied."""
     meters = {Fraction(0): (4, 4)}
@@ -183,6 +218,7 @@ def _bars(
                     "at": str(at - start),
                     "beats": str(last - at),
                     "tied": until > stop,
+                    "words": words.get(onset, []) if onset >= start else [],
                 }
             )
         yield {

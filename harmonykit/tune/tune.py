@@ -135,6 +135,11 @@ class Tune:
         return number_played(self.playing, bool(self.pickup))
 
     @property
+    def bar_count(self) -> int:
+        """How many bars are played, as players count: a pick-up is not one, two halves are."""
+        return self.numbers[-1][0]
+
+    @property
     def changes(self) -> tuple[Change, ...]:
         """The changes in playing order, without a gap from the first beat to the last.
 

@@ -57,6 +57,29 @@ def test_of_notes_together_the_top_is_kept_up_to_the_next():
     assert any("top note" in doubt for doubt in tune.doubts)
 
 
+@pytest.mark.parametrize(
+    ("lyrics", "places"),
+    [
+        # A blank ends a word where any does; else a hyphen says that one goes on.
+        (["ri", "ver ", "runs "], ["begin", "end", "single"]),
+        (["ri-", "ver", "runs"], ["begin", "end", "single"]),
+        (["é", "b", "c"], ["single"] * 3),
+    ],
+)
+def test_lyric_events_are_the_words_of_notes(lyrics, places):
+    # RP-001, FF 05: a lyric to be sung, a syllable at a time, at the time of its note.
+    words = mido.MidiTrack()
+    for text in lyrics:
+        words.append(mido.MetaMessage("lyrics", text=text, time=480 if words else 0))
+    words.append(mido.MetaMessage("lyrics", text="late", time=4800))
+    notes = [(480 * n, 480 * n + 480, 60 + n) for n in range(3)]
+    tune = read(midi(notes, head=tuple(words)))
+    found = [word for note in tune.melody for word in note.words]
+    assert [word.text for word in found] == [text.strip().rstrip("-") for text in lyrics]
+    assert [word.place for word in found] == places
+    assert "words without a note are left out: 'late'" in tune.doubts
+
+
 def test_the_track_called_melody_is_read():
     bass, line = [(0, 1920, 40)], [(0, 480, 72)]
     assert sung(read(midi(bass, line, names=("bass", "Melody"))))[0][0] == "C5"

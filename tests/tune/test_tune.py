@@ -66,6 +66,8 @@ def test_a_pickup_is_bar_0_and_the_halves_of_a_split_bar_share_a_number():
     tune = tune_of(Section("A", bars))
     assert [b.number for b in tune.bars] == [0, 1, 2, 2, 3]
     assert tune.pickup == 1
+    # Five are written: the pick-up is not one, and two halves are one.
+    assert (len(tune.playing), tune.bar_count) == (5, 3)
 
 
 def test_two_short_bars_that_are_more_than_one_bar_are_two():

@@ -129,7 +129,7 @@ def _cell(tune: Tune, key: Key, instrument: Instrument, level: int, moves: tuple
         "key": str(key),
         "instrument": instrument.name,
         "level": level,
-        "bars": len(tune.playing),
+        "bars": tune.bar_count,
     }
     try:
         return row | _numbers(tune.transpose(shift(tune.key, key)), instrument, level, moves)

@@ -87,7 +87,7 @@ def tune_line(tune: Tune, tempo: float) -> str:
     >>> tune_line(read_tune(find_data("tunes", "slack_water_waltz")), 96)
     'sixteen bars in F major · three beats a bar · 96 to the minute'
     """
-    bars = tune.numbers[-1][0]
+    bars = tune.bar_count
     counted = f"{counted_word(bars)} bar{'' if bars == 1 else 's'} in {tune.key.unicode}"
     beat = beat_length(tune.meter)
     beats = bar_length(tune.meter) / beat

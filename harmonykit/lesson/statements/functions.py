@@ -211,7 +211,7 @@ class Functions:
         counts = {
             "strings": len(self.front.shape.sounding),
             "levels": len(self.front.levels),
-            "bars": self.front.tune.numbers[-1][0],
+            "bars": self.front.tune.bar_count,
             "scale": len(self.front.scale.notes),
         }
         if what not in counts:
