@@ -6,14 +6,12 @@ import math
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
-from pathlib import Path
+from pathlib import Path as FilePath
 
 import pytest
-from PIL import ImageFont
 
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.tree import Group
+from harmonykit.draw.tree import Group, Path
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -81,7 +79,7 @@ def test_the_same_calls_give_the_same_bytes_in_any_process() -> None:
         "svg = draw_clock(Chord.parse('D7'), was=Chord.parse('Adim7')).svg\n"
         "sys.stdout.buffer.write(svg.encode())\n"
     )
-    root = Path(__file__).resolve().parents[3]
+    root = FilePath(__file__).resolve().parents[3]
     runs = {
         subprocess.run(
             [sys.executable, "-c", code],
@@ -104,14 +102,18 @@ def test_clock_angles_run_from_the_top_to_the_right() -> None:
     assert points[0] == pytest.approx(on_clock((0, 0), 10, -10))
 
 
-def test_the_width_of_a_text_is_what_another_library_measures() -> None:
-    # Pillow reads the same font file by itself; 600 pixels to the em, so 1/600 em.
-    file = "shared/fonts/source-sans-3/SourceSans3_600SemiBold.ttf"
-    font = ImageFont.truetype(str(Path(__file__).resolve().parents[3] / file), 600)
-    left, _, right, _ = font.getbbox("F7sus4")
-    assert text_width("F7sus4", 13, 600) == pytest.approx(
-        (right - left) / 600 * 13 * 25.4 / 72, abs=0.25
-    )
+@pytest.mark.parametrize("end", [(9, 2), (2, 9), (-5, 3), (0, -8)])
+def test_an_arrow_ends_in_its_tip_and_its_barbs_are_alike(end: tuple[float, float]) -> None:
+    canvas = Canvas(10, 10)
+    canvas.arrow([(0, 0), end], 0.5)
+    shaft, head = canvas.drawing("t", "a").sheet.all(Path)
+    tip, left, notch, right = head.points
+    assert tip == pytest.approx(end) and shaft.points[0] == (0, 0)
+    # Barbs lie on both sides of the line, as far from tip and notch, and behind the tip.
+    assert math.dist(tip, left) == pytest.approx(math.dist(tip, right))
+    assert math.dist(notch, left) == pytest.approx(math.dist(notch, right))
+    assert math.dist(left, right) > 1
+    assert all(math.hypot(*each) < math.hypot(*tip) for each in (left, notch, right))
 
 
 def test_a_group_bears_its_role_as_a_class_and_its_words_for_the_ear() -> None:

@@ -130,6 +130,17 @@ def test_only_a_figure_in_the_usual_colours_follows_the_screen(colours: str) -> 
     assert ET.fromstring(made).attrib["style"] == f"background:{PALETTES[colours].paper}"
 
 
+def test_every_colour_that_is_used_has_its_rule_for_a_dark_screen() -> None:
+    canvas = Canvas(10, 10)
+    canvas.lines([[(0, 0), (5, 5)]], 0.3, colour="hair")
+    canvas.circle(5, 5, 2, fill="third")
+    rules = canvas.drawing("t", "a").alone().partition("prefers-color-scheme:dark")[2]
+    light, dark = PALETTES["colour"], PALETTES["dark"]
+    assert f'[stroke="{light.hair}"]{{stroke:{dark.hair}!important}}' in rules
+    assert f'[fill="{light.third}"]{{fill:{dark.third}!important}}' in rules
+    assert light.seventh not in rules and dark.seventh not in rules
+
+
 class TestInABrowser:
     """As a notebook shows it, within an ``<img>``; as an exported one prints it, as an element."""
 

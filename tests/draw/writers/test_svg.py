@@ -93,6 +93,16 @@ def test_looks_are_attributes_and_lengths_are_points() -> None:
     assert (text.attrib["text-anchor"], text.attrib["fill"]) == ("end", COLOURS["ink"])
 
 
+def test_what_is_not_usual_of_a_line_is_written_and_the_usual_is_not() -> None:
+    line = polyline([(0, 0), (1, 0), (1, 1)])
+    plain = Path(line, fill="ink", stroke="ink", width=1)
+    other = Path(line, fill="ink", stroke="ink", width=1, join="miter", cap="round", opacity=0.3)
+    sheet = Sheet(2, 2, (plain, other))
+    usual, unusual = ET.fromstring(write_svg(sheet, COLOURS)).iter(f"{SVG}path")
+    more = {"stroke-linejoin": "miter", "stroke-linecap": "round", "fill-opacity": "0.3"}
+    assert unusual.attrib == {**usual.attrib, **more} and not set(more) & set(usual.attrib)
+
+
 def test_what_is_shown_smaller_keeps_its_units() -> None:
     root = ET.fromstring(write_svg(SHEET, COLOURS, most=25.4))
     assert (root.attrib["width"], root.attrib["height"]) == ("25.400mm", "12.700mm")

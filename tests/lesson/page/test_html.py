@@ -245,6 +245,18 @@ def test_figures_tables_and_prose_can_be_heard(page: str) -> None:
     assert row in climbing and len(climbing) == 3
 
 
+def test_each_mark_of_the_key_stands_by_its_own_word(page: str) -> None:
+    """By eye: the colour of each mark beside ink and paper."""
+    accents = {"third": "third", "sixth or seventh": "seventh", "root": "", "fifth": ""}
+    key = page.partition('<ul class="key"')[2].partition("</ul>")[0]
+    items = [item for item in key.split("<li>")[1:]]
+    assert len(items) >= 4
+    for item in items:
+        word = item.rpartition("</svg>")[2].removesuffix("</li>").strip().removesuffix("</li>")
+        colours = set(re.findall(r"var\(--(\w+)\)", item)) - {"ink", "paper"}
+        assert "".join(colours) == accents.get(word, "")
+
+
 def test_the_key_lists_only_the_marks_that_are_used(page: str, written: Callable[..., str]) -> None:
     words = [item.text.strip() for item in read(page).named("li") if item.within[-1:] == ("ul",)]
     # By hand: the clock has D6 and rings for C♯°7, the neck small dots; the cube has no marks.
