@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import repeat
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.functions import functions_of
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
@@ -18,6 +20,8 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.chart import BarView, Cell, needed_width, view_bars
 from harmonykit.lesson.page.svg import Figures, Styles, Symbol
 from harmonykit.theory.chord import Chord
+from harmonykit.tune.analysis.chains import Analysed
+from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.workbook.reharmonise.plot import numbers
 from harmonykit.workbook.reharmonise.ways import Row
 
@@ -29,12 +33,16 @@ _MOST_BARS_NAMED = 12
 
 @dataclass(frozen=True, slots=True)
 class BarShown:
-    """A bar of the chart; ``written`` is the number by which it is kept."""
+    """A bar of the chart; ``written`` is the number by which it is kept.
+
+    ``does`` has what each chord does: its numeral, and in words what it leads to.
+    """
 
     number: str
     written: int
     part: str
     cells: tuple[Cell, ...]
+    does: tuple[tuple[str, str], ...]
     locked: bool
     said: str
 
@@ -83,7 +91,7 @@ class Charts:
     >>> state = ReharmoniseState(text="| C6 | Dm7 |", moves=("approach",), best=1)
     >>> row = find_best(state, lambda done, total: None).rows[1]
     >>> print(Charts().of(row, frozenset((2,))).bars[1].said)
-    bar 2: Dm7; kept as written
+    bar 2: Dm7 (tonic); kept as written
     """
 
     def __init__(self) -> None:
@@ -98,10 +106,11 @@ class Charts:
         views = self._views.get(row.id) or view_bars(way, self._figures)
         self._views[row.id] = views
         written = [played.bar.number for played in way.tune.playing]
-        bars = tuple(_bar(v, number, locked) for v, number in zip(views, written, strict=True))
-        told = numbers(row.values)
+        told = iter(functions_of(way))
+        does = [tuple(next(told) for _ in view.cells) for view in views]
+        bars = tuple(map(_bar, views, written, does, repeat(locked)))
         width = min(needed_width(views), _WIDEST)
-        return ChartShown(row.name, told, width, bars, way.notes)
+        return ChartShown(row.name, numbers(row.values), width, bars, way.notes)
 
     @property
     def css(self) -> str:
@@ -114,11 +123,21 @@ class Charts:
         return iter(self._figures.symbols)
 
 
-def _bar(view: BarView, written: int, locked: frozenset[int]) -> BarShown:
-    chords = [f"{cell.name}{' put in' if cell.inserted else ''}" for cell in view.cells]
+def _bar(
+    view: BarView, written: int, does: tuple[Analysed, ...], locked: frozenset[int]
+) -> BarShown:
+    chords = [
+        " ".join(filter(None, (cell.name, "put in" if cell.inserted else "", _says(each))))
+        for cell, each in zip(view.cells, does, strict=True)
+    ]
     kept = written in locked
     said = f"bar {written}: {join_words(chords)}; {'kept as written' if kept else 'may change'}"
-    return BarShown(str(written), written, view.part, view.cells, kept, said)
+    told = tuple((printed_numeral(each.numeral), each.words) for each in does)
+    return BarShown(str(written), written, view.part, view.cells, told, kept, said)
+
+
+def _says(does: Analysed) -> str:
+    return f"({does.words})" if does.words else ""
 
 
 def put_in(way: Arrangement) -> tuple[PutIn, ...]:

@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from harmonykit.arrange.functions import about_phrases
 from harmonykit.arrange.measures import Measures
 from harmonykit.arrange.moves import MOVES
 from harmonykit.paths import shipped
@@ -222,7 +223,8 @@ def chart_html(ways: Ways, state: ReharmoniseState, charts: Charts) -> str:
     views = [("chosen", charts.of(row, state.locked))]
     if other is not None and other.id != row.id:
         views.append(("beside", charts.of(other, state.locked)))
-    return str(_macros().charts(views, list(charts.symbols), charts.css))
+    phrases = about_phrases(ways.tune)
+    return str(_macros().charts(views, list(charts.symbols), charts.css, phrases))
 
 
 def reasons_html(ways: Ways, state: ReharmoniseState) -> str:

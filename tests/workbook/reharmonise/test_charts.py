@@ -97,3 +97,15 @@ def test_the_neck_shows_the_shape_and_the_way_to_it() -> None:
         for string, fret in enumerate(step.voicing.frets, 1):
             assert f'id="string-{string}-fret-{fret}"' in svg
         assert before < now
+
+
+def test_each_chord_has_its_numeral_and_the_bar_says_what_it_does() -> None:
+    state = ReharmoniseState(text=TUNE, best=1, moves=())
+    bars = Charts().of(find_best(state, lambda done, total: None).rows[0], frozenset()).bars
+    # By hand in G minor (common practice, no source): Bb7 is the dominant of Eb, D7 of G minor.
+    numerals = [[numeral for numeral, _ in bar.does] for bar in bars[:6]]
+    assert numerals == [["i6"], ["V7/♭VI"], ["♭VI6"], ["V7"], ["iv6"], ["iiø7"]]
+    assert bars[1].does == (("V7/♭VI", "dominant of ♭VI"),)
+    assert bars[1].said == "bar 2: B♭7 (dominant of ♭VI); may change"
+    for bar in bars:
+        assert len(bar.does) == len(bar.cells)

@@ -113,3 +113,20 @@ def test_the_front_says_how_complete_it_is(ways: Ways) -> None:
     said = page.about_front(replace(ways, front=bounded))
     assert "bounded" in said and "3 semitones, 40 mm" in said
     assert page.about_front(replace(ways, front=None)) == ""
+
+
+def test_the_chart_has_a_numeral_below_each_chord_and_the_phrases_of_the_tune(ways: Ways) -> None:
+    html = page.chart_html(ways, replace(ways.state, chosen="written"), Charts())
+    found = tree(html)
+    told = [each.text for each in found.iter("p") if each.get("class") == "does"]
+    # By hand, in F (common practice, no source).
+    assert told[:8] == ["I6", "I6", "V7/ii", "V7/ii", "ii", "ii", "V7", "V7"]
+    notes = ["".join(each.itertext()) for each in found.iter("p") if each.get("class") == "hk-note"]
+    assert "Cadences: half in bars 8, 12; authentic in bar 16." in notes
+
+
+def test_each_cell_and_each_diagram_has_its_rule(ways: Ways) -> None:
+    html = page.chart_html(ways, ways.state, Charts())
+    ruled = set(re.findall(r"\.(@own@k\d+)\{", html))
+    used = set(re.findall(r'class="(?:cell|box) (\S+?)[ "]', html))
+    assert used and used <= ruled
