@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 from math import lcm
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
@@ -110,8 +111,11 @@ class _PartWriter:
 
     def part(self) -> Element:
         part = Element("part", id=f"P{self.place + 1}")
-        for measure in self.score.measures:
-            part.append(self._measure(measure))
+        for measure, after in pairwise([*self.score.measures, None]):
+            if measure is not None:
+                part.append(self._measure(measure))
+                ends = bool(after and after.label and measure.number)
+                _right(part[-1], measure, ends)
         return part
 
     def _measure(self, measure: Measure) -> Element:
@@ -131,7 +135,6 @@ class _PartWriter:
         for sign in measure.signs if top else ():
             if sign not in opening:
                 add_sign(element, sign)
-        _right(element, measure)
         return element
 
     def _attributes(self, element: Element, measure: Measure) -> None:
@@ -243,12 +246,14 @@ def _left(element: Element, measure: Measure) -> None:
         SubElement(line, "repeat", direction="forward")
 
 
-def _right(element: Element, measure: Measure) -> None:
-    if not (measure.closes or measure.ending_stops or measure.is_last):
+def _right(element: Element, measure: Measure, section_ends: bool) -> None:
+    """Add the bar line at the end of a measure, unless it is a plain one."""
+    style = "light-heavy" if measure.is_last else "light-light" if section_ends else ""
+    if not (measure.closes or measure.ending_stops or style):
         return
     line = SubElement(element, "barline", location="right")
-    if measure.is_last:
-        SubElement(line, "bar-style").text = "light-heavy"
+    if style and not (measure.closes and not measure.is_last):
+        SubElement(line, "bar-style").text = style
     if measure.ending_stops:
         kind = "stop" if measure.closes else "discontinue"
         SubElement(line, "ending", number=_numbers(measure), type=kind)

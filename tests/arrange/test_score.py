@@ -15,11 +15,14 @@ from defusedxml.ElementTree import fromstring
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
 from harmonykit.tune.tune import Bar, Section
+from harmonykit.tune.words import Syllable
 
 Arranged = Callable[..., Arrangement]
 
@@ -191,3 +194,65 @@ def test_a_step_cut_into_tied_values_stays_one_length(arranged: Arranged) -> Non
         ("eighth", ["stop"]),
         ("quarter", []),
     ]
+
+
+def test_a_fermata_is_held_by_the_shape_and_by_the_melody(arranged: Arranged) -> None:
+    arrangement = with_melody(arranged("C=0003 | F=2010"))
+    first, second = arrangement.tune.bars
+    bars = (replace(first, fermatas=(Fraction(2),)), second)
+    tune = replace(arrangement.tune, sections=(Section("A", bars),))
+    for part in xml(replace(arrangement, tune=tune)).findall("part"):
+        notes = [n for n in part[0].findall("note") if n.find("chord") is None]
+        held = [n.find("notations/fermata") is not None for n in notes]
+        # The note is cut and tied where the fermata stands, on the third quarter.
+        lengths = [n.findtext("type") for n in notes[held.index(True) :]]
+        assert held.count(True) == 1 and lengths == ["half"]
+
+
+def test_what_completes_a_bar_bears_its_number(arranged: Arranged) -> None:
+    arrangement = arranged("C=0003 | F=2010 | C=0003")
+    one, two, three = arrangement.tune.bars
+    short = replace(one, length=Fraction(3), changes=(replace(one.changes[0], beats=Fraction(3)),))
+    rest = replace(two, length=Fraction(1), changes=(replace(two.changes[0], beats=Fraction(1)),))
+    tune = replace(arrangement.tune, sections=(Section("A", (three, short, rest, three)),))
+    first, second, third = arrangement.steps
+    steps = (
+        first,
+        replace(second, bar=1, onset=Fraction(4), beats=Fraction(3)),
+        replace(third, bar=2, onset=Fraction(7), beats=Fraction(1)),
+        replace(third, bar=3, onset=Fraction(8), beats=Fraction(4)),
+    )
+    measures = xml(replace(arrangement, tune=tune, steps=steps)).findall("part/measure")
+    numbers = [(m.get("number"), m.get("implicit")) for m in measures]
+    assert numbers == [("1", "no"), ("2", "no"), ("2", "yes"), ("3", "no")]
+
+
+@pytest.mark.parametrize(
+    ("strings", "frets", "clef"),
+    [
+        # Common practice, no source: what the clefs of these instruments are.
+        ("G4 C4 E4 A4", "0003", ("G", None)),
+        ("E2 A2 D3 G3 B3 E4", "x32010", ("G", "-1")),
+        ("E1 A1 D2 G2", "3200", ("F", "-1")),
+    ],
+)
+def test_an_instrument_has_the_clef_of_its_range(
+    arranged: Arranged, strings: str, frets: str, clef: tuple[str, str | None]
+) -> None:
+    instrument = Instrument.parse(strings)
+    arrangement = arranged("C=0003")
+    step = replace(arrangement.steps[0], voicing=Voicing.parse(frets, instrument))
+    found = xml(replace(arrangement, instrument=instrument, steps=(step,))).find(".//clef")
+    assert found is not None
+    assert (found.findtext("sign"), found.findtext("clef-octave-change")) == clef
+
+
+def test_words_stand_under_the_melody_and_once_at_a_tied_note(arranged: Arranged) -> None:
+    arrangement = with_melody(arranged("C=0003 | F=2010"))
+    first, second = arrangement.tune.bars
+    sung = replace(first.melody[0], words=(Syllable("tide"),))
+    bars = (replace(first, melody=(sung,)), second)
+    tune = replace(arrangement.tune, sections=(Section("A", bars),))
+    melody, shapes = xml(replace(arrangement, tune=tune)).findall("part")
+    assert [text.text for text in melody.iter("text")] == ["tide"]
+    assert shapes.find(".//lyric") is None

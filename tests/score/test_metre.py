@@ -81,3 +81,17 @@ def test_no_value_of_six_eight_hides_the_second_beat_but_the_whole_measure(at):
             for length in cut(at, Q(count, 4), metre_of((6, 8)), rest):
                 assert not now < Q(3, 2) < now + length or (now, length) == (0, 3)
                 now += length
+
+
+def test_each_halving_is_a_grade_weaker_down_to_the_shortest_value():
+    four = metre_of((4, 4))
+    assert [four.grade(Q(4, 2**n)) for n in range(9)] == [0, 1, 2, 3, 4, 5, 6, 7, 8]
+    # Shorter than a 256th, and a third of a beat, are no places.
+    assert four.grade(Q(1, 128)) == four.grade(Q(1, 3)) > 8
+    # The eighths of 6/8 are two grades weaker than its beats.
+    assert [metre_of((6, 8)).grade(Q(n, 2)) for n in range(4)] == [0, 3, 3, 1]
+
+
+def test_irregular_metres_are_twos_and_at_last_a_three():
+    assert [metre_of((n, 8)).beats for n in (4, 5, 7)] == [(0, 1), (0, 1), (0, 1, 2)]
+    assert metre_of((6, 4)).groups == (3,) and metre_of((5, 4)).groups == ()

@@ -193,6 +193,15 @@ def test_the_music_ends_with_a_final_bar_line():
     assert styles == [[], [], ["light-heavy"]]
 
 
+def test_a_section_ends_with_a_double_bar_line_unless_it_repeats():
+    # Common practice of engravers, no source.
+    text = lead(read_tune(find_data("tunes", "heron_landing")))
+    lines = [[s.text for s in m.iter("bar-style")] for m in fromstring(text).iter("measure")]
+    assert [n for n, styles in enumerate(lines, 1) if styles == ["light-light"]] == [8, 16, 24]
+    styles = [s.text for s in fromstring(lead(read_text(ALL))).iter("bar-style")]
+    assert styles.count("light-light") == 2
+
+
 def test_lengths_too_fine_are_refused():
     with pytest.raises(TuneError, match="too fine"):
         root_of("| C G7@10007/10006 |")

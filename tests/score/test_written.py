@@ -132,3 +132,10 @@ def test_silence_of_a_whole_measure_is_one_rest() -> None:
         assert rest.value is None and rest.beats == bar_length(meter)
     # A pick-up counts its rests.
     assert all(one.value for one in printed((4, 4), Tone(Q(0), Q(3)), number=0))
+
+
+def test_a_pickup_is_cut_as_the_end_of_a_measure() -> None:
+    # From the second eighth of beat 2: an eighth up to the middle, and a quarter.
+    row = (Tone(Q(0), Q(3, 2), C5), Tone(Q(3, 2), Q(1), C5))
+    assert [one.beats for one in printed((4, 4), *row, number=0)] == [Q(1, 2), 1, 1]
+    assert [one.beats for one in printed((4, 4), *row)] == [Q(3, 2), Q(1, 2), Q(1, 2)]
