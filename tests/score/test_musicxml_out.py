@@ -308,3 +308,13 @@ def test_an_engraver_has_nothing_to_warn_of(text, capfd):
     finally:
         verovio.enableLog(verovio.LOG_OFF)
     assert capfd.readouterr().err == ""
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_words_come_in_again(part):
+    tune = read_text(SONG)
+    found = again(lead(tune, part))
+    assert found == tune
+    assert [[w.text for w in sung.words] for sung in found.melody][:5] == [
+        ["Har"], ["bour"], ["lights"], ["low"], [""],
+    ]  # fmt: skip
