@@ -321,7 +321,7 @@ def test_other_numbers_of_strings(instrument: Instrument, limits: Limits, change
         ("| C6 | C6 | F |", ["auxiliary", "climb"]),
         ("| G7 | C6 |", ["tritone partner", "other parent", "rootless ninth"]),
         ("| Em7 | Dm7 G7 |", ["falling", "rename", "approach"]),
-        ("| Eb6 | Eb7 | D7 |", ["held bass", "rename"]),
+        ("| Gm6 | Gm7 | A7 |", ["held bass", "rename"]),
         ("| Gm6 | A7 | Dm |", ["rename", "borrowed note"]),
     ],
 )
