@@ -5,7 +5,7 @@ The units are set by :class:`Weights`.  A change of shape costs by
 - the semitones that the sounding voices move, lowest to lowest and so on up (where the number of
   voices differs, the spare ones join their nearest),
 - the semitones that the highest pitch moves,
-- the millimetres that the hand travels (``hand.travel_mm``), rounded,
+- the millimetres that the hand travels (``travel.travel_mm``), rounded,
 - the strings whose fret changes.
 
 A shape costs by its stretch in millimetres, rounded, and by its highest fret; an inserted chord, a

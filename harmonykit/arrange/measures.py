@@ -46,7 +46,9 @@ class Measures:
     )
     mean_step: float = _column("mean step", "semitones a change", "voice leading over changes")
     top_line: int = _column("top line", "semitones", "what the highest pitch moves in all")
-    travel_mm: float = _column("travel", "mm", "how far the hand goes in all (hand.travel_mm)")
+    travel_mm: float = _column(
+        "travel", "mm", "how far the hand goes in all: the mean of four fingers"
+    )
     travel_frets: int = _column("travel", "frets", "the same by the fret at which the index stands")
     strings: int = _column("strings", "changed frets", "how often a string's fret changes")
     widest_mm: float = _column("widest stretch", "mm", "lowest to highest fretted wire, at most")

@@ -233,7 +233,7 @@ def find_voicings(
         The highest minus the lowest fretted fret, open strings being free; 3 where not given, and
         5 for playable shapes on strings a fifth apart.
     playable : bool
-        Whether the shapes are those that players use; the hand model (``hand.fit``) holds them.
+        Whether the shapes are those that players use; a hand (``holding.fit``) holds them.
     omit : iterable of int, Degree, Note or str, optional
         Tones that need not sound (they still may): semitones above the root, degrees
         (``"5"``), or note names (``"E"``).  The customary ones (``usual_omissions``) where not
