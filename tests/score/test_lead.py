@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction as Q
 
-from harmonykit.score.lead import tones_of
+from harmonykit.score.lead import lead_score, tones_of
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote
+from harmonykit.tune.text.reader import read_text
 
 
 def cut(bar: Bar, held: Note | None = None) -> list[tuple]:
@@ -37,3 +38,36 @@ def test_a_fermata_stands_over_what_starts_at_it():
     sung = BarNote(Note.parse("C5"), Q(0), Q(4))
     bar = replace(Bar.of((4, 4), []), melody=(sung,), fermatas=(Q(3),))
     assert [(tone.at, tone.held) for tone in tones_of(bar)] == [(0, False), (3, True)]
+
+
+TEXT = """format = 1
+title = "Sluice Song"
+key = "C"
+meter = "4/4"
+[[sections]]
+name = "A"
+changes = "| C (Am) | F |"
+melody = "| C5:4 | F5:4 |"
+[[sections]]
+name = "B"
+changes = "| G | C |"
+melody = "| G5:4 | C5:4 |"
+"""
+
+
+def test_a_section_is_named_in_its_first_measure_alone():
+    score = lead_score(read_text(TEXT))
+    assert [measure.label for measure in score.measures] == ["A", "", "B", ""]
+    assert not any(measure.completes for measure in score.measures)
+
+
+def test_a_chord_in_brackets_is_an_alternate():
+    score = lead_score(read_text(TEXT))
+    found = [(str(s.chord), s.alternate) for s in score.measures[0].staves[0].symbols]
+    assert found == [("C", False), ("Am", True)]
+
+
+def test_the_bass_clef_has_the_melody_an_octave_lower():
+    score = lead_score(read_text(TEXT), "bass clef")
+    notes = [str(m.staves[0].tones[0].notes[0]) for m in score.measures]
+    assert notes == ["C4", "F4", "G4", "C4"]

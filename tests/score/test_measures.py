@@ -11,7 +11,7 @@ from xml.etree.ElementTree import fromstring, parse
 
 import pytest
 
-from harmonykit.score.measures import Measure, read_part
+from harmonykit.score.measures import Measure, read_part, transposition
 
 
 def harmony(root: str, kind: str = "major", more: str = "", attributes: str = "") -> str:
@@ -219,3 +219,24 @@ def test_the_notes_of_foreign_files_are_those_that_music21_reads(number: str):
             for event in source.notes
             if not event.duration.isGrace and "ChordSymbol" not in event.classes
         ]
+
+
+@pytest.mark.parametrize(
+    ("chromatic", "letters"),
+    # Elementary theory: unison, seconds, thirds, fourth, augmented fourth, fifth, sixths, sevenths.
+    [(0, 0), (1, 1), (2, 1), (3, 2), (4, 2), (5, 3), (6, 3), (7, 4), (8, 5), (9, 5), (10, 6),
+     (11, 6), (12, 7), (-2, -1), (-9, -5), (-12, -7)],
+)  # fmt: skip
+def test_letters_that_a_file_leaves_out_are_those_of_the_usual_interval(chromatic, letters):
+    element = fromstring(f"<transpose><chromatic>{chromatic}</chromatic></transpose>")
+    assert transposition(element) == (letters, chromatic)
+
+
+def test_without_a_metre_it_is_four_four_and_staves_are_told_apart():
+    pitch = "<pitch><step>C</step><octave>4</octave></pitch>"
+    lower = "<backup><duration>8</duration></backup>" + note(8, pitch).replace(
+        "</note>", "<staff>2</staff></note>"
+    )
+    (bar,) = measures(note(8, pitch) + lower)
+    assert bar.meter == (4, 4)
+    assert list(bar.lines) == [("1", "1"), ("2", "1")]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction as Q
 
-from harmonykit.score.score import Measure, Part, Score, Staff, Symbol, Tone, ended
+from harmonykit.score.score import Measure, Part, Score, Staff, Symbol, Tone, Transposition, ended
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 
@@ -38,3 +38,12 @@ def test_only_the_end_of_the_music_is_its_end() -> None:
 def test_a_pickup_and_what_completes_a_measure_are_not_counted() -> None:
     assert [Measure(n, (4, 4), Q(4), ()).is_counted for n in (0, 1)] == [False, True]
     assert not Measure(3, (4, 4), Q(1), (), completes=True).is_counted
+
+
+def test_what_is_not_said_is_plain():
+    # MusicXML 4.0, clef: the treble clef stands on the second line.
+    part = Part("Lead", Key.parse("C"))
+    assert (part.clef.sign, part.clef.line, part.clef.octave) == ("G", 2, 0)
+    assert Transposition(-1, -2).octaves == 0
+    bar = BARS[0]
+    assert not (bar.opens or bar.closes or bar.ending_starts or bar.ending_stops or bar.new_line)
