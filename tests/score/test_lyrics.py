@@ -7,9 +7,15 @@ from xml.etree.ElementTree import fromstring
 
 import music21
 import pytest
+from hypothesis import given, settings
+from songs import songs
 
+from harmonykit.score.child import answer
+from harmonykit.score.lead import lead_score
 from harmonykit.score.lyrics import lyric_of, put_words, words_left
 from harmonykit.score.musicxml import read_xml
+from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.score.tune import build_tune
 
 FOLDER = Path(music21.__file__).parent / "musicxml" / "lilypondTestSuite"
 SUITE = [
@@ -95,3 +101,10 @@ def test_words_of_other_parts_are_told():
 
 def test_what_else_is_left_out_is_told():
     assert (None, "left out: grace notes, slurs") in score_of("61f-Lyrics-GracedNotes")["doubts"]
+
+
+@settings(max_examples=40)
+@given(songs())
+def test_a_song_that_is_written_is_read_with_its_words(song):
+    text = write_musicxml(lead_score(song))
+    assert build_tune(answer(text.encode(), ".xml", None)["score"], "song.xml") == song

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from songs import songs
 
 from harmonykit.tune.fold import fold, write_out
 from harmonykit.tune.text.reader import read_text
@@ -72,31 +71,6 @@ def test_unfolding_and_folding_give_the_same_music(lines, times):
     assert music(write_out(tune)) == music(tune)
     assert music(fold(tune)) == music(tune)
     assert music(fold(write_out(tune))) == music(tune)
-
-
-WORDS = st.sampled_from(("row", "o~ver", "sea- ward", ". out", "_ home", ""))
-
-
-@st.composite
-def songs(draw: st.DrawFn) -> Tune:
-    """Draw a song of up to three verses, its parts repeated or played again."""
-    parts = draw(
-        st.lists(
-            st.sampled_from(("C", "|: C | D :|", "|: C | [1 D :| [2 E ||")), min_size=1, max_size=3
-        )
-    )
-    changes = "\n".join(f"| {part} |".replace("| |:", "|:").replace(":| |", ":|") for part in parts)
-    count = sum(len(re.findall("[CDE]", part)) for part in parts)
-    verses = [
-        "| " + " | ".join(draw(WORDS) for _ in range(count)) + " |"
-        for _ in range(draw(st.integers(1, 3)))
-    ]
-    order = draw(st.sampled_from(('["A"]', '["A", "A"]')))
-    melody = "| " + " | ".join(["G4:2 A4:2"] * count) + " |"
-    return read_text(
-        f"{HEAD}form = {order}\n[[sections]]\nname = 'A'\nchanges = '''\n{changes}\n'''\n"
-        f"melody = '{melody}'\nwords = {verses}\n"
-    )
 
 
 @settings(max_examples=60)
