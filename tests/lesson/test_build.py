@@ -61,10 +61,10 @@ def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
     assert [heard(digits) for digits in pair.groups()] == [{10, 2, 5, 8}, {2, 5, 8, 11}]
     assert "Lower any one note of any diminished seventh" in script
     rows = list(csv.reader(io.StringIO((built / "facts.csv").read_text(encoding="utf-8"))))
-    assert rows[0] == ["line", "instrument", "statement", "proved", "proved by"]
+    assert rows[0] == ["line", "instrument", "statement", "proved", "proved by", "note"]
     # Two sentences of the text: one of its author, one that was proved.
-    assert [(row[0], row[3], bool(row[4])) for row in rows[1:]] == [
-        ("21", "no", False), ("23", "yes", True),
+    assert [(row[0], row[3], bool(row[4]), row[5]) for row in rows[1:]] == [
+        ("21", "no", False, ""), ("23", "yes", True, ""),
     ]  # fmt: skip
     assert "1 of 2 sentences is proved; each of them bears a †" in script
 
