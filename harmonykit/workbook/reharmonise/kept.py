@@ -46,7 +46,7 @@ def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
 
 def _plain(value: Any) -> Any:
     if isinstance(value, (Weights, Limits)):
-        return {each.name: getattr(value, each.name) for each in fields(value)}
+        return {each.name: getattr(value, each.name) for each in fields(value) if each.init}
     return sorted(value) if isinstance(value, frozenset) else value
 
 
