@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.lesson.build import load_lesson
@@ -84,3 +85,92 @@ def test_a_preset_for_climbing_prefers_the_climb_where_it_may_be_used(lesson_pat
     assert level_with(lesson_path, climb, 'preset = "smooth"').prefer == ""
     own = level_with(lesson_path, climb, 'preset = "climbing"', 'prefer = "approach"')
     assert own.prefer == "approach"
+
+
+def fault_with(path: Path, *lines: str) -> HarmonyError:
+    _write(path, *lines)
+    with pytest.raises(HarmonyError) as caught:
+        read_lesson(path)
+    return caught.value
+
+
+def test_a_level_that_says_nothing_is_counted(lesson_path: Path) -> None:
+    """A first level has the hand of level 1 and two seconds a chord, at the tune's tempo."""
+    level = level_with(lesson_path, "")
+    assert (level.name, level.moves, level.prefer, level.watch) == ("Level 1", (), "", "")
+    assert level.limits.max_fret == 5 and level.least_seconds == 2.0
+    assert level.tempo == 96 and level.preset == "usual"
+    levels = ["[[levels]]"] * 4
+    _write(lesson_path, *levels)
+    front, _ = read_lesson(lesson_path)
+    assert [(each.name, each.least_seconds) for each in front.levels] == [
+        ("Level 1", 2.0), ("Level 2", 1.0), ("Level 3", 0.5), ("Level 4", 0.5), ("Level 5", 0.5),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "right", "mend"),
+    [
+        ("tempo = 19", "tempo = 20", "20 to 400 quarters a minute"),
+        ("tempo = 401", "tempo = 400", "20 to 400 quarters a minute"),
+        ("least_seconds = 0.1", "least_seconds = 0.2", "0.2 to 10"),
+        ("least_seconds = 11", "least_seconds = 10", "0.2 to 10"),
+        ("max_fret = 99", "max_fret = 12", "the ukulele has"),
+    ],
+)
+def test_bounds(lesson_path: Path, line: str, right: str, mend: str) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    fault = fault_with(lesson_path, "hand = 3", line)
+    assert mend in fault.rule
+    assert fault.place is not None and (fault.place.line, fault.place.column) == (14, 1)
+    lesson_path.write_text(text, encoding="utf-8")
+    level_with(lesson_path, "hand = 3", right)
+
+
+def test_the_last_fret_of_a_neck_may_be_asked_for(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    frets = read_lesson(lesson_path)[0].instrument.frets
+    assert level_with(lesson_path, f"max_fret = {frets}").limits.max_fret == frets
+    lesson_path.write_text(text, encoding="utf-8")
+    fault = fault_with(lesson_path, f"max_fret = {frets + 1}")
+    assert fault.rule == f"the ukulele has {frets} frets"
+
+
+@pytest.mark.parametrize(
+    ("line", "rule", "mend"),
+    [
+        ("name = 3", "text in quotes", 'name = "3"'),
+        ("name = true", "text in quotes", 'name = "true"'),
+        ("name = ['Slow']", "text in quotes", ""),
+        ("moves = 'climb'", "a list", 'moves = ["climb"]'),
+        ("moves = 3", "a list", ""),
+        ("hand = '2'", "a whole number", "hand = 2"),
+        ("hand = 2.0", "a whole number", ""),
+        ("hand = true", "a whole number", ""),
+        ("tempo = ' 90 '", "a number", "tempo = 90"),
+        ("tempo = 'fast'", "a number", ""),
+        ("tmpo = 90", "", "tempo"),
+    ],
+)
+def test_a_value_of_another_kind_is_told_as_it_is_typed(
+    lesson_path: Path, line: str, rule: str, mend: str
+) -> None:
+    fault = fault_with(lesson_path, line)
+    assert (fault.rule, fault.mend) == (rule, mend)
+    assert fault.place is not None and fault.place.line == 13
+
+
+def test_a_key_like_none_is_told_all_of_them(lesson_path: Path) -> None:
+    mend = fault_with(lesson_path, "zzzz = 1").mend
+    assert mend.startswith("name, moves, prefer") and mend.endswith("watch")
+
+
+@pytest.mark.parametrize("line", ['name = ""', 'name = "one\\ntwo"', 'watch = "\\u4e00"'])
+def test_a_text_that_no_sheet_can_print(lesson_path: Path, line: str) -> None:
+    place = fault_with(lesson_path, line).place
+    assert place is not None and place.line == 13
+
+
+def test_what_may_stand_in_several_lines_and_what_may_be_empty(lesson_path: Path) -> None:
+    level = level_with(lesson_path, 'watch = "Slowly.\\nThen listen."')
+    assert level.watch == "Slowly.\nThen listen."

@@ -33,66 +33,6 @@ def test_the_line_of_the_body_is_the_line_of_the_file(lesson_path: Path) -> None
         assert lines[body.first_line - 1 + index] == line
 
 
-# What is changed in the file, the line of the message, and words that it must have.
-FAULTS = [
-    ("format = 1", "format = 2", 2, "format 2 is not known here"),
-    ('instrument = "ukulele"', 'instrument = "ukelele"', 6, "ukulele"),
-    ('shape = "4545"', 'shape = "232"', 7, "string"),
-    ('chord = "Ddim7"', 'chord = "Adimx"', 8, "Adimx"),
-    ('scale = "G minor"', 'scale = "C lydian"', 9, "not a sixth-diminished scale"),
-    ('group = "Quay"', "group = 3", 4, "text in quotes"),
-    ('group = "Quay"', 'groop = "Quay"', 4, "group"),
-    ("hand = 3", "hand = 4", 15, "no level 4"),
-    ("tempo = 120", "tempo = 4", 16, "20 to 400"),
-    ("tempo = 120", "least_seconds = 0", 16, "0.2 to 10"),
-    ("tempo = 120", "least_seconds = 'long'", 16, "a number"),
-    ('group = "Quay"', 'also = ["ukulele", "gong"]', 4, "gong"),
-    ('group = "Quay"', 'outputs = ["smell"]', 4, "sound"),
-    ("[[levels]]", "[sound]\nfiles = ['vinyl']\n[[levels]]", 12, "vinyl"),
-    ('"dominant to diminished"', '"dominant"', 14, "no move"),
-    ("tempo = 120", "max_fret = 40", 16, "the ukulele has"),
-    ("tempo = 120", "max_fret = -1", 16, "0 or more"),
-    ("tempo = 120", "max_fret = 5.5", 16, "a whole number"),
-    ("tempo = 120", "stretch_mm = -5", 16, "0 or more"),
-    ("tempo = 120", "stretch_mm = 'wide'", 16, "a number"),
-    ("tempo = 120", "barre = 'ful'", 16, "'full'"),
-    ("tempo = 120", "preset = 'near the nuts'", 16, "'near the nut'"),
-    ("tempo = 120", "strech_mm = 60", 16, "stretch_mm"),
-    ('group = "Quay"', 'language = "English, please"', 4, "en or pt-BR"),
-]
-
-
-@pytest.mark.parametrize(("old", "new", "line", "words"), FAULTS)
-def test_a_fault_is_placed(lesson_path: Path, old: str, new: str, line: int, words: str) -> None:
-    text = lesson_path.read_text(encoding="utf-8")
-    assert old in text
-    lesson_path.write_text(text.replace(old, new, 1), encoding="utf-8")
-    with pytest.raises(HarmonyError) as caught:
-        read_lesson(lesson_path)
-    assert words in str(caught.value)
-    assert caught.value.place is not None and caught.value.place.line == line
-    assert caught.value.place.source == "small.md"
-
-
-def test_a_chord_is_pointed_at_by_column(lesson_path: Path) -> None:
-    text = lesson_path.read_text(encoding="utf-8").replace('"Ddim7"', '"Adimx"', 1)
-    lesson_path.write_text(text, encoding="utf-8")
-    with pytest.raises(HarmonyError) as caught:
-        read_lesson(lesson_path)
-    place = caught.value.place
-    assert place is not None and place.column is not None
-    assert place.text[place.column - 1 :].startswith("x")
-
-
-@pytest.mark.parametrize("key", ["title", "tune", "instrument", "scale"])
-def test_a_missing_key_is_named(lesson_path: Path, key: str) -> None:
-    lines = lesson_path.read_text(encoding="utf-8").splitlines()
-    kept = [line for line in lines if not line.startswith(f"{key} =")]
-    lesson_path.write_text("\n".join(kept), encoding="utf-8")
-    with pytest.raises(HarmonyError, match=f"{key} is missing"):
-        read_lesson(lesson_path)
-
-
 @pytest.mark.parametrize(
     ("data", "words"),
     [

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from small_tunes import tune_of
 
+from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -16,8 +19,10 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import counted
 from harmonykit.lesson.statements.functions import Functions
+from harmonykit.theory.chord import Chord
 
 WORDS = "none one two three four five six seven eight nine ten eleven twelve".split()
+DIM = Chord.parse("C#dim7")
 UKULELE = Instrument.named("ukulele")
 TUNE = tune_of("| Bb F7 | Cm7 | Gm7 | Bb |", key="Bb", tempo=90)
 
@@ -116,3 +121,92 @@ def test_they_are_kept_among_the_proved(small: Functions, root: Path) -> None:
     assert len(small.facts) == known + 1
     with pytest.raises(HarmonyError, match="no level 2"):
         state(small, "added", 2)
+
+
+def walk(arranged: Callable[..., Arrangement]) -> Arrangement:
+    """Return four bars; the second and the fourth begin with an added chord.
+
+    Five chords, C6 C#dim7 Dm7 C#dim7 C6, and four changes of shape, by hand: 0-0-0-0 to 0-1-0-1
+    keeps two strings, to 2-2-1-3 none, to 0-1-0-1 none, to 0-0-0-0 two.
+    """
+    plain = arranged("C6=0000 | C#dim7=0101 Dm7:2=2213 | Dm7=2213 | C#dim7=0101 C6:1=0000")
+    own = {1: "C6", 3: "Dm7"}
+    steps = list(plain.steps)
+    for index, step in enumerate(steps):
+        if step.chord == Chord.parse("C#dim7"):
+            steps[index] = replace(step, move="approach", written=Chord.parse(own[step.bar]))
+    return replace(plain, steps=tuple(steps))
+
+
+def test_counts_of_a_level_written_out_by_hand(arranged: Callable[..., Arrangement]) -> None:
+    level = walk(arranged)
+    said = [
+        counted.added(level, 2)[0],
+        counted.half_step_below(level, 2)[0],
+        counted.prepared(level, 2)[0],
+        *(counted.strings_stay(level, 2, strings)[0] for strings in (1, 2, 3)),
+    ]
+    assert said == [
+        "Level 2 adds two chords, in bars 2 and 4.",
+        # C sharp leads to D; to C it falls.
+        "Of the two chords added at level 2, one has its root a half step below the root that "
+        "follows.",
+        "All two changes to a chord of the tune at level 2 come from an added chord.",
+        "In two of the four changes of shape at level 2 at least one string stays on its fret.",
+        "In two of the four changes of shape at level 2 at least two strings stay on their frets.",
+        "In none of the four changes of shape at level 2 at least three strings stay on their "
+        "frets.",
+    ]
+
+
+def test_what_is_counted_where_little_is(arranged: Callable[..., Arrangement]) -> None:
+    level = walk(arranged)
+    first = replace(level, steps=level.steps[:3])
+    assert counted.added(first, 1)[0] == "Level 1 adds one chord, in bar 2."
+    assert counted.prepared(first, 1)[0].startswith("One of the one ")
+    own = arranged("C6=0000 | Dm7=2213 | NC | G7=0212")
+    assert counted.added(own, 3)[0] == "Level 3 adds no chord."
+    # Behind the silence nothing is prepared, and no shape changes over it.
+    assert counted.prepared(own, 3)[0].startswith("None of the one ")
+    assert counted.strings_stay(own, 3, 1)[0].startswith("In none of the one ")
+
+
+def test_three_come_from_added_chords(arranged: Callable[..., Arrangement]) -> None:
+    """Two of three changes to a chord of the tune have an added one before them."""
+    level = arranged("C#dim7=0101 Dm7:2=2213 | C#dim7=0101 C6:2=0000 | Dm7=2213")
+    steps = [
+        replace(s, move="approach", written=Chord.parse("C6")) if s.chord == DIM else s
+        for s in level.steps
+    ]
+    assert counted.prepared(replace(level, steps=tuple(steps)), 1)[0] == (
+        "Two of the three changes to a chord of the tune at level 1 come from an added chord."
+    )
+
+
+def test_lengths_and_frets_of_a_level_written_out_by_hand(
+    arranged: Callable[..., Arrangement],
+) -> None:
+    level = arranged("C6=0000 F6:3=2213 | F6=2213 | NC", tempo=60)
+    # F6 lasts one quarter and a bar of four, as one chord; C6 three quarters, at 60 to the minute.
+    assert counted.shortest_chord(level, 1)[0] == "The shortest chord at level 1 lasts 3 seconds."
+    quick = replace(level, tempo=180.0)
+    assert counted.shortest_chord(quick, 1)[0] == "The shortest chord at level 1 lasts 1 second."
+    slow = replace(level, tempo=120.0)
+    assert counted.shortest_chord(slow, 1)[0].endswith("lasts 1.5 seconds.")
+    assert counted.highest_fret(level, 1)[0] == "The highest fret at level 1 is 3."
+    assert counted.highest_fret(arranged("C6=0000"), 1)[0] == "Level 1 uses open strings alone."
+    with pytest.raises(LessonError, match="no chord sounds at level 4"):
+        counted.shortest_chord(arranged("NC"), 4)
+
+
+def test_as_many_strings_as_there_are(arranged: Callable[..., Arrangement]) -> None:
+    level = arranged("C6=0000 | Dm7=2213")
+    for strings in (0, 5):
+        with pytest.raises(LessonError, match=f"{strings} strings cannot stay") as caught:
+            counted.strings_stay(level, 1, strings)
+        assert caught.value.rule == "1 to 4 on the ukulele"
+    assert counted.strings_stay(level, 1, 4)[0].endswith("four strings stay on their frets.")
+
+
+def test_a_chord_over_a_bar_line_stands_in_both_bars() -> None:
+    assert counted.bars_of(tune_of("| C6 / / G7 | | F6 |"), "G7")[0] == "G7 stands in bars 1 and 2."

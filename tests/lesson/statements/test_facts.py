@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 from tables import rows
 
@@ -144,3 +146,98 @@ def test_what_holds_from_one_root_only_has_a_counter_example(
     monkeypatch.setitem(facts._CHORDS, "white", 1)
     with pytest.raises(LessonError, match="Db is on a black key"):
         facts.always("white", "C")
+
+
+def test_numbers_are_words_up_to_twelve() -> None:
+    words = [facts.number_word(number) for number in (-1, 0, 1, 12, 13)]
+    assert words == ["-1", "no", "one", "twelve", "13"]
+
+
+def mend_of(call: Callable[[], object]) -> str:
+    with pytest.raises(LessonError) as caught:
+        call()
+    return caught.value.mend
+
+
+def test_what_would_be_true_is_offered() -> None:
+    """C6 is Am7: C, E, G and A."""
+    assert mend_of(lambda: facts.same_notes("C6", "C7")) == 'same_notes("C6", "Am7")'
+    assert mend_of(lambda: facts.set_class("C6", "4-28")) == 'set_class("C6", "4-26")'
+    assert mend_of(lambda: facts.apart("C6", "Cdim7", 1)) == 'apart("C6", "Cdim7", 2)'
+    assert mend_of(lambda: facts.share("C7", "F#7")) == 'share("C7", "F#7", "E", "Bb")'
+    assert mend_of(lambda: facts.exactly("places", 5)) == 'exactly("places", 4)'
+    assert mend_of(lambda: facts.always("lowering", "C")) == 'always("lowering")'
+    # B diminished seventh is the rootless dominant on G, B flat, D flat and E.
+    with pytest.raises(LessonError) as caught:
+        facts.leads_to("Bdim7", "D")
+    places = {"C", "Eb", "Gb", "A"}
+    assert caught.value.mend in {f'leads_to("Bdim7", "{place}")' for place in places}
+    told = caught.value.rule.removeprefix("it resolves to ").replace(" and ", ", ")
+    assert set(told.split(", ")) == places
+
+
+def test_a_diminished_shape_comes_again_after_three_frets() -> None:
+    """2-3-2-3 is Adim7; the ukulele here has so many frets that 3 + 3 = 6 lies on it."""
+    sentence, proof = facts.repeats(UKULELE, "2323", 3)
+    assert sentence == "2-3-2-3 moved up three frets sounds the same four notes."
+    assert proof == "5-6-5-6 sounds 0 3 6 9 too"
+    assert mend_of(lambda: facts.repeats(UKULELE, "2323", 2)) == 'repeats(3, "2-3-2-3")'
+    # C6 fixes no turn but the whole octave.
+    assert mend_of(lambda: facts.repeats(UKULELE, "0000", 2)) == 'repeats(12, "0-0-0-0")'
+    room = UKULELE.frets - 3
+    for up in (0, room + 1):
+        with pytest.raises(LessonError, match=f"cannot be moved up {up} frets") as caught:
+            facts.repeats(UKULELE, "2323", up)
+        assert caught.value.rule == f"1 to {room} on this neck, which has {UKULELE.frets} frets"
+    top = UKULELE.frets
+    high = f"{top - 2}-{top - 1}-{top - 2}-{top - 1}"
+    assert mend_of(lambda: facts.repeats(UKULELE, high, 1)) == ""
+    at_three = f"{top - 4}-{top - 3}-{top - 4}-{top - 3}"
+    assert facts.repeats(UKULELE, at_three, 3)[0].endswith("the same four notes.")
+
+
+def test_a_muted_string_stays_muted_higher_up() -> None:
+    """x-3-2-3 is E flat, F sharp, C: moved up three frets F sharp, A, E flat."""
+    with pytest.raises(LessonError, match="other notes") as caught:
+        facts.repeats(UKULELE, "x323", 3)
+    assert caught.value.rule == "E♭, F♯ and C become F♯, A and E♭"
+
+
+def test_a_bass_that_is_not_the_lowest_note() -> None:
+    """0-0-0-3 on g4 C4 E4 A4 has its C string lowest; 0-4-0-3 its E string (C string at E)."""
+    assert facts.sounds(UKULELE, "0403", "C/E")[0] == "0-4-0-3 on g C E A sounds C/E: C, E and G."
+    with pytest.raises(HarmonyError, match="0-0-0-3 does not sound C/E"):
+        facts.sounds(UKULELE, "0003", "C/E")
+    assert facts.sounds(UKULELE, "0003", "C")[1] == "pitch classes 0 4 7"
+
+
+def test_whole_sentences_of_statements() -> None:
+    assert facts.apart("C6", "Am7", 0)[0] == "From C6 to Am7 the voices move no semitones in all."
+    assert facts.apart("C6", "Cdim7", 2)[0].endswith("move two semitones in all.")
+    with pytest.raises(LessonError, match="not 0 semitones apart"):
+        facts.apart("C6", "Cdim7", 0)
+    # B7 with a flat ninth resolves to E: its third and seventh, D sharp and A, go to E and G sharp.
+    sentence, proof = facts.leads_to("D#dim7", "E")
+    assert sentence.startswith("As a dominant D♯°7 resolves to E: ")
+    assert proof == "B7 falls a fifth to E"
+    assert facts.exactly("dim7", 3)[0] == "There are exactly three different diminished sevenths."
+
+
+def test_only_qualities_are_set_on_every_root() -> None:
+    assert [chord.symbol for chord in facts.from_every_root("m7")][:2] == ["Cm7", "Dbm7"]
+    for wrong in ("#5", "/E", "b", "nonsense"):
+        with pytest.raises(LessonError):
+            facts.from_every_root(wrong)
+
+
+def test_what_always_takes() -> None:
+    with pytest.raises(LessonError, match="takes nothing more"):
+        facts.always("lowering", "C")
+    with pytest.raises(LessonError, match="names no chord"):
+        facts.always("same_notes")
+    assert facts.always("share", "C7", "F#7", "E", "Bb")[0].endswith(
+        "major third and flat seventh."
+    )
+    assert facts.always("apart", "C7", "C#dim7", 1)[0].endswith("move one semitone in all.")
+    wrong = mend_of(lambda: facts.always("apart", "Cdim7", "B7", 2))
+    assert wrong == 'always("apart", "Cdim7", "B7", 1)'

@@ -1,0 +1,149 @@
+"""The script of a lesson: minutes, lines of bars, names and notes, worked out by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.drawing import Drawing
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.plan.model import Chart, Fact, Lesson, Picture, Section, Table, Text
+from harmonykit.lesson.script import course_minutes, minutes, section_minutes, write_script
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory, write_lesson: Callable[[Path], Path]) -> Lesson:
+    return load_lesson(write_lesson(tmp_path_factory.mktemp("script")))
+
+
+def of(lesson: Lesson, *blocks: object, title: str = "One", **more: object) -> Lesson:
+    section = Section(title, blocks)  # type: ignore[arg-type]
+    return replace(lesson, sections=(section,), facts=(), **more)  # type: ignore[arg-type]
+
+
+def test_minutes_in_words() -> None:
+    said = [minutes(value) for value in (0.0, 0.3, 0.95, 1.1, 2.0, 2.5)]
+    assert said == [
+        "10 seconds", "20 seconds", "1 minute", "1 minute 10 seconds", "2 minutes",
+        "2 minutes 30 seconds",
+    ]  # fmt: skip
+
+
+def test_a_section_lasts_its_words_and_its_charts(small: Lesson) -> None:
+    """150 words are a minute; a chart lasts as long as its performance."""
+    text = Text("word " * 300)
+    seconds = small.played[0].performance.seconds
+    one = of(small, text)
+    assert section_minutes(one, one.sections[0]) == pytest.approx(2.0)
+    both = of(small, text, Chart(0), Table(("many", "words"), ()))
+    assert section_minutes(both, both.sections[0]) == pytest.approx(2.0 + seconds / 60)
+
+
+def test_a_lesson_once_through(small: Lesson) -> None:
+    assert course_minutes(of(small, Text("word"))) == "about 1 minute"
+    assert course_minutes(of(small, Text("word " * 225))) == "about 2 minutes"
+    two = replace(small, sections=(Section("", (Text("word " * 150),)),) * 3)
+    assert course_minutes(two) == "about 3 minutes"
+
+
+def test_the_head_says_what_the_lesson_is(small: Lesson) -> None:
+    """Two sentences, the one proved; sixteen quarters in four bars."""
+    told = replace(of(small, Text("C6 is Am7. Play it.")), facts=(Fact("C6 is Am7.", "both"),))
+    lines = write_script(told).split("\n\n")
+    assert lines[:3] == [
+        "# A small lesson",
+        "Quay · for strings g C E A · about 1 minute once through",
+        "The tune: Four Bars of Fog, G minor, 4/4, 4 bars.",
+    ]
+    assert lines[3].startswith("Times are for 150 words a minute")
+    assert lines[4].startswith("1 of 2 sentences is proved; each of them bears a †.")
+    assert lines[5:7] == ["## One (10 seconds)", "C6 is Am7. † Play it."]
+    front = replace(told.front, subtitle="For a class", group="", sheet="7")
+    lines = write_script(replace(told, front=front)).split("\n\n")
+    assert lines[1:3] == [
+        "For a class",
+        "sheet 7 · for strings g C E A · about 1 minute once through",
+    ]
+    doubtful = replace(told.front.tune, doubts=("Bar 3 is faint.",))
+    noted = replace(told, front=replace(told.front, tune=doubtful))
+    assert "\n\nNote on the tune: Bar 3 is faint.\n\n" in write_script(noted)
+
+
+def test_statements_that_words_turn_are_counted(small: Lesson) -> None:
+    facts = (Fact("C6 is Am7.", "both"),)
+    one = replace(of(small, Text("So C6 is Am7.")), facts=facts)
+    two = replace(of(small, Text("So C6 is Am7. But C6 is Am7.")), facts=facts)
+    none = replace(of(small, Text("C6 is Am7.")), facts=facts)
+    assert "1 of them holds a statement that words" in write_script(one)
+    assert "2 of them hold a statement that words" in write_script(two)
+    assert "a statement that words" not in write_script(none)
+
+
+def test_what_stands_under_a_heading_and_what_before_the_first(small: Lesson) -> None:
+    drawing = Drawing.of("", "a clock", 10.0, 10.0)
+    shown = Picture((drawing, drawing), ("first", ""), "clock")
+    table = Table(("Note", "a|b"), (("C", "1"),), "Moved")
+    script = write_script(of(small, shown, table))
+    assert (
+        "**Cue 1**\n\n![a clock](figures/clock-1.svg)  \nfirst\n\n![a clock](figures/clock-2.svg)"
+        "\n\nMoved:\n\n| Note | a\\|b |\n| --- | --- |\n| C | 1 |"
+    ) in script
+    plain = write_script(of(small, replace(table, caption=""), title=""))
+    assert "The others are the author's.\n\n| Note | a\\|b |" in plain and "## One" not in plain
+
+
+def test_a_chart_in_rows_of_four_bars(small: Lesson, arranged: Callable[..., Arrangement]) -> None:
+    """Five bars: two chords share the second, an added one is bold, lengths stand in brackets."""
+    plain = arranged("C6=0000 | C6=0000 F6:5/2=2213 | NC | G7=0212 | C6=0000")
+    steps = list(plain.steps)
+    steps[2] = replace(steps[2], move="approach")
+    level = replace(small.played[0].level, name="Slow", tempo=72.5, watch="Listen.")
+    played = replace(
+        small.played[0], level=level, arrangement=replace(plain, steps=tuple(steps), notes=("N.",))
+    )
+    script = write_script(of(small, Chart(0), played=(played,)))
+    assert (
+        "*Slow* at 72.5 quarter notes a minute. Listen.\n\n"
+        "| bar | | | | |\n| --- | --- | --- | --- | --- |\n"
+        "| 1 | C6 0-0-0-0 | C6 0-0-0-0 (2.5) ; **F6 2-2-1-3** (1.5) | N.C. | G7 0-2-1-2 |\n"
+        "| 5 | C6 0-0-0-0 |  |  |  |\n\nN.\n"
+    ) in script
+    quiet = replace(played, level=replace(level, watch=""))
+    assert "a minute.\n\n| bar" in write_script(of(small, Chart(0), played=(quiet,)))
+
+
+def test_a_whole_number_of_quarters_has_no_point(
+    small: Lesson, arranged: Callable[..., Arrangement]
+) -> None:
+    halves = arranged("C6=0000 F6:2=2213")
+    assert halves.steps[0].beats == Fraction(2)
+    played = replace(small.played[0], arrangement=halves)
+    script = write_script(of(small, Chart(0), played=(played,)))
+    assert "C6 0-0-0-0 (2) ; F6 2-2-1-3 (2)" in script
+
+
+def test_one_shape_with_several_names_is_said_once(
+    small: Lesson, arranged: Callable[..., Arrangement]
+) -> None:
+    """0-0-0-0 is C6 and Am7; 2-2-1-3 is F6 alone here."""
+    level = small.played[0]
+    two = replace(level, arrangement=arranged("C6=0000 | Am7=0000 | F6=2213 | C6=0000"))
+    script = write_script(of(small, played=(two,)))
+    assert "## One shape, several names\n\n- 0-0-0-0 is C6 and Am7.\n" in script
+    one = replace(level, arrangement=arranged("C6=0000 | F6=2213"))
+    assert "several names" not in write_script(of(small, played=(one,)))
+
+
+def test_care_and_rights_stand_last(small: Lesson, arranged: Callable[..., Arrangement]) -> None:
+    easy = replace(small.played[0], arrangement=arranged("C6=0000"))
+    script = write_script(of(small, played=(easy,)))
+    assert "## Take care" not in script
+    assert script.rindex("## Rights") > script.rindex("## One")
+    own = replace(small.front, rights="Ask the Quay Ensemble.")
+    said = write_script(replace(of(small, played=(easy,)), front=own))
+    assert "## Rights\n\nAsk the Quay Ensemble.\n\nChanges and arrangements" in said
