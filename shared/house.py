@@ -174,19 +174,58 @@ def entrances(found: Mapping[str, Module], top: Path = ROOT) -> set[str]:
     """Return the files that a command, a notebook or a public name opens."""
     names = {name for name in found if name.split(".")[1:2] in (["cli"], ["__main__"])}
     names |= {_module_of(name, found) for name in found[NAME].imported()}
-    for path in (top / "notebooks").glob("*.ipynb"):
-        for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
-            if cell["cell_type"] == "code":
-                typed = "".join(cell["source"])
-                names |= {_module_of(name, found) for name in _named(typed)}
+    for typed in _cells(top):
+        names |= {_module_of(name, found) for name in _named(typed)}
     return names - {""}
 
 
+def _cells(top: Path) -> Iterator[str]:
+    """Give the code of every cell of the notebooks."""
+    for path in (top / "notebooks").glob("*.ipynb"):
+        for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
+            if cell["cell_type"] == "code":
+                yield "".join(cell["source"])
+
+
+def _plain(code: str) -> str:
+    return "\n".join(line for line in code.splitlines() if not line.startswith(("%", "!")))
+
+
 def _named(code: str) -> Iterator[str]:
-    plain = "\n".join(line for line in code.splitlines() if not line.startswith(("%", "!")))
-    for node in ast.walk(ast.parse(plain)):
+    for node in ast.walk(ast.parse(_plain(code))):
         if isinstance(node, ast.ImportFrom) and node.module:
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def unused(found: Mapping[str, Module], top: Path = ROOT) -> list[str]:
+    """Return the public functions and classes that no other line of package or notebooks names.
+
+    A name counts wherever it is read, also as an attribute or as the text of a public name; an
+    import by itself does not, nor does what a definition says of itself.
+    """
+    trees = [module.tree for module in found.values()]
+    trees += [ast.parse(_plain(typed)) for typed in _cells(top)]
+    read = Counter(name for tree in trees for name in _read(tree))
+    return sorted(
+        f"{module.name}.{node.name}"
+        for module in found.values()
+        for node in module.tree.body
+        if isinstance(node, ast.ClassDef | ast.FunctionDef)
+        and not node.name.startswith("_")
+        and not any("app" in _read(decorator) for decorator in node.decorator_list)
+        and read[node.name] <= Counter(_read(node))[node.name]
+    )
+
+
+def _read(tree: ast.AST) -> Iterator[str]:
+    """Give every name that is read in a piece of code."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Name):
+            yield node.id
+        elif isinstance(node, ast.Attribute):
+            yield node.attr
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+            yield node.value
 
 
 def lone(imports: Graph) -> list[tuple[str, str]]:

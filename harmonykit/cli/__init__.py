@@ -210,7 +210,7 @@ def chord(
     thumb: bool,
     form: str | None,
 ) -> None:
-    """Tell what is known of the chord SYMBOL: tones, where it leads, what is a note away, shapes.
+    """Tell what is known of the chord SYMBOL: tones, scales, where it leads, neighbours, shapes.
 
     With --frets, tell what a shape sounds, how it reads as chords, its steps in chord scales,
     and which shapes of other chords are near.

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.on_top import OnTop
 from harmonykit.cli.chart import chart_lines
@@ -13,7 +14,7 @@ from harmonykit.cli.chord.text import WIDTH
 
 
 def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
-    """Yield an arrangement's chart, and why each chord was added."""
+    """Yield an arrangement's chart, why each chord was added, and what rubs with the melody."""
     yield from chart_lines(way, f"{number}  {way.name}, in {way.tune.key.unicode}", phrases=False)
     reasons: dict[str, dict[int, None]] = {}
     for step in way.steps:
@@ -22,6 +23,14 @@ def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
     for reason, bars in reasons.items():
         said = bars_said(tuple(bars))
         yield from textwrap.wrap(f"{said}: {reason}", WIDTH, subsequent_indent="  ")
+    rubs: dict[str, dict[int, None]] = {}
+    for clash in clashes(way):
+        what = f"{clash.melody.plain().unicode} with {clash.tone.plain().unicode} of"
+        told = f"{clash.rule}, {what} {clash.chord.unicode}"
+        rubs.setdefault(told, {})[way.tune.playing[clash.bar].bar.number] = None
+    for told, bars in rubs.items():
+        text = f"{bars_said(tuple(bars))}: the melody rubs ({told})"
+        yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
 
 
 def about_block_chords(found: OnTop) -> Iterator[str]:

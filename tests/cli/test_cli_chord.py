@@ -211,3 +211,42 @@ def test_json_holds_every_fact(capsys: pytest.CaptureFixture[str]) -> None:
     told = json.loads(capsys.readouterr().out)
     assert told == json.loads(json.dumps(facts("F#dim7", "ukulele")))
     assert told["format"] == 1
+
+
+def test_the_scales_on_the_root_are_told_with_the_notes_that_clash() -> None:
+    # The modes of the schools: over G7 mixolydian C is to be passed over, over Cmaj7 in major F,
+    # in lydian nothing (common practice, no source).
+    told = {each["scale"]: each["avoid"] for each in facts("G7", "ukulele")["scales"]}
+    assert told["mixolydian"] == ["C"] and told["lydian dominant"] == []
+    assert "major" not in told and "altered" not in told
+    told = {each["scale"]: each["avoid"] for each in facts("Cmaj7", "ukulele")["scales"]}
+    assert (told["major"], told["lydian"]) == (["F"], [])
+    assert "scales      C major (avoid F); C lydian" in to_text(facts("Cmaj7", "ukulele"))
+
+
+def test_every_scale_on_the_root_holds_every_tone() -> None:
+    for symbol in ("C", "Dm7b5", "F#dim7", "Ab7#5", "Bbm(maj7)"):
+        known = facts(symbol, "ukulele")
+        tones = {pitch_class(tone["note"]) for tone in known["tones"]}
+        assert known["scales"], symbol
+        for each in known["scales"]:
+            assert not tones & set(map(pitch_class, each["avoid"]))
+            assert pitch_class(each["tonic"]) == pitch_class(known["tones"][0]["note"])
+
+
+def test_a_note_away_lie_chords_that_share_all_notes_but_one() -> None:
+    # Cohn 2012: an augmented triad has three major and three minor triads.
+    known = facts("C+", "ukulele")
+    assert {each["chord"] for each in known["one_note_away"]} == {
+        "C", "Dbm", "E", "Fm", "Ab", "Am",
+    }  # fmt: skip
+    for each in known["one_note_away"]:
+        old, new = map(pitch_class, each["moved"])
+        assert (new - old) % 12 in (1, 11)
+    assert "a note away C (G♯–G)" in to_text(known)
+
+
+def test_the_reasons_of_what_leads_to_a_chord_are_told() -> None:
+    why = facts("Dm7", "ukulele")["why"]
+    assert set(why) == {"below", "above", "same"}
+    assert "C♯ rises to D" in why["below"]

@@ -240,3 +240,12 @@ def test_what_cannot_be_taken_is_said(
     assert left.value.code == 2
     assert said in capsys.readouterr().err
     assert [each.name for each in tmp_path.iterdir()] == [path.name]
+
+
+def test_what_rubs_with_the_melody_is_told_of_what_is_taken(tmp_path: Path) -> None:
+    # By hand: C6 over the B of Cmaj7 is a minor ninth above it, or two octaves more.
+    file = tmp_path / "rub.toml"
+    sung = MELODY.replace("| C6 | Dm7 | G7 | C6 |", "| Cmaj7 | Dm7 | G7 | C6 |")
+    file.write_text(sung.replace("| C5:4 |", "| C6:4 |"), encoding="utf-8")
+    text = compare_tune(read_tune(file), Instrument.named("ukulele")).told_of(1)
+    assert "bar 1: the melody rubs (minor ninth, C with B of Cmaj7)" in text

@@ -26,7 +26,9 @@ from harmonykit.theory.diminished import (
     resolutions,
 )
 from harmonykit.theory.leading.neighbours import neighbours
+from harmonykit.theory.modes import SCALES, Scale, avoid_notes, scales_holding
 from harmonykit.theory.note import Interval
+from harmonykit.theory.uses import uses
 
 FORMAT = 1
 _LIKE_A_SHAPE = re.compile(r"[0-9xX][0-9xX\s,-]*")
@@ -83,6 +85,8 @@ def facts(
         "set_class": chord.pcs.forte_name,
         **meaning,
         "one_note_away": _one_note_away(chord),
+        "scales": _scales(chord),
+        "held_by": [str(scale) for scale in scales_holding(chord)],
         "instrument": instrument_facts(neck),
         "level": level,
         "small_hand": small_hand,
@@ -154,6 +158,25 @@ def _tones(chord: Chord) -> list[Facts]:
     ]
 
 
+def _scales(chord: Chord) -> list[Facts]:
+    """Return the scales on a chord's root that hold it, with the notes that clash when held.
+
+    Scales of seven notes must spell the chord's tones as the chord does.
+    """
+    found = (Scale(chord.root, name) for name in SCALES)
+    names = {note.name for note in chord.tones}
+    return [
+        {
+            "tonic": scale.tonic.name,
+            "scale": scale.name,
+            "avoid": [note.name for note in avoid_notes(scale, chord)],
+        }
+        for scale in found
+        if chord.pcs <= scale.pcs
+        and (len(scale.degrees) != 7 or names <= {note.name for note in scale.notes})
+    ]
+
+
 def _one_note_away(chord: Chord) -> list[Facts]:
     """Return the chords that one note moved by a semitone makes, with that note."""
     heard = {note.pitch_class: note for note in (*chord.tones, chord.bass)}
@@ -205,7 +228,10 @@ def _move(move: Move) -> list[str]:
 
 def _other(chord: Chord) -> Facts:
     """Return the diminished sevenths that lead to a chord, and where it leads as a dominant."""
-    found: Facts = {"led_to_by": {side: approach(chord, side).symbol for side in SIDES}}
+    found: Facts = {
+        "led_to_by": {side: approach(chord, side).symbol for side in SIDES},
+        "why": {use.side: use.reason for use in uses(chord)},
+    }
     if chord.is_dominant:
         target = chord.root.transpose(Interval.parse("-P5")).at(None)
         found["leads_to"] = target.name

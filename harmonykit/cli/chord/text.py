@@ -14,7 +14,7 @@ from harmonykit.fretboard.hands.fingering import THUMB
 from harmonykit.fretboard.strings.tuning import is_tuning
 
 WIDTH = 80
-MOST_SHAPES = 16
+MOST_SHAPES, MOST_SCALES = 16, 5
 _INDENT = 12
 _ROOT = "1"
 
@@ -81,8 +81,16 @@ def _tones(known: Facts) -> Iterator[str]:
     if known["bass"] != tones[0]["note"]:
         yield from row("bass", printed(known["bass"]))
     yield from row("set class", known["set_class"])
+    if scales := known["scales"]:
+        more = f"; and {len(scales) - MOST_SCALES} more" if len(scales) > MOST_SCALES else ""
+        yield from row("scales", "; ".join(map(_scale, scales[:MOST_SCALES])) + more)
     for doubt in known["doubts"]:
         yield from row("doubt", doubt)
+
+
+def _scale(known: Facts) -> str:
+    avoid = " ".join(map(printed, known["avoid"]))
+    return f"{printed(known['tonic'])} {known['scale']}" + (f" (avoid {avoid})" if avoid else "")
 
 
 def _move(pair: list[str], verb: str) -> str:

@@ -25,7 +25,7 @@ def neighbours(chord: Chord | str, moves: int = 1) -> tuple[Chord, ...]:
     tuple of Chord
         In root position, the nearest first, then by root upward from the chord's.  Notes that
         have several names come once, under the plainest (Am7, not C6); those that have none
-        stand in :func:`neighbour_sets` alone.
+        stand in :func:`by_distance` alone.
 
     Raises
     ------
@@ -47,16 +47,16 @@ def neighbours(chord: Chord | str, moves: int = 1) -> tuple[Chord, ...]:
     start = Chord.parse(chord) if isinstance(chord, str) else chord
     near = [
         (distance, (names[0].root.pitch_class - start.root.pitch_class) % 12, names[0])
-        for distance, pcs in _by_distance(start.pcs, moves)
+        for distance, pcs in by_distance(start.pcs, moves)
         if (names := exact_names(pcs))
     ]
     return tuple(name for _, _, name in sorted(near, key=lambda each: each[:2]))
 
 
-def neighbour_sets(notes: PcSet, moves: int = 1) -> tuple[PcSet, ...]:
-    """Return the sets of as many notes at a distance of up to ``moves`` semitones.
+def by_distance(notes: PcSet, moves: int = 1) -> Iterator[tuple[int, PcSet]]:
+    """Yield the sets of as many notes within so many semitones, each with its distance.
 
-    The nearest come first, else in order of their notes; no two voices ever meet on the way.
+    The nearest come first, else in order of their notes; no two voices meet on the way.
 
     Raises
     ------
@@ -65,13 +65,9 @@ def neighbour_sets(notes: PcSet, moves: int = 1) -> tuple[PcSet, ...]:
 
     Examples
     --------
-    >>> neighbour_sets(PcSet.of(0, 4, 8))[0]
-    PcSet.of(0, 3, 8)
+    >>> next(by_distance(PcSet.of(0, 4, 8)))
+    (1, PcSet.of(0, 3, 8))
     """
-    return tuple(pcs for _, pcs in _by_distance(notes, moves))
-
-
-def _by_distance(notes: PcSet, moves: int) -> Iterator[tuple[int, PcSet]]:
     if moves < 1:
         raise HarmonyError(f"{moves} moves", rule="a whole number, 1 or more", mend="moves=1")
     edge, seen = {notes}, {notes}

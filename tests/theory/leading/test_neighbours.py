@@ -14,7 +14,7 @@ from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.neighbours import neighbour_sets, neighbours
+from harmonykit.theory.leading.neighbours import by_distance, neighbours
 from harmonykit.theory.leading.voiceleading import best_voice_leading, distance
 from harmonykit.theory.sets.pcset import PcSet
 
@@ -44,6 +44,10 @@ GRAPHS = {
     "+ 12 maj7": WITH_FRENCH | spread(0, 4, 7, 11),
     "all 495 four-note sets": {PcSet.of(*c) for c in combinations(range(12), 4)},
 }
+
+
+def neighbour_sets(notes: PcSet, moves: int = 1) -> tuple[PcSet, ...]:
+    return tuple(pcs for _, pcs in by_distance(notes, moves))
 
 
 def edges_of(chords: set[PcSet]) -> set[frozenset[PcSet]]:
@@ -114,8 +118,8 @@ def test_they_are_the_sets_within_so_many_semitones(chord: PcSet, moves: int) ->
     found = neighbour_sets(chord, moves)
     assert set(found) == expected
     assert len(found) == len(expected)
-    away = [distance(chord, other) for other in found]
-    assert away == sorted(away)
+    told = [away for away, _ in by_distance(chord, moves)]
+    assert told == [distance(chord, other) for other in found] == sorted(told)
 
 
 @pytest.mark.parametrize(
