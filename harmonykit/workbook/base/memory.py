@@ -1,11 +1,11 @@
-"""What was worked out while a lesson is written, remembered as long as there is room."""
+"""What was worked out or drawn for a page, remembered: as long as there is room, or once."""
 
 from __future__ import annotations
 
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from harmonykit.errors import HarmonyError
 
@@ -51,3 +51,35 @@ def had(memory: Bounded[V | HarmonyError], key: Hashable, make: Callable[[], V])
     if isinstance(known, HarmonyError):
         raise known
     return known
+
+
+class Once:
+    """Remembers one value for each name, and makes it anew only where it follows from another key.
+
+    Examples
+    --------
+    >>> regions = Once()
+    >>> regions.get("table", 1, lambda: "drawn"), regions.get("table", 1, lambda: "drawn anew")
+    ('drawn', 'drawn')
+    >>> regions.get("table", 2, lambda: "drawn anew")
+    'drawn anew'
+    """
+
+    def __init__(self) -> None:
+        self._made: dict[str, tuple[Hashable, Any]] = {}
+
+    def get(self, name: str, key: Hashable, make: Callable[[], V]) -> V:
+        """Return what is remembered by a name for a key, or else made.
+
+        Parameters
+        ----------
+        name : str
+        key : hashable
+            All that the value follows from.
+        make : callable
+        """
+        known = self._made.get(name)
+        if known is None or known[0] != key:
+            known = self._made[name] = (key, make())
+        value: V = known[1]
+        return value

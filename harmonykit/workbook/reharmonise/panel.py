@@ -7,7 +7,7 @@ and page draw it; and :class:`ReharmonisePanel` is the thin view of a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Hashable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +16,7 @@ from harmonykit.arrange.score import shape_score
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.live import Answers, Live, Said
+from harmonykit.workbook.base.memory import Once
 from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import Charts
 from harmonykit.workbook.reharmonise.desk import KEPT, Desk
@@ -80,8 +81,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         self.written = ""
         # The numbers of the message that is being answered, and of the last that was.
         self._turn = self._done = 0
-        self._drawn: dict[str, tuple[object, str]] = {}
-        self._charts: tuple[int, Charts] = (0, Charts())
+        self._drawn = Once()
         self._first_bar = 0
         self._staff: tuple[object, str] = (None, "")
         self._staff_asked: object = None
@@ -169,7 +169,8 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         }
 
     def _long_regions(self, ways: Ways) -> dict[str, str]:
-        state, charts = self._state, self._charts_now()
+        state = self._state
+        charts = self._drawn.get("shapes", self._search_count, Charts)
         chosen = ways.chosen(state.chosen).id
         chart, step = (chosen, state.beside, state.locked), (chosen, state.step)
         regions = {
@@ -182,18 +183,9 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
             regions["staff"] = self._staff[1]
         return regions
 
-    def _once(self, name: str, key: tuple[object, ...], draw: Callable[[], str]) -> str:
+    def _once(self, name: str, key: tuple[Hashable, ...], draw: Callable[[], str]) -> str:
         """Return a region as it was drawn, and draw it only where something in it has changed."""
-        whole = (self._found_count, *key)
-        if name not in self._drawn or self._drawn[name][0] != whole:
-            self._drawn[name] = (whole, draw())
-        return self._drawn[name][1]
-
-    def _charts_now(self) -> Charts:
-        """Return the charts of what was found, which are drawn once."""
-        if self._charts[0] != self._search_count:
-            self._charts = (self._search_count, Charts())
-        return self._charts[1]
+        return self._drawn.get(name, (self._found_count, *key), draw)
 
     def _engrave(self) -> None:
         """Begin to make the staff, where it is to be shown and is not there."""
