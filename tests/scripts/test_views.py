@@ -161,6 +161,7 @@ def test_one_changes_over_at_the_same_place(arranger: Page) -> None:
     arranger.locator("[data-swap]").click()
     assert arranger.evaluate("heard.at") == 3.4
     expect(arranger.locator(".hk-where")).to_have_text("beside: bar 2")
+    expect(arranger.locator("[data-play=beside]")).to_have_text("Stop")
     # What sounds is no longer there: it stops.
     arranger.evaluate("model.set({ sounds: { chosen: '2-a' } })")
     expect(arranger.locator(".sounds")).to_have_count(0)
@@ -236,16 +237,20 @@ def told(page: Page) -> list[Any]:
 def test_a_text_is_told_one_turn_after_the_other(teacher: Page) -> None:
     area = teacher.locator("textarea")
     area.press("Control+End")
+    teacher.clock.install(time=0)
+    teacher.clock.pause_at(1000)
     teacher.keyboard.type("!")
-    teacher.wait_for_function("model.sent.length === 2")
-    teacher.keyboard.type("?")
-    teacher.keyboard.type("?")
+    teacher.clock.run_for(100)
+    assert told(teacher) == [[1, "one\ntwo!"]]
+    # What is typed before the answer waits for it.
+    teacher.keyboard.type("??")
+    teacher.clock.run_for(100)
+    assert told(teacher) == [[1, "one\ntwo!"]]
     answer = (
         "() => { const m = model.sent.at(-1);"
         " model.call('msg:custom', { heard: m.turn, by: m.by }, []); }"
     )
     teacher.evaluate(answer)
-    teacher.wait_for_function("model.sent.length === 3")
     assert told(teacher) == [[1, "one\ntwo!"], [2, "one\ntwo!??"]]
     expect(area).to_have_attribute("data-heard", "no")
     teacher.evaluate(answer)
@@ -254,8 +259,10 @@ def test_a_text_is_told_one_turn_after_the_other(teacher: Page) -> None:
 
 
 def test_lines_are_numbered_and_marked_to_the_end_of_a_call(teacher: Page) -> None:
-    teacher.evaluate("model.call('msg:custom', { put: 'a {{ b }} c\\n\\nd' }, [])")
+    teacher.evaluate("model.call('msg:custom', { put: 'a {{ b }} {{ c }}\\n\\nd' }, [])")
+    # The second call of the line is told first.
     verdicts = [
+        [1, 11, "proved", "", "yes", "", "", "", 0],
         [1, 3, "fails", "", "no", "", "", "", 0],
         [3, 1, "proved", "", "yes", "", "", "", 0],
     ]
@@ -264,13 +271,18 @@ def test_lines_are_numbered_and_marked_to_the_end_of_a_call(teacher: Page) -> No
     assert lines.evaluate_all("(all) => all.map((e) => [e.dataset.line, e.className])") == [
         ["1", "wrong"], ["2", ""], ["3", "proved"],
     ]  # fmt: skip
-    assert teacher.locator(".hk-under .wrong span").all_text_contents() == ["{{ b }}"]
+    assert teacher.locator(".hk-under .wrong span").all_text_contents() == ["{{ b }}", "{{ c }}"]
     teacher.locator("textarea").press("Control+End")
     teacher.keyboard.press("F8")
-    assert teacher.evaluate("document.activeElement.selectionEnd") == len("a {{ b }} c")
+    assert teacher.evaluate("document.activeElement.selectionEnd") == len("a {{ b }} {{ c }}")
 
 
 def test_what_was_typed_while_no_kernel_listened_is_offered(teacher: Page) -> None:
+    teacher.locator("textarea").fill("mine")
+    # What the kernel has is not offered.
+    teacher.evaluate("model.call('msg:custom', { put: 'mine' }, [])")
+    expect(teacher.locator(".hk-unheard")).to_be_empty()
+    teacher.locator("textarea").fill("mine!")
     teacher.locator("textarea").fill("mine")
     teacher.evaluate("model.call('msg:custom', { put: 'theirs' }, [])")
     expect(teacher.locator("textarea")).to_have_value("theirs")
