@@ -46,10 +46,6 @@ def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
 
 def _plain(value: Any) -> Any:
     if isinstance(value, (Weights, Limits)):
-<<<<<<< HEAD
-=======
-        # What follows from the others is not set.
->>>>>>> d3744ff (Remember what is drawn once for a page in the one memory of the workbook; keep of limits what is set alone)
         return {each.name: getattr(value, each.name) for each in fields(value) if each.init}
     return sorted(value) if isinstance(value, frozenset) else value
 
