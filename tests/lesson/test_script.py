@@ -11,6 +11,7 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Sheet
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import Chart, Fact, Lesson, Picture, Section, Table, Text
 from harmonykit.lesson.script import course_minutes, minutes, section_minutes, write_script
@@ -85,7 +86,7 @@ def test_statements_that_words_turn_are_counted(small: Lesson) -> None:
 
 
 def test_what_stands_under_a_heading_and_what_before_the_first(small: Lesson) -> None:
-    drawing = Drawing.of("", "a clock", 10.0, 10.0)
+    drawing = Drawing(Sheet(10.0, 10.0, (), alt="a clock"))
     shown = Picture((drawing, drawing), ("first", ""), "clock")
     table = Table(("Note", "a|b"), (("C", "1"),), "Moved")
     script = write_script(of(small, shown, table))

@@ -10,6 +10,7 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Sheet
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
@@ -32,7 +33,7 @@ def small(tmp_path_factory: pytest.TempPathFactory, write_lesson: Callable[[Path
 
 
 def picture(name: str, count: int = 1) -> Picture:
-    drawing = Drawing.of("", "a figure", 10.0, 10.0)
+    drawing = Drawing(Sheet(10.0, 10.0, (), alt="a figure"))
     return Picture((drawing,) * count, ("",) * count, name)
 
 

@@ -18,6 +18,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.arrange.score import to_musicxml
+from harmonykit.draw.tree import Mark
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -25,7 +26,16 @@ from harmonykit.lesson.build import build_lesson, load_lesson
 from harmonykit.lesson.cues import cues_of
 from harmonykit.lesson.handout.pdf import handout_data
 from harmonykit.lesson.plan.model import Lesson, LessonError
-from harmonykit.lesson.plan.shown import Shown, diagram, lacking, whole
+from harmonykit.lesson.plan.shown import (
+    Shown,
+    along_the_neck,
+    bare_diagram,
+    diagram,
+    lacking,
+    leading,
+    strings_that_move,
+    whole,
+)
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
@@ -391,3 +401,86 @@ def test_on_four_strings_another_bass_is_said() -> None:
 def test_what_a_diagram_lacks_is_in_its_description() -> None:
     """C7 is C, E, G, B flat: 3-0-0-1 on g4 C4 E4 A4 is B flat, C, E, B flat."""
     assert diagram(shown("3001", "C7")).alt.endswith("; without its fifth")
+
+
+def mend_of(frets: str, chord: str, gate: object = Shown, name: str = "ukulele") -> str:
+    with pytest.raises(HarmonyError) as caught:
+        gate(Voicing.parse(frets, Instrument.named(name)), Chord.parse(chord))  # type: ignore[operator]
+    return caught.value.mend
+
+
+def test_three_shapes_are_offered_the_lowest_first() -> None:
+    """Common first shapes of the ukulele, common practice: C is 0-0-0-3, D7 2-2-2-3."""
+    mend = mend_of("2323", "C")
+    found = re.fullmatch(r"C is (\S+), (\S+) or (\S+) on the ukulele", mend)
+    assert found is not None and found[1] == "0-0-0-3"
+    sums = [sum(map(int, digits.split("-"))) for digits in found.groups()]
+    assert sums == sorted(sums)
+    for digits in found.groups():
+        assert heard(digits, OPEN["ukulele"]) == {0, 4, 7}
+    # Where every note is asked for, none of what is offered lacks one.
+    for digits in re.findall(DIGITS, mend_of("2323", "C7", whole)):
+        assert heard(digits, OPEN["ukulele"]) == {0, 4, 7, 10}
+    # Five notes on four strings cannot be had.
+    assert mend_of("0000", "C7b9", whole) == "another shape, or another chord"
+
+
+def test_a_shape_of_many_strings_is_offered_with_its_bass() -> None:
+    mend = mend_of("x32010", "C/E", Shown, "guitar")
+    assert mend == "C, or a shape with E lowest"
+    for digits in re.findall(DIGITS, mend_of("x02210", "C/E", Shown, "guitar")):
+        lowest = min(
+            string + int(fret)
+            for string, fret in zip(OPEN["guitar"], digits.split("-"), strict=True)
+            if fret != "x"
+        )
+        assert lowest % 12 == 4
+
+
+def test_what_a_shape_that_leads_a_lesson_may_lack() -> None:
+    """3-0-0-1 is B flat, C, E, B flat: C7 without its fifth. G9sus4 has more notes than strings."""
+    assert leading(Voicing.parse("3001", UKULELE), Chord.parse("C7")).lacking == "without its fifth"
+    sus = leading(Voicing.parse("2213", UKULELE), Chord.parse("G9sus4"))
+    assert sus.lacking == "without its root"
+    guitar = Instrument.named("guitar")
+    assert "C9 is" in mend_of("xx2333", "C9", leading, "guitar")
+    assert whole(Voicing.parse("x32010", guitar), Chord.parse("C")).shape.digits == "x-3-2-0-1-0"
+
+
+def test_what_stands_over_a_diagram() -> None:
+    sus = shown("2213", "G9sus4")
+    assert "G9sus4 (no root)" in "".join(diagram(sus).sheet.texts)
+    unnamed = diagram(sus, named=False)
+    assert not any("sus" in text for text in unnamed.sheet.texts)
+    assert unnamed.alt.endswith("; without its root")
+    d7 = shown("2223", "D7")
+    assert "the major third" in diagram(d7).alt and "major third" not in diagram(d7, plain=True).alt
+    assert diagram(d7, plain=True).sheet.texts[0] == "D7"
+    bare = bare_diagram(Voicing.parse("2223", UKULELE), name="D7")
+    assert "D7" not in bare.sheet.texts
+
+
+def test_lists_of_what_shapes_lack() -> None:
+    """Two chords lack a root, one of them in two shapes; one lacks its fifth; one is whole."""
+    pairs = [
+        shown("2213", "G9sus4"), shown("3001", "C7"), shown("0003", "C"),
+        shown("0201", "C9"), shown("2213", "G9sus4"),
+    ]  # fmt: skip
+    assert lacking(pairs) == (
+        "Without its root: G9sus4 (2-2-1-3), C9 (0-2-0-1). Without its fifth: C7 (3-0-0-1)."
+    )
+    assert lacking([shown("0003", "C")]) == ""
+
+
+def test_along_the_neck_and_along_the_strings() -> None:
+    """A diminished seventh stands between its neighbours as passing, and has no root of its own."""
+    row = [shown("0000", "C6"), shown("1212", "Bdim7"), shown("0003", "C")]
+    marks = {mark.role for mark in along_the_neck(row).sheet.all(Mark)}
+    assert "passing" in marks and "root" in marks
+    plain = along_the_neck([row[0], row[2]])
+    assert "passing" not in {mark.role for mark in plain.sheet.all(Mark)}
+    moving = strings_that_move(row)
+    for name in ("C6", "B°7", "C"):
+        assert name in moving.sheet.texts
+    alone = {mark.role for mark in strings_that_move([row[1], row[1]]).sheet.all(Mark)}
+    assert alone <= {"note"}
