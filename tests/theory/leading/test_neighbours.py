@@ -125,7 +125,7 @@ def test_they_are_the_sets_within_so_many_semitones(chord: PcSet, moves: int) ->
 @pytest.mark.parametrize(
     ("symbol", "kinds"),
     [
-        # Cohn, Audacious Euphony (2012), ch. 7; and his triads around the augmented triad.
+        # Cohn 2012, ch. 7; and his triads around the augmented triad.
         ("Bdim7", {"7": 4, "m6": 4}),
         ("C+", {"": 3, "m": 3}),
     ],
