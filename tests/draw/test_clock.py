@@ -146,3 +146,19 @@ def test_no_edge_runs_through_the_title(symbol: str) -> None:
     hours = [31.5 * cmath.exp(1j * math.pi / 6 * (pc - 3)) for pc in sorted(chord.pcs)]
     for a, b in zip(hours, [*hours[1:], hours[0]], strict=True):
         assert not crosses(box, a, b)
+
+
+@pytest.mark.parametrize("name", ["D7", "C7b9#11", "F#m7b5", "Bbmaj7", "G7b9/B", "Caug"])
+def test_the_title_keeps_inside_the_ring_of_marks(name: str) -> None:
+    """By plane geometry: no corner of it lies as far from the middle as the marks reach inward."""
+    clock = draw_clock(Chord.parse(name), was=A_DIM, axes=True)
+    middle = clock.width_mm / 2
+    mark = clock.sheet.all(Mark)[0]
+    radius = math.dist((mark.x, mark.y), (middle, middle))
+    titles = [text for text in clock.sheet.all(Text) if text.text == Chord.parse(name).unicode]
+    (title,) = titles
+    wide = text_width(title.text, title.size, title.weight) / 2
+    cap = 0.66 * title.size * 25.4 / 72
+    for x in (title.x - wide, title.x + wide):
+        for y in (title.baseline, title.baseline - cap):
+            assert math.dist((x, y), (middle, middle)) < radius - mark.d / 2

@@ -87,3 +87,10 @@ def test_strokes_are_the_polylines_of_a_path() -> None:
 def test_ids_go_behind_a_prefix_all_through() -> None:
     sheet = Sheet(1, 1, (renamed(SHEET.parts[0], "a-"),))
     assert sheet.ids == ("a-both", "a-line-1")
+
+
+def test_a_path_that_says_nothing_of_it_is_opaque_and_unseen() -> None:
+    bare = Path(polyline([(0, 0), (1, 0)]))
+    assert (bare.opacity, bare.width, bare.fill, bare.stroke, bare.dash) == (1, 0, "", "", ())
+    text = Text(0, 0, "C", 10)
+    assert (text.weight, text.colour, text.anchor, text.italic) == (400, "ink", "center", False)

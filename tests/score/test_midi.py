@@ -9,6 +9,7 @@ import mido
 import pytest
 
 from harmonykit.errors import HarmonyError
+from harmonykit.score import midi as read_in
 from harmonykit.score.child import answer
 from harmonykit.score.tune import build_tune
 from harmonykit.tune.tune import Tune
@@ -136,3 +137,18 @@ def test_mutated_files_give_tunes_or_our_errors():
             assert tune.melody
             outcomes.add("read")
     assert {"read", "refused"} <= outcomes
+
+
+def test_a_file_that_is_too_long_is_refused(monkeypatch):
+    """Of two notes and of sixteen quarters, read as far as they may go."""
+    notes = [(0, 480, 60), (480, 960, 62)]
+    monkeypatch.setattr(read_in, "MOST_NOTES", 2)
+    assert read_in.read_midi(midi(notes))["bars"]
+    monkeypatch.setattr(read_in, "MOST_NOTES", 1)
+    with pytest.raises(HarmonyError, match="too long"):
+        read_in.read_midi(midi(notes))
+    monkeypatch.setattr(read_in, "MOST_NOTES", 9)
+    monkeypatch.setattr(read_in, "MOST_QUARTERS", 2)
+    assert read_in.read_midi(midi(notes))["bars"]
+    with pytest.raises(HarmonyError, match="2 quarters at most"):
+        read_in.read_midi(midi([*notes, (960, 961, 60)]))

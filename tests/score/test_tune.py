@@ -165,3 +165,16 @@ def test_the_name_of_the_file_is_the_title_of_last_resort():
 def test_what_is_no_tune_is_refused(bars, message):
     with pytest.raises(TuneError, match=message):
         tune(*bars)
+
+
+def test_a_section_that_begins_inside_a_repeat_is_told():
+    """A repeat without a sign before it goes back to the repeat before (ABC standard 2.1, 4.8)."""
+    bars = (
+        bar("C", opens=True, label="A"), bar("F", closes=2),
+        bar("G"), bar("C", label="B"), bar("E", closes=2), bar("D", label="C"),
+    )  # fmt: skip
+    found = tune(*bars)
+    assert names(found) == [("A", 5), ("C", 1)]
+    assert any("B stands inside a repeat and begins no section" in each for each in found.doubts)
+    beside = tune(bars[0], bars[1], bar("G", label="B"), bar("C", closes=2))
+    assert names(beside) == [("A", 2), ("B", 2)] and beside.doubts == ()

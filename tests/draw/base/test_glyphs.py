@@ -64,3 +64,11 @@ def test_a_sheet_is_refused_before_it_is_set() -> None:
         sheet_pdf([page], title="Tide")
     with pytest.raises(HarmonyError, match="the title has '潮'"):
         sheet_pdf([Canvas(40, 20).drawing("a page", "a page")], title="潮")
+
+
+def test_the_sixteen_variation_selectors_print_nothing() -> None:
+    """Unicode: FE00 to FE0F; on either side stand Arabic and vertical forms, which fonts lack."""
+    for code in range(0xFE00, 0xFE10):
+        assert lacking(f"B{chr(code)}") == ""
+    for code in (0xFDFC, 0xFE10):
+        assert lacking(f"B{chr(code)}") == chr(code)

@@ -8,6 +8,7 @@ from small_tunes import tune_of
 from harmonykit.arrange.choices import Front, Point
 from harmonykit.arrange.front import pareto_front
 from harmonykit.draw.plots.front import draw_front
+from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 
@@ -49,3 +50,42 @@ def test_points_at_one_place_are_moved_apart(front: Front) -> None:
 def test_there_are_seven_letters(front: Front, most: int) -> None:
     with pytest.raises(HarmonyError, match="choices of"):
         draw_front(front, most=most)
+
+
+def test_axes_and_their_titles_stand_where_they_are_laid(front: Front) -> None:
+    """By hand: 82 mm across and 66 up, 17 from the left and 8 from the top."""
+    sheet = draw_front(front).sheet
+    axes = sheet.all(Path)[0]
+    assert axes.points == ((17, 8), (17, 74), (99, 74))
+    (up,) = [text for text in sheet.all(Text) if text.text == "mm that the hand travels"]
+    (across,) = [t for t in sheet.all(Text) if t.text == "semitones that the voices move"]
+    assert up.box.left == pytest.approx(1.0) and up.box.bottom < 8
+    assert across.box.right == pytest.approx(99) and across.box.top > 74 + 4.8
+    for text in sheet.all(Text):
+        assert 0 <= text.box.left and text.box.right <= sheet.width
+        assert 0 <= text.box.top and text.box.bottom <= sheet.height
+
+
+def test_points_stand_in_proportion_between_their_ticks(front: Front) -> None:
+    """Values 0, 10 and 20 on both axes: the least at the corner, the greatest at the far ends."""
+    one = front.points[0].arrangement
+    points = tuple(Point(one, (10 * n, 20 - 10 * n, n)) for n in range(3))
+    sheet = draw_front(Front(points), most=1).sheet
+    dots = [p.box.middle for p in sheet.all(Path) if p.fill == "paper" and p.stroke == "ink"]
+    assert [x for x, _ in dots] == pytest.approx([17, 58, 99])
+    assert [y for _, y in dots] == pytest.approx([8, 41, 74])
+    ticks = {(t.text, round(t.x, 3)) for t in sheet.all(Text) if t.anchor == "center"}
+    assert {("0", 17.0), ("10", 58.0), ("20", 99.0)} <= ticks
+    assert "open: 2 more of the front" in sheet.texts
+    alone = draw_front(Front(points[:1]), most=1).sheet
+    assert not any(text.startswith("open:") for text in alone.texts)
+
+
+def test_the_least_of_each_column_is_bold(front: Front) -> None:
+    one = front.points[0].arrangement
+    points = tuple(Point(one, (10 + n, 30 - n, 50 + n)) for n in range(3))
+    sheet = draw_front(Front(points)).sheet
+    bold = {t.text for t in sheet.all(Text) if t.weight == 600 and t.text.isdigit()}
+    assert bold == {"10", "28", "50"}
+    with pytest.raises(HarmonyError, match="7 choices of 0 points"):
+        draw_front(Front(()))

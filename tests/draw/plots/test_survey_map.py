@@ -7,7 +7,7 @@ from survey_tables import inside, surveyed, texts
 
 from harmonykit.arrange.survey import best_keys, class_keys
 from harmonykit.draw.plots.survey_map import draw_key_map, in_fifths
-from harmonykit.draw.tree import Path
+from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
 
 
@@ -80,3 +80,11 @@ def test_what_cannot_be_drawn() -> None:
         draw_key_map(table[table["title"] == "Slipway Jig 19"].assign(error="no"))
     with pytest.raises(HarmonyError, match="is no measure"):
         draw_key_map(table, "Slipway Jig 19", by="fun")
+
+
+def test_what_the_figures_are_stands_at_the_right_edge() -> None:
+    sheet = draw_key_map(surveyed(), "Slipway Jig 19").sheet
+    (told,) = [text for text in sheet.all(Text) if text.text.startswith("percent more ")]
+    (title,) = [text for text in sheet.all(Text) if text.text == "Slipway Jig 19"]
+    assert sheet.width - told.box.right == pytest.approx(1.5, abs=0.01)
+    assert told.baseline == title.baseline and title.box.right < told.box.left

@@ -156,3 +156,33 @@ def test_what_no_board_has_is_refused() -> None:
     for frets in (0, 16):
         with pytest.raises(HarmonyError, match="the neck has 15"):
             Board(UKULELE, frets)
+
+
+@pytest.mark.parametrize("name", ["ukulele", "guitar", "five-string banjo"])
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_string_bears_its_name_beyond_its_open_place(name: str, left_handed: bool) -> None:
+    board = Board(Instrument.named(name), 12, left_handed)
+    texts = drawn(board).all(Text)
+    for string, label in enumerate(board.instrument.printed_labels):
+        places = [
+            t.x for t in texts if t.text == label and abs(t.box.middle[1] - board.y(string)) < 2
+        ]
+        assert len(places) == 1
+        beyond = board.x(0, string) - places[0]
+        assert beyond == pytest.approx(
+            (board.sizes.open_x - board.sizes.label_x) * (-1 if left_handed else 1)
+        )
+        # It reads outward from the nut: name, open place, first fret.
+        order = [places[0], board.x(0, string), board.x_of_wire(board.instrument.start(string))]
+        assert order == sorted(order, reverse=left_handed)
+
+
+@pytest.mark.parametrize("size", BOARD_SIZES)
+def test_frets_are_numbered_below_their_middles(size: str) -> None:
+    board = Board(UKULELE, 7, size=size)
+    texts = {text.text: text for text in drawn(board).all(Text)}
+    for fret in range(1, 8):
+        wires = board.x_of_wire(fret - 1), board.x_of_wire(fret)
+        assert texts[str(fret)].x == pytest.approx(sum(wires) / 2)
+        assert texts[str(fret)].box.middle[1] > board.top + board.high
+    assert "0" not in texts and "8" not in texts

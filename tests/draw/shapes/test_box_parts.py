@@ -210,3 +210,15 @@ def test_six_strings_come_in_every_size_and_palette(size: str, palette: str) -> 
     assert 0 < min(xs) and max(xs) < box.width_mm
     if palette == "one ink":
         assert set(re.findall("#[0-9a-f]{6}", box.svg)) == {"#000000", "#ffffff"}
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_the_number_of_the_first_fret_stands_beside_its_row(left_handed: bool) -> None:
+    """Of 9-9-8-10 that is fret 8: outside the strings, level with the middle of the first row."""
+    shape = Voicing.parse("9-9-8-10", UKULELE)
+    box = draw_box(shape, left_handed=left_handed)
+    (number,) = [text for text in box.sheet.all(Text) if text.text == "8"]
+    first = box.origin_mm[0] + (15 if left_handed else 0)
+    gap = number.box.left - first if left_handed else first - number.box.right
+    assert 1 < gap < 4
+    assert number.box.middle[1] == pytest.approx(box.origin_mm[1] + 2.8, abs=0.8)
