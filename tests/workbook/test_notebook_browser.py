@@ -125,6 +125,7 @@ def use(hands: Hands, name: str) -> None:
 @pytest.mark.parametrize("name", PANELS)
 def test_by_mouse_by_keyboard_and_by_ear(bench: Bench, name: str) -> None:
     hands = Hands(bench, name)
+    hands.begin_again()
     before = hands.panel.screenshot()
     hands.press(PANELS[name][1])
     assert hands.panel.screenshot() != before
