@@ -21,6 +21,7 @@ from axe_playwright_python.sync_playwright import Axe
 from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
+from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import write_tune
@@ -155,9 +156,16 @@ def begun(browser: Browser, lab: Lab) -> Iterator[Arranger]:
 
 @pytest.fixture
 def arranger(begun: Arranger) -> Arranger:
-    """The page with a tune of eight bars and its chart, whatever was done there before."""
+    """The page with a tune of eight bars, its chart and the usual moves, whatever was done before.
+
+    A tune of few bars comes first: each tick of a move is followed by a search.
+    """
     begun.button("Chart")
     begun.type(TYPED)
+    for name in MOVES:
+        ticked = begun.panel.locator(f'[data-set="move-{name}"]').is_checked()
+        if ticked != (name in USUAL):
+            begun.tick(f"move-{name}")
     return begun
 
 
