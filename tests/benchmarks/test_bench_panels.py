@@ -17,45 +17,44 @@ from typing import Any
 import pytest
 from matplotlib.figure import Figure
 
-from harmonykit.workbook import (
-    catalogue_panel,
-    chord_scale_panel,
-    clock_panel,
-    cube_panel,
-    distance_panel,
-    distance_scene,
-    neck_panel,
-    one_note_panel,
-    one_note_scene,
-)
 from harmonykit.workbook.base.panel import Panel
+from harmonykit.workbook.panels import (
+    catalogue,
+    chord_scale,
+    clock,
+    cube,
+    distance,
+    distance_scene,
+    neck,
+    one_note,
+)
 
 Message = dict[str, Any]
 ACTIONS, LONGEST_MS, PART = 200, 100.0, 1 / 3
 
 # Each panel, what its picture is drawn by, and what is left out since it makes another picture.
 PANELS: dict[str, tuple[Callable[[], Panel[Any]], Callable[[Panel[Any]], Any]]] = {
-    "clock": (lambda: clock_panel.ClockPanel("C7"), lambda _: clock_panel.scene.__wrapped__()),
+    "clock": (lambda: clock.ClockPanel("C7"), lambda _: clock.scene.__wrapped__()),
     "neck": (
-        lambda: neck_panel.NeckPanel("C6"),
-        lambda panel: neck_panel.scene.__wrapped__(panel.state.instrument),
+        lambda: neck.NeckPanel("C6"),
+        lambda panel: neck.scene.__wrapped__(panel.state.instrument),
     ),
     "one note": (
-        one_note_panel.OneNotePanel,
-        lambda panel: one_note_scene.scene_of.__wrapped__(panel.state.instrument),
+        one_note.OneNotePanel,
+        lambda panel: one_note.scene_of.__wrapped__(panel.state.instrument),
     ),
     "chord scale": (
-        chord_scale_panel.ChordScalePanel,
-        lambda panel: chord_scale_panel.scene.__wrapped__(panel.state.instrument),
+        chord_scale.ChordScalePanel,
+        lambda panel: chord_scale.scene.__wrapped__(panel.state.instrument),
     ),
     "distances": (
-        lambda: distance_panel.DistancePanel("A7 C#dim7 C7 C6 Ebdim7 D7 Dm7 Db7 G7"),
+        lambda: distance.DistancePanel("A7 C#dim7 C7 C6 Ebdim7 D7 Dm7 Db7 G7"),
         lambda panel: distance_scene.scene_of.__wrapped__(len(panel.state.chords)),
     ),
-    "cube": (cube_panel.CubePanel, lambda _: cube_panel.scene.__wrapped__()),
+    "cube": (cube.CubePanel, lambda _: cube.scene.__wrapped__()),
     "catalogue": (
-        catalogue_panel.CataloguePanel,
-        lambda panel: catalogue_panel.scene.__wrapped__(panel.state.instrument),
+        catalogue.CataloguePanel,
+        lambda panel: catalogue.scene.__wrapped__(panel.state.instrument),
     ),
 }
 
