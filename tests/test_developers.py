@@ -41,6 +41,19 @@ def test_every_file_says_its_concept_in_a_line(house: dict[str, Any]) -> None:
     assert [name for name, concept in said.items() if not 8 <= len(concept) <= 99] == []
 
 
+def test_every_path_that_is_named_is_there(root: Path, page: str) -> None:
+    """A path from the top or from the package; a bare name of a file is one somewhere in it."""
+    prose = re.sub(r"^```.*?^```$", "", page, flags=re.DOTALL | re.MULTILINE)
+    words = {word for code in re.findall(r"`([^`\n]+)`", prose) for word in code.split()}
+    paths = {
+        word for word in words if re.fullmatch(r"[\w.]\w*(/[\w.]+)*(/|\.py|\.md|\.toml)", word)
+    }
+    tops = (root, root / "harmonykit")
+    missing = {path for path in paths if not any((top / path).exists() for top in tops)}
+    assert len(paths) > 40
+    assert {path for path in missing if "/" in path or not list(tops[1].rglob(path))} == set()
+
+
 @pytest.mark.parametrize("way", WAYS)
 def test_a_way_has_no_way_back(house: dict[str, Any], page: str, way: str) -> None:
     found = house["modules"]()

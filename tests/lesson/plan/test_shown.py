@@ -186,7 +186,7 @@ def test_every_call_that_takes_a_shape_and_a_chord_is_tried_above() -> None:
 def test_named_shapes_are_drawn_behind_the_gate_alone(root: Path) -> None:
     """No other file of the lesson floor draws a diagram, a neck or strings that move."""
     drawing = {"draw_box", "draw_neck", "draw_voices"}
-    for path in sorted((root / "harmonykit" / "lesson").glob("*.py")):
+    for path in sorted((root / "harmonykit" / "lesson").rglob("*.py")):
         tree = ast.parse(path.read_text(encoding="utf-8"))
         names = {
             alias.name for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)

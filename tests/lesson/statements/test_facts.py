@@ -10,7 +10,7 @@ from tables import rows
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements import facts, laws
+from harmonykit.lesson.statements import facts, general, laws
 from harmonykit.lesson.statements.laws import LAWS
 
 UKULELE = Instrument.named("ukulele")
@@ -132,6 +132,10 @@ def test_a_statement_about_chords_is_tried_from_every_root() -> None:
         facts.always("same_notes", "C6", "Em7")
     with pytest.raises(LessonError, match="not a law"):
         facts.always("sounds", "0000", "C6")
+
+
+def test_what_is_said_of_chords_can_be_said_of_every_root() -> None:
+    assert set(facts.ABOUT_CHORDS) == set(facts._CHORDS) == set(general.SAID)
 
 
 def test_what_holds_from_one_root_only_has_a_counter_example(
