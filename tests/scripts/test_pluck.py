@@ -38,7 +38,7 @@ def test_a_string_is_within_a_cent_of_its_pitch(page: Page, kind: str, midi: int
 
 
 def test_a4_falls_by_60_db_in_the_time_that_is_given(page: Page) -> None:
-    """The lowest partial alone is measured: the others lose more (Jaffe and Smith 1983).
+    """The lowest partial alone is measured: the others lose more (Jaffe & Smith 1983).
 
     Of that the damping takes a little besides: each time round, 1 - 0.1 (1 - cos w) is left.
     """

@@ -88,7 +88,7 @@ def test_each_tower_stands_inside_one_octatonic_scale() -> None:
 
 
 def test_each_diminished_seventh_has_eight_neighbours() -> None:
-    """Cohn, Audacious Euphony, ch. 7: four dominant sevenths, four half-diminished."""
+    """Cohn 2012: four dominant sevenths, four half-diminished."""
     graph = graph_of(GRAPHS["all 495 four-note sets"])
     for dim7 in spread(0, 3, 6, 9):
         kinds = Counter(chord.tn_name for chord in graph[dim7])
