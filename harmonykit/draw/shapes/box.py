@@ -74,7 +74,7 @@ def draw_box(
     size : {"plain", "chart", "source", "large", "sheet"}
         A chart's box is small, and has neither name nor notes unless they are asked for.
     blank : bool
-        Empty, with a line for the name: to fill in.
+        Empty, with a line for the name: to fill in with shapes that lie where this one does.
     places : bool
         Ids for every string, wire and empty place, and something that a click can meet there.
     palette : str
@@ -145,7 +145,8 @@ def _draw(voicing: Voicing, chord: Chord | None, look: BoxLook) -> Drawing:
     if look.places:
         box.empty_places()
     if look.blank:
-        alt = f"an empty box of {box.count} strings, to fill in"
+        place = "" if box.first == 1 else f" from fret {box.first}"
+        alt = f"an empty box of {box.count} strings{place}, to fill in"
         return box.canvas.drawing("to fill in", alt, (box.left, box.top))
     box.barres()
     box.rings()

@@ -52,8 +52,7 @@ class Box:
         self.size = BOX_SIZES[look.size]
         self.count = len(voicing.frets)
         self.order = drawn_order(self.count, look.left_handed, look.reverse_strings)
-        shown = () if look.blank else (*voicing.frets, *(look.was or ()))
-        self.first, self.rows = window(shown)
+        self.first, self.rows = window((*voicing.frets, *(look.was or ())))
         scale = self.size.scale
         self.string_gap, self.fret_gap = _STRING_MM * scale, _FRET_MM * scale
         self.wide = (self.count - 1) * self.string_gap

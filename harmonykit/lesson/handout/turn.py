@@ -164,7 +164,9 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
     chord = easiest(shape)
     ways, named = lowered(shape, chord), Shown(shape, chord)
     labels = front.instrument.labels
-    blank = figures.add_box(figures.box(shape, blank=True))
+    # Each answer lies a fret lower on one string: the empty boxes have room for all of them.
+    lower = tuple(None if f is None else f - 1 for f in shape.frets)
+    blank = figures.add_box(figures.box(shape, blank=True, was=lower))
     source, small = (
         figures.add_box(figures.box(named, plain=True, size=size)) for size in ("source", "plain")
     )

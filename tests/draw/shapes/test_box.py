@@ -95,6 +95,14 @@ def test_a_box_to_fill_in_is_empty() -> None:
     assert "D" not in blank.alt
 
 
+def test_an_empty_box_lies_where_its_answers_do() -> None:
+    """B°7 at 4-5-4-5 with a string a fret lower needs frets 3 to 5: a number, and no nut."""
+    shape, lower = uke("4545"), (3, 4, 3, 4)
+    blank = draw_box(shape, blank=True, was=lower)
+    assert texts(blank) == ["3"]
+    assert blank.alt == "an empty box of 4 strings from fret 3, to fill in"
+
+
 def test_boxes_of_a_kind_are_level_whatever_they_show() -> None:
     for size in BOX_SIZES:
         kinds = [draw_box(uke(d), D7, size=size) for d in ("0000", "2223", "9-9-8-10")]
