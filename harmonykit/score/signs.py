@@ -107,7 +107,7 @@ def settle_endings(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[in
 
     Examples
     --------
-    >>> plain = Bar(0, (4, 4), Fraction(4))
+    >>> plain = Bar.of((4, 4), [])
     >>> row = [plain, replace(plain, ending=(1,), closes=2), replace(plain, ending=(3,))]
     >>> settled, doubts = settle_endings(row)
     >>> settled[2].ending, doubts

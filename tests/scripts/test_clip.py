@@ -67,7 +67,7 @@ def test_one_that_gives_way_is_no_fault_and_one_that_cannot_be_played_is_told(lo
         "() => new Promise((done) => { const told = []; clip.audio.muted = true; clip.take(data);"
         " clip.audio.addEventListener('loadedmetadata', () => {"
         " clip.play(0, () => told.push('begun'), (trouble) => told.push(trouble));"
-        " clip.audio.pause(); setTimeout(() => done(told), 0); }, { once: true }); })"
+        " clip.audio.pause(); requestAnimationFrame(() => done(told)); }, { once: true }); })"
     )
     assert not [each for each in found if each.startswith("no sound")]
     refused = page.evaluate(

@@ -47,6 +47,8 @@ export class TuneText {
   tell() {
     if (this.area.value === this.told) {
       this.around.settled();
+      // Another tune may have been opened while a key was waited for.
+      this.show();
       return;
     }
     this.told = this.area.value;

@@ -118,7 +118,7 @@ class Arranger:
         state = self.state
         ways = find_front(find_best(state, quiet), quiet)
         chosen, listed = ways.chosen(state.chosen), ways.listed(state)
-        assert self.text.input_value() == state.text
+        expect(self.text).to_have_value(state.text)
         parts = "(all) => all.map((each) => each.dataset.press)"
         plot = self.panel.locator("[data-region=plot] [data-press]")
         assert set(plot.evaluate_all(parts)) == {f"row-{row.id}" for row in ways.rows}
