@@ -215,6 +215,17 @@ def test_a_tune_that_no_kernel_heard_is_told_when_the_page_is_shown_again(load: 
     assert page.evaluate("localStorage.length") == 0
 
 
+def test_a_tune_that_is_opened_while_a_key_is_waited_for_is_shown(load: Load) -> None:
+    page = load("reharmonise/page.js")
+    page.evaluate(BEGIN, {**values(ReharmoniseView()), "text": "| Gm6 |"})
+    area = page.locator("textarea")
+    area.fill("| Gm6 |")
+    area.press("Tab")
+    page.evaluate("model.set({ text: '| Bb7 |' })")
+    expect(area).to_have_value("| Bb7 |")
+    assert sent(page) == []
+
+
 # The page where a lesson is written.
 
 
