@@ -24,6 +24,8 @@ export class TuneText {
     this.area = area;
     this.around = around;
     this.told = around.known();
+    /** The text as the kernel had it when something was last told or shown. */
+    this.before = this.told;
     this.kept = new Kept(name);
     this.gathered = new Gathered(TYPED_MS, () => this.tell());
     keepLines(area);
@@ -48,9 +50,10 @@ export class TuneText {
     if (this.area.value === this.told) {
       this.around.settled();
       // Another tune may have been opened while a key was waited for.
-      this.show();
+      if (this.around.known() !== this.before) this.show();
       return;
     }
+    this.before = this.around.known();
     this.told = this.area.value;
     this.around.tell(this.told);
   }
@@ -71,7 +74,7 @@ export class TuneText {
     const now = this.around.known();
     if (now === this.area.value) this.kept.forget();
     if (this.waits || this.isTheirs) return;
-    this.told = now;
+    this.told = this.before = now;
     if (this.area.value !== now) this.area.value = now;
     delete this.area.dataset.dirty;
   }
