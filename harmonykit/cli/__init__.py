@@ -263,7 +263,7 @@ def sheet(
 
     \b
     Example:
-      harmonykit sheet C6 Am7 Dm7 G7 --out shapes.pdf
+      harmonykit sheet Dm6 Gm6 A7 Bb7 --out shapes.pdf
       harmonykit sheet Bm7b5 E7 --instrument guitar --marks roles --out a.svg
     """
     from harmonykit.cli.chord.about import read_instrument
