@@ -163,7 +163,7 @@ class _Solver:
         kept = undominated(labels)
         labels, origins = labels[kept], origins[kept]
         box, lost = 1, (0, 0)
-        widest = int(labels[:, 1:3].max(initial=0))
+        widest = int(np.max(labels[:, 1:3], initial=0))
         while len(labels) > self.most and box <= widest:
             box *= 2
             boxes = labels.copy()

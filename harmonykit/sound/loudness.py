@@ -176,7 +176,7 @@ class Meter:
         for start in range(0, len(block), stride):
             part = block[start : start + stride]
             self._count += len(part)
-            self.peak = max(self.peak, float(part.max()), -float(part.min()))
+            self.peak = max(self.peak, float(np.max(part)), -float(np.min(part)))
             self._waiting = np.concatenate((self._waiting, part))
             pieces = (len(self._waiting) - self._overlap) // self._step
             if pieces:

@@ -24,7 +24,7 @@ Ranks = NDArray[np.int64]
 Place = tuple[int, int]
 """A layer and a choice in it."""
 
-FOREVER = np.int64(1) << 50
+FOREVER = np.int64(1 << 50)
 """What is never chosen costs as much as this, or more."""
 
 

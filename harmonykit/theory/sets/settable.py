@@ -132,7 +132,7 @@ def _normal(down: Ints, key: Ints) -> tuple[Ints, Ints]:
     never = np.iinfo(key.dtype).max
     keys = np.where(down & 1, key[down], never)
     start = keys.argmin(axis=1)
-    return start, np.take_along_axis(down, start[:, None], axis=1)[:, 0]
+    return start.astype(np.int32), np.take_along_axis(down, start[:, None], axis=1)[:, 0]
 
 
 def _number(table: Table) -> None:
