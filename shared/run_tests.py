@@ -32,16 +32,13 @@ Check = tuple[str, list[str]]
 
 
 def processes() -> int:
-    """Return how many processes run tests at once: one a processor and one more, if memory allows.
-
-    Tests with a browser wait for it much of the time, and leave their processor idle.
-    """
+    """Return how many processes run tests at once: one a processor, as far as memory goes."""
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
     try:
         room = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") // SHARE
     except (AttributeError, OSError, ValueError):
         room = 2
-    return max(1, min((cores or 1) + 1, room, 8))
+    return max(1, min(cores or 1, room, 8))
 
 
 def checks(command: str, long: bool) -> list[Check]:
