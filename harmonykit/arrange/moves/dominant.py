@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.dominants import broken_resolution, is_called_dominant
-from harmonykit.arrange.moves.placing import IN_A_ROW, broken_edge, offer_late, offer_whole
+from harmonykit.arrange.moves.dominants import broken_resolution, is_called_dominant, offer_stand_in
+from harmonykit.arrange.moves.placing import IN_A_ROW, broken_edge
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
@@ -41,10 +41,7 @@ class DominantToDiminished:
             yield Refused(rule)
             return
         reason = _reason(chord, inserted)
-        yield offer_whole(slot, setting, inserted, self.name, reason)
-        late = offer_late(slot, setting, inserted, self.name, reason)
-        if isinstance(late, Variant):
-            yield late
+        yield from offer_stand_in(slot, setting, inserted, self.name, reason, leads=False)
 
 
 def _in_place_of(chord: Chord, target: Chord) -> Chord:

@@ -52,11 +52,11 @@ def broken_stand_in(slot: Slot, setting: Setting) -> str:
 
 
 def offer_stand_in(
-    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str
+    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, *, leads: bool = True
 ) -> Iterator[Variant | Refused]:
-    """Yield the slot as another dominant, and with its last beats so."""
-    yield offer_whole(slot, setting, chord, move, reason, leads=True)
-    late = offer_late(slot, setting, chord, move, reason, leads=True)
+    """Yield the slot as another chord, and with its last beats so."""
+    yield offer_whole(slot, setting, chord, move, reason, leads=leads)
+    late = offer_late(slot, setting, chord, move, reason, leads=leads)
     if isinstance(late, Variant):
         yield late
 

@@ -69,23 +69,7 @@ class Functions:
 
     def statements(self) -> dict[str, Callable[..., facts.Proved]]:
         """Return the statements by name; each gives a sentence and its proof, or raises."""
-        return {
-            **facts.ABOUT_CHORDS,
-            "exactly": facts.exactly,
-            "always": facts.always,
-            "sounds": self._sounds,
-            "repeats": self._repeats,
-            "strings_move": self._strings_move,
-            "bars_of": self._bars_of,
-            "melody_over": self._melody_over,
-            "holding": holding,
-            "added": self._added,
-            "half_step_below": self._half_step_below,
-            "prepared": self._prepared,
-            "strings_stay": self._strings_stay,
-            "highest_fret": self._highest_fret,
-            "shortest_chord": self._shortest_chord,
-        }
+        return stated(self)
 
     def _sounds(self, frets: str = "", chord: str = "") -> facts.Proved:
         """State that a shape sounds all the tones of a chord and nothing else."""
@@ -361,6 +345,25 @@ class Functions:
         ]
         header = ("Level", "Added", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
         return Table(header, tuple(rows))
+
+
+_FREE: dict[str, Callable[..., facts.Proved]] = {
+    **facts.ABOUT_CHORDS,
+    "exactly": facts.exactly,
+    "always": facts.always,
+    "holding": holding,
+}
+# In the order in which the reference has them; what is not free of a lesson is a method.
+_STATED = (
+    *facts.ABOUT_CHORDS, "exactly", "always", "sounds", "repeats", "strings_move", "bars_of",
+    "melody_over", "holding", "added", "half_step_below", "prepared", "strings_stay",
+    "highest_fret", "shortest_chord",
+)  # fmt: skip
+
+
+def stated(of: Functions | type[Functions]) -> dict[str, Callable[..., facts.Proved]]:
+    """Return the statements by name: of a lesson, or unbound, for what is said about them."""
+    return {name: _FREE[name] if name in _FREE else getattr(of, f"_{name}") for name in _STATED}
 
 
 def _steps(way: Resolution) -> str:

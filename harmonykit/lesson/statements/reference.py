@@ -8,8 +8,7 @@ from typing import Any
 
 from harmonykit.lesson.plan import source
 from harmonykit.lesson.statements import facts
-from harmonykit.lesson.statements.dominants import holding
-from harmonykit.lesson.statements.functions import Functions
+from harmonykit.lesson.statements.functions import Functions, stated
 from harmonykit.lesson.statements.laws import COUNTS, LAWS
 from harmonykit.lesson.statements.signature import EXAMPLES, usage
 
@@ -33,23 +32,7 @@ def reference() -> Iterator[str]:
     yield f"and proves from every root what {_listed(facts.ABOUT_CHORDS)} say of chords."
 
 
-STATEMENTS: dict[str, Callable[..., Any]] = {
-    **facts.ABOUT_CHORDS,
-    "exactly": facts.exactly,
-    "always": facts.always,
-    "sounds": Functions._sounds,
-    "repeats": Functions._repeats,
-    "strings_move": Functions._strings_move,
-    "bars_of": Functions._bars_of,
-    "melody_over": Functions._melody_over,
-    "holding": holding,
-    "added": Functions._added,
-    "half_step_below": Functions._half_step_below,
-    "prepared": Functions._prepared,
-    "strings_stay": Functions._strings_stay,
-    "highest_fret": Functions._highest_fret,
-    "shortest_chord": Functions._shortest_chord,
-}
+STATEMENTS = stated(Functions)
 
 
 def _entry(name: str, function: Callable[..., Any]) -> Iterator[str]:
