@@ -81,18 +81,18 @@ class Module:
         """The first line of its docstring."""
         return (ast.get_docstring(self.tree) or "").partition("\n")[0]
 
-    def imported(self) -> Iterator[str]:
-        """Give the dotted name of everything that it imports."""
+    def imported(self) -> Iterator[tuple[int, str]]:
+        """Give the line and the dotted name of everything that it imports."""
         package = self.name.split(".")
         if self.path.name != "__init__.py":
             package = package[:-1]
         for node in ast.walk(self.tree):
             if isinstance(node, ast.Import):
-                yield from (alias.name for alias in node.names)
+                yield from ((node.lineno, alias.name) for alias in node.names)
             elif isinstance(node, ast.ImportFrom):
                 base = package[: len(package) + 1 - node.level] if node.level else []
                 start = ".".join([*base, *([node.module] if node.module else [])])
-                yield from (f"{start}.{alias.name}" for alias in node.names)
+                yield from ((node.lineno, f"{start}.{alias.name}") for alias in node.names)
 
     def code_lines(self) -> set[int]:
         """Return the numbers of the lines with code."""
@@ -130,7 +130,7 @@ def graph(found: Mapping[str, Module]) -> Graph:
     return {
         name: frozenset(
             target
-            for each in module.imported()
+            for _, each in module.imported()
             if (target := _module_of(each, found)) not in ("", name, NAME)
         )
         for name, module in found.items()
@@ -173,7 +173,7 @@ def reached(starts: Iterable[str], imports: Graph, *, packages: bool = True) -> 
 def entrances(found: Mapping[str, Module], top: Path = ROOT) -> set[str]:
     """Return the files that a command, a notebook or a public name opens."""
     names = {name for name in found if name.split(".")[1:2] in (["cli"], ["__main__"])}
-    names |= {_module_of(name, found) for name in found[NAME].imported()}
+    names |= {_module_of(name, found) for _, name in found[NAME].imported()}
     for typed in _cells(top):
         names |= {_module_of(name, found) for name in _named(typed)}
     return names - {""}

@@ -6,72 +6,37 @@ for type checkers alone.
 
 from __future__ import annotations
 
-import ast
 import sys
-from collections.abc import Collection, Iterator
 from pathlib import Path
 
 import networkx
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
-PACKAGE = ROOT / "harmonykit"
-# A file imports from its own floor and from those before it in this list.
-FLOORS = (
-    "errors",
-    "paths",
-    "files",
-    "theory",
-    "fretboard",
-    "tune",
-    "score",
-    "arrange",
-    "draw",
-    "sound",
-    "lesson",
-    "workbook",
-    "cli",
-)
+sys.path.insert(0, str(ROOT / "shared"))
+
+import house  # noqa: E402
+
+PACKAGE = ROOT / house.NAME
 RIM = {"__main__": "cli"}
 
 
 def floor_of(module: str) -> int:
     """Return the number of the floor that a dotted module of the package stands on."""
     part = module.split(".")[1]
-    return FLOORS.index(RIM.get(part, part))
-
-
-def module_name(path: Path, top: Path) -> str:
-    """Return the dotted name of a file of the package whose folder's parent is ``top``."""
-    parts = path.relative_to(top).with_suffix("").parts
-    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
-
-
-def imported(path: Path, top: Path) -> Iterator[tuple[int, str]]:
-    """Give the line and the absolute dotted name of everything that a file imports."""
-    package = module_name(path, top).split(".")
-    if path.name != "__init__.py":
-        package = package[:-1]
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            yield from ((node.lineno, alias.name) for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
-            base = package[: len(package) + 1 - node.level] if node.level else []
-            start = ".".join([*base, *([node.module] if node.module else [])])
-            yield from ((node.lineno, f"{start}.{alias.name}") for alias in node.names)
+    return house.FLOORS.index(RIM.get(part, part))
 
 
 def wrong_imports(top: Path) -> list[str]:
     """Return each import that breaks a rule, with its file and line."""
     wrong = []
-    for path in sorted((top / "harmonykit").rglob("*.py")):
-        module = module_name(path, top)
-        if module == "harmonykit":  # the lazy top names every floor and imports none
+    for module in house.modules(top).values():
+        if module.name == house.NAME:  # the lazy top names every floor and imports none
             continue
-        for line, name in imported(path, top):
-            reason = objection(module, name)
+        for line, name in module.imported():
+            reason = objection(module.name, name)
             if reason:
-                wrong.append(f"{path.relative_to(top)}:{line}: {name}: {reason}")
+                wrong.append(f"{module.path.relative_to(top)}:{line}: {name}: {reason}")
     return wrong
 
 
@@ -99,29 +64,14 @@ def foreign_objection(module: str, library: str) -> str:
     return ""
 
 
-def imports_among(top: Path) -> dict[str, set[str]]:
-    """Return for each file of the package the files of the package that it imports."""
-    files = {module_name(path, top): path for path in (top / "harmonykit").rglob("*.py")}
-    found: dict[str, set[str]] = {}
-    for module, path in files.items():
-        named = {_file_of(name, files) for _, name in imported(path, top)}
-        # The lazy top finds every file when it is asked to, and is asked for its version alone.
-        found[module] = named - {module, "", "harmonykit"} if module != "harmonykit" else set()
-    return found
-
-
-def _file_of(name: str, files: Collection[str]) -> str:
-    """Return the file that a dotted name is, or is in; an empty text for another library's."""
-    while name and name not in files:
-        name = name.rpartition(".")[0]
-    return name
-
-
 def circles(top: Path) -> list[list[str]]:
     """Return the files that import one another, straight or by way of others, circle by circle."""
-    graph = networkx.DiGraph({file: sorted(named) for file, named in imports_among(top).items()})
+    imports = house.graph(house.modules(top))
+    graph = networkx.DiGraph({file: sorted(named) for file, named in imports.items()})
     found = networkx.strongly_connected_components(graph)
-    return sorted(sorted(circle) for circle in found if len(circle) > 1)
+    rings = sorted(sorted(circle) for circle in found if len(circle) > 1)
+    assert house.circles(imports) == rings
+    return rings
 
 
 def test_no_files_import_one_another() -> None:
@@ -136,7 +86,7 @@ def test_every_part_of_the_package_stands_on_a_floor() -> None:
     parts = {
         p.stem for p in PACKAGE.iterdir() if p.suffix == ".py" or (p / "__init__.py").is_file()
     }
-    assert parts - {"__init__"} - set(RIM) <= set(FLOORS)
+    assert parts - {"__init__"} - set(RIM) <= set(house.FLOORS)
 
 
 @pytest.mark.parametrize(
