@@ -33,25 +33,26 @@ EQUIVALENT = ROOT / "shared" / "equivalent_mutants.tsv"
 MOST_SECONDS = 600
 _COPIED = ("harmonykit", "tests", "data", "notebooks", "shared")
 _FILES = ("pyproject.toml", "conftest.py", "README.md", "DEVELOPERS.md", "LICENSE")
-_OTHER: dict[type[ast.AST], str] = {
-    ast.Lt: "<=",
-    ast.LtE: "<",
-    ast.Gt: ">=",
-    ast.GtE: ">",
-    ast.Eq: "!=",
-    ast.NotEq: "==",
-    ast.In: "not in",
-    ast.NotIn: "in",
-    ast.Is: "is not",
-    ast.IsNot: "is",
-    ast.Add: "-",
-    ast.Sub: "+",
-    ast.Mult: "/",
-    ast.Div: "*",
-    ast.FloorDiv: "*",
-    ast.Mod: "+",
-    ast.And: "or",
-    ast.Or: "and",
+# The sign of an operator, and the one that a mutant has in its place.
+_SWAPPED: dict[type[ast.AST], tuple[str, str]] = {
+    ast.Lt: ("<", "<="),
+    ast.LtE: ("<=", "<"),
+    ast.Gt: (">", ">="),
+    ast.GtE: (">=", ">"),
+    ast.Eq: ("==", "!="),
+    ast.NotEq: ("!=", "=="),
+    ast.In: ("in", "not in"),
+    ast.NotIn: ("not in", "in"),
+    ast.Is: ("is", "is not"),
+    ast.IsNot: ("is not", "is"),
+    ast.Add: ("+", "-"),
+    ast.Sub: ("-", "+"),
+    ast.Mult: ("*", "/"),
+    ast.Div: ("/", "*"),
+    ast.FloorDiv: ("//", "*"),
+    ast.Mod: ("%", "+"),
+    ast.And: ("and", "or"),
+    ast.Or: ("or", "and"),
 }
 
 
@@ -74,8 +75,7 @@ class Mutant:
         begin = source.rfind("\n", 0, self.start) + 1
         over = source.find("\n", self.end)
         changed = source[begin : self.start] + self.new + source[self.end : over]
-        flat = (" ".join(text.split()) for text in (source[begin:over], changed))
-        before, after = flat
+        before, after = (" ".join(text.split()) for text in (source[begin:over], changed))
         return number, before, after
 
 
@@ -105,32 +105,29 @@ class _Finder(ast.NodeVisitor):
         end_line, end_column = node.end_lineno or node.lineno, node.end_col_offset or 0
         return self._at(node.lineno, node.col_offset), self._at(end_line, end_column)
 
-    def _operator(
-        self, left: ast.expr, right: ast.expr, kind: ast.AST, signs: Sequence[str]
-    ) -> None:
+    def _operator(self, left: ast.expr, right: ast.expr, kind: ast.AST) -> None:
         """Change the sign that stands between two operands."""
         begin, end = self._span(left)[1], self._span(right)[0]
         between = self.source[begin:end]
-        for sign in signs:
-            place = between.find(sign)
-            if place >= 0 and "#" not in between:
-                self._add(begin + place, begin + place + len(sign), _OTHER[type(kind)])
-                return
+        sign, other = _SWAPPED[type(kind)]
+        place = between.find(sign)
+        if place >= 0 and "#" not in between:
+            self._add(begin + place, begin + place + len(sign), other)
 
     def visit_Compare(self, node: ast.Compare) -> None:
         sides = [node.left, *node.comparators]
         for left, right, kind in zip(sides, sides[1:], node.ops, strict=False):
-            self._operator(left, right, kind, _SIGNS[type(kind)])
+            self._operator(left, right, kind)
         self.generic_visit(node)
 
     def visit_BinOp(self, node: ast.BinOp) -> None:
-        if type(node.op) in _OTHER:
-            self._operator(node.left, node.right, node.op, _SIGNS[type(node.op)])
+        if type(node.op) in _SWAPPED:
+            self._operator(node.left, node.right, node.op)
         self.generic_visit(node)
 
     def visit_BoolOp(self, node: ast.BoolOp) -> None:
         for left, right in zip(node.values, node.values[1:], strict=False):
-            self._operator(left, right, node.op, _SIGNS[type(node.op)])
+            self._operator(left, right, node.op)
         self.generic_visit(node)
 
     def visit_UnaryOp(self, node: ast.UnaryOp) -> None:
@@ -186,28 +183,6 @@ class _Finder(ast.NodeVisitor):
             self.visit(each)
 
 
-_SIGNS: dict[type[ast.AST], tuple[str, ...]] = {
-    ast.Lt: ("<",),
-    ast.LtE: ("<=",),
-    ast.Gt: (">",),
-    ast.GtE: (">=",),
-    ast.Eq: ("==",),
-    ast.NotEq: ("!=",),
-    ast.In: ("in",),
-    ast.NotIn: ("not in",),
-    ast.Is: ("is",),
-    ast.IsNot: ("is not",),
-    ast.Add: ("+",),
-    ast.Sub: ("-",),
-    ast.Mult: ("*",),
-    ast.Div: ("/",),
-    ast.FloorDiv: ("//",),
-    ast.Mod: ("%",),
-    ast.And: ("and",),
-    ast.Or: ("or",),
-}
-
-
 def mutants(path: str, source: str) -> list[Mutant]:
     """Return every small change that a file offers, in the order of the file.
 
@@ -220,17 +195,16 @@ def mutants(path: str, source: str) -> list[Mutant]:
 
 
 def drawn(floor: str, count: int, seed: int, top: Path = ROOT) -> list[Mutant]:
-    """Draw mutants of a floor, or of a folder or file of one: first a file, then a change in it."""
+    """Draw mutants of a floor, a folder or a file of one: all its changes are equally likely."""
     place = top / "harmonykit" / floor
     files = sorted(place.rglob("*.py")) or [place.with_suffix(".py")]
-    offers = {
-        path: mutants(path.relative_to(top).as_posix(), path.read_text("utf-8")) for path in files
-    }
-    offers = {path: found for path, found in offers.items() if found}
+    every = [
+        each
+        for path in files
+        for each in mutants(path.relative_to(top).as_posix(), path.read_text("utf-8"))
+    ]
     chance = random.Random(f"{floor} {seed}")
     chosen: dict[Mutant, None] = {}
-    # Longer files are drawn more often: all changes are equally likely.
-    every = [each for found in offers.values() for each in found]
     while len(chosen) < min(count, len(every)):
         chosen[chance.choice(every)] = None
     return list(chosen)
