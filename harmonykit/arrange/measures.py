@@ -103,7 +103,6 @@ def measure(arrangement: Arrangement) -> Measures:
     >>> from harmonykit.arrange.search import reharmonise
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> from harmonykit.paths import find_data
-    >>> from harmonykit.tune.tune import Tune
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "heron_landing"))
     >>> row = measure(reharmonise(tune, Instrument.named("ukulele"), moves=[], k=1)[0])

@@ -83,7 +83,6 @@ def draw_courses(
     >>> from harmonykit.arrange.search import reharmonise
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> from harmonykit.paths import find_data
-    >>> from harmonykit.tune.tune import Tune
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
     >>> ways = reharmonise(tune, Instrument.named("ukulele"), ["approach"], k=1, name="approach")

@@ -36,7 +36,6 @@ def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawi
     >>> from harmonykit.arrange.front import pareto_front
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> from harmonykit.paths import find_data
-    >>> from harmonykit.tune.tune import Tune
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
     >>> front = pareto_front(tune, Instrument.named("ukulele"), ["approach"])

@@ -55,7 +55,6 @@ def draw_staff(
     >>> from harmonykit.arrange.search import reharmonise
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> from harmonykit.paths import find_data
-    >>> from harmonykit.tune.tune import Tune
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "heron_landing"))
     >>> plain = reharmonise(tune, Instrument.named("ukulele"), [], k=1)[0]

@@ -50,7 +50,6 @@ def read_words(text: str, verse: int, bars: Sequence[Bar], where: Where) -> tupl
 
     Examples
     --------
-    >>> from fractions import Fraction
     >>> from harmonykit.errors import Place
     >>> from harmonykit.tune.text.melody import read_melody
     >>> sung = read_melody("| C5 D5 E5 |", (Bar.of((3, 4), []),), lambda index: Place())

@@ -41,16 +41,7 @@ _PATIENCE = 1.0
 class Desk:
     """What an arranger has before them.
 
-    Parameters
-    ----------
-    tune : str
-        A path, or the bare name of a tune that ships.
-    instrument : str
-    moves : iterable of str
-    keep : str, Path or None
-        The file in which what is typed and set on the page is kept, and found again; none for none.
-    folder : str or Path
-        Where files that are taken away are put.
+    Its parameters are those of ``panel.ReharmonisePanel``, which shows it.
 
     Attributes
     ----------

@@ -43,16 +43,7 @@ DRAFTING, BUILDING = "Reading the tune", "Building"
 class Desk:
     """What a teacher has before them.
 
-    Parameters
-    ----------
-    tune : str
-        What the first draft is made of: a shipped tune's name, or a path.
-    instrument : str
-    lesson : str
-        A lesson that is opened instead: a shipped one's name, or a path.
-    kept : str
-        The file beside the notebook in which what is typed is kept.  What is found there comes
-        before all else.
+    Its parameters are those of ``panel.WritingPanel``, which shows it.
 
     Examples
     --------
