@@ -127,6 +127,16 @@ def sent(page: Page) -> list[dict[str, Any]]:
     return told
 
 
+def test_a_list_within_a_part_of_the_page_is_not_a_part_of_its_own(arranger: Page) -> None:
+    # A list of reasons is a section too, within the part that is headed "The reasons".
+    reasons = "<section><h4>Refused</h4><p>Nothing was refused.</p></section>"
+    arranger.evaluate("(reasons) => model.set({ reasons })", reasons)
+    arranger.get_by_text("Nothing was refused.").click()
+    arranger.evaluate("() => model.set({ status: { trouble: 'that cannot be' } })")
+    place = arranger.locator("section", has=arranger.locator("h3", has_text="The reasons"))
+    expect(place.locator(".hk-trouble")).to_have_text("that cannot be")
+
+
 def test_a_sound_is_asked_for_once_and_followed_in_the_chart(arranger: Page) -> None:
     play = arranger.locator("[data-play=chosen]")
     play.click()

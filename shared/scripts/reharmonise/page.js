@@ -92,7 +92,9 @@ class Page {
     const { root } = this;
     keepKeys(root);
     for (const kind of ["click", "keydown", "change"]) {
-      const note = (/** @type {Event} */ event) => (this.asking = at(event, "section") ?? this.asking);
+      const note = (/** @type {Event} */ event) => {
+        this.asking = at(event, "section:has(> h3)") ?? this.asking;
+      };
       root.addEventListener(kind, note, true);
     }
     root.addEventListener("click", (event) => this.click(event));
