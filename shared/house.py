@@ -32,6 +32,7 @@ FLOORS = (
     "paths",
     "files",
     "theory",
+    "evidence",
     "fretboard",
     "tune",
     "score",
