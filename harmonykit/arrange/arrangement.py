@@ -146,6 +146,11 @@ class Arrangement:
             found[step.bar].append(step)
         return tuple(map(tuple, found))
 
+    def __repr__(self) -> str:
+        count = f"{len(self.sounding)} chords, {len(self.inserted)} added"
+        on = f"{self.tune.title!r} for {self.instrument.name}"
+        return f"<Arrangement of {on}: {count}, cost {self.cost}>"
+
 
 _WAYS = {"climb": (1,), "descent": (-1,)}
 

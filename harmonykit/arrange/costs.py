@@ -26,6 +26,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.leading.ways import Costs, Place, Ways
+from harmonykit.theory.typed import as_typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,9 @@ class Weights:
     change: int = 10
     chance: int = 700
     clash: int = 0
+
+    def __repr__(self) -> str:
+        return as_typed(self)
 
 
 def travelling_hand(limits: Limits, instrument: Instrument) -> Limits:

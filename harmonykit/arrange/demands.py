@@ -11,6 +11,7 @@ from types import MappingProxyType
 from harmonykit.arrange.costs import Weights
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.typed import as_typed
 from harmonykit.tune.bar import Meter, bar_length
 
 _SMOOTH = Weights(semitone=30, top=20, travel=1, change=30, chance=150, clash=300)
@@ -92,6 +93,9 @@ class Demands:
     def allows(self, section: str, move: str) -> bool:
         """Whether a move may be used in a section."""
         return move in dict(self.by_section).get(section, (move,))
+
+    def __repr__(self) -> str:
+        return as_typed(self)
 
 
 def changes_at(tempo: float, meter: Meter = (4, 4), seconds: float = 1.0) -> int:

@@ -102,6 +102,9 @@ class SixthDiminished(Ladder):
     def __str__(self) -> str:
         return self.title
 
+    def __repr__(self) -> str:
+        return f"SixthDiminished({self.tonic.name!r}, {self.kind!r})"
+
 
 def scales_for(chord: Chord) -> tuple[SixthDiminished, ...]:
     """Return the sixth-diminished scales that go with a chord, the usual one first.

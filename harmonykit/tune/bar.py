@@ -14,6 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
+from harmonykit.theory.typed import as_typed
 from harmonykit.tune.words import Syllable
 
 Meter = tuple[int, int]
@@ -71,6 +72,9 @@ class BarChange:
     beats: Fraction
     alternates: tuple[Chord, ...] = ()
 
+    def __repr__(self) -> str:
+        return as_typed(self)
+
 
 @dataclass(frozen=True, slots=True)
 class BarNote:
@@ -90,6 +94,9 @@ class BarNote:
         if len({one.verse for one in words}) < len(words):
             raise TuneError(f"two syllables of one verse at {self.note}")
         object.__setattr__(self, "words", words)
+
+    def __repr__(self) -> str:
+        return as_typed(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +213,9 @@ class Bar:
         changes = (_moved(change, interval) for change in self.changes)
         melody = (replace(n, note=n.note.transpose(interval)) for n in self.melody)
         return replace(self, changes=tuple(changes), melody=tuple(melody))
+
+    def __repr__(self) -> str:
+        return as_typed(self)
 
 
 def _moved(change: BarChange, interval: Interval) -> BarChange:

@@ -190,6 +190,11 @@ class Tune:
         )
         return replace(self, key=key, sections=tuple(sections))
 
+    def __repr__(self) -> str:
+        meter = "{}/{}".format(*self.meter)
+        bars = f"{len(self.bars)} bar{'s' if len(self.bars) > 1 else ''}"
+        return f"<Tune {self.title!r}: {self.key}, {meter}, {self.tempo} quarters a minute, {bars}>"
+
 
 def number_sections(sections: Iterable[Section]) -> tuple[Section, ...]:
     """Return the sections with their bars numbered by the module's conventions."""

@@ -18,6 +18,7 @@ from harmonykit.arrange.survey.sources import Source
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import LEVELS, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.typed import as_typed
 
 FORMAT = 1
 # What the numbers of a survey depend on.
@@ -91,7 +92,7 @@ class Plan:
 
     def _name(self, source: Source, instrument: Instrument, level: int) -> str:
         # Where a tuning is published changes nothing.
-        strung = repr(replace(instrument, source=""))
+        strung = as_typed(replace(instrument, source=""))
         limits = repr(limits_at(level, instrument))
         asked = (self.asked.tonics, self.asked.moves)
         return hashed(source.digest, strung, str(level), limits, repr(asked))

@@ -11,6 +11,7 @@ from types import MappingProxyType
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.typed import as_typed
 
 BARRES = ("none", "half", "full")
 REACHES = MappingProxyType({"small": 78.4, "usual": 88.0, "wide": 98.0})
@@ -105,6 +106,9 @@ class Limits:
         reach = REACHES[name]
         return replace(self, reach_mm=reach, stretch_mm=min(self.stretch_mm, reach))
 
+    def __repr__(self) -> str:
+        return as_typed(self)
+
 
 def _levels(top_frets: tuple[int, int, int]) -> tuple[Limits, Limits, Limits]:
     first, second, third = top_frets
@@ -132,7 +136,7 @@ def limits_at(level: int, instrument: Instrument, small_hand: bool = False) -> L
     Examples
     --------
     >>> limits_at(2, Instrument.named("guitar"))
-    Limits(max_fret=9, stretch_mm=80.0, barre='half', tip_mm=11.0, reach_mm=88.0, thumb=False)
+    Limits(max_fret=9, stretch_mm=80.0, barre='half', reach_mm=88.0)
     """
     levels = LEVELS[instrument.family]
     if not 1 <= level <= len(levels):

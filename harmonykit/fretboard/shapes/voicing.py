@@ -80,8 +80,14 @@ class Voicing:
         return hash(self.frets)
 
     @classmethod
-    def parse(cls, text: str, instrument: Instrument) -> Voicing:
+    def parse(cls, text: str, instrument: Instrument | str) -> Voicing:
         """Read ``"1212"``, ``"x32010"``, or ``"10-12-10-12"`` for frets of two figures.
+
+        Parameters
+        ----------
+        text : str
+        instrument : Instrument or str
+            A text is an instrument's name: ``"ukulele"``.
 
         Raises
         ------
@@ -91,9 +97,11 @@ class Voicing:
 
         Examples
         --------
-        >>> Voicing.parse("10-12-10-12", Instrument.named("ukulele")).top
+        >>> Voicing.parse("10-12-10-12", "ukulele").top
         81
         """
+        if isinstance(instrument, str):
+            instrument = Instrument.named(instrument)
         return cls(instrument, read_digits(text, instrument))
 
     @property
@@ -192,7 +200,10 @@ class Voicing:
         return self.digits
 
     def __repr__(self) -> str:
-        return f"Voicing.parse({self.digits!r}, {self.instrument!r})"
+        played_on = repr(self.instrument)
+        if played_on == f"Instrument.named({self.instrument.name!r})":
+            played_on = repr(self.instrument.name)
+        return f"Voicing.parse({self.digits!r}, {played_on})"
 
 
 def find_voicings(

@@ -6,13 +6,15 @@ Conventions are those of ``neck``.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import lru_cache
 from itertools import pairwise
+from typing import Any
 
 from harmonykit.fretboard.strings.neck import Neck
-from harmonykit.fretboard.strings.shipped import find_neck, nearest_neck
+from harmonykit.fretboard.strings.shipped import find_neck, names, nearest_neck
 from harmonykit.fretboard.strings.tuning import is_tuning, read_tuning, write_tuning
+from harmonykit.theory.typed import as_typed
 
 
 class Instrument(Neck):
@@ -104,6 +106,39 @@ class Instrument(Neck):
         if self.left_handed:
             parts.append("for a left-handed player")
         return "; ".join(parts) + "."
+
+    def __repr__(self) -> str:
+        return next(text for text, made in _typed(self) if made == self)
+
+
+def _typed(instrument: Instrument) -> Iterator[tuple[str, Instrument]]:
+    """Yield calls and the instruments that they make, the shortest first; the last always fits."""
+    for name in names():
+        named = Instrument.named(name)
+        yield f"Instrument.named({name!r})", named
+        if instrument.capo and not named.capo and instrument.capo < named.frets:
+            raised = named.with_capo(instrument.capo)
+            yield f"Instrument.named({name!r}).with_capo({instrument.capo})", raised
+    if instrument.left_handed:
+        right = replace(instrument, left_handed=False)
+        yield f"{right!r}.for_left_hand()", right.for_left_hand()
+    elif instrument.capo:
+        plain = instrument.without_capo()
+        yield f"{plain!r}.with_capo({instrument.capo})", plain.with_capo(instrument.capo)
+    yield _typed_strings(instrument)
+    yield as_typed(instrument), instrument
+
+
+def _typed_strings(instrument: Instrument) -> tuple[str, Instrument]:
+    text = write_tuning(instrument.stringing)
+    guess = Instrument.parse(text)
+    given: dict[str, Any] = {
+        key: getattr(instrument, key)
+        for key in ("name", "scale_mm", "frets")
+        if getattr(instrument, key) != getattr(guess, key)
+    }
+    words = [repr(text), *(f"{key}={value!r}" for key, value in given.items())]
+    return f"Instrument.parse({', '.join(words)})", Instrument.parse(text, **given)
 
 
 @lru_cache(maxsize=64)

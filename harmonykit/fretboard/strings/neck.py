@@ -24,7 +24,6 @@ from harmonykit.fretboard.strings.tuning import (
     HIGHEST_MIDI,
     Stringing,
     check_stringing,
-    write_tuning,
 )
 from harmonykit.theory.note import Interval, Note, printed_accidental
 
@@ -87,7 +86,7 @@ class Neck:
     """The MIDI numbers of the open strings, in string order."""
 
     def __post_init__(self) -> None:
-        check_stringing(self._stringing)
+        check_stringing(self.stringing)
         _check_neck(self)
         object.__setattr__(self, "midi", tuple(note.midi for note in self.strings))
 
@@ -130,6 +129,29 @@ class Neck:
             scale_mm=self.scale_mm * 2 ** (-fret / 12),
             frets=self.frets - fret,
             capo=fret,
+        )
+
+    def without_capo(self) -> Self:
+        """Return the instrument as it is when its capo is taken off.
+
+        Examples
+        --------
+        >>> from harmonykit.fretboard.strings.instrument import Instrument
+        >>> ukulele = Instrument.named("ukulele")
+        >>> ukulele.with_capo(2).without_capo() == ukulele
+        True
+        """
+        back = -_rise(self.capo)
+        return replace(
+            self,
+            strings=tuple(note.transpose(back).plain() for note in self.strings),
+            doubles=tuple(
+                tuple(note.transpose(back).plain() for note in beside) for beside in self.doubles
+            ),
+            # Lengths are given in hundredths of a mm at the finest.
+            scale_mm=round(self.scale_mm * 2 ** (self.capo / 12), 6),
+            frets=self.frets + self.capo,
+            capo=0,
         )
 
     def for_left_hand(self) -> Self:
@@ -247,13 +269,9 @@ class Neck:
         return max(wire - _BEHIND_THE_WIRE_MM, (wire + before) / 2)
 
     @property
-    def _stringing(self) -> Stringing:
+    def stringing(self) -> Stringing:
+        """What its tuning says of each string."""
         return Stringing(self.strings, self.doubles, self.starts)
-
-    def __repr__(self) -> str:
-        neck = f"scale_mm={self.scale_mm}, frets={self.frets}"
-        text = f"Instrument.parse({write_tuning(self._stringing)!r}, {self.name!r}, {neck})"
-        return f"{text}.for_left_hand()" if self.left_handed else text
 
 
 def wire_mm(scale_mm: float, fret: int) -> float:
@@ -283,6 +301,9 @@ def _check_neck(neck: Neck) -> None:
 
 
 def _raised(note: Note, fret: int) -> Note:
+    return note.transpose(_rise(fret)).plain()
+
+
+def _rise(fret: int) -> Interval:
     octaves, rest = divmod(fret, 12)
-    steps = Interval.parse(_RISES[rest]).steps
-    return note.transpose(Interval(steps + 7 * octaves, fret)).plain()
+    return Interval(Interval.parse(_RISES[rest]).steps + 7 * octaves, fret)

@@ -96,6 +96,9 @@ class SetClass:
         row = set_table()[as_pcset(pcs).mask]
         return _by_number()[int(row["size"]), int(row["ordinal"])]
 
+    def __repr__(self) -> str:
+        return f"SetClass.named({self.forte_name!r})"
+
     @property
     def size(self) -> int:
         """How many notes a member has.

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 
 from harmonykit.errors import HarmonyError
+from harmonykit.theory.typed import as_typed
 
 # What is written, and what each setting reads it as; the first is the default.
 _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
@@ -190,6 +191,9 @@ class Dialect:
         taken = getattr(self, name)
         others = " or ".join(said for choice, said in readings.items() if choice != taken)
         return f"{written} is read as {readings[taken]}; some mean {others}"
+
+    def __repr__(self) -> str:
+        return as_typed(self)
 
 
 DEFAULT = Dialect()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple
 from pathlib import Path
 
 import pytest
@@ -51,7 +52,7 @@ def test_the_file_says_where_each_tuning_is_from() -> None:
 
 def test_every_name_in_the_file_finds_its_instrument() -> None:
     found = read_instruments(data_dir() / "instruments.toml")
-    assert all(repr(Instrument.named(name)) == repr(neck) for name, neck in found.items())
+    assert all(astuple(Instrument.named(name)) == astuple(neck) for name, neck in found.items())
     assert all(Instrument.named(one.name).strings == one.strings for one in found.values())
     assert found["baritone"] is found["baritone ukulele"]
 
