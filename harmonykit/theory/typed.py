@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import MISSING, Field, fields
-from typing import TYPE_CHECKING, Any
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
+from typing import Any, ClassVar, Protocol
 
 
-def as_typed(value: DataclassInstance) -> str:
+class Dataclass(Protocol):
+    """An instance of a dataclass."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
+def as_typed(value: Dataclass) -> str:
     """Return the call that makes a dataclass, without the settings left at their defaults.
 
     Examples
