@@ -9,95 +9,129 @@ strings stand in the instrument's own order; time is in quarter notes, lengths a
 
 from __future__ import annotations
 
-from importlib import import_module
 from typing import TYPE_CHECKING
 
+from harmonykit.public import offered
+
 if TYPE_CHECKING:
+    import harmonykit.arrange as arrange
+    import harmonykit.arrange.survey as survey
+    import harmonykit.draw as draw
+    import harmonykit.fretboard as fretboard
+    import harmonykit.lesson as lesson
+    import harmonykit.score as score
+    import harmonykit.sound as sound
+    import harmonykit.theory as theory
+    import harmonykit.tune as tune
+    import harmonykit.workbook as workbook
+    import harmonykit.workbook.practice as practice
+    from harmonykit.arrange.arrangement import Arrangement
+    from harmonykit.arrange.demands import Demands
+    from harmonykit.arrange.front import pareto_front
     from harmonykit.arrange.measures import compare
     from harmonykit.arrange.search import reharmonise
     from harmonykit.errors import HarmonyError
-    from harmonykit.fretboard.shapes.climb import chord_scale
+    from harmonykit.fretboard.hands.change import change
+    from harmonykit.fretboard.hands.limits import Limits, limits_at
+    from harmonykit.fretboard.shapes.climb import scale_of_chords
+    from harmonykit.fretboard.shapes.nearest import nearest_shapes
+    from harmonykit.fretboard.shapes.reading import read_shape
     from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
     from harmonykit.fretboard.strings.instrument import Instrument
     from harmonykit.lesson.build import build_lesson
+    from harmonykit.paths import find_data, shipped
     from harmonykit.score.files import read_tune, write_tune
-    from harmonykit.theory.chord import Chord, Degree, read_symbol
-    from harmonykit.theory.diminished import approach, minor_sixths, parents, resolutions
+    from harmonykit.theory.chord import Chord, read_symbol
+    from harmonykit.theory.degree import Degree
+    from harmonykit.theory.diminished import (
+        approach,
+        diminished_sevenths,
+        minor_sixths,
+        parents,
+        raisings,
+        resolutions,
+    )
+    from harmonykit.theory.interval import Interval
     from harmonykit.theory.key import Key
     from harmonykit.theory.leading.neighbours import neighbours
     from harmonykit.theory.leading.voiceleading import best_voice_leading, distance, distance_matrix
-    from harmonykit.theory.note import Interval, Note
-    from harmonykit.theory.scale import SixthDiminished
+    from harmonykit.theory.modes import Scale, avoid_notes, scales_holding
+    from harmonykit.theory.naming import exact_names, name_chords
+    from harmonykit.theory.note import Note
+    from harmonykit.theory.scale import SixthDiminished, scales_for
+    from harmonykit.theory.sets.operation import subsets
     from harmonykit.theory.sets.pcset import PcSet
-    from harmonykit.theory.sets.setclass import set_classes
+    from harmonykit.theory.sets.setclass import SetClass, set_classes
     from harmonykit.theory.symbols.dialect import Dialect
+    from harmonykit.theory.uses import uses
+    from harmonykit.tune.analysis.function import analyse
     from harmonykit.tune.tune import Tune
+else:
+    __getattr__, __dir__ = offered(__name__, renamed={"chord_scale": "scale_of_chords"})
 
 __version__ = "0.1.0"
 
 __all__ = [
+    "Arrangement",
     "Chord",
     "Degree",
+    "Demands",
     "Dialect",
     "HarmonyError",
     "Instrument",
     "Interval",
     "Key",
+    "Limits",
     "Note",
     "PcSet",
+    "Scale",
+    "SetClass",
     "SixthDiminished",
     "Tune",
     "Voicing",
+    "analyse",
     "approach",
+    "arrange",
+    "avoid_notes",
     "best_voice_leading",
     "build_lesson",
-    "chord_scale",
+    "change",
     "compare",
+    "diminished_sevenths",
     "distance",
     "distance_matrix",
+    "draw",
+    "exact_names",
+    "find_data",
     "find_voicings",
+    "fretboard",
+    "lesson",
+    "limits_at",
     "minor_sixths",
+    "name_chords",
+    "nearest_shapes",
     "neighbours",
     "parents",
+    "pareto_front",
+    "practice",
+    "raisings",
+    "read_shape",
     "read_symbol",
     "read_tune",
     "reharmonise",
     "resolutions",
+    "scale_of_chords",
+    "scales_for",
+    "scales_holding",
+    "score",
     "set_classes",
+    "shipped",
+    "sound",
+    "subsets",
+    "survey",
+    "theory",
+    "tune",
+    "uses",
+    "workbook",
     "write_tune",
 ]
-
-_HOMES = {
-    "arrange.measures": ("compare",),
-    "arrange.search": ("reharmonise",),
-    "errors": ("HarmonyError",),
-    "fretboard.strings.instrument": ("Instrument",),
-    "fretboard.shapes.climb": ("chord_scale",),
-    "fretboard.shapes.voicing": ("Voicing", "find_voicings"),
-    "lesson.build": ("build_lesson",),
-    "score.files": ("read_tune", "write_tune"),
-    "theory.chord": ("Chord", "Degree", "read_symbol"),
-    "theory.symbols.dialect": ("Dialect",),
-    "theory.diminished": ("approach", "minor_sixths", "parents", "resolutions"),
-    "theory.key": ("Key",),
-    "theory.note": ("Interval", "Note"),
-    "theory.sets.pcset": ("PcSet",),
-    "theory.sets.setclass": ("set_classes",),
-    "theory.scale": ("SixthDiminished",),
-    "theory.leading.neighbours": ("neighbours",),
-    "theory.leading.voiceleading": ("best_voice_leading", "distance", "distance_matrix"),
-    "tune.tune": ("Tune",),
-}
-_HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
-
-
-def __getattr__(name: str) -> object:
-    if name not in _HOME_OF:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    value: object = getattr(import_module(f"{__name__}.{_HOME_OF[name]}"), name)
-    globals()[name] = value
-    return value
-
-
-def __dir__() -> list[str]:
-    return sorted({*globals(), *__all__})

@@ -19,8 +19,6 @@ EXCEPTIONS = {
     "harmonykit.arrange.demands.changes_at": "how Demands.changes_a_bar follows from a tempo",
     "harmonykit.lesson.playalong.playalong_files": "all takes of a level, for the benchmark",
     "harmonykit.lesson.statements.calls.parse_call": "a call as plain values, for tests of calls",
-    "harmonykit.score.harte.write_harte": "the inverse of reading labels: a law of the reader",
-    "harmonykit.theory.alternation.symmetrical_sets": "the published table, built by rule",
     "harmonykit.theory.leading.voiceleading.best_voice_leadings": "all that tie with the best",
     "harmonykit.theory.sets.operation.index_vector": "published with the interval vector",
     "harmonykit.theory.sets.operation.invariances": "what a set's symmetry is counted from",

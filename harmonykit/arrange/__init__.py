@@ -1,1 +1,40 @@
 """One tune made into another."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.arrange.arrangement import Refusal, Step
+    from harmonykit.arrange.choices import Front, Point
+    from harmonykit.arrange.costs import Weights
+    from harmonykit.arrange.demands import PRESETS, preset
+    from harmonykit.arrange.measures import ABOUT as MEASURES
+    from harmonykit.arrange.measures import Measures, measure
+    from harmonykit.arrange.moves import MOVES
+    from harmonykit.arrange.on_top import OnTop, melody_on_top
+    from harmonykit.arrange.score import lead_sheet, to_musicxml
+    from harmonykit.arrange.search import Search
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "MEASURES",
+    "MOVES",
+    "PRESETS",
+    "Front",
+    "Measures",
+    "OnTop",
+    "Point",
+    "Refusal",
+    "Search",
+    "Step",
+    "Weights",
+    "lead_sheet",
+    "measure",
+    "melody_on_top",
+    "preset",
+    "to_musicxml",
+]

@@ -10,7 +10,7 @@ from harmonykit.arrange.slots import Slot
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -184,7 +184,7 @@ def climb_from(
     if not voicing.pcs <= tones or len(voicing.pcs) < min(len(tones), len(voicing.sounding)):
         return ()
     try:
-        shapes = chord_scale(scale, voicing, steps)
+        shapes = scale_of_chords(scale, voicing, steps)
     except HarmonyError:
         return ()
     return shapes if all(can_hold(v.frets, v.instrument, limits) for v in shapes) else ()

@@ -1,1 +1,52 @@
 """Figures."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.draw.drawing import Drawing
+    from harmonykit.draw.plots.course import draw_courses as courses
+    from harmonykit.draw.plots.distances import draw_distances as distances
+    from harmonykit.draw.plots.front import draw_front as front
+    from harmonykit.draw.plots.matrix import draw_matrix as matrix
+    from harmonykit.draw.plots.survey_gains import draw_gains as gains
+    from harmonykit.draw.plots.survey_map import draw_key_map as key_map
+    from harmonykit.draw.plots.survey_profile import draw_key_profile as key_profile
+    from harmonykit.draw.posts import draw_tuning as tuning
+    from harmonykit.draw.sets.clock import draw_clock as clock
+    from harmonykit.draw.sets.cube import draw_cube as cube
+    from harmonykit.draw.shapes.box import draw_box as box
+    from harmonykit.draw.shapes.box_look import BoxLook
+    from harmonykit.draw.shapes.neck import draw_neck as neck
+    from harmonykit.draw.shapes.plain import draw_text as text
+    from harmonykit.draw.shapes.plain import read_out as spoken
+    from harmonykit.draw.shapes.shape_sheet import instrument_sheet as shape_sheet
+    from harmonykit.draw.shapes.voices import draw_voices as voices
+    from harmonykit.draw.staves.staff import draw_staff as staff
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "BoxLook",
+    "Drawing",
+    "box",
+    "clock",
+    "courses",
+    "cube",
+    "distances",
+    "front",
+    "gains",
+    "key_map",
+    "key_profile",
+    "matrix",
+    "neck",
+    "shape_sheet",
+    "spoken",
+    "staff",
+    "text",
+    "tuning",
+    "voices",
+]

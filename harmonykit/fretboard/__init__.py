@@ -1,1 +1,39 @@
 """Strings, hands and shapes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.fretboard.hands.change import Change, changes
+    from harmonykit.fretboard.hands.difficulty import Difficulty, difficulty
+    from harmonykit.fretboard.hands.fingering import Fingering
+    from harmonykit.fretboard.hands.holding import can_hold
+    from harmonykit.fretboard.hands.holding import fit as fingering
+    from harmonykit.fretboard.hands.progression import fingerings
+    from harmonykit.fretboard.hands.travel import travel_mm
+    from harmonykit.fretboard.shapes.makeup import Makeup, makeup
+    from harmonykit.fretboard.shapes.nearest import Near
+    from harmonykit.fretboard.shapes.reading import ShapeReading
+    from harmonykit.fretboard.strings.shipped import names as instruments
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "Change",
+    "Difficulty",
+    "Fingering",
+    "Makeup",
+    "Near",
+    "ShapeReading",
+    "can_hold",
+    "changes",
+    "difficulty",
+    "fingering",
+    "fingerings",
+    "instruments",
+    "makeup",
+    "travel_mm",
+]

@@ -1,1 +1,46 @@
 """From a lesson file to what a class is given."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.lesson.build import load_lesson as read_lesson
+    from harmonykit.lesson.check import Report, check_answer
+    from harmonykit.lesson.course import build_course
+    from harmonykit.lesson.draft.writing import draft as first_draft
+    from harmonykit.lesson.draft.writing import write_draft as write_first_draft
+    from harmonykit.lesson.plan.model import Lesson, LessonError
+    from harmonykit.lesson.script import course_minutes, minutes, section_minutes
+    from harmonykit.lesson.statements.facts import (
+        apart,
+        exactly,
+        leads_to,
+        same_notes,
+        set_class,
+        share,
+    )
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "Lesson",
+    "LessonError",
+    "Report",
+    "apart",
+    "build_course",
+    "check_answer",
+    "course_minutes",
+    "exactly",
+    "first_draft",
+    "leads_to",
+    "minutes",
+    "read_lesson",
+    "same_notes",
+    "section_minutes",
+    "set_class",
+    "share",
+    "write_first_draft",
+]

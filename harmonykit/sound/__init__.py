@@ -1,1 +1,28 @@
 """What is heard: groove, performance, strings, mix."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.sound.events import play, play_loops, play_strings
+    from harmonykit.sound.midi import write_midi as midi_bytes
+    from harmonykit.sound.performance import Event, Performance
+    from harmonykit.sound.rendering import Sound, render, wav_bytes, write_wav
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "Event",
+    "Performance",
+    "Sound",
+    "midi_bytes",
+    "play",
+    "play_loops",
+    "play_strings",
+    "render",
+    "wav_bytes",
+    "write_wav",
+]

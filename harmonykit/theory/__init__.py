@@ -1,1 +1,57 @@
 """Pure arithmetic on notes: numpy and the standard library, nothing else."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.theory.alternation import (
+        Alternation,
+        Cube,
+        alternating,
+        alternation_cube,
+        gaps,
+        prove_alternation,
+        symmetrical_sets,
+    )
+    from harmonykit.theory.chord import Reading
+    from harmonykit.theory.diminished import Move, Raising, Resolution
+    from harmonykit.theory.leading.ladder import Ladder
+    from harmonykit.theory.leading.motion import borrow, contrary, move_voices
+    from harmonykit.theory.leading.voiceleading import VoiceLeading, displacement
+    from harmonykit.theory.naming import ChordName
+    from harmonykit.theory.sets.operation import Operation, forms_within, operations
+    from harmonykit.theory.sets.settable import set_table
+    from harmonykit.theory.uses import Use, before_all, functions
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "Alternation",
+    "ChordName",
+    "Cube",
+    "Ladder",
+    "Move",
+    "Operation",
+    "Raising",
+    "Reading",
+    "Resolution",
+    "Use",
+    "VoiceLeading",
+    "alternating",
+    "alternation_cube",
+    "before_all",
+    "borrow",
+    "contrary",
+    "displacement",
+    "forms_within",
+    "functions",
+    "gaps",
+    "move_voices",
+    "operations",
+    "prove_alternation",
+    "set_table",
+    "symmetrical_sets",
+]

@@ -1,1 +1,37 @@
 """Music in time."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.tune.analysis.cadences import Cadence
+    from harmonykit.tune.analysis.chains import Analysed, Chain
+    from harmonykit.tune.analysis.function import Analysis, analyse_chords
+    from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
+    from harmonykit.tune.form import Form, Section
+    from harmonykit.tune.playing import Change, PlayedBar
+    from harmonykit.tune.text.reader import read_text
+    from harmonykit.tune.text.writer import write_text
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "Analysed",
+    "Analysis",
+    "Bar",
+    "BarChange",
+    "BarNote",
+    "Cadence",
+    "Chain",
+    "Change",
+    "Form",
+    "PlayedBar",
+    "Section",
+    "TuneError",
+    "analyse_chords",
+    "read_text",
+    "write_text",
+]

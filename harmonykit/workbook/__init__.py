@@ -1,1 +1,48 @@
 """The panels of the notebooks, and exercises."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.workbook.base.panel import link
+    from harmonykit.workbook.panels.catalogue import CataloguePanel
+    from harmonykit.workbook.panels.chord_scale import ChordScalePanel
+    from harmonykit.workbook.panels.clock import ClockPanel
+    from harmonykit.workbook.panels.cube import CubePanel
+    from harmonykit.workbook.panels.distance import DistancePanel
+    from harmonykit.workbook.panels.neck import NeckPanel
+    from harmonykit.workbook.panels.one_note import OneNotePanel
+    from harmonykit.workbook.panels.turn import (
+        TurnPanel,
+        TurnState,
+        different_turns,
+        turned,
+        turns_that_fix,
+    )
+    from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
+    from harmonykit.workbook.writing.panel import WritingPanel
+    from harmonykit.workbook.writing.reader import Reader
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "CataloguePanel",
+    "ChordScalePanel",
+    "ClockPanel",
+    "CubePanel",
+    "DistancePanel",
+    "NeckPanel",
+    "OneNotePanel",
+    "Reader",
+    "ReharmonisePanel",
+    "TurnPanel",
+    "TurnState",
+    "WritingPanel",
+    "different_turns",
+    "link",
+    "turned",
+    "turns_that_fix",
+]

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from made_tunes import write_tunes
 
-from harmonykit.arrange.survey import read_survey, survey
 from harmonykit.arrange.survey.engine import processors
+from harmonykit.arrange.survey.run import survey
+from harmonykit.arrange.survey.table import read_survey
 from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")

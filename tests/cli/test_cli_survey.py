@@ -11,8 +11,8 @@ import pytest
 from survey_tables import surveyed
 
 from harmonykit import cli
-from harmonykit.arrange.survey import best_keys, class_keys, read_survey
 from harmonykit.arrange.survey.folder import Folder
+from harmonykit.arrange.survey.table import best_keys, class_keys, read_survey
 from harmonykit.cli.survey.command import read_instruments, read_levels, write_plots
 from harmonykit.cli.survey.text import to_text
 

@@ -1,17 +1,28 @@
 """Many tunes at once: in which key, on which instrument, does each lie best.
 
-``survey`` makes a folder of numbers, and goes on where it was stopped; ``read_survey`` reads it;
+``make`` makes a folder of numbers, and goes on where it was stopped; ``read`` reads it;
 ``best_keys``, ``class_keys``, ``key_profile`` and ``gains`` say what it shows.
 """
 
-from harmonykit.arrange.survey.run import survey
-from harmonykit.arrange.survey.table import (
-    best_keys,
-    class_keys,
-    gains,
-    key_profile,
-    keys_of,
-    read_survey,
-)
+from __future__ import annotations
 
-__all__ = ["best_keys", "class_keys", "gains", "key_profile", "keys_of", "read_survey", "survey"]
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.arrange.survey.run import survey as make
+    from harmonykit.arrange.survey.table import best_keys, class_keys, gains, key_profile, keys_of
+    from harmonykit.arrange.survey.table import read_survey as read
+else:
+    __getattr__, __dir__ = offered(__name__)
+
+__all__ = [
+    "best_keys",
+    "class_keys",
+    "gains",
+    "key_profile",
+    "keys_of",
+    "make",
+    "read",
+]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from harmonykit.cli.chord.shapes import Facts, instrument_facts, near_facts, shape_facts
 from harmonykit.cli.chord.text import near, printed, row, shape_table
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.reading import ScalePlace, read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -71,7 +71,7 @@ def _place(place: ScalePlace, shape: Voicing) -> Facts:
 def _next(place: ScalePlace, shape: Voicing, steps: int) -> str | None:
     """Return the shape one step along the scale, or ``None`` where the neck ends."""
     try:
-        return chord_scale(place.scale, shape, steps)[-1].digits
+        return scale_of_chords(place.scale, shape, steps)[-1].digits
     except HarmonyError:
         return None
 

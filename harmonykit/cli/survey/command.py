@@ -15,13 +15,19 @@ from typing import TYPE_CHECKING
 
 import click
 
-from harmonykit.arrange.survey import read_survey, survey
 from harmonykit.arrange.survey.engine import processors
 from harmonykit.arrange.survey.folder import Folder, opened
 from harmonykit.arrange.survey.keys import read_tonics
 from harmonykit.arrange.survey.plan import all_levels
-from harmonykit.arrange.survey.run import Told
-from harmonykit.arrange.survey.table import HAND, TUNE, check_measure, measured, records
+from harmonykit.arrange.survey.run import Told, survey
+from harmonykit.arrange.survey.table import (
+    HAND,
+    TUNE,
+    check_measure,
+    measured,
+    read_survey,
+    records,
+)
 from harmonykit.cli.chord.about import read_instrument
 from harmonykit.cli.survey.text import to_text
 from harmonykit.draw.drawing import Drawing

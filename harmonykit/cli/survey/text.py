@@ -7,8 +7,17 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.arrange.survey import best_keys, class_keys, gains, key_profile
-from harmonykit.arrange.survey.table import HAND, PLAYED, TUNE, measured, records
+from harmonykit.arrange.survey.table import (
+    HAND,
+    PLAYED,
+    TUNE,
+    best_keys,
+    class_keys,
+    gains,
+    key_profile,
+    measured,
+    records,
+)
 from harmonykit.cli.chord.text import WIDTH, printed
 
 if TYPE_CHECKING:

@@ -10,7 +10,9 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.scale import SixthDiminished
 
 
-def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tuple[Voicing, ...]:
+def scale_of_chords(
+    scale: SixthDiminished, voicing: Voicing, steps: int = 8
+) -> tuple[Voicing, ...]:
     """Return a shape carried along a scale, every string one scale step each time.
 
     Parameters
@@ -36,7 +38,7 @@ def chord_scale(scale: SixthDiminished, voicing: Voicing, steps: int = 8) -> tup
     --------
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> start = Voicing.parse("2222", Instrument.named("ukulele"))
-    >>> [shape.digits for shape in chord_scale(SixthDiminished("D", "major"), start, steps=3)]
+    >>> [shape.digits for shape in scale_of_chords(SixthDiminished("D", "major"), start, steps=3)]
     ['2-2-2-2', '3-4-3-4', '4-6-5-5', '6-7-6-7']
     """
     one = 1 if steps >= 0 else -1

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from harmonykit.draw.clock import draw_clock
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.posts import draw_tuning
+from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.text import Run, paragraphs, unbroken

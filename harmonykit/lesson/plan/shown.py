@@ -23,7 +23,7 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.neck import draw_neck
-from harmonykit.draw.voices import draw_voices
+from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
@@ -238,7 +238,7 @@ def along_the_neck(row: Sequence[Shown], **look: Any) -> Drawing:
 
 
 def strings_that_move(row: Sequence[Shown], **look: Any) -> Drawing:
-    """Draw what each string does from shape to shape; see ``draw.voices.draw_voices``.
+    """Draw what each string does from shape to shape; see ``draw.shapes.voices.draw_voices``.
 
     A diminished seventh's notes all have one role, so they are drawn as plain notes.
     """

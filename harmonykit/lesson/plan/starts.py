@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import limits_at
-from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
@@ -93,7 +93,7 @@ def _muted_last(shape: Voicing) -> int:
 
 def _climbs(scale: SixthDiminished, shape: Voicing) -> bool:
     try:
-        chord_scale(scale, shape, _LEAST_STEPS)
+        scale_of_chords(scale, shape, _LEAST_STEPS)
     except HarmonyError:
         return False
     return True

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Front
 from harmonykit.lesson.plan.shown import Shown
@@ -87,7 +87,7 @@ def climb(front: Front) -> tuple[Shown, ...]:
 def _carried(front: Front, steps: int) -> Voicing | None:
     """Return the first shape carried up, or None where it leaves the neck."""
     try:
-        return chord_scale(front.scale, front.scale_shape, steps)[-1]
+        return scale_of_chords(front.scale, front.scale_shape, steps)[-1]
     except HarmonyError:
         if not steps:
             raise

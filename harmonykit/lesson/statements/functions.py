@@ -14,8 +14,8 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import measure
 from harmonykit.draw.base.style import join_words
-from harmonykit.draw.clock import draw_clock
-from harmonykit.draw.cube import CORNERS, chords_of, draw_cube
+from harmonykit.draw.sets.clock import draw_clock
+from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
 from harmonykit.files.names import slug
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import (

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.base.style import spoken
-from harmonykit.draw.clock import mirror_axes
+from harmonykit.draw.sets.clock import mirror_axes
 from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet

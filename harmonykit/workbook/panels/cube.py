@@ -1,4 +1,4 @@
-"""The cube of ``draw.cube`` as a panel: a path from chord to chord, walked by ear.
+"""The cube of ``draw.sets.cube`` as a panel: a path from chord to chord, walked by ear.
 
 Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
 result, and :class:`CubePanel` a thin view.
@@ -14,7 +14,8 @@ from itertools import pairwise
 from typing import ClassVar
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.cube import (
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.sets.cube import (
     CORNERS,
     EDGES,
     FOOT_MM,
@@ -26,7 +27,6 @@ from harmonykit.draw.cube import (
     neighbours,
     write_columns,
 )
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Part, Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.alternation import Cube, alternation_cube

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.base.style import join_words
-from harmonykit.draw.clock import draw_clock
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

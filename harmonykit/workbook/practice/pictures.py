@@ -6,10 +6,10 @@ import textwrap
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
-from harmonykit.draw.clock import draw_clock
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.shapes.neck import draw_neck
-from harmonykit.draw.voices import draw_voices
+from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.workbook.practice.question import Question, Seen, Verdict
@@ -22,7 +22,7 @@ def with_words(picture: Drawing, words: str) -> Drawing:
 
     Examples
     --------
-    >>> from harmonykit.draw.clock import draw_clock
+    >>> from harmonykit.draw.sets.clock import draw_clock
     >>> clock = draw_clock((0, 4, 7))
     >>> with_words(clock, "What is it?").height_mm > clock.height_mm
     True

@@ -134,8 +134,7 @@ class ExerciseSet:
         cells = [
             nbformat.v4.new_markdown_cell(_instructions(self)),
             nbformat.v4.new_code_cell(
-                "from harmonykit.workbook.practice import SetPanel\n\n"
-                f'SetPanel(r"""{self.as_text()}""")'
+                f'import harmonykit as hk\n\nhk.practice.SetPanel(r"""{self.as_text()}""")'
             ),
         ]
         for number, cell in enumerate(cells):

@@ -14,7 +14,7 @@ from small_tunes import METERS, insertions, offers, rules, tune_of, tunes
 
 from harmonykit.arrange.moves import Refused, Variant
 from harmonykit.arrange.slots import slots_of
-from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.scale import SixthDiminished
@@ -253,7 +253,7 @@ def test_a_descent_goes_down_by_the_same_rhythms() -> None:
 
 def test_on_the_neck_a_descent_is_the_published_chord_scale_backwards() -> None:
     """Theory of the strings: 12-12-12-12, 10-11-10-11, 9-9-8-10 and on down to 0-0-0-0."""
-    climb = chord_scale(SixthDiminished("C"), Voicing.parse("9-9-8-10", UKULELE), -6)
+    climb = scale_of_chords(SixthDiminished("C"), Voicing.parse("9-9-8-10", UKULELE), -6)
     listed = "9-9-8-10 7-8-7-8 5-7-5-7 4-5-4-5 2-4-3-3 1-2-1-2 0-0-0-0"
     assert [shape.digits for shape in climb] == listed.split()
 

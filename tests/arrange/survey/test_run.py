@@ -16,8 +16,10 @@ import pytest
 from made_tunes import made_tune, write_tunes
 from waiting import LIMIT, until
 
-from harmonykit.arrange.survey import engine, read_survey, survey
+from harmonykit.arrange.survey import engine
 from harmonykit.arrange.survey.cells import read
+from harmonykit.arrange.survey.run import survey
+from harmonykit.arrange.survey.table import read_survey
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data

@@ -12,18 +12,18 @@ import pytest
 from made_tunes import made_tune
 from small_tunes import tune_of
 
-from harmonykit.arrange.survey import (
+from harmonykit.arrange.survey.cells import COLUMNS, empty_row
+from harmonykit.arrange.survey.folder import HEAD
+from harmonykit.arrange.survey.run import survey
+from harmonykit.arrange.survey.table import (
     best_keys,
     class_keys,
     gains,
     key_profile,
     keys_of,
     read_survey,
-    survey,
+    with_over,
 )
-from harmonykit.arrange.survey.cells import COLUMNS, empty_row
-from harmonykit.arrange.survey.folder import HEAD
-from harmonykit.arrange.survey.table import with_over
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import write_tune

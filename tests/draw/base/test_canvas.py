@@ -73,7 +73,7 @@ def test_what_comes_later_lies_above() -> None:
 
 def test_the_same_calls_give_the_same_bytes_in_any_process() -> None:
     code = (
-        "from harmonykit.draw.clock import draw_clock\n"
+        "from harmonykit.draw.sets.clock import draw_clock\n"
         "from harmonykit.theory.chord import Chord\n"
         "import sys\n"
         "svg = draw_clock(Chord.parse('D7'), was=Chord.parse('Adim7')).svg\n"

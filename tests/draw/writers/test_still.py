@@ -19,8 +19,8 @@ from playwright.sync_api import Browser
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import PALETTES
-from harmonykit.draw.clock import draw_clock
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.paths import shared_dir
 
 FACE = re.compile(
@@ -112,7 +112,7 @@ def test_text_words_and_paper_are_those_of_the_figure() -> None:
 
 def test_the_same_figure_gives_the_same_bytes_in_any_process() -> None:
     program = (
-        "import sys; from harmonykit.draw.clock import draw_clock;"
+        "import sys; from harmonykit.draw.sets.clock import draw_clock;"
         "sys.stdout.buffer.write(draw_clock((0, 4, 7, 10), title='C7').alone().encode())"
     )
     made = [

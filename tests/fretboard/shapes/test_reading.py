@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from tables import rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.climb import chord_scale
+from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.reading import read_shape, scale_places
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -70,7 +70,7 @@ def test_a_shape_stands_at_its_step_of_the_chord_scale(step: int, digits: str) -
 @given(st.sampled_from(["major", "dominant"]), st.integers(0, 7))
 def test_climbing_goes_through_the_steps_in_turn(kind: str, up: int) -> None:
     ladder = SixthDiminished("F", kind)
-    shape = chord_scale(ladder, Voicing.parse("2010", UKULELE), up)[-1]  # A C F A
+    shape = scale_of_chords(ladder, Voicing.parse("2010", UKULELE), up)[-1]  # A C F A
     (place,) = [place for place in scale_places(shape) if place.scale == ladder]
     assert place.diminished == (up % 2 == 1)
     assert ladder.notes[place.step - 1].pitch_class == shape.lowest % 12

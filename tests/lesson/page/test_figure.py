@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.draw.base.marks import roles_drawn
-from harmonykit.draw.clock import draw_clock
+from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -7,8 +7,8 @@ import re
 import pytest
 
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.draw.tree import Text
-from harmonykit.draw.voices import draw_voices
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -9,8 +9,8 @@ from itertools import pairwise
 import pytest
 
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.clock import draw_clock, mirror_axes
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.sets.clock import draw_clock, mirror_axes
 from harmonykit.draw.tree import Group, Mark, Path, Point, Text
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
