@@ -121,7 +121,8 @@ def test_titles_with_quotes_and_backslashes_survive(tmp_path: Path) -> None:
     title = "Say \"C\\E\" and '''now''' and " + '"' * 3 + " \\"
     made = make_set(["scale"], 2, title=title)
     notebook = nbformat.read(made.write(tmp_path / "quoted.ipynb"), 4)
-    code = notebook.cells[1].source.replace("hk.practice.SetPanel(r", "made = ExerciseSet.from_text(r")
+    typed = notebook.cells[1].source
+    code = typed.replace("hk.practice.SetPanel(r", "made = ExerciseSet.from_text(r")
     known: dict[str, object] = {"ExerciseSet": ExerciseSet}
     exec(code, known)
     assert known["made"] == made
