@@ -7,7 +7,13 @@ breaks, and the *mend*: what would work.  Lines and columns count from 1.
 
 from __future__ import annotations
 
+import difflib
+from collections.abc import Iterable
 from dataclasses import dataclass
+from operator import index
+
+# What was received is shown up to here.
+_LONGEST = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,3 +112,102 @@ class HarmonyError(Exception):
         """Return the same error, placed within ``place`` (a file around a line, say)."""
         inner = place if self.place is None else self.place.within(place)
         return type(self)(self.what, place=inner, rule=self.rule, mend=self.mend)
+
+
+class WrongKind(HarmonyError, TypeError):
+    """Something of another kind than is wanted: also a ``TypeError``.
+
+    Examples
+    --------
+    >>> print(wrong_kind(7, "a chord, or its symbol as text", '"Adim7"'))
+    7 was given
+      rule: a chord, or its symbol as text
+      try: "Adim7"
+    """
+
+
+def wrong_kind(given: object, wanted: str, mend: str) -> WrongKind:
+    """Return the error for something of another kind than is wanted.
+
+    Parameters
+    ----------
+    given : object
+        What was received.
+    wanted : str
+        What is wanted, in words.
+    mend : str
+        What to type.
+    """
+    return WrongKind(f"{_shown(given)} was given", rule=wanted, mend=mend)
+
+
+def _shown(given: object) -> str:
+    """Return what was received, short; the type alone where it shows itself by an address."""
+    shown = repr(given)
+    if " at 0x" in shown or "\n" in shown:
+        return f"something of the type {type(given).__name__}"
+    return shown if len(shown) <= _LONGEST else shown[: _LONGEST - 1] + "…"
+
+
+def need_text(given: object, wanted: str, mend: str) -> str:
+    """Return what is text, or say what is wanted.
+
+    Examples
+    --------
+    >>> need_text("C7", "a chord symbol", '"C7"')
+    'C7'
+    """
+    if isinstance(given, str):
+        return given
+    raise wrong_kind(given, f"{wanted}, as text", mend)
+
+
+def need_whole(given: object, name: str, least: int | None = None, most: int | None = None) -> int:
+    """Return a whole number within its limits, or say what is wanted; a truth value is none.
+
+    Examples
+    --------
+    >>> need_whole(5, "max_fret", 0)
+    5
+    """
+    span = "" if least is None else f", {least} or more" if most is None else f", {least} to {most}"
+    wanted, mend = f"{name} is a whole number{span}", f"{name}={least or 1}"
+    if isinstance(given, bool) or not hasattr(given, "__index__"):
+        raise wrong_kind(given, wanted, mend)
+    number = index(given)
+    if (least is not None and number < least) or (most is not None and number > most):
+        raise HarmonyError(f"{name} is {number}", rule=wanted, mend=mend)
+    return number
+
+
+def need_flag(given: object, name: str) -> bool:
+    """Return what is true or false, or say what is wanted.
+
+    Examples
+    --------
+    >>> need_flag(True, "playable")
+    True
+    """
+    if isinstance(given, bool):
+        return given
+    raise wrong_kind(given, f"{name} is True or False", f"{name}=True")
+
+
+def need_one_of(given: object, name: str, words: Iterable[str]) -> str:
+    """Return one of some words, or list them.
+
+    Examples
+    --------
+    >>> need_one_of("below", "side", ["below", "above"])
+    'below'
+    """
+    listed = tuple(words)
+    if isinstance(given, str) and given in listed:
+        return given
+    near = difflib.get_close_matches(str(given), listed, 3, 0.5) or listed[:3]
+    mend = " or ".join(f'"{word}"' for word in near)
+    if not isinstance(given, str):
+        raise wrong_kind(given, f"{name} is one of {', '.join(listed)}", mend)
+    raise HarmonyError(
+        f"{given!r} is not a known {name}", rule=f"it is one of {', '.join(listed)}", mend=mend
+    )

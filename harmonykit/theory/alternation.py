@@ -21,12 +21,13 @@ from dataclasses import dataclass
 from itertools import product
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.sets.operation import Pcs, subsets
-from harmonykit.theory.sets.pcset import PcSet, as_pcset
+from harmonykit.theory.given import NotesLike, as_pcset
+from harmonykit.theory.sets.operation import subsets
+from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import set_classes
 
 
-def gaps(pcs: Pcs) -> tuple[tuple[int, ...], ...]:
+def gaps(pcs: NotesLike) -> tuple[tuple[int, ...], ...]:
     """Return the notes between each note and the next one up, upward from the lowest note.
 
     Raises
@@ -45,14 +46,14 @@ def gaps(pcs: Pcs) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(pc % 12 for pc in range(low + 1, high)) for low, high in between)
 
 
-def _given(pcs: Pcs) -> PcSet:
+def _given(pcs: NotesLike) -> PcSet:
     given = as_pcset(pcs)
     if not given:
         raise HarmonyError("the empty set has no gaps", mend="PcSet.of(0, 3, 6, 9)")
     return given
 
 
-def alternate(a: Pcs, b: Pcs) -> bool:
+def alternate(a: NotesLike, b: NotesLike) -> bool:
     """Say whether the notes of two chords come in turn round the circle.
 
     Examples
@@ -69,7 +70,7 @@ def alternate(a: Pcs, b: Pcs) -> bool:
     return all(here != there for here, there in zip(turns, turns[1:] + turns[:1], strict=True))
 
 
-def alternating(pcs: Pcs) -> tuple[PcSet, ...]:
+def alternating(pcs: NotesLike) -> tuple[PcSet, ...]:
     """Return the chords that alternate with a given one: one note from each of its gaps.
 
     Examples
@@ -153,7 +154,7 @@ class Alternation:
         return _counted(tuple(chord | self.pcs for chord in self.chords))
 
 
-def prove_alternation(pcs: Pcs) -> Alternation:
+def prove_alternation(pcs: NotesLike) -> Alternation:
     """Look at every chord of as many notes, and say which alternate with the given one.
 
     The notion is tested as it is defined, note by note round the circle, on all chords; ``holds``
@@ -230,7 +231,7 @@ class Cube:
     edges: tuple[tuple[Corner, Corner], ...]
 
 
-def alternation_cube(pcs: Pcs) -> Cube:
+def alternation_cube(pcs: NotesLike) -> Cube:
     """Return the chords that alternate with a given one as a cube, whose edges are semitones.
 
     Examples

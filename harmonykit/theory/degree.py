@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.interval import SEMITONES, Interval
 from harmonykit.theory.note import Note, printed_accidental
 
@@ -53,7 +53,7 @@ class Degree:
         HarmonyError
             If the text is no such degree.
         """
-        digits = text.lstrip("b#")
+        digits = need_text(text, "a degree", '"b7"').lstrip("b#")
         signs = text[: len(text) - len(digits)]
         if digits not in map(str, NUMBERS):
             raise HarmonyError(

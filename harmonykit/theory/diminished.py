@@ -18,6 +18,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import SIDES, beside, need_diminished, usual_root
@@ -173,16 +174,21 @@ def diminished_sevenths() -> tuple[Chord, ...]:
     return tuple(Chord.of(root, "dim7") for root in ("C", "C#", "D"))
 
 
-def parents(chord: Chord) -> tuple[Chord, ...]:
+def parents(chord: ChordLike) -> tuple[Chord, ...]:
     """Return the four dominant sevenths that a diminished seventh stands for.
 
     Each has as its root one note of the diminished seventh lowered by a semitone; with a flat
     ninth and without its root it *is* the diminished seventh.
 
+    Parameters
+    ----------
+    chord : Chord or str
+        A diminished seventh.
+
     Returns
     -------
     tuple of Chord
-        Plain dominant sevenths, by root upward from the chord's own root.
+        Four plain dominant sevenths, by root upward from the chord's own root.
 
     Raises
     ------
@@ -195,27 +201,27 @@ def parents(chord: Chord) -> tuple[Chord, ...]:
 
     Examples
     --------
-    >>> [parent.symbol for parent in parents(Chord.parse("Bdim7"))]
+    >>> [parent.symbol for parent in parents("Bdim7")]
     ['Db7', 'E7', 'G7', 'Bb7']
     """
     return tuple(resolution.parent for resolution in resolutions(chord))
 
 
-def minor_sixths(chord: Chord) -> tuple[Chord, ...]:
+def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
     """Return the four minor sixth chords that raising one note of a diminished seventh leaves.
 
     Each is also a half-diminished seventh on its own sixth.  By root upward from the chord's own.
 
     Examples
     --------
-    >>> [sixth.symbol for sixth in minor_sixths(Chord.parse("Cdim7"))]
+    >>> [sixth.symbol for sixth in minor_sixths("Cdim7")]
     ['Cm6', 'Ebm6', 'Gbm6', 'Am6']
     """
-    need_diminished(chord)
-    return tuple(Chord.of(note.plain(), "m6") for note in chord.tones)
+    tones = need_diminished(chord).tones
+    return tuple(Chord.of(note.plain(), "m6") for note in tones)
 
 
-def raised(chord: Chord, sixth: Chord) -> Move:
+def raised(chord: ChordLike, sixth: ChordLike) -> Move:
     """Return the note that rises from a diminished seventh to one of its minor sixths.
 
     Examples
@@ -223,11 +229,12 @@ def raised(chord: Chord, sixth: Chord) -> Move:
     >>> str(raised(Chord.parse("Cdim7"), Chord.parse("Am6")))
     'E♭ rises to E'
     """
+    chord, sixth = as_chord(chord), as_chord(sixth)
     (start,) = (pc for pc in chord.pcs if pc not in sixth.pcs)
     return Move(chord.spell(start).plain(), sixth.spell((start + 1) % 12))
 
 
-def raisings(chord: Chord) -> tuple[Raising, ...]:
+def raisings(chord: ChordLike) -> tuple[Raising, ...]:
     """Return each minor sixth chord of a diminished seventh with the note that rises.
 
     Examples
@@ -235,10 +242,11 @@ def raisings(chord: Chord) -> tuple[Raising, ...]:
     >>> [str(way.raised) for way in raisings(Chord.parse("Cdim7"))]
     ['G♭ rises to G', 'A rises to B♭', 'C rises to D♭', 'E♭ rises to E']
     """
-    return tuple(Raising(chord, sixth, raised(chord, sixth)) for sixth in minor_sixths(chord))
+    low = need_diminished(chord)
+    return tuple(Raising(low, sixth, raised(low, sixth)) for sixth in minor_sixths(low))
 
 
-def resolutions(chord: Chord) -> tuple[Resolution, ...]:
+def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
     """Return, for each parent, its target root and the moves of the voices.
 
     This is the dominant use: it leads to four places.  By the parent's root upward from the
@@ -246,15 +254,15 @@ def resolutions(chord: Chord) -> tuple[Resolution, ...]:
 
     Examples
     --------
-    >>> [(r.parent.symbol, r.target.name) for r in resolutions(Chord.parse("Adim7"))]
+    >>> [(r.parent.symbol, r.target.name) for r in resolutions("Adim7")]
     [('B7', 'E'), ('D7', 'G'), ('F7', 'Bb'), ('Ab7', 'Db')]
     >>> print(resolutions(Chord.parse("Bdim7"))[2].reason)
     B°7 is G7♭9 without its root, so it leads to C: B rises to C, D falls to C, F falls to E, A♭ falls to G.
     """  # noqa: E501
-    need_diminished(chord)
-    own = chord.root.pitch_class
-    roots = sorted(((pc - 1) % 12 for pc in chord.pcs), key=lambda root: (root - own) % 12)
-    return tuple(_resolution(chord, root) for root in roots)
+    low = need_diminished(chord)
+    own = low.root.pitch_class
+    roots = sorted(((pc - 1) % 12 for pc in low.pcs), key=lambda root: (root - own) % 12)
+    return tuple(_resolution(low, root) for root in roots)
 
 
 def _resolution(chord: Chord, root: int) -> Resolution:
@@ -275,7 +283,7 @@ def _letter_above(note: Note) -> str:
     return note.transpose(Interval(1, 1)).letter
 
 
-def approach(target: Chord | Note | str, side: str = "below") -> Chord:
+def approach(target: ChordLike | Note, side: str = "below") -> Chord:
     """Return the diminished seventh that leads to a target.
 
     Parameters
@@ -291,9 +299,7 @@ def approach(target: Chord | Note | str, side: str = "below") -> Chord:
     >>> approach("Dm7").symbol, approach("Dm7", side="above").symbol, approach("C/E").symbol
     ('C#dim7', 'Ebdim7', 'D#dim7')
     """
-    if isinstance(target, str):
-        target = Chord.parse(target)
-    note = target if isinstance(target, Note) else target.bass
-    if isinstance(target, Chord) and side == "same":
-        note = target.root
-    return Chord.of(beside(note, side), "dim7")
+    if isinstance(target, Note):
+        return Chord.of(beside(target, side), "dim7")
+    chord = as_chord(target)
+    return Chord.of(beside(chord.root if side == "same" else chord.bass, side), "dim7")

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_text
 
 LETTERS = "CDEFGAB"
 # Semitones of the perfect or major interval on each number, 1 to 7: those of the letters from C.
@@ -44,7 +44,7 @@ class Interval:
         HarmonyError
             If the quality does not go with the number (there is no perfect third).
         """
-        found = _INTERVAL.fullmatch(text.strip())
+        found = _INTERVAL.fullmatch(need_text(text, "the name of an interval", '"m3"').strip())
         number = int(found[3]) if found else 0
         alter = _quality_alter(found[2], (number - 1) % 7) if found and number else None
         if found is None or alter is None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.note import Interval, Note
 
 MODES = ("major", "minor")
@@ -63,7 +63,7 @@ class Key:
         HarmonyError
             If the tonic or the mode cannot be read.
         """
-        found = _KEY.fullmatch(text)
+        found = _KEY.fullmatch(need_text(text, "a key", '"Bb major"'))
         mode = None
         if found is not None:
             word = found[2]

@@ -16,9 +16,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
+from harmonykit.errors import need_one_of, wrong_kind
 from harmonykit.theory.degree import Degree, degrees
+from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_note, as_pcset
 from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note
@@ -100,13 +100,9 @@ class Scale(Ladder):
     name: str
 
     def __init__(self, tonic: Note | str, name: str = "major") -> None:
+        need_one_of(name, "scale", (*SCALES, *_SAME))
         known = _SAME.get(name, name)
-        if known not in SCALES:
-            raise HarmonyError(
-                f"{name!r} is no scale in the table", mend=", ".join(map(repr, SCALES))
-            )
-        note = Note.parse(tonic) if isinstance(tonic, str) else tonic
-        object.__setattr__(self, "tonic", note.at(None))
+        object.__setattr__(self, "tonic", as_note(tonic).at(None))
         object.__setattr__(self, "name", known)
 
     @property
@@ -140,14 +136,13 @@ def _fits(mode: Scale, scale: Scale) -> bool:
     return len(scale.degrees) != 7 or set(mode.notes) == set(scale.notes)
 
 
-def scales_holding(
-    pcs: PcSet | Chord | Iterable[int], names: Iterable[str] = FAMILIES
-) -> tuple[Scale, ...]:
+def scales_holding(pcs: NotesLike, names: Iterable[str] = FAMILIES) -> tuple[Scale, ...]:
     """Return the scales that hold all of a set's notes.
 
     Parameters
     ----------
-    pcs : PcSet, Chord or iterable of int
+    pcs : str, Chord, PcSet, or iterable of int, Note or str
+        A chord symbol, note names, a chord, a set or its notes.
     names : iterable of str
         Which scales to look among; by default one of each family of modes.
 
@@ -159,13 +154,14 @@ def scales_holding(
 
     Examples
     --------
-    >>> [str(scale) for scale in scales_holding(Chord.parse("Cmaj7#11"))][:2]
+    >>> [str(scale) for scale in scales_holding("Cmaj7#11")][:2]
     ['G major', 'E harmonic minor']
     """
-    if isinstance(pcs, Chord):
-        pcs = pcs.pcs
-    wanted = pcs if isinstance(pcs, PcSet) else PcSet.of(*pcs)
-    return tuple(_holding(wanted, names))
+    if isinstance(names, str):
+        names = (names,)
+    if not isinstance(names, Iterable):
+        raise wrong_kind(names, "names of scales", '["major", "melodic minor"]')
+    return tuple(_holding(as_pcset(pcs), names))
 
 
 def _holding(wanted: PcSet, names: Iterable[str]) -> Iterator[Scale]:
@@ -178,7 +174,7 @@ def _holding(wanted: PcSet, names: Iterable[str]) -> Iterator[Scale]:
                 yield scale
 
 
-def avoid_notes(scale: Ladder, chord: Chord) -> tuple[Note, ...]:
+def avoid_notes(scale: Ladder, chord: ChordLike) -> tuple[Note, ...]:
     """Return the scale's notes that lie a semitone above a tone of the chord and are none of it.
 
     A rule of thumb: such a note clashes when held.  The ♭9 of a dominant is the usual exception,
@@ -186,9 +182,12 @@ def avoid_notes(scale: Ladder, chord: Chord) -> tuple[Note, ...]:
 
     Examples
     --------
-    >>> [note.name for note in avoid_notes(Scale("E", "phrygian"), Chord.parse("Em7"))]
+    >>> [note.name for note in avoid_notes(Scale("E", "phrygian"), "Em7")]
     ['F', 'C']
     """
+    if not isinstance(scale, Ladder):
+        raise wrong_kind(scale, "a scale", 'Scale("E", "phrygian")')
+    chord = as_chord(chord)
     return tuple(
         note
         for note in scale.notes

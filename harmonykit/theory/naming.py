@@ -9,12 +9,13 @@ bass before the others.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
+from harmonykit.theory.given import KeyLike, NotesLike, as_key, as_note, as_notes
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
@@ -69,17 +70,18 @@ class ChordName:
 
 
 def name_chords(
-    notes: PcSet | Iterable[int | Note], bass: Note | int | None = None, key: Key | None = None
+    notes: NotesLike, bass: Note | int | str | None = None, key: KeyLike | None = None
 ) -> tuple[ChordName, ...]:
     """Return all readings of some notes as a chord, the plainest first.
 
     Parameters
     ----------
-    notes : PcSet or iterable of int or Note
-        Pitch classes, pitches or notes, in any order; notes lend their names to the roots.
-    bass : Note or int, optional
+    notes : str, Chord, PcSet, or iterable of int, Note or str
+        Note names (``"C E G A"``), pitch classes or pitches, in any order; names are lent to the
+        roots.  A chord symbol stands for its notes.
+    bass : Note, str or int, optional
         The lowest note; it need not be among the others.
-    key : Key, optional
+    key : Key or str, optional
         Names what is not named by ``notes``; otherwise roots are named as charts do.
 
     Returns
@@ -89,13 +91,14 @@ def name_chords(
 
     Examples
     --------
-    >>> notes = [Note.parse(name) for name in "CEGA"]
-    >>> [str(name) for name in name_chords(notes, bass=Note.parse("C"))][:2]
+    >>> [str(name) for name in name_chords("C E G A", bass="C")][:2]
     ['C6', 'Am7/C']
     >>> [str(name) for name in name_chords(Chord.parse("G7").pcs, bass=7)][:2]
     ['G7', 'Bm♭5/G']
     """
-    given = list(notes)
+    given = as_notes(notes)
+    bass = as_note(bass) if isinstance(bass, str) else bass
+    key = None if key is None else as_key(key)
     spelled = {n.pitch_class: n.at(None) for n in given if isinstance(n, Note)}
     low = None if bass is None else _as_note(bass, spelled, key)
     if low is not None:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.theory.interval import LETTERS, SEMITONES, Interval
 
 __all__ = ["ACCIDENTALS", "LETTERS", "Interval", "Note", "printed_accidental"]
@@ -65,7 +65,7 @@ class Note:
     octave: int | None = None
 
     def __post_init__(self) -> None:
-        if self.letter not in LETTERS or len(self.letter) != 1:
+        if not isinstance(self.letter, str) or self.letter not in LETTERS or len(self.letter) != 1:
             raise HarmonyError(
                 f"{self.letter!r} is no note letter", rule="letters are A to G, upper case"
             )
@@ -79,7 +79,7 @@ class Note:
         HarmonyError
             If the text is not a letter A to G, accidentals, and an optional octave.
         """
-        cleaned = text.strip()
+        cleaned = need_text(text, "the name of a note", '"Bb"').strip()
         found = _NOTE.fullmatch(cleaned)
         if found is None:
             raise HarmonyError(

@@ -13,9 +13,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import need_one_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree, degrees
+from harmonykit.theory.given import ChordLike, as_chord, as_note
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note
@@ -62,14 +63,8 @@ class SixthDiminished(Ladder):
     kind: str
 
     def __init__(self, tonic: Note | str, kind: str = "major") -> None:
-        if kind not in KINDS:
-            raise HarmonyError(
-                f"{kind!r} is no kind of sixth-diminished scale",
-                rule="there are four",
-                mend=", ".join(map(repr, KINDS)),
-            )
-        note = Note.parse(tonic) if isinstance(tonic, str) else tonic
-        object.__setattr__(self, "tonic", note.at(None))
+        need_one_of(kind, "kind", KINDS)
+        object.__setattr__(self, "tonic", as_note(tonic).at(None))
         object.__setattr__(self, "kind", kind)
 
     @property
@@ -106,7 +101,7 @@ class SixthDiminished(Ladder):
         return f"SixthDiminished({self.tonic.name!r}, {self.kind!r})"
 
 
-def scales_for(chord: Chord) -> tuple[SixthDiminished, ...]:
+def scales_for(chord: ChordLike) -> tuple[SixthDiminished, ...]:
     """Return the sixth-diminished scales that go with a chord, the usual one first.
 
     Triad, sixth and major seventh: major on the root (a major seventh also on its fifth); minor
@@ -121,6 +116,7 @@ def scales_for(chord: Chord) -> tuple[SixthDiminished, ...]:
     >>> scales_for(Chord.parse("C7sus4"))
     ()
     """
+    chord = as_chord(chord)
     rows = _SCALES_FOR.get(_core(chord), ())
     return tuple(
         SixthDiminished(chord.root.transpose(Interval.parse(interval)), kind)

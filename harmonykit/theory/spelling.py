@@ -12,8 +12,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 
@@ -49,8 +50,7 @@ def spell_tones(chord: Chord, policy: Policy = "use") -> tuple[Note, ...]:
     >>> [note.name for note in spell_tones(Chord.parse("Ebdim7"), "easy")]
     ['Eb', 'Gb', 'A', 'C']
     """
-    if policy not in POLICIES:
-        raise HarmonyError(f"{policy!r} is no policy", mend=" or ".join(map(repr, POLICIES)))
+    need_one_of(policy, "policy", POLICIES)
     if policy == "use":
         return chord.tones
     return tuple(note.plain() for note in chord.tones)
@@ -116,12 +116,11 @@ def beside(note: Note, side: str) -> Note:
     >>> [beside(Note.parse("D"), side).name for side in SIDES]
     ['C#', 'Eb', 'D']
     """
-    if side not in SIDES:
-        raise HarmonyError(f"{side!r} is no side", mend=" or ".join(map(repr, SIDES)))
+    need_one_of(side, "side", SIDES)
     return note.transpose(Interval.parse(SIDES[side])).at(None)
 
 
-def common_tone(target: Chord | str, rising: bool = False) -> Chord:
+def common_tone(target: ChordLike, rising: bool = False) -> Chord:
     """Return the common-tone diminished seventh of a chord, in either of its published spellings.
 
     Parameters
@@ -137,7 +136,7 @@ def common_tone(target: Chord | str, rising: bool = False) -> Chord:
     >>> common_tone("C").symbol, common_tone("C", rising=True).symbol
     ('Cdim7', 'D#dim7')
     """
-    chord = Chord.parse(target) if isinstance(target, str) else target
+    chord = as_chord(target)
     raised_second = chord.root.transpose(Interval.parse("A2"))
     return Chord.of(raised_second if rising else chord.root, "dim7")
 
@@ -165,16 +164,24 @@ def double_names(chords: Iterable[Chord]) -> tuple[tuple[Chord, ...], ...]:
     return tuple(tuple(group) for group in groups.values() if len(group) > 1)
 
 
-def need_diminished(chord: Chord) -> None:
-    """Raise unless a chord is a diminished seventh.
+def need_diminished(given: ChordLike) -> Chord:
+    """Return a chord that was handed in, if it is a diminished seventh.
+
+    Raises
+    ------
+    HarmonyError
+        If it is not.
 
     Examples
     --------
-    >>> need_diminished(Chord.parse("Bdim7"))
+    >>> need_diminished("Bdim7")
+    Chord.parse('Bdim7')
     """
+    chord = as_chord(given)
     if not chord.is_diminished_seventh:
         raise HarmonyError(
             f"{chord.symbol} is not a diminished seventh",
             rule="its four notes stand 0, 3, 6 and 9 semitones above its root, and no other sounds",
             mend=f"{chord.root.name}dim7",
         )
+    return chord

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, approach, resolutions
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.interval import Interval
-from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import (
     SIDES,
@@ -128,7 +128,7 @@ def _nearest(note: Note, target: Chord) -> Move:
     return min(moves, key=lambda move: (abs(move.semitones), move.semitones))
 
 
-def uses(target: Chord | str) -> tuple[Use, ...]:
+def uses(target: ChordLike) -> tuple[Use, ...]:
     """Return the three uses before a chord: from below, from above, on its own root.
 
     Examples
@@ -140,7 +140,7 @@ def uses(target: Chord | str) -> tuple[Use, ...]:
     >>> print(uses("C")[2].reason)
     C°7 keeps the root of C and decorates it, and is no dominant: C stays, E♭ rises to E, G♭ rises to G, B𝄫 falls to G.
     """  # noqa: E501
-    chord = Chord.parse(target) if isinstance(target, str) else target
+    chord = as_chord(target)
     return tuple(Use(approach(chord, side), chord, side) for side in SIDES)
 
 
@@ -206,7 +206,7 @@ class Function:
 
     Examples
     --------
-    >>> function = functions(Key.parse("C"))[4]
+    >>> function = functions("C")[4]
     >>> function.roman, function.role, function.use.chord.symbol
     ('viio7/V', 'leading-tone of V', 'F#dim7')
     """
@@ -216,7 +216,7 @@ class Function:
     use: Use
 
 
-def functions(key: Key) -> tuple[Function, ...]:
+def functions(key: KeyLike) -> tuple[Function, ...]:
     """Return the diminished sevenths of a key with their numerals: secondary ones and the others.
 
     A major key has the leading-tone chords of I, ii, iii, IV, V and vi, the common-tone chords of I
@@ -229,9 +229,10 @@ def functions(key: Key) -> tuple[Function, ...]:
 
     Examples
     --------
-    >>> [(f.roman, f.use.chord.symbol) for f in functions(Key.parse("C"))][1:3]
+    >>> [(f.roman, f.use.chord.symbol) for f in functions("C")][1:3]
     [('viio7/ii', 'C#dim7'), ('viio7/iii', 'D#dim7')]
     """
+    key = as_key(key)
     triads = {
         numeral: Chord.of(key.scale[place], suffix) for numeral, place, suffix in _TARGETS[key.mode]
     }

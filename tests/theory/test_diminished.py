@@ -170,7 +170,7 @@ class TestApproach:
         assert len(found) == 3
 
     def test_an_unknown_side_is_said(self) -> None:
-        with pytest.raises(HarmonyError, match="'left' is no side"):
+        with pytest.raises(HarmonyError, match="'left' is not a known side"):
             approach("C", side="left")
 
 

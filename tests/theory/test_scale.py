@@ -95,7 +95,7 @@ class TestChordScale:
             SixthDiminished("C", "major").spell(1)
 
     def test_an_unknown_kind_is_refused(self) -> None:
-        with pytest.raises(HarmonyError, match="'lydian' is no kind"):
+        with pytest.raises(HarmonyError, match="'lydian' is not a known kind"):
             SixthDiminished("C", "lydian")
 
 

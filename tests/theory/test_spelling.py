@@ -45,7 +45,7 @@ class TestPolicies:
             assert note.letter == around[start + degree.number - 1]
 
     def test_an_unknown_policy_is_said(self) -> None:
-        with pytest.raises(HarmonyError, match="'loud' is no policy"):
+        with pytest.raises(HarmonyError, match="'loud' is not a known policy"):
             spell_tones(Chord.parse("C"), "loud")  # type: ignore[arg-type]
 
 
@@ -102,7 +102,7 @@ def test_the_common_tone_both_ways() -> None:
 def test_beside_a_note() -> None:
     assert beside(Note.parse("F"), "below").name == "E"
     assert beside(Note.parse("F"), "above").name == "Gb"
-    with pytest.raises(HarmonyError, match="'left' is no side"):
+    with pytest.raises(HarmonyError, match="'left' is not a known side"):
         beside(Note.parse("F"), "left")
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import need_whole
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets.pcset import PcSet
 
 
-def neighbours(chord: Chord | str, moves: int = 1) -> tuple[Chord, ...]:
+def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
     """Return the chords that differ from a chord by one note moved a semitone, or by more moves.
 
     Parameters
@@ -44,7 +45,7 @@ def neighbours(chord: Chord | str, moves: int = 1) -> tuple[Chord, ...]:
     >>> [str(near) for near in neighbours("F#dim7") if near.is_dominant]
     ['Ab7', 'B7', 'D7', 'F7']
     """
-    start = Chord.parse(chord) if isinstance(chord, str) else chord
+    start = as_chord(chord)
     near = [
         (distance, (names[0].root.pitch_class - start.root.pitch_class) % 12, names[0])
         for distance, pcs in by_distance(start.pcs, moves)
@@ -68,8 +69,7 @@ def by_distance(notes: PcSet, moves: int = 1) -> Iterator[tuple[int, PcSet]]:
     >>> next(by_distance(PcSet.of(0, 4, 8)))
     (1, PcSet.of(0, 3, 8))
     """
-    if moves < 1:
-        raise HarmonyError(f"{moves} moves", rule="a whole number, 1 or more", mend="moves=1")
+    need_whole(moves, "moves", 1)
     edge, seen = {notes}, {notes}
     for distance in range(1, moves + 1):
         edge = {near for pcs in edge for near in _semitone_away(pcs)} - seen

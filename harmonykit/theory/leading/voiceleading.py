@@ -7,8 +7,8 @@ squares (norm 2), or by the largest move (norm ``math.inf``).  Chords of one siz
 against note; where the sizes differ, or where ``doubling`` is asked for, every note of both chords
 is used at least once and any may be used several times.
 
-A chord is a ``PcSet``, anything with one as ``.pcs``, or a tuple or list of pitch classes, in which
-a note that stands twice counts twice.
+A chord is a symbol (``"Cmaj7"``), a ``Chord``, a ``PcSet``, anything with one as ``.pcs``, or a
+list of pitch classes or note names, in which a note that stands twice counts twice.
 
 Why this is exact.  For a given matching each voice takes its shorter way, since octaves of
 different voices are independent.  Where two voices cross, exchanging their ends makes no measure
@@ -32,15 +32,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_flag, need_whole, wrong_kind
+from harmonykit.theory.given import NotesLike, as_pitch_classes
 from harmonykit.theory.leading import matching
 from harmonykit.theory.leading.staircase import Notes
-from harmonykit.theory.sets.pcset import HasPcs, PcSet, pitch_class
+from harmonykit.theory.sets.pcset import PcSet
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-Chordlike = PcSet | HasPcs | Iterable[int]
 
 
 class Move(NamedTuple):
@@ -144,12 +143,13 @@ def displacement(start: int, end: int) -> int:
     return (end - start + 5) % 12 - 5
 
 
-def distance(a: Chordlike, b: Chordlike, norm: float = 1, doubling: bool = False) -> float:
+def distance(a: NotesLike, b: NotesLike, norm: float = 1, doubling: bool = False) -> float:
     """Return the least voice-leading distance between two chords.
 
     Parameters
     ----------
-    a, b : PcSet, anything with ``.pcs``, or pitch classes
+    a, b : str, Chord, PcSet, anything with ``.pcs``, or iterable of int, Note or str
+        A symbol, a chord, a set or its notes.
     norm : 1, 2 or math.inf
     doubling : bool
         Let every note be used several times; always so where the sizes differ.
@@ -166,8 +166,8 @@ def distance(a: Chordlike, b: Chordlike, norm: float = 1, doubling: bool = False
 
     Examples
     --------
-    >>> distance(PcSet.of(0, 3, 6, 9), PcSet.of(11, 3, 6, 9))
-    1
+    >>> distance("C7", "F6"), distance(PcSet.of(0, 3, 6, 9), PcSet.of(11, 3, 6, 9))
+    (5, 1)
     >>> distance(PcSet.of(0, 7, 11), PcSet.of(6, 7, 11), doubling=True)
     2
     """
@@ -176,7 +176,7 @@ def distance(a: Chordlike, b: Chordlike, norm: float = 1, doubling: bool = False
 
 
 def best_voice_leading(
-    a: Chordlike, b: Chordlike, norm: float = 1, doubling: bool = False
+    a: NotesLike, b: NotesLike, norm: float = 1, doubling: bool = False
 ) -> VoiceLeading:
     """Return a voice leading of the least distance, with the parameters of ``distance``.
 
@@ -193,7 +193,7 @@ def best_voice_leading(
 
 
 def best_voice_leadings(
-    a: Chordlike, b: Chordlike, norm: float = 1, doubling: bool = False, most: int = 10_000
+    a: NotesLike, b: NotesLike, norm: float = 1, doubling: bool = False, most: int = 10_000
 ) -> tuple[VoiceLeading, ...]:
     """Return all voice leadings of the least distance, those with small leaps first.
 
@@ -212,7 +212,7 @@ def best_voice_leadings(
     """
     one, other, norm, doubling = _asked(a, b, norm, doubling)
     ties = _ties(one, other, norm, doubling)
-    if ties > most:
+    if ties > need_whole(most, "most", 1):
         raise HarmonyError(
             f"{ties} voice leadings are equally good",
             rule=f"at most {most} are listed",
@@ -223,16 +223,17 @@ def best_voice_leadings(
 
 
 def distance_matrix(
-    chords: Iterable[Chordlike],
+    chords: Iterable[NotesLike] | str,
     norm: float = 1,
     doubling: bool = False,
-    others: Iterable[Chordlike] | None = None,
+    others: Iterable[NotesLike] | str | None = None,
 ) -> NDArray[Any]:
     """Return the distances between all pairs of chords, or from each of them to each of others.
 
     Parameters
     ----------
-    chords : iterable of PcSet, of anything with ``.pcs``, or of pitch classes
+    chords : str, or iterable of what ``distance`` takes
+        ``"C7 F6 Am7"`` is a list of three.
     norm, doubling
         As for ``distance``.
     others : iterable, optional
@@ -255,8 +256,9 @@ def distance_matrix(
     """
     from harmonykit.theory.leading.matrix import least_all
 
-    rows = [notes(chord) for chord in chords]
-    columns = rows if others is None else [notes(chord) for chord in others]
+    need_flag(doubling, "doubling")
+    rows = _listed(chords)
+    columns = rows if others is None else _listed(others)
     if len({bool(chord) for chord in rows + columns}) > 1:
         raise HarmonyError("no voice leads from or to a chord without notes")
     least = least_all(rows, columns, _checked(norm), doubling)
@@ -264,25 +266,34 @@ def distance_matrix(
 
 
 def _asked(
-    a: Chordlike, b: Chordlike, norm: float, doubling: bool
+    a: NotesLike, b: NotesLike, norm: float, doubling: bool
 ) -> tuple[Notes, Notes, float, bool]:
     """Return what is asked in the one form that the caches know, or say what is wrong with it."""
     one, other = notes(a), notes(b)
     if bool(one) != bool(other):
         raise HarmonyError("no voice leads from or to a chord without notes")
-    return one, other, _checked(norm), bool(doubling) or len(one) != len(other)
+    return one, other, _checked(norm), need_flag(doubling, "doubling") or len(one) != len(other)
+
+
+def _listed(chords: Iterable[NotesLike] | str) -> list[Notes]:
+    """Return the notes of each of several chords; one text may name them all."""
+    if isinstance(chords, str):
+        chords = chords.replace(",", " ").split()
+    if isinstance(chords, bytes) or not isinstance(chords, Iterable):
+        raise wrong_kind(chords, "a list of chords", '["C7", "F6"]')
+    return [notes(chord) for chord in chords]
 
 
 def _checked(norm: float) -> float:
-    if norm not in (1, 2, math.inf):
+    if not isinstance(norm, int | float) or norm not in (1, 2, math.inf):
         raise HarmonyError(
-            f"there is no norm {norm!r} here",
+            f"{norm!r} is not a known norm",
             rule="1 sums the semitones, 2 is the root of their squares, math.inf the largest",
         )
     return norm
 
 
-def notes(chord: Chordlike) -> Notes:
+def notes(chord: NotesLike) -> Notes:
     """Return the pitch classes of a chord, sorted; in a tuple or list a note may stand twice.
 
     Raises
@@ -295,15 +306,7 @@ def notes(chord: Chordlike) -> Notes:
     >>> notes(PcSet.of(7, 0, 4)), notes([67, 60, 64, 72])
     ((0, 4, 7), (0, 0, 4, 7))
     """
-    pcs = chord if isinstance(chord, PcSet) else getattr(chord, "pcs", None)
-    if isinstance(pcs, PcSet):
-        return tuple(pcs)
-    if isinstance(chord, str) or not isinstance(chord, Iterable):
-        raise HarmonyError(
-            f"{chord!r} is no chord to lead voices from",
-            mend="a PcSet, a Chord, or a tuple of pitch classes such as (0, 4, 7)",
-        )
-    return tuple(sorted(pitch_class(pc) for pc in chord))
+    return tuple(chord) if isinstance(chord, PcSet) else tuple(sorted(as_pitch_classes(chord)))
 
 
 _least = lru_cache(maxsize=1 << 16)(matching.least)

@@ -20,9 +20,8 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.sets.pcset import HasPcs, PcSet, as_pcset
-
-Pcs = PcSet | HasPcs
+from harmonykit.theory.given import NotesLike, as_pcset
+from harmonykit.theory.sets.pcset import PcSet
 
 _FACTORS = {"": 1, "I": 11, "M5": 5, "M7": 7}
 _SUFFIXES = {factor: suffix for suffix, factor in _FACTORS.items()}
@@ -111,7 +110,7 @@ class Operation:
         """
         return Operation((self.factor * first.n + self.n) % 12, self.factor * first.factor % 12)
 
-    def __call__(self, pcs: Pcs) -> PcSet:
+    def __call__(self, pcs: NotesLike) -> PcSet:
         return as_pcset(pcs).multiply(self.factor).transpose(self.n)
 
     def __str__(self) -> str:
@@ -133,7 +132,7 @@ def operations(multiplications: bool = False) -> tuple[Operation, ...]:
     return tuple(Operation(n, factor) for factor in factors for n in range(12))
 
 
-def invariances(pcs: Pcs, multiplications: bool = False) -> tuple[Operation, ...]:
+def invariances(pcs: NotesLike, multiplications: bool = False) -> tuple[Operation, ...]:
     """Return the operations that leave a set as it is; T0 always does.
 
     Examples
@@ -145,7 +144,7 @@ def invariances(pcs: Pcs, multiplications: bool = False) -> tuple[Operation, ...
     return tuple(each for each in operations(multiplications) if each(whole) == whole)
 
 
-def common_tones(pcs: Pcs, operation: Operation) -> PcSet:
+def common_tones(pcs: NotesLike, operation: Operation) -> PcSet:
     """Return the notes that a set keeps under an operation.
 
     Examples
@@ -157,7 +156,7 @@ def common_tones(pcs: Pcs, operation: Operation) -> PcSet:
     return whole & operation(whole)
 
 
-def transposition_vector(pcs: Pcs) -> tuple[int, ...]:
+def transposition_vector(pcs: NotesLike) -> tuple[int, ...]:
     """Return how many notes a set keeps under T0 to T11.
 
     It follows from the interval vector: under Tn as many notes stay as there are pairs n
@@ -171,7 +170,7 @@ def transposition_vector(pcs: Pcs) -> tuple[int, ...]:
     return tuple(len(common_tones(pcs, Operation(n))) for n in range(12))
 
 
-def index_vector(pcs: Pcs) -> tuple[int, ...]:
+def index_vector(pcs: NotesLike) -> tuple[int, ...]:
     """Return how many notes a set keeps under T0I to T11I.
 
     Examples
@@ -182,7 +181,7 @@ def index_vector(pcs: Pcs) -> tuple[int, ...]:
     return tuple(len(common_tones(pcs, Operation(n, 11))) for n in range(12))
 
 
-def transpositions(pcs: Pcs) -> tuple[PcSet, ...]:
+def transpositions(pcs: NotesLike) -> tuple[PcSet, ...]:
     """Return the different transpositions of a set, from T0 upward.
 
     Examples
@@ -193,7 +192,7 @@ def transpositions(pcs: Pcs) -> tuple[PcSet, ...]:
     return _images(as_pcset(pcs), (1,))
 
 
-def forms(pcs: Pcs) -> tuple[PcSet, ...]:
+def forms(pcs: NotesLike) -> tuple[PcSet, ...]:
     """Return the different transpositions of a set and of its inversion.
 
     Examples
@@ -209,7 +208,7 @@ def _images(whole: PcSet, factors: tuple[int, ...]) -> tuple[PcSet, ...]:
     return tuple(dict.fromkeys(images))
 
 
-def forms_within(pcs: Pcs, whole: Pcs, inversions: bool = True) -> tuple[PcSet, ...]:
+def forms_within(pcs: NotesLike, whole: NotesLike, inversions: bool = True) -> tuple[PcSet, ...]:
     """Return the forms of a set that lie within another; without inversions, transpositions only.
 
     Examples
@@ -225,7 +224,7 @@ def forms_within(pcs: Pcs, whole: Pcs, inversions: bool = True) -> tuple[PcSet, 
     return tuple(each for each in candidates if each <= around)
 
 
-def subsets(pcs: Pcs, size: int) -> tuple[PcSet, ...]:
+def subsets(pcs: NotesLike, size: int) -> tuple[PcSet, ...]:
     """Return the subsets of a set that have ``size`` notes, in order of their notes.
 
     Examples

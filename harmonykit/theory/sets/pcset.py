@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from operator import index
 from typing import Any, Literal, Protocol
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, need_one_of, need_text
 
 Rule = Literal["forte", "rahn"]
 
@@ -36,7 +36,7 @@ class HasPcs(Protocol):
     Examples
     --------
     >>> from harmonykit.theory.chord import Chord
-    >>> as_pcset(Chord.parse("C6"))
+    >>> Chord.parse("C6").pcs
     PcSet.of(0, 4, 7, 9)
     """
 
@@ -140,7 +140,7 @@ class PcSet:
         >>> PcSet.parse("0124579T"), PcSet.parse("{7, E, 2}")
         (PcSet.of(0, 1, 2, 4, 5, 7, 9, 10), PcSet.of(2, 7, 11))
         """
-        digits = text.upper()
+        digits = need_text(text, "digits of a set", '"0369"').upper()
         for column, sign in enumerate(digits, start=1):
             if sign not in _DIGITS and sign not in "[](){}, ":
                 raise HarmonyError(
@@ -331,26 +331,6 @@ class PcSet:
         return set_table()[field][self.mask]
 
 
-def as_pcset(pcs: PcSet | HasPcs) -> PcSet:
-    """Return a set as it is, and the notes of a chord, scale or voicing as a set.
-
-    Raises
-    ------
-    HarmonyError
-        If there are no pitch classes in it.
-
-    Examples
-    --------
-    >>> as_pcset(PcSet.of(0, 7))
-    PcSet.of(0, 7)
-    """
-    inner = pcs if isinstance(pcs, PcSet) else getattr(pcs, "pcs", None)
-    if not isinstance(inner, PcSet):
-        raise HarmonyError(f"{pcs!r} has no pitch classes", mend="PcSet.of(0, 4, 7)")
-    return inner
-
-
 def _checked(rule: Rule) -> Rule:
-    if rule not in ("forte", "rahn"):
-        raise HarmonyError(f"{rule!r} is no rule for normal orders", mend='"forte" or "rahn"')
+    need_one_of(rule, "rule", ("forte", "rahn"))
     return rule

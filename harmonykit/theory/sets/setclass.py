@@ -15,9 +15,10 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_text
+from harmonykit.theory.given import NotesLike, as_pcset
 from harmonykit.theory.sets.operation import forms
-from harmonykit.theory.sets.pcset import HasPcs, PcSet, as_pcset
+from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.settable import set_table
 
 _NAME = re.compile(r"\s*(\d{1,2})\s*-\s*[zZ]?(\d{1,2})\s*([ABab]?)\s*")
@@ -73,7 +74,7 @@ class SetClass:
         >>> SetClass.named("7-18").forte_name, SetClass.named("4-27B").forte_name
         ('7-Z18', '4-27')
         """
-        found = _NAME.fullmatch(name)
+        found = _NAME.fullmatch(need_text(name, "the name of a set class", '"4-28"'))
         if found is not None:
             named = _by_number().get((int(found[1]), int(found[2])))
             if named and (not found[3] or len(named.tn_names) == 2):
@@ -85,7 +86,7 @@ class SetClass:
         )
 
     @classmethod
-    def of(cls, pcs: PcSet | HasPcs) -> SetClass:
+    def of(cls, pcs: NotesLike) -> SetClass:
         """Return the class that a set, or the notes of a chord, belong to.
 
         Examples

@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterator
 from itertools import chain
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, need_text, wrong_kind
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.theory.symbols.read import Meaning, read
@@ -39,6 +39,9 @@ def understand(text: str, dialect: Dialect = DEFAULT) -> Meaning:
     >>> understand("Cdim").doubts
     ('dim without a number is read as the seventh chord; some mean the triad',)
     """
+    need_text(text, "a chord symbol", '"Am7"')
+    if not isinstance(dialect, Dialect):
+        raise wrong_kind(dialect, "a Dialect", 'Dialect(dim="triad")')
     try:
         return read(text, dialect)
     except Misfit as misfit:

@@ -348,15 +348,15 @@ def test_what_is_a_chord() -> None:
     assert best_voice_leading([], []).moves == ()
 
 
-@pytest.mark.parametrize("wrong", ["Am7", 5, None])
+@pytest.mark.parametrize("wrong", ["Hx", 5, None])
 def test_what_is_no_chord_is_refused(wrong: object) -> None:
-    with pytest.raises(HarmonyError, match="is no chord to lead voices from"):
+    with pytest.raises(HarmonyError, match="was given|no chord symbol"):
         distance(wrong, (0, 4, 7))  # type: ignore[arg-type]
 
 
 def test_wrong_requests_are_refused() -> None:
     for call in (distance, best_voice_leading, best_voice_leadings):
-        with pytest.raises(HarmonyError, match="no norm 3"):
+        with pytest.raises(HarmonyError, match="3 is not a known norm"):
             call((0,), (1,), 3)
         with pytest.raises(HarmonyError, match="a chord without notes"):
             call((0,), ())

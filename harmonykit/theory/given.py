@@ -1,0 +1,209 @@
+"""What a user may hand in, made a value: a chord or its symbol, a note, a key, or some notes.
+
+Every public function that takes one of these takes the text that people type for it too.  What is
+of another kind is refused by a ``WrongKind`` that says what was received and what to type.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Protocol
+
+from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import Key
+from harmonykit.theory.note import Interval, Note
+from harmonykit.theory.sets.pcset import HasPcs, PcSet, pitch_class
+
+
+class HasChord(Protocol):
+    """Anything that holds a chord: a reading of a symbol, a name of some notes, ``hk.chord``."""
+
+    @property
+    def chord(self) -> Chord | None: ...
+
+
+ChordLike = Chord | HasChord | str
+NoteLike = Note | str
+KeyLike = Key | str
+IntervalLike = Interval | str
+NotesLike = PcSet | HasPcs | HasChord | Iterable[int | Note | str] | str
+
+_NOTES_WANTED = "notes: a chord, a set, note names, or whole numbers with C = 0"
+_NOTES_MEND = '"Cmaj7", "C E G B" or [0, 4, 7, 11]'
+# What may stand round note names and between them.
+_BLANKS = str.maketrans(dict.fromkeys("[](){},;", " "))
+
+
+def as_chord(given: ChordLike) -> Chord:
+    """Return a chord that was handed in as such, as its symbol, or within something that holds it.
+
+    Raises
+    ------
+    HarmonyError
+        If it is neither, or the symbol cannot be read.
+
+    Examples
+    --------
+    >>> as_chord("Adim7"), as_chord(Chord.parse("C9"))
+    (Chord.parse('Adim7'), Chord.parse('C9'))
+    """
+    if isinstance(given, Chord):
+        return given
+    if isinstance(given, str):
+        return Chord.parse(given)
+    held = getattr(given, "chord", None)
+    if isinstance(held, Chord):
+        return held
+    raise wrong_kind(given, "a chord, or its symbol as text", '"Adim7"')
+
+
+def as_chords(given: object) -> tuple[Chord, ...]:
+    """Return chords handed in as a list, or as one text in which blanks or commas part them.
+
+    Examples
+    --------
+    >>> [str(chord) for chord in as_chords("Dm7 G7, C6")]
+    ['Dm7', 'G7', 'C6']
+    """
+    if isinstance(given, str):
+        given = given.replace(",", " ").split()
+    if not isinstance(given, Iterable):
+        raise wrong_kind(given, "a list of chords, or their symbols as text", '"Dm7 G7 Cmaj7"')
+    return tuple(as_chord(one) for one in given)
+
+
+def as_note(given: NoteLike) -> Note:
+    """Return a note that was handed in as such or as its name.
+
+    Examples
+    --------
+    >>> as_note("Bb")
+    Note.parse('Bb')
+    """
+    if isinstance(given, Note):
+        return given
+    if isinstance(given, str):
+        return Note.parse(given)
+    raise wrong_kind(given, "a note, or its name as text", '"Bb"')
+
+
+def as_key(given: KeyLike) -> Key:
+    """Return a key that was handed in as such or as text.
+
+    Examples
+    --------
+    >>> as_key("Bb major")
+    Key.parse('Bb major')
+    """
+    if isinstance(given, Key):
+        return given
+    if isinstance(given, str):
+        return Key.parse(given)
+    raise wrong_kind(given, "a key, or text for one", '"Bb major" or "F# minor"')
+
+
+def as_interval(given: IntervalLike) -> Interval:
+    """Return an interval that was handed in as such or as text.
+
+    Examples
+    --------
+    >>> as_interval("-m3").semitones
+    -3
+    """
+    if isinstance(given, Interval):
+        return given
+    if isinstance(given, str):
+        return Interval.parse(given)
+    raise wrong_kind(given, "an interval, or its name as text", '"m3" up, "-m3" down')
+
+
+def as_pitch_classes(given: NotesLike) -> tuple[int, ...]:
+    """Return the pitch classes of notes however they are handed in, in order, with doublings.
+
+    Text is a chord symbol, note names parted by blanks or commas, or the digits of a set.
+
+    Parameters
+    ----------
+    given : Chord, PcSet, anything with ``.pcs`` or ``.chord``, str, or iterable
+        An iterable holds whole numbers, notes and names of notes.
+
+    Raises
+    ------
+    HarmonyError
+        If it is none of these, or a text cannot be read.
+
+    Examples
+    --------
+    >>> as_pitch_classes("C7"), as_pitch_classes("G B D F"), as_pitch_classes("0369")
+    ((0, 4, 7, 10), (7, 11, 2, 5), (0, 3, 6, 9))
+    >>> as_pitch_classes([67, 60, "E", 72])
+    (7, 0, 4, 0)
+    """
+    if isinstance(given, PcSet):
+        return tuple(given)
+    pcs = getattr(given, "pcs", None)
+    if isinstance(pcs, PcSet):
+        return tuple(pcs)
+    if isinstance(given, str):
+        return _typed(given)
+    held = getattr(given, "chord", None)
+    if isinstance(held, Chord):
+        return tuple(held.pcs)
+    if isinstance(given, bytes) or not isinstance(given, Iterable):
+        raise wrong_kind(given, _NOTES_WANTED, _NOTES_MEND)
+    return tuple(map(_pitch_class, given))
+
+
+def as_pcset(given: NotesLike) -> PcSet:
+    """Return notes however they are handed in as a set.
+
+    Examples
+    --------
+    >>> as_pcset("C6") == as_pcset("Am7"), as_pcset(["C", "E", "G"])
+    (True, PcSet.of(0, 4, 7))
+    """
+    return given if isinstance(given, PcSet) else PcSet.of(*as_pitch_classes(given))
+
+
+def as_notes(given: NotesLike) -> tuple[Note | int, ...]:
+    """Return notes with the names that they were given, or as pitch classes where they had none.
+
+    Examples
+    --------
+    >>> as_notes("Eb G Bb")[0], as_notes([0, "E"])
+    (Note.parse('Eb'), (0, Note.parse('E')))
+    """
+    chord = given if isinstance(given, Chord) else getattr(given, "chord", None)
+    if isinstance(given, str):
+        words = given.translate(_BLANKS).split()
+        if len(words) > 1 and not words[0].isdigit():
+            return tuple(map(Note.parse, words))
+        chord = None if given.strip()[:1].isdigit() else Chord.parse(given)
+    if isinstance(chord, Chord):
+        return chord.notes
+    if isinstance(given, str) or isinstance(given, PcSet) or not isinstance(given, Iterable):
+        return as_pitch_classes(given)
+    return tuple(as_note(one) if isinstance(one, Note | str) else pitch_class(one) for one in given)
+
+
+def _pitch_class(given: object) -> int:
+    if isinstance(given, Note):
+        return given.pitch_class
+    return Note.parse(given).pitch_class if isinstance(given, str) else pitch_class(given)
+
+
+def _typed(text: str) -> tuple[int, ...]:
+    """Return the pitch classes of a typed symbol, of typed names, or of typed digits."""
+    words = text.translate(_BLANKS).split()
+    if words and words[0][0].isdigit():
+        return tuple(PcSet.parse(text)) if len(words) == 1 else tuple(map(_number, words))
+    if len(words) > 1:
+        return tuple(Note.parse(word).pitch_class for word in words)
+    return tuple(Chord.parse(text).pcs)
+
+
+def _number(word: str) -> int:
+    if not word.isdigit():
+        raise HarmonyError(f"{word!r} is not a pitch class", rule=_NOTES_WANTED, mend=_NOTES_MEND)
+    return int(word) % 12
