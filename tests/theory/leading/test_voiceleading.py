@@ -360,7 +360,7 @@ def test_wrong_requests_are_refused() -> None:
             call((0,), (1,), 3)
         with pytest.raises(HarmonyError, match="a chord without notes"):
             call((0,), ())
-    with pytest.raises(HarmonyError, match="no norm 0"):
+    with pytest.raises(HarmonyError, match="0 is not a known norm"):
         distance_matrix([(0,)], 0)
     with pytest.raises(HarmonyError, match="a chord without notes"):
         distance_matrix([(0,), ()])
