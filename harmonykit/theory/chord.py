@@ -57,7 +57,7 @@ class Chord(Said):
     (PcSet.of(1, 4, 6, 7, 10, 11), '7b9', [0, 7], 'b9')
     >>> chord.is_dominant, chord.is_minor, chord.is_diminished_seventh
     (True, False, False)
-    >>> chord.transpose(Interval.parse("m2")), chord.over(None), Chord.parse("Bbbm").easy()
+    >>> chord.transpose("m2"), chord.over(None), Chord.parse("Bbbm").easy()
     (Chord.parse('G7b9/C'), Chord.parse('F#7b9'), Chord.parse('Am'))
     >>> Chord.build(Note.parse("D"), degrees("1 4 5")).symbol
     'Dsus4'
@@ -207,7 +207,7 @@ class Chord(Said):
         low = self.root.fifths - 5
         return Note.from_fifths(low + (pitch_class * 7 - low) % 12)
 
-    def transpose(self, interval: Interval) -> Chord:
+    def transpose(self, interval: Interval | str) -> Chord:
         """Return the chord an interval away, spelled by the interval."""
         root, bass = self.root.transpose(interval), self.bass.transpose(interval)
         return replace(self, root=root, bass=bass)

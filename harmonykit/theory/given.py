@@ -12,7 +12,7 @@ from typing import Protocol
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Interval, Note
+from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import HasPcs, PcSet, pitch_class
 
 
@@ -26,7 +26,6 @@ class HasChord(Protocol):
 ChordLike = Chord | HasChord | str
 NoteLike = Note | str
 KeyLike = Key | str
-IntervalLike = Interval | str
 NotesLike = PcSet | HasPcs | HasChord | Iterable[int | Note | str] | str
 
 _NOTES_WANTED = "notes: a chord, a set, note names, or whole numbers with C = 0"
@@ -58,21 +57,6 @@ def as_chord(given: ChordLike) -> Chord:
     raise wrong_kind(given, "a chord, or its symbol as text", '"Adim7"')
 
 
-def as_chords(given: object) -> tuple[Chord, ...]:
-    """Return chords handed in as a list, or as one text in which blanks or commas part them.
-
-    Examples
-    --------
-    >>> [str(chord) for chord in as_chords("Dm7 G7, C6")]
-    ['Dm7', 'G7', 'C6']
-    """
-    if isinstance(given, str):
-        given = given.replace(",", " ").split()
-    if not isinstance(given, Iterable):
-        raise wrong_kind(given, "a list of chords, or their symbols as text", '"Dm7 G7 Cmaj7"')
-    return tuple(as_chord(one) for one in given)
-
-
 def as_note(given: NoteLike) -> Note:
     """Return a note that was handed in as such or as its name.
 
@@ -101,21 +85,6 @@ def as_key(given: KeyLike) -> Key:
     if isinstance(given, str):
         return Key.parse(given)
     raise wrong_kind(given, "a key, or text for one", '"Bb major" or "F# minor"')
-
-
-def as_interval(given: IntervalLike) -> Interval:
-    """Return an interval that was handed in as such or as text.
-
-    Examples
-    --------
-    >>> as_interval("-m3").semitones
-    -3
-    """
-    if isinstance(given, Interval):
-        return given
-    if isinstance(given, str):
-        return Interval.parse(given)
-    raise wrong_kind(given, "an interval, or its name as text", '"m3" up, "-m3" down')
 
 
 def as_pitch_classes(given: NotesLike) -> tuple[int, ...]:

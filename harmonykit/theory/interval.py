@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError, need_text
+from harmonykit.errors import HarmonyError, need_text, wrong_kind
 
 LETTERS = "CDEFGAB"
 # Semitones of the perfect or major interval on each number, 1 to 7: those of the letters from C.
@@ -75,6 +75,21 @@ class Interval:
 
     def __repr__(self) -> str:
         return f"Interval.parse({self.name!r})"
+
+
+def as_interval(given: Interval | str) -> Interval:
+    """Return an interval that was handed in as such or as text.
+
+    Examples
+    --------
+    >>> as_interval("-m3").semitones
+    -3
+    """
+    if isinstance(given, Interval):
+        return given
+    if isinstance(given, str):
+        return Interval.parse(given)
+    raise wrong_kind(given, "an interval, or its name as text", '"m3" up, "-m3" down')
 
 
 def _quality_alter(quality: str, place: int) -> int | None:

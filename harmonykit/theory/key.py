@@ -89,12 +89,12 @@ class Key:
         low = self.tonic.fifths + _FLATTEST
         return Note.from_fifths(low + (pitch_class * 7 - low) % 12)
 
-    def transpose(self, interval: Interval) -> Key:
+    def transpose(self, interval: Interval | str) -> Key:
         """Return the key an interval away, respelled if it would pass six accidentals.
 
         Examples
         --------
-        >>> str(Key.parse("B").transpose(Interval.parse("M2")))
+        >>> str(Key.parse("B").transpose("M2"))
         'Db major'
         """
         return Key(self.tonic.transpose(interval).at(None), self.mode).readable()

@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, Place, need_text
-from harmonykit.theory.interval import LETTERS, SEMITONES, Interval
+from harmonykit.theory.interval import LETTERS, SEMITONES, Interval, as_interval
 
 __all__ = ["ACCIDENTALS", "LETTERS", "Interval", "Note", "printed_accidental"]
 
@@ -195,14 +195,15 @@ class Note:
         natural = midi - self.accidental
         return self.at(natural // 12 - 1)
 
-    def transpose(self, interval: Interval) -> Note:
+    def transpose(self, interval: Interval | str) -> Note:
         """Return the note an interval away, spelled by the interval.
 
         Examples
         --------
-        >>> Note.parse("Db").transpose(Interval.parse("M2")).name
+        >>> Note.parse("Db").transpose("M2").name
         'Eb'
         """
+        interval = as_interval(interval)
         index = LETTERS.index(self.letter) + interval.steps
         octaves, place = divmod(index, 7)
         rise = 12 * octaves + SEMITONES[place]

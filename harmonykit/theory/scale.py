@@ -11,9 +11,10 @@ Notebook: 03_sixth_diminished_scale
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
-from harmonykit.errors import need_one_of
+from harmonykit.errors import need_one_of, need_text, wrong_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.given import ChordLike, as_chord, as_note
@@ -35,6 +36,9 @@ _DEGREES = {
     kind: tuple(sorted(degrees(spelled), key=lambda degree: degree.semitones))
     for kind, (_, spelled) in KINDS.items()
 }
+
+# What a title says behind the kind: "major sixth-diminished", "dominant seventh flat five-...".
+_ENDING = re.compile(r"( sixth| seventh)(?= |$)|( diminished)$")
 
 
 @dataclass(frozen=True, slots=True, init=False)
@@ -66,6 +70,27 @@ class SixthDiminished(Ladder):
         need_one_of(kind, "kind", KINDS)
         object.__setattr__(self, "tonic", as_note(tonic).at(None))
         object.__setattr__(self, "kind", kind)
+
+    @classmethod
+    def parse(cls, text: str) -> SixthDiminished:
+        """Read a tonic and a kind: ``"C major"``, ``"Eb minor"``, ``"G dominant flat five"``.
+
+        The whole title is read too: ``"C major sixth-diminished"``.
+
+        Raises
+        ------
+        HarmonyError
+            If the tonic is not a note, or the kind is not one of the four.
+
+        Examples
+        --------
+        >>> str(SixthDiminished.parse("A minor"))
+        'A minor sixth-diminished'
+        """
+        need_text(text, "a sixth-diminished scale", '"C major"')
+        tonic, _, kind = text.strip().partition(" ")
+        plain = _ENDING.sub("", kind.strip().lower().replace("♭", "flat ").replace("-", " "))
+        return cls(tonic, " ".join(plain.split()) or "major")
 
     @property
     def degrees(self) -> tuple[Degree, ...]:
@@ -99,6 +124,21 @@ class SixthDiminished(Ladder):
 
     def __repr__(self) -> str:
         return f"SixthDiminished({self.tonic.name!r}, {self.kind!r})"
+
+
+def as_sixth_diminished(given: SixthDiminished | str) -> SixthDiminished:
+    """Return a sixth-diminished scale that was handed in as such or as text.
+
+    Examples
+    --------
+    >>> as_sixth_diminished("F").chord
+    Chord.parse('F6')
+    """
+    if isinstance(given, SixthDiminished):
+        return given
+    if isinstance(given, str):
+        return SixthDiminished.parse(given)
+    raise wrong_kind(given, "a sixth-diminished scale, or text for one", '"C major"')
 
 
 def scales_for(chord: ChordLike) -> tuple[SixthDiminished, ...]:

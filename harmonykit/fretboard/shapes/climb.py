@@ -4,25 +4,31 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_whole
+from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.theory.scale import SixthDiminished
+from harmonykit.theory.scale import SixthDiminished, as_sixth_diminished
 
 
 def scale_of_chords(
-    scale: SixthDiminished, voicing: Voicing, steps: int = 8
+    scale: SixthDiminished | str,
+    voicing: Voicing | str,
+    steps: int = 8,
+    instrument: InstrumentLike = "ukulele",
 ) -> tuple[Voicing, ...]:
     """Return a shape carried along a scale, every string one scale step each time.
 
     Parameters
     ----------
-    scale : SixthDiminished
-        Every note of the shape is one of its notes.
-    voicing : Voicing
-        The first shape.
+    scale : SixthDiminished or str
+        Every note of the shape is one of its notes; ``"C major"`` will do.
+    voicing : Voicing or str
+        The first shape, or its frets.
     steps : int
         How many steps up; down for a negative number.
+    instrument : Instrument or str
+        For a shape given by its frets.
 
     Returns
     -------
@@ -36,11 +42,12 @@ def scale_of_chords(
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> start = Voicing.parse("2222", Instrument.named("ukulele"))
-    >>> [shape.digits for shape in scale_of_chords(SixthDiminished("D", "major"), start, steps=3)]
+    >>> [shape.digits for shape in scale_of_chords("D major", "2222", steps=3)]
     ['2-2-2-2', '3-4-3-4', '4-6-5-5', '6-7-6-7']
     """
+    need_whole(steps, "steps")
+    scale = as_sixth_diminished(scale)
+    voicing = voicing if isinstance(voicing, Voicing) else Voicing.parse(voicing, instrument)
     one = 1 if steps >= 0 else -1
     counts = range(one, steps + one, one)
     return (voicing, *(replace(voicing, frets=_moved(scale, voicing, n)) for n in counts))

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.strings.instrument import Instrument
 
@@ -41,7 +41,7 @@ def read_digits(text: str, instrument: Instrument) -> Fretting:
     >>> read_digits("x32010", Instrument.named("guitar"))
     (None, 3, 2, 0, 1, 0)
     """
-    parts = _parts(text)
+    parts = _parts(need_text(text, "the frets of a shape", _example(instrument)))
     for column, part in parts:
         _check_part(part, Place("shape", 1, column, text), instrument)
     _check_count(parts, text, instrument)

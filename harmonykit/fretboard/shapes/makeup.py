@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 from harmonykit.fretboard.shapes.spacing import layout_of
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.chord import Degree
+from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
 
 _ROOT = Degree(1)
@@ -39,11 +40,9 @@ class Makeup:
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> ukulele = Instrument.named("ukulele")
-    >>> print(makeup(Voicing.parse("2212", ukulele), Chord.parse("G9")))
+    >>> print(makeup(Voicing.parse("2212", "ukulele"), "G9"))
     close, rootless over D
-    >>> print(makeup(Voicing.parse("0003", ukulele), Chord.parse("C")))
+    >>> print(makeup(Voicing.parse("0003", "ukulele"), "C"))
     root position, 1 doubled
     """
 
@@ -77,7 +76,7 @@ class Makeup:
         return ", ".join(part for part in parts if part)
 
 
-def makeup(voicing: Voicing, chord: Chord) -> Makeup:
+def makeup(voicing: Voicing, chord: ChordLike) -> Makeup:
     """Return what a shape makes of a chord.
 
     A chord's written bass plays no part: what counts is what sounds lowest.
@@ -87,6 +86,7 @@ def makeup(voicing: Voicing, chord: Chord) -> Makeup:
     voicing : Voicing
     chord : Chord
     """
+    chord = as_chord(chord)
     pitches = sorted(voicing.sounding)
     strings = Counter(pitch % 12 for pitch in pitches)
     root = chord.root.pitch_class

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
+from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.shapes.makeup import Makeup, makeup
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.given import KeyLike, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
@@ -78,7 +79,7 @@ class ShapeReading:
 
 
 def read_shape(
-    text: str | Voicing, instrument: Instrument | None = None, key: Key | None = None
+    text: str | Voicing, instrument: InstrumentLike = "ukulele", key: KeyLike | None = None
 ) -> ShapeReading:
     """Return what a shape sounds, its readings as chords, and its places in chord scales.
 
@@ -86,9 +87,9 @@ def read_shape(
     ----------
     text : str or Voicing
         ``"2213"``, ``"x32010"``, ``"10-12-10-12"``, or a shape.
-    instrument : Instrument, optional
-        For a text; the ukulele where not given.
-    key : Key, optional
+    instrument : Instrument or str
+        For a text.
+    key : Key or str, optional
         By which notes are named; otherwise as charts name them.
 
     Raises
@@ -98,16 +99,14 @@ def read_shape(
 
     Examples
     --------
-    >>> found = read_shape("2213", Instrument.named("ukulele"))
+    >>> found = read_shape("2213", "ukulele")
     >>> [str(name) for name in found.names[:2]], str(found.makeup)
     (['Dm7', 'F6/D'], 'close, root position')
     >>> print(found.places[0])
     step 7 of F major sixth-diminished: F6
     """
-    if isinstance(text, str):
-        voicing = Voicing.parse(text, instrument or Instrument.named("ukulele"))
-    else:
-        voicing = text
+    voicing = text if isinstance(text, Voicing) else Voicing.parse(text, instrument)
+    key = None if key is None else as_key(key)
     bass = _named(voicing.lowest % 12, key)
     return ShapeReading(
         voicing, name_chords(voicing.pcs, bass=bass, key=key), scale_places(voicing)
@@ -126,10 +125,9 @@ def scale_places(voicing: Voicing) -> tuple[ScalePlace, ...]:
 
     Examples
     --------
-    >>> uke = Instrument.named("ukulele")
-    >>> [str(place) for place in scale_places(Voicing.parse("5757", uke))]
+    >>> [str(place) for place in scale_places(Voicing.parse("5757", "ukulele"))]
     ['step 5 of C major sixth-diminished: C6']
-    >>> [str(place) for place in scale_places(Voicing.parse("0003", uke))][0]
+    >>> [str(place) for place in scale_places(Voicing.parse("0003", "ukulele"))][0]
     'step 1 of C major sixth-diminished: part of C6'
     """
     sounding, lowest = voicing.pcs, voicing.lowest % 12

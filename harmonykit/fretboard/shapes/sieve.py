@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import need_one_of
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.spacing import check_layout, layout_of
 from harmonykit.fretboard.shapes.tones import Tone, above_root, asked_pitch, mask, outer_pitches_fit
@@ -119,12 +119,7 @@ def muted_strings(asked: bool | str) -> str:
     ('any', 'outer')
     """
     word = _MUTES[asked] if isinstance(asked, bool) else asked
-    if word not in MUTES:
-        raise HarmonyError(
-            f"{asked!r} does not say which strings may be muted",
-            rule=f"it is True, False, or one of {', '.join(MUTES)}",
-        )
-    return word
+    return need_one_of(word, "setting of mutes", MUTES)
 
 
 def _muted_as(frets: Fretting, muted: str) -> bool:

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import need_one_of
 
 # The voices that sound an octave lower, by how many notes there are.
 _DROPPED = {
@@ -65,5 +65,4 @@ def check_layout(name: str) -> None:
     HarmonyError
         With the names that there are.
     """
-    if name not in LAYOUTS:
-        raise HarmonyError(f"{name!r} is no layout", rule=f"it is one of {', '.join(LAYOUTS)}")
+    need_one_of(name, "layout", LAYOUTS)

@@ -8,8 +8,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.given import as_note
 from harmonykit.theory.note import Note
 
 Tone = Note | str | int
@@ -165,9 +166,11 @@ def asked_pitch(tone: Tone | None) -> int | None:
     >>> asked_pitch("Bb"), asked_pitch("C5"), asked_pitch(None)
     (10, 72, None)
     """
+    if isinstance(tone, bool):
+        raise wrong_kind(tone, "a note, a pitch class or a MIDI number", '"C", "C5" or 72')
     if tone is None or isinstance(tone, int):
         return tone
-    note = Note.parse(tone) if isinstance(tone, str) else tone
+    note = as_note(tone)
     return note.pitch_class if note.octave is None else note.midi
 
 

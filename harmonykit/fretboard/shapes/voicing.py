@@ -11,7 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_flag, need_whole
+from harmonykit.fretboard.given import InstrumentLike, as_instrument, as_limits, as_tones
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.hands.limits import Limits
@@ -29,6 +30,7 @@ from harmonykit.fretboard.shapes.usual import (
 )
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 
@@ -80,14 +82,14 @@ class Voicing:
         return hash(self.frets)
 
     @classmethod
-    def parse(cls, text: str, instrument: Instrument | str) -> Voicing:
+    def parse(cls, text: str, instrument: InstrumentLike) -> Voicing:
         """Read ``"1212"``, ``"x32010"``, or ``"10-12-10-12"`` for frets of two figures.
 
         Parameters
         ----------
         text : str
         instrument : Instrument or str
-            A text is an instrument's name: ``"ukulele"``.
+            Its name (``"ukulele"``) or its open strings will do.
 
         Raises
         ------
@@ -100,9 +102,8 @@ class Voicing:
         >>> Voicing.parse("10-12-10-12", "ukulele").top
         81
         """
-        if isinstance(instrument, str):
-            instrument = Instrument.named(instrument)
-        return cls(instrument, read_digits(text, instrument))
+        neck = as_instrument(instrument)
+        return cls(neck, read_digits(text, neck))
 
     @property
     def digits(self) -> str:
@@ -148,7 +149,7 @@ class Voicing:
         """
         return tuple(None if pitch is None else _usual(pitch) for pitch in self.midi)
 
-    def spelled(self, chord: Chord) -> tuple[Note | None, ...]:
+    def spelled(self, chord: ChordLike) -> tuple[Note | None, ...]:
         """Return the note of each string as the chord spells it, with its octave.
 
         Examples
@@ -157,6 +158,7 @@ class Voicing:
         >>> [str(note) for note in shape.spelled(Chord.parse("Db7"))]
         ['Ab4', 'Db4', 'F4', 'Cb5']
         """
+        chord = as_chord(chord)
         return tuple(
             None if pitch is None else chord.spell(pitch % 12).at_pitch(pitch)
             for pitch in self.midi
@@ -200,26 +202,23 @@ class Voicing:
         return self.digits
 
     def __repr__(self) -> str:
-        played_on = repr(self.instrument)
-        if played_on == f"Instrument.named({self.instrument.name!r})":
-            played_on = repr(self.instrument.name)
-        return f"Voicing.parse({self.digits!r}, {played_on})"
+        return f"Voicing.parse({self.digits!r}, {self.instrument!r})"
 
 
 def find_voicings(
-    chord: Chord,
-    instrument: Instrument,
+    chord: ChordLike,
+    instrument: InstrumentLike,
     max_fret: int = 12,
     max_span: int | None = None,
     playable: bool = True,
-    omit: Iterable[Tone | Degree] | None = None,
+    omit: Iterable[Tone | Degree] | str | None = None,
     mutes: bool | str | None = None,
     bass: Tone | None = None,
     top: Tone | None = None,
     limits: Limits | None = None,
     *,
     opens: bool = True,
-    doubling: bool | Iterable[Tone | Degree] = True,
+    doubling: bool | Iterable[Tone | Degree] | str = True,
     layout: str | None = None,
 ) -> tuple[Voicing, ...]:
     """Return the shapes of a chord: those that players use, or all that there are.
@@ -236,8 +235,10 @@ def find_voicings(
 
     Parameters
     ----------
-    chord : Chord
-    instrument : Instrument
+    chord : Chord or str
+        A chord or its symbol: ``"C9"``.
+    instrument : Instrument or str
+        Its name (``"ukulele"``) or its open strings (``"D4 F#4 A4 D5"``) will do.
     max_fret : int
         The highest fret; the neck's end where that comes first.
     max_span : int, optional
@@ -278,21 +279,24 @@ def find_voicings(
 
     Examples
     --------
-    >>> ukulele, guitar = Instrument.named("ukulele"), Instrument.named("guitar")
-    >>> [shape.digits for shape in find_voicings(Chord.parse("G7"), ukulele, max_fret=5)]
+    >>> [shape.digits for shape in find_voicings("G7", "ukulele", max_fret=5)]
     ['0-2-1-2', '4-5-3-5', '4-5-3-2', '0-5-3-2', '4-2-1-2']
-    >>> [shape.digits for shape in find_voicings(Chord.parse("C"), ukulele, 5, top="C5", bass="C")]
+    >>> [shape.digits for shape in find_voicings("C", "ukulele", 5, top="C5", bass="C")]
     ['0-0-0-3']
-    >>> [shape.digits for shape in find_voicings(Chord.parse("A"), guitar)[:2]]
+    >>> [shape.digits for shape in find_voicings("A", "guitar")[:2]]
     ['x-0-2-2-2-0', 'x-0-2-2-2-5']
-    >>> fmaj7 = Chord.parse("Fmaj7")
-    >>> drops = find_voicings(fmaj7, guitar, 5, mutes="outer", layout="drop 2", opens=False)
+    >>> drops = find_voicings("Fmaj7", "guitar", 5, mutes="outer", layout="drop 2", opens=False)
     >>> sorted(shape.digits for shape in drops)
     ['1-3-2-2-x-x', 'x-3-3-2-5-x', 'x-x-2-2-1-1', 'x-x-3-5-5-5']
     """
-    if max_fret < 0 or (max_span or 0) < 0:
-        raise HarmonyError("max_fret and max_span are frets", rule="they are 0 or more")
-    strings, hand = len(instrument.strings), limits or Limits(max_fret=max_fret)
+    chord, instrument = as_chord(chord), as_instrument(instrument)
+    max_fret = need_whole(max_fret, "max_fret", 0)
+    max_span = None if max_span is None else need_whole(max_span, "max_span", 0)
+    need_flag(playable, "playable")
+    need_flag(opens, "opens")
+    omit = None if omit is None else as_tones(omit, "omit")
+    doubling = doubling if isinstance(doubling, bool) else as_tones(doubling, "doubling")
+    strings, hand = len(instrument.strings), as_limits(limits, Limits(max_fret=max_fret))
     if playable and bass is None and chord.bass != chord.root:
         bass = chord.bass
     if mutes is None and playable and strings < MANY_STRINGS:

@@ -13,7 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.files.toml import read_toml_file
 from harmonykit.fretboard.strings.neck import Neck
 from harmonykit.fretboard.strings.tuning import read_tuning
@@ -134,6 +134,7 @@ def find_neck(name: str) -> Neck:
     HarmonyError
         If there is none such; the message lists the names, near ones first.
     """
+    need_text(name, "the name of an instrument", '"ukulele"')
     found = _shipped().get(_plain(name))
     if found is not None:
         return found

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.theory.note import ACCIDENTALS, Note
 
 FEWEST_STRINGS, MOST_STRINGS = 3, 10
@@ -56,6 +56,7 @@ def read_tuning(text: str) -> Stringing:
     >>> [str(note) for double in read_tuning("E2E3 A2A3 D3D4").doubles for note in double]
     ['E3', 'A3', 'D4']
     """
+    need_text(text, "the open strings of an instrument", _EXAMPLE)
     found = tuple(re.finditer(r"[^\s,]+", text))
     read = [_read_string(part.group(), part.start() + 1, text) for part in found]
     strings = tuple(course[0] for course, _ in read)
