@@ -9,6 +9,7 @@ strings stand in the instrument's own order; time is in quarter notes, lengths a
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered
@@ -135,3 +136,9 @@ __all__ = [
     "workbook",
     "write_tune",
 ]
+
+if "IPython" in sys.modules and (_shell := sys.modules["IPython"].get_ipython()):
+    # Values show themselves there; their figures are loaded when the first of them is shown.
+    from harmonykit.draw.display import register
+
+    register(_shell.display_formatter.formatters)

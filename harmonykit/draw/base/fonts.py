@@ -72,6 +72,24 @@ def text_width(text: str, size: float, weight: int = REGULAR) -> float:
     return em * size / POINTS_PER_MM
 
 
+def broken(text: str, room: float, size: float, weight: int = REGULAR) -> list[str]:
+    """Return a text in lines that are no wider than a room in mm, broken at spaces.
+
+    Examples
+    --------
+    >>> broken("a long name", 12, 10)
+    ['a long', 'name']
+    """
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size, weight) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
 @lru_cache(maxsize=2048)
 def _sign(code: int, weight: int) -> tuple[str, str, float]:
     """Return the file that sets a sign, its glyph, and its advance in em; for none an empty box."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import FOLDERS, text_width
+from harmonykit.draw.base.fonts import FOLDERS, broken, text_width
 from harmonykit.draw.base.glyphs import check_picture, check_printable
 from harmonykit.draw.base.style import HEAD_PT, NAME_PT, NOTE_PT, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
@@ -91,7 +91,7 @@ def draw_sheet(
     >>> [page.alt for page in draw_sheet([marks])]
     ['Marks, two of them. the mark of a root. the mark of a third']
     """
-    lines = _wrapped(note, width)
+    lines = broken(note, width, NOTE_PT)
     top = (_TITLE_MM if title else 0.0) + _LINE_MM * len(lines)
     pages = []
     for number, placed in enumerate(_paged(groups, top, width, height)):
@@ -100,18 +100,6 @@ def draw_sheet(
             _title(canvas, title, lines)
         pages.append(_page(canvas, placed, title, number))
     return tuple(pages)
-
-
-def _wrapped(text: str, width: float) -> list[str]:
-    """Return a text in lines that are no wider than a page."""
-    lines: list[str] = []
-    for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, NOTE_PT) <= width:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
 
 
 def _title(canvas: Canvas, title: str, lines: Sequence[str]) -> None:

@@ -1,0 +1,160 @@
+"""Chords, sets and scales as they show themselves: the clock, and what is said of the notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harmonykit.draw.base.roles import degree_word, role_of
+from harmonykit.draw.base.style import join_words, spoken
+from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.facts import Fact, Facts, draw_facts
+from harmonykit.draw.sets.clock import draw_clock
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.degree import Degree
+from harmonykit.theory.interval import SEMITONES
+from harmonykit.theory.leading.ladder import Ladder
+from harmonykit.theory.naming import exact_names
+from harmonykit.theory.note import Note
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.sets.setclass import SetClass
+from harmonykit.theory.spelling import usual_root
+
+_MOST_NAMES = 4
+_CLOCK = "on the clock of twelve notes"
+
+
+def show_chord(chord: Chord) -> Drawing:
+    """Draw a chord on the clock, with each tone's degree, name and word.
+
+    Examples
+    --------
+    >>> print(show_chord(Chord.parse("C7/E")).alt)
+    C seven over E on the clock of twelve notes: C, the root; E, the major third, in the bass; ...
+    """
+    name = spoken_symbol(chord.unicode)
+    rows = tuple(_tone(chord, note) for note in chord.notes)
+    said = [f"{spoken(note)}, {row.texts[2]}" for note, row in zip(chord.notes, rows, strict=True)]
+    facts = Facts(chord.unicode, name, rows)
+    return draw_facts(draw_clock(chord, title=""), facts, f"{name} {_CLOCK}: {'; '.join(said)}")
+
+
+def _tone(chord: Chord, note: Note) -> Fact:
+    degree = chord.degree_of(note.pitch_class)
+    word = degree_word(chord, note.pitch_class)
+    if degree is not None and chord.bass != chord.root and note == chord.bass:
+        word += ", in the bass"
+    label = degree.unicode if degree else "bass"
+    return Fact((label, note.unicode, word), role_of(chord, note.pitch_class))
+
+
+def show_set(pcs: PcSet) -> Drawing:
+    """Draw a set on the clock with its axes, its class, its interval vector and its chord names.
+
+    Examples
+    --------
+    >>> print(show_set(PcSet.of(0, 3, 6, 9)).alt)
+    The set C, E flat, F sharp and A on the clock of twelve notes; set class 4-28, prime form ...
+    """
+    cls = SetClass.of(pcs)
+    form = str(PcSet.of(*cls.prime_form))
+    vector = " ".join(map(str, cls.interval_vector))
+    named = [chord.unicode for chord in exact_names(pcs)[:_MOST_NAMES]]
+    rows = [
+        Fact(("set class", pcs.tn_name)),
+        Fact(("prime form", form or "none")),
+        Fact(("intervals", vector)),
+        Fact(("symmetry", _symmetry(pcs))),
+        *([Fact(("as a chord", ", ".join(named)))] if named else []),
+    ]
+    clock = draw_clock(pcs, axes=True, title="")
+    notes = join_words([spoken(usual_root(pc)) for pc in pcs]) or "without notes"
+    alt = f"The set {notes} {_CLOCK}; set class {pcs.tn_name}, prime form {form}, interval vector "
+    facts = Facts(f"{{{', '.join(map(str, pcs))}}}", _size(pcs), tuple(rows))
+    return draw_facts(clock, facts, alt + vector)
+
+
+def _size(pcs: PcSet) -> str:
+    return "one pitch class" if len(pcs) == 1 else f"{len(pcs) or 'no'} pitch classes"
+
+
+def _symmetry(pcs: PcSet) -> str:
+    turned, mirrored = pcs.symmetry
+    if turned == 1 and not mirrored:
+        return "none"
+    parts = [f"{turned} transpositions"] if turned > 1 else []
+    if mirrored:
+        parts.append(f"{mirrored} inversion{'s' if mirrored > 1 else ''}")
+    return f"kept by {' and '.join(parts)}"
+
+
+def show_sixth_diminished(scale: SixthDiminished) -> Drawing:
+    """Draw a sixth-diminished scale: its two chords on the clock, and the chord on each degree.
+
+    Examples
+    --------
+    >>> print(show_sixth_diminished(SixthDiminished("C")).alt)
+    C major sixth-diminished on the clock of twelve notes; from each degree in turn: C six, ...
+    """
+    chords = tuple(_rung(scale, place) for place in range(8))
+    rows = tuple(
+        Fact((degree.unicode, note.unicode, chord.unicode), _role(scale, note))
+        for degree, note, chord in zip(scale.degrees, scale.notes, chords, strict=True)
+    )
+    clock = draw_clock(
+        scale.chord,
+        was=scale.diminished,
+        moved=(),
+        title="",
+        names={note.pitch_class: note for note in scale.notes},
+    )
+    said = ", ".join(spoken_symbol(chord.unicode) for chord in chords)
+    alt = f"{scale.title} {_CLOCK}; from each degree in turn: {said}"
+    below = f"{scale.chord.unicode} and {scale.diminished.unicode} by turns"
+    return draw_facts(clock, Facts(scale.title, below, rows), alt)
+
+
+def _rung(scale: SixthDiminished, place: int) -> Chord:
+    """Return the chord of every other note from a place of the scale, over that note."""
+    note = scale.notes[place]
+    if note.pitch_class in scale.diminished.pcs:
+        return Chord.of(note, "dim7").easy()
+    return scale.chord.over(note).easy()
+
+
+def _role(scale: SixthDiminished, note: Note) -> str:
+    within = scale.chord.degree_of(note.pitch_class)
+    return role_of(scale.chord, note.pitch_class) if within else "was"
+
+
+def show_scale(scale: Ladder) -> Drawing:
+    """Draw a scale on the clock; of seven notes, with the seventh chord on each degree.
+
+    Examples
+    --------
+    >>> from harmonykit.theory.modes import Scale
+    >>> show_scale(Scale("G", "mixolydian")).alt.split("; ")[1]
+    'from each degree in turn: G seven, A minor seven, B minor seven flat five, ...'
+    """
+    notes = scale.notes
+    clock = draw_clock(scale.pcs, title="", names={note.pitch_class: note for note in notes})
+    chords = tuple(_thirds(scale)) if len(notes) == 7 else ()
+    rows = tuple(
+        Fact((degree.unicode, note.unicode, *(chord.unicode for chord in chords[n : n + 1])))
+        for n, (degree, note) in enumerate(zip(scale.degrees, notes, strict=True))
+    )
+    said = f"from each degree in turn: {', '.join(spoken_symbol(c.unicode) for c in chords)}"
+    named = join_words([spoken(note) for note in notes])
+    alt = f"{scale.title} {_CLOCK}: {named}" + (f"; {said}" if chords else "")
+    steps = " ".join(map(str, scale.pattern))
+    return draw_facts(clock, Facts(scale.title, f"steps of {steps} semitones", rows), alt)
+
+
+def _thirds(scale: Ladder) -> Iterator[Chord]:
+    """Yield the chord in thirds on each degree, spelled as the scale spells it."""
+    for place in range(len(scale.notes)):
+        root, *others = scale.every_other(place)
+        intervals = [root.interval_to(note) for note in others]
+        degrees = [Degree(i.steps + 1, i.semitones - SEMITONES[i.steps]) for i in intervals]
+        yield Chord.build(root, [Degree(1), *degrees])

@@ -1,0 +1,212 @@
+"""Tunes and arrangements as they show themselves: a chart of their bars, and their shapes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import islice
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.functions import silence_of
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import NOTE_PT, SCREEN_MM
+from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.chart import Cell, Chart, ChartBar, chart_height, lay_chart
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.values.table import html_table
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter
+from harmonykit.tune.tune import Tune
+
+MOST_BARS = 48
+"""How many bars of a tune are shown; of an arrangement too."""
+
+_MOST_SHAPES = 16
+
+
+def show_tune(tune: Tune) -> Drawing:
+    """Draw a tune's chart as it is written: its bars with repeats, endings and jumps.
+
+    Examples
+    --------
+    >>> from harmonykit.paths import find_data
+    >>> from harmonykit.score.files import read_tune
+    >>> print(show_tune(read_tune(find_data("tunes", "heron_landing"))).alt)
+    Heron Landing, D major, 4/4, 116 quarters a minute, 24 bars. A: bar 1, D six; ...
+    """
+    bars = tuple(islice(_written(tune), MOST_BARS))
+    left = len(tune.bars) - len(bars)
+    plain = tuple(section.name for section in tune.sections)
+    foot = [f"Order: {' '.join(tune.order)}."] if tune.order != plain else []
+    foot += [_cut_short(left, "write_tune writes the whole tune")] if left else []
+    chart = Chart(tune.title, ", ".join(_about(tune)), bars, " ".join(foot), last=not left)
+    canvas = Canvas(SCREEN_MM, chart_height(chart))
+    lay_chart(canvas, chart)
+    return canvas.drawing(tune.title, _alt(chart))
+
+
+def _cut_short(left: int, where: str) -> str:
+    return f"{left} more bar{'s are' if left > 1 else ' is'} not shown; {where}."
+
+
+def _about(tune: Tune) -> Iterator[str]:
+    yield tune.key.unicode
+    yield "{}/{}".format(*tune.meter)
+    yield f"{tune.tempo:g} quarters a minute"
+    yield f"{len(tune.bars)} bar{'s' if len(tune.bars) > 1 else ''}"
+    if tune.composer:
+        yield tune.composer
+
+
+def _written(tune: Tune) -> Iterator[ChartBar]:
+    meter = tune.meter
+    ending: tuple[int, ...] = ()
+    for section in tune.sections:
+        for bar in section.bars:
+            cells = tuple(
+                Cell(
+                    float(change.at / bar.length),
+                    change.chord.unicode if change.chord else "N.C.",
+                )
+                for change in bar.changes
+            )
+            new = bar.ending if bar.ending != ending else ()
+            yield ChartBar(
+                bar.number,
+                cells,
+                section.name if bar is section.bars[0] else "",
+                " ".join(_above(bar, meter, new)),
+                " ".join(_after(bar)),
+                ending=bool(bar.ending),
+                opens=bar.opens,
+                closes=bool(bar.closes),
+            )
+            meter, ending = bar.meter, bar.ending
+
+
+def _above(bar: Bar, meter: Meter, ending: Sequence[int]) -> Iterator[str]:
+    if bar.meter != meter:
+        yield "{}/{}".format(*bar.meter)
+    if ending:
+        yield f"{', '.join(map(str, ending))}."
+    yield from (sign for sign in bar.signs if sign in OPENING_SIGNS)
+
+
+def _after(bar: Bar) -> Iterator[str]:
+    if bar.closes > 2:
+        yield f"{bar.closes} times"
+    yield from (sign for sign in bar.signs if sign not in OPENING_SIGNS)
+
+
+def show_arrangement(way: Arrangement) -> Drawing:
+    """Draw an arrangement as it is played: chords with their frets, then the shapes as boxes."""
+    bars = tuple(islice(_played(way), MOST_BARS))
+    left = len(way.tune.playing) - len(bars)
+    foot = ["Underlined chords are added."] if way.inserted else []
+    foot += [_cut_short(left, "compare and write_tune tell the whole")] if left else []
+    about = (
+        f"for {way.instrument.name}, {way.tune.key.unicode}, {'{}/{}'.format(*way.tune.meter)}, "
+        f"{way.tempo:g} quarters a minute, {len(way.sounding)} chords, {len(way.inserted)} added, "
+        f"{len(way.shapes)} shapes"
+    )
+    title = f"{way.tune.title} ({way.name})" if way.name else way.tune.title
+    chart = Chart(title, about, bars, " ".join(foot), last=not left)
+    top, boxes = chart_height(chart), list(_boxes(way))
+    rows = list(_rows(boxes))
+    high = sum(map(_row_high, rows))
+    more = len(way.shapes) - len(boxes)
+    canvas = Canvas(SCREEN_MM, top + high + (6.0 if more else 0.0))
+    lay_chart(canvas, chart)
+    _lay_boxes(canvas, rows, top + 2.0)
+    if more:
+        said = f"{more} more shape{'s are' if more > 1 else ' is'} not shown."
+        canvas.text(2.0, top + high + 3.0, said, NOTE_PT, colour="soft", anchor="left")
+    return canvas.drawing(title, _alt(chart))
+
+
+def _played(way: Arrangement) -> Iterator[ChartBar]:
+    starts = {section.name: section.bars[0] for section in way.tune.sections}
+    before: Step | None = None
+    for played, steps in zip(way.tune.playing, way.bars(), strict=True):
+        cells = []
+        for step in steps:
+            if before is None or _seen(step) != _seen(before):
+                at = (step.onset - played.onset) / played.bar.length
+                cells.append(_cell(step, float(at)))
+            before = step
+        section = played.section if starts[played.section] is played.bar else ""
+        yield ChartBar(played.bar.number, tuple(cells), section)
+
+
+def _seen(step: Step) -> tuple[str, str]:
+    name = step.chord.unicode if step.chord else silence_of(step)
+    return name, step.voicing.digits if step.voicing else ""
+
+
+def _cell(step: Step, at: float) -> Cell:
+    name, digits = _seen(step)
+    return Cell(at, name, digits, step.inserted)
+
+
+def _boxes(way: Arrangement) -> Iterator[Drawing]:
+    """Yield the first shapes as boxes, each under the chord for which it comes first."""
+    firsts: dict[Voicing, Chord] = {}
+    for step in way.sounding:
+        if step.voicing and step.chord:
+            firsts.setdefault(step.voicing, step.chord)
+    for voicing, chord in islice(firsts.items(), _MOST_SHAPES):
+        yield draw_box(voicing, chord, name=chord.unicode, marks="roles")
+
+
+def _rows(boxes: Sequence[Drawing]) -> Iterator[list[Drawing]]:
+    """Yield the boxes row by row, their columns equally wide."""
+    wide = max((box.width_mm for box in boxes), default=1.0)
+    count = int(SCREEN_MM / wide)
+    for start in range(0, len(boxes), count):
+        yield list(boxes[start : start + count])
+
+
+def _lay_boxes(canvas: Canvas, rows: Sequence[Sequence[Drawing]], top: float) -> None:
+    number = 0
+    for row in rows:
+        level = max(box.origin_mm[1] for box in row)
+        x = 0.0
+        for box in row:
+            number += 1
+            canvas.place(box, x, top + level - box.origin_mm[1], f"shape-{number}-")
+            x += max(one.width_mm for one in row)
+        top += _row_high(row)
+
+
+def _row_high(row: Sequence[Drawing]) -> float:
+    level = max(box.origin_mm[1] for box in row)
+    return level + max(box.height_mm - box.origin_mm[1] for box in row) + 4.0
+
+
+def _alt(chart: Chart) -> str:
+    """Say the chart in words: each section, each bar by its number with its chords."""
+    said = f"{chart.title}, {chart.below}."
+    for bar in chart.bars:
+        if bar.section:
+            said += f" {bar.section}:"
+        chords = [spoken_symbol(cell.text) + (", added" * cell.added) for cell in bar.cells]
+        said += f" bar {bar.number}, {' then '.join(chords) or 'the same'};"
+    return said.rstrip(";")
+
+
+def table_of_added(way: Arrangement) -> str:
+    """Return the added chords of an arrangement as an HTML table; nothing where none is added."""
+    if not way.inserted:
+        return ""
+    rows = [
+        (
+            str(way.tune.playing[step.bar].bar.number),
+            step.chord.unicode if step.chord else "",
+            step.voicing.digits if step.voicing else "",
+            step.move,
+            step.reason,
+        )
+        for step in way.inserted
+    ]
+    return html_table(("bar", "chord", "frets", "move", "reason"), rows)
