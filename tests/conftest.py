@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -35,17 +36,35 @@ FLAGS = [
 ]
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark the tests that open a browser, so that a run can go without them, and put them first.
-
-    A run on several processes deals out the tests in order, and who has none left takes some from
-    the end of another's: one browser and one JupyterLab serve all that comes first, and the end is
-    made of tests that take no time.
-    """
+@pytest.hookimpl(wrapper=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
+    """Mark the tests that open a browser, so that a run can go without them, and deal all out."""
     for item in items:
         if "chromium" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.browser)
-    items.sort(key=lambda item: item.get_closest_marker("browser") is None)
+    yield
+    items[:] = dealt_out(items, int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1")))
+
+
+def dealt_out(items: list[pytest.Item], processes: int) -> list[pytest.Item]:
+    """Return the tests so that each process begins with as many that open a browser.
+
+    Processes are given equal stretches of the row, and who has none left takes some from the end of
+    another's: one browser and one JupyterLab serve all that a process has of them, and the end is
+    made of tests that take no time.  The tests of a file stay together.
+    """
+    files: dict[Path, list[pytest.Item]] = {}
+    rest = []
+    for item in items:
+        with_browser = item.get_closest_marker("browser") is not None
+        (files.setdefault(item.path, []) if with_browser else rest).append(item)
+    first: list[list[pytest.Item]] = [[] for _ in range(processes)]
+    for file in sorted(files.values(), key=len, reverse=True):
+        min(first, key=len).extend(file)
+    others = iter(rest)
+    share = -(-len(items) // processes)
+    row = [[*some, *islice(others, max(0, share - len(some)))] for some in first]
+    return [*chain.from_iterable(row), *others]
 
 
 @pytest.fixture(scope="session")

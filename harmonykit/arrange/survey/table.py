@@ -10,14 +10,15 @@ side by side: no unit of cost does that.
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey.cells import NUMBERS
 from harmonykit.arrange.survey.folder import TABLE, read_manifest, read_table
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 TUNE = ["file", "number", "title"]
 HAND = ["instrument", "level"]
@@ -114,7 +115,10 @@ def class_keys(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
         dict(zip(TUNE, tune, strict=True)) | records(together(cells))[0]
         for tune, cells in rows.groupby(TUNE, sort=False, dropna=False)
     ]
-    return pd.DataFrame(found, columns=[*TUNE, "key", "past", "over", "worst"])
+    # Whoever works on a survey begins in this package too, and needs no tables.
+    from pandas import DataFrame
+
+    return DataFrame(found, columns=[*TUNE, "key", "past", "over", "worst"])
 
 
 def together(rows: pd.DataFrame) -> pd.DataFrame:
