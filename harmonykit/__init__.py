@@ -55,7 +55,12 @@ if TYPE_CHECKING:
     from harmonykit.theory.interval import Interval
     from harmonykit.theory.key import Key
     from harmonykit.theory.leading.neighbours import neighbours
-    from harmonykit.theory.leading.voiceleading import best_voice_leading, distance, distance_matrix
+    from harmonykit.theory.leading.voiceleading import (
+        best_voice_leading,
+        displacement,
+        distance,
+        distance_matrix,
+    )
     from harmonykit.theory.modes import Scale, avoid_notes, scales_holding
     from harmonykit.theory.naming import exact_names, name_chords
     from harmonykit.theory.note import Note
@@ -99,6 +104,7 @@ __all__ = [
     "change",
     "compare",
     "diminished_sevenths",
+    "displacement",
     "distance",
     "distance_matrix",
     "draw",

@@ -138,8 +138,8 @@ def load_class(
 
 
 def load_lesson(
-    path: Path,
-    tune: Path | None = None,
+    path: str | Path,
+    tune: str | Path | None = None,
     number: int | None = None,
     instrument: str | None = None,
     play: Play = play_level,
@@ -149,7 +149,8 @@ def load_lesson(
     See ``read_lesson`` for the parameters; another instrument than the lesson's own has the same
     text, its own shapes and its own arrangements.
     """
-    front, body = read_lesson(path, tune, number, instrument)
+    other = None if tune is None else find_data("tunes", tune)
+    front, body = read_lesson(find_data("lessons", path), other, number, instrument)
     check_sheet(front)
     played = tuple(_played(front, index, play) for index in range(len(front.levels)))
     functions = Functions(front, played)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from harmonykit.files import decode, read_bytes, write_whole
+from harmonykit.paths import find_data
 from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune, TuneError
@@ -22,17 +23,28 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
     ----------
     path : str or Path
         A ``.toml``, ``.musicxml``, ``.xml``, ``.mxl`` or ``.abc`` file; a ``.lab`` file of
-        ``start end label``; or a ``.mid`` file, of which only the melody is read.
+        ``start end label``; a ``.mid`` file, of which only the melody is read; or the bare name
+        of a tune that ships.
     number : int, optional
         Which tune of a file that holds several.
 
     Raises
     ------
+    HarmonyError
+        If there is no tune of a bare name.
     TuneError
         If the file is missing, too large, of another kind, or cannot be understood; if it holds
         several tunes and no number is given; if it has no chord.
+
+    Examples
+    --------
+    >>> tune = read_tune("heron_landing")
+    >>> tune.title, str(tune.key), len(tune.bars)
+    ('Heron Landing', 'D major', 24)
     """
     path = Path(path)
+    if path.parent == Path() and not path.suffix:
+        path = find_data("tunes", path)
     _check_suffix(path.name)
     return tune_from(path.name, read_bytes(path, MOST_BYTES, TuneError), number)
 

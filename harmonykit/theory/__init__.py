@@ -20,9 +20,15 @@ if TYPE_CHECKING:
     from harmonykit.theory.diminished import Move, Raising, Resolution
     from harmonykit.theory.leading.ladder import Ladder
     from harmonykit.theory.leading.motion import borrow, contrary, move_voices
-    from harmonykit.theory.leading.voiceleading import VoiceLeading, displacement
+    from harmonykit.theory.leading.voiceleading import VoiceLeading
     from harmonykit.theory.naming import ChordName
-    from harmonykit.theory.sets.operation import Operation, forms_within, operations
+    from harmonykit.theory.sets.operation import (
+        Operation,
+        forms_within,
+        operations,
+        transpositions,
+        turns_that_fix,
+    )
     from harmonykit.theory.sets.settable import set_table
     from harmonykit.theory.uses import Use, before_all, functions
 else:
@@ -45,7 +51,6 @@ __all__ = [
     "before_all",
     "borrow",
     "contrary",
-    "displacement",
     "forms_within",
     "functions",
     "gaps",
@@ -54,4 +59,6 @@ __all__ = [
     "prove_alternation",
     "set_table",
     "symmetrical_sets",
+    "transpositions",
+    "turns_that_fix",
 ]

@@ -15,16 +15,10 @@ if TYPE_CHECKING:
     from harmonykit.workbook.panels.distance import DistancePanel
     from harmonykit.workbook.panels.neck import NeckPanel
     from harmonykit.workbook.panels.one_note import OneNotePanel
-    from harmonykit.workbook.panels.turn import (
-        TurnPanel,
-        TurnState,
-        different_turns,
-        turned,
-        turns_that_fix,
-    )
+    from harmonykit.workbook.panels.turn import TurnPanel, TurnState, turned
     from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
     from harmonykit.workbook.writing.panel import WritingPanel
-    from harmonykit.workbook.writing.reader import Reader
+    from harmonykit.workbook.writing.reader import Reader as LessonReader
 else:
     __getattr__, __dir__ = offered(__name__)
 
@@ -34,15 +28,13 @@ __all__ = [
     "ClockPanel",
     "CubePanel",
     "DistancePanel",
+    "LessonReader",
     "NeckPanel",
     "OneNotePanel",
-    "Reader",
     "ReharmonisePanel",
     "TurnPanel",
     "TurnState",
     "WritingPanel",
-    "different_turns",
     "link",
     "turned",
-    "turns_that_fix",
 ]

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.paths import find_data, shipped
-from harmonykit.workbook.notebook import WritingPanel
+from harmonykit.workbook import WritingPanel
 
 STROKES, LONGEST_MS = 200, 100.0
 PIER = """format = 1

@@ -21,7 +21,7 @@ COMMANDS = "xabddm"
 @pytest.fixture(scope="module")
 def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
     (lab.folder / "keys").mkdir()
-    cells = ("from harmonykit.workbook.notebook import *", *PANELS, "print('ready')")
+    cells = ("from harmonykit.workbook import *", *PANELS, "print('ready')")
     write_notebook(lab.folder / "keys" / "keys.ipynb", *cells)
     bench = open_notebook(browser, lab, "keys/keys.ipynb")
     yield bench

@@ -31,7 +31,7 @@ PANELS = {
     "CataloguePanel": ('CataloguePanel("4-27")', "class-4-25", "ArrowDown"),
 }
 CELLS = [source for source, _, _ in PANELS.values()]
-IMPORT = "from harmonykit.workbook.notebook import *"
+IMPORT = "from harmonykit.workbook import *"
 ANY_NUMBER = re.compile(r"[\d.]+")
 LOUDEST = """
 async (audio) => {

@@ -24,7 +24,7 @@ PANELS = (
 CELLS = (
     "from harmonykit import PcSet\n"
     "from harmonykit.workbook.practice.panel import ExercisePanel\n"
-    "from harmonykit.workbook.notebook import *\n"
+    "from harmonykit.workbook import *\n"
     "from harmonykit.workbook.panels.turn import TurnPanel",
     *PANELS,
     "print('ready')",

@@ -170,6 +170,18 @@ def transposition_vector(pcs: NotesLike) -> tuple[int, ...]:
     return tuple(len(common_tones(pcs, Operation(n))) for n in range(12))
 
 
+def turns_that_fix(pcs: NotesLike) -> tuple[int, ...]:
+    """Return by how many semitones a set can be transposed and be the same notes again.
+
+    Examples
+    --------
+    >>> turns_that_fix(PcSet.of(0, 3, 6, 9)), turns_that_fix(PcSet.of(0, 4, 7))
+    ((0, 3, 6, 9), (0,))
+    """
+    whole = as_pcset(pcs)
+    return tuple(n for n in range(12) if whole.transpose(n) == whole)
+
+
 def index_vector(pcs: NotesLike) -> tuple[int, ...]:
     """Return how many notes a set keeps under T0I to T11I.
 

@@ -72,28 +72,6 @@ def turned(state: TurnState) -> Turned:
     return Turned(state, notes, PcSet.from_mask(notes.mask & state.notes.mask))
 
 
-def turns_that_fix(notes: PcSet) -> tuple[int, ...]:
-    """Return by how many semitones a set can be turned and be the same notes again.
-
-    Examples
-    --------
-    >>> turns_that_fix(PcSet.of(0, 3, 6, 9)), turns_that_fix(PcSet.of(0, 4, 7))
-    ((0, 3, 6, 9), (0,))
-    """
-    return tuple(n for n in range(12) if notes.transpose(n) == notes)
-
-
-def different_turns(notes: PcSet) -> tuple[PcSet, ...]:
-    """Return the different sets among the twelve turns, in the order in which they come.
-
-    Examples
-    --------
-    >>> len(different_turns(Chord.parse("Cdim7").pcs)), len(different_turns(Chord.parse("C7").pcs))
-    (3, 12)
-    """
-    return tuple(dict.fromkeys(notes.transpose(n) for n in range(12)))
-
-
 def draw_turned(result: Turned) -> Drawing:
     """Draw the turned notes on the clock, with the notes before them dashed."""
     was = None if result.same else tuple(result.state.notes)

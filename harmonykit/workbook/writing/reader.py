@@ -71,30 +71,30 @@ class Reader:
         self._sheets: Bounded[tuple[str, ...] | HarmonyError] = Bounded(2)
         self._last: Front | None = None
 
-    def look(self, path: Path, text: str, *, sheet: bool = False) -> Look:
+    def look(self, path: str | Path, text: str, *, sheet: bool = False) -> Look:
         """Return what can be said of a text at once.
 
         Parameters
         ----------
-        path : Path
+        path : str or Path
             Where the text stands or would stand: its tune is looked for beside it.
         text : str
         sheet : bool
             Whether the pages of the handout are wanted.
         """
-        look = self._look(path, text, None)
+        look = self._look(Path(path), text, None)
         return self._with_sheet(look, patient=False) if sheet else look
 
     def work_out(
         self,
-        path: Path,
+        path: str | Path,
         text: str,
         progress: Progress = lambda done, total: None,
         *,
         sheet: bool = False,
     ) -> Look:
         """Return all that can be said of a text; what ``progress`` raises ends the work."""
-        look = self._look(path, text, progress)
+        look = self._look(Path(path), text, progress)
         return self._with_sheet(look, patient=True) if sheet else look
 
     def _with_sheet(self, look: Look, patient: bool) -> Look:

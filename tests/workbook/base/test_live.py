@@ -8,9 +8,9 @@ import pytest
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.workbook import ClockPanel
 from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.view import PageView
-from harmonykit.workbook.notebook import ClockPanel
 
 
 class Counter(Live[PageView]):

@@ -10,16 +10,10 @@ from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.sets.operation import transpositions, turns_that_fix
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import set_classes
-from harmonykit.workbook.panels.turn import (
-    TurnPanel,
-    TurnState,
-    different_turns,
-    draw_turned,
-    turned,
-    turns_that_fix,
-)
+from harmonykit.workbook.panels.turn import TurnPanel, TurnState, draw_turned, turned
 
 SETS = st.integers(1, 4095).map(PcSet.from_mask)
 
@@ -27,7 +21,7 @@ SETS = st.integers(1, 4095).map(PcSet.from_mask)
 @given(SETS)
 def test_different_turns_times_fixing_turns_is_twelve(notes: PcSet) -> None:
     """The orbit's size times the stabiliser's is the group's (Lagrange)."""
-    assert len(different_turns(notes)) * len(turns_that_fix(notes)) == 12
+    assert len(transpositions(notes)) * len(turns_that_fix(notes)) == 12
 
 
 @given(SETS, st.integers(0, 11))
@@ -39,7 +33,7 @@ def test_common_notes_by_counting(notes: PcSet, semitones: int) -> None:
 
 def test_published_numbers_of_different_chords() -> None:
     """Distinct transpositions: dim7 3, augmented 4, 7b5 6 (Rahn 1980, degrees of symmetry)."""
-    counts = {s: len(different_turns(Chord.of("C", s).pcs)) for s in ("dim7", "+", "7b5", "7")}
+    counts = {s: len(transpositions(Chord.of("C", s).pcs)) for s in ("dim7", "+", "7b5", "7")}
     assert counts == {"dim7": 3, "+": 4, "7b5": 6, "7": 12}
 
 

@@ -33,7 +33,7 @@ from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 
 CELLS = (
     "import os; _ = open('kernel', 'w').write(str(os.getpid()))",
-    "from harmonykit.workbook.notebook import ReharmonisePanel",
+    "from harmonykit.workbook import ReharmonisePanel",
     "panel = ReharmonisePanel('slack_water_waltz')",
     "panel",
     "print('ready')",

@@ -26,7 +26,7 @@ from harmonykit.workbook.writing.reader import Reader
 
 CELLS = (
     "import os; _ = open('kernel', 'w').write(str(os.getpid()))",
-    "from harmonykit.workbook.notebook import WritingPanel",
+    "from harmonykit.workbook import WritingPanel",
     "panel = WritingPanel('heron_landing', 'ukulele')",
     "panel",
     "print('ready')",
