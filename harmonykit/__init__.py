@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     import harmonykit.tune as tune
     import harmonykit.workbook as workbook
     import harmonykit.workbook.practice as practice
+    from harmonykit.about.chord import chord
     from harmonykit.arrange.arrangement import Arrangement
     from harmonykit.arrange.demands import Demands
     from harmonykit.arrange.front import pareto_front
@@ -102,6 +103,7 @@ __all__ = [
     "best_voice_leading",
     "build_lesson",
     "change",
+    "chord",
     "compare",
     "diminished_sevenths",
     "displacement",

@@ -40,6 +40,7 @@ FLOORS = (
     "arrange",
     "draw",
     "sound",
+    "about",
     "lesson",
     "workbook",
     "cli",

@@ -163,9 +163,9 @@ def compare(
 
     path = find_data("tunes", tune)
 
-    from harmonykit.cli.chord.about import read_instrument
     from harmonykit.cli.compare import check_way_file, compare_tune
     from harmonykit.files.whole import check_file
+    from harmonykit.fretboard.given import as_instrument
     from harmonykit.score.files import read_tune
 
     for file in filter(None, (csv, out)):
@@ -173,7 +173,7 @@ def compare(
     if out is not None:
         check_way_file(out)
     read = read_tune(path, number=number)
-    found = compare_tune(read, read_instrument(instrument), block_chords=block_chords)
+    found = compare_tune(read, as_instrument(instrument), block_chords=block_chords)
     way = "" if take is None else found.told_of(take)
     click.echo(found.text)
     if way:
@@ -197,6 +197,7 @@ def compare(
 @click.option("--level", type=click.IntRange(1, 3), help="Shapes within reach at this level.")
 @click.option("--small-hand", is_flag=True, help="Shapes within reach of a small hand.")
 @click.option("--thumb", is_flag=True, help="Let the thumb press the first string.")
+@click.option("--key", help='Tell what the chord does in this key: "C major"; else in all keys.')
 @click.option("--diagrams", "form", flag_value="diagrams", help="Draw the most usual shapes.")
 @click.option("--read-out", "form", flag_value="read out", help="Say them for a screen reader.")
 @click.option("--json", "form", flag_value="json", help="Everything, with every shape, as JSON.")
@@ -208,6 +209,7 @@ def chord(
     level: int | None,
     small_hand: bool,
     thumb: bool,
+    key: str | None,
     form: str | None,
 ) -> None:
     """Tell what is known of the chord SYMBOL: tones, scales, where it leads, neighbours, shapes.
@@ -223,9 +225,10 @@ def chord(
       harmonykit chord C9 --diagrams
       harmonykit chord C9 --read-out
     """
+    from harmonykit.about.shapes import Hand
     from harmonykit.cli.chord.command import TEXT, Asked, told
 
-    asked = Asked(symbol, frets, instrument, capo, level, small_hand, thumb)
+    asked = Asked(symbol, frets, instrument, capo, Hand(level, small_hand, thumb), key)
     click.echo(told(asked, form or TEXT))
 
 
@@ -266,12 +269,12 @@ def sheet(
       harmonykit sheet Dm6 Gm6 A7 Bb7 --out shapes.pdf
       harmonykit sheet Bm7b5 E7 --instrument guitar --marks roles --out a.svg
     """
-    from harmonykit.cli.chord.about import read_instrument
-    from harmonykit.cli.chord.shapes import hand_limits
+    from harmonykit.about.shapes import Hand
     from harmonykit.cli.sheet import Wanted, write_sheet
+    from harmonykit.fretboard.given import as_instrument
 
-    neck = read_instrument(instrument).with_capo(capo)
-    limits = hand_limits(neck, level, small_hand)
+    neck = as_instrument(instrument).with_capo(capo)
+    limits = Hand(level, small_hand).limits(neck)
     for line in write_sheet(symbols, Wanted(neck, limits, most, marks, paper), out):
         click.echo(line)
 

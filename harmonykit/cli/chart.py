@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import about_phrases, functions_of, silence_of
-from harmonykit.cli.chord.text import WIDTH
 from harmonykit.tune.analysis.numerals import printed_numeral
 
 _LEFT, _GAP = 5, 2

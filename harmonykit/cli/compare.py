@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from harmonykit.about.text import WIDTH, printed
 from harmonykit.arrange.arrangement import Arrangement, is_foreign
 from harmonykit.arrange.demands import PREFERS, PRESETS
 from harmonykit.arrange.functions import numerals_by_bar
@@ -16,7 +17,6 @@ from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.on_top import OnTop, melody_on_top
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli.chart import chart_lines
-from harmonykit.cli.chord.text import WIDTH, printed
 from harmonykit.cli.taken import about_block_chords, taken_lines
 from harmonykit.errors import HarmonyError
 from harmonykit.files import refused, shown

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from harmonykit.cli.chord.about import read_chord
+from harmonykit.about.chord import chord
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.shape_sheet import instrument_sheet
 from harmonykit.draw.shapes.sheet import sheet_pdf
@@ -53,7 +53,7 @@ def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[s
         rule = "a sheet is a PDF or an SVG file"
         raise HarmonyError(f"{shown(out)} has another ending", rule=rule, mend="--out shapes.pdf")
     check_file(out)
-    chords = list(dict.fromkeys(read_chord(symbol)[0] for symbol in symbols))
+    chords = list(dict.fromkeys(chord(symbol).chord for symbol in symbols))
     pages = instrument_sheet(
         wanted.instrument,
         chords,

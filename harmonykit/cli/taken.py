@@ -5,12 +5,12 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
+from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.on_top import OnTop
 from harmonykit.cli.chart import chart_lines
-from harmonykit.cli.chord.text import WIDTH
 
 
 def taken_lines(way: Arrangement, number: int) -> Iterator[str]:

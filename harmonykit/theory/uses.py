@@ -12,6 +12,7 @@ Notebook: 02_four_parents
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord
@@ -87,10 +88,9 @@ class Use:
         A root beside the target goes to it.
         """
         first, *others = self.chord.tones
-        nearest = tuple(_nearest(note, self.target) for note in others)
         if self.side == "same":
-            return (_nearest(first, self.target), *nearest)
-        return (Move(first, self._goal()), *nearest)
+            return nearest_moves(self.chord.tones, self.target)
+        return (Move(first, self._goal()), *nearest_moves(others, self.target))
 
     @property
     def reason(self) -> str:
@@ -121,6 +121,17 @@ class Use:
         if self.side == "above":
             return f"falls into {self.target.unicode} from a semitone above, and is no dominant"
         return f"keeps the root of {self.target.unicode} and decorates it, and is no dominant"
+
+
+def nearest_moves(notes: Iterable[Note], target: Chord) -> tuple[Move, ...]:
+    """Return the move of each note to the nearest tone of a chord, falling where two are as near.
+
+    Examples
+    --------
+    >>> [str(move) for move in nearest_moves(Chord.parse("G7").tones, Chord.parse("C"))]
+    ['G stays', 'B rises to C', 'D falls to C', 'F falls to E']
+    """
+    return tuple(_nearest(note, target) for note in notes)
 
 
 def _nearest(note: Note, target: Chord) -> Move:

@@ -8,13 +8,19 @@ import pytest
 from tables import rows
 
 from harmonykit import cli
-from harmonykit.cli.chord.about import facts, read_instrument
-from harmonykit.cli.chord.shapes import instrument_facts
-from harmonykit.cli.chord.text import MOST_SHAPES, WIDTH, printed, to_text
+from harmonykit.about.chord import chord
+from harmonykit.about.shapes import Facts, Hand, instrument_facts
+from harmonykit.about.text import MOST_SHAPES, WIDTH, printed, to_text
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.given import as_instrument
 
 UKULELE = (67, 60, 64, 69)
 PITCH = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+
+
+def facts(symbol: str, instrument: str, hand: Hand | None = None, capo: int = 0) -> Facts:
+    """Return what the command tells as JSON."""
+    return chord(symbol).facts(as_instrument(instrument).with_capo(capo), hand)
 
 
 def pitch_class(name: str) -> int:
@@ -115,8 +121,8 @@ def test_each_shape_tells_how_it_lies_and_what_it_asks_of_the_hand() -> None:
 
 def test_a_level_and_a_small_hand_leave_out_shapes() -> None:
     wide = facts("F", "guitar")["shapes"]
-    first = facts("F", "guitar", level=1)
-    small = facts("F", "guitar", level=1, small_hand=True)
+    first = facts("F", "guitar", Hand(level=1))
+    small = facts("F", "guitar", Hand(level=1, small=True))
     found = [{s["digits"] for s in shapes} for shapes in (wide, first["shapes"], small["shapes"])]
     assert found[2] < found[1] < found[0]
     assert all(not s["barres"] and max(f or 0 for f in s["frets"]) <= 5 for s in first["shapes"])
@@ -142,13 +148,13 @@ def test_a_shape_typed_as_a_symbol_is_met_with_the_option() -> None:
 
 
 def test_strings_may_be_typed() -> None:
-    assert read_instrument("G3 D4 A4 E5").midi == (55, 62, 69, 76)
-    assert read_instrument("ukulele low g").midi == (55, 60, 64, 69)
-    assert read_instrument("5-string banjo").name == "five-string banjo"
+    assert as_instrument("G3 D4 A4 E5").midi == (55, 62, 69, 76)
+    assert as_instrument("ukulele low g").midi == (55, 60, 64, 69)
+    assert as_instrument("5-string banjo").name == "five-string banjo"
     with pytest.raises(HarmonyError, match="2 strings given"):
-        read_instrument("G4 C4")
+        as_instrument("G4 C4")
     with pytest.raises(HarmonyError, match="no instrument is called 'ukelele'"):
-        read_instrument("ukelele")
+        as_instrument("ukelele")
 
 
 @pytest.mark.parametrize(
@@ -172,7 +178,7 @@ def test_ten_strings_high_up_the_neck_fit_too() -> None:
         "fingers": [1] * 10,
     }
     known = {**facts("E5", "ukulele"), "shapes": [shape]}
-    known["instrument"] = instrument_facts(read_instrument(strings))
+    known["instrument"] = instrument_facts(as_instrument(strings))
     text = to_text(known)
     assert max(map(len, text.splitlines())) <= WIDTH
     assert shape["digits"] in text
@@ -181,7 +187,7 @@ def test_ten_strings_high_up_the_neck_fit_too() -> None:
 def test_the_text_tells_the_facts() -> None:
     text = to_text(facts("F#dim7", "ukulele"))
     assert text.startswith("F♯°7   (typed F#dim7)\n")
-    assert "D7        E♭ falls to D; leads to G: F♯–G, A–G, C–B, E♭–D" in text
+    assert "D7        E♭ falls to D; resolves to G: F♯–G, A–G, C–B, E♭–D" in text
     assert "2-3-2-3      1324     19 mm    1      A4 E♭4 F♯4 C5  close over E♭" in text
     assert "9 shapes. For the ukulele with the strings g C E A; the g sounds above" in text
     assert "1-3-2-3 A♭7; 2-2-2-3 D7" in text

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 
 import click
 
-from harmonykit.cli.chord.about import facts, read_chord, read_instrument
-from harmonykit.cli.chord.frets import frets_facts, frets_text
-from harmonykit.cli.chord.shapes import hand_limits, shapes_of
-from harmonykit.cli.chord.text import to_text
+from harmonykit.about.chord import AboutChord, chord
+from harmonykit.about.frets import frets_facts, frets_text
+from harmonykit.about.shapes import Hand, shapes_of
+from harmonykit.about.text import to_text
+from harmonykit.fretboard.given import as_instrument
 from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
 TEXT, JSON, DIAGRAMS, READ_OUT = "text", "json", "diagrams", "read out"
@@ -27,19 +29,26 @@ class Asked:
     frets: str | None
     instrument: str
     capo: int = 0
-    level: int | None = None
-    small_hand: bool = False
-    thumb: bool = False
+    hand: Hand = Hand()
+    key: str | None = None
+
+    @property
+    def neck(self) -> Instrument:
+        """The instrument with its capo."""
+        return as_instrument(self.instrument).with_capo(self.capo)
+
+    @property
+    def about(self) -> AboutChord:
+        """What is asked about where a symbol is given."""
+        return chord(self.symbol or "", self.key)
 
     def shapes(self) -> tuple[Sequence[Voicing], Chord]:
         """Return the shapes that are asked about, the most usual first, and their chord."""
-        neck = read_instrument(self.instrument).with_capo(self.capo)
         if self.frets is not None:
-            reading = read_shape(self.frets, neck)
+            reading = read_shape(self.frets, self.neck)
             return [reading.voicing], reading.names[0].chord
-        chord, _ = read_chord(self.symbol or "")
-        limits = hand_limits(neck, self.level, self.small_hand, self.thumb)
-        return shapes_of(chord, neck, limits)[0], chord
+        asked = self.about.chord
+        return [s.voicing for s in shapes_of(asked, self.neck, hand=self.hand)], asked
 
 
 def told(asked: Asked, form: str = TEXT) -> str:
@@ -61,16 +70,9 @@ def told(asked: Asked, form: str = TEXT) -> str:
 
         return (diagrams if form == DIAGRAMS else spoken)(*asked.shapes())
     if asked.frets is not None:
-        known = frets_facts(asked.frets, read_instrument(asked.instrument).with_capo(asked.capo))
+        known = frets_facts(asked.frets, asked.neck)
         text = frets_text
     else:
-        known = facts(
-            asked.symbol or "",
-            asked.instrument,
-            asked.capo,
-            asked.level,
-            asked.small_hand,
-            asked.thumb,
-        )
+        known = asked.about.facts(asked.neck, asked.hand)
         text = to_text
     return json.dumps(known, ensure_ascii=False, indent=2) if form == JSON else text(known)

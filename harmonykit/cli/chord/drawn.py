@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
-from harmonykit.cli.chord.text import WIDTH, printed
+from harmonykit.about.text import WIDTH, printed
 from harmonykit.draw.shapes.plain import draw_text, read_out
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord

@@ -28,7 +28,6 @@ from harmonykit.arrange.survey.table import (
     read_survey,
     records,
 )
-from harmonykit.cli.chord.about import read_instrument
 from harmonykit.cli.survey.text import to_text
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.survey_gains import draw_gains
@@ -38,6 +37,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
 from harmonykit.files.carry import Carried
 from harmonykit.files.names import slug
+from harmonykit.fretboard.given import as_instrument
 from harmonykit.fretboard.strings.instrument import Instrument
 
 if TYPE_CHECKING:
@@ -116,7 +116,7 @@ def read_instruments(text: str) -> tuple[Instrument, ...]:
     >>> [instrument.name for instrument in read_instruments("ukulele, guitar")]
     ['ukulele', 'guitar']
     """
-    return tuple(dict.fromkeys(read_instrument(name.strip()) for name in text.split(",")))
+    return tuple(dict.fromkeys(as_instrument(name.strip()) for name in text.split(",")))
 
 
 @contextmanager

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from harmonykit.about.text import WIDTH, printed
 from harmonykit.arrange.survey.table import (
     HAND,
     PLAYED,
@@ -18,7 +19,6 @@ from harmonykit.arrange.survey.table import (
     measured,
     records,
 )
-from harmonykit.cli.chord.text import WIDTH, printed
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -16,13 +16,13 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.workbook.base.names import chord_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.catalogue_filter import (
     SIZES,
     SYMMETRIES,

@@ -18,11 +18,11 @@ from harmonykit.draw.base.words import string_names
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.sound.chords import Pitches
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.base.sounds import Pitches
 from harmonykit.workbook.panels.chord_scale_climb import (
     NOBODY,
     PLAIN,

@@ -14,6 +14,7 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import (
@@ -29,7 +30,6 @@ from harmonykit.workbook.base.names import (
 )
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.clock_scene import (
     CLOCK_LINES,
     SIDE_MM,

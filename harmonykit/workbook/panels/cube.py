@@ -29,6 +29,7 @@ from harmonykit.draw.sets.cube import (
 )
 from harmonykit.draw.tree import Part, Path, polyline
 from harmonykit.errors import HarmonyError
+from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.alternation import Cube, alternation_cube
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import diminished_sevenths
@@ -37,7 +38,6 @@ from harmonykit.theory.spelling import need_diminished
 from harmonykit.workbook.base.names import count, list_notes, note_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import HERE, Line, Look, Scene, Shown, Spot, joined
-from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.distance_scene import box
 
 CHORDS = tuple(chord.symbol for chord in diminished_sevenths())

@@ -24,12 +24,12 @@ import numpy as np
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import polyline
+from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import note_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, joined
-from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.distance_measure import (
     FIRST,
     NORM_WORDS,

@@ -16,6 +16,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import in_thirds
 from harmonykit.theory.sets.pcset import PcSet
@@ -31,7 +32,6 @@ from harmonykit.workbook.base.names import (
 )
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.base.sounds import Pitches, close_pitches
 from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
 
 INSTRUMENTS = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")

@@ -19,13 +19,13 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.sound.chords import Pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import raisings, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.base.sounds import Pitches
 from harmonykit.workbook.panels.clock_scene import (
     CLOCK_LINES,
     SIDE_MM,

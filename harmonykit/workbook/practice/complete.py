@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.sounds import close_pitches
 from harmonykit.workbook.practice.chance import Chance
 from harmonykit.workbook.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.reading import read_notes

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
+from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.voiceleading import Move, VoiceLeading, best_voice_leading
 from harmonykit.workbook.base.names import count
-from harmonykit.workbook.base.sounds import close_pitches
 from harmonykit.workbook.practice.chance import Chance
 from harmonykit.workbook.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.reading import read_number

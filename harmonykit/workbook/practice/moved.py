@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import note_of
-from harmonykit.workbook.base.sounds import close_pitches
 from harmonykit.workbook.practice.chance import Chance
 from harmonykit.workbook.practice.holds import movable_shapes
 from harmonykit.workbook.practice.question import (

@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.sounds import close_pitches
 from harmonykit.workbook.practice.holds import hold, movable_shapes
 from harmonykit.workbook.practice.question import (
     RIGHT,

@@ -11,13 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harmonykit.draw.base.style import join_words
+from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import approach
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import functions
-from harmonykit.workbook.base.sounds import close_pitches
 from harmonykit.workbook.practice.chance import Chance
 from harmonykit.workbook.practice.holds import movable_shapes
 from harmonykit.workbook.practice.question import (

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, approach, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import Use, use_before
-from harmonykit.workbook.base.sounds import close_pitches
 from harmonykit.workbook.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.reading import read_chords, read_notes, read_roots
 from harmonykit.workbook.practice.telling import (

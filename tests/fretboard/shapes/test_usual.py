@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tables import rows
 
-from harmonykit.cli.chord.about import facts
+from harmonykit.about.chord import chord as about_chord
 from harmonykit.draw.shapes.shape_sheet import shape_groups
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
@@ -168,7 +168,7 @@ def test_command_panel_sheet_and_function_give_the_same(chord: Chord, name: str)
 @pytest.mark.parametrize("symbol", ["C", "C9", "F7", "Bbm6", "E7#9", "C13", "C/E"])
 @pytest.mark.parametrize("name", ["ukulele", "guitar"])
 def test_the_command_gives_the_same(symbol: str, name: str) -> None:
-    told = [shape["digits"] for shape in facts(symbol, name)["shapes"]]
+    told = [shape["digits"] for shape in about_chord(symbol).facts(name)["shapes"]]
     found = find_voicings(Chord.parse(symbol), Instrument.named(name))
     assert told == [shape.digits for shape in found]
 

@@ -7,8 +7,8 @@ import json
 import pytest
 
 from harmonykit import cli
-from harmonykit.cli.chord.frets import frets_facts, frets_text
-from harmonykit.cli.chord.text import WIDTH
+from harmonykit.about.frets import frets_facts, frets_text
+from harmonykit.about.text import WIDTH
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 

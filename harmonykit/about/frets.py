@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harmonykit.cli.chord.shapes import Facts, instrument_facts, near_facts, shape_facts
-from harmonykit.cli.chord.text import near, printed, row, shape_table
+from harmonykit.about.shapes import Facts, Shape, instrument_facts, near_facts, shape_facts
+from harmonykit.about.text import near, printed, row, shape_table
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.reading import ScalePlace, read_shape
@@ -42,7 +42,7 @@ def frets_facts(digits: str, neck: Instrument) -> Facts:
     return {
         "format": FORMAT,
         "instrument": instrument_facts(neck),
-        "shape": shape_facts(shape, reading.names[0].chord),
+        "shape": shape_facts(Shape(shape, reading.names[0].chord)),
         "names": [
             {
                 "symbol": name.symbol,
@@ -80,11 +80,11 @@ MOST_NAMES, MOST_PLACES, MOST_NEAR = 8, 8, 12
 
 
 def frets_text(known: Facts) -> str:
-    """Return the facts of :func:`harmonykit.cli.chord.frets.frets_facts` as lines of 80 columns.
+    """Return the facts of :func:`harmonykit.about.frets.frets_facts` as lines of 80 columns.
 
     Examples
     --------
-    >>> from harmonykit.cli.chord.frets import frets_facts
+    >>> from harmonykit.about.frets import frets_facts
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> told = frets_text(frets_facts("2213", Instrument.named("ukulele"))).splitlines()
     >>> print(told[0])

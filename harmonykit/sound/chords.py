@@ -1,7 +1,6 @@
-"""What a panel sounds: short, made when asked for, and never stored.
+"""Chords as a short sound, one after another, made when asked for and never stored.
 
-Chords follow one another, each strummed from its first pitch to its last.  Pitches are MIDI
-numbers, times are seconds.
+Each is strummed from its first pitch to its last.  Pitches are MIDI numbers, times are seconds.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ import wave
 import numpy as np
 import pytest
 
-from harmonykit.workbook.base.sounds import MOST_CHORDS, RATE, close_pitches, seconds_of, sound_of
+from harmonykit.sound.chords import MOST_CHORDS, RATE, close_pitches, seconds_of, sound_of
 
 
 def samples(wav: bytes) -> np.ndarray:

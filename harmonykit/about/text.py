@@ -9,9 +9,10 @@ import re
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from harmonykit.cli.chord.shapes import Facts
+from harmonykit.about.shapes import Facts
 from harmonykit.fretboard.hands.fingering import THUMB
 from harmonykit.fretboard.strings.tuning import is_tuning
+from harmonykit.tune.analysis.numerals import printed_numeral
 
 WIDTH = 80
 MOST_SHAPES, MOST_SCALES = 16, 5
@@ -20,17 +21,20 @@ _ROOT = "1"
 
 
 def to_text(known: Facts) -> str:
-    """Return the facts of :func:`harmonykit.cli.chord.about.facts` as lines of at most 80 columns.
+    """Return the facts of :mod:`harmonykit.about.facts` as lines of at most 80 columns.
 
     Examples
     --------
-    >>> from harmonykit.cli.chord.about import facts
-    >>> print(to_text(facts("G7", "ukulele")).splitlines()[2])
-    tones       G  B  D  F
+    >>> from harmonykit.about.facts import chord_facts
+    >>> from harmonykit.about.known import Chord, KnownChord
+    >>> print(to_text(chord_facts(KnownChord(Chord.parse("C/D")))).splitlines()[2:5])
+    ['tones       C  E  G', 'degrees     1  3  5', 'bass        D']
     """
-    lines = [_headline(known), "", *_tones(known)]
+    lines = [_headline(known), "", *_tones(known), *_functions(known)]
     lines += _diminished(known) if "parents" in known else _other(known)
-    return "\n".join([*lines, "", *_shapes(known)])
+    if "shapes" in known:
+        lines += ["", *_shapes(known)]
+    return "\n".join(lines)
 
 
 def printed(text: str) -> str:
@@ -81,6 +85,8 @@ def _tones(known: Facts) -> Iterator[str]:
     if known["bass"] != tones[0]["note"]:
         yield from row("bass", printed(known["bass"]))
     yield from row("set class", known["set_class"])
+    if same := known["synonyms"]:
+        yield from row("same notes", ", ".join(map(printed, same)))
     if scales := known["scales"]:
         more = f"; and {len(scales) - MOST_SCALES} more" if len(scales) > MOST_SCALES else ""
         yield from row("scales", "; ".join(map(_scale, scales[:MOST_SCALES])) + more)
@@ -101,7 +107,7 @@ def _diminished(known: Facts) -> Iterator[str]:
     yield "\nLower one note by a semitone: a dominant seventh, and where that leads"
     for parent in known["parents"]:
         voices = ", ".join("–".join(map(printed, move)) for move in parent["moves"])
-        fact = f"{_move(parent['lowered'], 'falls')}; leads to {printed(parent['leads_to'])}"
+        fact = f"{_move(parent['lowered'], 'falls')}; resolves to {printed(parent['leads_to'])}"
         yield from row("  " + printed(parent["chord"]), f"{fact}: {voices}")
     yield "\nRaise one note by a semitone: a minor sixth, also a half-diminished seventh"
     for sixth in known["minor_sixths"]:
@@ -109,18 +115,53 @@ def _diminished(known: Facts) -> Iterator[str]:
         yield from row("  " + printed(sixth["chord"]), name)
 
 
+def _functions(known: Facts) -> Iterator[str]:
+    """Tell what the chord does: in one key with words, in several by numeral and key."""
+    found = known["functions"]
+    if not found:
+        return
+    if len({role["key"] for role in found}) == 1:
+        told = [f"{printed_numeral(role['numeral'])} {role['function']}".strip() for role in found]
+        yield from row(f"in {printed(found[0]['key'])}".ljust(_INDENT - 1) + " ", "; ".join(told))
+        return
+    keys: dict[str, list[str]] = {}
+    for role in found:
+        keys.setdefault(printed_numeral(role["numeral"]), []).append(printed(role["key"]))
+    yield from row("in keys", "; ".join(f"{n} of {', '.join(k)}" for n, k in keys.items()))
+
+
 def _other(known: Facts) -> Iterator[str]:
     yield ""
-    if "leads_to" in known:
-        own = printed(known["its_diminished"])
-        text = f"{printed(known['leads_to'])}; with a flat ninth and without its root it is {own}"
-        yield from row("leads to", text)
+    yield from _goes_on(known)
     ways = {"below": "a semitone below", "above": "a semitone above", "same": "on its own root"}
-    led = [f"{printed(known['led_to_by'][side])} {words}" for side, words in ways.items()]
+    led = [f"{printed(known['its_dominant'])} its dominant"]
+    led += [f"{printed(known['led_to_by'][side])} {words}" for side, words in ways.items()]
     yield from row("led to by", ", ".join(led))
+    if others := known["substitutes"]:
+        told = (f"{printed(one['chord'])} ({one['kind']})" for one in others)
+        yield from row("substitutes", ", ".join(told))
     if near := known["one_note_away"]:
         told = (f"{printed(one['chord'])} ({'–'.join(map(printed, one['moved']))})" for one in near)
         yield from row("a note away", ", ".join(told))
+
+
+def _goes_on(known: Facts) -> Iterator[str]:
+    whole = next((one for one in known["dominants"] if not one["missing"]), None)
+    told = []
+    for one in known["dominants"]:
+        lost = " ".join(map(printed, one["missing"]))
+        role = f" as {printed(one['chord'])} without {lost}" if lost else ""
+        role = f" as {printed(one['chord'])}" if not lost and one is not whole else role
+        told.append(printed(one["target"]) + role)
+    if told:
+        text = ", ".join(told)
+        if "its_diminished" in known:
+            text += (
+                f"; with a flat ninth and without its root it is {printed(known['its_diminished'])}"
+            )
+        yield from row("resolves to", text)
+    if known["prepares"]:
+        yield from row("prepares", ", ".join(map(printed, known["prepares"])))
 
 
 def _shapes(known: Facts) -> Iterator[str]:

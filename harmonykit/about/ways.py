@@ -1,0 +1,324 @@
+"""Where a chord goes, what leads to it, and what stands for it.
+
+The rules are common practice, no source but those named in ``theory.diminished``.  A chord *stands
+for* a dominant whose third and seventh it holds: G7 for itself, B°7 for G7♭9, Bm7♭5 for G9, each of
+the last two without the root.  An augmented triad is the dominant triad with a raised fifth on each
+of its notes.  A minor seventh or half-diminished chord prepares the dominant a fourth above.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
+from harmonykit.theory.diminished import Move, resolutions
+from harmonykit.theory.naming import name_chords
+from harmonykit.theory.note import Note
+from harmonykit.theory.uses import nearest_moves, uses
+from harmonykit.tune.analysis.chains import may_be_dominant
+
+DOMINANT, PREDOMINANT = "dominant", "predominant"
+# What precedes a chord, by the side on which a diminished seventh stands.
+_BEFORE = {
+    "below": "leading-tone diminished",
+    "above": "descending passing diminished",
+    "same": "common-tone diminished",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Dominant:
+    """A dominant for which a chord stands.
+
+    Parameters
+    ----------
+    chord : Chord
+        The dominant in full, on its own root: ``G9`` for Bm7♭5.
+    missing : tuple of Degree
+        What of it does not sound; the root of a rootless one.
+
+    Examples
+    --------
+    >>> [str(dominant) for dominant in stands_for(Chord.parse("Bm7b5"))]
+    ['G9 without 1', 'D♭alt without 1, ♯9, ♯11']
+    """
+
+    chord: Chord
+    missing: tuple[Degree, ...] = ()
+
+    @property
+    def target(self) -> Note:
+        """The root a fifth below."""
+        return self.chord.root.transpose("-P5").at(None)
+
+    def __str__(self) -> str:
+        lost = ", ".join(degree.unicode for degree in self.missing)
+        return f"{self.chord.unicode} without {lost}" if lost else self.chord.unicode
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A way on from a chord.
+
+    Parameters
+    ----------
+    chord : Chord
+    target : Chord
+        Where it goes: a triad after a dominant, a dominant after what prepares one.
+    kind : {"dominant", "predominant"}
+    moves : tuple of Move
+        How the notes move to the target's triad, or to the dominant's four notes.
+    dominant : Dominant or None
+        What the chord stands for; ``None`` where it is not a dominant.
+
+    Examples
+    --------
+    >>> print(ways_on(Chord.parse("G7"))[0])
+    G7 resolves to C: G stays, B rises to C, D falls to C, F falls to E
+    """
+
+    chord: Chord
+    target: Chord
+    kind: str
+    moves: tuple[Move, ...]
+    dominant: Dominant | None = None
+
+    def __str__(self) -> str:
+        verb = "resolves to" if self.kind == DOMINANT else "prepares"
+        role = f" as {self.dominant}" if self.dominant and self.dominant.missing else ""
+        steps = ", ".join(map(str, self.moves))
+        return f"{self.chord.unicode}{role} {verb} {self.target.unicode}: {steps}"
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """A chord that leads to another one.
+
+    Parameters
+    ----------
+    chord : Chord
+    kind : str
+        ``"dominant"``, ``"tritone substitution"``, ``"leading-tone diminished"`` and so on.
+    """
+
+    chord: Chord
+    kind: str
+
+    def __str__(self) -> str:
+        return f"{self.chord.unicode} ({self.kind})"
+
+
+@dataclass(frozen=True, slots=True)
+class Substitute:
+    """A chord that may stand for another.
+
+    Parameters
+    ----------
+    chord : Chord
+    kind : str
+        Why: ``"tritone substitution"``, ``"rootless dominant ♭9"``, ``"relative minor"``.
+    common : tuple of Note
+        The notes of the first chord that it keeps.
+    """
+
+    chord: Chord
+    kind: str
+    common: tuple[Note, ...]
+
+    def __str__(self) -> str:
+        kept = " ".join(note.unicode for note in self.common)
+        return f"{self.chord.unicode} ({self.kind}, keeps {kept})"
+
+
+def stands_for(chord: Chord) -> tuple[Dominant, ...]:
+    """Return the dominants that a chord stands for, whole ones first.
+
+    A diminished seventh stands for its four dominants, by root upward from its own root.
+
+    Examples
+    --------
+    >>> [str(one.target) for one in stands_for(Chord.parse("C+"))]
+    ['F', 'A', 'Db']
+    >>> [str(one) for one in stands_for(Chord.parse("Bdim7"))]
+    ['D♭7♭9 without 1', 'E7♭9 without 1', 'G7♭9 without 1', 'B♭7♭9 without 1']
+    """
+    if chord.is_diminished_seventh:
+        parents = (way.parent for way in resolutions(chord))
+        return tuple(Dominant(Chord.of(parent.root, "7b9"), (Degree(1),)) for parent in parents)
+    if chord.semitones == (0, 4, 8):
+        names = name_chords(chord.pcs, bass=chord.root)
+        whole = [one for one in names if one.chord.semitones == (0, 4, 8)]
+        return tuple(Dominant(one.chord.over(None)) for one in whole)
+    read = list(_read_as_dominants(chord))
+    read.sort(key=lambda one: (one.chord.root != chord.root, len(one.missing)))
+    first: dict[int, Dominant] = {}
+    for one in read:
+        first.setdefault(one.chord.root.pitch_class, one)
+    return tuple(first.values())
+
+
+def _read_as_dominants(chord: Chord) -> Iterator[Dominant]:
+    if chord.is_dominant:
+        yield Dominant(chord.over(None))
+    for name in name_chords(chord, bass=chord.bass):
+        read = name.chord
+        plain = read.root.pitch_class == chord.root.pitch_class
+        if read.foreign_bass is None and not plain and read.is_dominant and _is_usual(read):
+            yield Dominant(read.over(None), name.missing)
+        elif read.root.pitch_class == chord.bass.pitch_class and _is_suspended(read):
+            yield Dominant(read.over(None), name.missing)
+
+
+def _is_usual(read: Chord) -> bool:
+    """Whether a chart would write a reading: no natural eleventh beside the major third."""
+    return 5 not in read.semitones and read.degrees in BY_DEGREES
+
+
+def _is_suspended(read: Chord) -> bool:
+    return not read.is_dominant and may_be_dominant(read) and read.degrees in BY_DEGREES
+
+
+def ways_on(chord: Chord) -> tuple[Way, ...]:
+    """Return where a chord goes: as each dominant that it stands for, and as a predominant.
+
+    Examples
+    --------
+    >>> [(way.kind, way.target.symbol) for way in ways_on(Chord.parse("Bm7b5"))]
+    [('dominant', 'C'), ('dominant', 'Gb'), ('predominant', 'E7')]
+    >>> [way.target.symbol for way in ways_on(Chord.parse("Dm7"))]
+    ['G7']
+    >>> ways_on(Chord.parse("C6"))
+    ()
+    """
+    if chord.is_diminished_seventh:
+        found = [
+            Way(chord, Chord.of(way.target), DOMINANT, way.moves, dominant)
+            for way, dominant in zip(resolutions(chord), stands_for(chord), strict=True)
+        ]
+        return tuple(found)
+    found = []
+    for dominant in stands_for(chord):
+        target = Chord.of(dominant.target)
+        found.append(Way(chord, target, DOMINANT, nearest_moves(chord.notes, target), dominant))
+    if {3, 10} <= set(chord.semitones) and chord.foreign_bass is None and 4 not in chord.semitones:
+        after = Chord.of(chord.root.transpose("P4").at(None), "7")
+        found.append(Way(chord, after, PREDOMINANT, nearest_moves(chord.notes, after)))
+    return tuple(found)
+
+
+def led_to_by(chord: Chord) -> tuple[Before, ...]:
+    """Return what leads to a chord: its dominant, the tritone substitution, three diminished.
+
+    Examples
+    --------
+    >>> [str(before) for before in led_to_by(Chord.parse("C6"))][:3]
+    ['G7 (dominant)', 'D♭7 (tritone substitution)', 'B°7 (leading-tone diminished)']
+    """
+    dominant = Chord.of(chord.root.transpose("P5").at(None), "7")
+    sub = Chord.of(chord.root.transpose("m2").at(None), "7")
+    return (
+        Before(dominant, "dominant"),
+        Before(sub, "tritone substitution"),
+        *(Before(use.chord, _BEFORE[use.side]) for use in uses(chord)),
+    )
+
+
+# What may stand for a kind of chord: interval from its root, quality, and why.
+_SUBSTITUTES = {
+    "dominant": (
+        ("d5", "7", "tritone substitution"),
+        ("M3", "dim7", "rootless dominant ♭9"),
+        ("M3", "m7b5", "rootless dominant ninth"),
+        ("m2", "m6", "rootless altered dominant"),
+        ("m3", "7", "one of the four dominants"),
+        ("M6", "7", "one of the four dominants"),
+        ("P5", "m7", "related ii"),
+    ),
+    "major": (
+        ("M6", "m7", "relative minor"),
+        ("M3", "m7", "mediant, a rootless major ninth"),
+    ),
+    "minor": (
+        ("m3", "6", "relative major"),
+        ("m3", "maj7", "relative major, a rootless minor ninth"),
+    ),
+    "half-diminished": (
+        ("m3", "m6", "chord synonym"),
+        ("-M3", "9", "the dominant ninth whose root is left out"),
+    ),
+    "augmented": (("P1", "7#5", "the dominant with its seventh"),),
+    "minor sixth": (
+        ("P4", "9", "the dominant ninth whose root is left out"),
+        ("-m2", "7", "the dominant whose alterations it has"),
+    ),
+}
+
+
+_MOST_NOTES = 5
+
+
+def kind_of(chord: Chord) -> str:
+    """Return the kind of a chord for which substitutes are known; empty for others.
+
+    Examples
+    --------
+    >>> [kind_of(Chord.parse(name)) for name in ("C13", "Cmaj9", "Cm7", "Cm7b5", "Caug", "Csus4")]
+    ['dominant', 'major', 'minor', 'half-diminished', 'augmented', '']
+    """
+    above = set(chord.semitones)
+    if above == {0, 4, 8}:
+        return "augmented"
+    if chord.is_dominant:
+        return "dominant"
+    if {3, 6, 10} <= above:
+        return "half-diminished"
+    if {4, 7} <= above:
+        return "major"
+    if {3, 7} <= above and not above & {10, 11} and 9 in above:
+        return "minor sixth"
+    return "minor" if {3, 7} <= above and 11 not in above else ""
+
+
+def substitutes(chord: Chord) -> tuple[Substitute, ...]:
+    """Return the chords that may stand for a chord, each with why and with what it keeps.
+
+    Chords with just the same notes come first, as synonyms.
+
+    Examples
+    --------
+    >>> print(substitutes(Chord.parse("G7"))[0])
+    D♭7 (tritone substitution, keeps B F)
+    >>> print(substitutes(Chord.parse("C6"))[0])
+    Am7 (chord synonym, keeps C E G A)
+    """
+    # Of a chord in six or seven notes every other root is a synonym, which tells nobody anything.
+    few = len(chord.pcs) <= _MOST_NOTES
+    same = ((one, "chord synonym") for one in synonyms(chord) if few)
+    rows = _SUBSTITUTES.get(kind_of(chord), ())
+    others = (
+        (Chord.of(chord.root.transpose(up).at(None), suffix).easy(), why)
+        for up, suffix, why in rows
+    )
+    found: dict[Chord, Substitute] = {}
+    for other, why in (*same, *others):
+        kept = tuple(note for note in chord.notes if note.pitch_class in other.pcs)
+        if other.pcs != chord.pcs or why == "chord synonym":
+            found.setdefault(other, Substitute(other, why, kept))
+    return tuple(found.values())
+
+
+def synonyms(chord: Chord) -> tuple[Chord, ...]:
+    """Return the other chords of the table of qualities with just the same notes.
+
+    Examples
+    --------
+    >>> [[str(one) for one in synonyms(Chord.parse(name))] for name in ("C6", "Dm7b5", "C7")]
+    [['Am7'], ['Fm6'], []]
+    """
+    names = name_chords(chord, bass=chord.root)
+    whole = (one.chord.over(None) for one in names if one.complete)
+    found = dict.fromkeys(
+        one for one in whole if one.pcs == chord.pcs and one.degrees in BY_DEGREES
+    )
+    return tuple(one for one in found if one != chord.over(None))

@@ -1,0 +1,210 @@
+"""Everything about a chord: the value, the command and the panels give one answer."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from strategies import chords as any_chord
+from tables import rows
+
+from harmonykit import cli
+from harmonykit.about.chord import AboutChord, chord
+from harmonykit.about.shapes import Hand
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import find_voicings
+from harmonykit.theory.chord import QUALITIES, Chord
+from harmonykit.theory.diminished import parents, resolutions
+from harmonykit.theory.key import Key
+from harmonykit.theory.modes import Scale
+from harmonykit.theory.naming import name_chords
+from harmonykit.workbook.panels.clock import ClockState
+from harmonykit.workbook.panels.clock import compute as on_the_clock
+from harmonykit.workbook.panels.neck import shapes_of as on_the_neck
+from harmonykit.workbook.panels.one_note_move import OneNoteState
+from harmonykit.workbook.panels.one_note_move import compute as one_note_moved
+
+ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+MANY = (
+    "C13", "Caug", "Bm7b5", "Adim7", "C6", "Am7", "G7", "G7sus4", "Dsus2", "C/D", "D7/F#",
+    "F#7b9/B", "Ebmaj9", "Cm(maj7)", "E7#9", "Galt", "Ab13", "C5", "Cadd9", "Gm11",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("row", rows("synonyms"), ids=str)
+def test_synonyms_are_those_of_the_table(row: dict[str, str]) -> None:
+    # tests/data/synonyms.tsv: arithmetic and common practice.
+    one, other = Chord.parse(row["a"]), Chord.parse(row["b"])
+    known = {(c.root.pitch_class, c.degrees) for c in chord(one).synonyms}
+    assert ((other.root.pitch_class, other.degrees) in known) == (row["pcs_equal"] == "1")
+
+
+def test_an_augmented_triad_is_the_dominant_on_each_of_its_notes() -> None:
+    # Common practice, no source: V+ of F, of A and of D flat; by hand.
+    about = chord("Caug")
+    assert [one.target.name for one in about.dominants] == ["F", "A", "Db"]
+    # Cohn 2012: an augmented triad has six neighbours, three major and three minor triads.
+    near = {str(one.chord) for one in about.neighbours}
+    assert near == {"C", "E", "Ab", "Fm", "Am", "Dbm"}
+
+
+def test_a_half_diminished_seventh_is_a_rootless_ninth_and_prepares_a_dominant() -> None:
+    # Common practice, no source: Bm7b5 is G9 without its root, and ii of A minor before E7.
+    about = chord("Bm7b5")
+    assert (str(about.dominants[0]), about.dominants[0].target.name) == ("G9 without 1", "C")
+    assert [way.target.symbol for way in about.resolutions if way.kind == "predominant"] == ["E7"]
+    numerals = {(str(role.key), role.numeral) for role in about.functions}
+    assert {("C major", "viiø7"), ("A minor", "iiø7")} <= numerals
+
+
+@pytest.mark.parametrize("root", ROOTS)
+def test_the_dominants_of_a_diminished_seventh_are_its_parents(root: str) -> None:
+    about = chord(f"{root}dim7")
+    assert [one.chord.root for one in about.dominants] == [p.root for p in parents(about.chord)]
+    assert [w.target.root for w in about.resolutions] == [
+        r.target for r in resolutions(about.chord)
+    ]
+
+
+def test_the_dominant_of_a_dominant_goes_by_fifths() -> None:
+    # Open Music Theory, "Applied chords": V7/ii is A7 in C.
+    assert [str(role) for role in chord("A7", key="C").functions] == [
+        "V7/ii in C major: dominant of ii"
+    ]
+    assert chord("C#dim7", key="C").functions[0].numeral == "viio7/ii"
+
+
+@pytest.mark.parametrize("place", range(7))
+def test_each_seventh_of_a_major_key_lives_in_it(place: int) -> None:
+    # The diatonic sevenths of a major key; by hand: I, ii, iii, IV, V, vi, vii.
+    numerals = ("Imaj7", "ii7", "iii7", "IVmaj7", "V7", "vi7", "viiø7")
+    kinds = ("maj7", "m7", "m7", "maj7", "7", "m7", "m7b5")
+    for key in ("C", "Bb", "E", "Gb"):
+        about = chord(Chord.of(Key.parse(key).scale[place], kinds[place]))
+        found = {role.numeral for role in about.functions if role.key == Key.parse(key)}
+        assert found == {numerals[place]}
+
+
+def test_the_scales_that_hold_a_major_seventh() -> None:
+    # By hand: C E G B stands in C and G major, and in E harmonic minor.
+    held = {str(scale) for scale in chord("Cmaj7").held_by}
+    assert {"C major", "G major", "E harmonic minor"} <= held
+    assert "F major" not in held and "C melodic minor" not in held
+    # C6 is the chord of the major sixth-diminished scale on C.
+    assert "C major sixth-diminished" in {str(scale) for scale in chord("C6").held_by}
+
+
+@given(any_chord)
+def test_what_holds_a_chord_holds_its_notes(one: Chord) -> None:
+    about = chord(one)
+    assert all(one.pcs <= scale.pcs for scale in about.held_by)
+    assert all(one.pcs <= fit.scale.pcs for fit in about.scales)
+    assert all(other.pcs == one.pcs for other in about.synonyms)
+    for sub in about.substitutes:
+        assert {note.pitch_class for note in sub.common} == set(one.pcs & sub.chord.pcs)
+    for near in about.neighbours:
+        assert len(near.chord.pcs & one.pcs) == len(one.pcs) - 1
+        assert abs(near.move.semitones) == 1
+    for role in about.functions:
+        assert role.chord.pcs == one.pcs
+        if role.scale:
+            assert one.pcs <= Scale(role.key.tonic, role.scale).pcs
+
+
+@given(any_chord)
+def test_a_dominant_is_read_from_the_notes(one: Chord) -> None:
+    """A chord that stands for a dominant has its notes, but for what is said to be missing."""
+    for dominant in chord(one).dominants:
+        missing = {degree.over(dominant.chord.root).pitch_class for degree in dominant.missing}
+        sounding = set(dominant.chord.pcs) - missing
+        assert sounding <= set(one.pcs)
+        assert (dominant.chord.root.pitch_class - dominant.target.pitch_class) % 12 == 7
+
+
+@pytest.mark.parametrize("symbol", MANY)
+def test_command_and_value_give_one_answer(symbol: str, capsys: pytest.CaptureFixture[str]) -> None:
+    about = chord(symbol)
+    cli.app(["chord", symbol, "--json"], standalone_mode=False)
+    told = json.loads(capsys.readouterr().out)
+    assert told == json.loads(json.dumps(about.facts("ukulele")))
+    assert told["symbol"] == about.symbol
+    assert [tone["note"] for tone in told["tones"]] == [note.name for note in about.tones]
+    assert told["synonyms"] == [one.symbol for one in about.synonyms]
+    assert [one["chord"] for one in told["dominants"]] == [d.chord.symbol for d in about.dominants]
+    assert [one["chord"] for one in told["substitutes"]] == [
+        s.chord.symbol for s in about.substitutes
+    ]
+    assert [one["numeral"] for one in told["functions"]] == [r.numeral for r in about.functions]
+    assert [one["digits"] for one in told["shapes"]] == [s.digits for s in about.shapes("ukulele")]
+    assert [one["missing"] for one in told["shapes"]] == [
+        [degree.name for degree in s.leaves_out] for s in about.shapes("ukulele")
+    ]
+    cli.app(["chord", symbol], standalone_mode=False)
+    assert capsys.readouterr().out.strip() == about.text("ukulele").strip()
+
+
+@pytest.mark.parametrize("symbol", MANY)
+def test_panels_and_value_give_one_answer(symbol: str) -> None:
+    about = chord(symbol)
+    clock = on_the_clock(ClockState(about.pcs))
+    assert about.set_class.forte_name in clock.facts
+    shapes = [shape.digits for shape in find_voicings(about.chord, "ukulele")]
+    assert [shape.digits for shape in about.shapes("ukulele")] == shapes
+    if about.chord.bass == about.chord.root:
+        neck = on_the_neck(about.pcs, about.symbol, "ukulele")
+        assert [shape.digits for shape in neck] == shapes
+
+
+@pytest.mark.parametrize("root", ROOTS)
+def test_the_panel_of_one_note_leaves_the_same_dominants(root: str) -> None:
+    about = chord(f"{root}dim7")
+    for dominant in about.dominants:
+        lowered = (dominant.chord.root.pitch_class + 1) % 12
+        told = one_note_moved(OneNoteState(about.symbol, "lower", lowered)).facts
+        assert told.endswith(f"{dominant.chord.root.unicode}7 is left.")
+
+
+@pytest.mark.parametrize("quality", QUALITIES, ids=lambda quality: quality.suffix or "major")
+@pytest.mark.parametrize("instrument", ["ukulele", "guitar", "D4 F#4 A4 D5"])
+def test_every_quality_is_told_on_every_instrument(quality: object, instrument: str) -> None:
+    about = chord(Chord.of("Eb", quality.suffix))  # type: ignore[attr-defined]
+    text = about.text(instrument, Hand(level=3))
+    assert max(map(len, text.splitlines())) <= 80
+    assert str(about) in text or about.facts(instrument)["shapes"] == []
+
+
+def test_a_key_and_a_chord_are_handed_in_as_text_or_as_values() -> None:
+    about = chord(Chord.parse("Dm7"), key=Key.parse("C"))
+    assert about == chord("Dm7", "C major") == chord(chord("Dm7"), "C")
+    assert repr(about) == "chord('Dm7', key='C major')"
+    assert eval(repr(about), {"chord": chord}) == about  # noqa: S307
+    assert hash(about) == hash(chord("Dm7", "C"))
+    assert isinstance(about.in_key("F"), AboutChord)
+
+
+@pytest.mark.parametrize(
+    "wrong", [None, 7, [], b"", object(), "", "Hq", "N.C.", "2213", Key.parse("C")]
+)
+def test_what_is_not_a_chord_is_refused(wrong: object) -> None:
+    with pytest.raises(HarmonyError):
+        chord(wrong)  # type: ignore[arg-type]
+
+
+def test_a_shape_is_told_where_shapes_are_read() -> None:
+    with pytest.raises(HarmonyError, match="read_shape"):
+        chord("2213")
+
+
+@given(st.sampled_from(ROOTS), st.sampled_from(["7", "m7", "maj7", "m7b5", "dim7"]))
+def test_the_names_are_all_readings_but_itself(root: str, kind: str) -> None:
+    about = chord(root + kind)
+    found = name_chords(about.pcs, bass=about.bass)
+    assert {name.chord.pcs for name in about.names} <= {name.chord.pcs for name in found}
+    assert len(about.names) == len(found) - 1
+
+
+def test_the_sound_is_made_when_asked_for() -> None:
+    sound = chord("C/D").sound()
+    assert sound.wav[:4] == b"RIFF" and sound.seconds == 1.5
