@@ -218,6 +218,7 @@ class Copy:
 
     @classmethod
     def made(cls, top: Path) -> Copy:
+        """Return a copy of the project below a folder, for mutants to be written into."""
         for name in _COPIED:
             ignored = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
             shutil.copytree(ROOT / name, top / name, ignore=ignored)

@@ -22,6 +22,7 @@ mark = f"{sys.version}\n{root}\n{(root / 'pyproject.toml').read_text()}\n{pins.r
 
 
 def say(line: str) -> None:
+    """Write a line on standard error."""
     print(f"harmonykit: {line}", file=sys.stderr, flush=True)
 
 

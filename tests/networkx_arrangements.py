@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import product
 from typing import Any
 
 import networkx as nx
@@ -23,16 +24,14 @@ def graph_of(network: Network) -> nx.DiGraph:
                 graph.add_edge(START, (layer.index, node), weight=own)
         for parent in layer.parents:
             edges = network.edges(parent.shapes, layer.shapes)
-            for before in range(edges.shape[0]):
-                for node in range(edges.shape[1]):
-                    price = int(edges[before, node]) + int(layer.own[node])
-                    if price < FOREVER and (not layer.chained or before == node):
-                        graph.add_edge((parent.index, before), (layer.index, node), weight=price)
-    for end in network.ends:
-        if not end.needs_next:
-            for node in range(len(end.layer.own)):
-                if (end.layer.index, node) in graph:
-                    graph.add_edge((end.layer.index, node), GOAL, weight=0)
+            for before, node in product(*map(range, edges.shape)):
+                price = int(edges[before, node]) + int(layer.own[node])
+                if price < FOREVER and (not layer.chained or before == node):
+                    graph.add_edge((parent.index, before), (layer.index, node), weight=price)
+    for layer in (end.layer for end in network.ends if not end.needs_next):
+        for node in range(len(layer.own)):
+            if (layer.index, node) in graph:
+                graph.add_edge((layer.index, node), GOAL, weight=0)
     return graph
 
 

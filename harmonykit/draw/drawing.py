@@ -88,7 +88,7 @@ class Drawing:
         """Return the SVG as a file holds it, with an XML prologue."""
         return f'<?xml version="1.0" encoding="utf-8"?>\n{self.alone()}\n'
 
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
+    def _repr_mimebundle_(self, **_asked: object) -> dict[str, str]:
         # A notebook cuts off what is wider than its cell.
         shown = write_still(self.sheet, self.colours, SCREEN_MM)
         return {"image/svg+xml": shown, "text/plain": self.alt}

@@ -156,23 +156,33 @@ def _plain(found: re.Match[str], signs: list[str]) -> str:
         return f"\n{found['inline']}\n" if found["inline"][0] in _KEPT else ""
     if found["decoration"]:
         return _decoration(found["decoration"].strip("!+"), signs)
+    if found["quoted"]:
+        return _quoted(found[0], signs)
+    if found["sign"]:
+        return _letter(found["sign"], signs)
     if found["overlay"]:
         signs.append("&")
     if found["grace"]:
         signs.append("grace notes")
-    if found["sign"] in _LETTERS:
-        signs.append(_LETTERS[found["sign"]])
-    # What these letters stand for unless a tune says otherwise (ABC 2.1, 4.14).
-    if found["sign"] == "H":
-        return _mark("fermata", "")
-    if found["sign"] in _LETTER_SIGNS:
-        return _mark("sign", _LETTER_SIGNS[found["sign"]])
-    if found["quoted"] and not re.fullmatch(r'"[^"]*"', found[0]):
-        signs.append(found[0])
+    return "z" if found["invisible"] else found["rest"] or ""
+
+
+def _quoted(text: str, signs: list[str]) -> str:
+    """Return a chord symbol as it is, or the sign that words stand for."""
+    if not re.fullmatch(r'"[^"]*"', text):
+        signs.append(text)
         return ""
-    if found["quoted"] and (sign := sign_in_words(found[0].strip('"').lstrip("^_<>@"))):
-        return _mark("sign", sign)
-    return "z" if found["invisible"] else found["quoted"] or found["rest"] or ""
+    sign = sign_in_words(text.strip('"').lstrip("^_<>@"))
+    return _mark("sign", sign) if sign else text
+
+
+def _letter(letter: str, signs: list[str]) -> str:
+    """Return what a letter stands for unless a tune says otherwise (ABC 2.1, 4.14)."""
+    if letter in _LETTERS:
+        signs.append(_LETTERS[letter])
+    if letter == "H":
+        return _mark("fermata", "")
+    return _mark("sign", _LETTER_SIGNS[letter]) if letter in _LETTER_SIGNS else ""
 
 
 def _decoration(name: str, signs: list[str]) -> str:

@@ -20,7 +20,8 @@ class HasChord(Protocol):
     """Anything that holds a chord: a reading of a symbol, a name of some notes, ``hk.chord``."""
 
     @property
-    def chord(self) -> Chord | None: ...
+    def chord(self) -> Chord | None:
+        """The chord, if one sounds."""
 
 
 ChordLike = Chord | HasChord | str

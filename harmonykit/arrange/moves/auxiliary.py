@@ -49,9 +49,7 @@ class Auxiliary:
         reason = (
             f"{inserted.unicode} decorates {chord.unicode} and keeps its root {chord.root.unicode}"
         )
-        found = [
-            self._offer(slot, setting, inserted, reason, *place) for place in _places(slot, setting)
-        ]
+        found = [self._offer(slot, setting, inserted, reason, *place) for place in _places(slot)]
         yield from (
             [one for one in found if isinstance(one, Variant)] or found[:1] or [Refused(BOTH_SIDES)]
         )
@@ -99,7 +97,7 @@ def _broken(slot: Slot, chord: Chord) -> str:
     return ""
 
 
-def _places(slot: Slot, setting: Setting) -> Iterator[tuple[Piece, Fraction, Fraction]]:
+def _places(slot: Slot) -> Iterator[tuple[Piece, Fraction, Fraction]]:
     """Yield the places where the chord stands on both sides: bar, onset and length."""
     for index, piece in enumerate(slot.pieces):
         beat = beat_length(piece.meter)

@@ -19,8 +19,10 @@ _WIDE_MM = 85
 
 @dataclass(frozen=True, slots=True)
 class FigureView:
-    """A drawing on the page; ``frets`` are the shapes heard, one after the other; a
-    caption has a line for each of its parts."""
+    """A drawing on the page.
+
+    ``frets`` are the shapes heard, one after the other; a caption has a line for each of its parts.
+    """
 
     svg: str
     captions: tuple[str, ...]

@@ -95,10 +95,12 @@ class PageParts:
         )
 
     def section(self, title: str, blocks: tuple[Block, ...]) -> dict[str, Any]:
+        """Return a section of the page as plain data."""
         above = 2 if title else 1
         return {"title": title, "blocks": [self.block(block, above) for block in blocks]}
 
     def block(self, block: Block, above: int) -> dict[str, Any]:
+        """Return a block of a section as plain data."""
         match block:
             case Text():
                 return {"kind": "text", "html": to_html(block.markdown, self.strings, above)}

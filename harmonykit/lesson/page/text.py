@@ -94,7 +94,7 @@ def _reader() -> MarkdownIt:
 
     reader = MarkdownIt("js-default")
     rules = reader.renderer.rules  # type: ignore[attr-defined]
-    rules["image"] = lambda tokens, index, options, env: escape(tokens[index].content)
+    rules["image"] = lambda tokens, index, *_: escape(tokens[index].content)
     rules["table_open"] = lambda *_: '<div class="scroll"><table>\n'
     rules["table_close"] = lambda *_: "</table></div>\n"
     return reader

@@ -30,7 +30,7 @@ Function = Callable[..., Answer]
 def assemble(
     body: Body,
     functions: Mapping[str, Function],
-    at_line: Callable[[int], None] = lambda line: None,
+    at_line: Callable[[int], None] = lambda _: None,
 ) -> tuple[Section, ...]:
     """Return the sections of a lesson with every call put in.
 

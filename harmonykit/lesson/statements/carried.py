@@ -49,10 +49,10 @@ def shapes_heard(front: Front, chords: Iterable[Chord]) -> tuple[str, ...]:
 
 
 def walk(front: Front, chord: Chord) -> tuple[str, ...]:
-    """Return a way from a diminished seventh to the next one up, in digits: string after string
-    goes up a fret.
+    """Return a way from a diminished seventh to the next one up, in digits.
 
-    Every shape on the way is a corner of the cube between the two.
+    String after string goes up a fret.  Every shape on the way is a corner of the cube between
+    the two.
     """
     start = _found_shape(chord, front)
     if start is None:

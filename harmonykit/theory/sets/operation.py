@@ -111,6 +111,7 @@ class Operation:
         return Operation((self.factor * first.n + self.n) % 12, self.factor * first.factor % 12)
 
     def __call__(self, pcs: NotesLike) -> PcSet:
+        """Return what the operation makes of a set."""
         return as_pcset(pcs).multiply(self.factor).transpose(self.n)
 
     def __str__(self) -> str:

@@ -41,7 +41,8 @@ class HasPcs(Protocol):
     """
 
     @property
-    def pcs(self) -> PcSet: ...
+    def pcs(self) -> PcSet:
+        """The pitch classes that sound."""
 
 
 def pitch_class(value: Any) -> int:

@@ -45,7 +45,8 @@ class Changes:
         self.roles.doubts.append(self.dialect.doubt(name))
         return str(getattr(self.dialect, name))
 
-    def take_sus(self, token: Token, following: Token | None) -> None:
+    def take_sus(self, token: Token, _following: Token | None) -> None:
+        """Read ``sus``: a second or a fourth in place of the third."""
         if self.roles.alt or self.roles.kind in ("dim", "half"):
             raise Misfit(token.column, ONE_QUALITY)
         if self.roles.minor_third:
@@ -55,7 +56,8 @@ class Changes:
             self.roles.minor_third = False
         self.roles.suspended |= SUSPENDED.get(token.text, {_SECOND, _FOURTH})
 
-    def take_add(self, token: Token, following: Token | None) -> None:
+    def take_add(self, token: Token, _following: Token | None) -> None:
+        """Read ``add`` and begin a list of what is added."""
         self.list_of = "add"
         self.aside = True
         if token.text:
@@ -68,7 +70,8 @@ class Changes:
     def _add(self, number: int, sign: str) -> None:
         self.roles.added.add(added_degree(number, sign))
 
-    def take_omit(self, token: Token, following: Token | None) -> None:
+    def take_omit(self, token: Token, _following: Token | None) -> None:
+        """Read ``no`` or ``omit`` and begin a list of what is left out."""
         self.list_of = "omit"
         if token.text:
             self._omit(int(token.text), token)
@@ -76,7 +79,8 @@ class Changes:
     def _omit(self, number: int, token: Token) -> None:
         self.roles.omitted[number] = token.column
 
-    def take_alter(self, token: Token, following: Token | None) -> None:
+    def take_alter(self, token: Token, _following: Token | None) -> None:
+        """Read a number with a sign before it: ``b9``."""
         number, alter = int(token.text), SIGNS[token.sign]
         if number == 7 and self.roles.number == "5" and self.last and self.last.text == "5":
             # C5+7: the sign is the fifth's.
@@ -125,7 +129,8 @@ class Changes:
                 roles.seventh = -1
                 roles.fifths.add(1)
 
-    def take_signed(self, token: Token, following: Token | None) -> None:
+    def take_signed(self, token: Token, _following: Token | None) -> None:
+        """Read a sign that stands after its number: ``9b``."""
         if not self.last or self.last.kind not in ("number", "add"):
             raise Misfit(token.column, "a sign stands beside its number: b9 or 9b")
         self._alter_last(token, SIGNS[token.text])
@@ -158,6 +163,7 @@ class Kinds(Changes):
         self.roles.kind = kind
 
     def take_maj(self, token: Token, following: Token | None) -> None:
+        """Read ``maj``: a major seventh, or the kind."""
         roles = self.roles
         if roles.major or roles.alt or roles.kind in ("half", "dom") or roles.seventh is not None:
             raise Misfit(token.column, ONE_QUALITY)
@@ -172,14 +178,15 @@ class Kinds(Changes):
         roles.kind = roles.kind or ("maj" if bare else "")
         roles.major = True
         if roles.kind == "dim":
-            self._major_beside_diminished(token, numbered)
+            self._major_beside_diminished(numbered=numbered)
         elif roles.number in STACK and not roles.minor_third and _is_seven(following):
             roles.doubts.append("two sevenths are typed; the later one is read")
 
     def take_triangle(self, token: Token, following: Token | None) -> None:
+        """Read a triangle as ``maj``."""
         self.take_maj(token, following)
 
-    def _major_beside_diminished(self, token: Token, numbered: bool) -> None:
+    def _major_beside_diminished(self, *, numbered: bool) -> None:
         """Read ``°7(maj7)`` as both sevenths, ``°(maj7)`` as one, ``°maj7`` by the dialect."""
         roles = self.roles
         if roles.number in STACK and numbered:
@@ -190,13 +197,15 @@ class Kinds(Changes):
         elif not self.depth:
             roles.sevenths = self.doubt("dim_major") == "both"
 
-    def take_min(self, token: Token, following: Token | None) -> None:
+    def take_min(self, token: Token, _following: Token | None) -> None:
+        """Read ``min``: a minor third."""
         if self.roles.changed:
             raise Misfit(token.column, ONE_QUALITY)
         self._name("min", token)
         self.roles.minor_third = True
 
     def take_minus(self, token: Token, following: Token | None) -> None:
+        """Read a minus: ``min``, or a flat of the number beside it."""
         if self.last and self.last.kind in ("number", "add"):
             self._alter_last(token, -1)
             return
@@ -211,11 +220,13 @@ class Kinds(Changes):
             self.roles.altered.add(Degree(9, alter))
 
     def take_dim(self, token: Token, following: Token | None) -> None:
+        """Read ``dim``: a diminished triad or seventh."""
         self._diminish("dim", token)
         if following and following.kind == "number" and following.text == "5":
             self.roles.doubts.append("dim5 is read as the diminished triad; some mean a flat fifth")
 
-    def take_half(self, token: Token, following: Token | None) -> None:
+    def take_half(self, token: Token, _following: Token | None) -> None:
+        """Read ``ø``: a half-diminished seventh."""
         self._diminish("half", token)
         if token.text == "h":
             self.roles.doubts.append("h is read as half-diminished; some mean nothing by it")
@@ -230,7 +241,8 @@ class Kinds(Changes):
         self.roles.minor_third = True
         self.roles.fifths.add(-1)
 
-    def take_aug(self, token: Token, following: Token | None) -> None:
+    def take_aug(self, token: Token, _following: Token | None) -> None:
+        """Read ``aug``: an augmented fifth."""
         roles = self.roles
         if roles.kind in ("dim", "half") or roles.alt or roles.fifths:
             raise Misfit(token.column, ONE_QUALITY)
@@ -238,6 +250,7 @@ class Kinds(Changes):
         roles.fifths.add(1)
 
     def take_plus(self, token: Token, following: Token | None) -> None:
+        """Read a plus: ``aug``, or a sharp of the number beside it."""
         if self.last and self.last.kind in ("number", "add", "sus"):
             self._plus_after(token, following)
             return
@@ -267,10 +280,12 @@ class Kinds(Changes):
         else:
             self._alter_last(token, 1)
 
-    def take_dom(self, token: Token, following: Token | None) -> None:
+    def take_dom(self, token: Token, _following: Token | None) -> None:
+        """Read ``dom``: a dominant."""
         self._name("dom", token)
 
-    def take_alt(self, token: Token, following: Token | None) -> None:
+    def take_alt(self, token: Token, _following: Token | None) -> None:
+        """Read ``alt``: a dominant with altered fifths and ninths."""
         roles = self.roles
         if (
             roles.kind not in ("", "dom")

@@ -65,6 +65,7 @@ class Sorter(Kinds):
         return self.roles
 
     def take_number(self, token: Token, following: Token | None) -> None:
+        """Read a number: how far the thirds go, or what a list names."""
         text = _plain_number(token.text)
         roles, self.aside = self.roles, self.depth > 0 or "/" in self.gap or "," in self.gap
         if roles.alt and not (text == "7" and not roles.number and not self.depth):
@@ -161,17 +162,20 @@ class Sorter(Kinds):
             self._add_typed(text, "")
 
     def take_open(self, token: Token, following: Token | None) -> None:
+        """Read an opening bracket."""
         if following is not None and following.kind == "close":
             raise Misfit(following.column, "nothing stands in these brackets")
         self.depth += 1
         self.opened_at = token.column
 
-    def take_close(self, token: Token, following: Token | None) -> None:
+    def take_close(self, token: Token, _following: Token | None) -> None:
+        """Read a closing bracket."""
         if not self.depth:
             raise Misfit(token.column, "this bracket was never opened")
         self.depth -= 1
 
     def take_gap(self, token: Token, following: Token | None) -> None:
+        """Read what parts two changes: a comma, a slash, a space."""
         between = self.last is not None or "/" in token.text
         ended = following is None or following.kind == "close"
         if token.text.strip() and (ended or not between):

@@ -26,6 +26,8 @@ _TOKEN = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Word:
+    """A piece of the text: its kind, what it says, and where it begins."""
+
     kind: str
     text: str
     at: int
@@ -44,6 +46,7 @@ class RawBar:
 
 
 def scan(text: str, where: Where) -> Iterator[Word]:
+    """Yield the pieces of a text of changes."""
     for found in _TOKEN.finditer(text):
         kind = found.lastgroup or "stray"
         if kind == "stray":

@@ -28,7 +28,8 @@ The form, whole::
 ``harmonykit.tune.text.changes`` describes what stands in ``changes``,
 ``harmonykit.tune.text.melody`` what stands in ``melody`` (at choice),
 ``harmonykit.tune.text.words`` what stands in ``words`` (at choice; a list of several verses).
-Numbers are exact; a string such as ``"3/2"`` does for a fraction.'''
+Numbers are exact; a string such as ``"3/2"`` does for a fraction.
+'''
 
 from __future__ import annotations
 

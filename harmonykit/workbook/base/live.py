@@ -103,7 +103,7 @@ class Live(ABC, Generic[V]):
             self._show()
         return self._view
 
-    def _heard(self, view: object, content: Mapping[str, Any], buffers: Any) -> None:
+    def _heard(self, _view: object, content: Mapping[str, Any], buffers: Any) -> None:
         """Do what the browser says."""
         said, refused = Said(content, tuple(buffers or ())), None
         try:
@@ -118,7 +118,7 @@ class Live(ABC, Generic[V]):
             if name in said.content:
                 answer(said)
 
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
+    def _repr_mimebundle_(self, **_asked: object) -> dict[str, Any]:
         """Return the live view, and beside it text and a still picture for where none is alive."""
         still = self._still()
         picture = still._repr_mimebundle_() if still else {}

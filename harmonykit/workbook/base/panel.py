@@ -112,7 +112,7 @@ class Panel(Live["PanelView"], Generic[S]):
     def _choice(self, state: S) -> Choice:
         """What the panel shows, for linked ones."""
 
-    def _after_choice(self, state: S, choice: Choice) -> S:
+    def _after_choice(self, state: S, _choice: Choice) -> S:
         """Return the state in which the panel shows a choice made elsewhere, as well as it can."""
         return state
 
@@ -222,7 +222,7 @@ class Panel(Live["PanelView"], Generic[S]):
             "set": lambda said: self.set(said.text("set"), said.content.get("value", "")),
         }
 
-    def _answered(self, said: Said, refused: HarmonyError | None) -> None:
+    def _answered(self, _said: Said, refused: HarmonyError | None) -> None:
         """Say what cannot be done in the line below the drawing."""
         self._trouble = str(refused).splitlines()[0] if refused else ""
         if self.view.shown["trouble"] != self._trouble:

@@ -201,6 +201,7 @@ def _on_neck(start: Voicing, strings: list[int], pitches: tuple[int, ...]) -> Vo
 
 
 def borrowings(state: ChordScaleState) -> dict[str, Voicing]:
+    """Return the shapes with one borrowed note at the step of a state, by what they are called."""
     shape = climb_of(state)[state.step]
     return _borrowed(state.tonic, state.kind, shape)
 

@@ -181,7 +181,7 @@ class ClockPanel(Panel[ClockState]):
     def _blank(cls) -> ClockState:
         return ClockState()
 
-    def _scene(self, state: ClockState) -> Scene:
+    def _scene(self, _state: ClockState) -> Scene:
         return scene()
 
     def _shown(self, state: ClockState) -> Shown:

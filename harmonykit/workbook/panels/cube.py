@@ -226,7 +226,7 @@ class CubePanel(Panel[CubeState]):
     def _blank(cls) -> CubeState:
         return CubeState()
 
-    def _scene(self, state: CubeState) -> Scene:
+    def _scene(self, _state: CubeState) -> Scene:
         return scene()
 
     def _shown(self, state: CubeState) -> Shown:

@@ -66,6 +66,7 @@ class DistanceState:
 
 @lru_cache(maxsize=512)
 def read_chord(symbol: str) -> Chord:
+    """Return the chord of a symbol, read once."""
     return Chord.parse(symbol)
 
 

@@ -123,12 +123,12 @@ class TurnPanel:
         """The state as the slider has it."""
         return TurnState(self._notes, int(self.slider.value))
 
-    def _show(self, change: object = None) -> None:
+    def _show(self, _change: object = None) -> None:
         result = turned(self.state)
         self.picture.value = draw_turned(result).alone()
         self.facts.value = result.facts
 
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, Any]:
+    def _repr_mimebundle_(self, **_asked: object) -> dict[str, Any]:
         """Return the live view, and beside it text and a still picture for where none is alive."""
         result = turned(self.state)
         bundle: dict[str, Any] = dict(self.view._repr_mimebundle_())

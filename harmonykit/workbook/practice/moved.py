@@ -7,8 +7,6 @@ The first chord is named, since nobody is asked for absolute pitch.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move
@@ -109,10 +107,10 @@ def judge_move(chord: Chord, move: Move, start: Note, end: Note) -> Verdict:
     seen = Seen(after.unicode if after else "", pcs, after, chord.pcs, chord, (pair,))
     if (start.pitch_class, end.pitch_class) == pair:
         return Verdict(RIGHT, sentences(GOOD, told), seen)
-    return Verdict(WRONG, sentences(NOT_YET, _why_not(chord, move, start, end, kept), told), seen)
+    return Verdict(WRONG, sentences(NOT_YET, _why_not(chord, move, start, end), told), seen)
 
 
-def _why_not(chord: Chord, move: Move, start: Note, end: Note, kept: Sequence[Note]) -> str:
+def _why_not(chord: Chord, move: Move, start: Note, end: Note) -> str:
     if start.pitch_class not in chord.pcs:
         return f"{start.unicode} is no note of {chord.unicode}."
     if start.pitch_class != move.start.pitch_class:

@@ -201,7 +201,7 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     """
     roots = {way.parent.root.pitch_class for way in wanted}
     right = [c for c in given if _is_dominant(c) and c.root.pitch_class in roots]
-    wrong = [_why_not(chord, each, wanted) for each in dict.fromkeys(given) if each not in right]
+    wrong = [_why_not(chord, each) for each in dict.fromkeys(given) if each not in right]
     named = {each.root.pitch_class for each in right}
     missing = [way for way in wanted if way.parent.root.pitch_class not in named]
     seen = _seen(chord, wanted)
@@ -234,7 +234,7 @@ def _is_dominant(chord: Chord) -> bool:
     return chord.semitones in _ACCEPTED and chord.is_dominant
 
 
-def _why_not(chord: Chord, given: Chord, wanted: Sequence[Resolution]) -> str:
+def _why_not(chord: Chord, given: Chord) -> str:
     name = given.unicode
     if not _is_dominant(given):
         return f"{name} is no dominant seventh, which has a major third and a minor seventh."

@@ -57,7 +57,7 @@ class SetPanel(ExercisePanel):
         Panel.__init__(self, self._resumed(self._begun_by(self._keep)))
         prepare(self._theme)
 
-    def _asked_about(self, state: ExerciseState) -> Theme:
+    def _asked_about(self, _state: ExerciseState) -> Theme:
         return self._theme
 
     def _at(self, number: int, student: str = "") -> ExerciseState:

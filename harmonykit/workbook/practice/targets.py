@@ -141,13 +141,13 @@ def judge_targets(chord: Chord, wanted: Sequence[Resolution], given: Sequence[No
     seen = _seen(chord, wanted)
     if not wrong and not missing:
         return Verdict(RIGHT, sentences(GOOD, wanted[0].reason), seen)
-    said = [_why_not(chord, note, wanted) for note in wrong.values()]
+    said = [_why_not(chord, note) for note in wrong.values()]
     lost = lacking([way.target for way in missing], f". {missing[0].reason}" if missing else "")
     good = granted([note for note in given if note.pitch_class in roots])
     return Verdict(WRONG, sentences(NOT_YET, good, reasons(said), lost), seen)
 
 
-def _why_not(chord: Chord, note: Note, wanted: Sequence[Resolution]) -> str:
+def _why_not(chord: Chord, note: Note) -> str:
     """Return what a diminished seventh does before a root that is not asked for."""
     others = {way.target.pitch_class: way for way in resolutions(chord)}
     if note.pitch_class in others:

@@ -156,7 +156,7 @@ class Taken:
     why: str
 
 
-def choices_html(ways: Ways, state: ReharmoniseState) -> str:
+def choices_html(ways: Ways) -> str:
     """Return why one would take each choice of the front, and how complete the front is."""
     told = [Taken(row.mark, row.id.split("-")[0], row.why) for row in ways.rows if row.why]
     return str(_macros().choices(told, about_front(ways)))

@@ -86,7 +86,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         self._staff: tuple[object, str] = (None, "")
         self._staff_asked: object = None
         self._engraver: Worker[Show] = Worker(lambda show: show(), self._not_made)
-        self._player: Worker[None] = Worker(lambda made: None, self._not_made)
+        self._player: Worker[None] = Worker(lambda _: None, self._not_made)
         super().__init__(tune, instrument, moves, keep=keep, folder=folder)
 
     def wait(self, seconds: float = 60.0) -> bool:
@@ -164,7 +164,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         table = (*shown, state.order, state.all_numbers)
         return {
             "plot": self._once("plot", shown, lambda: plot_html(ways, state)),
-            "choices": self._once("choices", (), lambda: choices_html(ways, state)),
+            "choices": self._once("choices", (), lambda: choices_html(ways)),
             "table": self._once("table", table, lambda: table_html(ways, state)),
         }
 
@@ -197,7 +197,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         key = (self._search_count, row.id, first)
         if key != self._staff_asked:
             self._staff_asked, self._first_bar = key, first
-            self._engraver.start(lambda progress: self._engraved(row, key))
+            self._engraver.start(lambda _: self._engraved(row, key))
 
     def _engraved(self, row: Row, key: tuple[int, str, int]) -> Show:
         svg = staff_of(shape_score(row.arrangement), key[2])
@@ -225,7 +225,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         if self._state != before:
             self.keep()
 
-    def _answered(self, said: Said, refused: HarmonyError | None) -> None:
+    def _answered(self, _said: Said, refused: HarmonyError | None) -> None:
         """Say what cannot be done where it was asked."""
         if refused:
             self.trouble = str(refused)
@@ -294,7 +294,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
     def _still(self) -> Drawing | None:
         return None if self.ways is None else self.draw()
 
-    def _words(self, still: Drawing | None) -> str:
+    def _words(self, _still: Drawing | None) -> str:
         return self.facts
 
     def __repr__(self) -> str:

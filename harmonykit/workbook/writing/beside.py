@@ -153,7 +153,7 @@ class Beside:
             self.busy, self.progress = DRAWING, (done, total)
             self._listeners.told()
 
-    def _drawn(self, look: Look) -> None:
+    def _drawn(self, _look: Look) -> None:
         if self.busy == DRAWING:
             self.busy = ""
         self._listeners.drawn()

@@ -166,7 +166,7 @@ class Desk:
     def _press_draft(self) -> None:
         asked = self._state
 
-        def work(progress: Progress) -> Change:
+        def work(_progress: Progress) -> Change:
             fresh = drafted(asked, self._folder, self._reader)
             # What was typed meanwhile is kept aside, as what was typed before is.
             return lambda now: self._put(

@@ -61,7 +61,7 @@ def tunes_in(name: str, folder: Path) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=8)
-def _tunes(path: Path, changed: int, size: int) -> tuple[str, ...]:
+def _tunes(path: Path, _changed: int, _size: int) -> tuple[str, ...]:
     """Return the tunes of a file as it was at one moment."""
     found = split_tunes(decode(read_bytes(path, MOST_BYTES), path.name))
     return tuple(f"{each.number} {each.title}".strip() for each in found) if found[1:] else ()

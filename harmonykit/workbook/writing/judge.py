@@ -115,7 +115,7 @@ class Judge:
     memory: Memory
     patient: bool
     trouble: HarmonyError | None = None
-    told: Callable[[int], None] = lambda count: None
+    told: Callable[[int], None] = lambda _: None
     verdicts: list[Verdict] = field(default_factory=list)
     waits: set[str] = field(default_factory=set)
 

@@ -116,7 +116,7 @@ class WritingPanel(Desk, Live[WritingView]):
     def _answers(self) -> Answers:
         return {
             "hello": lambda said: self._greet(said.text("hello")),
-            "again": lambda said: self._greet(""),
+            "again": lambda _: self._greet(""),
             "text": lambda said: self.type(said.text("text")),
             "set": lambda said: self.set(said.text("set"), said.text("value")),
             "file": lambda said: self.take_in(said.text("file"), said.file),

@@ -89,7 +89,7 @@ class Reader:
         self,
         path: str | Path,
         text: str,
-        progress: Progress = lambda done, total: None,
+        progress: Progress = lambda _done, _total: None,
         *,
         sheet: bool = False,
     ) -> Look:

@@ -62,18 +62,22 @@ def _allowed(frets: Fretting, on: dict[int, int], wires: tuple[float, ...], limi
         return False
     if _tips_crowd(under, fret, wires, limits.tip_mm):
         return False
-    # Shares of the reach from index to little finger (common practice, no source).
-    shares = {(1, 2): 0.76, (1, 3): 0.88, (1, 4): 1, (2, 3): 0.55, (2, 4): 0.78, (3, 4): 0.61}
-    for (one, other), share in shares.items():
-        if one in fret and other in fret:
-            if wires[fret[other]] - wires[fret[one]] > share * max(
-                limits.reach_mm, limits.stretch_mm
-            ):
-                return False
+    if _too_far_apart(fret, wires, max(limits.reach_mm, limits.stretch_mm)):
+        return False
     if {1, 2, 4} <= under.keys() and fret[1] == fret[2] < fret[4]:
         if under[2][0] == under[1][-1] + 1 and under[4][0] < under[1][0]:
             return False
     return _flat_fingers_lie_well(frets, under, fret, limits)
+
+
+def _too_far_apart(fret: dict[int, int], wires: tuple[float, ...], reach_mm: float) -> bool:
+    # Shares of the reach from index to little finger (common practice, no source).
+    shares = {(1, 2): 0.76, (1, 3): 0.88, (1, 4): 1, (2, 3): 0.55, (2, 4): 0.78, (3, 4): 0.61}
+    return any(
+        wires[fret[other]] - wires[fret[one]] > share * reach_mm
+        for (one, other), share in shares.items()
+        if one in fret and other in fret
+    )
 
 
 def _tips_crowd(

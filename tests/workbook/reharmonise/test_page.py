@@ -45,7 +45,7 @@ def test_every_region_closes_what_it_opens(ways: Ways) -> None:
         page.source_html(state, "", ("a doubt",)),
         page.settings_html(state),
         page.plot_html(ways, state),
-        page.choices_html(ways, state),
+        page.choices_html(ways),
         page.table_html(ways, state),
         page.chart_html(ways, state, Charts()),
         page.neck_html(ways, state),
