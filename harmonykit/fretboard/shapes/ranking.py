@@ -1,0 +1,154 @@
+"""The shapes of a chord in the order in which a player would take them, after another shape or not.
+
+Alone, the order is that of a chord book (``usual``).  After a shape the order is of a sum, the
+greatest first:
+
+- the way to it, by weights that were fitted on a player's choices within one texture
+  (``movement``, ``evidence.weights``),
+- by rule, ``KEPT`` where the texture stays: nothing in what was counted says what leaving it costs,
+- by rule, less ``ODD`` for each mark against the shape as such (``usual``), and a whole mark in
+  *open*, *barre* and *movable* shapes, whose strings differ from chord to chord.
+
+What was fitted is one guitarist's: four voices on four neighbouring strings, no open ones.  So
+``strings``, ``inversion`` and ``voices`` count after voiced textures only, and ``neck`` on guitars
+only; elsewhere the hand's way alone is taken from it.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from harmonykit.errors import HarmonyError
+from harmonykit.evidence.weights import read_model
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.movement import FEATURES, features, name_of
+from harmonykit.fretboard.shapes.textures import (
+    FAMILY,
+    check_texture,
+    has_many_strings,
+    textures_of,
+)
+from harmonykit.fretboard.shapes.tones import usual_omissions
+from harmonykit.fretboard.shapes.usual import judge, most_usual_first
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+
+KEPT, ODD = 3.0, 0.3
+"""By rule: what a kept texture counts, and a mark against a voiced shape."""
+
+_HIGHEST_FRET, _SPAN = 15, 4
+_MOST_VOICES, _ROOT = 4, 0
+
+
+def rank_shapes(
+    chord: Chord | str,
+    instrument: Instrument | str,
+    after: Voicing | str | None = None,
+    texture: str | None = None,
+) -> tuple[Voicing, ...]:
+    """Return the shapes of a chord, the most natural first.
+
+    Parameters
+    ----------
+    chord : Chord or str
+    instrument : Instrument or str
+    after : Voicing or str, optional
+        The shape that the hand holds before; it is not offered again.
+    texture : str, optional
+        One of ``textures.TEXTURES``: ``"shell"``, ``"drop 2"``, ``"open"`` and so on.
+
+    Returns
+    -------
+    tuple of Voicing
+        Up to fret 15, of every texture that was not left out; without ``after`` in the order of a
+        chord book.
+
+    Raises
+    ------
+    HarmonyError
+        If a text cannot be read, the texture is not known, or the shape is of another instrument.
+
+    Examples
+    --------
+    >>> [shape.digits for shape in rank_shapes("C7", "guitar", after="x-5-7-5-6-x")[:2]]
+    ['x-3-5-3-5-x', 'x-7-8-5-8-x']
+    >>> [shape.digits for shape in rank_shapes("C7", "guitar", texture="shell")[:2]]
+    ['x-3-2-3-x-x', '8-x-8-9-x-x']
+    >>> rank_shapes("F", "ukulele", after="0003")[0].digits
+    '2-0-1-0'
+    """
+    neck = Instrument.named(instrument) if isinstance(instrument, str) else instrument
+    wanted = Chord.parse(chord) if isinstance(chord, str) else chord
+    before = Voicing.parse(after, neck) if isinstance(after, str) else after
+    check_texture(texture)
+    if before is not None and before.instrument != neck:
+        raise HarmonyError(
+            f"the shape {before.digits} is for {before.instrument.name}",
+            rule=f"it is held on the instrument of the chord, {neck.name}",
+        )
+    found = [shape for shape in candidates(wanted, neck) if shape != before]
+    if texture is not None:
+        found = [shape for shape in found if texture in textures_of(shape, wanted)]
+    return tuple(_after(before, wanted, found) if before and found else found)
+
+
+@lru_cache(maxsize=512)
+def candidates(chord: Chord, instrument: Instrument) -> tuple[Voicing, ...]:
+    """Return the shapes of a chord in all textures, in the order of a chord book.
+
+    They are the usual shapes, with a fret more of span; and shapes without the root, or root and
+    fifth, of four voices at most, each tone once and no string open.
+
+    Examples
+    --------
+    >>> found = candidates(Chord.parse("C7"), Instrument.named("guitar"))
+    >>> wanted = ("x32310", "x3535x", "x323xx", "xx565x", "xx23xx")
+    >>> [Voicing.parse(digits, Instrument.named("guitar")) in found for digits in wanted]
+    [True, True, True, True, True]
+    """
+    hand = Limits(max_fret=min(_HIGHEST_FRET, instrument.frets))
+    asked: dict[str, Any] = {"max_fret": hand.max_fret, "limits": hand}
+    if has_many_strings(instrument):
+        asked["max_span"] = _SPAN
+    frets = [shape.frets for shape in find_voicings(chord, instrument, **asked)]
+    if len(chord.semitones) >= _MOST_VOICES:
+        spare = (_ROOT, *usual_omissions(chord, len(instrument.midi)))
+        found = find_voicings(chord, instrument, omit=spare, doubling=False, **asked)
+        frets += [shape.frets for shape in found if _is_voiced(shape.frets)]
+    ordered = most_usual_first(chord, instrument, dict.fromkeys(frets))
+    return tuple(Voicing(instrument, each) for each in ordered)
+
+
+def _is_voiced(frets: Fretting) -> bool:
+    sounding = [fret for fret in frets if fret is not None]
+    return 0 not in sounding and len(sounding) <= _MOST_VOICES
+
+
+def _after(before: Voicing, chord: Chord, shapes: list[Voicing]) -> list[Voicing]:
+    """Return shapes in the order in which they follow another; of equals the more usual first."""
+    held = name_of(before, chord)
+    kept = textures_of(before, held or chord)[0]
+    weights = dict(zip(FEATURES, read_model("shapes").values, strict=True))
+    many, voiced = has_many_strings(before.instrument), kept not in FAMILY
+    counted = {"hand": True, "neck": many and voiced, "strings": many and voiced}
+    values = np.array([weights[name] * counted.get(name, voiced) for name in FEATURES])
+    root = None if held is None else held.root.pitch_class
+    score = features(before, root, chord, shapes) @ values
+    found = judge(chord, before.instrument)
+    marks = np.array([found.mark(shape.frets) for shape in shapes])
+    score -= marks * (ODD if voiced else 1.0)
+    if many:
+        stays = [_same(textures_of(shape, chord)[0], kept) for shape in shapes]
+        score += KEPT * np.array(stays, dtype=float)
+    order = np.argsort(-score, kind="stable")
+    return [shapes[place] for place in order]
+
+
+def _same(texture: str, kept: str) -> bool:
+    """Whether a hand that goes from one texture to the other keeps it: open and barre are one."""
+    return texture == kept or (texture in FAMILY and kept in FAMILY)

@@ -1,0 +1,110 @@
+"""Textures: which strings a shape takes and how its notes lie, as players name it.
+
+Conventions.  A *shell* is root, third and seventh (or what stands for them) with the root on the
+sixth or fifth string; *two strings* are third and seventh alone, *tenths* a bass with its third above the octave.
+*Close*, *drop 2*, *drop 3* and *drop 2 and 4* are layouts of three or four tones, each sounded once
+(``spacing``); a triad with its middle voice dropped is *spread*.  A shape is *open* where a string
+sounds open, *barre* where the index lies over three strings or more, else *movable*; *rootless*
+where no string sounds the root.  On four strings and fewer, and beside a banjo's short string, what
+counts first is whether a string sounds open.  (Common practice, no source.)
+
+The first texture of a shape is the one that a hand keeps: *voiced* textures keep their strings and
+voices, *open*, *barre* and *movable* are one family.
+"""
+
+from __future__ import annotations
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.spacing import layout_of
+from harmonykit.fretboard.shapes.usual import MANY_STRINGS, lies_flat
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+
+OPEN, BARRE, MOVABLE, ROOTLESS = "open", "barre", "movable", "rootless"
+SHELL, TWO_STRINGS, TENTHS, SPREAD = "shell", "two strings", "tenths", "spread"
+FAMILY = (OPEN, BARRE, MOVABLE)
+VOICED = (SHELL, TWO_STRINGS, TENTHS, "close", SPREAD, "drop 2", "drop 3", "drop 2 and 4")
+TEXTURES = (*FAMILY, *VOICED, ROOTLESS)
+"""The names of textures."""
+
+_THIRDS = (3, 4)
+_IN_PLACE_OF_A_THIRD = (2, 5)
+_SEVENTHS = (9, 10, 11)
+_TENTHS = (15, 16)
+
+
+def textures_of(voicing: Voicing, chord: Chord) -> tuple[str, ...]:
+    """Return every texture of a shape of a chord, the one that a hand keeps first.
+
+    Examples
+    --------
+    >>> guitar = Instrument.named("guitar")
+    >>> for digits in ("x-3-2-3-x-x", "x-3-5-3-5-x", "8-x-8-9-8-x", "x-3-2-3-1-0"):
+    ...     print(*textures_of(Voicing.parse(digits, guitar), Chord.parse("C7")), sep=", ")
+    shell, movable
+    drop 2, barre
+    drop 3, barre
+    open
+    """
+    pitches = sorted(voicing.sounding)
+    held = _held(voicing.frets)
+    low = next(string for string, fret in enumerate(voicing.frets) if fret is not None)
+    voiced = _voiced(pitches, chord, has_many_strings(voicing.instrument) and low < 2)
+    found = [held]
+    if voiced:
+        first = has_many_strings(voicing.instrument) and held != OPEN
+        found = [voiced, held] if first or voiced in (SHELL, TWO_STRINGS) else [held, voiced]
+    if all((pitch - chord.root.pitch_class) % 12 for pitch in pitches):
+        found.append(ROOTLESS)
+    return tuple(found)
+
+
+def has_many_strings(instrument: Instrument) -> bool:
+    """Whether a hand may choose among strings: five or more, none of them short.
+
+    Examples
+    --------
+    >>> [has_many_strings(Instrument.named(name)) for name in ("guitar", "banjo", "ukulele")]
+    [True, False, False]
+    """
+    return len(instrument.midi) >= MANY_STRINGS and not instrument.starts
+
+
+def check_texture(name: str | None) -> None:
+    """Refuse a texture that is not known.
+
+    Raises
+    ------
+    HarmonyError
+        With the names that there are.
+    """
+    if name is not None and name not in TEXTURES:
+        raise HarmonyError(f"{name!r} is not a texture", rule=f"it is one of {', '.join(TEXTURES)}")
+
+
+def _held(frets: Fretting) -> str:
+    if 0 in frets:
+        return OPEN
+    return BARRE if lies_flat(frets) else MOVABLE
+
+
+def _voiced(pitches: list[int], chord: Chord, bass: bool) -> str:
+    """Return the name of how the notes lie; empty where it has none.
+
+    ``bass`` says whether the first string that sounds is one for the bass.
+    """
+    above = [(pitch - chord.root.pitch_class) % 12 for pitch in pitches]
+    thirds = _THIRDS if set(_THIRDS) & set(chord.semitones) else _IN_PLACE_OF_A_THIRD
+    if len(pitches) == 2:
+        if pitches[1] - pitches[0] in _TENTHS and above[0] == 0:
+            return TENTHS
+        guides = any(a in thirds for a in above) and any(a in _SEVENTHS for a in above)
+        return TWO_STRINGS if guides else ""
+    if bass and len(pitches) == 3 and above[0] == 0:
+        upper = above[1:]
+        if any(a in thirds for a in upper) and any(a in _SEVENTHS for a in upper):
+            return SHELL
+    layout = layout_of(pitches)
+    return SPREAD if layout == "open" else layout
