@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from harmonykit.fretboard.hands.limits import Limits, limits_at
     from harmonykit.fretboard.shapes.climb import scale_of_chords
     from harmonykit.fretboard.shapes.nearest import nearest_shapes
+    from harmonykit.fretboard.shapes.ranking import rank_shapes
     from harmonykit.fretboard.shapes.reading import read_shape
     from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
     from harmonykit.fretboard.strings.instrument import Instrument
@@ -124,6 +125,7 @@ __all__ = [
     "pareto_front",
     "practice",
     "raisings",
+    "rank_shapes",
     "read_shape",
     "read_symbol",
     "read_tune",

@@ -49,9 +49,9 @@ def features(
     --------
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> guitar = Instrument.named("guitar")
-    >>> d7, g7 = (Voicing.parse(digits, guitar) for digits in ("x5453x", "x5535x"))
+    >>> d7, g7 = (Voicing.parse(digits, guitar) for digits in ("x5757x", "x5546x"))
     >>> features(d7, 2, Chord.parse("G7"), [g7]).round(2).tolist()
-    [[1.0, 0.0, 0.96, 0.28, 2.0]]
+    [[1.0, 0.0, 2.69, 0.08, 1.5]]
     """
     found: Numbers = np.array(
         [_row(before, root, chord.root.pitch_class, after) for after in candidates]
@@ -70,9 +70,9 @@ def name_of(voicing: Voicing, target: Chord) -> Chord | None:
     --------
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> guitar = Instrument.named("guitar")
-    >>> shapes = [Voicing.parse(digits, guitar) for digits in ("xx6767", "x7988x", "x353xx")]
+    >>> shapes = [Voicing.parse(digits, guitar) for digits in ("xx6767", "x7758x", "x323xx")]
     >>> [str(name_of(shape, Chord.parse("Cm7"))) for shape in shapes]
-    ['Bdim7', 'Am7', 'Bb7sus4']
+    ['Bdim7', 'Am7', 'C7']
     """
     names = exact_names(voicing.pcs)
     if any(name.is_diminished_seventh for name in names):
@@ -112,7 +112,7 @@ def middle_mm(voicing: Voicing) -> float:
     --------
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> round(middle_mm(Voicing.parse("0013", Instrument.named("ukulele"))), 1)
-    35.5
+    35.0
     """
     places = [voicing.instrument.finger_mm(fret) for fret in voicing.fretted or (1,)]
     return sum(places) / len(places)

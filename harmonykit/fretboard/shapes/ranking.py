@@ -16,6 +16,7 @@ only; elsewhere the hand's way alone is taken from it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 
@@ -23,6 +24,7 @@ import numpy as np
 
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.movement import FEATURES, features, name_of
@@ -37,8 +39,9 @@ from harmonykit.fretboard.shapes.usual import judge, most_usual_first
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike, as_chord
 
-KEPT, ODD = 3.0, 0.3
+KEPT, ODD = 5.0, 0.15
 """By rule: what a kept texture counts, and a mark against a voiced shape."""
 
 _HIGHEST_FRET, _SPAN = 15, 4
@@ -46,8 +49,8 @@ _MOST_VOICES, _ROOT = 4, 0
 
 
 def rank_shapes(
-    chord: Chord | str,
-    instrument: Instrument | str,
+    chord: ChordLike,
+    instrument: InstrumentLike,
     after: Voicing | str | None = None,
     texture: str | None = None,
 ) -> tuple[Voicing, ...]:
@@ -78,13 +81,12 @@ def rank_shapes(
     >>> [shape.digits for shape in rank_shapes("C7", "guitar", after="x-5-7-5-6-x")[:2]]
     ['x-3-5-3-5-x', 'x-7-8-5-8-x']
     >>> [shape.digits for shape in rank_shapes("C7", "guitar", texture="shell")[:2]]
-    ['x-3-2-3-x-x', '8-x-8-9-x-x']
+    ['x-3-2-3-x-x', 'x-3-x-3-5-x']
     >>> rank_shapes("F", "ukulele", after="0003")[0].digits
     '2-0-1-0'
     """
-    neck = Instrument.named(instrument) if isinstance(instrument, str) else instrument
-    wanted = Chord.parse(chord) if isinstance(chord, str) else chord
-    before = Voicing.parse(after, neck) if isinstance(after, str) else after
+    neck, wanted = as_instrument(instrument), as_chord(chord)
+    before = Voicing.parse(after, neck) if after and not isinstance(after, Voicing) else after
     check_texture(texture)
     if before is not None and before.instrument != neck:
         raise HarmonyError(
@@ -94,7 +96,7 @@ def rank_shapes(
     found = [shape for shape in candidates(wanted, neck) if shape != before]
     if texture is not None:
         found = [shape for shape in found if texture in textures_of(shape, wanted)]
-    return tuple(_after(before, wanted, found) if before and found else found)
+    return tuple(found if before is None else in_order_after(before, wanted, found))
 
 
 @lru_cache(maxsize=512)
@@ -107,7 +109,7 @@ def candidates(chord: Chord, instrument: Instrument) -> tuple[Voicing, ...]:
     Examples
     --------
     >>> found = candidates(Chord.parse("C7"), Instrument.named("guitar"))
-    >>> wanted = ("x32310", "x3535x", "x323xx", "xx565x", "xx23xx")
+    >>> wanted = ("x32310", "x3535x", "x323xx", "xx535x", "xx23xx")
     >>> [Voicing.parse(digits, Instrument.named("guitar")) in found for digits in wanted]
     [True, True, True, True, True]
     """
@@ -129,24 +131,36 @@ def _is_voiced(frets: Fretting) -> bool:
     return 0 not in sounding and len(sounding) <= _MOST_VOICES
 
 
-def _after(before: Voicing, chord: Chord, shapes: list[Voicing]) -> list[Voicing]:
-    """Return shapes in the order in which they follow another; of equals the more usual first."""
-    held = name_of(before, chord)
+def in_order_after(
+    before: Voicing, chord: Chord, shapes: Sequence[Voicing], fitted: Sequence[float] = ()
+) -> list[Voicing]:
+    """Return shapes in the order in which they follow another; of equals the more usual first.
+
+    Parameters
+    ----------
+    before : Voicing
+    chord : Chord
+        The chord of the shapes.
+    shapes : sequence of Voicing
+        The most usual first.
+    fitted : sequence of float
+        Weights in the order of ``movement.FEATURES``; those of the table where empty.
+    """
+    neck, held = before.instrument, name_of(before, chord)
     kept = textures_of(before, held or chord)[0]
-    weights = dict(zip(FEATURES, read_model("shapes").values, strict=True))
-    many, voiced = has_many_strings(before.instrument), kept not in FAMILY
+    many, voiced = has_many_strings(neck), kept not in FAMILY
     counted = {"hand": True, "neck": many and voiced, "strings": many and voiced}
-    values = np.array([weights[name] * counted.get(name, voiced) for name in FEATURES])
+    counts = np.array([counted.get(name, voiced) for name in FEATURES])
     root = None if held is None else held.root.pitch_class
-    score = features(before, root, chord, shapes) @ values
-    found = judge(chord, before.instrument)
-    marks = np.array([found.mark(shape.frets) for shape in shapes])
-    score -= marks * (ODD if voiced else 1.0)
+    ways = features(before, root, chord, shapes)
+    score = ways @ (counts * np.array(fitted or read_model("shapes").values))
+    marker = judge(chord, neck)
+    marks = np.array([marker.mark(shape.frets) for shape in shapes])
+    score = score - marks * (ODD if voiced else 1.0)
     if many:
         stays = [_same(textures_of(shape, chord)[0], kept) for shape in shapes]
-        score += KEPT * np.array(stays, dtype=float)
-    order = np.argsort(-score, kind="stable")
-    return [shapes[place] for place in order]
+        score = score + KEPT * np.array(stays, dtype=float)
+    return [shapes[place] for place in np.argsort(-score.round(9), kind="stable")]
 
 
 def _same(texture: str, kept: str) -> bool:

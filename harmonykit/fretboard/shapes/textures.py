@@ -1,10 +1,10 @@
 """Textures: which strings a shape takes and how its notes lie, as players name it.
 
 Conventions.  A *shell* is root, third and seventh (or what stands for them) with the root on the
-sixth or fifth string; *two strings* are third and seventh alone, *tenths* a bass with its third above the octave.
+sixth or fifth string; *two strings* are third and seventh alone, *tenths* a bass and its tenth.
 *Close*, *drop 2*, *drop 3* and *drop 2 and 4* are layouts of three or four tones, each sounded once
 (``spacing``); a triad with its middle voice dropped is *spread*.  A shape is *open* where a string
-sounds open, *barre* where the index lies over three strings or more, else *movable*; *rootless*
+sounds open, *barre* where the index lies flat over more than three, else *movable*; *rootless*
 where no string sounds the root.  On four strings and fewer, and beside a banjo's short string, what
 counts first is whether a string sounds open.  (Common practice, no source.)
 
@@ -45,7 +45,7 @@ def textures_of(voicing: Voicing, chord: Chord) -> tuple[str, ...]:
     ...     print(*textures_of(Voicing.parse(digits, guitar), Chord.parse("C7")), sep=", ")
     shell, movable
     drop 2, barre
-    drop 3, barre
+    drop 3, movable
     open
     """
     pitches = sorted(voicing.sounding)
