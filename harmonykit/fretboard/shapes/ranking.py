@@ -86,7 +86,7 @@ def rank_shapes(
     '2-0-1-0'
     """
     neck, wanted = as_instrument(instrument), as_chord(chord)
-    before = Voicing.parse(after, neck) if after and not isinstance(after, Voicing) else after
+    before = Voicing.parse(after, neck) if isinstance(after, str) else after
     check_texture(texture)
     if before is not None and before.instrument != neck:
         raise HarmonyError(

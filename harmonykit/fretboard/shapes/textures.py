@@ -4,7 +4,7 @@ Conventions.  A *shell* is root, third and seventh (or what stands for them) wit
 sixth or fifth string; *two strings* are third and seventh alone, *tenths* a bass and its tenth.
 *Close*, *drop 2*, *drop 3* and *drop 2 and 4* are layouts of three or four tones, each sounded once
 (``spacing``); a triad with its middle voice dropped is *spread*.  A shape is *open* where a string
-sounds open, *barre* where the index lies flat over more than three, else *movable*; *rootless*
+sounds open, *barre* where a finger lies over three strings or more, else *movable*; *rootless*
 where no string sounds the root.  On four strings and fewer, and beside a banjo's short string, what
 counts first is whether a string sounds open.  (Common practice, no source.)
 
@@ -15,9 +15,8 @@ voices, *open*, *barre* and *movable* are one family.
 from __future__ import annotations
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.spacing import layout_of
-from harmonykit.fretboard.shapes.usual import MANY_STRINGS, lies_flat
+from harmonykit.fretboard.shapes.usual import MANY_STRINGS
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -29,6 +28,7 @@ VOICED = (SHELL, TWO_STRINGS, TENTHS, "close", SPREAD, "drop 2", "drop 3", "drop
 TEXTURES = (*FAMILY, *VOICED, ROOTLESS)
 """The names of textures."""
 
+_BARRED = 3
 _THIRDS = (3, 4)
 _IN_PLACE_OF_A_THIRD = (2, 5)
 _SEVENTHS = (9, 10, 11)
@@ -49,7 +49,7 @@ def textures_of(voicing: Voicing, chord: Chord) -> tuple[str, ...]:
     open
     """
     pitches = sorted(voicing.sounding)
-    held = _held(voicing.frets)
+    held = _held(voicing)
     low = next(string for string, fret in enumerate(voicing.frets) if fret is not None)
     voiced = _voiced(pitches, chord, has_many_strings(voicing.instrument) and low < 2)
     found = [held]
@@ -84,10 +84,12 @@ def check_texture(name: str | None) -> None:
         raise HarmonyError(f"{name!r} is not a texture", rule=f"it is one of {', '.join(TEXTURES)}")
 
 
-def _held(frets: Fretting) -> str:
-    if 0 in frets:
+def _held(voicing: Voicing) -> str:
+    if 0 in voicing.frets:
         return OPEN
-    return BARRE if lies_flat(frets) else MOVABLE
+    fingering = voicing.fingering
+    barres = fingering.barres if fingering else ()
+    return BARRE if any(barre.width >= _BARRED for barre in barres) else MOVABLE
 
 
 def _voiced(pitches: list[int], chord: Chord, bass: bool) -> str:

@@ -305,9 +305,9 @@ def _kept_apart(order: list[Fretting], marks: dict[Fretting, float]) -> list[Fre
         best = min(head, key=against.__getitem__)
         head.remove(best)
         first.append(best)
-        flat = lies_flat(best)
+        flat = _lies_flat(best)
         for frets in head:
-            if _alike(best, frets) and lies_flat(frets) == flat:
+            if _alike(best, frets) and _lies_flat(frets) == flat:
                 against[frets] = marks[frets] + (_ALIKE_WITH_A_GAP if _gap(frets) else _ALIKE)
     return [*first, *sorted(head, key=against.__getitem__), *rest]
 
@@ -318,7 +318,7 @@ def _alike(one: Fretting, other: Fretting) -> bool:
     return all(a is None for a, _ in pairs) or all(b is None for _, b in pairs)
 
 
-def lies_flat(frets: Fretting) -> bool:
+def _lies_flat(frets: Fretting) -> bool:
     """Whether the index lies over strings: letting go of a barre makes another grip."""
     fretted = [fret for fret in frets if fret]
     return bool(fretted) and _fingers(frets, fretted, min(fretted))[1]

@@ -35,7 +35,7 @@ from harmonykit.theory.chord import Chord
         ("G7", "x-x-3-4-x-x", TWO_STRINGS, ROOTLESS),
         ("C", "x-3-x-x-5-x", TENTHS, "movable"),
         ("Bb7", "x-x-6-7-6-6", "drop 2", BARRE),
-        ("Gm7", "3-x-3-3-3-x", "drop 3", "movable"),
+        ("Gm7", "3-x-3-3-3-x", "drop 3", BARRE),
         ("C9", "x-x-8-7-8-x", "close", ROOTLESS),
         ("C", "x-3-2-0-1-0", OPEN, OPEN),
         ("F", "1-3-3-2-1-1", BARRE, BARRE),
