@@ -31,6 +31,7 @@ FLOORS = (
     "public",
     "errors",
     "paths",
+    "words",
     "files",
     "theory",
     "evidence",

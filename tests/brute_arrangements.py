@@ -78,7 +78,7 @@ def is_full(shape: Shape) -> bool:
 
 def all_rows(variant: Variant, instrument: Instrument, limits: Limits) -> list[tuple[Row, ...]]:
     """Return every way to play a variant; a climb goes on from its first shape."""
-    if variant.scale is not None and variant.parts[0].borrowed is not None:
+    if variant.scale is not None and variant.parts[0].delayed is not None:
         return borrowed_rows(variant, instrument, limits)
     if variant.scale is None:
         choices = [all_shapes(part.chord, instrument, limits) for part in variant.parts]
@@ -91,7 +91,7 @@ def all_rows(variant: Variant, instrument: Instrument, limits: Limits) -> list[t
             continue  # A diminished seventh is whole on four strings.
         chain = [
             tuple(
-                None if f is None else variant.scale.step(open_string + f, part.climb) - open_string
+                None if f is None else variant.scale.step(open_string + f, part.steps) - open_string
                 for open_string, f in zip(instrument.midi, start, strict=True)
             )
             for part in variant.parts
@@ -115,7 +115,7 @@ def borrowed_rows(
             continue
         late = tuple(
             f
-            if f is None or (string + f) % 12 != first.borrowed
+            if f is None or (string + f) % 12 != first.delayed
             else variant.scale.step(string + f) - string
             for string, f in zip(instrument.midi, start, strict=True)
         )

@@ -17,6 +17,13 @@ from harmonykit.theory.note import Note
 from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Bar, BarNote, Section, Tune, bar_length, beat_length
 
+KINDS = {
+    "leading-tone diminished": ("passing diminished",),
+    "four dominants": ("backdoor",),
+    "suspension": ("appoggiatura",),
+}
+"""What a move calls its places, beside its own name."""
+
 METERS = (
     (4, 4), (4, 4), (3, 4), (3, 4), (6, 8), (5, 4), (2, 4), (2, 2), (12, 8), (9, 8), (7, 8), (3, 8),
 )  # fmt: skip

@@ -59,7 +59,7 @@ def foreign_objection(module: str, library: str) -> str:
         return ""
     if part == "theory" and library != "numpy":
         return "theory uses numpy and the standard library only"
-    if part in ("public", "errors", "paths", "files"):
+    if part in ("public", "errors", "paths", "files", "words"):
         return f"{part} uses the standard library only"
     return ""
 

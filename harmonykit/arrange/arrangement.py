@@ -51,8 +51,8 @@ class Step:
     written: Chord | None = None
 
     @property
-    def inserted(self) -> bool:
-        """Whether the chord is not the tune's own."""
+    def added(self) -> bool:
+        """Whether a move put the chord there."""
         return bool(self.move)
 
     @property
@@ -130,9 +130,9 @@ class Arrangement:
         return tuple(step for step in self.steps if step.voicing is not None)
 
     @property
-    def inserted(self) -> tuple[Step, ...]:
+    def added(self) -> tuple[Step, ...]:
         """The steps that a move put there."""
-        return tuple(step for step in self.steps if step.inserted)
+        return tuple(step for step in self.steps if step.added)
 
     @property
     def shapes(self) -> tuple[Voicing, ...]:
@@ -152,7 +152,7 @@ class Arrangement:
         return f"<Arrangement of {on}: {count}, cost {self.cost}>"
 
 
-_WAYS = {"climb": (1,), "descent": (-1,)}
+_WAYS = {"ascending walk": (1,), "descending walk": (-1,)}
 
 
 def leading_reason(head: str, step: Step, after: Step) -> str:
@@ -173,6 +173,28 @@ def leading_reason(head: str, step: Step, after: Step) -> str:
     return f"{head}; in these shapes {', '.join(dict.fromkeys(said))}."
 
 
+def delayed_step(step: Step, before: Step | None, late: int, resolves: str) -> Step:
+    """Return a step that delays a chord tone, named by how the note that delays it comes.
+
+    Held over from the shape before, at the same pitch, it is a suspension; struck unprepared, an
+    appoggiatura (common practice, no source).
+
+    Parameters
+    ----------
+    step, before : Step
+    late : int
+        The pitch class of the note that delays the chord tone.
+    resolves : str
+        How it resolves, in words.
+    """
+    held = {pitch for pitch in step.sounds if pitch % 12 == late}
+    if before is not None and before.chord is not None and held & set(before.sounds):
+        how = f"held over from {before.chord.unicode}, it is a suspension"
+        return replace(step, move="suspension", reason=f"{resolves}; {how}.")
+    how = "struck unprepared, it is an appoggiatura"
+    return replace(step, move="appoggiatura", reason=f"{resolves}; {how}.")
+
+
 def _said(start: Note, end: Note, semitones: int) -> str:
     if semitones == 0:
         return f"{start.plain().unicode} stays"
@@ -180,8 +202,8 @@ def _said(start: Note, end: Note, semitones: int) -> str:
     return f"{start.plain().unicode} {verb} to {end.plain().unicode}"
 
 
-def climb_reason(steps: Sequence[Step], index: int, scale: SixthDiminished) -> str:
-    """Return the reason of a step of a climb or a descent: the notes that move, by string."""
+def walk_reason(steps: Sequence[Step], index: int, scale: SixthDiminished) -> str:
+    """Return the reason of a step of a walk: the notes that move, by string."""
     step = steps[index]
     if step.voicing is None or step.chord is None or step.written is None:
         return step.reason
@@ -215,9 +237,9 @@ def _one_step(scale: SixthDiminished, before: Step, step: Step) -> int:
 
 
 def _home_reason(step: Step, scale: SixthDiminished) -> str:
-    """Say why a chord of the climb that no step leads to is there: it starts or holds the climb."""
+    """Say why a chord of the walk that no step leads to is there: it starts or holds the walk."""
     if step.chord is None or step.written is None or step.chord.pcs == step.written.pcs:
-        return f"The {step.move or 'climb'} on the {scale} scale stays where it is."
+        return f"The walk in the {scale} scale stays where it is."
     added = [step.chord.spell(pc) for pc in step.chord.pcs if pc not in step.written.pcs]
     lost = [step.written.spell(pc) for pc in step.written.pcs if pc not in step.chord.pcs]
     says = [f"with {' and '.join(map(_name, added))}"] if added else []

@@ -89,10 +89,9 @@ def _told(point: Point, points: Sequence[Point]) -> Point:
         for name, value, low in zip(_WORDS, point.values, least, strict=True)
         if value == low
     ]
-    semitones, travel, inserted = point.values
+    semitones, travel, added = point.values
     numbers = (
-        f"{semitones} semitones, {travel} mm, {inserted} {'chord' if inserted == 1 else 'chords'} "
-        "put in"
+        f"{semitones} semitones, {travel} mm, {added} {'chord' if added == 1 else 'chords'} put in"
     )
     if said:
         why = f"Take it for {' and '.join(said)}: {numbers}."

@@ -8,7 +8,7 @@ The units are set by :class:`Weights`.  A change of shape costs by
 - the millimetres that the hand travels (``travel.travel_mm``), rounded,
 - the strings whose fret changes.
 
-A shape costs by its stretch in millimetres, rounded, and by its highest fret; an inserted chord, a
+A shape costs by its stretch in millimetres, rounded, and by its highest fret; an added chord, a
 chance not taken and a clash with the melody that is added cost by the piece.  Silence costs
 nothing, and nothing is counted across it.
 """
@@ -31,7 +31,7 @@ from harmonykit.theory.typed import as_typed
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """Prices in whole numbers.
+    """Weights in whole numbers: what each thing costs.
 
     Parameters
     ----------
@@ -48,7 +48,7 @@ class Weights:
     height : int
         A fret of the highest finger.
     change : int
-        An inserted chord.
+        An added chord.
     chance : int
         A slot that a move could have filled, left as written.
     clash : int

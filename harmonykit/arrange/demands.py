@@ -1,4 +1,4 @@
-"""What an arrangement must keep, whatever it costs; and prices for plain purposes."""
+"""What an arrangement must keep, whatever it costs; and styles, each a set of weights."""
 
 from __future__ import annotations
 
@@ -13,46 +13,50 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.bar import Meter, bar_length
+from harmonykit.words.former import current
 
 _SMOOTH = Weights(semitone=30, top=20, travel=1, change=30, chance=150, clash=300)
 _LOW = Weights(semitone=5, top=0, stretch=2, height=40)
-_CLIMBING = Weights(semitone=5, top=0, travel=1, string=0, height=0, change=0, chance=1500)
+_WALKING = Weights(semitone=5, top=0, travel=1, string=0, height=0, change=0, chance=1500)
 _FEW = Weights(semitone=5, top=0, travel=4, string=40, change=250, chance=100)
 
-PRESETS: Mapping[str, Weights] = MappingProxyType(
+STYLES: Mapping[str, Weights] = MappingProxyType(
     {
         "usual": Weights(),
         "smooth": _SMOOTH,
-        "near the nut": _LOW,
-        "climbing": _CLIMBING,
+        "low on the neck": _LOW,
+        "walking": _WALKING,
         "few shapes": _FEW,
     }
 )
-"""Prices by plain purpose (common practice, no source): little movement of the voices; low on the
-neck; climbs wherever they fit, however high they go; few changes of the hand."""
+"""Weights by style (common practice, no source): little movement of the voices; low on the neck;
+walks wherever they fit, however high they go; few changes of the hand."""
 
-PREFERS: Mapping[str, str] = MappingProxyType({"climbing": "climb"})
-"""The move that a purpose prefers, where it has one."""
+PREFERS: Mapping[str, str] = MappingProxyType({"walking": "ascending walk"})
+"""The move that a style prefers, where it has one."""
 
 
-def preset(name: str) -> Weights:
-    """Return the prices of a purpose.
+def style_named(name: str) -> str:
+    """Return the name of a style of ``STYLES``; one of an earlier version is found too.
 
     Raises
     ------
     HarmonyError
-        If there is none of that name.
+        If it is unknown; with the names that are nearest.
 
     Examples
     --------
-    >>> preset("near the nut").height
-    40
+    >>> style_named("walking"), style_named("near the nut"), STYLES["low on the neck"].height
+    ('walking', 'low on the neck', 40)
     """
-    if name in PRESETS:
-        return PRESETS[name]
-    near = difflib.get_close_matches(name, PRESETS, cutoff=0.4) or list(PRESETS)
+    now = current("style", name)
+    if now in STYLES:
+        return now
+    near = difflib.get_close_matches(now, STYLES, cutoff=0.4) or list(STYLES)
     raise HarmonyError(
-        f"{name!r} is no purpose", rule=", ".join(PRESETS), mend=" or ".join(map(repr, near))
+        f"unknown style {name!r}",
+        rule=f"the styles are {', '.join(map(repr, STYLES))}",
+        mend=" or ".join(map(repr, near)),
     )
 
 
@@ -63,7 +67,7 @@ class Demands:
     Parameters
     ----------
     changes_a_bar : int, optional
-        How many chords a bar may have at most, where a move puts one in; the tune's own stand.
+        How many chords a bar may have at most, where a move adds one; the tune's own stand.
     first, last : Voicing, optional
         The shape of the first and of the last chord that sounds.
     locked : frozenset of int
@@ -75,7 +79,7 @@ class Demands:
 
     Examples
     --------
-    >>> Demands(by_section=(("B", ("climb",)),)).allows("B", "approach")
+    >>> Demands(by_section=(("B", ("ascending walk",)),)).allows("B", "leading-tone diminished")
     False
     """
 

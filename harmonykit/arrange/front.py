@@ -56,7 +56,7 @@ def pareto_front(
     progress: Callable[[int, int], None] | None = None,
     **options: Any,
 ) -> Front:
-    """Return the front over voice leading, travel and number of inserted chords.
+    """Return the front over voice leading, travel and number of added chords.
 
     Parameters
     ----------
@@ -75,7 +75,7 @@ def pareto_front(
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> front = pareto_front(tune, Instrument.named("ukulele"), ["approach"])
+    >>> front = pareto_front(tune, Instrument.named("ukulele"), ["leading-tone diminished"])
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)
     """

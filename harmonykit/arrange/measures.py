@@ -1,7 +1,7 @@
 """What an arranger compares: one row of numbers for each arrangement, each with its unit.
 
 Conventions.  A *change* is a moment at which the hand takes another shape than it held just before;
-a chord that is renamed over one shape is none.  Across a silence (N.C.) no voice leads on and no
+a chord synonym over the same shape is none.  Across a silence (N.C.) no voice leads on and no
 hand is hurried: voice leading, top line, travel and strings are counted between shapes that follow
 each other without a gap.  Voice leading is the least number of semitones between all sounding
 notes of one shape and all of the next.  Lengths are in millimetres, tempo in quarters a minute.
@@ -41,10 +41,12 @@ class Measures:
     semitones: int = _column(
         "voice leading", "semitones", "what all voices move in all, from each shape to the next"
     )
-    greatest_step: int = _column(
-        "greatest step", "semitones", "the most that they move at one change"
+    greatest_movement: int = _column(
+        "greatest voice movement", "semitones", "the most that the voices move at one change"
     )
-    mean_step: float = _column("mean step", "semitones a change", "voice leading over changes")
+    mean_movement: float = _column(
+        "mean voice movement", "semitones", "what the voices move at a change, on average"
+    )
     top_line: int = _column("top line", "semitones", "what the highest pitch moves in all")
     travel_mm: float = _column(
         "travel", "mm", "how far the hand goes in all: the mean of four fingers"
@@ -54,7 +56,7 @@ class Measures:
     widest_mm: float = _column("widest stretch", "mm", "lowest to highest fretted wire, at most")
     shapes: int = _column("shapes", "distinct", "how many different shapes are to be learnt")
     highest_fret: int = _column("highest fret", "fret", "the highest fret that is pressed")
-    inserted: int = _column("inserted", "chords", "chords that are not the tune's own")
+    added: int = _column("added", "chords", "chords that are not the tune's own")
     changes: int = _column("changes", "count", "how often the hand takes another shape")
     changes_a_bar: float = _column("changes", "a bar", "the same over the bars as played")
     least_seconds: float = _column(
@@ -86,7 +88,7 @@ class Measures:
 
 
 # The last digit that means something to a hand or an ear, by unit.
-_DIGITS = {"mm": 1, "s": 2, "semitones a change": 2, "a bar": 2, "% of notes": 1}
+_DIGITS = {"mm": 1, "s": 2, "semitones": 2, "a bar": 2, "% of notes": 1}
 
 UNITS: dict[str, str] = {f.name: f.metadata["unit"] for f in fields(Measures)}
 """The unit of each measure."""
@@ -106,7 +108,7 @@ def measure(arrangement: Arrangement) -> Measures:
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "heron_landing"))
     >>> row = measure(reharmonise(tune, Instrument.named("ukulele"), moves=[], k=1)[0])
-    >>> row.inserted, row.least_seconds > 1
+    >>> row.added, row.least_seconds > 1
     (0, True)
     """
     shapes, hand = arrangement.shapes, travelling_hand(arrangement.limits, arrangement.instrument)
@@ -118,8 +120,8 @@ def measure(arrangement: Arrangement) -> Measures:
     waits = [float(after - before) for before, after in pairwise(onsets)]
     return Measures(
         semitones=sum(semitones),
-        greatest_step=max(semitones, default=0),
-        mean_step=sum(semitones) / len(semitones) if semitones else 0.0,
+        greatest_movement=max(semitones, default=0),
+        mean_movement=sum(semitones) / len(semitones) if semitones else 0.0,
         top_line=sum(abs(a.top - b.top) for a, b in moves),
         travel_mm=sum(travel_mm(a, b, hand) for a, b in moves),
         travel_frets=sum(abs(position_of(a.frets) - position_of(b.frets)) for a, b in moves),
@@ -127,7 +129,7 @@ def measure(arrangement: Arrangement) -> Measures:
         widest_mm=max((shape.stretch_mm for shape in shapes), default=0.0),
         shapes=len(shapes),
         highest_fret=max((shape.highest_fret for shape in shapes), default=0),
-        inserted=_inserted(arrangement.steps),
+        added=_added(arrangement.steps),
         changes=len(waits),
         changes_a_bar=len(waits) / _bars(arrangement),
         least_seconds=min(waits, default=math.inf) * 60 / arrangement.tempo,
@@ -154,7 +156,7 @@ def _changed_strings(before: Voicing, after: Voicing) -> int:
     return sum(a != b for a, b in zip(before.frets, after.frets, strict=True))
 
 
-def _inserted(steps: tuple[Step, ...]) -> int:
+def _added(steps: tuple[Step, ...]) -> int:
     """Count the chords whose notes are not the tune's there; one that goes on is one."""
     runs = groupby(steps, key=lambda step: (step.chord, is_foreign(step.chord, step.written)))
     return sum(foreign for (_, foreign), _ in runs)
@@ -202,7 +204,7 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
     --------
     >>> table = compare([])
     >>> list(table.columns)[:5]
-    ['voice leading (semitones)', 'greatest step (semitones)', 'mean step (semitones a change)', 'top line (semitones)', 'travel (mm)']
+    ['voice leading (semitones)', 'greatest voice movement (semitones)', 'mean voice movement (semitones)', 'top line (semitones)', 'travel (mm)']
     """  # noqa: E501
     import pandas as pd
 

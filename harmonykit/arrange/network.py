@@ -251,7 +251,7 @@ class Network:
         return [self.layers[layer].choice(node) for layer, node in places]
 
     def _changed(self, parent: Layer, layer: Layer) -> Costs:
-        """Return the costs of all changes; a climb keeps to the chain that it began on."""
+        """Return the costs of all changes; a walk keeps to the chain that it began on."""
         edges = self.edges(parent.shapes, layer.shapes)
         return np.where(np.eye(len(edges), dtype=bool), edges, FOREVER) if layer.chained else edges
 

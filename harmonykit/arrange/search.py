@@ -14,7 +14,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from harmonykit.arrange.arrangement import Arrangement, Refusal, Step, climb_reason, leading_reason
+from harmonykit.arrange.arrangement import (
+    Arrangement,
+    Refusal,
+    Step,
+    delayed_step,
+    leading_reason,
+    walk_reason,
+)
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import USUAL, MoveRule, Refused, Setting, Variant, move_named
@@ -119,11 +126,11 @@ def reharmonise(
     limits : Limits, optional
         What the hand may do; a wide hand where not given.
     weights : Weights, optional
-        What costs what; ``demands.PRESETS`` has some for plain purposes.
+        What costs what; ``demands.STYLES`` has some by style.
     tempo : float, optional
         Quarters a minute; the tune's own where not given.
     least_seconds : float
-        How long an inserted chord, and the chord that it shortens, must last.
+        How long an added chord, and the chord that it shortens, must last.
     across_sections : bool
         Whether a chord may lead from the end of one section into the next.
     bass_player : bool
@@ -148,9 +155,9 @@ def reharmonise(
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "heron_landing"))
-    >>> best = reharmonise(tune, Instrument.named("ukulele"), ["approach"], k=1)[0]
-    >>> print(best.inserted[0].reason)
-    D♯°7 passes up to Em7 from a semitone below; in these shapes D♯ falls to D, ...
+    >>> best = reharmonise(tune, Instrument.named("ukulele"), ["leading-tone diminished"], k=1)[0]
+    >>> print(best.added[0].reason)
+    D♯°7 passes up to Em7 by half steps; in these shapes D♯ falls to D, ...
     """
     if k < 1:
         raise HarmonyError(f"k is {k}", rule="at least one arrangement is asked for")
@@ -208,7 +215,9 @@ def _check_demands(demands: Demands, tune: Tune, instrument: Instrument) -> None
     names = [section.name for section in tune.sections]
     for section, moves in demands.by_section:
         if section not in names:
-            raise HarmonyError(f"{section!r} is no section", rule=f"sections are {names}")
+            raise HarmonyError(
+                f"{section!r} is not a section of the tune", rule=f"sections are {names}"
+            )
         for move in moves:
             move_named(move)
     for shape in (demands.first, demands.last):
@@ -252,6 +261,9 @@ def _told(choice: Choice, steps: list[Step], index: int) -> Step:
     step, part = steps[index], choice.part
     if part.leads:
         return step.told(leading_reason(part.reason, step, steps[index + 1]))
-    if step.move and part.scale is not None and part.borrowed is None:
-        return step.told(climb_reason(steps, index, part.scale))
+    if part.scale is not None and part.delayed is not None:
+        late = part.scale.step(part.delayed) % 12
+        return delayed_step(step, steps[index - 1] if index else None, late, part.reason)
+    if step.move and part.scale is not None:
+        return step.told(walk_reason(steps, index, part.scale))
     return step

@@ -1,4 +1,4 @@
-"""Which shapes may play a chord, and a climb: what the search chooses from."""
+"""Which shapes may play a chord, and a walk: what the search chooses from."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ Row = Shapes | None
 
 
 class ShapeBook:
-    """The shapes of every chord and climb of one search, each found once.
+    """The shapes of every chord and walk of one search, each found once.
 
     Parameters
     ----------
@@ -44,12 +44,12 @@ class ShapeBook:
         self.notes: list[str] = []
         self._chords: dict[Chord, Shapes] = {}
         self._lates: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
-        self._climbs: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
+        self._walks: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
 
     def rows(self, variant: Variant, slot: Slot) -> list[Row] | None:
-        """Return the shapes of each part, or None where an inserted chord has none in the limits.
+        """Return the shapes of each part, or None where an added chord has none in the limits.
 
-        Those of a climb belong together one by one: the first of each row is one chain.  A chord of
+        Those of a walk belong together one by one: the first of each row is one chain.  A chord of
         the tune itself that has no shape within the limits is given those of a wide hand.
 
         Raises
@@ -74,12 +74,12 @@ class ShapeBook:
 
     def _chain(self, variant: Variant, scale: SixthDiminished) -> list[Row] | None:
         """Return the shapes of parts that follow from one shape by steps of a scale."""
-        borrowed = variant.parts[0].borrowed
-        if borrowed is not None:
-            return self._late(variant, scale, borrowed)
-        home, last = variant.parts[0].chord, variant.parts[-1].climb
+        delayed = variant.parts[0].delayed
+        if delayed is not None:
+            return self._late(variant, scale, delayed)
+        home, last = variant.parts[0].chord, variant.parts[-1].steps
         chains = () if home is None else self._chains(home, scale, last)
-        return [chains[abs(part.climb)] for part in variant.parts] if chains else None
+        return [chains[abs(part.steps)] for part in variant.parts] if chains else None
 
     def _late(self, variant: Variant, scale: SixthDiminished, late: int) -> list[Row] | None:
         """Return the shapes of a chord whose one note comes late, and of that chord."""
@@ -115,12 +115,12 @@ class ShapeBook:
 
     def _chains(self, home: Chord, scale: SixthDiminished, steps: int) -> tuple[Shapes, ...]:
         key = (home, scale, steps)
-        if key not in self._climbs:
+        if key not in self._walks:
             starts = playable(home, self.instrument, self.limits)
-            found = (climb_from(start, scale, steps, self.limits) for start in starts)
+            found = (walk_from(start, scale, steps, self.limits) for start in starts)
             chains = [chain for chain in found if chain]
-            self._climbs[key] = tuple(self._priced(row) for row in zip(*chains, strict=True))
-        return self._climbs[key]
+            self._walks[key] = tuple(self._priced(row) for row in zip(*chains, strict=True))
+        return self._walks[key]
 
     def _priced(self, voicings: tuple[Voicing, ...]) -> Shapes:
         return Shapes(voicings, self.weights, self.hand)
@@ -165,7 +165,7 @@ def _is_full(voicing: Voicing) -> bool:
 
 
 @lru_cache(maxsize=4096)
-def climb_from(
+def walk_from(
     voicing: Voicing, scale: SixthDiminished, steps: int, limits: Limits
 ) -> tuple[Voicing, ...]:
     """Return a shape carried along a scale, or nothing where a step leaves neck or hand.
@@ -176,8 +176,8 @@ def climb_from(
     Examples
     --------
     >>> start = Voicing.parse("2222", Instrument.named("ukulele"))
-    >>> climb = climb_from(start, SixthDiminished("D", "major"), 2, Limits())
-    >>> [shape.digits for shape in climb]
+    >>> walk = walk_from(start, SixthDiminished("D", "major"), 2, Limits())
+    >>> [shape.digits for shape in walk]
     ['2-2-2-2', '3-4-3-4', '4-6-5-5']
     """
     tones = scale.chord.pcs

@@ -1,7 +1,7 @@
 """Slots: the stretches of a tune in which one chord lasts, cut at the bar lines.
 
 A move works inside one slot.  A chord that lasts for many bars makes several slots of at most two
-bars, each a unit that a climb can fill.
+bars, each a unit that a walk can fill.
 """
 
 from __future__ import annotations

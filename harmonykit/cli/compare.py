@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from harmonykit.about.text import WIDTH, printed
 from harmonykit.arrange.arrangement import Arrangement, is_foreign
-from harmonykit.arrange.demands import PREFERS, PRESETS
+from harmonykit.arrange.demands import PREFERS, STYLES
 from harmonykit.arrange.functions import numerals_by_bar
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 AS_WRITTEN = "as written"
 BLOCK_CHORDS = "block chords"
-PURPOSES = tuple(f"all moves, {purpose}" for purpose in PRESETS)
+PURPOSES = tuple(f"all moves, {purpose}" for purpose in STYLES)
 """The best with all moves for each purpose."""
 
 # So many columns of numbers beside their labels are what a terminal of 80 holds.
@@ -58,14 +58,14 @@ def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
     single = [reharmonise(tune, instrument, (move,), k=1, name=move)[0] for move in MOVES]
     together = [
         _together(tune, instrument, purpose, name)
-        for purpose, name in zip(PRESETS, PURPOSES, strict=True)
+        for purpose, name in zip(STYLES, PURPOSES, strict=True)
     ]
-    return (written, *(way for way in single if way.inserted), *together)
+    return (written, *(way for way in single if way.added), *together)
 
 
 def _together(tune: Tune, instrument: Instrument, purpose: str, name: str) -> Arrangement:
     """Return the best with all moves for a purpose."""
-    weights, prefer = PRESETS[purpose], PREFERS.get(purpose, "")
+    weights, prefer = STYLES[purpose], PREFERS.get(purpose, "")
     found = reharmonise(
         tune, instrument, tuple(MOVES), k=1, weights=weights, prefer=prefer, name=name
     )

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from harmonykit.arrange.demands import preset
+from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
@@ -54,7 +54,7 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
         tempo=level.tempo,
         least_seconds=level.least_seconds,
         prefer=level.prefer,
-        weights=preset(level.preset),
+        weights=STYLES[level.preset],
         name=level.name,
         progress=progress,
     )[0]

@@ -25,7 +25,7 @@ def check_level(front: Front, index: int, arrangement: Arrangement) -> None:
         With the rule that refused each move most often.
     """
     level = front.levels[index]
-    if not level.moves or arrangement.inserted:
+    if not level.moves or arrangement.added:
         return
     reasons = [_reason(move, front, level, arrangement) for move in level.moves]
     where = f" on the {front.instrument.name}" if front.also else ""

@@ -26,24 +26,26 @@ def blocks(root: Path) -> list[str]:
 def example(root: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     """Put the example's move into the table, and return the example's test."""
     source, test = blocks(root)
-    module = ModuleType("falling")
-    monkeypatch.setitem(sys.modules, "falling", module)
-    exec(compile(source, "falling.py", "exec"), module.__dict__)
-    monkeypatch.setitem(MOVES, "falling", module.Falling())
+    module = ModuleType("descending passing diminished")
+    monkeypatch.setitem(sys.modules, "descending passing diminished", module)
+    exec(compile(source, "descending.py", "exec"), module.__dict__)
+    monkeypatch.setitem(MOVES, "descending passing diminished", module.Descending())
     return test
 
 
 def test_the_example_is_the_file_in_the_tree(root: Path) -> None:
     source, test = blocks(root)
     moves = root / "harmonykit" / "arrange" / "moves"
-    assert source == (moves / "falling.py").read_text(encoding="utf-8")
-    tests = (root / "tests" / "arrange" / "moves" / "test_falling.py").read_text(encoding="utf-8")
+    assert source == (moves / "descending.py").read_text(encoding="utf-8")
+    tests = (root / "tests" / "arrange" / "moves" / "test_descending.py").read_text(
+        encoding="utf-8"
+    )
     assert test.split("\n\n\n", 1)[1].strip() in tests
 
 
 def test_the_examples_own_tests_pass(example: str) -> None:
     names: dict[str, object] = {}
-    exec(compile(example, "test_falling.py", "exec"), names)
+    exec(compile(example, "test_descending.py", "exec"), names)
     tests = [found for name, found in names.items() if name.startswith("test_")]
     assert len(tests) == 2
     for test in tests:
@@ -53,13 +55,16 @@ def test_the_examples_own_tests_pass(example: str) -> None:
 
 def test_the_search_uses_it_and_says_what_moves(example: str) -> None:
     (best,) = reharmonise(
-        tune_of("| Em7 | Dm7 | G7 |"), Instrument.named("ukulele"), ["falling"], 1
+        tune_of("| Em7 | Dm7 | G7 |"),
+        Instrument.named("ukulele"),
+        ["descending passing diminished"],
+        1,
     )
-    (step,) = best.inserted
+    (step,) = best.added
     assert (str(step.chord), step.onset, step.beats) == ("Ebdim7", 2, 2)
     # Root first, then every note of the shape: E flat, G flat, A (B double flat) and C.
     said = re.findall(
         r"([A-G]♭?) (?:rises|falls|stays)", step.reason.split("; in these shapes ")[1]
     )
     assert said[0] == "E♭" and sorted(said[1:]) == ["A", "C", "G♭"]
-    assert step.reason.startswith("E♭°7 passes down to Dm7 by semitones; in these shapes E♭ ")
+    assert step.reason.startswith("E♭°7 passes down to Dm7 by half steps; in these shapes E♭ ")

@@ -59,7 +59,7 @@ def arranged(melody: str, symbol: str, digits: str, written: str = "C6") -> Arra
         Fraction(0),
         Fraction(4),
         0,
-        "" if symbol == written else "approach",
+        "" if symbol == written else "leading-tone diminished",
         written=Chord.parse(written),
     )
     return Arrangement(tune, UKULELE, (step,), 0, 120)

@@ -7,7 +7,7 @@ from collections import Counter
 import pytest
 from small_tunes import tune_of
 
-from harmonykit.arrange.demands import PREFERS, PRESETS, Demands, changes_at, preset
+from harmonykit.arrange.demands import PREFERS, STYLES, Demands, changes_at, style_named
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
@@ -48,22 +48,22 @@ def test_locked_bars_stay_as_they_are_in_every_pass() -> None:
     locked = frozenset((1, 2, 3, 8))
     (way,) = reharmonise(LANDING, UKULELE, tuple(MOVES), 1, demands=Demands(locked=locked))
     numbers = [played.bar.number for played in way.tune.playing]
-    assert way.inserted
-    assert not {numbers[step.bar] for step in way.inserted} & locked
+    assert way.added
+    assert not {numbers[step.bar] for step in way.added} & locked
 
 
 def test_moves_by_section() -> None:
-    demands = Demands(by_section=(("A", ()), ("B", ("climb",)), ("C", ())))
+    demands = Demands(by_section=(("A", ()), ("B", ("ascending walk",)), ("C", ())))
     (way,) = reharmonise(LANDING, UKULELE, tuple(MOVES), 1, demands=demands)
-    sections = {(way.tune.playing[s.bar].section, s.move) for s in way.inserted}
-    assert sections == {("B", "climb")}
+    sections = {(way.tune.playing[s.bar].section, s.move) for s in way.added}
+    assert sections == {("B", "ascending walk")}
 
 
 @pytest.mark.parametrize(
     ("demands", "said"),
     [
-        (Demands(by_section=(("Z", ()),)), "'Z' is no section"),
-        (Demands(by_section=(("A", ("leap",)),)), "'leap' is no move"),
+        (Demands(by_section=(("Z", ()),)), "'Z' is not a section"),
+        (Demands(by_section=(("A", ("leap",)),)), "unknown move 'leap'"),
         (Demands(last=Voicing.parse("x32010", Instrument.named("guitar"))), "a shape on guitar"),
     ],
 )
@@ -101,19 +101,22 @@ def test_purposes_do_what_they_are_called() -> None:
                 LANDING, UKULELE, tuple(MOVES), 1, weights=prices, prefer=PREFERS.get(name, "")
             )[0]
         )
-        for name, prices in PRESETS.items()
+        for name, prices in STYLES.items()
     }
-    assert min(rows.values(), key=lambda row: row.mean_step).mean_step <= rows["smooth"].mean_step
+    assert (
+        min(rows.values(), key=lambda row: row.mean_movement).mean_movement
+        <= rows["smooth"].mean_movement
+    )
     assert rows["smooth"].semitones < rows["usual"].semitones
-    assert rows["near the nut"].highest_fret == min(row.highest_fret for row in rows.values())
-    assert rows["climbing"].highest_fret == max(row.highest_fret for row in rows.values())
+    assert rows["low on the neck"].highest_fret == min(row.highest_fret for row in rows.values())
+    assert rows["walking"].highest_fret == max(row.highest_fret for row in rows.values())
     assert rows["few shapes"].shapes == min(row.shapes for row in rows.values())
 
 
 def test_a_purpose_is_found_by_name_or_met_with_near_ones() -> None:
-    assert preset("smooth") == PRESETS["smooth"]
-    with pytest.raises(HarmonyError, match="'smoth' is no purpose") as caught:
-        preset("smoth")
+    assert style_named("smooth") == "smooth"
+    with pytest.raises(HarmonyError, match="unknown style 'smoth'") as caught:
+        style_named("smoth")
     assert "'smooth'" in caught.value.mend
 
 

@@ -86,7 +86,7 @@ def test_the_front_is_complete(tune: Tune, max_fret: int, moves: list[str]) -> N
 @settings(max_examples=60)
 def test_a_bounded_front_lacks_nothing_better_than_it_says(tune: Tune, most: int) -> None:
     """For each arrangement that there is, one is found that is worse by epsilon at most."""
-    moves = ["approach", "climb", "tritone partner"]
+    moves = ["leading-tone diminished", "ascending walk", "tritone substitution"]
     whole = pareto_front(tune, UKULELE, moves, limits=Limits(5))
     front = pareto_front(tune, UKULELE, moves, limits=Limits(5), most_labels=most)
     assert front.bounded == any(front.epsilon)
@@ -113,7 +113,7 @@ def test_some_front_is_bounded() -> None:
 def test_a_point_is_what_its_arrangement_measures(tune: Tune) -> None:
     for point in pareto_front(tune, UKULELE, tuple(MOVES), limits=Limits(5)).points:
         row = measure(point.arrangement)
-        assert point.values[0] == row.semitones and point.values[2] == row.inserted
+        assert point.values[0] == row.semitones and point.values[2] == row.added
         assert abs(point.values[1] - row.travel_mm) <= 0.5 * max(row.changes, 1)
 
 

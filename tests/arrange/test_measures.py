@@ -42,7 +42,7 @@ def arrangement(changes: str, *steps: tuple[str, str, float, str], **more: objec
                 onset,
                 length,
                 bar,
-                "" if symbol == written else "approach",
+                "" if symbol == written else "leading-tone diminished",
                 written=None if silent else Chord.parse(written),
             )
         )
@@ -76,8 +76,8 @@ def test_every_measure_by_hand() -> None:
     found = measure(example())
     assert found == Measures(
         semitones=36,
-        greatest_step=18,
-        mean_step=18.0,
+        greatest_movement=18,
+        mean_movement=18.0,
         top_line=10,
         travel_mm=pytest.approx(2 * travel_mm(shape("0000"), shape("4545"))),
         travel_frets=6,
@@ -85,7 +85,7 @@ def test_every_measure_by_hand() -> None:
         widest_mm=pytest.approx(381 * (2 ** (-4 / 12) - 2 ** (-5 / 12))),
         shapes=2,
         highest_fret=5,
-        inserted=1,
+        added=1,
         changes=2,
         changes_a_bar=pytest.approx(2 / 3),
         least_seconds=1.0,
@@ -105,14 +105,14 @@ def test_nothing_is_counted_across_a_silence() -> None:
             ("G7", "0212", 4, "G7"),
         )
     )
-    assert (found.semitones, found.travel_mm, found.strings, found.mean_step) == (0, 0, 0, 0)
+    assert (found.semitones, found.travel_mm, found.strings, found.mean_movement) == (0, 0, 0, 0)
     # The hand has a new shape to take all the same, and two bars of 2 s to do so.
     assert (found.changes, found.least_seconds) == (1, 4.0)
 
 
 def test_a_single_shape_has_no_change() -> None:
     found = measure(arrangement("| C6 |", ("C6", "0000", 4, "C6")))
-    assert (found.changes, found.mean_step, found.widest_mm) == (0, 0.0, 0.0)
+    assert (found.changes, found.mean_movement, found.widest_mm) == (0, 0.0, 0.0)
     assert found.least_seconds == math.inf
 
 
@@ -125,7 +125,7 @@ def test_a_chord_that_goes_on_over_the_bar_line_is_inserted_once() -> None:
             ("C6", "0000", 4, "C6"),
         )
     )
-    assert (found.inserted, found.changes) == (1, 1)
+    assert (found.added, found.changes) == (1, 1)
 
 
 def test_a_chord_as_written_is_not_inserted_wherever_it_is_played() -> None:
@@ -139,7 +139,7 @@ def test_a_chord_as_written_is_not_inserted_wherever_it_is_played() -> None:
             ("G7", "0212", 4, "G7"),
         )
     )
-    assert (found.inserted, found.least_seconds) == (1, 0.5)
+    assert (found.added, found.least_seconds) == (1, 0.5)
 
 
 def test_a_pickup_is_part_of_a_bar() -> None:
@@ -158,12 +158,12 @@ def test_the_laws_of_the_row(tune: Tune) -> None:
     """The greatest is at most the sum, the mean at most the greatest, sums are of the changes."""
     for found in reharmonise(tune, UKULELE, k=2):
         row = measure(found)
-        assert 0 <= row.greatest_step <= row.semitones
-        assert row.mean_step <= row.greatest_step
+        assert 0 <= row.greatest_movement <= row.semitones
+        assert row.mean_movement <= row.greatest_movement
         assert row.top_line <= row.semitones
         assert row.strings <= 4 * row.changes
         assert row.shapes <= row.changes + 1
-        assert row.inserted <= len(found.inserted)
+        assert row.added <= len(found.added)
         assert row.highest_fret <= 12 and row.widest_mm <= 98
 
 
@@ -191,7 +191,7 @@ def test_rows_of_one_name_are_told_apart() -> None:
 
 def test_whole_numbers_stay_whole() -> None:
     table = compare([example()])
-    whole = ["voice leading (semitones)", "inserted (chords)", "highest fret (fret)"]
+    whole = ["voice leading (semitones)", "added (chords)", "highest fret (fret)"]
     assert all(table[column].dtype.kind == "i" for column in whole)
     assert table["travel (mm)"].dtype.kind == "f"
 
@@ -204,7 +204,7 @@ def test_it_is_at_the_top_of_the_library() -> None:
     tune = hk.read_tune(find_data("tunes", "slack_water_waltz"))
     table = hk.compare(hk.reharmonise(tune, UKULELE, k=3))
     assert table.shape[0] == 3
-    assert (table["inserted (chords)"] > 0).all()
+    assert (table["added (chords)"] > 0).all()
 
 
 def test_pandas_loads_in_compare_alone() -> None:
@@ -241,13 +241,13 @@ def test_a_whole_waltz_added_up_on_paper() -> None:
             length = min(left, 3 * (bar + 1) - onset)
             (written,) = (c.chord for c in tune.changes if c.onset <= onset < c.onset + c.beats)
             chord = Chord.parse(symbol)
-            move = "" if chord == written else "approach"
+            move = "" if chord == written else "leading-tone diminished"
             steps.append(Step(chord, shape(digits), onset, length, bar, move, written=written))
             onset, left = onset + length, left - length
     assert onset == tune.length == 48
     found = measure(Arrangement(tune, UKULELE, tuple(steps), 0, 96))
-    assert (found.semitones, found.greatest_step, found.top_line) == (94, 7, 26)
-    assert (found.changes, found.inserted, found.shapes) == (19, 7, 11)
+    assert (found.semitones, found.greatest_movement, found.top_line) == (94, 7, 26)
+    assert (found.changes, found.added, found.shapes) == (19, 7, 11)
     assert (found.dominants, found.resolved, found.least_seconds) == (5, 4, 0.625)
     assert found.outside == pytest.approx(100 * 21 / 192)
     assert found.changes_a_bar == pytest.approx(19 / 16)

@@ -9,7 +9,7 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import Part, Variant, as_written
-from harmonykit.arrange.shapes import ShapeBook, climb_from, playable
+from harmonykit.arrange.shapes import ShapeBook, playable, walk_from
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
@@ -50,7 +50,7 @@ def test_fewer_strings_leave_tones_out() -> None:
 def test_a_climb_goes_up_the_published_shapes() -> None:
     """The major chord scale on C from the open strings, as the theory of the strings lists it."""
     start = Voicing.parse("0000", UKULELE)
-    climb = climb_from(start, SixthDiminished("C", "major"), 8, Limits())
+    climb = walk_from(start, SixthDiminished("C", "major"), 8, Limits())
     listed = "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12"
     assert digits(climb) == listed.split()
 
@@ -66,7 +66,7 @@ def test_a_climb_goes_up_the_published_shapes() -> None:
     ],
 )
 def test_a_climb_that_leaves_hand_neck_or_chord_is_none(start: str, limits: Limits) -> None:
-    found = climb_from(Voicing.parse(start, UKULELE), SixthDiminished("C", "major"), 2, limits)
+    found = walk_from(Voicing.parse(start, UKULELE), SixthDiminished("C", "major"), 2, limits)
     assert found == ()
 
 
@@ -85,7 +85,7 @@ def test_a_chord_of_the_tune_past_the_limits_is_shown_with_a_note() -> None:
 def test_an_inserted_chord_past_the_limits_is_not_offered() -> None:
     slot = slots_of(tune_of("| C6 | C6 |"))[0]
     book = ShapeBook(UKULELE, Limits(0), Weights())
-    late = Part(Chord.parse("Bdim7"), Fraction(4), Fraction(4), 1, "approach")
+    late = Part(Chord.parse("Bdim7"), Fraction(4), Fraction(4), 1, "leading-tone diminished")
     variant = Variant((Part(slot.chord, Fraction(0), Fraction(4), 0), late))
     assert book.rows(variant, slot) is None
     assert book.notes == []

@@ -46,11 +46,11 @@ def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 
 def test_each_move_stands_beside_the_tune_as_written(path: Path) -> None:
     table = compare_tune(read_tune(path), Instrument.named("ukulele")).table
-    # Held bass, falling and a better name have no place in C6 Dm7 G7 C6.
-    absent = {"held bass", "falling", "rename"}
+    # Pedal point, descending passing diminished and chord synonym have no place in C6 Dm7 G7 C6.
+    absent = {"pedal point", "descending passing diminished", "chord synonym"}
     used = [move for move in MOVES if move not in absent]
     assert list(table.index) == [AS_WRITTEN, *used, *PURPOSES]
-    inserted = table["inserted (chords)"]
+    inserted = table["added (chords)"]
     assert inserted[AS_WRITTEN] == 0
     assert all(inserted[move] > 0 for move in used)
 
@@ -61,8 +61,8 @@ def test_the_chords_put_in_are_named_with_their_bars(
     # By hand: of C6 | Dm7 | G7 | C6 the approach from below to Dm7 is C#°7, to G7 F#°7, and
     # each stands at the end of the bar before its target; B°7 is G7b9 without its root.
     text = answer(capsys, str(path))
-    assert "approach: C♯°7 (bar 1), F♯°7 (bar 2)" in text
-    assert "dominant to diminished: B°7 (bar 3)" in text
+    assert "leading-tone diminished: C♯°7 (bar 1), F♯°7 (bar 2)" in text
+    assert "rootless dominant: B°7 (bar 3)" in text
     assert "Two Rooms on the ukulele, g C E A; 4 bars, 80 a minute" in text
 
 
@@ -80,7 +80,7 @@ def test_the_file_holds_what_is_printed(
     path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = answer(capsys, str(path), "--csv", str(tmp_path / "numbers.csv"))
-    assert "No place for falling, held bass, rename." in text
+    assert "No place for descending passing diminished, pedal point, chord synonym" in text
     with (tmp_path / "numbers.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     assert [row["arrangement"] for row in rows][0] == AS_WRITTEN

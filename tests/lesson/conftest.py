@@ -33,7 +33,7 @@ from = "0201"
 
 [[levels]]
 name = "Leading"
-moves = ["approach", "dominant to diminished"]
+moves = ["leading-tone diminished", "rootless dominant"]
 hand = 3
 tempo = 120
 +++

@@ -154,7 +154,7 @@ def test_the_comparison_counts_what_was_inserted(built: Path) -> None:
     (row,) = csv.DictReader(io.StringIO((built / "comparison.csv").read_text(encoding="utf-8")))
     (played,) = load_lesson(built.parent / "small.md").played
     inserted = [step for step in played.arrangement.steps if step.move]
-    assert float(row["inserted (chords)"]) == len(inserted) > 0
+    assert float(row["added (chords)"]) == len(inserted) > 0
     assert float(row["changes (count)"]) == sum(
         a.chord != b.chord
         for a, b in zip(played.arrangement.steps, played.arrangement.steps[1:], strict=False)
@@ -169,7 +169,7 @@ def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> No
     of D7's two is F#dim7, before Gm6; nothing on the final chord.
     """
     (played,) = load_lesson(lesson_path).played
-    found = [(s.bar + 1, float(s.onset % 4), s.chord) for s in played.arrangement.inserted]
+    found = [(s.bar + 1, float(s.onset % 4), s.chord) for s in played.arrangement.added]
     names = ((1, 2.0, "Adim7"), (2, 2.0, "Ddim7"), (3, 1.0, "C#dim7"), (3, 3.0, "F#dim7"))
     assert found == [(bar, at, Chord.parse(name)) for bar, at, name in names]
 

@@ -9,7 +9,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 
-MOVES = 'moves = ["approach", "dominant to diminished"]'
+MOVES = 'moves = ["leading-tone diminished", "rootless dominant"]'
 
 
 def changed(path: Path, *pairs: tuple[str, str], tune: str = "") -> Path:
@@ -42,7 +42,7 @@ def test_a_tempo_that_leaves_no_room_is_named(lesson_path: Path) -> None:
 
 def test_a_tune_without_a_dominant_is_named(lesson_path: Path) -> None:
     path = changed(
-        lesson_path, (MOVES, 'moves = ["tritone partner"]'), tune="| Gm6 | Eb6 | Eb6 | Gm6 |"
+        lesson_path, (MOVES, 'moves = ["tritone substitution"]'), tune="| Gm6 | Eb6 | Eb6 | Gm6 |"
     )
     error = refused(path)
     assert error.rule == "tritone partner: the tune has no chord for it"
@@ -51,8 +51,8 @@ def test_a_tune_without_a_dominant_is_named(lesson_path: Path) -> None:
 
 def test_as_written_is_meant_so(lesson_path: Path) -> None:
     lesson = load_lesson(changed(lesson_path, (MOVES, "moves = []"), ("{{ inserted(1) }}", "")))
-    assert not lesson.played[0].arrangement.inserted
+    assert not lesson.played[0].arrangement.added
 
 
 def test_a_level_that_adds_something_passes(lesson_path: Path) -> None:
-    assert load_lesson(lesson_path).played[0].arrangement.inserted
+    assert load_lesson(lesson_path).played[0].arrangement.added

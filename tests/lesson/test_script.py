@@ -102,7 +102,7 @@ def test_a_chart_in_rows_of_four_bars(small: Lesson, arranged: Callable[..., Arr
     """Five bars: two chords share the second, an added one is bold, lengths stand in brackets."""
     plain = arranged("C6=0000 | C6=0000 F6:5/2=2213 | NC | G7=0212 | C6=0000")
     steps = list(plain.steps)
-    steps[2] = replace(steps[2], move="approach")
+    steps[2] = replace(steps[2], move="leading-tone diminished")
     level = replace(small.played[0].level, name="Slow", tempo=72.5, watch="Listen.")
     played = replace(
         small.played[0], level=level, arrangement=replace(plain, steps=tuple(steps), notes=("N.",))

@@ -59,7 +59,7 @@ def test_it_builds_and_every_level_with_moves_adds_something(name: str) -> None:
     lesson = load_lesson(Path(find_data("lessons", name)))
     assert lesson.facts
     for played in lesson.played:
-        assert bool(played.arrangement.inserted) == bool(played.level.moves), played.level.name
-        for step in played.arrangement.inserted:
+        assert bool(played.arrangement.added) == bool(played.level.moves), played.level.name
+        for step in played.arrangement.added:
             assert step.chord is not None and step.voicing is not None
             assert step.voicing.pcs == step.chord.pcs

@@ -130,7 +130,7 @@ def test_an_answer_has_the_bass_that_is_asked(
     text = text.replace('"ukulele"', '"guitar"').replace('shape = "4545"\n', "")
     text = text.replace('from = "0201"\n', "").replace('{{ shape("4545") }}', "it")
     text = text.replace('{{ notes("4545") }}', '{{ notes("Ddim7") }}')
-    text = text.replace('["approach", "dominant to diminished"]', "[]")
+    text = text.replace('["leading-tone diminished", "rootless dominant"]', "[]")
     lesson.write_text(text, encoding="utf-8")
     answer = tmp_path / "answer.toml"
     answer.write_text('format = 1\nlevel = 1\nshapes = "| x32010 | 032010 |"\n', encoding="utf-8")

@@ -9,18 +9,19 @@ from __future__ import annotations
 
 import difflib
 
-from harmonykit.arrange.moves.approach import Approach
-from harmonykit.arrange.moves.auxiliary import Auxiliary
-from harmonykit.arrange.moves.borrowed import BorrowedNote
-from harmonykit.arrange.moves.climb import Climb
-from harmonykit.arrange.moves.dominant import DominantToDiminished
-from harmonykit.arrange.moves.dominants import OtherParent, TritonePartner
-from harmonykit.arrange.moves.falling import Falling
-from harmonykit.arrange.moves.held_bass import HeldBass
-from harmonykit.arrange.moves.rename import Rename
-from harmonykit.arrange.moves.rootless import RootlessNinth
+from harmonykit.arrange.moves.common_tone import CommonTone
+from harmonykit.arrange.moves.descending import Descending
+from harmonykit.arrange.moves.dominants import Backdoor, FourDominants, TritoneSubstitution
+from harmonykit.arrange.moves.leading_tone import LeadingTone, Passing
+from harmonykit.arrange.moves.pedal_point import PedalPoint
+from harmonykit.arrange.moves.rootless_dominant import RootlessDominant
+from harmonykit.arrange.moves.rootless_ninth import RootlessNinth
 from harmonykit.arrange.moves.rule import MoveRule, Part, Refused, Setting, Variant, as_written
+from harmonykit.arrange.moves.suspension import Suspension
+from harmonykit.arrange.moves.synonym import Synonym
+from harmonykit.arrange.moves.walk import Walk
 from harmonykit.errors import HarmonyError
+from harmonykit.words.former import current
 
 __all__ = [
     "MOVES",
@@ -35,45 +36,48 @@ __all__ = [
 ]
 
 _RULES: tuple[MoveRule, ...] = (
-    Approach(),
-    DominantToDiminished(),
-    Climb(),
-    Climb("descent", -1),
-    Falling(),
-    Auxiliary(),
-    HeldBass(),
-    TritonePartner(),
-    OtherParent(),
+    LeadingTone(),
+    Passing(),
+    RootlessDominant(),
+    Walk(),
+    Walk("descending walk", -1),
+    Descending(),
+    CommonTone(),
+    PedalPoint(),
+    TritoneSubstitution(),
+    FourDominants(),
+    Backdoor(),
     RootlessNinth(),
-    BorrowedNote(),
-    Rename(),
+    Suspension(),
+    Synonym(),
 )
 
 MOVES: dict[str, MoveRule] = {rule.name: rule for rule in _RULES}
-"""Every move by name; where two put in the same chord, the earlier one's reason is given."""
+"""Every move by name; where two add the same chord, the earlier one's reason is given."""
 
-USUAL = ("approach", "dominant to diminished", "climb")
+USUAL = ("leading-tone diminished", "rootless dominant", "ascending walk")
 """The moves of the diminished seventh that a search uses unless it is told otherwise."""
 
 
 def move_named(name: str) -> MoveRule:
-    """Return a move by name.
+    """Return a move by name; one by which an earlier version or the trade calls it is found too.
 
     Raises
     ------
     HarmonyError
-        If there is none such; with the names that are nearest.
+        If it is unknown; with the names that are nearest.
 
     Examples
     --------
-    >>> move_named("climb").name
-    'climb'
+    >>> move_named("ascending walk").name, move_named("climb").name, move_named("subV7").name
+    ('ascending walk', 'ascending walk', 'tritone substitution')
     """
-    if name in MOVES:
-        return MOVES[name]
-    near = difflib.get_close_matches(name.strip().casefold(), MOVES, cutoff=0.4) or list(MOVES)
+    now = current("move", name)
+    if now in MOVES:
+        return MOVES[now]
+    near = difflib.get_close_matches(now, MOVES, cutoff=0.4) or list(MOVES)
     raise HarmonyError(
-        f"{name!r} is no move",
+        f"unknown move {name!r}",
         rule=f"the moves are {', '.join(map(repr, MOVES))}",
         mend=" or ".join(map(repr, near)),
     )

@@ -1,4 +1,4 @@
-"""The dominants that stand for a dominant: a tritone away, or of the same diminished seventh.
+"""The dominants that replace a dominant: a tritone away, or one of the same four dominants.
 
 All rules are common practice, no source.  A check returns the rule that is broken, or nothing.
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import broken_edge, offer_late, offer_whole
+from harmonykit.arrange.moves.placing import ANOTHER_BASS, broken_edge, offer_late, offer_whole
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
@@ -29,16 +29,16 @@ def broken_resolution(chord: Chord, target: Chord, key: Key) -> str:
     """Return the rule that keeps a chord from acting as the dominant of the one that follows."""
     place = (chord.root.pitch_class - key.tonic.pitch_class) % 12
     if place in (0, 5) and target.is_dominant:
-        return f"{chord.unicode} is a blues chord, at home where it is"
+        return f"{chord.unicode} is the I7 or IV7 of a blues, which resolves nowhere"
     if place == 10 and key.mode == "major":
-        return f"{chord.unicode} is the ♭VII7, which does not lead down a fifth"
+        return f"{chord.unicode} is ♭VII7, which does not resolve down a fifth"
     if (chord.root.pitch_class - target.root.pitch_class) % 12 != 7:
         return "the dominant resolves down a fifth"
     return ""
 
 
 def broken_stand_in(slot: Slot, setting: Setting) -> str:
-    """Return the rule that keeps another dominant from standing for the slot's own."""
+    """Return the rule that keeps another dominant from replacing the slot's own."""
     chord, target = slot.chord, slot.after
     if (rule := broken_edge(slot, setting)) or chord is None or target is None:
         return rule
@@ -47,7 +47,7 @@ def broken_stand_in(slot: Slot, setting: Setting) -> str:
     if rule := broken_resolution(chord, target, setting.key):
         return rule
     if chord.bass != chord.root:
-        return "the chart asks for another bass"
+        return ANOTHER_BASS
     return ""
 
 
@@ -67,20 +67,20 @@ def seventh_on(note: Note) -> Chord:
 
 
 @dataclass(frozen=True, slots=True)
-class TritonePartner:
-    """A dominant's partner a tritone away, wholly or in its last beats.
+class TritoneSubstitution:
+    """The tritone substitution (subV7) of a dominant, wholly or in its last beats.
 
     Of a diminished seventh's four dominants these two share third and seventh, which change places
     (common practice; the notes are checked); root and fifth move by a semitone each.  The dominant
-    resolves down a fifth, so that the partner's root falls by a semitone.  Not for a suspension, a
-    slash chord, a blues I7 or IV7, or the ♭VII7 of a major key; not under a melody note a semitone
-    above one of the partner's tones, its own ♭9 excepted.
+    resolves down a fifth, so that the root of the new one falls by a half step.  Not for a
+    suspension, a slash chord, a blues I7 or IV7, or the ♭VII7 of a major key; not under a melody
+    note a semitone above one of its tones, its own ♭9 excepted.
     """
 
-    name: str = "tritone partner"
+    name: str = "tritone substitution"
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
-        """Yield the slot as the partner, and with its last beats so."""
+        """Yield the slot as the substitution, and with its last beats so."""
         chord, target = slot.chord, slot.after
         if chord is None or not is_called_dominant(chord):
             return
@@ -89,35 +89,41 @@ class TritonePartner:
             yield Refused(rule)
             return
         # Named from above: it falls to its target by a semitone.
-        partner = seventh_on(beside(target.root, "above"))
-        reason = _partner_reason(chord, partner, target)
-        yield from offer_stand_in(slot, setting, partner, self.name, reason)
+        other = seventh_on(beside(target.root, "above"))
+        reason = _tritone_reason(chord, other, target)
+        yield from offer_stand_in(slot, setting, other, self.name, reason)
 
 
-def _partner_reason(chord: Chord, partner: Chord, target: Chord) -> str:
+def _tritone_reason(chord: Chord, other: Chord, target: Chord) -> str:
     third, seventh = (degree.over(chord.root).unicode for degree in (Degree(3), Degree(7, -1)))
     return (
-        f"{partner.unicode} stands for {chord.unicode}, a tritone away: {third} and {seventh} are "
-        f"third and seventh of both, and the root {partner.root.unicode} is a semitone above "
+        f"{other.unicode} replaces {chord.unicode}, a tritone away: {third} and {seventh} are "
+        f"third and seventh of both, and the root {other.root.unicode} is a half step above "
         f"{target.root.unicode}"
     )
 
 
+FOUR, BACKDOOR = "four dominants", "backdoor"
+_SAID = {
+    FOUR: "one of the four dominants of the same diminished seventh",
+    BACKDOOR: "the backdoor dominant, ♭VII7",
+}
 # Of the four dominants of one diminished seventh, those a minor third up and down.
 _WAYS = (Interval.parse("m3"), Interval.parse("-m3"))
 
 
 @dataclass(frozen=True, slots=True)
-class OtherParent:
-    """A dominant for the one a minor third above or below it, of the same diminished seventh.
+class FourDominants:
+    """One of the four dominants of a diminished seventh for another, a minor third above or below.
 
     The one above keeps fifth and seventh and loses the third (for G7 it is B♭7, with D and F); the
-    one below keeps third and fifth and loses the seventh (E7, with B and D).  So this is no
-    tritone partner: a note that makes the dominant is gone.  Its rules are those of that move
-    (common practice, no source; the notes are checked).
+    one below keeps third and fifth and loses the seventh (E7, with B and D).  It is not a tritone
+    substitution: a guide tone is gone.  Its rules are those of that move.  ♭VII7 that resolves to
+    the I of a major key is the *backdoor*, and each place says so (common practice, no source; the
+    notes are checked).
     """
 
-    name: str = "other parent"
+    name: str = FOUR
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
         """Yield the slot as either dominant, and with its last beats so."""
@@ -129,16 +135,50 @@ class OtherParent:
             return
         for way in _WAYS:
             other = seventh_on(chord.root.transpose(way))
-            yield from offer_stand_in(slot, setting, other, self.name, _parent_reason(chord, other))
+            name = BACKDOOR if _is_backdoor(slot, setting, other) else FOUR
+            reason = _lost_reason(chord, other, name)
+            yield from offer_stand_in(slot, setting, other, name, reason)
 
 
-def _parent_reason(chord: Chord, other: Chord) -> str:
+@dataclass(frozen=True, slots=True)
+class Backdoor:
+    """The ♭VII7 of a major key for its V7, resolving to I.
+
+    Of the four dominants it is the one a minor third above; it keeps fifth and seventh (common
+    practice, no source; the notes are checked).
+    """
+
+    name: str = BACKDOOR
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield the slot as the backdoor dominant, and with its last beats so."""
+        found = [*FourDominants().offer(slot, setting)]
+        kept = [one for one in found if isinstance(one, Variant) and _plays(one, BACKDOOR)]
+        refused = [one for one in found if isinstance(one, Refused)]
+        elsewhere = Refused("it replaces the V7 that resolves to the I of a major key")
+        yield from kept or refused[:1] or ([elsewhere] if found else [])
+
+
+def _plays(variant: Variant, move: str) -> bool:
+    return any(part.move == move for part in variant.parts)
+
+
+def _is_backdoor(slot: Slot, setting: Setting, other: Chord) -> bool:
+    """Whether a dominant is ♭VII7 in a major key and resolves to its major I."""
+    key, target = setting.key, slot.after
+    if target is None or key.mode != "major" or target.is_minor or target.is_dominant:
+        return False
+    tonic = key.tonic.pitch_class
+    return (target.root.pitch_class, other.root.pitch_class) == (tonic, (tonic + 10) % 12)
+
+
+def _lost_reason(chord: Chord, other: Chord, name: str) -> str:
     guides = {"third": Degree(3), "seventh": Degree(7, -1)}
     notes = {name: degree.over(chord.root) for name, degree in guides.items()}
     lost = next(name for name, note in notes.items() if note.pitch_class not in other.pcs)
     seventh = Chord.of(chord.root, "7")
     kept = [note.unicode for note in seventh.tones if note.pitch_class in other.pcs]
     return (
-        f"{other.unicode} stands for {chord.unicode}, another dominant of the same diminished "
-        f"seventh: {' and '.join(kept)} stay, the {lost} {notes[lost].unicode} is lost"
+        f"{other.unicode} replaces {chord.unicode} as {_SAID[name]}: {' and '.join(kept)} stay, "
+        f"the {lost} {notes[lost].unicode} drops out"
     )

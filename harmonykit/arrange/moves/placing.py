@@ -14,15 +14,16 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import parents
 from harmonykit.tune.bar import bar_length, beat_length
 
-FINAL = "none on the final chord"
-INTO_SILENCE = "none into N.C."
-AFTER_FERMATA = "none after a fermata"
-REPEATS = "where a chord repeats, only an auxiliary or a climb goes between"
-HELD_BASS = "the bass is held on both sides"
-ACROSS = "none across a section's edge, as asked"
-IN_A_ROW = "no two diminished sevenths in a row but in a climb"
-ONE_BEAT = "a slot of one beat keeps its chord"
-HEAVIER = "the target is on a heavier beat than the chord that leads to it"
+FINAL = "not on the final chord"
+INTO_SILENCE = "not into N.C."
+AFTER_FERMATA = "not after a fermata"
+REPEATS = "where a chord repeats, only a common-tone diminished or a walk is added"
+HELD_BASS = "the chart holds the bass: only a pedal point is added"
+ACROSS = "not across the end of a section, as set"
+IN_A_ROW = "two diminished sevenths do not follow each other, except in a walk"
+ONE_BEAT = "a chord of one beat stays as written"
+HEAVIER = "the chord that follows is on a heavier beat"
+ANOTHER_BASS = "the chart has another bass under the chord"
 
 
 def broken_edge(slot: Slot, setting: Setting, held: bool = False) -> str:
@@ -52,7 +53,7 @@ def bass_is_held(chord: Chord, target: Chord) -> bool:
 
 
 def late_beats(piece: Piece) -> Fraction | None:
-    """Return how long a chord inserted at the end of a piece lasts, or None for not at all.
+    """Return how long a chord added at the end of a piece lasts, or None for not at all.
 
     Of a bar of four or five beats its last two, of three the last, in 6/8 the second dotted beat;
     of two beats the last; of one beat nothing.
@@ -162,9 +163,9 @@ def _broken_whole(slot: Slot, setting: Setting, chord: Chord) -> str:
     return "" if setting.lasts(slot.beats) else too_short(setting)
 
 
-def already_parent(chord: Chord, inserted: Chord) -> str:
+def already_parent(chord: Chord, added: Chord) -> str:
     """Return the rule against a diminished seventh after one of its own four dominants."""
-    roots = {parent.root.pitch_class for parent in parents(inserted)}
+    roots = {parent.root.pitch_class for parent in parents(added)}
     if chord.is_dominant and chord.root.pitch_class in roots:
-        return f"{chord.unicode} is already a parent of {inserted.unicode}"
+        return f"{chord.unicode} is already one of the four dominants of {added.unicode}"
     return ""

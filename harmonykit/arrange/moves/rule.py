@@ -36,12 +36,12 @@ class Part:
         One sentence without its full stop; the search, which knows the shapes, ends it.
     leads : bool
         Whether the reason is to end with what each note does on its way to the next chord.
-    climb : int
-        On a scale: steps from the first shape of the chain, down if negative.
+    steps : int
+        In a walk: scale steps from the first shape of the chain, down if negative.
     scale : SixthDiminished or None
         The scale by whose steps the shape follows from the first of its chain.
-    borrowed : int or None
-        The pitch class that gives way to the scale's next note above, while the others stay.
+    delayed : int or None
+        The pitch class that the scale's next note above delays, while the others stay.
     """
 
     chord: Chord | None
@@ -51,9 +51,9 @@ class Part:
     move: str = ""
     reason: str = ""
     leads: bool = False
-    climb: int = 0
+    steps: int = 0
     scale: SixthDiminished | None = None
-    borrowed: int | None = None
+    delayed: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ Value = str | int | float | None
 Row = dict[str, Value]
 
 _PLACES = 4
-_BOTH = ("mean_step", "travel_mm", "shapes", "highest_fret")
+_BOTH = ("mean_movement", "travel_mm", "shapes", "highest_fret")
 _MEASURES = {
     field.name: f"{field.metadata['about']} ({field.metadata['unit']})"
     for field in fields(Measures)
@@ -110,8 +110,8 @@ def cells(
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> rows = cells(tune, Instrument.named("ukulele"), 1, (5, 7), ("approach",))
-    >>> [(row["key"], row["places"], row["inserted"]) for row in rows]
+    >>> rows = cells(tune, Instrument.named("ukulele"), 1, (5, 7), ("leading-tone diminished",))
+    >>> [(row["key"], row["places"], row["added"]) for row in rows]
     [('F major', 7, 7), ('G major', 7, 7)]
     """
     keys = [key_on(tonic, tune.key.mode) for tonic in tonics] or [tune.key.readable()]
@@ -169,7 +169,7 @@ def _places(space: Search, moves: tuple[str, ...]) -> tuple[set[Slot], set[Slot]
 
 
 def _taken(places: set[Slot], arrangement: Arrangement) -> int:
-    onsets = [step.onset for step in arrangement.inserted]
+    onsets = [step.onset for step in arrangement.added]
     return sum(any(slot.onset <= onset < slot.end for onset in onsets) for slot in places)
 
 

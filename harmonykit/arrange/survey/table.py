@@ -166,13 +166,13 @@ def gains(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     """Return what the moves do for each tune in its best key, the tune that gains most first.
 
     ``gain`` is by how many semitones less the voices move at each change, all together, than in
-    the best way to play the tune's own chords in that key: ``written_mean_step`` less
-    ``mean_step``.  ``travel_gain`` is the same of the hand's travel, in mm a change; ``inserted``
+    the best way to play the tune's own chords in that key: ``written_mean_movement`` less
+    ``mean_movement``.  ``travel_gain`` is the same of the hand's travel, in mm a change; ``added``
     chords are what it costs.
     """
     best = with_over(table, by).query("rank == 0")
-    found = best[[*PLAYED, "key", "bars", "inserted", "written_mean_step", "mean_step"]]
-    found = found.assign(gain=best["written_mean_step"] - best["mean_step"])
+    found = best[[*PLAYED, "key", "bars", "added", "written_mean_movement", "mean_movement"]]
+    found = found.assign(gain=best["written_mean_movement"] - best["mean_movement"])
     return found.sort_values("gain", ascending=False, kind="stable").reset_index(drop=True)
 
 

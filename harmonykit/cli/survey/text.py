@@ -85,7 +85,7 @@ def _gains(table: pd.DataFrame, by: str) -> Iterator[str]:
     for row in records(gains(measured(table), by).head(_MOST_GAINS)):
         yield from textwrap.wrap(
             f"{row['gain']:5.2f}  {row['title']} in {printed(row['key'])}, {row['instrument']}, "
-            f"level {row['level']}: {_count(row['inserted'], 'chord')} added",
+            f"level {row['level']}: {_count(row['added'], 'chord')} added",
             WIDTH,
             initial_indent="  ",
             subsequent_indent="         ",

@@ -85,7 +85,7 @@ def draw_courses(
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> ways = reharmonise(tune, Instrument.named("ukulele"), ["approach"], k=1, name="approach")
+    >>> ways = reharmonise(tune, Instrument.named("ukulele"), ["subV7"], k=1, name="subV7")
     >>> draw_courses(ways).alt.split("; ")[0]
     'Map of 12 chords by their distances, misfit 19 %'
     """

@@ -52,7 +52,7 @@ def draw_distances(
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> ways = reharmonise(tune, Instrument.named("ukulele"), ["approach"], k=1, name="approach")
+    >>> ways = reharmonise(tune, Instrument.named("ukulele"), ["subV7"], k=1, name="subV7")
     >>> draw_distances(ways).alt[:45]
     'Semitones that the voices move in each of 16 '
     """

@@ -38,7 +38,7 @@ def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawi
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> front = pareto_front(tune, Instrument.named("ukulele"), ["approach"])
+    >>> front = pareto_front(tune, Instrument.named("ukulele"), ["leading-tone diminished"])
     >>> draw_front(front).alt.split(": ")[0]
     'The front of 9 arrangements, complete'
     """

@@ -74,7 +74,7 @@ def draw_gains(
 
 
 def _ticks(rows: list[Row]) -> tuple[int, ...]:
-    values = [row[name] for row in rows for name in ("written_mean_step", "mean_step")]
+    values = [row[name] for row in rows for name in ("written_mean_movement", "mean_movement")]
     low, high = int(min(values)), int(max(values)) + 1
     step = next(step for step in (1, 2, 5, 10, 20, 50) if high - low <= 8 * step)
     return tuple(range(low - low % step, high + step, step))
@@ -96,14 +96,16 @@ def _axis(canvas: Canvas, ticks: tuple[int, ...], ground: float) -> None:
 
 
 def _row(canvas: Canvas, row: Row, ticks: tuple[int, ...], y: float, place: int) -> None:
-    before, after = (_across(row[name], ticks) for name in ("written_mean_step", "mean_step"))
+    before, after = (
+        _across(row[name], ticks) for name in ("written_mean_movement", "mean_movement")
+    )
     canvas.letter(1.5, y, _name(row), NOTE_PT, anchor="left")
     with canvas.group(f"tune-{place}"):
         canvas.lines([[(before, y), (after, y)]], 0.5)
         canvas.circle(before, y, _MARK_MM, fill="paper", stroke="ink", width=0.4)
         canvas.circle(after, y, _MARK_MM, fill="ink")
     canvas.letter(_GAIN_MM, y, _signed(row["gain"]), NOTE_PT, weight=SEMIBOLD, anchor="right")
-    canvas.letter(_PUT_IN_MM, y, str(row["inserted"]), NOTE_PT, anchor="right")
+    canvas.letter(_PUT_IN_MM, y, str(row["added"]), NOTE_PT, anchor="right")
 
 
 def _signed(gain: float) -> str:
@@ -136,7 +138,7 @@ def _legend(canvas: Canvas, ground: float, shown: int, tunes: int) -> None:
 
 def _describe(rows: list[Row], hand: str) -> str:
     said = [
-        f"{row['title']} {row['written_mean_step']:.1f} to {row['mean_step']:.1f}"
+        f"{row['title']} {row['written_mean_movement']:.1f} to {row['mean_movement']:.1f}"
         for row in rows[:_SPOKEN]
     ]
     more = f"; {len(rows)} tunes in all" if len(rows) > _SPOKEN else ""

@@ -55,53 +55,53 @@ class Station:
 
 
 STATIONS: dict[str, Station] = {
-    "dominant to diminished": Station(
+    "rootless dominant": Station(
         "Rootless dominants",
         "A dominant that resolves down a fifth may give up its root for the flat ninth. What is "
         "left is a diminished seventh.",
         "Say the name of the dominant while you play the chord that replaces it.",
         "shape",
     ),
-    "tritone partner": Station(
+    "tritone substitution": Station(
         "Tritone substitution",
         "A dominant may be replaced by the one a tritone away: third and seventh change places. "
         '{{{{ always("tritone pairs") }}}}',
         "The new root lies a half step above the root that follows. Listen for it.",
     ),
-    "other parent": Station(
+    "four dominants": Station(
         "A dominant a minor third away",
         "A dominant may be replaced by one a minor third away, which becomes the same diminished "
         "seventh. One of third and seventh is lost.",
         "Listen for the note of the old chord that is gone.",
     ),
-    "approach": Station(
+    "leading-tone diminished": Station(
         "Leading-tone diminished",
         "A diminished seventh may be added at the end of a bar, a half step below the root that "
         "follows. {{{{ half_step_below({level}) }}}}",
         "Leave the first chord in time: the added one leads to the next.",
         "shape",
     ),
-    "falling": Station(
+    "descending passing diminished": Station(
         "Descending passing diminished",
         "Between two chords a whole step apart, going down to a minor chord, a diminished seventh "
         "fills the half step.",
         "Listen for the line that goes down by half steps.",
         "shape",
     ),
-    "auxiliary": Station(
+    "common-tone diminished": Station(
         "Common-tone diminished",
         "While a chord lasts, the diminished seventh on its own root may come in between.",
         "The root stays while the chord changes and returns.",
         "shape",
     ),
-    "climb": Station(
+    "ascending walk": Station(
         "A walk up the scale of chords",
         "While one chord lasts, every string may go up the scale: chord, diminished seventh, "
         "chord. {{{{ highest_fret({level}) }}}}",
         "All strings move up together, one step of the scale each. Look at the next shape.",
         "scale",
     ),
-    "descent": Station(
+    "descending walk": Station(
         "A walk down the scale of chords",
         "While one chord lasts, every string may go down the scale: chord, diminished seventh, "
         "chord.",
@@ -160,25 +160,32 @@ OFFERED = Idea(
     "what the tune offers",
     "What {tune} offers",
     "Where the tune has room for another chord",
-    ("dominant to diminished", "tritone partner", "approach", "falling", "auxiliary", "climb"),
+    (
+        "rootless dominant",
+        "tritone substitution",
+        "leading-tone diminished",
+        "descending passing diminished",
+        "common-tone diminished",
+        "ascending walk",
+    ),
 )
 OF_DOMINANTS = Idea(
     "its dominants",
     "The dominants of {tune}",
     "What may stand in the place of a dominant",
-    ("dominant to diminished", "tritone partner", "other parent"),
+    ("rootless dominant", "tritone substitution", "four dominants"),
 )
 OF_DIMINISHED = Idea(
     "diminished sevenths between its chords",
     "Between the chords of {tune}",
     "Diminished sevenths that lead, pass and return",
-    ("approach", "falling", "auxiliary"),
+    ("leading-tone diminished", "descending passing diminished", "common-tone diminished"),
 )
 OF_WALKS = Idea(
     "walks on the scale of chords",
     "Walks in {tune}",
     "What to play while one chord lasts",
-    ("climb", "descent"),
+    ("ascending walk", "descending walk"),
 )
 
 IDEAS: dict[str, Idea] = {

@@ -79,15 +79,15 @@ def offer_of(
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> blues = read_tune(find_data("tunes", "ropewalk_blues"))
-    >>> offer = offer_of(blues, Instrument.named("ukulele"), ("tritone partner",))
+    >>> offer = offer_of(blues, Instrument.named("ukulele"), ("tritone substitution",))
     >>> offer and (offer.hand, [bar + 1 for bar in offer.bars])
     (2, [4, 9, 10])
-    >>> offer_of(blues, Instrument.named("ukulele"), ("falling",)) is None
+    >>> offer_of(blues, Instrument.named("ukulele"), ("descending passing diminished",)) is None
     True
     """
     for hand in range(least, 4):
         if any(_may_apply(tune, move, hand) for move in moves):
-            added = _arranged(tune, instrument, moves, hand).inserted
+            added = _arranged(tune, instrument, moves, hand).added
             if added:
                 return Offer(moves, hand, added)
     return None

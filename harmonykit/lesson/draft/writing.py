@@ -39,7 +39,7 @@ from harmonykit.tune.tune import Tune
 
 MOST_MOVES = 3
 """How many moves have a level of their own: those that find most places."""
-_WALKS = ("climb", "descent")
+_WALKS = ("ascending walk", "descending walk")
 
 
 def write_draft(

@@ -112,7 +112,7 @@ class Cell:
             "x": left,
             "name": self.name,
             "name-wide": self.name_end - self.pad,
-            "inserted": self.step.inserted and self.step.chord != self.step.written,
+            "inserted": self.step.added and self.step.chord != self.step.written,
             "slashes": list(self._slashes(x, wide)),
             "digits": self.digits,
             "middle": left + (self._box_wide if self.box else self._digits_wide) / 2,

@@ -180,7 +180,7 @@ def _label(bar: LevelBar, meter: Meter | None) -> str:
 
 def _joined(steps: Sequence[Step]) -> Iterator[Step]:
     """Yield the steps of a bar, a chord that is written twice running as one."""
-    for _, same in groupby(steps, key=lambda step: (step.chord, step.voicing, step.inserted)):
+    for _, same in groupby(steps, key=lambda step: (step.chord, step.voicing, step.added)):
         first, *others = same
         yield replace(first, beats=first.beats + sum(step.beats for step in others))
 

@@ -42,7 +42,7 @@ class Cell:
     step: int
     beats: Fraction
     slashes: int
-    inserted: bool = False
+    added: bool = False
     name: str = NO_CHORD
     digits: str = ""
     alt: str = ""
@@ -156,7 +156,7 @@ def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
     beat = beat_length(played.bar.meter)
     slashes = math.ceil((start + step.beats) / beat) - math.floor(start / beat) - 1
     held = any(start <= place < start + step.beats for place in played.bar.fermatas)
-    cell = Cell(index, step.beats, slashes, step.inserted, held=held)
+    cell = Cell(index, step.beats, slashes, step.added, held=held)
     chord, shape = step.chord, step.voicing
     if chord is not None and shape is not None:
         shown = Shown(shape, chord)

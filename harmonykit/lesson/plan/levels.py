@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from harmonykit.arrange.demands import PREFERS, preset
+from harmonykit.arrange.demands import PREFERS, style_named
 from harmonykit.arrange.moves import move_named
 from harmonykit.draw.base.glyphs import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
@@ -127,8 +127,7 @@ class LevelReader:
         hand = self.table.get("hand", min(self.index + 1, len(LEAST_SECONDS)))
         moves = self._read("moves", _moves) or ()
         prefer = self._read("prefer", _moves)
-        cares = self.table.get("preset", USUAL)
-        self._read("preset", preset)
+        cares = self._read("preset", style_named) or USUAL
         return Level(
             name=self.table.get("name", f"Level {self.index + 1}"),
             moves=moves,
@@ -176,7 +175,7 @@ class LevelReader:
 
 
 def _preferred(cares: str, moves: tuple[str, ...]) -> str:
-    """Return the move that a purpose prefers, if it may be used."""
+    """Return the move that a style prefers, if it may be used."""
     return move if (move := PREFERS.get(cares, "")) in moves else ""
 
 

@@ -54,7 +54,7 @@ class Level:
     watch : str
         What the teacher wants watched, in the teacher's words.
     preset : str
-        What the search is to care for, of ``demands.PRESETS``.
+        What the search is to care for, of ``demands.STYLES``.
     """
 
     name: str

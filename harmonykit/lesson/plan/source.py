@@ -28,9 +28,9 @@ The front matter, whole::
 
     [[levels]]
     name = "..."
-    moves = ["approach"]
-    prefer = "approach"          # at choice: the move to be used wherever it fits
-    preset = "near the nut"      # at choice: what to care for; see ``demands.PRESETS``
+    moves = ["leading-tone diminished"]
+    prefer = "leading-tone diminished"          # at choice: the move to be used wherever it fits
+    preset = "low on the neck"      # at choice: the style; see ``demands.STYLES``
     hand = 1                     # 1 to 3: top fret, stretch, barre, least time of a chord
     max_fret = 5                 # at choice, for the hand's own, as are the next three
     stretch_mm = 67              # from the lowest to the highest fretted wire

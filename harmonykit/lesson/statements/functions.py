@@ -321,7 +321,7 @@ class Functions:
         arrangement = self._arranged(level)
         numbers = arrangement.tune.numbers
         found: dict[tuple[str, str, str], list[int]] = {}
-        for step in arrangement.inserted:
+        for step in arrangement.added:
             if step.chord is not None and step.voicing is not None:
                 shown = Shown(step.voicing, step.chord)
                 key = (shown.printed, step.voicing.digits, step.reason)
@@ -335,7 +335,7 @@ class Functions:
         rows = [
             (
                 name,
-                str(row.inserted),
+                str(row.added),
                 str(row.shapes),
                 str(row.highest_fret),
                 str(row.semitones),

@@ -88,7 +88,7 @@ class Charts:
     --------
     >>> from harmonykit.workbook.reharmonise.state import ReharmoniseState
     >>> from harmonykit.workbook.reharmonise.ways import find_best
-    >>> state = ReharmoniseState(text="| C6 | Dm7 |", moves=("approach",), best=1)
+    >>> state = ReharmoniseState(text="| C6 | Dm7 |", moves=("leading-tone diminished",), best=1)
     >>> row = find_best(state, lambda done, total: None).rows[1]
     >>> print(Charts().of(row, frozenset((2,))).bars[1].said)
     bar 2: Dm7 (tonic); kept as written
@@ -127,7 +127,7 @@ def _bar(
     view: BarView, written: int, does: tuple[Analysed, ...], locked: frozenset[int]
 ) -> BarShown:
     chords = [
-        " ".join(filter(None, (cell.name, "put in" if cell.inserted else "", _says(each))))
+        " ".join(filter(None, (cell.name, "put in" if cell.added else "", _says(each))))
         for cell, each in zip(view.cells, does, strict=True)
     ]
     kept = written in locked
@@ -145,8 +145,8 @@ def put_in(way: Arrangement) -> tuple[PutIn, ...]:
     playing, found = way.tune.playing, []
     before: Step | None = None
     for index, step in enumerate(way.steps):
-        goes_on = before is not None and before.inserted and before.chord == step.chord
-        if step.inserted and step.chord is not None and not (goes_on and not step.reason):
+        goes_on = before is not None and before.added and before.chord == step.chord
+        if step.added and step.chord is not None and not (goes_on and not step.reason):
             number = playing[step.bar].bar.number
             found.append(PutIn(index, number, step.chord.unicode, step.reason, step.move))
         before = step

@@ -54,7 +54,7 @@ class Desk:
 
     Examples
     --------
-    >>> desk = Desk("slack_water_waltz", moves=["approach"], keep=None)
+    >>> desk = Desk("slack_water_waltz", moves=["leading-tone diminished"], keep=None)
     >>> desk.wait(60)
     True
     >>> desk.press("row-written")
@@ -177,7 +177,7 @@ class Desk:
         """Return the state in which a way is shown, the neck at the first chord put in."""
         row = self.ways.chosen(name) if self.ways else None
         steps = row.arrangement.steps if row else ()
-        first = next((n for n, step in enumerate(steps) if step.inserted), 0)
+        first = next((n for n, step in enumerate(steps) if step.added), 0)
         beside = "" if self._state.beside == name else self._state.beside
         return replace(self._state, chosen=name, beside=beside, step=first)
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import count
 from pathlib import Path
 
-from harmonykit.arrange.demands import PRESETS
+from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.score import part_musicxml, to_musicxml
 from harmonykit.errors import HarmonyError
@@ -122,12 +122,12 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     limits, way = state.limits, row.arrangement
     yield f'name = "{LEVEL}"'
     # A level that adds nothing is the tune as written, and says so.
-    moves = state.moves if row.measures.inserted else ()
+    moves = state.moves if row.measures.added else ()
     yield f"moves = {json.dumps(list(moves))}"
     if moves and state.prefer:
         yield f'prefer = "{state.prefer}"'
-    if state.prices in PRESETS:
-        yield f'preset = "{state.prices}"'
+    if state.style in STYLES:
+        yield f'preset = "{state.style}"'
     yield f"hand = {_hand(limits)}"
     yield f"max_fret = {min(limits.max_fret, way.instrument.frets)}"
     yield f"stretch_mm = {limits.stretch_mm:g}"
@@ -143,7 +143,7 @@ def _hand(limits: Limits) -> int:
 
 
 def _watch(row: Row) -> str:
-    chords = row.measures.inserted
+    chords = row.measures.added
     return f"{chords or 'No'} chord{'' if chords == 1 else 's'} put in; what does each lead to?"
 
 

@@ -11,6 +11,7 @@ from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import MOVES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.words.former import current
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 
 
@@ -27,7 +28,7 @@ def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
     Raises
     ------
     HarmonyError
-        If the settings are none that there can be.
+        If the settings cannot be read.
 
     Examples
     --------
@@ -37,6 +38,8 @@ def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
     """
     try:
         settings: dict[str, Any] = json.loads(kept["settings"])
+        if "prices" in settings:  # as 0.1.0 called the style
+            settings["style"] = settings.pop("prices")
         for name, make in _MAKERS.items():
             settings[name] = make(settings[name])
         return ReharmoniseState(text=kept["tune"], **settings)
@@ -53,6 +56,9 @@ def _plain(value: Any) -> Any:
 _MAKERS: Mapping[str, Any] = {
     "weights": lambda found: Weights(**found),
     "limits": lambda found: Limits(**found),
-    "moves": lambda found: tuple(move for move in MOVES if move in found),
+    "moves": lambda found: tuple(m for m in MOVES if m in [current("move", n) for n in found]),
+    "prefer": lambda found: current("move", found),
+    "style": lambda found: current("style", found),
+    "order": lambda found: current("column", found),
     "locked": lambda found: frozenset(map(int, found)),
 }

@@ -24,8 +24,8 @@ from harmonykit.workbook.reharmonise.source import tunes_in
 from harmonykit.workbook.reharmonise.staff import BARS
 from harmonykit.workbook.reharmonise.state import (
     OPTIONS,
-    OWN_PRICES,
-    PRICES,
+    OWN_STYLE,
+    WEIGHTS,
     ReharmoniseState,
     value_of,
 )
@@ -33,20 +33,20 @@ from harmonykit.workbook.reharmonise.ways import COST, Row, Ways
 
 _HERE = Path(__file__).parent
 _NO_CHOICE = "nothing"
-_PRICE_WORDS = {
-    "semitone": "a voice's semitone",
-    "top": "a semitone of the top",
+_WEIGHT_WORDS = {
+    "semitone": "a semitone of a voice",
+    "top": "a semitone of the top voice",
     "travel": "a mm of travel",
-    "string": "a string changed",
+    "string": "a changed fret",
     "stretch": "a mm of stretch",
-    "height": "a fret up",
-    "change": "a chord put in",
-    "chance": "a chance not taken",
-    "clash": "a clash added",
+    "height": "a fret up the neck",
+    "change": "an added chord",
+    "chance": "a place left as written",
+    "clash": "an added clash",
 }
 # What is compared first; the others are there when asked for.
 _FIRST = (
-    "semitones", "travel_mm", "inserted", "shapes", "highest_fret", "changes_a_bar",
+    "semitones", "travel_mm", "added", "shapes", "highest_fret", "changes_a_bar",
     "added_clashes",
 )  # fmt: skip
 
@@ -93,19 +93,21 @@ def source_html(state: ReharmoniseState, fault: str, doubts: tuple[str, ...]) ->
 
 
 def settings_html(state: ReharmoniseState) -> str:
-    """Return moves, prices, hand and time."""
+    """Return moves, style, weights, hand and time."""
     moves = [(name, about_move(name)) for name in MOVES]
     values: dict[str, Any] = {
         name: value_of(state, name)
         for name in (
-            "prices", "prefer", "best", "changes_a_bar", "tempo", "instrument", "hand",
+            "style", "prefer", "best", "changes_a_bar", "tempo", "instrument", "hand",
             "max_fret", "stretch_mm", "barre", "no_clashes", "bass_player",
         )
     }  # fmt: skip
-    for name in ("prices", "prefer", "instrument", "hand", "barre"):
+    for name in ("style", "prefer", "instrument", "hand", "barre"):
         values[f"{name}_options"] = [(each, each or _NO_CHOICE) for each in OPTIONS[name]]
-    values["weights"] = [(n, _PRICE_WORDS.get(n, n), value_of(state, f"price-{n}")) for n in PRICES]
-    values["open_prices"] = state.prices == OWN_PRICES
+    values["weights"] = [
+        (n, _WEIGHT_WORDS.get(n, n), value_of(state, f"weight-{n}")) for n in WEIGHTS
+    ]
+    values["open_weights"] = state.style == OWN_STYLE
     return str(_macros().settings(moves, state.moves, values))
 
 
@@ -114,7 +116,7 @@ def about_move(name: str) -> str:
 
     Examples
     --------
-    >>> about_move("auxiliary")
+    >>> about_move("common-tone diminished")
     'The common-tone diminished seventh between a chord and its return.'
     """
     return (type(MOVES[name]).__doc__ or "").strip().split("\n")[0]

@@ -59,7 +59,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
 
     Examples
     --------
-    >>> panel = ReharmonisePanel("slack_water_waltz", moves=["approach"], keep=None)
+    >>> panel = ReharmonisePanel("slack_water_waltz", moves=["leading-tone diminished"], keep=None)
     >>> panel.wait(60)
     True
     >>> panel.press("bar-1")

@@ -91,8 +91,8 @@ def describe(ways: Ways) -> str:
 
 def numbers(values: Triple) -> str:
     """Return the three measures of the plot in words."""
-    semitones, travel, inserted = values
-    chords = f"{inserted or 'no'} chord{'' if inserted == 1 else 's'} put in"
+    semitones, travel, added = values
+    chords = f"{added or 'no'} added chord{'' if added == 1 else 's'}"
     return f"{semitones} semitone{'' if semitones == 1 else 's'}, {travel} mm, {chords}"
 
 

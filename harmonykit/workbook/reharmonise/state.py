@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import PREFERS, PRESETS, Demands
+from harmonykit.arrange.demands import PREFERS, STYLES, Demands
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import BARRES, LEVELS, Limits
@@ -20,7 +20,7 @@ from harmonykit.tune.tune import FASTEST, SLOWEST
 from harmonykit.workbook.base.panel import changed
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 
-OWN_PRICES = "your own"
+OWN_STYLE = "your own"
 NO_ONE, ANY = "", "0"
 MOST_BEST = 12
 MOST_CHANGES = 16
@@ -42,8 +42,8 @@ class ReharmoniseState:
     number : int
         Which tune of an ABC text that holds several, by its own number; 0 for the first.
     moves : tuple of str
-    prices : str
-        The name of a preset, or ``"your own"``.
+    style : str
+        The name of a style, or ``"your own"``.
     weights : Weights
     prefer : str
         A move to be used wherever it fits; may be empty.
@@ -73,7 +73,7 @@ class ReharmoniseState:
     name: str = ""
     number: int = 0
     moves: tuple[str, ...] = USUAL
-    prices: str = "usual"
+    style: str = "usual"
     weights: Weights = field(default_factory=Weights)
     prefer: str = NO_ONE
     instrument: str = "ukulele"
@@ -124,7 +124,7 @@ _NUMBERS = {
     "changes_a_bar": (0, MOST_CHANGES, f"0 for any, or 1 to {MOST_CHANGES}"),
 }
 _DEAREST = 100_000
-_PRICE, _MOVE = "price-", "move-"
+_WEIGHT, _MOVE = "weight-", "move-"
 
 
 def after_set(state: ReharmoniseState, control: str, value: str | bool) -> ReharmoniseState:
@@ -137,17 +137,17 @@ def after_set(state: ReharmoniseState, control: str, value: str | bool) -> Rehar
 
     Examples
     --------
-    >>> after_set(ReharmoniseState(), "move-climb", False).moves
-    ('approach', 'dominant to diminished')
-    >>> after_set(ReharmoniseState(), "prices", "climbing").prefer
-    'climb'
+    >>> after_set(ReharmoniseState(), "move-ascending walk", False).moves
+    ('leading-tone diminished', 'rootless dominant')
+    >>> after_set(ReharmoniseState(), "style", "walking").prefer
+    'ascending walk'
     """
     if control.startswith(_MOVE):
         return _with_move(state, control.removeprefix(_MOVE), bool(value))
-    if control.startswith(_PRICE):
-        name = control.removeprefix(_PRICE)
-        price = int(_number(value, 0, _DEAREST, f"a whole number from 0 to {_DEAREST:,}"))
-        return _priced(state, changed(state.weights, **{name: price}))
+    if control.startswith(_WEIGHT):
+        name = control.removeprefix(_WEIGHT)
+        weight = int(_number(value, 0, _DEAREST, f"a whole number from 0 to {_DEAREST:,}"))
+        return _weighted(state, changed(state.weights, **{name: weight}))
     if control in _SETTERS:
         return _SETTERS[control](state, value)
     if control in _NUMBERS:
@@ -160,19 +160,19 @@ def _with_move(state: ReharmoniseState, move: str, on: bool) -> ReharmoniseState
     return replace(state, moves=moves, prefer=state.prefer if state.prefer in moves else NO_ONE)
 
 
-def _with_prices(state: ReharmoniseState, value: str | bool) -> ReharmoniseState:
-    """Take on a preset, and the move that it prefers."""
+def _with_style(state: ReharmoniseState, value: str | bool) -> ReharmoniseState:
+    """Take on a style, and the move that it prefers."""
     name = str(value)
-    if name == OWN_PRICES:
-        return replace(state, prices=name)
+    if name == OWN_STYLE:
+        return replace(state, style=name)
     prefer = PREFERS.get(name, NO_ONE)
     moves = tuple(each for each in MOVES if each in state.moves or each == prefer)
-    return replace(state, prices=name, weights=PRESETS[name], prefer=prefer, moves=moves)
+    return replace(state, style=name, weights=STYLES[name], prefer=prefer, moves=moves)
 
 
-def _priced(state: ReharmoniseState, weights: Weights) -> ReharmoniseState:
-    named = next((name for name, preset in PRESETS.items() if preset == weights), OWN_PRICES)
-    return replace(state, weights=weights, prices=named)
+def _weighted(state: ReharmoniseState, weights: Weights) -> ReharmoniseState:
+    named = next((name for name, style in STYLES.items() if style == weights), OWN_STYLE)
+    return replace(state, weights=weights, style=named)
 
 
 def _with_prefer(state: ReharmoniseState, value: str | bool) -> ReharmoniseState:
@@ -207,7 +207,7 @@ def _number(value: str | bool, least: float, most: float, rule: str) -> float:
     try:
         found = float(value)
     except ValueError:
-        raise HarmonyError(f"{value!r} is no number", rule=rule) from None
+        raise HarmonyError(f"{value!r} is not a number", rule=rule) from None
     if not least <= found <= most:
         raise HarmonyError(f"{value} is out of range", rule=rule)
     return found
@@ -215,7 +215,7 @@ def _number(value: str | bool, least: float, most: float, rule: str) -> float:
 
 Setter = Callable[[ReharmoniseState, str | bool], ReharmoniseState]
 _SETTERS: Mapping[str, Setter] = {
-    "prices": _with_prices,
+    "style": _with_style,
     "prefer": _with_prefer,
     "instrument": _with_instrument,
     "hand": _with_hand,
@@ -225,7 +225,7 @@ _SETTERS: Mapping[str, Setter] = {
 }
 
 OPTIONS: Mapping[str, tuple[str, ...]] = {
-    "prices": (*PRESETS, OWN_PRICES),
+    "style": (*STYLES, OWN_STYLE),
     "prefer": (NO_ONE, *MOVES),
     "instrument": INSTRUMENTS,
     "hand": HANDS,
@@ -234,12 +234,12 @@ OPTIONS: Mapping[str, tuple[str, ...]] = {
 }
 """What a control that offers a choice may be set to."""
 
-PRICES = tuple(each.name for each in fields(Weights))
-"""The names of the prices."""
+WEIGHTS = tuple(each.name for each in fields(Weights))
+"""The names of the weights."""
 
 CONTROLS = (
     "text", "number", *(f"{_MOVE}{move}" for move in MOVES), *OPTIONS, *_NUMBERS,
-    *(f"{_PRICE}{name}" for name in PRICES), "no_clashes", "bass_player", "all_numbers",
+    *(f"{_WEIGHT}{name}" for name in WEIGHTS), "no_clashes", "bass_player", "all_numbers",
     "chosen", "beside", "order",
 )  # fmt: skip
 """Every control by its id."""
@@ -250,13 +250,14 @@ def value_of(state: ReharmoniseState, control: str) -> str | bool:
 
     Examples
     --------
-    >>> [value_of(ReharmoniseState(), name) for name in ("move-climb", "tempo", "price-travel")]
+    >>> names = ("move-ascending walk", "tempo", "weight-travel")
+    >>> [value_of(ReharmoniseState(), name) for name in names]
     [True, '', '2']
     """
     if control.startswith(_MOVE):
         return control.removeprefix(_MOVE) in state.moves
-    if control.startswith(_PRICE):
-        return str(getattr(state.weights, control.removeprefix(_PRICE)))
+    if control.startswith(_WEIGHT):
+        return str(getattr(state.weights, control.removeprefix(_WEIGHT)))
     if control in ("max_fret", "stretch_mm", "barre"):
         found: Any = getattr(state.limits, control)
     else:

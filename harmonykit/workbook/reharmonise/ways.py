@@ -232,7 +232,7 @@ def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Po
 
 def _row(name: str, mark: str, title: str, way: Arrangement, cost: int | None) -> Row:
     found = measure(way)
-    values = (found.semitones, round(found.travel_mm), found.inserted)
+    values = (found.semitones, round(found.travel_mm), found.added)
     return Row(name, mark, title, replace(way, name=title), values, cost)
 
 

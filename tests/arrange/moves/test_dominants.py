@@ -13,7 +13,7 @@ from harmonykit.arrange.moves import Variant
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Interval
 
-PARTNER, PARENT = "tritone partner", "other parent"
+PARTNER, PARENT = "tritone substitution", "four dominants"
 
 
 def test_the_whole_slot_and_its_second_half() -> None:
@@ -34,11 +34,11 @@ def test_the_partner_is_named_from_its_target(dominant: str, target: str, partne
     [
         ("| G7sus4 | C6 |", "G7sus4 keeps its suspension"),
         ("| G7 | Am7 |", "the dominant resolves down a fifth"),
-        ("| G7/B | C6 |", "the chart asks for another bass"),
-        ("| C7 | F7 |", "C7 is a blues chord, at home where it is"),
-        ("| Bb7 | Eb6 |", "B♭7 is the ♭VII7, which does not lead down a fifth"),
-        ("| G7 | N.C. | C6 |", "none into N.C."),
-        ("| {fermata@3} G7 | C6 |", "none after a fermata"),
+        ("| G7/B | C6 |", "the chart has another bass under the chord"),
+        ("| C7 | F7 |", "C7 is the I7 or IV7 of a blues, which resolves nowhere"),
+        ("| Bb7 | Eb6 |", "B♭7 is ♭VII7, which does not resolve down a fifth"),
+        ("| G7 | N.C. | C6 |", "not into N.C."),
+        ("| {fermata@3} G7 | C6 |", "not after a fermata"),
     ],
 )
 def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
@@ -56,8 +56,8 @@ def test_the_melody_may_have_the_partners_flat_ninth_and_nothing_else_a_semitone
 def test_the_reason_names_the_notes_that_both_have() -> None:
     first = next(f for f in offers(PARTNER, tune_of("| G7 | C6 |")) if isinstance(f, Variant))
     assert first.parts[0].reason == (
-        "D♭7 stands for G7, a tritone away: B and F are third and seventh of both, and the root D♭ "
-        "is a semitone above C"
+        "D♭7 replaces G7, a tritone away: B and F are third and seventh of both, and the root D♭ "
+        "is a half step above C"
     )
     assert first.needs_next and not first.keeps_first
 
@@ -93,20 +93,30 @@ def test_with_the_tritone_partner_they_are_the_published_four(row: dict[str, str
 
 def test_the_note_that_is_lost_is_said() -> None:
     assert reasons("| G7 | C6 |") == [
-        "B♭7 stands for G7, another dominant of the same diminished seventh: D and F stay, the "
-        "third B is lost",
-        "E7 stands for G7, another dominant of the same diminished seventh: B and D stay, the "
-        "seventh F is lost",
+        "B♭7 replaces G7 as the backdoor dominant, ♭VII7: D and F stay, the third B drops out",
+        "E7 replaces G7 as one of the four dominants of the same diminished seventh: B and D stay, "
+        "the seventh F drops out",
     ]
+
+
+def test_the_backdoor_is_flat_seven_to_the_one_of_a_major_key() -> None:
+    """♭VII7 – I (common practice, no source)."""
+    assert [put[0][0] for put in insertions("backdoor", tune_of("| G7 | C6 |"))] == ["Bb7", "Bb7"]
+    for changes, key in (("| G7 | C6 |", "F"), ("| E7 | Am7 |", "C"), ("| A7 | Dm7 |", "C")):
+        tune = tune_of(changes, key=key)
+        assert not insertions("backdoor", tune)
+        assert rules("backdoor", tune)[0] == (
+            "it replaces the V7 that resolves to the I of a major key"
+        )
 
 
 @pytest.mark.parametrize(
     ("changes", "rule"),
     [
         ("| G7 | Am7 |", "the dominant resolves down a fifth"),
-        ("| G7/B | C6 |", "the chart asks for another bass"),
+        ("| G7/B | C6 |", "the chart has another bass under the chord"),
         ("| G9sus4 | C6 |", "G9sus4 keeps its suspension"),
-        ("| F6 | G7 | G7 |", "none on the final chord"),
+        ("| F6 | G7 | G7 |", "not on the final chord"),
     ],
 )
 def test_the_rule_that_keeps_a_parent_out_is_named(changes: str, rule: str) -> None:

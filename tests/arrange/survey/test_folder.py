@@ -16,13 +16,17 @@ from harmonykit.errors import HarmonyError
 
 def test_a_part_comes_back_as_it_was(tmp_path: Path) -> None:
     folder = Folder(tmp_path / "s")
-    row = empty_row('Two "Buoys", lit', "") | {"cost": 7, "mean_step": 0.1, "least_seconds": 1e300}
+    row = empty_row('Two "Buoys", lit', "") | {
+        "cost": 7,
+        "mean_movement": 0.1,
+        "least_seconds": 1e300,
+    }
     assert not folder.has("a")
     folder.put("a", [row, empty_row("ebb\udce9", "it broke")])
     assert folder.has("a")
     first, second = [dict(zip(COLUMNS, line, strict=True)) for line in folder.rows("a")]
     assert first["title"] == 'Two "Buoys", lit' and first["cost"] == "7"
-    assert (first["mean_step"], first["least_seconds"], first["past"]) == ("0.1", "1e+300", "")
+    assert (first["mean_movement"], first["least_seconds"], first["past"]) == ("0.1", "1e+300", "")
     assert second["title"].startswith("ebb") and second["error"] == "it broke"
     folder.drop("a")
     folder.drop("a")
@@ -71,10 +75,10 @@ def test_what_the_user_edited_is_kept_and_named(tmp_path: Path) -> None:
 def test_a_title_that_a_spreadsheet_would_run(tmp_path: Path) -> None:
     folder = Folder(tmp_path / "s")
     title = '=HYPERLINK("x")'
-    folder.put("a", [empty_row(title, "") | {"mean_step": -0.5}])
+    folder.put("a", [empty_row(title, "") | {"mean_movement": -0.5}])
     (row,) = folder.rows("a")
     found = dict(zip(COLUMNS, row, strict=True))
-    assert (found["title"], found["mean_step"]) == (title, "-0.5")
+    assert (found["title"], found["mean_movement"]) == (title, "-0.5")
     folder.finish({}, [["+a.toml", "", *row]])
     table = read_table(folder.path / "survey.csv")
     assert (table["title"][0], table["file"][0]) == (title, "+a.toml")

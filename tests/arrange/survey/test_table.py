@@ -120,8 +120,8 @@ def test_keys_over_many_tunes() -> None:
 
 def test_what_the_moves_gain() -> None:
     """Each tune in its best key: C for the ukulele, where 5 semitones a change become 3.5."""
-    first = example(written_mean_step=5.0, mean_step=3.5, inserted=4)
-    second = example("Cleat", written_mean_step=6.0, mean_step=6.5, inserted=9)
+    first = example(written_mean_movement=5.0, mean_movement=3.5, added=4)
+    second = example("Cleat", written_mean_movement=6.0, mean_movement=6.5, added=9)
     found = gains(pd.concat([second, first]))
     assert found["title"].tolist() == ["Buoy", "Buoy", "Cleat", "Cleat"]
     assert found["gain"].tolist() == [1.5, 1.5, -0.5, -0.5]

@@ -47,7 +47,9 @@ def test_the_misfit_of_four_points_all_as_far_apart_is_that_of_a_flat_tetrahedro
 
 def test_the_same_input_gives_the_same_bytes_and_the_misfit_is_printed() -> None:
     tune = tune_of("| Gm6 | Bb7 | Eb6 | D7 |")
-    ways = reharmonise(tune, UKULELE, ["approach"], k=2, name="approach")
+    ways = reharmonise(
+        tune, UKULELE, ["leading-tone diminished"], k=2, name="leading-tone diminished"
+    )
     figure = draw_courses(ways)
     assert figure == draw_courses(ways)
     assert (

@@ -27,7 +27,7 @@ def step(symbol: str, digits: str, onset: int, beats: int, bar: int, written: st
         Fraction(onset),
         Fraction(beats),
         bar,
-        "" if symbol == written else "approach",
+        "" if symbol == written else "leading-tone diminished",
         written=Chord.parse(written),
     )
 

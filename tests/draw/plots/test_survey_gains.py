@@ -33,12 +33,12 @@ def test_tunes_stand_in_the_order_of_what_they_gain(instrument: str) -> None:
         sign = "" if abs(row["gain"]) < 0.05 else "−" if row["gain"] > 0 else "+"
         assert shown[place + 1 : place + 3] == [
             f"{sign}{abs(row['gain']):.1f}",
-            str(row["inserted"]),
+            str(row["added"]),
         ]
     first = found.iloc[0]
     assert drawing.alt.startswith(
         f"Semitones a change, as written and with the moves, {instrument}, level 1: "
-        f"{first['title']} {first['written_mean_step']:.1f} to {first['mean_step']:.1f}"
+        f"{first['title']} {first['written_mean_movement']:.1f} to {first['mean_movement']:.1f}"
     )
 
 

@@ -152,7 +152,9 @@ def test_where_a_cell_is_laid() -> None:
 
 def test_an_added_chord_is_marked_where_the_tune_has_another() -> None:
     one = cell()
-    added = replace(one, step=replace(one.step, move="approach", written=Chord.parse("F6")))
-    same = replace(one, step=replace(one.step, move="approach"))
+    added = replace(
+        one, step=replace(one.step, move="leading-tone diminished", written=Chord.parse("F6"))
+    )
+    same = replace(one, step=replace(one.step, move="leading-tone diminished"))
     marks = [each.place(0.0, 40.0, Figures())["inserted"] for each in (one, added, same)]
     assert marks == [False, True, False]

@@ -190,7 +190,7 @@ def test_every_figure_says_in_words_what_it_states(page: str, shipped: Lesson) -
 def test_every_chord_of_every_level_stands_in_its_bar(page: str, shipped: Lesson) -> None:
     said = [(cell.text.split()[0].rstrip("/"), inserted) for cell, inserted in cells_of(page)]
     steps = [step for played in shipped.played for step in played.arrangement.steps]
-    assert said == [(s.chord.unicode, s.inserted) for s in steps if s.chord is not None]
+    assert said == [(s.chord.unicode, s.added) for s in steps if s.chord is not None]
     # By hand: the tune begins D6 | D6 | Em7; at level 2 the walk is D6 C♯°7 | D6.
     assert said[:3] == [("D6", False), ("D6", False), ("Em7", False)]
     assert said[32:35] == [("D6", False), ("C♯°7", True), ("D6", True)]
@@ -199,7 +199,7 @@ def test_every_chord_of_every_level_stands_in_its_bar(page: str, shipped: Lesson
 def cells_of(page: str) -> list[tuple[Found, bool]]:
     """Return the chords of all charts, each with whether it is marked as inserted."""
     classes = [(e, (e.attributes.get("class") or "").split()) for e in read(page).found]
-    return [(element, "inserted" in names) for element, names in classes if "cell" in names]
+    return [(element, "added" in names) for element, names in classes if "cell" in names]
 
 
 def music_of(page: str) -> dict[str, Any]:

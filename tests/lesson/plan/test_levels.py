@@ -25,7 +25,7 @@ def played_with(path: Path, *lines: str) -> Played:
     return load_lesson(path).played[0]
 
 
-MOVES = 'moves = ["approach", "dominant to diminished"]'
+MOVES = 'moves = ["leading-tone diminished", "rootless dominant"]'
 
 
 def _write(path: Path, *lines: str) -> None:
@@ -67,24 +67,26 @@ def test_limits_bound_every_shape(lesson_path: Path) -> None:
 
 
 # With few shapes in mind the best is to add nothing, which a level with moves may not.
-@pytest.mark.parametrize("preset, moves", [("near the nut", MOVES), ("few shapes", "moves = []")])
+@pytest.mark.parametrize(
+    "preset, moves", [("low on the neck", MOVES), ("few shapes", "moves = []")]
+)
 def test_a_preset_is_what_the_search_cares_for(lesson_path: Path, preset: str, moves: str) -> None:
     level = (moves, "hand = 3", "tempo = 60")
     usual = played_with(lesson_path, *level).arrangement
     asked = played_with(lesson_path, *level, f'preset = "{preset}"').arrangement
-    shapes = {"near the nut": lambda a: sum(s.voicing.highest_fret for s in a.sounding),
+    shapes = {"low on the neck": lambda a: sum(s.voicing.highest_fret for s in a.sounding),
               "few shapes": lambda a: len(a.shapes)}[preset]  # fmt: skip
     assert shapes(asked) <= shapes(usual)
     assert asked.cost != usual.cost
 
 
 def test_a_preset_for_climbing_prefers_the_climb_where_it_may_be_used(lesson_path: Path) -> None:
-    climb = 'moves = ["climb", "approach"]'
-    assert level_with(lesson_path, climb, 'preset = "climbing"').prefer == "climb"
-    assert level_with(lesson_path, MOVES, 'preset = "climbing"').prefer == ""
+    climb = 'moves = ["ascending walk", "leading-tone diminished"]'
+    assert level_with(lesson_path, climb, 'preset = "walking"').prefer == "ascending walk"
+    assert level_with(lesson_path, MOVES, 'preset = "walking"').prefer == ""
     assert level_with(lesson_path, climb, 'preset = "smooth"').prefer == ""
-    own = level_with(lesson_path, climb, 'preset = "climbing"', 'prefer = "approach"')
-    assert own.prefer == "approach"
+    own = level_with(lesson_path, climb, 'preset = "walking"', 'prefer = "leading-tone diminished"')
+    assert own.prefer == "leading-tone diminished"
 
 
 def fault_with(path: Path, *lines: str) -> HarmonyError:
@@ -142,7 +144,7 @@ def test_the_last_fret_of_a_neck_may_be_asked_for(lesson_path: Path) -> None:
         ("name = 3", "text in quotes", 'name = "3"'),
         ("name = true", "text in quotes", 'name = "true"'),
         ("name = ['Slow']", "text in quotes", ""),
-        ("moves = 'climb'", "a list", 'moves = ["climb"]'),
+        ("moves = 'ascending walk'", "a list", 'moves = ["ascending walk"]'),
         ("moves = 3", "a list", ""),
         ("hand = '2'", "a whole number", "hand = 2"),
         ("hand = 2.0", "a whole number", ""),

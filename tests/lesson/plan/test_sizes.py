@@ -21,8 +21,11 @@ GIB = 2**30
 CHORDS = "Gm6 Bb7 Eb6 D7 Cm7 F7 Gm Dm7".split()
 # Three levels of so many bars have close to as many chords as a sheet may.
 LARGEST = 248
-# Every move that puts a chord in, so that a level has more chords than the tune.
-MOVES = '["approach", "dominant to diminished", "falling", "auxiliary", "climb"]'
+# Moves that add a chord, so that a level has more chords than the tune.
+MOVES = (
+    '["leading-tone diminished", "rootless dominant", "descending passing diminished", '
+    '"common-tone diminished", "ascending walk"]'
+)
 # Peak of a process and of the greatest one that it started, in bytes.  Linux hands the peak of a
 # process that starts another one on to it, so its own is asked of the memory that it has now.
 BUILD = """

@@ -134,7 +134,9 @@ def walk(arranged: Callable[..., Arrangement]) -> Arrangement:
     steps = list(plain.steps)
     for index, step in enumerate(steps):
         if step.chord == Chord.parse("C#dim7"):
-            steps[index] = replace(step, move="approach", written=Chord.parse(own[step.bar]))
+            steps[index] = replace(
+                step, move="leading-tone diminished", written=Chord.parse(own[step.bar])
+            )
     return replace(plain, steps=tuple(steps))
 
 
@@ -175,7 +177,9 @@ def test_three_come_from_added_chords(arranged: Callable[..., Arrangement]) -> N
     """Two of three changes to a chord of the tune have an added one before them."""
     level = arranged("C#dim7=0101 Dm7:2=2213 | C#dim7=0101 C6:2=0000 | Dm7=2213")
     steps = [
-        replace(s, move="approach", written=Chord.parse("C6")) if s.chord == DIM else s
+        replace(s, move="leading-tone diminished", written=Chord.parse("C6"))
+        if s.chord == DIM
+        else s
         for s in level.steps
     ]
     assert counted.prepared(replace(level, steps=tuple(steps)), 1)[0] == (

@@ -170,16 +170,16 @@ def arranger(begun: Arranger) -> Arranger:
 
 
 def test_typed_changed_locked_and_chosen(arranger: Arranger) -> None:
-    arranger.tick("move-climb")
-    arranger.tick("move-falling")
+    arranger.tick("move-ascending walk")
+    arranger.tick("move-descending passing diminished")
     ways = arranger.in_step()
-    assert (len(ways.tune.playing), ways.state.moves[-1]) == (8, "falling")
+    assert (len(ways.tune.playing), ways.state.moves[-1]) == (8, "descending passing diminished")
     # A bar is locked by a click, and its chord is the tune's again.
     arranger.press("bar-2")
     ways = arranger.in_step()
     assert ways.state.locked == {2}
     expect(arranger.panel.locator(".hk-kept")).to_have_text("kept")
-    assert not [s for s in ways.chosen("").arrangement.inserted if s.bar == 1]
+    assert not [s for s in ways.chosen("").arrangement.added if s.bar == 1]
     # A mark of the plot chooses its row, and a row its mark.
     last = ways.listed(ways.state)[-1]
     arranger.press(f"row-{last.id}", "[data-region=plot]")
@@ -397,7 +397,7 @@ def test_a_tune_of_three_hundred_bars_is_answered_and_can_be_stopped(arranger: A
     arranger.text.fill("|" + " Gm6 | Bb7 | Eb6 | D7 | Cm6 | F7 |" * 50)
     arranger.text.press("Tab")
     expect(panel.locator('[data-way="chosen"] .bar')).to_have_count(300)
-    for move in ("auxiliary", "tritone partner", "borrowed note", "descent"):
+    for move in ("common-tone diminished", "tritone substitution", "suspension", "descending walk"):
         panel.locator(f'[data-set="move-{move}"]').click()
     expect(panel.locator(".hk-busy")).to_contain_text("searching")
     expect(panel.locator("progress[max]")).to_have_count(1)

@@ -69,7 +69,7 @@ def test_a_shape_is_drawn_once_and_nothing_of_it_is_shared_with_other_panels() -
 def test_every_chord_put_in_has_its_bar_and_a_reason() -> None:
     way = best().arrangement
     found = put_in(way)
-    assert {item.step for item in found} <= {n for n, s in enumerate(way.steps) if s.inserted}
+    assert {item.step for item in found} <= {n for n, s in enumerate(way.steps) if s.added}
     assert found and all(item.reason.endswith(".") and item.move for item in found)
     assert all(way.steps[item.step].chord.unicode == item.chord for item in found)
     bars = {way.tune.playing[way.steps[item.step].bar].bar.number for item in found}

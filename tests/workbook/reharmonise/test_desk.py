@@ -26,15 +26,15 @@ def desk_of(text: str = FOUR) -> Desk:
 
 def test_moves_and_locked_bars_are_obeyed() -> None:
     desk = desk_of()
-    assert desk.chosen is not None and desk.chosen.arrangement.inserted
+    assert desk.chosen is not None and desk.chosen.arrangement.added
     desk.press("bar-1")
     assert desk.state.locked == {1}
     assert desk.wait(LIMIT)
-    assert not [s for s in desk.chosen.arrangement.inserted if s.bar == 0]
+    assert not [s for s in desk.chosen.arrangement.added if s.bar == 0]
     for move in desk.state.moves:
         desk.set(f"move-{move}", False)
     assert desk.wait(LIMIT)
-    assert not desk.chosen.arrangement.inserted
+    assert not desk.chosen.arrangement.added
 
 
 def test_only_what_was_asked_last_counts() -> None:
@@ -62,7 +62,7 @@ def test_a_stopped_front_leaves_the_best(monkeypatch: pytest.MonkeyPatch) -> Non
     assert desk.ways is not None and desk.ways.front is None and "5 best" in desk.facts
 
 
-@pytest.mark.parametrize("wrong", [("no such", "1"), ("prices", "free"), ("view", "tape")])
+@pytest.mark.parametrize("wrong", [("no such", "1"), ("style", "free"), ("view", "tape")])
 def test_there_are_only_these_controls_and_values(wrong: tuple[str, str]) -> None:
     with pytest.raises(HarmonyError) as caught:
         desk_of().set(*wrong)

@@ -69,21 +69,26 @@ def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: P
     with export("table", ways, ways.state, tmp_path).open(encoding="utf-8", newline="") as file:
         head, *rows = list(csv.reader(file))
     assert [row[0] for row in rows] == ["as written", "best 1", "best 2"]
-    column = head.index("inserted (chords)")
+    column = head.index("added (chords)")
     assert [int(row[column]) for row in rows] == [r.values[2] for r in ways.rows]
 
 
 @pytest.mark.parametrize(
-    ("control", "value"), [("prices", "smooth"), ("hand", "level 1"), ("max_fret", "9")]
+    ("control", "value"), [("style", "smooth"), ("hand", "level 1"), ("max_fret", "9")]
 )
 def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value: str) -> None:
-    state = ReharmoniseState(text=TUNE, moves=("approach", "falling"), prefer="approach", tempo=90)
+    state = ReharmoniseState(
+        text=TUNE,
+        moves=("leading-tone diminished", "descending passing diminished"),
+        prefer="leading-tone diminished",
+        tempo=90,
+    )
     state = after_set(state, control, value)
     ways = find_best(state, lambda done, total: None)
     lesson = load_lesson(export("lesson", ways, state, tmp_path))
     level, played = lesson.front.levels[-1], lesson.played[-1].arrangement
     # Where the best adds nothing, the level is the tune as written.
-    moves = state.moves if ways.chosen("best-1").measures.inserted else ()
+    moves = state.moves if ways.chosen("best-1").measures.added else ()
     assert (level.name, level.moves, level.limits) == (LEVEL, moves, state.limits)
     assert len(lesson.front.levels) <= MOST_LEVELS and lesson.front.tune == ways.tune
     best = ways.chosen("best-1").arrangement

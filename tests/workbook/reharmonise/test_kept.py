@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import PRESETS
+from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.moves import MOVES
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
-from harmonykit.workbook.reharmonise.state import OPTIONS, OWN_PRICES, ReharmoniseState
+from harmonykit.workbook.reharmonise.state import OPTIONS, OWN_STYLE, ReharmoniseState
 
 states = st.builds(
     ReharmoniseState,
@@ -20,7 +20,7 @@ states = st.builds(
     number=st.integers(0, 99),
     moves=st.sets(st.sampled_from(list(MOVES))).map(lambda s: tuple(m for m in MOVES if m in s)),
     weights=st.builds(Weights, travel=st.integers(0, 99), clash=st.integers(0, 99)),
-    prices=st.sampled_from([*PRESETS, OWN_PRICES]),
+    style=st.sampled_from([*STYLES, OWN_STYLE]),
     tempo=st.sampled_from([0.0, 90.0, 112.5]),
     locked=st.frozensets(st.integers(0, 300)),
     no_clashes=st.booleans(),

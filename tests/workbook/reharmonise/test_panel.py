@@ -114,7 +114,7 @@ def test_what_was_set_in_the_browser_is_there_for_the_next_kernel(tmp_path: Path
     assert not path.exists()  # what a notebook's code sets is not typed
     say(panel, set="text", value="| F6 | C7 | F6 |")
     say(panel, press="bar-2")
-    say(panel, set="move-falling", value=True)
+    say(panel, set="move-descending passing diminished", value=True)
     say(panel, set="tempo", value="84")
     again = ReharmonisePanel(keep=path)
     assert again.state == panel.state

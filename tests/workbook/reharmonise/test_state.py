@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from harmonykit.arrange.demands import PREFERS, PRESETS
+from harmonykit.arrange.demands import PREFERS, STYLES
 from harmonykit.arrange.moves import MOVES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import limits_at
@@ -14,7 +14,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.workbook.reharmonise.state import (
     CONTROLS,
     OPTIONS,
-    OWN_PRICES,
+    OWN_STYLE,
     ReharmoniseState,
     after_set,
     toggled,
@@ -34,19 +34,22 @@ def test_a_move_is_put_on_and_off_and_the_others_stay_in_their_order(move: str) 
 
 
 def test_a_preferred_move_is_one_that_may_be_used() -> None:
-    asked = after_set(BLANK, "prefer", "falling")
-    assert asked.prefer == "falling" and "falling" in asked.moves
-    assert after_set(asked, "move-falling", False).prefer == ""
+    asked = after_set(BLANK, "prefer", "descending passing diminished")
+    assert (
+        asked.prefer == "descending passing diminished"
+        and "descending passing diminished" in asked.moves
+    )
+    assert after_set(asked, "move-descending passing diminished", False).prefer == ""
 
 
-@pytest.mark.parametrize("name", PRESETS)
-def test_a_purpose_sets_the_prices_and_prices_tell_their_purpose(name: str) -> None:
-    state = after_set(replace(BLANK, moves=()), "prices", name)
-    assert state.weights == PRESETS[name] and state.prefer == PREFERS.get(name, "")
-    dearer = after_set(state, "price-travel", "77")
-    assert (dearer.prices, dearer.weights.travel) == (OWN_PRICES, 77)
-    again = after_set(dearer, "price-travel", str(PRESETS[name].travel))
-    assert again.prices == name
+@pytest.mark.parametrize("name", STYLES)
+def test_a_style_sets_the_weights_and_weights_tell_their_style(name: str) -> None:
+    state = after_set(replace(BLANK, moves=()), "style", name)
+    assert state.weights == STYLES[name] and state.prefer == PREFERS.get(name, "")
+    dearer = after_set(state, "weight-travel", "77")
+    assert (dearer.style, dearer.weights.travel) == (OWN_STYLE, 77)
+    again = after_set(dearer, "weight-travel", str(STYLES[name].travel))
+    assert again.style == name
 
 
 def test_a_level_keeps_its_name_on_another_instrument() -> None:
@@ -69,8 +72,8 @@ def test_a_level_keeps_its_name_on_another_instrument() -> None:
         ("max_fret", "-1"),
         ("stretch_mm", "inf"),
         ("changes_a_bar", "99"),
-        ("price-clash", "-5"),
-        ("price-clash", "1e9"),
+        ("weight-clash", "-5"),
+        ("weight-clash", "1e9"),
     ],
 )
 def test_what_cannot_be_is_refused_with_what_can(control: str, value: str) -> None:

@@ -61,8 +61,8 @@ def test_a_locked_bar_stays_as_it_is_written() -> None:
     state = ReharmoniseState(text=TEXT, locked=frozenset((2, 3)), best=3)
     found = find_best(state, quiet)
     for row in found.rows:
-        assert not [s for s in row.arrangement.inserted if s.bar + 1 in state.locked]
-    assert any(row.arrangement.inserted for row in found.rows)
+        assert not [s for s in row.arrangement.added if s.bar + 1 in state.locked]
+    assert any(row.arrangement.added for row in found.rows)
 
 
 def test_tempo_and_limits_are_those_that_were_set() -> None:
@@ -78,7 +78,7 @@ def test_where_the_tune_as_written_is_the_best_it_is_one_row_with_both_names() -
     first = found.chosen("best-1")
     assert first is found.rows[0] and first.name == "as written, best 1"
     assert first.cost is not None and first.cost <= min(row.cost or 0 for row in found.rows[1:])
-    assert not any(row.arrangement.inserted for row in found.rows)
+    assert not any(row.arrangement.added for row in found.rows)
 
 
 def test_what_the_tune_as_written_costs_is_not_told_where_it_is_none_of_the_best(

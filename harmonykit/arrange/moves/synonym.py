@@ -1,11 +1,11 @@
-"""One shape under its other name."""
+"""The chord synonym: one shape under its other name (C6 = Am7)."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import FINAL, INTO_SILENCE
+from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL, INTO_SILENCE
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord
@@ -21,7 +21,7 @@ _OTHER_NAMES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Rename:
+class Synonym:
     """A sixth called a minor seventh, a minor sixth called half-diminished, and the reverse.
 
     The notes are the same (C6 = Am7, Cm6 = Am7♭5), so that it costs nothing; it is offered where
@@ -29,7 +29,7 @@ class Rename:
     no source).  Alone, what sounds does not change by it; with a bass player the bass does.
     """
 
-    name: str = "rename"
+    name: str = "chord synonym"
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
         """Yield the slot under its chord's other name."""
@@ -65,9 +65,9 @@ def _broken(slot: Slot, chord: Chord, other: Chord) -> str:
     if target is None:
         return INTO_SILENCE
     if chord.bass != chord.root:
-        return "the chart asks for another bass"
+        return ANOTHER_BASS
     if _down_a_fifth(chord, target) or not _down_a_fifth(other, target):
-        return "the new root leads down a fifth where the old one does not"
+        return "the new root resolves down a fifth and the old one does not"
     return ""
 
 
@@ -77,8 +77,8 @@ def _down_a_fifth(chord: Chord, target: Chord) -> bool:
 
 def _reason(chord: Chord, other: Chord, target: Chord, setting: Setting) -> str:
     notes = ", ".join(note.unicode for note in other.tones)
-    heard = "the bass goes" if setting.bass_player else "alone it sounds as before; its root goes"
+    heard = "the bass goes" if setting.bass_player else "it sounds the same; its root goes"
     return (
-        f"{other.unicode} is {chord.unicode} by another name, the same notes {notes}: {heard} "
+        f"{other.unicode} is a chord synonym of {chord.unicode}, the same notes {notes}: {heard} "
         f"down a fifth from {other.root.unicode} to {target.root.unicode}"
     )

@@ -12,7 +12,7 @@ from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
-MOVE = "borrowed note"
+MOVE = "suspension"
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 
 
@@ -35,10 +35,10 @@ def test_half_a_bar_of_four_a_beat_of_less(meter: str, beats: int) -> None:
 @pytest.mark.parametrize(
     ("changes", "rule"),
     [
-        ("| C | F |", "no sixth-diminished scale has the notes of C for its own"),
-        ("| Cdim7 | F |", "no sixth-diminished scale has the notes of C°7 for its own"),
-        ("| C6/G | F |", "the chart asks for another bass"),
-        ("| C6 F6 G7 / | C |", "a slot of one beat keeps its chord"),
+        ("| C | F |", "C is not the chord of a sixth-diminished scale"),
+        ("| Cdim7 | F |", "C°7 is not the chord of a sixth-diminished scale"),
+        ("| C6/G | F |", "the chart has another bass under the chord"),
+        ("| C6 F6 G7 / | C |", "a chord of one beat stays as written"),
     ],
 )
 def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from small_tunes import insertions, rules, tune_of
 
-MOVE = "auxiliary"
+MOVE = "common-tone diminished"
 
 
 def test_within_a_bar_of_four_it_has_beat_two() -> None:
@@ -28,18 +28,18 @@ def test_where_the_chord_goes_on_after_two_bars_it_may_lead_back_to_it() -> None
 def test_in_three_it_needs_the_next_bar() -> None:
     assert insertions(MOVE, tune_of("| G7 | G7 | C |", meter="3/4")) == [[("Gdim7", 2, 1)]]
     assert rules(MOVE, tune_of("| G7 | C |", meter="3/4"))[0] == (
-        "the same chord stands on both sides"
+        "the same chord comes before and after it"
     )
 
 
 @pytest.mark.parametrize(
     ("changes", "rule"),
     [
-        ("| Am7 | Am7 | F |", "it decorates a major or dominant chord"),
-        ("| Caug | Caug | F |", "it decorates a major or dominant chord"),
-        ("| C/E | C/E | F |", "the chart asks for another bass"),
-        ("| C6 | C6 |", "none on the final chord"),
-        ("| {2 quarters} C6 | F |", "the same chord stands on both sides"),
+        ("| Am7 | Am7 | F |", "it embellishes a major or dominant chord"),
+        ("| Caug | Caug | F |", "it embellishes a major or dominant chord"),
+        ("| C/E | C/E | F |", "the chart has another bass under the chord"),
+        ("| C6 | C6 |", "not on the final chord"),
+        ("| {2 quarters} C6 | F |", "the same chord comes before and after it"),
     ],
 )
 def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:

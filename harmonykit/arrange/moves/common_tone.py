@@ -1,4 +1,4 @@
-"""The auxiliary diminished seventh, on the root of the chord that it decorates."""
+"""The common-tone diminished, on the root of the chord that it embellishes."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.moves.placing import (
     ACROSS,
     AFTER_FERMATA,
+    ANOTHER_BASS,
     FINAL,
     HEAVIER,
     late_beats,
@@ -22,34 +23,35 @@ from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.spelling import common_tone
 from harmonykit.tune.bar import beat_length
 
-BOTH_SIDES = "the same chord stands on both sides"
+BOTH_SIDES = "the same chord comes before and after it"
 
 
 @dataclass(frozen=True, slots=True)
-class Auxiliary:
+class CommonTone:
     """The common-tone diminished seventh between a chord and its return.
 
-    It keeps the root of the chord that it decorates (Integrated Music Theory, ch. 18b); its other
+    It keeps the root of the chord that it embellishes (Integrated Music Theory, ch. 18b); its other
     notes are neighbours.  The same major or dominant chord stands on both sides and returns on a
     heavier beat: in the next bar, or within a bar of four on its third beat.  None on the final
     chord (common practice, no source).
     """
 
-    name: str = "auxiliary"
+    name: str = "common-tone diminished"
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
-        """Yield the slot with the auxiliary chord inside it, or at its end where it goes on."""
+        """Yield the slot with the common-tone chord inside it, or at its end where it goes on."""
         chord = slot.chord
         if chord is None:
             return
         if rule := _broken(slot, chord):
             yield Refused(rule)
             return
-        inserted = common_tone(chord)
+        added = common_tone(chord)
         reason = (
-            f"{inserted.unicode} decorates {chord.unicode} and keeps its root {chord.root.unicode}"
+            f"{added.unicode} embellishes {chord.unicode}: the root {chord.root.unicode} is the "
+            "common tone"
         )
-        found = [self._offer(slot, setting, inserted, reason, *place) for place in _places(slot)]
+        found = [self._offer(slot, setting, added, reason, *place) for place in _places(slot)]
         yield from (
             [one for one in found if isinstance(one, Variant)] or found[:1] or [Refused(BOTH_SIDES)]
         )
@@ -91,9 +93,9 @@ def _broken(slot: Slot, chord: Chord) -> str:
         return FINAL
     major = Degree(3) in chord.degrees and Degree(5, 1) not in chord.degrees
     if not (major or chord.is_dominant):
-        return "it decorates a major or dominant chord"
+        return "it embellishes a major or dominant chord"
     if chord.bass != chord.root:
-        return "the chart asks for another bass"
+        return ANOTHER_BASS
     return ""
 
 

@@ -1,4 +1,4 @@
-"""A note borrowed from the diminished seventh of the chord's scale."""
+"""A suspension or an appoggiatura: a chord tone delayed by its upper neighbour in the scale."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from harmonykit.arrange.moves.placing import melody_clash, too_short
+from harmonykit.arrange.moves.placing import ANOTHER_BASS, ONE_BEAT, melody_clash, too_short
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot
 from harmonykit.theory.chord import Chord
@@ -17,16 +17,18 @@ from harmonykit.tune.bar import beat_length
 
 
 @dataclass(frozen=True, slots=True)
-class BorrowedNote:
+class Suspension:
     """A chord of four notes, one of which comes late: its neighbour above sounds first.
 
-    The neighbour is the next note of the chord's sixth-diminished scale, so that it is borrowed
-    from the diminished seventh, and falls into its place on the same string while the others stay.
-    The root is not touched, and the chord with the borrowed note has a symbol of its own.  Half a
-    bar of four, a beat of less; the chord keeps as much (common practice, no source).
+    The neighbour is the next note of the chord's sixth-diminished scale, a note of its diminished
+    seventh, and resolves down by step on the same string while the others stay.  Held over from the
+    chord before it is a suspension, struck unprepared an appoggiatura: the search, which knows the
+    shapes, says which.  The root is not delayed, and the chord with the neighbour has a symbol of
+    its own.  Half a bar of four, a beat of less; the chord keeps as much (common practice, no
+    source).
     """
 
-    name: str = "borrowed note"
+    name: str = "suspension"
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
         """Yield the slot with each note that can come late."""
@@ -35,7 +37,7 @@ class BorrowedNote:
             return
         scale = next((s for s in scales_for(chord) if s.chord.pcs == chord.pcs), None)
         if scale is None or len(chord.pcs) != 4:
-            yield Refused(f"no sixth-diminished scale has the notes of {chord.unicode} for its own")
+            yield Refused(f"{chord.unicode} is not the chord of a sixth-diminished scale")
             return
         if rule := _broken(slot, chord, setting):
             yield Refused(rule)
@@ -51,18 +53,15 @@ class BorrowedNote:
     ) -> Variant | Refused:
         chord, first = slot.chord, slot.pieces[0]
         if chord is None or late == chord.root.pitch_class:
-            return Refused("the root is not touched")
-        sounding = borrowed_chord(chord, scale, late)
+            return Refused("the root is not delayed")
+        sounding = delayed_chord(chord, scale, late)
         if sounding is None:
-            return Refused("the chord with the borrowed note has no symbol")
+            return Refused("the chord with the delayed note has no symbol")
         beats = _first_beats(first)
         if clash := melody_clash(sounding, first.onset, beats, first, setting):
             return Refused(clash)
         neighbour = scale.spell(scale.step(late) % 12).plain()
-        reason = (
-            f"{sounding.unicode} borrows {neighbour.unicode} from {scale.diminished.unicode}, and "
-            f"it falls to {chord.spell(late).plain().unicode}"
-        )
+        reason = f"{neighbour.unicode} resolves down to {chord.spell(late).plain().unicode}"
         parts = [
             Part(sounding, first.onset, beats, first.bar, self.name, reason, False, 0, scale, late),
             Part(chord, first.onset + beats, first.beats - beats, first.bar, scale=scale),
@@ -71,13 +70,13 @@ class BorrowedNote:
         return Variant(tuple(parts), scale, keeps_first=False)
 
 
-def borrowed_chord(chord: Chord, scale: SixthDiminished, late: int) -> Chord | None:
+def delayed_chord(chord: Chord, scale: SixthDiminished, late: int) -> Chord | None:
     """Return a chord with one note a scale step higher, on its own root where a symbol says so.
 
     Examples
     --------
     >>> c6 = Chord.parse("C6")
-    >>> [str(borrowed_chord(c6, scales_for(c6)[0], pc)) for pc in (4, 7, 9)]
+    >>> [str(delayed_chord(c6, scales_for(c6)[0], pc)) for pc in (4, 7, 9)]
     ['C6sus4', 'Ammaj7/C', 'Cmaj7']
     """
     pcs = PcSet.of(*((pc if pc != late else scale.step(pc) % 12) for pc in chord.pcs))
@@ -89,9 +88,9 @@ def borrowed_chord(chord: Chord, scale: SixthDiminished, late: int) -> Chord | N
 def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     first = slot.pieces[0]
     if chord.bass != chord.root:
-        return "the chart asks for another bass"
+        return ANOTHER_BASS
     if first.beats < 2 * beat_length(first.meter):
-        return "a slot of one beat keeps its chord"
+        return ONE_BEAT
     beats = _first_beats(first)
     if not setting.lasts(min(beats, first.beats - beats)):
         return too_short(setting)

@@ -1,4 +1,4 @@
-"""A chord that moves over a bass which stays."""
+"""The pedal point: a chord that moves over a bass which is held."""
 
 from __future__ import annotations
 
@@ -19,18 +19,18 @@ from harmonykit.theory.diminished import approach
 
 
 @dataclass(frozen=True, slots=True)
-class HeldBass:
+class PedalPoint:
     """The diminished seventh of the next root over a bass that the chart holds on both sides.
 
     Between C/G and G7 it is F♯°7 over G: the upper voices move, the bass does not (common practice,
     no source).  Four strings leave the bass to whoever plays it; where more strings sound, it is
-    the lowest.  All other rules are those of an approach.
+    the lowest.  All other rules are those of a leading-tone diminished.
     """
 
-    name: str = "held bass"
+    name: str = "pedal point"
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
-        """Yield the slot with its last beats given to the chord over the held bass."""
+        """Yield the slot with its last beats given to the chord over the pedal point."""
         chord, target = slot.chord, slot.after
         if chord is None:
             return
@@ -38,21 +38,21 @@ class HeldBass:
         if rule or target is None:
             yield Refused(rule)
             return
-        inserted = approach(target.root)
-        if rule := _broken(chord, target, inserted):
+        added = approach(target.root)
+        if rule := _broken(chord, target, added):
             yield Refused(rule)
             return
-        over = inserted.over(chord.bass)
+        over = added.over(chord.bass)
         reason = (
-            f"{inserted.unicode} moves to {target.unicode} over the bass {chord.bass.unicode}, "
-            "which is held"
+            f"{added.unicode} resolves to {target.unicode} over the pedal point "
+            f"{chord.bass.unicode}"
         )
         yield offer_late(slot, setting, over, self.name, reason, leads=True)
 
 
-def _broken(chord: Chord, target: Chord, inserted: Chord) -> str:
+def _broken(chord: Chord, target: Chord, added: Chord) -> str:
     if not bass_is_held(chord, target):
-        return "the bass is not held"
+        return "the same bass comes before and after it"
     if target.is_diminished_seventh or chord.is_diminished_seventh:
         return IN_A_ROW
-    return already_parent(chord, inserted)
+    return already_parent(chord, added)

@@ -24,7 +24,10 @@ def test_it_is_the_published_shape(changes: str, name: str, digits: str) -> None
 
 def test_before_a_minor_chord_the_melody_has_the_ninth() -> None:
     """A7 to D minor: B is the ninth."""
-    assert rules(MOVE, tune_of("| A7 | Dm |"))[0] == "before a minor chord the melody has the ninth"
+    assert (
+        rules(MOVE, tune_of("| A7 | Dm |"))[0]
+        == "before a minor chord, only where the melody has the ninth"
+    )
     sung = tune_of("| A7 | Dm |", melody="| B4:4 | r:4 |")
     assert insertions(MOVE, sung) == [[("Em6", 0, 4)]]
     other = tune_of("| A7 | Dm |", melody="| G4:4 | r:4 |")
@@ -36,8 +39,8 @@ def test_before_a_minor_chord_the_melody_has_the_ninth() -> None:
     [
         ("| G7b9 | C6 |", "G7♭9 is not written 7 or 9"),
         ("| G13 | C6 |", "G13 is not written 7 or 9"),
-        ("| G7/B | C6 |", "the chart asks for another bass"),
-        ("| C6 | G7 |", "none on the final chord"),
+        ("| G7/B | C6 |", "the chart has another bass under the chord"),
+        ("| C6 | G7 |", "not on the final chord"),
     ],
 )
 def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
@@ -52,6 +55,6 @@ def test_alone_it_is_heard_as_another_chord_and_says_so() -> None:
     ):
         (way,) = reharmonise(tune, UKULELE, [MOVE], 1, bass_player=bass)
         assert said in way.steps[0].reason
-        assert "G gives way to the ninth A, B, D and F stay" in way.steps[0].reason
+        assert "the ninth A replaces G; B, D and F stay" in way.steps[0].reason
     (written,) = reharmonise(tune_of("| G9 | C6 |"), UKULELE, [MOVE], 1)
     assert "G is left out" in written.steps[0].reason

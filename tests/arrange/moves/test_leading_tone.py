@@ -11,10 +11,11 @@ import pytest
 from small_tunes import insertions, offers, rules, tune_of
 
 from harmonykit.arrange.moves import Part, Variant
+from harmonykit.arrange.moves.placing import HELD_BASS, IN_A_ROW, REPEATS
 
-MOVE = "approach"
-FINAL = "none on the final chord"
-HEAVIER = "the target is on a heavier beat than the chord that leads to it"
+MOVE = "leading-tone diminished"
+FINAL = "not on the final chord"
+HEAVIER = "the chord that follows is on a heavier beat"
 HALF = Fraction(1, 2)
 
 
@@ -32,7 +33,7 @@ def test_the_variant_whole() -> None:
     kept, late = first.parts
     chord = tune.changes[0].chord
     assert kept == Part(chord, Fraction(0), Fraction(2), 0)
-    assert (late.onset, late.beats, late.bar, late.move) == (2, 2, 0, MOVE)
+    assert (late.onset, late.beats, late.bar, late.move) == (2, 2, 0, "passing diminished")
     assert (first.keeps_first, first.needs_next, first.scale) == (True, True, None)
 
 
@@ -64,7 +65,7 @@ def test_where_it_stands(changes: str, meter: str, onset: Fraction, beats: Fract
     [("| F6 / / C6 | Dm7 |", "4/4"), ("| F6 / C6 | Dm7 |", "3/4"), ("| F6 C6 | Dm7 |", "6/8")],
 )
 def test_a_slot_of_one_beat_keeps_its_chord(changes: str, meter: str) -> None:
-    assert "a slot of one beat keeps its chord" in rules(MOVE, tune_of(changes, meter=meter))
+    assert "a chord of one beat stays as written" in rules(MOVE, tune_of(changes, meter=meter))
     starts = [chord for found in insertions(MOVE, tune_of(changes, meter=meter)) for chord in found]
     assert "C#dim7" not in [symbol for symbol, *_ in starts]
 
@@ -98,7 +99,7 @@ def test_within_a_bar_it_leads_to_the_third_beat() -> None:
 )
 def test_a_target_on_no_heavier_beat_is_not_led_to(changes: str, meter: str) -> None:
     answers = rules(MOVE, tune_of(changes, meter=meter))
-    assert answers[0] in (HEAVIER, "a slot of one beat keeps its chord")
+    assert answers[0] in (HEAVIER, "a chord of one beat stays as written")
     placed = [
         symbol for found in insertions(MOVE, tune_of(changes, meter=meter)) for symbol in found
     ]
@@ -114,9 +115,18 @@ def test_the_rule_is_named() -> None:
 
 def test_it_passes_where_the_bass_before_is_a_whole_step_below() -> None:
     (found,) = [f for f in offers(MOVE, tune_of("| C6 | Dm7 |")) if isinstance(f, Variant)]
-    assert found.parts[-1].reason == "C♯°7 passes up to Dm7 from a semitone below"
+    assert found.parts[-1].reason == "C♯°7 passes up to Dm7 by half steps"
     (found,) = [f for f in offers(MOVE, tune_of("| F6 | Dm7 |")) if isinstance(f, Variant)]
-    assert found.parts[-1].reason == "C♯°7 leads to Dm7 from a semitone below"
+    assert found.parts[-1].reason == "C♯°7 resolves to Dm7: its root is a half step below D"
+
+
+def test_the_passing_diminished_alone_fills_a_whole_step_up() -> None:
+    """I – ♯i° – ii and IV – ♯iv° – I over 5, both common practice; not from IV to ii."""
+    passing = "passing diminished"
+    assert insertions(passing, tune_of("| C6 | Dm7 |")) == [[("C#dim7", 2, 2)]]
+    assert insertions(passing, tune_of("| F6 | C/G |")) == [[("F#dim7", 2, 2)]]
+    assert not insertions(passing, tune_of("| F6 | Dm7 |"))
+    assert rules(passing, tune_of("| F6 | Dm7 |"))[0] == "the bass before it is a half step below"
 
 
 def test_of_a_slash_chord_the_bass_counts_on_both_sides() -> None:
@@ -133,7 +143,7 @@ def test_targets_are_major_minor_or_dominant(target: str) -> None:
 @pytest.mark.parametrize("target", ["Dm7b5", "Dm(b5)", "Daug", "Dsus4", "D5"])
 def test_other_targets_are_not_led_to(target: str) -> None:
     answer = rules(MOVE, tune_of(f"| F6 | {target} |"))
-    assert answer == ["the target is major, minor or dominant", FINAL]
+    assert answer == ["it resolves to a major, minor or dominant chord", FINAL]
 
 
 def test_it_is_spelled_with_the_letter_below_its_target() -> None:
@@ -153,9 +163,7 @@ def test_nothing_goes_between_a_chord_and_itself(changes: str) -> None:
         for found in insertions(MOVE, tune)
         for symbol, *_ in found
     )
-    assert (
-        rules(MOVE, tune)[0] == "where a chord repeats, only an auxiliary or a climb goes between"
-    )
+    assert rules(MOVE, tune)[0] == REPEATS
 
 
 # Rule 6: parents, and no two of the same notes -----------------------------------------------
@@ -163,7 +171,10 @@ def test_nothing_goes_between_a_chord_and_itself(changes: str) -> None:
 
 def test_a_parent_already_leads() -> None:
     """E7 - G sharp dim - Am: E7 gains its flat ninth, so that nothing is inserted."""
-    assert rules(MOVE, tune_of("| E7 | Am |")) == ["E7 is already a parent of G♯°7", FINAL]
+    assert rules(MOVE, tune_of("| E7 | Am |")) == [
+        "E7 is already one of the four dominants of G♯°7",
+        FINAL,
+    ]
 
 
 @pytest.mark.parametrize("parent", ["G7", "Bb7", "Db7", "E7b9", "E9"])
@@ -180,7 +191,7 @@ def test_what_is_no_parent_may_stand_before(other: str) -> None:
 def test_a_diminished_seventh_of_the_tune_is_left_alone(changes: str) -> None:
     """Beside one as written none is inserted: two in a row are for a climb."""
     assert not insertions(MOVE, tune_of(changes))
-    assert "no two diminished sevenths in a row but in a climb" in rules(MOVE, tune_of(changes))
+    assert IN_A_ROW in rules(MOVE, tune_of(changes))
 
 
 # Rule 7: the melody --------------------------------------------------------------------------
@@ -258,13 +269,16 @@ def test_beats_are_the_bars_own_after_a_bar_of_another_length(melody: str, clash
     "changes", ["| C6 | F/C |", "| C/G | G7 |", "| Dm7/G | G7 |", "| C6 | C7 |"]
 )
 def test_over_a_held_bass_there_is_none(changes: str) -> None:
-    assert rules(MOVE, tune_of(changes)) == ["the bass is held on both sides", FINAL]
+    assert rules(MOVE, tune_of(changes)) == [
+        HELD_BASS,
+        FINAL,
+    ]
 
 
 def test_into_silence_and_on_the_final_chord_there_is_none() -> None:
     tune = tune_of("| C6 | N.C. | Dm7 | G7 | G7 | G7 |")
     assert insertions(MOVE, tune) == [[("F#dim7", 10, 2)]]
-    assert rules(MOVE, tune) == ["none into N.C.", FINAL, FINAL]
+    assert rules(MOVE, tune) == ["not into N.C.", FINAL, FINAL]
 
 
 def test_across_an_edge_it_goes_by_setting() -> None:
@@ -273,7 +287,7 @@ def test_across_an_edge_it_goes_by_setting() -> None:
     inside = insertions(MOVE, tune, across_sections=False)
     assert [found[0][0] for found in inside] == ["C#dim7", "C#dim7"]
     answers = rules(MOVE, tune, across_sections=False)
-    assert answers == ["none across a section's edge, as asked", FINAL]
+    assert answers == ["not across the end of a section, as set", FINAL]
 
 
 def test_at_a_repeat_it_suits_each_successor() -> None:

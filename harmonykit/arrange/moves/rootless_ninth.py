@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import FINAL, melody_clash
-from harmonykit.arrange.moves.rename import other_name
+from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL, melody_clash
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
+from harmonykit.arrange.moves.synonym import other_name
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.interval import Interval
@@ -20,7 +20,7 @@ class RootlessNinth:
     """A dominant as its ninth chord without the root: the minor sixth on its fifth.
 
     G9 without G is D F A B, the shape of Dm6 and Bm7♭5.  The dominant is written 7 or 9.  None
-    before a minor chord unless the melody has the ninth, none on the final chord, none under a
+    before a minor chord unless the melody has the ninth, not on the final chord, none under a
     melody note a semitone above its tones.  Alone it is heard as the other chord, and the reason
     says so; with a bass player the root is there (common practice, no source).
     """
@@ -70,9 +70,9 @@ def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     if chord.quality not in ("7", "9"):
         return f"{chord.unicode} is not written 7 or 9"
     if chord.bass != chord.root:
-        return "the chart asks for another bass"
+        return ANOTHER_BASS
     if needs_the_ninth(slot, setting):
-        return "before a minor chord the melody has the ninth"
+        return "before a minor chord, only where the melody has the ninth"
     return ""
 
 
@@ -86,8 +86,9 @@ def _reason(chord: Chord, rootless: Chord, setting: Setting) -> str:
         if setting.bass_player
         else f"alone it is heard as {rootless.unicode} or {other_name(rootless).unicode}"
     )
-    gone = "is left out" if Degree(9) in chord.degrees else f"gives way to the ninth {ninth}"
+    has_ninth = Degree(9) in chord.degrees
+    gone = f"{root} is left out" if has_ninth else f"the ninth {ninth} replaces {root}"
     return (
-        f"{rootless.unicode} stands for {chord.unicode}, being its ninth chord without the root: "
-        f"{root} {gone}, {third}, {fifth} and {seventh} stay; {heard}"
+        f"{rootless.unicode} replaces {chord.unicode} as its ninth chord without the root: {gone}; "
+        f"{third}, {fifth} and {seventh} stay; {heard}"
     )

@@ -11,10 +11,11 @@ import pytest
 from small_tunes import insertions, offers, rules, tune_of
 
 from harmonykit.arrange.moves import Refused, Variant
+from harmonykit.arrange.moves.placing import HELD_BASS, IN_A_ROW, REPEATS
 from harmonykit.theory.chord import Chord
 
-MOVE = "dominant to diminished"
-HEAVIER = "the target is on a heavier beat than the chord that leads to it"
+MOVE = "rootless dominant"
+HEAVIER = "the chord that follows is on a heavier beat"
 BDIM = "Bdim7"
 
 
@@ -73,7 +74,7 @@ def test_it_is_the_dominant_without_its_root(dominant: str, target: str, expecte
 def test_it_resolves_down_a_fifth(target: str) -> None:
     assert rules(MOVE, tune_of(f"| G7 | {target} | F6 |"))[0] in (
         "the dominant resolves down a fifth",
-        "the bass is held on both sides",
+        HELD_BASS,
     )
     assert not names(f"| G7 | {target} | F6 |")
 
@@ -97,8 +98,8 @@ def test_what_is_no_dominant_is_no_case_for_it(symbol: str) -> None:
 def test_a_blues_i7_and_iv7_are_at_home() -> None:
     """Twelve bars of I7, IV7 and V7 in F: none gives way, not even where the root falls a fifth."""
     answers = rules(MOVE, tune_of("| F7 | Bb7 | F7 | F7 | Bb7 | Eb7 |", key="F"))
-    assert "F7 is a blues chord, at home where it is" in answers
-    assert "B♭7 is a blues chord, at home where it is" in answers
+    assert "F7 is the I7 or IV7 of a blues, which resolves nowhere" in answers
+    assert "B♭7 is the I7 or IV7 of a blues, which resolves nowhere" in answers
     assert not names("| F7 | Bb7 | F7 | F7 | Bb7 | Eb7 |", key="F")
 
 
@@ -109,7 +110,7 @@ def test_the_dominant_of_the_fourth_degree_is_no_blues_chord() -> None:
 def test_the_flat_seventh_degree_of_a_major_key_stays() -> None:
     assert not names("| Bb7 | Eb6 | C6 |", key="C")
     answer = rules(MOVE, tune_of("| Bb7 | Eb6 | C6 |", key="C"))[0]
-    assert answer == "B♭7 is the ♭VII7, which does not lead down a fifth"
+    assert answer == "B♭7 is ♭VII7, which does not resolve down a fifth"
 
 
 def test_in_a_minor_key_that_degree_leads_to_the_relative_major() -> None:
@@ -163,19 +164,19 @@ def test_from_a_light_beat_it_leads_whole() -> None:
 
 
 def test_where_the_chord_repeats_or_the_bass_is_held_there_is_none() -> None:
-    assert rules(MOVE, tune_of("| G7/C | C6 |"))[0] == "the bass is held on both sides"
+    assert rules(MOVE, tune_of("| G7/C | C6 |"))[0] == HELD_BASS
     repeated = rules(MOVE, tune_of("| G7 | G7 | G7 | C6 |"))
-    assert repeated[0] == "where a chord repeats, only an auxiliary or a climb goes between"
+    assert repeated[0] == REPEATS
 
 
 def test_a_bass_that_it_would_lose_is_kept() -> None:
     """G7 over A: the chart asks for a bass that is no tone of B diminished."""
-    assert rules(MOVE, tune_of("| G7/A | C6 |"))[0] == "the chart asks for another bass"
-    assert rules(MOVE, tune_of("| G7/C# | C6 |"))[0] == "the chart asks for another bass"
+    assert rules(MOVE, tune_of("| G7/A | C6 |"))[0] == "the chart has another bass under the chord"
+    assert rules(MOVE, tune_of("| G7/C# | C6 |"))[0] == "the chart has another bass under the chord"
 
 
 def test_two_diminished_sevenths_in_a_row_are_for_a_climb() -> None:
-    in_a_row = "no two diminished sevenths in a row but in a climb"
+    in_a_row = IN_A_ROW
     assert rules(MOVE, tune_of("| G7 | Cdim7 | C6 |")) == [in_a_row]
     after_one = tune_of("| C#dim7 | G7 | C6 |")
     assert rules(MOVE, after_one) == [in_a_row]
@@ -184,14 +185,14 @@ def test_two_diminished_sevenths_in_a_row_are_for_a_climb() -> None:
 
 
 def test_into_silence_and_at_the_end_there_is_none() -> None:
-    assert rules(MOVE, tune_of("| G7 | N.C. | C6 |")) == ["none into N.C."]
-    assert rules(MOVE, tune_of("| C6 | G7 |")) == ["none on the final chord"]
+    assert rules(MOVE, tune_of("| G7 | N.C. | C6 |")) == ["not into N.C."]
+    assert rules(MOVE, tune_of("| C6 | G7 |")) == ["not on the final chord"]
 
 
 def test_across_an_edge_it_goes_by_setting() -> None:
     tune = tune_of("| C6 | G7 |", more='form = ["A", "A"]')
     assert len(insertions(MOVE, tune)) == 2
-    assert rules(MOVE, tune, across_sections=False)[0] == "none across a section's edge, as asked"
+    assert rules(MOVE, tune, across_sections=False)[0] == "not across the end of a section, as set"
 
 
 @pytest.mark.parametrize(("tempo", "whole"), [(120, True), (125, False)])
@@ -209,10 +210,10 @@ def test_it_lasts_as_long_as_the_level_asks(tempo: float, whole: bool) -> None:
     [
         (
             "G7",
-            "B°7 stands for G7, being its ♭9 chord without the root: "
-            "G gives way to A♭ a semitone above, B, D and F stay",
+            "B°7 replaces G7 as its ♭9 chord without the root: "
+            "A♭, a half step above, replaces G; B, D and F stay",
         ),
-        ("G7b9", "B°7 is G7♭9 without its root: G is left out, B, D, F and A♭ stay"),
+        ("G7b9", "B°7 is G7♭9 without its root: G is left out; B, D, F and A♭ stay"),
     ],
 )
 def test_the_reason_names_what_moves(dominant: str, reason: str) -> None:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from small_tunes import insertions, rules, tune_of
 
-from harmonykit.arrange.moves.rename import other_name
+from harmonykit.arrange.moves.synonym import other_name
 from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
-MOVE = "rename"
+MOVE = "chord synonym"
 UKULELE = Instrument.named("ukulele")
 
 
@@ -30,11 +30,11 @@ def test_it_is_offered_where_the_new_root_leads_down_a_fifth(changes: str, name:
 @pytest.mark.parametrize(
     ("changes", "rule"),
     [
-        ("| C6 | F6 |", "the new root leads down a fifth where the old one does not"),
-        ("| C6 | Am7 |", "the new root leads down a fifth where the old one does not"),
-        ("| C6/G | D7 |", "the chart asks for another bass"),
-        ("| C6 | N.C. | D7 |", "none into N.C."),
-        ("| D7 | C6 |", "none on the final chord"),
+        ("| C6 | F6 |", "the new root resolves down a fifth and the old one does not"),
+        ("| C6 | Am7 |", "the new root resolves down a fifth and the old one does not"),
+        ("| C6/G | D7 |", "the chart has another bass under the chord"),
+        ("| C6 | N.C. | D7 |", "not into N.C."),
+        ("| D7 | C6 |", "not on the final chord"),
     ],
 )
 def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
@@ -57,7 +57,7 @@ def test_it_costs_nothing() -> None:
 
 def test_alone_it_says_that_nothing_sounds_otherwise() -> None:
     tune = tune_of("| C6 | D7 | G7 |")
-    for bass, said in ((False, "alone it sounds as before"), (True, "the bass goes down a fifth")):
+    for bass, said in ((False, "it sounds the same"), (True, "the bass goes down a fifth")):
         found = reharmonise(tune, UKULELE, [MOVE], 2, bass_player=bass)
-        (reason,) = [step.reason for way in found for step in way.inserted]
+        (reason,) = [step.reason for way in found for step in way.added]
         assert said in reason and "A, C, E, G" in reason

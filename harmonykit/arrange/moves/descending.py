@@ -1,4 +1,4 @@
-"""The diminished seventh that falls to a minor chord."""
+"""The descending passing diminished: iii – ♭iii° – ii."""
 
 from __future__ import annotations
 
@@ -12,16 +12,16 @@ from harmonykit.theory.diminished import approach
 
 
 @dataclass(frozen=True, slots=True)
-class Falling:
+class Descending:
     """The diminished seventh a semitone above a minor chord, from a bass a whole step above.
 
     It is never called a dominant (common practice, no source).
     """
 
-    name: str = "falling"
+    name: str = "descending passing diminished"
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
-        """Yield the slot with its last beats given to the falling chord."""
+        """Yield the slot with its last beats given to the passing chord."""
         chord, target = slot.chord, slot.after
         if chord is None:
             return
@@ -29,12 +29,12 @@ class Falling:
         if rule or target is None:
             yield Refused(rule)
         elif not target.is_minor:
-            yield Refused("it falls to a minor chord")
+            yield Refused("it resolves to a minor chord")
         elif (chord.bass.pitch_class - target.bass.pitch_class) % 12 != 2:
-            yield Refused("it falls from a bass a whole step above")
+            yield Refused("the bass before it is a whole step above the next")
         elif chord.is_diminished_seventh:
             yield Refused(IN_A_ROW)
         else:
-            falling = approach(target, side="above")
-            reason = f"{falling.unicode} passes down to {target.unicode} by semitones"
-            yield offer_late(slot, setting, falling, self.name, reason, leads=True)
+            added = approach(target, side="above")
+            reason = f"{added.unicode} passes down to {target.unicode} by half steps"
+            yield offer_late(slot, setting, added, self.name, reason, leads=True)

@@ -1,4 +1,4 @@
-"""The climb and the descent on the sixth-diminished chord scale."""
+"""The walk up or down the scale of chords while one chord lasts."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from itertools import pairwise
 
 from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.moves.dominants import broken_resolution
-from harmonykit.arrange.moves.placing import FINAL, melody_clash, too_short
-from harmonykit.arrange.moves.rootless import needs_the_ninth
+from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL, melody_clash, too_short
+from harmonykit.arrange.moves.rootless_ninth import needs_the_ninth
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
@@ -19,7 +19,7 @@ from harmonykit.tune.bar import bar_length, beat_length
 
 # For a bar of so many beats, lengths in beats of sixth chord and diminished seventh by turns, the
 # diminished seventh on a lighter beat than its neighbours.  A pattern that stops on it leads on to
-# the next bar.  In three beats the last two weigh the same, so that a bar alone has no climb.
+# the next bar.  In three beats the last two weigh the same, so that a bar alone has no walk.
 _RHYTHMS = {
     2: ((1, 1),),
     3: ((2, 1),),
@@ -30,12 +30,12 @@ _SEVENTH, _FLAT_NINTH = Degree(7), Degree(9, -1)
 
 
 @dataclass(frozen=True, slots=True)
-class Climb:
-    """The climb up, or the descent down, the sixth-diminished chord scale while one chord lasts.
+class Walk:
+    """A walk up or down the scale of chords (the sixth-diminished scale) while one chord lasts.
 
     Every string goes one scale step each time, so that the sixth chord (or what the chord has for
-    one) and the diminished seventh sound by turns, the sixth chord on the heavier beats.  It wants
-    a bar or more; none on the final chord; none under a held major seventh, in the chord or in the
+    one) and the diminished seventh sound by turns, the sixth chord on the heavier beats.  It lasts
+    a bar or more; not on the final chord; not under a held major seventh, in the chord or in the
     melody, which the sixth would rub.
 
     The scale is the usual one of the chord.  With a bass player, who sounds the root, the others
@@ -44,11 +44,11 @@ class Climb:
     the melody has the ninth) and, where it resolves down a fifth, on its ♭9.
     """
 
-    name: str = "climb"
+    name: str = "ascending walk"
     way: int = 1
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
-        """Yield the slot as a climb on each scale, in each rhythm that fits."""
+        """Yield the slot as a walk on each scale, in each rhythm that fits."""
         chord = slot.chord
         if chord is None:
             return
@@ -56,7 +56,7 @@ class Climb:
         if rule:
             yield Refused(rule)
             return
-        rule = f"no {self.name} of the {_meter(slot)} fits the slot"
+        rule = f"a walk in {_meter(slot)} does not fit the bars of this chord"
         offered = 0
         for scale in _scales(slot, chord, setting):
             for rhythm in _rhythms(slot):
@@ -88,7 +88,7 @@ class Climb:
                 sounding = scale.diminished if count % 2 else home
                 steps = count * self.way
                 parts.append(
-                    Part(sounding, onset, beats, piece.bar, moved, climb=steps, scale=scale)
+                    Part(sounding, onset, beats, piece.bar, moved, steps=steps, scale=scale)
                 )
                 onset += beats
         return tuple(parts)
@@ -120,16 +120,16 @@ def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     if slot.final:
         return FINAL
     if not all(piece.whole for piece in slot.pieces):
-        return "a climb wants a bar or more"
+        return "a walk lasts a bar or more"
     held = _SEVENTH in chord.degrees or _sung_seventh(slot, chord, setting)
     if held and not (setting.bass_player and chord.quality == "maj7"):
-        return "none under a held major seventh"
+        return "not under a held major seventh"
     if chord.bass != chord.root:
-        return "the chart asks for another bass"
+        return ANOTHER_BASS
     if any(degree.number > 7 for degree in chord.degrees):
-        return f"the scale would not keep what {chord.unicode} adds above its seventh"
+        return f"the scale lacks the tensions of {chord.unicode}"
     if not scales_for(chord):
-        return f"no sixth-diminished scale goes with {chord.unicode}"
+        return f"{chord.unicode} has no sixth-diminished scale"
     return ""
 
 
@@ -162,13 +162,13 @@ def _bar_rhythms(piece: Piece) -> tuple[tuple[int, ...], ...]:
 
 
 def _is_away(parts: list[Part]) -> bool:
-    return bool(parts) and parts[-1].climb % 2 == 1
+    return bool(parts) and parts[-1].steps % 2 == 1
 
 
 def _broken_rhythm(slot: Slot, parts: tuple[Part, ...], setting: Setting) -> str:
     pieces = {piece.bar: piece for piece in slot.pieces}
     if any(not _lighter_between(pieces, a, b) for a, b in pairwise(parts)):
-        return "the sixth chord is on the heavier beats"
+        return "the sixth chord falls on the heavier beats"
     if not all(setting.lasts(part.beats) for part in parts):
         return too_short(setting)
     root = slot.chord.root.pitch_class if slot.chord else 0
@@ -182,9 +182,9 @@ def _broken_rhythm(slot: Slot, parts: tuple[Part, ...], setting: Setting) -> str
 
 def _lighter_between(pieces: dict[int, Piece], a: Part, b: Part) -> bool:
     """Whether of two neighbours the diminished seventh, if one is there, is on the lighter beat."""
-    if a.climb % 2 == b.climb % 2:
+    if a.steps % 2 == b.steps % 2:
         return True
-    home, away = (b, a) if a.climb % 2 else (a, b)
+    home, away = (b, a) if a.steps % 2 else (a, b)
     return _weight(pieces[away.bar], away) < _weight(pieces[home.bar], home)
 
 

@@ -1,0 +1,93 @@
+"""The leading-tone diminished: vii°7 of the next chord, a half step below its bass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from harmonykit.arrange.moves.placing import IN_A_ROW, already_parent, broken_edge, offer_late
+from harmonykit.arrange.moves.rule import Refused, Setting, Variant
+from harmonykit.arrange.slots import Slot
+from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.diminished import approach
+
+LEADING, PASSING = "leading-tone diminished", "passing diminished"
+
+
+@dataclass(frozen=True, slots=True)
+class LeadingTone:
+    """The diminished seventh a half step below the next bass: vii°7 of the next chord.
+
+    It is the rootless dominant with a flat ninth of its target, which is major, minor or dominant.
+    Where the bass before lies a half step below it again, it is a *passing diminished* and each
+    place says so.  Kept out where the chord repeats, where the chord before is already one of its
+    four dominants (that one gains its ♭9 by it, and nothing is won), beside another diminished
+    seventh, over a bass that the chart holds, into silence, where the target is on no heavier beat,
+    where it or the chord before would be too short, or under a melody note a semitone above one of
+    its tones.
+    """
+
+    name: str = LEADING
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield the slot with its last beats given to the leading-tone diminished."""
+        chord, target = slot.chord, slot.after
+        if chord is None:
+            return
+        rule = broken_edge(slot, setting)
+        if rule or target is None:
+            yield Refused(rule)
+            return
+        added = approach(target)
+        if rule := _broken(chord, target, added):
+            yield Refused(rule)
+            return
+        name = PASSING if _passes(chord, added) else LEADING
+        reason = _reason(chord, added, target)
+        yield offer_late(slot, setting, added, name, reason, leads=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """The diminished seventh that fills a whole step up in the bass: I – ♯i° – ii.
+
+    Its rules are those of the leading-tone diminished, of which it is the kind whose bass comes
+    from a half step below (common practice, no source).
+    """
+
+    name: str = PASSING
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield the slot with its last beats given to the passing diminished."""
+        chord, target = slot.chord, slot.after
+        for found in LeadingTone().offer(slot, setting):
+            apart = isinstance(found, Variant) and chord is not None and target is not None
+            if apart and chord and target and not _passes(chord, approach(target)):
+                yield Refused("the bass before it is a half step below")
+            else:
+                yield found
+
+
+def _broken(chord: Chord, target: Chord, added: Chord) -> str:
+    if target.is_diminished_seventh or chord.is_diminished_seventh:
+        return IN_A_ROW
+    if not _may_be_led_to(target):
+        return "it resolves to a major, minor or dominant chord"
+    return already_parent(chord, added)
+
+
+def _may_be_led_to(target: Chord) -> bool:
+    major = Degree(3) in target.degrees
+    return target.is_minor or target.is_dominant or (major and Degree(5, 1) not in target.degrees)
+
+
+def _passes(before: Chord, chord: Chord) -> bool:
+    """Whether the bass rises to a chord by a half step."""
+    return (chord.bass.pitch_class - before.bass.pitch_class) % 12 == 1
+
+
+def _reason(before: Chord, chord: Chord, target: Chord) -> str:
+    if _passes(before, chord):
+        return f"{chord.unicode} passes up to {target.unicode} by half steps"
+    below = f"its root is a half step below {target.bass.unicode}"
+    return f"{chord.unicode} resolves to {target.unicode}: {below}"

@@ -1,0 +1,80 @@
+"""Names that files and commands had before, or that the trade uses beside ours, and ours.
+
+Whatever reads a name passes it through :func:`current`; what is written has the names of today.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+FORMER: Mapping[str, Mapping[str, str]] = MappingProxyType(
+    {
+        "move": {
+            # 0.1.0
+            "approach": "leading-tone diminished",
+            "dominant to diminished": "rootless dominant",
+            "climb": "ascending walk",
+            "descent": "descending walk",
+            "falling": "descending passing diminished",
+            "auxiliary": "common-tone diminished",
+            "held bass": "pedal point",
+            "tritone partner": "tritone substitution",
+            "other parent": "four dominants",
+            "borrowed note": "suspension",
+            "rename": "chord synonym",
+            # The trade
+            "appoggiatura": "suspension",
+            "backdoor dominant": "backdoor",
+            "one of the four dominants": "four dominants",
+            "pedal": "pedal point",
+            "rootless dominant b9": "rootless dominant",
+            "subv7": "tritone substitution",
+            "walk down": "descending walk",
+            "walk up": "ascending walk",
+        },
+        "style": {
+            "near the nut": "low on the neck",
+            "climbing": "walking",
+        },
+        "column": {
+            "greatest_step": "greatest_movement",
+            "mean_step": "mean_movement",
+            "written_mean_step": "written_mean_movement",
+            "inserted": "added",
+            "greatest step (semitones)": "greatest voice movement (semitones)",
+            "mean step (semitones a change)": "mean voice movement (semitones)",
+            "inserted (chords)": "added (chords)",
+        },
+    }
+)
+"""Names that were, or that others use, by kind of thing, and the names of today."""
+
+
+def current(kind: str, name: str) -> str:
+    """Return today's name of a thing, typed in either case and with blanks or hyphens.
+
+    Parameters
+    ----------
+    kind : {"move", "style", "column"}
+    name : str
+        A name that is in no table is given back as it stands.
+
+    Examples
+    --------
+    >>> current("move", "tritone partner"), current("move", "Rootless dominant ♭9")
+    ('tritone substitution', 'rootless dominant')
+    >>> current("style", "climbing"), current("column", "mean_step"), current("move", "pedal-point")
+    ('walking', 'mean_movement', 'pedal point')
+    """
+    return _BY_KIND[kind].get(_plain(name), name)
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().replace("♭", "b").replace("-", " ").split())
+
+
+_BY_KIND = {
+    kind: {_plain(each): now for pair in names.items() for each in pair for now in pair[1:]}
+    for kind, names in FORMER.items()
+}
