@@ -212,11 +212,11 @@ def test_an_arrangement_is_shown_and_written(
 ) -> None:
     out = tmp_path / name
     text = answer(capsys, str(path), "--take", "2", "--out", str(out))
-    # The second is the approach from below: C#°7 in bar 1 leads to Dm7, F#°7 in bar 2 to G7.
-    shown = text[text.index("2  approach, in") :]
+    # The second is the leading-tone diminished: C#°7 in bar 1 leads to Dm7, F#°7 in bar 2 to G7.
+    shown = text[text.index("2  leading-tone diminished, in") :]
     assert "C♯°7" in shown and "vii°7/ii" in shown and "vii°7/V" in shown
     assert "bar 1: " in shown
-    assert f"{out.name}: approach" in shown
+    assert f"{out.name}: leading-tone diminished" in shown
     read = read_tune(out)
     symbols = [str(change.chord) for change in read.changes]
     if out.suffix == ".musicxml":

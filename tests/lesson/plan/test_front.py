@@ -45,7 +45,7 @@ FAULTS = [
     ('group = "Quay"', 'also = ["ukulele", "gong"]', 4, "gong"),
     ('group = "Quay"', 'outputs = ["smell"]', 4, "sound"),
     ("[[levels]]", "[sound]\nfiles = ['vinyl']\n[[levels]]", 12, "vinyl"),
-    ('"rootless dominant"', '"dominant"', 14, "no move"),
+    ('"rootless dominant"', '"dominant"', 14, "unknown move"),
     ("tempo = 120", "max_fret = 40", 16, "the ukulele has"),
     ("tempo = 120", "max_fret = -1", 16, "0 or more"),
     ("tempo = 120", "max_fret = 5.5", 16, "a whole number"),
