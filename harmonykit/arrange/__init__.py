@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.arrangement import Refusal, Step
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
-    from harmonykit.arrange.demands import PRESETS, preset
+    from harmonykit.arrange.demands import STYLES
     from harmonykit.arrange.measures import ABOUT as MEASURES
     from harmonykit.arrange.measures import Measures, measure
     from harmonykit.arrange.moves import MOVES
@@ -18,12 +18,12 @@ if TYPE_CHECKING:
     from harmonykit.arrange.score import lead_sheet, to_musicxml
     from harmonykit.arrange.search import Search
 else:
-    __getattr__, __dir__ = offered(__name__)
+    __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 
 __all__ = [
     "MEASURES",
     "MOVES",
-    "PRESETS",
+    "STYLES",
     "Front",
     "Measures",
     "OnTop",
@@ -35,6 +35,5 @@ __all__ = [
     "lead_sheet",
     "measure",
     "melody_on_top",
-    "preset",
     "to_musicxml",
 ]

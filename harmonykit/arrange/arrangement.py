@@ -147,7 +147,7 @@ class Arrangement:
         return tuple(map(tuple, found))
 
     def __repr__(self) -> str:
-        count = f"{len(self.sounding)} chords, {len(self.inserted)} added"
+        count = f"{len(self.sounding)} chords, {len(self.added)} added"
         on = f"{self.tune.title!r} for {self.instrument.name}"
         return f"<Arrangement of {on}: {count}, cost {self.cost}>"
 

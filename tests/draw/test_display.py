@@ -71,8 +71,8 @@ def test_every_type_is_shown_here() -> None:
 def test_an_arrangement_has_a_table_of_what_was_added(formatter: Any) -> None:
     way = VALUES[-1][0]
     html = formatter.format(way)[0]["text/html"]
-    assert html.count("<tr>") == 1 + len(way.inserted)
-    assert way.inserted[0].reason in html
+    assert html.count("<tr>") == 1 + len(way.added)
+    assert way.added[0].reason in html
     assert html.startswith('<img src="data:image/svg+xml;base64,')
 
 

@@ -103,11 +103,11 @@ def show_arrangement(way: Arrangement) -> Drawing:
     """Draw an arrangement as it is played: chords with their frets, then the shapes as boxes."""
     bars = tuple(islice(_played(way), MOST_BARS))
     left = len(way.tune.playing) - len(bars)
-    foot = ["Underlined chords are added."] if way.inserted else []
+    foot = ["Underlined chords are added."] if way.added else []
     foot += [_cut_short(left, "compare and write_tune tell the whole")] if left else []
     about = (
         f"for {way.instrument.name}, {way.tune.key.unicode}, {'{}/{}'.format(*way.tune.meter)}, "
-        f"{way.tempo:g} quarters a minute, {len(way.sounding)} chords, {len(way.inserted)} added, "
+        f"{way.tempo:g} quarters a minute, {len(way.sounding)} chords, {len(way.added)} added, "
         f"{len(way.shapes)} shapes"
     )
     title = f"{way.tune.title} ({way.name})" if way.name else way.tune.title
@@ -146,7 +146,7 @@ def _seen(step: Step) -> tuple[str, str]:
 
 def _cell(step: Step, at: float) -> Cell:
     name, digits = _seen(step)
-    return Cell(at, name, digits, step.inserted)
+    return Cell(at, name, digits, step.added)
 
 
 def _boxes(way: Arrangement) -> Iterator[Drawing]:
@@ -197,7 +197,7 @@ def _alt(chart: Chart) -> str:
 
 def table_of_added(way: Arrangement) -> str:
     """Return the added chords of an arrangement as an HTML table; nothing where none is added."""
-    if not way.inserted:
+    if not way.added:
         return ""
     rows = [
         (
@@ -207,6 +207,6 @@ def table_of_added(way: Arrangement) -> str:
             step.move,
             step.reason,
         )
-        for step in way.inserted
+        for step in way.added
     ]
     return html_table(("bar", "chord", "frets", "move", "reason"), rows)
