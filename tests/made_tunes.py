@@ -9,7 +9,6 @@ import random
 from pathlib import Path
 
 from harmonykit.score.files import write_tune
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 OPENERS = {
@@ -46,7 +45,7 @@ def made_tune(seed: int) -> Tune:
     meter = chance.choice(("4/4", "4/4", "4/4", "3/4", "6/8"))
     title = f"{chance.choice(PLACES)} {chance.choice(KINDS)} {seed}"
     sections = "".join(_section(chance, name, home, meter) for name in sorted(set(form)))
-    tune = read_text(
+    tune = Tune.parse(
         f'format = 1\ntitle = "{title}"\nkey = "{home}"\nmeter = "{meter}"\n'
         f"tempo = {chance.randrange(72, 168, 4)}\nform = {list(form)}\n{sections}"
     )

@@ -14,7 +14,6 @@ from harmonykit.arrange.slots import slots_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Bar, BarNote, Section, Tune, bar_length, beat_length
 
 KINDS = {
@@ -47,7 +46,7 @@ def tune_of(
 ) -> Tune:
     """Return a tune of one section in the text form; ``more`` holds further lines of its head."""
     sung = f'melody = "{melody}"' if melody else ""
-    return read_text(
+    return Tune.parse(
         f"""
         format = 1
         title = "Bollard Exercise"

@@ -6,7 +6,6 @@ import re
 
 from hypothesis import strategies as st
 
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 HEAD = 'format = 1\ntitle = "Tide Table"\nkey = "C"\nmeter = "4/4"\n'
@@ -29,7 +28,7 @@ def songs(draw: st.DrawFn) -> Tune:
     ]
     order = draw(st.sampled_from(('["A"]', '["A", "A"]')))
     melody = "| " + " | ".join(["G4:2 A4:2"] * count) + " |"
-    return read_text(
+    return Tune.parse(
         f"{HEAD}form = {order}\n[[sections]]\nname = 'A'\nchanges = '''\n{changes}\n'''\n"
         f"melody = '{melody}'\nwords = {verses}\n"
     )

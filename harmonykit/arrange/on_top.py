@@ -113,8 +113,8 @@ def melody_on_top(
 
     Examples
     --------
-    >>> from harmonykit.tune.text.reader import read_text
-    >>> tune = read_text('''
+    >>> from harmonykit.tune.tune import Tune
+    >>> tune = Tune.parse('''
     ... format = 1
     ... title = "Capstan"
     ... key = "C"

@@ -190,6 +190,60 @@ def compare(
 
 
 @app.command()
+@click.argument("source", required=False, metavar="TUNE")
+@click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
+@click.option("--key", default="", help="The tune's key, where the text does not say it: Bb, Dm.")
+@click.option("--meter", "--metre", default="", help="Its metre, where the text does not say it.")
+@click.option("--title", default="", help="Its title, where the text has none.")
+@click.option("--naming", type=click.Choice(("letters", "german", "latin")), help="Of the chords.")
+@click.option("--to", default="", metavar="KEY", help='Move it to a key: "E♭ major", Dm.')
+@click.option("--by", default=0, metavar="N", help="Move it N semitones up; down with a minus.")
+@click.option("--out", type=click.Path(path_type=Path), help="Write FILE.toml, .musicxml or .mid.")
+def tune(
+    source: str | None,
+    number: int | None,
+    key: str,
+    meter: str,
+    title: str,
+    naming: str | None,
+    to: str,
+    by: int,
+    out: Path | None,
+) -> None:
+    """Read TUNE, say what was read, move it to another key, write it as a file.
+
+    TUNE is a file, the name of a tune that ships, or a text message with bar lines.  Without it
+    the text is read from standard input.  Files: our text form (.toml), MusicXML, ABC, a chord
+    list (.lab), the melody of a MIDI file, or a message (.txt).
+
+    \b
+    Example:
+      harmonykit tune "|1. F D7 | Gm7 C7 |"
+      harmonykit tune "Key: F| F / / C7 | F |" --to "E♭ major" --out tune.toml
+      harmonykit tune message.txt --by -2 --out tune.musicxml
+      harmonykit tune --meter 3/4 < message.txt
+
+    \b
+    A message, typed as people do:
+      | F | Gm7 C7 |     bars; the chords of a bar share it
+      | F / / C7 |       each chord and each / is one beat
+      |1. F |2. C7 |     bars may be numbered
+      |: F |1. C7 :|2. F |    repeats, first and second endings; :|x3
+      | % | - | N.C. |   the bar before; nothing new; silence
+      Verse:  A:  [B]    names of sections, before a row or alone
+      Key: F   3/4   120 bpm   Capo 2   Form: AABA     on lines of words
+      # a remark         lines of words between are left out, and said so
+    Chords in brackets within words are read; without bar lines each is a bar.
+    """
+    from harmonykit.cli.tune import Asked, told
+    from harmonykit.tune.text.pasted.given import Given
+
+    given = Given.of(key, meter, naming or "", title)
+    for line in told(Asked(source, number, given, to, by, out)):
+        click.echo(line)
+
+
+@app.command()
 @click.argument("symbol", required=False)
 @click.option("--frets", help="A shape in place of a symbol: 2213, x32010, 10-12-10-12.")
 @click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")

@@ -10,7 +10,11 @@ from itertools import pairwise
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import about_phrases, functions_of, silence_of
+from harmonykit.tune.analysis.chains import Analysed
+from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.tune.text.writer import bar_words
+from harmonykit.tune.tune import Bar, Tune
 
 _LEFT, _GAP = 5, 2
 _IN_A_ROW = (4, 3, 2, 1)
@@ -19,18 +23,21 @@ Pair = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """A bar: its number, whether a section begins with it, chords and their numerals."""
+    """A bar: its number, whether a section begins with it, chords and their numerals, its signs."""
 
     number: int
     starts: bool
     pairs: tuple[Pair, ...]
+    before: str = ""
+    after: str = ""
 
     @property
     def lines(self) -> Pair:
         """The chords, and the numerals below, each under its chord."""
         widths = [max(map(len, pair)) for pair in self.pairs]
         names, numerals = zip(*self.pairs, strict=True)
-        return _joined(names, widths), _joined(numerals, widths)
+        above, below = _joined(names, widths), _joined(numerals, widths)
+        return f"{self.before}{above}{self.after}", f"{' ' * len(self.before)}{below}"
 
     @property
     def width(self) -> int:
@@ -54,6 +61,48 @@ def chart_lines(way: Arrangement, heading: str, *, phrases: bool = True) -> Iter
         yield from _lines(row, cells, count)
     for line in about_phrases(way.tune) if phrases else ():
         yield from textwrap.wrap(line, WIDTH, subsequent_indent="  ", break_on_hyphens=False)
+
+
+def tune_lines(tune: Tune) -> Iterator[str]:
+    """Yield a chart of a tune as it is written, a section at a time, with its signs.
+
+    Repeats and endings are typed as in the text form.
+    """
+    chords = [change.chord for bar in tune.bars for change in bar.changes]
+    told = iter(analyse_chords(chords, tune.key))
+    sections = [list(_written(section.bars, told)) for section in tune.sections]
+    cells = [cell for section in sections for cell in section]
+    count = next(n for n in _IN_A_ROW if n == 1 or _fits(cells, n))
+    for section, own in zip(tune.sections, sections, strict=True):
+        if len(tune.sections) > 1:
+            yield section.name
+        for row in _rows(own, count):
+            yield from _lines(row, cells, count)
+
+
+def _written(bars: Sequence[Bar], told: Iterator[Analysed]) -> Iterator[_Cell]:
+    before: Bar | None = None
+    for bar in bars:
+        pairs = tuple(_typed(bar, told))
+        ending = bar.ending if before is None or before.ending != bar.ending else ()
+        opening = "|: " if bar.opens else ""
+        opening += f"[{','.join(map(str, ending))} " if ending else ""
+        closing = "" if not bar.closes else " :|" if bar.closes == 2 else f" :|x{bar.closes}"
+        signs = "".join(f" {sign}" for sign in bar.signs)
+        yield _Cell(bar.number, bar is bars[0], pairs, opening, signs + closing)
+        before = bar
+
+
+def _typed(bar: Bar, told: Iterator[Analysed]) -> Iterator[Pair]:
+    """Yield the words of a bar as they would be typed, each chord with its numeral."""
+    changes = iter(bar.changes)
+    for word in bar_words(bar).split():
+        if word[0] in "/-(":
+            yield word, ""
+            continue
+        chord, numeral = next(changes).chord, printed_numeral(next(told).numeral)
+        beat = word[word.index("@") :] if "@" in word else ""
+        yield (chord.unicode if chord else "N.C.") + beat, numeral
 
 
 def _cells(way: Arrangement) -> Iterator[_Cell]:

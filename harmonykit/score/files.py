@@ -6,7 +6,6 @@ from pathlib import Path
 
 from harmonykit.files import decode, read_bytes, write_whole
 from harmonykit.paths import find_data
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune, TuneError
 
@@ -14,6 +13,13 @@ MOST_BYTES = 4_000_000
 _SCORES = (".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi")
 READABLE = (".toml", *_SCORES, ".lab")
 """Suffixes of files that hold tunes."""
+
+TYPED = ".txt"
+"""The suffix of a message: it is read where it is named, and not looked for in folders."""
+
+_MIDI = (".mid", ".midi")
+WRITABLE = (".toml", ".musicxml", ".xml", *_MIDI)
+"""Suffixes of files that tunes are written to."""
 
 
 def read_tune(path: str | Path, number: int | None = None) -> Tune:
@@ -59,17 +65,19 @@ def tune_from(name: str, data: bytes, number: int | None = None) -> Tune:
     if number is not None:
         raise TuneError(f"{name} holds one tune, not number {number}", mend="no number")
     text = decode(data, name, TuneError)
+    if suffix == TYPED:
+        return Tune.parse(text, name)
     if suffix == ".lab":
         from harmonykit.score.labels import read_labels
 
         return read_labels(text, name)
-    return read_text(text, name)
+    return Tune.parse(text, name)
 
 
 def _check_suffix(name: str) -> str:
     suffix = Path(name).suffix.lower()
-    if suffix not in READABLE:
-        rule = f"tunes are read from {', '.join(READABLE)}"
+    if suffix not in (*READABLE, TYPED):
+        rule = f"tunes are read from {', '.join(READABLE)} and {TYPED}"
         raise TuneError(f"{name} is no kind of file that holds a tune", rule=rule)
     return suffix
 
@@ -86,21 +94,62 @@ def write_tune(tune: Tune, path: str | Path) -> None:
         If the name has another suffix or the folder cannot be written to.
     """
     path = Path(path)
-    write_whole(path, _written(tune, path), TuneError)
+    write_whole(path, written(tune, path), TuneError)
 
 
-def _written(tune: Tune, path: Path) -> bytes:
+def losses(tune: Tune, path: str | Path) -> tuple[str, ...]:
+    """Return what a file of this name does not keep of a tune, in words; nothing for ``.toml``.
+
+    Raises
+    ------
+    TuneError
+        If tunes are not written under such a name.
+
+    Examples
+    --------
+    >>> from harmonykit.tune.tune import Tune
+    >>> losses(Tune.parse("| F | C7 |"), "tune.mid")
+    ('chords are written as notes, without their names',)
+    """
+    suffix = _check_writable(Path(path))
+    if suffix == ".toml":
+        return ()
+    bars = tune.bars
+    played_in_order = tune.order == tuple(section.name for section in tune.sections)
+    told = {
+        "chords are written as notes, without their names": suffix in _MIDI,
+        "repeats, endings and jumps are written out": suffix in _MIDI
+        and any(bar.opens or bar.closes or bar.ending or bar.jump for bar in bars),
+        "the order of sections is written out": not played_in_order,
+        "names of sections are left out": suffix in _MIDI and len(tune.sections) > 1,
+        "chords offered in brackets are left out": suffix in _MIDI
+        and any(change.alternates for bar in bars for change in bar.changes),
+        "fermatas are left out": suffix in _MIDI and any(bar.fermatas for bar in bars),
+        "composer, rights and notes are left out": suffix in _MIDI
+        and bool(tune.composer or tune.rights or tune.notes),
+    }
+    return tuple(words for words, lost in told.items() if lost)
+
+
+def _check_writable(path: Path) -> str:
     suffix = path.suffix.lower()
+    if suffix not in WRITABLE:
+        rule = f"a tune is written as {', '.join(WRITABLE[:-1])} or {WRITABLE[-1]}"
+        mend = str(path.with_suffix(".musicxml"))
+        raise TuneError(f"{path.name} cannot be written", rule=rule, mend=mend)
+    return suffix
+
+
+def written(tune: Tune, path: Path) -> bytes:
+    """Return what a tune's file holds, by its suffix."""
+    suffix = _check_writable(path)
     if suffix in (".musicxml", ".xml"):
         from harmonykit.score.lead import lead_score
         from harmonykit.score.musicxml_out import write_musicxml
 
         return write_musicxml(lead_score(tune)).encode()
-    if suffix in (".mid", ".midi"):
+    if suffix in _MIDI:
         from harmonykit.score.midi_out import midi_score, write_midi_file
 
         return write_midi_file(midi_score(tune))
-    if suffix != ".toml":
-        rule = "a tune is written as .toml, .musicxml, .xml or .mid"
-        raise TuneError(f"{path.name} cannot be written", rule=rule)
     return write_text(tune).encode()

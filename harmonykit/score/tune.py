@@ -19,9 +19,8 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
-from harmonykit.tune.bar import MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
+from harmonykit.tune.bar import DEFAULT_TEMPO, MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
 from harmonykit.tune.form import MOST_TIMES, endings_side_by_side
-from harmonykit.tune.text.reader import DEFAULT_TEMPO
 from harmonykit.tune.text.words import settle_words
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
 from harmonykit.tune.words import MOST_VERSES, Syllable, plain

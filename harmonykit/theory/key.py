@@ -1,14 +1,18 @@
 """Keys: a tonic and a mode, the signature, the scale, and how a key writes each pitch class.
 
-A signature counts sharps as positive and flats as negative.
+A signature counts sharps as positive and flats as negative.  Each mode has twelve keys as
+musicians write them: of two spellings the one with fewer accidentals; of G flat and F sharp major,
+and of E flat and D sharp minor, that have six each, the flat one (common practice, no source).
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from harmonykit.errors import HarmonyError, need_text
+from harmonykit.theory.interval import LETTERS
 from harmonykit.theory.note import Interval, Note
 
 MODES = ("major", "minor")
@@ -27,6 +31,17 @@ _MODE_STEPS = {
     "major": ("P1", "M2", "M3", "P4", "P5", "M6", "M7"),
     "minor": ("P1", "M2", "m3", "P4", "P5", "m6", "m7"),
 }
+TONICS = MappingProxyType(
+    {
+        "major": tuple("C Db D Eb E F Gb G Ab A Bb B".split()),
+        "minor": tuple("C C# D Eb E F F# G G# A Bb B".split()),
+    }
+)
+"""The names of the twelve tonics of each mode, by pitch class."""
+
+
+# The farthest that a tune is moved down; seven semitones up are five down.
+_LOWEST = -5
 # The twelve spellings round a tonic, from its flat second to its raised fourth.
 _FLATTEST = -5
 _MOST_ACCIDENTALS = 6
@@ -117,3 +132,28 @@ class Key:
 
     def __repr__(self) -> str:
         return f"Key.parse({str(self)!r})"
+
+
+def key_on(pitch_class: int, mode: str) -> Key:
+    """Return the key of a mode on a pitch class.
+
+    Examples
+    --------
+    >>> str(key_on(1, "major")), str(key_on(1, "minor"))
+    ('Db major', 'C# minor')
+    """
+    return Key(Note.parse(TONICS[mode][pitch_class]), mode)
+
+
+def shift(start: Key, end: Key) -> Interval:
+    """Return the nearest interval from one tonic to another: five semitones down to six up.
+
+    Examples
+    --------
+    >>> [shift(Key.parse("F"), key_on(tonic, "major")).name for tonic in (0, 7, 11)]
+    ['-P4', 'M2', 'A4']
+    """
+    rise = (end.tonic.pitch_class - start.tonic.pitch_class - _LOWEST) % 12 + _LOWEST
+    letters = LETTERS.index(end.tonic.letter) - LETTERS.index(start.tonic.letter)
+    # A whole octave has seven letters: the one nearest to the semitones is meant.
+    return Interval(letters + 7 * round((rise * 7 / 12 - letters) / 7), rise)

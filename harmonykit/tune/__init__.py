@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
     from harmonykit.tune.form import Form, Section
     from harmonykit.tune.playing import Change, PlayedBar
-    from harmonykit.tune.text.reader import read_text
     from harmonykit.tune.text.writer import write_text
 else:
     __getattr__, __dir__ = offered(__name__)
@@ -32,6 +31,5 @@ __all__ = [
     "Section",
     "TuneError",
     "analyse_chords",
-    "read_text",
     "write_text",
 ]

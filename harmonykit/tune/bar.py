@@ -20,6 +20,8 @@ from harmonykit.tune.words import Syllable
 Meter = tuple[int, int]
 
 MOST_BARS = 5_000
+# Quarter notes a minute; the usual one is that of Standard MIDI Files (RP-001), which players know.
+SLOWEST, DEFAULT_TEMPO, FASTEST = 10, 120, 1000
 
 _COMPOUND = (6, 9, 12, 15, 18, 21, 24)
 

@@ -19,8 +19,18 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from harmonykit.theory.interval import Interval
-from harmonykit.theory.key import Key
-from harmonykit.tune.bar import Bar, BarChange, BarNote, Meter, TuneError, bar_length, beat_length
+from harmonykit.theory.key import Key, key_on, shift
+from harmonykit.tune.bar import (
+    FASTEST,
+    SLOWEST,
+    Bar,
+    BarChange,
+    BarNote,
+    Meter,
+    TuneError,
+    bar_length,
+    beat_length,
+)
 from harmonykit.tune.form import PICKUP, Form, Section, signs_fault
 from harmonykit.tune.playing import (
     Change,
@@ -31,13 +41,17 @@ from harmonykit.tune.playing import (
     play_changes,
     play_melody,
 )
+from harmonykit.tune.text.pasted.given import Given
+from harmonykit.tune.text.pasted.message import Message, read_message
+from harmonykit.tune.text.reader import is_text_form, read_fields
 
 __all__ = [
-    "PICKUP", "Bar", "BarChange", "BarNote", "Change", "Form", "Meter", "PlayedBar", "Section",
-    "Sung", "Tune", "TuneError", "bar_length", "beat_length",
+    "FASTEST", "PICKUP", "SLOWEST", "Bar", "BarChange", "BarNote", "Change", "Form", "Meter",
+    "PlayedBar", "Section", "Sung", "Tune", "TuneError", "bar_length", "beat_length",
 ]  # fmt: skip
 
-SLOWEST, FASTEST = 10, 1000
+# Two octaves, in semitones.
+_FARTHEST = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +114,55 @@ class Tune:
         object.__setattr__(self, "tempo", int(self.tempo) if whole else float(self.tempo))
         object.__setattr__(self, "order", tuple(self.order) or tuple(names))
         object.__setattr__(self, "sections", number_sections(self.sections))
+
+    @classmethod
+    def parse(
+        cls,
+        text: str,
+        name: str = "",
+        *,
+        key: Key | str | None = None,
+        meter: Meter | str | None = None,
+        naming: str = "",
+    ) -> Tune:
+        """Read a tune from text: the text form, or a message with chords between bar lines.
+
+        Parameters
+        ----------
+        text : str
+            ``"|1. F D7 | Gm7 C7 |"``, a longer message with words round it, or the text form.
+        name : str
+            What the text is, in words, or its file's name; for errors.
+        key, meter, naming : at choice
+            Of a message: ``"Eb major"``, ``"3/4"``, and ``"letters"``, ``"german"`` or ``"latin"``
+            names of chords.  What is left out is read from the text, or guessed.
+
+        Raises
+        ------
+        TuneError, HarmonyError
+            With line, column and a caret.
+
+        Notes
+        -----
+        ``harmonykit.tune.text.reader`` describes the text form, ``...text.changes`` its bars, and
+        ``...text.pasted.message`` what a message may hold beside them.  What was guessed is in
+        ``doubts``, each with its line, its column and what to type.
+
+        Examples
+        --------
+        >>> tune = Tune.parse("Low Tide Rag, in F\\n|1. F D7 | Gm7 C7 | F / / C7 | F |")
+        >>> tune.title, str(tune.key), len(tune.bars)
+        ('Low Tide Rag', 'F major', 4)
+        """
+        if name.lower().endswith(".toml") or is_text_form(text):
+            return cls(**read_fields(text, name))
+        given = Given.of(key, meter, naming)
+        return cls.of_message(read_message(text, name or "the text", given))
+
+    @classmethod
+    def of_message(cls, said: Message) -> Tune:
+        """Make a tune of what a message says."""
+        return cls(**said.fields)
 
     @property
     def bars(self) -> tuple[Bar, ...]:
@@ -194,6 +257,51 @@ class Tune:
         meter = "{}/{}".format(*self.meter)
         bars = f"{len(self.bars)} bar{'s' if len(self.bars) > 1 else ''}"
         return f"<Tune {self.title!r}: {self.key}, {meter}, {self.tempo} quarters a minute, {bars}>"
+
+    def transpose_to(self, key: Key | str) -> Tune:
+        """Return the tune in another key of its mode, five semitones down to six up.
+
+        Raises
+        ------
+        HarmonyError
+            If the key cannot be read, or is of the other mode.
+
+        Examples
+        --------
+        >>> str(Tune.parse("Key: D minor|| Dm7 | A7 |").transpose_to("F").key)
+        'F minor'
+        """
+        wanted = Key.parse(key) if isinstance(key, str) else key
+        if isinstance(key, str) and len(key.split()) == 1 and wanted.mode == "major":
+            wanted = Key(wanted.tonic, self.key.mode)
+        if wanted.mode != self.key.mode:
+            mend = str(Key(wanted.tonic, self.key.mode))
+            rule = f"the tune is in {self.key}; it stays in its mode"
+            raise TuneError(f"the tune cannot go to {wanted}", rule=rule, mend=mend)
+        return self.transpose(shift(self.key, wanted))
+
+    def transpose_by(self, semitones: int) -> Tune:
+        """Return the tune so many semitones higher, or lower, in a key with few accidentals.
+
+        Raises
+        ------
+        TuneError
+            If it is more than two octaves.
+
+        Examples
+        --------
+        >>> str(Tune.parse("Key: F|| F | C7 |").transpose_by(-2).key)
+        'Eb major'
+        """
+        if abs(semitones) > _FARTHEST:
+            rule = f"{-_FARTHEST} to {_FARTHEST}"
+            raise TuneError(f"{semitones} semitones are too many", rule=rule)
+        if semitones % 12 == 0:
+            return self.transpose(Interval(7 * (semitones // 12), semitones))
+        wanted = key_on((self.key.tonic.pitch_class + semitones) % 12, self.key.mode)
+        way = shift(self.key, wanted)
+        octaves = (semitones - way.semitones) // 12
+        return self.transpose(Interval(way.steps + 7 * octaves, semitones))
 
 
 def number_sections(sections: Iterable[Section]) -> tuple[Section, ...]:

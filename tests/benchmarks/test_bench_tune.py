@@ -12,7 +12,7 @@ from collections.abc import Callable
 from harmonykit.score.lead import lead_score
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.theory.symbols import read as symbol_read
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 MOST_RATIO = 0.1
 BARS = 500
@@ -43,7 +43,7 @@ def test_a_long_tune_reads_in_a_tenth_of_music21s_time() -> None:
     from music21 import converter
 
     text = text_of(BARS)
-    tune = read_text(text)
+    tune = Tune.parse(text)
     assert len(tune.bars) == BARS
     score = write_musicxml(lead_score(tune))
 
@@ -54,7 +54,7 @@ def test_a_long_tune_reads_in_a_tenth_of_music21s_time() -> None:
         for cached in vars(symbol_read).values():
             if hasattr(cached, "cache_clear"):
                 cached.cache_clear()
-        return read_text(text)
+        return Tune.parse(text)
 
     theirs()
     pairs = [(_seconds(mine), _seconds(theirs)) for _ in range(ROUNDS)]

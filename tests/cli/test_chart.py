@@ -10,7 +10,7 @@ from harmonykit.arrange.search import reharmonise
 from harmonykit.cli.chart import chart_lines
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 TUNE = """
 format = 1
@@ -39,7 +39,7 @@ CHART = [
 
 
 def lines_of(text: str, instrument: str = "ukulele") -> list[str]:
-    way = reharmonise(read_text(text), Instrument.named(instrument), (), k=1)[0]
+    way = reharmonise(Tune.parse(text), Instrument.named(instrument), (), k=1)[0]
     return list(chart_lines(way, "In G"))
 
 

@@ -7,7 +7,7 @@ import pytest
 from harmonykit.score import files
 from harmonykit.score.files import read_tune, write_tune
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 TEXT = """format = 1
 title = "Trial"
@@ -20,7 +20,7 @@ changes = "| C6 |"
 
 
 def test_a_tune_that_is_written_reads_back(tmp_path):
-    tune = read_text(TEXT)
+    tune = Tune.parse(TEXT)
     write_tune(tune, tmp_path / "out.toml")
     assert read_tune(tmp_path / "out.toml") == tune
     assert read_tune(str(tmp_path / "out.toml")) == tune
@@ -36,7 +36,7 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, monkeypatch):
 
     monkeypatch.setattr("harmonykit.files.whole.os.replace", full)
     with pytest.raises(TuneError, match="the disk is full"):
-        write_tune(read_text(TEXT), path)
+        write_tune(Tune.parse(TEXT), path)
     assert [(p.name, p.read_text(encoding="utf-8")) for p in tmp_path.iterdir()] == [
         ("out.toml", "old")
     ]
@@ -45,12 +45,12 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, monkeypatch):
 @pytest.mark.parametrize("name", ["out.pdf", "out.abc", "out"])
 def test_other_suffixes_are_not_written(tmp_path, name):
     with pytest.raises(TuneError, match=r"written as \.toml"):
-        write_tune(read_text(TEXT), tmp_path / name)
+        write_tune(Tune.parse(TEXT), tmp_path / name)
 
 
 def test_a_folder_that_is_not_there_is_said(tmp_path):
     with pytest.raises(TuneError, match="cannot be written"):
-        write_tune(read_text(TEXT), tmp_path / "no" / "out.toml")
+        write_tune(Tune.parse(TEXT), tmp_path / "no" / "out.toml")
 
 
 @pytest.mark.parametrize(

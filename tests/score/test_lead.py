@@ -8,7 +8,7 @@ from fractions import Fraction as Q
 from harmonykit.score.lead import lead_score, tones_of
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 
 def cut(bar: Bar, held: Note | None = None) -> list[tuple]:
@@ -56,18 +56,18 @@ melody = "| G5:4 | C5:4 |"
 
 
 def test_a_section_is_named_in_its_first_measure_alone():
-    score = lead_score(read_text(TEXT))
+    score = lead_score(Tune.parse(TEXT))
     assert [measure.label for measure in score.measures] == ["A", "", "B", ""]
     assert not any(measure.completes for measure in score.measures)
 
 
 def test_a_chord_in_brackets_is_an_alternate():
-    score = lead_score(read_text(TEXT))
+    score = lead_score(Tune.parse(TEXT))
     found = [(str(s.chord), s.alternate) for s in score.measures[0].staves[0].symbols]
     assert found == [("C", False), ("Am", True)]
 
 
 def test_the_bass_clef_has_the_melody_an_octave_lower():
-    score = lead_score(read_text(TEXT), "bass clef")
+    score = lead_score(Tune.parse(TEXT), "bass clef")
     notes = [str(m.staves[0].tones[0].notes[0]) for m in score.measures]
     assert notes == ["C4", "F4", "G4", "C4"]

@@ -9,7 +9,6 @@ import mido
 
 from harmonykit.score.files import read_tune, write_tune
 from harmonykit.score.midi_out import TICKS, midi_score, write_midi_file
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 TEXT = """
@@ -39,7 +38,7 @@ def messages(data: bytes, track: int) -> list[tuple[Q, mido.Message]]:
 
 
 def test_the_header_and_the_tempo_are_those_of_the_standard():
-    data = midi_of(read_text(TEXT))
+    data = midi_of(Tune.parse(TEXT))
     # RP-001: MThd, length 6, format 1, three tracks, 960 ticks; 120 a minute is 07 A1 20.
     assert data[:14] == b"MThd" + bytes([0, 0, 0, 6, 0, 1, 0, 3, 3, 192])
     assert b"\xff\x51\x03\x07\xa1\x20" in data
@@ -50,14 +49,14 @@ def test_the_header_and_the_tempo_are_those_of_the_standard():
 
 def test_metres_stand_where_they_change_in_playing_order():
     marks = [(at, (m.numerator, m.denominator))
-             for at, m in messages(midi_of(read_text(TEXT)), 0)
+             for at, m in messages(midi_of(Tune.parse(TEXT)), 0)
              if m.type == "time_signature"]  # fmt: skip
     # 1; then 3 + 4, twice; then 4.
     assert marks == [(0, (3, 4)), (4, (4, 4)), (8, (3, 4)), (11, (4, 4))]
 
 
 def test_every_chord_and_note_has_its_time():
-    tune = read_text(TEXT)
+    tune = Tune.parse(TEXT)
     data = midi_of(tune)
     sung = [(at, m.note) for at, m in messages(data, 1) if m.type == "note_on"]
     assert sung == [(s.onset, s.note.midi) for s in tune.melody]
@@ -71,7 +70,7 @@ def test_every_chord_and_note_has_its_time():
 
 
 def test_the_melody_comes_in_again(tmp_path):
-    tune = read_text(TEXT)
+    tune = Tune.parse(TEXT)
     write_tune(tune, tmp_path / "ebb.mid")
     found = read_tune(tmp_path / "ebb.mid")
     assert found.melody == tune.melody
@@ -85,5 +84,5 @@ def test_the_melody_comes_in_again(tmp_path):
 def test_syllables_stand_at_their_notes_as_lyrics():
     # RP-001, FF 05: a lyric to be sung, a syllable at a time.
     text = TEXT + 'words = "| the | ri- ver runs _ | by | |"\n'
-    found = [(at, m.text) for at, m in messages(midi_of(read_text(text)), 1) if m.type == "lyrics"]
+    found = [(at, m.text) for at, m in messages(midi_of(Tune.parse(text)), 1) if m.type == "lyrics"]
     assert found[:4] == [(0, "the "), (1, "ri-"), (Q(4, 3), "ver "), (Q(5, 3), "runs ")]

@@ -18,7 +18,6 @@ from harmonykit.score.lead import PARTS, lead_score
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.tune import build_tune
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 # All that the text form says, at once: a pick-up, endings, a change of metre, a short bar, jumps,
@@ -63,7 +62,7 @@ def again(text: str) -> Tune:
 
 @pytest.mark.parametrize("part", PARTS)
 def test_a_part_is_valid_and_comes_in_as_the_same_tune(part, schema):
-    tune = read_text(ALL)
+    tune = Tune.parse(ALL)
     text = lead(tune, part)
     schema.validate(text)
     assert again(text) == tune
@@ -88,7 +87,7 @@ def test_music_that_goes_out_comes_in(tune):
 
 def root_of(changes: str, part: str = "concert", melody: str = "", key: str = "C") -> Element:
     sung = f'melody = "{melody}"' if melody else ""
-    tune = read_text(
+    tune = Tune.parse(
         f'format = 1\ntitle = "T"\nkey = "{key}"\nmeter = "4/4"\n'
         f'[[sections]]\nname = "A"\nchanges = "{changes}"\n{sung}\n'
     )
@@ -129,7 +128,7 @@ def test_parts_are_written_for_their_readers(part, root, octave, fifths, transpo
 
 def test_a_key_that_is_written_as_its_twin_sounds_as_it_was():
     # B major for a B♭ instrument is C sharp, seven sharps: written D flat, and back by a third.
-    text = lead(read_text(ALL.replace('key = "Bb"', 'key = "B"')), "Bb")
+    text = lead(Tune.parse(ALL.replace('key = "Bb"', 'key = "B"')), "Bb")
     found = fromstring(text)
     assert texts(found, ".//fifths") == ["-5"]
     assert (found.findtext(".//diatonic"), found.findtext(".//chromatic")) == ("-2", "-2")
@@ -198,7 +197,7 @@ def test_a_section_ends_with_a_double_bar_line_unless_it_repeats():
     text = lead(read_tune(find_data("tunes", "heron_landing")))
     lines = [[s.text for s in m.iter("bar-style")] for m in fromstring(text).iter("measure")]
     assert [n for n, styles in enumerate(lines, 1) if styles == ["light-light"]] == [8, 16, 24]
-    styles = [s.text for s in fromstring(lead(read_text(ALL))).iter("bar-style")]
+    styles = [s.text for s in fromstring(lead(Tune.parse(ALL))).iter("bar-style")]
     assert styles.count("light-light") == 2
 
 
@@ -206,11 +205,11 @@ def test_lengths_too_fine_are_refused():
     with pytest.raises(TuneError, match="too fine"):
         root_of("| C G7@10007/10006 |")
     with pytest.raises(TuneError, match="not a part"):
-        lead(read_text(ALL), "Db")
+        lead(Tune.parse(ALL), "Db")
 
 
 def test_a_tune_is_written_and_read_by_its_suffix(tmp_path):
-    tune = read_text(ALL)
+    tune = Tune.parse(ALL)
     write_tune(tune, tmp_path / "bell.musicxml")
     assert read_tune(tmp_path / "bell.musicxml") == tune
     first = (tmp_path / "bell.musicxml").read_bytes()
@@ -221,7 +220,7 @@ def test_a_tune_is_written_and_read_by_its_suffix(tmp_path):
 def test_music21_finds_the_same_length():
     from music21 import converter
 
-    tune = read_text(ALL)
+    tune = Tune.parse(ALL)
     text = lead(tune)
     score = converter.parse(text, format="musicxml", forceSource=True)
     written = sum(bar.length for name in tune.order for s in tune.sections if s.name == name
@@ -244,7 +243,7 @@ words = ["| Har- bour lights | low _ | gold | sea |", "| Ev- en- ing | _ boats |
 def test_words_are_read_by_music21_note_by_note(schema):
     from music21 import converter
 
-    text = lead(read_text(SONG))
+    text = lead(Tune.parse(SONG))
     schema.validate(text)
     score = converter.parseData(text, format="musicxml")
     notes = [n for n in score.flatten().notes if "ChordSymbol" not in n.classes]
@@ -262,7 +261,7 @@ def test_words_are_read_by_music21_note_by_note(schema):
 
 
 def test_a_line_runs_as_far_as_a_syllable_is_held():
-    root = fromstring(lead(read_text(SONG)))
+    root = fromstring(lead(Tune.parse(SONG)))
     lines = [
         [(w.get("number"), e.get("type")) for w in n.iter("lyric") for e in w.iter("extend")]
         for n in root.iter("note")
@@ -286,7 +285,7 @@ def test_music21_plays_the_bars_in_our_order(changes):
 
     count = changes.replace("|:", "|").replace(":|x3", "|").replace(":|", "|").count("|") - 1
     names = ("C", "D", "E", "F")[:count]
-    tune = read_text(
+    tune = Tune.parse(
         SONG.partition("[[")[0] + f"[[sections]]\nname = 'A'\nchanges = '{changes}'\n"
         f"melody = '| {' | '.join(f'{name}5:3' for name in names)} |'\n"
     )
@@ -303,7 +302,7 @@ def test_an_engraver_has_nothing_to_warn_of(text, capfd):
     verovio.setDefaultResourcePath(str(Path(verovio.__file__).parent / "data"))
     toolkit = verovio.toolkit()
     try:
-        assert toolkit.loadData(lead(read_text(text)))
+        assert toolkit.loadData(lead(Tune.parse(text)))
         assert "<svg" in toolkit.renderToSVG(1)
     finally:
         verovio.enableLog(verovio.LOG_OFF)
@@ -312,7 +311,7 @@ def test_an_engraver_has_nothing_to_warn_of(text, capfd):
 
 @pytest.mark.parametrize("part", PARTS)
 def test_words_come_in_again(part):
-    tune = read_text(SONG)
+    tune = Tune.parse(SONG)
     found = again(lead(tune, part))
     assert found == tune
     assert [[w.text for w in sung.words] for sung in found.melody][:5] == [

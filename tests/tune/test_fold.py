@@ -8,14 +8,13 @@ from hypothesis import strategies as st
 from songs import songs
 
 from harmonykit.tune.fold import fold, write_out
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 HEAD = 'format = 1\ntitle = "Tide Table"\nkey = "C"\nmeter = "4/4"\n'
 
 
 def tune_of(changes: str, form: str = "") -> Tune:
-    return read_text(f'{HEAD}{form}\n[[sections]]\nname = "A"\nchanges = "{changes}"\n')
+    return Tune.parse(f'{HEAD}{form}\n[[sections]]\nname = "A"\nchanges = "{changes}"\n')
 
 
 def music(tune: Tune) -> list[tuple]:
@@ -67,7 +66,7 @@ LINES = st.sampled_from(
 def test_unfolding_and_folding_give_the_same_music(lines, times):
     changes = "\n".join(["| Am |", *lines])
     form = f"form = {['A'] * times}"
-    tune = read_text(f"{HEAD}{form}\n[[sections]]\nname = 'A'\nchanges = '''\n{changes}\n'''\n")
+    tune = Tune.parse(f"{HEAD}{form}\n[[sections]]\nname = 'A'\nchanges = '''\n{changes}\n'''\n")
     assert music(write_out(tune)) == music(tune)
     assert music(fold(tune)) == music(tune)
     assert music(fold(write_out(tune))) == music(tune)
@@ -84,7 +83,7 @@ def test_two_rounds_of_a_part_with_two_texts_fold_to_two_verses():
     words = "words = '| row | home | row | out | row | far |'"
     melody = f"melody = '{'| G4 ' * 6}|'"
     changes = "changes = '| C | F | C | F | C | F |'"
-    tune = read_text("\n".join([HEAD, "[[sections]]", "name = 'A'", changes, melody, words]))
+    tune = Tune.parse("\n".join([HEAD, "[[sections]]", "name = 'A'", changes, melody, words]))
     folded = fold(tune)
     assert signs(folded) == [(True, 0, ()), (False, 3, ())]
     assert [[(w.text, w.verse) for n in b.melody for w in n.words] for b in folded.bars] == [

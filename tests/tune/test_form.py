@@ -11,7 +11,7 @@ from unfolded import bars, expanded, played, stepped, turns
 
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.form import Form, Section, signs_fault
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 
 @pytest.mark.parametrize(
@@ -145,14 +145,14 @@ changes = "{b}"
 
 
 def order(a: str, b: str, head: str = "") -> str:
-    tune = read_text(TUNE.format(a=a, b=b, head=head))
+    tune = Tune.parse(TUNE.format(a=a, b=b, head=head))
     return " ".join(c.chord.symbol for p in tune.playing for c in p.bar.changes)
 
 
 def test_a_jump_goes_over_sections_and_leaves_a_silent_pickup_out():
     assert order("| C | D {fine} |", "| E {D.C. al fine} |") == "C D E C D"
     assert order("| C | D {fine} |", "| E {D.C. al fine} |", "pickup = 1") == "C D E C D"
-    tune = read_text(TUNE.format(a="| C |", b="| D {D.C.} |", head="pickup = 1"))
+    tune = Tune.parse(TUNE.format(a="| C |", b="| D {D.C.} |", head="pickup = 1"))
     # The silent quarter stands at the beginning alone.
     assert tune.length == 1 + 4 * 4
 
@@ -176,7 +176,7 @@ def test_a_pickup_comes_round_where_the_bar_before_has_room():
 def test_signs_that_lead_nowhere(text, message):
     assert signs_fault(bars(text))[1] == message
     with pytest.raises(TuneError, match=message) as caught:
-        read_text(TUNE.format(a=text, b="| C |", head=""))
+        Tune.parse(TUNE.format(a=text, b="| C |", head=""))
     place = caught.value.place
     assert place.line == 9
     assert place.text[place.column - 1] == "{"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 from harmonykit.tune.words import Syllable, in_verses, place_of, verses_sung
 
 
@@ -82,5 +82,5 @@ words = {words}
 )
 def test_which_words_are_sung_in_a_tune(changes, form, words, sung):
     melody = "| A4:2 " * (words[0].count("|") - 1) + "|"
-    tune = read_text(SONG.format(changes=changes, form=form, words=words, melody=melody))
+    tune = Tune.parse(SONG.format(changes=changes, form=form, words=words, melody=melody))
     assert " ".join(w.text for note in tune.melody for w in note.words[:1]) == sung

@@ -21,14 +21,13 @@ from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Variant
 from harmonykit.arrange.search import Search, reharmonise, search_space
 from harmonykit.arrange.slots import Slot, slots_of
-from harmonykit.arrange.survey.keys import key_on, shift
 from harmonykit.arrange.survey.sources import one_line
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import tune_from
-from harmonykit.theory.key import Key
+from harmonykit.theory.key import Key, key_on, shift
 from harmonykit.tune.tune import Tune
 
 Value = str | int | float | None

@@ -1,56 +1,12 @@
-"""The twelve keys of a mode as musicians write them, and the way to each.
-
-Of two spellings the one with fewer accidentals; of G flat and F sharp major, and of E flat and D
-sharp minor, that have six each, the flat one (common practice, no source).
-"""
+"""Which keys a survey tries, as they are typed."""
 
 from __future__ import annotations
 
-from types import MappingProxyType
-
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.interval import LETTERS, Interval
-from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
-
-TONICS = MappingProxyType(
-    {
-        "major": tuple("C Db D Eb E F Gb G Ab A Bb B".split()),
-        "minor": tuple("C C# D Eb E F F# G G# A Bb B".split()),
-    }
-)
-"""The names of the twelve tonics of each mode, by pitch class."""
 
 ALL = tuple(range(12))
 """The pitch classes of all tonics."""
-
-# The farthest down; seven semitones up are five down.
-_LOWEST = -5
-
-
-def key_on(pitch_class: int, mode: str) -> Key:
-    """Return the key of a mode on a pitch class.
-
-    Examples
-    --------
-    >>> str(key_on(1, "major")), str(key_on(1, "minor"))
-    ('Db major', 'C# minor')
-    """
-    return Key(Note.parse(TONICS[mode][pitch_class]), mode)
-
-
-def shift(start: Key, end: Key) -> Interval:
-    """Return the nearest interval from one tonic to another: five semitones down to six up.
-
-    Examples
-    --------
-    >>> [shift(Key.parse("F"), key_on(tonic, "major")).name for tonic in (0, 7, 11)]
-    ['-P4', 'M2', 'A4']
-    """
-    rise = (end.tonic.pitch_class - start.tonic.pitch_class - _LOWEST) % 12 + _LOWEST
-    letters = LETTERS.index(end.tonic.letter) - LETTERS.index(start.tonic.letter)
-    # A whole octave has seven letters: the one nearest to the semitones is meant.
-    return Interval(letters + 7 * round((rise * 7 / 12 - letters) / 7), rise)
 
 
 def read_tonics(text: str) -> tuple[int, ...]:

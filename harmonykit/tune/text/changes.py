@@ -77,7 +77,7 @@ from harmonykit.tune.text.signs import (
 from harmonykit.tune.text.starts import BarReader, Start
 
 _METER = re.compile(r"(\d{1,2})\s*/\s*(\d{1,2})")
-_QUARTERS = re.compile(r"(\d{1,6})(?:/(\d{1,6}))?\s+quarters?")
+QUARTERS = re.compile(r"(\d{1,6})(?:/(\d{1,6}))?\s+quarters?")
 PUSH = Fraction(1, 2)
 # The chords in brackets, by the place of the word before them.
 Offered = dict[int, tuple[Chord, ...]]
@@ -236,7 +236,7 @@ class _Reader(BarReader):
                 continue
             if raw.words and brace.at > raw.words[0].at:
                 raise self.error(brace, "braces stand at the start of a bar")
-            if found := _QUARTERS.fullmatch(brace.text.strip()):
+            if found := QUARTERS.fullmatch(brace.text.strip()):
                 if not int(found[1]) or found[2] is not None and not int(found[2]):
                     raise self.error(brace, f"a bar of {found[0]}")
                 length = Fraction(int(found[1]), int(found[2] or 1))

@@ -43,18 +43,17 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import check_line, read_toml
 from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.key import Key
-from harmonykit.tune.form import signs_fault
+from harmonykit.tune.bar import DEFAULT_TEMPO, FASTEST, SLOWEST, Bar, Meter, TuneError
+from harmonykit.tune.form import PICKUP, Section, signs_fault
 from harmonykit.tune.text.barlines import Where
 from harmonykit.tune.text.changes import read_changes, read_meter
 from harmonykit.tune.text.melody import read_melody
 from harmonykit.tune.text.signs import sign_of
 from harmonykit.tune.text.words import read_words
-from harmonykit.tune.text.writer import FORMAT
-from harmonykit.tune.tune import FASTEST, PICKUP, SLOWEST, Bar, Meter, Section, Tune, TuneError
 from harmonykit.tune.words import MOST_VERSES
 
+FORMAT = 1
 MOST_FORM = 200
-DEFAULT_TEMPO = 120  # The default of Standard MIDI Files (RP-001), which players know.
 MOST_PICKUP = 32
 
 _TUNE_KEYS = {
@@ -69,11 +68,23 @@ _TYPED = {
     "changes": 'changes = "| C6 | Dm7 G7 |"',
     "sections": '[[sections]], and below it name = "A" and changes = "| C6 | Dm7 G7 |"',
 }  # fmt: skip
+_OWN_FORM = re.compile(r"^\s*(format\s*=|changes\s*=|\[\[)", re.M)
 _WORDS = {int: "a whole number", str: "a string", list: "a list", Fraction: "a number"}
 
 
-def read_text(source: str, name: str = "") -> Tune:
-    '''Read a tune from the text form.
+def is_text_form(text: str) -> bool:
+    """Return whether a text is the text form, by the keys that it needs.
+
+    Examples
+    --------
+    >>> is_text_form("# my own\\nformat = 1"), is_text_form("| C6 | G7 |")
+    (True, False)
+    """
+    return _OWN_FORM.search(text) is not None
+
+
+def read_fields(source: str, name: str = "") -> dict[str, Any]:
+    '''Read the fields of a tune from the text form; ``Tune.parse`` makes a tune of them.
 
     Parameters
     ----------
@@ -89,7 +100,7 @@ def read_text(source: str, name: str = "") -> Tune:
 
     Examples
     --------
-    >>> tune = read_text("""
+    >>> found = read_fields("""
     ... format = 1
     ... title = "Two bars"
     ... key = "C"
@@ -98,11 +109,11 @@ def read_text(source: str, name: str = "") -> Tune:
     ... name = "A"
     ... changes = "| C6 | Dm7 G7 |"
     ... """)
-    >>> [(str(change.chord), int(change.onset), int(change.beats)) for change in tune.changes]
-    [('C6', 0, 4), ('Dm7', 4, 2), ('G7', 6, 2)]
+    >>> found["title"], len(found["sections"][0].bars)
+    ('Two bars', 2)
     '''
     source = source.removeprefix("\ufeff").replace("\r\n", "\n")
-    return _Reader(*read_toml(source, name, "the tune", TuneError, parse_float=_exact)).tune()
+    return _Reader(*read_toml(source, name, "the tune", TuneError, parse_float=_exact)).fields()
 
 
 def _exact(text: str) -> Fraction:
@@ -119,7 +130,7 @@ class _Reader:
         self.table = table
         self.places = places
 
-    def tune(self) -> Tune:
+    def fields(self) -> dict[str, Any]:
         self._check_format()
         self._check(self.table, _TUNE_KEYS, ("title", "key", "sections"), ("", 0, ""))
         meter, tempo = self._meter(), self._tempo()
@@ -135,10 +146,11 @@ class _Reader:
         words = {key: self.table.get(key, "") for key in ("composer", "rights", "notes")}
         unused = [s.name for s in sections if s.name not in form]
         doubts += [f"section {name} is written and never played" for name in unused]
-        return Tune(
-            self.table["title"], self._key(), meter, tempo, tuple(sections), tuple(form),
-            doubts=tuple(dict.fromkeys(doubts)), **words,
-        )  # fmt: skip
+        return {
+            "title": self.table["title"], "key": self._key(), "meter": meter, "tempo": tempo,
+            "sections": tuple(sections), "order": tuple(form),
+            "doubts": tuple(dict.fromkeys(doubts)), **words,
+        }  # fmt: skip
 
     def _check_signs(self, sections: list[Section]) -> None:
         fault = signs_fault([bar for section in sections for bar in section.bars])

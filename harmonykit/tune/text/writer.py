@@ -9,11 +9,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from harmonykit.tune.bar import BarChange
+from harmonykit.tune.text.reader import FORMAT
 from harmonykit.tune.text.signs import write_signs
 from harmonykit.tune.text.words import write_words
 from harmonykit.tune.tune import PICKUP, Bar, Meter, Section, Tune, bar_length, beat_length
 
-FORMAT = 1
 BARS_A_LINE = 4
 
 
@@ -32,7 +32,7 @@ def write_changes(bars: tuple[Bar, ...], meter: Meter) -> str:
     for count, bar in enumerate(bars):
         line += f"{_sign(before, bar, not line)} {_ending(before, bar)}"
         line += f"{_braces(bar, meter)}{write_signs(bar)[0]}"
-        line += f"{_words(bar)} {_fermatas(bar)}{write_signs(bar)[1]}"
+        line += f"{bar_words(bar)} {_fermatas(bar)}{write_signs(bar)[1]}"
         meter, before = bar.meter, bar
         if count % BARS_A_LINE == BARS_A_LINE - 1 or count == len(bars) - 1:
             lines.append(line + (_closing(bar) or "|"))
@@ -70,7 +70,8 @@ def _braces(bar: Bar, meter: Meter) -> str:
     return f"{new_meter}{{{bar.length} quarter{'' if bar.length == 1 else 's'}}} "
 
 
-def _words(bar: Bar) -> str:
+def bar_words(bar: Bar) -> str:
+    """Return the chords of a bar as text: in equal shares, else by slashes, else on beats."""
     if not bar.changes:
         return "-"
     return _equal(bar) or _by_slashes(bar) or _on_beats(bar)

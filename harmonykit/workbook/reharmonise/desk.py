@@ -14,6 +14,7 @@ from pathlib import Path
 
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.errors import HarmonyError
+from harmonykit.score.typed import open_file, text_of
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_part, check_value
 from harmonykit.workbook.base.task import Progress, Worker
@@ -21,7 +22,6 @@ from harmonykit.workbook.reharmonise.charts import sounding_steps
 from harmonykit.workbook.reharmonise.export import FOLDER, export
 from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
 from harmonykit.workbook.reharmonise.plot import numbers, summary
-from harmonykit.workbook.reharmonise.source import open_file, text_of
 from harmonykit.workbook.reharmonise.state import (
     CONTROLS,
     OPTIONS,

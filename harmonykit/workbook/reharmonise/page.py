@@ -12,6 +12,7 @@ from harmonykit.arrange.functions import about_phrases
 from harmonykit.arrange.measures import Measures
 from harmonykit.arrange.moves import MOVES
 from harmonykit.paths import shipped
+from harmonykit.score.typed import tunes_in
 from harmonykit.workbook.reharmonise.charts import (
     Charts,
     kept_out,
@@ -20,7 +21,6 @@ from harmonykit.workbook.reharmonise.charts import (
     sounding_steps,
 )
 from harmonykit.workbook.reharmonise.plot import live_ways
-from harmonykit.workbook.reharmonise.source import tunes_in
 from harmonykit.workbook.reharmonise.staff import BARS
 from harmonykit.workbook.reharmonise.state import (
     OPTIONS,

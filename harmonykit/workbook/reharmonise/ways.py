@@ -19,8 +19,8 @@ from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import Measures, measure
 from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.typed import read_typed
 from harmonykit.tune.tune import Tune
-from harmonykit.workbook.reharmonise.source import read_typed
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 
 Progress = Callable[[int, int], None]

@@ -8,11 +8,11 @@ import pytest
 from made_tunes import made_tune
 from music21 import converter, harmony, interval, key, pitch
 
-from harmonykit.arrange.survey.keys import ALL, TONICS, key_on, read_tonics, shift
+from harmonykit.arrange.survey.keys import ALL, read_tonics
 from harmonykit.errors import HarmonyError
 from harmonykit.score.lead import lead_score
 from harmonykit.score.musicxml_out import write_musicxml
-from harmonykit.theory.key import MODES, Key
+from harmonykit.theory.key import MODES, TONICS, Key, key_on, shift
 
 
 def theirs(name: str) -> str:

@@ -18,7 +18,6 @@ from harmonykit.lesson.draft.writing import draft, write_draft
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune, write_tune
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
@@ -78,7 +77,7 @@ def test_two_tunes_have_drafts_of_another_order() -> None:
 
 def small(changes: str) -> Tune:
     """Return an invented tune of some changes in G."""
-    return read_text(
+    return Tune.parse(
         'format = 1\ntitle = "Slip Knot"\nkey = "G"\nmeter = "4/4"\ntempo = 100\n'
         f'[[sections]]\nname = "A"\nchanges = "{changes}"\n'
     )

@@ -6,7 +6,6 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.statements.dominants import dominant_rows, dominants_of, holding, melody_over
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.tune import Tune
 
 # Invented.  What is expected below was read from these two lines by hand.
@@ -24,7 +23,7 @@ melody = "| G4:4 | E4:2 C#5:2 | C5:4 | Bb4:4 | A4:2 F#4:2 | G4:4 | Eb5:4 | D5:4 
 
 def made(text: str = TUNE) -> Tune:
     """Return the tune of a text."""
-    return read_text(text)
+    return Tune.parse(text)
 
 
 def test_the_dominants_of_a_tune_come_with_bars_and_what_follows() -> None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.tune.analysis.function import analyse
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 
 def cadences(changes: str, key: str = "C") -> list[tuple[str, int]]:
-    tune = read_text(
+    tune = Tune.parse(
         f'format = 1\ntitle = "Slipway"\nkey = "{key}"\nmeter = "4/4"\n'
         f'[[sections]]\nname = "A"\nchanges = "{changes}"\n'
     )

@@ -12,7 +12,7 @@ import pytest
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.function import analyse, analyse_chords, find_chains
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 LETTERS = {"tonic": "T", "predominant": "P", "dominant": "D", "": "-"}
 
@@ -100,7 +100,7 @@ def test_there_are_thirty_at_least():
 
 
 def tune(changes: str, key: str = "C"):
-    return read_text(
+    return Tune.parse(
         f'format = 1\ntitle = "Slipway"\nkey = "{key}"\nmeter = "4/4"\n'
         f'[[sections]]\nname = "A"\nchanges = "{changes}"\n'
     )

@@ -7,7 +7,7 @@ from fractions import Fraction as Q
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 GOOD = '''format = 1
 title = "Trial"
@@ -33,7 +33,7 @@ changes = "| Gm | Gm |"
 
 
 def test_a_whole_tune():
-    tune = read_text(GOOD, "trial.toml")
+    tune = Tune.parse(GOOD, "trial.toml")
     assert (tune.title, str(tune.key), tune.meter, tune.tempo) == (
         "Trial",
         "Bb major",
@@ -56,7 +56,7 @@ def test_a_whole_tune():
 
 @pytest.mark.parametrize("given", ["1.5", '"3/2"'])
 def test_a_pickup_is_silent_and_played_once(given):
-    tune = read_text(GOOD.replace("form =", f"pickup = {given}\nform ="))
+    tune = Tune.parse(GOOD.replace("form =", f"pickup = {given}\nform ="))
     assert tune.pickup == Q(3, 2)
     assert tune.changes[0].chord is None
     assert tune.changes[1].onset == Q(3, 2)
@@ -65,17 +65,17 @@ def test_a_pickup_is_silent_and_played_once(given):
 
 
 def test_metre_may_be_spelled_either_way_and_tempo_left_out():
-    tune = read_text(GOOD.replace("meter", "metre").replace("tempo = 90.5\n", ""))
+    tune = Tune.parse(GOOD.replace("meter", "metre").replace("tempo = 90.5\n", ""))
     assert tune.meter == (3, 4)
     assert tune.tempo == 120  # the default of Standard MIDI Files, RP-001
 
 
 def test_windows_line_ends_and_a_byte_order_mark_change_nothing():
-    assert read_text("\ufeff" + GOOD.replace("\n", "\r\n")) == read_text(GOOD)
+    assert Tune.parse("\ufeff" + GOOD.replace("\n", "\r\n")) == Tune.parse(GOOD)
 
 
 def test_a_section_that_is_never_played_is_a_doubt():
-    tune = read_text(GOOD.replace('"A", "B", "A"', '"A"'))
+    tune = Tune.parse(GOOD.replace('"A", "B", "A"', '"A"'))
     assert tune.doubts == ("section B is written and never played",)
 
 
@@ -120,7 +120,7 @@ def test_a_section_that_is_never_played_is_a_doubt():
 def test_faults_have_their_place(old, new, line, column, message):
     assert old in GOOD
     with pytest.raises(HarmonyError) as caught:
-        read_text(GOOD.replace(old, new, 1), "trial.toml")
+        Tune.parse(GOOD.replace(old, new, 1), "trial.toml")
     place = caught.value.place
     assert message in str(caught.value)
     assert (place.source, place.line) == ("trial.toml", line)
@@ -130,7 +130,7 @@ def test_faults_have_their_place(old, new, line, column, message):
 
 def test_the_caret_stands_under_the_chord():
     with pytest.raises(HarmonyError) as caught:
-        read_text(GOOD.replace("F7", "F7y"), "trial.toml")
+        Tune.parse(GOOD.replace("F7", "F7y"), "trial.toml")
     *_, shown, caret = str(caught.value.place.show()).split("\n")
     assert shown[caret.index("^")] in "F7y"
 
@@ -138,7 +138,7 @@ def test_the_caret_stands_under_the_chord():
 def test_a_tune_without_chords_gives_one_message():
     silent = GOOD.replace("Bb6 | Cm7 / F7", "N.C. | -").replace("Gm | Gm", "- | -")
     with pytest.raises(HarmonyError, match="the tune has no chords"):
-        read_text(silent)
+        Tune.parse(silent)
 
 
 @pytest.mark.parametrize(
@@ -153,4 +153,4 @@ def test_a_tune_without_chords_gives_one_message():
 )
 def test_what_is_no_tune_gives_our_error(text):
     with pytest.raises(HarmonyError):
-        read_text(text, "x.toml")
+        Tune.parse(text, "x.toml")

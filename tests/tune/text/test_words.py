@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.text.words import settle_words, write_words
 from harmonykit.tune.tune import Tune
 
@@ -25,7 +24,7 @@ words = {words}
 
 
 def song(words: str, melody: str = "| C5 D5 E5 | F5 r G5 |", changes: str = "| C | F |") -> Tune:
-    return read_text(SONG.format(words=words, melody=melody, changes=changes))
+    return Tune.parse(SONG.format(words=words, melody=melody, changes=changes))
 
 
 def said(tune: Tune) -> list[list[tuple[str, str]]]:
@@ -92,7 +91,7 @@ def test_faults_have_their_place(words, column, message):
 
 def test_words_want_a_melody():
     with pytest.raises(TuneError, match="words and not a melody"):
-        read_text(SONG.format(words="'| a | b |'", changes="| C | F |", melody="| | |"))
+        Tune.parse(SONG.format(words="'| a | b |'", changes="| C | F |", melody="| | |"))
 
 
 def test_words_that_a_text_cannot_say_are_settled_and_told():

@@ -14,7 +14,6 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote, bar_length
-from harmonykit.tune.text.reader import read_text
 from harmonykit.tune.text.words import settle_words
 from harmonykit.tune.text.writer import write_changes, write_text
 from harmonykit.tune.tune import PICKUP, Section, Tune
@@ -119,7 +118,7 @@ def tunes(draw: st.DrawFn) -> Tune:
 @given(tunes())
 def test_text_to_tune_to_text_keeps_the_meaning(tune):
     text = write_text(tune)
-    again = read_text(text)
+    again = Tune.parse(text)
     assert again == tune
     assert write_text(again) == text
 
@@ -135,8 +134,8 @@ def test_a_pickup_without_a_chord_is_one_number():
     )
     text = write_text(tune)
     assert 'pickup = "3/2"' in text
-    assert read_text(text) == tune
-    assert read_text(text).pickup == Q(3, 2)
+    assert Tune.parse(text) == tune
+    assert Tune.parse(text).pickup == Q(3, 2)
 
 
 @pytest.mark.parametrize(

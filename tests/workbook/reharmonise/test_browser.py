@@ -25,9 +25,9 @@ from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import write_tune
+from harmonykit.score.typed import read_typed
 from harmonykit.workbook.reharmonise.charts import put_in
 from harmonykit.workbook.reharmonise.kept import from_kept
-from harmonykit.workbook.reharmonise.source import read_typed
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 

@@ -10,9 +10,9 @@ import pytest
 
 from harmonykit.arrange.measures import UNITS
 from harmonykit.arrange.moves import MOVES
+from harmonykit.score.typed import open_file
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
-from harmonykit.workbook.reharmonise.source import open_file
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 

@@ -9,8 +9,8 @@ from xml.etree import ElementTree
 import pytest
 
 from harmonykit.draw.tree import Path
+from harmonykit.score.typed import open_file
 from harmonykit.workbook.reharmonise.plot import describe, draw_ways, live_ways
-from harmonykit.workbook.reharmonise.source import open_file
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 

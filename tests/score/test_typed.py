@@ -9,15 +9,15 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune, write_tune
-from harmonykit.tune.text.writer import write_text
-from harmonykit.tune.tune import Tune
-from harmonykit.workbook.reharmonise.source import (
+from harmonykit.score.typed import (
     kind_of,
     open_file,
     read_typed,
     text_of,
     tunes_in,
 )
+from harmonykit.tune.text.writer import write_text
+from harmonykit.tune.tune import Tune
 
 ABC = """X:4
 T:Ropewalk Reel
@@ -53,7 +53,7 @@ def test_a_metre_in_the_first_bar_is_the_tunes() -> None:
 
 @pytest.mark.parametrize(
     ("text", "line", "column"),
-    [("| C6 | H7 |", 1, 8), ("| C6 |\n| G7 | ?? |", 2, 8), ("| C F G |", 1, None)],
+    [("| C6 | Hq7 |", 1, 8), ("| C6 |\n| G7 | ?? |", 2, 8), ("| C F G A B |", 1, None)],
 )
 def test_an_error_has_its_line_and_column(text: str, line: int, column: int | None) -> None:
     with pytest.raises(HarmonyError) as caught:

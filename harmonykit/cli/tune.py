@@ -1,0 +1,121 @@
+"""What ``harmonykit tune`` does: reads a tune of any kind, says so, moves it and writes it."""
+
+from __future__ import annotations
+
+import sys
+import textwrap
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from harmonykit.about.text import WIDTH
+from harmonykit.cli.chart import tune_lines
+from harmonykit.files.beside import write_beside
+from harmonykit.files.whole import check_file
+from harmonykit.paths import find_data
+from harmonykit.score.files import losses, written
+from harmonykit.score.typed import Typed, take_in, take_in_file
+from harmonykit.tune.bar import TuneError
+from harmonykit.tune.text.pasted.given import Given
+from harmonykit.tune.tune import Tune
+
+_LEFT = 10
+_STDIN = "-"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was asked for: the tune, what is known of it, where it should go.
+
+    Parameters
+    ----------
+    source : str or None
+        A path, the name of a tune that ships, or the text itself; standard input where none.
+    """
+
+    source: str | None
+    number: int | None
+    given: Given
+    to: str
+    by: int
+    out: Path | None
+
+
+def told(asked: Asked) -> Iterator[str]:
+    """Yield what is said of the tune, after all that was asked for is done."""
+    if asked.to and asked.by:
+        raise TuneError("the tune is moved twice", rule="--to a key, or --by semitones")
+    if asked.out is not None:
+        check_file(asked.out)
+        losses_of(asked.out)
+    typed = _read(asked)
+    tune = _moved(typed.tune, asked)
+    end = list(_write(tune, asked.out)) if asked.out is not None else []
+    yield tune.title
+    yield from _facts(typed, tune)
+    yield ""
+    yield from tune_lines(tune)
+    yield from _doubts(typed.tune)
+    yield from end
+
+
+def losses_of(path: Path) -> None:
+    """Refuse a name that no tune is written under, before any work is done."""
+    losses(Tune.parse("| C |"), path)
+
+
+def _read(asked: Asked) -> Typed:
+    source, number = asked.source, asked.number
+    if source in (None, _STDIN):
+        if sys.stdin.isatty():
+            raise TuneError(
+                "there is no tune yet",
+                mend='harmonykit tune "| F D7 | Gm7 C7 |", or a file\'s name',
+            )
+        return take_in(sys.stdin.read(), number or 0, asked.given, "standard input")
+    assert source is not None
+    if "|" in source or "\n" in source:
+        return take_in(source, number or 0, asked.given)
+    return take_in_file(find_data("tunes", source), number, asked.given)
+
+
+def _moved(tune: Tune, asked: Asked) -> Tune:
+    if asked.to:
+        return tune.transpose_to(asked.to)
+    return tune.transpose_by(asked.by) if asked.by else tune
+
+
+def _facts(typed: Typed, tune: Tune) -> Iterator[str]:
+    yield from _fact("read as", typed.kind)
+    for about, said in typed.told:
+        yield from _fact(about, said)
+    if tune is not typed.tune:
+        yield from _fact("moved", f"from {typed.tune.key} to {tune.key}")
+
+
+def _fact(about: str, said: str) -> Iterator[str]:
+    indent = " " * _LEFT
+    yield from textwrap.wrap(
+        said, WIDTH, initial_indent=f"{about:{_LEFT}}", subsequent_indent=indent,
+        break_on_hyphens=False,
+    )  # fmt: skip
+
+
+def _doubts(tune: Tune) -> Iterator[str]:
+    if tune.doubts:
+        yield ""
+        yield "Doubts"
+    for doubt in tune.doubts:
+        yield from textwrap.wrap(
+            doubt, WIDTH, initial_indent="- ", subsequent_indent="  ", break_on_hyphens=False
+        )
+
+
+def _write(tune: Tune, path: Path) -> Iterator[str]:
+    kept = write_beside(path, written(tune, path), error=TuneError)
+    yield ""
+    yield f"Wrote {path}."
+    if kept:
+        yield f"{kept}"
+    if lost := losses(tune, path):
+        yield f"Not kept in {path.suffix}: {'; '.join(lost)}."

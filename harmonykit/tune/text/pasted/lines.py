@@ -1,0 +1,172 @@
+"""The lines of a message told apart: rows of bars, chords alone, names of sections, words."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from harmonykit.tune.text.pasted.naming import Naming
+
+_KNOWN = (
+    "intro", "introduction", "verse", "chorus", "bridge", "pre-chorus", "prechorus", "refrain",
+    "solo", "interlude", "outro", "coda", "tag", "ending", "head", "theme", "vamp", "turnaround",
+    "instrumental", "middle eight", "middle 8", "hook", "break", "strophe", "vers", "kehrreim",
+    "zwischenspiel", "vorspiel", "nachspiel", "schluss", "couplet", "pont", "fin", "estrofa",
+    "estribillo", "coro", "puente", "strofa", "ritornello", "ponte", "tune", "first part",
+    "second part", "last time",
+)  # fmt: skip
+_PART = r"(?:part|section|teil|partie|parte)"
+_NAME = re.compile(
+    rf"(?:(?:{'|'.join(_KNOWN)})(?:\s*(?:\d{{1,2}}|[A-H])(?:\s*(?:[,&+-]|and)\s*\d{{1,2}})*)?"
+    rf"|{_PART}\s*[A-Z\d]\d?'?|[A-Z]'?\s*-?\s*{_PART}|[A-H]\d?'{{0,2}}|\d\.?\s*{_PART})",
+    re.I,
+)
+_TIMES = re.compile(r"\(?\s*(?:x\s?(\d{1,2})|(\d{1,2})\s?x)\s*\)?\s*$|\(\s*twice\s*\)\s*$", re.I)
+_EDGES = " \t\"'*_=~#<>.-:()[]"
+BEATS = re.compile(r"/+|\.{1,8}|-+|%{1,2}|~+|>")
+_BRACKET = re.compile(r"\[([^\[\]|]{1,20})\]|\(([^()|\s]{1,14})\)")
+_LABEL = re.compile(r"\s*(?:\[[^\]|]{2,30}\]|[^:|\[]{1,30}:)(?=\s*\S)")
+_COUNT = re.compile(r"\(?\d{1,3}[.):]?$")
+_COMMENT = re.compile(r"\s*(?:#(?![\w#])|//|;)")
+_SOUNDING_SHARE = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of a message.
+
+    Parameters
+    ----------
+    kind : {"row", "chords", "name", "comment", "words", ""}
+    text : str
+        All of it, or for a row what stands from the first bar on.
+    at : int
+        Where ``text`` begins in the plain text.
+    name : str
+        Of the section that begins here; for a row what stands before it.
+    times : int
+        How often the section is played, where its name says so.
+    before : str
+        What stands before a row and is not a name.
+    """
+
+    kind: str
+    text: str
+    at: int
+    name: str = ""
+    times: int = 1
+    before: str = ""
+
+
+def sort_line(text: str, at: int, naming: Naming) -> Line:
+    """Tell what a line is.
+
+    Examples
+    --------
+    >>> [sort_line(text, 0, Naming()).kind for text in ("A: | F |", "[Chorus] x2", "F  C7", "Ho!")]
+    ['row', 'name', 'chords', 'words']
+    """
+    if not text.strip():
+        return Line("", text, at)
+    if _COMMENT.match(text):
+        return Line("comment", text, at)
+    if "|" in text:
+        return _row(text, at, naming)
+    if (found := _LABEL.match(text)) and name_of(found[0])[0]:
+        after = text[found.end() :]
+        rest = sort_line(after, at + found.end(), naming)
+        several = "[" in after and naming.reads(found[0].strip(_EDGES))
+        if rest.kind == "chords" and not several:
+            return _named(found[0], rest)
+    words = text.split()
+    chords = [word for word in words if reads(word, naming)]
+    beats = [word for word in words if BEATS.fullmatch(word)]
+    name, times = name_of(text)
+    if name and (
+        len(words) == 1 and not text.strip().endswith("7") and len(text.strip(_EDGES)) < 2
+    ):
+        return Line("name", text, at, name, times)
+    if chords and len(chords) + len(beats) >= _SOUNDING_SHARE * len(words):
+        return Line("chords", text, at)
+    if name:
+        return Line("name", text, at, name, times)
+    if any(naming.reads(found[1] or found[2]) for found in _BRACKET.finditer(text)):
+        return Line("chords", _in_brackets(text, naming), at)
+    return Line("words", text, at)
+
+
+def reads(word: str, naming: Naming) -> bool:
+    """Return whether a word is a chord once loose signs at its ends are gone."""
+    return (
+        naming.reads(word)
+        or bool(word.strip(_EDGES + ",;!?"))
+        and naming.reads(word.strip(_EDGES + ",;!?"))
+    )
+
+
+def name_of(text: str) -> tuple[str, int]:
+    """Return the name of a section that a text is, and how often it is played; else nothing.
+
+    Examples
+    --------
+    >>> name_of("[Verse 1]"), name_of("Chorus (x2):"), name_of("B"), name_of("Bb")
+    (('Verse 1', 1), ('Chorus', 2), ('B', 1), ('', 1))
+    """
+    bare = text.rstrip(" :.")
+    found = _TIMES.search(bare)
+    times = int(found[1] or found[2] or 2) if found else 1
+    words = (bare[: found.start()] if found else text).strip(_EDGES)
+    named = _NAME.fullmatch(words) is not None
+    # Whatever stands alone in brackets, or ends with a colon, is a name.
+    plain = text.strip()
+    labelled = plain.endswith(":") or (plain[:1] == "[" and plain[-1:] == "]")
+    labelled = labelled and len(words) > 1 and len(words.split()) <= 4 and words[0].isupper()
+    return words if named or labelled else "", times
+
+
+def _row(text: str, at: int, naming: Naming) -> Line:
+    """Part what stands before the first bar line, where it is not a bar."""
+    first = text.index("|")
+    before = text[:first]
+    bare = before.rstrip(" :")
+    words = bare.split()
+    if not re.search(r"\w", before):
+        closes = before.strip() == ":"
+        return Line("row", text, at) if closes else Line("row", text[first:], at + first)
+    labelled = before.rstrip().endswith((":", ")", "]", "."))
+    lone = len(words) == 1 and re.fullmatch(r"[A-D]\d?'?", words[0].strip(_EDGES)) is not None
+    if not (lone and (labelled or _is_label(text))):
+        if all(
+            reads(word, naming) or BEATS.fullmatch(word) or _COUNT.match(word) for word in words
+        ):
+            return Line("row", text, at)
+        if reads(words[-1], naming) and not before.rstrip().endswith(":"):
+            chord = before.rindex(words[-1])
+            return _named(before[:chord], Line("row", text[chord:], at + chord))
+    return _named(before, Line("row", text[first:], at + first))
+
+
+def _may_stand(word: str, naming: Naming) -> bool:
+    return reads(word, naming) or bool(BEATS.fullmatch(word) or _COUNT.match(word))
+
+
+def _named(label: str, row: Line) -> Line:
+    """Return a row with the name that stands before it; other words are left to be told."""
+    name, times = name_of(label)
+    return replace(row, name=name, times=times, before="" if name else label.strip())
+
+
+def _is_label(text: str) -> bool:
+    """Return whether a lone letter before a closed row names it: phrases have an even count."""
+    bars = [part for part in re.split(r"[|:]+", text)[1:] if part.strip()]
+    return text.rstrip().endswith("|") and len(bars) % 2 == 0
+
+
+def _in_brackets(text: str, naming: Naming) -> str:
+    """Return a line of words with blanks for all but the chords in brackets."""
+    kept = [" "] * len(text)
+    for found in _BRACKET.finditer(text):
+        group = 1 if found[1] else 2
+        if naming.reads(found[group]):
+            kept[found.start(group) : found.end(group)] = found[group]
+    return "".join(kept)

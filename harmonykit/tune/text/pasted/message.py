@@ -1,0 +1,299 @@
+"""A tune read from a message: bars where there are bar lines, words told from chords.
+
+What a message may hold, beside all that ``harmonykit.tune.text.changes`` describes:
+
+- bar lines of every usual sort, numbers of bars after them (``|1. F D7 |``), names of sections
+  before them or on a line of their own, lines of words between;
+- repeats by signs, or by ``x2`` after a row; endings typed ``|1.``, ``[1`` or ``1st time``;
+- ``%``, ``/``, ``.``, ``-`` or a ditto mark for what sounds on, ``%%`` for two bars again;
+- ``Key: F``, ``3/4``, ``120 bpm``, ``Capo 2``, ``Form: AABA`` on lines of words;
+- chords in brackets above or within words; without bar lines each chord is taken as a bar.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+from functools import partial
+from itertools import pairwise
+from typing import Any
+
+from harmonykit.errors import Place
+from harmonykit.theory.key import Key
+from harmonykit.tune.analysis.key_finding import find_key
+from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError
+from harmonykit.tune.form import Section, signs_fault
+from harmonykit.tune.text.changes import read_changes
+from harmonykit.tune.text.pasted.cells import Cell, Cutter
+from harmonykit.tune.text.pasted.given import Given
+from harmonykit.tune.text.pasted.header import Header
+from harmonykit.tune.text.pasted.layout import Laid, Layer, guess_meter
+from harmonykit.tune.text.pasted.lines import BEATS, Line, sort_line
+from harmonykit.tune.text.pasted.naming import find_naming
+from harmonykit.tune.text.pasted.parts import Part, name_sections, settle_numbers
+from harmonykit.tune.text.pasted.plain import Plain
+
+UNTITLED = "Untitled"
+MOST_CHARACTERS = 200_000
+EXAMPLE = "| Dm6 | Bb7 A7 | Gm6 | Dm6 |"
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """What a message says: the fields of a tune, and how each was come by.
+
+    Parameters
+    ----------
+    told : tuple of (str, str)
+        What was said, taken or left out: about what, and how.
+    doubts : tuple of str
+        What may be otherwise, with its line and column and what to type.
+    """
+
+    title: str
+    key: Key
+    meter: Meter
+    tempo: float
+    sections: tuple[Section, ...]
+    order: tuple[str, ...]
+    notes: str
+    told: tuple[tuple[str, str], ...]
+    doubts: tuple[str, ...]
+
+    @property
+    def fields(self) -> dict[str, Any]:
+        """The fields of a tune."""
+        return {each.name: getattr(self, each.name) for each in fields(self) if each.name != "told"}
+
+
+def read_message(text: str, name: str = "the text", given: Given | None = None) -> Message:
+    """Read a tune from a message.
+
+    Parameters
+    ----------
+    text : str
+        As it was typed or pasted.
+    name : str
+        What it is, in words, for places.
+    given : Given, optional
+
+    Raises
+    ------
+    TuneError, HarmonyError
+        With line, column and a caret, if a bar cannot be read; if no chord is there.
+
+    Examples
+    --------
+    >>> found = read_message("|1. F D7 | Gm7 C7 |")
+    >>> found.meter, len(found.sections[0].bars)
+    ((4, 4), 2)
+    """
+    if len(text) > MOST_CHARACTERS:
+        rule = f"{MOST_CHARACTERS:,} characters at most"
+        raise TuneError(f"{name} is too long for a message", rule=rule, mend="one tune at a time")
+    return _Reader(Plain.of(text, name), given or Given()).message()
+
+
+class _Reader:
+    """Reads one message; what it found stands in its fields."""
+
+    def __init__(self, plain: Plain, given: Given) -> None:
+        self.plain, self.given = plain, given
+        words = list(_may_be_chords(plain))
+        self.naming = find_naming(words, given.dialect, given.naming)
+        self.lines = _settled([sort_line(line, at, self.naming) for at, line in plain.lines()])
+        self.cutter = Cutter(self.naming, plain.place)
+        self.header = Header(title=given.title)
+        self.parts: list[Part] = [Part("")]
+        self.names: list[str] = []
+        self.order: tuple[str, ...] = ()
+        self.left_out: list[tuple[str, int]] = self.cutter.left_out
+        self.doubts: list[tuple[str, int]] = self.cutter.doubts
+
+    def message(self) -> Message:
+        for line in self.lines:
+            self._take(line)
+        parts = [part for part in self.parts if part.cells]
+        cells = [cell for part in parts for cell in part.cells]
+        if not any(word.sounds for cell in cells for word in cell.words):
+            where = self.plain.place(cells[0].at) if cells else None
+            raise TuneError("no chord stands there", place=where, mend=EXAMPLE)
+        settle_numbers(parts, self.doubts)
+        meter, meter_said = self._meter(cells)
+        sections = self._sections(parts, meter)
+        heard = [(c.chord, c.beats) for s in sections for bar in s.bars for c in bar.changes]
+        found = find_key(heard)
+        key = self.given.key or self.header.key or found.key
+        told = self._told(key, found.near, meter, meter_said)
+        first = sections[0].bars[0].meter
+        return Message(
+            self.header.title or UNTITLED, key, first, self.header.tempo or DEFAULT_TEMPO,
+            sections, self._order(sections), self._notes(), tuple(told),
+            tuple(self._doubts(key)),
+        )  # fmt: skip
+
+    def _take(self, line: Line) -> None:
+        if line.kind == "row":
+            self._before(line)
+            self.parts[-1].cells += self.cutter.row(line)
+        elif line.kind == "chords":
+            self._loose(line)
+        elif line.kind == "name":
+            if not self.header.take(line.text, line.at)[0]:
+                self._begin(line.name, line.times)
+        elif line.kind == "words":
+            self._words(line.text, line.at)
+        elif line.kind == "comment":
+            self.left_out.append((line.text.strip(), line.at))
+
+    def _before(self, line: Line) -> None:
+        """Take what stands before the chords of a line."""
+        if line.name and not self.header.take(line.name, line.at)[0]:
+            self._begin(line.name, line.times)
+        elif line.before:
+            self._words(line.before, line.at)
+
+    def _words(self, text: str, at: int) -> None:
+        first = not any(part.cells for part in self.parts)
+        said, rest = self.header.take(text, at)
+        named = first and bool(rest) and self.header.take_name(rest, at)
+        if not (said or named):
+            self.left_out.append((text.strip(), at))
+
+    def _begin(self, name: str, times: int) -> None:
+        self.names.append(name)
+        same = [part for part in self.parts if part.name == name]
+        if not same or same[-1].cells:
+            self.parts.append(Part(name, times=times))
+
+    def _loose(self, line: Line) -> None:
+        """Take chords that stand between no bar lines: each is a bar, or each four slots are."""
+        self._before(line)
+        text = line.text.replace("[", " ").replace("]", " ")
+        cells = self.cutter.row(replace(line, text=text))
+        words = [word for cell in cells for word in cell.words]
+        beats = [word for word in words if word.kind == "beat" and word.read == "/"]
+        if beats and len(words) % 4 == 0 and len(beats) >= len(words) / 2:
+            groups = [words[n : n + 4] for n in range(0, len(words), 4)]
+        else:
+            groups = [[word] for word in words if word.kind == "chord"]
+        found = [Cell(group[0].at, words=group) for group in groups]
+        if found and cells[-1].closes:
+            found[0].opens, found[-1].closes = True, cells[-1].closes
+        self.parts[-1].cells += found
+        said = "no bar lines: each chord is taken as a bar; type | between bars"
+        if not any(said == doubt for doubt, _ in self.doubts):
+            self.doubts.append((said, line.at))
+
+    def _meter(self, cells: Sequence[Cell]) -> tuple[Meter, str]:
+        guessed, how = guess_meter(cells)
+        if self.given.meter:
+            return self.given.meter, "as given"
+        if self.header.meter:
+            return self.header.meter, f"as said{self._at('metre')}"
+        if first := next((cell.meter for cell in cells[:1] if cell.meter), ""):
+            top, bottom = map(int, first.split("/"))
+            return (top, bottom), "as the first bar says"
+        if how:
+            return guessed, f"from {how}"
+        if self.header.dance:
+            return self.header.dance, f"from the word {self.header.said['dance'][1]!r}"
+        return guessed, ""
+
+    def _sections(self, parts: Sequence[Part], meter: Meter) -> tuple[Section, ...]:
+        layer = Layer(meter, self.plain.place, self.doubts)
+        read: list[tuple[str, tuple[Bar, ...]]] = []
+        for part in parts:
+            now = layer.meter
+            laid = layer.section(part.cells)
+            bars, _ = read_changes(laid.text, now, partial(self._where, laid))
+            if part.times > 1 and not any(bar.closes or bar.opens for bar in bars):
+                bars = (replace(bars[0], opens=True), *bars[1:])
+                bars = (*bars[:-1], replace(bars[-1], closes=part.times))
+            read.append((part.name, bars))
+        if fault := signs_fault([bar for _, bars in read for bar in bars]):
+            at = next(cell.at for part in parts for cell in part.cells if fault[0] in cell.signs)
+            self.doubts.append((f"{fault[1]}: the signs are left out", at))
+            read = [(name, tuple(replace(bar, signs=()) for bar in bars)) for name, bars in read]
+        sections, self.order = name_sections(read, self.names)
+        return sections
+
+    def _where(self, laid: Laid, index: int) -> Place:
+        return self.plain.place(laid.origin(index))
+
+    def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:
+        names = [section.name for section in sections]
+        if self.header.order and all(name in names for name in self.header.order):
+            return self.header.order
+        if self.header.order:
+            at = self.header.said["form"][0]
+            what = f"the form names sections that are not there: they are {', '.join(names)}"
+            self.doubts.append((what, at))
+        return self.order
+
+    def _notes(self) -> str:
+        capo = self.header.capo
+        return f"Capo {capo}: the chords are named as typed." if capo else ""
+
+    def _told(
+        self, key: Key, near: Sequence[Key], meter: Meter, meter_said: str
+    ) -> Iterable[tuple[str, str]]:
+        header = self.header
+        if self.naming.said:
+            yield "names", self.naming.said
+        if self.given.key:
+            yield "key", f"{key}, as given"
+        elif header.key:
+            yield "key", f"{key}, as said{self._at('key')}"
+        else:
+            others = " and ".join(map(str, near[:2]))
+            sure = f"{others} come near" if len(near) > 1 else f"{others} comes near"
+            yield "key", f"{key}, from the chords; {sure if near else 'no other key comes near'}"
+        named = f"{meter[0]}/{meter[1]}"
+        yield "metre", f"{named}, {meter_said or 'the usual one: the text names none'}"
+        tempo = header.tempo or DEFAULT_TEMPO
+        how = f"as said{self._at('tempo')}" if header.tempo else "taken: the text names none"
+        yield "tempo", f"{tempo:g} quarters a minute, {how}"
+        for text, at in sorted(self.left_out, key=lambda pair: pair[1]):
+            if any(char.isalnum() for char in text):
+                shown = text if len(text) <= 40 else text[:39] + "…"
+                yield "left out", f"line {self.plain.place(at).line}: {shown}"
+
+    def _at(self, about: str) -> str:
+        at = self.header.said[about][0]
+        return f" in line {self.plain.place(at).line}"
+
+    def _doubts(self, key: Key) -> Iterable[str]:
+        if not (self.given.key or self.header.key):
+            yield f"the key is taken to be {key}, from the chords alone"
+        if self.header.capo:
+            capo = self.header.capo
+            said = f"capo {capo}: the chords are kept as typed, and sound {capo} semitones higher"
+            self.doubts.append((said, self.header.said["capo"][0]))
+        for what, at in sorted(dict.fromkeys(self.doubts), key=lambda pair: pair[1]):
+            place = self.plain.place(at)
+            yield f"line {place.line}, column {place.column}: {what}"
+
+
+def _may_be_chords(plain: Plain) -> Iterable[str]:
+    """Yield words that may be chords: those in rows, or in lines of nothing longer than a chord."""
+    lines = [line for _, line in plain.lines()]
+    rows = [line for line in lines if "|" in line]
+    for line in rows or lines:
+        words = line.replace("|", " ").replace("[", " ").replace("]", " ").split()
+        if rows or all(len(word) <= 9 for word in words):
+            yield from (word for word in words if not BEATS.fullmatch(word))
+
+
+def _settled(lines: Sequence[Line]) -> list[Line]:
+    """Return the lines, a lone letter above words being a chord where nothing has bar lines."""
+    if any(line.kind == "row" for line in lines):
+        return list(lines)
+    found = []
+    filled = [line for line in lines if line.kind]
+    for line, after in pairwise([*filled, Line("", "", 0)]):
+        lone = line.kind == "name" and line.text.strip() in "ABCDEFGH"
+        found.append(
+            replace(line, kind="chords", name="") if lone and after.kind == "words" else line
+        )
+    return found

@@ -1,0 +1,295 @@
+"""Messages as people type and paste them; what is expected was written by hand beside each."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from made_tunes import made_tune
+
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.theory.key import Key
+from harmonykit.tune.text.changes import read_changes
+from harmonykit.tune.text.pasted.given import Given
+from harmonykit.tune.text.pasted.message import Message, read_message
+from harmonykit.tune.text.writer import write_changes
+from harmonykit.tune.tune import Bar, Tune
+
+FOUR = "F | D7 | Gm7 | C7"
+TWO = "F D7 | Gm7 C7"
+
+# What is typed, and its bars in one section: chords, "-" where nothing changes.
+ONE_SECTION = {
+    "two bars": ("|1. F D7 | Gm7 C7 |", TWO),
+    "every bar numbered": ("|1. F D7 |2. Gm7 C7 |3. F |4. C7 |", "F D7 | Gm7 C7 | F | C7"),
+    "numbers without dots": ("|1 F D7 |2 Gm7 C7 |", TWO),
+    "rows numbered by bars": ("1 | F | D7 |\n3 | Gm7 | C7 |", FOUR),
+    "rows numbered by bars, dots": ("1. F | D7 | Gm7 | C7\n5. F | Bb |", FOUR + " | F | Bb"),
+    "rows counted": ("1) | F | D7 |\n2) | Gm7 | C7 |", FOUR),
+    "no blanks": ("|F D7|Gm7 C7|", TWO),
+    "no outer lines": ("F | D7\nGm7 | C7", FOUR),
+    "blanks that do not break": ("|\u00a0F\u00a0\u00a0D7\u00a0|\u2009Gm7\u202fC7\u00a0|", TWO),
+    "a blank of no width": ("| F D\u200b7 |\u200b Gm7 C7 |", TWO),
+    "tabs": ("|\tF\tD7\t|\tGm7\tC7\t|", TWO),
+    "boxes": ("│ F  D7 │ Gm7  C7 ║", TWO),
+    "wide lines": ("｜F D7｜Gm7 C7｜", TWO),
+    "curled quotes": ("“| F D7 | Gm7 C7 |”", TWO),
+    "straight quotes": ('"| F D7 | Gm7 C7 |"', TWO),
+    "set heavy": ("**| F D7 | Gm7 C7 |**", TWO),
+    "as code": ("```\n| F D7 | Gm7 C7 |\n```", TWO),
+    "a mail's answer": ("> Dear all,\n>\n> | F | D7 |\n> | Gm7 | C7 |\n>\n> Yours", FOUR),
+    "other line ends": ("| F | D7 |\r\n| Gm7 | C7 |\r\n", FOUR),
+    "final bar": ("| F D7 | Gm7 C7 |]", TWO),
+    "signs of music": ("𝄆 F | D⁷ | Gm⁷ | C⁷ 𝄇", FOUR),
+    "words between": ("| F | D7 |\nA sailor I will be\n| Gm7 | C7 |\nand home again", FOUR),
+    "words after": ("| F | D7 | Gm7 | C7 | (slowly now)", FOUR),
+    "pictures": ("🎸 | F | D7 | Gm7 | C7 | 🎶", FOUR),
+    "a chat's stamp": ("[12/5, 18:03] Jo: | F | D7 | Gm7 | C7 |", FOUR),
+    "remarks": ("# mine\n| F | D7 | # quick\n// more\n| Gm7 | C7 |", FOUR),
+    "as before": ('| F | % | D7 | ./. | Gm7 | " | C7 | - |', "F|F|D7|D7|Gm7|Gm7|C7|-"),
+    "a sign for as before": ("| F | 𝄎 | D7 | 𝄎 |", "F|F|D7|D7"),
+    "two bars again": ("| F | D7 | %% | %% | Gm7 | C7 |", "F|D7|F|D7|Gm7|C7"),
+    "two bars again, once": ("| F | D7 | %% | Gm7 | C7 |", "F|D7|F|D7|Gm7|C7"),
+    "blank bars": ("| F | | Gm7 | |", "F | - | Gm7 | -"),
+    "slashes alone": ("| F | / | D7 | / / / / |", "F | - | D7 | -"),
+    "silence": ("| F | N.C. | NC | no chord | tacet |", "F | N.C. | N.C. | N.C. | N.C."),
+    "commas": ("| F, D7 | Gm7, C7. |", TWO),
+    "joined": ("| F-D7 | Gm7/C7 |", TWO),
+    "arrows": ("| F → D7 | Gm7 > C7 |", TWO),
+    "cut names": ("| F maj7 | G m7 | C 7 |", "Fmaj7 | Gm7 | C7"),
+    "in brackets": ("| [F] [D7] | [Gm7] [C7] |", TWO),
+    "brackets in words, in bars": ("| [F] Row to the [D7] | [Gm7] lee [C7] |", TWO),
+    "brackets in words": ("[F]Row to the [D7]lee and\n[Gm7]home a[C7]gain", FOUR),
+    "round brackets in words": ("(F)Row to the (D7)lee\n(Gm7)home a(C7)gain", FOUR),
+    "above words": ("F            D7\nRow to the lee\nGm7     C7\nhome again", FOUR),
+    "a letter above words": ("F      D7\nRow to the lee\nA\nAnd home", "F | D7 | A"),
+    "chords alone": ("F D7 Gm7 C7", FOUR),
+    "dashes between": ("F - D7 – Gm7 — C7", FOUR),
+    "beats alone": ("F / / / D7 / / / Gm7 / / / C7 / / /", FOUR),
+    "printed signs": ("| F♯m7♭5 | B7(♭9) | E–7 | A7 |", "F#m7b5 | B7b9 | Em7 | A7"),
+    "a doubtful one": ("| F | D7? | Gm7 | C7 |", FOUR),
+    "small letters": ("| f | d7 | gm7 | c7 |", FOUR),
+    "small minors": ("| C | a | d7 | G7 |", "C | Am | Dm7 | G7"),
+    "German": ("| a | d | E7 | H7 |", "Am | Dm | E7 | B7"),
+    "German, B is flat": ("| C | H7 | B | Fis |", "C | B7 | Bb | F#"),
+    "Latin": ("| Do | Lam | Rem7 | Sol7 |", "C | Am | Dm7 | G7"),
+}  # fmt: skip
+
+
+def chords_of(bar: Bar) -> str:
+    """Return the chords of a bar, written small and plain."""
+    return " ".join(str(c.chord) if c.chord else "N.C." for c in bar.changes) or "-"
+
+
+def only(text: str, given: Given | None = None) -> tuple[Bar, ...]:
+    said = read_message(text, given=given)
+    assert len(said.sections) == 1
+    return said.sections[0].bars
+
+
+@pytest.mark.parametrize("case", ONE_SECTION)
+def test_the_bars_are_read(case: str) -> None:
+    text, bars = ONE_SECTION[case]
+    assert [chords_of(bar) for bar in only(text)] == [bar.strip() for bar in bars.split("|")]
+
+
+# What is typed, and what is played, with the form unfolded.
+PLAYED = {
+    "endings": (
+        "|: F | D7 |1. Gm7 | C7 :|2. Gm7 C7 | F ||",
+        "F D7 Gm7 C7 F D7 Gm7 C7 F",
+    ),
+    "endings in brackets": (
+        "||: F | D7 |[1. Gm7 | C7 :||[2. Bb | F |]",
+        "F D7 Gm7 C7 F D7 Bb F",
+    ),
+    "endings in words": (
+        "|: F | D7 | 1st time: Gm7 | C7 :| 2nd time: Bb | F |",
+        "F D7 Gm7 C7 F D7 Bb F",
+    ),
+    "an ending without its sign": ("| F | D7 |1. Gm7 |2. C7 |", "F D7 Gm7 F D7 C7"),
+    "an ending for two passes": (
+        "|: F |[1,2 C7 :|[3 Bb |",
+        "F C7 F C7 F Bb",
+    ),
+    "after the endings": ("|: F |1. C7 :|2. Bb || Dm | Gm |", "F C7 F Bb Dm Gm"),
+    "three times": ("|: F | C7 :|x3", "F C7 F C7 F C7"),
+    "three times, apart": ("|: F | C7 :| (3x)", "F C7 F C7 F C7"),
+    "a row twice": ("| F | C7 | x2\n| Bb | F |", "F C7 F C7 Bb F"),
+    "blanks in signs": ("| : F | C7 : | Bb |", "F C7 F C7 Bb"),
+    "two repeats": ("|: F | C7 :||: Bb | F :|", "F C7 F C7 Bb F Bb F"),
+    "one sign for both": ("|: F | C7 :|: Bb | F :|", "F C7 F C7 Bb F Bb F"),
+    "a form in words": (
+        "A: | F | C7 |\nB: | Bb | F |\nForm: AABA",
+        "F C7 F C7 Bb F F C7",
+    ),
+    "letters without colons": ("A | F | C7 |\nB | Bb | Gm7 |\nAABA", "F C7 F C7 Bb Gm7 F C7"),
+    "names again": ("Verse:\n| F | C7 |\nChorus\n| Bb | F |\nVerse", "F C7 Bb F F C7"),
+    "bars again": ("Chorus\n| F |\nBridge\n| Bb |\nChorus\n| F |", "F Bb F"),
+    "other bars, same name": ("Verse\n| F |\nVerse\n| Bb |", "F Bb"),
+    "a name with its times": ("Intro (x2): | F | C7 |\nVerse | Bb |", "F C7 F C7 Bb"),
+    "names and chords alone": ("[Verse] F C7\n[Chorus] Bb F", "F C7 Bb F"),
+    "from the top": ("| F | D7 {fine} | Gm7 | C7 {D.C. al fine} |", "F D7 Gm7 C7 F D7"),
+    "from the top, in words": ("| F | D7 Fine | Gm7 | C7 | D.C. al Fine", "F D7 Gm7 C7 F D7"),
+}
+
+
+@pytest.mark.parametrize("case", PLAYED)
+def test_what_is_repeated_is_played_again(case: str) -> None:
+    text, chords = PLAYED[case]
+    tune = Tune.parse(text)
+    heard = [chord for played in tune.playing for chord in chords_of(played.bar).split()]
+    assert heard == chords.split()
+
+
+# What is typed, the metre, and where the chords of all bars stand, in quarters.
+PLACED = {
+    "| F / / C7 |": ((4, 4), [0, 3]),
+    "| F /// | D7/ Gm7/ |": ((4, 4), [0, 0, 2]),
+    "| F . . C7 |": ((4, 4), [0, 3]),
+    "| F - D7 - |": ((4, 4), [0, 2]),
+    "| F - D7 |": ((4, 4), [0, 2]),
+    "| F / | D7 / C7 / |": ((4, 4), [0, 0, 2]),
+    "| F / / | D7 / / | Gm7 / C7 |": ((3, 4), [0, 0, 0, 2]),
+    "| F D7 Gm7 | C7 Bb F |": ((3, 4), [0, 1, 2, 0, 1, 2]),
+    "| F D7 Gm7 | C7 F | F C7 |": ((4, 4), [0, 2, 3, 0, 2, 0, 2]),
+    "3/4 time\n| Am | Dm E7 |": ((3, 4), [0, 0, Fraction(3, 2)]),
+    "Slow Heron Waltz\n| Am | E7 |": ((3, 4), [0, 0]),
+    "6/8\n| Am / / G / / |": ((6, 8), [0, Fraction(3, 2)]),
+    "| 3/4 F | D7 / Gm7 |": ((3, 4), [0, 0, 2]),
+    "| F | {2/4} C7 Bb |": ((4, 4), [0, 0, 1]),
+    "| F C7@4 |": ((4, 4), [0, 3]),
+}
+
+
+@pytest.mark.parametrize("text", PLACED)
+def test_beats_and_metres(text: str) -> None:
+    meter, places = PLACED[text]
+    said = read_message(text)
+    assert said.meter == meter
+    assert [c.at for s in said.sections for bar in s.bars for c in bar.changes] == places
+
+
+def test_a_heading_says_title_key_metre_and_tempo() -> None:
+    said = read_message("Title: “Low Tide Rag”\nKey: Bb major, 3/4\nTempo: 132\n| Bb | Eb |")
+    assert (said.title, str(said.key)) == ("Low Tide Rag", "Bb major")
+    assert (said.meter, said.tempo) == ((3, 4), 132)
+
+
+@pytest.mark.parametrize(
+    ("line", "key"),
+    [
+        ("Heron in D minor", "D minor"), ("key of Eb", "Eb major"), ("Tonart: a-moll", "A minor"),
+        ("in B flat", "Bb major"), ("Key = F#m", "F# minor"),
+    ],
+)  # fmt: skip
+def test_a_key_is_said_in_many_ways(line: str, key: str) -> None:
+    assert read_message(f"{line}\n| C | D |").key == Key.parse(key)
+
+
+def test_what_is_given_counts_before_what_is_said() -> None:
+    said = read_message("Key: F, 4/4\n| F | C7 |", given=Given.of("G", "3/4", title="Mine"))
+    assert (str(said.key), said.meter, said.title) == ("G major", (3, 4), "Mine")
+
+
+def test_a_first_line_is_the_title_unless_it_greets_or_tells() -> None:
+    assert read_message("Heron Landing\n| F |").title == "Heron Landing"
+    for line in ("Hi all,", "Here is what we played on Tuesday night", "row to the lee"):
+        assert read_message(f"{line}\n| F |").title == "Untitled"
+
+
+def test_a_capo_is_said_and_nothing_is_moved() -> None:
+    said = read_message("Capo 3\n| C | G7 |")
+    assert chords_of(said.sections[0].bars[0]) == "C"
+    assert "Capo 3" in said.notes
+    assert any("3 semitones higher" in doubt for doubt in said.doubts)
+
+
+def told(said: Message, about: str) -> list[str]:
+    return [words for each, words in said.told if each == about]
+
+
+def test_what_was_left_out_is_told_with_its_line() -> None:
+    said = read_message("| F | D7 |\nrow to the lee\n| Gm7 | C7 |\n# a remark")
+    assert told(said, "left out") == ["line 2: row to the lee", "line 4: # a remark"]
+
+
+def test_how_chords_are_named_is_told() -> None:
+    assert told(read_message("| F | C7 |"), "names") == []
+    assert "B is B flat" in told(read_message("| C | H7 | B |"), "names")[0]
+    assert "capitals" in told(read_message("| f | c7 |"), "names")[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column", "typed"),
+    [
+        ("| F | Cdim |", 1, 7, "type Cdim7"),
+        ("row\n| F D7 Gm7 | C7 F |", 2, 3, "type | F / D7 Gm7 |"),
+        ("F D7", 1, 1, "type | between bars"),
+        ("| F | D7? |", 1, 7, "read as D7"),
+        ("|1. F | D7 |5. Gm7 |", 1, 13, "is bar 3"),
+        ("| F | D7 |1. Gm7 |2. C7 |", 1, 19, "taken as :|"),
+    ],
+)
+def test_a_doubt_has_line_and_column_and_what_to_type(
+    text: str, line: int, column: int, typed: str
+) -> None:
+    doubts = [doubt for doubt in read_message(text).doubts if typed in doubt]
+    assert [doubt.split(":")[0] for doubt in doubts] == [f"line {line}, column {column}"]
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column", "words"),
+    [
+        ("| F |\n| Gmim7 |", 2, 3, "Gmim7"),
+        ("| F |\n| ?? |", 2, 3, "not a chord"),
+        ("| F | turnaround | C7 |", 1, 7, "not a chord"),
+        ("| I | vi | ii | V |", 1, 3, "F Gm7 C7"),
+        ("| F G A B C |", 1, 11, "5 chords do not fit a bar of 4/4"),
+        ("| F / / / | D7 / / |", 1, 18, "3 beats do not fit"),
+        (":| F |", 1, 1, "repeats no bar"),
+        ("| % | F |", 1, 3, "repeats the bar before"),
+        ("| F |\u00a0Hq7 |", 1, 7, "Hq7"),
+    ],
+)
+def test_an_error_has_line_column_and_caret(text: str, line: int, column: int, words: str) -> None:
+    with pytest.raises(HarmonyError) as caught:
+        read_message(text, "a message")
+    place = caught.value.place
+    assert place is not None and (place.line, place.column) == (line, column)
+    assert words in str(caught.value) and "^" in str(caught.value)
+
+
+@pytest.mark.parametrize("text", ["", "hello there", "| - | - |", "| N.C. |", "\u200b"])
+def test_without_a_chord_there_is_no_tune(text: str) -> None:
+    with pytest.raises(HarmonyError, match="no chord stands there"):
+        read_message(text)
+
+
+def test_a_text_of_a_million_signs_is_refused_at_once() -> None:
+    with pytest.raises(HarmonyError, match="too long"):
+        read_message("| F " * 250_000)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_what_the_writer_prints_is_read_as_it_was(seed: int) -> None:
+    """Law: a section printed and read as a message has the same bars."""
+    for section in made_tune(seed).sections:
+        text = write_changes(section.bars, (4, 4))
+        assert [bar.changes for bar in only(text)] == [bar.changes for bar in section.bars]
+
+
+# What the text form accepts: the message is read alike.
+STRICT = (
+    "| C | Am7 D7 |", "| C / / G7 |", "| C G7@3.5 |", "| Dm7 <G7 | <C |", "| G7 (Db7) | C |",
+    "| C | % | - | N.C. |", "|: C | F :|x3 G7 | C |", "|: C | [1 G7 :| [2 C ||",
+    "|: C | [1,3 G7 :| [2 F :| [4 C ||", "| {3/4} C | F | {4/4} G7 |", "| {1 quarter} C | F |",
+    "| {segno} C | F {fine} | G7 {D.S. al fine} |", "| C {fermata} | F {fermata@3} |",
+    "| / / C7 / |",
+    "| F6 | C/E Dm7/C | Bbmaj7#11 | Ebm7b5 Ab7b9 |",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("text", STRICT)
+def test_what_the_text_form_accepts_is_read_alike(text: str) -> None:
+    assert only(text) == read_changes(text, (4, 4), lambda index: Place())[0]
