@@ -147,7 +147,7 @@ class Cutter:
 
     def _take(self, kind: str, text: str, at: int, now: Cell, cells: list[Cell]) -> None:
         if kind == "times":
-            self._times(text, at, now, cells)
+            self._times(text, now, cells)
         elif kind == "mark":
             self._mark(text, at, now)
         elif kind == "brace":
@@ -163,7 +163,7 @@ class Cutter:
         elif kind == "stray":
             self.left_out.append((text, at))
 
-    def _times(self, text: str, at: int, now: Cell, cells: list[Cell]) -> None:
+    def _times(self, text: str, now: Cell, cells: list[Cell]) -> None:
         number = _NUMBER.search(text)
         times = int(number[0]) if number else 2
         if not 2 <= times <= MOST_TIMES:

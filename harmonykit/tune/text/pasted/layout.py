@@ -54,6 +54,7 @@ class Laid:
     origins: list[int] = field(default_factory=list)
 
     def add(self, piece: str, origin: int) -> None:
+        """Add a piece that comes from a character of the plain text."""
         self.starts.append(len(self.text))
         self.origins.append(origin)
         self.text += piece + " "
@@ -85,30 +86,31 @@ class Layer:
         before: Cell | None = None
         for cell in without_pairs(cells):
             self._signs(before, cell, laid)
-            meter = cell.meter and read_meter(cell.meter)
-            if meter and meter != self.meter:
-                laid.add(f"{{{cell.meter}}}", cell.at)
-            self.meter = meter or self.meter
-            length = bar_length(self.meter)
-            for brace in cell.braces:
-                laid.add(f"{{{brace}}}", cell.at)
-                if found := QUARTERS.fullmatch(brace.strip()):
-                    length = Fraction(int(found[1]), int(found[2] or 1) or 1)
-                elif "/" in brace and "@" not in brace:
-                    self.meter = read_meter(brace)
-                    length = bar_length(self.meter)
-            for sign in cell.signs:
-                if sign in OPENING_SIGNS:
-                    laid.add(f"{{{sign}}}", cell.at)
+            length = self._length(cell, laid)
+            _braced([sign for sign in cell.signs if sign in OPENING_SIGNS], cell, laid)
             for piece, at in self._words(cell, length):
                 laid.add(piece, at)
-            for sign in cell.signs:
-                if sign not in OPENING_SIGNS:
-                    laid.add(f"{{{sign}}}", cell.at)
+            _braced([sign for sign in cell.signs if sign not in OPENING_SIGNS], cell, laid)
             before = cell
         if before is not None:
             laid.add(_closing(before) or "|", before.at)
         return laid
+
+    def _length(self, cell: Cell, laid: Laid) -> Fraction:
+        """Add a bar's own metre and length, and return how long it is."""
+        meter = read_meter(cell.meter) if cell.meter else self.meter
+        if meter != self.meter:
+            _braced([cell.meter], cell, laid)
+        self.meter = meter
+        length = bar_length(meter)
+        _braced(cell.braces, cell, laid)
+        for brace in cell.braces:
+            if found := QUARTERS.fullmatch(brace.strip()):
+                length = Fraction(int(found[1]), int(found[2] or 1) or 1)
+            elif "/" in brace and "@" not in brace:
+                self.meter = read_meter(brace)
+                length = bar_length(self.meter)
+        return length
 
     def _signs(self, before: Cell | None, cell: Cell, laid: Laid) -> None:
         closing = _closing(before) if before else ""
@@ -193,6 +195,11 @@ class Layer:
             rule="each chord, and each / after it, is one beat",
             mend="| F / D7 Gm7 |, a bar line between them, or another metre",
         )
+
+
+def _braced(texts: Sequence[str], cell: Cell, laid: Laid) -> None:
+    for text in texts:
+        laid.add(f"{{{text}}}", cell.at)
 
 
 def _closing(cell: Cell) -> str:
