@@ -93,6 +93,7 @@ def shape_part(about: KnownChord, neck: Instrument, hand: Hand) -> Facts:
         "level": hand.level,
         "small_hand": hand.small,
         "thumb": hand.thumb,
+        "after": hand.after,
         "may_be_missing": [degree.name for degree in left_out(shapes)],
         "shapes": [shape_facts(shape) for shape in shapes],
         "near_the_first": near_facts(first) if first else [],

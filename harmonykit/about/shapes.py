@@ -11,10 +11,11 @@ from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.hands.difficulty import caution, difficulty
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.hands.holding import fit
+from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.shapes.makeup import Makeup, makeup
 from harmonykit.fretboard.shapes.nearest import Near, nearest_shapes, neighbours
+from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
@@ -38,6 +39,9 @@ class Hand:
         Whether the hand is small.
     thumb : bool
         Whether the thumb may press the first string.
+    after : str
+        The frets of the shape that it holds before; shapes are then in the order in which a
+        player would take them next (``rank_shapes``).
 
     Examples
     --------
@@ -48,6 +52,7 @@ class Hand:
     level: int | None = None
     small: bool = False
     thumb: bool = False
+    after: str = ""
 
     def limits(self, neck: Instrument) -> Limits:
         """Return what the hand is asked to do at most on a neck."""
@@ -115,7 +120,7 @@ def shapes_of(
     max_fret: int = 12,
     hand: Hand | None = None,
 ) -> tuple[Shape, ...]:
-    """Return the shapes of a chord, the most usual first.
+    """Return the shapes of a chord, the most usual first; after another, the most natural first.
 
     Parameters
     ----------
@@ -130,12 +135,18 @@ def shapes_of(
     --------
     >>> [shape.digits for shape in shapes_of(Chord.parse("C9"), "ukulele")[:2]]
     ['3-2-0-3', '0-2-0-1']
+    >>> shapes_of(Chord.parse("C7"), "guitar", hand=Hand(after="x-5-7-5-6-x"))[0].digits
+    'x-3-5-3-5-x'
     """
     neck, holding = as_instrument(instrument), hand or Hand()
     limits = holding.limits(neck)
     if holding.level is None:
         limits = replace(limits, max_fret=need_whole(max_fret, "max_fret", 0))
-    found = find_voicings(chord, neck, limits.max_fret, limits=limits)
+    if holding.after:
+        ranked = rank_shapes(chord, neck, holding.after)
+        found = tuple(v for v in ranked if can_hold(v.frets, neck, limits))
+    else:
+        found = find_voicings(chord, neck, limits.max_fret, limits=limits)
     return tuple(Shape(voicing, chord, holding.thumb) for voicing in found)
 
 

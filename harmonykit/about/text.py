@@ -190,7 +190,8 @@ def _title(known: Facts) -> str:
         without = f", even without {spared}" if spared else ""
         return f"No shape {where}{without}, that {_hand(known)} holds"
     without = f", some without {spared}" if spared else ""
-    return f"{count} {'shape' if count == 1 else 'shapes'}{without}{_within(known)}. {line}"
+    after = f", the most natural after {known['after']} first" if known["after"] else ""
+    return f"{count} {'shape' if count == 1 else 'shapes'}{without}{_within(known)}{after}. {line}"
 
 
 def _tone(degree: str) -> str:

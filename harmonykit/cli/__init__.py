@@ -251,6 +251,12 @@ def tune(
 @click.option("--level", type=click.IntRange(1, 3), help="Shapes within reach at this level.")
 @click.option("--small-hand", is_flag=True, help="Shapes within reach of a small hand.")
 @click.option("--thumb", is_flag=True, help="Let the thumb press the first string.")
+@click.option(
+    "--after",
+    default="",
+    metavar="FRETS",
+    help="Shapes in the order in which a player takes them after FRETS.",
+)
 @click.option("--key", help='Tell what the chord does in this key: "C major"; else in all keys.')
 @click.option("--diagrams", "form", flag_value="diagrams", help="Draw the most usual shapes.")
 @click.option("--read-out", "form", flag_value="read out", help="Say them for a screen reader.")
@@ -263,6 +269,7 @@ def chord(
     level: int | None,
     small_hand: bool,
     thumb: bool,
+    after: str,
     key: str | None,
     form: str | None,
 ) -> None:
@@ -278,11 +285,12 @@ def chord(
       harmonykit chord --frets x32010 --instrument guitar
       harmonykit chord C9 --diagrams
       harmonykit chord C9 --read-out
+      harmonykit chord C7 --after x-5-7-5-6-x --instrument guitar
     """
     from harmonykit.about.shapes import Hand
     from harmonykit.cli.chord.command import TEXT, Asked, told
 
-    asked = Asked(symbol, frets, instrument, capo, Hand(level, small_hand, thumb), key)
+    asked = Asked(symbol, frets, instrument, capo, Hand(level, small_hand, thumb, after), key)
     click.echo(told(asked, form or TEXT))
 
 

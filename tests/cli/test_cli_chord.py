@@ -256,3 +256,19 @@ def test_the_reasons_of_what_leads_to_a_chord_are_told() -> None:
     why = facts("Dm7", "ukulele")["why"]
     assert set(why) == {"below", "above", "same"}
     assert "C♯ rises to D" in why["below"]
+
+
+def test_after_a_shape_the_next_ones_are_told_in_the_order_in_which_players_take_them() -> None:
+    """Common practice, no source: the grip goes down a whole step, and its strings stay."""
+    known = facts("C7", "guitar", Hand(after="x-5-7-5-6-x"))
+    assert "x-3-5-3-5-x" in [shape["digits"] for shape in known["shapes"][:3]]
+    assert "the most natural after x-5-7-5-6-x first" in " ".join(to_text(known).split())
+
+
+def test_after_a_shape_the_level_still_holds(capsys: pytest.CaptureFixture[str]) -> None:
+    known = facts("F", "guitar", Hand(level=1, after="x32010"))
+    assert known["shapes"]
+    assert all(not shape["barres"] for shape in known["shapes"])
+    with pytest.raises(SystemExit):
+        cli.main(["chord", "F", "--after", "32", "--instrument", "guitar"])
+    assert "'32' has frets for 2 strings" in capsys.readouterr().err

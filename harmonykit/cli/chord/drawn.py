@@ -75,4 +75,4 @@ def _counted(shapes: Sequence[Voicing], chord: Chord) -> Iterator[str]:
     if not shapes:
         yield f"No shape of {name} that a hand holds here."
     elif len(shapes) > MOST_DRAWN:
-        yield f"{MOST_DRAWN} of {len(shapes)} shapes of {name}, the most usual first."
+        yield f"{MOST_DRAWN} of {len(shapes)} shapes of {name}, the first in order."
