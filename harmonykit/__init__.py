@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     import harmonykit.workbook as workbook
     import harmonykit.workbook.practice as practice
     from harmonykit.about.chord import chord
+    from harmonykit.about.progression import progression
     from harmonykit.arrange.arrangement import Arrangement
     from harmonykit.arrange.demands import Demands
     from harmonykit.arrange.front import pareto_front
@@ -124,6 +125,7 @@ __all__ = [
     "parents",
     "pareto_front",
     "practice",
+    "progression",
     "raisings",
     "rank_shapes",
     "read_shape",

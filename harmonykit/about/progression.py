@@ -1,0 +1,339 @@
+"""Everything about a progression, as one value: ``hk.progression("Dm7 G7 Cmaj7")``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from harmonykit.about.guides import Change, guide_tones
+from harmonykit.about.shapes import Shape
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.search import reharmonise
+from harmonykit.errors import HarmonyError, Place, need_one_of, wrong_kind
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.theory.chord import Chord, Reading, read_symbol
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
+from harmonykit.theory.interval import Interval
+from harmonykit.theory.key import Key
+from harmonykit.theory.note import Note
+from harmonykit.tune.analysis.chains import Analysed
+from harmonykit.tune.analysis.function import analyse_chords
+from harmonykit.tune.analysis.key_finding import find_key
+from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.tune.bar import Bar
+from harmonykit.tune.text.changes import read_changes
+from harmonykit.tune.text.writer import write_changes
+from harmonykit.tune.tune import Section, Tune
+
+if TYPE_CHECKING:
+    from harmonykit.sound.chords import Sound
+
+_METER, _TEMPO = (4, 4), 120
+# What stands between chords that are typed in a row.
+_WORD = re.compile(r"(?:(?![–—→]\s*[A-G])[^\s,;])+")
+_ORDERS = {"fourths": "P4", "semitones": "m2"}
+_MEND = '"Dm7 G7 Cmaj7" or "| Dm7 G7 | Cmaj7 |"'
+_LOWEST = 55
+
+
+@dataclass(frozen=True, slots=True)
+class Progression:
+    """Chords in a row, in a key; each property is worked out when it is asked for.
+
+    Parameters
+    ----------
+    tune : Tune
+        The chords in time, and the key.
+    near : tuple of Key
+        Other keys that fit nearly as well, where the key was found and not given.
+
+    Examples
+    --------
+    >>> two_five_one = progression("Dm7 G7 Cmaj7")
+    >>> two_five_one
+    progression('Dm7 G7 Cmaj7', key='C major')
+    >>> two_five_one.numerals, [change.semitones for change in two_five_one.changes]
+    (('ii7', 'V7', 'Imaj7'), [3, 3])
+    >>> print(two_five_one.transpose("M2"))
+    Em7 A7 Dmaj7 in D major
+    <BLANKLINE>
+    Em7    ii7    guide tones G D
+    A7     V7     guide tones C♯ G   B falls to A, D falls to C♯; keeps E G
+    Dmaj7  Imaj7  guide tones F♯ C♯  E falls to D, G falls to F♯; keeps A C♯
+    """
+
+    tune: Tune
+    near: tuple[Key, ...] = field(default=(), compare=False)
+
+    @property
+    def key(self) -> Key:
+        """The key: the given one, or the one that fits best."""
+        return self.tune.key
+
+    @property
+    def chords(self) -> tuple[Chord, ...]:
+        """The chords in playing order, silence left out."""
+        return tuple(change.chord for change in self.tune.changes if change.chord is not None)
+
+    @property
+    def beats(self) -> tuple[Fraction, ...]:
+        """How long each chord lasts, in quarter notes."""
+        return tuple(change.beats for change in self.tune.changes if change.chord is not None)
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """What some schools read otherwise."""
+        return self.tune.doubts
+
+    @property
+    def functions(self) -> tuple[Analysed, ...]:
+        """Each chord in the key: numeral, function, what a dominant leads to.
+
+        Examples
+        --------
+        >>> [each.words for each in progression("Em7b5 A7 Dm7 G7 C6", key="C").functions]
+        ['predominant of ii', 'dominant of ii', 'predominant', 'dominant', 'tonic']
+        """
+        return analyse_chords(self.chords, self.key)
+
+    @property
+    def numerals(self) -> tuple[str, ...]:
+        """The Roman numeral of each chord, as it is printed.
+
+        Examples
+        --------
+        >>> progression("Cmaj7 C#dim7 Dm7 Db7 C6", key="C").numerals
+        ('Imaj7', 'vii°7/ii', 'ii7', 'subV7', 'I6')
+        """
+        return tuple(printed_numeral(each.numeral) for each in self.functions)
+
+    @property
+    def guide_tones(self) -> tuple[tuple[Note, ...], ...]:
+        """The third and the seventh of each chord, or what stands for them.
+
+        Examples
+        --------
+        >>> [[note.name for note in pair] for pair in progression("Dm7 G7 Cmaj7").guide_tones]
+        [['F', 'C'], ['B', 'F'], ['E', 'B']]
+        """
+        return tuple(map(guide_tones, self.chords))
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """From each chord to the next: semitones, moving voices, common tones, guide tones.
+
+        Examples
+        --------
+        >>> [str(change) for change in progression("Dm7 G7 Cmaj7").changes]
+        ['Dm7 to G7: A falls to G, C falls to B', 'G7 to Cmaj7: D falls to C, F falls to E']
+        """
+        return tuple(Change(one, two) for one, two in pairwise(self.chords))
+
+    def arrangement(
+        self, instrument: InstrumentLike = "ukulele", limits: Limits | None = None
+    ) -> Arrangement:
+        """Return the chords as written with the shapes that go together best, nothing added.
+
+        Parameters
+        ----------
+        instrument : Instrument or str
+        limits : Limits, optional
+            What the hand may do; a wide hand where not given.
+
+        Raises
+        ------
+        HarmonyError
+            If a chord has no playable shape on the instrument.
+        """
+        return reharmonise(self.tune, as_instrument(instrument), (), 1, limits=limits)[0]
+
+    def shapes(
+        self, instrument: InstrumentLike = "ukulele", limits: Limits | None = None
+    ) -> tuple[Shape, ...]:
+        """Return a shape for each chord, chosen together so that little moves.
+
+        Examples
+        --------
+        >>> [shape.digits for shape in progression("Dm7 G7 C6").shapes("ukulele")]
+        ['2-2-1-3', '0-2-1-2', '0-0-0-0']
+        """
+        steps = self.arrangement(instrument, limits).sounding
+        starts = {change.onset for change in self.tune.changes}
+        return tuple(
+            Shape(step.voicing, step.chord)
+            for step in steps
+            if step.voicing is not None and step.chord is not None and step.onset in starts
+        )
+
+    def transpose(self, interval: Interval | str) -> Progression:
+        """Return the progression an interval away: ``"M2"`` up, ``"-m3"`` down."""
+        return replace(self, tune=self.tune.transpose(interval), near=())
+
+    def in_key(self, key: KeyLike) -> Progression:
+        """Return the progression in another key, upward or down by a fourth at most.
+
+        Examples
+        --------
+        >>> progression("Dm7 G7 Cmaj7").in_key("Eb")
+        progression('Fm7 Bb7 Ebmaj7', key='Eb major')
+        """
+        there = as_key(key)
+        if there.mode != self.key.mode:
+            raise HarmonyError(
+                f"{there} is another mode than {self.key}",
+                rule="a transposition keeps major or minor",
+                mend=f'"{there.tonic.name} {self.key.mode}"',
+            )
+        up = self.key.tonic.interval_to(there.tonic)
+        return self.transpose(
+            up if up.semitones <= 6 else Interval(up.steps - 7, up.semitones - 12)
+        )
+
+    def in_all_keys(self, order: str = "fourths") -> tuple[Progression, ...]:
+        """Return the progression in the twelve keys, its own first.
+
+        Parameters
+        ----------
+        order : {"fourths", "semitones"}
+            Each a fourth above the one before, as players practise, or a semitone.
+
+        Examples
+        --------
+        >>> [str(each.key.tonic) for each in progression("Dm7 G7 Cmaj7").in_all_keys()]
+        ['C', 'F', 'Bb', 'Eb', 'Ab', 'Db', 'Gb', 'B', 'E', 'A', 'D', 'G']
+        """
+        step = _ORDERS[need_one_of(order, "order", _ORDERS)]
+        found = [self]
+        while len(found) < 12:
+            there = found[-1].key.transpose(step)
+            found.append(self.in_key(there))
+        return tuple(found)
+
+    def sound(self) -> Sound:
+        """Return the chords one after another as a sound, each close to the one before.
+
+        Examples
+        --------
+        >>> progression("Dm7 G7 Cmaj7").sound().seconds
+        3.3
+        """
+        from harmonykit.sound.chords import close_pitches, sound_of
+
+        played: list[tuple[int, ...]] = []
+        for chord in self.chords:
+            notes = [note.pitch_class for note in chord.tones]
+            turns = [notes[n:] + notes[:n] for n in range(len(notes))]
+            ways = [close_pitches(turn, _LOWEST) for turn in turns]
+            last = played[-1] if played else ways[0]
+            played.append(
+                min(ways, key=lambda way: abs(sum(way) / len(way) - sum(last) / len(last)))
+            )
+        return sound_of(tuple(played))
+
+    def __str__(self) -> str:
+        names = [chord.unicode for chord in self.chords]
+        lines = [f"{' '.join(names)} in {self.key.unicode}", ""]
+        guides = [" ".join(note.unicode for note in pair) for pair in self.guide_tones]
+        wide = [max(map(len, column)) for column in (names, self.numerals, guides)]
+        told = ["", *map(_told, self.changes)]
+        for name, numeral, guide, change in zip(names, self.numerals, guides, told, strict=True):
+            row = f"{name:{wide[0]}}  {numeral:{wide[1]}}  guide tones {guide:{wide[2]}}  {change}"
+            lines.append(row.rstrip())
+        return "\n".join(lines)
+
+    def __repr__(self) -> str:
+        return f"progression({_typed(self.tune)!r}, key={str(self.key)!r})"
+
+
+def _told(change: Change) -> str:
+    kept = " ".join(note.unicode for note in change.common_tones)
+    parts = [", ".join(map(str, change.moves)) or "nothing moves", f"keeps {kept}" if kept else ""]
+    return "; ".join(filter(None, parts))
+
+
+def _typed(tune: Tune) -> str:
+    """Return the chords as they can be typed back: in a row, or in bars where those matter."""
+    chords = [bar.changes[0].chord for bar in tune.bars if bar.changes]
+    plain = [Bar.of(_METER, [(chord, Fraction(0))]) for chord in chords]
+    if [replace(bar, number=0) for bar in tune.bars] == [replace(bar, number=0) for bar in plain]:
+        return " ".join("N.C." if chord is None else chord.symbol for chord in chords)
+    return " ".join(write_changes(tune.bars, tune.meter).split())
+
+
+def progression(
+    chords: str | Iterable[ChordLike] | Progression, key: KeyLike | None = None
+) -> Progression:
+    """Return everything about a progression.
+
+    Parameters
+    ----------
+    chords : str, or iterable of Chord or str
+        ``"Dm7 G7 Cmaj7"``, each chord a bar of four quarters; bars of your own with bar lines,
+        ``"| Dm7 G7 | Cmaj7 |"``; or a list of chords.
+    key : Key or str, optional
+        The one that fits the chords best where not given.
+
+    Returns
+    -------
+    Progression
+        With ``numerals``, ``guide_tones``, ``changes``, ``shapes("ukulele")``, ``transpose("M2")``,
+        ``in_all_keys()`` and more.
+
+    Raises
+    ------
+    HarmonyError
+        If a chord cannot be read, or there is none.
+
+    Examples
+    --------
+    >>> progression("| Dm7 G7 | Cmaj7 |").beats
+    (Fraction(2, 1), Fraction(2, 1), Fraction(4, 1))
+    >>> progression(["Bm7b5", "E7b9", "Am6"]).key
+    Key.parse('A minor')
+    """
+    if isinstance(chords, Progression):
+        return (
+            chords if key is None else replace(chords, tune=replace(chords.tune, key=as_key(key)))
+        )
+    bars, doubts = _read(chords) if isinstance(chords, str) else (_listed(chords), ())
+    lasting = [(change.chord, change.beats) for bar in bars for change in bar.changes]
+    if not any(chord for chord, _ in lasting):
+        raise HarmonyError("no chord stands in the progression", mend=_MEND)
+    found = find_key(lasting)
+    home, near = (found.key, found.near) if key is None else (as_key(key), ())
+    section = Section("A", tuple(bars))
+    return Progression(Tune("Progression", home, _METER, _TEMPO, (section,), doubts=doubts), near)
+
+
+def _read(text: str) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
+    """Return the bars of a text with bar lines, or a bar for each chord typed in a row."""
+
+    def place(index: int) -> Place:
+        return Place("progression", 1, index + 1, text)
+
+    if "|" in text:
+        return read_changes(text, _METER, place)
+    words = [word for word in _WORD.finditer(text) if word.group().strip("-→>–—")]
+    read = [_read_word(word, text) for word in words]
+    bars = tuple(Bar.of(_METER, [(each.chord, Fraction(0))]) for each in read)
+    return bars, tuple(dict.fromkeys(doubt for each in read for doubt in each.doubts))
+
+
+def _read_word(word: re.Match[str], text: str) -> Reading:
+    try:
+        return read_symbol(word.group())
+    except HarmonyError as error:
+        column = (error.place.column if error.place else None) or 1
+        place = Place("progression", 1, word.start() + column, text)
+        raise HarmonyError(error.what, place=place, rule=error.rule, mend=error.mend) from None
+
+
+def _listed(chords: Iterable[ChordLike]) -> tuple[Bar, ...]:
+    if isinstance(chords, bytes) or not isinstance(chords, Iterable):
+        raise wrong_kind(chords, "a list of chords, or their symbols as text", _MEND)
+    return tuple(Bar.of(_METER, [(as_chord(chord), Fraction(0))]) for chord in chords)
