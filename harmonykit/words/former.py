@@ -67,14 +67,15 @@ def current(kind: str, name: str) -> str:
     >>> current("style", "climbing"), current("column", "mean_step"), current("move", "pedal-point")
     ('walking', 'mean_movement', 'pedal point')
     """
-    return _BY_KIND[kind].get(_plain(name), name)
+    return _BY_KIND[kind].get(plain(name), name)
 
 
-def _plain(name: str) -> str:
+def plain(name: str) -> str:
+    """Return a name as it is looked up: lower case, ``b`` for ♭, blanks for hyphens."""
     return " ".join(name.casefold().replace("♭", "b").replace("-", " ").split())
 
 
 _BY_KIND = {
-    kind: {_plain(each): now for pair in names.items() for each in pair for now in pair[1:]}
+    kind: {plain(each): now for pair in names.items() for each in pair for now in pair[1:]}
     for kind, names in FORMER.items()
 }

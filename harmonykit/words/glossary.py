@@ -1,0 +1,117 @@
+"""The glossary: each word of the trade that the program uses, with its meaning in one line.
+
+``glossary.toml`` beside this file is the table.  Labels, helps and legends take the names of moves
+and of measures from it, so that one thing has one word.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from harmonykit.errors import HarmonyError
+from harmonykit.files.toml import read_toml_file
+from harmonykit.words.former import current, plain
+
+COMMON = "common practice"
+_TABLE = Path(__file__).with_name("glossary.toml")
+_NEAREST = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A word of the trade.
+
+    Parameters
+    ----------
+    name : str
+        As it is typed.
+    means : str
+        One line.
+    symbol : str
+        How it is written, or an example; may be empty.
+    source : str
+        A publication, or "common practice".
+    label : str
+        As it is printed.
+    """
+
+    name: str
+    means: str
+    symbol: str = ""
+    source: str = COMMON
+    label: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.label:
+            object.__setattr__(self, "label", self.name)
+
+    def __str__(self) -> str:
+        symbol = f" ({self.symbol})" if self.symbol else ""
+        source = "" if self.source == COMMON else f" [{self.source}]"
+        return f"{self.label}{symbol}: {self.means}{source}"
+
+
+@cache
+def glossary() -> tuple[Term, ...]:
+    """Return all terms, by subject: notes and chords, dominants, voices, strings, tunes.
+
+    Examples
+    --------
+    >>> [term.name for term in glossary() if "dominant" in term.name]
+    ['four dominants', 'rootless dominant']
+    """
+    table, _ = read_toml_file(_TABLE, "the glossary")
+    return tuple(Term(**row) for row in table["term"])
+
+
+def term(name: str) -> Term:
+    """Return a term by its name, its label, or a name that a move or a style had before.
+
+    Raises
+    ------
+    HarmonyError
+        If it is unknown; with the nearest terms.
+
+    Examples
+    --------
+    >>> print(term("tritone partner"))
+    tritone substitution (subV7: D♭7 for G7): The dominant a tritone away replaces a dominant. ...
+    """
+    terms = _by_name()
+    for typed in (name, current("move", name), current("style", name)):
+        if plain(typed) in terms:
+            return terms[plain(typed)]
+    near = difflib.get_close_matches(plain(name), terms, _NEAREST, 0.5)
+    raise HarmonyError(
+        f"unknown term {name!r}",
+        rule="a term of the glossary",
+        mend=" or ".join(repr(terms[each].name) for each in near) or "harmonykit words",
+    )
+
+
+def label(name: str) -> str:
+    """Return how a term is printed; a name that the glossary lacks is printed as it is.
+
+    Examples
+    --------
+    >>> label("rootless dominant"), label("as written")
+    ('rootless dominant ♭9', 'as written')
+    """
+    found = _by_name().get(plain(name))
+    return found.label if found else name
+
+
+def holding(word: str) -> Iterator[Term]:
+    """Yield the terms whose name, symbol or meaning has a word in it."""
+    for each in glossary():
+        if word.casefold() in f"{each.label} {each.name} {each.symbol} {each.means}".casefold():
+            yield each
+
+
+@cache
+def _by_name() -> dict[str, Term]:
+    return {plain(name): each for each in glossary() for name in (each.label, each.name)}
