@@ -75,6 +75,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.uses import uses
     from harmonykit.tune.analysis.function import analyse
     from harmonykit.tune.tune import Tune
+    from harmonykit.words.glossary import glossary, term
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"chord_scale": "scale_of_chords"})
 
@@ -116,6 +117,7 @@ __all__ = [
     "find_data",
     "find_voicings",
     "fretboard",
+    "glossary",
     "lesson",
     "limits_at",
     "minor_sixths",
@@ -142,6 +144,7 @@ __all__ = [
     "sound",
     "subsets",
     "survey",
+    "term",
     "theory",
     "tune",
     "uses",

@@ -418,6 +418,25 @@ def survey(
         raise
 
 
+@app.command()
+@click.argument("term", required=False)
+def words(term: str | None) -> None:
+    """Explain TERM of the trade in one line, or print the whole glossary.
+
+    A word finds every term that has it. Moves and styles are terms too.
+
+    \b
+    Example:
+      harmonykit words
+      harmonykit words "tritone substitution"
+      harmonykit words diminished
+    """
+    from harmonykit.cli.words import lines_of
+
+    for line in lines_of(term):
+        click.echo(line)
+
+
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command and leave with its exit status."""
     for stream in (sys.stdout, sys.stderr):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from harmonykit.cli.chord.text import WIDTH
+from harmonykit.about.text import WIDTH
 from harmonykit.errors import HarmonyError
 from harmonykit.words.glossary import Term, glossary, holding, term
 

@@ -13,6 +13,7 @@ from harmonykit.arrange.measures import Measures
 from harmonykit.arrange.moves import MOVES
 from harmonykit.paths import shipped
 from harmonykit.score.typed import tunes_in
+from harmonykit.words.glossary import label, term
 from harmonykit.workbook.reharmonise.charts import (
     Charts,
     kept_out,
@@ -94,7 +95,7 @@ def source_html(state: ReharmoniseState, fault: str, doubts: tuple[str, ...]) ->
 
 def settings_html(state: ReharmoniseState) -> str:
     """Return moves, style, weights, hand and time."""
-    moves = [(name, about_move(name)) for name in MOVES]
+    moves = [(name, label(name), term(name).means) for name in MOVES]
     values: dict[str, Any] = {
         name: value_of(state, name)
         for name in (
@@ -109,17 +110,6 @@ def settings_html(state: ReharmoniseState) -> str:
     ]
     values["open_weights"] = state.style == OWN_STYLE
     return str(_macros().settings(moves, state.moves, values))
-
-
-def about_move(name: str) -> str:
-    """Return in a line what a move is: the first of what its class says of itself.
-
-    Examples
-    --------
-    >>> about_move("common-tone diminished")
-    'The common-tone diminished seventh between a chord and its return.'
-    """
-    return (type(MOVES[name]).__doc__ or "").strip().split("\n")[0]
 
 
 def table_html(ways: Ways, state: ReharmoniseState) -> str:

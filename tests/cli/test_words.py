@@ -1,0 +1,38 @@
+"""The command ``words``: one term, the terms that have a word, or all of them."""
+
+from __future__ import annotations
+
+import pytest
+
+from harmonykit import cli
+
+
+def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    with pytest.raises(SystemExit) as left:
+        cli.main(["words", *arguments])
+    said = capsys.readouterr()
+    return int(left.value.code or 0), said.out, said.err
+
+
+def test_a_term_is_explained(capsys: pytest.CaptureFixture[str]) -> None:
+    status, text, _ = answer(capsys, "backdoor")
+    assert status == 0
+    assert text.startswith("backdoor (♭VII7 – I): ")
+
+
+def test_a_word_finds_several(capsys: pytest.CaptureFixture[str]) -> None:
+    _, text, _ = answer(capsys, "diminished")
+    for name in ("leading-tone", "passing", "descending passing", "common-tone"):
+        assert f"\n{name} diminished" in "\n" + text
+
+
+def test_all_of_them_fit_a_terminal(capsys: pytest.CaptureFixture[str]) -> None:
+    _, text, _ = answer(capsys)
+    assert max(map(len, text.splitlines())) <= 80
+    assert text.count("\npedal point (") == 1
+
+
+def test_an_unknown_term_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    status, text, said = answer(capsys, "zither")
+    assert (status, text) == (2, "")
+    assert "unknown term 'zither'" in said
