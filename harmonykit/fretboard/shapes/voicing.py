@@ -202,7 +202,10 @@ class Voicing:
         return self.digits
 
     def __repr__(self) -> str:
-        return f"Voicing.parse({self.digits!r}, {self.instrument!r})"
+        played_on = repr(self.instrument)
+        if played_on == f"Instrument.named({self.instrument.name!r})":
+            played_on = repr(self.instrument.name)
+        return f"Voicing.parse({self.digits!r}, {played_on})"
 
 
 def find_voicings(
