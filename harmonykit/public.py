@@ -33,21 +33,23 @@ def offered(
     """
     module = sys.modules[package]
 
-    @cache
-    def homes() -> dict[str, tuple[str, str]]:
-        source = pkgutil.get_data(package, "__init__.py") or b""
-        return dict(_homes(ast.parse(source)))
-
     def get(name: str) -> object:
         if name not in module.__all__:
             raise AttributeError(_unknown(module.__name__, name, module.__all__, renamed))
-        home, inner = homes()[name]
+        home, inner = homes(package)[name]
         found = import_module(home)
         value: object = getattr(found, inner) if inner else found
         setattr(module, name, value)
         return value
 
     return get, lambda: sorted(module.__all__)
+
+
+@cache
+def homes(package: str) -> dict[str, tuple[str, str]]:
+    """Return the module behind each name that a package offers, and what it is called there."""
+    source = pkgutil.get_data(package, "__init__.py") or b""
+    return dict(_homes(ast.parse(source)))
 
 
 def _homes(tree: ast.Module) -> Iterator[tuple[str, tuple[str, str]]]:

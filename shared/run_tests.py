@@ -70,11 +70,12 @@ def run(check: Check) -> int:
 
 def main(arguments: list[str]) -> int:
     """Run what the command line asks for; a check that finds nothing to check has failed."""
-    if arguments[:1] == ["mutate"]:
-        return subprocess.call([sys.executable, str(ROOT / "shared/mutate.py"), *arguments[1:]])
+    if arguments[:1] in (["mutate"], ["reference"]):
+        script = ROOT / f"shared/{arguments[0]}.py"
+        return subprocess.call([sys.executable, str(script), *arguments[1:]])
     if arguments not in (["test"], ["test", "--long"], ["bench"]):
-        usage = "usage: python3 shared/start.py test [--long] | bench | mutate FLOOR"
-        print(usage, file=sys.stderr)
+        asked = "test [--long] | bench | mutate FLOOR | reference [FOLDER]"
+        print(f"usage: python3 shared/start.py {asked}", file=sys.stderr)
         return 2
     for check in checks(arguments[0], "--long" in arguments):
         status = run(check)

@@ -1,6 +1,6 @@
 """What is told of a chord as plain lists, texts and numbers, ready for JSON.
 
-Nothing is worked out here: it is what :class:`harmonykit.about.known.KnownChord` says.
+Nothing is worked out here: it is what ``harmonykit.about.known.KnownChord`` says.
 """
 
 from __future__ import annotations

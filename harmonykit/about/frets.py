@@ -80,7 +80,7 @@ MOST_NAMES, MOST_PLACES, MOST_NEAR = 8, 8, 12
 
 
 def frets_text(known: Facts) -> str:
-    """Return the facts of :func:`harmonykit.about.frets.frets_facts` as lines of 80 columns.
+    """Return the facts of ``harmonykit.about.frets.frets_facts`` as lines of 80 columns.
 
     Examples
     --------

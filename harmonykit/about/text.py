@@ -21,7 +21,7 @@ _ROOT = "1"
 
 
 def to_text(known: Facts) -> str:
-    """Return the facts of :mod:`harmonykit.about.facts` as lines of at most 80 columns.
+    """Return the facts of ``harmonykit.about.facts`` as lines of at most 80 columns.
 
     Examples
     --------

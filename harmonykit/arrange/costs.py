@@ -1,6 +1,6 @@
 """What a shape and a change of shape cost: whole numbers, so that sums are exact.
 
-The units are set by :class:`Weights`.  A change of shape costs by
+The units are set by ``Weights``.  A change of shape costs by
 
 - the semitones that the sounding voices move, lowest to lowest and so on up (where the number of
   voices differs, the spare ones join their nearest),

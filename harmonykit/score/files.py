@@ -56,7 +56,7 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
 
 
 def tune_from(name: str, data: bytes, number: int | None = None) -> Tune:
-    """Read a tune from what a file of a name holds; see :func:`read_tune`."""
+    """Read a tune from what a file of a name holds; see ``read_tune``."""
     suffix = _check_suffix(name)
     if suffix in _SCORES:
         from harmonykit.score.interchange import read_score

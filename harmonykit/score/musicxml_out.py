@@ -59,7 +59,7 @@ def write_musicxml(score: Score) -> str:
 
 
 def score_tree(score: Score) -> Element:
-    """Return a score as the tree of its elements; see :func:`write_musicxml`."""
+    """Return a score as the tree of its elements; see ``write_musicxml``."""
     root = Element("score-partwise", version="4.0")
     SubElement(SubElement(root, "work"), "work-title").text = score.title
     identification = SubElement(root, "identification")

@@ -1,6 +1,6 @@
 """Names that files and commands had before, or that the trade uses beside ours, and ours.
 
-Whatever reads a name passes it through :func:`current`; what is written has the names of today.
+Whatever reads a name passes it through ``current``; what is written has the names of today.
 """
 
 from __future__ import annotations

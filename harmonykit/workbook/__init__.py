@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from harmonykit.workbook.panels.turn import TurnPanel, TurnState, turned
     from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
     from harmonykit.workbook.writing.panel import WritingPanel
-    from harmonykit.workbook.writing.reader import Reader as LessonReader
+    from harmonykit.workbook.writing.reader import LessonReader
 else:
     __getattr__, __dir__ = offered(__name__)
 

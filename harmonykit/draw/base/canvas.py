@@ -188,7 +188,7 @@ class Canvas:
         self.text(x, y + down, text, size, weight=weight, colour=colour, anchor=anchor)
 
     def drawing(self, title: str, alt: str, origin: Point = (0.0, 0.0)) -> Drawing:
-        """Finish: return the sheet as a :class:`~harmonykit.draw.drawing.Drawing`."""
+        """Finish: return the sheet as a ``harmonykit.draw.drawing.Drawing``."""
         width, height = round(self.width, 3), round(self.height, 3)
         sheet = Sheet(width, height, self.parts, title, alt)
         return Drawing(sheet, origin, self.colours)

@@ -51,7 +51,7 @@ def check_printable(text: str, what: str, place: Place | None = None) -> None:
     what : str
         What the text is: ``"the title"``.
     place : Place, optional
-        Where it stands; :func:`index_of` says which character it is.
+        Where it stands; ``index_of`` says which character it is.
 
     Raises
     ------

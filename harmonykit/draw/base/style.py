@@ -3,7 +3,7 @@
 Conventions.  Lengths are in mm at final size, type in points.  A colour is asked for by its token
 (``ink``, ``soft``, ``hair``, ``third``, ``seventh``, ``tension``, ``paper``), never by its value,
 so that one drawing serves white paper, a dark screen, print and a one-ink copier.
-Nothing is told by colour alone: the shapes of :mod:`harmonykit.draw.base.marks` carry the role.
+Nothing is told by colour alone: the shapes of ``harmonykit.draw.base.marks`` carry the role.
 """
 
 from __future__ import annotations

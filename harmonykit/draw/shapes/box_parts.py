@@ -1,6 +1,6 @@
 """The parts of a box: where its lines and marks stand, and what each is drawn with.
 
-Conventions.  Strings and frets as in :mod:`harmonykit.draw.shapes.box`; lengths are in mm.  A
+Conventions.  Strings and frets as in ``harmonykit.draw.shapes.box``; lengths are in mm.  A
 double string is two lines.  A short string has no line before the fret at which it starts, and no
 wire crosses its place there; what is played on it open or muted is said above, as on any string.
 """

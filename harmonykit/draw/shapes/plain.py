@@ -1,9 +1,9 @@
 """A shape in plain characters: a box for the terminal, and lines to be read aloud.
 
-Conventions.  As in :mod:`harmonykit.draw.shapes.box`.  A column of the box is four characters wide
+Conventions.  As in ``harmonykit.draw.shapes.box``.  A column of the box is four characters wide
 and a fret two lines high, which is nearly square in a terminal.  Double accidentals are written as
 two: few terminal fonts have 𝄫 and 𝄪.  A screen reader stumbles over a box made of characters, so
-:func:`read_out` says the same, one string a line.
+``read_out`` says the same, one string a line.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A tree as a page carries it: colours as variables, ids of the page's own, and each part by name.
 
 Conventions.  A page with a strict content policy refuses ``style="..."`` on an element, so looks
-are attributes.  Colours are the variables of :mod:`harmonykit.draw.base.style`.  What a part stands
+are attributes.  Colours are the variables of ``harmonykit.draw.base.style``.  What a part stands
 for (``string-2-fret-3``) is its ``data-part``: the page plays it when it is clicked.
 """
 

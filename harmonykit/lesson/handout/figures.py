@@ -75,7 +75,7 @@ class Figures:
         return self._places[key]
 
     def add_box(self, drawing: Drawing) -> int:
-        """Take in a box from :meth:`box` that has its size already."""
+        """Take in a box from ``box`` that has its size already."""
         return self.add(drawing, large=1.0)
 
     def recoloured(self, drawing: Drawing) -> Drawing:

@@ -81,7 +81,7 @@ def write_handout(
     ----------
     lesson : Lesson
     palette, left_handed, large, answers
-        See :class:`Variant`.
+        See ``Variant``.
 
     Raises
     ------
@@ -109,7 +109,7 @@ def write_book(
     title : str
         The group of the lessons unless given.
     palette, left_handed, large, answers
-        See :class:`Variant`.
+        See ``Variant``.
 
     Raises
     ------

@@ -26,7 +26,7 @@ def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
     tuple of Chord
         In root position, the nearest first, then by root upward from the chord's.  Notes that
         have several names come once, under the plainest (Am7, not C6); those that have none
-        stand in :func:`by_distance` alone.
+        stand in ``by_distance`` alone.
 
     Raises
     ------

@@ -1,6 +1,6 @@
 """What schools of chord writing read differently, as one frozen value.
 
-Each setting of :class:`Dialect` is one doubt; its default is the reading that charts most often
+Each setting of ``Dialect`` is one doubt; its default is the reading that charts most often
 mean (common practice, no source).  A reader lists the doubts that it met, so that a page can say
 how it read them.
 """

@@ -1,6 +1,6 @@
 """Work that takes over a second: done beside the page, with progress, and it can be stopped.
 
-Python goes on answering controls while a :class:`Worker` works in a thread of its own.  Only what
+Python goes on answering controls while a ``Worker`` works in a thread of its own.  Only what
 was asked last counts: asking anew stops what was asked before, and its result is dropped.
 """
 

@@ -3,8 +3,8 @@
 A class passes by its size, its interval vector, its symmetry, and by inclusion: whether some form
 of it holds given notes, or lies within given notes.
 
-Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
-result, and :class:`CataloguePanel` a thin view.
+Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
+result, and ``CataloguePanel`` a thin view.
 """
 
 from __future__ import annotations

@@ -4,8 +4,8 @@ Every step moves each string to the next note of the scale, so that the chord an
 seventh come by turns.  One string may fall while the others rise; and at each step strings may give
 way to their neighbours in the scale.  Seen on staff and neck, and heard.
 
-Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
-result, and :class:`ChordScalePanel` a thin view.
+Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
+result, and ``ChordScalePanel`` a thin view.
 """
 
 from __future__ import annotations

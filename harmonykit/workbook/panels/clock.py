@@ -1,7 +1,7 @@
 """The clock panel: turn notes on, transpose, invert; see symmetry, class, vector and names.
 
-Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
-result, and :class:`ClockPanel` a thin view.
+Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
+result, and ``ClockPanel`` a thin view.
 """
 
 from __future__ import annotations

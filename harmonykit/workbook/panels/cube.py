@@ -1,7 +1,7 @@
 """The cube of ``draw.sets.cube`` as a panel: a path from chord to chord, walked by ear.
 
-Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
-result, and :class:`CubePanel` a thin view.
+Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
+result, and ``CubePanel`` a thin view.
 
 A walk goes along edges of the cube: between chords that differ in one note.
 """

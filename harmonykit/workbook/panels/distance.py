@@ -4,8 +4,8 @@ The map is made by classical scaling (principal coordinates): the two dimensions
 distances are kept best; what they do not keep is printed as the misfit.  The chords in their order
 are a path.  One pair is drawn voice by voice.
 
-Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
-result, and :class:`DistancePanel` a thin view.
+Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
+result, and ``DistancePanel`` a thin view.
 
 References
 ----------

@@ -1,7 +1,7 @@
 """The neck panel: the notes of a set on the strings, and the shapes that sound just them.
 
-Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
-result, and :class:`NeckPanel` a thin view.
+Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
+result, and ``NeckPanel`` a thin view.
 """
 
 from __future__ import annotations

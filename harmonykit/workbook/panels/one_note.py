@@ -4,8 +4,8 @@ Lower one note by a semitone and a dominant seventh is left, its *parent*; raise
 sixth is left, which is a dominant ninth without its root.  Both lead to the root a fifth below the
 note that was lowered, voice by voice.  Seen on clock, staff and neck, and heard.
 
-Three layers: :func:`compute` is a pure function of the state, :func:`draw` a pure drawing of its
-result, and :class:`OneNotePanel` a thin view.  What the notes come to is worked out in
+Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
+result, and ``OneNotePanel`` a thin view.  What the notes come to is worked out in
 ``one_note_move``.
 """
 

@@ -1,7 +1,7 @@
 """The turning clock: a set of notes turned by semitones, with what stays and what is new.
 
-Three layers: :func:`turned` is a pure function of the state, :func:`draw_turned` a pure drawing of
-its result, and :class:`TurnPanel` a thin view that reads a slider and shows both.
+Three layers: ``turned`` is a pure function of the state, ``draw_turned`` a pure drawing of
+its result, and ``TurnPanel`` a thin view that reads a slider and shows both.
 
 Notebook: 01_diminished_symmetry
 """

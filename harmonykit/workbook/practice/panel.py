@@ -1,7 +1,7 @@
 """Exercises in a notebook: asked, answered, hinted at, heard, told why, and kept.
 
 Three layers: ``asking`` is the pure part (state, question, verdict, what comes next), ``scenes``
-the pictures, and :class:`ExercisePanel` a thin view that also keeps the user's files.
+the pictures, and ``ExercisePanel`` a thin view that also keeps the user's files.
 
 Files stand beside the notebook: ``my-exercises.jsonl`` has every answer that counts (``progress``),
 ``my-exercises-open.json`` the question that is open and what is written in its line.

@@ -2,7 +2,7 @@
 
 It searches in threads of its own: first the tune as written and the best, then the front.  What was
 found last stays until there is something else, also while what is typed cannot be read.  What may
-show it overrides :meth:`Desk._show`, which is called after each change, from any thread.
+show it overrides ``Desk._show``, which is called after each change, from any thread.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The page for an arranger: reharmonise a tune, compare the ways by numbers, take one away.
 
 Three layers: ``state`` says what may be set and ``ways`` finds what follows from it; plot, charts
-and page draw it; and :class:`ReharmonisePanel` is the thin view of a
-:class:`~harmonykit.workbook.reharmonise.desk.Desk`.
+and page draw it; and ``ReharmonisePanel`` is the thin view of a
+``harmonykit.workbook.reharmonise.desk.Desk``.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What an arranger has set on the page of reharmonisation: the tune as typed, and every control.
 
-A state is a frozen value, and :func:`after_set` says which state follows when a control is set.
+A state is a frozen value, and ``after_set`` says which state follows when a control is set.
 Tempo is in quarters a minute, ``0`` where the tune's own is meant; lengths are in mm.
 """
 

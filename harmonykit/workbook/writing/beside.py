@@ -13,7 +13,7 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.task import Progress, Worker
-from harmonykit.workbook.writing.reader import Look, Reader
+from harmonykit.workbook.writing.reader import LessonReader, Look
 from harmonykit.workbook.writing.state import WritingState
 
 Change = Callable[[WritingState], WritingState]
@@ -90,7 +90,7 @@ class Beside:
         How many parts are done, and of how many.
     """
 
-    def __init__(self, reader: Reader, listeners: Listeners) -> None:
+    def __init__(self, reader: LessonReader, listeners: Listeners) -> None:
         self.busy, self.progress = "", (0, 1)
         self._reader, self._listeners = reader, listeners
         self._drawer: Worker[Look] = Worker(self._drawn, self._failed, self._drawing)

@@ -13,7 +13,7 @@ from harmonykit.files.manifest import listed, read_manifest
 from harmonykit.lesson.build import build_lesson
 from harmonykit.lesson.write import KIND
 from harmonykit.workbook.base.task import Progress
-from harmonykit.workbook.writing.reader import Reader
+from harmonykit.workbook.writing.reader import LessonReader
 
 MOST_BYTES = 60_000_000
 _KINDS = {
@@ -51,7 +51,7 @@ class Result:
 def build(
     path: Path,
     out: Path,
-    reader: Reader,
+    reader: LessonReader,
     progress: Progress,
     kept: Callable[[Carried], object] | None = None,
 ) -> Path:

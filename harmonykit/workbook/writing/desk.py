@@ -3,7 +3,7 @@
 What is typed is looked at as it is typed: what can be said at once is said at once, and what takes
 time is worked out beside the page.  What is typed is kept in a small file as one goes, and is there
 again after the kernel died; the lesson's own file is written when the teacher says so.  What may
-show all this overrides the methods of the last part of :class:`Desk`, which are called from any
+show all this overrides the methods of the last part of ``Desk``, which are called from any
 thread.
 """
 
@@ -32,7 +32,7 @@ from harmonykit.workbook.writing.file import (
     well_formed,
 )
 from harmonykit.workbook.writing.form import Placed, form, with_value
-from harmonykit.workbook.writing.reader import Look, Reader
+from harmonykit.workbook.writing.reader import LessonReader, Look
 from harmonykit.workbook.writing.sides import facts_of
 from harmonykit.workbook.writing.state import WritingState
 
@@ -64,7 +64,7 @@ class Desk:
     ) -> None:
         self._keep = Keep(kept, KIND)
         self._folder = self._keep.path.parent
-        self._reader = Reader()
+        self._reader = LessonReader()
         self._lock = threading.RLock()
         listeners = Listeners(self._show, self._go, self._failed, self._tell)
         self._beside = Beside(self._reader, listeners)

@@ -15,11 +15,11 @@ from harmonykit.paths import find_data
 from harmonykit.score.abc_lines import split_tunes
 from harmonykit.score.files import MOST_BYTES
 from harmonykit.workbook.writing.file import path_of
-from harmonykit.workbook.writing.reader import Reader
+from harmonykit.workbook.writing.reader import LessonReader
 from harmonykit.workbook.writing.state import ENDING, WritingState, file_name
 
 
-def drafted(state: WritingState, folder: Path, reader: Reader) -> WritingState:
+def drafted(state: WritingState, folder: Path, reader: LessonReader) -> WritingState:
     """Return the state with a draft for its tune, instrument and idea, in a file of its own.
 
     Raises

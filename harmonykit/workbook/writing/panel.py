@@ -1,6 +1,6 @@
 """The page where a lesson is written: its text beside its preview, and all that is said of it.
 
-:class:`WritingPanel` is the thin view of a :class:`~harmonykit.workbook.writing.desk.Desk`.
+``WritingPanel`` is the thin view of a ``harmonykit.workbook.writing.desk.Desk``.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """A lesson's text looked at as it is typed: read, arranged and judged, each part only once.
 
 What takes time (a score, the arrangement of a level, a figure) is remembered by the values that it
-follows from.  ``Reader.look`` answers at once from what is known and says what it waits for;
-``Reader.work_out`` works that out, tells of its progress and can be stopped.
+follows from.  ``LessonReader.look`` answers at once from what is known and says what it waits for;
+``LessonReader.work_out`` works that out, tells of its progress and can be stopped.
 
 Notebook: 06_write_the_lesson
 """
@@ -59,7 +59,7 @@ class Look:
     sheet: tuple[str, ...] = ()
 
 
-class Reader:
+class LessonReader:
     """Looks at a lesson's text again and again, and does only what is new."""
 
     def __init__(self) -> None:

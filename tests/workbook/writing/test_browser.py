@@ -22,7 +22,7 @@ from playwright.sync_api import Browser, FrameLocator, Locator, expect
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.script import minutes, section_minutes
 from harmonykit.paths import find_data
-from harmonykit.workbook.writing.reader import Reader
+from harmonykit.workbook.writing.reader import LessonReader
 
 CELLS = (
     "import os; _ = open('kernel', 'w').write(str(os.getpid()))",
@@ -91,7 +91,7 @@ class Teacher:
     def in_step(self, folder: Path) -> None:
         """What is shown is what the text that stands there says."""
         self.answered()
-        look = Reader().work_out(folder / "any.md", self.text.input_value())
+        look = LessonReader().work_out(folder / "any.md", self.text.input_value())
         assert look.lesson is not None and look.fault is None
         page = write_page(look.lesson)
         plain = self.preview.locator("main > section").evaluate_all(

@@ -10,7 +10,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import build_lesson
 from harmonykit.workbook.base.task import Stopped
 from harmonykit.workbook.writing.build import build, read_result, results_in
-from harmonykit.workbook.writing.reader import Reader
+from harmonykit.workbook.writing.reader import LessonReader
 
 LESSON = """+++
 format = 1
@@ -43,7 +43,7 @@ def path(tmp_path: Path) -> Path:
 
 def test_it_builds_what_the_command_builds_and_lists_it(path: Path) -> None:
     told: list[tuple[int, int]] = []
-    reader = Reader()
+    reader = LessonReader()
     out = build(path, path.parent / "out", reader, lambda done, total: told.append((done, total)))
     plain = build_lesson(path, path.parent / "plain")
     assert {p.name: p.read_bytes() for p in out.iterdir() if p.is_file()} == {
@@ -62,13 +62,13 @@ def test_a_build_that_is_stopped_leaves_nothing(path: Path) -> None:
         raise Stopped
 
     with pytest.raises(Stopped):
-        build(path, path.parent / "out", Reader(), stop)
+        build(path, path.parent / "out", LessonReader(), stop)
     assert sorted(p.name for p in path.parent.iterdir()) == ["rope.md"]
 
 
 @pytest.mark.parametrize("name", ["../rope.md", "manifest.json", "/etc/passwd", "none.html", ""])
 def test_nothing_else_is_handed_out(path: Path, name: str) -> None:
-    out = build(path, path.parent / "out", Reader(), lambda done, total: None)
+    out = build(path, path.parent / "out", LessonReader(), lambda done, total: None)
     with pytest.raises(HarmonyError, match="was not built"):
         read_result(out, name)
 

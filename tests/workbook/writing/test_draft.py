@@ -9,7 +9,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.draft.ideas import IDEAS
 from harmonykit.workbook.writing.draft import drafted, tunes_in
-from harmonykit.workbook.writing.reader import Reader
+from harmonykit.workbook.writing.reader import LessonReader
 from harmonykit.workbook.writing.state import WritingState
 
 # Invented; the notes are those of a C chord and a G chord.
@@ -32,7 +32,7 @@ STATE = WritingState(text="before", tune="heron_landing")
 
 @pytest.mark.parametrize("idea", IDEAS)
 def test_a_draft_can_be_built_and_what_was_there_is_kept(tmp_path: Path, idea: str) -> None:
-    reader = Reader()
+    reader = LessonReader()
     fresh = drafted(WritingState(text="before", tune="heron_landing", idea=idea), tmp_path, reader)
     assert fresh.before == "before" and "Heron Landing" in fresh.text
     look = reader.work_out(tmp_path / fresh.file, fresh.text)
@@ -41,9 +41,9 @@ def test_a_draft_can_be_built_and_what_was_there_is_kept(tmp_path: Path, idea: s
 
 
 def test_a_file_that_is_there_already_keeps_its_name(tmp_path: Path) -> None:
-    first = drafted(STATE, tmp_path, Reader())
+    first = drafted(STATE, tmp_path, LessonReader())
     (tmp_path / first.file).write_text("theirs", encoding="utf-8")
-    assert drafted(STATE, tmp_path, Reader()).file == "what-heron-landing-offers-2.md"
+    assert drafted(STATE, tmp_path, LessonReader()).file == "what-heron-landing-offers-2.md"
 
 
 def test_a_tune_of_many_is_named_by_its_number(tmp_path: Path) -> None:
@@ -51,13 +51,13 @@ def test_a_tune_of_many_is_named_by_its_number(tmp_path: Path) -> None:
     assert tunes_in("ropes.abc", tmp_path) == ("3 Wet Rope", "8 Dry Rope")
     assert tunes_in("heron_landing", tmp_path) == tunes_in("none.abc", tmp_path) == ()
     state = WritingState(tune="ropes.abc", number="8")
-    fresh = drafted(state, tmp_path, Reader())
+    fresh = drafted(state, tmp_path, LessonReader())
     assert "Dry Rope" in fresh.text and "\nnumber = 8\n" in fresh.text
     with pytest.raises(HarmonyError, match="2 tunes"):
-        drafted(WritingState(tune="ropes.abc"), tmp_path, Reader())
+        drafted(WritingState(tune="ropes.abc"), tmp_path, LessonReader())
 
 
 def test_what_cannot_be_drafted_is_said(tmp_path: Path) -> None:
     for name in ("", "no_such_tune"):
         with pytest.raises(HarmonyError):
-            drafted(WritingState(tune=name), tmp_path, Reader())
+            drafted(WritingState(tune=name), tmp_path, LessonReader())

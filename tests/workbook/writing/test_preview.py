@@ -16,7 +16,7 @@ from harmonykit.lesson.script import minutes, section_minutes
 from harmonykit.lesson.write import pictures
 from harmonykit.paths import find_data, shipped
 from harmonykit.workbook.writing.preview import PAGE, POLICY, SCRIPT, SHEET, Preview
-from harmonykit.workbook.writing.reader import Reader
+from harmonykit.workbook.writing.reader import LessonReader
 
 STIFF = find_data("lessons", "stiff_dominant")
 TEXT = STIFF.read_text(encoding="utf-8")
@@ -43,7 +43,7 @@ class Frame:
         self.ends |= {k: news[k] for k in ("head", "care", "foot", "style") if k in news}
 
 
-def lesson_of(reader: Reader, text: str, path: Path = STIFF) -> Lesson:
+def lesson_of(reader: LessonReader, text: str, path: Path = STIFF) -> Lesson:
     look = reader.work_out(path, text)
     assert look.lesson is not None
     return look.lesson
@@ -52,7 +52,7 @@ def lesson_of(reader: Reader, text: str, path: Path = STIFF) -> Lesson:
 @pytest.mark.parametrize("name", shipped("lessons"))
 def test_the_sections_are_those_of_the_page(name: str) -> None:
     path = find_data("lessons", name)
-    lesson = lesson_of(Reader(), path.read_text(encoding="utf-8"), path)
+    lesson = lesson_of(LessonReader(), path.read_text(encoding="utf-8"), path)
     frame = Frame()
     frame.take(Preview().news(lesson))
     # Figures and styles are numbered as they come, and in a page the key comes last.
@@ -65,7 +65,7 @@ def test_the_sections_are_those_of_the_page(name: str) -> None:
 
 
 def test_only_the_section_that_changed_is_sent() -> None:
-    reader, preview = Reader(), Preview()
+    reader, preview = LessonReader(), Preview()
     preview.news(lesson_of(reader, TEXT))
     assert preview.news(lesson_of(reader, TEXT)) == {"html": {}, "symbols": [], "behind": False}
     news = preview.news(lesson_of(reader, TEXT.replace("Try every root", "Take every root")))
@@ -75,7 +75,7 @@ def test_only_the_section_that_changed_is_sent() -> None:
 
 
 def test_any_way_of_editing_shows_what_a_fresh_preview_shows() -> None:
-    reader, preview, frame = Reader(), Preview(), Frame()
+    reader, preview, frame = LessonReader(), Preview(), Frame()
     texts = [
         TEXT,
         TEXT.replace("## First try", "## The first try"),
@@ -102,7 +102,7 @@ def test_any_way_of_editing_shows_what_a_fresh_preview_shows() -> None:
 
 
 def test_the_script_has_its_minutes_its_cues_and_its_figures() -> None:
-    reader, preview = Reader(), Preview()
+    reader, preview = LessonReader(), Preview()
     lesson = lesson_of(reader, TEXT.replace("Try every", "\ufdd0 ![x](figures/x.svg) every"))
     news = preview.news(lesson, SCRIPT)
     drawn = sum(len(picture.drawings) for picture in pictures(lesson))
@@ -115,7 +115,7 @@ def test_the_script_has_its_minutes_its_cues_and_its_figures() -> None:
 
 
 def test_of_the_sheet_only_the_pages_that_changed_are_sent() -> None:
-    lesson, preview = lesson_of(Reader(), TEXT), Preview()
+    lesson, preview = lesson_of(LessonReader(), TEXT), Preview()
     assert preview.news(lesson, SHEET)["behind"]
     news = preview.news(lesson, SHEET, ("one", "two"))
     assert news["sheet"] == ["one", "two"] and not news["behind"]
@@ -126,7 +126,7 @@ def test_of_the_sheet_only_the_pages_that_changed_are_sent() -> None:
 
 
 def test_what_waits_says_so() -> None:
-    look = Reader().look(STIFF, TEXT)
+    look = LessonReader().look(STIFF, TEXT)
     assert look.lesson is not None
     waits = [waits for _, waits in Preview().news(look.lesson)["parts"]]
     assert any(waits) and not all(waits)
@@ -137,14 +137,14 @@ def test_hostile_text_stays_text_and_the_frame_runs_nothing() -> None:
     text = TEXT.replace("Play each of them", hostile).replace(
         'title = "The stiff dominant"', 'title = "<script>alert(4)</script>"'
     )
-    news = Preview().news(lesson_of(Reader(), text))
+    news = Preview().news(lesson_of(LessonReader(), text))
     html = "".join([*news["html"].values(), news["head"]])
     assert "<script" not in html and "<img" not in html and 'href="javascript' not in html
     assert POLICY in unescape(news["frame"]) and "script-src" not in news["frame"]
 
 
 def test_a_browser_that_knows_nothing_is_told_all() -> None:
-    reader, preview = Reader(), Preview()
+    reader, preview = LessonReader(), Preview()
     lesson = lesson_of(reader, TEXT)
     first = preview.news(lesson)
     preview.forget()
@@ -154,7 +154,7 @@ def test_a_browser_that_knows_nothing_is_told_all() -> None:
 
 
 def test_long_work_keeps_little() -> None:
-    reader, preview = Reader(), Preview()
+    reader, preview = LessonReader(), Preview()
     lesson = lesson_of(reader, TEXT)
     for length in range(200):
         sections = (replace(lesson.sections[0], title="x" * length), *lesson.sections[1:])

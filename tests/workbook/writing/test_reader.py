@@ -16,7 +16,7 @@ from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune, write_tune
 from harmonykit.workbook.writing import reader as writing_reader
 from harmonykit.workbook.writing.judge import PROVED, WAITS
-from harmonykit.workbook.writing.reader import Look, Reader
+from harmonykit.workbook.writing.reader import LessonReader, Look
 
 STIFF = find_data("lessons", "stiff_dominant")
 TEXT = STIFF.read_text(encoding="utf-8")
@@ -26,7 +26,7 @@ TEXT = STIFF.read_text(encoding="utf-8")
 def test_what_is_worked_out_is_what_a_build_loads(name: str) -> None:
     """The judge goes on after a fault; where there is none it agrees with the build's reader."""
     path = find_data("lessons", name)
-    look = Reader().work_out(path, path.read_text(encoding="utf-8"))
+    look = LessonReader().work_out(path, path.read_text(encoding="utf-8"))
     wanted = load_lesson(path)
     assert look.lesson is not None and not look.waits and look.fault is None
     assert look.lesson.sections == wanted.sections
@@ -35,7 +35,7 @@ def test_what_is_worked_out_is_what_a_build_loads(name: str) -> None:
 
 
 def test_statements_are_there_at_once_and_figures_follow() -> None:
-    reader = Reader()
+    reader = LessonReader()
     first = reader.look(STIFF, TEXT)
     assert first.waits and first.lesson is not None and first.lesson.played == ()
     proved = [each for each in first.verdicts if each.kind == PROVED]
@@ -49,9 +49,9 @@ def test_statements_are_there_at_once_and_figures_follow() -> None:
 
 
 @pytest.fixture
-def known(monkeypatch: pytest.MonkeyPatch) -> tuple[Reader, list[int]]:
+def known(monkeypatch: pytest.MonkeyPatch) -> tuple[LessonReader, list[int]]:
     """A reader that knows a lesson, and the levels that it arranges from now on."""
-    reader = Reader()
+    reader = LessonReader()
     reader.work_out(STIFF, TEXT)
     arranged: list[int] = []
 
@@ -73,7 +73,9 @@ KEPT = [
 
 
 @pytest.mark.parametrize(("old", "new"), KEPT)
-def test_words_arrange_nothing_anew(known: tuple[Reader, list[int]], old: str, new: str) -> None:
+def test_words_arrange_nothing_anew(
+    known: tuple[LessonReader, list[int]], old: str, new: str
+) -> None:
     reader, arranged = known
     assert old in TEXT
     look = reader.work_out(STIFF, TEXT.replace(old, new, 1))
@@ -81,7 +83,7 @@ def test_words_arrange_nothing_anew(known: tuple[Reader, list[int]], old: str, n
 
 
 def test_a_level_that_changed_is_arranged_anew_and_no_other(
-    known: tuple[Reader, list[int]],
+    known: tuple[LessonReader, list[int]],
 ) -> None:
     reader, arranged = known
     text = TEXT.replace("tempo = 72", "tempo = 66", 1)
@@ -93,7 +95,7 @@ def test_a_level_that_changed_is_arranged_anew_and_no_other(
     assert not reader.look(STIFF, TEXT).waits and arranged == [0]
 
 
-def test_a_levels_new_name_is_everywhere(known: tuple[Reader, list[int]]) -> None:
+def test_a_levels_new_name_is_everywhere(known: tuple[LessonReader, list[int]]) -> None:
     reader, _ = known
     text = TEXT.replace('name = "As written"', 'name = "Low tide"', 1)
     look = reader.work_out(STIFF, text)
@@ -103,7 +105,7 @@ def test_a_levels_new_name_is_everywhere(known: tuple[Reader, list[int]]) -> Non
 
 
 def test_a_fault_in_the_front_matter_leaves_the_last_that_was_right() -> None:
-    reader = Reader()
+    reader = LessonReader()
     reader.work_out(STIFF, TEXT)
     broken = TEXT.replace('chord = "C#dim7"', 'chord = "C#dimx"', 1) + "\n## More\n\nwords\n"
     look = reader.look(STIFF, broken)
@@ -114,7 +116,7 @@ def test_a_fault_in_the_front_matter_leaves_the_last_that_was_right() -> None:
 
 
 def test_statements_about_a_level_wait_for_it_in_the_middle_of_a_sentence() -> None:
-    look = Reader().look(STIFF, TEXT)
+    look = LessonReader().look(STIFF, TEXT)
     assert "{{ half_step_below(5) }} {{ added(5) }}" in TEXT
     assert look.waits and not [each for each in look.verdicts if each.wrong]
 
@@ -122,13 +124,13 @@ def test_statements_about_a_level_wait_for_it_in_the_middle_of_a_sentence() -> N
 def test_a_statement_inside_other_words_is_proved_with_a_note_to_its_author() -> None:
     call = '{{ same_notes("C6", "Am7") }}'
     text = TEXT + f"\n\nIt is not so\nthat {call}\n\n{call}\n"
-    found = [v for v in Reader().look(STIFF, text).verdicts if v.source == call[2:-2].strip()]
+    found = [v for v in LessonReader().look(STIFF, text).verdicts if v.source == call[2:-2].strip()]
     assert [v.kind for v in found] == [PROVED, PROVED]
     assert "not counted as proved" in found[0].mend and found[1].mend == ""
 
 
 def test_without_front_matter_there_is_no_lesson_but_a_fault() -> None:
-    reader = Reader()
+    reader = LessonReader()
     assert reader.look(STIFF, TEXT).lesson is not None
     look = reader.look(STIFF, TEXT.partition("+++")[2].partition("+++")[2])
     assert look.lesson is None and look.fault is not None
@@ -144,7 +146,7 @@ def test_a_level_that_cannot_be_played_is_said_and_not_tried_for_ever(
         raise HarmonyError("no hand can play this")
 
     monkeypatch.setattr(writing_reader, "play_level", refuse)
-    reader = Reader()
+    reader = LessonReader()
     for look in (reader.work_out(STIFF, TEXT), reader.look(STIFF, TEXT)):
         assert look.fault is not None and look.fault.what == "no hand can play this"
         assert not look.waits and tried == [0]
@@ -158,7 +160,7 @@ def test_a_score_is_waited_for_read_once_and_read_anew_when_it_changed(tmp_path:
     score = tmp_path / "landing.musicxml"
     write_tune(tune, score)
     text = draft(tune, score.name, Instrument.named("ukulele"))
-    path, reader = tmp_path / "new.md", Reader()
+    path, reader = tmp_path / "new.md", LessonReader()
     first = reader.look(path, text)
     assert first.lesson is None and first.fault is None and first.waits
     reader.work_out(path, text)
@@ -173,7 +175,7 @@ def test_a_score_is_waited_for_read_once_and_read_anew_when_it_changed(tmp_path:
 def test_a_score_that_cannot_be_read_is_tried_once(tmp_path: Path) -> None:
     (tmp_path / "bad.musicxml").write_text("<no", encoding="utf-8")
     text = TEXT.replace('tune = "ropewalk_blues"', 'tune = "bad.musicxml"')
-    path, reader = tmp_path / "new.md", Reader()
+    path, reader = tmp_path / "new.md", LessonReader()
     assert reader.look(path, text).waits
     assert reader.work_out(path, text).fault is not None
     look = reader.look(path, text)
@@ -189,15 +191,15 @@ def test_work_tells_its_progress_and_ends_where_that_raises() -> None:
             raise KeyError
 
     with pytest.raises(KeyError):
-        Reader().work_out(STIFF, TEXT, listen)
+        LessonReader().work_out(STIFF, TEXT, listen)
     assert len(told) == 6 and told == sorted(told) and told[-1] <= 1
     told.clear()
-    Reader().work_out(STIFF, TEXT, lambda done, total: told.append(done / total))
+    LessonReader().work_out(STIFF, TEXT, lambda done, total: told.append(done / total))
     assert told == sorted(told) and 0.5 < told[-1] <= 1
 
 
 def test_pictures_are_drawn_once() -> None:
-    reader = Reader()
+    reader = LessonReader()
     reader.work_out(STIFF, TEXT)
 
     def drawn(look: Look) -> list[int]:

@@ -7,7 +7,7 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.script import write_script
 from harmonykit.paths import find_data
 from harmonykit.workbook.writing.judge import FALSE, PROVED, PUT_IN, USELESS, WAITS, Verdict
-from harmonykit.workbook.writing.reader import Look, Reader
+from harmonykit.workbook.writing.reader import LessonReader, Look
 from harmonykit.workbook.writing.sides import (
     facts_of,
     minutes_of,
@@ -65,7 +65,7 @@ def test_the_minutes_are_those_of_the_script() -> None:
 
 
 def test_minutes_that_are_not_known_yet_are_waited_for() -> None:
-    look = Reader().look(STIFF, STIFF.read_text(encoding="utf-8"))
+    look = LessonReader().look(STIFF, STIFF.read_text(encoding="utf-8"))
     assert look.lesson is not None
     spent = {title: said for title, said, _ in minutes_of(look.lesson)}
     assert spent["First try"] == WAITS and "minute" in spent["Each where it goes by itself"]
