@@ -74,6 +74,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.symbols.dialect import Dialect
     from harmonykit.theory.uses import uses
     from harmonykit.tune.analysis.function import analyse
+    from harmonykit.tune.analysis.key_finding import find_keys
     from harmonykit.tune.tune import Tune
     from harmonykit.words.glossary import glossary, term
 else:
@@ -115,6 +116,7 @@ __all__ = [
     "draw",
     "exact_names",
     "find_data",
+    "find_keys",
     "find_voicings",
     "fretboard",
     "glossary",

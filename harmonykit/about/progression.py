@@ -23,7 +23,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.chains import Analysed
 from harmonykit.tune.analysis.function import analyse_chords
-from harmonykit.tune.analysis.key_finding import find_key
+from harmonykit.tune.analysis.key_finding import find_keys, likely_keys
 from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.changes import read_changes
@@ -304,8 +304,8 @@ def progression(
     lasting = [(change.chord, change.beats) for bar in bars for change in bar.changes]
     if not any(chord for chord, _ in lasting):
         raise HarmonyError("no chord stands in the progression", mend=_MEND)
-    found = find_key(lasting)
-    home, near = (found.key, found.near) if key is None else (as_key(key), ())
+    found = likely_keys(find_keys(lasting))
+    home, near = (found[0], found[1:]) if key is None else (as_key(key), ())
     section = Section("A", tuple(bars))
     return Progression(Tune("Progression", home, _METER, _TEMPO, (section,), doubts=doubts), near)
 

@@ -21,7 +21,7 @@ from fractions import Fraction
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.score.harte import read_harte
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.analysis.key_finding import find_key
+from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import MOST_BARS, Bar, TuneError
 from harmonykit.tune.tune import Section, Tune
 
@@ -82,10 +82,9 @@ def read_labels(text: str, name: str = "") -> Tune:
     section = Section("A", tuple(bars))
     title = name.rpartition(".")[0] or name or "Chord list"
     changes = [(label.chord, Fraction(count)) for label, count in zip(labels, beats, strict=True)]
-    key = find_key(changes)
-    near = "".join(f", or {other}" for other in key.near)
-    doubts += [f"the list has no key: {key.key} by its chords{near}"]
-    return Tune(title, key.key, (4, 4), kept, (section,), doubts=tuple(doubts))
+    keys = find_keys(changes)
+    doubts += [f"the list has no key: by its chords {said_keys(keys)}; the first is taken"]
+    return Tune(title, keys[0][0], (4, 4), kept, (section,), doubts=tuple(doubts))
 
 
 def _read(text: str, name: str) -> list[Label]:

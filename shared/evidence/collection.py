@@ -24,7 +24,7 @@ from harmonykit.theory.chord import read_symbol
 from harmonykit.theory.key import Key
 
 JAZZ_SOURCE = (
-    'D. Harasim, C. Finkensiep, P. Ericson, T. J. O\'Donnell, M. Rohrmeier, "The Jazz Harmony '
+    "D. Harasim, C. Finkensiep, P. Ericson, T. J. O'Donnell, M. Rohrmeier, \"The Jazz Harmony "
     'Treebank", ISMIR 2020; half of its tunes'
 )
 JAZZ_LICENCE = "CC BY-NC-SA 4.0"

@@ -1,4 +1,4 @@
-"""Fit the weights of keys on tunes whose key is known: ``python shared/evidence/fit_keys.py FOLDER``.
+"""Fit the weights of keys on tunes whose key is known: ``fit_keys.py FOLDER``.
 
 A softmax over 24 keys; the weights of a clue are the same in all transpositions and differ by mode.
 The penalty is ``L2`` times half their squares, chosen by two-fold cross-validation.
@@ -39,7 +39,7 @@ class KeyFit:
         turned = [_turned(clue, tonic) for clue in kept for tonic in range(12)]
         self.place = {clue: n for n, clue in enumerate(turned)}
         table = self.clues(pieces)
-        right = np.array([piece.key[0] + 12 * (piece.key[1] == MINOR) for piece in pieces])
+        right = keys_told(pieces)
         across, at = table.T.tocsr(), np.arange(len(pieces))
 
         def loss(given: np.ndarray) -> tuple[float, np.ndarray]:
@@ -82,13 +82,20 @@ class KeyFit:
 
     def table(self) -> dict[str, dict[str, list[int]]]:
         """Return the weights in hundredths, by the name of the clue."""
-        half, found = len(self.place), {}
+        half = len(self.place)
+        found: dict[str, dict[str, list[int]]] = {}
         for (name, roots, kinds), n in sorted(self.place.items()):
             pair = [round(100 * self.given[n]), round(100 * self.given[half + n])]
             if max(map(abs, pair)) >= _SMALLEST:
                 said = f"{' '.join(map(str, roots))}:{' '.join(kinds)}"
                 found.setdefault(name, {})[said] = pair
         return found
+
+
+def keys_told(pieces: Sequence[Piece]) -> np.ndarray:
+    """Return the number of each piece's key among 24: tonics of major keys, then of minor ones."""
+    told = (piece.key for piece in pieces if piece.key)
+    return np.array([tonic + 12 * (mode == MINOR) for tonic, mode in told])
 
 
 def _turned(clue: Clue, by: int) -> Clue:
@@ -98,8 +105,9 @@ def _turned(clue: Clue, by: int) -> Clue:
 
 def softmax(points: np.ndarray) -> np.ndarray:
     """Return points as probabilities, row by row."""
-    parts = np.exp(points - points.max(1, keepdims=True))
-    return parts / parts.sum(1, keepdims=True)
+    parts: np.ndarray = np.exp(points - points.max(1, keepdims=True))
+    shares: np.ndarray = parts / parts.sum(1, keepdims=True)
+    return shares
 
 
 def main() -> None:

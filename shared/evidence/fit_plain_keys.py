@@ -1,4 +1,4 @@
-"""Learn the weights of keys for songs in triads: ``python shared/evidence/fit_plain_keys.py FOLDER``.
+"""Learn the weights of keys for songs in triads: ``fit_plain_keys.py FOLDER``.
 
 The keys of these songs are not told, so they are learnt with the weights (expectation and
 maximisation, twelve rounds): the first round says only which chords belong to a key (common
@@ -9,8 +9,8 @@ pair's is the logarithm of its share over what its chords make likely, shrunk wh
 from __future__ import annotations
 
 import math
-from collections import Counter
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 
 from collection import (
     PLAIN_LICENCE,
@@ -63,8 +63,8 @@ def learn(pieces: Sequence[Piece]) -> Weights:
 
 
 def _again(told: Sequence[dict[Clue, float]], weights: Weights) -> Weights:
-    counts: dict[str, Counter[Clue]] = {MAJOR: Counter(), MINOR: Counter()}
-    songs: Counter[Clue] = Counter()
+    counts: dict[str, dict[Clue, float]] = {MAJOR: defaultdict(float), MINOR: defaultdict(float)}
+    songs: dict[Clue, float] = defaultdict(float)
     for clues in told:
         shares = softmax(points_of(clues, weights, 0.0))
         for (tonic, mode), share in shares.items():
@@ -81,8 +81,8 @@ def _again(told: Sequence[dict[Clue, float]], weights: Weights) -> Weights:
     return {clue: (pair[0], pair[1]) for clue, pair in found.items()}
 
 
-def _logs(counts: Counter[Clue]) -> dict[Clue, float]:
-    total: Counter[str] = Counter()
+def _logs(counts: Mapping[Clue, float]) -> dict[Clue, float]:
+    total: dict[str, float] = defaultdict(float)
     for (name, *_), n in counts.items():
         total[name] += n
     share = {

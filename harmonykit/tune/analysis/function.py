@@ -3,7 +3,7 @@
 The rules are our own, applied to one chord and what follows it (common practice of jazz, no
 source but those named):
 
-- The *key* is given, or found (``key_finding``); a key that others come near is a doubt.
+- The *key* is given; it is doubted where the chords make it improbable (``key_finding``).
 - A *dominant* is a chord with major third and minor seventh, its suspended form, or a major triad
   that is not in the key.  It is the dominant of the root a fifth below.  Where another root comes,
   it is still called by its goal, with a doubt.  With its root a semitone above what follows it is
@@ -36,7 +36,7 @@ from harmonykit.tune.analysis.chains import (
     is_minor_like,
     may_be_dominant,
 )
-from harmonykit.tune.analysis.key_finding import find_key, is_tonic, key_pcs
+from harmonykit.tune.analysis.key_finding import IMPROBABLE, find_keys, is_tonic, key_pcs, said_keys
 from harmonykit.tune.analysis.numerals import (
     is_own_degree,
     name_of_goal,
@@ -79,10 +79,16 @@ def analyse(tune: Tune, key: Key | None = None) -> Analysis:
         for change, entry in zip(changes, chords, strict=True)
         if entry.doubt and change.chord
     ]
-    found = find_key((change.chord, change.beats) for change in changes)
-    if found.key != home and key is None:
-        doubts.insert(0, f"the tune says {home}, its chords {found.key}")
+    if key is None and any(change.chord for change in changes):
+        found = find_keys(tune)
+        if _probability(home, found) < IMPROBABLE:
+            doubts.insert(0, f"the tune says {home}, its chords {said_keys(found)}")
     return Analysis(home, chords, find_chains(chords), cadences, tuple(dict.fromkeys(doubts)))
+
+
+def _probability(key: Key, found: Sequence[tuple[Key, float]]) -> float:
+    here = (key.tonic.pitch_class, key.mode)
+    return sum(p for each, p in found if (each.tonic.pitch_class, each.mode) == here)
 
 
 def analyse_chords(chords: Sequence[Chord | None], key: Key) -> tuple[Analysed, ...]:

@@ -1,93 +1,141 @@
-"""The key that a row of chords stands in, found by our own rules.
+"""The keys that a row of chords may stand in, each with its probability.
 
-Each key is given points: for chords made of its notes by how long they last, for a tonic chord at
-the end and at the beginning, and for its own dominant going home.  The key with most points is
-found; it is doubtful where another comes near.  The weights are ours (common practice, no source).
+``evidence.keys`` judges by what was counted in tunes whose key is known: richer chords by a
+collection of jazz tunes, triads by popular songs (``evidence.kinds`` says which is which).  A tonic
+of a mode is named by its third: a vamp on a Dorian Dm7 is D minor, one on a Mixolydian G is G
+major.  A blues stands in the key of its first bar, major or minor.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import pairwise
+from functools import lru_cache
 
-from harmonykit.theory.chord import Chord
+from harmonykit.errors import Place
+from harmonykit.evidence.keys import Heard, key_probabilities
+from harmonykit.evidence.kinds import kind_of, style_of
+from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.note import Note
-from harmonykit.tune.bar import TuneError
+from harmonykit.tune.bar import TuneError, bar_length
+from harmonykit.tune.text.changes import read_changes
+from harmonykit.tune.tune import Section, Tune
 
-# Points: of a chord in the key for its share of the whole time, and of what shows the tonic.
-_INSIDE, _LAST, _FIRST, _DOMINANT, _TONIC_TIME = 10.0, 3.5, 1.5, 5.0, 3.0
-# A triad on the fifth degree may be another key's tonic.
-_TRIAD = 0.5
-_NEAR = 2.5
+# A chord and how long it lasts, in quarters.
+Lasting = tuple[Chord | None, Fraction]
+Changes = Tune | str | Sequence[Chord | str | None] | Sequence[Lasting]
+LIKELIEST = 3
+# A key that is given is doubted below this probability.
+IMPROBABLE = 0.05
+_METER = (4, 4)
+_BAR = bar_length(_METER)
 _MOST_SHARPS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class FoundKey:
-    """A key, and others that come near it."""
+def find_keys(changes: Changes) -> list[tuple[Key, float]]:
+    """Return the 24 keys with their probabilities, the likeliest first.
 
-    key: Key
-    near: tuple[Key, ...] = ()
+    Parameters
+    ----------
+    changes : Tune, text, or sequence of chords
+        Text has bars between ``|``, or one chord a bar; so have chords in a sequence, unless each
+        is a pair with its length in quarters.  ``None`` is silence.
 
-
-def find_key(chords: Iterable[tuple[Chord | None, Fraction]]) -> FoundKey:
-    """Return the key that fits chords best, each with how long it lasts.
+    Returns
+    -------
+    list of (Key, float)
+        The probabilities sum to 1.  They are as good as their source: see "Evidence" in
+        DEVELOPERS.md.
 
     Raises
     ------
     TuneError
         If no chord is among them.
+    HarmonyError
+        If a text cannot be read.
 
     Examples
     --------
-    >>> lasting = [(Chord.parse(s), Fraction(2)) for s in ("Dm7", "G7", "Cmaj7", "Am7")]
-    >>> str(find_key(lasting).key)
-    'C major'
+    >>> [(str(key), round(p, 1)) for key, p in find_keys("C6 A7 Dm7 G7")[:1]]
+    [('C major', 0.8)]
+    >>> [str(key) for key, _ in find_keys("C Am F G")[:2]]
+    ['C major', 'A minor']
     """
-    heard = [(chord, beats) for chord, beats in chords if chord is not None]
-    if not heard:
-        raise TuneError("no chord tells the key")
-    points = {key: _points(key, heard) for key in _keys(heard)}
-    best = max(points, key=lambda key: points[key])
-    near = [k for k in points if k != best and points[best] - points[k] < _NEAR]
-    return FoundKey(best, tuple(sorted(near, key=lambda key: -points[key])))
+    placed, bars = _placed(changes)
+    chords = tuple((chord, bar, strong) for chord, bar, strong in placed if chord is not None)
+    if not chords:
+        raise TuneError("no chord tells the key", mend="C6 A7 Dm7 G7")
+    return list(_found(chords, bars))
 
 
-def _keys(heard: Sequence[tuple[Chord, Fraction]]) -> list[Key]:
+Placed = tuple[Chord | None, int, bool]
+
+
+@lru_cache(maxsize=64)
+def _found(chords: tuple[tuple[Chord, int, bool], ...], bars: int) -> tuple[tuple[Key, float], ...]:
+    style = style_of([chord.semitones for chord, _, _ in chords])
+    row = [
+        Heard(bar, strong, chord.root.pitch_class, kind_of(chord.semitones, style))
+        for chord, bar, strong in chords
+    ]
+    likely = key_probabilities(row, bars, style)
+    keys = _keys([chord for chord, _, _ in chords])
+    told = [(key, likely[key.tonic.pitch_class, key.mode]) for key in keys]
+    return tuple(sorted(told, key=lambda each: -each[1]))
+
+
+def _placed(changes: Changes) -> tuple[list[Placed], int]:
+    """Return each chord, its bar as played from 0, whether it opens it, and the count of bars."""
+    if isinstance(changes, str):
+        if "|" not in changes:
+            return _placed(changes.split())
+        bars, _ = read_changes(changes, _METER, lambda _: Place("the changes"))
+        return _placed(Tune("", Key.parse("C"), bars[0].meter, 120, (Section("A", bars),)))
+    if isinstance(changes, Tune):
+        return list(_of_tune(changes)), len(changes.playing)
+    found: list[Placed] = []
+    now = Fraction(0)
+    for each in changes:
+        chord, beats = each if isinstance(each, tuple) else (each, _BAR)
+        if isinstance(chord, str):
+            chord = read_symbol(chord).chord
+        found.append((chord, int(now // _BAR), now % _BAR == 0))
+        now += beats
+    return found, -int(-now // _BAR)
+
+
+def _of_tune(tune: Tune) -> Iterator[Placed]:
+    playing, bar = tune.playing, 0
+    for change in tune.changes:
+        while bar + 1 < len(playing) and playing[bar + 1].onset <= change.onset:
+            bar += 1
+        yield change.chord, bar, change.onset == playing[bar].onset
+
+
+def likely_keys(found: Sequence[tuple[Key, float]]) -> tuple[Key, ...]:
+    """Return the likeliest keys, three at most, without improbable ones but the first."""
+    return tuple(key for n, (key, p) in enumerate(found[:LIKELIEST]) if not n or p >= IMPROBABLE)
+
+
+def said_keys(found: Sequence[tuple[Key, float]]) -> str:
+    """Return the likeliest keys in words; an improbable one is left out.
+
+    Examples
+    --------
+    >>> said_keys(find_keys("C Am F G"))
+    'C major (71 %), A minor (27 %)'
+    """
+    told = found[: len(likely_keys(found))]
+    return ", ".join(f"{key} ({100 * likely:.0f} %)" for key, likely in told)
+
+
+def _keys(heard: Sequence[Chord]) -> list[Key]:
     """Return the 24 keys, each spelled so as to be near the chords' own names."""
-    middle = round(sum(chord.root.fifths for chord, _ in heard) / len(heard))
+    middle = round(sum(chord.root.fifths for chord in heard) / len(heard))
     low = max(-_MOST_SHARPS - 1, min(middle - 6, _MOST_SHARPS - 10))
     tonics = [Note.from_fifths(low + step) for step in range(12)]
     return [Key(tonic, mode).readable() for mode in MODES for tonic in tonics]
-
-
-def _points(key: Key, heard: Sequence[tuple[Chord, Fraction]]) -> float:
-    total = sum(beats for _, beats in heard)
-    inside = sum(_inside(chord, key) * beats for chord, beats in heard) / total
-    home = sum(beats for chord, beats in heard if is_tonic(chord, key)) / total
-    found = _INSIDE * float(inside) + _TONIC_TIME * float(home)
-    found += _LAST * _home(heard[-1][0], key) + _FIRST * _home(heard[0][0], key)
-    steps = [(one, two) for (one, _), (two, _) in pairwise(heard) if is_tonic(two, key)]
-    dominants = sum(own_dominant(one, key) for one, _ in steps)
-    return found + _DOMINANT * dominants / max(len(steps), 1)
-
-
-def _home(chord: Chord, key: Key) -> float:
-    """Return how much a chord is the tonic: one with a minor seventh, as in a blues, by half."""
-    same_root = chord.root.pitch_class == key.tonic.pitch_class
-    return (
-        0.5
-        if same_root and chord.is_dominant and key.mode == "major"
-        else float(is_tonic(chord, key))
-    )
-
-
-def _inside(chord: Chord, key: Key) -> Fraction:
-    pcs = tuple(chord.pcs)
-    return Fraction(sum(pc in key_pcs(key) for pc in pcs), len(pcs)) ** 2
 
 
 def key_pcs(key: Key) -> frozenset[int]:
@@ -112,13 +160,3 @@ def is_tonic(chord: Chord, key: Key) -> bool:
     above = set(chord.semitones)
     third = 4 if key.mode == "major" else 3
     return third in above and 6 not in above and not (third == 4 and 10 in above)
-
-
-def own_dominant(chord: Chord, key: Key) -> float:
-    """Return how surely a chord is the key's own dominant: a triad on the fifth only by half."""
-    above = (chord.root.pitch_class - key.tonic.pitch_class) % 12
-    if above == 11 and 6 in chord.semitones:
-        return 1.0
-    if above == 7 and 4 in chord.semitones:
-        return 1.0 if 10 in chord.semitones else _TRIAD
-    return 0.0

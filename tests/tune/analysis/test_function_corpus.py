@@ -20,7 +20,7 @@ from harmonykit.theory.chord import BY_SUFFIX, Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.function import analyse_chords
-from harmonykit.tune.analysis.key_finding import find_key
+from harmonykit.tune.analysis.key_finding import find_keys
 
 LEAST_AGREEMENT = 0.98
 LEAST_KEYS = 0.75
@@ -113,7 +113,7 @@ def test_secondary_dominants_are_found(stretches):
 
 def test_keys_agree_with_published_analyses(stretches):
     asked = [(key, rows) for key, rows in stretches if len(rows) >= LEAST_CHORDS]
-    found = [(key, find_key((r[0], r[3]) for r in rows).key) for key, rows in asked]
+    found = [(key, find_keys([(r[0], r[3]) for r in rows])[0][0]) for key, rows in asked]
     right = sum(key == mine.readable() for key, mine in found)
     print(f"\nkeys: {right} of {len(found)} stretches agree ({right / len(found):.1%})")
     assert len(found) > 40

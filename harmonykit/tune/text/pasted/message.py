@@ -20,7 +20,7 @@ from typing import Any
 
 from harmonykit.errors import Place
 from harmonykit.theory.key import Key
-from harmonykit.tune.analysis.key_finding import find_key
+from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes
@@ -122,9 +122,9 @@ class _Reader:
         meter, meter_said = self._meter(cells)
         sections = self._sections(parts, meter)
         heard = [(c.chord, c.beats) for s in sections for bar in s.bars for c in bar.changes]
-        found = find_key(heard)
-        key = self.given.key or self.header.key or found.key
-        told = self._told(key, found.near, meter, meter_said)
+        found = find_keys(heard)
+        key = self.given.key or self.header.key or found[0][0]
+        told = self._told(key, said_keys(found), meter, meter_said)
         first = sections[0].bars[0].meter
         return Message(
             self.header.title or UNTITLED, key, first, self.header.tempo or DEFAULT_TEMPO,
@@ -236,7 +236,7 @@ class _Reader:
         return f"Capo {capo}: the chords are named as typed." if capo else ""
 
     def _told(
-        self, key: Key, near: Sequence[Key], meter: Meter, meter_said: str
+        self, key: Key, likely: str, meter: Meter, meter_said: str
     ) -> Iterable[tuple[str, str]]:
         header = self.header
         if self.naming.said:
@@ -246,9 +246,7 @@ class _Reader:
         elif header.key:
             yield "key", f"{key}, as said{self._at('key')}"
         else:
-            others = " and ".join(map(str, near[:2]))
-            sure = f"{others} come near" if len(near) > 1 else f"{others} comes near"
-            yield "key", f"{key}, from the chords; {sure if near else 'no other key comes near'}"
+            yield "key", f"{key}, from the chords alone: {likely}"
         named = f"{meter[0]}/{meter[1]}"
         yield "metre", f"{named}, {meter_said or 'the usual one: the text names none'}"
         tempo = header.tempo or DEFAULT_TEMPO
