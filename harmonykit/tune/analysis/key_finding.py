@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
+from typing import Protocol
 
 from harmonykit.errors import Place
 from harmonykit.evidence.keys import Heard, key_probabilities
@@ -19,12 +20,26 @@ from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError, bar_length
+from harmonykit.tune.form import Form, Section
+from harmonykit.tune.playing import Change, PlayedBar, play_bars, play_changes
 from harmonykit.tune.text.changes import read_changes
-from harmonykit.tune.tune import Section, Tune
+
+
+class HasChanges(Protocol):
+    """A tune, or what is played like one."""
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """The changes in playing order."""
+
+    @property
+    def playing(self) -> tuple[PlayedBar, ...]:
+        """The bars in playing order."""
+
 
 # A chord and how long it lasts, in quarters.
 Lasting = tuple[Chord | None, Fraction]
-Changes = Tune | str | Sequence[Chord | str | None] | Sequence[Lasting]
+Changes = HasChanges | str | Sequence[Chord | str | None] | Sequence[Lasting]
 LIKELIEST = 3
 # A key that is given is doubted below this probability.
 IMPROBABLE = 0.05
@@ -91,9 +106,11 @@ def _placed(changes: Changes) -> tuple[list[Placed], int]:
         if "|" not in changes:
             return _placed(changes.split())
         bars, _ = read_changes(changes, _METER, lambda _: Place("the changes"))
-        return _placed(Tune("", Key.parse("C"), bars[0].meter, 120, (Section("A", bars),)))
-    if isinstance(changes, Tune):
-        return list(_of_tune(changes)), len(changes.playing)
+        section = Section("A", bars)
+        playing = play_bars(bars, Form.of((section,), ("A",)))
+        return list(_of_bars(play_changes(playing), playing)), len(playing)
+    if not isinstance(changes, Sequence):
+        return list(_of_bars(changes.changes, changes.playing)), len(changes.playing)
     found: list[Placed] = []
     now = Fraction(0)
     for each in changes:
@@ -105,9 +122,9 @@ def _placed(changes: Changes) -> tuple[list[Placed], int]:
     return found, -int(-now // _BAR)
 
 
-def _of_tune(tune: Tune) -> Iterator[Placed]:
-    playing, bar = tune.playing, 0
-    for change in tune.changes:
+def _of_bars(changes: Sequence[Change], playing: Sequence[PlayedBar]) -> Iterator[Placed]:
+    bar = 0
+    for change in changes:
         while bar + 1 < len(playing) and playing[bar + 1].onset <= change.onset:
             bar += 1
         yield change.chord, bar, change.onset == playing[bar].onset

@@ -11,7 +11,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import find_keys, is_tonic, said_keys
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text.reader import read_text
+from harmonykit.tune.tune import Tune
 
 
 def first(row) -> str:
@@ -93,7 +93,7 @@ def test_probabilities_sum_to_one_over_the_24_keys():
 @pytest.mark.parametrize("row", ["Dm7 G7 C6 A7", "Am F C G", "|F7|Bb7|F7|F7|Bb7|Bb7|F7|D7|"])
 @pytest.mark.parametrize("interval", ["m2", "M3", "P5", "m7"])
 def test_a_transposed_row_has_transposed_keys(row, interval):
-    tune = read_text(
+    tune = Tune.parse(
         'format = 1\ntitle = "Weir"\nkey = "C"\nmeter = "4/4"\n[[sections]]\nname = "A"\n'
         f'changes = "{row if "|" in row else "| " + " | ".join(row.split()) + " |"}"\n'
     )
