@@ -84,7 +84,7 @@ class HarmonyError(Exception):
 
     Examples
     --------
-    >>> print(HarmonyError("fret 31 is beyond the neck", rule="this neck has 15 frets"))
+    >>> print(hk.HarmonyError("fret 31 is beyond the neck", rule="this neck has 15 frets"))
     fret 31 is beyond the neck
       rule: this neck has 15 frets
     """

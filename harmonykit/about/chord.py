@@ -100,7 +100,7 @@ def chord(
 
     Examples
     --------
-    >>> chord("Bdim7").resolutions[2].target, chord("C6").synonyms
+    >>> hk.chord("Bdim7").resolutions[2].target, hk.chord("C6").synonyms
     (Chord.parse('C'), (Chord.parse('Am7'),))
     """
     home = None if key is None else as_key(key)

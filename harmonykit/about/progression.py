@@ -291,9 +291,9 @@ def progression(
 
     Examples
     --------
-    >>> progression("| Dm7 G7 | Cmaj7 |").beats
+    >>> hk.progression("| Dm7 G7 | Cmaj7 |").beats
     (Fraction(2, 1), Fraction(2, 1), Fraction(4, 1))
-    >>> progression(["Bm7b5", "E7b9", "Am6"]).key
+    >>> hk.progression(["Bm7b5", "E7b9", "Am6"]).key
     Key.parse('A minor')
     """
     if isinstance(chords, Progression):

@@ -79,7 +79,7 @@ class Demands:
 
     Examples
     --------
-    >>> Demands(by_section=(("B", ("ascending walk",)),)).allows("B", "leading-tone diminished")
+    >>> hk.Demands(by_section=(("B", ("ascending walk",)),)).allows("B", "leading-tone diminished")
     False
     """
 

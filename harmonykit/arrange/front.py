@@ -30,10 +30,10 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import Choice, Layer, Network, size_of
 from harmonykit.arrange.search import nothing_fits, search_space
 from harmonykit.arrange.shapes import Row
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.given import InstrumentLike
+from harmonykit.score.files import TuneLike
 from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.theory.leading.ways import FOREVER, Costs, Reached, walk
-from harmonykit.tune.tune import Tune
 
 Labels = NDArray[np.int64]
 """Rows of a group's number and three measures."""
@@ -48,8 +48,8 @@ class _Labelled(Reached):
 
 
 def pareto_front(
-    tune: Tune,
-    instrument: Instrument,
+    tune: TuneLike,
+    instrument: InstrumentLike,
     moves: Iterable[str] = USUAL,
     *,
     most_labels: int = 4000,
@@ -60,9 +60,10 @@ def pareto_front(
 
     Parameters
     ----------
-    tune : Tune
-    instrument : Instrument
+    tune : Tune, str or Path
+    instrument : Instrument or str
     moves : iterable of str
+        Names of moves that may be used.
     most_labels : int
         How many labels a layer may keep before some count as one.
     progress : callable, optional
@@ -72,10 +73,8 @@ def pareto_front(
 
     Examples
     --------
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> front = pareto_front(tune, Instrument.named("ukulele"), ["leading-tone diminished"])
+    >>> moves = ["leading-tone diminished"]
+    >>> front = hk.pareto_front("slack_water_waltz", "ukulele", moves)
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)
     """

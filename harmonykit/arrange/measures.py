@@ -102,12 +102,9 @@ def measure(arrangement: Arrangement) -> Measures:
 
     Examples
     --------
-    >>> from harmonykit.arrange.search import reharmonise
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> tune = read_tune(find_data("tunes", "heron_landing"))
-    >>> row = measure(reharmonise(tune, Instrument.named("ukulele"), moves=[], k=1)[0])
+    >>> tune = hk.read_tune("heron_landing")
+    >>> plain = hk.reharmonise(tune, "ukulele", moves=[], k=1)[0]
+    >>> row = hk.arrange.measure(plain)
     >>> row.added, row.least_seconds > 1
     (0, True)
     """
@@ -202,7 +199,7 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
 
     Examples
     --------
-    >>> table = compare([])
+    >>> table = hk.compare([])
     >>> list(table.columns)[:5]
     ['voice leading (semitones)', 'greatest voice movement (semitones)', 'mean voice movement (semitones)', 'top line (semitones)', 'travel (mm)']
     """  # noqa: E501

@@ -35,10 +35,12 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.costs import Weights, cheapest_row
 from harmonykit.arrange.slots import melody_between
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.diminished import approach
 from harmonykit.theory.interval import Interval
@@ -95,8 +97,8 @@ class OnTop:
 
 
 def melody_on_top(
-    tune: Tune,
-    instrument: Instrument,
+    tune: TuneLike,
+    instrument: InstrumentLike,
     *,
     limits: Limits | None = None,
     weights: Weights | None = None,
@@ -113,8 +115,7 @@ def melody_on_top(
 
     Examples
     --------
-    >>> from harmonykit.tune.tune import Tune
-    >>> tune = Tune.parse('''
+    >>> tune = hk.Tune.parse('''
     ... format = 1
     ... title = "Capstan"
     ... key = "C"
@@ -125,12 +126,13 @@ def melody_on_top(
     ... changes = "| C6 |"
     ... melody = "| A4 B4 C5 D5 |"
     ... ''')
-    >>> found = melody_on_top(tune, Instrument.named("ukulele"))
+    >>> found = hk.arrange.melody_on_top(tune, "ukulele")
     >>> [str(step.chord) for step in found.arrangement.steps]
     ['C6', 'Bdim7', 'C6', 'Bdim7']
     >>> [step.voicing.top for step in found.arrangement.steps]
     [69, 71, 72, 74]
     """
+    tune, instrument = as_tune(tune), as_instrument(instrument)
     if not tune.melody:
         raise HarmonyError(f"{tune.title!r} has no melody", mend='melody = "..." in a section')
     hand, prices = limits or Limits(), weights or Weights()

@@ -29,8 +29,10 @@ from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.tune.tune import Tune
 
 
@@ -64,8 +66,8 @@ class Search:
 
 
 def search_space(
-    tune: Tune,
-    instrument: Instrument,
+    tune: TuneLike,
+    instrument: InstrumentLike,
     moves: Iterable[str] = USUAL,
     *,
     limits: Limits | None = None,
@@ -78,6 +80,7 @@ def search_space(
     demands: Demands | None = None,
 ) -> Search:
     """Return all ways to play a tune with some moves; the parameters are ``reharmonise``'s."""
+    tune, instrument = as_tune(tune), as_instrument(instrument)
     pace = tune.tempo if tempo is None else tempo
     rules = _rules(moves, prefer)
     _check(pace, least_seconds)
@@ -96,8 +99,8 @@ def search_space(
 
 
 def reharmonise(
-    tune: Tune,
-    instrument: Instrument,
+    tune: TuneLike,
+    instrument: InstrumentLike,
     moves: Iterable[str] = USUAL,
     k: int = 5,
     *,
@@ -116,8 +119,10 @@ def reharmonise(
 
     Parameters
     ----------
-    tune : Tune
-    instrument : Instrument
+    tune : Tune, str or Path
+        A tune, the name of one that ships, a file, or its text ("| Dm7 | G7 | C6 |").
+    instrument : Instrument or str
+        An instrument, its name, or its open strings.
     moves : iterable of str
         Names of moves that may be used, of ``moves.MOVES``; the three of the diminished seventh
         where not given; none plays the tune as written.
@@ -152,10 +157,7 @@ def reharmonise(
 
     Examples
     --------
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> tune = read_tune(find_data("tunes", "heron_landing"))
-    >>> best = reharmonise(tune, Instrument.named("ukulele"), ["leading-tone diminished"], k=1)[0]
+    >>> best = hk.reharmonise("heron_landing", "ukulele", ["leading-tone diminished"], k=1)[0]
     >>> print(best.added[0].reason)
     D♯°7 passes up to Em7 by half steps; in these shapes D♯ falls to D, ...
     """

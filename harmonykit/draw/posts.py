@@ -25,7 +25,7 @@ def draw_tuning(
 
     Examples
     --------
-    >>> draw_tuning(Instrument.named("ukulele")).alt.split(": ")[1]
+    >>> hk.draw.tuning(hk.Instrument.named("ukulele")).alt.split(": ")[1]
     'G, C, E and A; the C string is the lowest'
     """
     order = drawn_order(len(instrument.strings), is_left_handed(instrument, left_handed))

@@ -57,7 +57,7 @@ def minutes(value: float) -> str:
 
     Examples
     --------
-    >>> minutes(0.1), minutes(1.0), minutes(3.4)
+    >>> hk.lesson.minutes(0.1), hk.lesson.minutes(1.0), hk.lesson.minutes(3.4)
     ('10 seconds', '1 minute', '3 minutes 20 seconds')
     """
     whole, tens = divmod(max(1, round(value * 6)), 6)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from harmonykit.errors import wrong_kind
 from harmonykit.files import decode, read_bytes, write_whole
 from harmonykit.paths import find_data
 from harmonykit.tune.text.writer import write_text
@@ -11,6 +12,7 @@ from harmonykit.tune.tune import Tune, TuneError
 
 MOST_BYTES = 4_000_000
 _SCORES = (".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi")
+TuneLike = Tune | str | Path
 READABLE = (".toml", *_SCORES, ".lab")
 """Suffixes of files that hold tunes."""
 
@@ -44,7 +46,7 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
 
     Examples
     --------
-    >>> tune = read_tune("heron_landing")
+    >>> tune = hk.read_tune("heron_landing")
     >>> tune.title, str(tune.key), len(tune.bars)
     ('Heron Landing', 'D major', 24)
     """
@@ -53,6 +55,28 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
         path = find_data("tunes", path)
     _check_suffix(path.name)
     return tune_from(path.name, read_bytes(path, MOST_BYTES, TuneError), number)
+
+
+def as_tune(given: TuneLike) -> Tune:
+    """Return a tune that was handed in as such, by its name or file, or as text with bars.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no tune of that name, or the file or text cannot be read.
+
+    Examples
+    --------
+    >>> as_tune("heron_landing").title, len(as_tune("| Dm7 | G7 | C6 |").bars)
+    ('Heron Landing', 3)
+    """
+    if isinstance(given, Tune):
+        return given
+    if isinstance(given, str) and ("|" in given or "\n" in given):
+        return Tune.parse(given)
+    if not isinstance(given, str | Path):
+        raise wrong_kind(given, "a tune, its name, its file, or its text", '"| Dm7 | G7 | C6 |"')
+    return read_tune(given)
 
 
 def tune_from(name: str, data: bytes, number: int | None = None) -> Tune:

@@ -56,9 +56,9 @@ def read_harte(label: str) -> Chord | None:
 
     Examples
     --------
-    >>> read_harte("F#:7(b9)/4")
+    >>> hk.score.read_harte("F#:7(b9)/4")
     Chord.parse('F#7b9/B')
-    >>> read_harte("C:7(*5)").semitones, read_harte("N") is None
+    >>> hk.score.read_harte("C:7(*5)").semitones, hk.score.read_harte("N") is None
     ((0, 4, 10), True)
     """
     text = label.strip()
@@ -120,9 +120,9 @@ def write_harte(chord: Chord | None) -> str:
 
     Examples
     --------
-    >>> write_harte(Chord.parse("F#m7b5/E")), write_harte(Chord.parse("C7b5"))
-    ('F#:hdim7/b7', 'C:7(*5,b5)')
-    >>> write_harte(Chord.parse("Gsus2")), write_harte(None)
+    >>> [hk.score.write_harte(hk.Chord.parse(each)) for each in ("F#m7b5/E", "C7b5")]
+    ['F#:hdim7/b7', 'C:7(*5,b5)']
+    >>> hk.score.write_harte(hk.Chord.parse("Gsus2")), hk.score.write_harte(None)
     ('G:(1,2,5)', 'N')
     """
     if chord is None:

@@ -70,9 +70,7 @@ def lead_score(tune: Tune, part: str = "concert") -> Score:
 
     Examples
     --------
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> score = lead_score(read_tune(find_data("tunes", "slack_water_waltz")), "Bb")
+    >>> score = hk.score.lead_score(hk.read_tune("slack_water_waltz"), "Bb")
     >>> str(score.parts[0].key), score.parts[0].transposition.chromatic, len(score.measures)
     ('G major', -2, 16)
     """

@@ -45,11 +45,8 @@ def write_musicxml(score: Score) -> str:
 
     Examples
     --------
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> from harmonykit.score.lead import lead_score
-    >>> score = lead_score(read_tune(find_data("tunes", "slack_water_waltz")), "Bb")
-    >>> text = write_musicxml(score)
+    >>> score = hk.score.lead_score(hk.read_tune("slack_water_waltz"), "Bb")
+    >>> text = hk.score.write_musicxml(score)
     >>> "<chromatic>-2</chromatic>" in text, text.count("<measure ")
     (True, 16)
     """

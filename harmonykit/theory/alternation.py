@@ -37,7 +37,7 @@ def gaps(pcs: NotesLike) -> tuple[tuple[int, ...], ...]:
 
     Examples
     --------
-    >>> gaps(PcSet.of(0, 4, 8)), gaps(PcSet.of(1, 4, 7, 10))[-1]
+    >>> hk.theory.gaps(hk.PcSet.of(0, 4, 8)), hk.theory.gaps(hk.PcSet.of(1, 4, 7, 10))[-1]
     (((1, 2, 3), (5, 6, 7), (9, 10, 11)), (11, 0))
     """
     notes = list(_given(pcs))
@@ -75,7 +75,7 @@ def alternating(pcs: NotesLike) -> tuple[PcSet, ...]:
 
     Examples
     --------
-    >>> len(alternating(PcSet.of(0, 3, 6, 9))), len(alternating(PcSet.of(0, 4, 8)))
+    >>> len(hk.theory.alternating("Cdim7")), len(hk.theory.alternating("C+"))
     (16, 27)
     """
     return tuple(PcSet.of(*notes) for notes in product(*gaps(pcs)))
@@ -98,7 +98,7 @@ class Alternation:
 
     Examples
     --------
-    >>> prove_alternation(PcSet.of(0, 4, 8)).holds
+    >>> hk.theory.prove_alternation(hk.PcSet.of(0, 4, 8)).holds
     True
     """
 
@@ -113,7 +113,7 @@ class Alternation:
 
         Examples
         --------
-        >>> prove_alternation(PcSet.of(0, 6)).holds
+        >>> hk.theory.prove_alternation(hk.PcSet.of(0, 6)).holds
         True
         """
         return set(self.chords) == set(alternating(self.pcs))
@@ -124,7 +124,7 @@ class Alternation:
 
         Examples
         --------
-        >>> prove_alternation(PcSet.of(0, 3, 6, 9)).kinds
+        >>> hk.theory.prove_alternation(hk.PcSet.of(0, 3, 6, 9)).kinds
         (('4-25', 2), ('4-26', 4), ('4-27A', 4), ('4-27B', 4), ('4-28', 2))
         """
         return _counted(self.chords)
@@ -135,7 +135,7 @@ class Alternation:
 
         Examples
         --------
-        >>> [len(group) for group in prove_alternation(PcSet.of(0, 3, 6, 9)).necklaces]
+        >>> [len(group) for group in hk.theory.prove_alternation(hk.PcSet.of(0, 3, 6, 9)).necklaces]
         [1, 4, 4, 2, 4, 1]
         """
         turns = [n for n in range(12) if self.pcs.transpose(n) == self.pcs]
@@ -148,7 +148,7 @@ class Alternation:
 
         Examples
         --------
-        >>> [name for name, count in prove_alternation(PcSet.of(0, 3, 6, 9)).scales]
+        >>> [name for name, count in hk.theory.prove_alternation(hk.PcSet.of(0, 3, 6, 9)).scales]
         ['8-25', '8-26', '8-27A', '8-27B', '8-28']
         """
         return _counted(tuple(chord | self.pcs for chord in self.chords))
@@ -167,7 +167,7 @@ def prove_alternation(pcs: NotesLike) -> Alternation:
 
     Examples
     --------
-    >>> proof = prove_alternation(PcSet.of(0, 3, 6, 9))
+    >>> proof = hk.theory.prove_alternation(hk.PcSet.of(0, 3, 6, 9))
     >>> proof.tried, proof.disjoint, len(proof.chords), proof.holds
     (495, 70, 16, True)
     """
@@ -221,7 +221,7 @@ class Cube:
 
     Examples
     --------
-    >>> low, high = alternation_cube(PcSet.of(0, 3, 6, 9)).edges[0]
+    >>> low, high = hk.theory.alternation_cube(hk.PcSet.of(0, 3, 6, 9)).edges[0]
     >>> low.pcs, high.pcs
     (PcSet.of(1, 4, 7, 10), PcSet.of(2, 4, 7, 10))
     """
@@ -236,7 +236,7 @@ def alternation_cube(pcs: NotesLike) -> Cube:
 
     Examples
     --------
-    >>> cube = alternation_cube(PcSet.of(0, 3, 6, 9))
+    >>> cube = hk.theory.alternation_cube(hk.PcSet.of(0, 3, 6, 9))
     >>> len(cube.corners), len(cube.edges), cube.corners[0], cube.corners[-1].pcs
     (16, 32, Corner(place=(0, 0, 0, 0), pcs=PcSet.of(1, 4, 7, 10)), PcSet.of(2, 5, 8, 11))
     """
@@ -263,7 +263,7 @@ def symmetrical_sets() -> tuple[PcSet, ...]:
 
     Examples
     --------
-    >>> [each.forte_name for each in symmetrical_sets()]  # doctest: +NORMALIZE_WHITESPACE
+    >>> [each.forte_name for each in hk.theory.symmetrical_sets()]  # doctest: +NORMALIZE_WHITESPACE
     ['2-6', '3-12', '4-9', '4-25', '4-28', '6-7', '6-20', '6-30', '6-35', '8-9', '8-25', '8-28',
      '9-12', '10-6']
     """

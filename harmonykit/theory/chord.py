@@ -46,20 +46,20 @@ class Chord(Said):
 
     Examples
     --------
-    >>> chord = Chord.parse("F#7b9/B")
+    >>> chord = hk.Chord.parse("F#7b9/B")
     >>> chord.root.name, chord.bass.name, chord.semitones
     ('F#', 'B', (0, 1, 4, 7, 10))
-    >>> [note.name for note in Chord.parse("Ebdim7").tones]
+    >>> [note.name for note in hk.Chord.parse("Ebdim7").tones]
     ['Eb', 'Gb', 'Bbb', 'Dbb']
-    >>> Chord.parse("Cmin7") == Chord.parse("C-7"), str(Chord.parse("CΔ7"))
+    >>> hk.Chord.parse("Cmin7") == hk.Chord.parse("C-7"), str(hk.Chord.parse("CΔ7"))
     (True, 'Cmaj7')
     >>> chord.pcs, chord.quality, sorted(chord.droppable), str(chord.degree_of(7))
     (PcSet.of(1, 4, 6, 7, 10, 11), '7b9', [0, 7], 'b9')
     >>> chord.is_dominant, chord.is_minor, chord.is_diminished_seventh
     (True, False, False)
-    >>> chord.transpose("m2"), chord.over(None), Chord.parse("Bbbm").easy()
+    >>> chord.transpose("m2"), chord.over(None), hk.Chord.parse("Bbbm").easy()
     (Chord.parse('G7b9/C'), Chord.parse('F#7b9'), Chord.parse('Am'))
-    >>> Chord.build(Note.parse("D"), degrees("1 4 5")).symbol
+    >>> hk.Chord.build(hk.Note.parse("D"), map(hk.Degree.parse, "145")).symbol
     'Dsus4'
     """
 
@@ -74,7 +74,7 @@ class Chord(Said):
 
         Examples
         --------
-        >>> Chord.of("Bb", "m7b5").symbol
+        >>> hk.Chord.of("Bb", "m7b5").symbol
         'Bbm7b5'
         """
         note = Note.parse(root) if isinstance(root, str) else root
@@ -111,7 +111,7 @@ class Chord(Said):
 
         Examples
         --------
-        >>> Chord.parse("C/D").pcs, Chord.parse("C/Bb").pcs == Chord.parse("C7").pcs
+        >>> hk.Chord.parse("C/D").pcs, hk.Chord.parse("C/Bb").pcs == hk.Chord.parse("C7").pcs
         (PcSet.of(0, 2, 4, 7), True)
         """
         return _sounding(self.degrees, self.root.pitch_class, self.bass.pitch_class)
@@ -122,7 +122,7 @@ class Chord(Said):
 
         Examples
         --------
-        >>> [Chord.parse(name).foreign_bass for name in ("C/D", "C/E", "A7(no1)")]
+        >>> [hk.Chord.parse(name).foreign_bass for name in ("C/D", "C/E", "A7(no1)")]
         [Note.parse('D'), None, None]
         """
         if self.bass.pitch_class == self.root.pitch_class:
@@ -140,7 +140,7 @@ class Chord(Said):
 
         Examples
         --------
-        >>> [note.name for note in Chord.parse("C/D").notes]
+        >>> [note.name for note in hk.Chord.parse("C/D").notes]
         ['D', 'C', 'E', 'G']
         """
         return self.tones if self.foreign_bass is None else (self.bass, *self.tones)
@@ -156,7 +156,7 @@ class Chord(Said):
 
         Examples
         --------
-        >>> Chord.parse("Bbm7b5").unicode, Chord.parse("C#dim7/E").unicode
+        >>> hk.Chord.parse("Bbm7b5").unicode, hk.Chord.parse("C#dim7/E").unicode
         ('B♭m7♭5', 'C♯°7/E')
         """
         return write_symbol(self, "printed")
@@ -196,7 +196,7 @@ class Chord(Said):
 
         Examples
         --------
-        >>> Chord.parse("D7").spell(6).name, Chord.parse("F7/Eb").spell(3).name
+        >>> hk.Chord.parse("D7").spell(6).name, hk.Chord.parse("F7/Eb").spell(3).name
         ('F#', 'Eb')
         """
         degree = self.degree_of(pitch_class)
@@ -267,11 +267,11 @@ def read_symbol(text: str, dialect: Dialect = DEFAULT) -> Reading:
 
     Examples
     --------
-    >>> read_symbol("Cdim").chord, read_symbol("Cdim", Dialect(dim="triad")).chord
+    >>> hk.read_symbol("Cdim").chord, hk.read_symbol("Cdim", hk.Dialect(dim="triad")).chord
     (Chord.parse('Cdim7'), Chord.parse('Cmb5'))
-    >>> read_symbol("Cdim").doubts
+    >>> hk.read_symbol("Cdim").doubts
     ('dim without a number is read as the seventh chord; some mean the triad',)
-    >>> read_symbol("N.C.").chord is None
+    >>> hk.read_symbol("N.C.").chord is None
     True
     """
     meaning = understand(text, dialect)

@@ -28,10 +28,10 @@ class Degree:
 
     Examples
     --------
-    >>> Degree.parse("b7"), Degree.parse("#11").semitones
+    >>> hk.Degree.parse("b7"), hk.Degree.parse("#11").semitones
     (Degree.parse('b7'), 18)
-    >>> ninth = Degree(9, -1)
-    >>> ninth.pitch_class, ninth.name, ninth.unicode, ninth.over(Note.parse("G")).name
+    >>> ninth = hk.Degree(9, -1)
+    >>> ninth.pitch_class, ninth.name, ninth.unicode, ninth.over(hk.Note.parse("G")).name
     (1, 'b9', '♭9', 'Ab')
     """
 

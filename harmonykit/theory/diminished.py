@@ -46,9 +46,9 @@ class Move:
 
     Examples
     --------
-    >>> Move(Note.parse("Ab"), Note.parse("G")).semitones
+    >>> hk.theory.Move(hk.Note.parse("Ab"), hk.Note.parse("G")).semitones
     -1
-    >>> str(Move(Note.parse("B"), Note.parse("C")))
+    >>> str(hk.theory.Move(hk.Note.parse("B"), hk.Note.parse("C")))
     'B rises to C'
     """
 
@@ -89,7 +89,7 @@ class Resolution:
 
     Examples
     --------
-    >>> way = resolutions(Chord.parse("Bdim7"))[2]
+    >>> way = hk.resolutions(hk.Chord.parse("Bdim7"))[2]
     >>> way.parent.symbol, str(way.lowered), way.target.name
     ('G7', 'A♭ falls to G', 'C')
     >>> way.lowering
@@ -135,7 +135,7 @@ class Raising:
 
     Examples
     --------
-    >>> way = raisings(Chord.parse("Cdim7"))[3]
+    >>> way = hk.raisings(hk.Chord.parse("Cdim7"))[3]
     >>> way.sixth.symbol, way.half_diminished.symbol
     ('Am6', 'F#m7b5')
     >>> way.reason
@@ -166,9 +166,9 @@ def diminished_sevenths() -> tuple[Chord, ...]:
 
     Examples
     --------
-    >>> [chord.symbol for chord in diminished_sevenths()]
+    >>> [chord.symbol for chord in hk.diminished_sevenths()]
     ['Cdim7', 'C#dim7', 'Ddim7']
-    >>> len({chord.pcs for chord in diminished_sevenths()})
+    >>> len({chord.pcs for chord in hk.diminished_sevenths()})
     3
     """
     return tuple(Chord.of(root, "dim7") for root in ("C", "C#", "D"))
@@ -201,7 +201,7 @@ def parents(chord: ChordLike) -> tuple[Chord, ...]:
 
     Examples
     --------
-    >>> [parent.symbol for parent in parents("Bdim7")]
+    >>> [parent.symbol for parent in hk.parents("Bdim7")]
     ['Db7', 'E7', 'G7', 'Bb7']
     """
     return tuple(resolution.parent for resolution in resolutions(chord))
@@ -214,7 +214,7 @@ def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
 
     Examples
     --------
-    >>> [sixth.symbol for sixth in minor_sixths("Cdim7")]
+    >>> [sixth.symbol for sixth in hk.minor_sixths("Cdim7")]
     ['Cm6', 'Ebm6', 'Gbm6', 'Am6']
     """
     tones = need_diminished(chord).tones
@@ -239,7 +239,7 @@ def raisings(chord: ChordLike) -> tuple[Raising, ...]:
 
     Examples
     --------
-    >>> [str(way.raised) for way in raisings(Chord.parse("Cdim7"))]
+    >>> [str(way.raised) for way in hk.raisings(hk.Chord.parse("Cdim7"))]
     ['G♭ rises to G', 'A rises to B♭', 'C rises to D♭', 'E♭ rises to E']
     """
     low = need_diminished(chord)
@@ -254,9 +254,9 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
 
     Examples
     --------
-    >>> [(r.parent.symbol, r.target.name) for r in resolutions("Adim7")]
+    >>> [(r.parent.symbol, r.target.name) for r in hk.resolutions("Adim7")]
     [('B7', 'E'), ('D7', 'G'), ('F7', 'Bb'), ('Ab7', 'Db')]
-    >>> print(resolutions(Chord.parse("Bdim7"))[2].reason)
+    >>> print(hk.resolutions(hk.Chord.parse("Bdim7"))[2].reason)
     B°7 is G7♭9 without its root, so it leads to C: B rises to C, D falls to C, F falls to E, A♭ falls to G.
     """  # noqa: E501
     low = need_diminished(chord)
@@ -296,8 +296,10 @@ def approach(target: ChordLike | Note, side: str = "below") -> Chord:
 
     Examples
     --------
-    >>> approach("Dm7").symbol, approach("Dm7", side="above").symbol, approach("C/E").symbol
-    ('C#dim7', 'Ebdim7', 'D#dim7')
+    >>> hk.approach("Dm7").symbol, hk.approach("C/E").symbol
+    ('C#dim7', 'D#dim7')
+    >>> hk.approach("Dm7", side="above").symbol
+    'Ebdim7'
     """
     if isinstance(target, Note):
         return Chord.of(beside(target, side), "dim7")

@@ -25,9 +25,9 @@ class Interval:
 
     Examples
     --------
-    >>> Interval.parse("m3"), Interval.parse("-M2").semitones
+    >>> hk.Interval.parse("m3"), hk.Interval.parse("-M2").semitones
     (Interval.parse('m3'), -2)
-    >>> down = -Interval.parse("P5")
+    >>> down = -hk.Interval.parse("P5")
     >>> down.steps, down.semitones, str(down)
     (-4, -7, '-P5')
     """

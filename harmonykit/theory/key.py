@@ -53,12 +53,12 @@ class Key:
 
     Examples
     --------
-    >>> key = Key.parse("Bb major")
+    >>> key = hk.Key.parse("Bb major")
     >>> key.signature, [note.name for note in key.scale]
     (-2, ['Bb', 'C', 'D', 'Eb', 'F', 'G', 'A'])
-    >>> str(Key.parse("F#m")), Key.parse("C").spell(6).name
+    >>> str(hk.Key.parse("F#m")), hk.Key.parse("C").spell(6).name
     ('F# minor', 'F#')
-    >>> key.unicode, str(Key.parse("C# major").readable())
+    >>> key.unicode, str(hk.Key.parse("C# major").readable())
     ('B♭ major', 'Db major')
     """
 
@@ -109,7 +109,7 @@ class Key:
 
         Examples
         --------
-        >>> str(Key.parse("B").transpose("M2"))
+        >>> str(hk.Key.parse("B").transpose("M2"))
         'Db major'
         """
         return Key(self.tonic.transpose(interval).at(None), self.mode).readable()

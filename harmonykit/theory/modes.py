@@ -89,10 +89,10 @@ class Scale(Ladder):
 
     Examples
     --------
-    >>> scale = Scale("F#", "locrian")
+    >>> scale = hk.Scale("F#", "locrian")
     >>> [note.name for note in scale.notes], scale.pattern
     (['F#', 'G', 'A', 'B', 'C', 'D', 'E'], (1, 2, 2, 1, 2, 2, 2))
-    >>> Scale("C", "major").step(60, -1), str(scale)
+    >>> hk.Scale("C", "major").step(60, -1), str(scale)
     (59, 'F♯ locrian')
     """
 
@@ -121,7 +121,7 @@ class Scale(Ladder):
 
         Examples
         --------
-        >>> [str(mode) for mode in Scale("C", "melodic minor").modes][3:]
+        >>> [str(mode) for mode in hk.Scale("C", "melodic minor").modes][3:]
         ['F lydian dominant', 'G mixolydian flat six', 'A locrian natural two', 'B altered']
         """
         same = (Scale(note, name) for note in self.notes for name in SCALES)
@@ -154,7 +154,7 @@ def scales_holding(pcs: NotesLike, names: Iterable[str] = FAMILIES) -> tuple[Sca
 
     Examples
     --------
-    >>> [str(scale) for scale in scales_holding("Cmaj7#11")][:2]
+    >>> [str(scale) for scale in hk.scales_holding("Cmaj7#11")][:2]
     ['G major', 'E harmonic minor']
     """
     if isinstance(names, str):
@@ -182,7 +182,7 @@ def avoid_notes(scale: Ladder, chord: ChordLike) -> tuple[Note, ...]:
 
     Examples
     --------
-    >>> [note.name for note in avoid_notes(Scale("E", "phrygian"), "Em7")]
+    >>> [note.name for note in hk.avoid_notes(hk.Scale("E", "phrygian"), "Em7")]
     ['F', 'C']
     """
     if not isinstance(scale, Ladder):

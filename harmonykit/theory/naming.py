@@ -45,7 +45,7 @@ class ChordName:
 
     Examples
     --------
-    >>> print(name_chords(Chord.parse("F#dim7").pcs)[-1])
+    >>> print(hk.name_chords(hk.Chord.parse("F#dim7").pcs)[-1])
     B7♭9 without 1
     """
 
@@ -91,9 +91,9 @@ def name_chords(
 
     Examples
     --------
-    >>> [str(name) for name in name_chords("C E G A", bass="C")][:2]
+    >>> [str(name) for name in hk.name_chords("C E G A", bass="C")][:2]
     ['C6', 'Am7/C']
-    >>> [str(name) for name in name_chords(Chord.parse("G7").pcs, bass=7)][:2]
+    >>> [str(name) for name in hk.name_chords(hk.Chord.parse("G7").pcs, bass=7)][:2]
     ['G7', 'Bm♭5/G']
     """
     given = as_notes(notes)
@@ -117,9 +117,9 @@ def exact_names(pcs: PcSet, key: Key | None = None) -> tuple[Chord, ...]:
 
     Examples
     --------
-    >>> [chord.symbol for chord in exact_names(PcSet.of(0, 4, 7, 9))]
+    >>> [chord.symbol for chord in hk.exact_names(hk.PcSet.of(0, 4, 7, 9))]
     ['Am7', 'C6']
-    >>> exact_names(PcSet.of(0, 1, 2))
+    >>> hk.exact_names(hk.PcSet.of(0, 1, 2))
     ()
     """
     found = [

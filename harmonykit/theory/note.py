@@ -49,11 +49,11 @@ class Note:
 
     Examples
     --------
-    >>> Note.parse("B#3").midi, Note.parse("Cb4").midi
+    >>> hk.Note.parse("B#3").midi, hk.Note.parse("Cb4").midi
     (60, 59)
-    >>> Note.parse("E♭"), str(Note.parse("Bb3"))
+    >>> hk.Note.parse("E♭"), str(hk.Note.parse("Bb3"))
     (Note.parse('Eb'), 'Bb3')
-    >>> note = Note.parse("Gb")
+    >>> note = hk.Note.parse("Gb")
     >>> note.letter, note.accidental, note.accidentals, note.octave, note.pitch_class, note.fifths
     ('G', -1, 'b', None, 6, -6)
     >>> note.at(4).midi, str(note.at_pitch(54))
@@ -100,7 +100,7 @@ class Note:
 
         Examples
         --------
-        >>> Note.spelled(10, "A").name, Note.spelled(10, "B").name
+        >>> hk.Note.spelled(10, "A").name, hk.Note.spelled(10, "B").name
         ('A#', 'Bb')
         """
         natural = SEMITONES[LETTERS.index(letter)]
@@ -112,7 +112,7 @@ class Note:
 
         Examples
         --------
-        >>> [Note.from_fifths(n).name for n in (-2, 0, 6, 8)]
+        >>> [hk.Note.from_fifths(n).name for n in (-2, 0, 6, 8)]
         ['Bb', 'C', 'F#', 'G#']
         """
         sharps, index = divmod(place + 1, 7)
@@ -124,7 +124,7 @@ class Note:
 
         Examples
         --------
-        >>> str(Note.from_midi(61)), str(Note.from_midi(61, flats=False))
+        >>> str(hk.Note.from_midi(61)), str(hk.Note.from_midi(61, flats=False))
         ('Db4', 'C#4')
         """
         low = -6 if flats else -1  # from G flat to B, or from F to A sharp
@@ -147,7 +147,7 @@ class Note:
 
         Examples
         --------
-        >>> Note.parse("Bbb").unicode, Note.parse("F#").unicode
+        >>> hk.Note.parse("Bbb").unicode, hk.Note.parse("F#").unicode
         ('B𝄫', 'F♯')
         """
         return self.letter + printed_accidental(self.accidental)
@@ -200,7 +200,7 @@ class Note:
 
         Examples
         --------
-        >>> Note.parse("Db").transpose("M2").name
+        >>> hk.Note.parse("Db").transpose("M2").name
         'Eb'
         """
         interval = as_interval(interval)
@@ -217,7 +217,7 @@ class Note:
 
         Examples
         --------
-        >>> Note.parse("C").interval_to(Note.parse("Eb")).name
+        >>> hk.Note.parse("C").interval_to(hk.Note.parse("Eb")).name
         'm3'
         """
         steps = LETTERS.index(other.letter) - LETTERS.index(self.letter)
@@ -231,7 +231,7 @@ class Note:
 
         Examples
         --------
-        >>> Note.parse("Bbb").plain().name, Note.parse("E#").plain().name
+        >>> hk.Note.parse("Bbb").plain().name, hk.Note.parse("E#").plain().name
         ('A', 'E#')
         """
         if abs(self.accidental) < 2:

@@ -52,7 +52,7 @@ class SixthDiminished(Ladder):
 
     Examples
     --------
-    >>> scale = SixthDiminished("C", "major")
+    >>> scale = hk.SixthDiminished("C", "major")
     >>> [note.name for note in scale.notes]
     ['C', 'D', 'E', 'F', 'G', 'Ab', 'A', 'B']
     >>> scale.chord.symbol, scale.diminished.symbol, scale.pcs.forte_name
@@ -84,7 +84,7 @@ class SixthDiminished(Ladder):
 
         Examples
         --------
-        >>> str(SixthDiminished.parse("A minor"))
+        >>> str(hk.SixthDiminished.parse("A minor"))
         'A minor sixth-diminished'
         """
         need_text(text, "a sixth-diminished scale", '"C major"')
@@ -151,9 +151,9 @@ def scales_for(chord: ChordLike) -> tuple[SixthDiminished, ...]:
 
     Examples
     --------
-    >>> [str(scale) for scale in scales_for(Chord.parse("Dm7"))]
+    >>> [str(scale) for scale in hk.scales_for(hk.Chord.parse("Dm7"))]
     ['F major sixth-diminished']
-    >>> scales_for(Chord.parse("C7sus4"))
+    >>> hk.scales_for(hk.Chord.parse("C7sus4"))
     ()
     """
     chord = as_chord(chord)

@@ -53,7 +53,7 @@ class Use:
 
     Examples
     --------
-    >>> use = uses("Dm7")[0]
+    >>> use = hk.uses("Dm7")[0]
     >>> use.chord.symbol, use.kind, use.parent
     ('C#dim7', 'leading-tone', Chord.parse('A7'))
     >>> print(use.reason)
@@ -144,11 +144,11 @@ def uses(target: ChordLike) -> tuple[Use, ...]:
 
     Examples
     --------
-    >>> [use.chord.symbol for use in uses("G")]
+    >>> [use.chord.symbol for use in hk.uses("G")]
     ['F#dim7', 'Abdim7', 'Gdim7']
-    >>> print(uses("Dm7")[1].reason)
+    >>> print(hk.uses("Dm7")[1].reason)
     E♭°7 falls into Dm7 from a semitone above, and is no dominant: E♭ falls to D, G♭ falls to F, B𝄫 stays as A, D𝄫 stays as C.
-    >>> print(uses("C")[2].reason)
+    >>> print(hk.uses("C")[2].reason)
     C°7 keeps the root of C and decorates it, and is no dominant: C stays, E♭ rises to E, G♭ rises to G, B𝄫 falls to G.
     """  # noqa: E501
     chord = as_chord(target)
@@ -195,7 +195,7 @@ def before_all(chord: Chord, quality: str = "") -> tuple[Use, ...]:
 
     Examples
     --------
-    >>> found = before_all(Chord.parse("Bdim7"))
+    >>> found = hk.theory.before_all(hk.Chord.parse("Bdim7"))
     >>> [use.target.symbol for use in found if use.is_dominant]
     ['C', 'Eb', 'F#', 'A']
     """
@@ -240,7 +240,7 @@ def functions(key: KeyLike) -> tuple[Function, ...]:
 
     Examples
     --------
-    >>> [(f.roman, f.use.chord.symbol) for f in functions("C")][1:3]
+    >>> [(f.roman, f.use.chord.symbol) for f in hk.theory.functions("C")][1:3]
     [('viio7/ii', 'C#dim7'), ('viio7/iii', 'D#dim7')]
     """
     key = as_key(key)

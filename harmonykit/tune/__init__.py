@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from harmonykit.tune.analysis.chains import Analysed, Chain
     from harmonykit.tune.analysis.function import Analysis, analyse_chords
     from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
-    from harmonykit.tune.form import Form, Section
+    from harmonykit.tune.form import Ending, Form, Mark, Repeat, Section, Span
     from harmonykit.tune.playing import Change, PlayedBar
     from harmonykit.tune.text.writer import write_text
 else:
@@ -26,9 +26,13 @@ __all__ = [
     "Cadence",
     "Chain",
     "Change",
+    "Ending",
     "Form",
+    "Mark",
     "PlayedBar",
+    "Repeat",
     "Section",
+    "Span",
     "TuneError",
     "analyse_chords",
     "write_text",

@@ -179,7 +179,8 @@ class Bar:
 
         Examples
         --------
-        >>> bar = Bar.of((4, 4), [(Chord.parse("C"), Fraction(0)), (None, Fraction(3))])
+        >>> from fractions import Fraction
+        >>> bar = hk.tune.Bar.of((4, 4), [(hk.Chord.parse("C"), Fraction(0)), (None, Fraction(3))])
         >>> [(str(change.chord), int(change.beats)) for change in bar.changes]
         [('C', 3), ('None', 1)]
         """

@@ -117,8 +117,10 @@ class Form:
 
     Examples
     --------
-    >>> twice = Repeat(0, 4, 2, (Ending((1,), 2, 3), Ending((2,), 3, 4)))
-    >>> form = Form((Span("A", 0, 5),), (twice,), (Mark("fine", 0), Mark("D.C. al fine", 4)))
+    >>> endings = hk.tune.Ending((1,), 2, 3), hk.tune.Ending((2,), 3, 4)
+    >>> twice = hk.tune.Repeat(0, 4, 2, endings)
+    >>> signs = hk.tune.Mark("fine", 0), hk.tune.Mark("D.C. al fine", 4)
+    >>> form = hk.tune.Form((hk.tune.Span("A", 0, 5),), (twice,), signs)
     >>> [turn.bar for turn in form.turns]
     [0, 1, 2, 0, 1, 3, 4, 0]
     """

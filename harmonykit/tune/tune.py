@@ -77,9 +77,10 @@ class Tune:
 
     Examples
     --------
-    >>> from harmonykit.theory.chord import Chord
-    >>> bar = Bar.of((4, 4), [(Chord.parse("Dm7"), Fraction(0)), (Chord.parse("G7"), Fraction(2))])
-    >>> tune = Tune("Two chords", Key.parse("C"), (4, 4), 120, (Section("A", (bar,)),), ("A", "A"))
+    >>> from fractions import Fraction
+    >>> two = [(hk.Chord.parse("Dm7"), Fraction(0)), (hk.Chord.parse("G7"), Fraction(2))]
+    >>> section = hk.tune.Section("A", (hk.tune.Bar.of((4, 4), two),))
+    >>> tune = hk.Tune("Two chords", hk.Key.parse("C"), (4, 4), 120, (section,), ("A", "A"))
     >>> [(str(change.chord), int(change.onset)) for change in tune.changes]
     [('Dm7', 0), ('G7', 2), ('Dm7', 4), ('G7', 6)]
     >>> [str(change.chord) for change in tune.transpose("m3").changes[:2]]
@@ -150,7 +151,7 @@ class Tune:
 
         Examples
         --------
-        >>> tune = Tune.parse("Low Tide Rag, in F\\n|1. F D7 | Gm7 C7 | F / / C7 | F |")
+        >>> tune = hk.Tune.parse("Low Tide Rag, in F\\n|1. F D7 | Gm7 C7 | F / / C7 | F |")
         >>> tune.title, str(tune.key), len(tune.bars)
         ('Low Tide Rag', 'F major', 4)
         """
@@ -191,8 +192,9 @@ class Tune:
 
         Examples
         --------
-        >>> bar = Bar.of((4, 4), [(None, Fraction(0))])
-        >>> Tune("Rest", Key.parse("C"), (4, 4), 90, (Section("A", (bar,)),), ("A", "A")).numbers
+        >>> from fractions import Fraction
+        >>> section = hk.tune.Section("A", (hk.tune.Bar.of((4, 4), [(None, Fraction(0))]),))
+        >>> hk.Tune("Rest", hk.Key.parse("C"), (4, 4), 90, (section,), ("A", "A")).numbers
         ((1, True), (2, True))
         """
         return number_played(self.playing, bool(self.pickup))
@@ -234,9 +236,10 @@ class Tune:
 
         Examples
         --------
-        >>> from harmonykit.theory.chord import Chord
-        >>> bar = Bar.of((4, 4), [(Chord.parse("F#7"), Fraction(0))])
-        >>> tune = Tune("One chord", Key.parse("B"), (4, 4), 120, (Section("A", (bar,)),))
+        >>> from fractions import Fraction
+        >>> bar = hk.tune.Bar.of((4, 4), [(hk.Chord.parse("F#7"), Fraction(0))])
+        >>> section = hk.tune.Section("A", (bar,))
+        >>> tune = hk.Tune("One chord", hk.Key.parse("B"), (4, 4), 120, (section,))
         >>> higher = tune.transpose("M2")
         >>> str(higher.key), str(higher.changes[0].chord)
         ('Db major', 'Ab7')
@@ -268,7 +271,7 @@ class Tune:
 
         Examples
         --------
-        >>> str(Tune.parse("Key: D minor|| Dm7 | A7 |").transpose_to("F").key)
+        >>> str(hk.Tune.parse("Key: D minor|| Dm7 | A7 |").transpose_to("F").key)
         'F minor'
         """
         wanted = Key.parse(key) if isinstance(key, str) else key
@@ -290,7 +293,7 @@ class Tune:
 
         Examples
         --------
-        >>> str(Tune.parse("Key: F|| F | C7 |").transpose_by(-2).key)
+        >>> str(hk.Tune.parse("Key: F|| F | C7 |").transpose_by(-2).key)
         'Eb major'
         """
         if abs(semitones) > _FARTHEST:

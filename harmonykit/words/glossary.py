@@ -61,7 +61,7 @@ def glossary() -> tuple[Term, ...]:
 
     Examples
     --------
-    >>> [term.name for term in glossary() if "dominant" in term.name]
+    >>> [term.name for term in hk.glossary() if "dominant" in term.name]
     ['four dominants', 'rootless dominant']
     """
     table, _ = read_toml_file(_TABLE, "the glossary")
@@ -78,7 +78,7 @@ def term(name: str) -> Term:
 
     Examples
     --------
-    >>> print(term("tritone partner"))
+    >>> print(hk.term("tritone partner"))
     tritone substitution (subV7: D♭7 for G7): The dominant a tritone away replaces a dominant. ...
     """
     terms = _by_name()

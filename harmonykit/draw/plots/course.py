@@ -80,14 +80,10 @@ def draw_courses(
 
     Examples
     --------
-    >>> from harmonykit.arrange.search import reharmonise
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> ways = reharmonise(tune, Instrument.named("ukulele"), ["subV7"], k=1, name="subV7")
-    >>> draw_courses(ways).alt.split("; ")[0]
-    'Map of 12 chords by their distances, misfit 19 %'
+    >>> tune = hk.read_tune("slack_water_waltz")
+    >>> ways = hk.reharmonise(tune, "ukulele", ["subV7"], k=1, name="subV7")
+    >>> hk.draw.courses(ways).alt.split("; ")[0]
+    'Map of 8 chords by their distances, misfit 17 %'
     """
     chords = list(dict.fromkeys(c for way in arrangements for c in _chords(way)))
     if not arrangements or len(chords) < 2:

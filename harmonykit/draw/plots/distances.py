@@ -47,13 +47,9 @@ def draw_distances(
 
     Examples
     --------
-    >>> from harmonykit.arrange.search import reharmonise
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> ways = reharmonise(tune, Instrument.named("ukulele"), ["subV7"], k=1, name="subV7")
-    >>> draw_distances(ways).alt[:45]
+    >>> tune = hk.read_tune("slack_water_waltz")
+    >>> ways = hk.reharmonise(tune, "ukulele", ["subV7"], k=1, name="subV7")
+    >>> hk.draw.distances(ways).alt[:45]
     'Semitones that the voices move in each of 16 '
     """
     if len({len(way.tune.playing) for way in arrangements}) != 1:

@@ -33,13 +33,9 @@ def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawi
 
     Examples
     --------
-    >>> from harmonykit.arrange.front import pareto_front
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> front = pareto_front(tune, Instrument.named("ukulele"), ["leading-tone diminished"])
-    >>> draw_front(front).alt.split(": ")[0]
+    >>> tune = hk.read_tune("slack_water_waltz")
+    >>> front = hk.pareto_front(tune, "ukulele", ["leading-tone diminished"])
+    >>> hk.draw.front(front).alt.split(": ")[0]
     'The front of 9 arrangements, complete'
     """
     if not 1 <= most <= len(LETTERS) or not front.points:

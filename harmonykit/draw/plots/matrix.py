@@ -38,8 +38,8 @@ def draw_matrix(chords: Sequence[Chord], *, palette: str = "colour") -> Drawing:
 
     Examples
     --------
-    >>> chords = [Chord.parse(name) for name in ("C6", "C#dim7", "A7")]
-    >>> draw_matrix(chords).alt
+    >>> chords = [hk.Chord.parse(name) for name in ("C6", "C#dim7", "A7")]
+    >>> hk.draw.matrix(chords).alt
     'Distances in semitones between C six, A seven and C sharp diminished seven; 1 between: C six and A seven, A seven and C sharp diminished seven'
     """  # noqa: E501
     if len(chords) < 2:

@@ -71,7 +71,7 @@ def draw_clock(
 
     Examples
     --------
-    >>> clock = draw_clock(Chord.parse("D7"), was=Chord.parse("Adim7"))
+    >>> clock = hk.draw.clock(hk.Chord.parse("D7"), was=hk.Chord.parse("Adim7"))
     >>> clock.alt.split("; ")[1:]
     ['F sharp, the major third', 'A, the fifth', 'C, the flat seventh', 'E flat falls to D']
     """

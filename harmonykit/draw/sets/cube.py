@@ -141,7 +141,7 @@ def draw_cube(chord: Chord | str, colours: str = "colour") -> Drawing:
 
     Examples
     --------
-    >>> print(draw_cube("Bdim7").alt.split(", by")[0])
+    >>> print(hk.draw.cube("Bdim7").alt.split(", by")[0])
     The sixteen chords that alternate with B diminished seven
     """
     read = Chord.parse(chord) if isinstance(chord, str) else chord

@@ -87,9 +87,8 @@ def draw_box(
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> shape = Voicing.parse("2223", Instrument.named("ukulele"))
-    >>> box = draw_box(shape, Chord.parse("D7"), marks="roles")
+    >>> shape = hk.Voicing.parse("2223", "ukulele")
+    >>> box = hk.draw.box(shape, hk.Chord.parse("D7"), marks="roles")
     >>> 'id="string-2-fret-2"' in box.svg, box.width_mm
     (True, 27.0)
     """

@@ -93,9 +93,9 @@ def draw_neck(
 
     Examples
     --------
-    >>> ukulele = Instrument.named("ukulele")
-    >>> chord = Chord.parse("C6")
-    >>> neck = draw_neck(ukulele, [(Voicing.parse("2433", ukulele), chord)])
+    >>> ukulele = hk.Instrument.named("ukulele")
+    >>> chord = hk.Chord.parse("C6")
+    >>> neck = hk.draw.neck(ukulele, [(hk.Voicing.parse("2433", ukulele), chord)])
     >>> neck.width_mm, 'id="string-1-fret-2"' in neck.svg
     (174.0, True)
     """

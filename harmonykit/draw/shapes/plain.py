@@ -105,9 +105,8 @@ def draw_text(
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> shape = Voicing.parse("x32010", Instrument.named("guitar"))
-    >>> print(draw_text(shape, Chord.parse("C"), characters="ascii"))
+    >>> shape = hk.Voicing.parse("x32010", "guitar")
+    >>> print(hk.draw.text(shape, hk.Chord.parse("C"), characters="ascii"))
                   C
         x           o       o
         =====================
@@ -142,9 +141,8 @@ def read_out(voicing: Voicing, chord: Chord | None = None, *, name: str | None =
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> shape = Voicing.parse("2223", Instrument.named("ukulele"))
-    >>> print(read_out(shape, Chord.parse("D7")))
+    >>> shape = hk.Voicing.parse("2223", "ukulele")
+    >>> print(hk.draw.spoken(shape, hk.Chord.parse("D7")))
     D seven on the ukulele, 2 2 2 3
     g string, second fret, the note A, the fifth, first finger laid over 3 strings
     C string, second fret, the note D, the root, first finger laid over 3 strings

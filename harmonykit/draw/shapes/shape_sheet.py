@@ -33,7 +33,7 @@ def instrument_sheet(
 
     Examples
     --------
-    >>> pages = instrument_sheet(Instrument.named("ukulele"), [Chord.parse("C6")], most=4)
+    >>> pages = hk.draw.shape_sheet(hk.Instrument.named("ukulele"), [hk.Chord.parse("C6")], most=4)
     >>> pages[0].alt.split(". ")[-1]
     'The marks: root, third, fifth, sixth or seventh'
     """

@@ -65,11 +65,10 @@ def draw_voices(
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> ukulele = Instrument.named("ukulele")
-    >>> seven = (Voicing.parse("2223", ukulele), Chord.parse("D7"))
-    >>> home = (Voicing.parse("0232", ukulele), Chord.parse("G"))
-    >>> draw_voices([seven, home]).alt.split("; ")[1]
+    >>> ukulele = hk.Instrument.named("ukulele")
+    >>> seven = (hk.Voicing.parse("2223", ukulele), hk.Chord.parse("D7"))
+    >>> home = (hk.Voicing.parse("0232", ukulele), hk.Chord.parse("G"))
+    >>> hk.draw.voices([seven, home]).alt.split("; ")[1]
     'C string stays on D'
     """
     if len(shapes) < 2 or len({voicing.instrument for voicing, _ in shapes}) > 1:

@@ -52,13 +52,9 @@ def draw_staff(
 
     Examples
     --------
-    >>> from harmonykit.arrange.search import reharmonise
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> tune = read_tune(find_data("tunes", "heron_landing"))
-    >>> plain = reharmonise(tune, Instrument.named("ukulele"), [], k=1)[0]
-    >>> print(draw_staff(plain, 25, 26).alt)
+    >>> tune = hk.read_tune("heron_landing")
+    >>> plain = hk.reharmonise(tune, "ukulele", [], k=1)[0]
+    >>> print(hk.draw.staff(plain, 25, 26).alt)
     Heron Landing, bars 25 to 26 on a staff: G six as 0-2-0-2; A seven as 2-4-3-4
     """
     bars = bars_between(arrangement, first, last)

@@ -104,9 +104,8 @@ def change(a: Voicing, b: Voicing, limits: Limits | None = None) -> Change:
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> guitar = Instrument.named("guitar")
-    >>> print(change(*(Voicing.parse(digits, guitar) for digits in ("x32010", "x02210"))))
+    >>> guitar = hk.Instrument.named("guitar")
+    >>> print(hk.change(*(hk.Voicing.parse(digits, guitar) for digits in ("x32010", "x02210"))))
     1, 2 stay; 3 crosses from fret 3 to 2; 9 mm
     """
     return changes((a, b), limits)[0]

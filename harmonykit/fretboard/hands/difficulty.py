@@ -55,11 +55,10 @@ class Difficulty:
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> guitar = Instrument.named("guitar")
-    >>> print(difficulty(Voicing.parse("x32010", guitar)))
+    >>> guitar = hk.Instrument.named("guitar")
+    >>> print(hk.fretboard.difficulty(hk.Voicing.parse("x32010", guitar)))
     3 fingers, stretch 67 mm, level 1 (small hand 3)
-    >>> for label, value in difficulty(Voicing.parse("133211", guitar)).parts():
+    >>> for label, value in hk.fretboard.difficulty(hk.Voicing.parse("133211", guitar)).parts():
     ...     print(label, "-", value)
     fingers - 4
     barre - over 6 strings
@@ -89,8 +88,7 @@ class Difficulty:
 
         Examples
         --------
-        >>> from harmonykit.fretboard.strings.instrument import Instrument
-        >>> difficulty(Voicing.parse("0000", Instrument.named("ukulele"))).parts()
+        >>> hk.fretboard.difficulty(hk.Voicing.parse("0000", "ukulele")).parts()
         (('fingers', '0'), ('first level', '1'), ('first level of a small hand', '1'))
         """
         room = self.tip_room_mm

@@ -46,10 +46,11 @@ def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -
 
     Examples
     --------
-    >>> from harmonykit.fretboard.hands.limits import limits_at
-    >>> ukulele = Instrument.named("ukulele")
-    >>> fit((3, 2, 1, 1), ukulele).fingers, fit((3, 2, 1, 1), ukulele, limits_at(1, ukulele))
-    ((3, 2, 1, 1), None)
+    >>> ukulele = hk.Instrument.named("ukulele")
+    >>> hk.fretboard.fingering((3, 2, 1, 1), ukulele).fingers
+    (3, 2, 1, 1)
+    >>> hk.fretboard.fingering((3, 2, 1, 1), ukulele, hk.limits_at(1, ukulele)) is None
+    True
     """
     return _fit(frets, instrument.scale_mm, limits or Limits())
 
@@ -59,7 +60,8 @@ def can_hold(frets: Fretting, instrument: Instrument, limits: Limits | None = No
 
     Examples
     --------
-    >>> can_hold((1, 3, 3, 2, 1, 1), Instrument.named("guitar"), Limits(barre="none"))
+    >>> guitar = hk.Instrument.named("guitar")
+    >>> hk.fretboard.can_hold((1, 3, 3, 2, 1, 1), guitar, hk.Limits(barre="none"))
     False
     """
     return _can_hold(frets, instrument.scale_mm, limits or Limits())

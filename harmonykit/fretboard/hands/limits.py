@@ -47,9 +47,9 @@ class Limits:
 
     Examples
     --------
-    >>> Limits(max_fret=5, barre="none").small_hand().stretch_mm
+    >>> hk.Limits(max_fret=5, barre="none").small_hand().stretch_mm
     78.4
-    >>> [round(mm) for mm in Limits().pairs_mm]
+    >>> [round(mm) for mm in hk.Limits().pairs_mm]
     [74, 86, 98, 54, 76, 60]
     """
 
@@ -96,7 +96,7 @@ class Limits:
 
         Examples
         --------
-        >>> Limits().with_reach("usual").stretch_mm
+        >>> hk.Limits().with_reach("usual").stretch_mm
         88.0
         """
         if name not in REACHES:
@@ -135,7 +135,7 @@ def limits_at(level: int, instrument: Instrument, small_hand: bool = False) -> L
 
     Examples
     --------
-    >>> limits_at(2, Instrument.named("guitar"))
+    >>> hk.limits_at(2, hk.Instrument.named("guitar"))
     Limits(max_fret=9, stretch_mm=80.0, barre='half', reach_mm=88.0)
     """
     levels = LEVELS[instrument.family]

@@ -65,10 +65,9 @@ def fingerings(
     --------
     From C to Am on a guitar index and middle finger stay down.
 
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> guitar = Instrument.named("guitar")
-    >>> shapes = [Voicing.parse(digits, guitar) for digits in ("x32010", "x02210")]
-    >>> [found.fingers for found in fingerings(shapes)]
+    >>> guitar = hk.Instrument.named("guitar")
+    >>> shapes = [hk.Voicing.parse(digits, guitar) for digits in ("x32010", "x02210")]
+    >>> [found.fingers for found in hk.fretboard.fingerings(shapes)]
     [(None, 3, 2, 0, 1, 0), (None, 0, 2, 3, 1, 0)]
     """
     if not shapes:

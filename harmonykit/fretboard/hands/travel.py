@@ -56,8 +56,8 @@ def travel_mm(a: Voicing, b: Voicing, limits: Limits | None = None) -> float:
 
     Examples
     --------
-    >>> a, b = (Voicing.parse(t, Instrument.named("ukulele")) for t in ("2323", "3434"))
-    >>> round(travel_mm(a, b), 1), travel_mm(a, a)
+    >>> a, b = (hk.Voicing.parse(t, "ukulele") for t in ("2323", "3434"))
+    >>> round(hk.fretboard.travel_mm(a, b), 1), hk.fretboard.travel_mm(a, a)
     (18.5, 0.0)
     """
     check_one_neck((a, b))

@@ -42,7 +42,7 @@ def scale_of_chords(
 
     Examples
     --------
-    >>> [shape.digits for shape in scale_of_chords("D major", "2222", steps=3)]
+    >>> [shape.digits for shape in hk.scale_of_chords("D major", "2222", steps=3)]
     ['2-2-2-2', '3-4-3-4', '4-6-5-5', '6-7-6-7']
     """
     need_whole(steps, "steps")

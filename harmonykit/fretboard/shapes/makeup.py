@@ -40,9 +40,9 @@ class Makeup:
 
     Examples
     --------
-    >>> print(makeup(Voicing.parse("2212", "ukulele"), "G9"))
+    >>> print(hk.fretboard.makeup(hk.Voicing.parse("2212", "ukulele"), "G9"))
     close, rootless over D
-    >>> print(makeup(Voicing.parse("0003", "ukulele"), "C"))
+    >>> print(hk.fretboard.makeup(hk.Voicing.parse("0003", "ukulele"), "C"))
     root position, 1 doubled
     """
 

@@ -74,9 +74,8 @@ def nearest_shapes(
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> shape = Voicing.parse("2323", Instrument.named("ukulele"))
-    >>> for near in nearest_shapes(shape, Chord.parse("D7"))[:2]:
+    >>> shape = hk.Voicing.parse("2323", "ukulele")
+    >>> for near in hk.nearest_shapes(shape, hk.Chord.parse("D7"))[:2]:
     ...     print(near)
     2-2-2-3 D7: 1 string, 5 mm
     2-0-2-5 D7: 2 strings, 9 mm

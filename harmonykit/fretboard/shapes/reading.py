@@ -99,7 +99,7 @@ def read_shape(
 
     Examples
     --------
-    >>> found = read_shape("2213", "ukulele")
+    >>> found = hk.read_shape("2213", "ukulele")
     >>> [str(name) for name in found.names[:2]], str(found.makeup)
     (['Dm7', 'F6/D'], 'close, root position')
     >>> print(found.places[0])

@@ -50,10 +50,10 @@ class Voicing:
 
     Examples
     --------
-    >>> shape = Voicing.parse("2323", Instrument.named("ukulele"))
+    >>> shape = hk.Voicing.parse("2323", "ukulele")
     >>> shape.digits, shape.midi, shape.fingers
     ('2-3-2-3', (69, 63, 66, 72), (1, 3, 2, 4))
-    >>> [str(note) for note in shape.spelled(Chord.parse("D#dim7"))]
+    >>> [str(note) for note in shape.spelled(hk.Chord.parse("D#dim7"))]
     ['A4', 'D#4', 'F#4', 'C5']
     """
 
@@ -99,7 +99,7 @@ class Voicing:
 
         Examples
         --------
-        >>> Voicing.parse("10-12-10-12", "ukulele").top
+        >>> hk.Voicing.parse("10-12-10-12", "ukulele").top
         81
         """
         neck = as_instrument(instrument)
@@ -144,7 +144,7 @@ class Voicing:
 
         Examples
         --------
-        >>> [note.name for note in Voicing.parse("1112", Instrument.named("ukulele")).notes]
+        >>> [note.name for note in hk.Voicing.parse("1112", "ukulele").notes]
         ['Ab', 'C#', 'F', 'B']
         """
         return tuple(None if pitch is None else _usual(pitch) for pitch in self.midi)
@@ -154,8 +154,8 @@ class Voicing:
 
         Examples
         --------
-        >>> shape = Voicing.parse("1112", Instrument.named("ukulele"))
-        >>> [str(note) for note in shape.spelled(Chord.parse("Db7"))]
+        >>> shape = hk.Voicing.parse("1112", "ukulele")
+        >>> [str(note) for note in shape.spelled(hk.Chord.parse("Db7"))]
         ['Ab4', 'Db4', 'F4', 'Cb5']
         """
         chord = as_chord(chord)
@@ -282,13 +282,13 @@ def find_voicings(
 
     Examples
     --------
-    >>> [shape.digits for shape in find_voicings("G7", "ukulele", max_fret=5)]
+    >>> [shape.digits for shape in hk.find_voicings("G7", "ukulele", max_fret=5)]
     ['0-2-1-2', '4-5-3-5', '4-5-3-2', '0-5-3-2', '4-2-1-2']
-    >>> [shape.digits for shape in find_voicings("C", "ukulele", 5, top="C5", bass="C")]
+    >>> [shape.digits for shape in hk.find_voicings("C", "ukulele", 5, top="C5", bass="C")]
     ['0-0-0-3']
-    >>> [shape.digits for shape in find_voicings("A", "guitar")[:2]]
+    >>> [shape.digits for shape in hk.find_voicings("A", "guitar")[:2]]
     ['x-0-2-2-2-0', 'x-0-2-2-2-5']
-    >>> drops = find_voicings("Fmaj7", "guitar", 5, mutes="outer", layout="drop 2", opens=False)
+    >>> drops = hk.find_voicings("Fmaj7", "guitar", 5, mutes="outer", layout="drop 2", opens=False)
     >>> sorted(shape.digits for shape in drops)
     ['1-3-2-2-x-x', 'x-3-3-2-5-x', 'x-x-2-2-1-1', 'x-x-3-5-5-5']
     """

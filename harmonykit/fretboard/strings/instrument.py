@@ -22,10 +22,10 @@ class Instrument(Neck):
 
     Examples
     --------
-    >>> ukulele = Instrument.named("ukulele")
+    >>> ukulele = hk.Instrument.named("ukulele")
     >>> ukulele.midi, ukulele.tuning, ukulele.reentrant
     ((67, 60, 64, 69), 'g C E A', True)
-    >>> Instrument.parse("D2 A2 D3 G3 B3 E4").labels
+    >>> hk.Instrument.parse("D2 A2 D3 G3 B3 E4").labels
     ('D', 'A', 'D', 'G', 'B', 'E')
     """
 
@@ -42,7 +42,7 @@ class Instrument(Neck):
 
         Examples
         --------
-        >>> Instrument.named("Baritone Ukulele").tuning
+        >>> hk.Instrument.named("Baritone Ukulele").tuning
         'D G B E'
         """
         return _made(find_neck(name))
@@ -70,7 +70,7 @@ class Instrument(Neck):
 
         Examples
         --------
-        >>> Instrument.parse("G3 D4 A4 E5", name="mandolin", scale_mm=350).reentrant
+        >>> hk.Instrument.parse("G3 D4 A4 E5", name="mandolin", scale_mm=350).reentrant
         False
         """
         strung = read_tuning(text)
@@ -91,9 +91,9 @@ class Instrument(Neck):
 
         Examples
         --------
-        >>> print(Instrument.named("ukulele").sheet_line)
+        >>> print(hk.Instrument.named("ukulele").sheet_line)
         For the ukulele with the strings g C E A; the g sounds above the C beside it.
-        >>> print(Instrument.named("mandolin").sheet_line)
+        >>> print(hk.Instrument.named("mandolin").sheet_line)
         For the mandolin with the strings G D A E from low to high, each doubled.
         """
         labels = self.printed_labels

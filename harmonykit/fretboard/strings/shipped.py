@@ -120,7 +120,7 @@ def names() -> tuple[str, ...]:
 
     Examples
     --------
-    >>> "guitar" in names()
+    >>> "guitar" in hk.fretboard.instruments()
     True
     """
     return tuple(dict.fromkeys(instrument.name for instrument in _shipped().values()))

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_new
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.draft.ideas import (
     AS_WRITTEN,
@@ -43,7 +44,7 @@ _WALKS = ("ascending walk", "descending walk")
 
 
 def write_draft(
-    path: Path, tune: Tune, tune_name: str, instrument: Instrument, number: int | None = None
+    path: Path, tune: Tune, tune_name: str, instrument: InstrumentLike, number: int | None = None
 ) -> Path:
     """Write a draft to a new file.
 
@@ -59,7 +60,7 @@ def write_draft(
 def draft(
     tune: Tune,
     tune_name: str,
-    instrument: Instrument,
+    instrument: InstrumentLike,
     number: int | None = None,
     idea: Idea = OFFERED,
 ) -> str:
@@ -70,7 +71,7 @@ def draft(
     tune : Tune
     tune_name : str
         What stands in the file for the tune: a shipped name, or a path.
-    instrument : Instrument
+    instrument : Instrument or str
     number : int, optional
         Which tune of a file that holds many.
     idea : Idea
@@ -78,13 +79,12 @@ def draft(
 
     Examples
     --------
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> tune = read_tune(find_data("tunes", "heron_landing"))
-    >>> text = draft(tune, "heron_landing", Instrument.named("ukulele"))
+    >>> tune = hk.read_tune("heron_landing")
+    >>> text = hk.lesson.first_draft(tune, "heron_landing", "ukulele")
     >>> text.splitlines()[2]
     'title = "What Heron Landing offers"'
     """
+    instrument = as_instrument(instrument)
     levels = _levels(tune, instrument, idea)
     chord, scale = _chord(tune, instrument), _scale(tune, instrument, levels)
     front = [

@@ -21,9 +21,8 @@ class Ladder(ABC):
 
     Examples
     --------
-    >>> from harmonykit.theory.modes import Scale
-    >>> scale = Scale("C", "major")
-    >>> isinstance(scale, Ladder), scale.title, scale.pattern
+    >>> scale = hk.Scale("C", "major")
+    >>> isinstance(scale, hk.theory.Ladder), scale.title, scale.pattern
     (True, 'C major', (2, 2, 1, 2, 2, 2, 1))
     >>> scale.step(64), scale.climb((60, 64), -1), scale.spell(11).name
     (65, (59, 62), 'B')
@@ -98,8 +97,7 @@ class Ladder(ABC):
 
         Examples
         --------
-        >>> from harmonykit.theory.modes import Scale
-        >>> [note.name for note in Scale("C", "major").every_other(4)]
+        >>> [note.name for note in hk.Scale("C", "major").every_other(4)]
         ['G', 'B', 'D', 'F']
         """
         notes = self.notes

@@ -31,8 +31,7 @@ def move_voices(scale: Ladder, pitches: Sequence[int], steps: Sequence[int]) -> 
 
     Examples
     --------
-    >>> from harmonykit.theory.scale import SixthDiminished
-    >>> move_voices(SixthDiminished("C"), (60, 64, 67, 69), (1, 1, -1, -1))
+    >>> hk.theory.move_voices(hk.SixthDiminished("C"), (60, 64, 67, 69), (1, 1, -1, -1))
     (62, 65, 65, 68)
     """
     if len(steps) != len(pitches):
@@ -67,8 +66,7 @@ def contrary(
 
     Examples
     --------
-    >>> from harmonykit.theory.scale import SixthDiminished
-    >>> contrary(SixthDiminished("C"), (48, 64, 67, 69), falling=[0], steps=2)
+    >>> hk.theory.contrary(hk.SixthDiminished("C"), (48, 64, 67, 69), falling=[0], steps=2)
     ((48, 64, 67, 69), (47, 65, 68, 71), (45, 67, 69, 72))
     """
     strangers = set(falling) - set(range(len(pitches)))
@@ -140,8 +138,7 @@ def borrow(scale: Ladder, pitches: Sequence[int]) -> Borrowing:
 
     Examples
     --------
-    >>> from harmonykit.theory.scale import SixthDiminished
-    >>> found = borrow(SixthDiminished("C"), (60, 64, 67, 69))
+    >>> found = hk.theory.borrow(hk.SixthDiminished("C"), (60, 64, 67, 69))
     >>> found.choices, found.collisions, len(found.chords)
     (80, 34, 45)
     """

@@ -40,9 +40,9 @@ def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
 
     Examples
     --------
-    >>> [str(near) for near in neighbours("C+")]
+    >>> [str(near) for near in hk.neighbours("C+")]
     ['C', 'Dbm', 'E', 'Fm', 'Ab', 'Am']
-    >>> [str(near) for near in neighbours("F#dim7") if near.is_dominant]
+    >>> [str(near) for near in hk.neighbours("F#dim7") if near.is_dominant]
     ['Ab7', 'B7', 'D7', 'F7']
     """
     start = as_chord(chord)

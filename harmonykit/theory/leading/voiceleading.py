@@ -71,7 +71,7 @@ class VoiceLeading:
 
     Examples
     --------
-    >>> leading = best_voice_leading(PcSet.of(2, 5, 7, 11), PcSet.of(0, 4, 7, 11))
+    >>> leading = hk.best_voice_leading(hk.PcSet.of(2, 5, 7, 11), hk.PcSet.of(0, 4, 7, 11))
     >>> [tuple(move) for move in leading.moves], leading.total, leading.ties
     ([(2, 0, -2), (5, 4, -1), (7, 7, 0), (11, 11, 0)], 3, 1)
     """
@@ -88,7 +88,7 @@ class VoiceLeading:
 
         Examples
         --------
-        >>> [best_voice_leading((0, 4, 7), (0, 5, 9), norm).total for norm in (1, math.inf)]
+        >>> [hk.best_voice_leading((0, 4, 7), (0, 5, 9), norm).total for norm in (1, math.inf)]
         [3, 2]
         """
         sizes = [abs(move.displacement) for move in self.moves]
@@ -104,7 +104,7 @@ class VoiceLeading:
         --------
         From C major to F# major, up by 1, 2 and 3 semitones or down by as many:
 
-        >>> best_voice_leading(PcSet.of(0, 4, 7), PcSet.of(1, 6, 10)).ties
+        >>> hk.best_voice_leading(hk.PcSet.of(0, 4, 7), hk.PcSet.of(1, 6, 10)).ties
         2
         """
         return _ties(self.start, self.end, self.norm, self.doubling)
@@ -115,7 +115,7 @@ class VoiceLeading:
 
         Examples
         --------
-        >>> best_voice_leading((2, 5, 7, 11), (1, 5, 8, 11)).common_tones  # G7 and D flat 7
+        >>> hk.best_voice_leading((2, 5, 7, 11), (1, 5, 8, 11)).common_tones  # G7 and D flat 7
         PcSet.of(5, 11)
         """
         return PcSet.of(*(move.start for move in self.moves if not move.displacement))
@@ -126,7 +126,7 @@ class VoiceLeading:
 
         Examples
         --------
-        >>> best_voice_leading((0, 3, 6, 9), (0, 2, 6, 9)).moving
+        >>> hk.best_voice_leading((0, 3, 6, 9), (0, 2, 6, 9)).moving
         (Move(start=3, end=2, displacement=-1),)
         """
         return tuple(move for move in self.moves if move.displacement)
@@ -137,7 +137,7 @@ def displacement(start: int, end: int) -> int:
 
     Examples
     --------
-    >>> displacement(11, 0), displacement(0, 11), displacement(0, 6), displacement(6, 0)
+    >>> hk.displacement(11, 0), hk.displacement(0, 11), hk.displacement(0, 6), hk.displacement(6, 0)
     (1, -1, 6, 6)
     """
     return (end - start + 5) % 12 - 5
@@ -166,9 +166,9 @@ def distance(a: NotesLike, b: NotesLike, norm: float = 1, doubling: bool = False
 
     Examples
     --------
-    >>> distance("C7", "F6"), distance(PcSet.of(0, 3, 6, 9), PcSet.of(11, 3, 6, 9))
+    >>> hk.distance("C7", "F6"), hk.distance(hk.PcSet.of(0, 3, 6, 9), hk.PcSet.of(11, 3, 6, 9))
     (5, 1)
-    >>> distance(PcSet.of(0, 7, 11), PcSet.of(6, 7, 11), doubling=True)
+    >>> hk.distance(hk.PcSet.of(0, 7, 11), hk.PcSet.of(6, 7, 11), doubling=True)
     2
     """
     least = _least(*_asked(a, b, norm, doubling))
@@ -185,7 +185,7 @@ def best_voice_leading(
 
     Examples
     --------
-    >>> to_g7 = best_voice_leading(PcSet.of(0, 4, 7), PcSet.of(2, 5, 7, 11))
+    >>> to_g7 = hk.best_voice_leading(hk.PcSet.of(0, 4, 7), hk.PcSet.of(2, 5, 7, 11))
     >>> [tuple(move) for move in to_g7.moves]
     [(0, 2, 2), (0, 11, -1), (4, 5, 1), (7, 7, 0)]
     """
@@ -251,7 +251,7 @@ def distance_matrix(
 
     Examples
     --------
-    >>> distance_matrix([PcSet.of(0, 4, 7), PcSet.of(0, 4, 8), PcSet.of(0, 3, 6, 9)]).tolist()
+    >>> hk.distance_matrix(["C", "C+", "Cdim7"]).tolist()
     [[0, 1, 4], [1, 0, 4], [4, 4, 0]]
     """
     from harmonykit.theory.leading.matrix import least_all

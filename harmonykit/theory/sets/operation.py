@@ -39,8 +39,8 @@ class Operation:
 
     Examples
     --------
-    >>> inversion = Operation.parse("T9I")
-    >>> inversion(PcSet.of(0, 4, 7)), inversion.after(inversion)
+    >>> inversion = hk.theory.Operation.parse("T9I")
+    >>> inversion(hk.PcSet.of(0, 4, 7)), inversion.after(inversion)
     (PcSet.of(2, 5, 9), Operation.parse('T0'))
     """
 
@@ -65,7 +65,7 @@ class Operation:
 
         Examples
         --------
-        >>> Operation.parse("T0M7")(PcSet.of(0, 1, 2))
+        >>> hk.theory.Operation.parse("T0M7")(hk.PcSet.of(0, 1, 2))
         PcSet.of(0, 2, 7)
         """
         found = _NAME.fullmatch(text.strip())
@@ -84,8 +84,8 @@ class Operation:
 
         Examples
         --------
-        >>> Operation(5).name, Operation(11, 11).name, Operation(0, 5).name
-        ('T5', 'T11I', 'T0M5')
+        >>> [hk.theory.Operation(*pair).name for pair in ((5,), (11, 11), (0, 5))]
+        ['T5', 'T11I', 'T0M5']
         """
         return f"T{self.n}{_SUFFIXES[self.factor]}"
 
@@ -95,7 +95,7 @@ class Operation:
 
         Examples
         --------
-        >>> Operation.parse("T5").inverse, Operation.parse("T5I").inverse
+        >>> hk.theory.Operation.parse("T5").inverse, hk.theory.Operation.parse("T5I").inverse
         (Operation.parse('T7'), Operation.parse('T5I'))
         """
         return Operation(-self.factor * self.n % 12, self.factor)
@@ -105,7 +105,7 @@ class Operation:
 
         Examples
         --------
-        >>> Operation.parse("T2I").after(Operation.parse("T5"))
+        >>> hk.theory.Operation.parse("T2I").after(hk.theory.Operation.parse("T5"))
         Operation.parse('T9I')
         """
         return Operation((self.factor * first.n + self.n) % 12, self.factor * first.factor % 12)
@@ -126,7 +126,7 @@ def operations(multiplications: bool = False) -> tuple[Operation, ...]:
 
     Examples
     --------
-    >>> len(operations()), len(operations(multiplications=True))
+    >>> len(hk.theory.operations()), len(hk.theory.operations(multiplications=True))
     (24, 48)
     """
     factors = (1, 11, 5, 7) if multiplications else (1, 11)
@@ -176,7 +176,7 @@ def turns_that_fix(pcs: NotesLike) -> tuple[int, ...]:
 
     Examples
     --------
-    >>> turns_that_fix(PcSet.of(0, 3, 6, 9)), turns_that_fix(PcSet.of(0, 4, 7))
+    >>> hk.theory.turns_that_fix("Cdim7"), hk.theory.turns_that_fix("C")
     ((0, 3, 6, 9), (0,))
     """
     whole = as_pcset(pcs)
@@ -199,7 +199,7 @@ def transpositions(pcs: NotesLike) -> tuple[PcSet, ...]:
 
     Examples
     --------
-    >>> len(transpositions(PcSet.of(0, 3, 6, 9))), len(transpositions(PcSet.of(0, 4, 7)))
+    >>> len(hk.theory.transpositions("Cdim7")), len(hk.theory.transpositions("C"))
     (3, 12)
     """
     return _images(as_pcset(pcs), (1,))
@@ -226,10 +226,10 @@ def forms_within(pcs: NotesLike, whole: NotesLike, inversions: bool = True) -> t
 
     Examples
     --------
-    >>> c_major = PcSet.of(0, 2, 4, 5, 7, 9, 11)
-    >>> len(forms_within(PcSet.of(0, 4, 7), c_major))
+    >>> c_major = hk.PcSet.of(0, 2, 4, 5, 7, 9, 11)
+    >>> len(hk.theory.forms_within(hk.PcSet.of(0, 4, 7), c_major))
     6
-    >>> forms_within(PcSet.of(0, 4, 7), c_major, inversions=False)
+    >>> hk.theory.forms_within(hk.PcSet.of(0, 4, 7), c_major, inversions=False)
     (PcSet.of(0, 4, 7), PcSet.of(0, 5, 9), PcSet.of(2, 7, 11))
     """
     around = as_pcset(whole)
@@ -242,7 +242,7 @@ def subsets(pcs: NotesLike, size: int) -> tuple[PcSet, ...]:
 
     Examples
     --------
-    >>> subsets(PcSet.of(0, 4, 7), 2)
+    >>> hk.subsets(hk.PcSet.of(0, 4, 7), 2)
     (PcSet.of(0, 4), PcSet.of(0, 7), PcSet.of(4, 7))
     """
     return tuple(PcSet.of(*notes) for notes in combinations(as_pcset(pcs), size))

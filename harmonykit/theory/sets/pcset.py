@@ -80,10 +80,10 @@ class PcSet:
 
     Examples
     --------
-    >>> major = PcSet.of(0, 4, 7)
+    >>> major = hk.PcSet.of(0, 4, 7)
     >>> major.transpose(7), major.forte_name, major.tn_name
     (PcSet.of(2, 7, 11), '3-11', '3-11B')
-    >>> list(major | PcSet.of(10)), 4 in major, PcSet.of(0, 7) <= major
+    >>> list(major | hk.PcSet.of(10)), 4 in major, hk.PcSet.of(0, 7) <= major
     ([0, 4, 7, 10], True, True)
     """
 
@@ -108,7 +108,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(67, 60, 64, 72)
+        >>> hk.PcSet.of(67, 60, 64, 72)
         PcSet.of(0, 4, 7)
         """
         mask = 0
@@ -122,7 +122,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.from_mask(0b10010001)
+        >>> hk.PcSet.from_mask(0b10010001)
         PcSet.of(0, 4, 7)
         """
         return cls(index(mask) if hasattr(mask, "__index__") else mask)
@@ -138,7 +138,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.parse("0124579T"), PcSet.parse("{7, E, 2}")
+        >>> hk.PcSet.parse("0124579T"), hk.PcSet.parse("{7, E, 2}")
         (PcSet.of(0, 1, 2, 4, 5, 7, 9, 10), PcSet.of(2, 7, 11))
         """
         digits = need_text(text, "digits of a set", '"0369"').upper()
@@ -192,7 +192,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(0, 2, 4, 5, 7, 9, 11).complement
+        >>> hk.PcSet.of(0, 2, 4, 5, 7, 9, 11).complement
         PcSet.of(1, 3, 6, 8, 10)
         """
         return PcSet(_AGGREGATE ^ self.mask)
@@ -202,7 +202,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(3, 5, 6, 9).transpose(5)
+        >>> hk.PcSet.of(3, 5, 6, 9).transpose(5)
         PcSet.of(2, 8, 10, 11)
         """
         n = pitch_class(n)
@@ -213,7 +213,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(3, 5, 6, 9).invert(1)
+        >>> hk.PcSet.of(3, 5, 6, 9).invert(1)
         PcSet.of(4, 7, 8, 10)
         """
         return self._image(11, n)
@@ -233,7 +233,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(0, 1, 2).multiply(7)
+        >>> hk.PcSet.of(0, 1, 2).multiply(7)
         PcSet.of(0, 2, 7)
         """
         if pitch_class(factor) not in (1, 5, 7, 11):
@@ -255,7 +255,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(11, 7, 2, 3).normal_order()
+        >>> hk.PcSet.of(11, 7, 2, 3).normal_order()
         (11, 2, 3, 7)
         """
         start = int(self._row(f"{_checked(rule)}_start"))
@@ -266,7 +266,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(0, 4, 7, 10).normal_form()
+        >>> hk.PcSet.of(0, 4, 7, 10).normal_form()
         (0, 3, 6, 8)
         """
         return tuple(PcSet(int(self._row(f"{_checked(rule)}_normal"))))
@@ -276,7 +276,7 @@ class PcSet:
 
         Examples
         --------
-        >>> scale = PcSet.of(0, 2, 4, 5, 7, 8, 9, 11)
+        >>> scale = hk.PcSet.of(0, 2, 4, 5, 7, 8, 9, 11)
         >>> scale.prime_form(), scale.prime_form("rahn")
         ((0, 1, 2, 4, 5, 7, 9, 10), (0, 1, 3, 4, 5, 7, 8, 10))
         """
@@ -288,7 +288,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(0, 3, 6, 9).interval_vector
+        >>> hk.PcSet.of(0, 3, 6, 9).interval_vector
         (0, 0, 4, 0, 0, 2)
         """
         return tuple(self._row("interval_vector").tolist())
@@ -299,7 +299,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(0, 3, 6, 9).symmetry, PcSet.of(0, 4, 7).symmetry
+        >>> hk.PcSet.of(0, 3, 6, 9).symmetry, hk.PcSet.of(0, 4, 7).symmetry
         ((4, 4), (1, 0))
         """
         return int(self._row("tn_symmetry")), int(self._row("tni_symmetry"))
@@ -310,7 +310,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(0, 1, 4, 5, 6, 7, 9).forte_name
+        >>> hk.PcSet.of(0, 1, 4, 5, 6, 7, 9).forte_name
         '7-Z18'
         """
         return str(self._row("forte_name"))
@@ -321,7 +321,7 @@ class PcSet:
 
         Examples
         --------
-        >>> PcSet.of(0, 4, 7, 10).tn_name, PcSet.of(0, 3, 6, 10).tn_name
+        >>> hk.PcSet.of(0, 4, 7, 10).tn_name, hk.PcSet.of(0, 3, 6, 10).tn_name
         ('4-27B', '4-27A')
         """
         return str(self._row("tn_name"))

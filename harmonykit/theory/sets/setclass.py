@@ -46,7 +46,7 @@ class SetClass:
 
     Examples
     --------
-    >>> half_diminished = SetClass.named("4-27")
+    >>> half_diminished = hk.SetClass.named("4-27")
     >>> half_diminished.prime_form, half_diminished.tn_names, half_diminished.complement
     ((0, 2, 5, 8), ('4-27A', '4-27B'), '8-27')
     """
@@ -71,7 +71,7 @@ class SetClass:
 
         Examples
         --------
-        >>> SetClass.named("7-18").forte_name, SetClass.named("4-27B").forte_name
+        >>> hk.SetClass.named("7-18").forte_name, hk.SetClass.named("4-27B").forte_name
         ('7-Z18', '4-27')
         """
         found = _NAME.fullmatch(need_text(name, "the name of a set class", '"4-28"'))
@@ -91,7 +91,7 @@ class SetClass:
 
         Examples
         --------
-        >>> SetClass.of(PcSet.of(2, 5, 8, 11)).forte_name
+        >>> hk.SetClass.of(hk.PcSet.of(2, 5, 8, 11)).forte_name
         '4-28'
         """
         row = set_table()[as_pcset(pcs).mask]
@@ -106,7 +106,7 @@ class SetClass:
 
         Examples
         --------
-        >>> SetClass.named("7-Z18").size
+        >>> hk.SetClass.named("7-Z18").size
         7
         """
         return len(self.prime_form)
@@ -117,7 +117,7 @@ class SetClass:
 
         Examples
         --------
-        >>> SetClass.named("4-28").members
+        >>> hk.SetClass.named("4-28").members
         (PcSet.of(0, 3, 6, 9), PcSet.of(1, 4, 7, 10), PcSet.of(2, 5, 8, 11))
         """
         return forms(PcSet.of(*self.prime_form))
@@ -129,9 +129,9 @@ def set_classes() -> tuple[SetClass, ...]:
 
     Examples
     --------
-    >>> len(set_classes()), set_classes()[-1].forte_name
+    >>> len(hk.set_classes()), hk.set_classes()[-1].forte_name
     (224, '12-1')
-    >>> [each.forte_name for each in set_classes() if each.symmetry == (2, 0)]
+    >>> [each.forte_name for each in hk.set_classes() if each.symmetry == (2, 0)]
     ['6-30']
     """
     table = set_table()

@@ -65,7 +65,7 @@ def set_table() -> Table:
 
     Examples
     --------
-    >>> row = set_table()[0b10010001]
+    >>> row = hk.theory.set_table()[0b10010001]
     >>> str(row["forte_name"]), str(row["tn_name"]), row["interval_vector"].tolist()
     ('3-11', '3-11B', [0, 0, 1, 1, 1, 0])
     """

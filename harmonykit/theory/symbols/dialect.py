@@ -140,7 +140,7 @@ class Dialect:
 
     Examples
     --------
-    >>> Dialect(dim="triad").doubt("dim")
+    >>> hk.Dialect(dim="triad").doubt("dim")
     'dim without a number is read as the triad; some mean the seventh chord'
     """
 

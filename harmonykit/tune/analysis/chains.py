@@ -41,9 +41,9 @@ class Analysed:
 
         Examples
         --------
-        >>> Analysed(Chord.parse("A7"), "V7/ii", DOMINANT, "ii").words
+        >>> hk.tune.Analysed(hk.Chord.parse("A7"), "V7/ii", "dominant", "ii").words
         'dominant of ii'
-        >>> Analysed(Chord.parse("Db7"), "subV7", DOMINANT).words
+        >>> hk.tune.Analysed(hk.Chord.parse("Db7"), "subV7", "dominant").words
         'tritone substitute'
         """
         kind = self.function

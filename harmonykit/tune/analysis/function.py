@@ -62,9 +62,7 @@ def analyse(tune: Tune, key: Key | None = None) -> Analysis:
 
     Examples
     --------
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> found = analyse(read_tune(find_data("tunes", "heron_landing")))
+    >>> found = hk.analyse(hk.read_tune("heron_landing"))
     >>> [entry.numeral for entry in found.chords[:8]]
     ['I6', 'I6', 'ii7', 'ii7', 'V7', 'V7', 'I6', 'V7/IV']
     >>> found.cadences[0].kind, found.cadences[0].bar
@@ -96,8 +94,8 @@ def analyse_chords(chords: Sequence[Chord | None], key: Key) -> tuple[Analysed, 
 
     Examples
     --------
-    >>> row = [Chord.parse(s) for s in "Cmaj7 Em7b5 A7 Dm7 Db7 C6".split()]
-    >>> found = analyse_chords(row, Key.parse("C"))
+    >>> row = [hk.Chord.parse(s) for s in "Cmaj7 Em7b5 A7 Dm7 Db7 C6".split()]
+    >>> found = hk.tune.analyse_chords(row, hk.Key.parse("C"))
     >>> [entry.numeral for entry in found], found[1].function, found[1].goal
     (['Imaj7', 'iiø7/ii', 'V7/ii', 'ii7', 'subV7', 'I6'], 'predominant', 'ii')
     """

@@ -145,10 +145,10 @@ def write_text(tune: Tune) -> str:
 
     Examples
     --------
-    >>> from harmonykit.theory.chord import Chord
-    >>> from harmonykit.theory.key import Key
-    >>> bars = (Bar.of((3, 4), [(Chord.parse("Am7"), Fraction(0))]),)
-    >>> print(write_text(Tune("Short", Key.parse("G"), (3, 4), 90, (Section("A", bars),))))
+    >>> from fractions import Fraction
+    >>> bars = (hk.tune.Bar.of((3, 4), [(hk.Chord.parse("Am7"), Fraction(0))]),)
+    >>> section = hk.tune.Section("A", bars)
+    >>> print(hk.tune.write_text(hk.Tune("Short", hk.Key.parse("G"), (3, 4), 90, (section,))))
     format = 1
     title = "Short"
     key = "G major"

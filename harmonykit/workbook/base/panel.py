@@ -255,9 +255,8 @@ def link(*panels: Panel[Any]) -> None:
 
     Examples
     --------
-    >>> from harmonykit.workbook.panels.clock import ClockPanel
-    >>> one, other = ClockPanel("C7"), ClockPanel("C7")
-    >>> link(one, other)
+    >>> one, other = hk.workbook.ClockPanel("C7"), hk.workbook.ClockPanel("C7")
+    >>> hk.workbook.link(one, other)
     >>> one.press("pc-10")
     >>> other.state.notes
     PcSet.of(0, 4, 7)

@@ -150,7 +150,7 @@ class CataloguePanel(Panel[CatalogueState]):
 
     Examples
     --------
-    >>> panel = CataloguePanel("4-27")
+    >>> panel = hk.workbook.CataloguePanel("4-27")
     >>> panel.set("vector", "0 0 4 0 0 2")
     >>> panel.press("class-4-28")
     >>> print(panel.facts.split("; ")[:2])

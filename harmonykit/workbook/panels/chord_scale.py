@@ -139,7 +139,7 @@ class ChordScalePanel(Panel[ChordScaleState]):
 
     Examples
     --------
-    >>> panel = ChordScalePanel("C", "major")
+    >>> panel = hk.workbook.ChordScalePanel("C", "major")
     >>> panel.set("up")
     >>> print(panel.facts)
     C major sixth-diminished, step 1 of 8: B°7, 1-2-1-2; A♭, D, F and B

@@ -162,11 +162,11 @@ class ClockPanel(Panel[ClockState]):
 
     Examples
     --------
-    >>> panel = ClockPanel("C6")
+    >>> panel = hk.workbook.ClockPanel("C6")
     >>> panel.set("up")
     >>> print(panel.facts.split(";")[0])
     D♭, F, A♭ and B♭: 4-26, vector 0 1 2 1 2 0
-    >>> ClockPanel.from_text(panel.share()).state == panel.state
+    >>> hk.workbook.ClockPanel.from_text(panel.share()).state == panel.state
     True
     """
 

@@ -208,7 +208,7 @@ class CubePanel(Panel[CubeState]):
 
     Examples
     --------
-    >>> panel = CubePanel("Bdim7")
+    >>> panel = hk.workbook.CubePanel("Bdim7")
     >>> panel.press("corner-1000")
     >>> panel.press("corner-1100")
     >>> [panel.state.walked, panel.choice.chord]

@@ -143,7 +143,7 @@ class DistancePanel(Panel[DistanceState]):
 
     Examples
     --------
-    >>> panel = DistancePanel("C G7")
+    >>> panel = hk.workbook.DistancePanel("C G7")
     >>> print(panel.facts.split(";")[0])
     C to G7: 4 (all semitones, notes doubled), 2 equally good ways
     >>> panel.set("chords", "C Am F G")

@@ -187,7 +187,7 @@ class NeckPanel(Panel[NeckState]):
 
     Examples
     --------
-    >>> panel = NeckPanel("C6")
+    >>> panel = hk.workbook.NeckPanel("C6")
     >>> panel.set("next")
     >>> print(panel.facts.split(", shape")[0])
     C, E, G and A, C6 and Am7, on the ukulele: 0-0-0-0

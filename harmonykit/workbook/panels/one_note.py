@@ -93,7 +93,7 @@ class OneNotePanel(Panel[OneNoteState]):
 
     Examples
     --------
-    >>> panel = OneNotePanel("Adim7")
+    >>> panel = hk.workbook.OneNotePanel("Adim7")
     >>> panel.press("pc-3")
     >>> print(panel.facts)
     Lower E♭ of A°7 by a semitone to D and D7 is left.

@@ -63,9 +63,9 @@ def turned(state: TurnState) -> Turned:
 
     Examples
     --------
-    >>> print(turned(TurnState(PcSet.of(0, 3, 6, 9), 3)).facts)
+    >>> print(hk.workbook.turned(hk.workbook.TurnState(hk.PcSet.of(0, 3, 6, 9), 3)).facts)
     turned by 3: C, E♭, F♯ and A, the same notes
-    >>> print(turned(TurnState(PcSet.of(0, 4, 7), 4)).facts)
+    >>> print(hk.workbook.turned(hk.workbook.TurnState(hk.PcSet.of(0, 4, 7), 4)).facts)
     turned by 4: E, A♭ and B, E stay
     """
     notes = state.notes.transpose(state.semitones)
@@ -98,7 +98,7 @@ class TurnPanel:
 
     Examples
     --------
-    >>> panel = TurnPanel(Chord.parse("Cdim7"))
+    >>> panel = hk.workbook.TurnPanel(hk.Chord.parse("Cdim7"))
     >>> panel.slider.value = 1
     >>> print(panel.facts.value)
     turned by 1: D♭, E, G and B♭, no note stays

@@ -44,8 +44,9 @@ def draw_progress(answers: Progress | Sequence[Answered], *, palette: str = "col
 
     Examples
     --------
-    >>> row = [Answered("2031-05-04", "quay", n, "scale", "words", 1, 1.0, 0, "Ab") for n in (1, 2)]
-    >>> draw_progress(row).alt
+    >>> asked = ("scale", "words", 1, 1.0, 0, "Ab")
+    >>> row = [hk.practice.Answered("2031-05-04", "quay", n, *asked) for n in (1, 2)]
+    >>> hk.practice.draw_progress(row).alt
     'Progress by kind. complete the scale: 2 answers, level 1, 100 % right'
     """
     given = answers.answers if isinstance(answers, Progress) else list(answers)

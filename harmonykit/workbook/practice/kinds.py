@@ -64,7 +64,7 @@ def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
 
     Examples
     --------
-    >>> question = ask(Spec("harbour", 1, "scale"))
+    >>> question = hk.practice.ask(hk.practice.Spec("harbour", 1, "scale"))
     >>> print(question.text)
     Complete G major sixth-diminished: G A B C D E♭ ? F♯. Write the note that is missing.
     >>> print(question.judge("F").said)

@@ -66,7 +66,7 @@ class ExercisePanel(Panel[ExerciseState]):
 
     Examples
     --------
-    >>> panel = ExercisePanel("harbour", only="scale", folder=None)
+    >>> panel = hk.practice.ExercisePanel("harbour", only="scale", folder=None)
     >>> print(panel.asked.question.text)
     Complete G major sixth-diminished: G A B C D E♭ ? F♯. Write the note that is missing.
     >>> panel.press("pc-4")

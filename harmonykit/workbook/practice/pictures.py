@@ -53,11 +53,10 @@ def draw_verdict(verdict: Verdict, palette: str = "colour") -> Drawing:
 
     Examples
     --------
-    >>> from harmonykit.workbook.practice.kinds import Spec, ask
-    >>> question = ask(Spec("harbour", 4, "parents"))
+    >>> question = hk.practice.ask(hk.practice.Spec("harbour", 4, "parents"))
     >>> print(question.text)
     Lower D of G♯°7 by a semitone. Which dominant seventh is left?
-    >>> draw_verdict(question.judge("C7")).alt.split("; ")[-1]
+    >>> hk.practice.draw_verdict(question.judge("C7")).alt.split("; ")[-1]
     'D falls to D flat'
     """
     return draw_seen(verdict.seen, palette)

@@ -57,8 +57,9 @@ class Progress:
 
     Examples
     --------
-    >>> progress = Progress()
-    >>> progress.add(Answered("2031-05-04T17:20:09", "quay", 1, "scale", "words", 1, 1.0, 0, "Ab"))
+    >>> progress = hk.practice.Progress()
+    >>> asked = ("scale", "words", 1, 1.0, 0, "Ab")
+    >>> progress.add(hk.practice.Answered("2031-05-04T17:20:09", "quay", 1, *asked))
     >>> len(progress.answers), progress.standings()["scale"]
     (1, Standing(level=1, right=1, wrong=0))
     """

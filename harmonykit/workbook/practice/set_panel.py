@@ -34,8 +34,7 @@ class SetPanel(ExercisePanel):
 
     Examples
     --------
-    >>> from harmonykit.workbook.practice.sets import make_set
-    >>> panel = SetPanel(make_set(["scale", "distance"], 4), folder=None)
+    >>> panel = hk.practice.SetPanel(hk.practice.make_set(["scale", "distance"], 4), folder=None)
     >>> panel.set("student", "desk 3")
     >>> panel.set("answer", panel.asked.question.answer)
     >>> panel.set("check")

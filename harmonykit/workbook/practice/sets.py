@@ -50,10 +50,10 @@ class ExerciseSet:
 
     Examples
     --------
-    >>> short = make_set(["scale"], 2, title="Two scales")
+    >>> short = hk.practice.make_set(["scale"], 2, title="Two scales")
     >>> print(short.question(1).text)
     Complete C major sixth-diminished: C D E F G A♭ A ?. Press the note that is missing.
-    >>> ExerciseSet.from_text(short.as_text()) == short
+    >>> hk.practice.ExerciseSet.from_text(short.as_text()) == short
     True
     """
 
@@ -177,7 +177,7 @@ def make_set(
 
     Examples
     --------
-    >>> found = make_set("four_dominants", 8)
+    >>> found = hk.practice.make_set("four_dominants", 8)
     >>> found.title, len(found.specs), sorted({spec.kind for spec in found.specs})[:2]
     ('Four dominants, one diminished seventh', 8, ['distance', 'moved'])
     """

@@ -57,10 +57,10 @@ class Theme:
 
     Examples
     --------
-    >>> [chord.symbol for chord in Theme(diminished=("Adim7",)).diminished_sevenths(4)]
+    >>> [chord.symbol for chord in hk.practice.Theme(diminished=("Adim7",)).diminished_sevenths(4)]
     ['Adim7']
-    >>> len(Theme().diminished_sevenths(1)), len(Theme().diminished_sevenths(4))
-    (7, 16)
+    >>> [len(hk.practice.Theme().diminished_sevenths(grade)) for grade in (1, 4)]
+    [7, 16]
     """
 
     title: str = ""
@@ -159,9 +159,7 @@ def theme_of(front: Front) -> Theme:
 
     Examples
     --------
-    >>> from harmonykit.lesson.plan.source import read_lesson
-    >>> from harmonykit.paths import find_data
-    >>> theme = theme_of(read_lesson(find_data("lessons", "four_dominants"))[0])
+    >>> theme = hk.practice.theme_of(hk.lesson.read_lesson("four_dominants").front)
     >>> theme.instrument, theme.diminished[0], theme.hands[0]
     ('baritone ukulele', 'F#dim7', '5 67 none')
     """

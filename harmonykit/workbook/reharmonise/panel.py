@@ -59,7 +59,8 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
 
     Examples
     --------
-    >>> panel = ReharmonisePanel("slack_water_waltz", moves=["leading-tone diminished"], keep=None)
+    >>> moves = ["leading-tone diminished"]
+    >>> panel = hk.workbook.ReharmonisePanel("slack_water_waltz", moves=moves, keep=None)
     >>> panel.wait(60)
     True
     >>> panel.press("bar-1")
