@@ -19,6 +19,7 @@ from types import MappingProxyType
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Variant
+from harmonykit.arrange.playability import playability
 from harmonykit.arrange.search import Search, reharmonise, search_space
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.survey.sources import one_line
@@ -33,6 +34,7 @@ from harmonykit.tune.tune import Tune
 Value = str | int | float | None
 Row = dict[str, Value]
 
+PLAYABILITY = "playability"
 _PLACES = 4
 _BOTH = ("mean_movement", "travel_mm", "shapes", "highest_fret")
 _MEASURES = {
@@ -52,7 +54,9 @@ COLUMNS = MappingProxyType(
         "places": "where the rules let a move put something in (count)",
         "taken": "places in which the best arrangement has something (count)",
         "past": "shapes of it that go past the level's limits, for want of others (count)",
+        "playability": "how hard the best arrangement is (number of ratings; harder is higher)",
         **_MEASURES,
+        "written_playability": "the same, of the tune's own chords in their first usual shapes",
         "written_cost": "hand and ear in the tune's own chords alone (units of the weights)",
         "written_past": "the same as past, of the tune's own chords alone (count)",
         **{f"written_{name}": f"as written: {_MEASURES[name]}" for name in _BOTH},
@@ -68,7 +72,11 @@ WHOLE = (
 )  # fmt: skip
 """The columns of whole numbers."""
 
-NUMBERS = tuple(name for name in COLUMNS if name in WHOLE or name.removeprefix("written_") in UNITS)
+NUMBERS = tuple(
+    name
+    for name in COLUMNS
+    if name in WHOLE or name.removeprefix("written_") in (*UNITS, PLAYABILITY)
+)
 """The columns by which keys can be compared."""
 
 
@@ -145,7 +153,9 @@ def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, .
     of_best, of_plain = measure(best), measure(plain)
     row: Row = {"cost": best.cost + space.network.weights.chance * len(places - playable)}
     row |= {"places": len(places), "taken": _taken(places, best), "past": _past(best)}
+    row[PLAYABILITY] = _rounded(playability(best).number)
     row |= {name: _rounded(getattr(of_best, name)) for name in _MEASURES}
+    row[f"written_{PLAYABILITY}"] = _rounded(playability(tune, instrument, limits).number)
     row |= {"written_cost": plain.cost, "written_past": _past(plain)}
     return row | {f"written_{name}": _rounded(getattr(of_plain, name)) for name in _BOTH}
 

@@ -72,9 +72,13 @@ class Judge:
 
     def mark(self, frets: Fretting) -> float:
         """Return the marks against a shape."""
+        return sum(self.parts(frets))
+
+    def parts(self, frets: Fretting) -> tuple[float, float, float]:
+        """Return the marks against a shape for its tones, its strings, and what the hand does."""
         sounding = [place for place, fret in enumerate(frets) if fret is not None]
         pitches = [self.strings[place] + (frets[place] or 0) for place in sounding]
-        return self._tones(pitches) + self._strings(frets, sounding) + self._hand(frets)
+        return self._tones(pitches), self._strings(frets, sounding), self._hand(frets)
 
     def rootless(self, frets: Fretting) -> bool:
         """Whether no string sounds the root."""

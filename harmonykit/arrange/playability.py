@@ -1,0 +1,251 @@
+"""How hard a tune is to play, as a number with its parts; and how odd a shape is, by rule.
+
+A song's number is a sum of five features, with weights that were fitted on ratings of how hard the
+chords of songs are on the guitar (``evidence.weights``), which go from 1 to 34; harder is higher.
+The features:
+
+- ``variety``: how many shapes there are, as the entropy of the time that each is held, in bits,
+- ``kinds``: how many kinds of chord there are,
+- ``uncommon``: the share of the time on other chords than triads, 7 and m7 over their root,
+- ``rate``: changes a second, as a logarithm to the base 2,
+- ``hand``: what the shapes ask of the hand, by rule (fingers, barres, stretch, height on the neck,
+  strings to be kept silent, open strings beside high frets: ``usual``), the mean over time, in
+  marks.
+
+The weights say what one guitar's songs said.  On other instruments the song's features count the
+same, and ``hand`` by the same rule; what a single stretch or barre costs, 96 songs cannot tell.
+
+A shape's number is by rule alone: the marks against it as a shape of its chord (``usual``).
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.evidence.weights import read_model
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.movement import name_of
+from harmonykit.fretboard.shapes.ranking import candidates
+from harmonykit.fretboard.shapes.usual import judge
+from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike, as_chord
+from harmonykit.tune.tune import Tune
+
+Held = tuple[Chord, Voicing, float]
+"""A chord, the shape that plays it, and for how long, in any unit."""
+
+BY_RATINGS = "fitted on ratings of 96 songs on the guitar"
+BY_RULE = "by rule"
+_COMMON = frozenset(((0, 4, 7), (0, 3, 7), (0, 4, 7, 10), (0, 3, 7, 10)))
+# A tune of one chord changes once in its length.
+_SLOWEST = 1 / 600
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of a number.
+
+    Parameters
+    ----------
+    name, unit : str
+    value : float
+        The feature, in its unit.
+    points : float
+        What it adds to the number.
+    """
+
+    name: str
+    unit: str
+    value: float
+    points: float
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.value:.2g} {self.unit}: {self.points:+.1f}"
+
+
+@dataclass(frozen=True, slots=True)
+class Playability:
+    """How hard something is to play: a number, harder is higher, and its parts.
+
+    Parameters
+    ----------
+    number : float
+    parts : tuple of Part
+    basis : str
+        What the number rests on: ratings, or a rule.
+    """
+
+    number: float
+    parts: tuple[Part, ...]
+    basis: str
+
+    def __getitem__(self, name: str) -> Part:
+        return next(part for part in self.parts if part.name == name)
+
+    def __str__(self) -> str:
+        return f"{self.number:.1f} ({self.basis}; {'; '.join(map(str, self.parts))})"
+
+
+def playability(
+    what: Tune | Arrangement | Voicing,
+    instrument: InstrumentLike = "ukulele",
+    limits: Limits | None = None,
+    chord: ChordLike | None = None,
+) -> Playability:
+    """Return how hard a tune, an arrangement or a shape is to play; harder is higher.
+
+    Parameters
+    ----------
+    what : Tune, Arrangement or Voicing
+        A tune is played with the first usual shape of each chord, an arrangement with its own.
+    instrument : Instrument or str
+        For a tune.
+    limits : Limits, optional
+        The hand, for a tune: shapes within them come first.
+    chord : Chord or str, optional
+        What a shape is a shape of; its likeliest name where not given.
+
+    Raises
+    ------
+    HarmonyError
+        If no chord sounds, or a chord has no shape on the instrument.
+
+    Examples
+    --------
+    >>> from harmonykit.score.files import read_tune
+    >>> from harmonykit.paths import find_data
+    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
+    >>> found = playability(tune, "ukulele")
+    >>> found.basis, [part.name for part in found.parts]
+    ('fitted on ratings of 96 songs on the guitar', ['variety', 'kinds', 'uncommon', 'rate', 'hand'])
+    >>> usual, odd = (Voicing.parse(text, "guitar") for text in ("x32010", "8-7-5-0-8-0"))
+    >>> playability(usual, chord="C").number < playability(odd, chord="C").number
+    True
+    """  # noqa: E501
+    if isinstance(what, Voicing):
+        return _of_shape(what, None if chord is None else as_chord(chord))
+    if isinstance(what, Arrangement):
+        steps = [
+            (step.chord, step.voicing, float(step.beats))
+            for step in what.steps
+            if step.chord is not None and step.voicing is not None
+        ]
+        return of_steps(steps, _seconds(what.tune, what.tempo))
+    if isinstance(what, Tune):
+        return of_steps(_usual_steps(what, as_instrument(instrument), limits), _seconds(what))
+    raise wrong_kind(what, "a tune, an arrangement or a shape", 'read_tune("my_tune.txt")')
+
+
+def of_steps(steps: Sequence[Held], seconds: float) -> Playability:
+    """Return how hard a row of shapes is that takes so many seconds in all."""
+    model, values = read_model("playability"), song_features(steps, seconds)
+    parts = tuple(
+        Part(weight.name, weight.unit, value, weight.value * value)
+        for weight, value in zip(model.weights, values, strict=True)
+    )
+    return Playability(model.base + sum(part.points for part in parts), parts, BY_RATINGS)
+
+
+def song_features(steps: Sequence[Held], seconds: float) -> tuple[float, ...]:
+    """Return variety, kinds, uncommon, rate and hand of a row of shapes.
+
+    Raises
+    ------
+    HarmonyError
+        If no chord sounds.
+
+    Examples
+    --------
+    >>> c, f = (Chord.parse(name) for name in "CF")
+    >>> row = [(c, Voicing.parse("0003", "ukulele"), 4), (f, Voicing.parse("2010", "ukulele"), 4)]
+    >>> [round(value, 2) for value in song_features(row, seconds=4)]
+    [1.0, 1, 0.0, -1.0, 2.57]
+    """
+    if not steps:
+        raise HarmonyError("no chord sounds", rule="a tune is rated by the shapes of its chords")
+    total = sum(time for *_, time in steps)
+    times: Counter[Voicing] = Counter()
+    for _, shape, time in steps:
+        times[shape] += time  # type: ignore[assignment]
+    shares = [time / total for time in times.values()]
+    uncommon = sum(time for chord, _, time in steps if not _is_common(chord))
+    changes = len([shape for shape, _ in groupby(shape for _, shape, _ in steps)]) - 1
+    hand = sum(time * _of_the_hand(chord, shape) for chord, shape, time in steps)
+    return (
+        -sum(share * math.log2(share) for share in shares),
+        len({chord.semitones for chord, *_ in steps}),
+        uncommon / total,
+        math.log2(max(changes / seconds, _SLOWEST)),
+        hand / total,
+    )
+
+
+def _of_the_hand(chord: Chord, shape: Voicing) -> float:
+    """Return the marks against a shape for its strings and for what fingers do."""
+    _, strings, fingers = judge(chord, shape.instrument).parts(shape.frets)
+    return strings + fingers
+
+
+def _is_common(chord: Chord) -> bool:
+    return chord.semitones in _COMMON and chord.bass == chord.root
+
+
+def _usual_steps(tune: Tune, neck: Instrument, limits: Limits | None) -> list[Held]:
+    """Return a tune's chords, each with its first usual shape."""
+    shapes: dict[Chord, Voicing] = {}
+    steps = []
+    for change in tune.changes:
+        if change.chord is not None:
+            if change.chord not in shapes:
+                shapes[change.chord] = first_shape(change.chord, neck, limits)
+            steps.append((change.chord, shapes[change.chord], float(change.beats)))
+    return steps
+
+
+def first_shape(chord: Chord, instrument: Instrument, limits: Limits | None = None) -> Voicing:
+    """Return the most usual shape of a chord, within limits where there is one.
+
+    Raises
+    ------
+    HarmonyError
+        If it has none on the instrument.
+
+    Examples
+    --------
+    >>> first_shape(Chord.parse("G7"), Instrument.named("ukulele")).digits
+    '0-2-1-2'
+    """
+    for hand in filter(None, (limits, Limits())):
+        found: Iterable[Voicing] = find_voicings(chord, instrument, hand.max_fret, limits=hand)
+        for shape in found:
+            return shape
+    for shape in candidates(chord, instrument):
+        return shape
+    raise HarmonyError(
+        f"{chord.symbol} has no shape on {instrument.name}",
+        rule="four fingers hold the shape",
+        mend="a simpler chord, or another instrument",
+    )
+
+
+def _seconds(tune: Tune, tempo: float | None = None) -> float:
+    return float(tune.length) * 60 / (tempo or tune.tempo)
+
+
+def _of_shape(shape: Voicing, chord: Chord | None) -> Playability:
+    named = chord or name_of(shape, Chord.of("C"))
+    if named is None:
+        raise HarmonyError(f"{shape.digits} has no name", mend='say of which chord: chord="C7"')
+    names = ("tones", "strings", "hand")
+    marks = judge(named, shape.instrument).parts(shape.frets)
+    parts = tuple(Part(name, "marks", mark, mark) for name, mark in zip(names, marks, strict=True))
+    return Playability(sum(marks), parts, BY_RULE)

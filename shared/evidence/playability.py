@@ -1,0 +1,272 @@
+"""Fit how hard songs are to play on ratings; write the table, or print how it does.
+
+    python shared/evidence/playability.py FOLDER          writes the table
+    python shared/evidence/playability.py FOLDER --print  prints the figures, each with its error
+
+FOLDER holds ``guitar_playability.tsv``.  Each chord is played with its first usual shape; the model
+is a linear one with a small ridge; a song and its twins (the same changes, in any key) are left out
+together, and ranked by weights fitted on the others.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+import sys
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from harmonykit.arrange.playability import Held, first_shape, song_features
+from harmonykit.fretboard.hands.difficulty import difficulty
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.harte import read_harte
+from harmonykit.theory.chord import Chord
+
+SOURCE = (
+    "M. A. Vélez Vásquez, M. Baelemans, J. Driedger, W. Zuidema, J. A. Burgoyne, "
+    '"Quantifying the Ease of Playing Song Chords on the Guitar", ISMIR 2023 (half of its songs); '
+    "labels: McGill Billboard annotations"
+)
+LICENCE = "ratings: none stated, five rounded weights are kept; labels: CC0"
+UNITS = {
+    "variety": "bits",
+    "kinds": "kinds of chord",
+    "uncommon": "of the time",
+    "rate": "changes a second (log2)",
+    "hand": "marks",
+}
+NAMES = tuple(UNITS)
+# Tried, and not in the model: see ``evaluate``.
+TRIED = ("barre", "fingers", "open", "level", "shapes", "travel")
+RIDGE = 3.0
+SAMPLES = 2000
+TWINS = 0.6
+TABLE = Path(__file__).resolve().parents[2] / "harmonykit/evidence/tables/playability.json"
+_METRE = re.compile(r"\((\d+)/\d+\)")
+_SILENT = ("N", "*", "&pause")
+Numbers = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Song:
+    """A song: its rating, its features, and what it is compared by."""
+
+    name: str
+    rating: float
+    row: tuple[float, ...]
+    extra: tuple[float, ...]
+    labels: int
+    changes: frozenset[tuple[Any, ...]]
+
+
+def read_songs(folder: Path) -> list[Song]:
+    """Return the songs with their features."""
+    with (folder / "guitar_playability.tsv").open(encoding="utf-8", newline="") as file:
+        lines = list(csv.reader(file, delimiter="\t"))[1:]
+    return [_song(line) for line in lines]
+
+
+def _song(line: Sequence[str]) -> Song:
+    seconds, rating, bars = float(line[1]), float(line[2]), line[-1]
+    labels = [(label, beats) for label, beats in read_bars(bars) if label not in _SILENT]
+    steps = [(*_played(label), beats) for label, beats in labels]
+    chords = [chord for chord, *_ in steps]
+    changes = frozenset(
+        ((b.root.pitch_class - a.root.pitch_class) % 12, a.semitones, b.semitones)
+        for a, b in pairwise(chords)
+        if a != b
+    )
+    row = song_features(steps, seconds)
+    names = {label for label, _ in labels}
+    return Song(line[0], rating, row, _extra(steps, seconds), len(names), changes)
+
+
+def read_bars(text: str) -> list[tuple[str, float]]:
+    """Return each label with its beats; a dot holds the label before it for another share.
+
+    A bar of four beats is shared equally among its labels and dots.
+    """
+    found: list[tuple[str, float]] = []
+    for bar in text.split("|"):
+        words = bar.split()
+        metre = _METRE.fullmatch(words[0]) if words else None
+        signs = words[1:] if metre else words
+        for sign in signs:
+            beats = (int(metre[1]) if metre else 4) / len(signs)
+            if sign == "." and found:
+                found[-1] = (found[-1][0], found[-1][1] + beats)
+            else:
+                found.append((sign, beats))
+    return found
+
+
+@cache
+def _played(label: str) -> tuple[Chord, Voicing]:
+    chord = read_harte(label)
+    assert chord is not None
+    return chord, first_shape(chord, Instrument.named("guitar"))
+
+
+def _extra(steps: Sequence[Held], seconds: float) -> tuple[float, ...]:
+    """Return barre, fingers, open, level, shapes and travel: what was tried and is left out."""
+    total = sum(time for *_, time in steps)
+    parts = [(difficulty(shape), shape, time / total) for _, shape, time in steps]
+    moved = sum(_travel(a, b) for (_, a, _), (_, b, _) in pairwise(steps))
+    return (
+        sum(share for part, _, share in parts if max(part.barres, default=0) > 2),
+        sum(share * part.fingers for part, _, share in parts),
+        sum(share * shape.frets.count(0) / len(shape.sounding) for _, shape, share in parts),
+        sum(share * (part.level or 4) for part, _, share in parts),
+        float(len({shape for _, shape, _ in steps})),
+        moved / seconds,
+    )
+
+
+@cache
+def _travel(a: Voicing, b: Voicing) -> float:
+    from harmonykit.fretboard.hands.travel import travel_mm
+
+    return travel_mm(a, b)
+
+
+def fit(rows: Numbers, ratings: Numbers) -> tuple[float, Numbers, Numbers]:
+    """Return the base, the weights and their standard errors."""
+    mean, scale = rows.mean(axis=0), rows.std(axis=0)
+    scale[scale == 0] = 1.0
+    units = (rows - mean) / scale
+    inverse = np.linalg.inv(units.T @ units + RIDGE * np.eye(units.shape[1]))
+    weights = inverse @ units.T @ (ratings - ratings.mean())
+    left = ratings - ratings.mean() - units @ weights
+    noise = float(left @ left) / (len(ratings) - units.shape[1] - 1)
+    errors = np.sqrt(noise * np.diag(inverse @ units.T @ units @ inverse))
+    return float(ratings.mean() - weights @ (mean / scale)), weights / scale, errors / scale
+
+
+def families(songs: Sequence[Song]) -> list[int]:
+    """Return a number for each song, the same for twins: songs with nearly the same changes."""
+    found = list(range(len(songs)))
+    for n, song in enumerate(songs):
+        for other in range(n):
+            both = song.changes | songs[other].changes
+            alike = len(song.changes & songs[other].changes)
+            if len(both) > 3 and alike >= TWINS * len(both):
+                found = [found[other] if each == found[n] else each for each in found]
+    return found
+
+
+def left_out(rows: Numbers, ratings: Numbers, groups: Sequence[int]) -> Numbers:
+    """Return the number of each song by weights fitted on all but its family.
+
+    The base is the same for all: a mean that lacks a song would say something of it.
+    """
+    middle = rows.mean(axis=0)
+    found = np.zeros(len(ratings))
+    for group in set(groups):
+        own = np.array([each == group for each in groups])
+        _, weights, _ = fit(rows[~own], ratings[~own])
+        found[own] = (rows[own] - middle) @ weights
+    return found
+
+
+def rank_correlation(a: Numbers, b: Numbers) -> float:
+    """Return Spearman's correlation; equals share their rank."""
+    return float(np.corrcoef(_ranks(a), _ranks(b))[0, 1])
+
+
+def _ranks(values: Numbers) -> Numbers:
+    _, places, counts = np.unique(values, return_inverse=True, return_counts=True)
+    ends = np.cumsum(counts)
+    ranks: Numbers = (ends - (counts - 1) / 2)[places]
+    return ranks
+
+
+def resampled(
+    ratings: Numbers, numbers: Numbers, other: Numbers, groups: Sequence[int]
+) -> tuple[Numbers, Numbers]:
+    """Return the correlations of two numbers with the ratings, over samples of the families."""
+    chance = np.random.default_rng(17)
+    members = [np.flatnonzero(np.array(groups) == group) for group in sorted(set(groups))]
+    pairs = []
+    for _ in range(SAMPLES):
+        drawn = chance.integers(0, len(members), len(members))
+        rows = np.concatenate([members[n] for n in drawn])
+        pairs.append([rank_correlation(each[rows], ratings[rows]) for each in (numbers, other)])
+    found = np.array(pairs)
+    return found[:, 0], found[:, 1]
+
+
+def table(songs: Sequence[Song]) -> dict[str, Any]:
+    """Return what is committed: a rounded weight a feature, its error, and how many songs."""
+    rows = np.array([song.row for song in songs])
+    base, weights, errors = fit(rows, np.array([song.rating for song in songs]))
+    found = []
+    for name, weight, error in zip(NAMES, weights, errors, strict=True):
+        digits = 1 - int(np.floor(np.log10(error)))
+        value, rounded = round(float(weight), digits), round(float(error), digits)
+        unit = UNITS[name]
+        found.append(
+            {"name": name, "unit": unit, "value": value, "error": rounded, "cases": len(songs)}
+        )
+    script = "shared/evidence/playability.py"
+    return {
+        "source": SOURCE,
+        "licence": LICENCE,
+        "script": script,
+        "base": round(base, 1),
+        "weights": found,
+    }
+
+
+def evaluate(folder: Path) -> Iterator[str]:
+    """Yield the figures of the model, each with its standard error."""
+    songs = read_songs(folder)
+    groups = families(songs)
+    ratings = np.array([song.rating for song in songs])
+    rows = np.array([song.row for song in songs])
+    extra = np.array([song.extra for song in songs])
+    labels = np.array([float(song.labels) for song in songs])
+    yield f"playability: {len(songs)} songs in {len(set(groups))} families of twins"
+    for row in table(songs)["weights"]:
+        yield "  {name:9} {value:g} ± {error:g} a unit ({unit}), {cases} songs".format(**row)
+
+    def compared(columns: Numbers) -> str:
+        numbers = left_out(columns, ratings, groups)
+        own, alone = resampled(ratings, numbers, labels, groups)
+        gain = rank_correlation(numbers, ratings) - rank_correlation(labels, ratings)
+        return (
+            f"{rank_correlation(numbers, ratings):.3f} ± {own.std():.3f}, above labels alone by "
+            f"{gain:+.3f} ± {(own - alone).std():.3f} (not above in "
+            f"{100 * float((own <= alone).mean()):.1f} % of samples)"
+        )
+
+    _, alone = resampled(ratings, labels, labels, groups)
+    said = f"{rank_correlation(labels, ratings):.3f} ± {alone.std():.3f}"
+    yield f"  rank correlation of distinct labels alone: {said}"
+    yield f"  rank correlation, a family left out: {compared(rows)}"
+    for n, name in enumerate(NAMES):
+        yield f"    without {name}: {compared(np.delete(rows, n, axis=1))}"
+    for n, name in enumerate(TRIED):
+        yield f"    with {name}: {compared(np.column_stack([rows, extra[:, n]]))}"
+
+
+def main(arguments: Sequence[str]) -> None:
+    """Write the table, or print the figures."""
+    folder = Path(arguments[0])
+    if "--print" in arguments:
+        print("\n".join(evaluate(folder)))
+        return
+    text = json.dumps(table(read_songs(folder)), ensure_ascii=False, indent=1)
+    TABLE.write_text(text + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
