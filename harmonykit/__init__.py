@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.demands import Demands
     from harmonykit.arrange.front import pareto_front
     from harmonykit.arrange.measures import compare
+    from harmonykit.arrange.playability import playability
     from harmonykit.arrange.search import reharmonise
     from harmonykit.errors import HarmonyError
     from harmonykit.fretboard.hands.change import change
@@ -128,6 +129,7 @@ __all__ = [
     "neighbours",
     "parents",
     "pareto_front",
+    "playability",
     "practice",
     "progression",
     "raisings",

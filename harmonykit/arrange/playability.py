@@ -46,8 +46,8 @@ Held = tuple[Chord, Voicing, float]
 BY_RATINGS = "fitted on ratings of 96 songs on the guitar"
 BY_RULE = "by rule"
 _COMMON = frozenset(((0, 4, 7), (0, 3, 7), (0, 4, 7, 10), (0, 3, 7, 10)))
-# A tune of one chord changes once in its length.
-_SLOWEST = 1 / 600
+# Slower changes, or none at all, count as one in sixteen seconds.
+_SLOWEST = 1 / 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +168,7 @@ def song_features(steps: Sequence[Held], seconds: float) -> tuple[float, ...]:
     >>> c, f = (Chord.parse(name) for name in "CF")
     >>> row = [(c, Voicing.parse("0003", "ukulele"), 4), (f, Voicing.parse("2010", "ukulele"), 4)]
     >>> [round(value, 2) for value in song_features(row, seconds=4)]
-    [1.0, 1, 0.0, -1.0, 2.57]
+    [1.0, 1, 0.0, -2.0, 1.92]
     """
     if not steps:
         raise HarmonyError("no chord sounds", rule="a tune is rated by the shapes of its chords")

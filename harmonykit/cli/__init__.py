@@ -378,7 +378,7 @@ def workbook(folder: Path, port: int, browser: bool) -> None:
 @click.option("--keys", default="all", show_default=True, help="Or: written; or C,G,D and so on.")
 @click.option("--instruments", default="ukulele", show_default=True, help="Commas between.")
 @click.option("--levels", default="all", show_default=True, help="Of the hand: 1,2 and so on.")
-@click.option("--by", default="cost", show_default=True, help="The measure that says what is best.")
+@click.option("--by", default="written_playability", show_default=True, help="The best by what.")
 @click.option("--workers", type=click.IntRange(1), help="Processes here; one a processor.")
 @click.option("--scheduler", default="", help="A dask.distributed scheduler's address instead.")
 @click.option("--retry", is_flag=True, help="Try tunes again that could not be read.")

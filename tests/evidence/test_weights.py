@@ -15,7 +15,7 @@ TABLES = Path(home.__file__).parent / "tables"
 NOTICE = (Path(home.__file__).parent / "NOTICE.md").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("name", ["shapes"])
+@pytest.mark.parametrize("name", ["shapes", "playability"])
 def test_a_model_says_where_it_is_from(name: str) -> None:
     model = read_model(name)
     table = json.loads((TABLES / f"{name}.json").read_text(encoding="utf-8"))
@@ -24,7 +24,7 @@ def test_a_model_says_where_it_is_from(name: str) -> None:
     assert (TABLES.parents[2] / table["script"]).is_file()
 
 
-@pytest.mark.parametrize("name", ["shapes"])
+@pytest.mark.parametrize("name", ["shapes", "playability"])
 def test_a_weight_is_rounded_to_what_its_error_allows(name: str) -> None:
     for weight in read_model(name).weights:
         assert weight.error > 0

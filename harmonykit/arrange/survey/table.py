@@ -2,9 +2,10 @@
 
 Conventions.  A *cell* is a tune in a key on an instrument at a level.  Of two keys the one lies
 better that asks for fewer shapes past the level's limits; of such as ask for the same, the one
-with the lesser measure (``cost`` unless another is named).  How much worse than the best a key is
-stands as *over*, in percent of the best key's measure, so that tunes and instruments can be put
-side by side: no unit of cost does that.
+with the lesser measure: unless another is named, ``written_playability``, how hard the tune's own
+chords are in their first usual shapes (``cost`` in a table of before it was measured).  How much
+worse than the best a key is stands as *over*, in percent of the best key's measure, so that tunes
+and instruments can be put side by side: no unit of cost does that.
 """
 
 from __future__ import annotations
@@ -23,6 +24,9 @@ if TYPE_CHECKING:
 TUNE = ["file", "number", "title"]
 HAND = ["instrument", "level"]
 PLAYED = [*TUNE, *HAND]
+EASE = "written_playability"
+_BEFORE = "cost"
+_SAID = {EASE: "difficulty as written", "playability": "difficulty"}
 
 
 def read_survey(folder: str | Path) -> pd.DataFrame:
@@ -49,7 +53,7 @@ def measured(table: pd.DataFrame) -> pd.DataFrame:
     return table[table["error"] == ""]
 
 
-def with_over(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
+def with_over(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     """Return the rows that have numbers, with ``over`` and with ``rank`` among the keys, from 0.
 
     Raises
@@ -57,7 +61,7 @@ def with_over(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     HarmonyError
         If there is no such measure.
     """
-    check_measure(by)
+    by = measure_for(table, by)
     past = "written_past" if by.startswith("written_") else "past"
     rows = measured(table).sort_values([past, by], kind="stable")
     grouped = rows.groupby(PLAYED, sort=False, dropna=False)
@@ -65,6 +69,26 @@ def with_over(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     # Past the limits the measure may even be less than in the best key: that is no better one.
     over = (100 * (rows[by] / best - 1)).astype("float64").where(best > 0, 0.0).clip(lower=0.0)
     return rows.assign(over=over, rank=grouped.cumcount(), beyond=rows[past]).sort_index()
+
+
+def measure_for(table: pd.DataFrame, by: str = "") -> str:
+    """Return the measure by which keys of a table are compared: the one named, or the usual one.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no such measure.
+    """
+    if by:
+        check_measure(by)
+        return by
+    known = EASE in table.columns and table[EASE].notna().any()
+    return EASE if known else _BEFORE
+
+
+def measure_said(by: str) -> str:
+    """Return a measure in words: ``"difficulty as written"``, ``"mean movement"``."""
+    return _SAID.get(by, by.replace("_", " "))
 
 
 def check_measure(by: str) -> None:
@@ -79,7 +103,7 @@ def check_measure(by: str) -> None:
         raise HarmonyError(f"{by!r} is no measure of a survey", rule=", ".join(NUMBERS))
 
 
-def best_keys(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
+def best_keys(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     """Return for each tune, instrument and level the key in which it lies best.
 
     Columns: the key and what it measures; ``past``; ``next``, the second best key, and ``margin``,
@@ -92,6 +116,7 @@ def best_keys(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     by : str
         The measure to go by: the less the better.
     """
+    by = measure_for(table, by)
     rows = with_over(table, by).set_index(PLAYED)
     first, second = rows[rows["rank"] == 0], rows[rows["rank"] == 1]
     home = rows[rows["key"].map(_pitch_class) == rows["written"].map(_pitch_class)]
@@ -103,7 +128,7 @@ def best_keys(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     return found.reset_index()
 
 
-def class_keys(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
+def class_keys(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     """Return for each tune the key that is good for all its instruments and levels at once.
 
     It is the one in which the hand that is worst off is off least: the first of ``together``.
@@ -143,7 +168,7 @@ def together(rows: pd.DataFrame) -> pd.DataFrame:
     return order.sort_values(["missing", "past", "over"], kind="stable").reset_index()
 
 
-def key_profile(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
+def key_profile(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     """Return how each key lies on the whole, for each mode, instrument and level.
 
     Columns: ``over``, the mean over the tunes; ``error``, its standard error; ``best``, of how
@@ -162,7 +187,7 @@ def key_profile(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
     ).reset_index()
 
 
-def gains(table: pd.DataFrame, by: str = "cost") -> pd.DataFrame:
+def gains(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     """Return what the moves do for each tune in its best key, the tune that gains most first.
 
     ``gain`` is by how many semitones less the voices move at each change, all together, than in

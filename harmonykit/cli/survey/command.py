@@ -21,6 +21,7 @@ from harmonykit.arrange.survey.keys import read_tonics
 from harmonykit.arrange.survey.plan import all_levels
 from harmonykit.arrange.survey.run import Told, survey
 from harmonykit.arrange.survey.table import (
+    EASE,
     HAND,
     TUNE,
     check_measure,
@@ -53,7 +54,7 @@ class Wanted:
     keys: str = "all"
     instruments: str = "ukulele"
     levels: str = "all"
-    by: str = "cost"
+    by: str = EASE
     workers: int | None = None
     scheduler: str = ""
     retry: bool = False

@@ -16,6 +16,8 @@ from harmonykit.arrange.survey.table import (
     class_keys,
     gains,
     key_profile,
+    measure_for,
+    measure_said,
     measured,
     records,
 )
@@ -28,9 +30,10 @@ _TITLE, _COLUMN = 28, 7
 _SIGNS = "abcdefghijklmnopqrstuvwxyz"
 
 
-def to_text(table: pd.DataFrame, out: Path, by: str = "cost") -> str:
+def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
     """Return what the command prints."""
     tunes, wrong = len(table[TUNE].drop_duplicates()), int((table["error"] != "").sum())
+    by = measure_for(table, by)
     lines = [f"{out}: {_count(tunes, 'tune')}, {_count(len(table), 'row')} in survey.csv"]
     if wrong:
         lines.append(f"{_count(wrong, 'row')} without numbers: the column error says why")
@@ -44,7 +47,7 @@ def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield a line a tune: its best key for each hand, and for all of them together."""
     best = best_keys(table, by)
     hands = [tuple(hand) for hand in best[HAND].drop_duplicates().to_numpy()][: len(_SIGNS)]
-    yield f"Best key by {by}:"
+    yield f"Best key by {measure_said(by)}:"
     for sign, (instrument, level) in zip(_SIGNS, hands, strict=False):
         yield f"  {sign}  {instrument}, level {level}"
     signs = "".join(f"{sign:>{_COLUMN}}" for sign in _SIGNS[: len(hands)])

@@ -33,7 +33,7 @@ def draw_gains(
     instrument: str,
     level: int,
     *,
-    by: str = "cost",
+    by: str = "",
     most: int = 30,
     palette: str = "colour",
 ) -> Drawing:

@@ -13,7 +13,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from harmonykit.arrange.survey.table import HAND, keys_of, records, together, with_over
+from harmonykit.arrange.survey.table import (
+    HAND,
+    keys_of,
+    measure_for,
+    measure_said,
+    records,
+    together,
+    with_over,
+)
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import (
@@ -68,7 +76,7 @@ class Line:
 
 
 def draw_key_map(
-    table: pd.DataFrame, title: str = "", *, by: str = "cost", palette: str = "colour"
+    table: pd.DataFrame, title: str = "", *, by: str = "", palette: str = "colour"
 ) -> Drawing:
     """Draw how one tune of a survey lies in every key on every instrument and level.
 
@@ -82,7 +90,7 @@ def draw_key_map(
     title : str
         Which tune; the only one where not given.
     by : str
-        The measure to go by.
+        The measure to go by; the usual one where empty.
     palette : str
 
     Raises
@@ -90,6 +98,7 @@ def draw_key_map(
     HarmonyError
         If no tune, or more than one, has the title, or it has no numbers.
     """
+    by = measure_for(table, by)
     rows = with_over(keys_of(table, title), by)
     if rows.empty:
         raise HarmonyError(f"{title!r} has no numbers", mend="its error stands in the table")
@@ -149,7 +158,7 @@ def _draw(title: str, lines: list[Line], written: int, by: str, palette: str) ->
     width = max(left + len(keys) * _CELL_MM + _NAME_MM, 150.0)
     below = _TOP_MM + len(lines) * _HIGH_MM + (1.6 if len(lines) > 1 else 0.0)
     canvas = Canvas(width, below + _LEGEND_MM, palette)
-    told = f"percent more {by.replace('_', ' ')} than in the best key"
+    told = f"percent more {measure_said(by)} than in the best key"
     canvas.text(width - 1.5, 5.0, told, NOTE_PT, colour="soft", anchor="right")
     head = shortened(title, width - 8.0 - text_width(told, NOTE_PT), LABEL_PT, SEMIBOLD)
     canvas.text(_LEFT_MM, 5.0, head, LABEL_PT, weight=SEMIBOLD, anchor="left")
@@ -235,7 +244,7 @@ def _legend(canvas: Canvas, y: float) -> None:
 
 def _describe(title: str, lines: list[Line], by: str) -> str:
     said = [f"{line.name}: {spoken_key(line.best)}{_next_best(line)}" for line in lines]
-    return f"The best keys of {title} by {by.replace('_', ' ')}. {'. '.join(said)}"
+    return f"The best keys of {title} by {measure_said(by)}. {'. '.join(said)}"
 
 
 def _next_best(line: Line) -> str:

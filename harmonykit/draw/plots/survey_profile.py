@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.arrange.survey.table import HAND, key_profile, records
+from harmonykit.arrange.survey.table import HAND, key_profile, measure_for, measure_said, records
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM
@@ -32,7 +32,7 @@ Row = dict[str, Any]
 
 
 def draw_key_profile(
-    table: pd.DataFrame, mode: str = "major", *, by: str = "cost", palette: str = "colour"
+    table: pd.DataFrame, mode: str = "major", *, by: str = "", palette: str = "colour"
 ) -> Drawing:
     """Draw how the keys of a mode lie over all tunes of a survey.
 
@@ -42,7 +42,7 @@ def draw_key_profile(
         As ``read_survey`` gives it; of at most four hands (instrument and level).
     mode : str
     by : str
-        The measure to go by.
+        The measure to go by; the usual one where empty.
     palette : str
 
     Raises
@@ -50,6 +50,7 @@ def draw_key_profile(
     HarmonyError
         If no tune of the mode has numbers, or there are more hands than can be told apart.
     """
+    by = measure_for(table, by)
     profile = key_profile(table, by)
     profile = profile[profile["mode"] == mode]
     hands = [
@@ -64,7 +65,7 @@ def draw_key_profile(
     tunes = int(profile["tunes"].max())
     title = f"{mode.capitalize()} keys, {tunes} tune{'' if tunes == 1 else 's'}"
     canvas.text(1.5, 5.0, title, LABEL_PT, weight=SEMIBOLD, anchor="left")
-    told = f"percent more {by.replace('_', ' ')} than in a tune’s own best key"
+    told = f"percent more {measure_said(by)} than in a tune’s own best key"
     canvas.text(_WIDTH_MM - 1.5, 5.0, told, NOTE_PT, colour="soft", anchor="right")
     top = _axis(canvas, keys, hands)
     for number, (name, rows) in enumerate(hands):

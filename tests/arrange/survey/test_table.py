@@ -164,3 +164,13 @@ def test_what_is_no_survey(tmp_path: Path) -> None:
 
 def test_every_column_is_explained() -> None:
     assert all(COLUMNS.values()) and list(HEAD) == ["file", "number", *COLUMNS]
+
+
+def test_the_usual_measure_is_how_hard_it_is_to_play_where_the_table_has_it() -> None:
+    """By cost B would be the better key; a table of before the measure goes by cost."""
+    hard = cell("B", "ukulele", 100, written_playability=7.0)
+    easy = cell("C", "ukulele", 120, written_playability=5.0)
+    rows = table(hard, easy)
+    assert best_keys(rows)["key"].tolist() == ["C major"]
+    assert best_keys(rows, "cost")["key"].tolist() == ["B major"]
+    assert best_keys(rows.drop(columns="written_playability"))["key"].tolist() == ["B major"]

@@ -23,7 +23,9 @@ def test_it_names_the_best_key_of_every_hand_and_of_all() -> None:
     assert together["over"].iloc[0] == 0 or f"+{together['over'].iloc[0]:.0f}" in shown
     for key in [*best["key"], *together["key"]]:
         assert key in drawing.alt and key in shown
-    assert drawing.alt.startswith(f"The best keys of {title} by cost. ukulele, level 1: ")
+    assert drawing.alt.startswith(
+        f"The best keys of {title} by difficulty as written. ukulele, level 1: "
+    )
 
 
 def test_each_cell_says_how_much_more() -> None:
@@ -32,7 +34,7 @@ def test_each_cell_says_how_much_more() -> None:
     rows = table[(table["title"] == title) & (table["instrument"] == "ukulele")]
     least = rows["cost"].min()
     wanted = {f"+{100 * (cost / least - 1):.0f}" for cost in rows["cost"] if cost > least}
-    assert wanted <= set(texts(draw_key_map(rows)))
+    assert wanted <= set(texts(draw_key_map(rows, by="cost")))
 
 
 @pytest.mark.parametrize("palette", ["colour", "one ink", "dark", "print"])
@@ -53,8 +55,8 @@ def test_a_long_title_and_a_single_key_fit() -> None:
 def test_shades_grow_lighter_and_corners_mark_what_is_past() -> None:
     table = surveyed()
     rows = table[(table["title"] == "Slipway Jig 19") & (table["instrument"] == "ukulele")]
-    drawn = draw_key_map(rows.assign(past=0))
-    strained = draw_key_map(rows.assign(past=[0] + [1] * 11))
+    drawn = draw_key_map(rows.assign(past=0), by="cost")
+    strained = draw_key_map(rows.assign(past=[0] + [1] * 11), by="cost")
     assert {path.opacity for path in drawn.sheet.all(Path)} == {0.12, 0.3, 1}
     corners = [
         sum(path.fill != "" and len(path.points) == 3 for path in figure.sheet.all(Path))

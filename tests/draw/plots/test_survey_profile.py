@@ -88,7 +88,9 @@ def test_four_hands_are_told_apart_by_their_marks_and_five_are_too_many() -> Non
 
 
 def test_a_corner_marks_keys_past_the_limits() -> None:
-    plain, strained = (draw_key_profile(two_tunes().assign(past=past)) for past in (0, 1))
+    plain, strained = (
+        draw_key_profile(two_tunes().assign(past=past), by="cost") for past in (0, 1)
+    )
     assert len(strained.sheet.all(Path)) - len(plain.sheet.all(Path)) == 24
 
 
