@@ -54,7 +54,7 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
         tempo=level.tempo,
         least_seconds=level.least_seconds,
         prefer=level.prefer,
-        weights=STYLES[level.preset],
+        weights=STYLES[level.style],
         name=level.name,
         progress=progress,
     )[0]

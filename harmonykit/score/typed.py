@@ -145,7 +145,7 @@ def take_in(text: str, number: int = 0, given: Given | None = None, name: str = 
     --------
     >>> typed = take_in("|1. Dm7 G7 | C6 |")
     >>> typed.kind, dict(typed.told)["metre"]
-    ('a message', '4/4, the usual one: the text names none')
+    ('a message', '4/4, assumed: the text names none')
     """
     if not text.strip():
         raise TuneError("there is no tune yet", mend=EXAMPLE)

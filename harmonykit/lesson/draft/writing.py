@@ -14,6 +14,7 @@ from pathlib import Path
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_new
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.fretboard.hands.limits import REACHES
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.draft.ideas import (
     AS_WRITTEN,
@@ -28,7 +29,7 @@ from harmonykit.lesson.draft.ideas import (
     Station,
 )
 from harmonykit.lesson.draft.offers import Offer, offer_of, offers, tempo_at
-from harmonykit.lesson.plan.front import FORMAT
+from harmonykit.lesson.plan.keys import FORMAT
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.source import FENCE
 from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
@@ -40,6 +41,7 @@ from harmonykit.tune.tune import Tune
 
 MOST_MOVES = 3
 """How many moves have a level of their own: those that find most places."""
+_REACH_OF = tuple(REACHES)
 _WALKS = ("ascending walk", "descending walk")
 
 
@@ -93,7 +95,7 @@ def draft(
         f"title = {_quoted(idea.title.format(tune=tune.title))}",
         f"subtitle = {_quoted(idea.subtitle)}",
         f"tune = {_quoted(tune_name)}",
-        *([] if number is None else [f"number = {number}"]),
+        *([] if number is None else [f"tune_number = {number}"]),
         f"instrument = {_quoted(instrument.name)}",
         f"chord = {_quoted(chord.symbol)}",
         f"scale = {_quoted(f'{scale.tonic.name} {scale.kind}')}",
@@ -126,8 +128,11 @@ def _levels(tune: Tune, instrument: Instrument, idea: Idea) -> Levels:
 def _level(tune: Tune, station: Station, offer: Offer) -> list[str]:
     lines = ["", "[[levels]]", f"name = {_quoted(station.name)}"]
     lines.append(f"moves = {json.dumps(list(offer.moves))}")
-    lines += [f"prefer = {_quoted(offer.moves[0])}"] if len(offer.moves) == 1 else []
-    lines += [f"hand = {offer.hand}", f"tempo = {tempo_at(tune, offer.hand)}"]
+    lines += [f"prefer_move = {_quoted(offer.moves[0])}"] if len(offer.moves) == 1 else []
+    lines += [
+        f"reach = {_quoted(_REACH_OF[offer.hand - 1])}",
+        f"tempo = {tempo_at(tune, offer.hand)}",
+    ]
     return [*lines, f"watch = {_quoted(station.watch)}"]
 
 

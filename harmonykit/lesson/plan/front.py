@@ -1,4 +1,4 @@
-"""The front matter of a lesson file: what it may say, read and checked.
+"""The header of a lesson file: what it may say, read and checked.
 
 ``harmonykit.lesson.plan.source`` shows the form.  Every error is placed at its key or inside its
 value.
@@ -14,9 +14,10 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml
-from harmonykit.files.toml_places import Address, TomlPlaces
+from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, Names
 from harmonykit.lesson.plan.levels import LevelReader, check_prints, check_table
 from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, Front, LessonError, Level
 from harmonykit.lesson.plan.shown import Shown, leading, whole
@@ -29,22 +30,15 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.tune.tune import Tune
 
-FORMAT = 1
 MOST_LEVELS = 6
-PAPERS = ("a4", "letter")
 MOST_INSTRUMENTS = 6
 ReadTune = Callable[[Path, int | None], Tune]
 
-_KEYS: dict[str, type] = {
-    "format": int, "title": str, "subtitle": str, "group": str, "sheet": str, "tune": str,
-    "instrument": str, "also": list, "shape": str, "chord": str, "scale": str, "from": str,
-    "outputs": list, "variants": list, "paper": str, "rights": str, "levels": list,
-    "number": int, "sound": dict, "language": str,
-}  # fmt: skip
-_PRINTED = ("title", "subtitle", "group", "sheet", "rights")
+_PRINTED = ("title", "subtitle", "class", "number_in_course", "rights")
 # What a lesson needs, each as it may be typed.
 _TYPED = {
-    "format": "format = 1", "title": 'title = "My lesson"', "tune": 'tune = "heron_landing"',
+    "format": f"format = {FORMAT}", "title": 'title = "My lesson"',
+    "tune": 'tune = "heron_landing"',
     "instrument": 'instrument = "ukulele"', "chord": 'chord = "C#dim7"',
     "scale": 'scale = "D major"', "levels": '[[levels]], and below it name = "As written"',
 }  # fmt: skip
@@ -61,37 +55,58 @@ def read_front(
     instrument: str | None = None,
     read_tune: ReadTune = read_tune,
 ) -> Front:
-    """Read the front matter of the lesson file at a path; see ``read_lesson``.
+    """Read the header of the lesson file at a path; see ``read_lesson``.
 
     Raises
     ------
     HarmonyError
         With file, line, column and a caret.
     """
-    values, _ = read_toml(places.source, places.name, "the front matter", LessonError)
-    reader = _Reader(path, places, values, instrument, read_tune)
+    written, _ = read_toml(places.source, places.name, "the header", LessonError)
+    names = Names(HEADER, _format(written, places))
+    check_table(written, names, places, ("", 0))
+    values = names.today(written)
+    reader = _Reader(path, places, values, names, instrument, read_tune)
     return reader.front(tune_path, number)
+
+
+def _format(written: Mapping[str, Any], places: TomlPlaces) -> int:
+    """Return the format that a header says it has."""
+    given = written.get("format")
+    if given is None:
+        place = Place(places.name)
+        former = Names(HEADER, 1).kinds.keys() - Names(HEADER, FORMAT).kinds.keys()
+        mend = "format = 1" if former & written.keys() else _TYPED["format"]
+        raise LessonError("format is missing", place=place, rule=_BEFORE, mend=mend)
+    if given not in FORMATS or not isinstance(given, int) or isinstance(given, bool):
+        known = " and ".join(map(str, FORMATS))
+        raise LessonError(
+            f"format {given} is not known here",
+            place=places.key(("", 0, "format")),
+            rule=f"this version reads formats {known}",
+            mend=f"format = {FORMAT}",
+        )
+    return given
 
 
 @dataclass(frozen=True, slots=True)
 class _Reader:
-    """Reads the values of the front matter, each error placed at its key or value."""
+    """Reads the values of the header, each error placed at its key or value."""
 
     path: Path
     places: TomlPlaces
     values: Mapping[str, Any]
+    names: Names
     instrument: str | None
     read_tune: ReadTune
 
     def front(self, tune_path: Path | None, number: int | None) -> Front:
-        check_table(self.values, _KEYS, self.places, ("", 0))
-        check_prints(self.values, _PRINTED, self.places, ("", 0))
+        check_prints(self.values, _PRINTED, self.names, self.places, ("", 0))
         for key in _TYPED:
             if key not in self.values:
                 raise LessonError(
                     f"{key} is missing", place=Place(self.path.name), rule=_BEFORE, mend=_TYPED[key]
                 )
-        self._check_format()
         tune = self._tune(tune_path, number)
         self._at("tune", lambda _: check_tune(tune))
         own = self._at("instrument", _instrument)
@@ -101,20 +116,20 @@ class _Reader:
             path=self.path,
             title=self.values["title"],
             subtitle=self.values.get("subtitle", ""),
-            group=self.values.get("group", ""),
-            sheet=self.values.get("sheet", ""),
+            group=self.values.get("class", ""),
+            sheet=self.values.get("number_in_course", ""),
             tune=tune,
             instrument=instrument,
-            also=self._named("also", _one_instrument, MOST_INSTRUMENTS),
-            shape=self._shape("shape", instrument, chord, leading)
+            also=self._named("other_instruments", _one_instrument, MOST_INSTRUMENTS),
+            shape=self._shape("chord_shape", instrument, chord, leading)
             or movable_shape(chord, instrument),
             shape_chord=chord,
             scale=scale,
-            scale_shape=self._shape("from", instrument, scale.chord, whole)
+            scale_shape=self._shape("scale_shape", instrument, scale.chord, whole)
             or climbing_shape(scale, instrument),
             levels=self._levels(tune, instrument),
             outputs=self._named("outputs", _one_of(OUTPUTS)) or OUTPUTS,
-            variants=self._named("variants", _one_of(VARIANTS)),
+            variants=self._named("handout_variants", _one_of(VARIANTS)),
             playalong=self._playalong(),
             paper=self._paper(),
             rights=self.values.get("rights", ""),
@@ -137,22 +152,15 @@ class _Reader:
     def _named(self, key: str, read: Any, most: int = 99) -> tuple[str, ...]:
         """Return a list of names, each of them known."""
         names = self.values.get(key, [])
-        place = self.places.key(("", 0, key))
+        place = self.places.key(("", 0, self.names.written(key)))
         if len(names) > most:
-            raise LessonError(f"{key} names {len(names)}", place=place, rule=f"{most} at most")
+            raise LessonError(
+                f"{self.names.written(key)} names {len(names)}", place=place, rule=f"{most} at most"
+            )
         try:
             return tuple(dict.fromkeys(read(name) for name in names))
         except HarmonyError as error:
             raise error.at(place) from None
-
-    def _check_format(self) -> None:
-        if self.values["format"] != FORMAT:
-            raise LessonError(
-                f"format {self.values['format']} is not known here",
-                place=self.places.key(("", 0, "format")),
-                rule=f"this version reads format {FORMAT}",
-                mend=f"format = {FORMAT}",
-            )
 
     def _at(self, key: str, read: Any) -> Any:
         """Read a value, and place what is wrong with it inside the file."""
@@ -160,21 +168,21 @@ class _Reader:
             return read(self.values[key])
         except HarmonyError as error:
             inner = error.place.column if error.place and error.place.column else 1
-            raise error.at(self._within(("", 0, key), inner - 1)) from None
+            raise error.at(self._within(key, inner - 1)) from None
 
-    def _within(self, address: Address, offset: int) -> Place:
-        return self.places.within(address, offset)
+    def _within(self, key: str, offset: int) -> Place:
+        return self.places.within(("", 0, self.names.written(key)), offset)
 
     def _tune(self, tune_path: Path | None, number: int | None) -> Tune:
         if tune_path is not None:
             return self.read_tune(tune_path, number)
-        name, number = self.values["tune"], number or self.values.get("number")
+        name, number = self.values["tune"], number or self.values.get("tune_number")
         beside = self.path.parent / name
         try:
             found = beside if beside.is_file() else find_data("tunes", name)
             return self.read_tune(found, number)
         except HarmonyError as error:
-            raise error if error.place else error.at(self._within(("", 0, "tune"), 0)) from None
+            raise error if error.place else error.at(self._within("tune", 0)) from None
 
     def _playalong(self) -> PlayAlong:
         try:
@@ -209,7 +217,7 @@ class _Reader:
             place = self.places.key(("", 0, "levels"))
             raise LessonError(f"{len(tables)} levels", place=place, rule=f"1 to {MOST_LEVELS}")
         return tuple(
-            LevelReader(self.places, index, table, tune, instrument).level()
+            LevelReader(self.places, index, table, tune, instrument, self.names.format).level()
             for index, table in enumerate(tables)
         )
 

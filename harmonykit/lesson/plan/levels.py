@@ -1,4 +1,4 @@
-"""The levels of a lesson file, read and checked; ``front`` reads all the rest of its front matter.
+"""The levels of a lesson file, read and checked; ``front`` reads all the rest of its header.
 
 Every error is placed at its key.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from harmonykit.arrange.demands import PREFERS, style_named
@@ -16,20 +16,19 @@ from harmonykit.draw.base.glyphs import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import check_line
 from harmonykit.files.toml_places import TomlPlaces
-from harmonykit.fretboard.hands.limits import Limits, limits_at
+from harmonykit.fretboard.hands.limits import REACHES, Limits, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan.keys import LEVEL, WALKS, Names, key_named
 from harmonykit.lesson.plan.model import USUAL, LessonError, Level
 from harmonykit.tune.tune import Tune
 
 LEAST_SECONDS = (2.0, 1.0, 0.5)
 """How long a chord must last, by the number of the hand."""
 
-_KEYS: dict[str, type] = {
-    "name": str, "moves": list, "prefer": str, "preset": str, "hand": int, "max_fret": int,
-    "stretch_mm": float, "barre": str, "least_seconds": float, "tempo": float, "watch": str,
-}  # fmt: skip
-# What a level may say of the hand, for what belongs to its number.
-_HAND_KEYS = ("max_fret", "stretch_mm", "barre")
+# What a level may say of the hand, beside its reach, and what the search calls it.
+_HAND_KEYS = {"highest_fret": "max_fret", "stretch_mm": "stretch_mm", "barre": "barre"}
+# What a later version will do: this one does what each has as its first value.
+_CHOICES = ("texture", "density", "contour")
 # What a sheet prints as paragraphs, and what it cannot do without.
 _SEVERAL_LINES = ("watch", "rights")
 _NEVER_EMPTY = ("title", "name")
@@ -43,15 +42,15 @@ _WORDS = {
 
 
 def check_table(
-    table: Mapping[str, Any], keys: Mapping[str, type], places: TomlPlaces, at: tuple[str, int]
+    table: Mapping[str, Any], names: Names, places: TomlPlaces, at: tuple[str, int]
 ) -> None:
     """Check that a table has keys that are known and values of their kinds.
 
     Parameters
     ----------
     table : mapping
-    keys : mapping of str to type
-        The keys that are known.
+    names : Names
+        The keys that are known, as the file's format writes them.
     places : TomlPlaces
     at : tuple of (str, int)
         Which table of the file it is.
@@ -61,11 +60,13 @@ def check_table(
     LessonError
         Placed at the first key that is wrong.
     """
+    keys = names.kinds
     for key, value in table.items():
         place = places.key((*at, key))
         if key not in keys:
             near = difflib.get_close_matches(key, keys, 1) or [", ".join(keys)]
-            raise LessonError(f"unknown key {key!r}", place=place, mend=near[0])
+            mend = names.instead(key) or near[0]
+            raise LessonError(f"unknown key {key!r}", place=place, mend=mend)
         wanted = (int, float) if keys[key] is float else keys[key]
         if not isinstance(value, wanted) or isinstance(value, bool):
             raise LessonError(
@@ -88,7 +89,11 @@ def _as_typed(key: str, value: Any, kind: type) -> str:
 
 
 def check_prints(
-    table: Mapping[str, Any], keys: Iterable[str], places: TomlPlaces, at: tuple[str, int]
+    table: Mapping[str, Any],
+    keys: Iterable[str],
+    names: Names,
+    places: TomlPlaces,
+    at: tuple[str, int],
 ) -> None:
     """Refuse a table with a text that no sheet can print, at its place.
 
@@ -98,21 +103,24 @@ def check_prints(
         With the key and the sign, placed at the sign.
     """
     for key in keys:
-        text = table.get(key, "")
+        text, said = table.get(key, ""), names.written(key)
         if key in table and key not in _SEVERAL_LINES:
-            check_line(text, key, places.key((*at, key)), LessonError, needed=key in _NEVER_EMPTY)
-        check_printable(text, key, places.within((*at, key), index_of(text)))
+            needed = key in _NEVER_EMPTY
+            check_line(text, said, places.key((*at, said)), LessonError, needed=needed)
+        check_printable(text, said, places.within((*at, said), index_of(text)))
 
 
 @dataclass(frozen=True, slots=True)
 class LevelReader:
-    """Reads one ``[[levels]]`` table, the one at an index counted from 0."""
+    """Reads one ``[[levels]]`` table, the one at an index counted from 0, of a format."""
 
     places: TomlPlaces
     index: int
-    table: Mapping[str, Any]
+    written: Mapping[str, Any]
     tune: Tune
     instrument: Instrument
+    format: int
+    table: Mapping[str, Any] = field(init=False)
 
     def level(self) -> Level:
         """Return the level.
@@ -122,34 +130,83 @@ class LevelReader:
         HarmonyError
             Placed at its key.
         """
-        check_table(self.table, _KEYS, self.places, ("levels", self.index))
-        check_prints(self.table, ("name", "watch"), self.places, ("levels", self.index))
-        hand = self.table.get("hand", min(self.index + 1, len(LEAST_SECONDS)))
-        moves = self._read("moves", _moves) or ()
-        prefer = self._read("prefer", _moves)
-        cares = self._read("preset", style_named) or USUAL
+        at = ("levels", self.index)
+        check_table(self.written, self.names, self.places, at)
+        try:
+            object.__setattr__(self, "table", self.names.today(self.written))
+        except HarmonyError as error:
+            raise error.at(self._place("reach")) from None
+        check_prints(self.table, ("name", "watch"), self.names, self.places, at)
+        self._check_choices()
+        moves = self._all_moves()
+        prefer = self._read("prefer_move", _moves)
+        style = self._read("style", style_named) or USUAL
+        hand = self._hand()
         return Level(
             name=self.table.get("name", f"Level {self.index + 1}"),
             moves=moves,
-            prefer=prefer[0] if prefer else _preferred(cares, moves),
+            prefer=prefer[0] if prefer else _preferred(style, moves),
             limits=self._limits(hand),
-            least_seconds=self._number("least_seconds", LEAST_SECONDS[hand - 1], 0.2, 10, ""),
+            least_seconds=self._number(
+                "shortest_chord_seconds", LEAST_SECONDS[hand - 1], 0.2, 10, ""
+            ),
             tempo=self._number("tempo", self.tune.tempo, 20, 400, " quarters a minute"),
             watch=self.table.get("watch", ""),
-            preset=cares,
+            style=style,
         )
 
-    def _limits(self, hand: int) -> Limits:
-        try:
-            found = limits_at(hand, self.instrument)
-        except HarmonyError as error:
-            raise error.at(self._place("hand")) from None
-        for key in _HAND_KEYS:
-            found = self._read(key, lambda own, k=key, at=found: replace(at, **{k: own})) or found
-        if self.table.get("max_fret", 0) > self.instrument.frets:
+    @property
+    def names(self) -> Names:
+        """The keys of a level as the file's format writes them."""
+        return Names(LEVEL, self.format)
+
+    def _check_choices(self) -> None:
+        """Refuse what this version cannot do yet: nothing that is written is passed over."""
+        for name in _CHOICES:
+            if name in self.table:
+                key_named(LEVEL, name).check(self.table[name], self._place(name))
+        if self.table.get("idioms"):
             raise LessonError(
-                f"max_fret is {found.max_fret}",
-                place=self._place("max_fret"),
+                f"idioms = {self.table['idioms']}: not yet",
+                place=self._place("idioms"),
+                rule="this version of harmonykit adds chords by moves and walks alone",
+                mend="idioms = [], or leave the line out",
+            )
+
+    def _all_moves(self) -> tuple[str, ...]:
+        """Return the moves of a level, its walks among them."""
+        moves: tuple[str, ...] = self._read("moves", _moves) or ()
+        if "walks" not in self.table:
+            return moves
+        place = self._place("walks")
+        walks = WALKS[key_named(LEVEL, "walks").check(self.table["walks"], place)]
+        named = [move for move in moves if move in WALKS["both"] and move not in walks]
+        if named:
+            raise LessonError(
+                f"walks = {self.table['walks']!r} and moves name {named[0]!r}",
+                place=place,
+                mend=f'walks = "{named[0].split()[0]}", or moves without it',
+            )
+        return tuple(dict.fromkeys((*moves, *walks)))
+
+    def _hand(self) -> int:
+        """Return the number of the hand that the reach is, 1 to 3: level by level, if not said."""
+        if "reach" not in self.table:
+            return min(self.index + 1, len(REACHES))
+        reach = key_named(LEVEL, "reach").check(self.table["reach"], self._place("reach"))
+        return 1 + tuple(REACHES).index(reach)
+
+    def _limits(self, hand: int) -> Limits:
+        found = limits_at(hand, self.instrument)
+        for key, field_name in _HAND_KEYS.items():
+            found = (
+                self._read(key, lambda own, k=field_name, at=found: replace(at, **{k: own}))
+                or found
+            )
+        if self.table.get("highest_fret", 0) > self.instrument.frets:
+            raise LessonError(
+                f"{self.names.written('highest_fret')} is {found.max_fret}",
+                place=self._place("highest_fret"),
                 rule=f"the {self.instrument.name} has {self.instrument.frets} frets",
             )
         return found
@@ -158,7 +215,8 @@ class LevelReader:
         value = float(self.table.get(key, usual))
         if not least <= value <= most:
             rule = f"{least:g} to {most:g}{unit}"
-            raise LessonError(f"{key} is {value:g}", place=self._place(key), rule=rule)
+            said = f"{self.names.written(key)} is {value:g}"
+            raise LessonError(said, place=self._place(key), rule=rule)
         return value
 
     def _read(self, key: str, read: Any) -> Any:
@@ -171,7 +229,7 @@ class LevelReader:
             raise error.at(self._place(key)) from None
 
     def _place(self, key: str) -> Place:
-        return self.places.key(("levels", self.index, key))
+        return self.places.key(("levels", self.index, self.names.written(key)))
 
 
 def _preferred(cares: str, moves: tuple[str, ...]) -> str:

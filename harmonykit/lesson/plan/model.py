@@ -53,7 +53,7 @@ class Level:
         Quarter notes a minute.
     watch : str
         What the teacher wants watched, in the teacher's words.
-    preset : str
+    style : str
         What the search is to care for, of ``demands.STYLES``.
     """
 
@@ -64,12 +64,12 @@ class Level:
     least_seconds: float
     tempo: float
     watch: str = ""
-    preset: str = USUAL
+    style: str = USUAL
 
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """The front matter of a lesson file, read and checked.
+    """The header of a lesson file, read and checked.
 
     ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
     ``scale`` is carried up the neck from ``scale_shape``; ``also`` names the other instruments of

@@ -1,44 +1,7 @@
-"""A lesson file: TOML front matter between lines of ``+++``, then Markdown.
+"""A lesson file: a TOML header between lines of ``+++``, then Markdown.
 
-The front matter, whole::
-
-    +++
-    format = 1
-    title = "..."
-    subtitle = "..."             # at choice, as are the next two
-    group = "..."                # the class it is for
-    sheet = "4"                  # its number in the course
-    tune = "heron_landing"       # a shipped tune's name, or a path beside this file
-    number = 80                  # at choice: which tune of a file that holds many
-    instrument = "ukulele"       # a name, or strings such as "G4 C4 E4 A4"
-    also = ["guitar"]            # at choice: a mixed class gets a sheet for each of these too
-    chord = "C#dim7"             # the chord that the lesson starts from, ...
-    shape = "3434"               # ... and its shape; found where left out
-    scale = "D major"            # a sixth-diminished scale, ...
-    from = "2222"                # ... and the shape that is carried up it; found where left out
-    outputs = ["script", "page", "handout", "scores", "sound"]   # all, where left out
-    variants = ["large print", "left-handed", "one ink"]         # more handouts, at choice
-    paper = "a4"                 # or "letter"
-    language = "en"              # at choice: of the text, as a tag such as "pt-BR"
-    rights = "..."
-
-    [sound]                      # at choice: what is played along with; see ``takes``
-    files = ["mid", "wav", "mp3", "slow mp3", "loops", "tuning"]
-    slow = 0.7
-
-    [[levels]]
-    name = "..."
-    moves = ["leading-tone diminished"]
-    prefer = "leading-tone diminished"          # at choice: the move to be used wherever it fits
-    preset = "low on the neck"      # at choice: the style; see ``demands.STYLES``
-    hand = 1                     # 1 to 3: top fret, stretch, barre, least time of a chord
-    max_fret = 5                 # at choice, for the hand's own, as are the next three
-    stretch_mm = 67              # from the lowest to the highest fretted wire
-    barre = "none"               # or "half", "full"
-    least_seconds = 2.0          # how long a chord must last
-    tempo = 72
-    watch = "..."                # at choice
-    +++
+``harmonykit.lesson.plan.keys`` has every key of the header, and ``harmonykit lesson --calls``
+prints them all, each with an example.
 
 In the Markdown, ``## `` begins a section, and ``{{ name(...) }}`` is a call (see ``calls``).
 """
@@ -62,7 +25,7 @@ MOST_BYTES = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """The front matter of a lesson file, as text, and the line of the file on which it begins."""
+    """The header of a lesson file, as text, and the line of the file on which it begins."""
 
     path: Path
     text: str
@@ -143,7 +106,7 @@ def level_place(path: Path, index: int) -> Place:
 
 
 def split_lesson(path: Path, text: str) -> tuple[Head, Body]:
-    """Part the text of a lesson file into front matter and Markdown, neither of them read yet.
+    """Part the text of a lesson file into header and Markdown, neither of them read yet.
 
     Parameters
     ----------
@@ -154,7 +117,7 @@ def split_lesson(path: Path, text: str) -> tuple[Head, Body]:
     Raises
     ------
     LessonError
-        If there is no front matter.
+        If there is no header.
 
     Examples
     --------
@@ -166,7 +129,7 @@ def split_lesson(path: Path, text: str) -> tuple[Head, Body]:
     fences = [index for index, line in enumerate(lines) if line.strip() == FENCE]
     if len(fences) < 2 or any(line.strip() for line in lines[: fences[0]]):
         raise LessonError(
-            f"{name} has no front matter",
+            f"{name} has no header",
             place=Place(name, 1, 1, lines[0] if lines else ""),
             rule=f"it stands between two lines of {FENCE} at the start of the file",
         )

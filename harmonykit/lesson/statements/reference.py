@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from harmonykit.lesson.plan import source
+from harmonykit.lesson.plan.keys import header_lines
 from harmonykit.lesson.statements import facts
 from harmonykit.lesson.statements.functions import Functions, stated
 from harmonykit.lesson.statements.laws import COUNTS, LAWS
@@ -14,8 +15,10 @@ from harmonykit.lesson.statements.signature import EXAMPLES, usage
 
 
 def reference() -> Iterator[str]:
-    """Yield the lines of a page on the front matter, the calls and the statements."""
+    """Yield the lines of a page on the header, the calls and the statements."""
     yield from inspect.cleandoc(source.__doc__ or "").splitlines()
+    yield from ("", "The header, whole:", "")
+    yield from header_lines()
     yield from ("", "Calls that put something in:", "")
     for name in Functions.PUT_IN:
         yield from _entry(name, getattr(Functions, name))

@@ -125,21 +125,21 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     moves = state.moves if row.measures.added else ()
     yield f"moves = {json.dumps(list(moves))}"
     if moves and state.prefer:
-        yield f'prefer = "{state.prefer}"'
+        yield f'prefer_move = "{state.prefer}"'
     if state.style in STYLES:
-        yield f'preset = "{state.style}"'
-    yield f"hand = {_hand(limits)}"
-    yield f"max_fret = {min(limits.max_fret, way.instrument.frets)}"
+        yield f'style = "{state.style}"'
+    yield f'reach = "{_reach(limits)}"'
+    yield f"highest_fret = {min(limits.max_fret, way.instrument.frets)}"
     yield f"stretch_mm = {limits.stretch_mm:g}"
     yield f'barre = "{limits.barre}"'
-    yield f"least_seconds = {_LEAST_SECONDS}"
+    yield f"shortest_chord_seconds = {_LEAST_SECONDS}"
     yield f"tempo = {min(max(float(way.tempo), _SLOWEST), _FASTEST):g}"
     yield f'watch = "{_watch(row)}"'
 
 
-def _hand(limits: Limits) -> int:
-    """Return the number of the hand that reaches as far: the other limits are written beside."""
-    return 1 + [*REACHES.values()].index(limits.reach_mm)
+def _reach(limits: Limits) -> str:
+    """Return the reach of the hand: the other limits are written beside."""
+    return next(name for name, mm in REACHES.items() if mm == limits.reach_mm)
 
 
 def _watch(row: Row) -> str:

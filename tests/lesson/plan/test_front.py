@@ -1,4 +1,4 @@
-"""The front matter of a lesson file: what it says, what it leaves out, and faults."""
+"""The header of a lesson file: what it says, what it leaves out, and faults."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ def changed(path: Path, old: str, new: str) -> None:
 
 
 def front_with(path: Path, *lines: str, instrument: str | None = None) -> Front:
-    """Return the front matter with lines in the place of its group."""
+    """Return the header with lines in the place of its group."""
     changed(path, 'group = "Quay"', "\n".join(lines))
     return read_lesson(path, instrument=instrument)[0]
 
@@ -31,14 +31,14 @@ def fault_of(path: Path) -> HarmonyError:
 
 # What is changed in the file, the line of the message, and words that it must have.
 FAULTS = [
-    ("format = 1", "format = 2", 2, "format 2 is not known here"),
+    ("format = 1", "format = 3", 2, "format 3 is not known here"),
     ('instrument = "ukulele"', 'instrument = "ukelele"', 6, "ukulele"),
     ('shape = "4545"', 'shape = "232"', 7, "string"),
     ('chord = "Ddim7"', 'chord = "Adimx"', 8, "Adimx"),
     ('scale = "G minor"', 'scale = "C lydian"', 9, "not a sixth-diminished scale"),
     ('group = "Quay"', "group = 3", 4, "text in quotes"),
     ('group = "Quay"', 'groop = "Quay"', 4, "group"),
-    ("hand = 3", "hand = 4", 15, "no level 4"),
+    ("hand = 3", "hand = 4", 15, "no hand 4"),
     ("tempo = 120", "tempo = 4", 16, "20 to 400"),
     ("tempo = 120", "least_seconds = 0", 16, "0.2 to 10"),
     ("tempo = 120", "least_seconds = 'long'", 16, "a number"),
@@ -122,7 +122,7 @@ def test_a_fault_inside_the_tune_is_told_of_the_tune(lesson_path: Path) -> None:
         ('group = "Quay"', 'paper = "a5"', 1, 'paper = "a4" or paper = "letter"'),
         ('group = "Quay"', 'language = "e"', 1, 'language = "en"'),
         ('group = "Quay"', 'language = "en-"', 1, "BCP 47"),
-        ("format = 1", "format = 0", 1, "format = 1"),
+        ("format = 1", "format = 0", 1, "format = 2"),
         ('group = "Quay"', 'variants = ["small print"]', 1, "'large print'"),
     ],
 )

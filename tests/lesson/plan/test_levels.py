@@ -45,7 +45,7 @@ def test_what_a_level_says_stands_for_what_its_hand_would(lesson_path: Path) -> 
         *("hand = 2", "max_fret = 4", "stretch_mm = 60.5", 'barre = "none"', "tempo = 90"),
     )
     assert own.limits == Limits(4, 60.5, "none", reach_mm=88.0)
-    assert own.least_seconds == 1.0 and own.preset == "usual"
+    assert own.least_seconds == 1.0 and own.style == "usual"
     assert level_with(lesson_path, "hand = 3", 'barre = "half"', "tempo = 90").limits == Limits(
         12, 98.0, "half"
     )
@@ -101,7 +101,7 @@ def test_a_level_that_says_nothing_is_counted(lesson_path: Path) -> None:
     level = level_with(lesson_path, "")
     assert (level.name, level.moves, level.prefer, level.watch) == ("Level 1", (), "", "")
     assert level.limits.max_fret == 5 and level.least_seconds == 2.0
-    assert level.tempo == 96 and level.preset == "usual"
+    assert level.tempo == 96 and level.style == "usual"
     levels = ["[[levels]]"] * 4
     _write(lesson_path, *levels)
     front, _ = read_lesson(lesson_path)

@@ -36,8 +36,8 @@ def test_the_line_of_the_body_is_the_line_of_the_file(lesson_path: Path) -> None
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"no front matter", "front matter"),
-        (b"", "front matter"),
+        (b"no header", "no header"),
+        (b"", "no header"),
         (b"+++\ntitle = \n+++\n", "not TOML"),
         (b"\xff\xfe+++\n", "UTF-8"),
     ],

@@ -52,7 +52,7 @@ def test_a_tune_of_many_is_named_by_its_number(tmp_path: Path) -> None:
     assert tunes_in("heron_landing", tmp_path) == tunes_in("none.abc", tmp_path) == ()
     state = WritingState(tune="ropes.abc", number="8")
     fresh = drafted(state, tmp_path, LessonReader())
-    assert "Dry Rope" in fresh.text and "\nnumber = 8\n" in fresh.text
+    assert "Dry Rope" in fresh.text and "\ntune_number = 8\n" in fresh.text
     with pytest.raises(HarmonyError, match="2 tunes"):
         drafted(WritingState(tune="ropes.abc"), tmp_path, LessonReader())
 

@@ -66,7 +66,7 @@ def known(monkeypatch: pytest.MonkeyPatch) -> tuple[LessonReader, list[int]]:
 KEPT = [
     ("Play each of them", "Sing each of them"),
     ('title = "The stiff dominant"', 'title = "A stiff chord"'),
-    ('group = "Saltmarsh Quay', 'group = "Quay'),
+    ('class = "Saltmarsh Quay', 'group = "Quay'),
     ('watch = "Play bars', 'watch = "Please play bars'),
     ('name = "As written"', 'name = "The tune itself"'),
 ]

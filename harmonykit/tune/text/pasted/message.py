@@ -248,9 +248,9 @@ class _Reader:
         else:
             yield "key", f"{key}, from the chords alone: {likely}"
         named = f"{meter[0]}/{meter[1]}"
-        yield "metre", f"{named}, {meter_said or 'the usual one: the text names none'}"
+        yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
         tempo = header.tempo or DEFAULT_TEMPO
-        how = f"as said{self._at('tempo')}" if header.tempo else "taken: the text names none"
+        how = f"as said{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{tempo:g} quarters a minute, {how}"
         for text, at in sorted(self.left_out, key=lambda pair: pair[1]):
             if any(char.isalnum() for char in text):

@@ -1,0 +1,240 @@
+"""Every key of a lesson's header: what it means, of what kind it is, and what holds without it.
+
+The header has the format 2.  Format 1 is read too: there some keys have other names, and a level
+says ``hand = 1`` to 3 for its ``reach``.  What a later version will do has its values here
+already, and they are refused by name until it does.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from harmonykit.arrange.demands import STYLES
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.fretboard.hands.limits import BARRES, REACHES
+from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, LessonError
+
+FORMAT = 2
+FORMATS = (1, 2)
+PAPERS = ("a4", "letter")
+NEW = "-"
+"""Stands for the former name of a key that format 1 does not have."""
+
+WALKS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "none": (),
+        "ascending": ("ascending walk",),
+        "descending": ("descending walk",),
+        "both": ("ascending walk", "descending walk"),
+    }
+)
+"""The moves that a level's ``walks`` adds to its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key of the header, of ``[sound]`` or of a level.
+
+    Parameters
+    ----------
+    name : str
+    kind : type
+        Of its value: str, int, float, bool, list or dict.
+    example : str
+        A value as it is typed.
+    meaning : str
+    default : str
+        What holds where it is left out, in words; ``"needed"`` where it cannot be.
+    values : tuple of str
+        What it may be, where that is a list.
+    later : tuple of str
+        What it may be in a later version.
+    former : str
+        Its name in format 1; its own where empty, ``NEW`` where that format does not have it.
+    former_kind : type, optional
+        Of its value in format 1, where that was another.
+    """
+
+    name: str
+    kind: type
+    example: str
+    meaning: str
+    default: str = ""
+    values: tuple[str, ...] = ()
+    later: tuple[str, ...] = ()
+    former: str = ""
+    former_kind: type | None = None
+
+    def check(self, value: str, place: Place) -> str:
+        """Return a value that may stand here now.
+
+        Raises
+        ------
+        LessonError
+            If it is unknown, with the nearest one; if a later version will know it, that it does
+            not yet.
+        """
+        if value in self.values:
+            return value
+        known = " or ".join(f'{self.name} = "{each}"' for each in self.values)
+        if value in self.later:
+            rule = f"this version of harmonykit has {known}; {value!r} comes with a later one"
+            mend = f'{self.name} = "{self.values[0]}", or leave the line out'
+            raise LessonError(
+                f"{self.name} = {value!r}: not yet", place=place, rule=rule, mend=mend
+            )
+        near = difflib.get_close_matches(value, (*self.values, *self.later), 1)
+        raise LessonError(
+            f"{self.name} = {value!r} is unknown",
+            place=place,
+            rule=f"it is one of {', '.join(map(repr, self.values))}",
+            mend=f'{self.name} = "{near[0]}"' if near and near[0] in self.values else known,
+        )
+
+
+HEADER: tuple[Key, ...] = (
+    Key("format", int, "2", "the format of this file", "needed"),
+    Key("title", str, '"The stiff dominant"', "of the lesson", "needed"),
+    Key("subtitle", str, '"..."', "a line below it", "none"),
+    Key("class", str, '"Tuesday ukulele"', "the class it is for", "none", former="group"),
+    Key("number_in_course", str, '"4"', "its number in the course", "none", former="sheet"),
+    Key("tune", str, '"heron_landing"', "a tune that ships, or a path beside this file", "needed"),
+    Key("tune_number", int, "80", "which tune of a file that holds several (ABC's X:)",
+        "the only one", former="number"),
+    Key("instrument", str, '"ukulele"', 'a name, or its strings: "G4 C4 E4 A4"', "needed"),
+    Key("other_instruments", list, '["guitar"]', "of a mixed class; each gets a handout", "none",
+        former="also"),
+    Key("chord", str, '"C#dim7"', "the chord that the lesson starts from", "needed"),
+    Key("chord_shape", str, '"3434"', "its shape, as fret numbers", "found", former="shape"),
+    Key("scale", str, '"D major"', "a sixth-diminished scale", "needed"),
+    Key("scale_shape", str, '"2222"', "the shape that is carried up the scale", "found",
+        former="from"),
+    Key("outputs", list, '["script", "page"]', "what is made", "all of them", OUTPUTS),
+    Key("handout_variants", list, '["large print"]', "handouts beside the plain one", "none",
+        VARIANTS, former="variants"),
+    Key("paper", str, '"a4"', "size of the handout's pages", "a4", PAPERS),
+    Key("language", str, '"en"', "of the text, as a tag such as pt-BR (BCP 47)", "en"),
+    Key("rights", str, '"..."', "who owns the tune, and what is allowed", "none"),
+    Key("sound", dict, "", "[sound]: what is played along with", "mid and wav"),
+    Key("levels", list, "", "[[levels]]: one table a level, 1 to 6 of them", "needed"),
+)  # fmt: skip
+SOUND: tuple[Key, ...] = (
+    Key("files", list, '["mid", "wav", "slow mp3"]', "kinds of files; slow, bass or both before",
+        "mid and wav"),
+    Key("slow", float, "0.7", "the slow tempo, as a part of the level's own, 0.3 to 1", "0.7"),
+    Key("tuning", bool, "false", "the open strings before each count-in", "false"),
+    Key("click", bool, "true", "a soft click through the tune", "true"),
+    Key("melody", bool, "false", "the tune's melody too", "false"),
+)  # fmt: skip
+LEVEL: tuple[Key, ...] = (
+    Key("name", str, '"As written"', "what the level is called", "Level and its number"),
+    Key("moves", list, '["tritone substitution"]', "moves that may be used (compare --help)",
+        "none: the tune as written"),
+    Key("prefer_move", str, '"tritone substitution"', "the move to be used wherever it fits",
+        "the style's", former="prefer"),
+    Key("walks", str, '"ascending"', "walks on the scale of chords, beside the moves",
+        "as moves say", tuple(WALKS), former=NEW),
+    Key("idioms", list, "[]", "idioms that span several chords", "none", former=NEW),
+    Key("style", str, '"low on the neck"', "what the search cares for", "usual", tuple(STYLES),
+        former="preset"),
+    Key("texture", str, '"any"', "which kind of shapes", "any", ("any",),
+        ("open and barre", "shells", "two strings", "close", "drop 2", "drop 3", "rootless",
+         "tenths", "one voice moves", "chord melody"), NEW),
+    Key("density", str, '"any"', "how many chords are added", "any", ("any",),
+        ("plain", "sparse", "usual", "rich"), NEW),
+    Key("contour", str, '"any"', "where the top line goes", "any", ("any",),
+        ("climbs", "falls", "arch", "valley", "level"), NEW),
+    Key("reach", str, '"small"', "of the hand: sets the next four; small has no barre, low frets",
+        "small, usual, wide, level by level", tuple(REACHES), former="hand", former_kind=int),
+    Key("highest_fret", int, "5", "the highest fret", "the reach's", former="max_fret"),
+    Key("stretch_mm", float, "67", "from the lowest to the highest fretted wire", "the reach's"),
+    Key("barre", str, '"none"', "which barres may be asked for", "the reach's", BARRES),
+    Key("shortest_chord_seconds", float, "2.0", "how long a chord lasts at least", "the reach's",
+        former="least_seconds"),
+    Key("tempo", float, "72", "quarter notes a minute", "the tune's"),
+    Key("watch", str, '"..."', "what the class should watch for", "none"),
+)  # fmt: skip
+
+
+def key_named(keys: Sequence[Key], name: str) -> Key:
+    """Return a key by its name."""
+    return next(key for key in keys if key.name == name)
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """The keys of a table as a format writes them.
+
+    Examples
+    --------
+    >>> Names(HEADER, 1).written("other_instruments"), Names(LEVEL, 1).kinds["hand"]
+    ('also', <class 'int'>)
+    """
+
+    keys: tuple[Key, ...]
+    format: int
+
+    @property
+    def kinds(self) -> dict[str, type]:
+        """The kind of each key's value, by the names that this format has."""
+        return {
+            self.written(key.name): (self.format == 1 and key.former_kind) or key.kind
+            for key in self.keys
+            if self.format > 1 or key.former != NEW
+        }
+
+    def written(self, name: str) -> str:
+        """Return what this format calls a key."""
+        key = key_named(self.keys, name)
+        return key.former if self.format == 1 and key.former not in ("", NEW) else name
+
+    def today(self, table: Mapping[str, Any]) -> dict[str, Any]:
+        """Return a table with the names of today, and a hand as its reach."""
+        back = {self.written(key.name): key.name for key in self.keys}
+        found = {back[name]: value for name, value in table.items()}
+        hand = found.get("reach")
+        if isinstance(hand, int):
+            if not 1 <= hand <= len(REACHES):
+                raise HarmonyError(f"no hand {hand}", rule=f"hands are 1 to {len(REACHES)}")
+            found["reach"] = tuple(REACHES)[hand - 1]
+        return found
+
+    def instead(self, name: str) -> str:
+        """Return what an unknown key is in this format, or nothing: the other format's name."""
+        for key in self.keys:
+            if name in (key.name, key.former) and name != self.written(key.name):
+                if self.format == 1:
+                    return f"{name} belongs to format 2: format = 2 at the top, then {name}"
+                return key.name
+        return ""
+
+
+def header_lines() -> Iterator[str]:
+    """Yield a whole header, each key with an example, its meaning and what holds without it."""
+    yield "+++"
+    yield from _typed(HEADER)
+    yield ""
+    yield "[sound]"
+    yield from _typed(SOUND)
+    yield ""
+    yield "[[levels]]"
+    yield from _typed(LEVEL)
+    yield "+++"
+
+
+def _typed(keys: Sequence[Key]) -> Iterator[str]:
+    for key in keys:
+        if not key.example:
+            continue
+        without = key.default if key.default == "needed" else f"left out: {key.default}"
+        yield f"{key.name} = {key.example}".ljust(38) + f" # {key.meaning} ({without})"
+        said = []
+        if key.values:
+            said.append(f"one of {', '.join(key.values)}")
+        if key.later:
+            said.append(f"not yet: {', '.join(key.later)}")
+        yield from (" " * 38 + f" #   {each}" for each in said)
