@@ -76,6 +76,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.uses import uses
     from harmonykit.tune.analysis.function import analyse
     from harmonykit.tune.analysis.key_finding import find_keys
+    from harmonykit.tune.analysis.surprise import how_often, often_next, surprise
     from harmonykit.tune.tune import Tune
     from harmonykit.words.glossary import glossary, term
 else:
@@ -121,12 +122,14 @@ __all__ = [
     "find_voicings",
     "fretboard",
     "glossary",
+    "how_often",
     "lesson",
     "limits_at",
     "minor_sixths",
     "name_chords",
     "nearest_shapes",
     "neighbours",
+    "often_next",
     "parents",
     "pareto_front",
     "playability",
@@ -147,6 +150,7 @@ __all__ = [
     "shipped",
     "sound",
     "subsets",
+    "surprise",
     "survey",
     "term",
     "theory",

@@ -77,7 +77,7 @@ def find_keys(changes: Changes) -> list[tuple[Key, float]]:
     >>> [str(key) for key, _ in find_keys("C Am F G")[:2]]
     ['C major', 'A minor']
     """
-    placed, bars = _placed(changes)
+    placed, bars = place_chords(changes)
     chords = tuple((chord, bar, strong) for chord, bar, strong in placed if chord is not None)
     if not chords:
         raise TuneError("no chord tells the key", mend="C6 A7 Dm7 G7")
@@ -100,11 +100,11 @@ def _found(chords: tuple[tuple[Chord, int, bool], ...], bars: int) -> tuple[tupl
     return tuple(sorted(told, key=lambda each: -each[1]))
 
 
-def _placed(changes: Changes) -> tuple[list[Placed], int]:
+def place_chords(changes: Changes) -> tuple[list[Placed], int]:
     """Return each chord, its bar as played from 0, whether it opens it, and the count of bars."""
     if isinstance(changes, str):
         if "|" not in changes:
-            return _placed(changes.split())
+            return place_chords(changes.split())
         bars, _ = read_changes(changes, _METER, lambda _: Place("the changes"))
         section = Section("A", bars)
         playing = play_bars(bars, Form.of((section,), ("A",)))

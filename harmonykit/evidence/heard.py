@@ -1,0 +1,74 @@
+"""How often a short row of chords was heard, in any key: times, and in how many tunes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from harmonykit.evidence.keys import Heard
+from harmonykit.evidence.kinds import JAZZ, PLAIN
+from harmonykit.evidence.tables import read_table
+
+SHORTEST, LONGEST = 2, 4
+FEWEST = 3
+_TABLES = {JAZZ: "heard", PLAIN: "heard_plain"}
+_WHAT = {JAZZ: "jazz tunes", PLAIN: "popular songs"}
+
+
+@dataclass(frozen=True, slots=True)
+class Often:
+    """How often a row of chords was heard.
+
+    Parameters
+    ----------
+    times, tunes : int
+        0 where it was heard in fewer than three tunes.
+    of : int
+        How many tunes were counted.
+    style : {"jazz", "plain"}
+        Which tunes: jazz, or popular songs in triads.
+    """
+
+    times: int
+    tunes: int
+    of: int
+    style: str
+
+    def __str__(self) -> str:
+        what = f"{self.of} {_WHAT[self.style]}"
+        if not self.tunes:
+            return f"heard in fewer than {FEWEST} of {what}"
+        return f"heard {self.times:,} times, in {self.tunes} of {what}"
+
+
+def chain_name(row: Sequence[Heard]) -> str:
+    """Return what a row is called in the table: kinds, and the steps of roots between them.
+
+    Examples
+    --------
+    >>> chain_name([Heard(0, True, 2, "m7"), Heard(0, False, 7, "7")])
+    'm7 5 7'
+    """
+    words = [row[0].kind]
+    for one, two in zip(row, row[1:], strict=False):
+        words += [str((two.root - one.root) % 12), two.kind]
+    return " ".join(words)
+
+
+def heard(row: Sequence[Heard], style: str) -> Often:
+    """Return how often a row of two to four chords was heard."""
+    table = read_table(_TABLES[style])
+    times, tunes = table["chains"].get(chain_name(row), (0, 0))
+    return Often(times, tunes, table["tunes"], style)
+
+
+def heard_next(kind: str, style: str) -> list[tuple[int, str, Often]]:
+    """Return what follows a kind of chord: step of the root, kind, how often; most tunes first."""
+    table = read_table(_TABLES[style])
+    found = []
+    for name, (times, tunes) in table["chains"].items():
+        words = name.split(" ")
+        if len(words) == 3 and words[0] == kind:
+            often = Often(times, tunes, table["tunes"], style)
+            found.append((int(words[1]), words[2], often))
+    return sorted(found, key=lambda each: (-each[2].tunes, -each[2].times, each[0], each[1]))
