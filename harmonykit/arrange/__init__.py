@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from harmonykit.arrange.moves import MOVES
     from harmonykit.arrange.on_top import OnTop, melody_on_top
     from harmonykit.arrange.score import lead_sheet, to_musicxml
-    from harmonykit.arrange.search import Search
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 
@@ -29,7 +28,6 @@ __all__ = [
     "OnTop",
     "Point",
     "Refusal",
-    "Search",
     "Step",
     "Weights",
     "lead_sheet",

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from harmonykit.draw.sets.clock import draw_clock as clock
     from harmonykit.draw.sets.cube import draw_cube as cube
     from harmonykit.draw.shapes.box import draw_box as box
-    from harmonykit.draw.shapes.box_look import BoxLook
     from harmonykit.draw.shapes.neck import draw_neck as neck
     from harmonykit.draw.shapes.plain import draw_text as text
     from harmonykit.draw.shapes.plain import read_out as spoken
@@ -30,7 +29,6 @@ else:
     __getattr__, __dir__ = offered(__name__)
 
 __all__ = [
-    "BoxLook",
     "Drawing",
     "box",
     "clock",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from harmonykit.public import offered
 
 if TYPE_CHECKING:
-    from harmonykit.score.files import READABLE, tune_from
+    from harmonykit.score.files import READABLE
     from harmonykit.score.harte import read_harte, write_harte
     from harmonykit.score.lead import lead_score
     from harmonykit.score.musicxml_out import write_musicxml
@@ -20,7 +20,6 @@ __all__ = [
     "Score",
     "lead_score",
     "read_harte",
-    "tune_from",
     "write_harte",
     "write_musicxml",
 ]

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from harmonykit.workbook.panels.distance import DistancePanel
     from harmonykit.workbook.panels.neck import NeckPanel
     from harmonykit.workbook.panels.one_note import OneNotePanel
-    from harmonykit.workbook.panels.turn import TurnPanel, TurnState, turned
+    from harmonykit.workbook.panels.turn import TurnPanel
     from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
     from harmonykit.workbook.writing.panel import WritingPanel
     from harmonykit.workbook.writing.reader import LessonReader
@@ -33,8 +33,6 @@ __all__ = [
     "OneNotePanel",
     "ReharmonisePanel",
     "TurnPanel",
-    "TurnState",
     "WritingPanel",
     "link",
-    "turned",
 ]
