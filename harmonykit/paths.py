@@ -57,7 +57,23 @@ def _folder(name: str) -> Path:
 
 
 def shipped(kind: str) -> tuple[str, ...]:
-    """Return the bare names of the examples of one kind (``"tunes"``, ``"lessons"``), sorted."""
+    """Return the bare names of the examples of one kind (``"tunes"``, ``"lessons"``), sorted.
+
+    Parameters
+    ----------
+    kind : {"tunes", "lessons"}
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> hk.shipped("lessons")[:2]
+    ('four_dominants', 'scale_of_chords')
+    >>> "heron_landing" in hk.shipped("tunes")
+    True
+    """
     folder = data_dir() / kind
     return tuple(sorted(p.stem for p in folder.glob("*.*") if p.is_file()))
 
@@ -73,10 +89,19 @@ def find_data(kind: str, name: str | Path) -> Path:
         A path to a file; or, without folder, the name of a shipped example, with or without its
         suffix.  A file that exists in the working folder comes first.
 
+    Returns
+    -------
+    Path
+
     Raises
     ------
     HarmonyError
         When there is no such file; the message names what there is.
+
+    Examples
+    --------
+    >>> hk.find_data("tunes", "heron_landing").name
+    'heron_landing.toml'
     """
     path = Path(name)
     if path.is_file():

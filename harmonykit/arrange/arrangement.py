@@ -84,7 +84,19 @@ def is_foreign(chord: Chord | None, written: Chord | None) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """A move that a rule kept out: which, where, and the rule."""
+    """A move that a rule kept out: which, where, and the rule.
+
+    Parameters
+    ----------
+    move : str
+        The name of the move.
+    bar : int
+        Index of the bar as played, from 0.
+    chord : str
+        The symbol that it would have put there.
+    rule : str
+        Why it is not there.
+    """
 
     move: str
     bar: int
@@ -112,6 +124,12 @@ class Arrangement:
     name : str
     limits : Limits
         What the hand was asked at most.
+
+    Examples
+    --------
+    >>> best = hk.reharmonise("heron_landing", "ukulele", k=1)[0]
+    >>> best.tune.title, best.instrument.name, len(best.steps) > 24
+    ('Heron Landing', 'ukulele', True)
     """
 
     tune: Tune

@@ -71,6 +71,15 @@ def pareto_front(
     **options
         As in ``reharmonise``; prices play no part.
 
+    Returns
+    -------
+    Front
+
+    Raises
+    ------
+    HarmonyError
+        As ``hk.reharmonise``.
+
     Examples
     --------
     >>> moves = ["leading-tone diminished"]

@@ -100,6 +100,14 @@ ABOUT: dict[str, str] = {f.metadata["column"]: f.metadata["about"] for f in fiel
 def measure(arrangement: Arrangement) -> Measures:
     """Return the measures of an arrangement, at the tempo for which it was made.
 
+    Parameters
+    ----------
+    arrangement : Arrangement
+
+    Returns
+    -------
+    Measures
+
     Examples
     --------
     >>> tune = hk.read_tune("heron_landing")
@@ -196,6 +204,10 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
         its place alone, from 1.
 
     Numbers are rounded, as in ``Measures.row``.
+
+    Returns
+    -------
+    DataFrame
 
     Examples
     --------

@@ -108,6 +108,21 @@ def melody_on_top(
 
     Of all rows of shapes the cheapest by ``weights`` is taken.
 
+    Parameters
+    ----------
+    tune : Tune, str or Path
+    instrument : Instrument or str
+    limits : Limits, optional
+        What the hand may do; a wide hand where not given.
+    weights : Weights, optional
+        What costs what.
+    name : str, optional
+        What the arrangement is called.
+
+    Returns
+    -------
+    OnTop
+
     Raises
     ------
     HarmonyError

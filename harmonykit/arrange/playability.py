@@ -114,6 +114,10 @@ def playability(
     chord : Chord or str, optional
         What a shape is a shape of; its likeliest name where not given.
 
+    Returns
+    -------
+    Playability
+
     Raises
     ------
     HarmonyError
@@ -121,14 +125,12 @@ def playability(
 
     Examples
     --------
-    >>> from harmonykit.score.files import read_tune
-    >>> from harmonykit.paths import find_data
-    >>> tune = read_tune(find_data("tunes", "slack_water_waltz"))
-    >>> found = playability(tune, "ukulele")
+    >>> tune = hk.read_tune(hk.find_data("tunes", "slack_water_waltz"))
+    >>> found = hk.playability(tune, "ukulele")
     >>> found.basis, [part.name for part in found.parts]
     ('fitted on ratings of 96 songs on the guitar', ['variety', 'kinds', 'uncommon', 'rate', 'hand'])
-    >>> usual, odd = (Voicing.parse(text, "guitar") for text in ("x32010", "8-7-5-0-8-0"))
-    >>> playability(usual, chord="C").number < playability(odd, chord="C").number
+    >>> usual, odd = (hk.Voicing.parse(text, "guitar") for text in ("x32010", "8-7-5-0-8-0"))
+    >>> hk.playability(usual, chord="C").number < hk.playability(odd, chord="C").number
     True
     """  # noqa: E501
     if isinstance(what, Voicing):

@@ -38,6 +38,18 @@ def to_musicxml(arrangement: Arrangement, title: str = "", tempo: float | None =
         The tune's own where empty.
     tempo : float, optional
         Quarters a minute; the arrangement's own unless given.
+
+    Returns
+    -------
+    str
+        A whole MusicXML file.
+
+    Examples
+    --------
+    >>> plain = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]
+    >>> score = hk.arrange.to_musicxml(plain)
+    >>> score.count("<measure "), score.count("</frame>") > 0
+    (16, True)
     """
     score = shape_score(arrangement)
     pace = score.tempo if tempo is None else tempo
@@ -173,7 +185,22 @@ def _held(tone: Tone, played: PlayedBar) -> Iterator[Tone]:
 
 
 def lead_sheet(arrangement: Arrangement) -> Tune:
-    """Return the tune with the arrangement's chords, written out as it is played."""
+    """Return the tune with the arrangement's chords, written out as it is played.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+
+    Returns
+    -------
+    Tune
+
+    Examples
+    --------
+    >>> plain = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]
+    >>> hk.arrange.lead_sheet(plain).title
+    'Slack Water Waltz'
+    """
     plain = write_out(arrangement.tune)
     bars = _bars(arrangement)
     sections = tuple(

@@ -149,6 +149,11 @@ def reharmonise(
     progress : callable, optional
         Told the number of layers that are done and of all; what it raises ends the search.
 
+    Returns
+    -------
+    tuple of Arrangement
+        At most ``k``, the best first.
+
     Raises
     ------
     HarmonyError

@@ -23,6 +23,18 @@ def draw_tuning(
 
     ``left_handed`` is the mirror image; as the instrument is strung unless given.
 
+    Parameters
+    ----------
+    instrument : Instrument
+    left_handed : bool, optional
+        Whether it is the mirror image; as the instrument is strung where not given.
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+
+    Returns
+    -------
+    Drawing
+
     Examples
     --------
     >>> hk.draw.tuning(hk.Instrument.named("ukulele")).alt.split(": ")[1]

@@ -148,6 +148,29 @@ def load_lesson(
 
     See ``read_lesson`` for the parameters; another instrument than the lesson's own has the same
     text, its own shapes and its own arrangements.
+
+    Parameters
+    ----------
+    path : str or Path
+        A lesson file, or the bare name of one that ships.
+    tune : str, Path, optional
+        A tune to be used instead of the lesson's own.
+    number : int, optional
+        Which tune of a file that holds many.
+    instrument : str, optional
+        Another one than the lesson's own, by name.
+    play : callable, optional
+        What arranges the tune at a level; one that remembers saves time.
+
+    Returns
+    -------
+    Lesson
+
+    Examples
+    --------
+    >>> lesson = hk.lesson.read_lesson("four_dominants")
+    >>> lesson.front.instrument.name, len(lesson.played)
+    ('baritone ukulele', 4)
     """
     other = None if tune is None else find_data("tunes", tune)
     front, body = read_lesson(find_data("lessons", path), other, number, instrument)

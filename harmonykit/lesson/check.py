@@ -70,7 +70,15 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """All verdicts of an answer, in order."""
+    """All verdicts of an answer, in order.
+
+    Parameters
+    ----------
+    level : str
+        The name of the level.
+    verdicts : tuple of Verdict
+        One for each bar that was answered.
+    """
 
     level: str
     verdicts: tuple[Verdict, ...]
@@ -81,15 +89,36 @@ class Report:
         return sum(verdict.right for verdict in self.verdicts)
 
 
-def check_answer(lesson: Path, answer: Path) -> Report:
+def check_answer(lesson: str | Path, answer: str | Path) -> Report:
     """Judge the shapes of an answer's file against a level of a lesson.
+
+    Parameters
+    ----------
+    lesson : str or Path
+        A lesson file, or the bare name of one that ships.
+    answer : str or Path
+        A file with the level, the bars and the shapes of a student.
+
+    Returns
+    -------
+    Report
 
     Raises
     ------
     HarmonyError
         For a lesson or an answer that cannot be read; a wrong shape is no error but a verdict.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import mkdtemp
+    >>> answer = Path(mkdtemp()) / "answer.toml"
+    >>> _ = answer.write_text('format = 1\\nlevel = 1\\nshapes = "| 2212 | 0201 |"\\n')
+    >>> report = hk.lesson.check_answer("stiff_dominant", answer)
+    >>> report.level, report.right
+    ('As written', 2)
     """
-    values, places = _read(answer)
+    values, places = _read(Path(answer))
     played = load_lesson(lesson).played
     level = values.get("level", 1)
     if not 1 <= level <= len(played):

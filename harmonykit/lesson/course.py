@@ -87,6 +87,18 @@ def build_course(
 ) -> Path:
     """Build all lessons of a course into one folder, whole or not at all.
 
+    Parameters
+    ----------
+    path : Path
+        A file that names a title and lessons.
+    out : Path
+        The folder; it appears whole or not at all.
+    progress : bool or callable, optional
+        Whether to show a bar on standard error; or what is told how many are done, and of how
+        many.
+    kept : callable, optional
+        Told of each file of the user's that was kept in the folder.
+
     Returns
     -------
     Path

@@ -40,20 +40,61 @@ def write_script(lesson: Lesson) -> str:
 
 
 def section_minutes(lesson: Lesson, section: Section) -> float:
-    """Return the minutes of a section: its words read aloud, and each chart played once."""
+    """Return the minutes of a section: its words read aloud, and each chart played once.
+
+    Parameters
+    ----------
+    lesson : Lesson
+    section : Section
+        One of ``lesson.sections``.
+
+    Returns
+    -------
+    float
+        Minutes.
+
+    Examples
+    --------
+    >>> lesson = hk.lesson.read_lesson("four_dominants")
+    >>> hk.lesson.section_minutes(lesson, lesson.sections[0]) > 0
+    True
+    """
     words = sum(len(_WORD.findall(b.markdown)) for b in section.blocks if isinstance(b, Text))
     played = [lesson.played[b.level] for b in section.blocks if isinstance(b, Chart)]
     return words / WORDS_A_MINUTE + sum(p.performance.seconds for p in played) / 60
 
 
 def course_minutes(lesson: Lesson) -> str:
-    """Return how long a lesson takes once through, in words."""
+    """Return how long a lesson takes once through, in words.
+
+    Parameters
+    ----------
+    lesson : Lesson
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> hk.lesson.course_minutes(hk.lesson.read_lesson("four_dominants"))
+    'about 5 minutes'
+    """
     total = max(1, round(sum(section_minutes(lesson, each) for each in lesson.sections)))
     return f"about {total} minute" + ("s" if total > 1 else "")
 
 
 def minutes(value: float) -> str:
     """Return minutes in words, to ten seconds; never less than ten.
+
+    Parameters
+    ----------
+    value : float
+        Minutes.
+
+    Returns
+    -------
+    str
 
     Examples
     --------

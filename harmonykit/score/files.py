@@ -36,6 +36,10 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
     number : int, optional
         Which tune of a file that holds several.
 
+    Returns
+    -------
+    Tune
+
     Raises
     ------
     HarmonyError
@@ -112,10 +116,25 @@ def write_tune(tune: Tune, path: str | Path) -> None:
     ``.toml`` is the text form, ``.musicxml`` and ``.xml`` a score as it is written, ``.mid``
     what is played, melody and chords.  ``harmonykit.score.lead`` makes scores for other parts.
 
+    Parameters
+    ----------
+    tune : Tune
+    path : str or Path
+        The suffix says the kind: ``.toml``, ``.musicxml``, ``.xml`` or ``.mid``.
+
     Raises
     ------
     TuneError
         If the name has another suffix or the folder cannot be written to.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import mkdtemp
+    >>> path = Path(mkdtemp()) / "heron.musicxml"
+    >>> hk.write_tune(hk.read_tune("heron_landing"), path)
+    >>> hk.read_tune(path).title
+    'Heron Landing'
     """
     path = Path(path)
     write_whole(path, written(tune, path), TuneError)

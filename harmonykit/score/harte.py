@@ -44,6 +44,11 @@ _LOWER = {8: 1, 10: 3, 12: 5}
 def read_harte(label: str) -> Chord | None:
     """Read a chord label.
 
+    Parameters
+    ----------
+    label : str
+        A label of an annotated corpus; ``"N"`` is no chord.
+
     Returns
     -------
     Chord or None
@@ -117,6 +122,15 @@ def _misfit(text: str, column: int, rule: str) -> HarmonyError:
 
 def write_harte(chord: Chord | None) -> str:
     """Write a chord's label with the sixteen published shorthands; ``N`` for no chord.
+
+    Parameters
+    ----------
+    chord : Chord, optional
+        ``None`` is written ``"N"``.
+
+    Returns
+    -------
+    str
 
     Examples
     --------

@@ -63,6 +63,10 @@ def lead_score(tune: Tune, part: str = "concert") -> Score:
         For whom: in concert pitch; a major second or a major sixth higher; an octave lower in the
         bass clef; in the treble clef that sounds an octave lower.
 
+    Returns
+    -------
+    Score
+
     Raises
     ------
     TuneError

@@ -38,6 +38,15 @@ _ACCIDENTALS = {
 def write_musicxml(score: Score) -> str:
     """Return a score as the text of a file.
 
+    Parameters
+    ----------
+    score : Score
+
+    Returns
+    -------
+    str
+        A whole MusicXML file.
+
     Raises
     ------
     TuneError

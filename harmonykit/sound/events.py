@@ -61,6 +61,18 @@ def play(
         Whether a low string plays the chords' bass notes on the heavy beats.
     tuning : bool
         Whether the open strings are played one after another before the count-in.
+
+    Returns
+    -------
+    Performance
+        Event by event, in seconds.
+
+    Examples
+    --------
+    >>> plain = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]
+    >>> performance = hk.sound.play(plain, tempo=100)
+    >>> performance.seconds > 30, len(performance.events) > 100
+    (True, True)
     """
     pace = arrangement.tempo if tempo is None else tempo
     stage = Stage.whole(arrangement, pace, count_in, tuning)
@@ -91,6 +103,12 @@ def play_loops(
     tuple of (str, Performance)
         The name of each section, in the order in which they come, and one round of it, without a
         count-in.  What rings over its end is over where the next round strikes.
+
+    Examples
+    --------
+    >>> plain = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]
+    >>> [name for name, performance in hk.sound.play_loops(plain)]
+    ['A', 'B']
     """
     found = []
     for name, bars in loop_bars(arrangement.tune):
@@ -108,6 +126,17 @@ def play_strings(instrument: Instrument, times: int = 2) -> Performance:
     instrument : Instrument
     times : int
         How often each is plucked before the next.
+
+    Returns
+    -------
+    Performance
+        Event by event, in seconds.
+
+    Examples
+    --------
+    >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)
+    >>> [event.midi for event in strings.events]
+    [67, 60, 64, 69]
     """
     pitches = [
         (string, pitch) for string, pitch in enumerate(instrument.midi) for _ in range(times)

@@ -28,6 +28,21 @@ def write_midi(performance: Performance) -> bytes:
     """Return a performance as the bytes of a MIDI file.
 
     Every event starts and ends within half a tick of its time in the performance.
+
+    Parameters
+    ----------
+    performance : Performance
+
+    Returns
+    -------
+    bytes
+        A whole file.
+
+    Examples
+    --------
+    >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"))
+    >>> hk.sound.midi_bytes(strings)[:4]
+    b'MThd'
     """
     clock = _Clock(performance)
     parts = {

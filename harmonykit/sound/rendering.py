@@ -105,6 +105,13 @@ def render(performance: Performance, rate: int = RATE) -> Samples:
     -------
     numpy.ndarray
         As long as the performance; all zeros where nothing sounds.
+
+    Examples
+    --------
+    >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)
+    >>> samples = hk.sound.render(strings, rate=22050)
+    >>> len(samples) == round(strings.seconds * 22050), bool(abs(samples).max() <= 1)
+    (True, True)
     """
     return _joined(Sound(performance, rate))
 
@@ -204,7 +211,26 @@ def _source(event: Event, rate: int) -> Samples:
 
 
 def wav_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
-    """Return samples, or a sound at its own rate, as a WAV file of one channel, 16 bits."""
+    """Return samples, or a sound at its own rate, as a WAV file of one channel, 16 bits.
+
+    Parameters
+    ----------
+    samples : array of float or Sound
+        From -1 to 1.
+    rate : int, optional
+        Samples a second.
+
+    Returns
+    -------
+    bytes
+        A whole file: mono, 16 bits.
+
+    Examples
+    --------
+    >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)
+    >>> hk.sound.wav_bytes(hk.sound.render(strings))[:4]
+    b'RIFF'
+    """
     buffer = io.BytesIO()
     if isinstance(samples, Sound):
         samples.write_wav(buffer)
@@ -214,7 +240,28 @@ def wav_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
 
 
 def write_wav(path: str | Path, samples: Samples, rate: int = RATE) -> Path:
-    """Write samples to a WAV file of one channel, 16 bits."""
+    """Write samples to a WAV file of one channel, 16 bits.
+
+    Parameters
+    ----------
+    path : str or Path
+    samples : array of float
+        From -1 to 1.
+    rate : int, optional
+        Samples a second.
+
+    Returns
+    -------
+    Path
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import mkdtemp
+    >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)
+    >>> hk.sound.write_wav(Path(mkdtemp()) / "strings.wav", hk.sound.render(strings)).name
+    'strings.wav'
+    """
     target = Path(path)
     with target.open("wb") as file:
         _write_wav(file, (samples,), len(samples), rate)

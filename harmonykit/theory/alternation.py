@@ -30,6 +30,15 @@ from harmonykit.theory.sets.setclass import set_classes
 def gaps(pcs: NotesLike) -> tuple[tuple[int, ...], ...]:
     """Return the notes between each note and the next one up, upward from the lowest note.
 
+    Parameters
+    ----------
+    pcs : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+
+    Returns
+    -------
+    tuple of tuple of int
+
     Raises
     ------
     HarmonyError
@@ -72,6 +81,15 @@ def alternate(a: NotesLike, b: NotesLike) -> bool:
 
 def alternating(pcs: NotesLike) -> tuple[PcSet, ...]:
     """Return the chords that alternate with a given one: one note from each of its gaps.
+
+    Parameters
+    ----------
+    pcs : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+
+    Returns
+    -------
+    tuple of PcSet
 
     Examples
     --------
@@ -160,6 +178,15 @@ def prove_alternation(pcs: NotesLike) -> Alternation:
     The notion is tested as it is defined, note by note round the circle, on all chords; ``holds``
     then compares with the short way of taking one note from each gap.
 
+    Parameters
+    ----------
+    pcs : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+
+    Returns
+    -------
+    Alternation
+
     Raises
     ------
     HarmonyError
@@ -234,6 +261,15 @@ class Cube:
 def alternation_cube(pcs: NotesLike) -> Cube:
     """Return the chords that alternate with a given one as a cube, whose edges are semitones.
 
+    Parameters
+    ----------
+    pcs : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+
+    Returns
+    -------
+    Cube
+
     Examples
     --------
     >>> cube = hk.theory.alternation_cube(hk.PcSet.of(0, 3, 6, 9))
@@ -260,6 +296,10 @@ def symmetrical_sets() -> tuple[PcSet, ...]:
     """Return the prime forms of all sets that some transposition but T0 leaves as they are.
 
     The empty set and all twelve notes are left out.
+
+    Returns
+    -------
+    tuple of PcSet
 
     Examples
     --------

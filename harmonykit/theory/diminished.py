@@ -44,6 +44,11 @@ _FIFTH_DOWN = Interval.parse("-P5")
 class Move:
     """One voice's step from a note to a note.
 
+    Parameters
+    ----------
+    start : Note
+    end : Note
+
     Examples
     --------
     >>> hk.theory.Move(hk.Note.parse("Ab"), hk.Note.parse("G")).semitones
@@ -164,6 +169,10 @@ class Raising:
 def diminished_sevenths() -> tuple[Chord, ...]:
     """Return the three diminished sevenths, on C, C♯ and D.
 
+    Returns
+    -------
+    tuple of Chord
+
     Examples
     --------
     >>> [chord.symbol for chord in hk.diminished_sevenths()]
@@ -212,6 +221,15 @@ def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
 
     Each is also a half-diminished seventh on its own sixth.  By root upward from the chord's own.
 
+    Parameters
+    ----------
+    chord : Chord or str
+        A chord or its symbol.
+
+    Returns
+    -------
+    tuple of Chord
+
     Examples
     --------
     >>> [sixth.symbol for sixth in hk.minor_sixths("Cdim7")]
@@ -237,6 +255,15 @@ def raised(chord: ChordLike, sixth: ChordLike) -> Move:
 def raisings(chord: ChordLike) -> tuple[Raising, ...]:
     """Return each minor sixth chord of a diminished seventh with the note that rises.
 
+    Parameters
+    ----------
+    chord : Chord or str
+        A chord or its symbol.
+
+    Returns
+    -------
+    tuple of Raising
+
     Examples
     --------
     >>> [str(way.raised) for way in hk.raisings(hk.Chord.parse("Cdim7"))]
@@ -251,6 +278,15 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
 
     This is the dominant use: it leads to four places.  By the parent's root upward from the
     chord's own root.
+
+    Parameters
+    ----------
+    chord : Chord or str
+        A chord or its symbol.
+
+    Returns
+    -------
+    tuple of Resolution
 
     Examples
     --------
@@ -293,6 +329,10 @@ def approach(target: ChordLike | Note, side: str = "below") -> Chord:
     side : {"below", "above", "same"}
         A semitone below (letter below), a semitone above (letter above; never a dominant), or on
         the target's own root (common-tone).
+
+    Returns
+    -------
+    Chord
 
     Examples
     --------

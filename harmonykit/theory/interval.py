@@ -23,6 +23,13 @@ _INTERVAL = re.compile(r"(-?)(P|M|m|A{1,3}|d{1,3})([0-9]{1,2})")
 class Interval:
     """A spelled interval: letters moved and semitones moved, both signed.
 
+    Parameters
+    ----------
+    steps : int
+        Letters moved; less than 0 goes down.
+    semitones : int
+        Semitones moved.
+
     Examples
     --------
     >>> hk.Interval.parse("m3"), hk.Interval.parse("-M2").semitones

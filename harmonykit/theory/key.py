@@ -51,6 +51,11 @@ _MOST_ACCIDENTALS = 6
 class Key:
     """A major or minor key.
 
+    Parameters
+    ----------
+    tonic : Note
+    mode : {"major", "minor"}
+
     Examples
     --------
     >>> key = hk.Key.parse("Bb major")

@@ -152,6 +152,11 @@ def scales_holding(pcs: NotesLike, names: Iterable[str] = FAMILIES) -> tuple[Sca
         In the table's order, then by tonic upward from C; scales with the same name and notes
         (a whole-tone scale on C or on D) once.
 
+    Raises
+    ------
+    HarmonyError
+        If what was given is not notes, or there is no scale of a name.
+
     Examples
     --------
     >>> [str(scale) for scale in hk.scales_holding("Cmaj7#11")][:2]
@@ -179,6 +184,21 @@ def avoid_notes(scale: Ladder, chord: ChordLike) -> tuple[Note, ...]:
 
     A rule of thumb: such a note clashes when held.  The ♭9 of a dominant is the usual exception,
     and dorian's sixth, which schools also avoid, is not found by it.
+
+    Parameters
+    ----------
+    scale : Ladder
+    chord : Chord or str
+        A chord or its symbol.
+
+    Returns
+    -------
+    tuple of Note
+
+    Raises
+    ------
+    HarmonyError
+        If what was given is not a scale, or the chord cannot be read.
 
     Examples
     --------

@@ -115,6 +115,17 @@ def name_chords(
 def exact_names(pcs: PcSet, key: Key | None = None) -> tuple[Chord, ...]:
     """Return the chords of the table of qualities that have just these notes, in root position.
 
+    Parameters
+    ----------
+    pcs : PcSet
+        Notes: a set, a chord or its symbol.
+    key : Key, optional
+        The key by which names are spelled and ordered.
+
+    Returns
+    -------
+    tuple of Chord
+
     Examples
     --------
     >>> [chord.symbol for chord in hk.exact_names(hk.PcSet.of(0, 4, 7, 9))]

@@ -149,6 +149,15 @@ def scales_for(chord: ChordLike) -> tuple[SixthDiminished, ...]:
     its ♭3; dominant: dominant on its root, then minor on its fifth or on its ♭9; altered: minor on
     its ♭9; 7♭5: dominant flat five (common practice, no source; the tests check the notes).
 
+    Parameters
+    ----------
+    chord : Chord or str
+        A chord or its symbol.
+
+    Returns
+    -------
+    tuple of SixthDiminished
+
     Examples
     --------
     >>> [str(scale) for scale in hk.scales_for(hk.Chord.parse("Dm7"))]

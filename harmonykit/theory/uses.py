@@ -142,6 +142,15 @@ def _nearest(note: Note, target: Chord) -> Move:
 def uses(target: ChordLike) -> tuple[Use, ...]:
     """Return the three uses before a chord: from below, from above, on its own root.
 
+    Parameters
+    ----------
+    target : Chord or str
+        The chord that is prepared.
+
+    Returns
+    -------
+    tuple of Use
+
     Examples
     --------
     >>> [use.chord.symbol for use in hk.uses("G")]
@@ -193,6 +202,10 @@ def before_all(chord: Chord, quality: str = "") -> tuple[Use, ...]:
     quality : str
         A plain suffix of the table of qualities for the targets.
 
+    Returns
+    -------
+    tuple of Use
+
     Examples
     --------
     >>> found = hk.theory.before_all(hk.Chord.parse("Bdim7"))
@@ -233,6 +246,15 @@ def functions(key: KeyLike) -> tuple[Function, ...]:
     A major key has the leading-tone chords of I, ii, iii, IV, V and vi, the common-tone chords of I
     and V, spelled so that raised notes rise, and the falling ♭iii°7 before ii; a minor key has the
     leading-tone chords of i, III, iv, V, VI and VII.
+
+    Parameters
+    ----------
+    key : Key or str
+        A key or its name.
+
+    Returns
+    -------
+    tuple of Function
 
     References
     ----------

@@ -67,6 +67,17 @@ class BarChange:
 
     ``chord`` is ``None`` where no chord sounds (N.C.); ``alternates`` are chords that the chart
     offers in brackets instead of it.
+
+    Parameters
+    ----------
+    chord : Chord, optional
+        ``None`` where no chord sounds (N.C.).
+    at : Fraction
+        Where it starts in the bar, in quarters.
+    beats : Fraction
+        How long it lasts there, in quarters.
+    alternates : tuple of Chord
+        Chords that the chart offers in brackets instead.
     """
 
     chord: Chord | None
@@ -83,6 +94,18 @@ class BarNote:
     """A melody note in a written bar; ``tied`` when the next note only carries it on.
 
     ``words`` are its syllables, one at most of each verse.
+
+    Parameters
+    ----------
+    note : Note
+    at : Fraction
+        Where it starts in the bar, in quarters.
+    beats : Fraction
+        How long it lasts, in quarters.
+    tied : bool
+        Whether the next note only carries it on.
+    words : tuple of Syllable
+        Its syllables, one at most of each verse.
     """
 
     note: Note

@@ -31,7 +31,14 @@ PICKUP = "pick-up"
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A named part of a tune, with its bars as written."""
+    """A named part of a tune, with its bars as written.
+
+    Parameters
+    ----------
+    name : str
+    bars : tuple of Bar
+        As written.
+    """
 
     name: str
     bars: tuple[Bar, ...]
@@ -39,7 +46,18 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A section at its place in the order; ``silent`` for a pick-up of rest, played once."""
+    """A section at its place in the order; ``silent`` for a pick-up of rest, played once.
+
+    Parameters
+    ----------
+    name : str
+    first : int
+        Index of its first bar.
+    stop : int
+        Index of the bar after its last.
+    silent : bool
+        Whether it is a pick-up of rest, played once.
+    """
 
     name: str
     first: int
@@ -49,7 +67,17 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """Bars that are played in some passes of their repeat alone, counted from 1."""
+    """Bars that are played in some passes of their repeat alone, counted from 1.
+
+    Parameters
+    ----------
+    numbers : tuple of int
+        The passes in which it is played, from 1.
+    first : int
+        Index of its first bar.
+    stop : int
+        Index of the bar after its last.
+    """
 
     numbers: tuple[int, ...]
     first: int
@@ -58,7 +86,18 @@ class Ending:
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """Bars that are played several times, with what differs at their end."""
+    """Bars that are played several times, with what differs at their end.
+
+    Parameters
+    ----------
+    first : int
+        Index of its first bar.
+    stop : int
+        Index of the bar after its last.
+    times : int
+        How often it is played in all.
+    endings : tuple of Ending
+    """
 
     first: int
     stop: int
@@ -74,7 +113,17 @@ class Repeat:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A sign at a bar; ``room`` is what the bar leaves of a whole one, in quarters."""
+    """A sign at a bar; ``room`` is what the bar leaves of a whole one, in quarters.
+
+    Parameters
+    ----------
+    sign : str
+        ``"segno"``, ``"coda"``, ``"fine"``, ``"D.C. al fine"`` and so on.
+    bar : int
+        Index of the bar.
+    room : Fraction
+        What the bar leaves of a whole one, in quarters.
+    """
 
     sign: str
     bar: int

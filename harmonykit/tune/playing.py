@@ -22,6 +22,19 @@ class Change:
 
     ``chord`` is ``None`` where no chord sounds; ``bar`` is the written number of the bar in which
     the change stands; ``fermata`` says whether one stands over it.
+
+    Parameters
+    ----------
+    chord : Chord, optional
+        ``None`` where no chord sounds.
+    onset : Fraction
+        In quarters from the start.
+    beats : Fraction
+        How long it sounds, in quarters.
+    bar : int
+        The written number of its bar.
+    fermata : bool
+        Whether one stands over it.
     """
 
     chord: Chord | None
@@ -50,6 +63,15 @@ class PlayedBar:
     """A written bar at its place in playing order, in quarters from the start.
 
     ``verses`` are those of its words that are sung in this pass.
+
+    Parameters
+    ----------
+    bar : Bar
+    onset : Fraction
+        In quarters from the start.
+    section : str
+    verses : tuple of int
+        Those of its words that are sung in this pass.
     """
 
     bar: Bar

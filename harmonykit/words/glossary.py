@@ -59,6 +59,10 @@ class Term:
 def glossary() -> tuple[Term, ...]:
     """Return all terms, by subject: notes and chords, dominants, voices, strings, tunes.
 
+    Returns
+    -------
+    tuple of Term
+
     Examples
     --------
     >>> [term.name for term in hk.glossary() if "dominant" in term.name]
@@ -70,6 +74,15 @@ def glossary() -> tuple[Term, ...]:
 
 def term(name: str) -> Term:
     """Return a term by its name, its label, or a name that a move or a style had before.
+
+    Parameters
+    ----------
+    name : str
+        The term, as it is said or written.
+
+    Returns
+    -------
+    Term
 
     Raises
     ------

@@ -32,6 +32,16 @@ _SAID = {EASE: "difficulty as written", "playability": "difficulty"}
 def read_survey(folder: str | Path) -> pd.DataFrame:
     """Return the table of a survey: one row a cell, columns as ``cells.COLUMNS`` has them.
 
+    Parameters
+    ----------
+    folder : str or Path
+        A survey's, see ``hk.survey.make``.
+
+    Returns
+    -------
+    DataFrame
+        One row a tune, instrument, level and key.
+
     Raises
     ------
     HarmonyError
@@ -115,6 +125,10 @@ def best_keys(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
         As ``read_survey`` gives it.
     by : str
         The measure to go by: the less the better.
+
+    Returns
+    -------
+    DataFrame
     """
     by = measure_for(table, by)
     rows = with_over(table, by).set_index(PLAYED)
@@ -134,6 +148,17 @@ def class_keys(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     It is the one in which the hand that is worst off is off least: the first of ``together``.
     Columns: the key; ``past`` and ``over``, the greatest of any hand; ``worst``, the hand that is
     the greatest ``over`` from its own best key.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As ``hk.survey.read`` gives it.
+    by : str, optional
+        The measure to go by: the less the better.
+
+    Returns
+    -------
+    DataFrame
     """
     rows = with_over(table, by)
     found = [
@@ -174,6 +199,17 @@ def key_profile(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     Columns: ``over``, the mean over the tunes; ``error``, its standard error; ``best``, of how
     many tunes it is the best key; ``past``, in how many it asks for shapes past the limits;
     ``tunes``.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As ``hk.survey.read`` gives it.
+    by : str, optional
+        The measure to go by: the less the better.
+
+    Returns
+    -------
+    DataFrame
     """
     rows = with_over(table, by)
     rows = rows.assign(mode=rows["key"].str.split().str[-1])
@@ -194,6 +230,17 @@ def gains(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     the best way to play the tune's own chords in that key: ``written_mean_movement`` less
     ``mean_movement``.  ``travel_gain`` is the same of the hand's travel, in mm a change; ``added``
     chords are what it costs.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As ``hk.survey.read`` gives it.
+    by : str, optional
+        The measure to go by: the less the better.
+
+    Returns
+    -------
+    DataFrame
     """
     best = with_over(table, by).query("rank == 0")
     found = best[[*PLAYED, "key", "bars", "added", "written_mean_movement", "mean_movement"]]
@@ -203,6 +250,17 @@ def gains(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
 
 def keys_of(table: pd.DataFrame, title: str = "") -> pd.DataFrame:
     """Return the rows of one tune: of the one with a title, or of the only one that there is.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As ``hk.survey.read`` gives it.
+    title : str, optional
+        Of a tune; not needed where there is one only.
+
+    Returns
+    -------
+    DataFrame
 
     Raises
     ------

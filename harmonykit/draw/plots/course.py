@@ -73,6 +73,19 @@ def draw_courses(
 ) -> Drawing:
     """Draw the map of all chords of some arrangements, a panel for the course of each.
 
+    Parameters
+    ----------
+    arrangements : sequence of Arrangement
+        In the order in which they are drawn.
+    names : sequence of str, optional
+        What each is called; its own name where not given.
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

@@ -40,6 +40,19 @@ def draw_distances(
 ) -> Drawing:
     """Draw the bars of one tune against voice leading, a strip for each arrangement.
 
+    Parameters
+    ----------
+    arrangements : sequence of Arrangement
+        In the order in which they are drawn.
+    names : sequence of str, optional
+        What each is called; its own name where not given.
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

@@ -26,6 +26,18 @@ _LIST_MM, _MARK_MM, _DOT_MM = 112.0, 5.0, 1.7
 def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawing:
     """Draw a front, its choices lettered and listed.
 
+    Parameters
+    ----------
+    front : Front
+    most : int, optional
+        How many choices are lettered.
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

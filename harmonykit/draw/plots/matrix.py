@@ -31,6 +31,16 @@ def draw_matrix(chords: Sequence[Chord], *, palette: str = "colour") -> Drawing:
 
     Where chords differ in size, notes are doubled.
 
+    Parameters
+    ----------
+    chords : sequence of Chord
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

@@ -51,6 +51,10 @@ def draw_gains(
         How many tunes are drawn; below stands how many there are.
     palette : str
 
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

@@ -93,6 +93,10 @@ def draw_key_map(
         The measure to go by; the usual one where empty.
     palette : str
 
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

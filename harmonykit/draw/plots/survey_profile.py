@@ -45,6 +45,10 @@ def draw_key_profile(
         The measure to go by; the usual one where empty.
     palette : str
 
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

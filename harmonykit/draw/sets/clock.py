@@ -69,6 +69,10 @@ def draw_clock(
         Draw the axes about which the set is its own mirror image.
     palette : str
 
+    Returns
+    -------
+    Drawing
+
     Examples
     --------
     >>> clock = hk.draw.clock(hk.Chord.parse("D7"), was=hk.Chord.parse("Adim7"))

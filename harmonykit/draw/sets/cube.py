@@ -134,6 +134,10 @@ def draw_cube(chord: Chord | str, colours: str = "colour") -> Drawing:
     colours : str
         The name of a palette.
 
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

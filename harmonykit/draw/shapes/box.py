@@ -79,6 +79,10 @@ def draw_box(
         Ids for every string, wire and empty place, and something that a click can meet there.
     palette : str
 
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

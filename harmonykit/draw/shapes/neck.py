@@ -85,6 +85,10 @@ def draw_neck(
         Ids for every string, wire and empty place, and something that a click can meet there.
     palette : str
 
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

@@ -98,6 +98,10 @@ def draw_text(
     reverse_strings : bool
     characters : {"unicode", "ascii"}
 
+    Returns
+    -------
+    str
+
     Raises
     ------
     HarmonyError
@@ -138,6 +142,18 @@ def draw_text(
 
 def read_out(voicing: Voicing, chord: Chord | None = None, *, name: str | None = None) -> str:
     """Return a shape as lines for a screen reader: what it is, then each string.
+
+    Parameters
+    ----------
+    voicing : Voicing
+    chord : Chord, optional
+        Gives names and roles.
+    name : str, optional
+        What the shape is called; the chord's name where not given.
+
+    Returns
+    -------
+    str
 
     Examples
     --------

@@ -31,6 +31,26 @@ def instrument_sheet(
 
     ``paper`` is ``"a4"`` or ``"letter"``; ``limits`` are those of a wide hand unless given.
 
+    Parameters
+    ----------
+    instrument : Instrument
+    chords : sequence of Chord
+    most : int, optional
+        How many shapes of each chord.
+    marks : {"plain", "fingers", "roles"}, optional
+        What the marks say.
+    size : str, optional
+        Of each box.
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+    limits : Limits, optional
+        What the hand may do; a wide hand where not given.
+    paper : {"a4", "letter"}, optional
+
+    Returns
+    -------
+    tuple of Drawing
+
     Examples
     --------
     >>> pages = hk.draw.shape_sheet(hk.Instrument.named("ukulele"), [hk.Chord.parse("C6")], most=4)

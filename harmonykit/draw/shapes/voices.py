@@ -58,6 +58,10 @@ def draw_voices(
         What stands above each shape, unless the chord's printed symbol.
     palette : str
 
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

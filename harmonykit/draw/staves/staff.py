@@ -45,6 +45,10 @@ def draw_staff(
         The name of a palette.
     width_mm : float
 
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError

@@ -97,6 +97,10 @@ def change(a: Voicing, b: Voicing, limits: Limits | None = None) -> Change:
     limits : Limits, optional
         The hand; a wide one on the whole neck where not given.
 
+    Returns
+    -------
+    Change
+
     Raises
     ------
     HarmonyError
@@ -125,10 +129,20 @@ def changes(
     loop : bool
         Whether the first shape follows the last: then that change is the last one.
 
+    Returns
+    -------
+    tuple of Change
+
     Raises
     ------
     HarmonyError
         If four fingers cannot hold one of the shapes, or the instruments are two.
+
+    Examples
+    --------
+    >>> shapes = [hk.Voicing.parse(frets, "ukulele") for frets in ("2010", "2225", "0232")]
+    >>> [round(each.mm) for each in hk.fretboard.changes(shapes)]
+    [22, 2]
     """
     held = list(zip(shapes, fingerings(shapes, limits, loop), strict=True))
     if loop:

@@ -134,10 +134,19 @@ def difficulty(voicing: Voicing, fingering: Fingering | None = None) -> Difficul
     fingering : Fingering, optional
         How it is held; the best way of a wide hand on the whole neck where not given.
 
+    Returns
+    -------
+    Difficulty
+
     Raises
     ------
     HarmonyError
         If four fingers cannot hold it.
+
+    Examples
+    --------
+    >>> hk.fretboard.difficulty(hk.Voicing.parse("2225", "ukulele")).parts()[:2]
+    (('fingers', '2'), ('barre', 'over 3 strings'))
     """
     hand = Limits(max_fret=voicing.instrument.frets)
     held = fingering or fit(voicing.frets, voicing.instrument, hand)

@@ -44,6 +44,10 @@ def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -
     limits : Limits, optional
         The hand; a wide one where not given.
 
+    Returns
+    -------
+    Fingering or None
+
     Examples
     --------
     >>> ukulele = hk.Instrument.named("ukulele")
@@ -57,6 +61,18 @@ def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -
 
 def can_hold(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -> bool:
     """Whether ``fit`` finds a fingering; quicker, since the first one will do.
+
+    Parameters
+    ----------
+    frets : sequence of int, optional
+        One for each string in the instrument's order; ``None`` is muted.
+    instrument : Instrument
+    limits : Limits, optional
+        What the hand may do; a wide hand where not given.
+
+    Returns
+    -------
+    bool
 
     Examples
     --------

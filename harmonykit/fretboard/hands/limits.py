@@ -128,6 +128,18 @@ LEVELS = MappingProxyType({"ukulele": _levels((5, 7, 12)), "guitar": _levels((5,
 def limits_at(level: int, instrument: Instrument, small_hand: bool = False) -> Limits:
     """Return the limits of a level, 1 to 3, on an instrument.
 
+    Parameters
+    ----------
+    level : int in 1..3
+        From a first shape in low frets without a barre to the whole neck.
+    instrument : Instrument
+    small_hand : bool, optional
+        Whether the hand reaches less far.
+
+    Returns
+    -------
+    Limits
+
     Raises
     ------
     HarmonyError

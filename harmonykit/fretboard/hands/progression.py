@@ -56,6 +56,10 @@ def fingerings(
         What a fret of awkwardness and a finger placed anew cost, in mm; both 0 to count travel
         alone.
 
+    Returns
+    -------
+    tuple of Fingering
+
     Raises
     ------
     HarmonyError

@@ -49,6 +49,11 @@ def travel_mm(a: Voicing, b: Voicing, limits: Limits | None = None) -> float:
     limits : Limits, optional
         The hand whose fingerings are taken; a wide one where not given.
 
+    Returns
+    -------
+    float
+        Millimetres.
+
     Raises
     ------
     HarmonyError

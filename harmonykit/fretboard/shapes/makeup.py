@@ -85,6 +85,16 @@ def makeup(voicing: Voicing, chord: ChordLike) -> Makeup:
     ----------
     voicing : Voicing
     chord : Chord
+
+    Returns
+    -------
+    Makeup
+
+    Examples
+    --------
+    >>> made = hk.fretboard.makeup(hk.Voicing.parse("0232", "ukulele"), "G")
+    >>> made.inversion, made.foreign
+    (2, ())
     """
     chord = as_chord(chord)
     pitches = sorted(voicing.sounding)

@@ -67,6 +67,10 @@ def nearest_shapes(
     **asked
         What else is asked of the shapes, as in ``find_voicings``; nothing is left out unless asked.
 
+    Returns
+    -------
+    tuple of Near
+
     Raises
     ------
     HarmonyError

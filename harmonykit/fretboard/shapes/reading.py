@@ -92,6 +92,10 @@ def read_shape(
     key : Key or str, optional
         By which notes are named; otherwise as charts name them.
 
+    Returns
+    -------
+    ShapeReading
+
     Raises
     ------
     HarmonyError

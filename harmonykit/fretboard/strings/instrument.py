@@ -18,7 +18,30 @@ from harmonykit.theory.typed import as_typed
 
 
 class Instrument(Neck):
-    """Strings over a neck; the parameters are those of ``Neck``.
+    """Strings over a neck, called by a name or by its open strings.
+
+    Parameters
+    ----------
+    name : str
+        What it is called; a typed tuning is called by its strings.
+    strings : tuple of Note
+        3 to 10 open strings with octaves, in string order; those that sound, over a capo.
+    scale_mm : float
+        From nut or capo to bridge, in mm.
+    frets : int in 1..36
+        How many frets the neck has, from the capo where there is one.
+    family : {"ukulele", "guitar"}
+        Whose table of levels holds for it.
+    capo : int
+        The fret that a capo stops, 0 for none; ``with_capo`` puts one on.
+    left_handed : bool
+        Whether it is strung for a left-handed player.  Strings keep their order and numbers.
+    doubles : tuple of tuple of Note
+        For each string those beside it that are pressed with it, in unison or in octaves.
+    starts : tuple of int
+        For each string the fret at which it begins: 5 for a banjo's short one, else 0.
+    source : str
+        Where tuning and scale length are from.
 
     Examples
     --------

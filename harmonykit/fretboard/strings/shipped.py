@@ -118,6 +118,10 @@ def _plain(name: str) -> str:
 def names() -> tuple[str, ...]:
     """Return the first name of each shipped instrument, in the file's order.
 
+    Returns
+    -------
+    tuple of str
+
     Examples
     --------
     >>> "guitar" in hk.fretboard.instruments()

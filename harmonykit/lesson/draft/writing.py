@@ -50,10 +50,34 @@ def write_draft(
 ) -> Path:
     """Write a draft to a new file.
 
+    Parameters
+    ----------
+    path : Path
+        A new file.
+    tune : Tune
+    tune_name : str
+        What stands in the file for the tune: a shipped name, or a path.
+    instrument : Instrument or str
+    number : int, optional
+        Which tune of a file that holds many.
+
+    Returns
+    -------
+    Path
+
     Raises
     ------
     LessonError
         If the file is there already: a teacher's work is never written over.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import mkdtemp
+    >>> path = Path(mkdtemp()) / "draft.md"
+    >>> tune = hk.read_tune("heron_landing")
+    >>> hk.lesson.write_first_draft(path, tune, "heron_landing", "ukulele").name
+    'draft.md'
     """
     write_new(path, draft(tune, tune_name, instrument, number), LessonError)
     return path
@@ -78,6 +102,10 @@ def draft(
         Which tune of a file that holds many.
     idea : Idea
         What the lesson is about.
+
+    Returns
+    -------
+    str
 
     Examples
     --------

@@ -226,7 +226,19 @@ class Played:
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """A whole lesson, ready to be written out."""
+    """A whole lesson, ready to be written out.
+
+    Parameters
+    ----------
+    front : Front
+        The header: title, instrument, tune, chord, scale and levels.
+    sections : tuple of Section
+        The text, each with its heading and blocks.
+    played : tuple of Played
+        Each level with its arrangement.
+    facts : tuple of Fact
+        Each sentence that was proved, with its line and proof.
+    """
 
     front: Front
     sections: tuple[Section, ...]

@@ -72,7 +72,30 @@ def _synonym(chord: Chord) -> str:
 
 
 def same_notes(first: str, second: str) -> Proved:
-    """State that two chords have the same notes."""
+    """State that two chords have the same notes.
+
+    Parameters
+    ----------
+    first : str
+        A chord's symbol.
+    second : str
+        Another's.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The sentence, and how it was proved.
+
+    Raises
+    ------
+    LessonError
+        If it is not true: with a counter-example.
+
+    Examples
+    --------
+    >>> hk.lesson.same_notes("C6", "Am7")[0]
+    'C6 and Am7 have the same notes.'
+    """
     a, b = Chord.parse(first), Chord.parse(second)
     if a.pcs != b.pcs:
         raise LessonError(
@@ -95,7 +118,30 @@ def sounds(instrument: Instrument, frets: str, chord: str) -> Proved:
 
 
 def set_class(chord: str, name: str) -> Proved:
-    """State the set class of a chord by its Forte number."""
+    """State the set class of a chord by its Forte number.
+
+    Parameters
+    ----------
+    chord : str
+        A chord's symbol.
+    name : str
+        A Forte number, such as ``"4-28"``.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The sentence, and how it was proved.
+
+    Raises
+    ------
+    LessonError
+        If it is not true: with a counter-example.
+
+    Examples
+    --------
+    >>> hk.lesson.set_class("Edim7", "4-28")[0]
+    'E°7 is a member of set class 4-28.'
+    """
     found = Chord.parse(chord)
     own = (found.pcs.forte_name, found.pcs.tn_name)
     if name not in own:
@@ -108,7 +154,30 @@ def set_class(chord: str, name: str) -> Proved:
 
 
 def leads_to(chord: str, target: str) -> Proved:
-    """State that a diminished seventh, as a dominant, resolves to a root, by what steps."""
+    """State that a diminished seventh, as a dominant, resolves to a root, by what steps.
+
+    Parameters
+    ----------
+    chord : str
+        A diminished seventh's symbol.
+    target : str
+        The root that it resolves to.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The sentence, and how it was proved.
+
+    Raises
+    ------
+    LessonError
+        If it is not true: with a counter-example.
+
+    Examples
+    --------
+    >>> print(hk.lesson.leads_to("C#dim7", "D")[0])
+    As a dominant C♯°7 resolves to D: C♯ rises to D, E falls to D, G falls to F♯ and B♭ falls to A.
+    """
     found, root = Chord.parse(chord), Note.parse(target)
     ways = resolutions(found)
     for way in ways:
@@ -126,7 +195,32 @@ def leads_to(chord: str, target: str) -> Proved:
 
 
 def apart(first: str, second: str, semitones: int) -> Proved:
-    """State how many semitones two chords are apart, all voices together."""
+    """State how many semitones two chords are apart, all voices together.
+
+    Parameters
+    ----------
+    first : str
+        A chord's symbol.
+    second : str
+        Another's.
+    semitones : int
+        What is stated.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The sentence, and how it was proved.
+
+    Raises
+    ------
+    LessonError
+        If it is not true: with a counter-example.
+
+    Examples
+    --------
+    >>> print(*hk.lesson.apart("A7", "C#dim7", 1), sep="; ")
+    From A7 to C♯°7 the voices move one semitone in all.; least sum over all ways to pair the notes
+    """
     a, b = Chord.parse(first), Chord.parse(second)
     found = distance(a, b)
     if found != semitones:
@@ -173,7 +267,32 @@ def _nearest_turn(shape: Voicing, room: int) -> str:
 
 
 def share(first: str, second: str, *notes: str) -> Proved:
-    """State what notes two chords have in common: these and no others."""
+    """State what notes two chords have in common: these and no others.
+
+    Parameters
+    ----------
+    first : str
+        A chord's symbol.
+    second : str
+        Another's.
+    *notes : str
+        Names of the notes that both have.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The sentence, and how it was proved.
+
+    Raises
+    ------
+    LessonError
+        If it is not true: with a counter-example.
+
+    Examples
+    --------
+    >>> hk.lesson.share("Dm7", "F6", "D", "F", "A", "C")[0]
+    'Dm7 and F6 share D, F, A and C.'
+    """
     a, b = Chord.parse(first), Chord.parse(second)
     said = {Note.parse(note).pitch_class for note in notes}
     common = [note.plain() for note in a.notes if note.pitch_class in b.pcs]
@@ -191,6 +310,29 @@ def exactly(kind: str, number: int) -> Proved:
     """State how many there are: of a thing in ``laws.COUNTS``, or of a quality such as ``"aug"``.
 
     Of a quality the different sets of notes are counted, from all twelve roots.
+
+    Parameters
+    ----------
+    kind : str
+        ``"diminished sevenths"``, a quality such as ``"aug"``, or another thing that can be
+        counted.
+    number : int
+        What is stated.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The sentence, and how it was proved.
+
+    Raises
+    ------
+    LessonError
+        If it is not true: with a counter-example.
+
+    Examples
+    --------
+    >>> hk.lesson.exactly("aug", 4)[0]
+    'There are exactly four different augmented triads.'
     """
     count, words = COUNTS[kind]() if kind in COUNTS else _count_quality(kind)
     if count != number:

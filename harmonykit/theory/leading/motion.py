@@ -24,6 +24,18 @@ from harmonykit.theory.sets.pcset import PcSet
 def move_voices(scale: Ladder, pitches: Sequence[int], steps: Sequence[int]) -> tuple[int, ...]:
     """Return the pitches with each voice moved by its own number of scale steps.
 
+    Parameters
+    ----------
+    scale : Ladder
+    pitches : sequence of int
+        MIDI numbers, from low to high.
+    steps : sequence of int
+        Of the scale, one for each voice; less than 0 goes down.
+
+    Returns
+    -------
+    tuple of int
+
     Raises
     ------
     HarmonyError
@@ -135,6 +147,16 @@ class Borrowing:
 
 def borrow(scale: Ladder, pitches: Sequence[int]) -> Borrowing:
     """Replace voices by their scale neighbours in every way.
+
+    Parameters
+    ----------
+    scale : Ladder
+    pitches : sequence of int
+        MIDI numbers, from low to high.
+
+    Returns
+    -------
+    Borrowing
 
     Examples
     --------

@@ -135,6 +135,18 @@ class VoiceLeading:
 def displacement(start: int, end: int) -> int:
     """Return the semitones of the shorter way between two pitch classes, -5 to 6.
 
+    Parameters
+    ----------
+    start : int
+        Pitch class, 0 to 11.
+    end : int
+        Pitch class, 0 to 11.
+
+    Returns
+    -------
+    int
+        Semitones: 6 for a tritone, else -5 to 5.
+
     Examples
     --------
     >>> hk.displacement(11, 0), hk.displacement(0, 11), hk.displacement(0, 6), hk.displacement(6, 0)
@@ -182,6 +194,19 @@ def best_voice_leading(
 
     Where several are as good, it is one in which no voices cross and leaps are small: the least
     sum of squares for norms 1 and infinity, the fewest semitones for norm 2.
+
+    Parameters
+    ----------
+    a, b : str, Chord, PcSet, anything with ``.pcs``, or iterable of int, Note or str
+        A symbol, a chord, a set or its notes.
+    norm : 1, 2 or math.inf, optional
+        Sum of semitones, length of the vector, or the longest way of one voice.
+    doubling : bool, optional
+        Let every note be used several times; always so where the sizes differ.
+
+    Returns
+    -------
+    VoiceLeading
 
     Examples
     --------
@@ -234,7 +259,9 @@ def distance_matrix(
     ----------
     chords : str, or iterable of what ``distance`` takes
         ``"C7 F6 Am7"`` is a list of three.
-    norm, doubling
+    norm : 1, 2 or math.inf
+        As for ``distance``.
+    doubling : bool
         As for ``distance``.
     others : iterable, optional
         The chords of the columns; the same ones if left out.

@@ -124,6 +124,15 @@ class Operation:
 def operations(multiplications: bool = False) -> tuple[Operation, ...]:
     """Return the 12 Tn and the 12 TnI; then the TnM5 and TnM7 too, if asked for.
 
+    Parameters
+    ----------
+    multiplications : bool, optional
+        Whether M5 and M7 count too: 48 operations in place of 24.
+
+    Returns
+    -------
+    tuple of Operation
+
     Examples
     --------
     >>> len(hk.theory.operations()), len(hk.theory.operations(multiplications=True))
@@ -174,6 +183,15 @@ def transposition_vector(pcs: NotesLike) -> tuple[int, ...]:
 def turns_that_fix(pcs: NotesLike) -> tuple[int, ...]:
     """Return by how many semitones a set can be transposed and be the same notes again.
 
+    Parameters
+    ----------
+    pcs : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+
+    Returns
+    -------
+    tuple of int
+
     Examples
     --------
     >>> hk.theory.turns_that_fix("Cdim7"), hk.theory.turns_that_fix("C")
@@ -196,6 +214,15 @@ def index_vector(pcs: NotesLike) -> tuple[int, ...]:
 
 def transpositions(pcs: NotesLike) -> tuple[PcSet, ...]:
     """Return the different transpositions of a set, from T0 upward.
+
+    Parameters
+    ----------
+    pcs : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+
+    Returns
+    -------
+    tuple of PcSet
 
     Examples
     --------
@@ -224,6 +251,19 @@ def _images(whole: PcSet, factors: tuple[int, ...]) -> tuple[PcSet, ...]:
 def forms_within(pcs: NotesLike, whole: NotesLike, inversions: bool = True) -> tuple[PcSet, ...]:
     """Return the forms of a set that lie within another; without inversions, transpositions only.
 
+    Parameters
+    ----------
+    pcs : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+    whole : PcSet, Chord, str or iterable
+        Where they are looked for.
+    inversions : bool, optional
+        Whether inversions count too.
+
+    Returns
+    -------
+    tuple of PcSet
+
     Examples
     --------
     >>> c_major = hk.PcSet.of(0, 2, 4, 5, 7, 9, 11)
@@ -239,6 +279,17 @@ def forms_within(pcs: NotesLike, whole: NotesLike, inversions: bool = True) -> t
 
 def subsets(pcs: NotesLike, size: int) -> tuple[PcSet, ...]:
     """Return the subsets of a set that have ``size`` notes, in order of their notes.
+
+    Parameters
+    ----------
+    pcs : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+    size : int
+        How many notes each has.
+
+    Returns
+    -------
+    tuple of PcSet
 
     Examples
     --------

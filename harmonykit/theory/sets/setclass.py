@@ -127,6 +127,10 @@ class SetClass:
 def set_classes() -> tuple[SetClass, ...]:
     """Return the catalogue of set classes, by number of notes and then by Forte's number.
 
+    Returns
+    -------
+    tuple of SetClass
+
     Examples
     --------
     >>> len(hk.set_classes()), hk.set_classes()[-1].forte_name

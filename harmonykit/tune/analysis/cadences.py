@@ -21,7 +21,17 @@ Told = tuple[str, str, str]
 
 @dataclass(frozen=True, slots=True)
 class Cadence:
-    """A cadence: its kind, the index of the chord that arrives, and that chord's written bar."""
+    """A cadence: its kind, the index of the chord that arrives, and that chord's written bar.
+
+    Parameters
+    ----------
+    kind : str
+        ``"authentic"``, ``"plagal"``, ``"half"`` or ``"deceptive"``.
+    index : int
+        Of the chord that arrives, among the changes.
+    bar : int
+        The written bar of that chord.
+    """
 
     kind: str
     index: int

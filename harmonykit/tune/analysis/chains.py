@@ -56,7 +56,15 @@ class Analysed:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Predominants and dominants in a row, by their indices; ``goal`` is that of the last."""
+    """Predominants and dominants in a row, by their indices; ``goal`` is that of the last.
+
+    Parameters
+    ----------
+    chords : tuple of int
+        Indices among the changes.
+    goal : str
+        The numeral that the last one resolves to.
+    """
 
     chords: tuple[int, ...]
     goal: str

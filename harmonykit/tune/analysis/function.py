@@ -48,7 +48,20 @@ from harmonykit.tune.tune import Tune
 
 @dataclass(frozen=True, slots=True)
 class Analysis:
-    """A tune's harmony: one entry for each change in playing order."""
+    """A tune's harmony: one entry for each change in playing order.
+
+    Parameters
+    ----------
+    key : Key
+    chords : tuple of Analysed
+        One entry for each change in playing order.
+    chains : tuple of Chain
+        Rows of predominants and dominants.
+    cadences : tuple of Cadence
+        At the ends of phrases.
+    doubts : tuple of str
+        What could be heard in another way.
+    """
 
     key: Key
     chords: tuple[Analysed, ...]
@@ -59,6 +72,16 @@ class Analysis:
 
 def analyse(tune: Tune, key: Key | None = None) -> Analysis:
     """Analyse a tune in its own key, or in another that is given.
+
+    Parameters
+    ----------
+    tune : Tune
+    key : Key, optional
+        The tune's own where not given.
+
+    Returns
+    -------
+    Analysis
 
     Examples
     --------
@@ -91,6 +114,16 @@ def _probability(key: Key, found: Sequence[tuple[Key, float]]) -> float:
 
 def analyse_chords(chords: Sequence[Chord | None], key: Key) -> tuple[Analysed, ...]:
     """Analyse chords in a row; each is told by what follows it.
+
+    Parameters
+    ----------
+    chords : sequence of Chord, optional
+        In playing order; ``None`` where no chord sounds.
+    key : Key
+
+    Returns
+    -------
+    tuple of Analysed
 
     Examples
     --------

@@ -72,9 +72,9 @@ def find_keys(changes: Changes) -> list[tuple[Key, float]]:
 
     Examples
     --------
-    >>> [(str(key), round(p, 1)) for key, p in find_keys("C6 A7 Dm7 G7")[:1]]
+    >>> [(str(key), round(p, 1)) for key, p in hk.find_keys("C6 A7 Dm7 G7")[:1]]
     [('C major', 0.8)]
-    >>> [str(key) for key, _ in find_keys("C Am F G")[:2]]
+    >>> [str(key) for key, _ in hk.find_keys("C Am F G")[:2]]
     ['C major', 'A minor']
     """
     placed, bars = place_chords(changes)

@@ -143,6 +143,14 @@ def _note(name: str, beats: Fraction) -> str:
 def write_text(tune: Tune) -> str:
     """Return a tune in the text form; read again it is the same tune.
 
+    Parameters
+    ----------
+    tune : Tune
+
+    Returns
+    -------
+    str
+
     Examples
     --------
     >>> from fractions import Fraction

@@ -253,6 +253,11 @@ class Panel(Live["PanelView"], Generic[S]):
 def link(*panels: Panel[Any]) -> None:
     """Link panels, so that a choice made in one is seen in all.
 
+    Parameters
+    ----------
+    *panels : panel
+        Panels that show notes.
+
     Examples
     --------
     >>> one, other = hk.workbook.ClockPanel("C7"), hk.workbook.ClockPanel("C7")

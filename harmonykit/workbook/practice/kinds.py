@@ -57,6 +57,17 @@ KINDS = {kind.name: kind for kind in _ALL}
 def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
     """Return the question that a spec stands for.
 
+    Parameters
+    ----------
+    spec : Spec
+        Seed, number, kind, way and grade.
+    theme : Theme, optional
+        What it is about; all chords on a ukulele where not given.
+
+    Returns
+    -------
+    Question
+
     Raises
     ------
     HarmonyError

@@ -40,16 +40,42 @@ def with_words(picture: Drawing, words: str) -> Drawing:
 def draw_question(question: Question, palette: str = "colour") -> Drawing:
     """Draw what is seen with a question.
 
+    Parameters
+    ----------
+    question : Question
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+
+    Returns
+    -------
+    Drawing
+
     Raises
     ------
     HarmonyError
         If nothing is seen with it: it is asked in words alone, or by ear.
+
+    Examples
+    --------
+    >>> question = hk.practice.ask(hk.practice.Spec("harbour", 1, "parents", "neck"))
+    >>> hk.practice.draw_question(question).width_mm > 0
+    True
     """
     return draw_seen(question.seen, palette)
 
 
 def draw_verdict(verdict: Verdict, palette: str = "colour") -> Drawing:
     """Draw what goes with what is said of an answer.
+
+    Parameters
+    ----------
+    verdict : Verdict
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+
+    Returns
+    -------
+    Drawing
 
     Examples
     --------

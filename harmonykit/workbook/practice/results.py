@@ -52,6 +52,16 @@ def read_results(folder: str | Path) -> pd.DataFrame:
     ------
     HarmonyError
         If there is no such folder, or too many files in it.
+
+    Examples
+    --------
+    >>> from tempfile import mkdtemp
+    >>> panel = hk.practice.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
+    >>> panel.set("student", "desk 1")
+    >>> panel.answer(panel.asked.question.answer)
+    >>> results = hk.practice.read_results(folder)
+    >>> results[["student", "kind", "score"]].values.tolist()
+    [['desk 1', 'scale', 1.0]]
     """
     import pandas as pd
 
@@ -94,10 +104,30 @@ def save_results(results: pd.DataFrame, path: str | Path) -> Path:
 
     An answer that a spreadsheet would run as a formula gets an apostrophe in front.
 
+    Parameters
+    ----------
+    results : DataFrame
+        As ``hk.practice.read_results`` or ``hk.practice.summary`` give them.
+    path : str or Path
+
+    Returns
+    -------
+    Path
+
     Raises
     ------
     HarmonyError
         If it cannot be written.
+
+    Examples
+    --------
+    >>> from tempfile import mkdtemp
+    >>> panel = hk.practice.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
+    >>> panel.set("student", "desk 1")
+    >>> panel.answer(panel.asked.question.answer)
+    >>> results = hk.practice.read_results(folder)
+    >>> hk.practice.save_results(results, f"{folder}/results.csv").name
+    'results.csv'
     """
     write_beside(Path(path), frame_text(results, index=results.index.name is not None))
     return Path(path)
@@ -112,10 +142,23 @@ def summary(results: pd.DataFrame, by: str = "kind") -> pd.DataFrame:
         As ``read_results`` gives them.
     by : {"kind", "student", "number", "level"}
 
+    Returns
+    -------
+    DataFrame
+
     Raises
     ------
     HarmonyError
         If there is no such column.
+
+    Examples
+    --------
+    >>> from tempfile import mkdtemp
+    >>> panel = hk.practice.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
+    >>> panel.set("student", "desk 1")
+    >>> panel.answer(panel.asked.question.answer)
+    >>> hk.practice.summary(hk.practice.read_results(folder))["right, %"].tolist()
+    [100]
     """
     if by not in ("kind", "student", "number", "level"):
         raise HarmonyError(f"no sums by {by!r}", mend="kind, student, number or level")

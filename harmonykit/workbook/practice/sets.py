@@ -170,6 +170,10 @@ def make_set(
     instrument : str, optional
         Another one than the lesson's own, for a mixed class.
 
+    Returns
+    -------
+    ExerciseSet
+
     Raises
     ------
     HarmonyError

@@ -157,6 +157,15 @@ def theme_of(front: Front) -> Theme:
 
     The diminished sevenths are the lesson's own and those a semitone below the tune's chords.
 
+    Parameters
+    ----------
+    front : Front
+        A lesson's header.
+
+    Returns
+    -------
+    Theme
+
     Examples
     --------
     >>> theme = hk.practice.theme_of(hk.lesson.read_lesson("four_dominants").front)
