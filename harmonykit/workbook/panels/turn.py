@@ -63,9 +63,9 @@ def turned(state: TurnState) -> Turned:
 
     Examples
     --------
-    >>> print(hk.workbook.turned(hk.workbook.TurnState(hk.PcSet.of(0, 3, 6, 9), 3)).facts)
+    >>> print(turned(TurnState(PcSet.of(0, 3, 6, 9), 3)).facts)
     turned by 3: C, E♭, F♯ and A, the same notes
-    >>> print(hk.workbook.turned(hk.workbook.TurnState(hk.PcSet.of(0, 4, 7), 4)).facts)
+    >>> print(turned(TurnState(PcSet.of(0, 4, 7), 4)).facts)
     turned by 4: E, A♭ and B, E stay
     """
     notes = state.notes.transpose(state.semitones)
