@@ -13,6 +13,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
 from harmonykit.files.carry import Carried
 from harmonykit.files.manifest import listed
+from harmonykit.files.names import from_folder
 from harmonykit.files.said import typed
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
@@ -93,16 +94,10 @@ def write_new(tune: str, number: int | None, instrument: str, file: str | None) 
 
     found = find_data("tunes", tune)
     path = Path(file) if file else Path(f"{found.stem}.md")
-    named = tune if not Path(tune).exists() else _from(path, found)
+    named = tune if not Path(tune).exists() else from_folder(path.parent, found)
     write_draft(path, read_tune(found, number), named, Instrument.named(instrument), number)
     then = f"harmonykit lesson {typed(path)} --out {typed(path.stem)}"
     return f"{shown(path)}: a first draft. Edit it, then: {then}"
-
-
-def _from(lesson: Path, tune: Path) -> str:
-    """Name a tune as a lesson file does: from its own folder, or in full where it lies outside."""
-    there, folder = tune.resolve(), lesson.resolve().parent
-    return there.relative_to(folder).as_posix() if there.is_relative_to(folder) else str(there)
 
 
 def judge(lesson: str, answer: Path) -> Iterator[str]:

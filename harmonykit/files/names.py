@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import re
 import unicodedata
+from pathlib import Path
 
 
 def slug(text: str) -> str:
@@ -17,3 +19,20 @@ def slug(text: str) -> str:
     spelled = text.replace("#", "sharp").replace("♯", "sharp").replace("♭", "b")
     plain = unicodedata.normalize("NFKD", spelled).encode("ascii", "ignore").decode()
     return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:40].strip("-") or "level"
+
+
+def from_folder(folder: Path, file: Path) -> str:
+    """Return how a file in a folder names another one: so that both may be moved together.
+
+    Where no way leads from one to the other, as between two drives, it is named in full.
+
+    Examples
+    --------
+    >>> from_folder(Path("lessons"), Path("tunes/reel.toml"))
+    '../tunes/reel.toml'
+    """
+    there = file.resolve()
+    try:
+        return Path(os.path.relpath(there, folder.resolve())).as_posix()
+    except ValueError:
+        return str(there)

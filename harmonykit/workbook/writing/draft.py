@@ -8,6 +8,7 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import decode, read_bytes
+from harmonykit.files.names import from_folder
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.draft.ideas import IDEAS
 from harmonykit.lesson.draft.writing import draft
@@ -30,10 +31,16 @@ def drafted(state: WritingState, folder: Path, reader: LessonReader) -> WritingS
     number = int(state.number) if state.number.isdigit() else None
     tune = reader.read_tune(tune_path(state.tune, folder), number)
     idea = IDEAS[state.idea] if state.idea in IDEAS else next(iter(IDEAS.values()))
-    text = draft(tune, state.tune, Instrument.named(state.instrument), number, idea)
+    text = draft(tune, _named(state.tune, folder), Instrument.named(state.instrument), number, idea)
     name = file_name(text.split('title = "', 1)[1].split('"', 1)[0])
     fresh = replace(state, text=text, before=state.text, file=name, disk="", folder="")
     return replace(fresh, file=_free(fresh, folder))
+
+
+def _named(name: str, folder: Path) -> str:
+    """Return what the lesson calls its tune: a path typed in full is told from the folder."""
+    path = Path(name)
+    return from_folder(folder, path) if path.is_absolute() else name
 
 
 def tune_path(name: str, folder: Path) -> Path:

@@ -132,23 +132,28 @@ def test_the_command_says_what_to_do_next(
 
 
 @pytest.mark.parametrize(
-    "below, named", [("", "tide.toml"), ("tunes", "tunes/tide.toml"), ("..", None)]
+    ("below", "named"),
+    [
+        ("", "tide.toml"),
+        ("tunes", "tunes/tide.toml"),
+        ("..", "../tide.toml"),
+        ("../t", "../t/tide.toml"),
+    ],
 )
 def test_a_tune_of_ones_own_is_named_from_the_drafts_folder(
-    below: str, named: str | None, tmp_path: Path
+    below: str, named: str, tmp_path: Path
 ) -> None:
-    """Folder and all may be moved or given away: only a tune that lies outside is named in full."""
-    folder = tmp_path / "mine"
-    folder.mkdir()
+    """Lesson and tune may be moved or given away together."""
+    folder = tmp_path / "all" / "mine"
+    folder.mkdir(parents=True)
     (folder / below).mkdir(exist_ok=True)
     tune = (folder / below / "tide.toml").resolve()
     tune.write_bytes(find_data("tunes", "ropewalk_blues").read_bytes())
     with pytest.raises(SystemExit):
         main(["lesson", str(folder / "new.md"), "--new", str(tune)])
-    moved = folder.rename(tmp_path / "theirs") if named else folder
-    text = (moved / "new.md").read_text(encoding="utf-8")
-    assert f'tune = "{named or tune}"' in text
-    assert load_lesson(moved / "new.md").front.tune.title == "Ropewalk Blues"
+    moved = (tmp_path / "all").rename(tmp_path / "theirs") / "mine" / "new.md"
+    assert f'tune = "{named}"' in moved.read_text(encoding="utf-8")
+    assert load_lesson(moved).front.tune.title == "Ropewalk Blues"
 
 
 def test_a_change_is_seen(tmp_path: Path) -> None:
