@@ -29,8 +29,18 @@ STYLES: Mapping[str, Weights] = MappingProxyType(
         "few shapes": _FEW,
     }
 )
-"""Weights by style (common practice, no source): little movement of the voices; low on the neck;
-walks wherever they fit, however high they go; few changes of the hand."""
+"""Weights by style (common practice, no source); ``STYLES_SAID`` tells what each cares for."""
+
+STYLES_SAID: Mapping[str, str] = MappingProxyType(
+    {
+        "usual": "A little of everything: the voices, the hand, the clashes.",
+        "smooth": "Voices that move little, and as few clashes as may be.",
+        "low on the neck": "Shapes on the lowest frets, with a small stretch.",
+        "walking": "Ascending walks wherever they fit, however high they go.",
+        "few shapes": "Few changes of shape and short ways of the hand.",
+    }
+)
+"""What each style cares for, in one line."""
 
 PREFERS: Mapping[str, str] = MappingProxyType({"walking": "ascending walk"})
 """The move that a style prefers, where it has one."""

@@ -120,7 +120,20 @@ def check(lesson: str, answer: Path) -> None:
         click.echo(line)
 
 
-@app.command()
+class _WithMoves(click.Command):
+    """A command whose help ends with the moves and the styles."""
+
+    def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the help, and then them."""
+        from harmonykit.cli.words import moves_and_styles
+
+        super().format_help(ctx, formatter)
+        formatter.write("\n")
+        for line in moves_and_styles():
+            formatter.write(line + "\n")
+
+
+@app.command(cls=_WithMoves)
 @click.argument("tune")
 @click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
 @click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")

@@ -29,6 +29,26 @@ def lines_of(asked: str | None) -> Iterator[str]:
         return _printed(found)
 
 
+def moves_and_styles() -> Iterator[str]:
+    """Yield every move and every style, each with what it is, as lines of a command's help."""
+    from harmonykit.arrange.demands import STYLES_SAID
+    from harmonykit.arrange.moves import MOVES
+
+    yield "Moves:"
+    for move in MOVES:
+        found = term(move)
+        yield from _listed(f"{move} ({found.symbol})" if found.symbol else move, found.means)
+    yield ""
+    yield "Styles:"
+    for style, said in STYLES_SAID.items():
+        yield from _listed(style, said)
+
+
+def _listed(name: str, said: str) -> Iterator[str]:
+    first, indent = f"  {name}: ", " " * 6
+    yield from textwrap.wrap(said, WIDTH - 2, initial_indent=first, subsequent_indent=indent)
+
+
 def _printed(terms: Iterable[Term]) -> Iterator[str]:
     for each in terms:
         yield from textwrap.wrap(str(each), WIDTH, subsequent_indent="    ")

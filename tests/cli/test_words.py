@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from harmonykit import cli
+from harmonykit.arrange.demands import STYLES, STYLES_SAID
+from harmonykit.arrange.moves import MOVES
 
 
 def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
@@ -30,6 +32,16 @@ def test_all_of_them_fit_a_terminal(capsys: pytest.CaptureFixture[str]) -> None:
     _, text, _ = answer(capsys)
     assert max(map(len, text.splitlines())) <= 80
     assert text.count("\npedal point (") == 1
+
+
+def test_the_help_of_compare_lists_every_move_and_style() -> None:
+    from click.testing import CliRunner
+
+    text = CliRunner().invoke(cli.app, ["compare", "--help"]).output
+    assert STYLES_SAID.keys() == STYLES.keys()
+    for name in (*MOVES, *STYLES):
+        assert f"\n  {name}: " in text or f"\n  {name} (" in text
+    assert max(map(len, text.splitlines())) <= 80
 
 
 def test_an_unknown_term_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
