@@ -6,12 +6,10 @@ number is rounded to what its error allows.
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
-_TABLES = Path(__file__).parent / "tables"
+from harmonykit.evidence.tables import read_table
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +79,6 @@ def read_model(name: str) -> Model:
     >>> read_model("shapes").names
     ('strings', 'inversion', 'hand', 'neck', 'voices')
     """
-    table = json.loads((_TABLES / f"{name}.json").read_text(encoding="utf-8"))
+    table = read_table(name)
     weights = tuple(Weight(**row) for row in table["weights"])
     return Model(table["source"], table["licence"], table["base"], weights)

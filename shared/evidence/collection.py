@@ -45,10 +45,11 @@ class Piece:
 
 def jazz_pieces(folder: Path) -> list[Piece]:
     """Return the jazz tunes, in the order of the file."""
-    return [_jazz(row) for row in _rows(folder / "progressions.tsv")]
+    return [_jazz(row) for row in rows_of(folder / "progressions.tsv")]
 
 
-def _rows(path: Path) -> list[dict[str, str]]:
+def rows_of(path: Path) -> list[dict[str, str]]:
+    """Return the rows of a table of a collection, each by column name."""
     with path.open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file, delimiter="\t", quoting=csv.QUOTE_NONE))
 
@@ -68,7 +69,7 @@ def _jazz(given: dict[str, str]) -> Piece:
 
 def plain_pieces(folder: Path) -> list[Piece]:
     """Return the popular songs, counted as triads; their keys are not told."""
-    return [_plain(row) for row in _rows(folder / "guitar_playability.tsv")]
+    return [_plain(row) for row in rows_of(folder / "guitar_playability.tsv")]
 
 
 def _plain(given: dict[str, str]) -> Piece:

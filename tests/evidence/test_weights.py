@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
 
 from harmonykit.evidence import weights as home
+from harmonykit.evidence.tables import read_table
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.shapes.movement import FEATURES
 
-TABLES = Path(home.__file__).parent / "tables"
 NOTICE = (Path(home.__file__).parent / "NOTICE.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("name", ["shapes", "playability"])
 def test_a_model_says_where_it_is_from(name: str) -> None:
     model = read_model(name)
-    table = json.loads((TABLES / f"{name}.json").read_text(encoding="utf-8"))
+    table = read_table(name)
     assert model.source.split(",")[0] in NOTICE
     assert model.licence
-    assert (TABLES.parents[2] / table["script"]).is_file()
+    assert (Path(home.__file__).parents[2] / table["script"]).is_file()
 
 
 @pytest.mark.parametrize("name", ["shapes", "playability"])

@@ -132,17 +132,21 @@ def test_what_cannot_be_asked_is_refused() -> None:
         rank_shapes("C7", "guitar", after=Voicing.parse("0003", "ukulele"))
 
 
-@pytest.mark.long
-def test_the_figures_are_those_that_were_wanted() -> None:
-    """Half of the data of Keating and Casey (AIMC 2024), where HARMONYKIT_EVIDENCE names it."""
-    folder = os.environ.get("HARMONYKIT_EVIDENCE")
-    if not folder:
-        return
-    sys.path.insert(0, str(Path(__file__).resolve().parents[3] / "shared" / "evidence"))
-    import shapes
+# Where HARMONYKIT_EVIDENCE names the folder of the collections, which are not in this project.
+FOLDER = os.environ.get("HARMONYKIT_EVIDENCE", "")
 
-    choices = shapes.read_choices(Path(folder))
-    assert len(choices) == 98
-    assert all(choice.taken >= 0 for choice in choices)
-    places = shapes.left_out(choices, range(5), lambda choice: shapes.GROUPS[choice.progression])
-    assert shapes.reciprocal(places)[0] >= 0.8
+if FOLDER:
+
+    @pytest.mark.long
+    def test_the_figures_are_those_that_were_wanted() -> None:
+        """Half of the data of Keating & Casey 2024."""
+        sys.path.insert(0, str(Path(__file__).resolve().parents[3] / "shared" / "evidence"))
+        import fit_shapes
+
+        choices = fit_shapes.read_choices(Path(FOLDER))
+        assert len(choices) == 98
+        assert all(choice.taken >= 0 for choice in choices)
+        places = fit_shapes.left_out(
+            choices, range(5), lambda choice: fit_shapes.GROUPS[choice.progression]
+        )
+        assert fit_shapes.reciprocal(places)[0] >= 0.8

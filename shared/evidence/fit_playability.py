@@ -1,19 +1,12 @@
-"""Fit how hard songs are to play on ratings; write the table, or print how it does.
+"""Fit how hard songs are to play on ratings: ``fit_playability.py FOLDER``.
 
-    python shared/evidence/playability.py FOLDER          writes the table
-    python shared/evidence/playability.py FOLDER --print  prints the figures, each with its error
-
-FOLDER holds ``guitar_playability.tsv``.  Each chord is played with its first usual shape; the model
-is a linear one with a small ridge; a song and its twins (the same changes, in any key) are left out
-together, and ranked by weights fitted on the others.
+Each chord is played with its first usual shape.  The model is a linear one with a small ridge; a
+song and its twins are left out together, and ranked by weights fitted on the others.
 """
 
 from __future__ import annotations
 
-import csv
-import json
 import re
-import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -22,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from collection import folder_given, plain_pieces, rows_of, twins, write_table
 from numpy.typing import NDArray
 
 from harmonykit.arrange.playability import Held, first_shape, song_features
@@ -49,8 +43,6 @@ NAMES = tuple(UNITS)
 TRIED = ("barre", "fingers", "open", "level", "shapes", "travel")
 RIDGE = 3.0
 SAMPLES = 2000
-TWINS = 0.6
-TABLE = Path(__file__).resolve().parents[2] / "harmonykit/evidence/tables/playability.json"
 _METRE = re.compile(r"\((\d+)/\d+\)")
 _SILENT = ("N", "*", "&pause")
 Numbers = NDArray[np.float64]
@@ -58,36 +50,27 @@ Numbers = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Song:
-    """A song: its rating, its features, and what it is compared by."""
+    """A song: its rating, its features, what was tried, and how many labels it has."""
 
     name: str
     rating: float
     row: tuple[float, ...]
     extra: tuple[float, ...]
     labels: int
-    changes: frozenset[tuple[Any, ...]]
 
 
 def read_songs(folder: Path) -> list[Song]:
     """Return the songs with their features."""
-    with (folder / "guitar_playability.tsv").open(encoding="utf-8", newline="") as file:
-        lines = list(csv.reader(file, delimiter="\t"))[1:]
-    return [_song(line) for line in lines]
+    return [_song(list(row.values())) for row in rows_of(folder / "guitar_playability.tsv")]
 
 
 def _song(line: Sequence[str]) -> Song:
     seconds, rating, bars = float(line[1]), float(line[2]), line[-1]
     labels = [(label, beats) for label, beats in read_bars(bars) if label not in _SILENT]
     steps = [(*_played(label), beats) for label, beats in labels]
-    chords = [chord for chord, *_ in steps]
-    changes = frozenset(
-        ((b.root.pitch_class - a.root.pitch_class) % 12, a.semitones, b.semitones)
-        for a, b in pairwise(chords)
-        if a != b
-    )
     row = song_features(steps, seconds)
     names = {label for label, _ in labels}
-    return Song(line[0], rating, row, _extra(steps, seconds), len(names), changes)
+    return Song(line[0], rating, row, _extra(steps, seconds), len(names))
 
 
 def read_bars(text: str) -> list[tuple[str, float]]:
@@ -151,18 +134,6 @@ def fit(rows: Numbers, ratings: Numbers) -> tuple[float, Numbers, Numbers]:
     return float(ratings.mean() - weights @ (mean / scale)), weights / scale, errors / scale
 
 
-def families(songs: Sequence[Song]) -> list[int]:
-    """Return a number for each song, the same for twins: songs with nearly the same changes."""
-    found = list(range(len(songs)))
-    for n, song in enumerate(songs):
-        for other in range(n):
-            both = song.changes | songs[other].changes
-            alike = len(song.changes & songs[other].changes)
-            if len(both) > 3 and alike >= TWINS * len(both):
-                found = [found[other] if each == found[n] else each for each in found]
-    return found
-
-
 def left_out(rows: Numbers, ratings: Numbers, groups: Sequence[int]) -> Numbers:
     """Return the number of each song by weights fitted on all but its family.
 
@@ -216,7 +187,7 @@ def table(songs: Sequence[Song]) -> dict[str, Any]:
         found.append(
             {"name": name, "unit": unit, "value": value, "error": rounded, "cases": len(songs)}
         )
-    script = "shared/evidence/playability.py"
+    script = "shared/evidence/fit_playability.py"
     return {
         "source": SOURCE,
         "licence": LICENCE,
@@ -229,7 +200,7 @@ def table(songs: Sequence[Song]) -> dict[str, Any]:
 def evaluate(folder: Path) -> Iterator[str]:
     """Yield the figures of the model, each with its standard error."""
     songs = read_songs(folder)
-    groups = families(songs)
+    groups = twins(plain_pieces(folder))
     ratings = np.array([song.rating for song in songs])
     rows = np.array([song.row for song in songs])
     extra = np.array([song.extra for song in songs])
@@ -252,21 +223,13 @@ def evaluate(folder: Path) -> Iterator[str]:
     said = f"{rank_correlation(labels, ratings):.3f} ± {alone.std():.3f}"
     yield f"  rank correlation of distinct labels alone: {said}"
     yield f"  rank correlation, a family left out: {compared(rows)}"
+    misses = left_out(rows, ratings, groups) + ratings.mean() - ratings
+    yield f"  the number misses a rating by {np.sqrt((misses**2).mean()):.1f} (root mean square)"
     for n, name in enumerate(NAMES):
         yield f"    without {name}: {compared(np.delete(rows, n, axis=1))}"
     for n, name in enumerate(TRIED):
         yield f"    with {name}: {compared(np.column_stack([rows, extra[:, n]]))}"
 
 
-def main(arguments: Sequence[str]) -> None:
-    """Write the table, or print the figures."""
-    folder = Path(arguments[0])
-    if "--print" in arguments:
-        print("\n".join(evaluate(folder)))
-        return
-    text = json.dumps(table(read_songs(folder)), ensure_ascii=False, indent=1)
-    TABLE.write_text(text + "\n", encoding="utf-8")
-
-
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    write_table("playability", table(read_songs(folder_given())))

@@ -1,20 +1,13 @@
-"""Fit what moves between shapes on one guitarist's choices; write the table, or print how it does.
+"""Fit what moves between shapes on one guitarist's choices: ``fit_shapes.py FOLDER``.
 
-    python shared/evidence/shapes.py FOLDER          writes harmonykit/evidence/tables/shapes.json
-    python shared/evidence/shapes.py FOLDER --print  prints the figures, each with its error
-
-FOLDER holds ``guitar_shapes.tsv``.  A choice is a shape that differs from the one before it.  The
-model is a conditional logit among the candidates of the same texture (movable drop 2) on the two
-sets of strings that the player uses; features are scaled by their spread over all candidates, and
-a ridge of 1 keeps a fold in which a feature never varies from running away.  Errors are clustered:
-the same step taken twice speaks once.
+A choice is a shape that differs from the one before it.  The model is a conditional logit among the
+candidates of the same texture (movable drop 2); features are scaled by their spread over all
+candidates, and a ridge of 1 keeps a fold in which a feature never varies from running away.  Errors
+are clustered: the same step taken twice speaks once.
 """
 
 from __future__ import annotations
 
-import csv
-import json
-import sys
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -22,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from collection import folder_given, rows_of, write_table
 from numpy.typing import NDArray
 
 from harmonykit.fretboard.shapes.movement import FEATURES, features, name_of
@@ -47,7 +41,6 @@ TEXTURE = "drop 2"
 # Progressions 1 to 3 have the same symbols, 4 and 5 begin alike.
 GROUPS = {"1": "1-3", "2": "1-3", "3": "1-3", "4": "4-5", "5": "4-5"}
 RIDGE = 1.0
-TABLE = Path(__file__).resolve().parents[2] / "harmonykit" / "evidence" / "tables" / "shapes.json"
 Numbers = NDArray[np.float64]
 
 
@@ -66,11 +59,8 @@ class Choice:
 def read_choices(folder: Path) -> list[Choice]:
     """Return the choices of all progressions; equal neighbours are one."""
     guitar = Instrument.named("guitar")
-    with (folder / "guitar_shapes.tsv").open(encoding="utf-8", newline="") as file:
-        lines = list(csv.reader(file, delimiter="\t"))[1:]
-    steps = [
-        (name, Chord.parse(text), Voicing.parse(frets, guitar)) for name, _, text, frets in lines
-    ]
+    rows = [list(row.values()) for row in rows_of(folder / "guitar_shapes.tsv")]
+    steps = [(row[0], Chord.parse(row[2]), Voicing.parse(row[3], guitar)) for row in rows]
     return [
         _choice(old[0], old[2], new[1], new[2])
         for old, new in pairwise(steps)
@@ -176,7 +166,7 @@ def table(choices: Sequence[Choice]) -> dict[str, Any]:
                 "cases": int(cases),
             }
         )
-    script = "shared/evidence/shapes.py"
+    script = "shared/evidence/fit_shapes.py"
     return {"source": SOURCE, "licence": LICENCE, "script": script, "base": 0.0, "weights": rows}
 
 
@@ -230,15 +220,5 @@ def _said(places: Sequence[float]) -> str:
     return f"{mean:.3f} ± {error:.3f} ({first} first)"
 
 
-def main(arguments: Sequence[str]) -> None:
-    """Write the table, or print the figures."""
-    folder = Path(arguments[0])
-    if "--print" in arguments:
-        print("\n".join(evaluate(folder)))
-        return
-    text = json.dumps(table(read_choices(folder)), ensure_ascii=False, indent=1)
-    TABLE.write_text(text + "\n", encoding="utf-8")
-
-
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    write_table("shapes", table(read_choices(folder_given())))
