@@ -41,7 +41,7 @@ def processes() -> int:
     return max(1, min(cores or 1, room, 8))
 
 
-def checks(command: str, long: bool) -> list[Check]:
+def checks(command: str, *, long: bool) -> list[Check]:
     """Return the checks of one command as headlines and command lines."""
     if command == "bench":
         return [("benchmarks", [*PYTEST, "-p", "no:nbval", "-s", "-m", "", "tests/benchmarks"])]
@@ -77,7 +77,7 @@ def main(arguments: list[str]) -> int:
         asked = "test [--long] | bench | mutate FLOOR | reference [FOLDER]"
         print(f"usage: python3 shared/start.py {asked}", file=sys.stderr)
         return 2
-    for check in checks(arguments[0], "--long" in arguments):
+    for check in checks(arguments[0], long="--long" in arguments):
         status = run(check)
         if status:
             print(f"\n{check[0]} failed (exit status {status})", file=sys.stderr)

@@ -26,7 +26,7 @@ def say(line: str) -> None:
     print(f"harmonykit: {line}", file=sys.stderr, flush=True)
 
 
-def hold(file: Path, exclusive: bool, waiting: str = "") -> int | None:
+def hold(file: Path, *, exclusive: bool, waiting: str = "") -> int | None:
     """Lock a file while the returned descriptor is open; go on where there are no locks."""
     try:
         import fcntl
@@ -58,7 +58,7 @@ def make() -> bool:
     if not (find_spec("venv") and find_spec("ensurepip")):
         sys.exit("this Python lacks venv or pip: on Debian and Ubuntu, apt install python3-venv")
     if config.is_file():
-        hold(config, True, "waiting for what still runs in the old .venv to end")
+        hold(config, exclusive=True, waiting="waiting for what still runs in the old .venv to end")
     say(f"making .venv with Python {sys.version.split()[0]}")
     return went_well(sys.executable, "-m", "venv", "--clear", str(venv))
 
@@ -82,7 +82,9 @@ def install() -> bool:
 
 lock = None
 try:
-    lock = hold(root / ".venv.lock", True, "waiting for another start to set .venv up")
+    lock = hold(
+        root / ".venv.lock", exclusive=True, waiting="waiting for another start to set .venv up"
+    )
     have = stamp.read_text() if stamp.is_file() else ""
     if have not in (mark + extra, mark + "[test]"):
         stamp.unlink(missing_ok=True)
@@ -90,7 +92,7 @@ try:
             sys.exit("harmonykit could not be set up: the lines above say why")
         stamp.write_text(mark + extra)
         say("set up; later starts go straight on")
-    in_use = hold(config, False)
+    in_use = hold(config, exclusive=False)
     if in_use is not None:
         os.set_inheritable(in_use, True)
 except KeyboardInterrupt:

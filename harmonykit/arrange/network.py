@@ -123,22 +123,22 @@ class Network:
         wanted = any(move == prefer for move, *_ in found)
         chance = any(not variant.free for _, variant, _ in found)
         self._known.clear()
-        ends = [] if rows is None else self._extend(slot, written, rows, chance)
+        ends = [] if rows is None else self._extend(slot, written, rows, missed=chance)
         for move, variant, shapes in found:
             missed = chance if variant.free and not wanted else wanted and move != prefer
-            ends += self._extend(slot, variant, shapes, missed)
+            ends += self._extend(slot, variant, shapes, missed=missed)
         self.ends, self._begun = ends, True
         self._sounded = self._sounded or slot.chord is not None
 
-    def _extend(self, slot: Slot, variant: Variant, rows: list[Row], missed: bool) -> list[End]:
+    def _extend(self, slot: Slot, variant: Variant, rows: list[Row], *, missed: bool) -> list[End]:
         if not self._begun:
             fits = self._keeps_count(variant, 0)
-            return [self._end(slot, variant, rows, (), missed, 0)] if fits else []
+            return [self._end(slot, variant, rows, (), missed=missed, count=0)] if fits else []
         found = []
         for count, before in self._groups(slot):
             layers = tuple(end.layer for end in before if may_follow(end, variant))
             if layers and self._keeps_count(variant, count):
-                found.append(self._end(slot, variant, rows, layers, missed, count))
+                found.append(self._end(slot, variant, rows, layers, missed=missed, count=count))
         return found
 
     def _groups(self, slot: Slot) -> Iterator[tuple[int, list[End]]]:
@@ -170,6 +170,7 @@ class Network:
         variant: Variant,
         rows: list[Row],
         before: tuple[Layer, ...],
+        *,
         missed: bool,
         count: int,
     ) -> End:
@@ -178,7 +179,7 @@ class Network:
             chained = index > 0 and variant.scale is not None
             if part.move and not variant.free:
                 price += self.weights.change
-            before = (self._layer(part, slot, shapes, before, price, chained),)
+            before = (self._layer(part, slot, shapes, before, price, chained=chained),)
             price = 0
         last = variant.parts[-1].bar
         here = _chords_in(variant, last) + (count if last == variant.parts[0].bar else 0)
@@ -191,6 +192,7 @@ class Network:
         shapes: Row,
         parents: tuple[Layer, ...],
         price: int,
+        *,
         chained: bool,
     ) -> Layer:
         key = (part, id(shapes), tuple(parent.index for parent in parents), price, chained)

@@ -215,14 +215,14 @@ class _Maker:
         chord, reason, done = _harmony(change.chord, sung.note)
         wanted = sung.note.midi + self.shift
         for pitch in _octaves(wanted):
-            shapes, how = self._shapes(chord, pitch, done == ALONE)
+            shapes, how = self._shapes(chord, pitch, alone=done == ALONE)
             if shapes:
                 octave = OCTAVE if pitch != wanted else ""
                 said = "; ".join(word for word in (done, octave, how) if word)
                 return _Plan(change, sung, start, end, chord, shapes, reason, said)
         return _Plan(change, sung, start, end, done=SILENT)
 
-    def _shapes(self, chord: Chord, pitch: int, alone: bool) -> tuple[tuple[Voicing, ...], str]:
+    def _shapes(self, chord: Chord, pitch: int, *, alone: bool) -> tuple[tuple[Voicing, ...], str]:
         """Return the shapes with a pitch on top: on all strings, or on as many as can be."""
         if alone:
             return self._single(pitch), ""

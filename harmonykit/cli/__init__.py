@@ -41,6 +41,7 @@ def lesson(
     number: int | None,
     new: str | None,
     instrument: str,
+    *,
     watch: bool,
     calls: bool,
 ) -> None:
@@ -67,7 +68,7 @@ def lesson(
     elif file is None:
         raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")
     else:
-        build(file, out, tune, number, watch)
+        build(file, out, tune, number, watch=watch)
 
 
 @app.command()
@@ -148,6 +149,7 @@ def compare(
     number: int | None,
     csv: Path | None,
     plots: Path | None,
+    *,
     block_chords: bool,
     take: int | None,
     out: Path | None,
@@ -280,6 +282,7 @@ def chord(
     instrument: str,
     capo: int,
     level: int | None,
+    *,
     small_hand: bool,
     thumb: bool,
     after: str,
@@ -332,6 +335,7 @@ def sheet(
     marks: str,
     paper: str,
     level: int | None,
+    *,
     small_hand: bool,
 ) -> None:
     """Print the shapes of SYMBOLS as a sheet of chord diagrams, the most usual first.
@@ -366,7 +370,7 @@ def sheet(
     "--port", type=int, default=8888, show_default=True, help="The next free one is used."
 )
 @click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
-def workbook(folder: Path, port: int, browser: bool) -> None:
+def workbook(folder: Path, port: int, *, browser: bool) -> None:
     """Open the notebooks in JupyterLab, on a copy that is yours.
 
     A notebook that is already in your folder is never written over.  The server listens on this
@@ -382,7 +386,7 @@ def workbook(folder: Path, port: int, browser: bool) -> None:
     copied = copy_notebooks(folder)
     for line in copied.report():
         click.echo(line)
-    open_lab(copied, port, browser)
+    open_lab(copied, port, browser=browser)
 
 
 @app.command()
@@ -405,6 +409,7 @@ def survey(
     by: str,
     workers: int | None,
     scheduler: str,
+    *,
     retry: bool,
     plots: bool,
 ) -> None:

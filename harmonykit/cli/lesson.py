@@ -22,7 +22,9 @@ _LOOK_EVERY = 0.5
 _LISTED = 6
 
 
-def build(file: str, out: Path | None, tune: str | None, number: int | None, watch: bool) -> None:
+def build(
+    file: str, out: Path | None, tune: str | None, number: int | None, *, watch: bool
+) -> None:
     """Build a lesson, once or again whenever its files change."""
     from harmonykit.lesson.build import build_lesson
 

@@ -166,14 +166,14 @@ def lay_chart(canvas: Canvas, chart: Chart) -> None:
     lines = chart.lines
     for number, bars in enumerate(lines):
         ends = chart.last and number == len(lines) - 1
-        _lay_line(canvas, bars, y + _OVER_MM, ends)
+        _lay_line(canvas, bars, y + _OVER_MM, ends=ends)
         y += _line_high(bars)
     for line in _feet(chart):
         y += _FOOT_MM
         canvas.text(_SIDE_MM, y - 0.5, line, NOTE_PT, colour="soft", anchor="left")
 
 
-def _lay_line(canvas: Canvas, bars: Sequence[ChartBar], top: float, ends: bool) -> None:
+def _lay_line(canvas: Canvas, bars: Sequence[ChartBar], top: float, *, ends: bool) -> None:
     full = len(bars) / max(BARS_A_LINE, len(bars))
     widths = _widths([bar.need for bar in bars], _ROOM_MM * full)
     under = any(cell.below for bar in bars for cell in bar.cells)

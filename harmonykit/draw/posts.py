@@ -40,7 +40,7 @@ def draw_tuning(
     >>> hk.draw.tuning(hk.Instrument.named("ukulele")).alt.split(": ")[1]
     'G, C, E and A; the C string is the lowest'
     """
-    order = drawn_order(len(instrument.strings), is_left_handed(instrument, left_handed))
+    order = drawn_order(len(instrument.strings), is_left_handed(instrument, asked=left_handed))
     lowest, highest = min(instrument.midi), max(instrument.midi)
     step = min(_SEMITONE_MM, (_MOST_MM - _LEAST_MM) / max(highest - lowest, 1))
     width = 2 * _SIDE_MM + _APART_MM * (len(instrument.strings) - 1)

@@ -44,7 +44,7 @@ def csv_text(header: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
     return "".join(f"{line}\n" for line in lines).encode("utf-8", "replace").decode("utf-8")
 
 
-def frame_text(frame: Any, index: bool = True) -> str:
+def frame_text(frame: Any, *, index: bool = True) -> str:
     """Return a pandas table as CSV, its index as the first column.
 
     Parameters

@@ -117,7 +117,7 @@ def build_lesson(
         check_arranged((lesson, *others))
         check_sound((lesson, *others))
         writer = Writer(lesson, new.path, tuple(others))
-        run(writer.tasks(), writer.sounds(), progress)
+        run(writer.tasks(), writer.sounds(), progress=progress)
         writer.manifest()
     if kept is not None:
         for each in new.carried:
@@ -191,7 +191,7 @@ def _played(front: Front, index: int, play: Play) -> Played:
         raise error.at(level_place(front.path, index)) from None
 
 
-def run(tasks: list[Task], sounds: list[Task], progress: bool | Told) -> None:
+def run(tasks: list[Task], sounds: list[Task], *, progress: bool | Told) -> None:
     """Do all tasks; sounds are made beside the others, since arrays work outside the interpreter.
 
     Two sounds at a time: each takes memory of its own.
@@ -202,13 +202,13 @@ def run(tasks: list[Task], sounds: list[Task], progress: bool | Told) -> None:
         making = [(label, beside.submit(task)) for label, task in sounds]
         try:
             waiting: list[Task] = [(label, future.result) for label, future in making]
-            for _, task in shown([*tasks, *waiting], progress):
+            for _, task in shown([*tasks, *waiting], progress=progress):
                 task()
         finally:
             beside.shutdown(cancel_futures=True)
 
 
-def shown(tasks: list[Task], progress: bool | Told) -> Iterator[Task]:
+def shown(tasks: list[Task], *, progress: bool | Told) -> Iterator[Task]:
     """Yield tasks with their labels; tell of them as they are done, or show a bar."""
     if progress is True:
         from tqdm import tqdm

@@ -126,7 +126,7 @@ def build_course(
         for name in names:
             (folder / name).mkdir()
         tasks = [task for writer in writers for task in writer.tasks()]
-        run(tasks, [sound for writer in writers for sound in writer.sounds()], progress)
+        run(tasks, [sound for writer in writers for sound in writer.sounds()], progress=progress)
         for writer in writers:
             writer.manifest()
         _finish(folder, course, own, names)

@@ -49,7 +49,7 @@ def _reason(move: str, front: Front, level: Level, arrangement: Arrangement) -> 
 def _is_offered(move: str, front: Front, level: Level) -> bool:
     """Whether a move finds a place in the tune, before shapes are looked for."""
     tune = front.tune
-    setting = Setting(tune.key, tune.melody, level.tempo, level.least_seconds, True, False)
+    setting = Setting(tune.key, tune.melody, level.tempo, level.least_seconds)
     rule = move_named(move)
     return any(
         isinstance(one, Variant) for slot in slots_of(tune) for one in rule.offer(slot, setting)

@@ -42,7 +42,7 @@ def lyric_of(element: Element) -> Json:
     extend = element.find("extend")
     return {
         "text": "".join(texts),
-        "place": place_of(opened, goes_on),
+        "place": place_of(opened=opened, goes_on=goes_on),
         "verse": _verse(element),
         "extend": "" if extend is None else extend.get("type", "start"),
     }

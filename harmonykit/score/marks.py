@@ -56,7 +56,7 @@ def _decimal(number: float) -> str:
     return f"{number:.9f}".rstrip("0").rstrip(".")
 
 
-def add_notations(note: Element, one: Written, first: bool = True) -> None:
+def add_notations(note: Element, one: Written, *, first: bool = True) -> None:
     """Add ties, and to the first note of a chord brackets of tuplets and a fermata."""
     notations = Element("notations")
     for kind, here in (("stop", one.tied_in), ("start", one.tied_out)):

@@ -107,7 +107,7 @@ def metre_of(meter: Meter) -> Metre:
     return Metre(length, (length / 2,) if even else (), beats, part, dotted)
 
 
-def cut(at: Fraction, beats: Fraction, metre: Metre, rest: bool) -> Iterator[Fraction]:
+def cut(at: Fraction, beats: Fraction, metre: Metre, *, rest: bool) -> Iterator[Fraction]:
     """Yield the lengths as which a note or a rest is written.
 
     Examples
@@ -123,16 +123,16 @@ def cut(at: Fraction, beats: Fraction, metre: Metre, rest: bool) -> Iterator[Fra
     single = len(values) == 1 and values[0].dots < (2 if rest else 3)
     grade, places = metre.strongest(at, end)
     off = _OFF in (metre.grade(at), metre.grade(end))
-    if not places or (single and (off or not _hides(metre, at, end, rest))):
+    if not places or (single and (off or not _hides(metre, at, end, rest=rest))):
         yield from (value.beats for value in values)
         return
     # From a strong place the longer value comes first.
     place = places[-1] if metre.grade(at) <= grade else places[0]
-    yield from cut(at, place - at, metre, rest)
-    yield from cut(place, end - place, metre, rest)
+    yield from cut(at, place - at, metre, rest=rest)
+    yield from cut(place, end - place, metre, rest=rest)
 
 
-def _hides(metre: Metre, at: Fraction, end: Fraction, rest: bool) -> bool:
+def _hides(metre: Metre, at: Fraction, end: Fraction, *, rest: bool) -> bool:
     """Return whether a value would hide places that a reader counts by."""
     grade, places = metre.strongest(at, end)
     start, ends = metre.grade(at), max(metre.grade(at), metre.grade(end))

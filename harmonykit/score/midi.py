@@ -125,7 +125,7 @@ def _score(
         "title": title, "composer": "", "rights": "", "shift": [0, 0], "form": "",
         "tempo": str(round(Fraction(60_000_000, micro), 3)) if micro else "",
         "key": {"fifths": fifths, "mode": "minor" if keys and keys[0][1] == 1 else "major"},
-        "bars": list(_bars(line, end, signs, fifths < 0, _syllables(words))),
+        "bars": list(_bars(line, end, signs, flats=fifths < 0, words=_syllables(words))),
         "doubts": doubts,
         "melody only": True,
     }  # fmt: skip
@@ -191,6 +191,7 @@ def _bars(
     line: list[tuple[Fraction, Fraction, int]],
     end: Fraction,
     signs: list[tuple[Fraction, int, bytes]],
+    *,
     flats: bool,
     words: dict[Fraction, list[tuple[str, str, int]]],
 ) -> Iterator[Json]:

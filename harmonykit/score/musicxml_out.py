@@ -121,7 +121,7 @@ class _PartWriter:
             if measure is not None:
                 part.append(self._measure(measure))
                 ends = bool(after and after.label and measure.number)
-                _right(part[-1], measure, ends)
+                _right(part[-1], measure, section_ends=ends)
         return part
 
     def _measure(self, measure: Measure) -> Element:
@@ -206,7 +206,7 @@ class _PartWriter:
             for kind, here in (("stop", one.tied_in), ("start", one.tied_out)):
                 if here:
                     SubElement(note, "tie", type=kind)
-            accidental = None if pitch is None else self._accidental(pitch, one.tied_in)
+            accidental = None if pitch is None else self._accidental(pitch, tied_in=one.tied_in)
             _add_shape(note, one, accidental)
             if index == 0:
                 for number, beam in enumerate(one.beams, 1):
@@ -215,7 +215,7 @@ class _PartWriter:
             if index == 0 and pitch is not None and one.is_first and not one.tone.tied_in:
                 self.lyrics.add(note, one.tone)
 
-    def _accidental(self, pitch: Note, tied_in: bool) -> Element | None:
+    def _accidental(self, pitch: Note, *, tied_in: bool) -> Element | None:
         """Return the accidental that is printed before a note, if any.
 
         It stands where neither key nor measure says it.  It reminds once more where the letter was
@@ -252,7 +252,7 @@ def _left(element: Element, measure: Measure) -> None:
         SubElement(line, "repeat", direction="forward")
 
 
-def _right(element: Element, measure: Measure, section_ends: bool) -> None:
+def _right(element: Element, measure: Measure, *, section_ends: bool) -> None:
     """Add the bar line at the end of a measure, unless it is a plain one."""
     style = "light-heavy" if measure.is_last else "light-light" if section_ends else ""
     if not (measure.closes or measure.ending_stops or style):

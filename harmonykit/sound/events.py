@@ -35,8 +35,8 @@ __all__ = [
 def play(
     arrangement: Arrangement,
     tempo: float | None = None,
-    count_in: bool = True,
     *,
+    count_in: bool = True,
     click: bool = True,
     melody: bool = False,
     bass: bool = False,
@@ -75,9 +75,9 @@ def play(
     (True, True)
     """
     pace = arrangement.tempo if tempo is None else tempo
-    stage = Stage.whole(arrangement, pace, count_in, tuning)
-    events = [*tuning_notes(stage), *clicks(stage, click)]
-    return stage.performance(_in_order([*events, *_parts(stage, melody, bass)]))
+    stage = Stage.whole(arrangement, pace, count_in=count_in, tuning=tuning)
+    events = [*tuning_notes(stage), *clicks(stage, through=click)]
+    return stage.performance(_in_order([*events, *_parts(stage, melody=melody, bass=bass)]))
 
 
 def play_loops(
@@ -113,7 +113,7 @@ def play_loops(
     found = []
     for name, bars in loop_bars(arrangement.tune):
         stage = Stage.loop(arrangement, arrangement.tempo if tempo is None else tempo, bars)
-        events = [*clicks(stage, click), *_parts(stage, melody, bass)]
+        events = [*clicks(stage, through=click), *_parts(stage, melody=melody, bass=bass)]
         found.append((name, stage.performance(_in_order(events))))
     return tuple(found)
 
@@ -188,7 +188,7 @@ def _with_pickup(playing: tuple[PlayedBar, ...], bars: range) -> range:
     return range(start if fits else start + 1, bars.stop)
 
 
-def _parts(stage: Stage, melody: bool, bass: bool) -> list[Event]:
+def _parts(stage: Stage, *, melody: bool, bass: bool) -> list[Event]:
     return [
         *strummed(stage),
         *(sung(stage) if melody else ()),

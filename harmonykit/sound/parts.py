@@ -122,7 +122,7 @@ def _bass_notes(stage: Stage) -> Iterator[tuple[float, int | None, int]]:
         else:
             pitch = lowest + (step.chord.bass.pitch_class - lowest) % 12
             entered = previous is None or previous.chord != step.chord
-            for onset, first in _heavy(stage, step, entered):
+            for onset, first in _heavy(stage, step, entered=entered):
                 # Under a chord that is held one note is held.
                 inside = any(hold.onset < onset < hold.until for hold, _, _ in stage.holds)
                 if not inside and (step is not last or onset == step.onset):
@@ -130,7 +130,7 @@ def _bass_notes(stage: Stage) -> Iterator[tuple[float, int | None, int]]:
         previous = step
 
 
-def _heavy(stage: Stage, step: Step, entered: bool) -> Iterator[tuple[Fraction, bool]]:
+def _heavy(stage: Stage, step: Step, *, entered: bool) -> Iterator[tuple[Fraction, bool]]:
     """Yield where the bass plays in a step, and whether that is the first beat of the bar."""
     origin, meter = stage.origin(step.bar), stage.meter_of(step.bar)
     beat = beat_length(meter)
@@ -165,7 +165,7 @@ def _melody_moment(stage: Stage, onset: Fraction, bar: int) -> tuple[float, int]
     return stage.moment(onset, bar), bar
 
 
-def clicks(stage: Stage, through: bool) -> Iterator[Event]:
+def clicks(stage: Stage, *, through: bool) -> Iterator[Event]:
     """Yield the count-in's clicks and, softly, those of the tune."""
     whole = bar_length(stage.meter)
     for bar in range(int(stage.counted / whole)):

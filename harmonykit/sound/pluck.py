@@ -97,7 +97,7 @@ def pluck(midi: int, rate: int = RATE, voice: Voice = STRING) -> Samples:
 
 
 @lru_cache(maxsize=8)
-def click(high: bool, rate: int = RATE) -> Samples:
+def click(*, high: bool, rate: int = RATE) -> Samples:
     """Return one click, high or low; the array is read-only."""
     time = np.arange(int(_CLICK_SECONDS * rate)) / rate
     sound: Samples = np.sin(2 * np.pi * _CLICK_HZ[high] * time) * np.exp(-time / _CLICK_DECAY)

@@ -206,7 +206,7 @@ def _fade(count: int) -> Samples:
 
 def _source(event: Event, rate: int) -> Samples:
     if event.kind == CLICK:
-        return click(event.midi == HIGH_BLOCK, rate)
+        return click(high=event.midi == HIGH_BLOCK, rate=rate)
     return pluck(event.midi, rate, BASS_VOICE if event.kind == BASS else STRING)
 
 

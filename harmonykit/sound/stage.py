@@ -65,7 +65,9 @@ class Stage:
     holds: tuple[Held, ...] = ()
 
     @classmethod
-    def whole(cls, arrangement: Arrangement, tempo: float, count_in: bool, tuning: bool) -> Stage:
+    def whole(
+        cls, arrangement: Arrangement, tempo: float, *, count_in: bool, tuning: bool
+    ) -> Stage:
         """Return the whole arrangement, with tuning notes and count-in before it."""
         playing = arrangement.tune.playing
         meter = playing[0].bar.meter

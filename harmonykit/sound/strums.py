@@ -78,10 +78,10 @@ def strokes(meter: Meter) -> tuple[Stroke, ...]:
     hands, accents = plain if dotted else _PATTERNS.get(count, plain)
     found = []
     for index, hand in enumerate(hands):
-        found.append(Stroke(index * beat, True, index in accents))
+        found.append(Stroke(index * beat, accent=index in accents))
         if hand == "DU":
             late = Fraction(2, 3) if dotted else Fraction(1, 2)
-            found.append(Stroke((index + late) * beat, False))
+            found.append(Stroke((index + late) * beat, down=False))
     return tuple(found)
 
 

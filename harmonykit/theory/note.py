@@ -119,7 +119,7 @@ class Note:
         return cls(_FIFTHS_LETTERS[index], sharps, octave)
 
     @classmethod
-    def from_midi(cls, midi: int, flats: bool = True) -> Note:
+    def from_midi(cls, midi: int, *, flats: bool = True) -> Note:
         """Return the plainest spelling of a MIDI number; black keys as flats or as sharps.
 
         Examples

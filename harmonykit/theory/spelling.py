@@ -120,7 +120,7 @@ def beside(note: Note, side: str) -> Note:
     return note.transpose(Interval.parse(SIDES[side])).at(None)
 
 
-def common_tone(target: ChordLike, rising: bool = False) -> Chord:
+def common_tone(target: ChordLike, *, rising: bool = False) -> Chord:
     """Return the common-tone diminished seventh of a chord, in either of its published spellings.
 
     Parameters

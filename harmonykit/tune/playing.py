@@ -160,7 +160,7 @@ def play_melody(playing: Sequence[PlayedBar]) -> tuple[Sung, ...]:
     return tuple(sung)
 
 
-def number_played(playing: Sequence[PlayedBar], pickup: bool) -> tuple[tuple[int, bool], ...]:
+def number_played(playing: Sequence[PlayedBar], *, pickup: bool) -> tuple[tuple[int, bool], ...]:
     """Return the number of each played bar, and whether the bar is the first to bear it.
 
     A pick-up is bar 0; what completes a bar after a repeat bears that bar's number (common practice

@@ -197,7 +197,7 @@ class Tune:
         >>> hk.Tune("Rest", hk.Key.parse("C"), (4, 4), 90, (section,), ("A", "A")).numbers
         ((1, True), (2, True))
         """
-        return number_played(self.playing, bool(self.pickup))
+        return number_played(self.playing, pickup=bool(self.pickup))
 
     @property
     def bar_count(self) -> int:

@@ -57,7 +57,7 @@ def plain(text: str) -> str:
     return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
 
 
-def place_of(opened: bool, goes_on: bool) -> str:
+def place_of(*, opened: bool, goes_on: bool) -> str:
     """Return where in its word a syllable stands, by the one before and by itself."""
     if opened:
         return "middle" if goes_on else "end"

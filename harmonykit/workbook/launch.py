@@ -41,7 +41,7 @@ def sign(paths: Iterable[Path], notary: NotebookNotary) -> None:
         notary.sign(nbformat.read(path, as_version=4))
 
 
-def lab_options(folder: Path, port: int, browser: bool, token: str) -> list[str]:
+def lab_options(folder: Path, port: int, *, browser: bool, token: str) -> list[str]:
     """Return JupyterLab's options: loopback alone, a token, nothing asked of the network."""
     return [
         "--ip=127.0.0.1",
@@ -78,7 +78,7 @@ def first_page(folder: Path) -> str:
     return f"/lab/tree/{FIRST_PAGE}" if (folder / FIRST_PAGE).is_file() else "/lab"
 
 
-def open_lab(copied: Copied, port: int = 8888, browser: bool = True) -> None:
+def open_lab(copied: Copied, port: int = 8888, *, browser: bool = True) -> None:
     """Run JupyterLab on a copy of the notebooks until it is told to stop.
 
     It runs in this process, so that the token stands on no command line for others to read; it is
@@ -88,7 +88,7 @@ def open_lab(copied: Copied, port: int = 8888, browser: bool = True) -> None:
 
     folder, token = copied.folder, secrets.token_urlsafe(24)
     os.environ[_CONFIG] = lab_config(os.environ.get(_CONFIG, ""))
-    server = LabApp.initialize_server(argv=lab_options(folder, port, browser, token))
+    server = LabApp.initialize_server(argv=lab_options(folder, port, browser=browser, token=token))
     notebooks = [folder / name for name in copied.as_shipped if name.endswith(NOTEBOOK)]
     try:
         sign(notebooks, server.contents_manager.notary)

@@ -39,21 +39,21 @@ WANTED = (
 FEATURES = ["kern", "ccmp", "locl", "lnum", "tnum", "pnum"]
 
 
-def cut(source: Path, style: str, common: bool) -> TTFont:
+def cut(source: Path, style: str, *, common: bool) -> TTFont:
     """Return a font cut down to ``WANTED`` under our own name."""
     options = Options(layout_features=FEATURES, name_IDs=["*"], hinting=False, notdef_outline=True)
     font = TTFont(source, recalcTimestamp=False)
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=WANTED)
     subsetter.subset(font)
-    rename(font["name"], style, common)
+    rename(font["name"], style, common=common)
     # The axes of the whole family are named there, and the maker's vendor code stands for it.
     del font["STAT"]
     font["OS/2"].achVendID = "NONE"
     return font
 
 
-def rename(table: Any, style: str, common: bool) -> None:
+def rename(table: Any, style: str, *, common: bool) -> None:
     """Give a name table our family; the makers' copyright line and licence stand as they were."""
     kept = {number: table.getDebugName(number) for number in (13, 14)}
     names = {
@@ -76,7 +76,7 @@ def rename(table: Any, style: str, common: bool) -> None:
 def main() -> None:
     """Write the three styles as WOFF2."""
     for file, style, common in STYLES:
-        font = cut(FONTS / "source-sans-3" / file, style, common)
+        font = cut(FONTS / "source-sans-3" / file, style, common=common)
         font.flavor = "woff2"
         font.save(FONTS / "harmonykit-sans" / f"HarmonykitSans-{style}.woff2")
 

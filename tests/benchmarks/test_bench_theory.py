@@ -92,7 +92,7 @@ def test_a_matrix_of_distances_is_100_times_as_fast_as_by_scipy(
 def test_other_matrices(scipys: Callable[[int], float]) -> None:
     """No bound was set for these; the assignment does not double, so it is only a yardstick."""
     for norm, doubling, power in ((2, False, 2), (1, True, 1), (2, True, 2), (math.inf, True, 1)):
-        ours = seconds(lambda n=norm, d=doubling: distance_matrix(TETRACHORDS, n, d), 5)
+        ours = seconds(lambda n=norm, d=doubling: distance_matrix(TETRACHORDS, n, doubling=d), 5)
         extra = " with doubling" if doubling else ""
         report(f"495 x 495 distances, norm {norm}{extra}", ours, scipys(power))
 

@@ -14,7 +14,7 @@ METERS = ((2, 4), (3, 4), (4, 4), (2, 2), (5, 4), (6, 4), (3, 8), (6, 8), (9, 8)
 
 
 def lengths(meter: tuple[int, int], at: str, beats: str, rest: bool = False) -> list[str]:
-    return [str(length) for length in cut(Q(at), Q(beats), metre_of(meter), rest)]
+    return [str(length) for length in cut(Q(at), Q(beats), metre_of(meter), rest=rest)]
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_whatever_is_cut_is_whole_and_each_part_is_one_value(meter, rest):
     whole, step = bar_length(meter), Q(1, 4)
     for start in range(int(whole / step)):
         for count in range(1, int(whole / step) - start + 1):
-            found = list(cut(start * step, count * step, metre_of(meter), rest))
+            found = list(cut(start * step, count * step, metre_of(meter), rest=rest))
             assert sum(found) == count * step
             assert all(len(list(values_of(length))) == 1 for length in found)
 
@@ -78,7 +78,7 @@ def test_no_value_of_six_eight_hides_the_second_beat_but_the_whole_measure(at):
     for rest in (False, True):
         for count in range(1, int((3 - at) * 4) + 1):
             now = at
-            for length in cut(at, Q(count, 4), metre_of((6, 8)), rest):
+            for length in cut(at, Q(count, 4), metre_of((6, 8)), rest=rest):
                 assert not now < Q(3, 2) < now + length or (now, length) == (0, 3)
                 now += length
 

@@ -79,7 +79,7 @@ def test_a_softer_finger_makes_a_duller_sound(page: Page) -> None:
 def test_a_click_is_the_librarys(page: Page, name: str) -> None:
     given = pluck.numbers()["clicks"][name]
     sound = np.array(page.evaluate("([r, c]) => [...kit.clickOf(r, c)]", [RATE, given]))
-    wanted = pluck.click(name == "high")
+    wanted = pluck.click(high=name == "high")
     count = min(len(sound), len(wanted))
     assert np.abs(sound[:count] - wanted[:count] / np.abs(wanted).max()).max() < 1e-5
 

@@ -51,8 +51,8 @@ def test_the_high_click_is_higher_and_both_are_short() -> None:
     def pitch(sound: Samples) -> float:
         return float(np.abs(np.fft.rfft(sound, RATE)).argmax())
 
-    assert pitch(click(True)) > pitch(click(False)) > 1000
-    assert np.abs(click(True)[-100:]).max() < 0.01
+    assert pitch(click(high=True)) > pitch(click(high=False)) > 1000
+    assert np.abs(click(high=True)[-100:]).max() < 0.01
 
 
 def test_another_rate_has_the_same_pitch() -> None:

@@ -253,7 +253,7 @@ def at_once(performance: Performance, rate: int = RATE) -> Samples:
     long = np.zeros(total + 60 * rate)
     for event in performance.events:
         source = (
-            click(event.midi == HIGH_BLOCK, rate)
+            click(high=event.midi == HIGH_BLOCK, rate=rate)
             if event.kind == "click"
             else pluck(event.midi, rate, BASS if event.kind == "bass" else STRING)
         )

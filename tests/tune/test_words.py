@@ -28,7 +28,9 @@ def test_a_syllable_stands_in_its_word_by_what_is_beside_it():
     # MusicXML 4.0, syllabic: begin, middle, end, single.
     goes_on = [True, True, False, False]
     opened = [False, *goes_on[:-1]]
-    found = [place_of(*both) for both in zip(opened, goes_on, strict=True)]
+    found = [
+        place_of(opened=before, goes_on=on) for before, on in zip(opened, goes_on, strict=True)
+    ]
     assert found == ["begin", "middle", "end", "single"]
 
 

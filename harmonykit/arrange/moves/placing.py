@@ -26,7 +26,7 @@ HEAVIER = "the chord that follows is on a heavier beat"
 ANOTHER_BASS = "the chart has another bass under the chord"
 
 
-def broken_edge(slot: Slot, setting: Setting, held: bool = False) -> str:
+def broken_edge(slot: Slot, setting: Setting, *, held: bool = False) -> str:
     """Return the rule that keeps a slot from leading to what follows it.
 
     A chord over a ``held`` bass is the one that may stand between two chords with one bass.
@@ -103,7 +103,7 @@ def melody_clash(
 
 
 def offer_late(
-    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, leads: bool = False
+    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, *, leads: bool = False
 ) -> Variant | Refused:
     """Return a slot with its last beats given to a chord that leads on, or the rule against it.
 
@@ -132,7 +132,7 @@ def offer_late(
 
 
 def offer_whole(
-    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, leads: bool = False
+    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, *, leads: bool = False
 ) -> Variant | Refused:
     """Return a slot given wholly to a chord that leads on in its place, or the rule against it.
 

@@ -63,7 +63,16 @@ class Suspension:
         neighbour = scale.spell(scale.step(late) % 12).plain()
         reason = f"{neighbour.unicode} resolves down to {chord.spell(late).plain().unicode}"
         parts = [
-            Part(sounding, first.onset, beats, first.bar, self.name, reason, False, 0, scale, late),
+            Part(
+                sounding,
+                first.onset,
+                beats,
+                first.bar,
+                self.name,
+                reason,
+                scale=scale,
+                borrowed=late,
+            ),
             Part(chord, first.onset + beats, first.beats - beats, first.bar, scale=scale),
         ]
         parts += [Part(chord, p.onset, p.beats, p.bar, scale=scale) for p in slot.pieces[1:]]

@@ -27,7 +27,7 @@ _FACES = (
 
 
 @cache
-def font_faces(italic: bool = False) -> str:
+def font_faces(*, italic: bool = False) -> str:
     """Return our fonts as CSS rules, with a comment that names them and their licence.
 
     Parameters

@@ -62,7 +62,7 @@ def join(path: Path) -> str:
     )
 
 
-def names(text: str, exported: bool = False) -> tuple[str, ...]:
+def names(text: str, *, exported: bool = False) -> tuple[str, ...]:
     """Return the names that a module has, or those alone that others may import.
 
     Examples

@@ -151,7 +151,7 @@ class _Map:
         }
         strokes = _strokes(at, way)
         for start, end, both in strokes:
-            _arrow(canvas, start, end, both)
+            _arrow(canvas, start, end, both=both)
         for spot in dict.fromkeys(at.values()):
             canvas.circle(*spot, _DOT_MM, fill="ink")
         self._names(canvas, at, corner, strokes)
@@ -166,7 +166,7 @@ class _Map:
         texts = [", ".join(names) for names in shared.values()]
         sizes = [(text_width(text, LABEL_PT, SEMIBOLD) + 0.8, _HIGH_MM) for text in texts]
         bottom = corner[1] + _HEAD_MM + self.high
-        heads = [spot for stroke in strokes for spot in _heads(*stroke)]
+        heads = [spot for start, end, both in strokes for spot in _heads(start, end, both=both)]
         along = [spot for start, end, _ in strokes for spot in _between(start, end)]
         within = (corner[0], corner[1] + 5.5, corner[0] + _PANEL_MM, bottom)
         spots = place_labels(
@@ -214,7 +214,7 @@ def _strokes(at: dict[Chord, Point], way: Arrangement) -> list[Stroke]:
     return list(found.values())
 
 
-def _arrow(canvas: Canvas, start: Point, end: Point, both: bool) -> None:
+def _arrow(canvas: Canvas, start: Point, end: Point, *, both: bool) -> None:
     inset = min(1.5, math.dist(start, end) / 4)
     first, last = _toward(start, end, inset), _toward(end, start, inset)
     canvas.arrow([first, last], _LINE_MM)
@@ -228,7 +228,7 @@ def _toward(start: Point, end: Point, length: float) -> Point:
     return start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part
 
 
-def _heads(start: Point, end: Point, both: bool) -> list[Point]:
+def _heads(start: Point, end: Point, *, both: bool) -> list[Point]:
     long = math.dist(start, end)
     found = [_toward(end, start, min(2.2, long / 2))]
     return [*found, _toward(start, end, min(2.2, long / 2))] if both else found

@@ -96,7 +96,7 @@ def _strip(
     for bar, semitones in enumerate(row):
         x = _LEFT_MM + (bar + 0.5) * wide
         if semitones:
-            _column(canvas, x, ground, column, semitones * scale, bar in put_in)
+            _column(canvas, x, ground, column, semitones * scale, solid=bar in put_in)
         if semitones and len(row) <= _MOST_FIGURES:
             up = ground - semitones * scale - 1.0
             canvas.text(x, up, str(semitones), SMALL_PT, colour="ink")
@@ -104,7 +104,9 @@ def _strip(
     _bar_numbers(canvas, way, ground, wide)
 
 
-def _column(canvas: Canvas, x: float, ground: float, wide: float, high: float, solid: bool) -> None:
+def _column(
+    canvas: Canvas, x: float, ground: float, wide: float, high: float, *, solid: bool
+) -> None:
     line = min(0.4, wide / 3)
     left, right = x - wide / 2 + line / 2, x + wide / 2 - line / 2
     top = ground - high + line / 2
@@ -130,9 +132,9 @@ def _bar_numbers(canvas: Canvas, way: Arrangement, ground: float, wide: float) -
 
 
 def _key(canvas: Canvas, y: float) -> None:
-    _column(canvas, _LEFT_MM + 2, y, 3.4, 3.2, True)
+    _column(canvas, _LEFT_MM + 2, y, 3.4, 3.2, solid=True)
     canvas.text(_LEFT_MM + 5, y - 0.3, "a chord is put in", NOTE_PT, anchor="left", colour="soft")
-    _column(canvas, _LEFT_MM + 38, y, 3.4, 3.2, False)
+    _column(canvas, _LEFT_MM + 38, y, 3.4, 3.2, solid=False)
     text = "as written; height and figure: semitones, all voices together"
     canvas.text(_LEFT_MM + 41, y - 0.3, text, NOTE_PT, anchor="left", colour="soft")
 

@@ -230,7 +230,7 @@ def _shade(canvas: Canvas, box: tuple[float, float, float, float], dark: float) 
 
 def _legend(canvas: Canvas, y: float) -> None:
     entries = (
-        (Cell(0, 0, True), "the best key"),
+        (Cell(0, 0, best=True), "the best key"),
         (Cell(3, 0), f"{_NEAR:.0f} % at most"),
         (Cell(9, 0), f"{_FAR:.0f} % at most"),
         (Cell(22, 1), "asks for a shape past the level’s limits"),

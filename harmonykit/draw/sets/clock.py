@@ -79,7 +79,7 @@ def draw_clock(
     >>> clock.alt.split("; ")[1:]
     ['F sharp, the major third', 'A, the fifth', 'C, the flat seventh', 'E flat falls to D']
     """
-    clock = _Clock(notes, was, moved, names, axes, palette)
+    clock = _Clock(notes, was, moved, names, axes=axes, palette=palette)
     clock.ring()
     clock.edges()
     clock.letters()
@@ -109,6 +109,7 @@ class _Clock:
         was: Chord | Iterable[int] | None,
         moved: tuple[int, int] | Sequence[tuple[int, int]] | None,
         names: Mapping[int, Note] | None,
+        *,
         axes: bool,
         palette: str,
     ) -> None:

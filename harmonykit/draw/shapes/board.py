@@ -30,6 +30,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 _DOTS = {"ukulele": (5, 7, 10, 12), "guitar": (3, 5, 7, 9, 12), "short string": (3, 5, 7, 10, 12)}
 _END_MM, _BEYOND_MM = 0.4, 1.6
 _CAPO_OVER_MM, _PEG_MM = 1.8, 3.2
+_LAST_ON_TOP = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +117,7 @@ class Board:
     @property
     def turned(self) -> bool:
         """Whether the nut is at the right."""
-        return is_left_handed(self.instrument, self.left_handed)
+        return is_left_handed(self.instrument, asked=self.left_handed)
 
     @property
     def high(self) -> float:
@@ -148,7 +149,7 @@ class Board:
 
     def y(self, string: int) -> float:
         """Return the height of a string, counted from 0."""
-        order = drawn_order(len(self.instrument.strings), True, self.reverse_strings)
+        order = drawn_order(len(self.instrument.strings), _LAST_ON_TOP, self.reverse_strings)
         return self.top + order.index(string) * self.sizes.string
 
     def points(self, voicing: Voicing) -> list[Point]:
@@ -183,7 +184,7 @@ def all_places(board: Board) -> Iterator[tuple[int, int]]:
                     yield string, fret
 
 
-def draw_board(canvas: Canvas, board: Board, named: bool = False) -> None:
+def draw_board(canvas: Canvas, board: Board, *, named: bool = False) -> None:
     """Draw strings, wires, nut, the strings' names and the frets' numbers.
 
     With ``named``, each string (``line-2``) and each wire (``wire-3``) has an id of its own.

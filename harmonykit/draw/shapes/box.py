@@ -107,9 +107,9 @@ def draw_box(
     look = BoxLook(
         name=name,
         marks=marks,
-        below=_below(size != "chart" if notes is None else notes, degrees),
+        below=_below(notes=size != "chart" if notes is None else notes, degrees=degrees),
         was=before,
-        left_handed=is_left_handed(voicing.instrument, left_handed),
+        left_handed=is_left_handed(voicing.instrument, asked=left_handed),
         reverse_strings=reverse_strings,
         size=size,
         blank=blank,
@@ -121,7 +121,7 @@ def draw_box(
     return _draw(voicing, chord, look)
 
 
-def _below(notes: bool, degrees: bool) -> str:
+def _below(*, notes: bool, degrees: bool) -> str:
     return "degrees" if degrees else "notes" if notes else ""
 
 

@@ -105,7 +105,7 @@ def draw_neck(
     """
     named = [chord.unicode if chord else v.digits for v, chord in shapes]
     labels = list(named if names is None else names)
-    _check(instrument, shapes, labels, letters, arrows)
+    _check(instrument, shapes, labels, letters, arrows=arrows)
     highest = max((v.highest_fret for v, _ in shapes), default=0)
     shown = min(max(frets, highest), instrument.frets)
     board = Board(instrument, shown, left_handed, reverse_strings, width, size)
@@ -119,7 +119,7 @@ def draw_neck(
     else:
         neck.joins()
         neck.notes()
-    alt = _describe(neck.board, shapes, labels, set(passing), arrows)
+    alt = _describe(neck.board, shapes, labels, set(passing), arrows=arrows)
     return neck.canvas.drawing("shapes on the neck", alt, (board.x_of_wire(0), neck.board.top))
 
 
@@ -128,6 +128,7 @@ def _check(
     shapes: Sequence[Shape],
     labels: Sequence[str],
     letters: str,
+    *,
     arrows: bool,
 ) -> None:
     if len(labels) != len(shapes):
@@ -206,11 +207,11 @@ class _Neck:
         for on_the_way in (False, True):
             for index, shape in enumerate(self.shapes):
                 if (index in self.aside) == on_the_way:
-                    self._marks(shape, on_the_way, taken)
+                    self._marks(shape, passing=on_the_way, taken=taken)
         if len(self.shapes) == 1:
             self._crosses(self.shapes[0][0])
 
-    def _marks(self, shape: Shape, passing: bool, taken: set[tuple[int, int]]) -> None:
+    def _marks(self, shape: Shape, *, passing: bool, taken: set[tuple[int, int]]) -> None:
         for string, fret, note in _sounding(shape):
             if (string, fret) not in taken:
                 taken.add((string, fret))
@@ -278,6 +279,7 @@ def _describe(
     shapes: Sequence[Shape],
     labels: Sequence[str],
     passing: set[int],
+    *,
     arrows: bool,
 ) -> str:
     hand = ", drawn for the left hand" if board.turned else ""

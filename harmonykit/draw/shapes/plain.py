@@ -132,10 +132,16 @@ def draw_text(
         raise HarmonyError("degrees of no chord", mend="draw_text(voicing, chord, degrees=True)")
     plain = characters == "ascii"
     printed = "" if chord is None else chord.symbol if plain else chord.unicode
-    turned = is_left_handed(voicing.instrument, left_handed)
-    box = _TextBox(voicing, _CHARACTERS[characters], turned, reverse_strings, fingers)
-    below = [_names(voicing, chord, plain)] if notes else []
-    below += [_degrees(voicing, chord, plain)] if degrees else []
+    turned = is_left_handed(voicing.instrument, asked=left_handed)
+    box = _TextBox(
+        voicing,
+        _CHARACTERS[characters],
+        turned=turned,
+        reverse_strings=reverse_strings,
+        fingers=fingers,
+    )
+    below = [_names(voicing, chord, plain=plain)] if notes else []
+    below += [_degrees(voicing, chord, plain=plain)] if degrees else []
     lines = [box.title(printed if name is None else name), box.signs(), *box.rows()]
     return "\n".join([*filter(None, lines), *map(box.under, below)])
 
@@ -171,13 +177,13 @@ def read_out(voicing: Voicing, chord: Chord | None = None, *, name: str | None =
     return "\n".join([head, *describe_strings(voicing, chord, voicing.fingering)])
 
 
-def _names(voicing: Voicing, chord: Chord | None, plain: bool) -> list[str]:
+def _names(voicing: Voicing, chord: Chord | None, *, plain: bool) -> list[str]:
     notes = voicing.spelled(chord) if chord else voicing.notes
     names = ["" if note is None else note.at(None).name for note in notes]
     return names if plain else [name[:1] + _signs(name[1:]) for name in names]
 
 
-def _degrees(voicing: Voicing, chord: Chord | None, plain: bool) -> list[str]:
+def _degrees(voicing: Voicing, chord: Chord | None, *, plain: bool) -> list[str]:
     labels = ["" if midi is None else degree_label(chord, midi % 12) for midi in voicing.midi]
     typed = [_typed(label) for label in labels]
     return typed if plain else [_signs(label) for label in typed]
@@ -200,6 +206,7 @@ class _TextBox:
         self,
         voicing: Voicing,
         characters: _Characters,
+        *,
         turned: bool,
         reverse_strings: bool,
         fingers: bool,

@@ -49,7 +49,7 @@ def drawn_order(count: int, *turned: bool) -> tuple[int, ...]:
     return order[::-1] if sum(turned) % 2 else order
 
 
-def is_left_handed(instrument: Instrument, asked: bool | None) -> bool:
+def is_left_handed(instrument: Instrument, *, asked: bool | None) -> bool:
     """Return the hand that is asked for, else the one that the instrument is strung for."""
     return instrument.left_handed if asked is None else asked
 

@@ -95,7 +95,8 @@ def _lines(parts: Iterable[Part], pen: Pen) -> Iterator[str]:
         match part:
             case Text():
                 if part.text:
-                    yield f"{opened('text', _text(part, pen))}{escape(part.text, False)}</text>\n"
+                    text = escape(part.text, quote=False)
+                    yield f"{opened('text', _text(part, pen))}{text}</text>\n"
             case Path():
                 yield f"{opened('path', _path(part, pen))[:-1]}/>\n"
             case Mark(id=""):

@@ -116,7 +116,7 @@ def change(a: Voicing, b: Voicing, limits: Limits | None = None) -> Change:
 
 
 def changes(
-    shapes: Sequence[Voicing], limits: Limits | None = None, loop: bool = False
+    shapes: Sequence[Voicing], limits: Limits | None = None, *, loop: bool = False
 ) -> tuple[Change, ...]:
     """Return each change of a progression, with fingerings by which the hand moves least in all.
 
@@ -144,7 +144,7 @@ def changes(
     >>> [round(each.mm) for each in hk.fretboard.changes(shapes)]
     [22, 2]
     """
-    held = list(zip(shapes, fingerings(shapes, limits, loop), strict=True))
+    held = list(zip(shapes, fingerings(shapes, limits, loop=loop), strict=True))
     if loop:
         held += held[:1]
     return tuple(_change(*before, *after) for before, after in pairwise(held))

@@ -190,10 +190,14 @@ def _muted(voicing: Voicing) -> tuple[int, int]:
     return between, sounds.count(False) - between
 
 
-def _first_level(voicing: Voicing, small_hand: bool) -> int | None:
+def _first_level(voicing: Voicing, *, small_hand: bool) -> int | None:
     neck = voicing.instrument
     levels = range(1, len(LEVELS[neck.family]) + 1)
-    within = (n for n in levels if can_hold(voicing.frets, neck, limits_at(n, neck, small_hand)))
+    within = (
+        n
+        for n in levels
+        if can_hold(voicing.frets, neck, limits_at(n, neck, small_hand=small_hand))
+    )
     return next(within, None)
 
 

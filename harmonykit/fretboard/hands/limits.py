@@ -125,7 +125,7 @@ LEVELS = MappingProxyType({"ukulele": _levels((5, 7, 12)), "guitar": _levels((5,
 """The limits of levels 1, 2 and 3, by family of instrument."""
 
 
-def limits_at(level: int, instrument: Instrument, small_hand: bool = False) -> Limits:
+def limits_at(level: int, instrument: Instrument, *, small_hand: bool = False) -> Limits:
     """Return the limits of a level, 1 to 3, on an instrument.
 
     Parameters

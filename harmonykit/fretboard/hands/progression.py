@@ -38,6 +38,7 @@ class Way(NamedTuple):
 def fingerings(
     shapes: Sequence[Voicing],
     limits: Limits | None = None,
+    *,
     loop: bool = False,
     awkward_mm: float = AWKWARD_MM,
     place_mm: float = PLACE_MM,
@@ -80,7 +81,7 @@ def fingerings(
     layers = [_ways(shape, limits, awkward_mm) for shape in shapes]
     if loop:
         layers.append([way._replace(cost=0) for way in layers[0]])
-    return tuple(way.fingering for way in _least(layers, place_mm, loop)[: len(shapes)])
+    return tuple(way.fingering for way in _least(layers, place_mm, loop=loop)[: len(shapes)])
 
 
 def _ways(shape: Voicing, limits: Limits | None, awkward_mm: float) -> list[Way]:
@@ -116,7 +117,7 @@ def placed_anew(before: dict[int, Hold], after: dict[int, Hold]) -> int:
     )
 
 
-def _least(layers: Sequence[Sequence[Way]], place_mm: float, loop: bool) -> list[Way]:
+def _least(layers: Sequence[Sequence[Way]], place_mm: float, *, loop: bool) -> list[Way]:
     """Return a way through all layers that costs the least; a loop ends on what it began with."""
     import numpy as np
 

@@ -17,6 +17,7 @@ def frettings(
     may: int,
     max_fret: int,
     max_span: int,
+    *,
     mutes: bool,
     starts: tuple[int, ...] = (),
     opens: bool = True,
@@ -52,7 +53,7 @@ def frettings(
     [(0, 0, 0, 0), (2, 4, 3, 3)]
     """
     options = [
-        _options(string, start, may, max_fret, mutes, opens)
+        _options(string, start, may, max_fret, mutes=mutes, opens=opens)
         for string, start in zip(strings, starts or (0,) * len(strings), strict=True)
     ]
     last = len(strings) - 1
@@ -79,7 +80,7 @@ def frettings(
 
 
 def _options(
-    string: int, start: int, may: int, max_fret: int, mutes: bool, opens: bool
+    string: int, start: int, may: int, max_fret: int, *, mutes: bool, opens: bool
 ) -> list[_Option]:
     """Return the frets at which a string sounds an allowed tone, each with that tone's bit."""
     tones = [(fret, 1 << (string + fret - start) % 12) for fret in range(start + 1, max_fret + 1)]

@@ -57,7 +57,7 @@ class Sieve:
         >>> Sieve(twice=0).passes((0, 0, 0, 3), (67, 60, 64, 72))
         False
         """
-        if not outer_pitches_fit(sounding, self.low, self.high, self.foreign):
+        if not outer_pitches_fit(sounding, self.low, self.high, foreign=self.foreign):
             return False
         if self.twice != ALL_TONES and self._doubles_another(sounding):
             return False
@@ -77,6 +77,7 @@ class Sieve:
 
 def sieve_for(
     chord: Chord,
+    *,
     mutes: bool | str = False,
     bass: Tone | None = None,
     top: Tone | None = None,
@@ -102,10 +103,10 @@ def sieve_for(
         twice = mask((above_root(chord, tone) for tone in doubling), chord.root.pitch_class)
     low, high = asked_pitch(bass), asked_pitch(top)
     foreign = low is not None and chord.degree_of(low) is None
-    return Sieve(low, high, foreign, muted_strings(mutes), twice, layout)
+    return Sieve(low, high, foreign, muted_strings(asked=mutes), twice, layout)
 
 
-def muted_strings(asked: bool | str) -> str:
+def muted_strings(*, asked: bool | str) -> str:
     """Return which strings may be muted, from what was asked for.
 
     Raises

@@ -57,7 +57,7 @@ def usual_omissions(chord: Chord, strings: int) -> tuple[int, ...]:
     never = unwanted(chord)
     wanted = len(chord.semitones) - len(never)
     few = strings < _MANY_STRINGS
-    order = [degree for degree in _order(chord, few) if degree.pitch_class not in never]
+    order = [degree for degree in _order(chord, few=few) if degree.pitch_class not in never]
     free = [degree for degree in order if _may_go(chord, degree, wanted, strings)]
     for degree in order:
         if wanted - len(free) > strings and degree not in free:
@@ -93,7 +93,7 @@ def _may_go(chord: Chord, degree: Degree, tones: int, strings: int) -> bool:
     return _unsaid(chord, degree)
 
 
-def _order(chord: Chord, few: bool) -> list[Degree]:
+def _order(chord: Chord, *, few: bool) -> list[Degree]:
     """Return the degrees that may go, the first to go first."""
     upper = sorted((d for d in chord.degrees if d.number > 7), key=lambda d: -d.number)
     unsaid = [d for d in reversed(chord.degrees) if _unsaid(chord, d)]
@@ -175,7 +175,7 @@ def asked_pitch(tone: Tone | None) -> int | None:
 
 
 def outer_pitches_fit(
-    pitches: Iterable[int], low: int | None, high: int | None, foreign: bool
+    pitches: Iterable[int], low: int | None, high: int | None, *, foreign: bool
 ) -> bool:
     """Whether the lowest and the highest pitch are what was asked for.
 

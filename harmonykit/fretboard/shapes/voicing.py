@@ -213,13 +213,13 @@ def find_voicings(
     instrument: InstrumentLike,
     max_fret: int = 12,
     max_span: int | None = None,
+    *,
     playable: bool = True,
     omit: Iterable[Tone | Degree] | str | None = None,
     mutes: bool | str | None = None,
     bass: Tone | None = None,
     top: Tone | None = None,
     limits: Limits | None = None,
-    *,
     opens: bool = True,
     doubling: bool | Iterable[Tone | Degree] | str = True,
     layout: str | None = None,
@@ -303,27 +303,34 @@ def find_voicings(
     if playable and bass is None and chord.bass != chord.root:
         bass = chord.bass
     if mutes is None and playable and strings < MANY_STRINGS:
-        asked = (max_fret, max_span, playable, omit)
-        rest: dict[str, Any] = {"opens": opens, "doubling": doubling, "layout": layout}
+        asked: dict[str, Any] = {
+            "omit": omit,
+            "bass": bass,
+            "top": top,
+            "limits": limits,
+            "opens": opens,
+            "doubling": doubling,
+            "layout": layout,
+        }
         for strung in ("none", "outer"):
-            found = find_voicings(chord, instrument, *asked, strung, bass, top, limits, **rest)
+            found = find_voicings(chord, instrument, max_fret, max_span, mutes=strung, **asked)
             if found:
                 break
         return found
     if mutes is None:
         mutes = playable
-    sieve = sieve_for(chord, mutes, bass, top, doubling, layout)
-    must, may = _tones(chord, strings, playable, omit)
+    sieve = sieve_for(chord, mutes=mutes, bass=bass, top=top, doubling=doubling, layout=layout)
+    must, may = _tones(chord, strings, playable=playable, omit=omit)
     foreign = 1 << (sieve.low or 0) % 12 if sieve.foreign else 0
     shapes = frettings(
         instrument.midi,
         must | foreign,
         may | foreign,
         min(max_fret, instrument.frets, hand.max_fret if playable else max_fret),
-        _span(instrument, playable) if max_span is None else max_span,
-        sieve.muted != "none",
-        instrument.starts,
-        opens,
+        _span(instrument, playable=playable) if max_span is None else max_span,
+        mutes=sieve.muted != "none",
+        starts=instrument.starts,
+        opens=opens,
     )
     if not sieve.lets_all_through:
         shapes = [s for s in shapes if sieve.passes(s, _sounding(instrument, s))]
@@ -336,7 +343,7 @@ def find_voicings(
 
 
 def _tones(
-    chord: Chord, strings: int, playable: bool, omit: Iterable[Tone | Degree] | None
+    chord: Chord, strings: int, *, playable: bool, omit: Iterable[Tone | Degree] | None
 ) -> tuple[int, int]:
     """Return which pitch classes must and which may sound, as bit masks."""
     root = chord.root.pitch_class
@@ -348,7 +355,7 @@ def _tones(
     return must, may
 
 
-def _span(instrument: Instrument, playable: bool) -> int:
+def _span(instrument: Instrument, *, playable: bool) -> int:
     return usual_span(instrument) if playable else PLAIN_SPAN
 
 

@@ -94,7 +94,7 @@ def chart(
     rows: list[dict[str, Any]] = []
     meter: Meter | None = None
     parts = printed(arrangement)
-    layout = _Layout(figures, boxes)
+    layout = _Layout(figures, boxes=boxes)
     for one in parts:
         lines = list(layout.lines(one.bars))
         new = [line for line in lines if not line.is_like(one)]
@@ -116,7 +116,7 @@ _EMPTY: dict[str, Any] = {"bars": [], "wide": 0.0, "high": 0.0, "told": False}
 class _Layout:
     """Lays bars into rows, with a box for each shape or without."""
 
-    def __init__(self, figures: Figures, boxes: bool) -> None:
+    def __init__(self, figures: Figures, *, boxes: bool) -> None:
         self.figures, self.boxes = figures, boxes and not figures.large
         self.row = ROW_MM / (LARGE if figures.large else 1)
         self.most = int(BARS_A_ROW / (LARGE if figures.large else 1))
@@ -161,12 +161,12 @@ class _Layout:
             beat = beat_length(bar.bar.meter)
             for step in _joined(bar.steps):
                 changed = before != (step.chord, step.voicing)
-                cells.append(self._cell(step, changed, beats_after(bar, step, beat)))
+                cells.append(self._cell(step, told=changed, slashes=beats_after(bar, step, beat)))
                 before = (step.chord, step.voicing)
             parts.append(Part(bar, tuple(cells)))
         return tuple(parts)
 
-    def _cell(self, step: Step, told: bool, slashes: int) -> Cell:
+    def _cell(self, step: Step, *, told: bool, slashes: int) -> Cell:
         boxed = self.boxes and told and step.voicing is not None
         box = self.figures.box(step.voicing, size="chart") if boxed and step.voicing else None
         return Cell(step, box, slashes, told, self.figures.left_handed, bare=not self.boxes)

@@ -246,7 +246,7 @@ def strings_that_move(row: Sequence[Shown], **look: Any) -> Drawing:
     return draw_voices(pairs, names=[shown.chord.unicode for shown in row], **look)
 
 
-def _misfit(shape: Voicing, chord: Chord, complete: bool = False) -> HarmonyError:
+def _misfit(shape: Voicing, chord: Chord, *, complete: bool = False) -> HarmonyError:
     heard = join_words([note.unicode for note in shape.notes if note])
     known = [name for name in name_chords(shape.pcs) if not name.missing]
     also = f", which is {known[0].symbol}" if known else ""
@@ -254,11 +254,11 @@ def _misfit(shape: Voicing, chord: Chord, complete: bool = False) -> HarmonyErro
     return HarmonyError(
         f"{shape.digits} does not sound {chord.symbol}",
         rule=f"it sounds {heard}{also}; {chord.symbol} is {wanted}",
-        mend=_shapes_of(chord, shape, complete),
+        mend=_shapes_of(chord, shape, complete=complete),
     )
 
 
-def _shapes_of(chord: Chord, shape: Voicing, complete: bool) -> str:
+def _shapes_of(chord: Chord, shape: Voicing, *, complete: bool) -> str:
     """Say with which shapes a chord could be played instead, the lowest first."""
     instrument = shape.instrument
     many = len(instrument.strings) >= _MANY_STRINGS

@@ -125,7 +125,9 @@ def _seconds(lesson: Lesson) -> Iterable[float]:
     for played in lesson.played:
         for take in wanted.takes:
             tempo = played.level.tempo * (wanted.slow if take.slow else 1)
-            seconds = Stage.whole(played.arrangement, tempo, True, wanted.tuning).ring_end
+            seconds = Stage.whole(
+                played.arrangement, tempo, count_in=True, tuning=wanted.tuning
+            ).ring_end
             if seconds > MOST_SECONDS:
                 raise LessonError(
                     f"level {played.level.name!r}{take.words} lasts {seconds / 60:.0f} minutes",

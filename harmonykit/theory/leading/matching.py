@@ -30,7 +30,7 @@ _NEVER = 1 << 40
 _NORM, _OTHER, _VOICE = 1 << 20, 1 << 5, 1
 
 
-def least(a: Notes, b: Notes, norm: float, doubling: bool) -> int:
+def least(a: Notes, b: Notes, norm: float, *, doubling: bool) -> int:
     """Return the least sum of semitones (norm 1), of squares (2), or largest move (infinity).
 
     Examples
@@ -40,13 +40,14 @@ def least(a: Notes, b: Notes, norm: float, doubling: bool) -> int:
     """
     if not a:
         return 0
-    found: int = least_of(_costs(a, b, plain_cost(norm)), norm, doubling)
+    found: int = least_of(_costs(a, b, plain_cost(norm)), norm, doubling=doubling)
     return found
 
 
 def least_of(
     prices: Prices,
     norm: float,
+    *,
     doubling: bool,
     fewest: Least = min,
     most: Least = max,
@@ -71,7 +72,7 @@ def least_of(
     return fewest(total(closed, fewest) for closed in _closed(prices))
 
 
-def smoothest(a: Notes, b: Notes, norm: float, doubling: bool) -> list[Pair]:
+def smoothest(a: Notes, b: Notes, norm: float, *, doubling: bool) -> list[Pair]:
     """Return the pairs of a best matching; among ties, one that has no crossing and no wide leap.
 
     Examples
@@ -81,7 +82,7 @@ def smoothest(a: Notes, b: Notes, norm: float, doubling: bool) -> list[Pair]:
     """
     if not a:
         return []
-    costs = _costs(a, b, _fine_cost(norm, least(a, b, math.inf, doubling)))
+    costs = _costs(a, b, _fine_cost(norm, least(a, b, math.inf, doubling=doubling)))
     if not doubling:
         return min(_rotations(len(a)), key=lambda pairs: sum(costs[i][j] for i, j in pairs))
     if len(a) < len(b):
@@ -161,7 +162,7 @@ class _Node(NamedTuple):
 _Layer = dict[_State, _Node]
 
 
-def count(a: Notes, b: Notes, norm: float, doubling: bool) -> int:
+def count(a: Notes, b: Notes, norm: float, *, doubling: bool) -> int:
     """Return how many matchings are best; two that differ between equal notes alone are one.
 
     Examples
@@ -172,12 +173,12 @@ def count(a: Notes, b: Notes, norm: float, doubling: bool) -> int:
     1
     """
     if len(set(a)) == len(a) and len(set(b)) == len(b):
-        return sum(node.ways for node in _layers(a, b, norm, doubling)[-1].values())
-    matchings = every(a, b, norm, doubling)
+        return sum(node.ways for node in _layers(a, b, norm, doubling=doubling)[-1].values())
+    matchings = every(a, b, norm, doubling=doubling)
     return len({tuple(sorted((a[i], b[j]) for i, j in pairs)) for pairs in matchings})
 
 
-def every(a: Notes, b: Notes, norm: float, doubling: bool) -> Iterator[list[Pair]]:
+def every(a: Notes, b: Notes, norm: float, *, doubling: bool) -> Iterator[list[Pair]]:
     """Give all best matchings, those too in which voices cross.
 
     Examples
@@ -185,7 +186,7 @@ def every(a: Notes, b: Notes, norm: float, doubling: bool) -> Iterator[list[Pair
     >>> list(every((0, 2), (2, 4), 1, False))
     [[(0, 0), (1, 1)], [(0, 1), (1, 0)]]
     """
-    layers = _layers(a, b, norm, doubling)
+    layers = _layers(a, b, norm, doubling=doubling)
 
     def back(i: int, state: _State) -> Iterator[list[Pair]]:
         if i == 0:
@@ -198,12 +199,12 @@ def every(a: Notes, b: Notes, norm: float, doubling: bool) -> Iterator[list[Pair
         yield from back(len(a), state)
 
 
-def _layers(a: Notes, b: Notes, norm: float, doubling: bool) -> list[_Layer]:
+def _layers(a: Notes, b: Notes, norm: float, *, doubling: bool) -> list[_Layer]:
     """Match the notes of the first chord one after another; keep what can still come out best.
 
     Of the ways to one state only the cheapest can: the notes still to come do not see the others.
     """
-    goal = least(a, b, norm, doubling)
+    goal = least(a, b, norm, doubling=doubling)
     if norm == math.inf:  # within the bound all moves are as good
         costs = _costs(a, b, lambda size: _NEVER * (size > goal))
         goal = 0
@@ -213,7 +214,7 @@ def _layers(a: Notes, b: Notes, norm: float, doubling: bool) -> list[_Layer]:
     for i, row in enumerate(costs):
         layer: _Layer = {}
         for state, node in layers[-1].items():
-            for chosen, after in _choices(state, len(b), doubling):
+            for chosen, after in _choices(state, len(b), doubling=doubling):
                 cost = node.cost + sum(row[j] for j in chosen)
                 if cost + _least_left(costs[i + 1 :], after, len(b)) <= goal:
                     _arrive(layer, after, cost, node.ways, (state, chosen))
@@ -221,7 +222,7 @@ def _layers(a: Notes, b: Notes, norm: float, doubling: bool) -> list[_Layer]:
     return layers
 
 
-def _choices(state: _State, m: int, doubling: bool) -> Iterator[tuple[tuple[int, ...], _State]]:
+def _choices(state: _State, m: int, *, doubling: bool) -> Iterator[tuple[tuple[int, ...], _State]]:
     """Give where the next note may go, and what is matched then.
 
     A note that goes to several must be the only one that comes to each, and the other way round:

@@ -22,7 +22,7 @@ _BLOCK = 1 << 18  # distances computed at once: some megabytes
 
 
 def least_all(
-    rows: Sequence[Notes], columns: Sequence[Notes], norm: float, doubling: bool
+    rows: Sequence[Notes], columns: Sequence[Notes], norm: float, *, doubling: bool
 ) -> Array:
     """Return ``matching.least`` of every chord of ``rows`` with every chord of ``columns``.
 
@@ -38,7 +38,7 @@ def least_all(
     >>> least_all([(0, 4, 7)], [(0, 4, 8), (0, 3, 6, 9)], 2, False).tolist()
     [[1, 6]]
     """
-    return _by_sizes(rows, columns, lambda a, b: _round_the_circle(a, b, norm, doubling))
+    return _by_sizes(rows, columns, lambda a, b: _round_the_circle(a, b, norm, doubling=doubling))
 
 
 def pitch_semitones(before: Sequence[Notes], after: Sequence[Notes]) -> Array:
@@ -83,7 +83,7 @@ def _along_the_line(a: Array, b: Array) -> Array:
     return joined
 
 
-def _round_the_circle(a: Array, b: Array, norm: float, doubling: bool) -> Array:
+def _round_the_circle(a: Array, b: Array, norm: float, *, doubling: bool) -> Array:
     """Return the least measures between chords of one size and chords of one size, squared for 2.
 
     Rows are taken in blocks, so that memory stays small whatever the number of chords.
@@ -91,14 +91,14 @@ def _round_the_circle(a: Array, b: Array, norm: float, doubling: bool) -> Array:
     if not a.shape[1]:
         return np.zeros((len(a), len(b)), dtype=np.int64)
     if a.shape[1] < b.shape[1]:
-        return _round_the_circle(b, a, norm, doubling).T
+        return _round_the_circle(b, a, norm, doubling=doubling).T
     whole = doubling or a.shape[1] != b.shape[1]
     step = max(1, _BLOCK // len(b))
     blocks = (a[first : first + step] for first in range(0, len(a), step))
-    return np.concatenate([_block(block, b, norm, whole) for block in blocks])
+    return np.concatenate([_block(block, b, norm, doubling=whole) for block in blocks])
 
 
-def _block(a: Array, b: Array, norm: float, doubling: bool) -> Array:
+def _block(a: Array, b: Array, norm: float, *, doubling: bool) -> Array:
     price = np.vectorize(plain_cost(norm))(SIZES)
     most = price.max() * (a.shape[1] + (b.shape[1] if doubling else 0))
     price = price.astype(np.min_scalar_type(most))  # mostly one byte: three times as fast
@@ -106,7 +106,7 @@ def _block(a: Array, b: Array, norm: float, doubling: bool) -> Array:
     # b, so that a plane is made of whole copied rows.
     to_b = [price[:, right] for right in b.T]
     planes = [[prices[left] for prices in to_b] for left in a.T]
-    found: Array = least_of(planes, norm, doubling, _fewest, _most)
+    found: Array = least_of(planes, norm, doubling=doubling, fewest=_fewest, most=_most)
     return found
 
 

@@ -107,7 +107,7 @@ class VoiceLeading:
         >>> hk.best_voice_leading(hk.PcSet.of(0, 4, 7), hk.PcSet.of(1, 6, 10)).ties
         2
         """
-        return _ties(self.start, self.end, self.norm, self.doubling)
+        return _ties(self.start, self.end, self.norm, doubling=self.doubling)
 
     @property
     def common_tones(self) -> PcSet:
@@ -155,7 +155,7 @@ def displacement(start: int, end: int) -> int:
     return (end - start + 5) % 12 - 5
 
 
-def distance(a: NotesLike, b: NotesLike, norm: float = 1, doubling: bool = False) -> float:
+def distance(a: NotesLike, b: NotesLike, norm: float = 1, *, doubling: bool = False) -> float:
     """Return the least voice-leading distance between two chords.
 
     Parameters
@@ -183,12 +183,13 @@ def distance(a: NotesLike, b: NotesLike, norm: float = 1, doubling: bool = False
     >>> hk.distance(hk.PcSet.of(0, 7, 11), hk.PcSet.of(6, 7, 11), doubling=True)
     2
     """
-    least = _least(*_asked(a, b, norm, doubling))
+    one, other, norm, doubling = _asked(a, b, norm, doubling=doubling)
+    least = _least(one, other, norm, doubling=doubling)
     return math.sqrt(least) if norm == 2 else least
 
 
 def best_voice_leading(
-    a: NotesLike, b: NotesLike, norm: float = 1, doubling: bool = False
+    a: NotesLike, b: NotesLike, norm: float = 1, *, doubling: bool = False
 ) -> VoiceLeading:
     """Return a voice leading of the least distance, with the parameters of ``distance``.
 
@@ -214,11 +215,12 @@ def best_voice_leading(
     >>> [tuple(move) for move in to_g7.moves]
     [(0, 2, 2), (0, 11, -1), (4, 5, 1), (7, 7, 0)]
     """
-    return _best(*_asked(a, b, norm, doubling))
+    one, other, norm, doubling = _asked(a, b, norm, doubling=doubling)
+    return _best(one, other, norm, doubling=doubling)
 
 
 def best_voice_leadings(
-    a: NotesLike, b: NotesLike, norm: float = 1, doubling: bool = False, most: int = 10_000
+    a: NotesLike, b: NotesLike, norm: float = 1, *, doubling: bool = False, most: int = 10_000
 ) -> tuple[VoiceLeading, ...]:
     """Return all voice leadings of the least distance, those with small leaps first.
 
@@ -235,21 +237,24 @@ def best_voice_leadings(
     >>> [[move.displacement for move in leading.moves] for leading in two]
     [[2, 2, 2], [-3, -2, -1]]
     """
-    one, other, norm, doubling = _asked(a, b, norm, doubling)
-    ties = _ties(one, other, norm, doubling)
+    one, other, norm, doubling = _asked(a, b, norm, doubling=doubling)
+    ties = _ties(one, other, norm, doubling=doubling)
     if ties > need_whole(most, "most", 1):
         raise HarmonyError(
             f"{ties} voice leadings are equally good",
             rule=f"at most {most} are listed",
             mend="norm 2, which has few ties, or a larger `most`",
         )
-    found = {_moves(one, other, pairs) for pairs in matching.every(one, other, norm, doubling)}
+    found = {
+        _moves(one, other, pairs) for pairs in matching.every(one, other, norm, doubling=doubling)
+    }
     return tuple(VoiceLeading(one, other, moves, norm, doubling) for moves in _by_leaps(found))
 
 
 def distance_matrix(
     chords: Iterable[NotesLike] | str,
     norm: float = 1,
+    *,
     doubling: bool = False,
     others: Iterable[NotesLike] | str | None = None,
 ) -> NDArray[Any]:
@@ -288,12 +293,12 @@ def distance_matrix(
     columns = rows if others is None else _listed(others)
     if len({bool(chord) for chord in rows + columns}) > 1:
         raise HarmonyError("no voice leads from or to a chord without notes")
-    least = least_all(rows, columns, _checked(norm), doubling)
+    least = least_all(rows, columns, _checked(norm), doubling=doubling)
     return least**0.5 if norm == 2 else least
 
 
 def _asked(
-    a: NotesLike, b: NotesLike, norm: float, doubling: bool
+    a: NotesLike, b: NotesLike, norm: float, *, doubling: bool
 ) -> tuple[Notes, Notes, float, bool]:
     """Return what is asked in the one form that the caches know, or say what is wrong with it."""
     one, other = notes(a), notes(b)
@@ -341,8 +346,8 @@ _ties = lru_cache(maxsize=1 << 12)(matching.count)
 
 
 @lru_cache(maxsize=1 << 12)
-def _best(a: Notes, b: Notes, norm: float, doubling: bool) -> VoiceLeading:
-    moves = _moves(a, b, matching.smoothest(a, b, norm, doubling))
+def _best(a: Notes, b: Notes, norm: float, *, doubling: bool) -> VoiceLeading:
+    moves = _moves(a, b, matching.smoothest(a, b, norm, doubling=doubling))
     return VoiceLeading(a, b, moves, norm, doubling)
 
 

@@ -121,7 +121,7 @@ class Operation:
         return f"Operation.parse({self.name!r})"
 
 
-def operations(multiplications: bool = False) -> tuple[Operation, ...]:
+def operations(*, multiplications: bool = False) -> tuple[Operation, ...]:
     """Return the 12 Tn and the 12 TnI; then the TnM5 and TnM7 too, if asked for.
 
     Parameters
@@ -142,7 +142,7 @@ def operations(multiplications: bool = False) -> tuple[Operation, ...]:
     return tuple(Operation(n, factor) for factor in factors for n in range(12))
 
 
-def invariances(pcs: NotesLike, multiplications: bool = False) -> tuple[Operation, ...]:
+def invariances(pcs: NotesLike, *, multiplications: bool = False) -> tuple[Operation, ...]:
     """Return the operations that leave a set as it is; T0 always does.
 
     Examples
@@ -151,7 +151,9 @@ def invariances(pcs: NotesLike, multiplications: bool = False) -> tuple[Operatio
     ['T0', 'T6', 'T5I', 'T11I']
     """
     whole = as_pcset(pcs)
-    return tuple(each for each in operations(multiplications) if each(whole) == whole)
+    return tuple(
+        each for each in operations(multiplications=multiplications) if each(whole) == whole
+    )
 
 
 def common_tones(pcs: NotesLike, operation: Operation) -> PcSet:
@@ -248,7 +250,7 @@ def _images(whole: PcSet, factors: tuple[int, ...]) -> tuple[PcSet, ...]:
     return tuple(dict.fromkeys(images))
 
 
-def forms_within(pcs: NotesLike, whole: NotesLike, inversions: bool = True) -> tuple[PcSet, ...]:
+def forms_within(pcs: NotesLike, whole: NotesLike, *, inversions: bool = True) -> tuple[PcSet, ...]:
     """Return the forms of a set that lie within another; without inversions, transpositions only.
 
     Parameters

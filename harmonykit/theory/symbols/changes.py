@@ -211,9 +211,9 @@ class Kinds(Changes):
             return
         self.take_min(token, following)
         if following and following.kind == "number" and following.text == "9":
-            self._nine_alters(self.doubt("minus_nine") == "flat ninth", -1)
+            self._nine_alters(alters=self.doubt("minus_nine") == "flat ninth", alter=-1)
 
-    def _nine_alters(self, alters: bool, alter: int) -> None:
+    def _nine_alters(self, *, alters: bool, alter: int) -> None:
         """Read ``C-9`` or ``C+9`` as a dominant seventh with an altered ninth."""
         if alters:
             self.roles.kind, self.roles.minor_third, self.roles.fifths = "dom", False, set()
@@ -260,7 +260,7 @@ class Kinds(Changes):
         if at_start and numbered and following is not None and following.text in ("9", "11", "13"):
             altered = self.doubt("plus_nine") == "sharp ninth"
             if following.text == "9":
-                self._nine_alters(altered, 1)
+                self._nine_alters(alters=altered, alter=1)
 
     def _plus_after(self, token: Token, following: Token | None) -> None:
         """Read a plus after a number: the number's sign, or the chord's."""

@@ -133,7 +133,9 @@ def _read_one(text: str, start: int, dialect: Dialect) -> Meaning:
         before = () if text.startswith("b5", position) else _SEVENTH  # C(b5), but C7b9
     if label:
         body = body[:position] + _LABEL_SEVENTH.sub("maj7", body[position:])
-    suffix, numbered = _numbered_bass(body[position:], label and bass is None, bass is None)
+    suffix, numbered = _numbered_bass(
+        body[position:], label=label and bass is None, allowed=bass is None
+    )
     try:
         built = _read_suffix(suffix, before, dialect)
     except Misfit as misfit:
@@ -141,7 +143,7 @@ def _read_one(text: str, start: int, dialect: Dialect) -> Meaning:
         raise Misfit(position + misfit.column, rule) from None
     doubts = (*doubts, *built.doubts)
     if numbered:
-        bass = _degree_of(numbered, built, label, position + len(suffix)).over(note)
+        bass = _degree_of(numbered, built, label=label, column=position + len(suffix)).over(note)
         doubts += (
             () if label else ("a number after a slash is read as the chord's tone in the bass",)
         )
@@ -179,7 +181,7 @@ def _doubts_of_the_root(text: str, dialect: Dialect) -> tuple[str, ...]:
     return ()
 
 
-def _numbered_bass(suffix: str, label: bool, allowed: bool) -> tuple[str, str]:
+def _numbered_bass(suffix: str, *, label: bool, allowed: bool) -> tuple[str, str]:
     """Part a bass that is a number from what stands before it."""
     if not allowed or "/" not in suffix:
         return suffix, ""
@@ -189,7 +191,7 @@ def _numbered_bass(suffix: str, label: bool, allowed: bool) -> tuple[str, str]:
     return suffix[: found.start()].rstrip(), found[0].lstrip("/ ")
 
 
-def _degree_of(typed: str, built: Built, label: bool, column: int) -> Degree:
+def _degree_of(typed: str, built: Built, *, label: bool, column: int) -> Degree:
     """Return the degree that a number in the bass means: 3 is the third that the chord has."""
     if label:
         return Degree.parse(typed)

@@ -182,7 +182,7 @@ def _cut_from(
     if position >= len(text):
         return done
     first = all(token.kind == "gap" for token in done)
-    for end, token in _candidates(text, position, first):
+    for end, token in _candidates(text, position, first=first):
         furthest[0] = max(furthest[0], end if end < len(text) else furthest[0])
         if end not in dead:
             rest = _cut_from(text, end, (*done, token), furthest, dead)
@@ -192,7 +192,7 @@ def _cut_from(
     return None
 
 
-def _candidates(text: str, position: int, first: bool) -> list[tuple[int, Token]]:
+def _candidates(text: str, position: int, *, first: bool) -> list[tuple[int, Token]]:
     """Return the tokens that could stand here and where each ends, the longest first."""
     found: list[tuple[int, Token]] = []
     for kind, pattern in _PATTERNS_FROM.get(text[position], ()):

@@ -117,11 +117,11 @@ def _changes(base: tuple[Degree, ...], wanted: tuple[Degree, ...]) -> list[str]:
     extra = [d for d in wanted if d not in base]
     numbers = {d.number for d in extra}
     seventh = any(d.number in (6, 7) for d in wanted)
-    words = [_added(d, seventh) for d in extra]
+    words = [_added(d, seventh=seventh) for d in extra]
     return words + [f"no{d.number}" for d in base if d not in wanted and d.number not in numbers]
 
 
-def _added(degree: Degree, seventh: bool) -> str:
+def _added(degree: Degree, *, seventh: bool) -> str:
     """Return how a tone is added; an altered tension alone would ask for a seventh."""
     if degree == Degree(7):
         return "maj7"

@@ -120,7 +120,7 @@ def _syllable(
         opened.now, said = True, said[1:]
     goes_on = re.search(r"(?<!\\)(?:\\\\)*-$", said) is not None
     text = plain(_SIGNS.sub(lambda f: f[1] or " ", said.removesuffix("-") if goes_on else said))
-    place = place_of(opened.now, goes_on)
+    place = place_of(opened=opened.now, goes_on=goes_on)
     opened.now = goes_on
     try:
         return Syllable(text, place, verse)
@@ -172,7 +172,7 @@ def settle_words(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[int,
 def _settled(word: Syllable, opened: _Opened) -> Syllable:
     if word.place == "held":
         return word
-    place = place_of(opened.now or word.place in ("middle", "end"), word.goes_on)
+    place = place_of(opened=opened.now or word.place in ("middle", "end"), goes_on=word.goes_on)
     opened.now = word.goes_on
     return replace(word, place=place)
 

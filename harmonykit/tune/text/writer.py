@@ -30,7 +30,7 @@ def write_changes(bars: tuple[Bar, ...], meter: Meter) -> str:
     lines, line = [], ""
     before: Bar | None = None
     for count, bar in enumerate(bars):
-        line += f"{_sign(before, bar, not line)} {_ending(before, bar)}"
+        line += f"{_sign(before, bar, new_line=not line)} {_ending(before, bar)}"
         line += f"{_braces(bar, meter)}{write_signs(bar)[0]}"
         line += f"{bar_words(bar)} {_fermatas(bar)}{write_signs(bar)[1]}"
         meter, before = bar.meter, bar
@@ -46,7 +46,7 @@ def _closing(bar: Bar) -> str:
     return ":|" if bar.closes == 2 else f":|x{bar.closes}"
 
 
-def _sign(before: Bar | None, bar: Bar, new_line: bool) -> str:
+def _sign(before: Bar | None, bar: Bar, *, new_line: bool) -> str:
     """Return the signs between two bars; on a new line the one before has had its own."""
     if new_line:
         after_ending = before is not None and before.ending and not bar.ending

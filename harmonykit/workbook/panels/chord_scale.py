@@ -93,7 +93,7 @@ def show(result: ChordScale) -> Shown:
     state, scale = result.state, result.scale
     neck, staff = _neck(state.instrument), _staff(state.instrument)
     seen = [*result.shapes[: state.step], result.shape]
-    columns = [_column(scale, shape, n == state.step) for n, shape in enumerate(seen)]
+    columns = [_column(scale, shape, now=n == state.step) for n, shape in enumerate(seen)]
     looks = staff.looks(columns) | _step_looks(result)
     spelled = {note.pitch_class: note for note in scale.notes}
     before = result.shapes[state.step - 1] if state.step else None
@@ -104,7 +104,7 @@ def show(result: ChordScale) -> Shown:
     return Shown(looks, courses, result.facts)
 
 
-def _column(scale: SixthDiminished, shape: Voicing, now: bool) -> Chordal:
+def _column(scale: SixthDiminished, shape: Voicing, *, now: bool) -> Chordal:
     mark = "head-moved" if now else "head"
     return [(scale.spell(pitch % 12).at_pitch(pitch), mark) for pitch in shape.sounding]
 

@@ -141,7 +141,7 @@ def show(result: Clock) -> Shown:
     state = result.state
     looks = clock_looks(state.notes, result.chord, state.was)
     looks["names"] = Look("none", "  ".join(result.names) or state.notes.forte_name)
-    courses = clock_courses(state.notes, state.was, state.axes)
+    courses = clock_courses(state.notes, state.was, axes=state.axes)
     return Shown(looks, courses, result.facts)
 
 
@@ -173,7 +173,7 @@ class ClockPanel(Panel[ClockState]):
     kind: ClassVar[str] = "clock"
     title: ClassVar[str] = "a clock of twelve notes"
 
-    def __init__(self, notes: Given = NO_NOTES, axes: bool = False) -> None:
+    def __init__(self, notes: Given = NO_NOTES, *, axes: bool = False) -> None:
         pcs, chord = read_notes(notes)
         super().__init__(ClockState(pcs, chord=chord.symbol if chord else "", axes=axes))
 

@@ -36,7 +36,7 @@ def ring(canvas: Canvas, corner: Point = (0.0, 0.0)) -> None:
         canvas.arc(_middle(corner), RADIUS_MM, start, end, 0.2, "hair")
 
 
-def clock_spots(corner: Point = (0.0, 0.0), press: bool = True) -> tuple[Spot, ...]:
+def clock_spots(corner: Point = (0.0, 0.0), *, press: bool = True) -> tuple[Spot, ...]:
     """Return the twelve places."""
     places = (_place(pc, corner) for pc in range(12))
     return tuple(
@@ -64,6 +64,7 @@ def _look(pc: int, notes: PcSet, chord: Chord | None, was: PcSet, old: Chord | N
 def clock_courses(
     notes: PcSet,
     was: PcSet | None = None,
+    *,
     axes: bool = False,
     moves: Sequence[tuple[int, int]] = (),
     corner: Point = (0.0, 0.0),

@@ -159,6 +159,7 @@ class DistancePanel(Panel[DistanceState]):
         self,
         chords: Iterable[Chord | str] | str = FIRST,
         norm: float = 1,
+        *,
         doubling: bool = False,
     ) -> None:
         given = chords.split() if isinstance(chords, str) else chords

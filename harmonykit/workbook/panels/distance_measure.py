@@ -133,18 +133,18 @@ def compute(state: DistanceState) -> Distances:
     """
     chords = tuple(read_chord(symbol) for symbol in state.chords)
     doubling = state.doubling or len({len(chord.pcs) for chord in chords}) > 1
-    rows, places, misfit = _measured(chords, state.norm, doubling)
+    rows, places, misfit = _measured(chords, state.norm, doubling=doubling)
     one, other = chords[state.start - 1], chords[state.end - 1]
-    leading = best_voice_leading(one, other, NORMS[state.norm], doubling)
+    leading = best_voice_leading(one, other, NORMS[state.norm], doubling=doubling)
     return Distances(state, chords, rows, places, misfit, leading)
 
 
 @lru_cache(maxsize=64)
 def _measured(
-    chords: tuple[Chord, ...], norm: str, doubling: bool
+    chords: tuple[Chord, ...], norm: str, *, doubling: bool
 ) -> tuple[tuple[tuple[float, ...], ...], tuple[tuple[float, float], ...], float]:
     """Return matrix, map and misfit: picking another pair leaves them as they are."""
-    matrix = distance_matrix(chords, NORMS[norm], doubling)
+    matrix = distance_matrix(chords, NORMS[norm], doubling=doubling)
     places, misfit = scaled(matrix)
     return tuple(tuple(row) for row in matrix.tolist()), places, misfit
 

@@ -82,7 +82,7 @@ class Neck:
             x, y = self.place(0, fret)[0], bottom + _FOOT_MM
             canvas.letter(x, y, str(fret), 9.0, weight=weight, colour=colour)
 
-    def spots(self, press: bool = True) -> tuple[Spot, ...]:
+    def spots(self, *, press: bool = True) -> tuple[Spot, ...]:
         """Return the places, string by string."""
         return tuple(
             Spot(part, *self.place(string, fret), MARK_MM, SMALL_PT, press, 7.0)
@@ -110,7 +110,7 @@ class Neck:
             held = shape is not None and shape.frets[string] == fret
             left = was is not None and was.frets[string] == fret and not held
             on, note = pc in notes, (spelled or {}).get(pc) or note_of(pc, chord)
-            role = _role(chord, pc, on, held or shape is None and on, left)
+            role = _role(chord, pc, on=on, marked=held or shape is None and on, left=left)
             letter = note.unicode if role not in ("none", "passing") else ""
             where = "open" if fret == 0 else f"{ordinal(fret)} fret"
             said = "in the shape" if held else "on" if on else "where it was" if left else "off"
@@ -127,7 +127,7 @@ class Neck:
         return polyline([self.place(s, fret) for s, fret in enumerate(frets) if fret is not None])
 
 
-def _role(chord: Chord | None, pc: int, on: bool, marked: bool, left: bool) -> str:
+def _role(chord: Chord | None, pc: int, *, on: bool, marked: bool, left: bool) -> str:
     if marked:
         return role_of(chord, pc)
     if left:

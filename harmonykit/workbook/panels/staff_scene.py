@@ -45,7 +45,7 @@ class Staff:
     """
 
     def __init__(
-        self, columns: int, voices: int, low: bool = False, corner: Point = (0.0, 0.0)
+        self, columns: int, voices: int, *, low: bool = False, corner: Point = (0.0, 0.0)
     ) -> None:
         self.columns, self.voices, self.low, self.corner = columns, voices, low, corner
         self.wide = FIRST_MM + COLUMN_MM * columns
@@ -55,7 +55,7 @@ class Staff:
     def for_neck(cls, instrument: Instrument, columns: int, corner: Point = (0.0, 0.0)) -> Staff:
         """Return a staff for what an instrument plays."""
         low = min(instrument.midi) < _TREBLE_LOWEST - 5
-        return cls(columns, len(instrument.strings), low, corner)
+        return cls(columns, len(instrument.strings), low=low, corner=corner)
 
     def x(self, column: int) -> float:
         """The middle of a column, counted from 0."""
@@ -103,7 +103,7 @@ class Staff:
             signs = self._signs(chord, places)
             for v, (note, mark) in enumerate(chord):
                 at = (self.x(c) + places[v], self.y(note))
-                seen[f"note-{c + 1}-{v + 1}"] = Look(mark, signs[v], spoken(note), False, at)
+                seen[f"note-{c + 1}-{v + 1}"] = Look(mark, signs[v], spoken(note), at=at)
         for c, name in enumerate(names):
             seen[f"column-{c + 1}"] = Look("none", name)
         return seen

@@ -119,7 +119,7 @@ def hold(
     names = exact_names(shape.pcs)
     known = f", which is {names[0].unicode}" if names and shape.pcs != chord.pcs else ""
     said = f"{shape.digits} sounds {heard}{known}."
-    wrong = faults(shape.pcs, chord, notes) or _unwished(shape, top, max_fret, closed)
+    wrong = faults(shape.pcs, chord, notes) or _unwished(shape, top, max_fret, closed=closed)
     if wrong:
         meant = one or shape
         seen = Seen(chord.unicode, chord.pcs, chord, shape=meant, before=shape)
@@ -130,7 +130,7 @@ def hold(
     return Verdict(RIGHT, sentences(GOOD, said, other), seen)
 
 
-def _unwished(shape: Voicing, top: Note | None, max_fret: int | None, closed: bool) -> str:
+def _unwished(shape: Voicing, top: Note | None, max_fret: int | None, *, closed: bool) -> str:
     """Return what a shape with the right notes does not do, or nothing."""
     if shape.fingering is None:
         return "Its notes are right, but four fingers cannot hold it."

@@ -75,7 +75,7 @@ def _one(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
             f"{start} falls to {way.lowered.end.unicode}, and that is the root.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
-        lambda text: judge_parents(chord, (way,), _read(text, clock)),
+        lambda text: judge_parents(chord, (way,), _read(text, clock=clock)),
         theme.neck,
         (close_pitches([note.pitch_class for note in chord.tones]),),
     )
@@ -97,7 +97,7 @@ def _all(spec: Spec, theme: Theme, chord: Chord) -> Question:
             f"Three of the four are {listed(three)}.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
-        lambda text: judge_parents(chord, ways, _read(text, clock)),
+        lambda text: judge_parents(chord, ways, _read(text, clock=clock)),
         theme.neck,
         (close_pitches([note.pitch_class for note in chord.tones]),),
     )
@@ -119,7 +119,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
             f"the diminished seventh stands on {parent.tones[1].unicode}.",
         ),
         Seen(parent.unicode, parent.pcs, parent),
-        lambda text: _judge_diminished(way, text, clock),
+        lambda text: _judge_diminished(way, text, clock=clock),
         theme.neck,
         (close_pitches([note.pitch_class for note in parent.tones]),),
     )
@@ -173,7 +173,7 @@ def _heard(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
             f"{_start(way)} falls to {way.lowered.end.unicode}, and that is the root.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
-        lambda text: judge_parents(chord, (way,), _read(text, False)),
+        lambda text: judge_parents(chord, (way,), _read(text, clock=False)),
         theme.neck,
         (pitches, lowered(pitches, place)),
     )
@@ -246,7 +246,7 @@ def _why_not(chord: Chord, given: Chord) -> str:
     return f"{name} holds {NUMBERS[common]} of the notes of {chord.unicode}; a parent holds three."
 
 
-def _judge_diminished(way: Resolution, text: str, clock: bool) -> Verdict:
+def _judge_diminished(way: Resolution, text: str, *, clock: bool) -> Verdict:
     chord, parent = way.chord, way.parent
     move = (way.lowered.end.pitch_class, way.lowered.start.pitch_class)
     seen = Seen(chord.unicode, chord.pcs, chord, parent.pcs, parent, (move,))
@@ -285,7 +285,7 @@ def _kept(way: Resolution) -> tuple[Note, ...]:
     return tuple(n for n in way.parent.tones if n.pitch_class in way.chord.pcs)
 
 
-def _read(text: str, clock: bool) -> tuple[Chord, ...]:
+def _read(text: str, *, clock: bool) -> tuple[Chord, ...]:
     if not clock:
         return read_chords(text)
     return tuple(Chord.of(note.plain(), "7") for note in read_notes(text))

@@ -48,12 +48,12 @@ def scene_of(question: Question) -> Scene:
     if question.form == "letter":
         return _ways_scene(question.instrument, _number(question))
     if question.form == "shape" or question.seen.shape is not None:
-        return _neck_scene(question.instrument, question.form == "shape")
-    return _clock_scene(question.form in ("notes", "move"))
+        return _neck_scene(question.instrument, press=question.form == "shape")
+    return _clock_scene(press=question.form in ("notes", "move"))
 
 
 @lru_cache(maxsize=2)
-def _clock_scene(press: bool) -> Scene:
+def _clock_scene(*, press: bool) -> Scene:
     canvas = Canvas(WIDE_MM, SIDE_MM)
     ring(canvas)
     _name_stairs(canvas, _FOOT_MM)
@@ -77,12 +77,12 @@ def _number(question: Question) -> int:
 
 
 @lru_cache(maxsize=16)
-def _neck_scene(instrument: Instrument, press: bool) -> Scene:
+def _neck_scene(instrument: Instrument, *, press: bool) -> Scene:
     neck = _neck(instrument)
     canvas = Canvas(WIDE_MM, _HEAD_MM + neck.high)
     neck.draw(canvas)
     _name_stairs(canvas, _TOP_MM)
-    spots = (*neck.spots(press), _heading(16.0, _TOP_MM), *_stairs(_TOP_MM))
+    spots = (*neck.spots(press=press), _heading(16.0, _TOP_MM), *_stairs(_TOP_MM))
     return Scene(
         canvas.width,
         canvas.height,
@@ -103,8 +103,8 @@ def _ways_scene(instrument: Instrument, number: int) -> Scene:
     for letter, neck in zip(LETTERS, necks, strict=False):
         neck.draw(canvas)
         middle = (neck.place(0, 0)[1] + neck.place(neck.strings - 1, 0)[1]) / 2
-        spots.append(Spot(f"way-{letter}", _WAY_MM / 2, middle, 8.0, 13.0, True, 10.0))
-        spots += [replace(spot, id=f"{letter}-{spot.id}") for spot in neck.spots(False)]
+        spots.append(Spot(f"way-{letter}", _WAY_MM / 2, middle, 8.0, 13.0, across=10.0))
+        spots += [replace(spot, id=f"{letter}-{spot.id}") for spot in neck.spots(press=False)]
         lines += [replace(line, id=f"{letter}-{line.id}") for line in NECK_LINES]
     return Scene(
         canvas.width,
@@ -135,7 +135,8 @@ def _heading(x: float, y: float) -> Spot:
 def _stairs(y: float) -> tuple[Spot, ...]:
     """Return places for the level, and for the right answers in a row, at the right."""
     level = [
-        Spot(f"level-{n + 1}", _LEVEL_MM + n * _STEP_MM, y, 5.0, 9.0, False) for n in range(LEVELS)
+        Spot(f"level-{n + 1}", _LEVEL_MM + n * _STEP_MM, y, 5.0, 9.0, press=False)
+        for n in range(LEVELS)
     ]
     row = [
         Spot(f"right-{n + 1}", _RIGHT_MM + n * 4.0, y, 2.4, press=False) for n in range(UP_AFTER)
@@ -297,7 +298,7 @@ def _ways(question: Question, seen: Seen, asked: Asked) -> Parts:
 def prepare(theme: Theme) -> None:
     """Draw the pictures that will be needed, so that no question has to wait for its own."""
     for press in (True, False):
-        _clock_scene(press)
-        _neck_scene(theme.neck, press)
+        _clock_scene(press=press)
+        _neck_scene(theme.neck, press=press)
     for number in (2, 3):
         _ways_scene(theme.neck, number)

@@ -45,25 +45,29 @@ def ask_smoother(spec: Spec, theme: Theme) -> Question:
     """Return a question about ways from a shape to a shape."""
     heard = spec.medium == "ear"
     by_hand = spec.level >= 3 and not heard
-    start, end, ways = _picked(spec.chance(), spec, theme, by_hand)
-    costs = [_cost(way, by_hand) for way in ways]
+    start, end, ways = _picked(spec.chance(), spec, theme, by_hand=by_hand)
+    costs = [_cost(way, by_hand=by_hand) for way in ways]
     best = LETTERS[costs.index(min(costs))]
     heading = f"{start.unicode} – {end.unicode}"
     how = _HOW_TO_LISTEN if heard else _HOW_FAR_THE_HAND if by_hand else _HOW_TO_COUNT
     return Question(
         spec,
-        _put(start, end, ways, heard, by_hand),
+        _put(start, end, ways, heard=heard, by_hand=by_hand),
         "letter",
         best,
-        (how, f"Way A is {_measure(costs[0], by_hand)}.", _last_hint(costs, best, by_hand)),
+        (
+            how,
+            f"Way A is {_measure(costs[0], by_hand=by_hand)}.",
+            _last_hint(costs, best, by_hand=by_hand),
+        ),
         Seen(heading, ways=() if heard else ways),
-        lambda text: judge_way((start, end), ways, by_hand, _letter(text, ways)),
+        lambda text: judge_way((start, end), ways, by_hand=by_hand, given=_letter(text, ways)),
         theme.neck,
         _heard(ways),
     )
 
 
-def _put(start: Chord, end: Chord, ways: Sequence[Way], heard: bool, by_hand: bool) -> str:
+def _put(start: Chord, end: Chord, ways: Sequence[Way], *, heard: bool, by_hand: bool) -> str:
     """Return the question in words."""
     if heard:
         return (
@@ -75,15 +79,15 @@ def _put(start: Chord, end: Chord, ways: Sequence[Way], heard: bool, by_hand: bo
     return f"From {start.unicode} to {end.unicode}: which way {asked}?\n{listed}."
 
 
-def _last_hint(costs: Sequence[float], best: str, by_hand: bool) -> str:
+def _last_hint(costs: Sequence[float], best: str, *, by_hand: bool) -> str:
     others = [letter for letter in LETTERS[: len(costs)] if letter != best]
     if len(others) > 1:
         return f"It is neither {' nor '.join(others)}."
-    return f"Way {others[0]} is {_measure(max(costs), by_hand)}, and the other is less."
+    return f"Way {others[0]} is {_measure(max(costs), by_hand=by_hand)}, and the other is less."
 
 
 def _picked(
-    chance: Chance, spec: Spec, theme: Theme, by_hand: bool
+    chance: Chance, spec: Spec, theme: Theme, *, by_hand: bool
 ) -> tuple[Chord, Chord, tuple[Way, ...]]:
     """Return two chords and ways between them of which one is clearly the best."""
     number, limits = 3 if spec.level % 2 == 0 else 2, theme.limits(spec.level)
@@ -97,7 +101,7 @@ def _picked(
         start = chance.pick(starts)
         near = sorted(((start, end) for end in ends if _same_strings(start, end)), key=semitones)
         ways = tuple(chance.some(near[:_NEAREST], number))
-        costs = sorted(_cost(way, by_hand) for way in ways)
+        costs = sorted(_cost(way, by_hand=by_hand) for way in ways)
         if len(ways) == number and costs[1] - costs[0] >= clear:
             return before, after, ways
     raise HarmonyError(f"no ways to compare on the {theme.neck.name}")
@@ -129,11 +133,11 @@ def semitones(way: Way) -> int:
     return sum(abs(a - b) for a, b in pairs if a is not None and b is not None)
 
 
-def _cost(way: Way, by_hand: bool) -> float:
+def _cost(way: Way, *, by_hand: bool) -> float:
     return travel_mm(*way) if by_hand else semitones(way)
 
 
-def _measure(cost: float, by_hand: bool) -> str:
+def _measure(cost: float, *, by_hand: bool) -> str:
     return f"{cost:.0f} mm" if by_hand else count(int(cost), "semitone")
 
 
@@ -151,7 +155,7 @@ def _letter(text: str, ways: Sequence[Way]) -> str:
 
 
 def judge_way(
-    chords: tuple[Chord, Chord], ways: tuple[Way, ...], by_hand: bool, given: str
+    chords: tuple[Chord, Chord], ways: tuple[Way, ...], *, by_hand: bool, given: str
 ) -> Verdict:
     """Judge which way between two chords is said to be the smoothest.
 
@@ -164,17 +168,17 @@ def judge_way(
     >>> judge_way(chords, ((a, b), (a, c)), False, "A").said
     'Not yet. A is 5 semitones and B is 1 semitone: the least is B, by 4 semitones.'
     """
-    costs = [_cost(way, by_hand) for way in ways]
+    costs = [_cost(way, by_hand=by_hand) for way in ways]
     best = costs.index(min(costs))
     told = join_words(
-        [f"{a} is {_measure(c, by_hand)}" for a, c in zip(LETTERS, costs, strict=False)]
+        [f"{a} is {_measure(c, by_hand=by_hand)}" for a, c in zip(LETTERS, costs, strict=False)]
     )
     first, second = sorted(costs)[:2]
     heading = f"{chords[0].unicode} – {chords[1].unicode}"
     seen = Seen(heading, chord=chords[1], old=chords[0], ways=ways, best=best)
     if LETTERS.index(given) == best:
         return Verdict(RIGHT, sentences(GOOD, f"{told}."), seen)
-    by = _measure(second - first, by_hand)
+    by = _measure(second - first, by_hand=by_hand)
     return Verdict(
         WRONG, sentences(NOT_YET, f"{told}: the least is {LETTERS[best]}, by {by}."), seen
     )

@@ -95,7 +95,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
             f"It stands a semitone below {target.unicode}: on {chord.root.unicode}.",
         ),
         Seen(f"to {target.unicode}", PcSet.of(target.pitch_class)),
-        lambda text: _judge_approach(chord, target, text, clock),
+        lambda text: _judge_approach(chord, target, text, clock=clock),
         theme.neck,
     )
 
@@ -168,7 +168,7 @@ def _moves(use: Use) -> str:
     return ", ".join(map(str, use.moves))
 
 
-def _judge_approach(chord: Chord, target: Note, text: str, clock: bool) -> Verdict:
+def _judge_approach(chord: Chord, target: Note, text: str, *, clock: bool) -> Verdict:
     use = use_before(chord, Chord.of(target, ""))
     moves = tuple((m.start.pitch_class, m.end.pitch_class) for m in use.moves)
     seen = Seen(target.unicode, use.target.pcs, use.target, chord.pcs, chord, moves)

@@ -17,6 +17,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.score.typed import open_file, text_of
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_part, check_value
+from harmonykit.workbook.base.panel import Value
 from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import sounding_steps
 from harmonykit.workbook.reharmonise.export import FOLDER, export
@@ -127,7 +128,7 @@ class Desk:
         shown = f"Shown: {self.chosen.name}, {numbers(self.chosen.values)}"
         return f"{summary(self.ways)}. {shown}."
 
-    def value_of(self, control: str) -> str | bool:
+    def value_of(self, control: str) -> Value:
         """Return what a control stands at."""
         return value_of(self._state, control)
 
@@ -145,7 +146,7 @@ class Desk:
 
     # What can be done.
 
-    def set(self, control: str, value: str | bool = "") -> None:
+    def set(self, control: str, value: Value = "") -> None:
         """Set a control.
 
         Raises

@@ -114,7 +114,7 @@ def settings_html(state: ReharmoniseState) -> str:
 
 def table_html(ways: Ways, state: ReharmoniseState) -> str:
     """Return the ways as a table."""
-    shown = columns(state.all_numbers)
+    shown = columns(all_numbers=state.all_numbers)
     listed = ways.listed(state)
     chosen = ways.chosen(state.chosen).id
     values = [[_value(row, column.id) for column in shown] for row in listed]
@@ -168,7 +168,7 @@ def about_front(ways: Ways) -> str:
     )
 
 
-def columns(all_numbers: bool) -> tuple[Column, ...]:
+def columns(*, all_numbers: bool) -> tuple[Column, ...]:
     """Return the columns of the table: those that are compared first, or all; then the cost."""
     measures = {each.name: each for each in fields(Measures)}
     names = (*_FIRST, *(name for name in measures if name not in _FIRST and all_numbers))

@@ -17,7 +17,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import BARRES, LEVELS, Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import FASTEST, SLOWEST
-from harmonykit.workbook.base.panel import changed
+from harmonykit.workbook.base.panel import Value, changed
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 
 OWN_STYLE = "your own"
@@ -127,7 +127,7 @@ _DEAREST = 100_000
 _WEIGHT, _MOVE = "weight-", "move-"
 
 
-def after_set(state: ReharmoniseState, control: str, value: str | bool) -> ReharmoniseState:
+def after_set(state: ReharmoniseState, control: str, value: Value) -> ReharmoniseState:
     """Return the state after a control was set.
 
     Raises
@@ -143,7 +143,7 @@ def after_set(state: ReharmoniseState, control: str, value: str | bool) -> Rehar
     'ascending walk'
     """
     if control.startswith(_MOVE):
-        return _with_move(state, control.removeprefix(_MOVE), bool(value))
+        return _with_move(state, control.removeprefix(_MOVE), on=bool(value))
     if control.startswith(_WEIGHT):
         name = control.removeprefix(_WEIGHT)
         weight = int(_number(value, 0, _DEAREST, f"a whole number from 0 to {_DEAREST:,}"))
@@ -155,12 +155,12 @@ def after_set(state: ReharmoniseState, control: str, value: str | bool) -> Rehar
     return changed(state, **{control: value})
 
 
-def _with_move(state: ReharmoniseState, move: str, on: bool) -> ReharmoniseState:
+def _with_move(state: ReharmoniseState, move: str, *, on: bool) -> ReharmoniseState:
     moves = tuple(each for each in MOVES if (on if each == move else each in state.moves))
     return replace(state, moves=moves, prefer=state.prefer if state.prefer in moves else NO_ONE)
 
 
-def _with_style(state: ReharmoniseState, value: str | bool) -> ReharmoniseState:
+def _with_style(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     """Take on a style, and the move that it prefers."""
     name = str(value)
     if name == OWN_STYLE:
@@ -175,25 +175,25 @@ def _weighted(state: ReharmoniseState, weights: Weights) -> ReharmoniseState:
     return replace(state, weights=weights, style=named)
 
 
-def _with_prefer(state: ReharmoniseState, value: str | bool) -> ReharmoniseState:
+def _with_prefer(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     """Prefer a move, which is then among those that may be used."""
     move = str(value)
     moves = tuple(each for each in MOVES if each in state.moves or each == move)
     return replace(state, prefer=move, moves=moves)
 
 
-def _with_instrument(state: ReharmoniseState, value: str | bool) -> ReharmoniseState:
+def _with_instrument(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     """Take another instrument; a level's limits become those of the same level there."""
     return _with_hand(replace(state, instrument=str(value)), state.hand)
 
 
-def _with_hand(state: ReharmoniseState, value: str | bool) -> ReharmoniseState:
+def _with_hand(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     place = HANDS.index(str(value))
     levels = LEVELS[Instrument.named(state.instrument).family]
     return replace(state, limits=levels[place]) if place < len(levels) else state
 
 
-def _with_number(state: ReharmoniseState, control: str, value: str | bool) -> ReharmoniseState:
+def _with_number(state: ReharmoniseState, control: str, value: Value) -> ReharmoniseState:
     if control == "tempo" and not str(value).strip():
         return replace(state, tempo=0.0)
     found = _number(value, *_NUMBERS[control])
@@ -203,7 +203,7 @@ def _with_number(state: ReharmoniseState, control: str, value: str | bool) -> Re
     return changed(state, **{control: found if control == "tempo" else int(found)})
 
 
-def _number(value: str | bool, least: float, most: float, rule: str) -> float:
+def _number(value: Value, least: float, most: float, rule: str) -> float:
     try:
         found = float(value)
     except ValueError:
@@ -213,7 +213,7 @@ def _number(value: str | bool, least: float, most: float, rule: str) -> float:
     return found
 
 
-Setter = Callable[[ReharmoniseState, str | bool], ReharmoniseState]
+Setter = Callable[[ReharmoniseState, Value], ReharmoniseState]
 _SETTERS: Mapping[str, Setter] = {
     "style": _with_style,
     "prefer": _with_prefer,
@@ -245,7 +245,7 @@ CONTROLS = (
 """Every control by its id."""
 
 
-def value_of(state: ReharmoniseState, control: str) -> str | bool:
+def value_of(state: ReharmoniseState, control: str) -> Value:
     """Return what a control stands at.
 
     Examples

@@ -227,7 +227,7 @@ def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Po
     why = choices[key].why if key in choices else ""
     way = point.arrangement
     named = replace(way, name=name)
-    return Row(f"front-{place}", letter, name, named, point.values, None, why, True)
+    return Row(f"front-{place}", letter, name, named, point.values, None, why, on_front=True)
 
 
 def _row(name: str, mark: str, title: str, way: Arrangement, cost: int | None) -> Row:

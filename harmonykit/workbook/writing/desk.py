@@ -159,7 +159,7 @@ class Desk:
     def controls(self) -> tuple[Placed, ...]:
         """Return the controls as they stand."""
         numbers = tunes_in(self._state.tune, self._folder)
-        return form(self._state, numbers, self._beside.on_an_errand)
+        return form(self._state, numbers, busy=self._beside.on_an_errand)
 
     # The buttons.
 

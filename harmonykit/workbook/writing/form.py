@@ -37,7 +37,7 @@ class Placed:
         }
 
 
-def form(state: WritingState, numbers: tuple[str, ...], busy: bool) -> tuple[Placed, ...]:
+def form(state: WritingState, numbers: tuple[str, ...], *, busy: bool) -> tuple[Placed, ...]:
     """Return all controls.
 
     Parameters

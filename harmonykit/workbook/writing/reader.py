@@ -97,7 +97,7 @@ class LessonReader:
         look = self._look(Path(path), text, progress)
         return self._with_sheet(look, patient=True) if sheet else look
 
-    def _with_sheet(self, look: Look, patient: bool) -> Look:
+    def _with_sheet(self, look: Look, *, patient: bool) -> Look:
         """Return what is seen with the pages of the handout, or waiting for them."""
         lesson = look.lesson
         if lesson is None or not lesson.played or look.waits:
@@ -163,7 +163,7 @@ class LessonReader:
         look = self._judged(self._last, body, progress)
         return replace(look, fault=fault or look.fault)
 
-    def _read(self, head: Head, patient: bool) -> Front:
+    def _read(self, head: Head, *, patient: bool) -> Front:
         """Read front matter, unless it and the file of its tune are as they were."""
         known = self._fronts.get(head)
         if known is not None and known[1].is_as_it_was:

@@ -44,6 +44,10 @@ def test_hand_and_order_turn_the_strings_each_for_itself() -> None:
 
 def test_the_instrument_says_which_hand_unless_it_is_asked_for() -> None:
     left = replace(MANDOLIN, left_handed=True)
-    assert [is_left_handed(left, asked) for asked in (None, True, False)] == [True, True, False]
-    assert not is_left_handed(MANDOLIN, None)
+    assert [is_left_handed(left, asked=asked) for asked in (None, True, False)] == [
+        True,
+        True,
+        False,
+    ]
+    assert not is_left_handed(MANDOLIN, asked=None)
     assert span([2.0, -1.0]) == (-1.0, 2.0)

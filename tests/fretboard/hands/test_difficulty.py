@@ -89,7 +89,11 @@ def test_the_level_is_the_first_that_holds_the_shape(voicing: Voicing) -> None:
     found = difficulty(voicing)
     neck = voicing.instrument
     for small, level in ((False, found.level), (True, found.small_hand_level)):
-        held = [n for n in (1, 2, 3) if can_hold(voicing.frets, neck, limits_at(n, neck, small))]
+        held = [
+            n
+            for n in (1, 2, 3)
+            if can_hold(voicing.frets, neck, limits_at(n, neck, small_hand=small))
+        ]
         assert (held or [None])[0] == level
     assert found.fingers == len({finger for finger in voicing.fingers if finger})
     assert found.stretch_mm == pytest.approx(voicing.stretch_mm)

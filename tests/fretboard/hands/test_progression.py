@@ -73,7 +73,7 @@ def test_no_way_through_a_progression_moves_the_hand_less(
     text: list[str], loop: bool, prices: tuple[float, float]
 ) -> None:
     held = shapes(" ".join(text))
-    found = fingerings(held, None, loop, *prices)
+    found = fingerings(held, None, loop=loop, awkward_mm=prices[0], place_mm=prices[1])
     options = [[way for way, _ in ways_to_finger(v.frets, UKULELE, WIDE)] for v in held]
     least = min(cost(held, ways, loop, prices) for ways in product(*options))
     assert cost(held, found, loop, prices) == pytest.approx(least)
@@ -85,9 +85,12 @@ def test_a_loop_counts_its_first_shape_once(prices: tuple[float, float]) -> None
         held = shapes(" ".join(pair))
         options = [[way for way, _ in ways_to_finger(v.frets, UKULELE, WIDE)] for v in held]
         least = min(cost(held, ways, True, prices) for ways in product(*options))
-        assert cost(held, fingerings(held, None, True, *prices), True, prices) == pytest.approx(
-            least
-        )
+        assert cost(
+            held,
+            fingerings(held, None, loop=True, awkward_mm=prices[0], place_mm=prices[1]),
+            True,
+            prices,
+        ) == pytest.approx(least)
 
 
 # What teachers show (common practice, no source): a finger that can stay, stays.

@@ -44,17 +44,21 @@ def test_what_is_asked_in_words_becomes_a_sieve() -> None:
     chord = Chord.parse("C")
     assert sieve_for(chord).lets_all_through
     assert sieve_for(chord, mutes=True).lets_all_through
-    assert sieve_for(chord, "outer", "E", "C5", ("1", "5"), "close") == Sieve(
-        low=4, high=72, foreign=False, muted="outer", twice=0b10000001, layout="close"
-    )
+    assert sieve_for(
+        chord, mutes="outer", bass="E", top="C5", doubling=("1", "5"), layout="close"
+    ) == Sieve(low=4, high=72, foreign=False, muted="outer", twice=0b10000001, layout="close")
     assert sieve_for(chord, bass="D").foreign
     assert sieve_for(chord, doubling=False).twice == 0
 
 
 def test_words_that_say_nothing_are_refused() -> None:
-    assert [muted_strings(word) for word in (True, False, "inner")] == ["any", "none", "inner"]
+    assert [muted_strings(asked=word) for word in (True, False, "inner")] == [
+        "any",
+        "none",
+        "inner",
+    ]
     with pytest.raises(HarmonyError, match="not a known setting of mutes") as caught:
-        muted_strings("some")
+        muted_strings(asked="some")
     assert "outer" in caught.value.rule
     with pytest.raises(HarmonyError, match="nor doubled: it is no tone of it"):
         sieve_for(Chord.parse("C"), doubling=("b7",))

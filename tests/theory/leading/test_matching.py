@@ -78,11 +78,11 @@ def _within(costs: np.ndarray, bound: int, doubling: bool) -> bool:
 
 
 def by_arrays(a: Notes, b: Notes, norm: float, doubling: bool) -> int:
-    return int(least_all([a], [b], norm, doubling)[0, 0])
+    return int(least_all([a], [b], norm, doubling=doubling)[0, 0])
 
 
 def of_the_pairs(a: Notes, b: Notes, norm: float, doubling: bool) -> int:
-    pairs = matching.smoothest(a, b, norm, doubling)
+    pairs = matching.smoothest(a, b, norm, doubling=doubling)
     assert {i for i, _ in pairs} == set(range(len(a)))
     assert {j for _, j in pairs} == set(range(len(b)))
     assert doubling or len(pairs) == len(a)
@@ -110,7 +110,7 @@ def test_small_chords_against_brute_force(exact: Exact, norm: float, doubling: b
             for b in combinations_with_replacement(range(12), m)
         ]
         for a, b in pairs[:: 1 if n + m < 5 else 97]:
-            assert exact(a, b, norm, doubling) == brute_force(a, b, norm, doubling), (a, b)
+            assert exact(a, b, norm, doubling=doubling) == brute_force(a, b, norm, doubling), (a, b)
 
 
 @given(chords, chords, st.sampled_from(NORMS))
@@ -119,7 +119,7 @@ def test_four_notes_with_doubling(a: Notes, b: Notes, norm: float) -> None:
         a = a[:3]
     expected = brute_force(a, b, norm, True)
     for exact in (matching.least, by_arrays, of_the_pairs, by_scipy):
-        assert exact(a, b, norm, True) == expected
+        assert exact(a, b, norm, doubling=True) == expected
 
 
 @given(st.data(), st.sampled_from(NORMS), st.booleans())
@@ -132,7 +132,7 @@ def test_large_chords_against_scipy(data: st.DataObject, norm: float, doubling: 
     b = tuple(sorted(data.draw(st.lists(notes, min_size=least, max_size=length))))
     expected = by_scipy(a, b, norm, doubling)
     for exact in (matching.least, by_arrays, of_the_pairs):
-        assert exact(a, b, norm, doubling) == expected
+        assert exact(a, b, norm, doubling=doubling) == expected
 
 
 def all_permutations(a: np.ndarray, b: np.ndarray, norm: float) -> np.ndarray:
@@ -161,7 +161,7 @@ def test_the_lemma_exhaustively(row: dict[str, str]) -> None:
     with_0 = [chord for chord in every if chord[0] == 0]
     assert len(every) * len(with_0) == int(row["pairs_checked"])
     for norm in NORMS:
-        ours = least_all(with_0, every, norm, False)
+        ours = least_all(with_0, every, norm, doubling=False)
         theirs = all_permutations(np.array(with_0, np.int8), np.array(every, np.int8), norm)
         assert (ours == theirs).all()
 
@@ -178,7 +178,7 @@ def test_the_lemma_on_samples(row: dict[str, str]) -> None:
             drawn = [rng.choice(12, n, replace=False) for _ in range(2)]
         a, b = (tuple(sorted(chord.tolist())) for chord in drawn)
         for norm in NORMS:
-            assert matching.least(a, b, norm, False) == by_scipy(a, b, norm, False)
+            assert matching.least(a, b, norm, doubling=False) == by_scipy(a, b, norm, False)
 
 
 class TestEvery:
@@ -193,9 +193,9 @@ class TestEvery:
             for turned in permutations(b)
             if measure(map(size, a, turned), norm) == best
         }
-        found = list(matching.every(a, b, norm, False))
+        found = list(matching.every(a, b, norm, doubling=False))
         assert {tuple(sorted((a[i], b[j]) for i, j in pairs)) for pairs in found} == theirs
-        assert matching.count(a, b, norm, False) == len(theirs)
+        assert matching.count(a, b, norm, doubling=False) == len(theirs)
 
     @given(st.sets(st.integers(0, 11), min_size=1, max_size=4), st.data(), st.sampled_from(NORMS))
     def test_with_doubling(self, notes: set[int], data: st.DataObject, norm: float) -> None:
@@ -210,8 +210,8 @@ class TestEvery:
             if measure((size(a[i], b[j]) for i, j in cover), norm) == best
             and not any(_spare(pair, cover) for pair in cover)
         }
-        found = [tuple(sorted(pairs)) for pairs in matching.every(a, b, norm, True)]
-        assert len(found) == len(set(found)) == matching.count(a, b, norm, True)
+        found = [tuple(sorted(pairs)) for pairs in matching.every(a, b, norm, doubling=True)]
+        assert len(found) == len(set(found)) == matching.count(a, b, norm, doubling=True)
         assert set(found) == theirs
 
 
@@ -225,15 +225,15 @@ def test_the_smoothest_crosses_nowhere() -> None:
     """Of the ties the one with the least squares: no exchange of two ends makes it smoother."""
     for a in combinations(range(12), 3):
         for b in ((0, 1, 6), (2, 6, 9), (0, 4, 8)):
-            pairs = matching.smoothest(a, b, 1, False)
+            pairs = matching.smoothest(a, b, 1, doubling=False)
             squares = sum(size(a[i], b[j]) ** 2 for i, j in pairs)
-            ties = matching.every(a, b, 1, False)
+            ties = matching.every(a, b, 1, doubling=False)
             assert squares == min(sum(size(a[i], b[j]) ** 2 for i, j in tie) for tie in ties)
 
 
 def test_chords_without_notes() -> None:
     for norm in NORMS:
-        assert matching.least((), (), norm, False) == 0
-        assert matching.smoothest((), (), norm, False) == []
-        assert matching.count((), (), norm, False) == 1
-        assert least_all([()], [()], norm, True).tolist() == [[0]]
+        assert matching.least((), (), norm, doubling=False) == 0
+        assert matching.smoothest((), (), norm, doubling=False) == []
+        assert matching.count((), (), norm, doubling=False) == 1
+        assert least_all([()], [()], norm, doubling=True).tolist() == [[0]]

@@ -37,7 +37,7 @@ TETRACHORDS = [PcSet.of(*c) for c in combinations(range(12), 4)]
 
 def measures(a: tuple[int, ...], b: tuple[int, ...], doubling: bool) -> tuple[int, int, int]:
     """Return L1, the square of L2, and L-infinity."""
-    one, two, largest = (distance(a, b, norm, doubling) for norm in NORMS)
+    one, two, largest = (distance(a, b, norm, doubling=doubling) for norm in NORMS)
     assert two**2 == pytest.approx(round(two**2))
     return int(one), round(two**2), int(largest)
 
@@ -88,10 +88,10 @@ class TestTables:
         a, b = numbers(row["from_pcs"]), numbers(row["to_pcs"])
         doubling = row["kind"] == "N"
         assert measures(a, b, doubling) == (int(row["L1"]), int(row["L2sq"]), int(row["Linf"]))
-        assert distance(a, b, 2, doubling) == pytest.approx(float(row["L2"]), abs=1e-6)
+        assert distance(a, b, 2, doubling=doubling) == pytest.approx(float(row["L2"]), abs=1e-6)
         for norm in NORMS:
-            leading = best_voice_leading(a, b, norm, doubling)
-            assert leading.total == distance(a, b, norm, doubling)
+            leading = best_voice_leading(a, b, norm, doubling=doubling)
+            assert leading.total == distance(a, b, norm, doubling=doubling)
             assert {move.start for move in leading.moves} == set(a)
             assert {move.end for move in leading.moves} == set(b)
 
@@ -144,20 +144,20 @@ class TestLaws:
 
     @given(multisets, multisets, norms, st.booleans())
     def test_symmetry(self, a: list[int], b: list[int], norm: float, doubling: bool) -> None:
-        assert distance(a, b, norm, doubling) == distance(b, a, norm, doubling)
+        assert distance(a, b, norm, doubling=doubling) == distance(b, a, norm, doubling=doubling)
 
     @given(sets, sets, norms, st.booleans())
     def test_zero_means_equal(self, a: PcSet, b: PcSet, norm: float, doubling: bool) -> None:
-        assert distance(a, a, norm, doubling) == 0
-        assert (distance(a, b, norm, doubling) == 0) == (a == b)
+        assert distance(a, a, norm, doubling=doubling) == 0
+        assert (distance(a, b, norm, doubling=doubling) == 0) == (a == b)
 
     @given(multisets, multisets, norms, st.booleans(), st.integers(0, 11))
     def test_transposition_and_inversion(
         self, a: list[int], b: list[int], norm: float, doubling: bool, n: int
     ) -> None:
-        here = distance(a, b, norm, doubling)
-        assert distance([x + n for x in a], [y + n for y in b], norm, doubling) == here
-        assert distance([n - x for x in a], [n - y for y in b], norm, doubling) == here
+        here = distance(a, b, norm, doubling=doubling)
+        assert distance([x + n for x in a], [y + n for y in b], norm, doubling=doubling) == here
+        assert distance([n - x for x in a], [n - y for y in b], norm, doubling=doubling) == here
 
     @given(st.data(), multisets)
     def test_norms_in_order(self, data: st.DataObject, a: list[int]) -> None:
@@ -192,18 +192,18 @@ class TestLaws:
         def one_way(these: PcSet, those: PcSet) -> int:
             return max(min(abs(displacement(x, y)) for y in those) for x in these)
 
-        assert distance(a, b, math.inf, True) == max(one_way(a, b), one_way(b, a))
+        assert distance(a, b, math.inf, doubling=True) == max(one_way(a, b), one_way(b, a))
 
     @given(sets, sets, norms)
     def test_doubling_only_helps(self, a: PcSet, b: PcSet, norm: float) -> None:
-        assert distance(a, b, norm, True) <= distance(a, b, norm)
+        assert distance(a, b, norm, doubling=True) <= distance(a, b, norm)
 
     @given(multisets, multisets, norms, st.booleans())
     def test_the_voice_leading_is_one(
         self, a: list[int], b: list[int], norm: float, doubling: bool
     ) -> None:
-        leading = best_voice_leading(a, b, norm, doubling)
-        assert leading.total == distance(a, b, norm, doubling)
+        leading = best_voice_leading(a, b, norm, doubling=doubling)
+        assert leading.total == distance(a, b, norm, doubling=doubling)
         assert {move.start for move in leading.moves} == set(a)
         assert {move.end for move in leading.moves} == set(b)
         for move in leading.moves:
@@ -271,7 +271,7 @@ class TestLawsThatFail:
         """1,269 of the 12,100 pairs."""
         with_0 = [each for each in TRICHORDS if 0 in each]
         plain = distance_matrix(with_0, others=TRICHORDS)
-        assert (distance_matrix(with_0, 1, True, TRICHORDS) < plain).sum() == 1_269
+        assert (distance_matrix(with_0, 1, doubling=True, others=TRICHORDS) < plain).sum() == 1_269
 
 
 def _without_common_optimum(chords: list[PcSet]) -> tuple[int, int]:
@@ -301,12 +301,14 @@ def test_the_triangle_inequality_over_all_triples(row: dict[str, str]) -> None:
     universe = UP_TO_THREE if doubling else TRICHORDS
     assert len(universe) == int(row["universe"])
     assert len(universe) ** 3 == int(row["triples_checked"])
-    apart = distance_matrix(universe, norm, doubling).astype(float) ** power
+    apart = distance_matrix(universe, norm, doubling=doubling).astype(float) ** power
     violations = sum(int((apart > leg[:, None] + leg[None, :] + 1e-9).sum()) for leg in apart.T)
     assert violations == int(row["violations"])
     if violations:
         a, b, c = (PcSet.of(*numbers(row[f"example_{letter}"])) for letter in "abc")
-        legs = (distance(x, y, norm, doubling) ** power for x, y in ((a, b), (b, c), (a, c)))
+        legs = (
+            distance(x, y, norm, doubling=doubling) ** power for x, y in ((a, b), (b, c), (a, c))
+        )
         expected = (int(row["d_ab"]), int(row["d_bc"]), int(row["d_ac"]))
         assert tuple(round(leg) for leg in legs) == expected
         assert expected[0] + expected[1] < expected[2]
@@ -317,9 +319,9 @@ class TestMatrix:
 
     @given(st.lists(sets, min_size=1, max_size=8), norms, st.booleans())
     def test_cells(self, chords: list[PcSet], norm: float, doubling: bool) -> None:
-        matrix = distance_matrix(chords, norm, doubling)
+        matrix = distance_matrix(chords, norm, doubling=doubling)
         for (i, a), (j, b) in product(enumerate(chords), repeat=2):
-            assert matrix[i, j] == pytest.approx(distance(a, b, norm, doubling))
+            assert matrix[i, j] == pytest.approx(distance(a, b, norm, doubling=doubling))
 
     def test_from_a_diminished_seventh(self) -> None:
         """How many of the 495 lie how far from it, and which: ``dim7_neighbours.tsv``."""
@@ -389,10 +391,10 @@ def test_all_best_are_listed_smoothest_first(
     a: list[int], b: list[int], norm: float, doubling: bool
 ) -> None:
     a, b = a[:4], b[:4]
-    found = best_voice_leadings(a, b, norm, doubling)
+    found = best_voice_leadings(a, b, norm, doubling=doubling)
     squares = [sum(move.displacement**2 for move in leading.moves) for leading in found]
     assert squares == sorted(squares)
-    one = best_voice_leading(a, b, norm, doubling)
+    one = best_voice_leading(a, b, norm, doubling=doubling)
     assert one in found  # so no voice of it could be left out
     assert sum(move.displacement**2 for move in one.moves) == squares[0]
     assert len(found) == len(set(found)) == one.ties

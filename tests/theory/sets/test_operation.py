@@ -34,7 +34,7 @@ class TestGroup:
 
     @pytest.mark.parametrize("all_48", [False, True])
     def test_products_and_inverses_stay_inside(self, all_48: bool) -> None:
-        group = operations(all_48)
+        group = operations(multiplications=all_48)
         assert len(set(group)) == (48 if all_48 else 24)
         for one, other in product(group, group):
             assert one.after(other) in group

@@ -68,7 +68,7 @@ def test_the_table_says_what_was_measured(ways: Ways) -> None:
 def test_the_least_of_a_column_is_bold_and_no_other(ways: Ways) -> None:
     html = page.table_html(ways, ways.state)
     body = [row for row in tree(html).iter("tr") if row.get("data-press")]
-    for column in range(1, len(page.columns(False))):
+    for column in range(1, len(page.columns(all_numbers=False))):
         numbers = [float(row[column].text or "nan") for row in body]
         bold = [row[column].get("class") == "hk-least" for row in body]
         assert [number for number, b in zip(numbers, bold, strict=True) if b]
@@ -76,7 +76,7 @@ def test_the_least_of_a_column_is_bold_and_no_other(ways: Ways) -> None:
 
 
 def test_all_the_numbers_are_all(ways: Ways) -> None:
-    assert {column.id for column in page.columns(True)} == {*UNITS, "cost"}
+    assert {column.id for column in page.columns(all_numbers=True)} == {*UNITS, "cost"}
     head = cells(page.table_html(ways, replace(ways.state, all_numbers=True)))[0]
     assert len(head) == len(UNITS) + 3
 
