@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 import pdoc.doc
 import pdoc.render
@@ -125,8 +126,8 @@ def write(out: Path) -> Path:
     linkify = pdoc.render.env.filters["linkify"]
 
     @pass_context
-    def linkified(context: Context, code: str, namespace: str = "", shorten: bool = True) -> Markup:
-        return Markup(linkify(context, as_typed(code, known), namespace, shorten))
+    def linkified(context: Context, code: str, *asked: Any, **more: Any) -> Markup:
+        return Markup(linkify(context, as_typed(code, known), *asked, **more))
 
     pdoc.render.configure(
         docformat="numpy",

@@ -49,7 +49,7 @@ def kind_of(semitones: Collection[int], style: str = JAZZ) -> str:
     has = frozenset(semitones)
     jazz = style == JAZZ
     if not has & {3, 4}:
-        return "sus" if has & {1, 2, 5, 6} and not (6 in has and 7 not in has) else _open(jazz)
+        return "sus" if has & {1, 2, 5, 6} and not (6 in has and 7 not in has) else _open(jazz=jazz)
     if 4 not in has:
         return _minor(has) if jazz else "dim" if 6 in has and 7 not in has else "min"
     if 10 in has:
@@ -60,7 +60,7 @@ def kind_of(semitones: Collection[int], style: str = JAZZ) -> str:
     return "aug" if 8 in has and 7 not in has else "maj"
 
 
-def _open(jazz: bool) -> str:
+def _open(*, jazz: bool) -> str:
     return "6" if jazz else "5"
 
 

@@ -71,7 +71,7 @@ class Suspension:
                 self.name,
                 reason,
                 scale=scale,
-                borrowed=late,
+                delayed=late,
             ),
             Part(chord, first.onset + beats, first.beats - beats, first.bar, scale=scale),
         ]

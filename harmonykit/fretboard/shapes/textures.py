@@ -51,7 +51,7 @@ def textures_of(voicing: Voicing, chord: Chord) -> tuple[str, ...]:
     pitches = sorted(voicing.sounding)
     held = _held(voicing)
     low = next(string for string, fret in enumerate(voicing.frets) if fret is not None)
-    voiced = _voiced(pitches, chord, has_many_strings(voicing.instrument) and low < 2)
+    voiced = _voiced(pitches, chord, bass=has_many_strings(voicing.instrument) and low < 2)
     found = [held]
     if voiced:
         first = has_many_strings(voicing.instrument) and held != OPEN
@@ -92,7 +92,7 @@ def _held(voicing: Voicing) -> str:
     return BARRE if any(barre.width >= _BARRED for barre in barres) else MOVABLE
 
 
-def _voiced(pitches: list[int], chord: Chord, bass: bool) -> str:
+def _voiced(pitches: list[int], chord: Chord, *, bass: bool) -> str:
     """Return the name of how the notes lie; empty where it has none.
 
     ``bass`` says whether the first string that sounds is one for the bass.

@@ -75,7 +75,7 @@ class Cell:
     dropped: list[tuple[str, int]] = field(default_factory=list)
     begins_row: bool = False
 
-    def is_full(self, after_sign: bool) -> bool:
+    def is_full(self, *, after_sign: bool) -> bool:
         """Return whether there is a bar; a number before the first bar line is none."""
         holds = self.words or self.braces or self.dropped or self.meter or self.signs
         return bool(holds or (self.mark and after_sign))
@@ -106,7 +106,7 @@ class Cutter:
             kind, at = found.lastgroup or "stray", line.at + found.start()
             if kind == "sign":
                 # Only blanks between two bar lines are a bar in which nothing changes.
-                if now.is_full(bool(last)) or (blank and last == found[0] == "|"):
+                if now.is_full(after_sign=bool(last)) or (blank and last == found[0] == "|"):
                     now = self._close(now, cells, at)
                 self._sign(found[0], at, cells, now)
                 last = found[0]

@@ -95,7 +95,7 @@ def _candidates(words: Sequence[str], dialect: Dialect) -> list[tuple[str, Namin
     found = [("letters", Naming(dialect))]
     if small:
         said = "all roots are small letters: read as capitals"
-        found.append(("letters", Naming(dialect, True, said)))
+        found.append(("letters", Naming(dialect, capitals=True, said=said)))
     else:
         found.append(("letters", Naming(lower, said=_SMALL)))
     german, latin = replace(dialect, german=True), replace(dialect, latin=True)
