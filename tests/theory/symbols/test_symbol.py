@@ -371,9 +371,9 @@ def test_each_place_is_tried_once(piece: str, monkeypatch: pytest.MonkeyPatch) -
     tried: list[int] = []
     candidates = symbol_tokens._candidates
 
-    def counted(text: str, position: int, first: bool) -> list[tuple[int, symbol_tokens.Token]]:
+    def counted(text: str, position: int, *, first: bool) -> list[tuple[int, symbol_tokens.Token]]:
         tried.append(position)
-        return candidates(text, position, first)
+        return candidates(text, position, first=first)
 
     monkeypatch.setattr(symbol_tokens, "_candidates", counted)
     with pytest.raises(symbol_tokens.Misfit):
