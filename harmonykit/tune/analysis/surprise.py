@@ -167,7 +167,10 @@ def how_often(chords: str | Sequence[ChordLike]) -> Often:
             mend="Dm7 G7 Cmaj7",
         )  # fmt: skip
     style = style_of([each.semitones for each in read])
-    row = [Heard(0, True, c.root.pitch_class, kind_of(c.semitones, style)) for c in read]
+    row = [
+        Heard(bar=0, strong=True, root=c.root.pitch_class, kind=kind_of(c.semitones, style))
+        for c in read
+    ]
     return heard(row, style)
 
 
