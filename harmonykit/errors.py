@@ -10,7 +10,9 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import inf
 from operator import index
+from pathlib import Path
 
 # What was received is shown up to here.
 _LONGEST = 60
@@ -176,8 +178,38 @@ def need_whole(given: object, name: str, least: int | None = None, most: int | N
         raise wrong_kind(given, wanted, mend)
     number = index(given)
     if (least is not None and number < least) or (most is not None and number > most):
-        raise HarmonyError(f"{name} is {number}", rule=wanted, mend=mend)
+        raise HarmonyError(f"{name} is {_shown(number)}", rule=wanted, mend=mend)
     return number
+
+
+def need_number(given: object, name: str, least: float = -inf, most: float = inf) -> float:
+    """Return a number within its limits, as it was given; a truth value is none.
+
+    Examples
+    --------
+    >>> need_number(67.5, "stretch_mm", 0)
+    67.5
+    """
+    span = f", {least:g} or more" if most == inf else f", {least:g} to {most:g}"
+    wanted, mend = f"{name} is a number{'' if least == -inf else span}", f"{name}={max(least, 1):g}"
+    if isinstance(given, bool) or not isinstance(given, int | float):
+        raise wrong_kind(given, wanted, mend)
+    if not least <= given <= most:
+        raise HarmonyError(f"{name} is {_shown(given)}", rule=wanted, mend=mend)
+    return given
+
+
+def need_path(given: object, what: str) -> Path:
+    """Return a path that was handed in as such or as text.
+
+    Examples
+    --------
+    >>> need_path("tune.toml", "a tune").name
+    'tune.toml'
+    """
+    if isinstance(given, str | Path):
+        return Path(given)
+    raise wrong_kind(given, f"the path of {what}, as text or as a Path", '"FOLDER/FILE"')
 
 
 def need_flag(given: object, name: str) -> bool:

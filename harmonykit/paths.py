@@ -9,9 +9,11 @@ from __future__ import annotations
 import difflib
 from pathlib import Path
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_one_of, need_path
 
 _PACKAGE = Path(__file__).resolve().parent
+
+_KINDS = ("tunes", "lessons")
 
 
 def data_dir() -> Path:
@@ -74,7 +76,7 @@ def shipped(kind: str) -> tuple[str, ...]:
     >>> "heron_landing" in hk.shipped("tunes")
     True
     """
-    folder = data_dir() / kind
+    folder = data_dir() / need_one_of(kind, "kind", _KINDS)
     return tuple(sorted(p.stem for p in folder.glob("*.*") if p.is_file()))
 
 
@@ -103,7 +105,8 @@ def find_data(kind: str, name: str | Path) -> Path:
     >>> hk.find_data("tunes", "heron_landing").name
     'heron_landing.toml'
     """
-    path = Path(name)
+    need_one_of(kind, "kind", _KINDS)
+    path = need_path(name, "a file, or the bare name of an example")
     if path.is_file():
         return path
     # A bare name is a shipped example's, even where a folder of that name stands in the way.

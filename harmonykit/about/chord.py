@@ -124,6 +124,6 @@ def _read(symbol: str, dialect: Dialect) -> Reading:
                 error.what,
                 place=error.place,
                 rule="a chord symbol begins with a root, A to G; a shape is read elsewhere",
-                mend=f'harmonykit chord --frets {frets}, or read_shape("{frets}", "ukulele")',
+                mend=f'read_shape("{frets}", "ukulele"), or harmonykit chord --frets {frets}',
             ) from None
         raise

@@ -61,6 +61,7 @@ def pareto_front(
     Parameters
     ----------
     tune : Tune, str or Path
+        A tune, the name of one that ships, a file, or its chords.
     instrument : Instrument or str
     moves : iterable of str
         Names of moves that may be used.
@@ -82,8 +83,7 @@ def pareto_front(
 
     Examples
     --------
-    >>> moves = ["leading-tone diminished"]
-    >>> front = hk.pareto_front("slack_water_waltz", "ukulele", moves)
+    >>> front = hk.pareto_front("slack_water_waltz", "ukulele", ["leading-tone diminished"])
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)
     """

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.clashes import added_clashes
 from harmonykit.arrange.costs import travelling_hand
+from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.hands.fingering import position_of
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -217,7 +218,12 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
     """  # noqa: E501
     import pandas as pd
 
+    if isinstance(arrangements, Arrangement) or not isinstance(arrangements, Iterable):
+        raise wrong_kind(arrangements, "a list of arrangements", "compare([one, other])")
     found = tuple(arrangements)
+    for each in found:
+        if not isinstance(each, Arrangement):
+            raise wrong_kind(each, "an arrangement", 'compare(reharmonise(tune, "ukulele"))')
     columns = list(ABOUT)
     rows = [measure(each).row for each in found]
     index = pd.Index(_row_names(found), name="arrangement")

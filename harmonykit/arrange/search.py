@@ -28,9 +28,9 @@ from harmonykit.arrange.moves import USUAL, MoveRule, Refused, Setting, Variant,
 from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_number, need_whole, wrong_kind
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.tune.tune import Tune
@@ -85,7 +85,7 @@ def search_space(
     rules = _rules(moves, prefer)
     _check(pace, least_seconds)
     setting = Setting(tune.key, tune.melody, pace, least_seconds, across_sections, bass_player)
-    hand, prices, asked = limits or Limits(), weights or Weights(), demands or Demands()
+    hand, prices, asked = as_limits(limits, Limits()), weights or Weights(), demands or Demands()
     _check_demands(asked, tune, instrument)
     network = Network(ShapeBook(instrument, hand, prices), prices, asked, setting)
     refusals: list[Refusal] = []
@@ -166,8 +166,7 @@ def reharmonise(
     >>> print(best.added[0].reason)
     D♯°7 passes up to Em7 by half steps; in these shapes D♯ falls to D, ...
     """
-    if k < 1:
-        raise HarmonyError(f"k is {k}", rule="at least one arrangement is asked for")
+    need_whole(k, "k", 1)
     space = search_space(
         tune,
         instrument,
@@ -201,7 +200,10 @@ def _rules(moves: Iterable[str], prefer: str) -> list[MoveRule]:
         raise HarmonyError(
             f"moves is the text {moves!r}", rule="it is a list of names", mend=f"[{moves!r}]"
         )
-    rules = [move_named(move) for move in dict.fromkeys(moves)]
+    if not isinstance(moves, Iterable):
+        raise wrong_kind(moves, "a list of names of moves", f'["{USUAL[0]}"]')
+    rules = [move_named(move) for move in moves]
+    rules = list(dict.fromkeys(rules))
     if prefer and move_named(prefer) not in rules:
         raise HarmonyError(
             f"{prefer!r} is preferred but not among the moves",
@@ -212,9 +214,9 @@ def _rules(moves: Iterable[str], prefer: str) -> list[MoveRule]:
 
 
 def _check(tempo: float, least_seconds: float) -> None:
-    if not tempo > 0:
+    if not need_number(tempo, "tempo") > 0:
         raise HarmonyError(f"a tempo of {tempo}", rule="quarters a minute, above 0")
-    if not least_seconds >= 0:
+    if not need_number(least_seconds, "least_seconds") >= 0:
         raise HarmonyError(f"least_seconds is {least_seconds}", rule="seconds, 0 or more")
 
 

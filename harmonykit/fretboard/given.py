@@ -1,4 +1,4 @@
-"""What a user may hand in for strings and hands, made a value: an instrument, limits, tones.
+"""What a user may hand in for strings, made a value: an instrument, tones.
 
 As ``theory.given`` does for chords and notes.
 """
@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
@@ -42,21 +41,6 @@ def as_instrument(given: InstrumentLike) -> Instrument:
         if any(character.isdigit() for character in given):
             return Instrument.parse(given)
         raise
-
-
-def as_limits(given: Limits | None, otherwise: Limits) -> Limits:
-    """Return the limits of a hand that were handed in, or others for ``None``.
-
-    Examples
-    --------
-    >>> as_limits(None, Limits(max_fret=5)).max_fret
-    5
-    """
-    if given is None:
-        return otherwise
-    if not isinstance(given, Limits):
-        raise wrong_kind(given, "the limits of a hand", 'Limits(max_fret=5, barre="none")')
-    return given
 
 
 def as_tones(given: Tones | str, name: str) -> tuple[Note | str | int | Degree, ...]:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Protocol
 
-from harmonykit.errors import wrong_kind
+from harmonykit.errors import HarmonyError, need_path, wrong_kind
 from harmonykit.files import decode, read_bytes, write_whole
 from harmonykit.paths import find_data
+from harmonykit.theory.chord import read_symbol
 from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune, TuneError
 
 MOST_BYTES = 4_000_000
 _SCORES = (".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi")
-TuneLike = Tune | str | Path
 READABLE = (".toml", *_SCORES, ".lab")
 """Suffixes of files that hold tunes."""
 
@@ -22,6 +23,18 @@ TYPED = ".txt"
 _MIDI = (".mid", ".midi")
 WRITABLE = (".toml", ".musicxml", ".xml", *_MIDI)
 """Suffixes of files that tunes are written to."""
+
+
+class HasTune(Protocol):
+    """Anything that holds a tune: an arrangement, a progression."""
+
+    @property
+    def tune(self) -> Tune:
+        """The tune that it holds."""
+        ...
+
+
+TuneLike = Tune | HasTune | str | Path
 
 
 def read_tune(path: str | Path, number: int | None = None) -> Tune:
@@ -54,7 +67,7 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
     >>> tune.title, str(tune.key), len(tune.bars)
     ('Heron Landing', 'D major', 24)
     """
-    path = Path(path)
+    path = need_path(path, "a tune")
     if path.parent == Path() and not path.suffix:
         path = find_data("tunes", path)
     _check_suffix(path.name)
@@ -62,7 +75,7 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
 
 
 def as_tune(given: TuneLike) -> Tune:
-    """Return a tune that was handed in as such, by its name or file, or as text with bars.
+    """Return a tune that was handed in as such, by its name or file, or as its chords.
 
     Raises
     ------
@@ -73,14 +86,28 @@ def as_tune(given: TuneLike) -> Tune:
     --------
     >>> as_tune("heron_landing").title, len(as_tune("| Dm7 | G7 | C6 |").bars)
     ('Heron Landing', 3)
+    >>> [str(change.chord) for change in as_tune("Dm7 G7 C6").changes]
+    ['Dm7', 'G7', 'C6']
     """
     if isinstance(given, Tune):
         return given
     if isinstance(given, str) and ("|" in given or "\n" in given):
         return Tune.parse(given)
-    if not isinstance(given, str | Path):
-        raise wrong_kind(given, "a tune, its name, its file, or its text", '"| Dm7 | G7 | C6 |"')
-    return read_tune(given)
+    if isinstance(given, str) and _are_chords(given.split()):
+        return Tune.parse(f"| {' | '.join(given.split())} |")
+    if isinstance(given, str | Path):
+        return read_tune(given)
+    held = getattr(given, "tune", None)
+    if isinstance(held, Tune):
+        return held
+    raise wrong_kind(given, "a tune, its name, its file, or its chords", '"| Dm7 | G7 | C6 |"')
+
+
+def _are_chords(words: list[str]) -> bool:
+    try:
+        return len(words) > 1 and all(read_symbol(word) for word in words)
+    except HarmonyError:
+        return False
 
 
 def tune_from(name: str, data: bytes, number: int | None = None) -> Tune:
@@ -136,7 +163,9 @@ def write_tune(tune: Tune, path: str | Path) -> None:
     >>> hk.read_tune(path).title
     'Heron Landing'
     """
-    path = Path(path)
+    if not isinstance(tune, Tune):
+        raise wrong_kind(tune, "a tune", 'read_tune("tune.toml")')
+    path = need_path(path, "a tune")
     write_whole(path, written(tune, path), TuneError)
 
 

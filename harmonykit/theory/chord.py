@@ -12,10 +12,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_text, wrong_kind
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.interval import Interval
-from harmonykit.theory.note import Note
+from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX, QUALITIES, Quality, droppable
@@ -66,6 +66,8 @@ class Chord(Said):
     @classmethod
     def build(cls, root: Note, degrees: Iterable[Degree], bass: Note | None = None) -> Chord:
         """Return a chord of spelled degrees in any order, each kept once."""
+        if isinstance(degrees, str) or not isinstance(degrees, Iterable):
+            raise wrong_kind(degrees, "the degrees of a chord", "[Degree(1), Degree(3)]")
         return cls(root, tuple(degrees), root if bass is None else bass)
 
     @classmethod
@@ -77,8 +79,8 @@ class Chord(Said):
         >>> hk.Chord.of("Bb", "m7b5").symbol
         'Bbm7b5'
         """
-        note = Note.parse(root) if isinstance(root, str) else root
-        if suffix not in BY_SUFFIX:
+        note = as_note(root)
+        if need_text(suffix, "a suffix of the table of qualities", '"m7"') not in BY_SUFFIX:
             raise HarmonyError(
                 f"{suffix!r} is no quality in the table", mend="Chord.parse reads other spellings"
             )

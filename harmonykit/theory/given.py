@@ -12,7 +12,7 @@ from typing import Protocol
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Note
+from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import HasPcs, PcSet, pitch_class
 
 
@@ -25,7 +25,6 @@ class HasChord(Protocol):
 
 
 ChordLike = Chord | HasChord | str
-NoteLike = Note | str
 KeyLike = Key | str
 NotesLike = PcSet | HasPcs | HasChord | Iterable[int | Note | str] | str
 
@@ -56,21 +55,6 @@ def as_chord(given: ChordLike) -> Chord:
     if isinstance(held, Chord):
         return held
     raise wrong_kind(given, "a chord, or its symbol as text", '"Adim7"')
-
-
-def as_note(given: NoteLike) -> Note:
-    """Return a note that was handed in as such or as its name.
-
-    Examples
-    --------
-    >>> as_note("Bb")
-    Note.parse('Bb')
-    """
-    if isinstance(given, Note):
-        return given
-    if isinstance(given, str):
-        return Note.parse(given)
-    raise wrong_kind(given, "a note, or its name as text", '"Bb"')
 
 
 def as_key(given: KeyLike) -> Key:

@@ -18,10 +18,10 @@ from dataclasses import dataclass
 
 from harmonykit.errors import need_one_of, wrong_kind
 from harmonykit.theory.degree import Degree, degrees
-from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_note, as_pcset
+from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset
 from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.leading.ladder import Ladder
-from harmonykit.theory.note import Note
+from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 

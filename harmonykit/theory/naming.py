@@ -15,9 +15,9 @@ from functools import cache
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
-from harmonykit.theory.given import KeyLike, NotesLike, as_key, as_note, as_notes
+from harmonykit.theory.given import KeyLike, NotesLike, as_key, as_notes, as_pcset
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Note
+from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.symbols.quality import QUALITIES, Quality, droppable
@@ -112,15 +112,15 @@ def name_chords(
     return tuple(sorted(best.values(), key=lambda n: (n.rank, _above(n.chord.root, start))))
 
 
-def exact_names(pcs: PcSet, key: Key | None = None) -> tuple[Chord, ...]:
+def exact_names(pcs: NotesLike, key: KeyLike | None = None) -> tuple[Chord, ...]:
     """Return the chords of the table of qualities that have just these notes, in root position.
 
     Parameters
     ----------
-    pcs : PcSet
-        Notes: a set, a chord or its symbol.
-    key : Key, optional
-        The key by which names are spelled and ordered.
+    pcs : str, Chord, PcSet, or iterable of int, Note or str
+        A symbol, note names, a chord, a set or its notes.
+    key : Key or str, optional
+        By which roots are named; otherwise as charts name them.
 
     Returns
     -------
@@ -128,11 +128,12 @@ def exact_names(pcs: PcSet, key: Key | None = None) -> tuple[Chord, ...]:
 
     Examples
     --------
-    >>> [chord.symbol for chord in hk.exact_names(hk.PcSet.of(0, 4, 7, 9))]
+    >>> [chord.symbol for chord in hk.exact_names("C E G A")]
     ['Am7', 'C6']
     >>> hk.exact_names(hk.PcSet.of(0, 1, 2))
     ()
     """
+    pcs, key = as_pcset(pcs), None if key is None else as_key(key)
     found = [
         (QUALITIES.index(quality), root, Chord.of(_as_note(root, {}, key), quality.suffix))
         for root in pcs

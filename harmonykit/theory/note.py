@@ -11,7 +11,15 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError, Place, need_text
+from harmonykit.errors import (
+    HarmonyError,
+    Place,
+    need_flag,
+    need_one_of,
+    need_text,
+    need_whole,
+    wrong_kind,
+)
 from harmonykit.theory.interval import LETTERS, SEMITONES, Interval, as_interval
 
 __all__ = ["ACCIDENTALS", "LETTERS", "Interval", "Note", "printed_accidental"]
@@ -103,8 +111,8 @@ class Note:
         >>> hk.Note.spelled(10, "A").name, hk.Note.spelled(10, "B").name
         ('A#', 'Bb')
         """
-        natural = SEMITONES[LETTERS.index(letter)]
-        return cls(letter, (pitch_class - natural + 6) % 12 - 6)
+        natural = SEMITONES[LETTERS.index(need_one_of(letter, "letter", LETTERS))]
+        return cls(letter, (need_whole(pitch_class, "pitch_class") - natural + 6) % 12 - 6)
 
     @classmethod
     def from_fifths(cls, place: int, octave: int | None = None) -> Note:
@@ -115,8 +123,12 @@ class Note:
         >>> [hk.Note.from_fifths(n).name for n in (-2, 0, 6, 8)]
         ['Bb', 'C', 'F#', 'G#']
         """
-        sharps, index = divmod(place + 1, 7)
-        return cls(_FIFTHS_LETTERS[index], sharps, octave)
+        try:
+            sharps, index = divmod(place + 1, 7)
+            letter = _FIFTHS_LETTERS[index]
+        except TypeError:
+            raise wrong_kind(place, "a place on the line of fifths, C = 0", "1") from None
+        return cls(letter, sharps, octave)
 
     @classmethod
     def from_midi(cls, midi: int, *, flats: bool = True) -> Note:
@@ -127,7 +139,8 @@ class Note:
         >>> str(hk.Note.from_midi(61)), str(hk.Note.from_midi(61, flats=False))
         ('Db4', 'C#4')
         """
-        low = -6 if flats else -1  # from G flat to B, or from F to A sharp
+        need_whole(midi, "midi")
+        low = -6 if need_flag(flats, "flats") else -1  # from G flat to B, or from F to A sharp
         place = (midi * 7 - low) % 12 + low
         return cls.from_fifths(place).at_pitch(midi)
 
@@ -245,6 +258,21 @@ class Note:
 
     def __repr__(self) -> str:
         return f"Note.parse({str(self)!r})"
+
+
+def as_note(given: Note | str) -> Note:
+    """Return a note that was handed in as such or as its name.
+
+    Examples
+    --------
+    >>> as_note("Bb")
+    Note.parse('Bb')
+    """
+    if isinstance(given, Note):
+        return given
+    if isinstance(given, str):
+        return Note.parse(given)
+    raise wrong_kind(given, "a note, or its name as text", '"Bb"')
 
 
 def printed_accidental(accidental: int) -> str:

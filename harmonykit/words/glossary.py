@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_text
 from harmonykit.files.toml import read_toml_file
 from harmonykit.words.former import current, plain
 
@@ -94,6 +94,7 @@ def term(name: str) -> Term:
     >>> print(hk.term("tritone partner"))
     tritone substitution (subV7: D♭7 for G7): The dominant a tritone away replaces a dominant. ...
     """
+    need_text(name, "a term", '"pedal point"')
     terms = _by_name()
     for typed in (name, current("move", name), current("style", name)):
         if plain(typed) in terms:

@@ -226,7 +226,7 @@ def test_weights_steer_the_choice() -> None:
     [
         ({"k": 0}, "k is 0"),
         ({"tempo": 0}, "a tempo of 0"),
-        ({"tempo": float("nan")}, "a tempo of nan"),
+        ({"tempo": float("nan")}, "tempo is nan"),
         ({"least_seconds": -1.0}, "least_seconds is -1.0"),
         ({"moves": ["climbs"]}, "unknown move 'climbs'"),
         ({"moves": "ascending walk"}, "moves is the text 'ascending walk'"),

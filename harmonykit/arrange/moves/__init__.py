@@ -20,7 +20,7 @@ from harmonykit.arrange.moves.rule import MoveRule, Part, Refused, Setting, Vari
 from harmonykit.arrange.moves.suspension import Suspension
 from harmonykit.arrange.moves.synonym import Synonym
 from harmonykit.arrange.moves.walk import Walk
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_text
 from harmonykit.words.former import current
 
 __all__ = [
@@ -72,7 +72,7 @@ def move_named(name: str) -> MoveRule:
     >>> move_named("ascending walk").name, move_named("climb").name, move_named("subV7").name
     ('ascending walk', 'ascending walk', 'tritone substitution')
     """
-    now = current("move", name)
+    now = current("move", need_text(name, "the name of a move", f'"{USUAL[0]}"'))
     if now in MOVES:
         return MOVES[now]
     near = difflib.get_close_matches(now, MOVES, cutoff=0.4) or list(MOVES)

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.hands.fingering import FINGERS, Fingering, Hold, held_by
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.hands.progression import fingerings
 from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
 CROSSES, LIFTS, LANDS = "crosses", "lifts", "lands"
@@ -87,15 +88,22 @@ def _goes(move: FingerMove) -> str:
     return f"{move.finger} {move.what} {where}"
 
 
-def change(a: Voicing, b: Voicing, limits: Limits | None = None) -> Change:
+def change(
+    a: Voicing | str,
+    b: Voicing | str,
+    limits: Limits | None = None,
+    instrument: InstrumentLike = "ukulele",
+) -> Change:
     """Return what the fingers do from one shape to another, their fingerings chosen together.
 
     Parameters
     ----------
-    a, b : Voicing
-        On one instrument.
+    a, b : Voicing or str
+        On one instrument; frets will do.
     limits : Limits, optional
         The hand; a wide one on the whole neck where not given.
+    instrument : Instrument or str
+        For shapes given by their frets.
 
     Returns
     -------
@@ -108,11 +116,11 @@ def change(a: Voicing, b: Voicing, limits: Limits | None = None) -> Change:
 
     Examples
     --------
-    >>> guitar = hk.Instrument.named("guitar")
-    >>> print(hk.change(*(hk.Voicing.parse(digits, guitar) for digits in ("x32010", "x02210"))))
+    >>> print(hk.change("x32010", "x02210", instrument="guitar"))
     1, 2 stay; 3 crosses from fret 3 to 2; 9 mm
     """
-    return changes((a, b), limits)[0]
+    shapes = as_voicing(a, instrument), as_voicing(b, instrument)
+    return changes(shapes, None if limits is None else as_limits(limits, limits))[0]
 
 
 def changes(

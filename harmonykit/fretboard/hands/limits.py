@@ -5,12 +5,18 @@ Settings, never law: common practice, no source.  Lengths are in millimetres.
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
-from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.errors import (
+    HarmonyError,
+    need_flag,
+    need_number,
+    need_one_of,
+    need_whole,
+    wrong_kind,
+)
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.theory.typed import as_typed
 
 BARRES = ("none", "half", "full")
@@ -66,13 +72,10 @@ class Limits:
     """
 
     def __post_init__(self) -> None:
-        if self.barre not in BARRES:
-            near = difflib.get_close_matches(self.barre, BARRES, 1)
-            raise HarmonyError(
-                f"{self.barre!r} is no limit for barres",
-                rule=f"it is one of {', '.join(BARRES)}",
-                mend=repr(near[0]) if near else "",
-            )
+        need_one_of(self.barre, "barre", BARRES)
+        for name in ("max_fret", "stretch_mm", "tip_mm", "reach_mm"):
+            need_number(getattr(self, name), name)
+        need_flag(self.thumb, "thumb")
         if min(self.max_fret, self.stretch_mm, self.tip_mm, self.reach_mm) < 0:
             raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")
         reach = max(self.reach_mm, self.stretch_mm)
@@ -125,7 +128,7 @@ LEVELS = MappingProxyType({"ukulele": _levels((5, 7, 12)), "guitar": _levels((5,
 """The limits of levels 1, 2 and 3, by family of instrument."""
 
 
-def limits_at(level: int, instrument: Instrument, *, small_hand: bool = False) -> Limits:
+def limits_at(level: int, instrument: InstrumentLike, *, small_hand: bool = False) -> Limits:
     """Return the limits of a level, 1 to 3, on an instrument.
 
     Parameters
@@ -147,11 +150,28 @@ def limits_at(level: int, instrument: Instrument, *, small_hand: bool = False) -
 
     Examples
     --------
-    >>> hk.limits_at(2, hk.Instrument.named("guitar"))
+    >>> hk.limits_at(2, "guitar")
     Limits(max_fret=9, stretch_mm=80.0, barre='half', reach_mm=88.0)
     """
-    levels = LEVELS[instrument.family]
+    need_whole(level, "level")
+    need_flag(small_hand, "small_hand")
+    levels = LEVELS[as_instrument(instrument).family]
     if not 1 <= level <= len(levels):
         raise HarmonyError(f"there is no level {level}", rule=f"levels are 1 to {len(levels)}")
     limits = levels[level - 1]
     return limits.small_hand() if small_hand else limits
+
+
+def as_limits(given: Limits | None, otherwise: Limits) -> Limits:
+    """Return the limits of a hand that were handed in, or others for ``None``.
+
+    Examples
+    --------
+    >>> as_limits(None, Limits(max_fret=5)).max_fret
+    5
+    """
+    if given is None:
+        return otherwise
+    if not isinstance(given, Limits):
+        raise wrong_kind(given, "the limits of a hand", 'Limits(max_fret=5, barre="none")')
+    return given

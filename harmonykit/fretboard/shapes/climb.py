@@ -7,7 +7,7 @@ from dataclasses import replace
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.scale import SixthDiminished, as_sixth_diminished
 
 
@@ -47,7 +47,7 @@ def scale_of_chords(
     """
     need_whole(steps, "steps")
     scale = as_sixth_diminished(scale)
-    voicing = voicing if isinstance(voicing, Voicing) else Voicing.parse(voicing, instrument)
+    voicing = as_voicing(voicing, instrument)
     one = 1 if steps >= 0 else -1
     counts = range(one, steps + one, one)
     return (voicing, *(replace(voicing, frets=_moved(scale, voicing, n)) for n in counts))

@@ -13,12 +13,14 @@ from itertools import combinations, product
 from typing import Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, find_voicings
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets.pcset import PcSet
 
@@ -53,17 +55,23 @@ class Near:
 
 
 def nearest_shapes(
-    voicing: Voicing, chord: Chord, by: str = "strings", **asked: Any
+    voicing: Voicing | str,
+    chord: ChordLike,
+    by: str = "strings",
+    instrument: InstrumentLike = "ukulele",
+    **asked: Any,
 ) -> tuple[Near, ...]:
     """Return all shapes of a chord, the nearest to a shape first.
 
     Parameters
     ----------
-    voicing : Voicing
-        Where the hand is.
-    chord : Chord
+    voicing : Voicing or str
+        Where the hand is; frets will do.
+    chord : Chord or str
     by : {"strings", "mm"}
         Which measure comes first; the other one parts equals.
+    instrument : Instrument or str
+        For a shape given by its frets.
     **asked
         What else is asked of the shapes, as in ``find_voicings``; nothing is left out unless asked.
 
@@ -78,12 +86,12 @@ def nearest_shapes(
 
     Examples
     --------
-    >>> shape = hk.Voicing.parse("2323", "ukulele")
-    >>> for near in hk.nearest_shapes(shape, hk.Chord.parse("D7"))[:2]:
+    >>> for near in hk.nearest_shapes("2323", "D7")[:2]:
     ...     print(near)
     2-2-2-3 D7: 1 string, 5 mm
     2-0-2-5 D7: 2 strings, 9 mm
     """
+    voicing, chord = as_voicing(voicing, instrument), as_chord(chord)
     found = find_voicings(chord, voicing.instrument, **{"omit": (), **asked})
     return _sorted((_near(voicing, one, (chord,)) for one in found), by)
 

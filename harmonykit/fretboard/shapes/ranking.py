@@ -36,7 +36,7 @@ from harmonykit.fretboard.shapes.textures import (
 )
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.shapes.usual import judge, most_usual_first
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
@@ -86,7 +86,7 @@ def rank_shapes(
     '2-0-1-0'
     """
     neck, wanted = as_instrument(instrument), as_chord(chord)
-    before = Voicing.parse(after, neck) if isinstance(after, str) else after
+    before = None if after is None else as_voicing(after, neck)
     check_texture(texture)
     if before is not None and before.instrument != neck:
         raise HarmonyError(

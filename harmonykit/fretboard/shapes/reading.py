@@ -12,7 +12,7 @@ from functools import cache
 
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.shapes.makeup import Makeup, makeup
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.given import KeyLike, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.naming import ChordName, name_chords
@@ -109,7 +109,7 @@ def read_shape(
     >>> print(found.places[0])
     step 7 of F major sixth-diminished: F6
     """
-    voicing = text if isinstance(text, Voicing) else Voicing.parse(text, instrument)
+    voicing = as_voicing(text, instrument)
     key = None if key is None else as_key(key)
     bass = _named(voicing.lowest % 12, key)
     return ShapeReading(

@@ -10,8 +10,7 @@ from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.theory.chord import Chord, Degree
-from harmonykit.theory.given import as_note
-from harmonykit.theory.note import Note
+from harmonykit.theory.note import Note, as_note
 
 Tone = Note | str | int
 

@@ -11,11 +11,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from harmonykit.errors import HarmonyError, need_flag, need_whole
-from harmonykit.fretboard.given import InstrumentLike, as_instrument, as_limits, as_tones
+from harmonykit.errors import HarmonyError, need_flag, need_whole, wrong_kind
+from harmonykit.fretboard.given import InstrumentLike, as_instrument, as_tones
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.holding import can_hold, fit
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.digits import read_digits, write_digits
 from harmonykit.fretboard.shapes.frettings import Fretting, frettings
 from harmonykit.fretboard.shapes.sieve import sieve_for
@@ -34,6 +34,7 @@ from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 
+_MUTED = type(None)
 # Black keys as charts name them most often (common practice, no source).
 _USUAL_SHARPS = (1, 6)
 
@@ -61,6 +62,11 @@ class Voicing:
     frets: Fretting
 
     def __post_init__(self) -> None:
+        if not isinstance(self.instrument, Instrument):
+            raise wrong_kind(self.instrument, "an instrument", 'Voicing.parse("0003", "ukulele")')
+        if not isinstance(self.frets, tuple) or not {*map(type, self.frets)} <= {int, _MUTED}:
+            mend = 'Voicing.parse("0003", "ukulele")'
+            raise wrong_kind(self.frets, "a fret for each string, None for a mute", mend)
         strings, top = self.instrument.midi, self.instrument.frets
         if len(self.frets) != len(strings):
             raise HarmonyError(
@@ -206,6 +212,21 @@ class Voicing:
         if played_on == f"Instrument.named({self.instrument.name!r})":
             played_on = repr(self.instrument.name)
         return f"Voicing.parse({self.digits!r}, {played_on})"
+
+
+def as_voicing(given: Voicing | str, instrument: InstrumentLike = "ukulele") -> Voicing:
+    """Return a shape that was handed in as such, or as its frets on an instrument.
+
+    Examples
+    --------
+    >>> as_voicing("0003").top
+    72
+    """
+    if isinstance(given, Voicing):
+        return given
+    if isinstance(given, str):
+        return Voicing.parse(given, instrument)
+    raise wrong_kind(given, "a shape, or its frets as text", '"0003"')
 
 
 def find_voicings(

@@ -19,7 +19,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Self
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_number, need_whole
 from harmonykit.fretboard.strings.tuning import (
     HIGHEST_MIDI,
     Stringing,
@@ -280,6 +280,8 @@ def wire_mm(scale_mm: float, fret: int) -> float:
 
 
 def _check_neck(neck: Neck) -> None:
+    need_number(neck.scale_mm, "scale_mm")
+    need_whole(neck.frets, "frets")
     if not 100 <= neck.scale_mm <= 2000:
         raise HarmonyError(
             f"a scale of {neck.scale_mm} mm", rule="from nut to bridge: 100 to 2000 mm"

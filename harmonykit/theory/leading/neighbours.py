@@ -73,6 +73,8 @@ def by_distance(notes: PcSet, moves: int = 1) -> Iterator[tuple[int, PcSet]]:
     edge, seen = {notes}, {notes}
     for distance in range(1, moves + 1):
         edge = {near for pcs in edge for near in _semitone_away(pcs)} - seen
+        if not edge:
+            return
         seen |= edge
         yield from ((distance, pcs) for pcs in sorted(edge, key=tuple))
 

@@ -152,7 +152,11 @@ def displacement(start: int, end: int) -> int:
     >>> hk.displacement(11, 0), hk.displacement(0, 11), hk.displacement(0, 6), hk.displacement(6, 0)
     (1, -1, 6, 6)
     """
-    return (end - start + 5) % 12 - 5
+    try:
+        return (end - start + 5) % 12 - 5
+    except TypeError:
+        wrong = end if isinstance(start, int) else start
+        raise wrong_kind(wrong, "a pitch class, C = 0 to B = 11", "7") from None
 
 
 def distance(a: NotesLike, b: NotesLike, norm: float = 1, *, doubling: bool = False) -> float:

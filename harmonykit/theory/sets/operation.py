@@ -19,7 +19,7 @@ import re
 from dataclasses import dataclass
 from itertools import combinations
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory.given import NotesLike, as_pcset
 from harmonykit.theory.sets.pcset import PcSet
 
@@ -298,4 +298,5 @@ def subsets(pcs: NotesLike, size: int) -> tuple[PcSet, ...]:
     >>> hk.subsets(hk.PcSet.of(0, 4, 7), 2)
     (PcSet.of(0, 4), PcSet.of(0, 7), PcSet.of(4, 7))
     """
+    need_whole(size, "size", 0, 12)
     return tuple(PcSet.of(*notes) for notes in combinations(as_pcset(pcs), size))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from harmonykit.errors import wrong_kind
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
 
@@ -37,8 +38,16 @@ class Said:
     bass: Note
 
     def __post_init__(self) -> None:
+        if not isinstance(self.root, Note) or not isinstance(self.bass, Note):
+            wrong = self.bass if isinstance(self.root, Note) else self.root
+            raise wrong_kind(wrong, "root and bass are notes", 'Chord.parse("C/E")')
+        try:
+            degrees = in_order(tuple(self.degrees))
+        except (AttributeError, TypeError):
+            mend = 'degrees("1 3 5"), or Chord.parse("C")'
+            raise wrong_kind(self.degrees, "the degrees of a chord", mend) from None
         object.__setattr__(self, "root", self.root.at(None))
-        object.__setattr__(self, "degrees", in_order(tuple(self.degrees)))
+        object.__setattr__(self, "degrees", degrees)
         object.__setattr__(self, "bass", self.bass.at(None))
 
 

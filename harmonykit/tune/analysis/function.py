@@ -22,7 +22,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from harmonykit.errors import wrong_kind
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import KeyLike, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.cadences import Cadence, find_cadences
@@ -70,13 +72,14 @@ class Analysis:
     doubts: tuple[str, ...]
 
 
-def analyse(tune: Tune, key: Key | None = None) -> Analysis:
+def analyse(tune: Tune | str, key: KeyLike | None = None) -> Analysis:
     """Analyse a tune in its own key, or in another that is given.
 
     Parameters
     ----------
-    tune : Tune
-    key : Key, optional
+    tune : Tune or str
+        A tune, or its chords between bar lines: ``"| Dm7 | G7 | C6 |"``.
+    key : Key or str, optional
         The tune's own where not given.
 
     Returns
@@ -91,8 +94,12 @@ def analyse(tune: Tune, key: Key | None = None) -> Analysis:
     >>> found.cadences[0].kind, found.cadences[0].bar
     ('authentic', 7)
     """
+    if isinstance(tune, str):
+        tune = Tune.parse(tune)
+    if not isinstance(tune, Tune):
+        raise wrong_kind(tune, "a tune, or its chords between bar lines", '"| Dm7 | G7 | C6 |"')
     changes = tune.changes
-    home = tune.key if key is None else key
+    home = tune.key if key is None else as_key(key)
     chords = analyse_chords([change.chord for change in changes], home)
     cadences = find_cadences(tune, [(c.numeral, c.function, c.goal) for c in chords])
     doubts = [

@@ -13,10 +13,11 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Protocol
 
-from harmonykit.errors import Place
+from harmonykit.errors import Place, wrong_kind
 from harmonykit.evidence.keys import Heard, key_probabilities
 from harmonykit.evidence.kinds import kind_of, style_of
 from harmonykit.theory.chord import Chord, read_symbol
+from harmonykit.theory.given import as_chord
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError, bar_length
@@ -109,14 +110,18 @@ def place_chords(changes: Changes) -> tuple[list[Placed], int]:
         section = Section("A", bars)
         playing = play_bars(bars, Form.of((section,), ("A",)))
         return list(_of_bars(play_changes(playing), playing)), len(playing)
-    if not isinstance(changes, Sequence):
+    if not isinstance(changes, Sequence) and isinstance(getattr(changes, "playing", None), tuple):
         return list(_of_bars(changes.changes, changes.playing)), len(changes.playing)
+    if isinstance(changes, bytes) or not isinstance(changes, Sequence):
+        raise wrong_kind(changes, "a tune, or chords as text or in a list", '"C6 A7 Dm7 G7"')
     found: list[Placed] = []
     now = Fraction(0)
     for each in changes:
         chord, beats = each if isinstance(each, tuple) else (each, _BAR)
         if isinstance(chord, str):
             chord = read_symbol(chord).chord
+        elif chord is not None:
+            chord = as_chord(chord)
         found.append((chord, int(now // _BAR), now % _BAR == 0))
         now += beats
     return found, -int(-now // _BAR)

@@ -62,5 +62,5 @@ def test_words_that_say_nothing_are_refused() -> None:
     assert "outer" in caught.value.rule
     with pytest.raises(HarmonyError, match="nor doubled: it is no tone of it"):
         sieve_for(Chord.parse("C"), doubling=("b7",))
-    with pytest.raises(HarmonyError, match="no layout"):
+    with pytest.raises(HarmonyError, match="not a known layout"):
         sieve_for(Chord.parse("C"), layout="dropped")

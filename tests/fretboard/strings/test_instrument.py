@@ -176,7 +176,7 @@ def test_no_strings_are_too_few() -> None:
     ("changes", "what"),
     [
         ({"scale_mm": 0.0}, "a scale of 0.0 mm"),
-        ({"scale_mm": float("nan")}, "a scale of nan mm"),
+        ({"scale_mm": float("nan")}, "scale_mm is nan"),
         ({"frets": 0}, "0 frets"),
         ({"frets": 99}, "99 frets"),
     ],

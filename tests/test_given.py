@@ -1,0 +1,160 @@
+"""Whatever is handed to a public function: it works, or our error says what to type.
+
+Each parameter of each public function in turn is given things of every other kind; the law is that
+nothing but a ``HarmonyError`` comes of it.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import harmonykit as hk
+from harmonykit.errors import HarmonyError, WrongKind
+
+UKULELE = hk.Instrument.named("ukulele")
+SHAPE, NEXT = hk.Voicing.parse("0003", UKULELE), hk.Voicing.parse("0212", UKULELE)
+TUNE = hk.read_tune("heron_landing")
+PLAYED = hk.reharmonise(TUNE, UKULELE, (), 1)
+LISTS = ([], [7], ["Am7", None], {"C": 1})
+WRONG: tuple[Any, ...] = (
+    None, 7, -1, 1.5, float("nan"), True, "", "nonsense", " ", b"", b"C7", object(), *LISTS,
+    hk.Key.parse("C"), hk.PcSet.of(0, 4, 7), hk.Note.parse("C4"), hk.Interval.parse("m3"),
+    hk.Chord.parse("C"), SHAPE, UKULELE, hk.SixthDiminished("C"), TUNE, PLAYED[0], hk.Limits(),
+    hk.chord("C9"), hk.progression("Dm7 G7"), hk.Dialect(), Path("nowhere.toml"), ..., 10**30,
+)  # fmt: skip
+
+# What each public function is called with where nothing is wrong; a lesson's are tried apart.
+RIGHT: dict[str, tuple[Any, ...]] = {
+    "Chord.build": (hk.Note.parse("C"), hk.Chord.parse("C").degrees, None),
+    "Chord.of": ("C", "m7"),
+    "Chord.parse": ("C7", hk.Dialect()),
+    "Degree": (3, -1),
+    "Degree.parse": ("b7",),
+    "Instrument.named": ("ukulele",),
+    "Instrument.parse": ("G4 C4 E4 A4", "mine", 350.0, 12),
+    "Interval.parse": ("m3",),
+    "Key": (hk.Note.parse("C"), "major"),
+    "Key.parse": ("C",),
+    "Limits": (5, 67.0, "full", 11.0, 98.0, False),
+    "Note": ("C", 0, 4),
+    "Note.from_fifths": (1, 4),
+    "Note.from_midi": (60, True),
+    "Note.parse": ("C4",),
+    "Note.spelled": (1, "D"),
+    "PcSet": (7,),
+    "PcSet.from_mask": (7,),
+    "PcSet.of": (0, 4, 7),
+    "PcSet.parse": ("047",),
+    "Scale": ("C", "major"),
+    "SetClass.named": ("4-28",),
+    "SetClass.of": ("C7",),
+    "SixthDiminished": ("C", "major"),
+    "SixthDiminished.parse": ("C major",),
+    "Voicing": (UKULELE, (0, 0, 0, 3)),
+    "Voicing.parse": ("0003", "ukulele"),
+    "analyse": (TUNE, "F"),
+    "approach": ("Dm7", "below"),
+    "avoid_notes": (hk.Scale("C"), "Cmaj7"),
+    "best_voice_leading": ("C7", "F6", 1, False),
+    "change": (SHAPE, NEXT, hk.Limits()),
+    "chord": ("C13", "F"),
+    "compare": (PLAYED,),
+    "diminished_sevenths": (),
+    "displacement": (0, 1),
+    "distance": ("C7", "F6", 1, False),
+    "distance_matrix": (["C7", "F6"], 1, False, ["Am"]),
+    "exact_names": ("C6", "C"),
+    "find_data": ("tunes", "heron_landing"),
+    "find_keys": (TUNE,),
+    "find_voicings": ("G7", "ukulele", 5, 3, True, ["5"], "none", "G", "F", hk.Limits()),
+    "glossary": (),
+    "limits_at": (1, "ukulele", False),
+    "minor_sixths": ("Cdim7",),
+    "name_chords": ("C E G", "C", "C"),
+    "nearest_shapes": (SHAPE, "G7", "strings"),
+    "neighbours": ("C7", 1),
+    "parents": ("Cdim7",),
+    "progression": ("Dm7 G7", "C"),
+    "raisings": ("Cdim7",),
+    "rank_shapes": ("C7", "ukulele", SHAPE, "close"),
+    "read_shape": ("0003", "ukulele", "C"),
+    "read_symbol": ("C7", hk.Dialect()),
+    "read_tune": ("heron_landing", None),
+    "reharmonise": ("| C6 | G7 |", "ukulele", (), 1),
+    "resolutions": ("Cdim7",),
+    "scale_of_chords": ("C major", "0000", 2, "ukulele"),
+    "scales_for": ("C7",),
+    "scales_holding": ("C7", ["major"]),
+    "set_classes": (),
+    "shipped": ("tunes",),
+    "subsets": ("C7", 3),
+    "term": ("pedal point",),
+    "uses": ("C",),
+}
+# Of two a search or a whole lesson comes; their other arguments are those of what is tried here.
+APART = {"build_lesson", "pareto_front", "write_tune"}
+
+
+def called(name: str) -> Callable[..., Any]:
+    """Return a public function, a class, or a function of a class that makes one."""
+    found: Any = hk
+    for part in name.split("."):
+        found = getattr(found, part)
+    return found  # type: ignore[no-any-return]
+
+
+def call(name: str, given: Sequence[Any]) -> None:
+    """Call a public function with things in the order of its parameters, by keyword or not."""
+    function = called(name)
+    row = inspect.signature(function).parameters.values()
+    if any(each.kind is each.VAR_POSITIONAL for each in row):
+        function(*given)
+    else:
+        function(**dict(zip((each.name for each in row), given, strict=False)))
+
+
+def cases() -> Iterator[tuple[str, int]]:
+    for name, right in RIGHT.items():
+        for place in range(len(right)):
+            yield name, place
+
+
+def test_every_public_function_is_tried() -> None:
+    offered = {
+        name
+        for name in hk.__all__
+        if callable(getattr(hk, name)) and not inspect.isclass(getattr(hk, name))
+    }
+    assert offered - APART - set(RIGHT) == set()
+
+
+@pytest.mark.parametrize("name", RIGHT)
+def test_what_is_right_works(name: str) -> None:
+    call(name, RIGHT[name])
+
+
+@pytest.mark.parametrize(("name", "place"), list(cases()))
+def test_what_is_wrong_is_said(name: str, place: int) -> None:
+    for wrong in WRONG:
+        given = [*RIGHT[name]]
+        given[place] = wrong
+        try:
+            call(name, given)
+        except HarmonyError as error:
+            assert str(error).strip()
+        except Exception as error:  # noqa: BLE001
+            pytest.fail(f"{name}{tuple(given)!r}: {type(error).__name__}: {error}")
+
+
+def test_a_wrong_kind_is_a_type_error_that_says_what_to_type() -> None:
+    with pytest.raises(TypeError) as wrong:
+        hk.parents(7)  # type: ignore[arg-type]
+    assert isinstance(wrong.value, WrongKind)
+    assert str(wrong.value).splitlines() == [
+        "7 was given", "  rule: a chord, or its symbol as text", '  try: "Adim7"',
+    ]  # fmt: skip
