@@ -2,10 +2,11 @@
 
 A conditional model.  Each key is given points for *clues*, told from its tonic: how often a chord
 or a change comes, what stands first and last, what a loop comes round to, changes into every second
-bar and into the seventh, the last dominant that goes home, a blues of twelve bars.  The points are
-weights that were fitted on tunes whose key is known, with a penalty on large ones
-(``shared/evidence/fit_keys.py``); the probability is their softmax.  The weights are the same in
-all transpositions: the probabilities of a transposed row are those of the row, transposed.
+bar and at the ends of phrases, the last dominant that goes home, a blues of twelve bars, a vamp on
+one or two chords.  The points are weights that were fitted on tunes whose key is known, with a
+penalty on large ones (``shared/evidence/fit_keys.py``), or learnt from songs whose key is not
+(``fit_plain_keys.py``); the probability is their softmax.  The weights are the same in all
+transpositions: the probabilities of a transposed row are those of the row, transposed.
 
 A clue that comes *n* times counts *n* to the power of one quarter: repeats say little.
 """
@@ -91,6 +92,7 @@ def _clues(row: Sequence[Heard], bars: int) -> Iterator[Clue]:
     if row:
         yield from _edges(row)
         yield from _blues(row, bars)
+        yield from _vamp(row)
 
 
 def _families(name: str, *chords: Heard) -> Clue:
@@ -120,6 +122,14 @@ def _blues(row: Sequence[Heard], bars: int) -> Iterator[Clue]:
         sounding = [each for each in row if each.bar < 4 or (each.bar == 4 and each.strong)]
         if sounding:
             yield _families("blues", row[0], sounding[-1])
+
+
+def _vamp(row: Sequence[Heard]) -> Iterator[Clue]:
+    """Yield the one or two chords of a row that has no others."""
+    chords = list(dict.fromkeys((each.root, each.kind) for each in row))
+    if len(chords) <= 2:
+        for name, (root, kind) in zip(("vamp", "vamp on two"), chords, strict=False):
+            yield name, (root,), (FAMILIES[kind],)
 
 
 def key_probabilities(
