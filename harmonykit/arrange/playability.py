@@ -27,7 +27,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
@@ -36,6 +36,7 @@ from harmonykit.fretboard.shapes.ranking import candidates
 from harmonykit.fretboard.shapes.usual import judge
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.tune.tune import Tune
@@ -96,7 +97,7 @@ class Playability:
 
 
 def playability(
-    what: Tune | Arrangement | Voicing,
+    what: TuneLike | Arrangement | Voicing,
     instrument: InstrumentLike = "ukulele",
     limits: Limits | None = None,
     chord: ChordLike | None = None,
@@ -105,8 +106,9 @@ def playability(
 
     Parameters
     ----------
-    what : Tune, Arrangement or Voicing
-        A tune is played with the first usual shape of each chord, an arrangement with its own.
+    what : Tune, str, Path, Arrangement or Voicing
+        A tune, or its file or name, is played with the first usual shape of each chord; an
+        arrangement with its own shapes.
     instrument : Instrument or str
         For a tune.
     limits : Limits, optional
@@ -117,6 +119,8 @@ def playability(
     Returns
     -------
     Playability
+        ``number``, ``parts``, and ``basis``: a tune's and an arrangement's number rests on
+        ratings, that of a shape on a rule.
 
     Raises
     ------
@@ -125,14 +129,15 @@ def playability(
 
     Examples
     --------
-    >>> tune = hk.read_tune(hk.find_data("tunes", "slack_water_waltz"))
-    >>> found = hk.playability(tune, "ukulele")
-    >>> found.basis, [part.name for part in found.parts]
-    ('fitted on ratings of 96 songs on the guitar', ['variety', 'kinds', 'uncommon', 'rate', 'hand'])
-    >>> usual, odd = (hk.Voicing.parse(text, "guitar") for text in ("x32010", "8-7-5-0-8-0"))
+    >>> found = hk.playability("slack_water_waltz", "ukulele")
+    >>> found.basis
+    'fitted on ratings of 96 songs on the guitar'
+    >>> [part.name for part in found.parts]
+    ['variety', 'kinds', 'uncommon', 'rate', 'hand']
+    >>> usual, odd = (hk.Voicing.parse(text, "guitar") for text in ("x32010", "xx5010"))
     >>> hk.playability(usual, chord="C").number < hk.playability(odd, chord="C").number
     True
-    """  # noqa: E501
+    """
     if isinstance(what, Voicing):
         return _of_shape(what, None if chord is None else as_chord(chord))
     if isinstance(what, Arrangement):
@@ -142,9 +147,8 @@ def playability(
             if step.chord is not None and step.voicing is not None
         ]
         return of_steps(steps, _seconds(what.tune, what.tempo))
-    if isinstance(what, Tune):
-        return of_steps(_usual_steps(what, as_instrument(instrument), limits), _seconds(what))
-    raise wrong_kind(what, "a tune, an arrangement or a shape", 'read_tune("my_tune.txt")')
+    tune = as_tune(what)
+    return of_steps(_usual_steps(tune, as_instrument(instrument), limits), _seconds(tune))
 
 
 def of_steps(steps: Sequence[Held], seconds: float) -> Playability:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import os
 import sys
-from fractions import Fraction
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -30,8 +30,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.shipped import names
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.tune.bar import Bar
-from harmonykit.tune.tune import Section, Tune
+from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
 KEYS = "C Db D Eb E F F# G Ab A Bb B".split()
@@ -39,9 +38,8 @@ KEYS = "C Db D Eb E F F# G Ab A Bb B".split()
 
 def three_chords(tonic: str, tempo: float = 100, four: str = "F", five: str = "G7") -> Tune:
     """Return eight bars of I, IV and V7 in a key."""
-    row = ("C", four, five, "C", "C", four, five, "C")
-    bars = tuple(Bar.of((4, 4), [(Chord.parse(name), Fraction(0))]) for name in row)
-    tune = Tune("Eight bars", Key.parse("C"), (4, 4), tempo, (Section("A", bars),))
+    half = f"| C | {four} | {five} | C "
+    tune = replace(Tune.parse(half + half + "|"), key=Key.parse("C"), tempo=tempo)
     return tune.transpose(Key.parse("C").tonic.interval_to(Key.parse(tonic).tonic))
 
 
@@ -131,8 +129,10 @@ def test_on_the_ukulele_the_easy_keys_are_those_that_players_name() -> None:
 def test_where_nothing_sounds_or_nothing_fits_it_is_said() -> None:
     with pytest.raises(HarmonyError, match="no chord sounds"):
         of_steps([], 10)
-    with pytest.raises(HarmonyError, match="a tune, an arrangement or a shape"):
-        playability("C F G7")  # type: ignore[arg-type]
+    with pytest.raises(HarmonyError, match="no_such_tune"):
+        playability("no_such_tune")
+    with pytest.raises(HarmonyError, match="a tune"):
+        playability(5)  # type: ignore[arg-type]
 
 
 # Where HARMONYKIT_EVIDENCE names the folder of the collections, which are not in this project.

@@ -187,3 +187,12 @@ def test_what_is_read() -> None:
 
 def test_a_title_is_one_plain_line() -> None:
     assert empty_row("a\r\n b\0\x1b[31m", "")["title"] == "a b[31m"
+
+
+@pytest.mark.parametrize("level", [1, 2, 3])
+def test_keys_with_open_shapes_are_the_easier_ones_on_a_ukulele(level: int) -> None:
+    """Common practice, no source: C, F, G, A and D before B, F sharp and D flat."""
+    tune = Tune.parse("| C | F | G7 | C |")
+    found = cells(tune, UKULELE, level, tuple(range(12)), ())
+    ease = {str(row["key"]).split()[0]: row["written_playability"] for row in found}
+    assert max(ease[key] for key in "CFGAD") < min(ease[key] for key in ("B", "Gb", "Db"))  # type: ignore[type-var]
