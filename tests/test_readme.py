@@ -1,35 +1,110 @@
-"""What the readme promises: its commands exist, its example runs, its files are there."""
+"""What the readme promises: its commands run, its example runs, its files are there."""
 
 from __future__ import annotations
 
 import doctest
 import re
+import shlex
 from pathlib import Path
 
-from harmonykit.cli import app
+import pytest
+
+from harmonykit import cli
+from harmonykit.paths import find_data
+from harmonykit.tune.tune import Tune
 
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+DATA = (ROOT / "data" / "README.md").read_text(encoding="utf-8")
 LINES = re.findall(r"^python3 shared/start\.py (.+)$", README, flags=re.MULTILINE)
+NAMED = re.findall(r"python3 shared/start\.py (\w+)", README)
+TOURS = ("For a teacher", "For a student", "For an arranger")
+
+
+def section(heading: str, text: str = README) -> str:
+    return text.split(f"\n## {heading}\n", 1)[1].split("\n## ", 1)[0]
+
+
+def commands(text: str) -> list[str]:
+    return re.findall(r"^python3 shared/start\.py (.+)$", text, flags=re.MULTILINE)
+
+
+def block(text: str, kind: str = "") -> str:
+    found = re.search(rf"^```{kind}\n(.+?)^```$", text, re.MULTILINE | re.DOTALL)
+    assert found
+    return found[1]
 
 
 def test_it_opens_with_the_job_and_then_the_two_commands() -> None:
-    title, job, commands, *_ = README.split("\n\n")
+    title, job, lines, *_ = README.split("\n\n")
     assert title == "# harmonykit"
     assert len(job.split()) > 60
-    assert re.fullmatch(r"```\n.*start\.py lesson \S+.*\n.*start\.py test\n```", commands)
+    assert max(len(sentence.split()) for sentence in re.split(r"[.:] ", job)) <= 25
+    assert re.fullmatch(r"```\n.*start\.py lesson \S+.*\n.*start\.py test\n```", lines)
 
 
 def test_its_commands_exist() -> None:
-    assert {line.split()[0] for line in LINES} <= {*app.commands, "test", "bench"}
+    assert set(NAMED) <= {*cli.app.commands, "test", "bench", "reference"}
 
 
 def test_the_lesson_that_it_builds_ships() -> None:
     lesson = next(line.split()[1] for line in LINES if line.startswith("lesson "))
-    assert (ROOT / lesson).is_file()
+    assert find_data("lessons", lesson).is_file()
+
+
+def test_each_of_three_people_has_a_tour() -> None:
+    assert sum(len(commands(section(tour))) for tour in TOURS) == len(LINES) - 2
+    assert all(len(commands(section(tour))) >= 4 for tour in TOURS)
+
+
+@pytest.mark.parametrize("tour", TOURS)
+def test_its_commands_run(tour: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One after the other, as a reader types them in an empty folder."""
+    monkeypatch.chdir(tmp_path)
+    for line in commands(section(tour)):
+        words = shlex.split(line)
+        with pytest.raises(SystemExit) as left:
+            cli.main(words)
+        assert left.value.code == 0, line
+        if "--out" in words:
+            assert (tmp_path / words[words.index("--out") + 1]).exists(), line
 
 
 def test_its_example_runs() -> None:
     ran = doctest.testfile(str(ROOT / "README.md"), module_relative=False)
     assert ran.attempted > 0
     assert ran.failed == 0
+
+
+def test_its_message_is_a_tune() -> None:
+    tune = Tune.parse(block(section("A tune as text")))
+    assert (tune.title, str(tune.key), tune.meter) == ("Low Tide Rag", "F major", (3, 4))
+    assert tune.order == ("A", "A", "B", "A")
+    # A has 2 + 2 bars, then 2 + 2 with the second ending; B has 4 (by hand).
+    assert len(tune.playing) == 3 * 8 + 4
+    assert tune.doubts == ()
+
+
+def test_the_text_form_that_the_data_explains_is_read() -> None:
+    tune = Tune.parse(block(DATA, "toml"))
+    assert (tune.title, tune.pickup, len(tune.bars)) == ("Slipway Air", 1, 6)
+    assert len(tune.melody) == 2 * 5
+    assert [word.text for word in tune.melody[0].words] == ["Row"]
+
+
+# What the tables of data/README.md show, each as a tune: nothing in them is refused.
+TYPED = [
+    cell.replace("\\|", "|")
+    for cell in re.findall(r"^\| `(.+?)`", DATA, flags=re.MULTILINE)
+    if "..." not in cell
+]
+
+
+@pytest.mark.parametrize("typed", TYPED)
+def test_what_the_tables_show_can_be_typed(typed: str) -> None:
+    signs = typed.startswith(("{segno", "{fermata"))
+    bar = f"| F {typed} | F |" if signs or typed in (".", "%", "%%", "-", "N.C.") else typed
+    text = f"| C | D | E7 | Am |\n{'| ' + bar + ' |' if '|' not in bar else bar}"
+    if typed[:1].isalpha() and typed not in ("N.C.",):
+        text = f"{typed}\n| C | G7 |"
+    assert Tune.parse(text).bars

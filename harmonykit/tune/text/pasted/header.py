@@ -24,7 +24,7 @@ _IN_KEY = re.compile(
     r"\b[iI]n "
     + _TONIC.format(name="tonic", letters="[A-G]")
     + _MODE.format(name="mode")
-    + r"(?=\s*(?:$|[,.;)(!]))"
+    + r"(?=\s*(?:$|[,.:;)(!]))"
 )
 _MOST_KEY_WORDS = 8
 _MODES = {"dur": "major", "moll": "minor"}
@@ -96,7 +96,7 @@ class Header:
                 rest = rest[:start] + " " * len(words) + rest[start + len(words) :]
         if {"title", "form", "capo"} & {*self.said} - {*known}:
             rest = ""
-        return said, rest.strip(" ,;-") if said else line
+        return said, rest.strip(" ,:;-") if said else line
 
     def take_name(self, line: str, at: int) -> bool:
         """Take a short line before the music, or words in quotes, as the title."""

@@ -139,7 +139,7 @@ class _Reader:
         elif line.kind == "chords":
             self._loose(line)
         elif line.kind == "name":
-            if not self.header.take(line.text, line.at)[0]:
+            if not self._heading(line.text, line.at):
                 self._begin(line.name, line.times)
         elif line.kind == "words":
             self._words(line.text, line.at)
@@ -148,16 +148,22 @@ class _Reader:
 
     def _before(self, line: Line) -> None:
         """Take what stands before the chords of a line."""
-        if line.name and not self.header.take(line.name, line.at)[0]:
+        if line.name and not self._heading(line.name, line.at):
             self._begin(line.name, line.times)
         elif line.before:
             self._words(line.before, line.at)
 
+    def _heading(self, text: str, at: int) -> bool:
+        """Take what a heading says of the whole tune, and its title; return whether it does."""
+        said, rest = self.header.take(text, at)
+        first = not any(part.cells for part in self.parts)
+        if said and first and rest:
+            self.header.take_name(rest, at)
+        return said
+
     def _words(self, text: str, at: int) -> None:
         first = not any(part.cells for part in self.parts)
-        said, rest = self.header.take(text, at)
-        named = first and bool(rest) and self.header.take_name(rest, at)
-        if not (said or named):
+        if not self._heading(text, at) and not (first and self.header.take_name(text, at)):
             self.left_out.append((text.strip(), at))
 
     def _begin(self, name: str, times: int) -> None:

@@ -60,6 +60,7 @@ ONE_SECTION = {
     "in brackets": ("| [F] [D7] | [Gm7] [C7] |", TWO),
     "brackets in words, in bars": ("| [F] Row to the [D7] | [Gm7] lee [C7] |", TWO),
     "brackets in words": ("[F]Row to the [D7]lee and\n[Gm7]home a[C7]gain", FOUR),
+    "brackets within words, in bars": ("| [F]Row to | the [D7]lee, a|[Gm7]gain |", "F | D7 | Gm7"),
     "round brackets in words": ("(F)Row to the (D7)lee\n(Gm7)home a(C7)gain", FOUR),
     "above words": ("F            D7\nRow to the lee\nGm7     C7\nhome again", FOUR),
     "a letter above words": ("F      D7\nRow to the lee\nA\nAnd home", "F | D7 | A"),
