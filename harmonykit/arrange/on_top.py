@@ -144,7 +144,7 @@ def melody_on_top(
     >>> found = hk.arrange.melody_on_top(tune, "ukulele")
     >>> [str(step.chord) for step in found.arrangement.steps]
     ['C6', 'Bdim7', 'C6', 'Bdim7']
-    >>> [step.voicing.top for step in found.arrangement.steps]
+    >>> [step.voicing.top for step in found.arrangement.steps if step.voicing]
     [69, 71, 72, 74]
     """
     tune, instrument = as_tune(tune), as_instrument(instrument)

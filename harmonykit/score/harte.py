@@ -63,8 +63,8 @@ def read_harte(label: str) -> Chord | None:
     --------
     >>> hk.score.read_harte("F#:7(b9)/4")
     Chord.parse('F#7b9/B')
-    >>> hk.score.read_harte("C:7(*5)").semitones, hk.score.read_harte("N") is None
-    ((0, 4, 10), True)
+    >>> [hk.score.read_harte(label) for label in ("C:7(*5)", "N")]
+    [Chord.parse('C7no5'), None]
     """
     text = label.strip()
     if text == "N":

@@ -75,7 +75,8 @@ def lead_score(tune: Tune, part: str = "concert") -> Score:
     Examples
     --------
     >>> score = hk.score.lead_score(hk.read_tune("slack_water_waltz"), "Bb")
-    >>> str(score.parts[0].key), score.parts[0].transposition.chromatic, len(score.measures)
+    >>> part = score.parts[0]
+    >>> str(part.key), part.transposition and part.transposition.chromatic, len(score.measures)
     ('G major', -2, 16)
     """
     if part not in READERS:

@@ -51,7 +51,8 @@ def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -
     Examples
     --------
     >>> ukulele = hk.Instrument.named("ukulele")
-    >>> hk.fretboard.fingering((3, 2, 1, 1), ukulele).fingers
+    >>> held = hk.fretboard.fingering((3, 2, 1, 1), ukulele)
+    >>> held and held.fingers
     (3, 2, 1, 1)
     >>> hk.fretboard.fingering((3, 2, 1, 1), ukulele, hk.limits_at(1, ukulele)) is None
     True

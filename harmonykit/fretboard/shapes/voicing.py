@@ -150,7 +150,7 @@ class Voicing:
 
         Examples
         --------
-        >>> [note.name for note in hk.Voicing.parse("1112", "ukulele").notes]
+        >>> [note.name for note in hk.Voicing.parse("1112", "ukulele").notes if note]
         ['Ab', 'C#', 'F', 'B']
         """
         return tuple(None if pitch is None else _usual(pitch) for pitch in self.midi)

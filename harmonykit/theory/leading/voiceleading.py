@@ -88,6 +88,7 @@ class VoiceLeading:
 
         Examples
         --------
+        >>> import math
         >>> [hk.best_voice_leading((0, 4, 7), (0, 5, 9), norm).total for norm in (1, math.inf)]
         [3, 2]
         """

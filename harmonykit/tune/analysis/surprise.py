@@ -93,6 +93,10 @@ def surprise(changes: Changes, key: KeyLike | None = None) -> Surprise:
     key : Key or str, optional
         The home key: a tune's own, else the likeliest, where not given.
 
+    Returns
+    -------
+    Surprise
+
     Raises
     ------
     TuneError
@@ -100,7 +104,7 @@ def surprise(changes: Changes, key: KeyLike | None = None) -> Surprise:
 
     Examples
     --------
-    >>> found = surprise("Dm7 G7 Cmaj7 Ab7")
+    >>> found = hk.surprise("Dm7 G7 Cmaj7 Ab7")
     >>> [each.bits < 3 for each in found.changes]
     [True, True, False]
     """
@@ -146,6 +150,10 @@ def how_often(chords: str | Sequence[ChordLike]) -> Often:
     chords : str or sequence of chords
         ``"Dm7 G7 Cmaj7"``.
 
+    Returns
+    -------
+    Often
+
     Raises
     ------
     HarmonyError
@@ -153,10 +161,10 @@ def how_often(chords: str | Sequence[ChordLike]) -> Often:
 
     Examples
     --------
-    >>> often = how_often("Dm7 G7 Cmaj7")
+    >>> often = hk.how_often("Dm7 G7 Cmaj7")
     >>> often.style, often.tunes * 2 > often.of
     ('jazz', True)
-    >>> print(how_often("Cmaj7 F#m6"))
+    >>> print(hk.how_often("Cmaj7 F#m6"))
     heard in fewer than 3 of 606 jazz tunes
     """
     given = chords.replace("|", " ").split() if isinstance(chords, str) else chords
@@ -179,9 +187,20 @@ def often_next(chord: ChordLike, count: int = 5) -> list[tuple[Chord, Often]]:
 
     Roots are named round the chord's own, as a key on them would be written.
 
+    Parameters
+    ----------
+    chord : Chord or str
+        A chord or its symbol.
+    count : int, optional
+        How many, at most.
+
+    Returns
+    -------
+    list of tuple of (Chord, Often)
+
     Examples
     --------
-    >>> [str(after) for after, _ in often_next("G7", 2)]
+    >>> [str(after) for after, _ in hk.often_next("G7", 2)]
     ['Cmaj7', 'Cm7']
     """
     here = as_chord(chord)

@@ -53,7 +53,6 @@ KINDS = {kind.name: kind for kind in _ALL}
 """Every kind, by name."""
 
 
-@lru_cache(maxsize=256)
 def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
     """Return the question that a spec stands for.
 
@@ -81,6 +80,11 @@ def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
     >>> print(question.judge("F").said)
     Not yet. F is not in G major sixth-diminished: on the letter F it has F♯. E is missing.
     """
+    return _ask(spec, theme)
+
+
+@lru_cache(maxsize=256)
+def _ask(spec: Spec, theme: Theme) -> Question:
     if spec.kind not in KINDS:
         raise HarmonyError(f"there is no exercise {spec.kind!r}", mend=", ".join(KINDS))
     kind = KINDS[spec.kind]
