@@ -210,6 +210,11 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
     -------
     DataFrame
 
+    Raises
+    ------
+    HarmonyError
+        If what was given is not arrangements.
+
     Examples
     --------
     >>> table = hk.compare([])

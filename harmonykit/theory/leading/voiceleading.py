@@ -148,6 +148,11 @@ def displacement(start: int, end: int) -> int:
     int
         Semitones: 6 for a tritone, else -5 to 5.
 
+    Raises
+    ------
+    HarmonyError
+        For what is not a pitch class.
+
     Examples
     --------
     >>> hk.displacement(11, 0), hk.displacement(0, 11), hk.displacement(0, 6), hk.displacement(6, 0)

@@ -86,6 +86,11 @@ def analyse(tune: Tune | str, key: KeyLike | None = None) -> Analysis:
     -------
     Analysis
 
+    Raises
+    ------
+    HarmonyError
+        If what was given is not a tune and cannot be read as one.
+
     Examples
     --------
     >>> found = hk.analyse(hk.read_tune("heron_landing"))
