@@ -11,6 +11,7 @@ import pytest
 from harmonykit.arrange.measures import UNITS
 from harmonykit.arrange.moves import MOVES
 from harmonykit.score.typed import open_file
+from harmonykit.words.glossary import term
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
@@ -85,7 +86,7 @@ def test_every_move_can_be_ticked_and_says_what_it_is(ways: Ways) -> None:
     html = page.settings_html(ways.state)
     for move in MOVES:
         assert f'data-set="move-{move}"' in html
-        assert page.about_move(move).endswith(".")
+        assert term(move).means.endswith(".")
     ticked = re.findall(r'data-set="move-([^"]*)" checked', html)
     assert tuple(ticked) == ways.state.moves
 
