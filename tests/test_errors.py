@@ -11,9 +11,9 @@ class TuneTrouble(HarmonyError):
 
 def test_a_whole_message() -> None:
     place = Place("quay.toml", 7, 9, "| C / | Hx7 |")
-    error = HarmonyError("'Hx7' is no chord", place=place, rule="a root is A to G", mend="B7")
+    error = HarmonyError("'Hx7' is not a chord", place=place, rule="a root is A to G", mend="B7")
     assert str(error).splitlines() == [
-        "'Hx7' is no chord",
+        "'Hx7' is not a chord",
         "  where: quay.toml, line 7, column 9",
         "      | C / | Hx7 |",
         "              ^",

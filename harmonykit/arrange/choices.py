@@ -1,4 +1,4 @@
-"""The front as it is shown: its points, and a few well-spread ones with the reason to take each."""
+"""The Pareto front as it is shown: its points, and a few of them with the reason to choose each."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import numpy as np
 from harmonykit.arrange.arrangement import Arrangement
 
 Triple = tuple[int, int, int]
-"""Semitones that the voices move, millimetres that the hand travels, chords put in."""
+"""Semitones that the voices move, millimetres that the hand travels, added chords."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +21,17 @@ class Point:
     ----------
     arrangement : Arrangement
     values : tuple of int
-        Semitones, millimetres, chords put in.
+        Semitones, millimetres, added chords.
     why : str
-        The sentence that says why one would take it; empty where it is not among the choices.
+        The sentence that says why one would choose it; empty where it is not among the choices.
+    aim : str
+        What it is best for, in a few words.
     """
 
     arrangement: Arrangement
     values: Triple
     why: str = ""
+    aim: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +41,7 @@ class Front:
     Parameters
     ----------
     points : tuple of Point
-        By semitones, then millimetres, then chords put in.
+        By semitones, then millimetres, then added chords.
     bounded : bool
         Whether labels were counted as one, so that the front may lack some of its points.
     epsilon : tuple of int
@@ -84,21 +87,19 @@ def choose(points: Sequence[Point], most: int = 7) -> tuple[Point, ...]:
 
 def _told(point: Point, points: Sequence[Point]) -> Point:
     least = [min(other.values[column] for other in points) for column in range(3)]
-    said = [
-        f"the least {name}"
-        for name, value, low in zip(_WORDS, point.values, least, strict=True)
-        if value == low
-    ]
+    extremes = [column for column in range(3) if point.values[column] == least[column]]
     semitones, travel, added = point.values
     numbers = (
-        f"{semitones} semitones, {travel} mm, {added} {'chord' if added == 1 else 'chords'} put in"
+        f"{semitones} semitones, {travel} mm, {added} added {'chord' if added == 1 else 'chords'}"
     )
-    if said:
-        why = f"Take it for {' and '.join(said)}: {numbers}."
+    if extremes:
+        said = " and ".join(_LEAST[column] for column in extremes)
+        why = f"Choose it for the {said}: {numbers}."
     else:
-        over = f"{semitones - least[0]} semitones and {travel - least[1]} mm over the least"
-        why = f"Take it between the extremes, {over}: {numbers}."
-    return Point(point.arrangement, point.values, why)
+        over = f"{semitones - least[0]} semitones and {travel - least[1]} mm more than the least"
+        why = f"Choose it as a compromise, {over}: {numbers}."
+    aim = _LEAST[extremes[0]] if extremes else "compromise"
+    return Point(point.arrangement, point.values, why, aim)
 
 
-_WORDS = ("movement of the voices", "travel of the hand", "change to the tune")
+_LEAST = ("least voice movement", "least travel of the hand", "fewest added chords")

@@ -40,7 +40,9 @@ class Measures:
     """The measures of one arrangement; ``UNITS`` and ``ABOUT`` say what each of them is."""
 
     semitones: int = _column(
-        "voice leading", "semitones", "what all voices move in all, from each shape to the next"
+        "voice leading",
+        "semitones",
+        "the movement of all voices together, from each shape to the next",
     )
     greatest_movement: int = _column(
         "greatest voice movement", "semitones", "the most that the voices move at one change"
@@ -48,26 +50,28 @@ class Measures:
     mean_movement: float = _column(
         "mean voice movement", "semitones", "what the voices move at a change, on average"
     )
-    top_line: int = _column("top line", "semitones", "what the highest pitch moves in all")
-    travel_mm: float = _column(
-        "travel", "mm", "how far the hand goes in all: the mean of four fingers"
-    )
-    travel_frets: int = _column("travel", "frets", "the same by the fret at which the index stands")
+    top_line: int = _column("top line", "semitones", "the movement of the highest pitch")
+    travel_mm: float = _column("travel", "mm", "how far the hand moves: the mean of four fingers")
+    travel_frets: int = _column("travel", "frets", "how far the index finger moves, in frets")
     strings: int = _column("strings", "changed frets", "how often a string's fret changes")
-    widest_mm: float = _column("widest stretch", "mm", "lowest to highest fretted wire, at most")
-    shapes: int = _column("shapes", "distinct", "how many different shapes are to be learnt")
+    widest_mm: float = _column(
+        "widest stretch", "mm", "the longest way from the lowest to the highest fretted wire"
+    )
+    shapes: int = _column("shapes", "distinct", "different shapes to learn")
     highest_fret: int = _column("highest fret", "fret", "the highest fret that is pressed")
     added: int = _column("added", "chords", "chords that are not the tune's own")
     changes: int = _column("changes", "count", "how often the hand takes another shape")
-    changes_a_bar: float = _column("changes", "a bar", "the same over the bars as played")
+    changes_a_bar: float = _column("changes", "a bar", "changes over the bars as played")
     least_seconds: float = _column(
-        "least time", "s", "least seconds from one shape to the next; infinite for a single shape"
+        "least time",
+        "s",
+        "the shortest time from one shape to the next; infinite for a single shape",
     )
     outside: float = _column(
         "outside the key", "% of notes", "sounding notes, by their length, not in the key"
     )
     added_clashes: int = _column(
-        "added clashes", "melody notes", "what rubs with the melody and would not as written"
+        "added clashes", "melody notes", "melody notes that clash with an added chord only"
     )
     dominants: int = _column("dominants", "chords", "chords with major third and minor seventh")
     resolved: int = _column(

@@ -189,7 +189,7 @@ def reharmonise(
 def nothing_fits(demands: Demands | None) -> HarmonyError:
     """Return the error for demands that no arrangement keeps."""
     return HarmonyError(
-        "no arrangement keeps all that is demanded",
+        "no arrangement meets all demands",
         rule=str(demands or Demands()),
         mend="a first or last shape that plays the tune's own chord, within the hand's limits",
     )

@@ -27,13 +27,17 @@ def app() -> None:
 
 @app.command()
 @click.argument("file", required=False)
-@click.option("--out", type=click.Path(path_type=Path), help="The folder to make; out/FILE.")
-@click.option("--tune", help="A tune in place of the lesson's own: a path, or a shipped name.")
-@click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
+)
+@click.option("--tune", help="Use this tune instead: a path, or a shipped name.")
+@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
-@click.option("--instrument", default="ukulele", show_default=True, help="For a new draft.")
+@click.option(
+    "--instrument", default="ukulele", show_default=True, help="Choose it for a new draft."
+)
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
-@click.option("--calls", is_flag=True, help="Show all that may stand in a lesson file.")
+@click.option("--calls", is_flag=True, help="List the calls that a lesson file may use.")
 def lesson(
     file: str | None,
     out: Path | None,
@@ -45,7 +49,7 @@ def lesson(
     watch: bool,
     calls: bool,
 ) -> None:
-    """Build the lesson of FILE, a path or the name of a lesson that ships.
+    """Build the lesson of FILE, a path or the name of a shipped lesson.
 
     Makes one folder with script, page, handout, scores and play-alongs.  An older lesson in that
     folder is replaced whole.  Files of your own in it stay, and one that you changed is kept
@@ -73,7 +77,9 @@ def lesson(
 
 @app.command()
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="The folder to make; out/FILE.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
+)
 def course(file: Path, out: Path | None) -> None:
     """Build the lessons that FILE names, with a contents page and one handout book.
 
@@ -82,7 +88,7 @@ def course(file: Path, out: Path | None) -> None:
       harmonykit course spring.toml --out spring
 
     \b
-    FILE names lessons that ship, or paths beside it:
+    FILE names shipped lessons, or paths beside it:
       format = 1
       title = "Spring"
       lessons = ["stiff_dominant", "my/lesson.md"]
@@ -103,7 +109,7 @@ def course(file: Path, out: Path | None) -> None:
 def check(lesson: str, answer: Path) -> None:
     """Judge the shapes that a student typed in ANSWER against a level of LESSON.
 
-    Any shape that sounds the chord is right; each fault is told why.
+    Any shape that sounds the chord is right; each fault is explained.
 
     \b
     Example:
@@ -136,13 +142,17 @@ class _WithMoves(click.Command):
 
 @app.command(cls=_WithMoves)
 @click.argument("tune")
-@click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
-@click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
-@click.option("--csv", type=click.Path(path_type=Path), help="Also write the table to this file.")
-@click.option("--plots", type=click.Path(path_type=Path), help="Also draw figures in this folder.")
-@click.option("--block-chords", is_flag=True, help="Also a chord under each note of the melody.")
+@click.option(
+    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+)
+@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
+@click.option("--csv", type=click.Path(path_type=Path), help="Write the table to this CSV file.")
+@click.option("--plots", type=click.Path(path_type=Path), help="Draw figures into this folder.")
+@click.option("--block-chords", is_flag=True, help="Add a chord under each melody note.")
 @click.option("--take", type=int, metavar="N", help="Show arrangement N with numerals and reasons.")
-@click.option("--out", type=click.Path(path_type=Path), help="Write it: FILE.musicxml or FILE.mid.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write N to FILE.musicxml or FILE.mid."
+)
 def compare(
     tune: str,
     instrument: str,
@@ -154,13 +164,15 @@ def compare(
     take: int | None,
     out: Path | None,
 ) -> None:
-    """Compare ways to reharmonise TUNE, a path or the name of a tune that ships.
+    """Compare arrangements of TUNE, a path or the name of a shipped tune.
 
-    First the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then the tune
-    as written, with each move alone, and the best with all moves for several purposes: voice
-    leading, travel of the hand, stretch, shapes to learn, changes a bar, clashes added.  The
-    figures show distances bar by bar, what is best in one way or another, the chords' distances,
-    and the course of each way on a map of them.
+    First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come
+    the tune as written, the best arrangement with each move alone, and the best with all moves in
+    each style.  The table measures voice leading, travel of the hand, stretch, shapes to learn,
+    changes in a bar and added clashes.
+
+    "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
+    bar, the Pareto front, the distances of the chords, and each arrangement on a map of them.
 
     Block chords have the melody as their highest note.  They add no bass, no passing notes and no
     second voice, and the hand changes with every note.
@@ -206,7 +218,7 @@ def compare(
 
 @app.command()
 @click.argument("source", required=False, metavar="TUNE")
-@click.option("--number", type=int, help="Which tune of a collection (the X: number of ABC).")
+@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--key", default="", help="The tune's key, where the text does not say it: Bb, Dm.")
 @click.option("--meter", "--metre", default="", help="Its metre, where the text does not say it.")
 @click.option("--title", default="", help="Its title, where the text has none.")
@@ -261,10 +273,12 @@ def tune(
 @app.command()
 @click.argument("symbol", required=False)
 @click.option("--frets", help="A shape in place of a symbol: 2213, x32010, 10-12-10-12.")
-@click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
-@click.option("--capo", type=int, default=0, help="The fret of a capo; frets count from it.")
-@click.option("--level", type=click.IntRange(1, 3), help="Shapes within reach at this level.")
-@click.option("--small-hand", is_flag=True, help="Shapes within reach of a small hand.")
+@click.option(
+    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+)
+@click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
+@click.option("--level", type=click.IntRange(1, 3), help="Keep to the reach of this level.")
+@click.option("--small-hand", is_flag=True, help="Keep to the reach of a small hand.")
 @click.option("--thumb", is_flag=True, help="Let the thumb press the first string.")
 @click.option(
     "--after",
@@ -312,20 +326,24 @@ def chord(
 
 @app.command()
 @click.argument("symbols", nargs=-1, required=True)
-@click.option("--out", type=click.Path(path_type=Path), required=True, help="FILE.pdf or FILE.svg.")
-@click.option("--instrument", default="ukulele", show_default=True, help="A name, or its strings.")
-@click.option("--capo", type=int, default=0, help="The fret of a capo; frets count from it.")
-@click.option("--most", type=click.IntRange(1), help="Shapes of a chord; else what a row holds.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="Write FILE.pdf or FILE.svg."
+)
+@click.option(
+    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+)
+@click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
+@click.option("--most", type=click.IntRange(1), help="Print so many shapes a chord; default a row.")
 @click.option(
     "--marks",
     type=click.Choice(("fingers", "roles", "plain")),
     default="fingers",
     show_default=True,
-    help="What the marks say: roles are root, third and so on.",
+    help="Mark fingers, chord tones (roles), or neither.",
 )
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
-@click.option("--level", type=click.IntRange(1, 3), help="Shapes within reach at this level.")
-@click.option("--small-hand", is_flag=True, help="Shapes within reach of a small hand.")
+@click.option("--level", type=click.IntRange(1, 3), help="Keep to the reach of this level.")
+@click.option("--small-hand", is_flag=True, help="Keep to the reach of a small hand.")
 def sheet(
     symbols: tuple[str, ...],
     out: Path,
@@ -364,12 +382,12 @@ def sheet(
     type=click.Path(path_type=Path),
     default="harmonykit-workbook",
     show_default=True,
-    help="Your copy of the notebooks; made if it is not there.",
+    help="Keep your copy of the notebooks in this folder.",
 )
 @click.option(
-    "--port", type=int, default=8888, show_default=True, help="The next free one is used."
+    "--port", type=int, default=8888, show_default=True, help="Use this port, or the next free one."
 )
-@click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
+@click.option("--browser/--no-browser", default=True, help="Open the browser.")
 def workbook(folder: Path, port: int, *, browser: bool) -> None:
     """Open the notebooks in JupyterLab, on a copy that is yours.
 
@@ -391,15 +409,19 @@ def workbook(folder: Path, port: int, *, browser: bool) -> None:
 
 @app.command()
 @click.argument("paths", nargs=-1, required=True)
-@click.option("--out", type=click.Path(path_type=Path), required=True, help="The survey's folder.")
-@click.option("--keys", default="all", show_default=True, help="Or: written; or C,G,D and so on.")
-@click.option("--instruments", default="ukulele", show_default=True, help="Commas between.")
-@click.option("--levels", default="all", show_default=True, help="Of the hand: 1,2 and so on.")
-@click.option("--by", default="written_playability", show_default=True, help="The best by what.")
-@click.option("--workers", type=click.IntRange(1), help="Processes here; one a processor.")
-@click.option("--scheduler", default="", help="A dask.distributed scheduler's address instead.")
-@click.option("--retry", is_flag=True, help="Try tunes again that could not be read.")
-@click.option("--plots", is_flag=True, help="Also draw figures in the folder.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="Keep the survey in this folder."
+)
+@click.option("--keys", default="all", show_default=True, help="Choose all, written, or C,G,D.")
+@click.option("--instruments", default="ukulele", show_default=True, help="List them with commas.")
+@click.option("--levels", default="all", show_default=True, help="List levels of the hand: 1,2,3.")
+@click.option("--by", default="written_playability", show_default=True, help="Rank the keys by this measure.")
+@click.option(
+    "--workers", type=click.IntRange(1), help="Use so many processes; default one a processor."
+)
+@click.option("--scheduler", default="", help="Use the dask.distributed scheduler at this address.")
+@click.option("--retry", is_flag=True, help="Read again the tunes that failed.")
+@click.option("--plots", is_flag=True, help="Draw figures into the folder.")
 def survey(
     paths: tuple[str, ...],
     out: Path,
@@ -415,11 +437,12 @@ def survey(
 ) -> None:
     """Measure every tune of PATHS in every key, on every instrument, at every level.
 
-    PATHS are files, folders, and names of tunes that ship.  A tune keeps its mode.  A level is
-    that of the hand, as in "harmonykit chord --level": 1 without barres and low on the neck, 2
-    with half barres, 3 with all of them up to fret 12.  Each cell is the best arrangement with
-    the moves of the diminished seventh; in survey.csv it is a row of measures.  What is done is
-    kept as it comes: stopped, the same command goes on from there.
+    PATHS are files, folders, and names of shipped tunes.  A tune keeps its mode.  A level is that
+    of the hand, as in "harmonykit chord --level": 1 without barres and low on the neck, 2 with half
+    barres, 3 with all of them up to fret 12.
+
+    Each row of survey.csv measures one best arrangement with the moves of the diminished seventh.
+    The work is saved as it comes: run the same command again to go on.
 
     \b
     Example:

@@ -1,4 +1,4 @@
-"""What ``harmonykit compare`` shows: ways to reharmonise one tune, side by side, by numbers."""
+"""What ``harmonykit compare`` shows: arrangements of one tune, side by side, by numbers."""
 
 from __future__ import annotations
 
@@ -36,8 +36,8 @@ if TYPE_CHECKING:
 
 AS_WRITTEN = "as written"
 BLOCK_CHORDS = "block chords"
-PURPOSES = tuple(f"all moves, {purpose}" for purpose in STYLES)
-"""The best with all moves for each purpose."""
+BY_STYLE = tuple(f"all moves, {style}" for style in STYLES)
+"""The best with all moves in each style."""
 
 # So many columns of numbers beside their labels are what a terminal of 80 holds.
 _COLUMNS = 6
@@ -45,7 +45,7 @@ _SCORES, _MIDI = (".musicxml", ".xml"), (".mid", ".midi")
 
 
 def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
-    """Return the tune as written, with each move alone, and with all of them for each purpose.
+    """Return the tune as written, with each move alone, and with all of them in each style.
 
     A move that finds no place in the tune is left out.
 
@@ -57,15 +57,15 @@ def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
     written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
     single = [reharmonise(tune, instrument, (move,), k=1, name=move)[0] for move in MOVES]
     together = [
-        _together(tune, instrument, purpose, name)
-        for purpose, name in zip(STYLES, PURPOSES, strict=True)
+        _together(tune, instrument, style, name)
+        for style, name in zip(STYLES, BY_STYLE, strict=True)
     ]
     return (written, *(way for way in single if way.added), *together)
 
 
-def _together(tune: Tune, instrument: Instrument, purpose: str, name: str) -> Arrangement:
-    """Return the best with all moves for a purpose."""
-    weights, prefer = STYLES[purpose], PREFERS.get(purpose, "")
+def _together(tune: Tune, instrument: Instrument, style: str, name: str) -> Arrangement:
+    """Return the best with all moves in a style."""
+    weights, prefer = STYLES[style], PREFERS.get(style, "")
     found = reharmonise(
         tune, instrument, tuple(MOVES), k=1, weights=weights, prefer=prefer, name=name
     )
@@ -160,7 +160,7 @@ class Comparison:
         from harmonykit.draw.plots.front import draw_front
         from harmonykit.draw.plots.matrix import draw_matrix
 
-        chosen = [way for way in self.ways if way.name in (AS_WRITTEN, *PURPOSES[:2])]
+        chosen = [way for way in self.ways if way.name in (AS_WRITTEN, *BY_STYLE[:2])]
         front = pareto_front(self.tune, self.instrument)
         figures = {"distances": draw_distances(chosen), "front": draw_front(front)}
         chords = chords_of(chosen)
@@ -219,8 +219,10 @@ def _say_front(front: Front, folder: Path, names: list[str]) -> Iterator[str]:
     files = ", ".join(f"{name}.svg" for name in names)
     yield from textwrap.wrap(f"{shown(folder)}: {files}", WIDTH, subsequent_indent="  ")
     count = len(front.points)
-    kind = f"bounded, epsilon {front.epsilon}" if front.bounded else "complete"
-    yield f"The front of {count} {'way' if count == 1 else 'ways'} ({kind}), best told by:"
+    over = "a missing one is better by at most {} semitones, {} mm, {} chords"
+    kind = over.format(*front.epsilon) if front.bounded else "complete"
+    kinds = "arrangement" if count == 1 else "arrangements"
+    yield f"The Pareto front has {count} {kinds} ({kind}):"
     for letter, point in zip("ABCDEFG", front.choices(), strict=False):
         yield from textwrap.wrap(f"{letter}  {point.why}", WIDTH, subsequent_indent="   ")
 

@@ -29,7 +29,7 @@ def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
         told = f"{clash.rule}, {what} {clash.chord.unicode}"
         rubs.setdefault(told, {})[way.tune.playing[clash.bar].bar.number] = None
     for told, bars in rubs.items():
-        text = f"{bars_said(tuple(bars))}: the melody rubs ({told})"
+        text = f"{bars_said(tuple(bars))}: the melody clashes ({told})"
         yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
 
 

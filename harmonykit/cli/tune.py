@@ -69,7 +69,7 @@ def _read(asked: Asked) -> Typed:
     if source in (None, _STDIN):
         if sys.stdin.isatty():
             raise TuneError(
-                "there is no tune yet",
+                "the tune is missing",
                 mend='harmonykit tune "| F D7 | Gm7 C7 |", or a file\'s name',
             )
         return take_in(sys.stdin.read(), number or 0, asked.given, "standard input")

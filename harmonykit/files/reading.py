@@ -29,7 +29,7 @@ def read_bytes(path: Path, most: int, error: type[HarmonyError] = HarmonyError) 
             data = file.read(most + 1)
     except FileNotFoundError:
         raise error(
-            f"there is no file {shown(path)}", mend="the path of a file that is there"
+            f"missing file {shown(path)}", mend="the path of a file that is there"
         ) from None
     except OSError as trouble:
         raise error(f"{shown(path)} cannot be read: {reason(trouble)}") from None

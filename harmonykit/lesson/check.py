@@ -123,7 +123,7 @@ def check_answer(lesson: str | Path, answer: str | Path) -> Report:
     level = values.get("level", 1)
     if not 1 <= level <= len(played):
         raise LessonError(
-            f"there is no level {level}",
+            f"unknown level {level}",
             place=places.key(("", 0, "level")),
             rule=f"1 to {len(played)}",
         )

@@ -102,7 +102,7 @@ def _decode(data: bytes) -> tuple[str, list[tuple[None, str]]]:
     try:
         return data.decode("utf-8-sig"), []
     except UnicodeDecodeError:
-        return data.decode("latin-1"), [(None, "the file is no UTF-8: read as Latin-1")]
+        return data.decode("latin-1"), [(None, "the file is not UTF-8: read as Latin-1")]
 
 
 def choose(tunes: tuple[AbcTune, ...], number: int | None) -> AbcTune:
@@ -137,7 +137,7 @@ def _tree(data: bytes) -> Element:
             rule="entities are refused",
         ) from None
     except (ParseError, ValueError, LookupError) as error:
-        raise TuneError(f"this is no XML: {error}") from None
+        raise TuneError(f"this is not XML: {error}") from None
 
 
 def _unzipped(data: bytes) -> bytes:
@@ -157,7 +157,7 @@ def _unzipped(data: bytes) -> bytes:
                 raise TuneError("the compressed file holds no score")
             return _member(archive, name)
     except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError) as error:
-        raise TuneError(f"this is no compressed score: {error}") from None
+        raise TuneError(f"this is not a compressed score: {error}") from None
 
 
 def _member(archive: zipfile.ZipFile, name: str) -> bytes:

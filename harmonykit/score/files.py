@@ -133,7 +133,7 @@ def _check_suffix(name: str) -> str:
     suffix = Path(name).suffix.lower()
     if suffix not in (*READABLE, TYPED):
         rule = f"tunes are read from {', '.join(READABLE)} and {TYPED}"
-        raise TuneError(f"{name} is no kind of file that holds a tune", rule=rule)
+        raise TuneError(f"{name} is not a kind of file that holds a tune", rule=rule)
     return suffix
 
 

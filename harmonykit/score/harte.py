@@ -113,7 +113,7 @@ def _one(word: str, text: str, column: int) -> tuple[bool, Degree]:
 
 def _misfit(text: str, column: int, rule: str) -> HarmonyError:
     return HarmonyError(
-        f"{text[:64]!r} is no chord label",
+        f"{text[:64]!r} is not a chord label",
         place=Place("chord label", None, column + 1, text[:64]),
         rule=rule,
         mend='"C:maj", "F#:min7", "G:7(b9)/3" or "N"',

@@ -136,7 +136,7 @@ def _change(degrees: list[Degree], changed: tuple[KindDegree, ...]) -> list[Degr
         elif change.type == "subtract" and here:
             degrees.remove(here[0])
         else:
-            raise TuneError(f"{change.type} {change.number} where there is no such degree")
+            raise TuneError(f"{change.type} {change.number} where that degree is missing")
     return sorted(set(degrees))
 
 

@@ -51,7 +51,7 @@ def read_midi(data: bytes) -> Json:
     from music21.midi import MidiFile
 
     if not data.startswith(b"MThd"):
-        raise TuneError("this is no MIDI file", rule="it starts with MThd")
+        raise TuneError("this is not a MIDI file", rule="it starts with MThd")
     file = MidiFile()
     file.readstr(data)
     ticks = file.ticksPerQuarterNote

@@ -148,7 +148,7 @@ def take_in(text: str, number: int = 0, given: Given | None = None, name: str = 
     ('a message', '4/4, assumed: the text names none')
     """
     if not text.strip():
-        raise TuneError("there is no tune yet", mend=EXAMPLE)
+        raise TuneError("the tune is missing", mend=EXAMPLE)
     kind = kind_of(text)
     if kind == "|":
         said = read_message(text, name, given)
@@ -222,7 +222,7 @@ def text_of(name: str, data: bytes) -> str:
         raise TuneError(f"{name} is too large", rule=f"{MOST_BYTES:,} bytes at most")
     if suffix not in (".toml", ".txt", *FOREIGN):
         rule = f"tunes are read from .toml, .txt, {', '.join(FOREIGN)}"
-        raise TuneError(f"{name} is no kind of file that holds a tune", rule=rule)
+        raise TuneError(f"{name} is not a kind of file that holds a tune", rule=rule)
     if suffix in (".toml", ".txt"):
         return decode(data, name, TuneError).replace("\r\n", "\n")
     if suffix == ".abc":

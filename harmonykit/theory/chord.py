@@ -82,7 +82,8 @@ class Chord(Said):
         note = as_note(root)
         if need_text(suffix, "a suffix of the table of qualities", '"m7"') not in BY_SUFFIX:
             raise HarmonyError(
-                f"{suffix!r} is no quality in the table", mend="Chord.parse reads other spellings"
+                f"{suffix!r} is not a quality in the table",
+                mend="Chord.parse reads other spellings",
             )
         return cls.build(note, BY_SUFFIX[suffix].degrees)
 

@@ -41,7 +41,7 @@ class Degree:
     def __post_init__(self) -> None:
         if self.number not in NUMBERS:
             raise HarmonyError(
-                f"{self.number} is no degree of a chord", rule="degrees are 1 to 7, 9, 11 and 13"
+                f"{self.number} is not a degree of a chord", rule="degrees are 1 to 7, 9, 11 and 13"
             )
 
     @classmethod
@@ -57,7 +57,7 @@ class Degree:
         signs = text[: len(text) - len(digits)]
         if digits not in map(str, NUMBERS):
             raise HarmonyError(
-                f"{text!r} is no degree",
+                f"{text!r} is not a degree",
                 rule="flats or sharps, then 1 to 7, 9, 11 or 13",
                 mend='"3", "b7" or "#11"',
             )

@@ -56,7 +56,7 @@ class Interval:
         alter = _quality_alter(found[2], (number - 1) % 7) if found and number else None
         if found is None or alter is None:
             raise HarmonyError(
-                f"{text!r} is no interval",
+                f"{text!r} is not an interval",
                 rule="P with 1, 4, 5, 8; M or m with 2, 3, 6, 7; A or d with any; - for down",
                 mend='"M2", "m3", "P5" or "-m3"',
             )

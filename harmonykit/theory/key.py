@@ -72,7 +72,7 @@ class Key:
 
     def __post_init__(self) -> None:
         if self.mode not in MODES:
-            raise HarmonyError(f"{self.mode!r} is no mode of a key", rule="major or minor")
+            raise HarmonyError(f"{self.mode!r} is not a mode of a key", rule="major or minor")
 
     @classmethod
     def parse(cls, text: str) -> Key:
@@ -90,7 +90,9 @@ class Key:
             mode = _MODE_WORDS.get(word) or _MODE_WORDS.get(word.lower())
         if found is None or mode is None:
             raise HarmonyError(
-                f"{text!r} is no key", rule="a tonic, then major or minor", mend='"C" or "A minor"'
+                f"{text!r} is not a key",
+                rule="a tonic, then major or minor",
+                mend='"C" or "A minor"',
             )
         return cls(Note.parse(found[1]).at(None), mode)
 

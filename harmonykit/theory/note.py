@@ -75,7 +75,7 @@ class Note:
     def __post_init__(self) -> None:
         if not isinstance(self.letter, str) or self.letter not in LETTERS or len(self.letter) != 1:
             raise HarmonyError(
-                f"{self.letter!r} is no note letter", rule="letters are A to G, upper case"
+                f"{self.letter!r} is not a note letter", rule="letters are A to G, upper case"
             )
 
     @classmethod
@@ -91,7 +91,7 @@ class Note:
         found = _NOTE.fullmatch(cleaned)
         if found is None:
             raise HarmonyError(
-                f"{text!r} is no note",
+                f"{text!r} is not a note",
                 place=Place("note name", 1, _first_misfit(cleaned), cleaned),
                 rule="a note is a letter A to G, then # or b, then an octave if it has one",
                 mend='"Bb3", "F#" or "C4"',

@@ -119,8 +119,8 @@ class Use:
                 f"a semitone below {self._goal().unicode}"
             )
         if self.side == "above":
-            return f"falls into {self.target.unicode} from a semitone above, and is no dominant"
-        return f"keeps the root of {self.target.unicode} and decorates it, and is no dominant"
+            return f"falls into {self.target.unicode} from a semitone above, and is not a dominant"
+        return f"keeps the root of {self.target.unicode} and decorates it, and is not a dominant"
 
 
 def nearest_moves(notes: Iterable[Note], target: Chord) -> tuple[Move, ...]:

@@ -22,10 +22,10 @@ def test_choices_hold_the_least_of_each_and_spread() -> None:
     found = choose(points((0, 90, 9), (10, 80, 5), (11, 79, 5), (50, 0, 4), (90, 60, 0)), most=4)
     assert [point.values for point in found] == [(0, 90, 9), (10, 80, 5), (50, 0, 4), (90, 60, 0)]
     assert [point.why.split(":")[0] for point in found] == [
-        "Take it for the least movement of the voices",
-        "Take it between the extremes, 10 semitones and 80 mm over the least",
-        "Take it for the least travel of the hand",
-        "Take it for the least change to the tune",
+        "Choose it for the least voice movement",
+        "Choose it as a compromise, 10 semitones and 80 mm more than the least",
+        "Choose it for the least travel of the hand",
+        "Choose it for the fewest added chords",
     ]
 
 
@@ -36,4 +36,4 @@ def test_at_most_seven_are_chosen_each_with_a_sentence(triples: list[Triple]) ->
     for column in range(3):
         least = min(triple[column] for triple in triples)
         assert any(point.values[column] == least for point in found)
-    assert all(point.why.startswith("Take it ") and point.why.endswith(".") for point in found)
+    assert all(point.why.startswith("Choose it ") and point.why.endswith(".") for point in found)

@@ -9,7 +9,7 @@ import pytest
 
 from harmonykit import cli
 from harmonykit.arrange.moves import MOVES
-from harmonykit.cli.compare import AS_WRITTEN, PURPOSES, compare_tune
+from harmonykit.cli.compare import AS_WRITTEN, BY_STYLE, compare_tune
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
@@ -49,7 +49,7 @@ def test_each_move_stands_beside_the_tune_as_written(path: Path) -> None:
     # Pedal point, descending passing diminished and chord synonym have no place in C6 Dm7 G7 C6.
     absent = {"pedal point", "descending passing diminished", "chord synonym"}
     used = [move for move in MOVES if move not in absent]
-    assert list(table.index) == [AS_WRITTEN, *used, *PURPOSES]
+    assert list(table.index) == [AS_WRITTEN, *used, *BY_STYLE]
     inserted = table["added (chords)"]
     assert inserted[AS_WRITTEN] == 0
     assert all(inserted[move] > 0 for move in used)
@@ -84,7 +84,7 @@ def test_the_file_holds_what_is_printed(
     with (tmp_path / "numbers.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     assert [row["arrangement"] for row in rows][0] == AS_WRITTEN
-    assert [row["arrangement"] for row in rows][-len(PURPOSES) :] == list(PURPOSES)
+    assert [row["arrangement"] for row in rows][-len(BY_STYLE) :] == list(BY_STYLE)
     # The numerals of C6 Dm7 G7 C6, by hand.
     assert rows[0]["numerals"] == "I6 | ii7 | V7 | I6"
     assert "     I6   ii7  V7   I6" in text
@@ -109,7 +109,7 @@ def test_the_plots_are_written_and_the_front_is_told(
     text = answer(capsys, str(path), "--plots", str(tmp_path / "figures"))
     names = ["distances", "front", "map", "matrix"]
     assert [file.stem for file in sorted((tmp_path / "figures").iterdir())] == names
-    assert "(complete), best told by:" in text and "A  Take it for " in text
+    assert "(complete):" in text and "A  Choose it for " in text
     for file in (tmp_path / "figures").iterdir():
         assert file.read_text(encoding="utf-8").startswith("<?xml")
 
@@ -250,4 +250,4 @@ def test_what_rubs_with_the_melody_is_told_of_what_is_taken(tmp_path: Path) -> N
     sung = MELODY.replace("| C6 | Dm7 | G7 | C6 |", "| Cmaj7 | Dm7 | G7 | C6 |")
     file.write_text(sung.replace("| C5:4 |", "| C6:4 |"), encoding="utf-8")
     text = compare_tune(read_tune(file), Instrument.named("ukulele")).told_of(1)
-    assert "bar 1: the melody rubs (minor ninth, C with B of Cmaj7)" in text
+    assert "bar 1: the melody clashes (minor ninth, C with B of Cmaj7)" in text

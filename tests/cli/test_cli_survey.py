@@ -89,12 +89,15 @@ def test_what_is_typed() -> None:
 @pytest.mark.parametrize(
     ("more", "said"),
     [
-        (["--keys", "H"], "'H' is no tonic"),
-        (["--levels", "one"], "are no levels"),
-        (["--levels", "7"], "there is no level 7"),
+        (["--keys", "H"], "'H' is not a tonic"),
+        (["--levels", "one"], "are not levels"),
+        (["--levels", "7"], "unknown level 7"),
         (["--instruments", "bagpipe"], "bagpipe"),
         (["--workers", "0"], "x>=1"),
-        (["--by", "fun", "--keys", "C", "--levels", "1", "--workers", "1"], "'fun' is no measure"),
+        (
+            ["--by", "fun", "--keys", "C", "--levels", "1", "--workers", "1"],
+            "'fun' is not a measure",
+        ),
     ],
 )
 def test_what_cannot_be_used(

@@ -92,9 +92,9 @@ OUTSIDE = (
         (ENTITY.encode(), "entities are refused"),
         (LAUGHS.encode(), "entities are refused"),
         (OUTSIDE.encode(), "entities are refused"),
-        (b"<score-partwise>", "this is no XML"),
-        (b"", "this is no XML"),
-        (b"\xff\xfe\x00", "this is no XML"),
+        (b"<score-partwise>", "this is not XML"),
+        (b"", "this is not XML"),
+        (b"\xff\xfe\x00", "this is not XML"),
         (b"PK\x03\x04nonsense", "no compressed score"),
         (zipped(readme="hello"), "holds no score"),
         (
@@ -128,7 +128,7 @@ def test_a_number_chooses_a_tune():
 def test_latin_1_is_read_and_said():
     score = answer(ABC.replace("Trial", "Tr\u00efal").encode("latin-1"), ".abc", None)["score"]
     assert score["title"] == "Tr\u00efal"
-    assert (None, "the file is no UTF-8: read as Latin-1") in score["doubts"]
+    assert (None, "the file is not UTF-8: read as Latin-1") in score["doubts"]
 
 
 def test_an_abc_tune_by_hand():

@@ -56,7 +56,7 @@ def test_a_folder_that_is_not_there_is_said(tmp_path):
 @pytest.mark.parametrize(
     ("name", "message"),
     [
-        ("missing.toml", "there is no file"),
+        ("missing.toml", "missing file"),
         ("tune.pdf", "no kind of file"),
         ("tune", "no kind of file"),
     ],

@@ -87,7 +87,7 @@ def test_silence() -> None:
 )
 def test_other_labels(label: str, semitones: tuple[int, ...] | None, bass: str) -> None:
     if semitones is None:
-        with pytest.raises(HarmonyError, match="is no chord label"):
+        with pytest.raises(HarmonyError, match="is not a chord label"):
             read_harte(label)
         return
     chord = read_harte(label)

@@ -126,7 +126,7 @@ def test_degrees_that_no_symbol_says_have_a_repr() -> None:
 
 
 def test_an_unknown_suffix_is_said() -> None:
-    with pytest.raises(HarmonyError, match="'maj8' is no quality in the table"):
+    with pytest.raises(HarmonyError, match="'maj8' is not a quality in the table"):
         Chord.of("C", "maj8")
 
 

@@ -42,11 +42,11 @@ def test_they_are_put_in_order() -> None:
 
 @pytest.mark.parametrize("text", ["", "8", "10", "12", "14", "x7", "7b", "b", "²", "-3"])
 def test_what_is_no_degree_is_said(text: str) -> None:
-    with pytest.raises(HarmonyError, match="is no degree"):
+    with pytest.raises(HarmonyError, match="is not a degree"):
         Degree.parse(text)
 
 
 @pytest.mark.parametrize("number", [n for n in range(-1, 15) if n not in NUMBERS])
 def test_a_chord_is_built_in_thirds(number: int) -> None:
-    with pytest.raises(HarmonyError, match="is no degree of a chord"):
+    with pytest.raises(HarmonyError, match="is not a degree of a chord"):
         Degree(number)

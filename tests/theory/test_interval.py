@@ -57,7 +57,7 @@ class TestTransposition:
 
 @pytest.mark.parametrize("text", ["P3", "M5", "m4", "P0", "3", "M", "", "Mm3", "AAAA4", "M٣"])
 def test_what_is_no_interval_is_said(text: str) -> None:
-    with pytest.raises(HarmonyError, match="is no interval"):
+    with pytest.raises(HarmonyError, match="is not an interval"):
         Interval.parse(text)
 
 

@@ -53,7 +53,7 @@ def test_what_is_no_key_is_said(text: str) -> None:
 
 
 def test_a_mode_is_major_or_minor() -> None:
-    with pytest.raises(HarmonyError, match="'Dorian' is no mode of a key"):
+    with pytest.raises(HarmonyError, match="'Dorian' is not a mode of a key"):
         Key(Note.parse("D"), "Dorian")
 
 

@@ -52,7 +52,7 @@ def test_glyphs_and_look_alikes_are_read(text: str, name: str) -> None:
     [("H", 1), ("", 1), ("Cq", 2), ("Bb?3", 3), ("C#4x", 4), ("C444", 4), ("4", 1), ("C٤", 2)],
 )
 def test_what_is_no_note_is_said_with_a_caret(text: str, column: int) -> None:
-    with pytest.raises(HarmonyError, match="is no note") as caught:
+    with pytest.raises(HarmonyError, match="is not a note") as caught:
         Note.parse(text)
     assert caught.value.place is not None
     assert caught.value.place.column == column
@@ -65,7 +65,7 @@ def test_too_many_accidentals_are_refused() -> None:
 
 @pytest.mark.parametrize("letter", ["H", "c", "CD", ""])
 def test_a_letter_is_one_of_seven(letter: str) -> None:
-    with pytest.raises(HarmonyError, match="is no note letter"):
+    with pytest.raises(HarmonyError, match="is not a note letter"):
         Note(letter)
 
 

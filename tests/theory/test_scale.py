@@ -89,9 +89,9 @@ class TestChordScale:
         assert all(scale.spell(note.pitch_class) == note for note in scale.notes)
 
     def test_a_foreign_pitch_is_refused(self) -> None:
-        with pytest.raises(HarmonyError, match="Db4 is no note of the C major sixth-diminished"):
+        with pytest.raises(HarmonyError, match="Db4 is not a note of the C major sixth-diminished"):
             SixthDiminished("C", "major").step(61)
-        with pytest.raises(HarmonyError, match="pitch class 1 is no note"):
+        with pytest.raises(HarmonyError, match="pitch class 1 is not a note"):
             SixthDiminished("C", "major").spell(1)
 
     def test_an_unknown_kind_is_refused(self) -> None:

@@ -116,15 +116,15 @@ class TestUses:
         assert [use.reason for use in uses("C")] == [
             "B°7 is G7♭9 without its root, a semitone below C: "
             "B rises to C, D falls to C, F falls to E, A♭ falls to G.",
-            "D♭°7 falls into C from a semitone above, and is no dominant: "
+            "D♭°7 falls into C from a semitone above, and is not a dominant: "
             "D♭ falls to C, F♭ stays as E, A𝄫 stays as G, C𝄫 rises to C.",
-            "C°7 keeps the root of C and decorates it, and is no dominant: "
+            "C°7 keeps the root of C and decorates it, and is not a dominant: "
             "C stays, E♭ rises to E, G♭ rises to G, B𝄫 falls to G.",
         ]
 
     def test_easy_reading(self) -> None:
         assert uses("Ab")[1].say("easy") == (
-            "A°7 falls into A♭ from a semitone above, and is no dominant: "
+            "A°7 falls into A♭ from a semitone above, and is not a dominant: "
             "A falls to A♭, C stays, E♭ stays, G♭ rises to A♭."
         )
         assert uses("C#")[0].say("easy") == (

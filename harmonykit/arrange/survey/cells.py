@@ -50,17 +50,17 @@ COLUMNS = MappingProxyType(
         "instrument": "the instrument",
         "level": "the level of the hand, as in harmonykit chord --level",
         "bars": "bars as played (count)",
-        "cost": "hand and ear in the best arrangement, and places missed (units of the weights)",
-        "places": "where the rules let a move put something in (count)",
-        "taken": "places in which the best arrangement has something (count)",
-        "past": "shapes of it that go past the level's limits, for want of others (count)",
+        "cost": "sum of weights of the best arrangement, with places left as written",
+        "places": "places where the rules allow a move (count)",
+        "taken": "places where the best arrangement uses one (count)",
+        "past": "its shapes beyond the limits of the level (count)",
         "playability": "how hard the best arrangement is (number of ratings; harder is higher)",
         **_MEASURES,
         "written_playability": "the same, of the tune's own chords in their first usual shapes",
-        "written_cost": "hand and ear in the tune's own chords alone (units of the weights)",
-        "written_past": "the same as past, of the tune's own chords alone (count)",
+        "written_cost": "sum of weights of the tune as written",
+        "written_past": "shapes beyond the limits in the tune as written (count)",
         **{f"written_{name}": f"as written: {_MEASURES[name]}" for name in _BOTH},
-        "error": "why there are no numbers",
+        "error": "why the numbers are missing",
     }
 )
 """The columns of a row, and what each tells."""
@@ -202,4 +202,4 @@ def _plain(text: str) -> str:
 def _said(error: Exception) -> str:
     if isinstance(error, HarmonyError):
         return one_line(error)
-    return f"it broke off: {type(error).__name__}: {error}"
+    return f"stopped by an error: {type(error).__name__}: {error}"

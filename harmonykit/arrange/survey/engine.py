@@ -120,7 +120,7 @@ def _cluster(address: str) -> Iterator[Engine]:
         client = connect(address, timeout=_PATIENCE)
     except (OSError, ValueError) as error:
         raise HarmonyError(
-            f"there is no scheduler at {address}: {error}", mend="tcp://HOST:8786"
+            f"no scheduler answers at {address}: {error}", mend="tcp://HOST:8786"
         ) from None
     try:
         width = _check_workers(client)

@@ -38,7 +38,7 @@ def _tonic(name: str) -> int:
         note = Note.parse(name.strip())
     except HarmonyError as error:
         raise HarmonyError(
-            f"{name.strip()!r} is no tonic",
+            f"{name.strip()!r} is not a tonic",
             rule='"all", "written", or tonics with commas between; the mode is the tune\'s own',
             mend="C,G,D,F",
         ) from error

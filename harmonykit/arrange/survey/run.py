@@ -83,7 +83,7 @@ def survey(
     asked = Asked(tuple(instruments), tuple(levels or all_levels()), tuple(tonics), tuple(moves))
     plan = Plan(find_sources(paths), asked)
     if not plan.sources:
-        raise HarmonyError("there is no tune", rule="files of tunes, or folders that hold some")
+        raise HarmonyError("the tune is missing", rule="files of tunes, or folders that hold some")
     with opened(Path(out)) as folder:
         for source in plan.sources if retry else ():
             folder.drop(plan.unread_name(source))

@@ -114,7 +114,7 @@ def _pieces(path: Path) -> tuple[Piece, ...]:
     """Return the tunes of a file; the last file is remembered, since its tunes come in a row."""
     # Anything else, a pipe say, might never end.
     if path.exists() and not path.is_file():
-        raise TuneError(f"{path} is no file")
+        raise TuneError(f"{path} is not a file")
     data = read_bytes(path, MOST_BYTES, TuneError)
     if path.suffix.lower() != ".abc":
         return ((None, data),)

@@ -50,7 +50,9 @@ def read_survey(folder: str | Path) -> pd.DataFrame:
     path = Path(folder)
     manifest = read_manifest(path)
     if not manifest:
-        raise HarmonyError(f"{path} is no survey's folder", mend="harmonykit survey ... --out DIR")
+        raise HarmonyError(
+            f"{path} is not the folder of a survey", mend="harmonykit survey ... --out DIR"
+        )
     if not manifest.get("finished"):
         raise HarmonyError(
             f"the survey in {path} is not finished", mend="the same command again, to go on"
@@ -110,7 +112,7 @@ def check_measure(by: str) -> None:
         If it has none such.
     """
     if by not in NUMBERS:
-        raise HarmonyError(f"{by!r} is no measure of a survey", rule=", ".join(NUMBERS))
+        raise HarmonyError(f"{by!r} is not a measure of a survey", rule=", ".join(NUMBERS))
 
 
 def best_keys(table: pd.DataFrame, by: str = "") -> pd.DataFrame:

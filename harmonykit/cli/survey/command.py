@@ -104,7 +104,7 @@ def read_levels(text: str) -> tuple[int, ...]:
     words = [word.strip() for word in text.split(",")]
     if not all(word.isdecimal() and word.isascii() for word in words):
         raise HarmonyError(
-            f"{text!r} are no levels", rule='"all", or numbers with commas between', mend="1,2"
+            f"{text!r} are not levels", rule='"all", or numbers with commas between', mend="1,2"
         )
     return tuple(dict.fromkeys(int(word) for word in words))
 

@@ -73,7 +73,7 @@ def palette(name: str) -> Palette:
     '#000000'
     """
     if name not in PALETTES:
-        raise HarmonyError(f"{name!r} is no palette", mend=", ".join(map(repr, PALETTES)))
+        raise HarmonyError(f"{name!r} is not a palette", mend=", ".join(map(repr, PALETTES)))
     return PALETTES[name]
 
 

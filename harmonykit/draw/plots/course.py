@@ -102,7 +102,7 @@ def draw_courses(
     if not arrangements or len(chords) < 2:
         raise HarmonyError(
             f"{len(chords)} chords of {len(arrangements)} arrangements",
-            rule="a map wants an arrangement and two chords",
+            rule="a map needs an arrangement and two chords",
         )
     labels = list(names) or [way.name or str(n) for n, way in enumerate(arrangements, 1)]
     points, misfit = scale_to_plane(distances(chords))

@@ -133,7 +133,7 @@ def _bar_numbers(canvas: Canvas, way: Arrangement, ground: float, wide: float) -
 
 def _key(canvas: Canvas, y: float) -> None:
     _column(canvas, _LEFT_MM + 2, y, 3.4, 3.2, solid=True)
-    canvas.text(_LEFT_MM + 5, y - 0.3, "a chord is put in", NOTE_PT, anchor="left", colour="soft")
+    canvas.text(_LEFT_MM + 5, y - 0.3, "added chord", NOTE_PT, anchor="left", colour="soft")
     _column(canvas, _LEFT_MM + 38, y, 3.4, 3.2, solid=False)
     text = "as written; height and figure: semitones, all voices together"
     canvas.text(_LEFT_MM + 41, y - 0.3, text, NOTE_PT, anchor="left", colour="soft")

@@ -60,7 +60,7 @@ def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawi
     axes.draw(canvas)
     _points(canvas, front, chosen, axes)
     _list(canvas, front, chosen)
-    return canvas.drawing("the front", _describe(front, chosen))
+    return canvas.drawing("the Pareto front", _describe(front, chosen))
 
 
 class Axes:
@@ -128,7 +128,7 @@ def _points(canvas: Canvas, front: Front, chosen: Sequence[Point], axes: Axes) -
 def _list(canvas: Canvas, front: Front, chosen: Sequence[Point]) -> None:
     y = 3.4
     columns = (_LIST_MM + 24.0, _LIST_MM + 42.0, _LIST_MM + 60.0)
-    for x, head in zip(columns, ("semitones", "mm", "put in"), strict=True):
+    for x, head in zip(columns, ("semitones", "mm", "added"), strict=True):
         canvas.text(x, y, head, SMALL_PT, colour="soft", anchor="right")
     for letter, point in zip(LETTERS, chosen, strict=False):
         y += 7.4
@@ -139,9 +139,9 @@ def _list(canvas: Canvas, front: Front, chosen: Sequence[Point]) -> None:
             weight = SEMIBOLD if point.values[column] == least else 400
             text = str(point.values[column])
             canvas.text(x, y, text, LABEL_PT, weight=weight, anchor="right")
-    lines = ["bold: the least there is"]
+    lines = ["bold: the least"]
     if len(front.points) > len(chosen):
-        lines.append(f"open: {len(front.points) - len(chosen)} more of the front")
+        lines.append(f"open: {len(front.points) - len(chosen)} more on the Pareto front")
     lines += _how_complete(front)
     for line in lines:
         y += 6.2 if line is lines[0] else 4.4
@@ -150,15 +150,18 @@ def _list(canvas: Canvas, front: Front, chosen: Sequence[Point]) -> None:
 
 def _how_complete(front: Front) -> list[str]:
     if not front.bounded:
-        return ["the front is complete"]
+        return ["the Pareto front is complete"]
     semitones, travel, _ = front.epsilon
-    return ["bounded: what is missing is better", f"by {semitones} semitones, {travel} mm at most"]
+    return [
+        "not complete: a missing one is better",
+        f"by {semitones} semitones, {travel} mm at most",
+    ]
 
 
 def _describe(front: Front, chosen: Sequence[Point]) -> str:
     kind = "bounded" if front.bounded else "complete"
     said = [
-        f"{letter} {point.values[0]} semitones, {point.values[1]} mm, {point.values[2]} put in"
+        f"{letter} {point.values[0]} semitones, {point.values[1]} mm, {point.values[2]} added"
         for letter, point in zip(LETTERS, chosen, strict=False)
     ]
     return f"The front of {len(front.points)} arrangements, {kind}: {'; '.join(said)}"

@@ -93,7 +93,7 @@ def _axis(canvas: Canvas, ticks: tuple[int, ...], ground: float) -> None:
         x = _across(tick, ticks)
         canvas.lines([[(x, _TOP_MM), (x, ground)]], 0.12, colour="hair")
         canvas.text(x, ground + 4.2, str(tick), SMALL_PT, colour="soft")
-    for x, text in ((_GAIN_MM, "less"), (_PUT_IN_MM, "chords put in")):
+    for x, text in ((_GAIN_MM, "less"), (_PUT_IN_MM, "added chords")):
         canvas.text(x, _TOP_MM - 2.6, text, SMALL_PT, colour="soft", anchor="right")
     middle = _LEFT_MM + _ACROSS_MM / 2
     canvas.text(middle, _TOP_MM - 2.6, "semitones a change, all voices", NOTE_PT, colour="soft")

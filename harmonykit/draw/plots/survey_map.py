@@ -233,7 +233,7 @@ def _legend(canvas: Canvas, y: float) -> None:
         (Cell(0, 0, best=True), "the best key"),
         (Cell(3, 0), f"{_NEAR:.0f} % at most"),
         (Cell(9, 0), f"{_FAR:.0f} % at most"),
-        (Cell(22, 1), "asks for a shape past the level’s limits"),
+        (Cell(22, 1), "has a shape beyond the limits of the level"),
     )
     x = _LEFT_MM
     for cell, text in entries:

@@ -152,7 +152,7 @@ def _foot(canvas: Canvas) -> None:
     canvas.text(1.5, y, told, SMALL_PT, colour="soft", anchor="left")
     x = 5.0 + text_width(told, SMALL_PT)
     draw_ear(canvas, x, y - 2.2)
-    told = "most tunes ask for shapes past the level’s limits"
+    told = "most tunes have shapes beyond the limits of the level"
     canvas.text(x + 1.4, y, told, SMALL_PT, colour="soft", anchor="left")
 
 

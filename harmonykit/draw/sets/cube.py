@@ -161,7 +161,7 @@ def draw_cube(chord: Chord | str, colours: str = "colour") -> Drawing:
         if corner.count("1") == 1:
             _write_move(canvas, chords, corner)
     write_columns(canvas)
-    return canvas.drawing(f"The cube of {read.unicode}", _alt(read, chords))
+    return canvas.drawing(f"The map of sixteen chords round {read.unicode}", _alt(read, chords))
 
 
 def _write_move(canvas: Canvas, chords: dict[str, Chord], corner: str) -> None:

@@ -96,7 +96,7 @@ def draw_box(
     >>> 'id="string-2-fret-2"' in box.svg, box.width_mm
     (True, 27.0)
     """
-    _check("size of box", size, BOX_SIZES)
+    _check("size of chord diagram", size, BOX_SIZES)
     _check("kind of mark", marks, _MARKS)
     if name is None:
         name = "" if chord is None or size == "chart" else chord.unicode
@@ -127,7 +127,7 @@ def _below(*, notes: bool, degrees: bool) -> str:
 
 def _check(what: str, value: str, known: Iterable[str]) -> None:
     if value not in known:
-        raise HarmonyError(f"{value!r} is no {what}", mend=", ".join(map(repr, known)))
+        raise HarmonyError(f"unknown {what} {value!r}", mend=", ".join(map(repr, known)))
 
 
 def _check_strings(
@@ -149,7 +149,7 @@ def _draw(voicing: Voicing, chord: Chord | None, look: BoxLook) -> Drawing:
         box.empty_places()
     if look.blank:
         place = "" if box.first == 1 else f" from fret {box.first}"
-        alt = f"an empty box of {box.count} strings{place}, to fill in"
+        alt = f"an empty chord diagram of {box.count} strings{place}, to fill in"
         return box.canvas.drawing("to fill in", alt, (box.left, box.top))
     box.barres()
     box.rings()

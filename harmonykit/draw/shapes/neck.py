@@ -136,7 +136,7 @@ def _check(
     if any(len(v.frets) != len(instrument.strings) for v, _ in shapes):
         raise HarmonyError("a shape has another number of strings than the neck")
     if letters not in LETTERS:
-        raise HarmonyError(f"{letters!r} are no letters", mend=", ".join(map(repr, LETTERS)))
+        raise HarmonyError(f"{letters!r} are not letters", mend=", ".join(map(repr, LETTERS)))
     if arrows and len(shapes) != 2:
         raise HarmonyError(f"arrows between {len(shapes)} shapes", rule="they join two shapes")
 

@@ -126,7 +126,7 @@ def draw_text(
     """
     if characters not in _CHARACTERS:
         raise HarmonyError(
-            f"{characters!r} are no characters", mend=", ".join(map(repr, _CHARACTERS))
+            f"{characters!r} are not characters", mend=", ".join(map(repr, _CHARACTERS))
         )
     if degrees and chord is None:
         raise HarmonyError("degrees of no chord", mend="draw_text(voicing, chord, degrees=True)")

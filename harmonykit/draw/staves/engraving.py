@@ -100,7 +100,7 @@ def _parsed(musicxml: str) -> Element:
     try:
         root: Element = fromstring(musicxml)
     except ParseError as error:
-        raise HarmonyError(f"this is no XML: {error}") from error
+        raise HarmonyError(f"this is not XML: {error}") from error
     return root
 
 

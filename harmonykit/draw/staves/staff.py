@@ -86,7 +86,7 @@ def bars_between(
     found = [index for index, number in enumerate(numbers) if low <= number <= high]
     if not found or low not in numbers or high not in numbers:
         raise HarmonyError(
-            f"there are no bars {low} to {high}", rule=f"bars {numbers[0]} to {numbers[-1]}"
+            f"bars {low} to {high} are not in the tune", rule=f"bars {numbers[0]} to {numbers[-1]}"
         )
     return range(found[0], found[-1] + 1)
 

@@ -157,7 +157,7 @@ def limits_at(level: int, instrument: InstrumentLike, *, small_hand: bool = Fals
     need_flag(small_hand, "small_hand")
     levels = LEVELS[as_instrument(instrument).family]
     if not 1 <= level <= len(levels):
-        raise HarmonyError(f"there is no level {level}", rule=f"levels are 1 to {len(levels)}")
+        raise HarmonyError(f"unknown level {level}", rule=f"levels are 1 to {len(levels)}")
     limits = levels[level - 1]
     return limits.small_hand() if small_hand else limits
 

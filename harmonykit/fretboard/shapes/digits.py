@@ -73,7 +73,7 @@ def _check_part(part: str, place: Place, instrument: Instrument) -> None:
         return
     if not (part.isascii() and part.isdigit()):
         raise HarmonyError(
-            f"{part!r} is no fret" if part else "a fret is missing",
+            f"{part!r} is not a fret" if part else "a fret is missing",
             place=place,
             rule="a shape has a fret for each string, 0 for an open and x for a muted one",
             mend=_example(instrument),

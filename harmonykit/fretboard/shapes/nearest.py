@@ -181,7 +181,7 @@ def _near(
 
 def _sorted(found: Iterable[Near], by: str) -> tuple[Near, ...]:
     if by not in MEASURES:
-        raise HarmonyError(f"{by!r} is no measure", rule=f"it is one of {', '.join(MEASURES)}")
+        raise HarmonyError(f"{by!r} is not a measure", rule=f"it is one of {', '.join(MEASURES)}")
 
     def rank(near: Near) -> tuple[float, float, str]:
         count, mm = len(near.strings), round(near.mm, 6)

@@ -150,7 +150,7 @@ def above_root(chord: Chord, tone: Tone | Degree) -> int:
     if above not in chord.semitones:
         named = zip(chord.degrees, chord.tones, strict=True)
         raise HarmonyError(
-            f"{str(tone)!r} can be neither left out of {chord} nor doubled: it is no tone of it",
+            f"{str(tone)!r} can be neither left out of {chord} nor doubled: not one of its tones",
             rule="a number counts semitones above the root; degrees and note names are text",
             mend=", ".join(f'"{degree}" ({note.name})' for degree, note in named),
         )

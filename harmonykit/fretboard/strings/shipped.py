@@ -56,7 +56,7 @@ def read_instruments(path: Path) -> dict[str, Neck]:
     entries = table.get("instrument", [])
     if not isinstance(entries, list):
         raise HarmonyError(
-            "instrument is no list of tables", place=place, mend="[[instrument]] before each"
+            "instrument is not a list of tables", place=place, mend="[[instrument]] before each"
         )
     named: dict[str, Neck] = {}
     for entry in entries:
@@ -102,7 +102,7 @@ def _wrong_key(entry: dict[str, Any]) -> tuple[str, str]:
     keys = [*_KEYS, "also", *_OPTIONS]
     unknown = sorted(set(entry) - set(keys))
     if unknown:
-        return f"there is no key {unknown[0]!r}", f"the keys are {', '.join(keys)}"
+        return f"unknown key {unknown[0]!r}", f"the keys are {', '.join(keys)}"
     return "", ""
 
 

@@ -168,7 +168,7 @@ def _read_string(part: str, column: int, text: str) -> tuple[tuple[Note, ...], i
     named, at, fret = part.partition("@")
     if at and not (fret.isascii() and fret.isdigit() and len(fret) <= 2):
         raise HarmonyError(
-            f"{fret!r} is no fret for a string to start at",
+            f"{fret!r} is not a fret for a string to start at",
             place=Place("tuning", 1, column + len(named) + 1, text),
             rule="a short string has behind an @ the fret at which it starts",
             mend=f'"{named}@5"',
@@ -186,7 +186,7 @@ def _read_note(part: str, column: int, text: str) -> Note:
         inner = error.place.column if error.place and error.place.column else 1
         place = Place("tuning", 1, column + inner - 1, text)
         raise HarmonyError(
-            f"{part!r} is no string",
+            f"{part!r} is not a string",
             place=place,
             rule=f"a string is a note with its octave, strings are parted by spaces: {_EXAMPLE}",
         ) from None

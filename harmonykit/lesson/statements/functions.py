@@ -313,7 +313,7 @@ class Functions:
 
     def _level(self, number: int) -> int:
         if not isinstance(number, int) or not 1 <= number <= len(self.played):
-            raise LessonError(f"there is no level {number}", rule=f"1 to {len(self.played)}")
+            raise LessonError(f"unknown level {number}", rule=f"1 to {len(self.played)}")
         return number - 1
 
     def inserted(self, level: int) -> Table:

@@ -69,7 +69,7 @@ class Ladder(ABC):
         rungs = _rungs(self.tonic.pitch_class, self.degrees)
         if midi % 12 not in rungs:
             raise HarmonyError(
-                f"{Note.from_midi(midi)} is no note of the {self} scale",
+                f"{Note.from_midi(midi)} is not a note of the {self} scale",
                 rule="its notes are " + " ".join(note.name for note in self.notes),
             )
         octaves, place = divmod(rungs.index(midi % 12) + steps, len(rungs))
@@ -90,7 +90,7 @@ class Ladder(ABC):
         for note in self.notes:
             if note.pitch_class == pitch_class % 12:
                 return note
-        raise HarmonyError(f"pitch class {pitch_class % 12} is no note of the {self} scale")
+        raise HarmonyError(f"pitch class {pitch_class % 12} is not a note of the {self} scale")
 
     def every_other(self, place: int, size: int = 4) -> tuple[Note, ...]:
         """Return every other note from a place of the scale (0 is the tonic): a chord in thirds.

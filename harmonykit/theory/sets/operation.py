@@ -50,7 +50,7 @@ class Operation:
     def __post_init__(self) -> None:
         if self.n not in range(12) or self.factor not in _SUFFIXES:
             raise HarmonyError(
-                f"there is no operation x -> {self.factor}x + {self.n} on twelve notes",
+                f"unknown operation x -> {self.factor}x + {self.n}",
                 rule="what is added runs from 0 to 11; factors are 1, 5, 7 and 11",
             )
 
@@ -72,7 +72,7 @@ class Operation:
         digits = found[1].replace("T", "10").replace("E", "11") if found else "12"
         if found is None or int(digits) > 11:
             raise HarmonyError(
-                f"{text!r} is no operation",
+                f"{text!r} is not an operation",
                 rule="T and 0 to 11, then I, M5 or M7 if it does more than transpose",
                 mend='"T5" or "T5I"',
             )

@@ -64,7 +64,7 @@ def pitch_class(value: Any) -> int:
         return index(value) % 12
     except TypeError:
         raise HarmonyError(
-            f"{value!r} is no pitch class",
+            f"{value!r} is not a pitch class",
             rule="a pitch class is a whole number, C = 0 to B = 11 (others count mod 12)",
         ) from None
 
@@ -92,7 +92,7 @@ class PcSet:
     def __post_init__(self) -> None:
         if not isinstance(self.mask, int) or not 0 <= self.mask <= _AGGREGATE:
             raise HarmonyError(
-                f"{self.mask!r} stands for no pitch-class set",
+                f"{self.mask!r} is not a pitch-class set",
                 rule="the number of a set runs from 0 to 4095, bit n for pitch class n",
                 mend="PcSet.of(0, 4, 7)",
             )
@@ -145,7 +145,7 @@ class PcSet:
         for column, sign in enumerate(digits, start=1):
             if sign not in _DIGITS and sign not in "[](){}, ":
                 raise HarmonyError(
-                    f"{text!r} is no pitch-class set",
+                    f"{text!r} is not a pitch-class set",
                     place=Place("pitch-class set", 1, column, text),
                     rule="one digit a note: 0 to 9, T for 10, E for 11",
                     mend='"0369" or "{7, E, 2}"',

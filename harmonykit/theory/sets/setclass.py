@@ -80,7 +80,7 @@ class SetClass:
             if named and (not found[3] or len(named.tn_names) == 2):
                 return named
         raise HarmonyError(
-            f"{name!r} is no set class",
+            f"{name!r} is not a set class",
             rule="a name is a number of notes, a hyphen, Forte's number; A or B where they differ",
             mend=_mend(int(found[1])) if found else '"4-28" or "7-Z18"',
         )

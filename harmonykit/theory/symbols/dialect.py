@@ -176,7 +176,8 @@ class Dialect:
             allowed = CHOICES.get(field.name)
             if allowed is not None and value not in allowed:
                 raise HarmonyError(
-                    f"{value!r} is no setting of {field.name}", mend=" or ".join(map(repr, allowed))
+                    f"{value!r} is not a setting of {field.name}",
+                    mend=" or ".join(map(repr, allowed)),
                 )
 
     def doubt(self, name: str) -> str:

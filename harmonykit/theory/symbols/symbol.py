@@ -54,7 +54,7 @@ def _unreadable(text: str, misfit: Misfit, dialect: Dialect) -> HarmonyError:
     near = _near(text, misfit.column, dialect, meant[1:])
     shown = repr(text if len(text) <= LONGEST else text[:LONGEST] + "…")
     return HarmonyError(
-        f"{shown} is no chord symbol that can be read" if text.strip() else "no chord symbol",
+        f"{shown} is not a chord symbol that can be read" if text.strip() else "no chord symbol",
         place=Place("chord symbol", None, misfit.column + 1, text[:LONGEST]),
         rule=misfit.rule if "naming" in misfit.rule else misfit.rule + said,
         mend=", ".join(near) if near else _LATIN_MEND if dialect.latin else _MEND,

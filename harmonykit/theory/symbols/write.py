@@ -62,7 +62,7 @@ def write_symbol(chord: Said, style: str = "plain") -> str:
     ['Bbm7b5/E', 'B♭m7♭5/E', 'Bbø7/E', 'Bbmin7b5/E']
     """
     if style not in STYLES:
-        raise HarmonyError(f"{style!r} is no style", mend=" or ".join(map(repr, STYLES)))
+        raise HarmonyError(f"{style!r} is not a style", mend=" or ".join(map(repr, STYLES)))
     root, bass = chord.root.name, chord.bass.name
     if style == "printed":
         root, bass = chord.root.unicode, chord.bass.unicode

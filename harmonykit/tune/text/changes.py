@@ -94,7 +94,7 @@ def read_meter(text: str) -> Meter:
     found = _METER.fullmatch(text.strip())
     meter = (int(found[1]), int(found[2])) if found else (0, 0)
     if not 1 <= meter[0] <= 32 or meter[1] not in (1, 2, 4, 8, 16, 32):
-        raise TuneError(f"{text!r} is no metre", mend='"4/4", "3/4" or "6/8"')
+        raise TuneError(f"{text!r} is not a metre", mend='"4/4", "3/4" or "6/8"')
     return meter
 
 
@@ -210,10 +210,12 @@ class _Reader(BarReader):
     def _alternate(self, word: Word) -> Chord:
         inner = replace(word, text=word.text[1:-1], at=word.at + 1)
         if not word.text.endswith(")") or not inner.text:
-            raise self.error(word, f"{word.text!r} is no alternate", rule="one chord in brackets")
+            raise self.error(
+                word, f"{word.text!r} is not an alternate", rule="one chord in brackets"
+            )
         chord = self.chord(inner)
         if chord is None:
-            raise self.error(word, "silence is no alternate")
+            raise self.error(word, "silence is not an alternate")
         return chord
 
     def _fermatas(

@@ -71,7 +71,7 @@ def _read_bar(text: str, start: int, length: Fraction, where: Where) -> Iterator
         over, under = (int(found[2] or 1), int(found[3] or 1)) if found else (0, 0)
         if found is None or not over or not under:
             place = where(start + word.start())
-            raise TuneError(f"{word[0]!r} is no note", place=place, mend="D5:3/2 or r:2")
+            raise TuneError(f"{word[0]!r} is not a note", place=place, mend="D5:3/2 or r:2")
         beats = Fraction(over, under)
         if reached + beats > length:
             place = where(start + word.start())

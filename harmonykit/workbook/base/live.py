@@ -134,7 +134,7 @@ def check_part(part: str, parts: Iterable[str]) -> None:
         If there is no such part.
     """
     if part not in set(parts):
-        raise HarmonyError(f"there is no {part!r} to press")
+        raise HarmonyError(f"unknown part {part!r}")
 
 
 def check_value(control: str, value: object, options: Mapping[str, Collection[str]]) -> None:
@@ -161,6 +161,6 @@ def check_value(control: str, value: object, options: Mapping[str, Collection[st
       try: chart, neck
     """
     if control not in options:
-        raise HarmonyError(f"there is no {control!r} to set", mend=", ".join(options))
+        raise HarmonyError(f"unknown control {control!r}", mend=", ".join(options))
     if options[control] and value not in options[control]:
         raise HarmonyError(f"{control} cannot be {value!r}", mend=", ".join(options[control]))

@@ -64,7 +64,7 @@ def read_state(kind: str, blank: State, text: str) -> State:
     head, *parts = text.strip()[:_LONGEST].split(";")
     if head.split() != [kind, str(FORM)]:
         raise HarmonyError(
-            f"{text.strip()[:60]!r} is no {kind} panel's line",
+            f"{text.strip()[:60]!r} is not the line of a {kind} panel",
             rule=f"it begins with {kind} {FORM}",
             mend=write_state(kind, blank),
         )
@@ -78,7 +78,7 @@ def read_state(kind: str, blank: State, text: str) -> State:
 def _field(blank: Any, name: str, written: str) -> Any:
     names = [field.name for field in fields(blank)]
     if name not in names:
-        raise HarmonyError(f"there is no {name!r} to set", mend=", ".join(names))
+        raise HarmonyError(f"unknown setting {name!r}", mend=", ".join(names))
     old = getattr(blank, name)
     try:
         return _READERS[type(old)](written)

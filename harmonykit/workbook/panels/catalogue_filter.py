@@ -59,7 +59,7 @@ class CatalogueState:
         SetClass.named(self.picked)
         for value, values in ((self.size, SIZES), (self.symmetry, SYMMETRIES)):
             if value not in values:
-                raise HarmonyError(f"{value!r} is no choice", mend=", ".join(values))
+                raise HarmonyError(f"{value!r} is not a choice", mend=", ".join(values))
         if self.instrument not in INSTRUMENTS:
             raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
         if not 0 <= self.turn <= 11:
@@ -86,7 +86,7 @@ def entries(vector: str) -> tuple[int | None, ...]:
     parts = list(words[0]) if len(words) == 1 else words
     if parts and (len(parts) != 6 or not all(_ENTRY.fullmatch(part) for part in parts)):
         raise HarmonyError(
-            f"{vector!r} is no interval vector",
+            f"{vector!r} is not an interval vector",
             rule="six numbers, or a dot where any will do",
             mend="0 0 4 0 0 2 or ..4...",
         )

@@ -76,7 +76,7 @@ def scene(instrument: str) -> Scene:
         (*steps, *notes, *neck.spots()),
         (*NECK_LINES, *STAFF_LINES),
         head_marks(),
-        "a chord scale on staff and neck",
+        "a scale of chords on staff and neck",
     )
 
 
@@ -149,7 +149,7 @@ class ChordScalePanel(Panel[ChordScaleState]):
     """
 
     kind: ClassVar[str] = "chord-scale"
-    title: ClassVar[str] = "a chord scale on staff and neck"
+    title: ClassVar[str] = "a scale of chords on staff and neck"
 
     def __init__(
         self,

@@ -61,7 +61,7 @@ class ChordScaleState:
             raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
         strings = len(Instrument.named(self.instrument).strings)
         if not 0 <= self.falling <= strings:
-            raise HarmonyError(f"there is no string {self.falling}", rule=f"1 to {strings}")
+            raise HarmonyError(f"unknown string {self.falling}", rule=f"1 to {strings}")
         reached = len(climb_of(self)) - 1
         if not 0 <= self.step <= reached:
             raise HarmonyError(

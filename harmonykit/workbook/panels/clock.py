@@ -68,7 +68,7 @@ class ClockState:
 
     def __post_init__(self) -> None:
         if not 0 <= self.mirror <= 11:
-            raise HarmonyError(f"there is no T{self.mirror}I", rule="0 to 11")
+            raise HarmonyError(f"unknown operation T{self.mirror}I", rule="0 to 11")
         chord_of(self.notes, self.chord)
 
 

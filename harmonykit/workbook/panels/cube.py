@@ -1,4 +1,4 @@
-"""The cube of ``draw.sets.cube`` as a panel: a path from chord to chord, walked by ear.
+"""The map of sixteen chords as a panel: a path from chord to chord, walked by ear.
 
 Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
 result, and ``CubePanel`` a thin view.
@@ -65,7 +65,7 @@ class CubeState:
             raise HarmonyError(f"{len(self.walked)} corners walked", rule=f"1 to {LONGEST}")
         for corner in self.walked:
             if len(corner) != 4 or set(corner) - set("01"):
-                raise HarmonyError(f"{corner!r} is no corner", mend="0110")
+                raise HarmonyError(f"{corner!r} is not a corner", mend="0110")
         for one, other in pairwise(self.walked):
             if not neighbours(one, other):
                 raise HarmonyError(f"no edge from {one} to {other}", rule="one note at a time")
@@ -149,7 +149,7 @@ def scene() -> Scene:
         spots,
         (Line("walked", 0.9),),
         _marks(),
-        "the cube of sixteen chords",
+        "the map of sixteen chords",
     )
 
 
@@ -216,7 +216,7 @@ class CubePanel(Panel[CubeState]):
     """
 
     kind: ClassVar[str] = "cube"
-    title: ClassVar[str] = "the cube of sixteen chords"
+    title: ClassVar[str] = "the map of sixteen chords"
 
     def __init__(self, chord: Chord | str = "Cdim7") -> None:
         read = Chord.parse(chord) if isinstance(chord, str) else chord

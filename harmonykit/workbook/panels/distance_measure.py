@@ -56,10 +56,10 @@ class DistanceState:
                 f"{count(len(self.chords), 'chord')} to measure", rule=f"{FEWEST} to {MOST}"
             )
         if self.norm not in NORMS:
-            raise HarmonyError(f"there is no norm {self.norm!r} here", mend=", ".join(NORMS))
+            raise HarmonyError(f"unknown norm {self.norm!r} here", mend=", ".join(NORMS))
         pair = {self.start, self.end}
         if not pair <= set(range(1, len(self.chords) + 1)) or len(pair) < 2:
-            raise HarmonyError(f"{self.start} and {self.end} are no pair of the chords")
+            raise HarmonyError(f"{self.start} and {self.end} are not two of the chords")
         for symbol in self.chords:
             read_chord(symbol)
 

@@ -65,7 +65,7 @@ class NeckState:
         chord_of(self.notes, self.chord)
         found = len(shapes_of(self.notes, self.chord, self.instrument)) if self.shape else 0
         if not 0 <= self.shape <= found:
-            raise HarmonyError(f"there is no shape {self.shape}", rule=f"{found} were found")
+            raise HarmonyError(f"unknown shape {self.shape}", rule=f"{found} were found")
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ class Held:
         head = f"{notes}{f', {names},' if names else ''} on the {self.state.instrument}"
         if self.shape is None:
             return f"{head}: {count(len(self.shapes), 'shape')} to step through"
-        stretch = f", {self.shape.stretch_mm:.0f} mm from wire to wire"
+        stretch = f", {self.shape.stretch_mm:.0f} mm of stretch"
         return (
             f"{head}: {self.shape.digits}, shape {self.state.shape} of {len(self.shapes)}"
             f"{stretch if self.shape.stretch_mm else ''}"

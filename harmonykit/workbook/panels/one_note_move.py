@@ -47,14 +47,16 @@ class OneNoteState:
     def __post_init__(self) -> None:
         chord = Chord.parse(self.chord)
         if not chord.is_diminished_seventh:
-            raise HarmonyError(f"{self.chord} is no diminished seventh", mend="Adim7")
+            raise HarmonyError(f"{self.chord} is not a diminished seventh", mend="Adim7")
         if self.move not in MOVES:
             raise HarmonyError(f"a note cannot {self.move!r}", mend=", ".join(MOVES))
         if self.instrument not in INSTRUMENTS:
             raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
         if self.note not in chord.pcs:
             notes = ", ".join(map(str, chord.pcs))
-            raise HarmonyError(f"{self.note} is no note of {self.chord}", rule=f"they are {notes}")
+            raise HarmonyError(
+                f"{self.note} is not a note of {self.chord}", rule=f"they are {notes}"
+            )
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,7 @@ class Answered:
         """
         names = {field.name: field.type for field in fields(cls)}
         if not isinstance(values, dict) or set(values) != set(names):
-            raise ValueError("it is no answer")
+            raise ValueError("it is not an answer")
         for name, kind in names.items():
             wanted = {"str": (str,), "int": (int,), "float": (int, float)}[str(kind)]
             if type(values[name]) not in wanted:

@@ -75,15 +75,17 @@ class ExerciseState:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS or self.only not in (ALL, *KINDS):
-            raise HarmonyError(f"there is no exercise {self.kind!r}", mend=", ".join(KINDS))
+            raise HarmonyError(f"unknown exercise {self.kind!r}", mend=", ".join(KINDS))
         if self.way not in (ANY, *MEDIA):
             raise HarmonyError(f"nothing is asked {self.way!r}", mend=", ".join(MEDIA))
         if len(self.answer) > LONGEST or len(self.seed) > LONGEST_SEED:
             raise HarmonyError("that is too long", rule=f"{LONGEST} characters at most")
         if not self.seed.isprintable() or ";" in self.seed or self.seed != self.seed.strip():
-            raise HarmonyError(f"{self.seed!r} is no seed", rule="a few words without a semicolon")
+            raise HarmonyError(
+                f"{self.seed!r} is not a seed", rule="a few words without a semicolon"
+            )
         if self.number < 1 or self.hints < 0:
-            raise HarmonyError(f"there is no question {self.number}", rule="they count from 1")
+            raise HarmonyError(f"unknown question {self.number}", rule="they count from 1")
 
     @property
     def spec(self) -> Spec:
@@ -212,7 +214,7 @@ def _in_turn(state: ExerciseState) -> str:
 def hinted(state: ExerciseState, theme: Theme) -> ExerciseState:
     """Return the state with one more hint."""
     if state.hints >= len(ask(state.spec, theme).hints):
-        raise HarmonyError("there are no more hints", mend="write what you think, then check it")
+        raise HarmonyError("no hint is left", mend="write what you think, then check it")
     return replace(state, hints=state.hints + 1)
 
 

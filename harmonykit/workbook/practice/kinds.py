@@ -86,12 +86,12 @@ def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
 @lru_cache(maxsize=256)
 def _ask(spec: Spec, theme: Theme) -> Question:
     if spec.kind not in KINDS:
-        raise HarmonyError(f"there is no exercise {spec.kind!r}", mend=", ".join(KINDS))
+        raise HarmonyError(f"unknown exercise {spec.kind!r}", mend=", ".join(KINDS))
     kind = KINDS[spec.kind]
     if spec.medium not in kind.media:
         raise HarmonyError(
             f"{kind.title!r} is not asked by {spec.medium!r}", mend=", ".join(kind.media)
         )
     if not 1 <= spec.level <= LEVELS:
-        raise HarmonyError(f"there is no level {spec.level}", rule=f"levels are 1 to {LEVELS}")
+        raise HarmonyError(f"unknown level {spec.level}", rule=f"levels are 1 to {LEVELS}")
     return kind.ask(spec, theme)

@@ -112,7 +112,7 @@ def judge_move(chord: Chord, move: Move, start: Note, end: Note) -> Verdict:
 
 def _why_not(chord: Chord, move: Move, start: Note, end: Note) -> str:
     if start.pitch_class not in chord.pcs:
-        return f"{start.unicode} is no note of {chord.unicode}."
+        return f"{start.unicode} is not a note of {chord.unicode}."
     if start.pitch_class != move.start.pitch_class:
         return f"{start.unicode} is still there in the second chord."
     wrong_way = (end.pitch_class - start.pitch_class) % 12 > 6

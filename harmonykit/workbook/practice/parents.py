@@ -237,7 +237,7 @@ def _is_dominant(chord: Chord) -> bool:
 def _why_not(chord: Chord, given: Chord) -> str:
     name = given.unicode
     if not _is_dominant(given):
-        return f"{name} is no dominant seventh, which has a major third and a minor seventh."
+        return f"{name} is not a dominant seventh, which has a major third and a minor seventh."
     others = {way.parent.root.pitch_class: way for way in resolutions(chord)}
     if given.root.pitch_class in others:
         other = others[given.root.pitch_class]
@@ -266,7 +266,7 @@ def _judge_diminished(way: Resolution, text: str, *, clock: bool) -> Verdict:
 
 def _not_diminished(given: Chord, way: Resolution) -> str:
     if not given.is_diminished_seventh:
-        return f"{given.unicode} is no diminished seventh."
+        return f"{given.unicode} is not a diminished seventh."
     common = len(PcSet.from_mask(given.pcs.mask & way.parent.pcs.mask))
     return f"{given.unicode} shares {NUMBERS[common]} of the notes of {way.parent.unicode}."
 

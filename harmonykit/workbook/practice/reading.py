@@ -65,7 +65,7 @@ def _word_by_word(part: str) -> list[Chord]:
             found[-1], before = glued, before + word
         else:
             read_symbol(word)  # says what is wrong with it
-            raise HarmonyError(f"{word!r} is no chord", mend="G7, Bdim7 or Ebm")
+            raise HarmonyError(f"{word!r} is not a chord", mend="G7, Bdim7 or Ebm")
     return found
 
 
@@ -140,7 +140,7 @@ def read_number(text: str) -> int:
         return _WORDS.index(word)
     if not re.fullmatch(r"[0-9]{1,3}", word):
         raise HarmonyError(
-            f"{text.strip()!r} is no number of semitones", rule="a whole number", mend="3"
+            f"{text.strip()!r} is not a number of semitones", rule="a whole number", mend="3"
         )
     return int(word)
 

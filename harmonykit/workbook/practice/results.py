@@ -67,7 +67,7 @@ def read_results(folder: str | Path) -> pd.DataFrame:
 
     path = Path(folder)
     if not path.exists():
-        raise HarmonyError(f"there is no folder {path}", mend="the folder with the students' files")
+        raise HarmonyError(f"missing folder {path}", mend="the folder with the students' files")
     files = sorted(path.glob("*.jsonl")) if path.is_dir() else [path]
     if len(files) > MOST_FILES:
         raise HarmonyError(f"{len(files)} files", rule=f"{MOST_FILES} at most")

@@ -96,7 +96,7 @@ class SetPanel(ExercisePanel):
         if not name:
             return state
         if len(name) > LONGEST_NAME or not slug_of(name):
-            raise HarmonyError(f"{name[:20]!r} is no name for a file", rule="letters and figures")
+            raise HarmonyError(f"{name[:20]!r} is not a file name", rule="letters and figures")
         owner = Owner(name, self.exercises.mark)
         file = f"{self.exercises.slug}-results-{slug_of(name)}.jsonl"
         self._progress = Progress(None if self._folder is None else self._folder / file, owner)

@@ -111,13 +111,13 @@ class ExerciseSet:
             found = cls(str(values["title"]), _read_theme(values["theme"]), specs)
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
             raise HarmonyError(
-                "this is no set of exercises",
+                "this is not a set of exercises",
                 rule="a set's text is handed on as a whole",
                 mend="the notebook as the teacher made it",
             ) from None
         counted = [spec.number for spec in specs] == list(range(1, len(specs) + 1))
         if any(values.get(key) != _HEAD[key] for key in _HEAD) or not specs or not counted:
-            raise HarmonyError("this is no set of exercises")
+            raise HarmonyError("this is not a set of exercises")
         return found
 
     def write(self, path: str | Path) -> Path:
@@ -188,7 +188,9 @@ def make_set(
     if not 1 <= count <= MOST_QUESTIONS:
         raise HarmonyError(f"a set of {count} questions", rule=f"1 to {MOST_QUESTIONS}")
     if len(seed) > _LONGEST_SEED or ";" in seed or not seed.isprintable():
-        raise HarmonyError(f"{seed[:20]!r} is no seed", rule=f"{_LONGEST_SEED} characters at most")
+        raise HarmonyError(
+            f"{seed[:20]!r} is not a seed", rule=f"{_LONGEST_SEED} characters at most"
+        )
     kinds, theme = _meant(about, instrument)
     name = title or theme.title or "Exercises"
     steps = min(LEVELS, len(theme.hands)) or LEVELS
@@ -214,9 +216,7 @@ def _meant(
     kinds = tuple(about)
     wrong = [kind for kind in kinds if kind not in KINDS]
     if wrong or not kinds:
-        raise HarmonyError(
-            f"there is no exercise {wrong[0] if wrong else ''!r}", mend=", ".join(KINDS)
-        )
+        raise HarmonyError(f"unknown exercise {wrong[0] if wrong else ''!r}", mend=", ".join(KINDS))
     return kinds, Theme(instrument=instrument) if instrument else EVERYTHING
 
 

@@ -49,7 +49,7 @@ class Standing:
         """
         parts = text.split(".")
         if len(parts) != 3 or not all(part.isascii() and part.isdigit() for part in parts):
-            raise HarmonyError(f"{text!r} is no standing", mend=str(cls()))
+            raise HarmonyError(f"{text!r} is not a standing", mend=str(cls()))
         level, right, wrong = (int(part[:4]) for part in parts)
         return cls(level, right, wrong)
 

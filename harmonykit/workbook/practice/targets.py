@@ -159,7 +159,7 @@ def _why_not(chord: Chord, note: Note) -> str:
         "above": "falls into it from a semitone above",
     }
     return (
-        f"Before {note.unicode}, {chord.unicode} {does[use.side]}, and is no dominant: "
+        f"Before {note.unicode}, {chord.unicode} {does[use.side]}, and is not a dominant: "
         f"{_moves(use)}."
     )
 
@@ -188,7 +188,7 @@ def _judge_approach(chord: Chord, target: Note, text: str, *, clock: bool) -> Ve
 
 def _no_approach(given: Chord, target: Note) -> str:
     if not given.is_diminished_seventh:
-        return f"{given.unicode} is no diminished seventh."
+        return f"{given.unicode} is not a diminished seventh."
     return (
         f"{given.unicode} leads to {listed(way.target for way in resolutions(given))}, "
         f"not to {target.unicode}."

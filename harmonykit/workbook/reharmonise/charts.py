@@ -127,7 +127,7 @@ def _bar(
     view: BarView, written: int, does: tuple[Analysed, ...], locked: frozenset[int]
 ) -> BarShown:
     chords = [
-        " ".join(filter(None, (cell.name, "put in" if cell.added else "", _says(each))))
+        " ".join(filter(None, (cell.name, "added" if cell.added else "", _says(each))))
         for cell, each in zip(view.cells, does, strict=True)
     ]
     kept = written in locked

@@ -228,7 +228,7 @@ class Desk:
             If nothing was found yet, or the file cannot be written.
         """
         if self.ways is None:
-            raise HarmonyError("there is nothing to take away yet")
+            raise HarmonyError("nothing to export yet")
         return export(what, self.ways, self._state, self.folder)
 
     def stop(self) -> None:
@@ -274,7 +274,7 @@ class Desk:
                 answered.wait(_PATIENCE)
             return find_best(state, progress)
 
-        self._doing, self._progress = "the best", (0, 0)
+        self._doing, self._progress = "the best arrangements", (0, 0)
         self._worker.start(find)
 
     def _found(self, ways: Ways) -> None:
@@ -283,7 +283,7 @@ class Desk:
             self.ways, self.fault = ways, ""
             self._found_count += 1
             self._search_count += goes_on
-            self._doing, self._progress = "the front" if goes_on else "", (0, 0)
+            self._doing, self._progress = "the Pareto front" if goes_on else "", (0, 0)
         if goes_on:
             self._worker.start(lambda progress: find_front(ways, progress))
         self._show()

@@ -144,7 +144,7 @@ def _reach(limits: Limits) -> str:
 
 def _watch(row: Row) -> str:
     chords = row.measures.added
-    return f"{chords or 'No'} chord{'' if chords == 1 else 's'} put in; what does each lead to?"
+    return f"{chords or 'No'} added chord{'' if chords == 1 else 's'}. What does each resolve to?"
 
 
 def _written(folder: Path, ways: Ways, ending: str, data: str | bytes) -> Path:

@@ -135,7 +135,7 @@ def table_html(ways: Ways, state: ReharmoniseState) -> str:
         )
         for row, cells in zip(listed, values, strict=True)
     ]
-    caption = f"{len(ways.rows)} ways; the least of a column is bold"
+    caption = f"{len(ways.rows)} arrangements; the least of each column is bold"
     return str(_macros().table(shown, lines, state.order, state.all_numbers, caption))
 
 
@@ -160,11 +160,12 @@ def about_front(ways: Ways) -> str:
         return ""
     points = len(ways.front.points)
     if not ways.front.bounded:
-        return f"The front of {points} is complete: no way is better than any of them in every way."
+        front = f"The Pareto front has {points} arrangements and is complete"
+        return f"{front}: no other has less movement, less travel and fewer added chords."
     semitones, travel, _ = ways.front.epsilon
     return (
-        f"The front of {points} is bounded: what is missing is better by {semitones} semitones,"
-        f" {travel} mm at most."
+        f"The Pareto front shows {points} arrangements. One that is missing is better by at most "
+        f"{semitones} semitones and {travel} mm."
     )
 
 
@@ -181,7 +182,7 @@ def columns(*, all_numbers: bool) -> tuple[Column, ...]:
         )
         for name in names
     ]
-    cost = Column(COST, "cost", "as priced", "what the search paid; the best has the least")
+    cost = Column(COST, "cost", "sum of weights", "what the search adds up; the best has the least")
     return (*found, cost)
 
 
@@ -223,7 +224,8 @@ def reasons_html(ways: Ways, state: ReharmoniseState) -> str:
     """Return why each chord was put in, and what was refused."""
     way = ways.chosen(state.chosen).arrangement
     added, refused = put_in(way), kept_out(way)
-    times = f"{len(way.refusals)} times" if refused else ""
+    count = len(way.refusals)
+    times = f"{count} time{'' if count == 1 else 's'}" if refused else ""
     return str(_macros().reasons(added, refused, state.step, times))
 
 

@@ -246,7 +246,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
 
     def _take_away(self, what: str) -> None:
         if what not in EXPORTS:
-            raise HarmonyError(f"there is no {what!r} to take away", mend=", ".join(EXPORTS))
+            raise HarmonyError(f"unknown export {what!r}", mend=", ".join(EXPORTS))
         self.written = str(self.export(what).resolve())
 
     def _act(self, what: str) -> None:

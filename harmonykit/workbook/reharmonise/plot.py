@@ -21,7 +21,7 @@ from harmonykit.draw.tree import Group, Mark, Outline, Part, Point, ring, rounde
 from harmonykit.draw.writers.page import VARIABLES
 from harmonykit.draw.writers.svg import ROOT, Attributes, Pen, opened, points, write_parts
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
-from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, Row, Ways
+from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, BEST, Row, Ways
 
 WIDE_MM, HIGH_MM, _STILL_MM = 108.0, 86.0, 174.0
 _COLUMNS_MM, _TOP_MM, _ROW_MM = (138.0, 155.0, 172.0), 4.0, 6.2
@@ -81,12 +81,12 @@ def describe(ways: Ways) -> str:
     >>> from harmonykit.workbook.reharmonise.ways import find_best
     >>> state = ReharmoniseState(text="| Dm6 | Bb7 | A7 | Dm6 |", best=1)
     >>> print(describe(find_best(state, lambda done, total: None)).split(";")[0])
-    2 ways: as written, 12 semitones, 11 mm, no chords put in
+    2 arrangements: as written, 12 semitones, 11 mm, no added chords
     """
     told = [f"{row.name}, {numbers(row.values)}" for row in ways.rows if row.is_told]
     more = len(ways.rows) - len(told)
-    ending = f"; and {more} more of the front" if more else ""
-    return f"{len(ways.rows)} ways: {'; '.join(told)}{ending}"
+    ending = f"; and {more} more on the Pareto front" if more else ""
+    return f"{len(ways.rows)} arrangements: {'; '.join(told)}{ending}"
 
 
 def numbers(values: Triple) -> str:
@@ -104,16 +104,16 @@ def summary(ways: Ways) -> str:
     >>> from harmonykit.workbook.reharmonise.ways import find_best
     >>> state = ReharmoniseState(text="| Dm6 | Bb7 | A7 | Dm6 |", best=2)
     >>> print(summary(find_best(state, lambda done, total: None)))
-    Untitled in D minor on the ukulele, 4 bars: the tune as written and the 2 best
+    Untitled in D minor on the ukulele, 4 bars: the tune as written and the 2 best arrangements
     """
     tune = ways.tune
-    best = sum("best" in row.name for row in ways.rows)
+    best = sum(row.id.startswith(BEST) or row.also.startswith(BEST) for row in ways.rows)
     bars = len(tune.playing)
     head = f"{tune.title} in {tune.key.unicode} on the {ways.state.instrument}, {bars} bars"
-    found = f"{head}: the tune as written and the {best} best"
+    found = f"{head}: the tune as written and the {best} best arrangements"
     if ways.front is None:
         return found
-    return f"{found}, and a front of {len(ways.front.points)}"
+    return f"{found}, and {len(ways.front.points)} on the Pareto front"
 
 
 def _drawn(ways: Ways, state: ReharmoniseState, width: float) -> Canvas:
@@ -144,7 +144,7 @@ def _drawn(ways: Ways, state: ReharmoniseState, width: float) -> Canvas:
 
 def _list(canvas: Canvas, ways: Ways) -> None:
     """Set the numbers of all that has a mark."""
-    for x, head in zip(_COLUMNS_MM, ("semitones", "mm", "put in"), strict=True):
+    for x, head in zip(_COLUMNS_MM, ("semitones", "mm", "added"), strict=True):
         canvas.letter(x, _TOP_MM, head, _POINT, colour="soft", anchor="right")
     told = [row for row in ways.rows if row.is_told]
     step = min(_ROW_MM, (HIGH_MM - _TOP_MM) / (len(told) + 1))

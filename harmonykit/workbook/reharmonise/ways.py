@@ -21,11 +21,11 @@ from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
 from harmonykit.tune.tune import Tune
-from harmonykit.workbook.reharmonise.state import ReharmoniseState
+from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
 
 Progress = Callable[[int, int], None]
-_BEST = "best-"
-FIRST = f"{_BEST}1"
+BEST = "best-"
+FIRST = f"{BEST}1"
 AS_WRITTEN, LETTERS, COST = "written", "ABCDEFG", "cost"
 # More labels a layer make a front more exact and slower: so many in all keep it to some seconds.
 _LABELS, _LEAST_LABELS = 80_000, 120
@@ -148,17 +148,17 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
         progress=progress,
         **options,
     )
-    return Ways(state, tune, tuple(_rows(written[0], best)))
+    return Ways(state, tune, tuple(_rows(_called(state), written[0], best)))
 
 
-def _rows(written: Arrangement, best: Iterable[Arrangement]) -> Iterator[Row]:
+def _rows(style: str, written: Arrangement, best: Iterable[Arrangement]) -> Iterator[Row]:
     """Yield the tune as written and the best; where that is one of them, it is one row.
 
     What it costs is known in that case alone: what leaves a chance costs, and without moves there
     is none to be left.
     """
     rows = [
-        _row(f"{_BEST}{n}", str(n), f"best {n}", way, way.cost) for n, way in enumerate(best, 1)
+        _row(f"{BEST}{n}", str(n), f"{style} {n}", way, way.cost) for n, way in enumerate(best, 1)
     ]
     first = _row(AS_WRITTEN, "0", "as written", written, None)
     key = _sound_key(written)
@@ -168,6 +168,11 @@ def _rows(written: Arrangement, best: Iterable[Arrangement]) -> Iterator[Row]:
         first = replace(first, name=name, cost=same[0].cost, also=same[0].id)
     yield first
     yield from (row for row in rows if row.id != first.also)
+
+
+def _called(state: ReharmoniseState) -> str:
+    """Return what the arrangements of a search are called: by the style, where it has a name."""
+    return "arrangement" if state.style == OWN_STYLE else state.style
 
 
 def find_front(ways: Ways, progress: Progress) -> Ways:
@@ -222,9 +227,10 @@ def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:
 
 
 def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Point]) -> Row:
-    name = f"front {letter or place}"
     key = _sound_key(point.arrangement)
-    why = choices[key].why if key in choices else ""
+    told = choices.get(key, point)
+    name = f"{letter}, {told.aim}" if letter else f"Pareto front {place}"
+    why = told.why
     way = point.arrangement
     named = replace(way, name=name)
     return Row(f"front-{place}", letter, name, named, point.values, None, why, on_front=True)

@@ -67,7 +67,7 @@ def summary(look: Look) -> str:
         parts.append(f"{count(len(useless), 'thing')} cannot be used {_where(useless)}")
     if parts[1:] or proved:
         return ", ".join(parts) + "."
-    return "There is no statement yet."
+    return "No statement yet."
 
 
 def _where(lines: list[int]) -> str:

@@ -244,7 +244,7 @@ class Page {
     const bar = /** @type {HTMLProgressElement} */ (find(place, "progress"));
     place.hidden = !busy;
     find(place, "span").textContent = doing ?? "";
-    bar.setAttribute("aria-label", doing || "nothing is searched");
+    bar.setAttribute("aria-label", doing || "No search is running");
     if (total > 1) [bar.max, bar.value] = [total, done];
     else bar.removeAttribute("value");
   }

@@ -171,7 +171,7 @@ def test_a_fault_of_our_own_is_said_too(monkeypatch: pytest.MonkeyPatch) -> None
 
     monkeypatch.setattr("harmonykit.arrange.survey.cells.search_space", broken)
     (found,) = cells(tune_of("| C |"), UKULELE, 1, (), ())
-    assert found["error"] == "it broke off: ZeroDivisionError: oh no"
+    assert found["error"] == "stopped by an error: ZeroDivisionError: oh no"
 
 
 def test_what_is_read() -> None:
@@ -179,7 +179,7 @@ def test_what_is_read() -> None:
     tune = read("waltz.toml", good)
     assert isinstance(tune, Tune) and tune.title == "Slack Water Waltz"
     assert "format" in str(read("waltz.toml", good.replace(b"format = 1", b"format = 7")))
-    assert str(read("waltz.txt", good)).startswith("waltz.txt is no kind of file")
+    assert str(read("waltz.txt", good)).startswith("waltz.txt is not a kind of file")
     # A form of a thousand sections is more than anybody plays.
     long = good.replace(b"format = 1", b'format = 1\nform = ["A"' + b', "A"' * 5000 + b"]")
     assert isinstance(read("waltz.toml", long), str)

@@ -79,5 +79,5 @@ def test_tonics_as_they_are_typed() -> None:
 
 @pytest.mark.parametrize("text", ["H", "C,,G", "", "C major", "all,C"])
 def test_what_is_no_tonic(text: str) -> None:
-    with pytest.raises(HarmonyError, match="is no tonic"):
+    with pytest.raises(HarmonyError, match="is not a tonic"):
         read_tonics(text)

@@ -97,7 +97,7 @@ def test_all_levels_are_the_hands() -> None:
         ({"instruments": ()}, "0 instruments"),
         ({"instruments": (UKULELE, UKULELE)}, "2 instruments"),
         ({"levels": (1, 1)}, "2 levels"),
-        ({"levels": (4,)}, "there is no level 4"),
+        ({"levels": (4,)}, "unknown level 4"),
         ({"moves": ("aproach",)}, "unknown move 'aproach'"),
     ],
 )

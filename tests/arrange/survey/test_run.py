@@ -345,7 +345,7 @@ def test_a_worker_that_is_killed_ends_it_with_a_word(tunes: Path, tmp_path: Path
 
 
 def test_no_tune_and_nobodys_folder(tmp_path: Path, tunes: Path) -> None:
-    with pytest.raises(HarmonyError, match="there is no tune"):
+    with pytest.raises(HarmonyError, match="the tune is missing"):
         survey([tmp_path], tmp_path / "s", [UKULELE])
     assert not (tmp_path / "s").exists()
     (tmp_path / "poem.txt").write_text("mine")

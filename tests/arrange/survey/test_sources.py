@@ -80,8 +80,8 @@ def test_what_cannot_be_opened_is_there_with_its_error(tmp_path: Path) -> None:
         os.mkfifo(tmp_path / "pipe.abc")
     found = {source.path.name: source.error for source in find_sources([tmp_path])}
     assert "is too large; 4,000,000 bytes at most" in found["huge.toml"]
-    assert "there is no file" in found["gone.abc"]
-    assert "is no file" in found.get("pipe.abc", "is no file")
+    assert "missing file" in found["gone.abc"]
+    assert "is not a file" in found.get("pipe.abc", "is not a file")
 
 
 def test_a_path_that_is_not_there_is_told_at_once() -> None:

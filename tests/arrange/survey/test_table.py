@@ -75,9 +75,9 @@ def test_shapes_past_the_limits_come_before_cost() -> None:
 def test_another_measure() -> None:
     found = example().assign(travel_mm=[50.0, 20.0, 90.0, 5.0, 7.0, 6.0])
     assert best_keys(found, "travel_mm")["key"].tolist() == ["G major", "C major"]
-    with pytest.raises(HarmonyError, match=r"(?s)'fun' is no measure.*cost"):
+    with pytest.raises(HarmonyError, match=r"(?s)'fun' is not a measure.*cost"):
         best_keys(found, "fun")
-    with pytest.raises(HarmonyError, match="'title' is no measure"):
+    with pytest.raises(HarmonyError, match="'title' is not a measure"):
         best_keys(found, "title")
 
 
@@ -158,7 +158,7 @@ def test_a_survey_is_read_as_it_was_written(tmp_path: Path) -> None:
 
 
 def test_what_is_no_survey(tmp_path: Path) -> None:
-    with pytest.raises(HarmonyError, match="is no survey's folder"):
+    with pytest.raises(HarmonyError, match="is not the folder of a survey"):
         read_survey(tmp_path)
 
 

@@ -29,7 +29,9 @@ def test_every_choice_has_its_letter_on_the_sheet_and_in_the_list(front: Front) 
         assert f"choice-{letter}" in figure.sheet.ids
     for point in front.choices():
         assert str(point.values[1]) in figure.sheet.texts
-    assert "complete" in figure.alt and "the front is complete" in " ".join(figure.sheet.texts)
+    assert "complete" in figure.alt and "the Pareto front is complete" in " ".join(
+        figure.sheet.texts
+    )
 
 
 def test_a_bounded_front_says_by_how_much(front: Front) -> None:
@@ -76,7 +78,7 @@ def test_points_stand_in_proportion_between_their_ticks(front: Front) -> None:
     assert [y for _, y in dots] == pytest.approx([8, 41, 74])
     ticks = {(t.text, round(t.x, 3)) for t in sheet.all(Text) if t.anchor == "center"}
     assert {("0", 17.0), ("10", 58.0), ("20", 99.0)} <= ticks
-    assert "open: 2 more of the front" in sheet.texts
+    assert "open: 2 more on the Pareto front" in sheet.texts
     alone = draw_front(Front(points[:1]), most=1).sheet
     assert not any(text.startswith("open:") for text in alone.texts)
 

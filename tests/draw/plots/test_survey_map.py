@@ -80,7 +80,7 @@ def test_what_cannot_be_drawn() -> None:
         draw_key_map(table, "Nobody's")
     with pytest.raises(HarmonyError, match="has no numbers"):
         draw_key_map(table[table["title"] == "Slipway Jig 19"].assign(error="no"))
-    with pytest.raises(HarmonyError, match="is no measure"):
+    with pytest.raises(HarmonyError, match="is not a measure"):
         draw_key_map(table, "Slipway Jig 19", by="fun")
 
 

@@ -100,7 +100,7 @@ def test_an_empty_box_lies_where_its_answers_do() -> None:
     shape, lower = uke("4545"), (3, 4, 3, 4)
     blank = draw_box(shape, blank=True, was=lower)
     assert texts(blank) == ["3"]
-    assert blank.alt == "an empty box of 4 strings from fret 3, to fill in"
+    assert blank.alt == "an empty chord diagram of 4 strings from fret 3, to fill in"
 
 
 def test_boxes_of_a_kind_are_level_whatever_they_show() -> None:

@@ -193,5 +193,5 @@ def test_a_short_neck_is_shown_whole() -> None:
 def test_settings_that_contradict_each_other_are_refused() -> None:
     with pytest.raises(HarmonyError, match="arrows between 1 shapes"):
         draw_neck(UKULELE, SHAPES[:1], arrows=True)
-    with pytest.raises(HarmonyError, match="are no letters"):
+    with pytest.raises(HarmonyError, match="are not letters"):
         draw_neck(UKULELE, SHAPES, letters="colours")

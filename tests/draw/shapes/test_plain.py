@@ -132,7 +132,7 @@ def test_what_is_read_out_has_a_line_for_each_string() -> None:
 
 def test_unknown_characters_and_degrees_of_nothing_are_refused() -> None:
     shape = Voicing.parse("2223", UKULELE)
-    with pytest.raises(HarmonyError, match="'runes' are no characters"):
+    with pytest.raises(HarmonyError, match="'runes' are not characters"):
         draw_text(shape, characters="runes")
     with pytest.raises(HarmonyError, match="degrees of no chord"):
         draw_text(shape, degrees=True)

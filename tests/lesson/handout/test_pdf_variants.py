@@ -60,7 +60,7 @@ def test_answers_upside_down(waltz: Lesson) -> None:
 def test_an_unknown_place_for_answers(stiff: Lesson) -> None:
     with pytest.raises(HarmonyError, match="'nowhere' is not a place for answers"):
         write_handout(stiff, answers="nowhere")
-    with pytest.raises(HarmonyError, match="'sepia' is no palette"):
+    with pytest.raises(HarmonyError, match="'sepia' is not a palette"):
         write_handout(stiff, palette="sepia")
 
 

@@ -60,9 +60,9 @@ def test_every_other_note() -> None:
 
 
 def test_foreign_notes_are_refused() -> None:
-    with pytest.raises(HarmonyError, match="Db4 is no note of the C major scale"):
+    with pytest.raises(HarmonyError, match="Db4 is not a note of the C major scale"):
         Scale("C").step(61)
-    with pytest.raises(HarmonyError, match="pitch class 1 is no note of the C major scale"):
+    with pytest.raises(HarmonyError, match="pitch class 1 is not a note of the C major scale"):
         Scale("C").spell(1)
     assert Scale("C").climb((60, 64), 2) == (64, 67)
     assert Note.parse("C") == Scale("C").tonic

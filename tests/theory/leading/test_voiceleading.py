@@ -366,7 +366,7 @@ def test_wrong_requests_are_refused() -> None:
         distance_matrix([(0,)], 0)
     with pytest.raises(HarmonyError, match="a chord without notes"):
         distance_matrix([(0,), ()])
-    with pytest.raises(HarmonyError, match="is no pitch class"):
+    with pytest.raises(HarmonyError, match="is not a pitch class"):
         distance((0, 4.5), (0, 4))  # type: ignore[arg-type]
 
 

@@ -69,7 +69,7 @@ def test_names_read_back() -> None:
 
 @pytest.mark.parametrize("text", ["T12", "I", "T5J", "", "5"])
 def test_what_names_no_operation_is_refused(text: str) -> None:
-    with pytest.raises(HarmonyError, match="is no operation"):
+    with pytest.raises(HarmonyError, match="is not an operation"):
         Operation.parse(text)
 
 

@@ -30,9 +30,9 @@ def test_a_set_is_made_of_whole_numbers_mod_twelve() -> None:
 
 @pytest.mark.parametrize("wrong", [0.5, "C", None, True, (0, 4, 7)])
 def test_what_is_no_pitch_class_is_refused(wrong: object) -> None:
-    with pytest.raises(HarmonyError, match="is no pitch class"):
+    with pytest.raises(HarmonyError, match="is not a pitch class"):
         PcSet.of(wrong)  # type: ignore[arg-type]
-    with pytest.raises(HarmonyError, match="is no pitch class"):
+    with pytest.raises(HarmonyError, match="is not a pitch class"):
         PcSet.of(0, 4).transpose(wrong)  # type: ignore[arg-type]
 
 

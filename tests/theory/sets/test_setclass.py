@@ -81,7 +81,7 @@ def test_a_letter_says_which_form() -> None:
     ],
 )
 def test_a_name_that_is_not_listed_is_refused(name: str, mend: str) -> None:
-    with pytest.raises(HarmonyError, match=f"is no set class(.|\n)*{mend}"):
+    with pytest.raises(HarmonyError, match=f"is not a set class(.|\n)*{mend}"):
         SetClass.named(name)
 
 

@@ -15,7 +15,7 @@ def test_the_default_is_the_first_choice_of_each() -> None:
 
 @pytest.mark.parametrize("name", CHOICES)
 def test_an_unknown_setting_is_said(name: str) -> None:
-    with pytest.raises(HarmonyError, match=f"'loud' is no setting of {name}"):
+    with pytest.raises(HarmonyError, match=f"'loud' is not a setting of {name}"):
         Dialect(**{name: "loud"})  # type: ignore[arg-type]
 
 

@@ -300,7 +300,7 @@ class TestUnreadable:
         with pytest.raises(HarmonyError) as caught:
             read_symbol("Cmaj8")
         assert str(caught.value).splitlines()[:4] == [
-            "'Cmaj8' is no chord symbol that can be read",
+            "'Cmaj8' is not a chord symbol that can be read",
             "  where: chord symbol, column 5",
             "      Cmaj8",
             "          ^",

@@ -60,7 +60,7 @@ class TestWriting:
         assert found == [plain, printed, jazz, long]
 
     def test_an_unknown_style_is_said(self) -> None:
-        with pytest.raises(HarmonyError, match="'loud' is no style"):
+        with pytest.raises(HarmonyError, match="'loud' is not a style"):
             write_symbol(Chord.parse("C"), "loud")
 
     def test_the_shortest_usual_suffix(self) -> None:

@@ -180,7 +180,7 @@ def test_what_cannot_be_read_is_said_and_nothing_counts(student: Student) -> Non
     student.answer.fill("so far")
     student.answer.press("Enter")
     facts = student.panel.locator(".hk-facts")
-    expect(facts).to_have_text(re.compile("'so far' is no number .*nothing is counted"))
+    expect(facts).to_have_text(re.compile("'so far' is not a number .*nothing is counted"))
     expect(facts).to_have_class("hk-facts wrong")
     line = student.panel.locator("[data-control=share]").input_value()
     assert "counted" not in line and "answer=so far" in line

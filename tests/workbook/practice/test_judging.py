@@ -99,7 +99,7 @@ def test_all_that_is_missing_is_named() -> None:
 def test_other_chords_on_the_right_roots_are_no_parents() -> None:
     chord = Chord.parse("Bdim7")
     verdict = judge_parents(chord, resolutions(chord), read_chords("Gm7 E7 Db7 Bb7"))
-    assert verdict.score == WRONG and "Gm7 is no dominant seventh" in verdict.said
+    assert verdict.score == WRONG and "Gm7 is not a dominant seventh" in verdict.said
     flat_ninths = read_chords("G7b9, E7b9, Db7b9, Bb7b9")
     assert judge_parents(chord, resolutions(chord), flat_ninths).score == RIGHT
 

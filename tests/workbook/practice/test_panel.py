@@ -75,7 +75,7 @@ def test_what_cannot_be_read_is_said_and_nothing_is_counted() -> None:
     panel = panel_at("parents", "words", 2)
     panel.set("answer", "H7 xyz")
     before = panel.state
-    with pytest.raises(HarmonyError, match=r"'H7' is no chord .*so nothing is counted"):
+    with pytest.raises(HarmonyError, match=r"'H7' is not a chord .*so nothing is counted"):
         panel.set("check")
     panel._heard(None, {"set": "check", "value": ""}, None)
     assert "so nothing is counted" in panel.trouble

@@ -65,13 +65,13 @@ def test_letters(text: str) -> None:
 @pytest.mark.parametrize(
     ("read", "text", "said"),
     [
-        (read_chords, "G7 H7", "'H7' is no chord symbol"),
+        (read_chords, "G7 H7", "'H7' is not a chord symbol"),
         (read_chords, "", "nothing is written"),
         (read_chords, " , ; ", "nothing is written"),
-        (read_chords, "7", "'7' is no chord"),
+        (read_chords, "7", "'7' is not a chord"),
         (read_chords, "C" * 301, "301 characters"),
         (read_chords, "C " * 40, "40 things"),
-        (read_notes, "C X", "'X' is no note"),
+        (read_notes, "C X", "'X' is not a note"),
         (read_move, "Ab", "one note"),
         (read_move, "Ab G F", "3 notes"),
         (read_number, "-2", "no number"),

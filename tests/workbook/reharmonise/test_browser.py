@@ -191,7 +191,7 @@ def test_typed_changed_locked_and_chosen(arranger: Arranger) -> None:
 
 def test_by_keyboard_alone(arranger: Arranger) -> None:
     keyboard, panel = arranger.page.keyboard, arranger.panel
-    arranger.button("Let all bars change")
+    arranger.button("Unlock all bars")
     focus = "document.activeElement.dataset.press ?? ''"
     panel.locator('[data-region=plot] [tabindex="0"]').focus()
     begun = arranger.page.evaluate(focus)
@@ -209,7 +209,7 @@ def test_by_keyboard_alone(arranger: Arranger) -> None:
     arranger.settled()
     assert int(bar.removeprefix("bar-")) in arranger.state.locked
     assert arranger.page.evaluate(focus) == bar
-    arranger.button("Let all bars change")
+    arranger.button("Unlock all bars")
     assert arranger.in_step().state.locked == frozenset()
     arranger.bench.healthy()
 
@@ -229,7 +229,7 @@ def test_an_error_is_shown_in_place_and_the_last_that_was_good_stays(arranger: A
     stood = tempo.input_value()
     tempo.fill("quick")
     tempo.press("Enter")
-    expect(trouble).to_contain_text("'quick' is no number")
+    expect(trouble).to_contain_text("'quick' is not a number")
     expect(tempo).to_have_value("quick")
     arranger.press("row-best-1", "table")
     expect(trouble).to_be_hidden()
@@ -262,11 +262,11 @@ def test_heard_at_the_tempo_with_the_bar_shown_and_two_in_turn(arranger: Arrange
     arranger.panel.locator('[data-set="tempo"]').fill("240")
     arranger.panel.locator('[data-set="tempo"]').press("Enter")
     arranger.settled()
-    panel.get_by_role("button", name="best 2 beside what is shown").click()
+    panel.get_by_role("button", name="Compare usual 2 with the chosen one").click()
     arranger.settled()
     expect(panel.locator('[data-way="beside"]')).to_have_count(1)
     hear, stop = (
-        panel.get_by_role("button", name=name) for name in ("Hear best 1 from bar 3", "Stop")
+        panel.get_by_role("button", name=name) for name in ("Hear usual 1 from bar 3", "Stop")
     )
     hear.click()
     # It is said when the browser has begun to play.
@@ -283,7 +283,7 @@ def test_heard_at_the_tempo_with_the_bar_shown_and_two_in_turn(arranger: Arrange
     expect(sounding).to_have_attribute("data-bar", "2")
     panel.evaluate(GO_ON, 0.04)
     expect(sounding).to_have_attribute("data-bar", "3")
-    panel.get_by_role("button", name="Change over").click()
+    panel.get_by_role("button", name="Switch").click()
     beside = panel.locator('[data-way="beside"] .bar.sounds')
     expect(beside).to_have_attribute("data-bar", "3")
     expect(panel.locator(".hk-where")).to_have_text("beside: bar 4")
@@ -402,7 +402,7 @@ def test_a_tune_of_three_hundred_bars_is_answered_and_can_be_stopped(arranger: A
     expect(panel.locator(".hk-busy")).to_contain_text("searching")
     expect(panel.locator("progress[max]")).to_have_count(1)
     panel.locator('table [data-press="row-best-2"]').first.click()
-    expect(panel.locator('[data-way="chosen"] .hk-name')).to_contain_text("best 2")
+    expect(panel.locator('[data-way="chosen"] .hk-name')).to_contain_text("usual 2")
     panel.get_by_role("button", name="Stop", exact=True).click()
     expect(panel.locator(".hk-trouble")).to_contain_text("was stopped")
     assert panel.locator('[data-way="chosen"] .bar').count() == 300

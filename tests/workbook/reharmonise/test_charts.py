@@ -44,7 +44,7 @@ def test_a_kept_bar_is_kept_each_time_and_says_so() -> None:
     row = best(locked=frozenset((2,)))
     bars = Charts().of(row, frozenset((2,))).bars
     assert [n for n, bar in enumerate(bars) if bar.locked] == [1, 7]
-    assert all("kept as written" in bar.said and "put in" not in bar.said for bar in bars[1::6])
+    assert all("kept as written" in bar.said and "added" not in bar.said for bar in bars[1::6])
     assert all("may change" in bar.said for bar in bars if not bar.locked)
 
 

@@ -68,7 +68,7 @@ def test_the_midi_file_sounds_the_shapes(ways: Ways, tmp_path: Path) -> None:
 def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: Path) -> None:
     with export("table", ways, ways.state, tmp_path).open(encoding="utf-8", newline="") as file:
         head, *rows = list(csv.reader(file))
-    assert [row[0] for row in rows] == ["as written", "best 1", "best 2"]
+    assert [row[0] for row in rows] == ["as written", "usual 1", "usual 2"]
     column = head.index("added (chords)")
     assert [int(row[column]) for row in rows] == [r.values[2] for r in ways.rows]
 

@@ -58,7 +58,7 @@ def test_every_region_closes_what_it_opens(ways: Ways) -> None:
 
 def test_the_table_says_what_was_measured(ways: Ways) -> None:
     head, *rows = cells(page.table_html(ways, ways.state))
-    assert head[1].startswith("voice leading") and head[-1] == "beside"
+    assert head[1].startswith("voice leading") and head[-1] == "compare"
     for row, line in zip(ways.listed(ways.state), rows, strict=True):
         assert line[0].startswith(f"{row.mark}{row.name}")
         assert line[1] == str(row.measures.semitones)

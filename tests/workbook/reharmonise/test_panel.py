@@ -35,7 +35,7 @@ def test_what_is_typed_is_searched_and_shown() -> None:
     panel = panel_of()
     assert panel.ways is not None and panel.ways.state.text == FOUR
     assert panel.ways.front is not None and not panel.busy
-    assert "4 bars" in panel.facts and "Shown: best 1" in panel.facts
+    assert "4 bars" in panel.facts and "Shown: usual 1" in panel.facts
     assert "row-best-1" in panel.view.plot and "E♭6" in panel.view.chart
 
 
@@ -59,7 +59,7 @@ def test_plot_and_table_select_one_another() -> None:
     assert '<tr data-press="row-written" class="hk-chosen">' in panel.view.table
     assert "as written" in panel.view.chart
     say(panel, set="beside", value="best-2")
-    assert "best 2" in panel.view.chart and panel.view.sounds.keys() == {"chosen", "beside"}
+    assert "usual 2" in panel.view.chart and panel.view.sounds.keys() == {"chosen", "beside"}
     say(panel, press="row-best-2")
     assert panel.state.beside == "" and panel.view.sounds.keys() == {"chosen"}
 

@@ -76,7 +76,7 @@ def test_where_the_tune_as_written_is_the_best_it_is_one_row_with_both_names() -
     found = find_best(ReharmoniseState(text=TEXT, moves=(), best=4), quiet)
     assert [row.id for row in found.rows] == ["written", "best-2", "best-3", "best-4"]
     first = found.chosen("best-1")
-    assert first is found.rows[0] and first.name == "as written, best 1"
+    assert first is found.rows[0] and first.name == "as written, usual 1"
     assert first.cost is not None and first.cost <= min(row.cost or 0 for row in found.rows[1:])
     assert not any(row.arrangement.added for row in found.rows)
 

@@ -54,9 +54,9 @@ def test_what_cannot_be_set_is_refused_and_changes_nothing(tmp_path: Path) -> No
     state = desk.state
     with pytest.raises(HarmonyError, match="shows cannot be 'song'"):
         desk.set("shows", "song")
-    with pytest.raises(HarmonyError, match="there is no 'colour' to set"):
+    with pytest.raises(HarmonyError, match="unknown control 'colour'"):
         desk.set("colour", "red")
     # A button that is off is not there: no text was replaced yet.
-    with pytest.raises(HarmonyError, match="there is no 'back' to set"):
+    with pytest.raises(HarmonyError, match="unknown control 'back'"):
         desk.set("back")
     assert desk.state == state and desk.sent == []

@@ -137,7 +137,7 @@ def test_a_tune_that_cannot_be_read_is_said_and_changes_nothing(make: Make) -> N
     assert panel.wait(LIMIT)
     assert "is not there" in browser.said["trouble"] and panel.state.text == before
     browser.say({"set": "paint", "value": ""})
-    assert "there is no 'paint'" in browser.said["trouble"]
+    assert "unknown control 'paint'" in browser.said["trouble"]
     browser.say({"set": "instrument", "value": "gong"})
     assert "cannot be 'gong'" in browser.said["trouble"]
     browser.say({"text": before + " ", "turn": 3})
