@@ -3,7 +3,7 @@
 Before a root R, major or minor, each of the three diminished sevenths has its use: the one on the
 semitone below is the leading-tone chord, a dominant with a flat ninth and without its root; the one
 on R itself is the common-tone chord; the one on the semitone above falls into it.  Only the first
-is a dominant, and only of it is it said that it leads to four places: in all a diminished seventh
+is a dominant, and only of it is it said that it resolves to four roots: in all a diminished seventh
 can precede all twelve roots.  In a key the leading-tone chords of the other degrees are the
 *secondary* ones (♯i°7 before ii, ♯iv°7 before V).
 
@@ -119,8 +119,8 @@ class Use:
                 f"a semitone below {self._goal().unicode}"
             )
         if self.side == "above":
-            return f"falls into {self.target.unicode} from a semitone above, and is not a dominant"
-        return f"keeps the root of {self.target.unicode} and decorates it, and is not a dominant"
+            return f"passes down to {self.target.unicode} by half steps, and is not a dominant"
+        return f"embellishes {self.target.unicode} and keeps its root, and is not a dominant"
 
 
 def nearest_moves(notes: Iterable[Note], target: Chord) -> tuple[Move, ...]:
@@ -156,9 +156,9 @@ def uses(target: ChordLike) -> tuple[Use, ...]:
     >>> [use.chord.symbol for use in hk.uses("G")]
     ['F#dim7', 'Abdim7', 'Gdim7']
     >>> print(hk.uses("Dm7")[1].reason)
-    E♭°7 falls into Dm7 from a semitone above, and is no dominant: E♭ falls to D, G♭ falls to F, B𝄫 stays as A, D𝄫 stays as C.
+    E♭°7 passes down to Dm7 by half steps, and is not a dominant: E♭ falls to D, G♭ falls to F, B𝄫 stays as A, D𝄫 stays as C.
     >>> print(hk.uses("C")[2].reason)
-    C°7 keeps the root of C and decorates it, and is no dominant: C stays, E♭ rises to E, G♭ rises to G, B𝄫 falls to G.
+    C°7 embellishes C and keeps its root, and is not a dominant: C stays, E♭ rises to E, G♭ rises to G, B𝄫 falls to G.
     """  # noqa: E501
     chord = as_chord(target)
     return tuple(Use(approach(chord, side), chord, side) for side in SIDES)
@@ -187,10 +187,10 @@ def four_places(chord: Chord) -> str:
     Examples
     --------
     >>> four_places(Chord.parse("Bdim7"))
-    'As a dominant, B°7 leads to four places: G♭, A, C and E♭.'
+    'As a dominant, B°7 resolves to four roots: G♭, A, C and E♭.'
     """
     *most, last = (resolution.target.unicode for resolution in resolutions(chord))
-    return f"As a dominant, {chord.unicode} leads to four places: {', '.join(most)} and {last}."
+    return f"As a dominant, {chord.unicode} resolves to four roots: {', '.join(most)} and {last}."
 
 
 def before_all(chord: Chord, quality: str = "") -> tuple[Use, ...]:

@@ -116,15 +116,15 @@ class TestUses:
         assert [use.reason for use in uses("C")] == [
             "B°7 is G7♭9 without its root, a semitone below C: "
             "B rises to C, D falls to C, F falls to E, A♭ falls to G.",
-            "D♭°7 falls into C from a semitone above, and is not a dominant: "
+            "D♭°7 passes down to C by half steps, and is not a dominant: "
             "D♭ falls to C, F♭ stays as E, A𝄫 stays as G, C𝄫 rises to C.",
-            "C°7 keeps the root of C and decorates it, and is not a dominant: "
+            "C°7 embellishes C and keeps its root, and is not a dominant: "
             "C stays, E♭ rises to E, G♭ rises to G, B𝄫 falls to G.",
         ]
 
     def test_easy_reading(self) -> None:
         assert uses("Ab")[1].say("easy") == (
-            "A°7 falls into A♭ from a semitone above, and is not a dominant: "
+            "A°7 passes down to A♭ by half steps, and is not a dominant: "
             "A falls to A♭, C stays, E♭ stays, G♭ rises to A♭."
         )
         assert uses("C#")[0].say("easy") == (
@@ -169,7 +169,7 @@ class TestTwelve:
 
     def test_the_sentence_says_as_a_dominant(self) -> None:
         said = four_places(Chord.parse("Adim7"))
-        assert said == "As a dominant, A°7 leads to four places: E, G, B♭ and D♭."
+        assert said == "As a dominant, A°7 resolves to four roots: E, G, B♭ and D♭."
 
     def test_another_chord_is_refused(self) -> None:
         for use in (before_all, four_places):

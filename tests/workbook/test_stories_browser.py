@@ -105,7 +105,7 @@ def test_the_student_works_and_sees_progress(visitor: Visitor) -> None:
     panel = visitor.open.locator(".harmonykit-panel").first
     panel.scroll_into_view_if_needed()
     answer = panel.locator("[data-control=answer]")
-    panel.locator("[data-control=only]").select_option("name the parents")
+    panel.locator("[data-control=only]").select_option("name the four dominants")
     panel.locator("[data-control=way]").select_option("in words")
     lead, facts = panel.locator(".hk-lead"), panel.locator(".hk-facts")
     typed = []
@@ -124,7 +124,7 @@ def test_the_student_works_and_sees_progress(visitor: Visitor) -> None:
     visitor.run_all()
     plots = visitor.open.locator(".jp-RenderedSVG img")
     drawn = plots.evaluate_all("(all) => all.map((one) => decodeURIComponent(one.src))")
-    assert any("name the parents: 2 answers, level 1, 50 % right" in plot for plot in drawn)
+    assert any("name the four dominants: 2 answers, level 1, 50 % right" in plot for plot in drawn)
     # The page and the file that it keeps tell the same story.
     found = read_progress(visitor.folder / "my-exercises.jsonl").answers
     assert [(each.kind, each.answer) for each in found] == [("parents", text) for text in typed]

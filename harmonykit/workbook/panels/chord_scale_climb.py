@@ -56,7 +56,7 @@ class ChordScaleState:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
-            raise HarmonyError(f"no kind of scale is {self.kind!r}", mend=", ".join(KINDS))
+            raise HarmonyError(f"unknown kind of scale {self.kind!r}", mend=", ".join(KINDS))
         if self.instrument not in INSTRUMENTS:
             raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
         strings = len(Instrument.named(self.instrument).strings)

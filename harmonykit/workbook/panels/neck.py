@@ -212,7 +212,7 @@ class NeckPanel(Panel[NeckState]):
 
     def _controls(self, state: NeckState) -> tuple[Control, ...]:
         return (
-            Control("previous", "button", "Shape before"),
+            Control("previous", "button", "Previous shape"),
             Control("next", "button", "Next shape"),
             Control("all", "button", "All notes"),
             Control("instrument", "choice", "instrument", state.instrument, INSTRUMENTS),

@@ -105,7 +105,7 @@ class OneNote:
         if isinstance(self.way, Raising):
             also = f", which is {self.parent.root.unicode}9 without its root,"
         steps = join_words([str(move) for move in dict.fromkeys(self.moves)])
-        return f"{second.unicode}{also} leads to {third.unicode}: {steps}."
+        return f"{second.unicode}{also} resolves to {third.unicode}: {steps}."
 
     @property
     def parent(self) -> Chord:
@@ -121,7 +121,7 @@ def compute(state: OneNoteState) -> OneNote:
     >>> print(compute(OneNoteState("Adim7", "lower", 3)).facts)
     Lower E♭ of A°7 by a semitone to D and D7 is left.
     >>> print(compute(OneNoteState("Adim7", "raise", 3, onward=True)).facts)
-    Am6, which is D9 without its root, leads to G: A falls to G, E falls to D, F♯ rises to G and C falls to B.
+    Am6, which is D9 without its root, resolves to G: A falls to G, E falls to D, F♯ rises to G and C falls to B.
     """  # noqa: E501
     chord, instrument = Chord.parse(state.chord), Instrument.named(state.instrument)
     shape = first_shape(chord, instrument)

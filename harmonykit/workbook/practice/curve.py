@@ -22,7 +22,7 @@ from harmonykit.workbook.practice.progress import Progress, by_kind
 from harmonykit.workbook.practice.question import LEVELS, RIGHT, WRONG
 
 MOST_SHOWN = 36
-_NOTHING = "Nothing was answered yet: the plot begins with the first answer."
+_NOTHING = "No answers yet. The plot begins with the first answer."
 _WIDTH_MM, _LEFT_MM, _RIGHT_MM, _TOP_MM = 174.0, 56.0, 20.0, 9.0
 _STRIP_MM, _STEP_MM, _KEY_MM = 23.0, 4.6, 7.0
 _MARK_MM, _STAIRS_MM = 2.5, 0.45

@@ -40,8 +40,8 @@ class Kind:
 
 
 _ALL = (
-    Kind("parents", "name the parents", ("words", "clock", "neck", "ear"), ask_parents),
-    Kind("targets", "find where it leads", ("words", "clock", "ear"), ask_targets),
+    Kind("parents", "name the four dominants", ("words", "clock", "neck", "ear"), ask_parents),
+    Kind("targets", "find where it resolves", ("words", "clock", "ear"), ask_targets),
     Kind("spelling", "spell it", ("words", "neck"), ask_spelling),
     Kind("shape", "find the shape", ("neck", "words"), ask_shape),
     Kind("moved", "hear which note moved", ("ear",), ask_moved),

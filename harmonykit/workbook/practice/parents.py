@@ -87,7 +87,7 @@ def _all(spec: Spec, theme: Theme, chord: Chord) -> Question:
     three = [way.parent.root if clock else way.parent for way in ways[:3]]
     return Question(
         spec,
-        f"{asked} four parents of {chord.unicode}: "
+        f"{asked} four dominants of {chord.unicode}: "
         "the dominant sevenths that hold three of its notes.",
         "notes" if clock else "chords",
         " ".join(way.parent.root.name if clock else way.parent.symbol for way in ways),
@@ -109,7 +109,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
     raised = way.lowered
     return Question(
         spec,
-        f"{parent.unicode} is a parent of one diminished seventh. Which? {asked}",
+        f"{parent.unicode} is one of the four dominants of a diminished seventh. Which? {asked}",
         "notes" if clock else "chords",
         typed(way.chord.tones) if clock else way.chord.symbol,
         (
@@ -163,7 +163,7 @@ def _heard(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
     place = [pitch % 12 for pitch in pitches].index(way.lowered.start.pitch_class)
     return Question(
         spec,
-        f"You hear {chord.unicode}, then one of its parents. Which one?",
+        f"You hear {chord.unicode}, then one of its four dominants. Which one?",
         "chords",
         way.parent.symbol,
         (
@@ -197,7 +197,7 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     --------
     >>> ways = resolutions(Chord.parse("Bdim7"))
     >>> print(judge_parents(ways[0].chord, ways, read_chords("Gb7 G7")).said.split(" E7")[0])
-    Not yet. G7 is right. G♭7 holds none of the notes of B°7; a parent holds three. D♭7,
+    Not yet. G7 is right. G♭7 holds none of the notes of B°7; each of its dominants holds three. D♭7,
     """
     roots = {way.parent.root.pitch_class for way in wanted}
     right = [c for c in given if _is_dominant(c) and c.root.pitch_class in roots]
@@ -241,9 +241,9 @@ def _why_not(chord: Chord, given: Chord) -> str:
     others = {way.parent.root.pitch_class: way for way in resolutions(chord)}
     if given.root.pitch_class in others:
         other = others[given.root.pitch_class]
-        return f"{name} is a parent too, but of another note lowered: {lowering(other)}"
+        return f"{name} is one too, by another note lowered: {lowering(other)}"
     common = len(PcSet.from_mask(chord.pcs.mask & Chord.of(given.root, "7").pcs.mask))
-    return f"{name} holds {NUMBERS[common]} of the notes of {chord.unicode}; a parent holds three."
+    return f"{name} holds {NUMBERS[common]} of the notes of {chord.unicode}; each of its dominants holds three."
 
 
 def _judge_diminished(way: Resolution, text: str, *, clock: bool) -> Verdict:

@@ -156,7 +156,7 @@ def read_letter(text: str, letters: str) -> str:
     letter = re.sub(r"\bway\b|[().:]", "", _short(text), flags=re.I).strip().upper()
     if len(letter) != 1 or letter not in letters:
         raise HarmonyError(
-            f"{text.strip()!r} is none of the ways", rule=f"they are {', '.join(letters)}"
+            f"{text.strip()!r} is not one of the ways", rule=f"they are {', '.join(letters)}"
         )
     return letter
 
@@ -167,7 +167,7 @@ def _parts(text: str) -> list[str]:
     )
     parts = [part.strip() for part in _PARTING.split(spoken) if part.strip()]
     if not parts:
-        raise HarmonyError("nothing is written yet", rule="an answer is written, then checked")
+        raise HarmonyError("the answer is empty", rule="an answer is written, then checked")
     return parts
 
 
@@ -175,7 +175,7 @@ def _short(text: str) -> str:
     if len(text) > LONGEST:
         raise HarmonyError(f"an answer of {len(text)} characters", rule=f"{LONGEST} at most")
     if not text.strip():
-        raise HarmonyError("nothing is written yet", rule="an answer is written, then checked")
+        raise HarmonyError("the answer is empty", rule="an answer is written, then checked")
     return text
 
 

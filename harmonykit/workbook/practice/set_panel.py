@@ -131,12 +131,12 @@ class SetPanel(ExercisePanel):
         if not state.student:
             told = f"{told} Write your name first."
         elif done == total:
-            told = f"{told} That was all: hand back the file of your results."
+            told = f"{told} All questions are done: hand in your file of results."
         return replace(shown, facts=shown.facts.replace(standing, told))
 
     def _controls(self, state: ExerciseState) -> tuple[Control, ...]:
         answer, check, hint, onward = self._answering(state)
-        back = Control("previous", "button", "Question before")
+        back = Control("previous", "button", "Previous question")
         name = Control("student", "text", "your name", state.student)
         return (name, answer, check, hint, back, onward)
 

@@ -40,7 +40,7 @@ def ask_shape(spec: Spec, theme: Theme) -> Question:
         shape.digits,
         (
             f"The notes are {listed(chord.tones)}; each of them sounds, and nothing else.",
-            f"One such shape lies at {at}.",
+            f"One such shape is at {at}.",
             f"All but one string: {_all_but_one(chance, shape)}.",
         ),
         Seen(chord.unicode),

@@ -43,7 +43,10 @@ from harmonykit.workbook.practice.telling import (
 from harmonykit.workbook.practice.theme import Theme
 
 _KEYS = ("C", "F", "G", "Bb", "D", "Eb", "A", "Am", "Dm", "Em", "Gm", "Cm")
-_SIDES = {"below": "leads up to {} from a semitone below", "above": "falls into {} from above"}
+_SIDES = {
+    "below": "resolves to {} from a half step below",
+    "above": "passes down to {} from a half step above",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,8 +47,10 @@ def _named(spec: Spec, theme: Theme, chord: Chord, ways: Sequence[Resolution]) -
     way, clock = ways[0], spec.medium == "clock"
     one = len(ways) == 1
     asked = ("Press" if clock else "Name") + (" the root." if one else " the four roots.")
-    as_parent = f"{chord.unicode} stands for {way.parent.unicode}♭9 without its root"
-    where = f"{as_parent}. Where does it lead?" if one else f"Where does {chord.unicode} lead to?"
+    as_parent = f"{chord.unicode} replaces {way.parent.unicode}♭9, without its root"
+    where = (
+        f"{as_parent}. Where does it resolve?" if one else f"Where does {chord.unicode} resolve?"
+    )
     return Question(
         spec,
         f"{'' if one else 'As a dominant: '}{where[0].lower() if not one else where[0]}"
@@ -66,7 +68,7 @@ def _named(spec: Spec, theme: Theme, chord: Chord, ways: Sequence[Resolution]) -
 def _hints_of_one(way: Resolution) -> tuple[str, ...]:
     leading = way.moves[0].start.unicode
     return (
-        "A dominant leads to the root a fifth below its own.",
+        "A dominant resolves to the root a fifth below its own.",
         f"The third of {way.parent.unicode} is {leading}, and it rises by a semitone.",
         f"A fifth below {way.parent.root.unicode}, or a semitone above {leading}.",
     )
@@ -86,12 +88,12 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
     asked = "Press its four notes." if clock else "Any of its four names will do."
     return Question(
         spec,
-        f"Which diminished seventh leads to {target.unicode} as a dominant? {asked}",
+        f"Which diminished seventh resolves to {target.unicode} as a dominant? {asked}",
         "notes" if clock else "chords",
         typed(chord.tones) if clock else chord.symbol,
         (
             f"It has the leading note of {target.unicode}.",
-            f"It stands for {way.parent.unicode}♭9 without its root.",
+            f"It replaces {way.parent.unicode}♭9, without its root.",
             f"It stands a semitone below {target.unicode}: on {chord.root.unicode}.",
         ),
         Seen(f"to {target.unicode}", PcSet.of(target.pitch_class)),
@@ -110,7 +112,7 @@ def _heard(spec: Spec, theme: Theme, way: Resolution) -> Question:
     rising, falling = way.moves[0].start, way.moves[2]
     return Question(
         spec,
-        f"You hear {chord.unicode} and the major chord that it leads to. What is its root?",
+        f"You hear {chord.unicode} and the major chord to which it resolves. What is its root?",
         "notes",
         way.target.name,
         (
@@ -131,8 +133,8 @@ def judge_targets(chord: Chord, wanted: Sequence[Resolution], given: Sequence[No
     Examples
     --------
     >>> ways = resolutions(Chord.parse("Bdim7"))
-    >>> judge_targets(ways[0].chord, ways, read_roots("C D Gb")).said.split(":")[0]
-    'Not yet. C and G♭ are right. Before D, B°7 keeps its root and decorates it, and is no dominant'
+    >>> judge_targets(ways[0].chord, ways, read_roots("C D Gb")).said.split(", and")[0]
+    'Not yet. C and G♭ are right. Before D, B°7 embellishes it and keeps its root'
     """
     roots = {way.target.pitch_class for way in wanted}
     wrong = {n.pitch_class: n for n in given if n.pitch_class not in roots}
@@ -155,8 +157,8 @@ def _why_not(chord: Chord, note: Note) -> str:
         return f"{note.unicode} is a target too, of {other.parent.unicode}♭9 without its root."
     use = use_before(chord, Chord.of(note.plain(), ""))
     does = {
-        "same": "keeps its root and decorates it",
-        "above": "falls into it from a semitone above",
+        "same": "embellishes it and keeps its root",
+        "above": "passes down to it from a half step above",
     }
     return (
         f"Before {note.unicode}, {chord.unicode} {does[use.side]}, and is not a dominant: "
@@ -190,7 +192,7 @@ def _no_approach(given: Chord, target: Note) -> str:
     if not given.is_diminished_seventh:
         return f"{given.unicode} is not a diminished seventh."
     return (
-        f"{given.unicode} leads to {listed(way.target for way in resolutions(given))}, "
+        f"{given.unicode} resolves to {listed(way.target for way in resolutions(given))}, "
         f"not to {target.unicode}."
     )
 

@@ -52,7 +52,7 @@ def form(state: WritingState, numbers: tuple[str, ...], *, busy: bool) -> tuple[
     picked = next((each for each in numbers if each.split(" ")[0] == state.number), "")
     begin = [
         Placed(BEGIN, Control("tune", "text", "Tune", state.tune, enter="draft"), tunes),
-        Placed(BEGIN, Control("pick", "file", "Take in a file…")),
+        Placed(BEGIN, Control("pick", "file", "Add a file…")),
     ]
     if numbers:
         begin.append(Placed(BEGIN, Control("number", "choice", "Which", picked, ("", *numbers))))
@@ -70,8 +70,8 @@ def form(state: WritingState, numbers: tuple[str, ...], *, busy: bool) -> tuple[
         Placed(FILE, Control("save", "button", "Save")),
     ]
     kept = bool(state.before) and state.before != state.text
-    back = Control("back", "button", "Text before")
-    hint = "Bring back the text that a draft, or a file that was opened, took the place of"
+    back = Control("back", "button", "Previous text")
+    hint = "Bring back the text before the last draft or opened file"
     file.append(Placed(FILE, back, off=not kept, hint=hint))
     out = Control("folder", "text", "Build into the folder", state.out)
     return (

@@ -17,9 +17,9 @@ from harmonykit.lesson.statements.calls import Answer, answer_call, placed
 from harmonykit.lesson.statements.functions import Functions
 
 PROVED, PUT_IN, FALSE, USELESS, WAITS = (
-    "proved", "put in", "fails", "cannot be used", "being worked out",
+    "proved", "put in", "fails", "cannot be used", "in progress",
 )  # fmt: skip
-COMING = Text("*This is being worked out.*")
+COMING = Text("*In progress.*")
 # As much of a long line as stands beside its fault.
 _AROUND = 36
 

@@ -79,9 +79,9 @@ def _where(lines: list[int]) -> str:
 def preview_note(look: Look) -> str:
     """Return what is said above the preview where it is not all that the text says."""
     if look.lesson is None:
-        return "The front matter cannot be used: this is the last that could be shown."
+        return "The header cannot be used. Below is the last lesson that could be shown."
     if look.fault is not None:
-        return "Something cannot be used: the words follow, all else is as it last could be shown."
+        return "A part cannot be used. The text is as typed, the rest as last shown."
     wrong = sum(each.wrong for each in look.verdicts)
     if wrong:
         return f"{count(wrong, 'place')} cannot be shown; marked in the text below."

@@ -147,7 +147,7 @@ def test_by_mouse_pressed_hinted_told_why_and_mended(student: Student) -> None:
 
 
 def test_by_keyboard_alone_up_a_level_and_on(student: Student) -> None:
-    student.choose("only", "name the parents")
+    student.choose("only", "name the four dominants")
     student.choose("way", "in words")
     keyboard = student.bench.page.keyboard
     for _ in range(3):
@@ -266,7 +266,7 @@ def test_another_kernel_finds_the_question_the_line_and_the_progress(
     browser: Browser, lab: Lab, student: Student
 ) -> None:
     before = counted(lab.folder / "my-exercises.jsonl", "parents")
-    student.choose("only", "name the parents")
+    student.choose("only", "name the four dominants")
     student.choose("way", "in words")
     for _ in range(2):
         student.type_and_enter(student.twin.asked.question.answer)
@@ -283,7 +283,7 @@ def test_another_kernel_finds_the_question_the_line_and_the_progress(
     expect(found.locator("[data-control=answer]")).to_have_value("half wri")
     expect(found.locator(".hk-lead")).to_have_text(student.twin._now.lead)
     said = bench.page.locator(".jp-OutputArea-output pre", has_text="Progress by kind")
-    expect(said).to_contain_text(f"name the parents: {before + 2} answers")
+    expect(said).to_contain_text(f"name the four dominants: {before + 2} answers")
     bench.healthy()
     bench.page.context.close()
 

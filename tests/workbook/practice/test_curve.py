@@ -25,7 +25,7 @@ MIXED = answers("scale", "1r 1r 1r 2w 2n 2h") + answers("parents", "3w 3w 2r")
 
 def test_it_says_kinds_levels_and_shares() -> None:
     assert draw_progress(MIXED).alt == (
-        "Progress by kind. name the parents: 3 answers, from level 3 to 2, 33 % right; "
+        "Progress by kind. name the four dominants: 3 answers, from level 3 to 2, 33 % right; "
         "complete the scale: 6 answers, from level 1 to 2, 75 % right"
     )
     assert share(answers("scale", "1r 1n 1w 1w")) == 38

@@ -183,9 +183,9 @@ def test_diminished_sevenths_take_the_letter_below_or_above_their_target() -> No
     """Open Music Theory, "Applied chords": a leading-tone chord lies a minor second below."""
     for number in range(1, 200):
         asked = ask(Spec("mole", number, "spelling", "words", 3))
-        found = re.search(r"(leads up to|falls into) ([A-G][♭♯]?)", asked.text)
+        found = re.search(r"(resolves to|passes down to) ([A-G][♭♯]?)", asked.text)
         assert found
-        step = "-m2" if found[1] == "leads up to" else "m2"
+        step = "-m2" if found[1] == "resolves to" else "m2"
         goal = pitch.Pitch(typed(found[2]).replace("b", "-"))
         root = interval.Interval(step).transposePitch(goal).name.replace("-", "b")
         assert asked.answer.split() == spelled(root, INTERVALS["dim7"])

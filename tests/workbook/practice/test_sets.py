@@ -223,7 +223,7 @@ def test_results_that_cannot_be_kept_do_not_count(stiff: ExerciseSet, tmp_path: 
 def test_the_end_of_a_set_is_said(tmp_path: Path) -> None:
     made = make_set(["scale"], 3)
     panel = work(made, tmp_path, "desk 3", 2)
-    assert panel.facts.endswith("That was all: hand back the file of your results.")
+    assert panel.facts.endswith("All questions are done: hand in your file of results.")
 
 
 # Read back.
