@@ -28,7 +28,7 @@ def test_a_file_without_an_end_is_refused():
 
 
 def test_missing_folders_and_mangled_paths_are_said(tmp_path):
-    with pytest.raises(HarmonyError, match="no file"):
+    with pytest.raises(HarmonyError, match="missing file"):
         files.read_bytes(tmp_path / "none", 5)
     with pytest.raises(HarmonyError, match="cannot be read"):
         files.read_bytes(tmp_path, 5)

@@ -38,7 +38,7 @@ FAULTS: dict[str, tuple[str, Change, tuple[str, ...]]] = {
     "unknown instrument": ("small.md", replace('"ukulele"', '"ukelele"'), ("ukulele", "line 6")),
     "missing tune": ("small.md", replace("fog.toml", "frog.toml"), ("frog.toml",)),
     "unknown call": ("small.md", replace("{{ chart(1) }}", "{{ chat(1) }}"), ("chart", "line 29")),
-    "level that is not there": ("small.md", replace("chart(1)", "chart(7)"), ("no level 7",)),
+    "level that is not there": ("small.md", replace("chart(1)", "chart(7)"), ("unknown level 7",)),
     "broken front matter": ("small.md", replace("format = 1", "format == 1"), ("small.md",)),
 }
 

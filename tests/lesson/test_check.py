@@ -103,7 +103,7 @@ def test_more_bars_than_the_tune_has(lesson_path: Path) -> None:
     [
         ("format = 1", "is not an answer"),
         ("format = 2\nshapes = ''", "is not an answer"),
-        ("format = 1\nlevel = 9\nshapes = '| 0202 |'", "no level 9"),
+        ("format = 1\nlevel = 9\nshapes = '| 0202 |'", "unknown level 9"),
         ("format = 1\nshapes = 3", "shapes is 3"),
         ("format = 1\nshape = ''\nshapes = ''", "not a key of an answer"),
         ("= =", "the answer is not TOML"),

@@ -267,7 +267,7 @@ COUNTS = [
     ('sounds("00000", "C")', "strings"), ('sounds("00", "C")', "strings"),
     ('sounds("0-0-0-99", "C")', "99"), ('words("")', "is empty"), ("notes(0)", "not text"),
     ('apart("C", "Am", "2")', "whole number"), ('leads_to("Bdim7", "H")', "H"),
-    ('share("C", "Am", "x")', "x"), ("added(0)", "no level 0"), ("strings_stay(1, 0)", "0 strings"),
+    ('share("C", "Am", "x")', "x"), ("added(0)", "unknown level 0"), ("strings_stay(1, 0)", "0 strings"),
     ("strings_stay(True)", "true"), ('bars_of("Gb13")', "no Gb13"), ("staff(1, 0)", "bars 1 to"),
     ('set_class("C", "")', "is empty"), ('always("angels")', "not a law"),
     ('proved("same_notes", "C", "D")', "same notes"), ('proved("chart", 1)', "not a statement"),

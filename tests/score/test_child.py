@@ -95,7 +95,7 @@ OUTSIDE = (
         (b"<score-partwise>", "this is not XML"),
         (b"", "this is not XML"),
         (b"\xff\xfe\x00", "this is not XML"),
-        (b"PK\x03\x04nonsense", "no compressed score"),
+        (b"PK\x03\x04nonsense", "not a compressed score"),
         (zipped(readme="hello"), "holds no score"),
         (
             zipped(**{"META-INF__container_xml": CONTAINER.format("../../etc/passwd")}),

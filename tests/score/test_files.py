@@ -57,8 +57,8 @@ def test_a_folder_that_is_not_there_is_said(tmp_path):
     ("name", "message"),
     [
         ("missing.toml", "missing file"),
-        ("tune.pdf", "no kind of file"),
-        ("tune", "no kind of file"),
+        ("tune.pdf", "not a kind of file"),
+        ("tune", "not a kind of file"),
     ],
 )
 def test_what_cannot_be_read_is_said(tmp_path, name, message):

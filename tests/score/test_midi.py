@@ -107,8 +107,8 @@ def test_a_metre_and_a_key_are_read():
 @pytest.mark.parametrize(
     ("data", "message"),
     [
-        (b"", "no MIDI file"),
-        (b"RIFF....", "no MIDI file"),
+        (b"", "not a MIDI file"),
+        (b"RIFF....", "not a MIDI file"),
         (midi([]), "no notes"),
         (midi([(0, 480, 60)])[:20], "music21 cannot read it"),
     ],

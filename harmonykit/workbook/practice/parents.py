@@ -196,8 +196,8 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     Examples
     --------
     >>> ways = resolutions(Chord.parse("Bdim7"))
-    >>> print(judge_parents(ways[0].chord, ways, read_chords("Gb7 G7")).said.split(" E7")[0])
-    Not yet. G7 is right. G♭7 holds none of the notes of B°7; each of its dominants holds three. D♭7,
+    >>> print(judge_parents(ways[0].chord, ways, read_chords("Gb7 G7")).said.split(" D♭7,")[0])
+    Not yet. G7 is right. G♭7 holds none of the notes of B°7; each of its dominants holds three.
     """
     roots = {way.parent.root.pitch_class for way in wanted}
     right = [c for c in given if _is_dominant(c) and c.root.pitch_class in roots]

@@ -291,10 +291,10 @@ def test_good_bad_empty_and_hostile_files(rough: Path, tmp_path: Path) -> None:
     assert [rows["book.abc", title][0] for title in ("Bollard", "Bare", "Cleat")] == [2, 1, 2]
     assert rows["book.abc", "Bare"][1].startswith("the tune has no chords")
     said = {
-        "empty.toml": "format", "empty.abc": "no music", "empty.mxl": "no XML",
-        "empty.xml": "no XML", "other.toml": "its format", "bomb.mxl": "too large",
-        "laughs.xml": "EntitiesForbidden", "noise.mxl": "no XML", "noise.toml": "not UTF-8",
-        "huge.abc": "too large", "gone.toml": "no file",
+        "empty.toml": "format", "empty.abc": "no music", "empty.mxl": "not XML",
+        "empty.xml": "not XML", "other.toml": "its format", "bomb.mxl": "too large",
+        "laughs.xml": "EntitiesForbidden", "noise.mxl": "not XML", "noise.toml": "not UTF-8",
+        "huge.abc": "too large", "gone.toml": "missing file",
     }  # fmt: skip
     bad = {name: error for (name, _), (count, error) in rows.items() if error and count == 1}
     assert set(bad) == {*said, "book.abc"}
@@ -356,5 +356,5 @@ def test_no_tune_and_nobodys_folder(tmp_path: Path, tunes: Path) -> None:
 
 def test_reading_never_raises() -> None:
     """What no file should bring about is a sentence as well."""
-    assert "no kind of file" in str(read("x", b""))
+    assert "not a kind of file" in str(read("x", b""))
     assert isinstance(read("x.toml", b"\xff"), str)

@@ -109,5 +109,5 @@ def test_it_engraves_in_every_thread(arranged: Arranged) -> None:
 
 @pytest.mark.parametrize("bad", ["", "no score", "<score-partwise>", "<html/>"])
 def test_what_is_no_score_is_refused(bad: str) -> None:
-    with pytest.raises(HarmonyError, match="no XML|cannot be engraved|nothing to engrave"):
+    with pytest.raises(HarmonyError, match="not XML|cannot be engraved|nothing to engrave"):
         engrave(bad)

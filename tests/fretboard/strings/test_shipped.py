@@ -104,7 +104,7 @@ def test_capo_and_hand_are_settings_of_the_file(tmp_path: Path) -> None:
         ("format = 1", "", "the format is None"),
         ("scale_mm = 500", "", "scale_mm is None"),
         ("frets = 12", 'frets = "many"', "frets is 'many'"),
-        ("frets = 12", "frets = 12\ncolour = 3", "no key 'colour'"),
+        ("frets = 12", "frets = 12\ncolour = 3", "unknown key 'colour'"),
         ("frets = 12", "frets = 12\nsource = 3", "source is 3"),
         ("frets = 12", "frets = 12\ncapo = true", "capo is True"),
         ("frets = 12", "frets = 12\ncapo = 12", "a capo at fret 12 leaves no frets"),
@@ -116,7 +116,7 @@ def test_capo_and_hand_are_settings_of_the_file(tmp_path: Path) -> None:
         ("[[instrument]]", "[[instrument", "not TOML"),
         ('"guitar"', '"harp"', "family 'harp'"),
         ('also = ["lute"]', 'also = "lute"', "also is 'lute'"),
-        ("[[instrument]]", "[instrument]", "no list of tables"),
+        ("[[instrument]]", "[instrument]", "not a list of tables"),
     ],
 )
 def test_a_wrong_file_is_named_with_what_is_wrong(
@@ -132,7 +132,7 @@ def test_a_file_that_is_no_text_is_refused(tmp_path: Path) -> None:
     path.write_bytes(b"\xff\xfe\x00")
     with pytest.raises(HarmonyError, match="not UTF-8"):
         read_instruments(path)
-    with pytest.raises(HarmonyError, match="no file .*gone.toml"):
+    with pytest.raises(HarmonyError, match="missing file .*gone.toml"):
         read_instruments(tmp_path / "gone.toml")
 
 

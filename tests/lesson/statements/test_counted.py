@@ -119,7 +119,7 @@ def test_they_are_kept_among_the_proved(small: Functions, root: Path) -> None:
     known = len(small.facts)
     state(small, "added", 1)
     assert len(small.facts) == known + 1
-    with pytest.raises(HarmonyError, match="no level 2"):
+    with pytest.raises(HarmonyError, match="unknown level 2"):
         state(small, "added", 2)
 
 

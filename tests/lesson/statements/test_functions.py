@@ -141,7 +141,7 @@ def test_a_staff_of_all_bars_of_one_or_of_some(stiff: Functions) -> None:
 
 @pytest.mark.parametrize(
     ("which", "words"),
-    [((9,), "no level 9"), ((1, 0), "bars 1 to 12"), ((1, 4, 13), "bars 1 to 12"),
+    [((9,), "unknown level 9"), ((1, 0), "bars 1 to 12"), ((1, 4, 13), "bars 1 to 12"),
      ((1, 1, 2, 3), "3 bars")],
 )  # fmt: skip
 def test_a_staff_that_cannot_be_is_refused(

@@ -39,9 +39,9 @@ def test_lines_comments_and_empty_bars():
     [
         ("| C4:3 D4:3/2 |", 8, "too many notes"),
         ("| C:1 |", 3, "no octave"),
-        ("| C4:0 |", 3, "no note"),
-        ("| C4:1/0 |", 3, "no note"),
-        ("| C4:x |", 3, "no note"),
+        ("| C4:0 |", 3, "not a note"),
+        ("| C4:1/0 |", 3, "not a note"),
+        ("| C4:x |", 3, "not a note"),
         ("| C4 | D4 |", 1, "has 2 bars, the changes have 1"),
     ],
 )

@@ -53,7 +53,7 @@ def test_there_and_back(mask: int, axes: bool, mirror: int) -> None:
         ("clock 1; axes=maybe", "axes='maybe' cannot be read"),
         ("clock 1; mirror=seven", "mirror='seven' cannot be read"),
         ("clock 1; mirror=12", "T12I"),
-        ("clock 1; notes=0H", "no pitch-class set"),
+        ("clock 1; notes=0H", "not a pitch-class set"),
         ("clock 1; chord=C7; notes=0", "not those of C7"),
     ],
 )

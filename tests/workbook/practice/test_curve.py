@@ -47,4 +47,4 @@ def test_many_answers_stay_on_the_sheet_and_all_are_counted() -> None:
 
 def test_one_answer_can_be_drawn_and_none_is_said() -> None:
     assert "1 answer" in draw_progress(answers("moved", "1r")).alt
-    assert draw_progress(Progress()).alt.startswith("Nothing was answered yet")
+    assert draw_progress(Progress()).alt.startswith("No answers yet")

@@ -133,7 +133,7 @@ def test_targets_lie_a_fifth_below_the_tables_parents(row: dict[str, str]) -> No
         assert verdict.score == WRONG and "is missing" in verdict.said
         # The other roots: the chord stands on them, or a semitone above.
         on_it = other in set(numbers(row["dim7_pcs"]))
-        assert ("keeps its root" if on_it else "from a semitone above") in verdict.said
+        assert ("keeps its root" if on_it else "from a half step above") in verdict.said
 
 
 def test_the_leading_tone_chords_of_the_table_lead_where_it_says() -> None:

@@ -93,7 +93,7 @@ def test_what_there_is_not_cannot_be_asked() -> None:
         ask(Spec("quay", 1, "songs"))
     with pytest.raises(HarmonyError, match="not asked by 'ear'"):
         ask(Spec("quay", 1, "spelling", "ear"))
-    with pytest.raises(HarmonyError, match="no level 9"):
+    with pytest.raises(HarmonyError, match="unknown level 9"):
         ask(Spec("quay", 1, "scale", "words", 9))
 
 

@@ -74,9 +74,9 @@ def test_letters(text: str) -> None:
         (read_notes, "C X", "'X' is not a note"),
         (read_move, "Ab", "one note"),
         (read_move, "Ab G F", "3 notes"),
-        (read_number, "-2", "no number"),
-        (read_number, "2.5", "no number"),
-        (read_number, "many", "no number"),
+        (read_number, "-2", "not a number"),
+        (read_number, "2.5", "not a number"),
+        (read_number, "many", "not a number"),
     ],
 )
 def test_what_cannot_be_read_is_named(read: object, text: str, said: str) -> None:

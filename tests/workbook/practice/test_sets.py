@@ -137,7 +137,7 @@ def test_titles_with_quotes_and_backslashes_survive(tmp_path: Path) -> None:
      '"questions": [["a", 2, "scale", "words", 1]]}'],
 )  # fmt: skip
 def test_what_is_no_set_is_said(text: str) -> None:
-    with pytest.raises(HarmonyError, match="no set of exercises"):
+    with pytest.raises(HarmonyError, match="not a set of exercises"):
         ExerciseSet.from_text(text)
 
 
@@ -199,7 +199,7 @@ def test_two_names_have_two_files(tmp_path: Path, stiff: ExerciseSet) -> None:
     panel = SetPanel(stiff, tmp_path)
     with pytest.raises(HarmonyError, match="is the file of desk 3"):
         panel.set("student", "Desk-3")
-    with pytest.raises(HarmonyError, match="no name for a file"):
+    with pytest.raises(HarmonyError, match="not a file name"):
         panel.set("student", "!!!")
 
 
@@ -208,10 +208,10 @@ def test_a_broken_file_of_results_is_said_and_left_alone(
 ) -> None:
     work(stiff, tmp_path, "desk 3", 1)
     (file,) = tmp_path.glob("*-results-desk-3.jsonl")
-    file.write_bytes(b"no file\n")
+    file.write_bytes(b"missing file\n")
     panel = SetPanel(stiff, tmp_path)
     assert "broken, or not a file" in panel.facts and panel.state.student == ""
-    assert file.read_bytes() == b"no file\n"
+    assert file.read_bytes() == b"missing file\n"
 
 
 def test_results_that_cannot_be_kept_do_not_count(stiff: ExerciseSet, tmp_path: Path) -> None:

@@ -54,7 +54,7 @@ def test_a_file_that_was_there_before_is_left_alone(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["new.ipynb", "new", "../x.txt"])
 def test_only_a_lesson_is_written(tmp_path: Path, name: str) -> None:
-    with pytest.raises(HarmonyError, match="no name of a lesson"):
+    with pytest.raises(HarmonyError, match="not the name of a lesson"):
         saved(replace(STATE, file=name), tmp_path)
     assert list(tmp_path.iterdir()) == []
 
