@@ -243,7 +243,8 @@ def _why_not(chord: Chord, given: Chord) -> str:
         other = others[given.root.pitch_class]
         return f"{name} is one too, by another note lowered: {lowering(other)}"
     common = len(PcSet.from_mask(chord.pcs.mask & Chord.of(given.root, "7").pcs.mask))
-    return f"{name} holds {NUMBERS[common]} of the notes of {chord.unicode}; each of its dominants holds three."
+    held = f"{name} holds {NUMBERS[common]} of the notes of {chord.unicode}"
+    return f"{held}; each of its dominants holds three."
 
 
 def _judge_diminished(way: Resolution, text: str, *, clock: bool) -> Verdict:
