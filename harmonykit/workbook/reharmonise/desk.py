@@ -60,7 +60,7 @@ class Desk:
     True
     >>> desk.press("row-written")
     >>> print(desk.facts.split(". ")[1])
-    Shown: as written, 44 semitones, 112 mm, no chords put in.
+    Shown: as written, 44 semitones, 112 mm, no added chords.
     """
 
     def __init__(
