@@ -415,7 +415,9 @@ def workbook(folder: Path, port: int, *, browser: bool) -> None:
 @click.option("--keys", default="all", show_default=True, help="Choose all, written, or C,G,D.")
 @click.option("--instruments", default="ukulele", show_default=True, help="List them with commas.")
 @click.option("--levels", default="all", show_default=True, help="List levels of the hand: 1,2,3.")
-@click.option("--by", default="written_playability", show_default=True, help="Rank the keys by this measure.")
+@click.option(
+    "--by", default="written_playability", show_default=True, help="Rank the keys by this measure."
+)
 @click.option(
     "--workers", type=click.IntRange(1), help="Use so many processes; default one a processor."
 )

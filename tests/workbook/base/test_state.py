@@ -46,10 +46,10 @@ def test_there_and_back(mask: int, axes: bool, mirror: int) -> None:
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("", "no clock panel's line"),
-        ("neck 1; notes=047", "no clock panel's line"),
-        ("clock 2; notes=047", "no clock panel's line"),
-        ("clock 1; colour=red", "no 'colour' to set"),
+        ("", "not the line of a clock panel"),
+        ("neck 1; notes=047", "not the line of a clock panel"),
+        ("clock 2; notes=047", "not the line of a clock panel"),
+        ("clock 1; colour=red", "unknown setting 'colour'"),
         ("clock 1; axes=maybe", "axes='maybe' cannot be read"),
         ("clock 1; mirror=seven", "mirror='seven' cannot be read"),
         ("clock 1; mirror=12", "T12I"),

@@ -88,7 +88,7 @@ def test_hints_come_in_steps_are_counted_and_end() -> None:
     for number in range(1, len(hints) + 1):
         panel.set("hint")
         assert f"Hint {number} of {len(hints)}: {hints[number - 1]}" in panel.facts
-    with pytest.raises(HarmonyError, match="no more hints"):
+    with pytest.raises(HarmonyError, match="no hint is left"):
         panel.set("hint")
     answer(panel)
     assert panel.progress.answers[0].hints == len(hints)
@@ -175,7 +175,7 @@ def test_ways_are_pressed_by_their_letter() -> None:
 
 
 def test_what_is_not_there_cannot_be_pressed() -> None:
-    with pytest.raises(HarmonyError, match="no 'pc-3' to press"):
+    with pytest.raises(HarmonyError, match="unknown part 'pc-3'"):
         panel_at("distance", "words").press("pc-3")
 
 

@@ -66,8 +66,8 @@ def test_letters(text: str) -> None:
     ("read", "text", "said"),
     [
         (read_chords, "G7 H7", "'H7' is not a chord symbol"),
-        (read_chords, "", "nothing is written"),
-        (read_chords, " , ; ", "nothing is written"),
+        (read_chords, "", "the answer is empty"),
+        (read_chords, " , ; ", "the answer is empty"),
         (read_chords, "7", "'7' is not a chord"),
         (read_chords, "C" * 301, "301 characters"),
         (read_chords, "C " * 40, "40 things"),

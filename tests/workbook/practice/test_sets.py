@@ -93,7 +93,7 @@ def test_kinds_alone_make_a_set_too() -> None:
 
 @pytest.mark.parametrize(
     ("about", "count", "said"),
-    [(["songs"], 3, "no exercise 'songs'"), ([], 3, "no exercise"), ("scale", 0, "set of 0"),
+    [(["songs"], 3, "unknown exercise 'songs'"), ([], 3, "unknown exercise"), ("scale", 0, "set of 0"),
      ("scale", 999, "set of 999"), ("no_such_lesson", 3, "is not there")],
 )  # fmt: skip
 def test_what_no_set_can_be_made_of(about: object, count: int, said: str) -> None:
@@ -297,7 +297,7 @@ def test_sums_by_kind_and_by_student(handed_back: Path) -> None:
 
 def test_an_empty_folder_is_an_empty_table_and_none_is_an_error(tmp_path: Path) -> None:
     assert len(read_results(tmp_path)) == 0 and len(summary(read_results(tmp_path))) == 0
-    with pytest.raises(HarmonyError, match="no folder"):
+    with pytest.raises(HarmonyError, match="missing folder"):
         read_results(tmp_path / "nowhere")
 
 

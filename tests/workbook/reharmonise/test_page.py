@@ -105,14 +105,14 @@ def test_what_is_typed_cannot_become_markup() -> None:
 def test_of_several_tunes_one_is_chosen() -> None:
     text = "X:3\nT:Ebb\nK:C\nC|\n\nX:8\nT:Flow\nK:C\nD|\n"
     html = page.source_html(ReharmoniseState(text=text, number=8), "", ())
-    assert "which of its 2 tunes" in html and '<option value="8" selected>8 Flow</option>' in html
+    assert "Choose one of its 2 tunes" in html and '<option value="8" selected>8 Flow</option>' in html
 
 
 def test_the_front_says_how_complete_it_is(ways: Ways) -> None:
     assert "is complete" in page.about_front(ways)
     bounded = replace(ways.front, bounded=True, epsilon=(3, 40, 0))  # type: ignore[type-var]
     said = page.about_front(replace(ways, front=bounded))
-    assert "bounded" in said and "3 semitones, 40 mm" in said
+    assert "One that is missing" in said and "3 semitones and 40 mm" in said
     assert page.about_front(replace(ways, front=None)) == ""
 
 

@@ -99,7 +99,7 @@ def test_a_search_can_be_stopped_and_says_so(monkeypatch: pytest.MonkeyPatch) ->
     view = panel.view
     panel.set("best", "3")
     assert begun.wait(LIMIT) and panel.busy and view.status["busy"]
-    assert view.status["doing"] == "searching for the best"
+    assert view.status["doing"] == "searching for the best arrangements"
     panel.stop()
     assert panel.wait(LIMIT) and panel.ways is before
     assert not view.status["busy"] and "stopped" in view.status["trouble"]

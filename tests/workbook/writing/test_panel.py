@@ -109,7 +109,7 @@ def test_a_broken_head_leaves_the_last_preview_and_says_so(make: Make) -> None:
     sent = len([each for each in browser.sent if "preview" in each])
     browser.say({"text": "only words", "turn": 1})
     assert len([each for each in browser.sent if "preview" in each]) == sent
-    assert "last that could be shown" in browser.said["note"]
+    assert "last lesson that could be shown" in browser.said["note"]
     assert panel.view.sides["minutes"]
 
 

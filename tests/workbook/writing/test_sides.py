@@ -48,7 +48,7 @@ def test_the_preview_says_where_it_is_behind() -> None:
     assert preview_note(look_with(PROVED)) == ""
     assert "1 place" in preview_note(look_with(FALSE))
     assert "all else is as it last" in preview_note(look_with(fault=HarmonyError("x")))
-    assert "last that could be shown" in preview_note(Look(fault=HarmonyError("x")))
+    assert "last lesson that could be shown" in preview_note(Look(fault=HarmonyError("x")))
 
 
 def test_the_minutes_are_those_of_the_script() -> None:
