@@ -105,7 +105,9 @@ def test_what_is_typed_cannot_become_markup() -> None:
 def test_of_several_tunes_one_is_chosen() -> None:
     text = "X:3\nT:Ebb\nK:C\nC|\n\nX:8\nT:Flow\nK:C\nD|\n"
     html = page.source_html(ReharmoniseState(text=text, number=8), "", ())
-    assert "Choose one of its 2 tunes" in html and '<option value="8" selected>8 Flow</option>' in html
+    assert (
+        "Choose one of its 2 tunes" in html and '<option value="8" selected>8 Flow</option>' in html
+    )
 
 
 def test_the_front_says_how_complete_it_is(ways: Ways) -> None:
