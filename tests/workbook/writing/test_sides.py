@@ -47,7 +47,7 @@ def test_only_statements_and_faults_are_listed_the_front_matters_first() -> None
 def test_the_preview_says_where_it_is_behind() -> None:
     assert preview_note(look_with(PROVED)) == ""
     assert "1 place" in preview_note(look_with(FALSE))
-    assert "all else is as it last" in preview_note(look_with(fault=HarmonyError("x")))
+    assert "the rest as last shown" in preview_note(look_with(fault=HarmonyError("x")))
     assert "last lesson that could be shown" in preview_note(Look(fault=HarmonyError("x")))
 
 
