@@ -35,8 +35,6 @@ _LOOSE = "\"',;!?."
 _JOINED = re.compile(r"[,;>+-]+|/")
 _NUMERAL = re.compile(r"[#b♯♭]?(?:[ivIV]{1,3})[°ø+\w]*")
 _SILENCE = "N.C."
-# A chord within a word: "a[C7]gain".
-_INSIDE = re.compile(r"([^\[\]]*)\[(?P<chord>[^\[\]]+)\]([^\[\]]*)")
 _QUOTES = ('"', "''")
 _SAME = ('"', "''", "./.", "ditto", "idem", "sim.", "simile")
 
@@ -191,11 +189,6 @@ class Cutter:
             sign = "/" if text[0] in "/." else "-"
             count = len(text) if sign == "/" and not again else 1
             now.words += [Word("again", text, at) if again else Word("beat", sign, at)] * count
-            return
-        if (found := _INSIDE.fullmatch(text)) and self._symbol(found["chord"]):
-            self.left_out += [(found[1], at)] * bool(found[1])
-            self.left_out += [(found[3], at + found.start(3))] * bool(found[3])
-            self._chord(found["chord"], at + found.start("chord"), now)
             return
         for piece, offset in self._pieces(text, now):
             self._chord(piece, at + offset, now)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from harmonykit.tune.text.pasted.naming import Naming
@@ -27,7 +28,10 @@ BEATS = re.compile(r"/+|\.{1,8}|-+|%{1,2}|~+|>")
 _BRACKET = re.compile(r"\[([^\[\]|]{1,20})\]|\(([^()|\s]{1,14})\)")
 _LABEL = re.compile(r"\s*(?:\[[^\]|]{2,30}\]|[^:|\[]{1,30}:)(?=\s*\S)")
 _COUNT = re.compile(r"\(?\d{1,3}[.):]?$")
+_SQUARE = re.compile(r"\[([^\[\]|]{1,20})\]")
 _COMMENT = re.compile(r"\s*(?:#(?![\w#])|//|;)")
+# Longer words are no chords.
+_LONGEST = 9
 _SOUNDING_SHARE = 0.6
 
 
@@ -71,7 +75,7 @@ def sort_line(text: str, at: int, naming: Naming) -> Line:
     if _COMMENT.match(text):
         return Line("comment", text, at)
     if "|" in text:
-        return _row(text, at, naming)
+        return _sung(_row(text, at, naming), naming)
     if (found := _LABEL.match(text)) and name_of(found[0])[0]:
         after = text[found.end() :]
         rest = sort_line(after, at + found.end(), naming)
@@ -102,6 +106,17 @@ def reads(word: str, naming: Naming) -> bool:
         or bool(word.strip(_EDGES + ",;!?"))
         and naming.reads(word.strip(_EDGES + ",;!?"))
     )
+
+
+def may_be_chords(text: Iterable[str]) -> Iterable[str]:
+    """Yield words that may be chords: those in rows, or in lines of nothing longer than a chord."""
+    lines = list(text)
+    rows = [line for line in lines if "|" in line]
+    for line in rows or lines:
+        held = [word for word in _SQUARE.findall(line) if Naming().reads(word)]
+        words = held or line.replace("|", " ").split()
+        if rows or all(len(word) <= _LONGEST for word in words):
+            yield from (word for word in words if not BEATS.fullmatch(word))
 
 
 def name_of(text: str) -> tuple[str, int]:
@@ -160,6 +175,19 @@ def _is_label(text: str) -> bool:
     """Return whether a lone letter before a closed row names it: phrases have an even count."""
     bars = [part for part in re.split(r"[|:]+", text)[1:] if part.strip()]
     return text.rstrip().endswith("|") and len(bars) % 2 == 0
+
+
+def _sung(row: Line, naming: Naming) -> Line:
+    """Return a row with blanks for words, where its chords stand in brackets among them."""
+    held = [found for found in _SQUARE.finditer(row.text) if naming.reads(found[1])]
+    rest = _SQUARE.sub(" ", row.text).replace("|", " ").split()
+    words = [word for word in rest if word[0].isalpha() and not naming.reads(word.strip(_EDGES))]
+    if not held or not words:
+        return row
+    kept = [sign if sign in "|:" else " " for sign in row.text]
+    for found in held:
+        kept[found.start(1) : found.end(1)] = found[1]
+    return replace(row, text="".join(kept))
 
 
 def _in_brackets(text: str, naming: Naming) -> str:

@@ -28,7 +28,7 @@ from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.given import Given
 from harmonykit.tune.text.pasted.header import Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, guess_meter
-from harmonykit.tune.text.pasted.lines import BEATS, Line, sort_line
+from harmonykit.tune.text.pasted.lines import Line, may_be_chords, sort_line
 from harmonykit.tune.text.pasted.naming import find_naming
 from harmonykit.tune.text.pasted.parts import Part, name_sections, settle_numbers
 from harmonykit.tune.text.pasted.plain import Plain
@@ -99,7 +99,7 @@ class _Reader:
 
     def __init__(self, plain: Plain, given: Given) -> None:
         self.plain, self.given = plain, given
-        words = list(_may_be_chords(plain))
+        words = list(may_be_chords(line for _, line in plain.lines()))
         self.naming = find_naming(words, given.dialect, given.naming)
         self.lines = _settled([sort_line(line, at, self.naming) for at, line in plain.lines()])
         self.cutter = Cutter(self.naming, plain.place)
@@ -212,7 +212,7 @@ class _Reader:
         for part in parts:
             now = layer.meter
             laid = layer.section(part.cells)
-            bars, _ = read_changes(laid.text, now, partial(self._where, laid))
+            bars, _ = read_changes(laid.text, now, partial(_where, self.plain, laid))
             if part.times > 1 and not any(bar.closes or bar.opens for bar in bars):
                 bars = (replace(bars[0], opens=True), *bars[1:])
                 bars = (*bars[:-1], replace(bars[-1], closes=part.times))
@@ -223,9 +223,6 @@ class _Reader:
             read = [(name, tuple(replace(bar, signs=()) for bar in bars)) for name, bars in read]
         sections, self.order = name_sections(read, self.names)
         return sections
-
-    def _where(self, laid: Laid, index: int) -> Place:
-        return self.plain.place(laid.origin(index))
 
     def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:
         names = [section.name for section in sections]
@@ -279,14 +276,8 @@ class _Reader:
             yield f"line {place.line}, column {place.column}: {what}"
 
 
-def _may_be_chords(plain: Plain) -> Iterable[str]:
-    """Yield words that may be chords: those in rows, or in lines of nothing longer than a chord."""
-    lines = [line for _, line in plain.lines()]
-    rows = [line for line in lines if "|" in line]
-    for line in rows or lines:
-        words = line.replace("|", " ").replace("[", " ").replace("]", " ").split()
-        if rows or all(len(word) <= 9 for word in words):
-            yield from (word for word in words if not BEATS.fullmatch(word))
+def _where(plain: Plain, laid: Laid, index: int) -> Place:
+    return plain.place(laid.origin(index))
 
 
 def _settled(lines: Sequence[Line]) -> list[Line]:
