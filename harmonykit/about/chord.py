@@ -6,6 +6,7 @@ The command ``harmonykit chord`` and the panels tell what this value tells.
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from harmonykit.about.facts import chord_facts, shape_part
 from harmonykit.about.known import KnownChord
@@ -71,6 +72,10 @@ class AboutChord(KnownChord):
 
     def __str__(self) -> str:
         return self.text()
+
+    def _repr_pretty_(self, printer: Any, cycle: object) -> None:
+        """Show all that is told where IPython shows a value by itself."""
+        printer.text(repr(self) if cycle else str(self))
 
 
 def chord(

@@ -13,12 +13,13 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading
 from harmonykit.theory.note import Note
+from harmonykit.theory.told import Told
 
 _THIRDS, _SEVENTHS = (3, 4, 2), (7, 6)
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+@dataclass(frozen=True, slots=True, repr=False)
+class Change(Told):
     """What moves from one chord to the next.
 
     Parameters

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Self
 
+from harmonykit.about.guides import common_tones
 from harmonykit.about.roles import Role, keys_of, roles_in
 from harmonykit.about.shapes import Shape, shapes_of
 from harmonykit.about.ways import (
@@ -18,13 +20,15 @@ from harmonykit.about.ways import (
     synonyms,
     ways_on,
 )
+from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.diminished import Move, minor_sixths
-from harmonykit.theory.given import KeyLike, as_key
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.leading.neighbours import neighbours
+from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.modes import SCALES, Scale, avoid_notes, scales_holding
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
@@ -32,15 +36,17 @@ from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass
 from harmonykit.theory.spelling import usual_root
+from harmonykit.theory.told import Told
 
 if TYPE_CHECKING:
     from harmonykit.sound.chords import Sound
 
 _SEVEN = 7
+SEVENTHS = ("maj7", "7", "m7", "m7b5", "dim7")
 
 
-@dataclass(frozen=True, slots=True)
-class ChordScale:
+@dataclass(frozen=True, slots=True, repr=False)
+class ChordScale(Told):
     """A scale on a chord's root that holds its notes, and the notes of it to avoid.
 
     Parameters
@@ -58,8 +64,8 @@ class ChordScale:
         return f"{self.scale.title} (avoid {avoid})" if avoid else self.scale.title
 
 
-@dataclass(frozen=True, slots=True)
-class Neighbour:
+@dataclass(frozen=True, slots=True, repr=False)
+class Neighbour(Told):
     """A chord that one note moved by a semitone makes of another.
 
     Parameters
@@ -304,6 +310,53 @@ class KnownChord:
         if self.chord.foreign_bass is not None:
             order.insert(0, self.bass.pitch_class)
         return sound_of((close_pitches(order, 55),))
+
+    def common_tones(self, other: ChordLike) -> tuple[Note, ...]:
+        """Return the notes that another chord has too.
+
+        Examples
+        --------
+        >>> [note.name for note in KnownChord(Chord.parse("C6")).common_tones("F7")]
+        ['C', 'A']
+        """
+        return common_tones(self.chord, as_chord(other))
+
+    def same_notes(self, other: ChordLike) -> bool:
+        """Return whether another chord has just the same notes, in any octave and order.
+
+        Examples
+        --------
+        >>> KnownChord(Chord.parse("C6")).same_notes("Am7")
+        True
+        """
+        return self.chord.pcs == as_chord(other).pcs
+
+    def distances(self, kinds: Iterable[str] = SEVENTHS) -> dict[str, float]:
+        """Return how far the chords of some kinds lie on all twelve roots, the nearest first.
+
+        Parameters
+        ----------
+        kinds : iterable of str
+            Suffixes of the table of qualities; the usual sevenths where not given.
+
+        Returns
+        -------
+        dict of str to int
+            Each other chord's symbol, and the semitones that all voices move in all.
+
+        Examples
+        --------
+        >>> list(KnownChord(Chord.parse("Cmaj7")).distances().items())[:3]
+        [('C7', 1), ('Dbm7b5', 1), ('Cm7', 2)]
+        """
+        if isinstance(kinds, str):
+            kinds = kinds.split()
+        if not isinstance(kinds, Iterable):
+            raise wrong_kind(kinds, "suffixes of chords", '["maj7", "7", "m7"]')
+        every = [Chord.of(usual_root(pc), kind) for kind in kinds for pc in range(12)]
+        others = [each for each in every if each.pcs != self.chord.pcs]
+        far = {each.symbol: distance(self.chord, each) for each in others}
+        return dict(sorted(far.items(), key=lambda row: row[1]))
 
     def in_key(self, key: KeyLike) -> Self:
         """Return the same chord, asked about in a key."""

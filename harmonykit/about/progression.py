@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from harmonykit.about.guides import Change, guide_tones
 from harmonykit.about.shapes import Shape
@@ -245,6 +245,10 @@ class Progression:
             row = f"{name:{wide[0]}}  {numeral:{wide[1]}}  guide tones {guide:{wide[2]}}  {change}"
             lines.append(row.rstrip())
         return "\n".join(lines)
+
+    def _repr_pretty_(self, printer: Any, cycle: object) -> None:
+        """Show all that is told where IPython shows a value by itself."""
+        printer.text(repr(self) if cycle else str(self))
 
     def __repr__(self) -> str:
         return f"progression({_typed(self.tune)!r}, key={str(self.key)!r})"

@@ -14,6 +14,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.note import Note
+from harmonykit.theory.told import Told
 from harmonykit.theory.uses import functions
 from harmonykit.tune.analysis.chains import DOMINANT, PREDOMINANT, Analysed
 from harmonykit.tune.analysis.function import analyse_chords
@@ -25,8 +26,8 @@ _LEADING = "leading tone"
 _PREPARE = (2, 5)
 
 
-@dataclass(frozen=True, slots=True)
-class Role:
+@dataclass(frozen=True, slots=True, repr=False)
+class Role(Told):
     """A chord in a key.
 
     Parameters

@@ -20,6 +20,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
+from harmonykit.theory.told import Told
 
 Facts = dict[str, Any]
 
@@ -60,8 +61,8 @@ class Hand:
         return replace(limits.small_hand() if self.small else limits, thumb=self.thumb)
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+@dataclass(frozen=True, slots=True, repr=False)
+class Shape(Told):
     """A shape as a shape of a chord: fingers, and what of the chord it leaves out.
 
     Parameters

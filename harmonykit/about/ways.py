@@ -15,6 +15,7 @@ from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
 from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
+from harmonykit.theory.told import Told
 from harmonykit.theory.uses import nearest_moves, uses
 from harmonykit.tune.analysis.chains import may_be_dominant
 
@@ -27,8 +28,8 @@ _BEFORE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Dominant:
+@dataclass(frozen=True, slots=True, repr=False)
+class Dominant(Told):
     """A dominant for which a chord stands.
 
     Parameters
@@ -57,8 +58,8 @@ class Dominant:
         return f"{self.chord.unicode} without {lost}" if lost else self.chord.unicode
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+@dataclass(frozen=True, slots=True, repr=False)
+class Way(Told):
     """A way on from a chord.
 
     Parameters
@@ -91,8 +92,8 @@ class Way:
         return f"{self.chord.unicode}{role} {verb} {self.target.unicode}: {steps}"
 
 
-@dataclass(frozen=True, slots=True)
-class Before:
+@dataclass(frozen=True, slots=True, repr=False)
+class Before(Told):
     """A chord that leads to another one.
 
     Parameters
@@ -109,8 +110,8 @@ class Before:
         return f"{self.chord.unicode} ({self.kind})"
 
 
-@dataclass(frozen=True, slots=True)
-class Substitute:
+@dataclass(frozen=True, slots=True, repr=False)
+class Substitute(Told):
     """A chord that may stand for another.
 
     Parameters

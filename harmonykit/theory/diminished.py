@@ -22,6 +22,7 @@ from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import SIDES, beside, need_diminished, usual_root
+from harmonykit.theory.told import Told
 
 __all__ = [
     "SIDES",
@@ -40,8 +41,8 @@ __all__ = [
 _FIFTH_DOWN = Interval.parse("-P5")
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+@dataclass(frozen=True, slots=True, repr=False)
+class Move(Told):
     """One voice's step from a note to a note.
 
     Parameters
@@ -74,8 +75,8 @@ class Move:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Resolution:
+@dataclass(frozen=True, slots=True, repr=False)
+class Resolution(Told):
     """One way on from a diminished seventh used as a dominant.
 
     Parameters
@@ -107,6 +108,9 @@ class Resolution:
     target: Note
     moves: tuple[Move, ...]
 
+    def __str__(self) -> str:
+        return self.reason.rstrip(".")
+
     @property
     def lowering(self) -> str:
         """One sentence that says how the parent is made of the diminished seventh."""
@@ -125,8 +129,8 @@ class Resolution:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Raising:
+@dataclass(frozen=True, slots=True, repr=False)
+class Raising(Told):
     """One way to make a minor sixth chord of a diminished seventh.
 
     Parameters
@@ -150,6 +154,9 @@ class Raising:
     chord: Chord
     sixth: Chord
     raised: Move
+
+    def __str__(self) -> str:
+        return self.reason.rstrip(".")
 
     @property
     def half_diminished(self) -> Chord:

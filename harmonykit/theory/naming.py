@@ -21,6 +21,7 @@ from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.symbols.quality import QUALITIES, Quality, droppable
+from harmonykit.theory.told import Told
 
 # What makes a name less plain than the next one in the table of qualities.
 _NOT_ON_ITS_BASS = 10
@@ -30,8 +31,8 @@ _FOREIGN_BASS = 30
 _SPELLED_OUT = 50
 
 
-@dataclass(frozen=True, slots=True)
-class ChordName:
+@dataclass(frozen=True, slots=True, repr=False)
+class ChordName(Told):
     """One reading of some notes as a chord.
 
     Parameters

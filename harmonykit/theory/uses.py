@@ -29,6 +29,7 @@ from harmonykit.theory.spelling import (
     side_of,
     usual_root,
 )
+from harmonykit.theory.told import Told
 
 _THIRD_DOWN = Interval.parse("-M3")
 # Degrees of a key that have a leading-tone chord: their numeral, and the quality of the triad.
@@ -40,8 +41,8 @@ _TARGETS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+@dataclass(frozen=True, slots=True, repr=False)
+class Use(Told):
     """A diminished seventh before a chord.
 
     Parameters
@@ -63,6 +64,9 @@ class Use:
     chord: Chord
     target: Chord
     side: str
+
+    def __str__(self) -> str:
+        return self.reason.rstrip(".")
 
     @property
     def kind(self) -> str:
@@ -216,8 +220,8 @@ def before_all(chord: Chord, quality: str = "") -> tuple[Use, ...]:
     return tuple(use_before(chord, Chord.of(usual_root(pc), quality)) for pc in range(12))
 
 
-@dataclass(frozen=True, slots=True)
-class Function:
+@dataclass(frozen=True, slots=True, repr=False)
+class Function(Told):
     """A diminished seventh in a key.
 
     Parameters
@@ -238,6 +242,9 @@ class Function:
     roman: str
     role: str
     use: Use
+
+    def __str__(self) -> str:
+        return f"{self.roman}, {self.use.chord.unicode}: {self.role}"
 
 
 def functions(key: KeyLike) -> tuple[Function, ...]:

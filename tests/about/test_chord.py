@@ -208,3 +208,26 @@ def test_the_names_are_all_readings_but_itself(root: str, kind: str) -> None:
 def test_the_sound_is_made_when_asked_for() -> None:
     sound = chord("C/D").sound()
     assert sound.wav[:4] == b"RIFF" and sound.seconds == 1.5
+
+
+def test_two_chords_are_compared() -> None:
+    # By hand: C E G A and F A C E flat share C and A; C6 and Am7 have the same notes.
+    about = chord("C6")
+    assert [note.name for note in about.common_tones("F7")] == ["C", "A"]
+    assert about.same_notes("Am7") and not about.same_notes(Chord.parse("Am"))
+
+
+def test_distances_to_the_sevenths() -> None:
+    # By hand: C E G B to C E G Bb, and to Db E G B, is a semitone; to E G B D, two.
+    far = chord("Cmaj7").distances()
+    assert (far["C7"], far["Dbm7b5"], far["Em7"], far["Cdim7"]) == (1, 1, 2, 4)
+    assert len(far) == 59 and list(far.values()) == sorted(far.values())
+
+
+def test_what_follows_shows_itself_in_one_line() -> None:
+    about = chord("G7", key="C")
+    for each in (*about.resolutions, *about.functions, *about.substitutes, *about.scales):
+        assert repr(each) == f"<{each}>" and "\n" not in repr(each)
+    shown: list[str] = []
+    about._repr_pretty_(type("Printer", (), {"text": lambda _, text: shown.append(text)})(), False)
+    assert shown == [str(about)]

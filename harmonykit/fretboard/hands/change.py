@@ -13,6 +13,7 @@ from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.hands.progression import fingerings
 from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.theory.told import Told
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
 CROSSES, LIFTS, LANDS = "crosses", "lifts", "lands"
@@ -43,8 +44,8 @@ class FingerMove:
     mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+@dataclass(frozen=True, slots=True, repr=False)
+class Change(Told):
     """One shape after another, with the fingers that make it.
 
     Parameters

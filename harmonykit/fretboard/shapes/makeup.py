@@ -15,14 +15,15 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Degree
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
+from harmonykit.theory.told import Told
 
 _ROOT = Degree(1)
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 _INVERSIONS = ("root position", *(f"{ordinal} inversion" for ordinal in _ORDINALS))
 
 
-@dataclass(frozen=True, slots=True)
-class Makeup:
+@dataclass(frozen=True, slots=True, repr=False)
+class Makeup(Told):
     """What a shape makes of a chord.
 
     Parameters

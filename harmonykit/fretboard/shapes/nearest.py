@@ -23,12 +23,13 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.told import Told
 
 MEASURES = ("strings", "mm")
 
 
-@dataclass(frozen=True, slots=True)
-class Near:
+@dataclass(frozen=True, slots=True, repr=False)
+class Near(Told):
     """A shape near another one.
 
     Parameters

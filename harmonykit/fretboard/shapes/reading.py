@@ -13,19 +13,21 @@ from functools import cache
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.shapes.makeup import Makeup, makeup
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.theory.chord import BY_DEGREES
 from harmonykit.theory.given import KeyLike, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.spelling import usual_root
+from harmonykit.theory.told import Told
 
 # Two notes stand in too many chords to say where they belong.
 _FEWEST_NOTES = 3
 
 
-@dataclass(frozen=True, slots=True)
-class ScalePlace:
+@dataclass(frozen=True, slots=True, repr=False)
+class ScalePlace(Told):
     """A step of a sixth-diminished scale at which a shape stands.
 
     Parameters
@@ -66,6 +68,16 @@ class ShapeReading:
     voicing: Voicing
     names: tuple[ChordName, ...]
     places: tuple[ScalePlace, ...]
+
+    def __str__(self) -> str:
+        plain = [n for n in self.names if n.complete and n.chord.degrees in BY_DEGREES]
+        names = " = ".join(map(str, plain or self.names[:1]))
+        lines = [f"{self.voicing.digits}  {names}; {self.makeup}", *map(str, self.places)]
+        return "\n  ".join(lines)
+
+    def __repr__(self) -> str:
+        held = repr(self.voicing).removeprefix("Voicing.parse(")
+        return f"read_shape({held}"
 
     @property
     def notes(self) -> tuple[Note | None, ...]:
