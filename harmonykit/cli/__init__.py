@@ -25,7 +25,7 @@ def app() -> None:
     """Harmony for small fretted instruments, from one idea to the lesson that teaches it."""
 
 
-@app.command()
+@app.command(short_help="Build a lesson: script, handout, page, scores, play-alongs.")
 @click.argument("file", required=False)
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
@@ -75,7 +75,7 @@ def lesson(
         build(file, out, tune, number, watch=watch)
 
 
-@app.command()
+@app.command(short_help="Build a course: its lessons, contents, and one handout book.")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
@@ -103,7 +103,7 @@ def course(file: Path, out: Path | None) -> None:
     click.echo("\n".join(built(folder, kept)))
 
 
-@app.command()
+@app.command(short_help="Judge a student's shapes against a level of a lesson.")
 @click.argument("lesson")
 @click.argument("answer", type=click.Path(path_type=Path))
 def check(lesson: str, answer: Path) -> None:
@@ -140,7 +140,7 @@ class _WithMoves(click.Command):
             formatter.write(line + "\n")
 
 
-@app.command(cls=_WithMoves)
+@app.command(cls=_WithMoves, short_help="Compare ways to reharmonise a tune; take one away.")
 @click.argument("tune")
 @click.option(
     "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
@@ -216,7 +216,7 @@ def compare(
         click.echo("\n" + found.write_way(take, out))
 
 
-@app.command()
+@app.command(short_help="Read a tune from a file or a message; move it, write it.")
 @click.argument("source", required=False, metavar="TUNE")
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--key", default="", help="The tune's key, where the text does not say it: Bb, Dm.")
@@ -270,7 +270,7 @@ def tune(
         click.echo(line)
 
 
-@app.command()
+@app.command(short_help="Look up a chord, or name a shape by its frets.")
 @click.argument("symbol", required=False)
 @click.option("--frets", help="A shape in place of a symbol: 2213, x32010, 10-12-10-12.")
 @click.option(
@@ -324,7 +324,7 @@ def chord(
     click.echo(told(asked, form or TEXT))
 
 
-@app.command()
+@app.command(short_help="Print chord diagrams on a page.")
 @click.argument("symbols", nargs=-1, required=True)
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="Write FILE.pdf or FILE.svg."
@@ -376,7 +376,7 @@ def sheet(
         click.echo(line)
 
 
-@app.command()
+@app.command(short_help="Open the notebooks, on a copy that is yours.")
 @click.option(
     "--folder",
     type=click.Path(path_type=Path),
@@ -407,7 +407,7 @@ def workbook(folder: Path, port: int, *, browser: bool) -> None:
     open_lab(copied, port, browser=browser)
 
 
-@app.command()
+@app.command(short_help="Measure many tunes in every key, on every instrument.")
 @click.argument("paths", nargs=-1, required=True)
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="Keep the survey in this folder."
@@ -461,7 +461,7 @@ def survey(
         raise
 
 
-@app.command()
+@app.command(short_help="Explain a term of the trade.")
 @click.argument("term", required=False)
 def words(term: str | None) -> None:
     """Explain TERM of the trade in one line, or print the whole glossary.
