@@ -22,6 +22,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Raising, Resolution, approach, raisings, resolutions
 from harmonykit.theory.uses import uses
+from harmonykit.tune.analysis.surprise import often_next
 
 FORMAT = 1
 
@@ -69,6 +70,16 @@ def chord_facts(about: KnownChord) -> Facts:
             for one in about.substitutes
         ],
         **meaning,
+        "heard_next": [
+            {
+                "chord": after.symbol,
+                "times": often.times,
+                "tunes": often.tunes,
+                "of": often.of,
+                "style": often.style,
+            }
+            for after, often in often_next(about.chord)
+        ],
         "one_note_away": [_neighbour(near) for near in about.neighbours],
         "scales": [_scale(scale) for scale in about.scales],
         "held_by": [str(scale) for scale in about.held_by],

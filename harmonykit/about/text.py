@@ -10,6 +10,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from harmonykit.about.shapes import Facts
+from harmonykit.evidence.heard import WHAT
 from harmonykit.fretboard.hands.fingering import THUMB
 from harmonykit.fretboard.strings.tuning import is_tuning
 from harmonykit.tune.analysis.numerals import printed_numeral
@@ -32,6 +33,7 @@ def to_text(known: Facts) -> str:
     """
     lines = [_headline(known), "", *_tones(known), *_functions(known)]
     lines += _diminished(known) if "parents" in known else _other(known)
+    lines += _heard(known)
     if "shapes" in known:
         lines += ["", *_shapes(known)]
     return "\n".join(lines)
@@ -162,6 +164,16 @@ def _goes_on(known: Facts) -> Iterator[str]:
         yield from row("resolves to", text)
     if known["prepares"]:
         yield from row("prepares", ", ".join(map(printed, known["prepares"])))
+
+
+def _heard(known: Facts) -> Iterator[str]:
+    """Tell what was heard after the chord most, and in how many tunes."""
+    if found := known["heard_next"]:
+        if "parents" in known:
+            yield ""
+        told = ", ".join(f"{printed(one['chord'])} ({one['tunes']})" for one in found)
+        what = WHAT[found[0]["style"]]
+        yield from row("often next", f"{told}: in so many of {found[0]['of']} {what}")
 
 
 def _shapes(known: Facts) -> Iterator[str]:

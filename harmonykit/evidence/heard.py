@@ -12,7 +12,7 @@ from harmonykit.evidence.tables import read_table
 SHORTEST, LONGEST = 2, 4
 FEWEST = 3
 _TABLES = {JAZZ: "heard", PLAIN: "heard_plain"}
-_WHAT = {JAZZ: "jazz tunes", PLAIN: "popular songs"}
+WHAT = {JAZZ: "jazz tunes", PLAIN: "popular songs"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Often:
     style: str
 
     def __str__(self) -> str:
-        what = f"{self.of} {_WHAT[self.style]}"
+        what = f"{self.of} {WHAT[self.style]}"
         if not self.tunes:
             return f"heard in fewer than {FEWEST} of {what}"
         return f"heard {self.times:,} times, in {self.tunes} of {what}"
