@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import evaluate_harmony
 import fit_playability
 import fit_shapes
 from collection import folder_given
@@ -16,6 +17,7 @@ from collection import folder_given
 PARTS: tuple[Callable[[Path], Iterator[str]], ...] = (
     fit_shapes.evaluate,
     fit_playability.evaluate,
+    evaluate_harmony.figures,
 )
 
 if __name__ == "__main__":
