@@ -107,11 +107,11 @@ def _naive(pieces: Sequence[Piece], groups: Sequence[int], right: np.ndarray) ->
     fold, hits = folds(groups, 2, 0), np.zeros(len(pieces))
     for half in (0, 1):
         counts: list[Counter[object]] = [Counter(), Counter()]
-        for piece, number in zip(pieces, right, strict=True):
-            if fold[pieces.index(piece)] != half:
+        for piece, number, there in zip(pieces, right, fold, strict=True):
+            if there != half:
                 counts[number // 12].update(_pairs(piece, number % 12))
         kinds = len({*counts[0], *counts[1]}) + 1
-        for n in np.flatnonzero(fold == half):
+        for n in map(int, np.flatnonzero(fold == half)):
             points = [
                 sum(
                     math.log((count[pair] + 0.5) / (count.total() + 0.5 * kinds))
@@ -139,7 +139,7 @@ def harmony_figures(pieces: Sequence[Piece], style: str) -> Iterator[str]:
     for number in range(_FOLDS):
         rest = [piece for piece, n in zip(pieces, fold, strict=True) if n != number]
         judge, model, chains = _judge(rest), harmony(rest, style), count_chains(rest)
-        for n in np.flatnonzero(fold == number):
+        for n in map(int, np.flatnonzero(fold == number)):
             piece = pieces[n]
             if piece.key is None:
                 raise ValueError(f"{piece.name} has no key")
