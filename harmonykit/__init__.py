@@ -82,7 +82,7 @@ if TYPE_CHECKING:
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"chord_scale": "scale_of_chords"})
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 __all__ = [
     "Arrangement",

@@ -17,16 +17,23 @@ import pytest
 
 import harmonykit as hk
 from harmonykit import cli
+from harmonykit.arrange.survey import plan
 from harmonykit.arrange.survey.run import survey
+from harmonykit.files import manifest
 from harmonykit.files.manifest import MANIFEST, listed, read_manifest
+from harmonykit.lesson import check, course
 from harmonykit.lesson.build import build_lesson, load_lesson
 from harmonykit.lesson.check import check_answer
 from harmonykit.lesson.course import read_course
+from harmonykit.lesson.plan import keys
 from harmonykit.lesson.statements.calls import read_call
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.reference import STATEMENTS
 from harmonykit.lesson.statements.signature import EXAMPLES, check_arguments
+from harmonykit.tune.text import reader
+from harmonykit.workbook.base import keep
 from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.practice import answered, sets
 from harmonykit.workbook.practice.answered import Answered
 from harmonykit.workbook.practice.progress import Progress
 from harmonykit.workbook.practice.results import read_results
@@ -37,7 +44,7 @@ from harmonykit.workbook.writing.desk import KIND as WRITING
 
 ROOT = Path(__file__).resolve().parents[1]
 OLD = ROOT / "tests" / "data" / "0.1.0"
-CHANGES = ROOT / "shared" / "CHANGES.md"
+CHANGES = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("\n## Changes\n")[1]
 
 # |: Em7 | F#m7b5 B7 | Em6 | [1 Am7 :| [2 Am7 | in 3/4, as typed; the melody as MIDI and quarters.
 PLAYED = ["Em7", "F#m7b5", "B7", "Em6", "Am7"] * 2
@@ -61,13 +68,37 @@ def offered(kind: str) -> list[tuple[str, str]]:
 
 
 def is_named_in_changes(name: str) -> bool:
-    return re.search(rf"`(?:harmonykit )?{re.escape(name)}[` (]", CHANGES.read_text()) is not None
+    return re.search(rf"`(?:harmonykit )?{re.escape(name)}[` (]", CHANGES) is not None
 
 
 def parameters(command: str) -> set[str]:
     found = cli.app if command == "harmonykit" else cli.app.commands[command]
     options = {name for each in found.params for name in each.opts if name.startswith("-")}
     return options | {each.name or "" for each in found.params if isinstance(each, click.Argument)}
+
+
+# The formats that the files have now, by their names in the table of "Changes".
+FORMATS = {
+    "a tune (`.toml`)": reader.FORMAT,
+    "a lesson's header": keys.FORMAT,
+    "a course": course.FORMAT,
+    "a student's answer": check.FORMAT,
+    "a set of exercises, and answers to it": answered.FORMAT,
+    "what a page of the workbook keeps": keep.FORMAT,
+    "`manifest.json`": manifest.FORMAT,
+    "a survey's plan": plan.FORMAT,
+}
+
+
+def test_the_version_and_its_formats_are_named() -> None:
+    assert re.findall(r"^### (\S+)$", CHANGES, re.MULTILINE)[0] == hk.__version__
+    rows = re.findall(r"^\| (.+?) \| (\d) \| (\d) \| (.+?) \|$", CHANGES, re.MULTILINE)
+    assert {name: int(now) for name, _, now, _ in rows} == FORMATS
+    for _, before, now, reads in rows:
+        assert {before, now} <= set(reads.split(", "))
+    assert FORMATS["a set of exercises, and answers to it"] == sets.FORMAT
+    read = {name: reads for name, _, _, reads in rows}
+    assert read["a lesson's header"] == ", ".join(map(str, keys.FORMATS))
 
 
 @pytest.mark.parametrize("kind", ["command", "option", "argument", "call"])

@@ -1,7 +1,7 @@
 """What 0.1.0 did is not slower now: the same lines by both versions in turn, in one run.
 
-A worktree of the commit that is 0.1.0 is made for it (``shared/CHANGES.md`` names the commit), and
-both versions run in processes of their own, one after the other, the better of several rounds each.
+A worktree of the commit that is 0.1.0 is made for it ("Changes" in DEVELOPERS.md names the commit).
+Both versions run in processes of their own, one after the other, the better of several rounds each.
 """
 
 from __future__ import annotations
@@ -55,8 +55,8 @@ print(time.perf_counter() - begun)
 @pytest.fixture(scope="module")
 def released(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """Give a worktree of 0.1.0, and take it away again."""
-    changes = (root / "shared" / "CHANGES.md").read_text(encoding="utf-8")
-    found = re.search(r"## 0\.1\.0\n\n.*?`([0-9a-f]{7,40})`", changes)
+    changes = (root / "DEVELOPERS.md").read_text(encoding="utf-8")
+    found = re.search(r"### 0\.1\.0\n\n.*?`([0-9a-f]{7,40})`", changes)
     assert found is not None
     place = tmp_path_factory.mktemp("released") / "0.1.0"
     git = ["git", "-C", str(root), "worktree"]
