@@ -15,6 +15,8 @@ from small_tunes import tune_of
 from strategies import chords, intervals, names, pitches
 
 import harmonykit as hk
+from harmonykit.about.chord import AboutChord
+from harmonykit.about.progression import Progression
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.search import reharmonise
@@ -94,7 +96,9 @@ DEMANDS = st.builds(
     locked=st.frozensets(st.integers(0, 40)),
     no_added_clashes=st.booleans(),
 )
+KEYS = st.builds(Key, names, st.sampled_from(("major", "minor")))
 VALUES: dict[type, st.SearchStrategy[Any]] = {
+    AboutChord: st.builds(hk.chord, chords, st.none() | KEYS),
     Chord: chords | odd_chords,
     Degree: degrees,
     Demands: DEMANDS,
@@ -103,10 +107,11 @@ VALUES: dict[type, st.SearchStrategy[Any]] = {
     ).map(lambda given: Dialect(**given)),
     Instrument: instruments,
     hk.Interval: intervals,
-    Key: st.builds(Key, names, st.sampled_from(("major", "minor"))),
+    Key: KEYS,
     Limits: LIMITS,
     hk.Note: names | pitches,
     Operation: st.builds(Operation, st.integers(0, 11), st.sampled_from((1, 5, 7, 11))),
+    Progression: st.builds(hk.progression, st.lists(chords, min_size=1, max_size=5), KEYS),
     PcSet: st.builds(PcSet, st.integers(0, 4095)),
     Scale: st.builds(Scale, names, st.sampled_from(sorted(SCALES))),
     SetClass: st.sampled_from(set_classes()),

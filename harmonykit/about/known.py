@@ -109,7 +109,7 @@ class KnownChord:
     """
 
     chord: Chord
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = field(default=(), compare=False)
     key: Key | None = None
 
     @property

@@ -24,8 +24,8 @@ from harmonykit.draw.base.style import (
 )
 
 BARS_A_LINE = 4
-_SIDE_MM, _HEAD_MM, _BELOW_MM, _FOOT_MM = 2.0, 7.0, 5.0, 5.0
-_OVER_MM, _STAFF_MM, _UNDER_MM = 6.5, 8.0, 5.0
+_SIDE_MM, _HEAD_MM, _BELOW_MM, _FOOT_MM = 4.0, 7.0, 5.0, 5.0
+_TOP_MM, _OVER_MM, _STAFF_MM, _UNDER_MM = 2.0, 6.5, 8.0, 5.0
 _PAD_MM, _APART_MM, _THIN_MM, _THICK_MM, _DOT_MM = 2.2, 2.6, 0.25, 0.9, 0.9
 # What repeat dots and the words over a bar take beside it.
 _DOTS_MM, _WORDS_MM = 1.6, 16.0
@@ -33,12 +33,13 @@ _DOTS_MM, _WORDS_MM = 1.6, 16.0
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A chord in a bar: where it begins as a share of the bar, its symbol, and what is below."""
+    """A chord or silence in a bar: where it begins, as a share of the bar, and its words."""
 
     at: float
     text: str
     below: str = ""
     added: bool = False
+    silent: bool = False
 
     @property
     def need(self) -> float:
@@ -126,7 +127,7 @@ _ROOM_MM = SCREEN_MM - 2 * _SIDE_MM
 
 def chart_height(chart: Chart) -> float:
     """Return how high a chart is, in mm."""
-    return _head(chart) + sum(_line_high(line) for line in chart.lines) + _foot(chart)
+    return _TOP_MM + _head(chart) + sum(_line_high(line) for line in chart.lines) + _foot(chart)
 
 
 def _head(chart: Chart) -> float:
@@ -156,7 +157,7 @@ def _line_high(line: Sequence[ChartBar]) -> float:
 
 def lay_chart(canvas: Canvas, chart: Chart) -> None:
     """Draw a chart on the upper part of a sheet ``SCREEN_MM`` wide."""
-    y = 0.0
+    y = _TOP_MM
     for line in _titles(chart):
         y += _HEAD_MM
         canvas.text(_SIDE_MM, y - 1.0, line, HEAD_PT, weight=SEMIBOLD, anchor="left")

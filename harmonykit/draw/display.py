@@ -25,10 +25,12 @@ TYPES = {
     "Instrument": "harmonykit.fretboard.strings.instrument",
     "Tune": "harmonykit.tune.tune",
     "Arrangement": "harmonykit.arrange.arrangement",
+    "AboutChord": "harmonykit.about.chord",
+    "Progression": "harmonykit.about.progression",
 }
 """Each type of value that shows itself, and its module."""
 
-WITH_TABLE = ("Arrangement",)
+WITH_TABLE = ("Arrangement", "AboutChord")
 """The types that have a table beside their picture."""
 
 
@@ -67,6 +69,7 @@ def _pictures() -> dict[str, Callable[[Any], Drawing]]:
         show_sixth_diminished,
     )
     from harmonykit.draw.values.shapes import show_instrument, show_voicing
+    from harmonykit.draw.values.told import show_about, show_progression
     from harmonykit.draw.values.tunes import show_arrangement, show_tune
 
     return {
@@ -78,12 +81,15 @@ def _pictures() -> dict[str, Callable[[Any], Drawing]]:
         "Instrument": show_instrument,
         "Tune": show_tune,
         "Arrangement": show_arrangement,
+        "AboutChord": show_about,
+        "Progression": show_progression,
     }
 
 
 @cache
 def _tables() -> dict[str, Callable[[Any], str]]:
     """Return what makes the table of each type that has one."""
+    from harmonykit.draw.values.told import table_about
     from harmonykit.draw.values.tunes import table_of_added
 
-    return {"Arrangement": table_of_added}
+    return {"Arrangement": table_of_added, "AboutChord": table_about}

@@ -23,7 +23,7 @@ from harmonykit.draw.base.style import (
 )
 from harmonykit.draw.drawing import Drawing
 
-_GAP_MM, _COLUMN_MM, _SIDE_MM, _MARK_MM, _MARK_GAP_MM = 8.0, 4.0, 2.0, 4.6, 2.4
+_GAP_MM, _COLUMN_MM, _SIDE_MM, _MARK_MM, _MARK_GAP_MM = 8.0, 4.0, 3.0, 4.6, 2.4
 _LINE_MM, _MORE_MM = 6.6, 4.8
 _HEAD_DOWN_MM, _SUB_DOWN_MM, _ROWS_DOWN_MM = 6.0, 5.2, 7.4
 

@@ -32,6 +32,12 @@ VALUES: list[tuple[Any, tuple[str, ...]]] = [
     (UKULELE, ("open strings G4 C4 E4 A4", "381 mm")),
     (hk.Instrument.named("guitar").with_capo(3).for_left_hand(), ("a capo at fret 3",)),
     (TUNE, ("4/4", "bar 2, D minor seven then G seven")),
+    (hk.chord("G7"), ("G seven", "F, the flat seventh")),
+    (
+        hk.progression("Dm7 G7 Cmaj7"),
+        ("G seven, V7", "Dm7 – G7: A falls to G, C falls to B; D and F stay"),
+    ),
+    (hk.progression("| C | N.C. |"), ("C, I",)),
     (hk.reharmonise(TUNE, UKULELE, k=1)[0], ("for ukulele", ", added")),
 ]
 
@@ -65,7 +71,16 @@ def test_a_value_shows_a_picture_with_words_and_its_repr(
 
 def test_every_type_is_shown_here() -> None:
     assert {type(value).__name__ for value, _ in VALUES} == set(TYPES)
-    assert {name: kind.__module__ for name in TYPES for kind in [getattr(hk, name)]} == TYPES
+    assert {type(value).__name__: type(value).__module__ for value, _ in VALUES} == TYPES
+
+
+def test_all_about_a_chord_has_a_table_with_all_that_its_text_tells(formatter: Any) -> None:
+    about = hk.chord("Bdim7")
+    html = formatter.format(about)[0]["text/html"]
+    table = ElementTree.fromstring(html[html.index("<table>") :])
+    told = " ".join(" ".join(table.itertext()).split())
+    for word in str(about).split("\n", 1)[1].split():
+        assert word.rstrip("-") in told
 
 
 def test_an_arrangement_has_a_table_of_what_was_added(formatter: Any) -> None:

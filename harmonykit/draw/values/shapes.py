@@ -19,7 +19,7 @@ from harmonykit.theory.naming import ChordName, exact_names
 from harmonykit.theory.note import Note
 
 _MOST_NAMES, _FEWEST_NOTES, _FRETS = 3, 3, 12
-_HEAD_MM, _LINE_MM, _GAP_MM, _LEFT_MM = 7.0, 5.0, 4.0, 2.0
+_HEAD_MM, _LINE_MM, _GAP_MM, _LEFT_MM = 9.0, 5.0, 4.0, 4.0
 
 
 def show_voicing(voicing: Voicing) -> Drawing:
@@ -74,19 +74,19 @@ def show_instrument(instrument: Instrument) -> Drawing:
     ukulele, open strings G4 C4 E4 A4, 381 mm from nut to bridge, 15 frets: the neck up to fret 12
     """
     frets = min(_FRETS, instrument.frets)
-    neck = draw_neck(instrument, (), frets=frets, width=SCREEN_MM)
+    neck = draw_neck(instrument, (), frets=frets, width=SCREEN_MM - 2 * _LEFT_MM)
     facts = tuple(_facts(instrument))
     top = _HEAD_MM + _LINE_MM * len(facts)
     posts = draw_tuning(instrument)
-    top = max(top, posts.height_mm)
-    canvas = Canvas(SCREEN_MM, top + _GAP_MM + neck.height_mm)
+    top = max(top, posts.height_mm + _LEFT_MM)
+    canvas = Canvas(SCREEN_MM, top + _GAP_MM + neck.height_mm + _LEFT_MM / 2)
     for n, line in enumerate((instrument.name, *facts)):
         y = _HEAD_MM + _LINE_MM * n
         size, weight = (NOTE_PT, REGULAR) if n else (HEAD_PT, SEMIBOLD)
         colour = "soft" if n else "ink"
         canvas.text(_LEFT_MM, y, line, size, weight=weight, colour=colour, anchor="left")
     canvas.place(posts, SCREEN_MM - posts.width_mm - _LEFT_MM, top - posts.height_mm, "open-")
-    canvas.place(neck, 0.0, top + _GAP_MM)
+    canvas.place(neck, _LEFT_MM, top + _GAP_MM)
     alt = f"{instrument.name}, {', '.join(facts)}: the neck up to fret {frets}"
     return canvas.drawing(instrument.name, alt)
 

@@ -5,18 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
+# Only what is said at length, in the last column, is broken.
+_WHOLE = ";white-space:nowrap"
+
 
 def html_table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    r"""Return a table with a head and a row for each of some texts.
+    """Return a table with a head and a row for each of some texts.
 
     Examples
     --------
-    >>> html_table(["chord"], [["D♭7 & on"]])
-    '<table>\n<tr><th>chord</th></tr>\n<tr><td>D♭7 &amp; on</td></tr>\n</table>'
+    >>> html_table(["chord"], [["D♭7 & on"]]).splitlines()[1]
+    '<tr><th style="text-align:left">chord</th></tr>'
     """
     lines = [_row("th", heads), *(_row("td", row) for row in rows)]
     return "\n".join(("<table>", *lines, "</table>"))
 
 
 def _row(tag: str, texts: Sequence[str]) -> str:
-    return f"<tr>{''.join(f'<{tag}>{escape(text)}</{tag}>' for text in texts)}</tr>"
+    last = len(texts) - 1
+    cells = (
+        f'<{tag} style="text-align:left{"" if place == last else _WHOLE}">{escape(text)}</{tag}>'
+        for place, text in enumerate(texts)
+    )
+    return f"<tr>{''.join(cells)}</tr>"

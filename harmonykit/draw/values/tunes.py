@@ -22,7 +22,7 @@ from harmonykit.tune.tune import Tune
 MOST_BARS = 48
 """How many bars of a tune are shown; of an arrangement too."""
 
-_MOST_SHAPES = 16
+_MOST_SHAPES, _SIDE_MM = 16, 4.0
 
 
 def show_tune(tune: Tune) -> Drawing:
@@ -35,7 +35,7 @@ def show_tune(tune: Tune) -> Drawing:
     >>> print(show_tune(read_tune(find_data("tunes", "heron_landing"))).alt)
     Heron Landing, D major, 4/4, 116 quarters a minute, 24 bars. A: bar 1, D six; ...
     """
-    bars = tuple(islice(_written(tune), MOST_BARS))
+    bars = tuple(islice(written(tune), MOST_BARS))
     left = len(tune.bars) - len(bars)
     plain = tuple(section.name for section in tune.sections)
     foot = [f"Order: {' '.join(tune.order)}."] if tune.order != plain else []
@@ -59,7 +59,8 @@ def _about(tune: Tune) -> Iterator[str]:
         yield tune.composer
 
 
-def _written(tune: Tune) -> Iterator[ChartBar]:
+def written(tune: Tune) -> Iterator[ChartBar]:
+    """Yield a tune's bars as they are written."""
     meter = tune.meter
     ending: tuple[int, ...] = ()
     for section in tune.sections:
@@ -68,6 +69,7 @@ def _written(tune: Tune) -> Iterator[ChartBar]:
                 Cell(
                     float(change.at / bar.length),
                     change.chord.unicode if change.chord else "N.C.",
+                    silent=change.chord is None,
                 )
                 for change in bar.changes
             )
@@ -121,7 +123,7 @@ def show_arrangement(way: Arrangement) -> Drawing:
     _lay_boxes(canvas, rows, top + 2.0)
     if more:
         said = f"{more} more shape{'s are' if more > 1 else ' is'} not shown."
-        canvas.text(2.0, top + high + 3.0, said, NOTE_PT, colour="soft", anchor="left")
+        canvas.text(_SIDE_MM, top + high + 3.0, said, NOTE_PT, colour="soft", anchor="left")
     return canvas.drawing(title, _alt(chart))
 
 
@@ -162,7 +164,7 @@ def _boxes(way: Arrangement) -> Iterator[Drawing]:
 def _rows(boxes: Sequence[Drawing]) -> Iterator[list[Drawing]]:
     """Yield the boxes row by row, their columns equally wide."""
     wide = max((box.width_mm for box in boxes), default=1.0)
-    count = int(SCREEN_MM / wide)
+    count = int((SCREEN_MM - 2 * _SIDE_MM) / wide)
     for start in range(0, len(boxes), count):
         yield list(boxes[start : start + count])
 
@@ -171,7 +173,7 @@ def _lay_boxes(canvas: Canvas, rows: Sequence[Sequence[Drawing]], top: float) ->
     number = 0
     for row in rows:
         level = max(box.origin_mm[1] for box in row)
-        x = 0.0
+        x = _SIDE_MM
         for box in row:
             number += 1
             canvas.place(box, x, top + level - box.origin_mm[1], f"shape-{number}-")

@@ -1,0 +1,141 @@
+"""A progression and all about a chord as they show themselves: pictures and tables.
+
+What they are made of stands on a later floor: here is said what of it is needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Protocol
+
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SCREEN_MM, SEMIBOLD, join_words
+from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.chart import Chart, ChartBar, chart_height, lay_chart
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.values.notes import show_chord
+from harmonykit.draw.values.table import html_table
+from harmonykit.draw.values.tunes import written
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Move
+from harmonykit.theory.note import Note
+from harmonykit.tune.tune import Tune
+
+_MOST_BARS, _MOST_CHANGES = 32, 24
+_LEFT_MM, _GAP_MM, _LINE_MM = 4.0, 4.0, 5.2
+_LABEL = 12
+
+
+class Changing(Protocol):
+    """A change from one chord to the next."""
+
+    @property
+    def before(self) -> Chord:
+        """The chord that is left."""
+
+    @property
+    def after(self) -> Chord:
+        """The chord that follows."""
+
+    @property
+    def moves(self) -> tuple[Move, ...]:
+        """The voices that move."""
+
+    @property
+    def common_tones(self) -> tuple[Note, ...]:
+        """The notes that stay."""
+
+
+class ChordRow(Protocol):
+    """A row of chords in a key."""
+
+    @property
+    def tune(self) -> Tune:
+        """The chords in time."""
+
+    @property
+    def chords(self) -> tuple[Chord, ...]:
+        """The chords in a row."""
+
+    @property
+    def numerals(self) -> tuple[str, ...]:
+        """The numeral of each chord."""
+
+    @property
+    def changes(self) -> Sequence[Changing]:
+        """From each chord to the next."""
+
+
+class AboutOne(Protocol):
+    """All about a chord, which its text tells."""
+
+    @property
+    def chord(self) -> Chord:
+        """The chord."""
+
+
+def show_progression(row: ChordRow) -> Drawing:
+    """Draw a progression: its bars with numerals, and what moves from chord to chord."""
+    bars = tuple(_numbered(row))
+    left = len(bars) - _MOST_BARS
+    chart = Chart(
+        row.tune.key.unicode,
+        f"{len(row.chords)} chords, numerals below",
+        bars[:_MOST_BARS],
+        f"{left} more bars are not shown." if left > 0 else "",
+        last=left <= 0,
+    )
+    changes = list(dict.fromkeys(_change(change) for change in row.changes))
+    shown = changes[:_MOST_CHANGES]
+    top = chart_height(chart)
+    canvas = Canvas(SCREEN_MM, top + _GAP_MM + _LINE_MM * len(shown))
+    lay_chart(canvas, chart)
+    wide = max((text_width(name, LABEL_PT, SEMIBOLD) for name, _ in shown), default=0.0)
+    for n, (name, told) in enumerate(shown, 1):
+        y = top + _LINE_MM * n
+        canvas.text(_LEFT_MM, y, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
+        canvas.text(_LEFT_MM + wide + _GAP_MM, y, told, NOTE_PT, anchor="left")
+    pairs = zip(row.chords, row.numerals, strict=True)
+    said = ", ".join(f"{spoken_symbol(chord.unicode)}, {numeral}" for chord, numeral in pairs)
+    moved = ". ".join(f"{name}: {told}" for name, told in shown)
+    return canvas.drawing(
+        "progression", f"A progression in {row.tune.key.unicode}: {said}. {moved}"
+    )
+
+
+def _numbered(row: ChordRow) -> Iterator[ChartBar]:
+    numerals = iter(row.numerals)
+    for bar in written(row.tune):
+        cells = tuple(
+            cell if cell.silent else replace(cell, below=next(numerals)) for cell in bar.cells
+        )
+        yield replace(bar, cells=cells, section="")
+
+
+def _change(change: Changing) -> tuple[str, str]:
+    kept = [note.unicode for note in change.common_tones]
+    parts = [", ".join(map(str, change.moves)) or "nothing moves"]
+    if kept:
+        parts.append(f"{join_words(kept)} stay{'' if len(kept) > 1 else 's'}")
+    return f"{change.before.unicode} – {change.after.unicode}", "; ".join(parts)
+
+
+def show_about(about: AboutOne) -> Drawing:
+    """Draw the chord that all is told about."""
+    return show_chord(about.chord)
+
+
+def table_about(about: AboutOne) -> str:
+    """Return what is told of a chord as an HTML table: what it is about, and what is said."""
+    rows: list[list[str]] = []
+    for line in str(about).splitlines()[1:]:
+        label, told = line[:_LABEL].strip(), line[_LABEL:].strip()
+        if line.startswith(" " * _LABEL) and rows:
+            # A word with a hyphen may be broken there.
+            rows[-1][1] += told if rows[-1][1].endswith("-") else f" {told}"
+        elif line.strip():
+            fits = len(line) <= _LABEL or line[_LABEL - 1] == " "
+            rows.append([label, told] if fits else ["", line.strip()])
+    return html_table(("", about.chord.unicode), rows)
