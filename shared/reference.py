@@ -6,6 +6,7 @@ name as it is typed, and nothing else.  pdoc makes the pages; what is ours is th
 
 from __future__ import annotations
 
+import argparse
 import inspect
 import re
 import sys
@@ -150,8 +151,12 @@ def write(out: Path) -> Path:
 
 
 if __name__ == "__main__":
+    asked = argparse.ArgumentParser(
+        prog="start.py reference", description="Write every public name as pages to read."
+    )
+    asked.add_argument("folder", nargs="?", type=Path, default=Path("reference"))
     try:
-        written = write(Path(sys.argv[1] if len(sys.argv) > 1 else "reference"))
+        written = write(asked.parse_args().folder)
     except HarmonyError as error:
         sys.exit(f"{error}")
     print(f"{written / 'index.html'}: open it in a browser")
