@@ -1,0 +1,138 @@
+"""Laws that every figure keeps, whatever it shows: asked of its tree, by plane geometry.
+
+What is measured is ink: of a text the capitals' height and its set width, of a line its width too.
+The scales of type and lines are those of the figures' design: few steps, each told from the next;
+lines that carry no meaning are the thinnest (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations, pairwise
+
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Box, Group, Mark, Part, Path, Point, Sheet, Text
+
+TYPE_PT = {8.0, 8.5, 9.0, 10.0, 10.5, 12.0, 13.0, 17.0, 24.0}
+LARGE_PT = {13.0, 14.0, 16.0, 17.0, 22.0, 26.0}
+LINES_MM = {0.12, 0.15, 0.2, 0.22, 0.25, 0.3, 0.33, 0.35, 0.4, 0.45, 0.5, 0.6, 0.65, 0.7, 0.8, 0.9, 1.0}
+HAIR_MM = 0.25
+# Of the text face: how high capitals are, in ems (read from the font: tests/draw/base).
+CAPITAL = 0.66
+
+
+def lawful(
+    drawing: Drawing, margins: tuple[float, float, float, float] = (6, 6, 6, 6), large: bool = False
+) -> None:
+    """Make sure that a figure keeps all laws.
+
+    Its white edges are at most so many mm wide: at the left, the top, the right and the bottom.
+    """
+    sheet = drawing.sheet
+    texts = sheet.all(Text)
+    keeps_within(sheet, margins)
+    for one, other in combinations(texts, 2):
+        assert not meet(ink(one), ink(other), 0.0), (one.text, other.text)
+    in_scale(sheet, LARGE_PT if large else TYPE_PT, large)
+    letters_fit(sheet)
+    lines_spare_texts(sheet)
+
+
+def ink(part: Part) -> Box:
+    """Return where a part is seen."""
+    if isinstance(part, Text):
+        left, _, right, _ = part.box
+        em = part.size * 25.4 / 72
+        return Box(left, part.baseline - CAPITAL * em, right, part.baseline)
+    box = part.box
+    if not isinstance(part, Path) or not part.stroke:
+        return box
+    across = down = part.width / 2
+    if part.cap == "butt" and len(part.points) == 2:
+        # A plain line ends where it ends: its width lies beside it.
+        across, down = (0.0, down) if box.height == 0 else (across, down)
+        across, down = (across, 0.0) if box.width == 0 else (across, down)
+    return Box(box.left - across, box.top - down, box.right + across, box.bottom + down)
+
+
+def seen(sheet: Sheet) -> list[Path | Text]:
+    """Return texts and paths that are seen, from below to above."""
+    parts = (part for part in sheet.walk() if isinstance(part, (Path, Text)))
+    return [p for p in parts if isinstance(p, Text) or p.fill or p.stroke]
+
+
+def keeps_within(sheet: Sheet, margins: tuple[float, float, float, float]) -> None:
+    """Nothing leaves the sheet, and no side of it is left empty for nothing."""
+    boxes = [ink(part) for part in seen(sheet)]
+    left, top = min(b.left for b in boxes), min(b.top for b in boxes)
+    right, bottom = max(b.right for b in boxes), max(b.bottom for b in boxes)
+    edges = (left, top, sheet.width - right, sheet.height - bottom)
+    assert min(edges) >= -0.06, edges
+    assert all(edge <= most for edge, most in zip(edges, margins, strict=True)), edges
+
+
+def meet(one: Box, other: Box, apart: float) -> bool:
+    """Whether two boxes come nearer than so many mm."""
+    across = one.left < other.right + apart and other.left < one.right + apart
+    return across and one.top < other.bottom + apart and other.top < one.bottom + apart
+
+
+def in_scale(sheet: Sheet, sizes: set[float], large: bool) -> None:
+    """Type and lines come in the steps of the design, and colours of roles in marks alone."""
+    for text in sheet.all(Text):
+        assert text.size in sizes, (text.text, text.size)
+    marks = [*sheet.all(Mark), *(g for g in sheet.all(Group) if g.id.startswith("barre-"))]
+    inside = {id(part) for mark in marks for part in mark.parts}
+    for path in sheet.all(Path):
+        if path.stroke and id(path) not in inside:
+            known = any(abs(path.width - each) < 0.005 for each in LINES_MM)
+            assert large or known, path.width
+            assert path.stroke != "hair" or path.width <= HAIR_MM, path.width
+            assert path.stroke in ("ink", "soft", "hair") or path.width == 0.4, path.stroke
+
+
+def letters_fit(sheet: Sheet) -> None:
+    """What stands in a mark stands within it, and in its middle."""
+    for mark in sheet.all(Mark):
+        ground = ink(mark)
+        for text in (part for part in mark.parts if isinstance(part, Text)):
+            box = ink(text)
+            assert abs(box.middle[0] - mark.x) < 0.05 and abs(box.middle[1] - mark.y) < 0.2
+            assert ground.left <= box.left + 0.3 and box.right - 0.3 <= ground.right, mark.letter
+
+
+def lines_spare_texts(sheet: Sheet) -> None:
+    """No line runs through a text, unless something filled lies between them."""
+    parts = seen(sheet)
+    for place, text in enumerate(parts):
+        if not isinstance(text, Text):
+            continue
+        box = ink(text)
+        for below, path in enumerate(parts):
+            if isinstance(path, Path) and path.stroke and crosses(path, box):
+                covers = (p for p in parts[below:place] if isinstance(p, Path) and p.fill)
+                assert any(holds(cover.box, box.middle) for cover in covers), text.text
+
+
+def crosses(path: Path, box: Box) -> bool:
+    """Whether a line comes into a box: looked at every tenth of a mm or nearer."""
+    return any(holds(box, point) for a, b in segments(path) for point in along(a, b))
+
+
+def segments(path: Path) -> Iterator[tuple[Point, Point]]:
+    """Yield the straight pieces of a path of straight pieces."""
+    if all(letter in "MLZ" for letter, _ in path.outline):
+        for stroke in path.strokes():
+            yield from pairwise(stroke)
+
+
+def along(a: Point, b: Point) -> Iterator[Point]:
+    """Yield points from one to another."""
+    count = max(1, int(10 * max(abs(b[0] - a[0]), abs(b[1] - a[1]))))
+    for n in range(count + 1):
+        yield a[0] + (b[0] - a[0]) * n / count, a[1] + (b[1] - a[1]) * n / count
+
+
+def holds(box: Box, point: Point) -> bool:
+    """Whether a point lies in a box."""
+    return box.left < point[0] < box.right and box.top < point[1] < box.bottom
