@@ -15,7 +15,8 @@ from harmonykit.draw.tree import Box, Group, Mark, Part, Path, Point, Sheet, Tex
 
 TYPE_PT = {8.0, 8.5, 9.0, 10.0, 10.5, 12.0, 13.0, 17.0, 24.0}
 LARGE_PT = {13.0, 14.0, 16.0, 17.0, 22.0, 26.0}
-LINES_MM = {0.12, 0.15, 0.2, 0.22, 0.25, 0.3, 0.33, 0.35, 0.4, 0.45, 0.5, 0.6, 0.65, 0.7, 0.8, 0.9, 1.0}
+LINES_MM = {0.12, 0.15, 0.2, 0.22, 0.25, 0.3, 0.33, 0.35, 0.4, 0.42, 0.45, 0.5, 0.6, 0.65, 0.7}
+LINES_MM |= {0.8, 0.9, 1.0}
 HAIR_MM = 0.25
 # Of the text face: how high capitals are, in ems (read from the font: tests/draw/base).
 CAPITAL = 0.66

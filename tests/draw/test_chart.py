@@ -99,7 +99,10 @@ def test_chords_stand_at_their_beats() -> None:
     assert at.box.left - half == pytest.approx(2.2)
     assert first.box.left - at.box.left == pytest.approx((37 - 4.4) / 2)
     assert at.baseline == first.baseline
-    assert uprights(sheet)[0].box.top < ink(at).top < at.baseline < uprights(sheet)[0].box.bottom
+    # As much air above the capitals as below them.
+    line = uprights(sheet)[0].box
+    assert line.bottom - at.baseline == pytest.approx(ink(at).top - line.top, abs=0.5)
+    assert 1 < line.bottom - at.baseline < 2.5
 
 
 def test_a_late_chord_gives_way_within_its_bar() -> None:
@@ -203,3 +206,12 @@ def test_titles_and_foot_stand_flush_at_the_left_one_below_the_other() -> None:
     assert sheet.height - foot.baseline < 4
     # By hand: 7 for the title, 5 below, a line of 6.5 + 8, 5 for the foot and 2 at the end.
     assert chart_height(chart) == pytest.approx(7 + 5 + 14.5 + 5 + 2)
+
+
+def test_a_title_of_two_lines_pushes_all_down_by_one() -> None:
+    long = "A tune of so very many words that no line of a hundred and fifty mm holds all of them"
+    one, two = (sheet_of(Chart(t, "C major", tuple(plain(4)))) for t in ("Row", long))
+    heads = [text for text in two.all(Text) if text.size == 17]
+    assert " ".join(text.text for text in heads) == long and len(heads) == 2
+    assert two.height - one.height == pytest.approx(7)
+    assert uprights(two)[0].box.top - uprights(one)[0].box.top == pytest.approx(7)

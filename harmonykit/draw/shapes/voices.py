@@ -108,8 +108,11 @@ class _Voices:
         self.step = min(_SEMITONE_MM, _TALLEST_MM / spread)
         self.top = _HEAD_UP_MM + 5.2
         self.bottom = self.top + spread * self.step
-        width = _LEFT_MM + _COLUMN_MM * (len(shapes) - 1) + _RIGHT_MM
         digits = max(text_width(voicing.digits, _FOOT_PT) for voicing, _ in shapes)
+        wide = max(digits, *(text_width(label, HEAD_PT, SEMIBOLD) for label in labels))
+        # Names and shapes of the outer columns reach past their marks: they keep on the sheet.
+        self.left, right = (max(side, wide / 2 + 1.0) for side in (_LEFT_MM, _RIGHT_MM))
+        width = self.left + _COLUMN_MM * (len(shapes) - 1) + right
         total = max(text_width(self._total(i), NOTE_PT) for i in range(len(shapes) - 1))
         # Six strings up the neck take the room between: the totals go one line lower.
         self.total_down = 0.0 if digits + total + 2 < _COLUMN_MM else _LINE_MM
@@ -119,7 +122,7 @@ class _Voices:
 
     def x(self, column: int) -> float:
         """The middle of a column."""
-        return _LEFT_MM + _COLUMN_MM * column
+        return self.left + _COLUMN_MM * column
 
     def _column(self, column: int) -> dict[int, Point]:
         """Return where each string's note stands; near neighbours stand side by side."""

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from lawful import ink, lawful
 from small_tunes import tune_of
 
+from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.draw.plots.course import draw_courses, scale_to_plane
+from harmonykit.draw.plots.matrix import distances
+from harmonykit.draw.tree import Path, Point, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 
@@ -63,3 +68,139 @@ def test_a_tune_of_one_chord_has_no_map() -> None:
     ways = reharmonise(tune_of("| C6 | C6 |"), UKULELE, (), k=1)
     with pytest.raises(HarmonyError, match="1 chords of 1 arrangements"):
         draw_courses(ways)
+
+
+def waltz() -> list[Arrangement]:
+    tune = tune_of("| Gm6 | Bb7 | Eb6 | D7 | Gm6 | Cm6 | F7 |")
+    moves = ["leading-tone diminished"]
+    return reharmonise(tune, UKULELE, moves, k=3, name="leading-tone diminished")
+
+
+def dots(sheet: Sheet, number: int) -> list[Point]:
+    """Return where the chords of an arrangement stand on its panel."""
+    paths = sheet.all(Path, within=f"arrangement-{number}")
+    return [p.box.middle for p in paths if p.fill == "ink" and p.box.width == pytest.approx(1.8)]
+
+
+def test_it_keeps_the_laws_of_figures() -> None:
+    lawful(draw_courses(waltz()), (2, 2.2, 90, 9))
+    lawful(draw_courses(waltz()[:1]), (8, 2.2, 8, 9))
+
+
+def test_the_scale_bar_is_as_long_as_a_semitone_on_the_map() -> None:
+    """The least sum of squared misfits: a bar for one semitone, ends upright, text beside it."""
+    ways = waltz()[:1]
+    sheet = draw_courses(ways).sheet
+    chords = list(dict.fromkeys(s.chord.over(None) for s in ways[0].steps if s.chord))
+    points, misfit = scale_to_plane(distances(chords))
+    bar, ticks = [p for p in sheet.parts if isinstance(p, Path)][-2:]
+    spots = dots(sheet, 1)
+    far = max(math.dist(a, b) for a in points for b in points)
+    assert max(math.dist(a, b) for a in spots for b in spots) / far == pytest.approx(
+        bar.box.width, abs=0.02
+    )
+    assert [stroke[0][0] for stroke in ticks.strokes()] == [bar.box.left, bar.box.right]
+    assert all(b[1] - a[1] == pytest.approx(2) for a, b in ticks.strokes())
+    assert ticks.box.middle[1] == pytest.approx(bar.box.middle[1])
+    (text,) = [t for t in sheet.all(Text) if t.text.startswith("1 semitone")]
+    assert 1.5 < text.box.left - bar.box.right < 3.5
+    assert ink(text).middle[1] == pytest.approx(bar.box.middle[1], abs=0.1)
+    assert text.text.endswith(f"misfit of the map {round(100 * misfit)} %")
+
+
+def test_panels_stand_in_two_columns_with_the_same_map() -> None:
+    ways = waltz()
+    sheet = draw_courses(ways).sheet
+    assert sheet.width == pytest.approx(174)
+    heads = [t for t in sheet.all(Text) if t.text == "leading-tone diminished"]
+    assert [t.box.left for t in heads] == pytest.approx([1, 91, 1])
+    assert heads[0].baseline == heads[1].baseline < heads[2].baseline
+    down = heads[2].baseline - heads[0].baseline
+    for one, other, (right, below) in ((1, 2, (90, 0)), (1, 3, (0, down))):
+        moved = {(round(x + right, 2), round(y + below, 2)) for x, y in dots(sheet, one)}
+        again = {(round(x, 2), round(y, 2)) for x, y in dots(sheet, other)}
+        # What both have stands at the same place of both panels.
+        assert len(moved & again) >= 4
+    alone = draw_courses(ways[:1]).sheet
+    assert alone.width == pytest.approx(84) and alone.height < sheet.height
+    # The map lies in the middle of its panel, 7 mm or more from its edges.
+    xs = [x for x, _ in dots(alone, 1)]
+    assert min(xs) + max(xs) == pytest.approx(84, abs=0.05) and min(xs) >= 7 - 0.01
+    ys = [y for _, y in dots(alone, 1)]
+    assert min(ys) == pytest.approx(9 + 7, abs=0.02)
+
+
+def test_arrows_lead_from_chord_to_chord_and_stop_short() -> None:
+    ways = waltz()[:1]
+    sheet = draw_courses(ways).sheet
+    spots = dots(sheet, 1)
+    shafts = [p for p in sheet.all(Path, within="arrangement-1") if p.width == 0.45]
+    for shaft in shafts:
+        first, last = shaft.points[0], shaft.points[-1]
+        assert all(min(math.dist(end, spot) for spot in spots) < 5 for end in (first, last))
+        start = min(spots, key=lambda s: math.dist(s, first))
+        assert 0.3 < math.dist(start, first) <= 1.51
+    used = list(dict.fromkeys(s.chord.over(None) for s in ways[0].steps if s.chord))
+    assert len(set(spots)) <= len(used)
+    # By hand: C6 and F6 by turns have one line with a head at both ends.
+    to_and_fro = reharmonise(tune_of("| C6 | F6 | C6 |"), UKULELE, (), k=1)
+    both = draw_courses(to_and_fro).sheet
+    heads = [p for p in both.all(Path, within="arrangement-1") if p.fill == "ink"]
+    assert len(heads) == 2 + 2
+    there = draw_courses(reharmonise(tune_of("| C6 | F6 |"), UKULELE, (), k=1)).sheet
+    assert len([p for p in there.all(Path, within="arrangement-1") if p.fill == "ink"]) == 2 + 1
+
+
+def test_names_stand_near_their_points_on_paper_and_none_lies_on_a_point() -> None:
+    sheet = draw_courses(waltz()).sheet
+    for number in (1, 2, 3):
+        spots = dots(sheet, number)
+        papers = [
+            p.box for p in sheet.all(Path, within=f"arrangement-{number}") if p.fill == "paper"
+        ]
+        names = [t for t in sheet.all(Text, within=f"arrangement-{number}") if t.anchor == "center"]
+        assert len(papers) == len(names) == len(set(spots))
+        hairs = [p for p in sheet.all(Path, within=f"arrangement-{number}") if p.width == 0.2]
+        for name in names:
+            (paper,) = [
+                b
+                for b in papers
+                if b.middle == pytest.approx((name.x, ink(name).middle[1]), abs=0.1)
+            ]
+            assert paper.width == pytest.approx(name.box.width + 0.8)
+            assert 3 < paper.height < 5.5
+            for x, y in spots:
+                assert not (paper.left < x < paper.right and paper.top < y < paper.bottom)
+            near = min(
+                math.hypot(
+                    max(paper.left - x, x - paper.right, 0), max(paper.top - y, y - paper.bottom, 0)
+                )
+                for x, y in spots
+            )
+            tied = any(
+                paper.left - 0.01 <= x <= paper.right + 0.01
+                and paper.top - 0.01 <= y <= paper.bottom + 0.01
+                for p in hairs
+                for x, y in p.points
+            )
+            # A name farther off has a thin line to its point.
+            assert near < 1.91 or tied
+        for one, other in itertools.combinations(papers, 2):
+            assert (
+                one.right <= other.left + 1e-6
+                or other.right <= one.left + 1e-6
+                or (one.bottom <= other.top + 1e-6 or other.bottom <= one.top + 1e-6)
+            )
+
+
+def test_the_words_count_the_chords_of_each_course() -> None:
+    ways = waltz()[:2]
+    alt = draw_courses(ways, names=["one", "two"]).alt
+    assert alt.startswith("Map of ") and "; one goes through " in alt
+    chords = {s.chord.over(None) for way in ways for s in way.steps if s.chord}
+    assert f"Map of {len(chords)} chords" in alt
+    assert "two goes through" in alt
+    texts = draw_courses(ways, names=["one", "two"]).sheet.texts
+    assert "one" in texts and "two" in texts
+    with pytest.raises(HarmonyError, match="0 chords of 0"):
+        draw_courses([])

@@ -5,13 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from lawful import ink, lawful
 from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.search import reharmonise
 from harmonykit.draw.plots.distances import bar_distances, draw_distances
-from harmonykit.draw.tree import Path
+from harmonykit.draw.tree import Path, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -84,3 +85,100 @@ def test_long_tunes_have_no_figures_over_their_columns() -> None:
     figure = draw_distances([way])
     moved = bar_distances(way)[1]
     assert str(moved) not in figure.sheet.texts
+
+
+def strips(count: int = 2) -> Sheet:
+    drawing = draw_distances([example(f"way {n}") for n in range(1, count + 1)])
+    lawful(drawing, (1.1, 5, 1.1, 4))
+    return drawing.sheet
+
+
+def test_columns_are_as_high_as_their_semitones_and_stand_on_the_ground() -> None:
+    tune = tune_of("| C6 | A7 | Dm7 | G7 | C6 |")
+    (way,) = reharmonise(tune, UKULELE, (), k=1, name="plain")
+    row = bar_distances(way)
+    sheet = draw_distances([way]).sheet
+    parts = sheet.all(Path, within="arrangement-1")
+    (ground,) = [p for p in parts if p.box.height == 0]
+    columns = [p for p in parts if p.fill]
+    assert len(columns) == sum(n > 0 for n in row)
+    highs = [ground.box.top - ink(p).top for p in columns]
+    semitones = [n for n in row if n]
+    unit = highs[0] / semitones[0]
+    assert highs == pytest.approx([n * unit for n in semitones])
+    # The highest takes 17 mm.
+    assert max(highs) == pytest.approx(17)
+    # Five bars share 172 mm; a column stands in the middle of its bar.
+    middles = [1 + 172 / 5 * (n + 0.5) for n, steps in enumerate(row) if steps]
+    assert [p.box.middle[0] for p in columns] == pytest.approx(middles)
+    assert (ground.box.left, ground.box.right) == pytest.approx((1, 173))
+    assert all(ink(p).width == pytest.approx(3.4) for p in columns)
+    figures = {
+        t.x: t
+        for t in sheet.all(Text, within="arrangement-1")
+        if t.text.isdigit() and t.baseline < ground.box.top
+    }
+    for middle, column, steps in zip(middles, columns, semitones, strict=True):
+        text = next(t for x, t in figures.items() if abs(x - middle) < 0.01)
+        assert text.text == str(steps)
+        assert 0.5 < ink(column).top - text.baseline < 1.5
+
+
+def test_strips_stand_32_mm_apart_on_one_scale() -> None:
+    sheet = strips()
+    grounds = [
+        p for n in (1, 2) for p in sheet.all(Path, within=f"arrangement-{n}") if p.box.height == 0
+    ]
+    assert grounds[1].box.top - grounds[0].box.top == pytest.approx(32)
+    heads = [t for t in sheet.all(Text) if t.text.startswith("way ")]
+    totals = [t for t in sheet.all(Text) if t.text.endswith(" in all")]
+    for head, total, ground in zip(heads, totals, grounds, strict=True):
+        assert head.box.left == pytest.approx(1) and total.box.right == pytest.approx(173)
+        assert head.baseline == total.baseline
+        assert 20 < ground.box.top - head.baseline < 25
+    assert strips(1).height == pytest.approx(sheet.height - 32)
+
+
+def test_every_fourth_bar_is_numbered_below_its_middle() -> None:
+    tune = tune_of("| C6 | A7 | Dm7 | G7 | C6 | A7 | Dm7 | G7 | C6 |")
+    (way,) = reharmonise(tune, UKULELE, (), k=1)
+    sheet = draw_distances([way]).sheet
+    (ground,) = [p for p in sheet.all(Path, within="arrangement-1") if p.box.height == 0]
+    numbers = [
+        t
+        for t in sheet.all(Text, within="arrangement-1")
+        if t.text.isdigit() and t.baseline > ground.box.top
+    ]
+    assert [t.text for t in numbers] == ["1", "5", "9"]
+    wide = 172 / 9
+    assert [t.x for t in numbers] == pytest.approx([1 + wide * (n + 0.5) for n in (0, 4, 8)])
+    assert all(1 < ink(t).top - ground.box.top < 3 for t in numbers)
+    # Longer tunes have as many numbers at most: every eighth bar from 41 on.
+    long = tune_of("| C6 | G7 |", more="form = [" + ", ".join(['"A"'] * 30) + "]")
+    (way,) = reharmonise(long, UKULELE, (), k=1)
+    drawn = draw_distances([way])
+    lawful(drawn, (1.1, 5, 1.1, 4))
+    below = [t for t in drawn.sheet.all(Text) if t.text.isdigit() and t.baseline > 20]
+    assert len(below) == 8
+
+
+def test_sections_have_a_tick_where_they_start() -> None:
+    tune = tune_of("| C6 | G7 |")
+    (way,) = reharmonise(tune, UKULELE, (), k=1)
+    one = draw_distances([way]).sheet
+    assert not [p for p in one.all(Path) if p.stroke and p.box.width == 0]
+
+
+def test_the_key_has_a_column_of_each_kind_before_its_words() -> None:
+    sheet = strips()
+    columns = [p for p in sheet.parts if isinstance(p, Path) and p.fill]
+    said = [t for t in sheet.parts if isinstance(t, Text)]
+    assert [p.fill for p in columns] == ["ink", "paper"] and len(said) == 2
+    for column, text in zip(columns, said, strict=True):
+        assert 0.8 < text.box.left - ink(column).right < 2
+        assert ink(column).height == pytest.approx(3.2, abs=0.25)
+        assert ink(column).width == pytest.approx(3.4)
+        assert 0 <= ink(column).bottom - text.baseline < 0.8
+        assert column.width == pytest.approx(0.4)
+    assert said[0].box.right + 4 < columns[1].box.left
+    assert ink(columns[0]).left - 1 < 1

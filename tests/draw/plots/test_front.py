@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
+import math
+
 import pytest
+from lawful import ink, lawful
 from small_tunes import tune_of
 
 from harmonykit.arrange.choices import Front, Point
 from harmonykit.arrange.front import pareto_front
 from harmonykit.draw.plots.front import draw_front
-from harmonykit.draw.tree import Path, Text
+from harmonykit.draw.tree import Group, Path, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 
@@ -91,3 +95,148 @@ def test_the_least_of_each_column_is_bold(front: Front) -> None:
     assert bold == {"10", "28", "50"}
     with pytest.raises(HarmonyError, match="7 choices of 0 points"):
         draw_front(Front(()))
+
+
+def listed(sheet: Sheet) -> dict[str, list[Text]]:
+    """Return the rows of the list: by its letter, the three numbers."""
+    letters = [t for t in sheet.all(Text) if t.text in "ABCDEFG" and t.x > 110]
+    return {
+        letter.text: [
+            t
+            for t in sheet.all(Text)
+            if t.anchor == "right"
+            and t.x > 110
+            and abs(ink(t).middle[1] - ink(letter).middle[1]) < 0.6
+        ]
+        for letter in letters
+    }
+
+
+def test_it_keeps_the_laws_of_figures(front: Front) -> None:
+    lawful(draw_front(front), (1.1, 2, 2.5, 9))
+    one = front.points[0].arrangement
+    three = tuple(Point(one, (10 * n, 20 - 10 * n, n)) for n in range(3))
+    lawful(draw_front(Front(three), most=1), (1.1, 2, 2.5, 9))
+
+
+def test_ticks_are_even_short_and_outside_the_axes(front: Front) -> None:
+    sheet = draw_front(front).sheet
+    ticks = [
+        p
+        for p in sheet.all(Path)
+        if p.stroke
+        and len(p.points) == 2
+        and p.width == 0.25
+        and max(p.box.width, p.box.height) == pytest.approx(1.2)
+    ]
+    across = [p for p in ticks if p.box.width == 0]
+    up = [p for p in ticks if p.box.height == 0]
+    assert {p.box.top for p in across} == {74.0} and {p.box.right for p in up} == {17.0}
+    for lines, numbers in (
+        (
+            [p.box.left for p in across],
+            [t for t in sheet.all(Text) if t.anchor == "center" and 74 < t.baseline < 80],
+        ),
+        (
+            [p.box.top for p in up],
+            [t for t in sheet.all(Text) if t.size == 8 and t.anchor == "right" and t.x < 17],
+        ),
+    ):
+        values = [int(t.text) for t in numbers]
+        assert len(lines) == len(values) and 2 <= len(values) <= 7
+        steps = {b - a for a, b in itertools.pairwise(values)}
+        assert len(steps) == 1
+        # A step of 1, 2 or 5 with noughts: common practice, no source.
+        assert str(steps.pop()).rstrip("0") in ("1", "2", "5")
+        gaps = [b - a for a, b in itertools.pairwise(lines)]
+        assert all(gap == pytest.approx(gaps[0]) for gap in gaps)
+    for text in (t for t in sheet.all(Text) if t.anchor == "center" and 74 < t.baseline < 80):
+        assert min(abs(text.x - p.box.left) for p in across) < 0.01
+        assert 0.5 < ink(text).top - 75.2 < 2.5
+    for text in (t for t in sheet.all(Text) if t.size == 8 and t.anchor == "right" and t.x < 17):
+        assert min(abs(ink(text).middle[1] - p.box.top) for p in up) < 0.1
+        assert 0.5 < 15.8 - text.box.right < 2
+
+
+@pytest.mark.parametrize(
+    ("values", "ticks"),
+    [
+        # By hand: at most five steps of 1, 2 or 5 with noughts, which hold all values.
+        ((0, 5), ["0", "1", "2", "3", "4", "5"]),
+        ((0, 6), ["0", "2", "4", "6"]),
+        ((13, 27), ["10", "15", "20", "25", "30"]),
+        ((120, 980), ["0", "200", "400", "600", "800", "1000"]),
+        ((7, 7), ["7", "8"]),
+    ],
+)
+def test_ticks_are_round_numbers(front: Front, values: tuple[int, int], ticks: list[str]) -> None:
+    one = front.points[0].arrangement
+    points = tuple(Point(one, (value, 0, n)) for n, value in enumerate(values))
+    sheet = draw_front(Front(points), most=1).sheet
+    said = [t.text for t in sheet.all(Text) if t.anchor == "center" and 74 < t.baseline < 80]
+    assert said == ticks
+
+
+def test_the_list_stands_in_columns_under_its_heads(front: Front) -> None:
+    sheet = draw_front(front).sheet
+    heads = [
+        next(t for t in sheet.all(Text) if t.text == head) for head in ("semitones", "mm", "put in")
+    ]
+    assert len({t.baseline for t in heads}) == 1
+    assert [b.x - a.x for a, b in itertools.pairwise(heads)] == pytest.approx([18, 18])
+    rows = listed(sheet)
+    assert list(rows) == list("ABCDEFG"[: len(front.choices())])
+    for (letter, row), point in zip(rows.items(), front.choices(), strict=True):
+        assert [t.text for t in row] == [str(value) for value in point.values], letter
+        assert [t.x for t in row] == [t.x for t in heads]
+    lines = [row[0].baseline for row in rows.values()]
+    steps = {round(b - a, 3) for a, b in itertools.pairwise(lines)}
+    assert len(steps) == 1 and 6 < steps.pop() < 9
+    assert lines[0] - heads[0].baseline == pytest.approx(lines[1] - lines[0])
+    notes = [t for t in sheet.all(Text) if t.anchor == "left" and t.x > 110]
+    assert notes[0].text == "bold: the least there is"
+    assert 5 < notes[0].baseline - lines[-1] < 8
+    assert all(3.8 < b.baseline - a.baseline < 5.5 for a, b in itertools.pairwise(notes))
+    discs = [p for p in sheet.parts if isinstance(p, Path) and p.fill == "ink" and p.box.left > 100]
+    assert len({p.box.middle[0] for p in discs}) == 1 and len(discs) == len(rows)
+    for disc, row in zip(discs, rows.values(), strict=True):
+        assert disc.box.width == pytest.approx(5) and disc.box.right + 5 < row[0].box.left
+        letter = next(
+            t
+            for t in sheet.all(Text)
+            if t.colour == "paper"
+            and t.x == disc.box.middle[0]
+            and abs(t.box.middle[1] - disc.box.middle[1]) < 1
+        )
+        assert ink(letter).middle[1] == pytest.approx(disc.box.middle[1], abs=0.1)
+
+
+def test_a_disc_that_gave_way_is_tied_to_its_point(front: Front) -> None:
+    one = front.points[0].arrangement
+    points = tuple(Point(one, (10 + n % 2, 10, n)) for n in range(4))
+    sheet = draw_front(Front(points)).sheet
+    ties = [
+        p
+        for p in sheet.parts
+        if isinstance(p, Path)
+        and len(p.points) == 2
+        and p.stroke == "ink"
+        and max(p.box.width, p.box.height) > 1.3
+        and p.width == 0.25
+    ]
+    groups = [g for g in sheet.all(Group) if g.id.startswith("choice-")]
+    centres = [g.parts[0].box.middle for g in groups]
+    at = [p.box.middle for p in sheet.all(Path) if p.fill == "paper" and p.stroke]
+    away = [c for c in centres if min(math.dist(c, spot) for spot in at) > 0.01]
+    assert len(away) == len(ties) > 0
+    for tie in ties:
+        start, end = tie.ends
+        assert min(math.dist(start, spot) for spot in at) < 0.01
+        assert min(math.dist(end, centre) for centre in away) < 0.01
+    for one_, other in itertools.combinations(centres, 2):
+        assert max(abs(one_[0] - other[0]), abs(one_[1] - other[1])) >= 5.6 - 1e-9
+    assert all(
+        p.box.width == pytest.approx(1.7) for p in sheet.all(Path) if p.fill == "paper" and p.stroke
+    )
+    for x, y in centres:
+        assert 16 <= x - 2.5 and x + 2.5 <= 107 and 3 <= y - 2.5 and y + 2.5 <= 74

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import pytest
+from lawful import ink, lawful
 
 from harmonykit.draw.plots.matrix import distances, draw_matrix, neighbours_together
+from harmonykit.draw.tree import Box, Path, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 
@@ -53,3 +56,89 @@ def test_the_picture_has_the_lower_triangle_alone() -> None:
 def test_one_chord_has_no_matrix() -> None:
     with pytest.raises(HarmonyError, match="1 chords to compare"):
         draw_matrix(chords("C6"))
+
+
+def cells(sheet: Sheet) -> list[Box]:
+    """Return the squares of the triangle, row by row."""
+    return [p.box for p in sheet.all(Path) if p.stroke == "hair"]
+
+
+@pytest.mark.parametrize("names", ["C6 A7", "C6 A7 F7 D7 C#dim7", "C6 A7 F7 D7 C#dim7 Gm6 Bb7 Eb6"])
+def test_it_keeps_the_laws_of_figures(names: str) -> None:
+    lawful(draw_matrix(chords(names)), (2.5, 2, 20, 6))
+
+
+def test_squares_touch_and_names_stand_on_the_diagonal() -> None:
+    sheet = draw_matrix(chords("C6 A7 F7 D7 Gm6")).sheet
+    found = cells(sheet)
+    assert len(found) == 10
+    side = found[0].width
+    assert all(box.width == pytest.approx(side) == pytest.approx(box.height) for box in found)
+    assert 6 < side < 8
+    left, top = min(b.left for b in found), min(b.top for b in found) - side
+    places = {(round((b.left - left) / side, 3), round((b.top - top) / side, 3)) for b in found}
+    assert places == {(column, row) for row in range(1, 5) for column in range(row)}
+    names = [t for t in sheet.all(Text) if t.text in ("C6", "A7", "F7", "D7", "Gm6")]
+    for place, name in enumerate(names):
+        assert ink(name).middle[1] == pytest.approx(top + (place + 0.5) * side, abs=0.1)
+        assert 0.8 < name.box.left - (left + place * side) < 2
+        assert name.anchor == "left" and name.weight == 600
+
+
+def test_figures_are_the_distances_of_row_and_column_and_look_so() -> None:
+    names = "C6 A7 F7 D7 C#dim7 Am7"
+    read = chords(names)
+    table = distances(read)
+    drawing = draw_matrix(read)
+    sheet = drawing.sheet
+    symbols = [t.text for t in sheet.all(Text) if t.weight == 600 and not t.text.isdigit()]
+    place = {chord.unicode: n for n, chord in enumerate(read)}
+    found = cells(sheet)
+    side, left = found[0].width, min(b.left for b in found)
+    top = min(b.top for b in found) - side
+    for row in range(1, 6):
+        for column in range(row):
+            wanted = table[place[symbols[row]]][place[symbols[column]]]
+            x, y = left + (column + 0.5) * side, top + (row + 0.5) * side
+            here = [
+                t
+                for t in sheet.all(Text)
+                if abs(t.x - x) < 0.01 and abs(ink(t).middle[1] - y) < 0.1 and t.anchor == "center"
+            ]
+            filled = [
+                p for p in sheet.all(Path) if p.fill and math.dist(p.box.middle, (x, y)) < 0.01
+            ]
+            if wanted == 0:
+                # The same notes: a dot alone.
+                assert not here and len(filled) == 1 and 1 < filled[0].box.width < 2
+                continue
+            assert [t.text for t in here] == [str(wanted)]
+            looks = {1: ("ink", "paper", 600), 2: ("paper", "ink", 600)}.get(wanted)
+            if looks:
+                assert (filled[0].fill, here[0].colour, here[0].weight) == looks
+                assert side - 1.2 < filled[0].box.width < side
+            else:
+                assert not filled and (here[0].colour, here[0].weight) == ("soft", 400)
+    # C6 and Am7 have the same notes.
+    assert "0" not in sheet.texts
+
+
+def test_the_key_stands_in_the_empty_triangle_in_even_rows() -> None:
+    for names in ("C6 A7", "C6 A7 F7 D7 C#dim7 Gm6 Bb7 Eb6"):
+        drawing = draw_matrix(chords(names))
+        words = [t for t in drawing.sheet.all(Text) if "semitone" in t.text or "three" in t.text]
+        assert len({t.box.left for t in words}) == 1
+        steps = [b.baseline - a.baseline for a, b in itertools.pairwise(words)]
+        assert steps[0] == pytest.approx(steps[1]) and 6.7 < steps[0] < 9
+        for text, figure in zip(words, "123", strict=True):
+            (number,) = [
+                t
+                for t in drawing.sheet.all(Text)
+                if t.text == figure
+                and abs(ink(t).middle[1] - ink(text).middle[1]) < 0.3
+                and 0 < text.box.left - t.x < 9
+            ]
+            assert 4 < text.box.left - number.x < 7
+        right = max(t.box.right for t in words)
+        assert right < drawing.width_mm and words[0].baseline < 8
+        assert max(b.bottom for b in cells(drawing.sheet)) < drawing.height_mm

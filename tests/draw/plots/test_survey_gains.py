@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pandas as pd
 import pytest
+from lawful import ink, lawful
 from survey_tables import inside, surveyed, texts
 
 from harmonykit.arrange.survey import gains
 from harmonykit.draw.plots.survey_gains import draw_gains
-from harmonykit.draw.tree import Path, Text
+from harmonykit.draw.tree import Group, Path, Text
 from harmonykit.errors import HarmonyError
 
 
@@ -75,3 +78,111 @@ def test_what_cannot_be_drawn() -> None:
             draw_gains(surveyed(), instrument, level)
     with pytest.raises(HarmonyError, match="no tune"):
         draw_gains(surveyed().assign(error="none"), "guitar", 1)
+
+
+def test_it_keeps_the_laws_of_figures() -> None:
+    for instrument in ("ukulele", "guitar"):
+        lawful(draw_gains(surveyed(), instrument, 1), (1.6, 3, 1.6, 6))
+
+
+def test_rows_are_even_and_all_of_a_row_stands_level() -> None:
+    sheet = draw_gains(surveyed(), "guitar", 1).sheet
+    tunes = [g for g in sheet.all(Group) if g.id.startswith("tune-")]
+    ys = []
+    for group in tunes:
+        line, ring, disc = sheet.all(Path, within=group.id)
+        y = line.box.top
+        ys.append(y)
+        assert line.box.height == 0 and ring.fill == "paper" and disc.fill == "ink"
+        # A ring stands where the line begins, a disc where it ends; both are of one size.
+        assert (ring.box.middle, disc.box.middle) == (
+            pytest.approx(line.points[0]),
+            pytest.approx(line.points[1]),
+        )
+        assert ring.box.width == pytest.approx(disc.box.width) and 2 < disc.box.width < 3.5
+        level = [t for t in sheet.all(Text) if abs(ink(t).middle[1] - y) < 0.3]
+        assert len(level) == 3 and level[0].box.left == pytest.approx(1.5)
+        assert [t.anchor for t in level] == ["left", "right", "right"]
+        assert [t.weight for t in level] == [400, 600, 400]
+        assert level[0].box.right + 2 < min(p.box.left for p in (ring, disc)) + 60
+    steps = [b - a for a, b in itertools.pairwise(ys)]
+    assert all(step == pytest.approx(steps[0]) and 5 < step < 7 for step in steps)
+    lines = [p for p in sheet.all(Path) if p.stroke == "hair"]
+    assert ys[0] - lines[0].box.top == pytest.approx(steps[0] / 2)
+    assert lines[0].box.bottom - ys[-1] == pytest.approx(steps[0] / 2)
+
+
+def test_ticks_are_even_and_hold_every_mean() -> None:
+    sheet = draw_gains(surveyed(), "guitar", 1).sheet
+    lines = [p for p in sheet.all(Path) if p.stroke == "hair"]
+    numbers = [t for t in sheet.all(Text) if t.anchor == "center" and t.text.isdigit()]
+    assert [t.x for t in numbers] == pytest.approx([p.box.left for p in lines])
+    assert len({round(b.box.left - a.box.left, 3) for a, b in itertools.pairwise(lines)}) == 1
+    assert lines[-1].box.left - lines[0].box.left == pytest.approx(76)
+    assert 3 <= len(lines) <= 10
+    means = [
+        v
+        for row in ours().to_dict("records")
+        for v in (row["written_mean_movement"], row["mean_movement"])
+    ]
+    values = [int(t.text) for t in numbers]
+    step = values[1] - values[0]
+    assert values[0] <= min(means) < values[0] + step
+    assert values[-1] - step <= max(means) <= values[-1]
+    assert all(1 < ink(t).top - lines[0].box.bottom < 3 for t in numbers)
+
+
+def test_heads_stand_over_their_columns_and_the_legend_below() -> None:
+    sheet = draw_gains(surveyed(), "guitar", 1).sheet
+    heads = {t.text: t for t in sheet.all(Text)}
+    less, put_in = heads["less"], heads["chords put in"]
+    axis = heads["semitones a change, all voices"]
+    assert less.baseline == put_in.baseline == axis.baseline
+    lines = [p for p in sheet.all(Path) if p.stroke == "hair"]
+    assert 1.5 < lines[0].box.top - axis.baseline < 4
+    assert axis.x == pytest.approx((lines[0].box.left + lines[-1].box.left) / 2)
+    row = [t for t in sheet.all(Text) if t.anchor == "right" and t.size == 8.5]
+    assert {t.x for t in row} == {less.x, put_in.x} and put_in.x - less.x > 15
+    assert 1 < sheet.width - put_in.box.right < 2 and less.x > lines[-1].box.left + 8
+    own, moved = (
+        next(t for t in sheet.all(Text) if t.text.startswith(start))
+        for start in ("the tune’s own", "with the moves")
+    )
+    samples = [p for p in sheet.parts if isinstance(p, Path) and p.fill]
+    assert [p.fill for p in samples] == ["paper", "ink"]
+    for sample, text in zip(samples, (own, moved), strict=True):
+        assert ink(text).middle[1] == pytest.approx(sample.box.middle[1], abs=0.1)
+        assert 1 < text.box.left - sample.box.right < 2.5
+        assert sample.box.width == pytest.approx(2.6)
+    assert 3 < samples[1].box.left - own.box.right < 7
+    (count,) = [t for t in sheet.all(Text) if t.text == "3 tunes"]
+    assert count.box.left == pytest.approx(1.5) and 4 < count.baseline - own.baseline < 7
+    assert (
+        2
+        < ink(own).top
+        - max(t.baseline for t in sheet.all(Text) if t.anchor == "center" and t.text.isdigit())
+        < 6
+    )
+    title = heads["What the moves gain: guitar, level 1"]
+    assert title.box.left == pytest.approx(1.5) and title.baseline < axis.baseline - 5
+
+
+def test_a_gain_has_the_sign_of_what_it_takes_away() -> None:
+    from harmonykit.draw.plots.survey_gains import _signed
+
+    assert [_signed(gain) for gain in (1.26, -0.5, 0.04, -0.04, 0.0)] == [
+        "−1.3", "+0.5", "0.0", "0.0", "0.0",
+    ]  # fmt: skip
+
+
+def test_only_five_tunes_are_spoken() -> None:
+    table = pd.concat(
+        [
+            surveyed().assign(title=lambda t, n=n: t["title"] + f" {n}", file=str(n))
+            for n in range(2)
+        ]
+    )
+    alt = draw_gains(table, "guitar", 1).alt
+    assert alt.endswith("; 6 tunes in all") and alt.count(" to ") == 5
+    assert "tunes in all" not in draw_gains(surveyed(), "guitar", 1).alt
+    assert "6 tunes" in draw_gains(table, "guitar", 1).sheet.texts

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pandas as pd
 import pytest
+from lawful import ink, lawful
 from survey_tables import inside, surveyed, texts
 
 from harmonykit.arrange.survey import key_profile
@@ -97,3 +100,135 @@ def test_a_corner_marks_keys_past_the_limits() -> None:
 def test_what_cannot_be_drawn() -> None:
     with pytest.raises(HarmonyError, match="0 hands"):
         draw_key_profile(two_tunes(), "minor")
+
+
+def test_it_keeps_the_laws_of_figures() -> None:
+    lawful(draw_key_profile(two_tunes()), (1.6, 3, 1.6, 3))
+    lawful(draw_key_profile(surveyed(), "minor"), (1.6, 3, 1.6, 3))
+
+
+def heads(sheet: Sheet) -> list[Text]:
+    """Return the names of the keys, from left to right."""
+    return [t for t in sheet.all(Text) if t.size == 10 and t.weight == 600 and t.anchor == "center"]
+
+
+def test_keys_stand_in_even_columns_above_their_counts() -> None:
+    sheet = draw_key_profile(two_tunes()).sheet
+    keys = heads(sheet)
+    assert len(keys) == 12 and len({t.baseline for t in keys}) == 1
+    (step,) = {round(b.x - a.x, 3) for a, b in itertools.pairwise(keys)}
+    lines = [p for p in sheet.all(Path) if p.stroke == "hair"]
+    # The columns fill the lines across: half a step at both ends.
+    assert len({(p.box.left, p.box.right) for p in lines}) == 1
+    assert keys[0].x - lines[0].box.left == pytest.approx(step / 2)
+    assert lines[0].box.right - keys[-1].x == pytest.approx(step / 2)
+    counts = [t for t in sheet.all(Text) if t.text.isdigit()]
+    assert {round(t.x, 3) for t in counts} == {round(t.x, 3) for t in keys}
+    ground = max(p.box.top for p in lines)
+    assert all(ink(t).top > ground + 3 and ink(t).top < ground + 6 for t in keys)
+    rows = sorted({round(t.baseline, 2) for t in counts})
+    assert len(rows) == 2 and 4.5 < rows[1] - rows[0] < 6
+    assert rows[0] > keys[0].baseline + 3
+
+
+def test_percents_stand_at_even_heights_and_the_ground_is_the_heaviest_line() -> None:
+    sheet = draw_key_profile(two_tunes()).sheet
+    lines = sorted((p for p in sheet.all(Path) if p.stroke == "hair"), key=lambda p: -p.box.top)
+    said = [t for t in sheet.all(Text) if t.text.endswith(" %")]
+    numbers = [int(t.text.removesuffix(" %")) for t in said]
+    step = numbers[1]
+    assert numbers == list(range(0, numbers[-1] + 1, step)) and 2 <= len(numbers) <= 7
+    for line, text in zip(lines, said, strict=True):
+        assert ink(text).middle[1] == pytest.approx(line.box.top, abs=0.1)
+        assert 1 < line.box.left - text.box.right < 3
+    assert {round(a.box.top - b.box.top, 3) for a, b in itertools.pairwise(lines)} == {
+        round((lines[0].box.top - lines[-1].box.top) / (len(lines) - 1), 3)
+    }
+    assert lines[0].width > lines[1].width
+    # The highest whisker ends under the highest line, and above the one below it.
+    tops = [p.box.top for n in (0, 1) for p in hand(sheet, n) if is_line(p)]
+    assert lines[-1].box.top <= min(tops) + 1e-6 and min(tops) < lines[-2].box.top + 1e-6
+
+
+def test_hands_stand_beside_each_other_about_the_middle_of_their_column() -> None:
+    for count in (1, 2, 4):
+        table = two_tunes()
+        if count == 1:
+            table = table[table["instrument"] == "ukulele"]
+        if count == 4:
+            table = pd.concat([table.assign(level=level) for level in (1, 2)])
+        sheet = draw_key_profile(table).sheet
+        keys = [t.x for t in heads(sheet)]
+        for place, key in enumerate(keys):
+            xs = sorted(
+                next(
+                    p for p in hand(sheet, n) if is_line(p) and abs(p.box.left - key) < 5.7
+                ).box.left
+                for n in range(count)
+            )
+            assert (xs[0] + xs[-1]) / 2 == pytest.approx(key), place
+            gaps = [b - a for a, b in itertools.pairwise(xs)]
+            # Neighbours keep to their own column of 11.4 mm, and stand evenly.
+            assert all(gap == pytest.approx(gaps[0]) and 2 < gap < 4 for gap in gaps)
+            assert xs[-1] - xs[0] < 11.4 - 2
+
+
+def test_each_mark_stands_on_its_mean_and_beside_its_name() -> None:
+    table = pd.concat([two_tunes().assign(level=level) for level in (1, 2)])
+    sheet = draw_key_profile(table).sheet
+    names = [t for t in sheet.all(Text) if ", level " in t.text]
+    assert len(names) == 4 and len({t.box.left for t in names}) == 1
+    assert all(t.text.startswith(("ukulele", "guitar")) and t.size >= 8 for t in names)
+    loose = [p for p in sheet.parts if isinstance(p, Path) and p.box.left < 6 and p.fill]
+    for name in names:
+        beside = [p for p in loose if abs(p.box.middle[1] - ink(name).middle[1]) < 0.2]
+        assert beside and all(p.box.middle[0] == pytest.approx(3.0) for p in beside)
+        outer = max(ink(p).width for p in beside)
+        assert 2.3 < outer < 3.2 and name.box.left - 3 - outer / 2 > 1
+    # In the picture a mark lies on its whisker, the same size for every hand.
+    for n in range(4):
+        parts = hand(sheet, n)
+        for line, mark in ((a, b) for a, b in itertools.pairwise(parts) if is_line(a)):
+            assert mark.box.middle[0] == pytest.approx(line.box.left)
+            assert ink(mark).width == pytest.approx(2.6, abs=0.35)
+            assert ink(line).top - 1.5 < mark.box.middle[1] < ink(line).bottom + 1.5
+    inner = [p for p in hand(sheet, 3) if p.fill == "paper"]
+    assert inner and all(1.2 < p.box.width < 2.2 for p in inner)
+
+
+def test_the_most_often_best_key_is_bold() -> None:
+    sheet = draw_key_profile(two_tunes()).sheet
+    profile = key_profile(two_tunes())
+    for number, instrument in enumerate(("ukulele", "guitar")):
+        rows = [t for t in sheet.all(Text) if t.text.isdigit()][12 * number : 12 * number + 12]
+        most = profile[profile["instrument"] == instrument]["best"].max()
+        assert all((t.weight == 600) == (int(t.text) == most) for t in rows)
+
+
+def test_a_corner_stands_at_the_upper_right_of_its_count_where_most_are_past() -> None:
+    strained = draw_key_profile(two_tunes().assign(past=1)).sheet
+    ears = [p for p in strained.all(Path) if p.fill and len(p.points) == 3]
+    counts = [t for t in strained.all(Text) if t.text.isdigit()]
+    # One for each key of each hand, and one in the foot.
+    assert len(ears) == 25
+    for count in counts:
+        near = [
+            e
+            for e in ears
+            if 0 < e.box.right - count.x < 5.7 and 0 <= ink(count).top - e.box.top < 2.6
+        ]
+        assert len(near) == 1 and near[0].box.left > count.box.right + 0.5
+    *_, foot = ears
+    (whiskers,) = [t for t in strained.all(Text) if "two standard errors" in t.text]
+    (told,) = [t for t in strained.all(Text) if t.text.startswith("most tunes ask")]
+    assert whiskers.box.right + 1 < foot.box.left < foot.box.right < told.box.left
+    assert told.box.left - foot.box.right < 2.5 and foot.box.bottom <= told.baseline + 0.1
+    assert whiskers.baseline == told.baseline
+    # Half of the tunes is not most of them.
+    half = two_tunes()
+    first = half["title"].iloc[0]
+    half = half.assign(past=[int(title == first) for title in half["title"]])
+    assert (
+        len([p for p in draw_key_profile(half).sheet.all(Path) if p.fill and len(p.points) == 3])
+        == 1
+    )

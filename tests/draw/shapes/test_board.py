@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from lawful import lawful
 
 from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import BOARD_SIZES, Board, all_places, draw_board
+from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.tree import Path, Point, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -186,3 +189,122 @@ def test_frets_are_numbered_below_their_middles(size: str) -> None:
         assert texts[str(fret)].x == pytest.approx(sum(wires) / 2)
         assert texts[str(fret)].box.middle[1] > board.top + board.high
     assert "0" not in texts and "8" not in texts
+
+
+def figure(board: Board) -> Drawing:
+    """Return a neck and its board alone, as high as a neck is drawn."""
+    return draw_neck(
+        board.instrument, (), frets=board.frets, left_handed=board.left_handed, size=board.size
+    )
+
+
+@pytest.mark.parametrize("size", BOARD_SIZES)
+@pytest.mark.parametrize("name", ["ukulele", "guitar", "mandolin", "five-string banjo"])
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_board_keeps_the_laws_of_figures(name: str, size: str, left_handed: bool) -> None:
+    drawn = figure(Board(Instrument.named(name), 12, left_handed, size=size))
+    lawful(drawn, (4, 14, 4, 2), large=size == "large")
+
+
+def test_large_print_is_larger_in_all_its_lengths_alike() -> None:
+    """Large print is 1.4 to 1.8 times as large, lines and all (common practice, no source)."""
+    plain, large = BOARD_SIZES["plain"], BOARD_SIZES["large"]
+    for name in ("string", "mark", "label_x", "open_x", "nut_x", "number_down", "letter_pt"):
+        assert 1.4 <= getattr(large, name) / getattr(plain, name) <= 1.8, name
+    for name in ("label_pt", "number_pt", "name_pt", "name_up", "row", "line"):
+        assert 1.4 <= getattr(large, name) / getattr(plain, name) <= 1.8, name
+
+
+@pytest.mark.parametrize("size", BOARD_SIZES)
+def test_sizes_of_a_board_agree_with_each_other(size: str) -> None:
+    sizes = BOARD_SIZES[size]
+    em = 25.4 / 72
+    # Marks of neighbours leave air between them; a letter fills between a third and a half of one.
+    assert 0.6 * sizes.string <= sizes.mark <= 0.7 * sizes.string
+    assert 0.33 * sizes.mark < 0.66 * sizes.letter_pt * em < 0.5 * sizes.mark
+    # The open place stands half-way between the string's name and the nut, clear of both.
+    assert sizes.open_x - sizes.label_x > sizes.mark / 2 + 0.33 * sizes.label_pt * em
+    assert 0.5 * sizes.mark + 1 < sizes.nut_x - sizes.open_x < 1.2 * sizes.mark
+    assert sizes.open_x - sizes.label_x < 1.75 * sizes.mark
+    # The numbers stand below the lowest marks, nearer to them than another string would be.
+    assert sizes.mark / 2 + 0.33 * sizes.number_pt * em < sizes.number_down < sizes.string
+    # Names clear the highest marks, and rows of names clear each other, by less than a line.
+    cap = 0.66 * sizes.name_pt * em
+    assert sizes.mark / 2 < sizes.name_up < sizes.mark / 2 + cap + 1
+    assert cap < sizes.row < 2.2 * cap
+    # Names are the largest, what stands in the marks is the smallest.
+    assert sizes.letter_pt <= sizes.number_pt <= sizes.name_pt
+    assert sizes.letter_pt < sizes.label_pt < sizes.name_pt
+
+
+@pytest.mark.parametrize("size", BOARD_SIZES)
+def test_nut_and_lines_have_the_weights_of_print(size: str) -> None:
+    """A nut is three to five lines thick, so that it is told at a glance."""
+    sheet = drawn(Board(UKULELE, 12, size=size))
+    (line,) = {path.width for path in sheet.all(Path) if path.stroke}
+    (nut,) = [path for path in sheet.all(Path) if path.fill]
+    assert line == pytest.approx(0.25 * BOARD_SIZES[size].line)
+    assert 2.5 * line < nut.box.width < 5 * line
+    # Left of the nut's inner side for the right hand; right of it for the left hand.
+    other = drawn(Board(UKULELE, 12, True, size=size))
+    (mirrored,) = [path for path in other.all(Path) if path.fill]
+    assert nut.box.left == pytest.approx(174 - mirrored.box.right)
+    assert nut.box.right == pytest.approx(174 - mirrored.box.left)
+
+
+def test_the_last_fret_is_whole_and_strings_run_past_it() -> None:
+    for left in (False, True):
+        board = Board(UKULELE, 12, left)
+        sheet = drawn(board)
+        ends = {x for n in range(1, 5) for x, _ in strokes(sheet, f"line-{n}")}
+        end = (min if left else max)(ends)
+        beyond = abs(end - board.x_of_wire(12))
+        assert 1 < beyond < 2.5 and abs(end - (0 if left else 174)) < 0.6
+
+
+def test_a_capo_is_one_round_bar_over_all_strings() -> None:
+    board = Board(UKULELE.with_capo(2), 12)
+    sheet = drawn(board)
+    (capo,) = [path for path in sheet.all(Path) if path.cap == "round"]
+    assert not [path for path in sheet.all(Path) if path.fill]
+    over = board.y(3) - capo.box.top, capo.box.bottom - board.y(0)
+    assert over[0] == pytest.approx(over[1]) and 1 < over[0] < 2.6
+    # It lies where a nut would.
+    (nut,) = [path for path in drawn(Board(UKULELE, 12)).all(Path) if path.fill]
+    assert capo.box.middle[0] == pytest.approx(nut.box.middle[0])
+    assert capo.width == pytest.approx(nut.box.width)
+    told = next(text for text in sheet.all(Text) if text.text == "capo 2")
+    assert told.x == pytest.approx(board.x(0)) and told.weight == 600
+
+
+def test_the_peg_of_a_short_string_is_as_thick_as_the_nut_and_about_its_string() -> None:
+    for left in (False, True):
+        board = Board(BANJO, 12, left)
+        nut, peg = (path for path in drawn(board).all(Path) if path.fill)
+        assert peg.box.width == pytest.approx(nut.box.width)
+        assert peg.box.middle[1] == pytest.approx(board.y(0))
+        assert 0.3 * 8 < peg.box.height < 0.5 * 8
+        inner = peg.box.left if left else peg.box.right
+        assert inner == pytest.approx(board.x_of_wire(5))
+
+
+def test_places_are_as_wide_as_their_frets_and_open_ones_clear_of_the_nut() -> None:
+    board = Board(UKULELE, 12)
+    for fret in range(1, 13):
+        left, _, wide, high = board.cell(1, fret)
+        wires = board.x_of_wire(fret - 1), board.x_of_wire(fret)
+        assert (left, left + wide) == pytest.approx(wires) and high == 8
+    left, top, wide, high = board.cell(1, 0)
+    assert left + wide / 2 == pytest.approx(board.x(0)) and top + high / 2 == board.y(1)
+    assert left + wide == pytest.approx(board.x_of_wire(0) - 1.0)
+
+
+def test_numbers_repeat_after_an_octave() -> None:
+    """Dots of a guitar above the octave: 15, 17, 19 (common practice, no source)."""
+    said = weights(drawn(Board(GUITAR, 19)))
+    bold = [number for number, weight in said.items() if number.isdigit() and weight == 600]
+    assert bold == "3 5 7 9 12 15 17 19".split()
+    assert (
+        len({round(t.baseline, 3) for t in drawn(Board(GUITAR, 19)).all(Text) if t.text.isdigit()})
+        == 1
+    )

@@ -9,12 +9,13 @@ import re
 from dataclasses import replace
 
 import pytest
+from lawful import lawful
 
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
-from harmonykit.draw.tree import Path, Point, Text
+from harmonykit.draw.tree import Mark, Path, Point, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -222,3 +223,183 @@ def test_the_number_of_the_first_fret_stands_beside_its_row(left_handed: bool) -
     gap = number.box.left - first if left_handed else first - number.box.right
     assert 1 < gap < 4
     assert number.box.middle[1] == pytest.approx(box.origin_mm[1] + 2.8, abs=0.8)
+
+
+@pytest.mark.parametrize("size", BOX_SIZES)
+@pytest.mark.parametrize("marks", ["plain", "fingers", "roles"])
+@pytest.mark.parametrize("digits", ["133211", "x32010", "8-10-10-9-8-8"])
+def test_a_box_keeps_the_laws_of_figures(size: str, marks: str, digits: str) -> None:
+    box = draw_box(Voicing.parse(digits, GUITAR), Chord.parse("F"), size=size, marks=marks)
+    lawful(box, (10.2, 3.4, 10, 1.3), large=size in ("large", "sheet"))
+
+
+def test_sizes_of_a_box_agree_with_each_other() -> None:
+    """Marks are 4.2 mm where strings are 5 mm apart; letters fill a third to a half of a mark."""
+    em = 25.4 / 72
+    for name, size in BOX_SIZES.items():
+        assert size.mark == pytest.approx(4.2 * size.scale, abs=0.15), name
+        assert 0.33 * size.mark < 0.66 * size.finger_pt * em < 0.6 * size.mark, name
+        # Names of notes stay between their neighbours' middles; the name is the largest.
+        assert text_width("F♯", size.note_pt) < 5 * size.scale + 0.5, name
+        assert 1.35 * size.note_pt < size.name_pt < 1.8 * size.note_pt, name
+        # Beside the outer strings a mark and its air: 6 mm at the plain size.
+        assert 0.6 * size.mark < 6 * size.side < 6 * size.scale + 1.3, name
+    assert BOX_SIZES["plain"].scale == BOX_SIZES["plain"].line == 1
+    for name in ("large", "sheet"):
+        # No text of large print is under 16 points; its lines are thicker too.
+        assert BOX_SIZES[name].finger_pt >= 16 and BOX_SIZES[name].note_pt >= 16
+        assert 1.4 < BOX_SIZES[name].line <= BOX_SIZES[name].scale + 0.3
+    assert 1 <= BOX_SIZES["chart"].line < BOX_SIZES["source"].line < BOX_SIZES["large"].line
+
+
+@pytest.mark.parametrize("size", BOX_SIZES)
+def test_signs_stand_between_name_and_nut(size: str) -> None:
+    """An open string's o and a muted one's x are as large and at one height."""
+    box = draw_box(Voicing.parse("x32010", GUITAR), Chord.parse("C"), size=size, name="C")
+    scale = BOX_SIZES[size].scale
+    cross, ring = (box.sheet.find(i) for i in ("string-1-muted", "string-4-fret-0"))
+    assert cross.box.middle[1] == pytest.approx(ring.box.middle[1])
+    assert ring.box.width == pytest.approx(1.9 * scale)
+    assert 0.8 * ring.box.width < cross.box.width < ring.box.width
+    assert cross.box.width == pytest.approx(cross.box.height)
+    # Two strokes from corner to corner.
+    (strokes,) = [path.strokes() for path in box.sheet.all(Path, within="string-1-muted")]
+    corners = {(round(x, 3), round(y, 3)) for stroke in strokes for x, y in stroke}
+    assert len(strokes) == 2 and len(corners) == 4
+    nut = box.origin_mm[1] - 1.0 * scale
+    assert 0.8 * scale < nut - ring.box.bottom < 1.8 * scale
+    (name,) = [t for t in box.sheet.all(Text) if t.text == "C" and t.weight == SEMIBOLD][:1]
+    assert 1 < ring.box.top - name.baseline < 2.5
+    assert name.x == pytest.approx(box.width_mm / 2)
+    assert {p.width for p in box.sheet.all(Path, within="string-4-fret-0")} == {
+        0.35 * BOX_SIZES[size].line
+    }
+
+
+@pytest.mark.parametrize("size", BOX_SIZES)
+def test_names_of_notes_stand_under_their_strings(size: str) -> None:
+    box = draw_box(Voicing.parse("133211", GUITAR), F, size=size, notes=True, name="")
+    names = [t for t in box.sheet.all(Text) if t.baseline > box.origin_mm[1]]
+    gap = 5 * BOX_SIZES[size].scale
+    assert [t.x for t in names] == pytest.approx([box.origin_mm[0] + n * gap for n in range(6)])
+    (bottom,) = {round(box.origin_mm[1] + 4 * 5.6 * BOX_SIZES[size].scale, 3)}
+    top = names[0].baseline - 0.66 * names[0].size * 25.4 / 72
+    assert 1.5 < top - bottom < 5 and len({t.baseline for t in names}) == 1
+    assert box.origin_mm[0] + 5 * gap / 2 == pytest.approx(box.width_mm / 2)
+
+
+def test_without_a_name_its_place_is_left_out_and_without_notes_theirs() -> None:
+    shape = Voicing.parse("133211", GUITAR)
+    full, bare = draw_box(shape, F), draw_box(shape, F, name="", notes=False)
+    assert full.height_mm > bare.height_mm + 6
+    assert bare.height_mm - (bare.origin_mm[1] + 22.4) == pytest.approx(0.6)
+    assert 3.2 + 0.95 < bare.origin_mm[1] < 6
+    assert bare.origin_mm[1] < full.origin_mm[1] - 3
+
+
+def test_a_capo_reaches_past_the_outer_strings_alike() -> None:
+    raised = UKULELE.with_capo(2)
+    box = draw_box(Voicing.parse("0003", raised), name="", notes=False)
+    (capo,) = [p for p in box.sheet.all(Path) if p.cap == "round"]
+    left, right = box.origin_mm[0], box.origin_mm[0] + 15
+    assert left - capo.box.left == pytest.approx(capo.box.right - right)
+    assert 0.9 < left - capo.box.left < 2
+    # As thick as the nut whose place it takes: its lower side is the topmost fret line.
+    plain = draw_box(Voicing.parse("0003", UKULELE), name="", notes=False)
+    nut = plain.sheet.all(Path)[1]
+    assert capo.width == pytest.approx(nut.box.height, abs=0.2)
+    assert capo.box.top + capo.width / 2 == pytest.approx(box.origin_mm[1])
+
+
+@pytest.mark.parametrize("size", BOX_SIZES)
+def test_the_nut_is_as_wide_as_the_wires_and_lies_on_the_first(size: str) -> None:
+    box = draw_box(Voicing.parse("133211", GUITAR), F, size=size)
+    grid, nut = box.sheet.all(Path)[:2]
+    scale = BOX_SIZES[size].scale
+    assert (nut.box.left, nut.box.right) == pytest.approx((grid.box.left, grid.box.right))
+    assert nut.box.top == pytest.approx(box.origin_mm[1] - scale)
+    assert nut.box.bottom == pytest.approx(box.origin_mm[1] + grid.width / 2)
+    # Wires end with the outer strings' outer sides.
+    assert grid.box.left == pytest.approx(box.origin_mm[0] - grid.width / 2)
+    assert grid.box.width == pytest.approx(25 * scale + grid.width)
+    assert grid.box.height == pytest.approx(22.4 * scale)
+    assert len(grid.strokes()) == 5 + 6
+
+
+def test_the_line_to_write_a_name_on_is_as_wide_as_the_strings() -> None:
+    blank = draw_box(Voicing.parse("2223", UKULELE), blank=True)
+    named = draw_box(Voicing.parse("2223", UKULELE), Chord.parse("D7"))
+    line = blank.sheet.all(Path)[-1]
+    left = blank.origin_mm[0]
+    assert (line.box.left, line.box.right) == pytest.approx((left, left + 15))
+    assert line.box.height == 0 and line.width == 0.25
+    baseline = next(t.baseline for t in named.sheet.all(Text) if t.text == "D7")
+    assert 0.5 < line.box.top - baseline < 1.2
+
+
+def test_the_peg_of_a_short_string_lies_about_it_as_the_nut_does() -> None:
+    high = draw_box(Voicing.parse("0-7-5-5-6", BANJO), places=True)
+    (peg,) = [p for p in high.sheet.all(Path) if p.fill == "ink" and len(p.points) == 4]
+    assert peg.box.middle[0] == pytest.approx(high.origin_mm[0])
+    assert 1.5 < peg.box.width < 3 and peg.box.height == pytest.approx(1.0)
+    assert peg.box.bottom == pytest.approx(high.origin_mm[1] + 5.6)
+    # Rows 1 to 4 do not reach its start; a row that ends there does not show it.
+    low = draw_box(Voicing.parse("0-2-0-1-2", BANJO), places=True)
+    assert len([p for p in low.sheet.all(Path) if p.fill == "ink" and len(p.points) == 4]) == 1
+
+
+def test_rings_and_barres_have_the_size_of_the_marks() -> None:
+    box = draw_box(F_SHAPE, F, marks="fingers", fingering=F_FINGERS)
+    (bar,) = box.sheet.all(Path, within="barre-1")
+    assert 0.4 * 4.2 < bar.width < 0.5 * 4.2
+    moved = draw_box(Voicing.parse("2223", UKULELE), Chord.parse("D7"), was=(2, 3, 2, 3))
+    (ring,) = [m for m in moved.sheet.all(Mark) if m.role == "was"]
+    assert ring.d == 4.2 and (ring.x - moved.origin_mm[0]) / 5 == pytest.approx(1)
+    assert (ring.y - moved.origin_mm[1]) / 5.6 == pytest.approx(2.5)
+    # Where a string was open its ring lies about the o, a little larger.
+    was_open = draw_box(Voicing.parse("2223", UKULELE), Chord.parse("D7"), was=(2, 0, 2, 3))
+    (ring,) = [m for m in was_open.sheet.all(Mark) if m.role == "was"]
+    assert 1.9 < ring.d < 2.6 and ring.y < was_open.origin_mm[1] - 1.9
+
+
+def test_a_place_that_can_be_clicked_is_as_wide_as_its_string_and_as_high_as_its_row() -> None:
+    box = draw_box(Voicing.parse("x32010", GUITAR), places=True)
+    left, top = box.origin_mm
+    for string in range(1, 7):
+        for fret in range(5):
+            (area,) = box.sheet.all(Path, "area", within=f"string-{string}-fret-{fret}")
+            assert area.box.middle[0] == pytest.approx(left + 5 * (string - 1))
+            assert area.box.width == pytest.approx(5)
+            if fret:
+                assert area.box.top == pytest.approx(top + 5.6 * (fret - 1))
+                assert area.box.height == pytest.approx(5.6)
+            else:
+                assert area.box.bottom < top and 3 < area.box.height < 5.6
+
+
+def test_marks_tell_roles_where_they_are_asked_or_a_string_moved() -> None:
+    shape = Voicing.parse("2223", UKULELE)
+    chord = Chord.parse("D7")
+
+    def roles(**how: object) -> list[str]:
+        box = draw_box(shape, chord, **how)  # type: ignore[arg-type]
+        return [mark.role for mark in box.sheet.all(Mark) if mark.role != "was"]
+
+    # A D F sharp C: fifth, root, third, seventh.
+    assert roles(marks="roles") == ["fifth", "root", "third", "seventh"]
+    assert roles() == roles(marks="fingers") == ["note"] * 4
+    assert roles(was=(2, 3, 2, 3)) == ["note", "root", "note", "note"]
+    assert roles(was=(2, 3, 2, 3), marks="fingers") == ["note"] * 4
+
+
+def test_the_thumb_is_a_letter_and_an_open_string_has_no_finger() -> None:
+    """A thumb over the neck at the sixth string: common practice, no source."""
+    shape = Voicing.parse("1x3211", GUITAR)
+    box = draw_box(
+        shape,
+        marks="fingers",
+        notes=False,
+        fingering=Fingering((5, None, 4, 3, 1, 1), (Barre(1, 1, 4, 5),)),
+    )
+    written = [t.text for t in box.sheet.all(Text)]
+    assert written[1:] == ["4", "3", "1", "1"] and len(written) == 5

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import itertools
+import math
+
 import pytest
+from lawful import lawful
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
-from harmonykit.draw.tree import Path, Text
+from harmonykit.draw.tree import Mark, Path, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -195,3 +199,136 @@ def test_settings_that_contradict_each_other_are_refused() -> None:
         draw_neck(UKULELE, SHAPES[:1], arrows=True)
     with pytest.raises(HarmonyError, match="are not letters"):
         draw_neck(UKULELE, SHAPES, letters="colours")
+
+
+@pytest.mark.parametrize("size", ["plain", "large"])
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_neck_keeps_the_laws_of_figures(size: str, left_handed: bool) -> None:
+    large = size == "large"
+    shapes = [(Voicing.parse(d, UKULELE), (C6, B_DIM)[i % 2]) for i, d in enumerate(CLIMB)]
+    for neck in (
+        draw_neck(UKULELE, shapes, passing=(1, 3, 5), left_handed=left_handed, size=size),
+        draw_neck(UKULELE, SHAPES, arrows=True, left_handed=left_handed, size=size),
+        draw_neck(GUITAR, [(Voicing.parse("x32010", GUITAR), None)], size=size),
+    ):
+        lawful(neck, (4, 4, 4, 2), large=large)
+
+
+def test_main_shapes_are_joined_whole_and_passing_ones_dashed() -> None:
+    """Four main shapes and three on the way, each joined from string to string."""
+    sheet = climb().sheet
+    lines = [p for p in sheet.all(Path) if len(p.strokes()) in (3, 4)]
+    dashed, main = lines
+    assert dashed.dash and not main.dash and len(main.strokes()) == 4
+    assert main.width == pytest.approx(0.8) and dashed.width < 0.5 * main.width
+    gap, dash = dashed.dash[1], dashed.dash[0]
+    assert 0.5 * dash < gap < dash
+    for path in lines:
+        for stroke in path.strokes():
+            assert len(stroke) == 4
+            assert sorted({y for _, y in stroke}, reverse=True) == [y for _, y in stroke]
+    # The marks lie where the lines turn.
+    at = sheet.find("string-2-fret-4").box.middle
+    assert any(math.dist(at, point) < 0.01 for stroke in main.strokes() for point in stroke)
+    # A shape of one note has no line.
+    lone = draw_neck(GUITAR, [(Voicing.parse("xxx5xx", GUITAR), None)])
+    board = draw_neck(GUITAR, [])
+    assert len([p for p in lone.sheet.all(Path) if p.width == 0.8]) == 0
+    assert not board.sheet.all(Path, within="")[0].dash
+    alone = draw_neck(GUITAR, [(Voicing.parse("xxx5xx", GUITAR), None)], passing=(0,))
+    assert not any(path.dash for path in alone.sheet.all(Path))
+
+
+def test_a_place_of_two_shapes_is_marked_for_the_one_that_is_not_passing() -> None:
+    shapes = [
+        (Voicing.parse("0003", UKULELE), Chord.parse("C")),
+        (Voicing.parse("2003", UKULELE), Chord.parse("F")),
+    ]
+    neck = draw_neck(UKULELE, shapes, passing=(0,))
+    (mark,) = neck.sheet.all(Mark, within="string-4-fret-3")
+    assert mark.role != "passing" and mark.letter == "C"
+    (passed,) = neck.sheet.all(Mark, within="string-1-fret-0")
+    assert passed.role == "passing" and not passed.letter
+
+
+def test_names_of_passing_shapes_are_soft_and_plain() -> None:
+    names = [t for t in climb().sheet.all(Text) if t.size == 10.5]
+    looks = {t.text: (t.weight, t.colour) for t in names}
+    assert looks == {"C6": (600, "ink"), "B°7": (400, "soft")}
+
+
+def test_rows_of_names_leave_a_mm_between_neighbours_and_use_the_lowest_row() -> None:
+    names = [t for t in climb().sheet.all(Text) if t.size == 10.5]
+    rows: dict[float, list[Text]] = {}
+    for name in names:
+        rows.setdefault(name.baseline, []).append(name)
+    lowest = max(rows)
+    assert len(rows[lowest]) >= max(map(len, rows.values()))
+    for row in rows.values():
+        spots = sorted(row, key=lambda t: t.x)
+        for one, other in itertools.pairwise(spots):
+            assert other.box.left - one.box.right > 1.0
+    # One in a higher row would have touched one in the row below.
+    for baseline, row in rows.items():
+        if baseline < lowest:
+            for name in row:
+                assert any(
+                    name.box.left - 1.01 < other.box.right
+                    and other.box.left < name.box.right + 1.01
+                    for other in rows[lowest]
+                )
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_name_at_the_end_of_the_neck_is_not_cut_in_a_wider_face(left_handed: bool) -> None:
+    """Another face runs a quarter wider at most: measured with DejaVu Sans Bold."""
+    shape = (Voicing.parse("0000", UKULELE), Chord.parse("C6"))
+    neck = draw_neck(UKULELE, [shape], names=["C6 with a very long name"], left_handed=left_handed)
+    (name,) = [t for t in neck.sheet.all(Text) if t.text.startswith("C6 with")]
+    half = name.box.width / 2
+    room = neck.width_mm - name.x if left_handed else name.x
+    assert room == pytest.approx(1.25 * half)
+
+
+def test_a_cross_lies_beyond_the_nut_on_its_string() -> None:
+    shape = (Voicing.parse("x32010", GUITAR), Chord.parse("C"))
+    neck = draw_neck(GUITAR, [shape])
+    cross = neck.sheet.find("string-1-muted").box
+    ring = neck.sheet.find("string-4-fret-0").box
+    assert cross.middle[0] == pytest.approx(ring.middle[0])
+    assert cross.width == pytest.approx(cross.height) and 1.5 < cross.width < 2.5
+    (path,) = neck.sheet.all(Path, within="string-1-muted")
+    corners = {(round(x, 3), round(y, 3)) for stroke in path.strokes() for x, y in stroke}
+    assert len(corners) == 4 and 0.3 < path.width < 0.6
+    lowest = max(text.box.middle[1] for text in neck.sheet.all(Text) if text.text == "E")
+    assert cross.middle[1] == pytest.approx(lowest, abs=0.8)
+
+
+def test_of_two_shapes_with_arrows_the_first_leaves_rings_where_it_differs() -> None:
+    neck = draw_neck(UKULELE, SHAPES, arrows=True)
+    rings = [mark for mark in neck.sheet.all(Mark) if mark.role == "was"]
+    assert len(rings) == 4 and all(mark.d == 5 for mark in rings)
+    assert [mark.letter for mark in rings] == ["A", "E♭", "G♭", "C"]
+    # A string that falls silent keeps its ring and has no arrow.
+    silent = [SHAPES[0], (Voicing.parse("x232", UKULELE), Chord.parse("G"))]
+    drawn = draw_neck(UKULELE, silent, arrows=True)
+    assert "string-1-was-2" in ids(drawn) and "string-1-move" not in ids(drawn)
+    assert "string-1-muted" in ids(drawn)
+    arrow = drawn.sheet.all(Path, within="string-2-move")[0]
+    y = drawn.sheet.find("string-2-fret-2").box.middle[1]
+    assert arrow.width == pytest.approx(0.65)
+    assert all(point[1] <= y + 0.01 for point in arrow.points)
+
+
+def test_the_neck_reaches_as_far_as_is_asked_or_needed_and_no_farther() -> None:
+    assert places(draw_neck(GUITAR, [], frets=7), "7") and not places(
+        draw_neck(GUITAR, [], frets=7), "8"
+    )
+    high = [(Voicing.parse("xxx999", GUITAR), None)]
+    assert places(draw_neck(GUITAR, high, frets=5), "9")
+    assert not places(draw_neck(GUITAR, high, frets=5), "10")
+    neck = draw_neck(GUITAR, [], frets=7)
+    assert neck.width_mm == 174 and draw_neck(GUITAR, [], width=120).width_mm == 120
+    with pytest.raises(HarmonyError, match="2 shapes|3 shapes") as told:
+        draw_neck(UKULELE, [*SHAPES, SHAPES[0]], arrows=True)
+    assert "they join two shapes" in str(told.value)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 import re
+from itertools import pairwise
 
 import pytest
+from lawful import ink, lawful
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.voices import draw_voices
-from harmonykit.draw.tree import Text
+from harmonykit.draw.tree import Group, Mark, Path, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -93,3 +96,109 @@ def test_what_cannot_be_compared_is_refused() -> None:
         draw_voices([shape("0000", "C6"), shape("022100", "E", GUITAR)])
     with pytest.raises(HarmonyError, match="names"):
         draw_voices([shape("0000", "C6"), shape("0001", "C7")], names=["C"])
+
+
+def marks(drawing: Drawing, column: int) -> list[Mark]:
+    """Return the marks of a column, string by string."""
+    return [
+        mark
+        for group in drawing.sheet.all(Group)
+        if group.id.startswith(f"shape-{column}-")
+        for mark in drawing.sheet.all(Mark, within=group.id)
+    ]
+
+
+GUITARS = [shape("x32010", "C", GUITAR), shape("xx0212", "D7", GUITAR)]
+
+
+def test_they_keep_the_laws_of_figures() -> None:
+    high = [shape("10-12-12-11-10-10", "D", GUITAR), shape("10-12-12-10-10-10", "Dm", GUITAR)]
+    for drawing in (resolved(), draw_voices(GUITARS), draw_voices(high)):
+        lawful(drawing, (3.3, 3, 4.5, 2))
+
+
+def test_columns_stand_as_far_apart_everywhere_under_their_names() -> None:
+    drawing = resolved()
+    names = [t for t in drawing.sheet.all(Text) if t.size == 17]
+    feet = [t for t in drawing.sheet.all(Text) if t.text in ("2-3-2-3", "2-2-2-3", "0-2-3-2")]
+    assert [t.x for t in names] == [t.x for t in feet]
+    steps = {round(b.x - a.x, 3) for a, b in pairwise(names)}
+    assert len(steps) == 1 and 40 < steps.pop() < 50
+    for column, name in enumerate(names, 1):
+        xs = [mark.x for mark in marks(drawing, column)]
+        assert (min(xs) + max(xs)) / 2 == pytest.approx(name.x)
+    # A name clears the highest mark, and what is below clears the lowest.
+    highest = min(m.y - m.d / 2 for column in (1, 2, 3) for m in marks(drawing, column))
+    lowest = max(m.y + m.d / 2 for column in (1, 2, 3) for m in marks(drawing, column))
+    assert 1 < highest - names[0].baseline < 5
+    assert 1.5 < ink(feet[0]).top - lowest < 5
+    totals = [t for t in drawing.sheet.all(Text) if t.text.endswith("in all")]
+    assert [t.x for t in totals] == [(a.x + b.x) / 2 for a, b in pairwise(names)]
+    assert drawing.width_mm == pytest.approx(13.9 + 2 * 44.1 + 12)
+
+
+def test_lines_leave_and_reach_the_marks_with_air_alike() -> None:
+    """Every line begins and ends clear of the marks, by less than a mark's width."""
+    for drawing in (resolved(), draw_voices(GUITARS)):
+        for column in range(1, 3 if drawing.width_mm > 100 else 2):
+            before, after = marks(drawing, column), marks(drawing, column + 1)
+            left, right = max(m.x for m in before), min(m.x for m in after)
+            for path in drawing.sheet.parts:
+                if isinstance(path, Path) and path.stroke and left < path.box.middle[0] < right:
+                    assert path.box.left > left - 30
+                    ends = path.points[0], path.points[-1]
+                    for mark in (*before, *after):
+                        for x, y in ends:
+                            near = abs(y - mark.y) < mark.d / 2 + 0.4
+                            assert not near or abs(x - mark.x) >= mark.d / 2 + 1.2
+
+
+def test_what_stays_is_thin_and_level_and_what_moves_is_thick_with_a_head() -> None:
+    drawing = resolved()
+    paths = [p for p in drawing.sheet.parts if isinstance(p, Path)]
+    thin = [p for p in paths if p.width == 0.25]
+    assert thin and all(p.box.height == 0 for p in thin)
+    # 2323 to 2223: three stay.  2223 to 0232: D alone stays.
+    assert len(thin) == 4
+    # Each move: a line to the figure, a shaft and a head after it.
+    thick = [p for p in paths if p.width == 0.8]
+    assert len([p for p in paths if not p.stroke and p.fill]) == 4 and len(thick) == 8
+    for figure in (t for t in drawing.sheet.all(Text) if t.text[0] in "+−"):
+        at = figure.x, ink(figure).middle[1]
+        # The number stands in the gap half-way: both pieces end as far from it.
+        pieces = sorted(thick, key=lambda p: min(math.dist(at, point) for point in p.points))[:2]
+        gaps = sorted(min(math.dist(at, q) for q in p.points) for p in pieces)
+        assert gaps[0] == pytest.approx(gaps[1], abs=0.05)
+        assert figure.box.width / 2 + 0.8 < gaps[0] < figure.box.width / 2 + 1.7
+
+
+def test_neighbours_in_pitch_stand_side_by_side_and_others_in_the_column() -> None:
+    """At 3.74 mm a semitone marks of 6.2 mm touch below two semitones."""
+    for digits, apart in (("0000", 1), ("0002", 1)):
+        row = marks(draw_voices([shape(digits, "C6"), shape("0003", "C")]), 1)
+        xs = {round(mark.x, 3) for mark in row}
+        assert len(xs) == apart
+    # C4 C sharp 4 on neighbouring strings of a guitar: g string 5, b string 2.
+    close = [(Voicing.parse("xxx52x", GUITAR), None), (Voicing.parse("xxx55x", GUITAR), None)]
+    row = marks(draw_voices(close), 1)
+    assert abs(row[0].x - row[1].x) == pytest.approx(8.0)
+    assert all(mark.d == 6.2 for mark in row)
+
+
+def test_strings_are_named_at_the_left_at_the_height_of_their_first_note() -> None:
+    drawing = resolved()
+    for string, label in enumerate(("g", "C", "E", "A"), 1):
+        (mark,) = drawing.sheet.all(Mark, within=f"shape-1-string-{string}")
+        names = [t for t in drawing.sheet.all(Text) if t.text == label and t.x < 5]
+        assert [ink(t).middle[1] for t in names] == pytest.approx([mark.y], abs=0.1)
+        assert names[0].box.right < mark.x - mark.d
+    # Two strings at one pitch share a line: 0-4-0-x sounds G4, E4, E4.
+    same = draw_voices([(Voicing.parse("040x", UKULELE), None), shape("0003", "C")])
+    assert "C E" in same.sheet.texts
+
+
+def test_a_wide_row_is_squeezed_to_80_mm() -> None:
+    wide = [shape("0-2-2-1-0-12", "E", GUITAR), shape("022100", "E", GUITAR)]
+    row = marks(draw_voices(wide), 1)
+    assert max(m.y for m in row) - min(m.y for m in row) == pytest.approx(80)
+    assert draw_voices(wide).height_mm < 110
