@@ -123,7 +123,7 @@ def _hand(shape: Facts) -> Iterator[str]:
     told += [f"a barre over {width}" for width in parts["barres"]]
     told += [f"stretch {parts['stretch_mm']:.0f} mm"] if parts["fingers"] > 1 else []
     if parts["tip_room_mm"] is not None:
-        told.append(f"{parts['tip_room_mm']:.0f} mm of room for the tips")
+        told.append(f"{parts['tip_room_mm']:.0f} mm of space for the fingertips")
     told += [f"{parts['muted_between']} muted between"] if parts["muted_between"] else []
     told += [f"{parts['muted_outside']} muted outside"] if parts["muted_outside"] else []
     told.append(f"first level {_level(parts['level'])}")

@@ -305,8 +305,8 @@ def chord(
 ) -> None:
     """Tell what is known of the chord SYMBOL: tones, scales, where it leads, neighbours, shapes.
 
-    With --frets, tell what a shape sounds, how it reads as chords, its steps in chord scales,
-    and which shapes of other chords are near.
+    With --frets, tell what a shape sounds, how it reads as chords, and its steps in the scale of
+    chords.  Shapes of other chords that are near follow.
 
     \b
     Example:

@@ -55,7 +55,7 @@ def shape(frets: str) -> tuple[frozenset[int], int]:
 
 
 def movement(a: frozenset[int], b: frozenset[int]) -> int:
-    """Return the least sum over all ways to pair the notes, each used once at least."""
+    """Return the least sum over all pairings of the notes, each used once at least."""
 
     def cost(x: int, y: int) -> int:
         return min((x - y) % 12, (y - x) % 12)

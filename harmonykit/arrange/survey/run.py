@@ -198,7 +198,7 @@ def _result(future: Future[Any]) -> Any:
 
 def _broken(error: Exception) -> HarmonyError:
     return HarmonyError(
-        f"a worker broke off: {type(error).__name__}: {error}",
+        f"a worker stopped: {type(error).__name__}: {error}",
         rule="what is done is kept",
         mend="the same again, to go on from there",
     )

@@ -66,9 +66,9 @@ def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
 
 def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield for each mode and hand the keys that are least above the best."""
-    yield "How much more than in its own best key a tune asks for in these, on average;"
-    yield "in brackets of how many tunes it is the best (keys that ask for shapes past the"
-    yield "limits in most tunes come last):"
+    yield "Percent more than in a tune's own best key, on average; in brackets, of how many"
+    yield "tunes the key is the best (keys with shapes beyond the limits in most tunes come"
+    yield "last):"
     profile = key_profile(table, by)
     for mode in dict.fromkeys(profile["mode"]):
         of_mode = profile[profile["mode"] == mode]

@@ -159,9 +159,9 @@ def _how_complete(front: Front) -> list[str]:
 
 
 def _describe(front: Front, chosen: Sequence[Point]) -> str:
-    kind = "bounded" if front.bounded else "complete"
+    kind = "not complete" if front.bounded else "complete"
     said = [
         f"{letter} {point.values[0]} semitones, {point.values[1]} mm, {point.values[2]} added"
         for letter, point in zip(LETTERS, chosen, strict=False)
     ]
-    return f"The front of {len(front.points)} arrangements, {kind}: {'; '.join(said)}"
+    return f"Pareto front of {len(front.points)} arrangements, {kind}: {'; '.join(said)}"

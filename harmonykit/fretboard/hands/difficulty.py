@@ -65,7 +65,7 @@ class Difficulty:
     stretch - 67 mm
     middle, ring and little finger apart - 32 mm
     away from a finger a fret - 5
-    room for the tips - 26 mm
+    space for the fingertips - 26 mm
     highest fret - 3
     first level - 3
     first level of a small hand - 3
@@ -102,7 +102,7 @@ class Difficulty:
                 self.weak_gap_mm is not None,
             ),
             ("away from a finger a fret", str(self.out_of_place), self.out_of_place > 0),
-            ("room for the tips", f"{room or 0:.0f} mm", room is not None),
+            ("space for the fingertips", f"{room or 0:.0f} mm", room is not None),
             ("highest fret", str(self.highest_fret), self.fingers > 0),
             ("strings muted between", str(self.muted_between), self.muted_between > 0),
             ("strings muted outside", str(self.muted_outside), self.muted_outside > 0),

@@ -216,8 +216,8 @@ OF_SHAPES = (
     Rule("top fret", "No finger goes higher than it is asked to.", _not_too_high),
     Rule(
         "stretch",
-        "From the lowest to the highest fretted wire the way stays within what is asked.  All "
-        "fingers stand the same way behind their wires: wire to wire is finger to finger.",
+        "The stretch from the lowest to the highest fretted wire stays within the limit.  All "
+        "fingers stand the same way behind their wires, so that it is the stretch of the fingers.",
         _within_the_stretch,
     ),
 )
@@ -248,7 +248,7 @@ OF_FLAT = (
     Rule(
         "lying flat",
         "A barre lies over the lowest fretted fret, from the first to the last string stopped "
-        "there, and no string under it sounds open or is muted.  Up to three strings lie under "
+        "there.  No string under it sounds open or is muted.  Up to three strings lie under "
         "the last joint, which stands off the open strings past it (x32110); the whole finger, "
         "which a wider barre takes, lies over those too.  Higher up a finger lies over two or "
         "three neighbours, and no string past them sounds open (5x555x, x13331).",

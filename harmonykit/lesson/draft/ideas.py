@@ -159,7 +159,7 @@ REASON = """## Why one shape is enough
 OFFERED = Idea(
     "what the tune offers",
     "What {tune} offers",
-    "Where the tune has room for another chord",
+    "Where another chord fits",
     (
         "rootless dominant",
         "tritone substitution",

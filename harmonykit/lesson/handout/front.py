@@ -44,7 +44,9 @@ def _head(front: Front, figures: Figures) -> str:
     about = [front.group, f"Sheet {front.sheet}" if front.sheet else ""]
     about += [front.instrument.name if front.also else "", f"tuned {front.instrument.tuning}"]
     if figures.left_handed:
-        about.append(f"boxes for the left hand; figures still run {front.instrument.tuning}")
+        about.append(
+            f"chord diagrams for the left hand; figures still run {front.instrument.tuning}"
+        )
     return " · ".join(part for part in about if part)
 
 

@@ -215,7 +215,9 @@ class _Reader:
         tables = self.values["levels"]
         if not 1 <= len(tables) <= MOST_LEVELS or not all(isinstance(t, dict) for t in tables):
             place = self.places.key(("", 0, "levels"))
-            raise LessonError(f"{len(tables)} levels", place=place, rule=f"1 to {MOST_LEVELS}")
+            found = f"{len(tables)} level{'' if len(tables) == 1 else 's'}"
+            rule = f"1 to {MOST_LEVELS} tables [[levels]]"
+            raise LessonError(found, place=place, rule=rule)
         return tuple(
             LevelReader(self.places, index, table, tune, instrument, self.names.format).level()
             for index, table in enumerate(tables)

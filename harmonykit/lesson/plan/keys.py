@@ -111,7 +111,7 @@ HEADER: tuple[Key, ...] = (
     Key("chord", str, '"C#dim7"', "the chord that the lesson starts from", "needed"),
     Key("chord_shape", str, '"3434"', "its shape, as fret numbers", "found", former="shape"),
     Key("scale", str, '"D major"', "a sixth-diminished scale", "needed"),
-    Key("scale_shape", str, '"2222"', "the shape that is carried up the scale", "found",
+    Key("scale_shape", str, '"2222"', "the shape with which a walk begins", "found",
         former="from"),
     Key("outputs", list, '["script", "page"]', "what is made", "all of them", OUTPUTS),
     Key("handout_variants", list, '["large print"]', "handouts beside the plain one", "none",

@@ -140,7 +140,7 @@ def _check_file(name: str, before: tuple[str, ...]) -> None:
         near = difflib.get_close_matches(name, FILES, 1)
         raise HarmonyError(
             f"{name!r} is not a play-along file",
-            rule=f"{', '.join(KINDS)}, each at choice after slow, bass or both; or {TUNING}",
+            rule=f"{', '.join(KINDS)}, each alone or after slow, bass or both; or {TUNING}",
             mend=f'"{near[0]}"' if near else "",
         )
     if name in before:

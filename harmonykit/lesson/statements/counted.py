@@ -37,6 +37,10 @@ def strings_stay(arrangement: Arrangement, level: int, strings: int) -> Proved:
     found = sum(len(_held(before, after)) >= strings for before, after in changes)
     word = "string stays on its fret" if strings == 1 else "strings stay on their frets"
     said = f"at least {counted_word(strings)} {word}."
+    if len(changes) == 1:
+        fewer = "no string stays on its fret." if strings == 1 else f"fewer than {said[9:]}"
+        only = f"In the only change of shape at level {level}"
+        return f"{only} {said if found else fewer}", _COUNTED
     of = f"{_how_many(found)} of the {counted_word(len(changes))} changes of shape"
     return f"In {of} at level {level} {said}", _COUNTED
 
@@ -45,16 +49,23 @@ def half_step_below(arrangement: Arrangement, level: int) -> Proved:
     """State how many added chords have their root a half step below the root that follows."""
     pairs = [(a, b) for a, b in _followed(arrangement) if _is_added(a)]
     found = sum(_rises_a_half_step(a, b) for a, b in pairs)
+    where = "a half step below the root that follows."
+    if len(pairs) == 1:
+        only = f"The only chord added at level {level}"
+        return f"{only} {'has' if found else 'does not have'} its root {where}", _COUNTED
     stand = "has its root" if found < 2 else "have their root"
     of = f"Of the {counted_word(len(pairs))} chords added at level {level}"
     said = f"{of}, {_how_many(found)} {stand}"
-    return f"{said} a half step below the root that follows.", _COUNTED
+    return f"{said} {where}", _COUNTED
 
 
 def prepared(arrangement: Arrangement, level: int) -> Proved:
     """State how many chords of the tune have an added chord just before them."""
     own = [(a, b) for a, b in _followed(arrangement) if b is not None and not _is_added(b)]
     found = sum(_is_added(a) for a, _ in own)
+    if len(own) == 1:
+        only = f"The only change to a chord of the tune at level {level}"
+        return f"{only} {'comes' if found else 'does not come'} from an added chord.", _COUNTED
     changes = f"{counted_word(len(own))} changes to a chord of the tune at level {level}"
     said = f"All {changes}" if found == len(own) > 1 else f"{_how_many(found)} of the {changes}"
     verb = "comes" if found < 2 else "come"

@@ -219,7 +219,7 @@ def apart(first: str, second: str, semitones: int) -> Proved:
     Examples
     --------
     >>> print(*hk.lesson.apart("A7", "C#dim7", 1), sep="; ")
-    From A7 to C♯°7 the voices move one semitone in all.; least sum over all ways to pair the notes
+    From A7 to C♯°7 the voices move one semitone in all.; least sum over all pairings of the notes
     """
     a, b = Chord.parse(first), Chord.parse(second)
     found = distance(a, b)
@@ -230,7 +230,7 @@ def apart(first: str, second: str, semitones: int) -> Proved:
             mend=_call("apart", a.symbol, b.symbol, int(found)),
         )
     said = f"From {a.unicode} to {b.unicode} the voices move {_semitones(semitones)} in all."
-    return said, "least sum over all ways to pair the notes"
+    return said, "least sum over all pairings of the notes"
 
 
 def _semitones(number: int) -> str:

@@ -178,7 +178,7 @@ class _Reader(BarReader):
             if at < 0:
                 self._push_back(raw, word, chord, offered.pop(word.at, ()))
             elif found and at <= found[-1][2]:
-                raise self.error(word, "no room to push the chord into")
+                raise self.error(word, "the chord before leaves no time for the push")
             else:
                 found.append((word, chord, at))
         return found
@@ -193,7 +193,7 @@ class _Reader(BarReader):
         at = before.length - PUSH
         kept = [c for c in before.changes if c.at < at]
         if len(kept) < len(before.changes) or at <= 0:
-            raise self.error(word, "no room in the bar before to push the chord into")
+            raise self.error(word, "the bar before has no time for the push")
         kept[-1:] = [replace(last, beats=at - last.at) for last in kept[-1:]]
         self.bars[-1] = replace(before, changes=(*kept, BarChange(chord, at, PUSH, offered)))
 

@@ -110,7 +110,7 @@ class Worker(Generic[R]):
             self._hand_on(turn, self._failed, error)
         except Exception as error:
             # A fault of ours: the page must not wait for ever, and the traceback must be seen.
-            what = f"the work broke off ({type(error).__name__}: {error})"
+            what = f"the work stopped ({type(error).__name__}: {error})"
             self._hand_on(turn, self._failed, HarmonyError(what))
             raise
         else:

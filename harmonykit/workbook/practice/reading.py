@@ -156,7 +156,7 @@ def read_letter(text: str, letters: str) -> str:
     letter = re.sub(r"\bway\b|[().:]", "", _short(text), flags=re.I).strip().upper()
     if len(letter) != 1 or letter not in letters:
         raise HarmonyError(
-            f"{text.strip()!r} is not one of the ways", rule=f"they are {', '.join(letters)}"
+            f"{text.strip()!r} is not one of the choices", rule=f"they are {', '.join(letters)}"
         )
     return letter
 

@@ -36,7 +36,7 @@ def draw_ways(ways: Ways, state: ReharmoniseState) -> Drawing:
     """Draw the scatter as a still picture, with the numbers that a table says beside a live one."""
     canvas = _drawn(ways, state, _STILL_MM)
     _list(canvas, ways)
-    return canvas.drawing("all ways", describe(ways))
+    return canvas.drawing("all arrangements", describe(ways))
 
 
 def live_ways(ways: Ways, state: ReharmoniseState) -> str:
@@ -48,7 +48,7 @@ def live_ways(ways: Ways, state: ReharmoniseState) -> str:
         "height": f"{HIGH_MM:.3f}mm",
         "viewBox": f"0 0 {points(WIDE_MM)} {points(HIGH_MM)}",
         "role": "group",
-        "aria-label": "all ways",
+        "aria-label": "all arrangements",
     }
     parts = _drawn(ways, state, WIDE_MM).parts
     written = write_parts(parts, _Pressed(colours=VARIABLES, chosen=chosen))

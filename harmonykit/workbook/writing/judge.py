@@ -17,7 +17,7 @@ from harmonykit.lesson.statements.calls import Answer, answer_call, placed
 from harmonykit.lesson.statements.functions import Functions
 
 PROVED, PUT_IN, FALSE, USELESS, WAITS = (
-    "proved", "put in", "fails", "cannot be used", "in progress",
+    "proved", "shown", "fails", "cannot be used", "in progress",
 )  # fmt: skip
 COMING = Text("*In progress.*")
 # As much of a long line as stands beside its fault.

@@ -47,9 +47,7 @@ def built_from(state: WritingState) -> str:
     Examples
     --------
     >>> built_from(WritingState(text="a", file="a.md", built=fingerprint("a")))
-    'From the text as it stands, in the folder a.'
+    'From the text as typed, in the folder a.'
     """
     same = state.built == fingerprint(state.text)
-    return (
-        f"From {'the text as it stands' if same else 'an earlier text'}, in the folder {state.out}."
-    )
+    return f"From {'the text as typed' if same else 'an earlier text'}, in the folder {state.out}."

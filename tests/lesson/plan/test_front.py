@@ -51,7 +51,7 @@ FAULTS = [
     ("tempo = 120", "max_fret = 5.5", 16, "a whole number"),
     ("tempo = 120", "stretch_mm = -5", 16, "0 or more"),
     ("tempo = 120", "stretch_mm = 'wide'", 16, "a number"),
-    ("tempo = 120", "barre = 'ful'", 16, "'full'"),
+    ("tempo = 120", "barre = 'ful'", 16, 'try: "full"'),
     ("tempo = 120", "preset = 'near the nuts'", 16, "'low on the neck'"),
     ("tempo = 120", "strech_mm = 60", 16, "stretch_mm"),
     ('group = "Quay"', 'language = "English, please"', 4, "en or pt-BR"),
@@ -173,7 +173,7 @@ def test_six_instruments_and_six_levels_at_most(lesson_path: Path, tmp_path: Pat
     assert caught.value.rule == "6 at most"
     with pytest.raises(HarmonyError, match="7 levels") as caught:
         front(1, 7)
-    assert caught.value.rule == "1 to 6"
+    assert caught.value.rule == "1 to 6 tables [[levels]]"
     assert [each.name for each in front(0, 3).levels] == ["More 0", "More 1", "Leading"]
 
 
@@ -184,7 +184,7 @@ def test_a_list_of_levels_that_are_not_tables(lesson_path: Path) -> None:
     assert "0 levels" in str(fault_of(lesson_path))
     lesson_path.write_text(before + "levels = [3]\n+++\n" + rest.partition("+++")[2])
     fault = fault_of(lesson_path)
-    assert "1 levels" in str(fault) and fault.rule == "1 to 6"
+    assert "1 level" in str(fault) and fault.rule == "1 to 6 tables [[levels]]"
     assert fault.place is not None and fault.place.line == 12
 
 

@@ -165,12 +165,18 @@ def test_what_is_counted_where_little_is(arranged: Callable[..., Arrangement]) -
     level = walk(arranged)
     first = replace(level, steps=level.steps[:3])
     assert counted.added(first, 1)[0] == "Level 1 adds one chord, in bar 2."
-    assert counted.prepared(first, 1)[0].startswith("One of the one ")
+    assert counted.prepared(first, 1)[0].startswith(
+        "The only change to a chord of the tune at level 1 comes"
+    )
     own = arranged("C6=0000 | Dm7=2213 | NC | G7=0212")
     assert counted.added(own, 3)[0] == "Level 3 adds no chord."
     # Behind the silence nothing is prepared, and no shape changes over it.
-    assert counted.prepared(own, 3)[0].startswith("None of the one ")
-    assert counted.strings_stay(own, 3, 1)[0].startswith("In none of the one ")
+    assert counted.prepared(own, 3)[0].startswith(
+        "The only change to a chord of the tune at level 3 does not"
+    )
+    assert counted.strings_stay(own, 3, 1)[0].startswith(
+        "In the only change of shape at level 3 no string stays"
+    )
 
 
 def test_three_come_from_added_chords(arranged: Callable[..., Arrangement]) -> None:

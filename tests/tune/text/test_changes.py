@@ -133,8 +133,8 @@ def test_a_metre_holds_and_a_short_bar_does_not():
         ("| <C |", 3, "over the beginning of a part"),
         ("| C :| <D |", 8, "over the beginning of a part"),
         ("| C | [1 D :| [2 <E |", 18, "over the beginning of a part"),
-        ("| C F@4.5 | <G |", 13, "no room in the bar before"),
-        ("| C G7@1.5 <F@2 |", 12, "no room to push"),
+        ("| C F@4.5 | <G |", 13, "the bar before has no time"),
+        ("| C G7@1.5 <F@2 |", 12, "leaves no time for the push"),
         ("| C {D.C.} {D.S.} |", 12, "jumps to two places"),
     ],
 )

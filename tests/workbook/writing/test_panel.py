@@ -187,7 +187,7 @@ def test_all_is_built_and_handed_out(make: Make, tmp_path: Path) -> None:
     panel.set("build")
     assert panel.wait(LIMIT) and panel.trouble == ""
     assert ["page.html", "Page"] in panel.view.results
-    assert browser.said["built"].startswith("From the text as it stands")
+    assert browser.said["built"].startswith("From the text as typed")
     browser.say({"open": "page.html"})
     assert (browser.last("opened"), browser.last("kind")) == ("page.html", "text/html")
     panel.type(panel.state.text + "more")
