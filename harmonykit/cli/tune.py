@@ -15,6 +15,7 @@ from harmonykit.files.whole import check_file
 from harmonykit.paths import find_data
 from harmonykit.score.files import losses, written
 from harmonykit.score.typed import Typed, take_in, take_in_file
+from harmonykit.tune.analysis.surprise import surprise
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.text.pasted.given import Given
 from harmonykit.tune.tune import Tune
@@ -53,6 +54,8 @@ def told(asked: Asked) -> Iterator[str]:
     end = list(_write(tune, asked.out)) if asked.out is not None else []
     yield tune.title
     yield from _facts(typed, tune)
+    if any(change.chord for change in tune.changes) and (harmony := surprise(tune)).changes:
+        yield from _fact("surprise", harmony.words)
     yield ""
     yield from tune_lines(tune)
     yield from _doubts(typed.tune)

@@ -146,7 +146,7 @@ def said_keys(found: Sequence[tuple[Key, float]]) -> str:
     Examples
     --------
     >>> said_keys(find_keys("C Am F G"))
-    'C major (71 %), A minor (27 %)'
+    'C major (93 %), A minor (5 %)'
     """
     told = found[: len(likely_keys(found))]
     return ", ".join(f"{key} ({100 * likely:.0f} %)" for key, likely in told)
