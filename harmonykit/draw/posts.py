@@ -9,6 +9,7 @@ from harmonykit.draw.base.style import LABEL_PT, SEMIBOLD, join_words, spoken
 from harmonykit.draw.base.words import string_names
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.strung import drawn_order, is_left_handed
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.strings.instrument import Instrument
 
 _APART_MM, _SIDE_MM = 8.0, 4.0
@@ -17,7 +18,7 @@ _GROUND_MM, _POST_MM = 0.6, 0.25
 
 
 def draw_tuning(
-    instrument: Instrument, *, left_handed: bool | None = None, palette: str = "colour"
+    instrument: InstrumentLike, *, left_handed: bool | None = None, palette: str = "colour"
 ) -> Drawing:
     """Draw each open string as a post as high as it sounds, in the order of a box's strings.
 
@@ -25,7 +26,7 @@ def draw_tuning(
 
     Parameters
     ----------
-    instrument : Instrument
+    instrument : Instrument or str
     left_handed : bool, optional
         Whether it is the mirror image; as the instrument is strung where not given.
     palette : str, optional
@@ -37,9 +38,10 @@ def draw_tuning(
 
     Examples
     --------
-    >>> hk.draw.tuning(hk.Instrument.named("ukulele")).alt.split(": ")[1]
+    >>> hk.draw.tuning("ukulele").alt.split(": ")[1]
     'G, C, E and A; the C string is the lowest'
     """
+    instrument = as_instrument(instrument)
     order = drawn_order(len(instrument.strings), is_left_handed(instrument, asked=left_handed))
     lowest, highest = min(instrument.midi), max(instrument.midi)
     step = min(_SEMITONE_MM, (_MOST_MM - _LEAST_MM) / max(highest - lowest, 1))

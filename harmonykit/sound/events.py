@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.sound.parts import TUNING_VELOCITY, clicks, strummed, sung
 from harmonykit.sound.parts import bass as bass_line
 from harmonykit.sound.parts import tuning as tuning_notes
@@ -118,12 +118,12 @@ def play_loops(
     return tuple(found)
 
 
-def play_strings(instrument: Instrument, times: int = 2) -> Performance:
+def play_strings(instrument: InstrumentLike, times: int = 2) -> Performance:
     """Play the open strings in the instrument's order, to tune by.
 
     Parameters
     ----------
-    instrument : Instrument
+    instrument : Instrument or str
     times : int
         How often each is plucked before the next.
 
@@ -134,13 +134,12 @@ def play_strings(instrument: Instrument, times: int = 2) -> Performance:
 
     Examples
     --------
-    >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)
+    >>> strings = hk.sound.play_strings("ukulele", times=1)
     >>> [event.midi for event in strings.events]
     [67, 60, 64, 69]
     """
-    pitches = [
-        (string, pitch) for string, pitch in enumerate(instrument.midi) for _ in range(times)
-    ]
+    midi = as_instrument(instrument).midi
+    pitches = [(string, pitch) for string, pitch in enumerate(midi) for _ in range(times)]
     events = tuple(
         Event(index * TUNING_SECONDS, TUNING_SECONDS, pitch, string, TONE, TUNING_VELOCITY)
         for index, (string, pitch) in enumerate(pitches)

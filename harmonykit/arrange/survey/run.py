@@ -18,7 +18,7 @@ from harmonykit.arrange.survey.plan import Asked, Plan, Task, all_levels, code_m
 from harmonykit.arrange.survey.sources import Source, find_sources, one_line
 from harmonykit.errors import HarmonyError
 from harmonykit.files.carry import Carried
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.tune.tune import Tune
 
 Told = Callable[[int, int], None]
@@ -29,7 +29,7 @@ Done = tuple[str, tuple[Row, ...], int]
 def survey(
     paths: Iterable[str | Path],
     out: str | Path,
-    instruments: Iterable[Instrument],
+    instruments: Iterable[InstrumentLike],
     *,
     levels: Iterable[int] | None = None,
     tonics: Iterable[int] = ALL,
@@ -51,7 +51,7 @@ def survey(
         Files, folders, and bare names of tunes that ship; see ``find_sources``.
     out : str or Path
         The folder, see ``folder``; ``read_survey`` reads it.
-    instruments : iterable of Instrument
+    instruments : iterable of Instrument or str
     levels : iterable of int, optional
         Levels of the hand; all three where not given.
     tonics : iterable of int
@@ -80,7 +80,12 @@ def survey(
         If the folder is not a survey's, there is no tune, or the engine breaks off.  A tune that
         cannot be read is a row with its error instead.
     """
-    asked = Asked(tuple(instruments), tuple(levels or all_levels()), tuple(tonics), tuple(moves))
+    asked = Asked(
+        tuple(map(as_instrument, instruments)),
+        tuple(levels or all_levels()),
+        tuple(tonics),
+        tuple(moves),
+    )
     plan = Plan(find_sources(paths), asked)
     if not plan.sources:
         raise HarmonyError("the tune is missing", rule="files of tunes, or folders that hold some")

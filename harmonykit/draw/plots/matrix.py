@@ -7,17 +7,19 @@ same.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.given import as_chords
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, join_words
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import rounded
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike
 from harmonykit.theory.leading.voiceleading import distance_matrix
 
 _CELL_MM, _TOP_MM, _LEFT_MM, _INSET_MM, _CORNER_MM = 6.6, 1.5, 2.0, 0.4, 0.7
@@ -26,14 +28,15 @@ _KEY_MM = 52.0
 Table = list[list[int]]
 
 
-def draw_matrix(chords: Sequence[Chord], *, palette: str = "colour") -> Drawing:
+def draw_matrix(chords: Iterable[ChordLike] | str, *, palette: str = "colour") -> Drawing:
     """Draw the distances between all pairs of some chords, in semitones, all voices together.
 
     Where chords differ in size, notes are doubled.
 
     Parameters
     ----------
-    chords : sequence of Chord
+    chords : iterable of Chord, or str
+        Chords, or their symbols: ``"C6 Am7"``.
     palette : str, optional
         Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
 
@@ -52,6 +55,7 @@ def draw_matrix(chords: Sequence[Chord], *, palette: str = "colour") -> Drawing:
     >>> hk.draw.matrix(chords).alt
     'Distances in semitones between C six, A seven and C sharp diminished seven; 1 between: C six and A seven, A seven and C sharp diminished seven'
     """  # noqa: E501
+    chords = as_chords(chords)
     if len(chords) < 2:
         raise HarmonyError(f"{len(chords)} chords to compare", rule="two at least")
     table = distances(chords)

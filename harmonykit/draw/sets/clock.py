@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
 from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.given import as_seen
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import degree_word, role_of
 from harmonykit.draw.base.style import (
@@ -27,7 +28,7 @@ from harmonykit.draw.base.style import (
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import NotesLike
 from harmonykit.theory.note import Note
 
 _SIDE_MM, _RADIUS_MM = 81.0, 31.5
@@ -41,9 +42,9 @@ _Segment = tuple[Point, Point]
 
 
 def draw_clock(
-    notes: Chord | Iterable[int],
+    notes: NotesLike,
     *,
-    was: Chord | Iterable[int] | None = None,
+    was: NotesLike | None = None,
     moved: tuple[int, int] | Sequence[tuple[int, int]] | None = None,
     title: str | None = None,
     subtitle: str | None = None,
@@ -55,9 +56,9 @@ def draw_clock(
 
     Parameters
     ----------
-    notes : Chord or iterable of int
-        A chord shows roles and its own spelling; pitch classes are plain notes.
-    was : Chord or iterable of int, optional
+    notes : Chord, PcSet, str or iterable of int
+        A chord or its symbol shows roles and its own spelling; pitch classes are plain notes.
+    was : Chord, PcSet, str or iterable of int, optional
         What stood before: drawn dashed where it differs.
     moved : pair of int, or several, optional
         From one pitch class to another.  Where one note alone differs from ``was`` it is found.
@@ -105,16 +106,16 @@ def mirror_axes(pitch_classes: Iterable[int]) -> tuple[int, ...]:
 class _Clock:
     def __init__(
         self,
-        notes: Chord | Iterable[int],
-        was: Chord | Iterable[int] | None,
+        notes: NotesLike,
+        was: NotesLike | None,
         moved: tuple[int, int] | Sequence[tuple[int, int]] | None,
         names: Mapping[int, Note] | None,
         *,
         axes: bool,
         palette: str,
     ) -> None:
-        self.chord, self.pcs = _split(notes)
-        self.old_chord, self.old = _split(() if was is None else was)
+        self.chord, self.pcs = as_seen(notes)
+        self.old_chord, self.old = as_seen(() if was is None else was)
         self.moves = _moves(moved, self.old, self.pcs)
         self.left = [pc for pc in self.old if pc not in self.pcs]
         self.left += [a for a, _ in self.moves if a not in self.pcs and a not in self.left]
@@ -219,12 +220,6 @@ class _Clock:
             f"{spoken(self.note(a))} {_verb(a, b)} {spoken(self.note(b))}" for a, b in self.moves
         ]
         return "; ".join([f"{head}: {listed or 'no notes'}", *moves])
-
-
-def _split(notes: Chord | Iterable[int]) -> tuple[Chord | None, tuple[int, ...]]:
-    if isinstance(notes, Chord):
-        return notes, tuple(notes.pcs)
-    return None, tuple(sorted({int(pc) % 12 for pc in notes}))
 
 
 def _moves(

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
+from harmonykit.draw.base.given import as_named
 from harmonykit.draw.base.words import describe_shape
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
@@ -21,8 +22,9 @@ from harmonykit.draw.shapes.box_parts import Box
 from harmonykit.draw.shapes.strung import is_left_handed
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike
 
 __all__ = ["BOX_SIZES", "draw_box"]
 
@@ -30,8 +32,8 @@ _MARKS = ("plain", "fingers", "roles")
 
 
 def draw_box(
-    voicing: Voicing,
-    chord: Chord | None = None,
+    voicing: Voicing | str,
+    chord: ChordLike | None = None,
     *,
     name: str | None = None,
     marks: str = "plain",
@@ -51,8 +53,9 @@ def draw_box(
 
     Parameters
     ----------
-    voicing : Voicing
-    chord : Chord, optional
+    voicing : Voicing or str
+        A shape, or its frets on a ukulele.
+    chord : Chord or str, optional
         Gives names, roles and spelling; without it the notes take their plainest names.
     name : str, optional
         Printed above; the chord's printed symbol unless given. ``""`` leaves its place out too.
@@ -96,6 +99,7 @@ def draw_box(
     >>> 'id="string-2-fret-2"' in box.svg, box.width_mm
     (True, 27.0)
     """
+    voicing, chord = as_voicing(voicing), as_named(chord)
     _check("size of chord diagram", size, BOX_SIZES)
     _check("kind of mark", marks, _MARKS)
     if name is None:

@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.given import Shape, ShapeLike, as_shapes
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import degree_label, role_of
 from harmonykit.draw.base.style import JOIN_MM, SEMIBOLD, WIDER
@@ -24,6 +25,7 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.hops import hop
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -31,7 +33,6 @@ from harmonykit.theory.note import Note
 
 __all__ = ["draw_box", "draw_neck"]
 
-Shape = tuple[Voicing, Chord | None]
 
 _DASH_MM = (0.95, 0.75)
 _ARROW_MM, _MUTED_MM = 0.65, 0.42
@@ -41,8 +42,8 @@ LETTERS = ("notes", "degrees", "none")
 
 
 def draw_neck(
-    instrument: Instrument,
-    shapes: Sequence[Shape],
+    instrument: InstrumentLike,
+    shapes: Sequence[ShapeLike],
     *,
     passing: Sequence[int] = (),
     frets: int = 12,
@@ -61,7 +62,7 @@ def draw_neck(
     Parameters
     ----------
     instrument : Instrument
-    shapes : sequence of (Voicing, Chord or None)
+    shapes : sequence of (Voicing or str, Chord or str)
         In playing order; the chord gives name, roles and spelling.
     passing : sequence of int
         Which shapes (counted from 0) are on the way: small dots, dashed lines.
@@ -103,6 +104,8 @@ def draw_neck(
     >>> neck.width_mm, 'id="string-1-fret-2"' in neck.svg
     (174.0, True)
     """
+    instrument = as_instrument(instrument)
+    shapes = as_shapes(shapes, instrument)
     named = [chord.unicode if chord else v.digits for v, chord in shapes]
     labels = list(named if names is None else names)
     _check(instrument, shapes, labels, letters, arrows=arrows)

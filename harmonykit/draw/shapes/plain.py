@@ -12,13 +12,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from harmonykit.draw.base.given import as_named
 from harmonykit.draw.base.roles import degree_label
 from harmonykit.draw.base.words import describe_strings, spoken_symbol
 from harmonykit.draw.shapes.strung import drawn_order, is_left_handed, strands
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.shapes.window import window
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike
 
 _COLUMN = 4
 _MARGIN = 4
@@ -69,8 +71,8 @@ _CHARACTERS = {
 
 
 def draw_text(
-    voicing: Voicing,
-    chord: Chord | None = None,
+    voicing: Voicing | str,
+    chord: ChordLike | None = None,
     *,
     name: str | None = None,
     fingers: bool = False,
@@ -84,8 +86,9 @@ def draw_text(
 
     Parameters
     ----------
-    voicing : Voicing
-    chord : Chord, optional
+    voicing : Voicing or str
+        A shape, or its frets on a ukulele.
+    chord : Chord or str, optional
         Gives name, degrees and spelling.
     name : str, optional
         Stands above; the chord's symbol unless given.
@@ -124,6 +127,7 @@ def draw_text(
         +---+---+---+---+---+
             C   E   G   C   E
     """
+    voicing, chord = as_voicing(voicing), as_named(chord)
     if characters not in _CHARACTERS:
         raise HarmonyError(
             f"{characters!r} are not characters", mend=", ".join(map(repr, _CHARACTERS))
@@ -146,13 +150,16 @@ def draw_text(
     return "\n".join([*filter(None, lines), *map(box.under, below)])
 
 
-def read_out(voicing: Voicing, chord: Chord | None = None, *, name: str | None = None) -> str:
+def read_out(
+    voicing: Voicing | str, chord: ChordLike | None = None, *, name: str | None = None
+) -> str:
     """Return a shape as lines for a screen reader: what it is, then each string.
 
     Parameters
     ----------
-    voicing : Voicing
-    chord : Chord, optional
+    voicing : Voicing or str
+        A shape, or its frets on a ukulele.
+    chord : Chord or str, optional
         Gives names and roles.
     name : str, optional
         What the shape is called; the chord's name where not given.
@@ -163,14 +170,14 @@ def read_out(voicing: Voicing, chord: Chord | None = None, *, name: str | None =
 
     Examples
     --------
-    >>> shape = hk.Voicing.parse("2223", "ukulele")
-    >>> print(hk.draw.spoken(shape, hk.Chord.parse("D7")))
+    >>> print(hk.draw.spoken("2223", "D7"))
     D seven on the ukulele, 2 2 2 3
     g string, second fret, the note A, the fifth, first finger laid over 3 strings
     C string, second fret, the note D, the root, first finger laid over 3 strings
     E string, second fret, the note F sharp, the major third, first finger laid over 3 strings
     A string, third fret, the note C, the flat seventh, second finger
     """
+    voicing, chord = as_voicing(voicing), as_named(chord)
     printed = name if name is not None else chord.unicode if chord else ""
     frets = voicing.digits.replace("-", " ")
     head = f"{spoken_symbol(printed) or 'A shape'} on the {voicing.instrument.name}, {frets}"

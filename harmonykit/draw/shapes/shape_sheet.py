@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
+from harmonykit.draw.base.given import as_chords
 from harmonykit.draw.base.marks import draw_key
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike
 
 
 def instrument_sheet(
-    instrument: Instrument,
-    chords: Sequence[Chord],
+    instrument: InstrumentLike,
+    chords: Iterable[ChordLike] | str,
     *,
     most: int = 12,
     marks: str = "roles",
@@ -33,8 +36,9 @@ def instrument_sheet(
 
     Parameters
     ----------
-    instrument : Instrument
-    chords : sequence of Chord
+    instrument : Instrument or str
+    chords : iterable of Chord, or str
+        Chords, or their symbols: ``"C6 Am7"``.
     most : int, optional
         How many shapes of each chord.
     marks : {"plain", "fingers", "roles"}, optional
@@ -53,10 +57,11 @@ def instrument_sheet(
 
     Examples
     --------
-    >>> pages = hk.draw.shape_sheet(hk.Instrument.named("ukulele"), [hk.Chord.parse("C6")], most=4)
+    >>> pages = hk.draw.shape_sheet("ukulele", "C6 Am7", most=4)
     >>> pages[0].alt.split(". ")[-1]
     'The marks: root, third, fifth, sixth or seventh'
     """
+    instrument, chords = as_instrument(instrument), as_chords(chords)
     look: dict[str, Any] = {"marks": marks, "size": size, "palette": palette}
     groups = shape_groups(instrument, chords, most=most, limits=limits, **look)
     if marks == "roles":

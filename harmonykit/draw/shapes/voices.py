@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.given import Shape, ShapeLike, as_shapes
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.base.style import (
@@ -28,11 +29,7 @@ from harmonykit.draw.base.words import spoken_symbol, string_names
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
-
-Shape = tuple[Voicing, Chord | None]
 
 _COLUMN_MM, _SEMITONE_MM, _MARK_MM = 44.1, 3.74, 6.2
 _LEFT_MM, _RIGHT_MM, _LABEL_MM = 13.9, 12.0, 3.4
@@ -43,7 +40,7 @@ _TALLEST_MM, _LINE_MM = 80.0, 4.6
 
 
 def draw_voices(
-    shapes: Sequence[Shape],
+    shapes: Sequence[ShapeLike],
     *,
     names: Sequence[str] | None = None,
     palette: str = "colour",
@@ -52,7 +49,7 @@ def draw_voices(
 
     Parameters
     ----------
-    shapes : sequence of (Voicing, Chord or None)
+    shapes : sequence of (Voicing or str, Chord or str)
         Two at least, on one instrument.  A chord gives name, roles and spelling.
     names : sequence of str, optional
         What stands above each shape, unless the chord's printed symbol.
@@ -75,6 +72,7 @@ def draw_voices(
     >>> hk.draw.voices([seven, home]).alt.split("; ")[1]
     'C string stays on D'
     """
+    shapes = as_shapes(shapes)
     if len(shapes) < 2 or len({voicing.instrument for voicing, _ in shapes}) > 1:
         raise HarmonyError(
             f"{len(shapes)} shapes to compare", rule="two at least, all on one instrument"

@@ -11,7 +11,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from harmonykit.fretboard.shapes.spacing import layout_of
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import Degree
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
@@ -77,15 +77,16 @@ class Makeup(Told):
         return ", ".join(part for part in parts if part)
 
 
-def makeup(voicing: Voicing, chord: ChordLike) -> Makeup:
+def makeup(voicing: Voicing | str, chord: ChordLike) -> Makeup:
     """Return what a shape makes of a chord.
 
     A chord's written bass plays no part: what counts is what sounds lowest.
 
     Parameters
     ----------
-    voicing : Voicing
-    chord : Chord
+    voicing : Voicing or str
+        A shape, or its frets on a ukulele.
+    chord : Chord or str
 
     Returns
     -------
@@ -93,11 +94,11 @@ def makeup(voicing: Voicing, chord: ChordLike) -> Makeup:
 
     Examples
     --------
-    >>> made = hk.fretboard.makeup(hk.Voicing.parse("0232", "ukulele"), "G")
+    >>> made = hk.fretboard.makeup("0232", "G")
     >>> made.inversion, made.foreign
     (2, ())
     """
-    chord = as_chord(chord)
+    voicing, chord = as_voicing(voicing), as_chord(chord)
     pitches = sorted(voicing.sounding)
     strings = Counter(pitch % 12 for pitch in pitches)
     root = chord.root.pitch_class

@@ -34,6 +34,7 @@ from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.source import FENCE
 from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
 from harmonykit.lesson.statements.dominants import dominants_of
+from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, approach, resolutions
 from harmonykit.theory.scale import SixthDiminished, scales_for
@@ -46,7 +47,11 @@ _WALKS = ("ascending walk", "descending walk")
 
 
 def write_draft(
-    path: Path, tune: Tune, tune_name: str, instrument: InstrumentLike, number: int | None = None
+    path: Path,
+    tune: TuneLike,
+    tune_name: str,
+    instrument: InstrumentLike,
+    number: int | None = None,
 ) -> Path:
     """Write a draft to a new file.
 
@@ -84,7 +89,7 @@ def write_draft(
 
 
 def draft(
-    tune: Tune,
+    tune: TuneLike,
     tune_name: str,
     instrument: InstrumentLike,
     number: int | None = None,
@@ -114,7 +119,7 @@ def draft(
     >>> text.splitlines()[2]
     'title = "What Heron Landing offers"'
     """
-    instrument = as_instrument(instrument)
+    tune, instrument = as_tune(tune), as_instrument(instrument)
     levels = _levels(tune, instrument, idea)
     chord, scale = _chord(tune, instrument), _scale(tune, instrument, levels)
     front = [

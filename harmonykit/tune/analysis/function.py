@@ -24,7 +24,7 @@ from dataclasses import dataclass
 
 from harmonykit.errors import wrong_kind
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.given import KeyLike, as_key
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.cadences import Cadence, find_cadences
@@ -124,14 +124,14 @@ def _probability(key: Key, found: Sequence[tuple[Key, float]]) -> float:
     return sum(p for each, p in found if (each.tonic.pitch_class, each.mode) == here)
 
 
-def analyse_chords(chords: Sequence[Chord | None], key: Key) -> tuple[Analysed, ...]:
+def analyse_chords(chords: Sequence[ChordLike | None], key: KeyLike) -> tuple[Analysed, ...]:
     """Analyse chords in a row; each is told by what follows it.
 
     Parameters
     ----------
-    chords : sequence of Chord, optional
+    chords : sequence of Chord, str or None
         In playing order; ``None`` where no chord sounds.
-    key : Key
+    key : Key or str
 
     Returns
     -------
@@ -139,13 +139,13 @@ def analyse_chords(chords: Sequence[Chord | None], key: Key) -> tuple[Analysed, 
 
     Examples
     --------
-    >>> row = [hk.Chord.parse(s) for s in "Cmaj7 Em7b5 A7 Dm7 Db7 C6".split()]
-    >>> found = hk.tune.analyse_chords(row, hk.Key.parse("C"))
+    >>> found = hk.tune.analyse_chords("Cmaj7 Em7b5 A7 Dm7 Db7 C6".split(), "C")
     >>> [entry.numeral for entry in found], found[1].function, found[1].goal
     (['Imaj7', 'iiø7/ii', 'V7/ii', 'ii7', 'subV7', 'I6'], 'predominant', 'ii')
     """
-    view = _View(chords, key)
-    return tuple(view.entry(index) for index in range(len(chords)))
+    row = [None if chord is None else as_chord(chord) for chord in chords]
+    view = _View(row, as_key(key))
+    return tuple(view.entry(index) for index in range(len(row)))
 
 
 class _View:
