@@ -37,6 +37,20 @@ FORMER: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "near the nut": "low on the neck",
             "climbing": "walking",
         },
+        # The calls of a lesson's text: read as they are spelled.
+        "call": {
+            "inserted": "added_chords",
+            "boxes": "lowered_diagrams",
+            "box": "diagram",
+            "words": "frets_aloud",
+            "strings": "open_strings",
+            "parents": "four_dominants",
+            "scale": "scale_shapes",
+            "leads_to": "resolves_to",
+            "apart": "semitones_apart",
+            "share": "common_notes",
+            "holding": "chords_holding",
+        },
         "column": {
             "greatest_step": "greatest_movement",
             "mean_step": "mean_movement",

@@ -44,13 +44,13 @@ Hold **{{ shape("4545") }}**: {{ notes("4545") }}.
 
 {{ always("lowering") }}
 
-{{ parents("Ddim7") }}
+{{ four_dominants("Ddim7") }}
 
 ## The tune
 
 {{ chart(1) }}
 
-{{ inserted(1) }}
+{{ added_chords(1) }}
 
 {{ comparison() }}
 """

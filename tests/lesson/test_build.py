@@ -255,7 +255,8 @@ def test_a_false_statement_stops_the_build_and_leaves_the_old_folder(lesson_path
     before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
     text = lesson_path.read_text(encoding="utf-8")
     lesson_path.write_text(
-        text.replace('{{ always("lowering") }}', '{{ leads_to("Adim7", "C") }}'), encoding="utf-8"
+        text.replace('{{ always("lowering") }}', '{{ resolves_to("Adim7", "C") }}'),
+        encoding="utf-8",
     )
     with pytest.raises(HarmonyError, match="does not resolve to C") as caught:
         build_lesson(lesson_path, out)

@@ -50,7 +50,7 @@ def test_a_tune_without_a_dominant_is_named(lesson_path: Path) -> None:
 
 
 def test_as_written_is_meant_so(lesson_path: Path) -> None:
-    lesson = load_lesson(changed(lesson_path, (MOVES, "moves = []"), ("{{ inserted(1) }}", "")))
+    lesson = load_lesson(changed(lesson_path, (MOVES, "moves = []"), ("{{ added_chords(1) }}", "")))
     assert not lesson.played[0].arrangement.added
 
 

@@ -108,9 +108,9 @@ def exactly(kind: str, number: int) -> bool:
 
 
 JUDGES = {
-    "same_notes": same_notes, "sounds": sounds, "leads_to": leads_to, "share": share,
+    "same_notes": same_notes, "sounds": sounds, "resolves_to": leads_to, "common_notes": share,
     "repeats": repeats, "exactly": exactly,
-    "apart": lambda a, b, n: movement(chord(a)[1], chord(b)[1]) == n,
+    "semitones_apart": lambda a, b, n: movement(chord(a)[1], chord(b)[1]) == n,
     "set_class": lambda a, name: is_set(chord(a)[1], name),
 }  # fmt: skip
 
@@ -133,22 +133,26 @@ TRUE = [
     'set_class("Am/F", "4-20")', 'set_class("Dm7/G", "5-35")', 'set_class("Bbaug", "3-12")',
     'set_class("Esus4", "3-9")',
     # Resolutions.
-    'leads_to("Adim7", "Bb")', 'leads_to("Adim7", "G")', 'leads_to("F#dim7/A", "G")',
-    'leads_to("Cdim7", "Db")', 'leads_to("Cdim7", "C#")', 'leads_to("G#dim7", "Gb")',
+    'resolves_to("Adim7", "Bb")', 'resolves_to("Adim7", "G")', 'resolves_to("F#dim7/A", "G")',
+    'resolves_to("Cdim7", "Db")', 'resolves_to("Cdim7", "C#")', 'resolves_to("G#dim7", "Gb")',
     # Distances.
-    'apart("C", "Am", 2)', 'apart("C/Bb", "C7", 0)', 'apart("Bdim7", "Bb7", 1)',
-    'apart("C7", "F#7", 2)', 'apart("C6", "Am7", 0)', 'apart("C", "Caug", 1)',
+    'semitones_apart("C", "Am", 2)', 'semitones_apart("C/Bb", "C7", 0)',
+    'semitones_apart("Bdim7", "Bb7", 1)',
+    'semitones_apart("C7", "F#7", 2)', 'semitones_apart("C6", "Am7", 0)',
+    'semitones_apart("C", "Caug", 1)',
     # What is in common.
-    'share("C7", "F#7", "E", "Bb")', 'share("C7", "Gb7", "Fb", "A#")', 'share("C", "F#")',
-    'share("C/D", "Dm", "D")', 'share("C", "Am", "E", "C")',
+    'common_notes("C7", "F#7", "E", "Bb")', 'common_notes("C7", "Gb7", "Fb", "A#")',
+    'common_notes("C", "F#")',
+    'common_notes("C/D", "Dm", "D")', 'common_notes("C", "Am", "E", "C")',
     # Counts and turns.
     'exactly("aug", 4)', 'exactly("dim7", 3)', 'exactly("7b5", 6)', 'exactly("m7", 12)',
     'repeats(3, "2323")', 'repeats(9, "2323")', 'repeats(6, "1212")',
     'repeats(4, "1003")',
     # Others of the same kinds, from the reference of calls alone.
     'same_notes("Ebdim7", "Adim7")', 'same_notes("Dm7b5", "Fm6")', 'same_notes("Am7/C", "C6")',
-    'same_notes("C7b5", "Gb7b5")', 'share("Cdim7", "Gdim7")', 'apart("Edim7", "Gdim7", 0)',
-    'apart("C7", "Gb7", 2)', 'leads_to("Gdim7", "D")', 'set_class("F/G", "4-22")',
+    'same_notes("C7b5", "Gb7b5")', 'common_notes("Cdim7", "Gdim7")',
+    'semitones_apart("Edim7", "Gdim7", 0)',
+    'semitones_apart("C7", "Gb7", 2)', 'resolves_to("Gdim7", "D")', 'set_class("F/G", "4-22")',
     'sounds("0212", "G7/D")', 'sounds("0000", "Am7/C")',
 ]  # fmt: skip
 
@@ -166,20 +170,24 @@ FALSE = [
     'set_class("C/D", "3-11")', 'set_class("C", "3-12")', 'set_class("C/Bb", "3-11")',
     'set_class("Gm7", "4-27")', 'set_class("Dm7/G", "4-26")', 'set_class("C7", "4-28")',
     'set_class("Am/F", "3-11")', 'set_class("Esus4", "3-11")',
-    'leads_to("Adim7", "A")', 'leads_to("Adim7/B", "G")', 'leads_to("Adim7", "F")',
-    'leads_to("Cdim7", "C")', 'leads_to("Am7b5", "Bb")', 'leads_to("Am6", "Bb")',
-    'leads_to("A7", "D")', 'leads_to("F#dim7/G", "G")',
-    'apart("C", "Am", 1)', 'apart("C/Bb", "C7", 2)', 'apart("Bdim7", "Bb7", 0)',
-    'apart("Bdim7", "Bb7", -1)', 'apart("C7", "F#7", 3)', 'apart("C6", "Am7", 3)',
-    'share("C7", "F#7", "E")', 'share("C7", "F#7", "E", "Bb", "G")', 'share("C", "F#", "C")',
-    'share("C/D", "Dm")', 'share("C", "Am", "E", "Cb")',
+    'resolves_to("Adim7", "A")', 'resolves_to("Adim7/B", "G")', 'resolves_to("Adim7", "F")',
+    'resolves_to("Cdim7", "C")', 'resolves_to("Am7b5", "Bb")', 'resolves_to("Am6", "Bb")',
+    'resolves_to("A7", "D")', 'resolves_to("F#dim7/G", "G")',
+    'semitones_apart("C", "Am", 1)', 'semitones_apart("C/Bb", "C7", 2)',
+    'semitones_apart("Bdim7", "Bb7", 0)',
+    'semitones_apart("Bdim7", "Bb7", -1)', 'semitones_apart("C7", "F#7", 3)',
+    'semitones_apart("C6", "Am7", 3)',
+    'common_notes("C7", "F#7", "E")', 'common_notes("C7", "F#7", "E", "Bb", "G")',
+    'common_notes("C", "F#", "C")',
+    'common_notes("C/D", "Dm")', 'common_notes("C", "Am", "E", "Cb")',
     'exactly("aug", 3)', 'exactly("dim7", 4)', 'exactly("m7", -12)', 'exactly("#5", 12)',
     'repeats(0, "2323")', 'repeats(2, "2323")', 'repeats(-3, "6565")', 'repeats(3, "0003")',
     'repeats(60, "2323")',
     # Others of the same kinds, from the reference of calls alone.
     'same_notes("Em7", "C6")', 'same_notes("Dm7b5", "Bbm6")', 'same_notes("Am/G", "Am")',
-    'share("C7", "F#7")', 'share("G7/F", "G7", "G", "B", "D")', 'apart("Edim7", "Gdim7", 1)',
-    'apart("C/D", "C", 0)', 'leads_to("F#dim7", "F")', 'leads_to("Bdim7/C", "C")',
+    'common_notes("C7", "F#7")', 'common_notes("G7/F", "G7", "G", "B", "D")',
+    'semitones_apart("Edim7", "Gdim7", 1)',
+    'semitones_apart("C/D", "C", 0)', 'resolves_to("F#dim7", "F")', 'resolves_to("Bdim7/C", "C")',
     'set_class("F/G", "3-11")', 'exactly("7b5", 12)', 'exactly("dim7", 12)',
     'sounds("0003", "C/G")', 'sounds("0000", "C6/A")',
 ]  # fmt: skip
@@ -221,7 +229,7 @@ def test_a_false_statement_is_refused_with_the_reason(calls: Functions, source: 
     assert caught.value.rule or caught.value.mend
 
 
-ABOUT_CHORDS = ("same_notes", "set_class", "leads_to", "apart", "share")
+ABOUT_CHORDS = ("same_notes", "set_class", "resolves_to", "semitones_apart", "common_notes")
 
 
 def always(source: str) -> str:
@@ -265,16 +273,17 @@ COUNTS = [
     ('count("")', "is empty"), ('exactly("", 12)', "is empty"), ('exactly("aug", True)', "true"),
     ('exactly("/E", 12)', "cannot be counted"), ('exactly("b5", 6)', "cannot be counted"),
     ('sounds("00000", "C")', "strings"), ('sounds("00", "C")', "strings"),
-    ('sounds("0-0-0-99", "C")', "99"), ('words("")', "is empty"), ("notes(0)", "not text"),
-    ('apart("C", "Am", "2")', "whole number"), ('leads_to("Bdim7", "H")', "H"),
-    ('share("C", "Am", "x")', "x"), ("added(0)", "unknown level 0"),
+    ('sounds("0-0-0-99", "C")', "99"), ('frets_aloud("")', "is empty"), ("notes(0)", "not text"),
+    ('semitones_apart("C", "Am", "2")', "whole number"), ('resolves_to("Bdim7", "H")', "H"),
+    ('common_notes("C", "Am", "x")', "x"), ("added(0)", "unknown level 0"),
     ("strings_stay(1, 0)", "0 strings"),
     ("strings_stay(True)", "true"), ('bars_of("Gb13")', "no Gb13"), ("staff(1, 0)", "bars 1 to"),
     ('set_class("C", "")', "is empty"), ('always("angels")', "not a law"),
     ('proved("same_notes", "C", "D")', "same notes"), ('proved("chart", 1)', "not a statement"),
-    ('proved("apart", "C", "Am", True)', "true"),
+    ('proved("semitones_apart", "C", "Am", True)', "true"),
     ('always("lowering", "C7")', "takes nothing more"),
-    ('box("3434", "C7")', "does not sound C7"), ('box("0000", "Gb7")', "does not sound Gb7"),
+    ('diagram("3434", "C7")', "does not sound C7"), ('diagram("0000", "Gb7")',
+    "does not sound Gb7"),
 ]  # fmt: skip
 
 

@@ -54,7 +54,7 @@ def test_a_law_takes_nothing_more() -> None:
         facts.always("lowering", "C7")
     assert caught.value.mend == 'always("lowering")'
     with pytest.raises(LessonError, match="names no chord"):
-        facts.always("share")
+        facts.always("common_notes")
 
 
 def test_one_semitone_is_one() -> None:

@@ -8,6 +8,7 @@ from harmonykit.arrange.demands import STYLES, style_named
 from harmonykit.arrange.measures import ABOUT
 from harmonykit.arrange.moves import MOVES, move_named
 from harmonykit.arrange.survey.cells import COLUMNS
+from harmonykit.lesson.statements.signature import EXAMPLES
 from harmonykit.words.former import FORMER, current
 
 # The moves and purposes of 0.1.0, written down from its help and its page.
@@ -34,7 +35,12 @@ def test_a_purpose_of_0_1_0_is_a_style(name: str) -> None:
 
 @pytest.mark.parametrize("kind", FORMER)
 def test_what_a_name_leads_to_is_there(kind: str) -> None:
-    there = {"move": [*MOVES], "style": [*STYLES], "column": [*COLUMNS, *ABOUT]}[kind]
+    there = {
+        "move": [*MOVES],
+        "style": [*STYLES],
+        "call": [*EXAMPLES],
+        "column": [*COLUMNS, *ABOUT],
+    }[kind]
     for old, new in FORMER[kind].items():
         assert new in there and old not in there
         assert current(kind, new) == new

@@ -131,13 +131,13 @@ Say of each dominant where it resolves, and whether it does what you expect.
 
 SHAPE = """## The diminished seventh
 
-Hold **{{{{ shape() }}}}**: {{{{ words() }}}}. {{{{ sounds() }}}}
+Hold **{{{{ shape() }}}}**: {{{{ frets_aloud() }}}}. {{{{ sounds() }}}}
 
 Lower one string by one fret and let it sound with the others. Which chord is it? Try each string.
 
-{{{{ boxes() }}}}
+{{{{ lowered_diagrams() }}}}
 
-{{{{ apart("{parent}", "{chord}", 1) }}}} {{{{ leads_to("{chord}", "{target}") }}}}"""
+{{{{ semitones_apart("{parent}", "{chord}", 1) }}}} {{{{ resolves_to("{chord}", "{target}") }}}}"""
 
 SCALE = """## The scale of chords
 
@@ -146,13 +146,13 @@ has {{{{ count("scale") }}}} notes.
 
 {{{{ neck() }}}}
 
-{{{{ scale() }}}}"""
+{{{{ scale_shapes() }}}}"""
 
 REASON = """## Why one shape is enough
 
 {{{{ always("symmetry") }}}} {{{{ repeats(3) }}}} {{{{ exactly("diminished sevenths", 3) }}}}
 
-{{{{ parents("{chord}") }}}}
+{{{{ four_dominants("{chord}") }}}}
 
 {{{{ always("lowering") }}}}"""
 

@@ -218,7 +218,7 @@ def _section(station: Station, offer: Offer, place: int) -> str:
     text = station.text.replace("{level}", str(place))
     counted = f" {{{{{{{{ added({place}) }}}}}}}}" if offer.added else ""
     parts = [f"## {station.name}", text + counted, f"{{{{{{{{ chart({place}) }}}}}}}}"]
-    parts += [f"{{{{{{{{ inserted({place}) }}}}}}}}"] if offer.added else []
+    parts += [f"{{{{{{{{ added_chords({place}) }}}}}}}}"] if offer.added else []
     return "\n\n".join(parts)
 
 

@@ -19,6 +19,7 @@ from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.plan.model import Block, LessonError, Section, Text
 from harmonykit.lesson.plan.source import Body
 from harmonykit.lesson.statements.signature import EXAMPLES, Given, check_arguments
+from harmonykit.words.former import FORMER
 
 CALL = re.compile(r"\{\{(.*?)\}\}")
 HEADING = re.compile(r"##\s+(.*?)\s*#*\s*$")
@@ -219,8 +220,8 @@ def parse_call(source: str) -> tuple[str, list[Any], dict[str, Any]]:
 
     Examples
     --------
-    >>> parse_call(' box("2213", "F6", marks="roles") ')
-    ('box', ['2213', 'F6'], {'marks': 'roles'})
+    >>> parse_call(' diagram("2213", "F6", marks="roles") ')
+    ('diagram', ['2213', 'F6'], {'marks': 'roles'})
     """
     name, given = read_call(source)
     args = [one.value for one in given if not one.key]
@@ -228,7 +229,10 @@ def parse_call(source: str) -> tuple[str, list[Any], dict[str, Any]]:
 
 
 def read_call(source: str) -> tuple[str, list[Given]]:
-    """Read one call with the column at which each argument stands; see ``parse_call``."""
+    """Read one call with the column at which each argument stands; see ``parse_call``.
+
+    A call by the name that it had in an earlier version is read as the one of today.
+    """
     text = source.strip()
     try:
         tree = ast.parse(text, mode="eval").body
@@ -238,7 +242,7 @@ def read_call(source: str) -> tuple[str, list[Given]]:
         raise LessonError(f"{text!r} is not a call", rule=_RULE, mend=_EXAMPLE)
     given = [Given(_literal(node), "", _column(text, node)) for node in tree.args]
     given += [Given(_literal(w.value), _key(w), _column(text, w)) for w in tree.keywords]
-    return tree.func.id, given
+    return FORMER["call"].get(tree.func.id, tree.func.id), given
 
 
 def _column(text: str, node: ast.expr | ast.keyword) -> int:
@@ -247,7 +251,7 @@ def _column(text: str, node: ast.expr | ast.keyword) -> int:
 
 
 _RULE = "a call is name(...) with literal arguments: text in quotes, numbers, lists"
-_EXAMPLE = '{{ box("2213", "F6") }}'
+_EXAMPLE = '{{ diagram("2213", "F6") }}'
 
 
 def _key(word: ast.keyword) -> str:

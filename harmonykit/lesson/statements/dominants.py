@@ -131,7 +131,7 @@ def melody_over(tune: Tune, chord: str) -> Proved:
 def holding(quality: str, *notes: str) -> Proved:
     """State which chords of a quality hold some notes: these and no others."""
     if not notes:
-        raise LessonError("holding names no note", mend='holding("7", "G", "Bb")')
+        raise LessonError("chords_holding names no note", mend='chords_holding("7", "G", "Bb")')
     wanted = {Note.parse(note).pitch_class: Note.parse(note) for note in notes}
     chords = from_every_root(quality)
     found = [chord for chord in chords if wanted.keys() <= set(chord.pcs)]

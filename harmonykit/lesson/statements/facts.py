@@ -25,6 +25,7 @@ from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.former import FORMER
 
 Proved = tuple[str, str]
 
@@ -190,7 +191,7 @@ def leads_to(chord: str, target: str) -> Proved:
     raise LessonError(
         f"as a dominant {found.symbol} does not resolve to {root.name}",
         rule="it resolves to " + join_words([way.target.name for way in ways]),
-        mend=_call("leads_to", found.symbol, ways[0].target.name),
+        mend=_call("resolves_to", found.symbol, ways[0].target.name),
     )
 
 
@@ -227,7 +228,7 @@ def apart(first: str, second: str, semitones: int) -> Proved:
         raise LessonError(
             f"{a.symbol} and {b.symbol} are not {_semitones(semitones).replace('no ', '0 ')} apart",
             rule=f"they are {found:g} apart, all voices together",
-            mend=_call("apart", a.symbol, b.symbol, int(found)),
+            mend=_call("semitones_apart", a.symbol, b.symbol, int(found)),
         )
     said = f"From {a.unicode} to {b.unicode} the voices move {_semitones(semitones)} in all."
     return said, "least sum over all pairings of the notes"
@@ -301,7 +302,7 @@ def share(first: str, second: str, *notes: str) -> Proved:
         raise LessonError(
             f"{a.symbol} and {b.symbol} do not share just that",
             rule=f"they share {found}",
-            mend=_call("share", a.symbol, b.symbol, *(note.name for note in common)),
+            mend=_call("common_notes", a.symbol, b.symbol, *(note.name for note in common)),
         )
     return f"{a.unicode} and {b.unicode} share {found}.", f"{_pcs(a.pcs)} and {_pcs(b.pcs)}"
 
@@ -394,17 +395,20 @@ def _count_quality(quality: str) -> tuple[int, str]:
 ABOUT_CHORDS: dict[str, Callable[..., Proved]] = {
     "same_notes": same_notes,
     "set_class": set_class,
-    "leads_to": leads_to,
-    "apart": apart,
-    "share": share,
+    "resolves_to": leads_to,
+    "semitones_apart": apart,
+    "common_notes": share,
 }
 # Which of their arguments are chords; those behind them are notes, but for a name or a number.
-_CHORDS = {"same_notes": 2, "set_class": 1, "leads_to": 1, "apart": 2, "share": 2}
-_NOTES = ("leads_to", "share")
+_CHORDS = {
+    "same_notes": 2, "set_class": 1, "resolves_to": 1, "semitones_apart": 2, "common_notes": 2,
+}  # fmt: skip
+_NOTES = ("resolves_to", "common_notes")
 
 
 def always(law: str, *about: str | int) -> Proved:
     """State a law of ``laws.LAWS``, or a statement about chords, for all twelve transpositions."""
+    law = FORMER["call"].get(law, law)
     if law in LAWS and not about:
         sentence, counter = LAWS[law]()
         if counter:
@@ -448,9 +452,9 @@ def _said_generally(
     statement: str, chords: list[Chord], notes: list[Note], rest: tuple[Any, ...]
 ) -> str:
     """Say a statement of every root, without the name of a note."""
-    if statement == "apart":
+    if statement == "semitones_apart":
         return SAID[statement](*chords, _semitones(rest[0]))
-    if statement == "share":
+    if statement == "common_notes":
         return SAID[statement](*chords)
     return SAID[statement](*chords, *notes, *rest)
 

@@ -36,6 +36,7 @@ from harmonykit.lesson.statements.dominants import dominant_rows, holding, melod
 from harmonykit.lesson.statements.signature import Given, check_arguments
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
+from harmonykit.words.former import FORMER
 
 # A longer way is what a chart plays.
 _MOST_HEARD = 16
@@ -46,9 +47,10 @@ class Functions:
 
     # Statements stand beside these: see ``statements``.
     PUT_IN = (
-        "shape", "scale_shape", "words", "notes", "name", "count", "tune",
-        "key", "strings", "box", "boxes", "clock", "neck", "cube",
-        "staff", "parents", "scale", "dominants", "chart", "changes", "inserted", "comparison",
+        "shape", "scale_shape", "frets_aloud", "notes", "name", "count", "tune",
+        "key", "open_strings", "diagram", "lowered_diagrams", "clock", "neck", "cube",
+        "staff", "four_dominants", "scale_shapes", "dominants", "chart", "changes",
+        "added_chords", "comparison",
         "proved",
     )  # fmt: skip
 
@@ -132,6 +134,7 @@ class Functions:
     def proved(self, statement: str, *args: str | int | float | bool) -> str:
         """Check a statement and print nothing: what the teacher says in words of their own."""
         statements = self.statements()
+        statement = FORMER["call"].get(statement, statement)
         if statement not in statements:
             raise LessonError(
                 f"{statement!r} is not a statement", mend=", ".join(sorted(statements))
@@ -166,7 +169,7 @@ class Functions:
         """Put in the shape that the lesson's scale starts from, as digits."""
         return self.front.scale_shape.digits
 
-    def words(self, frets: str = "") -> str:
+    def frets_aloud(self, frets: str = "") -> str:
         """Put in a shape as read aloud: ``two, three, two, three``."""
         spoken = ("muted" if f is None else _fret_word(f) for f in self._voicing(frets).frets)
         return ", ".join(spoken)
@@ -221,11 +224,11 @@ class Functions:
         """Put in the tune's title."""
         return self.front.tune.title
 
-    def strings(self) -> str:
+    def open_strings(self) -> str:
         """Put in the strings: ``g C E A``."""
         return self.front.instrument.tuning
 
-    def box(self, frets: str, chord: str, marks: str = "roles", was: str = "") -> Picture:
+    def diagram(self, frets: str, chord: str, marks: str = "roles", was: str = "") -> Picture:
         """Put in one shape as a box."""
         shown = Shown(self._voicing(frets), Chord.parse(chord))
         before = self._voicing(was) if was else None
@@ -234,7 +237,7 @@ class Functions:
         caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacking else digits
         return self._picture(Picture((drawing,), (caption,), f"box-{digits}"))
 
-    def boxes(self) -> Picture:
+    def lowered_diagrams(self) -> Picture:
         """Put in the lesson's shape with each string lowered in turn."""
         front = self.front
         labels = front.instrument.labels
@@ -283,7 +286,7 @@ class Functions:
         name = "-".join(["staff", str(level), *map(str, bars)])
         return self._picture(Picture((draw_staff(arrangement, *ends),), ("",), name, heard=heard))
 
-    def parents(self, chord: str) -> Table:
+    def four_dominants(self, chord: str) -> Table:
         """Put in the four dominants of a diminished seventh and where each resolves."""
         rows = [
             (facts.say_move(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
@@ -292,7 +295,7 @@ class Functions:
         header = ("Lower one note", "Dominant", "Resolves to", "From the diminished seventh")
         return Table(header, tuple(rows))
 
-    def scale(self) -> Table:
+    def scale_shapes(self) -> Table:
         """Put in the shapes of the lesson's scale, one a row."""
         rows = [
             (one.printed, one.shape.digits, _note_names(one.shape, one.chord))
@@ -316,7 +319,7 @@ class Functions:
             raise LessonError(f"unknown level {number}", rule=f"1 to {len(self.played)}")
         return number - 1
 
-    def inserted(self, level: int) -> Table:
+    def added_chords(self, level: int) -> Table:
         """Put in every kind of added chord of a level with its bars, shape and reason."""
         arrangement = self._arranged(level)
         numbers = arrangement.tune.numbers
@@ -351,12 +354,12 @@ _FREE: dict[str, Callable[..., facts.Proved]] = {
     **facts.ABOUT_CHORDS,
     "exactly": facts.exactly,
     "always": facts.always,
-    "holding": holding,
+    "chords_holding": holding,
 }
 # In the order in which the reference has them; what is not free of a lesson is a method.
 _STATED = (
     *facts.ABOUT_CHORDS, "exactly", "always", "sounds", "repeats", "strings_move", "bars_of",
-    "melody_over", "holding", "added", "half_step_below", "prepared", "strings_stay",
+    "melody_over", "chords_holding", "added", "half_step_below", "prepared", "strings_stay",
     "highest_fret", "shortest_chord",
 )  # fmt: skip
 

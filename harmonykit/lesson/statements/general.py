@@ -112,8 +112,8 @@ def _away(start: Note, end: Note) -> str:
 SAID: dict[str, Callable[..., str]] = {
     "same_notes": same_notes,
     "set_class": set_class,
-    "leads_to": leads_to,
-    "apart": apart,
-    "share": share,
+    "resolves_to": leads_to,
+    "semitones_apart": apart,
+    "common_notes": share,
 }
 """How each statement about chords is said of every root."""

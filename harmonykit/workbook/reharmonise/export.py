@@ -111,7 +111,7 @@ def lesson_text(ways: Ways, state: ReharmoniseState, tune_name: str) -> str:
     head, front, body = text.split(f"{FENCE}\n", 2)
     number = front.count("[[levels]]") + 1
     level = "\n".join(["", "[[levels]]", *_level(row, state), ""])
-    section = f"\n## {LEVEL}\n\n{{{{ chart({number}) }}}}\n\n{{{{ inserted({number}) }}}}\n"
+    section = f"\n## {LEVEL}\n\n{{{{ chart({number}) }}}}\n\n{{{{ added_chords({number}) }}}}\n"
     before, numbers, after = body.partition("\n## By numbers")
     parts = (head, front + level, before + section + numbers + after)
     return f"{FENCE}\n".join(parts)

@@ -106,7 +106,7 @@ def test_a_sheet_shows_only_what_the_text_speaks_of(shipped: Lesson, walks: Less
 
 
 def test_a_text_that_speaks_of_neither_shows_the_shape_alone(lesson_path: Path) -> None:
-    text = lesson_path.read_text(encoding="utf-8").replace('{{ parents("Ddim7") }}', "")
+    text = lesson_path.read_text(encoding="utf-8").replace('{{ four_dominants("Ddim7") }}', "")
     lesson_path.write_text(text, encoding="utf-8")
     page = front_page(load_lesson(lesson_path), Figures())
     assert page["lowered"]["title"] == "The shape" and page["lowered"]["outcomes"] == []

@@ -305,7 +305,7 @@ def test_what_is_held_is_said(written: Callable[..., str]) -> None:
 
 def test_html_and_images_in_the_text_stay_words(written: Callable[..., str]) -> None:
     text = "<b onclick='x'>bold</b> ![a map](https://example.org/a.png) [x](javascript:alert(1))"
-    reader = read(written(**{'{{ parents("Ddim7") }}': text}))
+    reader = read(written(**{'{{ four_dominants("Ddim7") }}': text}))
     assert not reader.named("img") and not [a for a in reader.named("a")]
     assert "<b onclick='x'>bold</b> a map" in reader.named("main")[0].text
 

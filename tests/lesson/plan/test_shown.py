@@ -143,7 +143,7 @@ HEADER = [
     ('scale = "G minor"', 'scale = "D major"', "does not sound D6"),
 ]  # fmt: skip
 CALLS = [
-    'box("3434", "C7")', 'box("0000", "Gb7")', 'box("2323", "Bdim7", was="2223")',
+    'diagram("3434", "C7")', 'diagram("0000", "Gb7")', 'diagram("2323", "Bdim7", was="2223")',
     'sounds("3434", "C7")', 'sounds("0003", "C/Bb")', 'proved("sounds", "0003", "Am")',
 ]  # fmt: skip
 
@@ -180,7 +180,7 @@ def test_every_call_that_takes_a_shape_and_a_chord_is_tried_above() -> None:
         parameters = method.__annotations__ if method else {}
         if {"frets", "chord"} <= set(parameters):
             taking.add(name)
-    assert taking == {"box", "sounds"}
+    assert taking == {"diagram", "sounds"}
 
 
 def test_named_shapes_are_drawn_behind_the_gate_alone(root: Path) -> None:
@@ -238,7 +238,8 @@ def built(
     path: Path = write_lesson(tmp_path_factory.mktemp("shown"))
     text = path.read_text(encoding="utf-8")
     text = text.replace('group = "Quay"', 'outputs = ["script", "page", "handout", "scores"]')
-    text += "\n## Shapes\n\n{{ boxes() }}\n\n{{ scale() }}\n\n{{ neck() }}\n\n{{ staff(1) }}\n"
+    text += "\n## Shapes\n\n{{ lowered_diagrams() }}\n\n{{ scale_shapes() }}\n\n"
+    text += "{{ neck() }}\n\n{{ staff(1) }}\n"
     if request.param == "guitar":
         text = text.replace('"ukulele"', '"guitar"').replace('shape("4545")', "shape()")
         text = text.replace('notes("4545")', "notes()")

@@ -125,8 +125,8 @@ def test_a_statement_about_chords_is_tried_from_every_root() -> None:
         "Every sixth chord has the same notes as the minor seventh chord a minor third below."
     )
     assert proof == "checked for all twelve transpositions"
-    facts.always("apart", "Cdim7", "B7", 1)
-    facts.always("leads_to", "Bdim7", "C")
+    facts.always("semitones_apart", "Cdim7", "B7", 1)
+    facts.always("resolves_to", "Bdim7", "C")
     facts.always("set_class", "C6/E", "4-26")
     with pytest.raises(LessonError, match="do not have the same notes"):
         facts.always("same_notes", "C6", "Em7")
@@ -167,15 +167,15 @@ def test_what_would_be_true_is_offered() -> None:
     """C6 is Am7: C, E, G and A."""
     assert mend_of(lambda: facts.same_notes("C6", "C7")) == 'same_notes("C6", "Am7")'
     assert mend_of(lambda: facts.set_class("C6", "4-28")) == 'set_class("C6", "4-26")'
-    assert mend_of(lambda: facts.apart("C6", "Cdim7", 1)) == 'apart("C6", "Cdim7", 2)'
-    assert mend_of(lambda: facts.share("C7", "F#7")) == 'share("C7", "F#7", "E", "Bb")'
+    assert mend_of(lambda: facts.apart("C6", "Cdim7", 1)) == 'semitones_apart("C6", "Cdim7", 2)'
+    assert mend_of(lambda: facts.share("C7", "F#7")) == 'common_notes("C7", "F#7", "E", "Bb")'
     assert mend_of(lambda: facts.exactly("places", 5)) == 'exactly("places", 4)'
     assert mend_of(lambda: facts.always("lowering", "C")) == 'always("lowering")'
     # B diminished seventh is the rootless dominant on G, B flat, D flat and E.
     with pytest.raises(LessonError) as caught:
         facts.leads_to("Bdim7", "D")
     places = {"C", "Eb", "Gb", "A"}
-    assert caught.value.mend in {f'leads_to("Bdim7", "{place}")' for place in places}
+    assert caught.value.mend in {f'resolves_to("Bdim7", "{place}")' for place in places}
     told = caught.value.rule.removeprefix("it resolves to ").replace(" and ", ", ")
     assert set(told.split(", ")) == places
 
@@ -239,9 +239,11 @@ def test_what_always_takes() -> None:
         facts.always("lowering", "C")
     with pytest.raises(LessonError, match="names no chord"):
         facts.always("same_notes")
-    assert facts.always("share", "C7", "F#7", "E", "Bb")[0].endswith(
+    assert facts.always("common_notes", "C7", "F#7", "E", "Bb")[0].endswith(
         "major third and flat seventh."
     )
-    assert facts.always("apart", "C7", "C#dim7", 1)[0].endswith("move one semitone in all.")
-    wrong = mend_of(lambda: facts.always("apart", "Cdim7", "B7", 2))
-    assert wrong == 'always("apart", "Cdim7", "B7", 1)'
+    assert facts.always("semitones_apart", "C7", "C#dim7", 1)[0].endswith(
+        "move one semitone in all."
+    )
+    wrong = mend_of(lambda: facts.always("semitones_apart", "Cdim7", "B7", 2))
+    assert wrong == 'always("semitones_apart", "Cdim7", "B7", 1)'

@@ -33,9 +33,9 @@ def climbing(root: Path, request: pytest.FixtureRequest) -> Lesson:
 
 def test_a_shape_as_digits_as_words_and_as_a_box(stiff: Functions) -> None:
     assert stiff.shape() == "3-4-3-4" == stiff.shape("3434")
-    assert stiff.words("2213") == "two, two, one, three"
-    assert stiff.words("x-0-1-12") == "muted, open, one, twelve"
-    box = stiff.box("2434", "A7", was="3434")
+    assert stiff.frets_aloud("2213") == "two, two, one, three"
+    assert stiff.frets_aloud("x-0-1-12") == "muted, open, one, twelve"
+    box = stiff.diagram("2434", "A7", was="3434")
     (drawing,) = box.drawings
     assert drawing.alt.startswith("A seven") and box.captions == ("2-4-3-4",)
     assert box.name == "box-2-4-3-4"
@@ -53,7 +53,7 @@ def test_a_shape_of_the_lesson_that_lacks_a_tone_says_so(lesson_path: Path) -> N
 
 
 def test_a_slash_chord_over_another_lowest_note_says_so(stiff: Functions) -> None:
-    assert stiff.box("0003", "C/E").captions == ("0-0-0-3; C/E with C lowest, not its bass E",)
+    assert stiff.diagram("0003", "C/E").captions == ("0-0-0-3; C/E with C lowest, not its bass E",)
 
 
 def test_notes_of_a_shape_and_of_a_chord(stiff: Functions) -> None:
@@ -74,7 +74,7 @@ def test_a_levels_changes_and_its_chart(stiff: Functions) -> None:
 
 
 def test_the_parents_of_a_diminished_seventh(stiff: Functions) -> None:
-    table = stiff.parents("C#dim7")
+    table = stiff.four_dominants("C#dim7")
     # By arithmetic: B flat, E, G and C sharp lowered are the roots A, E flat, F sharp and C.
     assert {row[1:3] for row in table.rows} == {
         ("A7", "D"), ("E♭7", "A♭"), ("F♯7", "B"), ("C7", "F"),
@@ -84,7 +84,7 @@ def test_the_parents_of_a_diminished_seventh(stiff: Functions) -> None:
 def test_the_scale_in_shapes_and_on_the_neck(stiff: Functions) -> None:
     # By hand: each string one note further in D E F G A B flat B C sharp, up to the twelfth fret.
     shapes = "2-2-1-2 3-4-3-4 4-5-5-5 6-7-6-7 7-9-7-8 9-10-9-10 10-11-10-12"
-    table = stiff.scale()
+    table = stiff.scale_shapes()
     assert [row[1] for row in table.rows] == shapes.split()
     (neck,) = stiff.neck().drawings
     assert "D minor six" in neck.alt and neck.width_mm > 100

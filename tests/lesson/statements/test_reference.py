@@ -30,4 +30,4 @@ def test_every_entry_says_what_it_does() -> None:
 def test_the_command_shows_it() -> None:
     shown = CliRunner().invoke(app, ["lesson", "--calls"])
     assert shown.exit_code == 0
-    assert "[[levels]]" in shown.output and "{{ box(frets, chord" in shown.output
+    assert "[[levels]]" in shown.output and "{{ diagram(frets, chord" in shown.output

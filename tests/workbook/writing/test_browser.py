@@ -146,13 +146,13 @@ def test_from_a_tune_to_a_folder(teacher: Teacher, lab: Lab) -> None:
     # A false statement is said at its line with what is true; F8 leads there.
     count = teacher.proved().count()
     teacher.go_to("## By numbers")
-    keyboard.type('{{ apart("C6", "Am", 0) }} {{ always("raising") }}\n\n')
+    keyboard.type('{{ semitones_apart("C6", "Am", 0) }} {{ always("raising") }}\n\n')
     expect(teacher.wrong()).to_have_count(1)
     # C6 has a G that A minor lacks: it moves to the A or the E, two semitones at least
     # (least sum over all pairings, done by hand).
     expect(teacher.wrong()).to_contain_text("they are 2 apart")
     expect(teacher.proved()).to_have_count(count + 1)
-    line = teacher.text.input_value().split('{{ apart("C6"')[0].count("\n") + 1
+    line = teacher.text.input_value().split('{{ semitones_apart("C6"')[0].count("\n") + 1
     expect(teacher.wrong().locator(".hk-line")).to_have_text(f"line {line}")
     expect(teacher.preview.get_by_text(f"[line {line} has to be mended]")).to_have_count(1)
     teacher.go_to("+++")
@@ -253,7 +253,18 @@ def test_no_serious_fault_for_those_who_cannot_see(teacher: Teacher) -> None:
     assert teacher.text.get_attribute("aria-describedby")
 
 
-PUT = ["x", "\n", "{{", "}}", '"', "## ", "{{ words() }}", '{{ apart("C", "F", 9) }}', "<b>", "+"]
+PUT = [
+    "x",
+    "\n",
+    "{{",
+    "}}",
+    '"',
+    "## ",
+    "{{ frets_aloud() }}",
+    '{{ semitones_apart("C", "F", 9) }}',
+    "<b>",
+    "+",
+]
 
 
 def act(teacher: Teacher, draw: random.Random) -> None:

@@ -41,18 +41,18 @@ def judged(
 # D7 share three notes and differ by a semitone in the fourth; A dim7 is a member of 4-28 (Forte
 # 1973, appendix 1).
 CALLS = [
-    ('apart("Adim7", "D7", 1)', PROVED, "one semitone"),
-    ('apart("Adim7", "D7", 2)', FALSE, "1 apart"),
+    ('semitones_apart("Adim7", "D7", 1)', PROVED, "one semitone"),
+    ('semitones_apart("Adim7", "D7", 2)', FALSE, "1 apart"),
     ('set_class("Adim7", "4-28")', PROVED, "4-28"),
     ('set_class("Adim7", "4-27")', FALSE, "4-28"),
     ('same_notes("C6", "Am7")', PROVED, "same notes"),
     ('proved("same_notes", "C6", "Am7")', PROVED, "same notes"),
     ('proved("same_notes", "C6", "Am")', FALSE, "A, C and E"),
     ('same_notes("C6", "Hm7")', FALSE, "Hm7"),
-    ("words()", PUT_IN, ""),
-    ("wrods()", USELESS, "words"),
-    ("words(", USELESS, "not a call"),
-    ("words(1, 2, 3)", USELESS, "is 1, not text in quotes"),
+    ("frets_aloud()", PUT_IN, ""),
+    ("frets_alod()", USELESS, "frets_aloud"),
+    ("frets_aloud(", USELESS, "not a call"),
+    ("frets_aloud(1, 2, 3)", USELESS, "is 1, not text in quotes"),
     ("name([])", USELESS, "is [], not text"),
 ]
 
@@ -69,7 +69,9 @@ def test_a_call_is_judged_at_its_place(call: str, kind: str, words: str) -> None
 
 
 def test_a_fault_stops_no_other_call_and_leaves_a_mark() -> None:
-    verdicts, blocks = judged('{{ words() }} {{ nothing() }} {{ always("symmetry") }} {{ name(')
+    verdicts, blocks = judged(
+        '{{ frets_aloud() }} {{ nothing() }} {{ always("symmetry") }} {{ name('
+    )
     assert [each.kind for each in verdicts] == [PUT_IN, USELESS, PROVED, USELESS]
     (text,) = blocks
     assert isinstance(text, Text) and text.markdown.count("[line 10 has to be mended]") == 2
@@ -99,10 +101,10 @@ def test_who_asks_for_levels_before_they_are_there_waits() -> None:
 
 def test_a_remembered_answer_is_asked_for_once(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[str] = []
-    monkeypatch.setattr(Functions, "words", lambda self: asked.append("words") or "w")
+    monkeypatch.setattr(Functions, "frets_aloud", lambda self: asked.append("words") or "w")
     memory: Memory = {}
     for _ in range(3):
-        judged("{{ words() }} {{words()}}", memory=memory)
+        judged("{{ frets_aloud() }} {{frets_aloud()}}", memory=memory)
     assert asked == ["words"]
 
 

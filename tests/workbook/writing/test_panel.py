@@ -391,7 +391,9 @@ def test_three_hundred_bars_are_told_of_stopped_and_typed_beside(
 def random_edit(draw: random.Random, text: str) -> str:
     start = draw.randrange(len(text) + 1)
     end = min(len(text), start + draw.choice([0, 0, 1, 3, 30]))
-    put = draw.choice(["", "x", "\n", "{{", "}}", '"', "+++", "## ", "{{ words() }}", "é𝄫", "<b>"])
+    put = draw.choice(
+        ["", "x", "\n", "{{", "}}", '"', "+++", "## ", "{{ frets_aloud() }}", "é𝄫", "<b>"]
+    )
     return text[:start] + put + text[end:]
 
 

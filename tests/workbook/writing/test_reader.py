@@ -151,7 +151,7 @@ def test_a_level_that_cannot_be_played_is_said_and_not_tried_for_ever(
         assert look.fault is not None and look.fault.what == "no hand can play this"
         assert not look.waits and tried == [0]
         wrong = {each.source for each in look.verdicts if each.wrong}
-        assert wrong >= {"chart(1)", "inserted(2)", "comparison()"}
+        assert wrong >= {"chart(1)", "added_chords(2)", "comparison()"}
         assert any(each.kind == PROVED for each in look.verdicts)
 
 
