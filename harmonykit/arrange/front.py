@@ -28,7 +28,7 @@ from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.costs import travel_rounded
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import Choice, Layer, Network, size_of
-from harmonykit.arrange.search import nothing_fits, search_space
+from harmonykit.arrange.search import Wishes, nothing_fits, search_space
 from harmonykit.arrange.shapes import Row
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.score.files import TuneLike
@@ -87,7 +87,7 @@ def pareto_front(
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)
     """
-    space = search_space(tune, instrument, moves, **options)
+    space = search_space(tune, instrument, moves, Wishes(**options))
     solver = _Solver(space.network, most_labels)
     ways, loss = solver.solve(progress)
     if not ways:

@@ -65,27 +65,42 @@ class Search:
         )  # fmt: skip
 
 
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What is asked of a search beside tune, instrument and moves; see ``reharmonise``."""
+
+    limits: Limits | None = None
+    weights: Weights | None = None
+    tempo: float | None = None
+    least_seconds: float = 0.5
+    across_sections: bool = True
+    bass_player: bool = False
+    prefer: str = ""
+    demands: Demands | None = None
+
+
 def search_space(
     tune: TuneLike,
     instrument: InstrumentLike,
     moves: Iterable[str] = USUAL,
-    *,
-    limits: Limits | None = None,
-    weights: Weights | None = None,
-    tempo: float | None = None,
-    least_seconds: float = 0.5,
-    across_sections: bool = True,
-    bass_player: bool = False,
-    prefer: str = "",
-    demands: Demands | None = None,
+    wishes: Wishes | None = None,
 ) -> Search:
     """Return all ways to play a tune with some moves; the parameters are ``reharmonise``'s."""
+    wishes = wishes or Wishes()
     tune, instrument = as_tune(tune), as_instrument(instrument)
-    pace = tune.tempo if tempo is None else tempo
-    rules = _rules(moves, prefer)
-    _check(pace, least_seconds)
-    setting = Setting(tune.key, tune.melody, pace, least_seconds, across_sections, bass_player)
-    hand, prices, asked = as_limits(limits, Limits()), weights or Weights(), demands or Demands()
+    pace = tune.tempo if wishes.tempo is None else wishes.tempo
+    rules = _rules(moves, wishes.prefer)
+    _check(pace, wishes.least_seconds)
+    setting = Setting(
+        tune.key,
+        tune.melody,
+        pace,
+        wishes.least_seconds,
+        wishes.across_sections,
+        wishes.bass_player,
+    )
+    hand, prices = as_limits(wishes.limits, Limits()), wishes.weights or Weights()
+    asked = wishes.demands or Demands()
     _check_demands(asked, tune, instrument)
     network = Network(ShapeBook(instrument, hand, prices), prices, asked, setting)
     refusals: list[Refusal] = []
@@ -94,7 +109,7 @@ def search_space(
         offered = [(rule.name, found) for rule in allowed for found in rule.offer(slot, setting)]
         refusals += [_refusal(slot, move, r) for move, r in offered if isinstance(r, Refused)]
         variants = [(move, found) for move, found in offered if isinstance(found, Variant)]
-        network.add(slot, variants, prefer)
+        network.add(slot, variants, wishes.prefer)
     return Search(network, tuple(refusals), tune, instrument, hand, pace)
 
 
@@ -167,10 +182,7 @@ def reharmonise(
     D♯°7 passes up to Em7 by half steps; in these shapes D♯ falls to D, ...
     """
     need_whole(k, "k", 1)
-    space = search_space(
-        tune,
-        instrument,
-        moves,
+    wishes = Wishes(
         limits=limits,
         weights=weights,
         tempo=tempo,
@@ -180,6 +192,7 @@ def reharmonise(
         prefer=prefer,
         demands=demands,
     )
+    space = search_space(tune, instrument, moves, wishes)
     ways = space.network.cheapest(k, progress)
     if not ways:
         raise nothing_fits(demands)

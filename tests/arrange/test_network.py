@@ -9,7 +9,7 @@ from networkx_arrangements import classes, graph_of
 from small_tunes import tune_of
 
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.search import search_space
+from harmonykit.arrange.search import Wishes, search_space
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
@@ -27,7 +27,9 @@ UKULELE = Instrument.named("ukulele")
     ],
 )
 def test_the_k_best_cost_what_shortest_paths_cost(changes: str, meter: str, max_fret: int) -> None:
-    space = search_space(tune_of(changes, meter=meter), UKULELE, MOVES, limits=Limits(max_fret))
+    space = search_space(
+        tune_of(changes, meter=meter), UKULELE, MOVES, Wishes(limits=Limits(max_fret))
+    )
     network = space.network
     found = [cost for cost, _ in network.cheapest(6)]
     assert found == list(islice(classes(network, graph_of(network)), 6))

@@ -20,7 +20,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Variant
 from harmonykit.arrange.playability import playability
-from harmonykit.arrange.search import Search, reharmonise, search_space
+from harmonykit.arrange.search import Search, Wishes, reharmonise, search_space
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.survey.sources import one_line
 from harmonykit.errors import HarmonyError
@@ -146,7 +146,7 @@ def _cell(tune: Tune, key: Key, instrument: Instrument, level: int, moves: tuple
 
 def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, ...]) -> Row:
     limits = limits_at(level, instrument)
-    space = search_space(tune, instrument, moves, limits=limits)
+    space = search_space(tune, instrument, moves, Wishes(limits=limits))
     best = space.arrangement(*space.network.cheapest(1)[0])
     plain = reharmonise(tune, instrument, (), k=1, limits=limits)[0]
     places, playable = _places(space, moves)

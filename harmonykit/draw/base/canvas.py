@@ -72,23 +72,6 @@ class Canvas:
         parts = tuple(part for part in self._open.pop() if isinstance(part, (Path, Text)))
         self.add(Mark(role, x, y, d, parts))
 
-    def path(
-        self,
-        outline: Outline,
-        *,
-        fill: str | None = None,
-        stroke: str | None = None,
-        width: float = 0.0,
-        dash: Sequence[float] = (),
-        join: Literal["round", "miter"] = "round",
-        cap: Literal["butt", "round"] = "butt",
-        opacity: float = 1.0,
-        role: str = "",
-    ) -> None:
-        """Draw a path: colours by token, line width and dashes in mm."""
-        looks = (fill or "", stroke or "", width, tuple(dash), join, cap, opacity)
-        self.add(Path(outline, *looks, role=role))
-
     def lines(
         self,
         strokes: Sequence[Sequence[Point]],
@@ -101,7 +84,7 @@ class Canvas:
     ) -> None:
         """Draw several open polylines as one path."""
         outline = tuple(step for stroke in strokes for step in polyline(stroke))
-        self.path(outline, stroke=colour, width=width, dash=dash, cap=cap, role=role)
+        self.add(Path(outline, stroke=colour, width=width, dash=tuple(dash), cap=cap, role=role))
 
     def rectangle(
         self,
@@ -114,11 +97,11 @@ class Canvas:
         opacity: float = 1.0,
     ) -> None:
         """Fill a rectangle given by its top left corner."""
-        self.path(_corners(x, y, width, height), fill=colour, opacity=opacity)
+        self.add(Path(_corners(x, y, width, height), fill=colour, opacity=opacity))
 
     def area(self, x: float, y: float, width: float, height: float) -> None:
         """Lay an unseen rectangle that a click can meet, given by its top left corner."""
-        self.path(_corners(x, y, width, height), role="area")
+        self.add(Path(_corners(x, y, width, height), role="area"))
 
     def place(self, drawing: Drawing, x: float, y: float, prefix: str = "") -> None:
         """Lay a drawing with its top left corner at a place, its ids behind a prefix."""
@@ -137,7 +120,15 @@ class Canvas:
         dash: Sequence[float] = (),
     ) -> None:
         """Draw a circle; ``across`` is measured on the line's middle."""
-        self.path(ring(x, y, across), fill=fill, stroke=stroke, width=width, dash=dash)
+        self.add(
+            Path(
+                ring(x, y, across),
+                fill=fill or "",
+                stroke=stroke or "",
+                width=width,
+                dash=tuple(dash),
+            )
+        )
 
     def arc(
         self, centre: Point, radius: float, start: float, end: float, width: float, colour: str
@@ -156,7 +147,7 @@ class Canvas:
 
         self.lines([[*points[:-1], turned(-2.3, 0.0)]], width, colour=colour)
         head = [(0.0, 0.0), (-3.15, 1.32), (-2.35, 0.0), (-3.15, -1.32)]
-        self.path(polyline([turned(*point) for point in head], closed=True), fill=colour)
+        self.add(Path(polyline([turned(*point) for point in head], closed=True), fill=colour))
 
     def text(
         self,

@@ -14,7 +14,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.roles import ROLES
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import Mark, Outline, polyline
+from harmonykit.draw.tree import Mark, Outline, Path, polyline
 
 # Widths as parts of d: a ring of .32 mm at d = 4.2, an open stroke of .5, a dashed one of .3.
 _RING, _OPEN, _DASHED = 0.32 / 4.2, 0.5 / 4.2, 0.3 / 4.2
@@ -115,7 +115,7 @@ def _square(canvas: Canvas, x: float, y: float, d: float) -> None:
     # A square with round joins: the line's half width is the corner's radius.
     corner = 0.3 / 4.2 * d
     half = 0.45 * d - corner
-    canvas.path(_polygon(x, y, half, half), fill="third", stroke="third", width=2 * corner)
+    canvas.add(Path(_polygon(x, y, half, half), fill="third", stroke="third", width=2 * corner))
 
 
 def _open_disc(canvas: Canvas, x: float, y: float, d: float) -> None:
@@ -124,13 +124,15 @@ def _open_disc(canvas: Canvas, x: float, y: float, d: float) -> None:
 
 def _diamond(canvas: Canvas, x: float, y: float, d: float) -> None:
     edge = 0.04 * d
-    canvas.path(_rhomb(x, y, 0.625 * d), fill="seventh", stroke="seventh", width=edge)
+    canvas.add(Path(_rhomb(x, y, 0.625 * d), fill="seventh", stroke="seventh", width=edge))
 
 
 def _open_diamond(canvas: Canvas, x: float, y: float, d: float) -> None:
     # Mitred, the corner of a square stands root two times half a line beyond the line's middle.
     half = 0.625 * d - _OPEN * d * 0.5**0.5
-    canvas.path(_rhomb(x, y, half), fill="paper", stroke="tension", width=_OPEN * d, join="miter")
+    canvas.add(
+        Path(_rhomb(x, y, half), fill="paper", stroke="tension", width=_OPEN * d, join="miter")
+    )
 
 
 def _was(canvas: Canvas, x: float, y: float, d: float) -> None:

@@ -14,7 +14,7 @@ from harmonykit.arrange.arrangement import Arrangement, is_foreign
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import polyline
+from harmonykit.draw.tree import Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.leading.staircase import pair_semitones
 
@@ -113,7 +113,7 @@ def _column(
     corners = [(left, ground), (left, top), (right, top), (right, ground)]
     fill = "ink" if solid else "paper"
     outline = polyline(corners, closed=True)
-    canvas.path(outline, fill=fill, stroke="ink", width=line, join="miter")
+    canvas.add(Path(outline, fill=fill, stroke="ink", width=line, join="miter"))
 
 
 def _bar_numbers(canvas: Canvas, way: Arrangement, ground: float, wide: float) -> None:

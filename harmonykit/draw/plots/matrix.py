@@ -16,7 +16,7 @@ from harmonykit.draw.base.given import as_chords
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, join_words
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import rounded
+from harmonykit.draw.tree import Path, rounded
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike
@@ -150,7 +150,7 @@ def _cell(canvas: Canvas, x: float, y: float, semitones: int) -> None:
         solid = semitones == 1
         side = _CELL_MM - 2 * _INSET_MM
         box = rounded(x + _INSET_MM, y + _INSET_MM, side, side, _CORNER_MM)
-        canvas.path(box, fill="ink" if solid else "paper", stroke="ink", width=0.4)
+        canvas.add(Path(box, fill="ink" if solid else "paper", stroke="ink", width=0.4))
     colour = {1: "paper", 2: "ink"}.get(semitones, "soft")
     weight = SEMIBOLD if semitones <= 2 else 400
     canvas.letter(*middle, str(semitones), LABEL_PT, weight=weight, colour=colour)

@@ -33,7 +33,7 @@ from harmonykit.draw.base.style import (
     spoken,
 )
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import polyline
+from harmonykit.draw.tree import Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 
@@ -220,7 +220,7 @@ def _cell(canvas: Canvas, x: float, y: float, cell: Cell) -> None:
 def draw_ear(canvas: Canvas, right: float, top: float, colour: str = "ink") -> None:
     """Draw the turned-down corner that marks shapes past the limits."""
     corner = [(right - _EAR_MM, top), (right, top), (right, top + _EAR_MM)]
-    canvas.path(polyline(corner, closed=True), fill=colour)
+    canvas.add(Path(polyline(corner, closed=True), fill=colour))
 
 
 def _shade(canvas: Canvas, box: tuple[float, float, float, float], dark: float) -> None:

@@ -17,7 +17,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import REGULAR, SEMIBOLD
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import Outline, Point, rounded
+from harmonykit.draw.tree import Outline, Path, Point, rounded
 from harmonykit.theory.alternation import alternation_cube
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
@@ -185,10 +185,12 @@ def _box(canvas: Canvas, middle: Point, chord: Chord) -> None:
     if KINDS[chord.quality] == "ringed":
         corner = _TALL_MM * 0.32
         ring = _about(middle, wide + 2 * _RING_MM, _TALL_MM + 2 * _RING_MM, corner + _RING_MM)
-        canvas.path(ring, fill="paper", stroke="ink", width=0.3)
+        canvas.add(Path(ring, fill="paper", stroke="ink", width=0.3))
     fill, letters = ("ink", "paper") if filled else ("paper", "ink")
-    canvas.path(
-        _about(middle, wide, _TALL_MM, corner), fill=fill, stroke="ink", width=width, dash=dash
+    canvas.add(
+        Path(
+            _about(middle, wide, _TALL_MM, corner), fill=fill, stroke="ink", width=width, dash=dash
+        )
     )
     canvas.letter(*middle, chord.unicode, _NAME_PT, weight=weight, colour=letters)
 

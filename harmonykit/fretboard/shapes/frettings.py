@@ -15,8 +15,7 @@ def frettings(
     strings: tuple[int, ...],
     must: int,
     may: int,
-    max_fret: int,
-    max_span: int,
+    within: tuple[int, int],
     *,
     mutes: bool,
     starts: tuple[int, ...] = (),
@@ -34,7 +33,8 @@ def frettings(
         MIDI numbers of the open strings.
     must, may : int
         Bit masks of pitch classes; ``must`` lies within ``may``.
-    max_fret, max_span : int
+    within : (int, int)
+        The highest fret, and how many frets the fretted strings may lie apart.
     mutes : bool
         Whether strings may be muted; one at least sounds.
     starts : tuple of int
@@ -49,9 +49,10 @@ def frettings(
 
     Examples
     --------
-    >>> frettings((67, 60, 64, 69), 0b1010010001, 0b1010010001, 4, 3, False)
+    >>> frettings((67, 60, 64, 69), 0b1010010001, 0b1010010001, (4, 3), mutes=False)
     [(0, 0, 0, 0), (2, 4, 3, 3)]
     """
+    max_fret, max_span = within
     options = [
         _options(string, start, may, max_fret, mutes=mutes, opens=opens)
         for string, start in zip(strings, starts or (0,) * len(strings), strict=True)

@@ -343,12 +343,13 @@ def find_voicings(
     sieve = sieve_for(chord, mutes=mutes, bass=bass, top=top, doubling=doubling, layout=layout)
     must, may = _tones(chord, strings, playable=playable, omit=omit)
     foreign = 1 << (sieve.low or 0) % 12 if sieve.foreign else 0
+    highest = min(max_fret, instrument.frets, hand.max_fret if playable else max_fret)
+    apart = _span(instrument, playable=playable) if max_span is None else max_span
     shapes = frettings(
         instrument.midi,
         must | foreign,
         may | foreign,
-        min(max_fret, instrument.frets, hand.max_fret if playable else max_fret),
-        _span(instrument, playable=playable) if max_span is None else max_span,
+        (highest, apart),
         mutes=sieve.muted != "none",
         starts=instrument.starts,
         opens=opens,

@@ -6,6 +6,7 @@ four fingers can hold it; there may be a wish beside: what lies on top, or how h
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.draw.base.style import join_words
@@ -74,6 +75,24 @@ def movable_shapes(chord: Chord, theme: Theme, level: int) -> tuple[Voicing, ...
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is asked of a shape beside its notes.
+
+    Parameters
+    ----------
+    top : Note, optional
+        What the highest pitch is to be.
+    max_fret : int, optional
+    closed : bool
+        Whether open strings are not wanted.
+    """
+
+    top: Note | None = None
+    max_fret: int | None = None
+    closed: bool = False
+
+
 def hold(
     text: str,
     chord: Chord,
@@ -81,9 +100,7 @@ def hold(
     before: Voicing | None = None,
     *,
     one: Voicing | None = None,
-    top: Note | None = None,
-    max_fret: int | None = None,
-    closed: bool = False,
+    wish: Wish | None = None,
 ) -> Verdict:
     """Judge a shape that is to sound a chord.
 
@@ -97,11 +114,8 @@ def hold(
         The shape that it was made from.
     one : Voicing, optional
         A shape that serves, shown with a wrong answer.
-    top : Note, optional
-        What the highest pitch is to be.
-    max_fret : int, optional
-    closed : bool
-        Whether open strings are not wanted.
+    wish : Wish, optional
+        What is asked for beside the notes.
 
     Examples
     --------
@@ -119,7 +133,7 @@ def hold(
     names = exact_names(shape.pcs)
     known = f", which is {names[0].unicode}" if names and shape.pcs != chord.pcs else ""
     said = f"{shape.digits} sounds {heard}{known}."
-    wrong = faults(shape.pcs, chord, notes) or _unwished(shape, top, max_fret, closed=closed)
+    wrong = faults(shape.pcs, chord, notes) or _unwished(shape, wish or Wish())
     if wrong:
         meant = one or shape
         seen = Seen(chord.unicode, chord.pcs, chord, shape=meant, before=shape)
@@ -130,15 +144,15 @@ def hold(
     return Verdict(RIGHT, sentences(GOOD, said, other), seen)
 
 
-def _unwished(shape: Voicing, top: Note | None, max_fret: int | None, *, closed: bool) -> str:
+def _unwished(shape: Voicing, wish: Wish) -> str:
     """Return what a shape with the right notes does not do, or nothing."""
     if shape.fingering is None:
         return "Its notes are right, but four fingers cannot hold it."
-    if top is not None and shape.top % 12 != top.pitch_class:
+    if wish.top is not None and shape.top % 12 != wish.top.pitch_class:
         highest = next(n for n in shape.notes if n is not None and n.midi == shape.top)
-        return f"Its highest note is {highest.unicode}; {top.unicode} is asked for on top."
-    if max_fret is not None and shape.highest_fret > max_fret:
-        return f"It reaches fret {shape.highest_fret}; up to fret {max_fret} is asked for."
-    if closed and 0 in shape.frets:
+        return f"Its highest note is {highest.unicode}; {wish.top.unicode} is asked for on top."
+    if wish.max_fret is not None and shape.highest_fret > wish.max_fret:
+        return f"It reaches fret {shape.highest_fret}; up to fret {wish.max_fret} is asked for."
+    if wish.closed and 0 in shape.frets:
         return "It has an open string, and all are to be pressed."
     return ""

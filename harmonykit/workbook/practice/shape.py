@@ -12,7 +12,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.workbook.practice.chance import Chance
-from harmonykit.workbook.practice.holds import hold, shapes_of
+from harmonykit.workbook.practice.holds import Wish, hold, shapes_of
 from harmonykit.workbook.practice.question import Question, Seen, Spec
 from harmonykit.workbook.practice.telling import listed
 from harmonykit.workbook.practice.theme import Theme
@@ -44,9 +44,7 @@ def ask_shape(spec: Spec, theme: Theme) -> Question:
             f"All but one string: {_all_but_one(chance, shape)}.",
         ),
         Seen(chord.unicode),
-        lambda text: hold(
-            text, chord, neck, one=shape, top=top, max_fret=limits.max_fret, closed=closed
-        ),
+        lambda text: hold(text, chord, neck, one=shape, wish=Wish(top, limits.max_fret, closed)),
         neck,
         (shape.sounding,),
     )

@@ -17,7 +17,7 @@ from harmonykit.draw.base.spread import place_labels
 from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.front import Axes
-from harmonykit.draw.tree import Group, Mark, Outline, Part, Point, ring, rounded
+from harmonykit.draw.tree import Group, Mark, Outline, Part, Path, Point, ring, rounded
 from harmonykit.draw.writers.page import VARIABLES
 from harmonykit.draw.writers.svg import ROOT, Attributes, Pen, opened, points, write_parts
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
@@ -133,12 +133,14 @@ def _drawn(ways: Ways, state: ReharmoniseState, width: float) -> Canvas:
         row, (x, y) = ways.rows[n], places[n][1]
         with canvas.group(_ROW + row.id, alt=f"{row.name}: {numbers(row.values)}"):
             side = _HIT_MM if row.is_told else 3.4
-            canvas.path(_square(x, y, side), role="hit")
+            canvas.add(Path(_square(x, y, side), role="hit"))
             _mark(canvas, row, x, y)
             if row.id in (chosen, state.beside):
                 dash = () if row.id == chosen else (0.92, 0.78)
                 across = _RING_MM if row.is_told else 4.2
-                canvas.path(ring(x, y, across), stroke="ink", width=0.53, dash=dash, role="ring")
+                canvas.add(
+                    Path(ring(x, y, across), stroke="ink", width=0.53, dash=dash, role="ring")
+                )
     return canvas
 
 
@@ -181,9 +183,9 @@ def _mark(canvas: Canvas, row: Row, x: float, y: float) -> None:
         return
     written = row.id == AS_WRITTEN
     if written:
-        canvas.path(_square(x, y, _MARK_MM - 0.4), fill="paper", stroke="ink", width=0.42)
+        canvas.add(Path(_square(x, y, _MARK_MM - 0.4), fill="paper", stroke="ink", width=0.42))
     elif row.id.startswith("best"):
-        canvas.path(_square(x, y, _MARK_MM), fill="ink")
+        canvas.add(Path(_square(x, y, _MARK_MM), fill="ink"))
     else:
         canvas.circle(x, y, _MARK_MM, fill="ink")
     colour = "ink" if written else "paper"

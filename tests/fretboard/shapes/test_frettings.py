@@ -18,9 +18,10 @@ UKULELE, BARITONE, GUITAR = (67, 60, 64, 69), (50, 55, 59, 64), (40, 45, 50, 55,
 
 
 def brute_force(
-    strings: tuple[int, ...], must: int, may: int, max_fret: int, max_span: int, mutes: bool
+    strings: tuple[int, ...], must: int, may: int, within: tuple[int, int], mutes: bool
 ) -> list[Fretting]:
     """Try every fret on every string, and keep what is asked for."""
+    max_fret, max_span = within
     frets: tuple[int | None, ...] = (*range(max_fret + 1),)
     found = []
     for shape in product((None, *frets) if mutes else frets, repeat=len(strings)):
@@ -57,7 +58,7 @@ def test_the_table_of_ukulele_shapes_is_met_exactly(search: Search, chord: str) 
     ours = [row for row in UKE_ROWS if row["chord"] == chord]
     tones = mask(ours[0]["pcs"])
     expected = sorted(tuple(map(int, row["frets_gCEA"].split())) for row in ours)
-    assert search(UKULELE, tones, tones, 12, 3, mutes=False) == expected
+    assert search(UKULELE, tones, tones, (12, 3), mutes=False) == expected
 
 
 # Intervals from the root of the qualities in the tables of counts: common practice, no source.
@@ -87,12 +88,12 @@ COUNTS = rows("voicings_uke_counts")
 def test_counts_of_shapes_are_those_of_the_table(search: Search, row: dict[str, str]) -> None:
     strings = UKULELE if row["tuning"] == "gCEA" else BARITONE
     tones = tones_of(row["chord"])
-    found = search(strings, tones, tones, 12, 4, mutes=False)
+    found = search(strings, tones, tones, (12, 4), mutes=False)
     for widest in (2, 3, 4):
         within = [shape for shape in found if span(shape) <= widest]
         assert len(within) == int(row[f"span_le_{widest}"])
         if search is frettings:
-            assert within == frettings(strings, tones, tones, 12, widest, mutes=False)
+            assert within == frettings(strings, tones, tones, (12, widest), mutes=False)
     three = [shape for shape in found if span(shape) <= 3]
     assert sum(0 not in shape for shape in three) == int(row["span_le_3_no_open"])
     assert sum(12 not in shape for shape in three) == int(row["span_le_3_no_fret12"])
@@ -103,18 +104,18 @@ def test_counts_of_shapes_are_those_of_the_table(search: Search, row: dict[str, 
 @pytest.mark.parametrize("quality", QUALITIES)
 def test_the_guitar_agrees_with_a_full_search_to_the_fourth_fret(quality: str) -> None:
     tones = tones_of("E" + quality)
-    asked = (GUITAR, tones, tones, 4, 3)
+    asked = (GUITAR, tones, tones, (4, 3))
     assert set(frettings(*asked, mutes=True)) == set(brute_force(*asked, True))
 
 
 def test_the_list_is_sorted_muted_strings_first() -> None:
-    found = frettings(UKULELE, 1, 0b10010001, 5, 3, mutes=True)
+    found = frettings(UKULELE, 1, 0b10010001, (5, 3), mutes=True)
     assert found == sorted(found, key=lambda s: [-1 if f is None else f for f in s])
     assert len(set(found)) == len(found)
 
 
 def test_one_string_at_least_sounds() -> None:
-    assert frettings((60, 64, 67), 0, 1, 2, 3, mutes=True) == [(0, None, None)]
+    assert frettings((60, 64, 67), 0, 1, (2, 3), mutes=True) == [(0, None, None)]
 
 
 @settings(max_examples=60)
@@ -131,7 +132,7 @@ def test_nothing_is_pruned_that_a_full_search_finds(
 ) -> None:
     must = may & drop
     max_fret = min(max_fret, 3) if len(strings) > 5 else max_fret
-    asked = (strings, must, may, max_fret, max_span)
+    asked = (strings, must, may, (max_fret, max_span))
     assert set(frettings(*asked, mutes=mutes)) == set(brute_force(*asked, mutes))
 
 
@@ -140,5 +141,5 @@ def test_the_guitar_agrees_with_a_full_search_to_the_fifth_fret() -> None:
     for quality in QUALITIES:
         for root in ROOTS:
             tones = tones_of(root + quality)
-            asked = (GUITAR, tones, tones, 5, 3)
+            asked = (GUITAR, tones, tones, (5, 3))
             assert set(frettings(*asked, mutes=True)) == set(brute_force(*asked, True))
