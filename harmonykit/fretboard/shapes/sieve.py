@@ -116,7 +116,7 @@ def muted_strings(*, asked: bool | str) -> str:
 
     Examples
     --------
-    >>> muted_strings(True), muted_strings("outer")
+    >>> muted_strings(asked=True), muted_strings(asked="outer")
     ('any', 'outer')
     """
     word = _MUTES[asked] if isinstance(asked, bool) else asked

@@ -35,8 +35,8 @@ def least(a: Notes, b: Notes, norm: float, *, doubling: bool) -> int:
 
     Examples
     --------
-    >>> least((0, 4, 7), (2, 6, 9), 1, False), least((0, 4, 7), (2, 6, 9), 2, False)
-    (6, 12)
+    >>> [least((0, 4, 7), (2, 6, 9), norm, doubling=False) for norm in (1, 2)]
+    [6, 12]
     """
     if not a:
         return 0
@@ -77,7 +77,7 @@ def smoothest(a: Notes, b: Notes, norm: float, *, doubling: bool) -> list[Pair]:
 
     Examples
     --------
-    >>> smoothest((0, 2), (2, 4), 1, False)
+    >>> smoothest((0, 2), (2, 4), 1, doubling=False)
     [(0, 0), (1, 1)]
     """
     if not a:
@@ -167,9 +167,9 @@ def count(a: Notes, b: Notes, norm: float, *, doubling: bool) -> int:
 
     Examples
     --------
-    >>> count((0, 4, 7), (2, 6, 9), 1, False), count((0, 4, 7), (2, 6, 9), 2, False)
-    (2, 1)
-    >>> count((0, 0, 7), (2, 2, 7), 1, False)
+    >>> [count((0, 4, 7), (2, 6, 9), norm, doubling=False) for norm in (1, 2)]
+    [2, 1]
+    >>> count((0, 0, 7), (2, 2, 7), 1, doubling=False)
     1
     """
     if len(set(a)) == len(a) and len(set(b)) == len(b):
@@ -183,7 +183,7 @@ def every(a: Notes, b: Notes, norm: float, *, doubling: bool) -> Iterator[list[P
 
     Examples
     --------
-    >>> list(every((0, 2), (2, 4), 1, False))
+    >>> list(every((0, 2), (2, 4), 1, doubling=False))
     [[(0, 0), (1, 1)], [(0, 1), (1, 0)]]
     """
     layers = _layers(a, b, norm, doubling=doubling)

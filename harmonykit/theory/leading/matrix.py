@@ -35,7 +35,7 @@ def least_all(
 
     Examples
     --------
-    >>> least_all([(0, 4, 7)], [(0, 4, 8), (0, 3, 6, 9)], 2, False).tolist()
+    >>> least_all([(0, 4, 7)], [(0, 4, 8), (0, 3, 6, 9)], 2, doubling=False).tolist()
     [[1, 6]]
     """
     return _by_sizes(rows, columns, lambda a, b: _round_the_circle(a, b, norm, doubling=doubling))

@@ -165,7 +165,7 @@ def judge_way(
     >>> uke = Instrument.named("ukulele")
     >>> a, b, c = (Voicing.parse(digits, uke) for digits in ("2323", "0212", "2223"))
     >>> chords = Chord.parse("Adim7"), Chord.parse("D7")
-    >>> judge_way(chords, ((a, b), (a, c)), False, "A").said
+    >>> judge_way(chords, ((a, b), (a, c)), by_hand=False, given="A").said
     'Not yet. A is 5 semitones and B is 1 semitone: the least is B, by 4 semitones.'
     """
     costs = [_cost(way, by_hand=by_hand) for way in ways]
