@@ -30,7 +30,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.movement import name_of
 from harmonykit.fretboard.shapes.ranking import candidates
 from harmonykit.fretboard.shapes.usual import judge
@@ -148,6 +148,7 @@ def playability(
         ]
         return of_steps(steps, _seconds(what.tune, what.tempo))
     tune = as_tune(what)
+    limits = None if limits is None else as_limits(limits, limits)
     return of_steps(_usual_steps(tune, as_instrument(instrument), limits), _seconds(tune))
 
 

@@ -57,6 +57,33 @@ def as_chord(given: ChordLike) -> Chord:
     raise wrong_kind(given, "a chord, or its symbol as text", '"Adim7"')
 
 
+def as_chords(given: Iterable[ChordLike] | str) -> tuple[Chord, ...]:
+    """Return chords handed in as a list, or as one text: blanks, commas or bar lines part them.
+
+    Examples
+    --------
+    >>> [str(chord) for chord in as_chords("Dm7 G7, C6")]
+    ['Dm7', 'G7', 'C6']
+    """
+    if isinstance(given, str):
+        given = given.replace(",", " ").replace("|", " ").split()
+    if isinstance(given, bytes) or not isinstance(given, Iterable):
+        raise wrong_kind(given, "a list of chords, or their symbols as text", '"Dm7 G7 Cmaj7"')
+    return tuple(as_chord(one) for one in given)
+
+
+def is_symbol(text: str) -> bool:
+    """Return whether a text for notes is one chord symbol: not names of notes, nor digits.
+
+    Examples
+    --------
+    >>> [is_symbol(text) for text in ("Cmaj7", "C E G", "0369")]
+    [True, False, False]
+    """
+    words = text.translate(_BLANKS).split()
+    return len(words) == 1 and not words[0][0].isdigit()
+
+
 def as_key(given: KeyLike) -> Key:
     """Return a key that was handed in as such or as text.
 
@@ -150,11 +177,11 @@ def _pitch_class(given: object) -> int:
 def _typed(text: str) -> tuple[int, ...]:
     """Return the pitch classes of a typed symbol, of typed names, or of typed digits."""
     words = text.translate(_BLANKS).split()
-    if words and words[0][0].isdigit():
+    if is_symbol(text) or not words:
+        return tuple(Chord.parse(text).pcs)
+    if words[0][0].isdigit():
         return tuple(PcSet.parse(text)) if len(words) == 1 else tuple(map(_number, words))
-    if len(words) > 1:
-        return tuple(Note.parse(word).pitch_class for word in words)
-    return tuple(Chord.parse(text).pcs)
+    return tuple(Note.parse(word).pitch_class for word in words)
 
 
 def _number(word: str) -> int:

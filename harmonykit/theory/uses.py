@@ -197,7 +197,7 @@ def four_places(chord: Chord) -> str:
     return f"As a dominant, {chord.unicode} resolves to four roots: {', '.join(most)} and {last}."
 
 
-def before_all(chord: Chord, quality: str = "") -> tuple[Use, ...]:
+def before_all(chord: ChordLike, quality: str = "") -> tuple[Use, ...]:
     """Return the use of a diminished seventh before each of the twelve roots, upward from C.
 
     Parameters
@@ -216,7 +216,7 @@ def before_all(chord: Chord, quality: str = "") -> tuple[Use, ...]:
     >>> [use.target.symbol for use in found if use.is_dominant]
     ['C', 'Eb', 'F#', 'A']
     """
-    need_diminished(chord)
+    chord = need_diminished(chord)
     return tuple(use_before(chord, Chord.of(usual_root(pc), quality)) for pc in range(12))
 
 

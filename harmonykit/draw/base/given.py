@@ -17,21 +17,6 @@ Shape = tuple[Voicing, Chord | None]
 ShapeLike = Voicing | str | tuple[Voicing | str, ChordLike | None]
 
 
-def as_chords(given: Iterable[ChordLike] | str) -> tuple[Chord, ...]:
-    """Return chords that were handed in as such, as symbols, or as one text of symbols.
-
-    Examples
-    --------
-    >>> as_chords("C6 Am7") == as_chords(["C6", Chord.parse("Am7")])
-    True
-    """
-    if isinstance(given, str):
-        given = given.replace("|", " ").split()
-    if not isinstance(given, Iterable):
-        raise wrong_kind(given, "chords, or their symbols", '"C6 Am7"')
-    return tuple(map(as_chord, given))
-
-
 def as_named(given: ChordLike | None) -> Chord | None:
     """Return the chord that names a shape, or nothing where none was handed in."""
     return None if given is None else as_chord(given)

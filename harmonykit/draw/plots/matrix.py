@@ -12,14 +12,13 @@ from itertools import pairwise
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import as_chords
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, join_words
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Path, rounded
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.given import ChordLike
+from harmonykit.theory.given import ChordLike, as_chords
 from harmonykit.theory.leading.voiceleading import distance_matrix
 
 _CELL_MM, _TOP_MM, _LEFT_MM, _INSET_MM, _CORNER_MM = 6.6, 1.5, 2.0, 0.4, 0.7

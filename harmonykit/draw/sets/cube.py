@@ -20,6 +20,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Outline, Path, Point, rounded
 from harmonykit.theory.alternation import alternation_cube
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
@@ -121,7 +122,7 @@ def _accidentals(chord: Chord) -> tuple[int, int]:
     return sum(note.accidental**2 for note in chord.tones), abs(chord.root.accidental)
 
 
-def draw_cube(chord: Chord | str, colours: str = "colour") -> Drawing:
+def draw_cube(chord: ChordLike, colours: str = "colour") -> Drawing:
     """Draw the sixteen chords that alternate with a diminished seventh.
 
     A diminished seventh is ringed, a dominant seventh solid, a half-diminished has a bold line, a
@@ -148,7 +149,7 @@ def draw_cube(chord: Chord | str, colours: str = "colour") -> Drawing:
     >>> print(hk.draw.cube("Bdim7").alt.split(", by")[0])
     The sixteen chords that alternate with B diminished seven
     """
-    read = Chord.parse(chord) if isinstance(chord, str) else chord
+    read = as_chord(chord)
     chords = chords_of(read.symbol)
     canvas = Canvas(WIDE_MM, HIGH_MM + FOOT_MM, colours)
     outer = [edge for edge in EDGES if "0000" in edge or "1111" in edge]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from harmonykit.draw.base.given import as_chords
 from harmonykit.draw.base.marks import draw_key
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.drawing import Drawing
@@ -16,7 +15,7 @@ from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.given import ChordLike
+from harmonykit.theory.given import ChordLike, as_chords
 
 
 def instrument_sheet(

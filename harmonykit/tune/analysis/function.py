@@ -19,12 +19,12 @@ source but those named):
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from harmonykit.errors import wrong_kind
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_chords, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.cadences import Cadence, find_cadences
@@ -124,13 +124,13 @@ def _probability(key: Key, found: Sequence[tuple[Key, float]]) -> float:
     return sum(p for each, p in found if (each.tonic.pitch_class, each.mode) == here)
 
 
-def analyse_chords(chords: Sequence[ChordLike | None], key: KeyLike) -> tuple[Analysed, ...]:
+def analyse_chords(chords: Iterable[ChordLike | None] | str, key: KeyLike) -> tuple[Analysed, ...]:
     """Analyse chords in a row; each is told by what follows it.
 
     Parameters
     ----------
-    chords : sequence of Chord, str or None
-        In playing order; ``None`` where no chord sounds.
+    chords : iterable of Chord, str or None; or text
+        In playing order; ``None`` where no chord sounds.  ``"Dm7 G7 C6"`` names three.
     key : Key or str
 
     Returns
@@ -143,7 +143,10 @@ def analyse_chords(chords: Sequence[ChordLike | None], key: KeyLike) -> tuple[An
     >>> [entry.numeral for entry in found], found[1].function, found[1].goal
     (['Imaj7', 'iiø7/ii', 'V7/ii', 'ii7', 'subV7', 'I6'], 'predominant', 'ii')
     """
-    row = [None if chord is None else as_chord(chord) for chord in chords]
+    if isinstance(chords, str) or not isinstance(chords, Iterable):
+        row: list[Chord | None] = [*as_chords(chords)]
+    else:
+        row = [None if chord is None else as_chord(chord) for chord in chords]
     view = _View(row, as_key(key))
     return tuple(view.entry(index) for index in range(len(row)))
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.evidence.harmony import harmony_of
 from harmonykit.evidence.heard import LONGEST, SHORTEST, Often, heard, heard_next
 from harmonykit.evidence.keys import Heard
@@ -228,7 +228,7 @@ def often_next(chord: ChordLike, count: int = 5) -> list[tuple[Chord, Often]]:
     >>> [str(after) for after, _ in hk.often_next("G7", 2)]
     ['Cmaj7', 'Cm7']
     """
-    here = as_chord(chord)
+    here, count = as_chord(chord), need_whole(count, "count", 0)
     style = style_of([here.semitones])
     home = Key(here.root, "major")
     found = []
