@@ -21,11 +21,14 @@ from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.clashes import added_clashes
 from harmonykit.arrange.costs import travelling_hand
 from harmonykit.errors import wrong_kind
+from harmonykit.evidence.kinds import style_of
 from harmonykit.fretboard.hands.fingering import position_of
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import pair_semitones
+from harmonykit.tune.analysis.surprise import Surprise, surprise
 from harmonykit.tune.bar import bar_length
+from harmonykit.tune.playing import Change, PlayedBar
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -77,6 +80,10 @@ class Measures:
     resolved: int = _column(
         "resolved", "of the dominants", "followed by a root a fifth or a semitone below"
     )
+    surprise: float = _column(
+        "surprise", "bits a change", "how unusual the changes are: each bit halves the probability"
+    )
+    surprise_a_bar: float = _column("surprise", "bits a bar", "the same over the bars as played")
 
     @property
     def row(self) -> tuple[int | float, ...]:
@@ -94,6 +101,7 @@ class Measures:
 
 # The last digit that means something to a hand or an ear, by unit.
 _DIGITS = {"mm": 1, "s": 2, "semitones": 2, "a bar": 2, "% of notes": 1}
+_DIGITS |= {"bits a change": 1, "bits a bar": 1}
 
 UNITS: dict[str, str] = {f.name: f.metadata["unit"] for f in fields(Measures)}
 """The unit of each measure."""
@@ -127,6 +135,7 @@ def measure(arrangement: Arrangement) -> Measures:
         pair_semitones(tuple(sorted(a.sounding)), tuple(sorted(b.sounding))) for a, b in moves
     ]
     onsets = _onsets(arrangement.steps)
+    surprising = _surprise(arrangement)
     waits = [float(after - before) for before, after in pairwise(onsets)]
     return Measures(
         semitones=sum(semitones),
@@ -147,7 +156,30 @@ def measure(arrangement: Arrangement) -> Measures:
         added_clashes=len(added_clashes(arrangement)),
         dominants=len(_dominants(arrangement.steps)),
         resolved=sum(_dominants(arrangement.steps)),
+        surprise=surprising.mean,
+        surprise_a_bar=surprising.a_bar,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Played:
+    """What is played, as the changes of a tune."""
+
+    changes: tuple[Change, ...]
+    playing: tuple[PlayedBar, ...]
+
+
+def _surprise(arrangement: Arrangement) -> Surprise:
+    """Return how surprising what is played is, counted in the style of the tune as written."""
+    tune = arrangement.tune
+    changes = tuple(
+        Change(step.chord, step.onset, step.beats, tune.playing[step.bar].bar.number)
+        for step in arrangement.steps
+    )
+    style = style_of([change.chord.semitones for change in tune.changes if change.chord])
+    if not any(change.chord for change in changes):
+        return Surprise((), len(tune.playing), style)
+    return surprise(_Played(changes, tune.playing), tune.key, style)
 
 
 def _moves(steps: tuple[Step, ...]) -> list[tuple[Voicing, Voicing]]:

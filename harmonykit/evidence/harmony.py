@@ -37,6 +37,7 @@ Levels = Sequence[Mapping[Context, tuple[float, Mapping[Move, float]]]]
 HARMONY = {JAZZ: "harmony", PLAIN: "harmony_plain"}
 KEYS: tuple[Place, ...] = tuple((tonic, mode) for mode in (MAJOR, MINOR) for tonic in range(12))
 # A level is trusted as it has more evidence than this for each change that follows its context.
+_KEYLESS = 2
 TRUST, _LEAST_TRUST = 12.0, 2.0
 # How likely the key moves at a change: home by half, else anywhere; and how likely it starts there.
 MOVES, _HOMEWARD, _STARTS = 0.03, 0.5, 0.97
@@ -44,14 +45,19 @@ MOVES, _HOMEWARD, _STARTS = 0.03, 0.5, 0.97
 _STRANGE = 1e-3
 
 
-def contexts(row: Sequence[Heard], index: int, key: Place) -> Iterator[Context]:
+def contexts(row: Sequence[Heard], index: int) -> Iterator[Context]:
+    """Yield what stands before a chord of a row, in any key, from level to level."""
+    left = row[index - 1]
+    yield ()
+    yield left.kind, int(left.strong), int(row[index].strong), row[index].bar % 2
+
+
+def contexts_in(row: Sequence[Heard], index: int, key: Place) -> Iterator[Context]:
     """Yield what stands before a chord of a row, in a key, from level to level."""
     left = row[index - 1]
     degree = (left.root - key[0]) % 12
     before = row[index - 2] if index > 1 else None
     earlier: Context = ("",) if before is None else ((before.root - left.root) % 12, before.kind)
-    yield ()
-    yield left.kind, int(left.strong), int(row[index].strong), row[index].bar % 2
     yield key[1], degree, left.kind
     yield key[1], degree, left.kind, *earlier
 
@@ -68,21 +74,38 @@ class Harmony:
     levels: Levels
     kinds: int
 
-    def likely(self, row: Sequence[Heard], index: int, key: Place) -> float:
-        """Return the probability of the change to a chord of a row, in a key."""
+    def likely(self, row: Sequence[Heard], index: int, keys: Sequence[Place]) -> list[float]:
+        """Return the probability of the change to a chord of a row, in each of some keys."""
         wanted = move(row, index)
-        found = 1 / (12 * self.kinds)
-        for level, context in zip(self.levels, contexts(row, index, key), strict=True):
-            if context in level:
-                rest, follows = level[context]
-                held = TRUST * len(follows) + _LEAST_TRUST + rest
-                total = sum(follows.values())
-                found = (follows.get(wanted, 0.0) + held * found) / (total + held)
-        return found
+        base, told = 1 / (12 * self.kinds), []
+        for level, context in zip(self.levels[:_KEYLESS], contexts(row, index), strict=True):
+            base = self._blend(level, context, wanted, base)
+        for key in keys:
+            found = base
+            for level, context in zip(
+                self.levels[_KEYLESS:], contexts_in(row, index, key), strict=True
+            ):
+                found = self._blend(level, context, wanted, found)
+            told.append(found)
+        return told
+
+    def _blend(
+        self,
+        level: Mapping[Context, tuple[float, Mapping[Move, float]]],
+        context: Context,
+        wanted: Move,
+        before: float,
+    ) -> float:
+        """Return a probability after one more level, from that of the level before."""
+        if context not in level:
+            return before
+        rest, follows = level[context]
+        held = TRUST * len(follows) + _LEAST_TRUST + rest
+        return (follows.get(wanted, 0.0) + held * before) / (sum(follows.values()) + held)
 
     def by_key(self, row: Sequence[Heard]) -> np.ndarray:
         """Return the probability of each change (rows) in each of ``KEYS`` (columns)."""
-        found = [[self.likely(row, n, key) for key in KEYS] for n in range(1, len(row))]
+        found = [self.likely(row, n, KEYS) for n in range(1, len(row))]
         return np.array(found).reshape(-1, len(KEYS))
 
     def bits(self, row: Sequence[Heard], home: Place) -> list[float]:

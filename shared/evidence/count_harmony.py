@@ -21,7 +21,7 @@ from collection import (
     write_table,
 )
 
-from harmonykit.evidence.harmony import Context, Harmony, Levels, Move, contexts, move
+from harmonykit.evidence.harmony import Context, Harmony, Levels, Move, contexts, contexts_in, move
 from harmonykit.evidence.heard import FEWEST, LONGEST, SHORTEST, chain_name
 from harmonykit.evidence.keys import key_probabilities
 from harmonykit.evidence.kinds import KINDS, PLAIN
@@ -51,10 +51,11 @@ def count_changes(pieces: Sequence[Piece]) -> Levels:
 def _changes(piece: Piece) -> Counter[tuple[int, Context, Move]]:
     if piece.key is None:
         raise ValueError(f"{piece.name} has no key")
+    row, key = piece.row, piece.key
     return Counter(
-        (level, context, move(piece.row, n))
-        for n in range(1, len(piece.row))
-        for level, context in enumerate(contexts(piece.row, n, piece.key))
+        (level, context, move(row, n))
+        for n in range(1, len(row))
+        for level, context in enumerate([*contexts(row, n), *contexts_in(row, n, key)])
     )
 
 

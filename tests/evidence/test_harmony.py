@@ -35,7 +35,7 @@ def test_probabilities_of_all_changes_sum_to_one(style, length, key):
     row, model = ROWS[style][:length], harmony_of(style)
     last = row[-1]
     total = sum(
-        model.likely([*row[:-1], replace(last, root=root, kind=kind)], length - 1, key)
+        model.likely([*row[:-1], replace(last, root=root, kind=kind)], length - 1, [key])[0]
         for root in range(12)
         for kind in KINDS[style]
     )

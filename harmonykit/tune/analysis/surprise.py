@@ -16,7 +16,7 @@ from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.evidence.harmony import harmony_of
 from harmonykit.evidence.heard import LONGEST, SHORTEST, Often, heard, heard_next
 from harmonykit.evidence.keys import Heard
-from harmonykit.evidence.kinds import JAZZ, PLAIN, kind_of, style_of
+from harmonykit.evidence.kinds import JAZZ, PLAIN, STYLES, kind_of, style_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
@@ -107,7 +107,7 @@ class Surprise:
         return f"{self.mean:.1f} bits a change, {self.a_bar:.1f} a bar ({self.style})"
 
 
-def surprise(changes: Changes, key: KeyLike | None = None) -> Surprise:
+def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = None) -> Surprise:
     """Return how surprising each change of a tune or a row of chords is.
 
     Parameters
@@ -136,7 +136,9 @@ def surprise(changes: Changes, key: KeyLike | None = None) -> Surprise:
     sounding = [(chord, bar, strong) for chord, bar, strong in placed if chord is not None]
     if not sounding:
         raise TuneError("no chord changes", mend="C6 A7 Dm7 G7")
-    style = style_of([chord.semitones for chord, _, _ in sounding])
+    style = style or style_of([chord.semitones for chord, _, _ in sounding])
+    if style not in STYLES:
+        raise HarmonyError(f"{style!r} is not a style that was counted", mend=" or ".join(STYLES))
     home = as_key(key) if key is not None else _home(changes)
     chords: list[Chord] = []
     row: list[Heard] = []
