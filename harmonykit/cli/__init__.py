@@ -37,7 +37,7 @@ def app() -> None:
     "--instrument", default="ukulele", show_default=True, help="Choose it for a new draft."
 )
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
-@click.option("--calls", is_flag=True, help="List the calls that a lesson file may use.")
+@click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")
 def lesson(
     file: str | None,
     out: Path | None,
@@ -217,12 +217,18 @@ def compare(
 
 
 @app.command(short_help="Read a tune from a file or a message; move it, write it.")
-@click.argument("source", required=False, metavar="TUNE")
+@click.argument("source", required=False, metavar="[TUNE]")
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
-@click.option("--key", default="", help="The tune's key, where the text does not say it: Bb, Dm.")
-@click.option("--meter", "--metre", default="", help="Its metre, where the text does not say it.")
-@click.option("--title", default="", help="Its title, where the text has none.")
-@click.option("--naming", type=click.Choice(("letters", "german", "latin")), help="Of the chords.")
+@click.option("--key", default="", help="Set the key that the text does not say: Bb, Dm.")
+@click.option(
+    "--meter", "--metre", default="", help="Set the metre that the text does not say: 3/4."
+)
+@click.option("--title", default="", help="Set the title that the text does not say.")
+@click.option(
+    "--naming",
+    type=click.Choice(("letters", "german", "latin")),
+    help="Read chords so; else found.",
+)
 @click.option("--to", default="", metavar="KEY", help='Move it to a key: "E♭ major", Dm.')
 @click.option("--by", default=0, metavar="N", help="Move it N semitones up; down with a minus.")
 @click.option("--out", type=click.Path(path_type=Path), help="Write FILE.toml, .musicxml or .mid.")
@@ -252,15 +258,16 @@ def tune(
 
     \b
     A message, typed as people do:
-      | F | Gm7 C7 |     bars; the chords of a bar share it
-      | F / / C7 |       each chord and each / is one beat
-      |1. F |2. C7 |     bars may be numbered
+      | F | Gm7 C7 |          bars; the chords of a bar share it
+      | F / / C7 |            each chord and each / is one beat
+      |1. F |2. C7 |          bars may be numbered
       |: F |1. C7 :|2. F |    repeats, first and second endings; :|x3
-      | % | - | N.C. |   the bar before; nothing new; silence
-      Verse:  A:  [B]    names of sections, before a row or alone
-      Key: F   3/4   120 bpm   Capo 2   Form: AABA     on lines of words
-      # a remark         lines of words between are left out, and said so
-    Chords in brackets within words are read; without bar lines each is a bar.
+      | % | - | N.C. |        the bar before; nothing new; silence
+      Verse:   A:   [B]       names of sections, before a row or alone
+      Key: F   3/4   120 bpm  on lines of words, as Capo 2 and Form: AABA
+      # a remark              left out and listed, as lines of words are
+    Chords in brackets within words are read.  Without bar lines each chord
+    is a bar.  data/README.md explains the whole form.
     """
     from harmonykit.cli.tune import Asked, told
     from harmonykit.tune.text.pasted.given import Given

@@ -77,9 +77,15 @@ def _read(asked: Asked) -> Typed:
             )
         return take_in(sys.stdin.read(), number or 0, asked.given, "standard input")
     assert source is not None
-    if "|" in source or "\n" in source:
+    if _is_text(source):
         return take_in(source, number or 0, asked.given)
     return take_in_file(find_data("tunes", source), number, asked.given)
+
+
+def _is_text(source: str) -> bool:
+    """Return whether a tune is typed, not named: it has bar lines, or blanks and no file's end."""
+    words = " " in source.strip() and not Path(source).suffix and not Path(source).exists()
+    return "|" in source or "\n" in source or words
 
 
 def _moved(tune: Tune, asked: Asked) -> Tune:

@@ -29,6 +29,11 @@ def test_a_pasted_text_is_read_and_told(capsys: pytest.CaptureFixture[str]) -> N
     assert chart.split() == ["1", "F", "D7", "Gm7", "C7"]
 
 
+def test_chords_alone_are_read_too(capsys: pytest.CaptureFixture[str]) -> None:
+    status, out, _ = run(capsys, "tune", "F D7 Gm7 C7")
+    assert status == 0 and "4 written" in out and "type | between" in out
+
+
 def test_standard_input_is_read() -> None:
     found = CliRunner().invoke(cli.app, ["tune", "--to", "E♭ major"], input=MESSAGE)
     assert found.exit_code == 0
@@ -78,6 +83,8 @@ def test_what_a_format_loses_is_said(tmp_path: Path, capsys: pytest.CaptureFixtu
         (["tune", "| F |", "--to", "G", "--by", "2"], "moved twice"),
         (["tune", "| F |", "--out", "a.pdf"], ".musicxml"),
         (["tune", "nowhere"], "nowhere"),
+        (["tune", "no where.toml"], "no where.toml"),
+        (["tune", "what is this"], "no chord stands there"),
         (["tune", "| F |", "--meter", "4/5"], "4/5"),
         (["tune", ""], ""),
     ],
