@@ -6,8 +6,8 @@ greatest first:
 - the way to it, by weights that were fitted on a player's choices within one texture
   (``movement``, ``evidence.weights``),
 - by rule, ``KEPT`` where the texture stays: nothing in what was counted says what leaving it costs,
-- by rule, less ``ODD`` for each mark against the shape as such (``usual``), and a whole mark in
-  *open*, *barre* and *movable* shapes, whose strings differ from chord to chord.
+- by rule, less ``ODD`` for each mark against the shape as such (``usual``); and less ``USUAL``
+  after *open*, *barre* and *movable* shapes, where players take what a chord book has first.
 
 What was fitted is one guitarist's: four voices on four neighbouring strings, no open ones.  So
 ``strings``, ``inversion`` and ``voices`` count after voiced textures only, and ``neck`` on guitars
@@ -32,6 +32,8 @@ from harmonykit.fretboard.shapes.textures import (
     FAMILY,
     check_texture,
     has_many_strings,
+    kept_texture,
+    same_family,
     textures_of,
 )
 from harmonykit.fretboard.shapes.tones import usual_omissions
@@ -41,8 +43,8 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
 
-KEPT, ODD = 5.0, 0.15
-"""By rule: what a kept texture counts, and a mark against a voiced shape."""
+KEPT, ODD, USUAL = 5.0, 0.15, 2.0
+"""By rule: what a kept texture counts, and a mark against a voiced shape and against another."""
 
 _HIGHEST_FRET, _SPAN = 15, 4
 _MOST_VOICES, _ROOT = 4, 0
@@ -147,7 +149,7 @@ def in_order_after(
         Weights in the order of ``movement.FEATURES``; those of the table where empty.
     """
     neck, held = before.instrument, name_of(before, chord)
-    kept = textures_of(before, held or chord)[0]
+    kept = kept_texture(before, held)
     many, voiced = has_many_strings(neck), kept not in FAMILY
     counted = {"hand": True, "neck": many and voiced, "strings": many and voiced}
     counts = np.array([counted.get(name, voiced) for name in FEATURES])
@@ -156,13 +158,14 @@ def in_order_after(
     score = ways @ (counts * np.array(fitted or read_model("shapes").values))
     marker = judge(chord, neck)
     marks = np.array([marker.mark(shape.frets) for shape in shapes])
-    score = score - marks * (ODD if voiced else 1.0)
+    score = score - marks * (ODD if voiced else USUAL)
     if many:
-        stays = [_same(textures_of(shape, chord)[0], kept) for shape in shapes]
+        stays = [_stays(before, kept, shape, textures_of(shape, chord)[0]) for shape in shapes]
         score = score + KEPT * np.array(stays, dtype=float)
     return [shapes[place] for place in np.argsort(-score.round(9), kind="stable")]
 
 
-def _same(texture: str, kept: str) -> bool:
-    """Whether a hand that goes from one texture to the other keeps it: open and barre are one."""
-    return texture == kept or (texture in FAMILY and kept in FAMILY)
+def _stays(before: Voicing, kept: str, after: Voicing, texture: str) -> bool:
+    """Whether a hand keeps its texture: of voiced ones with the same number of voices."""
+    count = kept in FAMILY or len(before.sounding) == len(after.sounding)
+    return count and same_family(kept, texture)

@@ -1,7 +1,8 @@
 """Textures: which strings a shape takes and how its notes lie, as players name it.
 
 Conventions.  A *shell* is root, third and seventh (or what stands for them) with the root on the
-sixth or fifth string; *two strings* are third and seventh alone, *tenths* a bass and its tenth.
+sixth or fifth string, and at most a tension above them; *two strings* are third and seventh alone,
+*tenths* a bass and its tenth.
 *Close*, *drop 2*, *drop 3* and *drop 2 and 4* are layouts of three or four tones, each sounded once
 (``spacing``); a triad with its middle voice dropped is *spread*.  A shape is *open* where a string
 sounds open, *barre* where a finger lies over three strings or more, else *movable*; *rootless*
@@ -9,7 +10,8 @@ where no string sounds the root.  On four strings and fewer, and beside a banjo'
 counts first is whether a string sounds open.  (Common practice, no source.)
 
 The first texture of a shape is the one that a hand keeps: *voiced* textures keep their strings and
-voices, *open*, *barre* and *movable* are one family.
+voices.  *Open*, *barre* and *movable* are one family; so are *shell* and *drop 3*, whose bass is on
+a string apart.
 """
 
 from __future__ import annotations
@@ -24,6 +26,7 @@ from harmonykit.theory.chord import Chord
 OPEN, BARRE, MOVABLE, ROOTLESS = "open", "barre", "movable", "rootless"
 SHELL, TWO_STRINGS, TENTHS, SPREAD = "shell", "two strings", "tenths", "spread"
 FAMILY = (OPEN, BARRE, MOVABLE)
+_ON_A_BASS = (SHELL, "drop 3")
 VOICED = (SHELL, TWO_STRINGS, TENTHS, "close", SPREAD, "drop 2", "drop 3", "drop 2 and 4")
 TEXTURES = (*FAMILY, *VOICED, ROOTLESS)
 """The names of textures."""
@@ -55,10 +58,26 @@ def textures_of(voicing: Voicing, chord: Chord) -> tuple[str, ...]:
     found = [held]
     if voiced:
         first = has_many_strings(voicing.instrument) and held != OPEN
-        found = [voiced, held] if first or voiced in (SHELL, TWO_STRINGS) else [held, voiced]
+        found = [voiced, held] if first else [held, voiced]
     if all((pitch - chord.root.pitch_class) % 12 for pitch in pitches):
         found.append(ROOTLESS)
     return tuple(found)
+
+
+def kept_texture(voicing: Voicing, chord: Chord | None) -> str:
+    """Return the texture that a hand keeps after a shape, also where its chord is not known.
+
+    Two strings alone are tenths or guide tones, whatever they are of.
+
+    Examples
+    --------
+    >>> kept_texture(Voicing.parse("xx34xx", Instrument.named("guitar")), None)
+    'two strings'
+    """
+    pitches = sorted(voicing.sounding)
+    if len(pitches) == 2 and has_many_strings(voicing.instrument) and 0 not in voicing.frets:
+        return TENTHS if pitches[1] - pitches[0] in _TENTHS else TWO_STRINGS
+    return _held(voicing) if chord is None else textures_of(voicing, chord)[0]
 
 
 def has_many_strings(instrument: Instrument) -> bool:
@@ -70,6 +89,17 @@ def has_many_strings(instrument: Instrument) -> bool:
     [True, False, False]
     """
     return len(instrument.midi) >= MANY_STRINGS and not instrument.starts
+
+
+def same_family(one: str, other: str) -> bool:
+    """Whether a hand that goes from one texture to the other keeps what matters of it.
+
+    Examples
+    --------
+    >>> same_family("shell", "drop 3"), same_family("open", "barre"), same_family("open", "close")
+    (True, True, False)
+    """
+    return one == other or any(one in kin and other in kin for kin in (FAMILY, _ON_A_BASS))
 
 
 def check_texture(name: str | None) -> None:
@@ -104,9 +134,10 @@ def _voiced(pitches: list[int], chord: Chord, *, bass: bool) -> str:
             return TENTHS
         guides = any(a in thirds for a in above) and any(a in _SEVENTHS for a in above)
         return TWO_STRINGS if guides else ""
-    if bass and len(pitches) == 3 and above[0] == 0:
-        upper = above[1:]
-        if any(a in thirds for a in upper) and any(a in _SEVENTHS for a in upper):
+    if bass and above[0] == 0 and len(pitches) in (3, 4):
+        guides, tension = above[1:3], above[3:]
+        third = any(a in thirds for a in guides)
+        if third and any(a in _SEVENTHS for a in guides) and not {*tension} & {0, 7, *guides}:
             return SHELL
     layout = layout_of(pitches)
     return SPREAD if layout == "open" else layout

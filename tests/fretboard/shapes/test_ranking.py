@@ -53,7 +53,10 @@ def test_every_instrument_has_shapes_for_every_usual_chord(name: str) -> None:
         ("x-5-3-5-x-x", "G7", "3-x-3-4-x-x", 2),  # ii to V in shells: the guide tones fall
         ("3-x-3-4-x-x", "Cmaj7", "x-3-2-4-x-x", 2),  # V to I in shells
         ("x-x-5-5-6-5", "G7", "x-x-3-4-3-3", 4),  # ii to V in drop 2 near by
-        ("8-x-8-9-8-x", "F7", "x-8-7-8-6-x", 12),
+        ("8-x-8-9-8-x", "F7", "8-x-7-8-6-x", 2),  # drop 3: the bass stays, the rest falls
+        ("3-x-3-4-5-x", "Cmaj9", "3-x-2-4-3-x", 3),  # V13 to I over one bass
+        ("x-5-3-5-5-x", "G13", "3-x-3-4-5-x", 2),  # ii9 to V13: the bass a fifth down
+        ("x-x-3-4-x-x", "C7", "x-x-2-3-x-x", 1),  # guide tones: a half step down
         ("x-3-2-0-1-0", "F", "1-3-3-2-1-1", 2),  # a beginner's C to F
         ("x-3-2-0-1-0", "G7", "3-2-0-0-0-1", 2),
         ("x-3-2-0-1-0", "Am", "x-0-2-2-1-0", 2),
