@@ -135,9 +135,9 @@ def _voiced(pitches: list[int], chord: Chord, *, bass: bool) -> str:
         guides = any(a in thirds for a in above) and any(a in _SEVENTHS for a in above)
         return TWO_STRINGS if guides else ""
     if bass and above[0] == 0 and len(pitches) in (3, 4):
-        guides, tension = above[1:3], above[3:]
-        third = any(a in thirds for a in guides)
-        if third and any(a in _SEVENTHS for a in guides) and not {*tension} & {0, 7, *guides}:
+        lower, tension = above[1:3], set(above[3:])
+        third, seventh = (any(a in tones for a in lower) for tones in (thirds, _SEVENTHS))
+        if third and seventh and not tension & {0, 7, *lower}:
             return SHELL
     layout = layout_of(pitches)
     return SPREAD if layout == "open" else layout
