@@ -8,6 +8,7 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.tune.analysis.chains import Analysed, find_chains
 from harmonykit.tune.analysis.function import analyse, analyse_chords
+from harmonykit.tune.analysis.surprise import how_often
 from harmonykit.tune.tune import Tune
 
 MOST_DOUBTS = 5
@@ -36,6 +37,30 @@ def functions_of(way: Arrangement) -> tuple[Analysed, ...]:
         one if step.chord is not None else Analysed(None, "")
         for one, step in zip(each, way.steps, strict=True)
     )
+
+
+def often_at(way: Arrangement, index: int) -> str:
+    """Return how often the chord of a step was heard between those beside it, in words.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> tune = Tune.parse("| C6 | Dm7 |", key="C")
+    >>> way = reharmonise(tune, "ukulele", ["passing diminished"], k=1)[0]
+    >>> often_at(way, 1)
+    'C6 – C♯°7 – Dm7 heard 31 times, in 16 of 606 jazz tunes'
+    """
+    chord = way.steps[index].chord
+    before = (step.chord for step in reversed(way.steps[:index]))
+    after = (step.chord for step in way.steps[index:])
+    left, right = (
+        next((each for each in side if each is not None and each != chord), None)
+        for side in (before, after)
+    )
+    row = [each for each in (left, chord, right) if each is not None]
+    if chord is None or len(row) == 1:
+        return ""
+    return f"{' – '.join(each.unicode for each in row)} {how_often(row)}"
 
 
 def silence_of(step: Step) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.clashes import clashes
-from harmonykit.arrange.functions import bars_said
+from harmonykit.arrange.functions import bars_said, often_at
 from harmonykit.arrange.on_top import OnTop
 from harmonykit.cli.chart import chart_lines
 
@@ -17,12 +17,18 @@ def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
     """Yield an arrangement's chart, why each chord was added, and what rubs with the melody."""
     yield from chart_lines(way, f"{number}  {way.name}, in {way.tune.key.unicode}", phrases=False)
     reasons: dict[str, dict[int, None]] = {}
-    for step in way.steps:
+    usual: dict[str, dict[int, None]] = {}
+    for index, step in enumerate(way.steps):
+        if step.added and (often := often_at(way, index)):
+            usual.setdefault(often, {})[way.tune.playing[step.bar].bar.number] = None
         if step.reason:
             reasons.setdefault(step.reason, {})[way.tune.playing[step.bar].bar.number] = None
     for reason, bars in reasons.items():
         said = bars_said(tuple(bars))
         yield from textwrap.wrap(f"{said}: {reason}", WIDTH, subsequent_indent="  ")
+    for often, bars in usual.items():
+        text = f"{bars_said(tuple(bars))}: {often}"
+        yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
     rubs: dict[str, dict[int, None]] = {}
     for clash in clashes(way):
         what = f"{clash.melody.plain().unicode} with {clash.tone.plain().unicode} of"

@@ -12,7 +12,7 @@ from functools import lru_cache
 from itertools import repeat
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.functions import functions_of
+from harmonykit.arrange.functions import functions_of, often_at
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
@@ -63,13 +63,14 @@ class ChartShown:
 
 @dataclass(frozen=True, slots=True)
 class PutIn:
-    """A chord that a move put in, and the reason."""
+    """A chord that a move put in, the reason, and how often it was heard there."""
 
     step: int
     bar: int
     chord: str
     reason: str
     move: str
+    often: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +149,8 @@ def put_in(way: Arrangement) -> tuple[PutIn, ...]:
         goes_on = before is not None and before.added and before.chord == step.chord
         if step.added and step.chord is not None and not (goes_on and not step.reason):
             number = playing[step.bar].bar.number
-            found.append(PutIn(index, number, step.chord.unicode, step.reason, step.move))
+            often = often_at(way, index)
+            found.append(PutIn(index, number, step.chord.unicode, step.reason, step.move, often))
         before = step
     return tuple(found)
 
