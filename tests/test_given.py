@@ -83,6 +83,7 @@ RIGHT: dict[str, tuple[Any, ...]] = {
     "find_keys": (TUNE,),
     "find_voicings": ("G7", "ukulele", 5, 3, True, ["5"], "none", "G", "F", hk.Limits()),
     "glossary": (),
+    "how_often": ("C G7",),
     "limits_at": (1, "ukulele", False),
     "minor_sixths": ("Cdim7",),
     "name_chords": ("C E G", "C", "C"),

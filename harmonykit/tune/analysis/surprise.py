@@ -18,7 +18,7 @@ from harmonykit.evidence.heard import LONGEST, SHORTEST, Often, heard, heard_nex
 from harmonykit.evidence.keys import Heard
 from harmonykit.evidence.kinds import JAZZ, PLAIN, STYLES, kind_of, style_of
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_chords, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.key_finding import Changes, find_keys, place_chords
@@ -194,8 +194,7 @@ def how_often(chords: str | Sequence[ChordLike]) -> Often:
     >>> print(hk.how_often("Cmaj7 F#m6"))
     heard in fewer than 3 of 606 jazz tunes
     """
-    given = chords.replace("|", " ").split() if isinstance(chords, str) else chords
-    read = [as_chord(each) for each in given]
+    read = as_chords(chords)
     if not SHORTEST <= len(read) <= LONGEST:
         raise HarmonyError(
             f"{len(read)} chords", rule=f"rows of {SHORTEST} to {LONGEST} chords were counted",
