@@ -35,6 +35,8 @@ KIND = "reference"
 TOP = "hk"
 _STEP = r'(?:</span><span class="o">)?\.(?:</span><span class="n">)?\w+'
 _DEEP = re.compile(rf"\bharmonykit(?:{_STEP})+")
+# A parameter of which no more is said than its type.
+_NO_MORE = re.compile(r"\):(</p>|\s*</li>)")
 _TAG = re.compile(r"<[^>]+>")
 
 
@@ -112,7 +114,7 @@ def as_typed(html: str, known: Mapping[str, str]) -> str:
         name = _TAG.sub("", match[0])
         return known.get(name, name.rpartition(".")[2])
 
-    return _DEEP.sub(replace, html)
+    return _NO_MORE.sub(r")\1", _DEEP.sub(replace, html))
 
 
 def write(out: Path) -> Path:
