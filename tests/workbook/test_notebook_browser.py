@@ -17,7 +17,7 @@ from axe_playwright_python.sync_playwright import Axe
 from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
-from harmonykit.workbook import notebook as workbook
+from harmonykit import workbook
 from harmonykit.workbook.base.panel import Panel
 
 # Each panel, the part that the mouse presses, and the key that leads on from there.

@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
+from harmonykit import workbook
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook import notebook as workbook
 from harmonykit.workbook.base.panel import Panel, link
 
 MAKERS = {
