@@ -37,7 +37,7 @@ STYLES_SAID: Mapping[str, str] = MappingProxyType(
         "smooth": "Voices that move little, and as few clashes as may be.",
         "low on the neck": "Shapes on the lowest frets, with a small stretch.",
         "walking": "Ascending walks wherever they fit, however high they go.",
-        "few shapes": "Few changes of shape and short ways of the hand.",
+        "few shapes": "Few changes of shape and little travel of the hand.",
     }
 )
 """What each style cares for, in one line."""

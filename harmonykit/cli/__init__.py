@@ -340,7 +340,7 @@ def chord(
     "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
 )
 @click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
-@click.option("--most", type=click.IntRange(1), help="Print so many shapes a chord; default a row.")
+@click.option("--most", type=click.IntRange(1), help="Print so many shapes of each chord.")
 @click.option(
     "--marks",
     type=click.Choice(("fingers", "roles", "plain")),

@@ -51,7 +51,9 @@ def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[s
     kind = out.suffix.lower()
     if kind not in (PDF, SVG):
         rule = "a sheet is a PDF or an SVG file"
-        raise HarmonyError(f"{shown(out)} has another ending", rule=rule, mend="--out shapes.pdf")
+        raise HarmonyError(
+            f"{shown(out)} does not end in .pdf or .svg", rule=rule, mend="--out shapes.pdf"
+        )
     check_file(out)
     chords = list(dict.fromkeys(chord(symbol).chord for symbol in symbols))
     pages = instrument_sheet(

@@ -91,7 +91,7 @@ def _unchanged(path: Path, name: str, ours: Mapping[str, str]) -> bool:
 
 
 def _take(path: Path, new: Path, name: str, *, edited: bool) -> Carried | None:
-    """Link a file into the new folder; nothing where it is there already."""
+    """Link a file into the new folder; nothing where it exists already."""
     parent = _made(new, PurePosixPath(name).parent.as_posix())
     own = path.name
     for target in chain((parent / own,), yours(parent / own)):

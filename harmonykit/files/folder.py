@@ -138,7 +138,7 @@ def check_kind(out: Path, kind: str) -> None:
     what = f"a {found['kind']}" if found.get("kind") else "something else"
     raise HarmonyError(
         f"{shown(out)} holds {what}",
-        rule=f"a {kind} replaces a {kind} with our {MANIFEST}, nothing else",
+        rule=f"a {kind} replaces only a {kind} that has our {MANIFEST}",
         mend=f"another folder: --out {typed(f'{out.name}-{kind}')}",
     )
 

@@ -22,11 +22,11 @@ _CAUSES = {
     errno.EEXIST: ("a part of the path is a file", "another folder"),
     errno.ENOTDIR: ("a part of the path is a file", "another folder"),
     errno.ELOOP: ("its links lead in a circle", "another folder"),
-    errno.EBUSY: ("the system holds the folder in use", "a folder inside it"),
+    errno.EBUSY: ("another program is using the folder", "a folder inside it"),
 }
 # What is missing when a file is written is a folder around it.
 _WRITING = _CAUSES | {
-    errno.ENOENT: ("a folder of the path is missing", "make that folder first, or another folder")
+    errno.ENOENT: ("a folder of the path is missing", "make that folder first, or name another")
 }
 
 

@@ -66,7 +66,7 @@ def write_new(path: Path, data: bytes | str, error: type[HarmonyError] = Harmony
     Raises
     ------
     HarmonyError
-        If it is there already, or cannot be written.
+        If it exists already, or cannot be written.
     """
     with _refusing(path, error):
         if os.path.lexists(path):
@@ -82,7 +82,7 @@ def _refusing(path: Path, error: type[HarmonyError]) -> Iterator[None]:
     try:
         yield
     except FileExistsError:
-        raise error(f"{shown(path)} is there already", mend="another name") from None
+        raise error(f"{shown(path)} exists already", mend="another name") from None
     except OSError as trouble:
         raise refused(path, trouble, error) from None
     except ValueError:

@@ -60,6 +60,6 @@ def _mends(level: Level, reasons: list[str]) -> Iterator[str]:
     if any(_TIME in reason for reason in reasons):
         yield f"a tempo below {level.tempo:g}, a least_seconds below {level.least_seconds:g}"
     if any("limits" in reason for reason in reasons):
-        yield "a higher max_fret or hand, prefer with the move's name"
+        yield "a higher highest_fret, a wider reach, or prefer_move with the move's name"
     yield "other moves"
     yield "moves = [] for the tune as written"

@@ -124,7 +124,7 @@ class Resolution(Told):
         """One sentence with the notes that move."""
         steps = ", ".join(map(str, self.moves))
         return (
-            f"{self.chord.unicode} is {self.parent.unicode}♭9 without its root, so it leads to "
+            f"{self.chord.unicode} is {self.parent.unicode}♭9 without its root, so it resolves to "
             f"{self.target.unicode}: {steps}."
         )
 
@@ -300,7 +300,7 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
     >>> [(r.parent.symbol, r.target.name) for r in hk.resolutions("Adim7")]
     [('B7', 'E'), ('D7', 'G'), ('F7', 'Bb'), ('Ab7', 'Db')]
     >>> print(hk.resolutions(hk.Chord.parse("Bdim7"))[2].reason)
-    B°7 is G7♭9 without its root, so it leads to C: B rises to C, D falls to C, F falls to E, A♭ falls to G.
+    B°7 is G7♭9 without its root, so it resolves to C: B rises to C, D falls to C, F falls to E, A♭ falls to G.
     """  # noqa: E501
     low = need_diminished(chord)
     own = low.root.pitch_class

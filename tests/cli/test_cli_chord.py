@@ -153,7 +153,7 @@ def test_strings_may_be_typed() -> None:
     assert as_instrument("5-string banjo").name == "five-string banjo"
     with pytest.raises(HarmonyError, match="2 strings given"):
         as_instrument("G4 C4")
-    with pytest.raises(HarmonyError, match="no instrument is called 'ukelele'"):
+    with pytest.raises(HarmonyError, match="unknown instrument 'ukelele'"):
         as_instrument("ukelele")
 
 

@@ -127,7 +127,7 @@ def test_a_tune_of_one_chord_has_no_matrix(
     ("arguments", "said"),
     [
         (["heron_landin"], "try: heron_landing"),
-        (["heron_landing", "--instrument", "kazoo"], "no instrument is called 'kazoo'"),
+        (["heron_landing", "--instrument", "kazoo"], "unknown instrument 'kazoo'"),
     ],
 )
 def test_what_cannot_be_used_gets_one_message(

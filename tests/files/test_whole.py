@@ -164,5 +164,5 @@ def test_no_name_and_a_missing_folder_are_said(
     assert caught.value.mend == "the name of a file"
     with pytest.raises(HarmonyError, match="a folder of the path is missing") as caught:
         write(tmp_path / "not" / "x.csv", b"x")
-    assert caught.value.mend == "make that folder first, or another folder"
+    assert caught.value.mend == "make that folder first, or name another"
     assert not os.listdir(tmp_path)

@@ -65,7 +65,7 @@ def _broken(chord: Chord, target: Chord, added: Chord, key: Key) -> str:
 
 
 def _reason(dominant: Chord, chord: Chord) -> str:
-    """Say what moves: the root rises to the flat ninth, unless that is there already."""
+    """Say what moves: the root rises to the flat ninth, unless that exists already."""
     ninth = Degree(9, -1).over(dominant.root).plain()
     stays = [note.unicode for note in dominant.tones if note.pitch_class in chord.pcs]
     kept = f"{', '.join(stays[:-1])} and {stays[-1]} stay"

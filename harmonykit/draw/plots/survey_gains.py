@@ -68,13 +68,15 @@ def draw_gains(
     ground = _TOP_MM + len(shown) * _ROW_MM
     canvas = Canvas(_WIDTH_MM, ground + _BELOW_MM, palette)
     hand = f"{instrument}, level {level}"
-    canvas.text(1.5, 5.0, f"What the moves gain: {hand}", LABEL_PT, weight=SEMIBOLD, anchor="left")
+    canvas.text(
+        1.5, 5.0, f"Voice movement with the moves: {hand}", LABEL_PT, weight=SEMIBOLD, anchor="left"
+    )
     ticks = _ticks(shown)
     _axis(canvas, ticks, ground)
     for place, row in enumerate(shown):
         _row(canvas, row, ticks, _TOP_MM + (place + 0.5) * _ROW_MM, place)
     _legend(canvas, ground, len(shown), len(rows))
-    return canvas.drawing(f"what the moves gain: {hand}", _describe(rows, hand))
+    return canvas.drawing(f"voice movement with the moves: {hand}", _describe(rows, hand))
 
 
 def _ticks(rows: list[Row]) -> tuple[int, ...]:

@@ -6,7 +6,7 @@ the hand moves least, by dynamic programming.  A change costs, in mm, the travel
 other strings: what can stay or slide, does.  A fingering costs by itself its awkwardness
 (``fingering.awkwardness``: frets away from a finger a fret) at ``AWKWARD_MM`` a fret, so that an
 easy grip is not given up for a millimetre; here the hand may stand where that is least, since a
-note alone is as easy for any finger of a hand that is there already.  The prices are settings, not
+note alone is as easy for any finger of a hand that exists already.  The prices are settings, not
 laws of the body (common practice, no source).
 """
 

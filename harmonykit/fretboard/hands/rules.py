@@ -213,7 +213,7 @@ def _thumb_beside_the_index(grip: Grip) -> bool:
 
 
 OF_SHAPES = (
-    Rule("top fret", "No finger goes higher than it is asked to.", _not_too_high),
+    Rule("top fret", "No finger goes above the highest fret of the limits.", _not_too_high),
     Rule(
         "stretch",
         "The stretch from the lowest to the highest fretted wire stays within the limit.  All "
@@ -242,7 +242,7 @@ OF_HOLDS = (
 OF_FLAT = (
     Rule(
         "wide barre",
-        "A finger lies over no more strings than are asked of it.",
+        "A finger covers no more strings than the limits allow.",
         _flat_within_limits,
     ),
     Rule(

@@ -144,7 +144,7 @@ def find_neck(name: str) -> Neck:
         return found
     near = difflib.get_close_matches(_plain(name), list(_shipped()), n=3, cutoff=0.5)
     raise HarmonyError(
-        f"no instrument is called {name!r}",
+        f"unknown instrument {name!r}",
         rule=f"the names are {', '.join(names())}",
         mend=", ".join(near) or 'its strings: Instrument.parse("G4 C4 E4 A4")',
     )

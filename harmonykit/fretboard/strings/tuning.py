@@ -170,7 +170,7 @@ def _read_string(part: str, column: int, text: str) -> tuple[tuple[Note, ...], i
         raise HarmonyError(
             f"{fret!r} is not a fret for a string to start at",
             place=Place("tuning", 1, column + len(named) + 1, text),
-            rule="a short string has behind an @ the fret at which it starts",
+            rule="a short string names the fret at which it starts after an @",
             mend=f'"{named}@5"',
         )
     course = [found.group() for found in _TOGETHER.finditer(named)]

@@ -182,7 +182,7 @@ OF_DIMINISHED = Idea(
     ("leading-tone diminished", "descending passing diminished", "common-tone diminished"),
 )
 OF_WALKS = Idea(
-    "walks on the scale of chords",
+    "walks in the scale of chords",
     "Walks in {tune}",
     "What to play while one chord lasts",
     ("ascending walk", "descending walk"),

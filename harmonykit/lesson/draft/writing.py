@@ -73,7 +73,7 @@ def write_draft(
     Raises
     ------
     LessonError
-        If the file is there already: a teacher's work is never written over.
+        If the file exists already: a teacher's work is never written over.
 
     Examples
     --------

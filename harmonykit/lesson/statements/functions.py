@@ -243,7 +243,7 @@ class Functions:
         labels = front.instrument.labels
         ways = lowered(front.shape, front.shape_chord)
         drawings = [diagram(after, marks="roles", was=front.shape) for _, _, after in ways]
-        captions = [f"lower {labels[s]}; leads to {way.target.unicode}" for s, way, _ in ways]
+        captions = [f"lower {labels[s]}; resolves to {way.target.unicode}" for s, way, _ in ways]
         return self._picture(Picture(tuple(drawings), tuple(captions), "lowered"))
 
     def clock(self, chord: str, was: str = "") -> Picture:

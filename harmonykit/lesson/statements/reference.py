@@ -31,7 +31,7 @@ def reference() -> Iterator[str]:
     )
     yield "does not count as proved, and the build says so."
     yield from ("", f'exactly counts {_listed(COUNTS)}, or a quality such as "aug".')
-    yield f"always knows the laws {_listed(LAWS)},"
+    yield f"always takes one of the laws {_listed(LAWS)},"
     yield f"and proves from every root what {_listed(facts.ABOUT_CHORDS)} say of chords."
 
 

@@ -293,9 +293,9 @@ class Kinds(Changes):
             or roles.changed
             or roles.alt
         ):
-            raise Misfit(token.column, "alt stands after the root or after 7")
+            raise Misfit(token.column, "alt follows the root or 7")
         roles.alt = True
-        roles.doubts.append("alt is a licence: 1 3 b7 with any of b9 #9 #11 b13; all are listed")
+        roles.doubts.append("alt leaves a choice: 1 3 b7 with any of b9 #9 #11 b13; all are listed")
 
 
 def _is_seven(token: Token | None) -> bool:

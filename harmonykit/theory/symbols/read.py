@@ -155,7 +155,7 @@ def _rule_after_slash(text: str, bass: Note | None) -> str:
     if _TWO_BASSES.search(text):
         return "a symbol has one bass"
     if bass is None and _OTHER_CHORD.search(text):
-        return "after the slash stands one note; two chords at once are typed D|C7"
+        return "a slash is followed by one note; two chords at once are typed D|C7"
     return ""
 
 

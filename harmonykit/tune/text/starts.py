@@ -44,7 +44,7 @@ class BarReader:
             raise self.error(
                 raw.words[-1],
                 f"{len(raw.words)} chords cannot share {self._size(length)} equally",
-                rule="a share is a whole or a half of the metre's lower note",
+                rule="a chord lasts a whole or a half of the metre's lower note",
                 mend="one / for each more beat of a chord, as in | C / G7 C |",
             )
         return [(word, self.chord(word), share * n) for n, word in enumerate(raw.words)]

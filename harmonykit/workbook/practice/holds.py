@@ -71,7 +71,7 @@ def movable_shapes(chord: Chord, theme: Theme, level: int) -> tuple[Voicing, ...
         doubling=False,
     )
     if not found:
-        raise HarmonyError(f"{chord.unicode} has no shape to be moved on the {neck.name}")
+        raise HarmonyError(f"{chord.unicode} has no movable shape on the {neck.name}")
     return found
 
 

@@ -89,11 +89,7 @@ def judge_distance(before: Chord, after: Chord, leading: VoiceLeading, given: in
     seen = Seen(f"{before.unicode} – {after.unicode}", after.pcs, after, before.pcs, before, arrows)
     if given == leading.total:
         return Verdict(RIGHT, sentences(GOOD, told), seen)
-    why = (
-        f"{given} is more than they need."
-        if given > leading.total
-        else f"With {given} they do not get there."
-    )
+    why = f"{given} is more than they need." if given > leading.total else f"{given} is too few."
     return Verdict(WRONG, sentences(NOT_YET, why, told), seen)
 
 

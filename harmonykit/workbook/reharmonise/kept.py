@@ -44,7 +44,7 @@ def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
             settings[name] = make(settings[name])
         return ReharmoniseState(text=kept["tune"], **settings)
     except (ValueError, TypeError, KeyError, AttributeError):
-        raise HarmonyError("the settings that were kept cannot be read") from None
+        raise HarmonyError("the saved settings cannot be read") from None
 
 
 def _plain(value: Any) -> Any:

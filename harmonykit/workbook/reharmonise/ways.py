@@ -207,7 +207,7 @@ def _options(state: ReharmoniseState) -> dict[str, Any]:
 
 
 def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:
-    """Return the rows with those of the front; what is there already is told to be on it."""
+    """Return the rows with those of the front; what exists already is told to be on it."""
     choices = {_sound_key(p.arrangement): p for p in front.choices(len(LETTERS))}
     points = {_sound_key(p.arrangement): p for p in front.points}
     letters = dict(zip(choices, LETTERS, strict=False))

@@ -210,7 +210,7 @@ def takes_time(call: str) -> bool:
 
 def mark(place: Place) -> str:
     """Return the words that stand where a call could not be answered."""
-    return f"**[line {place.line} has to be mended]**"
+    return f"**[line {place.line} has to be corrected]**"
 
 
 def verdict_of(error: HarmonyError, kind: str, source: str = "") -> Verdict:

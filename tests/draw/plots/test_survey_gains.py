@@ -163,7 +163,7 @@ def test_heads_stand_over_their_columns_and_the_legend_below() -> None:
         - max(t.baseline for t in sheet.all(Text) if t.anchor == "center" and t.text.isdigit())
         < 6
     )
-    title = heads["What the moves gain: guitar, level 1"]
+    title = heads["Voice movement with the moves: guitar, level 1"]
     assert title.box.left == pytest.approx(1.5) and title.baseline < axis.baseline - 5
 
 

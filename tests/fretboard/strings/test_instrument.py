@@ -129,7 +129,7 @@ def test_a_name_may_be_typed_in_any_case(name: str) -> None:
 
 
 def test_an_unknown_name_is_met_with_near_ones() -> None:
-    with pytest.raises(HarmonyError, match="no instrument is called 'ukelele'") as caught:
+    with pytest.raises(HarmonyError, match="unknown instrument 'ukelele'") as caught:
         Instrument.named("ukelele")
     assert "ukulele" in caught.value.mend
     assert "guitar" in caught.value.rule

@@ -61,9 +61,9 @@ def test_a_neck_of_other_shapes_and_a_clock_are_not_guessed_at(front: Front) -> 
 
 def test_a_caption_has_a_line_for_each_part(front: Front) -> None:
     box = draw_box(Voicing.parse("2223", front.instrument), Chord.parse("D7"))
-    picture = Picture((box,), ("lower C; leads to G",), "one")
+    picture = Picture((box,), ("lower C; resolves to G",), "one")
     (view,) = view_figures(picture, front, Figures(Styles()))
-    assert view.captions == ("lower C", "leads to G")
+    assert view.captions == ("lower C", "resolves to G")
     assert (view.frets, view.heard, view.wide) == ("2-2-2-3", "D seven", False)
 
 
