@@ -140,7 +140,7 @@ class _WithMoves(click.Command):
             formatter.write(line + "\n")
 
 
-@app.command(cls=_WithMoves, short_help="Compare ways to reharmonise a tune; take one away.")
+@app.command(cls=_WithMoves, short_help="Compare arrangements of a tune; export one.")
 @click.argument("tune")
 @click.option(
     "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."

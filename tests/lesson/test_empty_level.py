@@ -45,7 +45,7 @@ def test_a_tune_without_a_dominant_is_named(lesson_path: Path) -> None:
         lesson_path, (MOVES, 'moves = ["tritone substitution"]'), tune="| Gm6 | Eb6 | Eb6 | Gm6 |"
     )
     error = refused(path)
-    assert error.rule == "tritone partner: the tune has no chord for it"
+    assert error.rule == "tritone substitution: the tune has no chord for it"
     assert "moves = []" in error.mend
 
 

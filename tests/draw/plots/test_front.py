@@ -180,7 +180,7 @@ def test_ticks_are_round_numbers(front: Front, values: tuple[int, int], ticks: l
 def test_the_list_stands_in_columns_under_its_heads(front: Front) -> None:
     sheet = draw_front(front).sheet
     heads = [
-        next(t for t in sheet.all(Text) if t.text == head) for head in ("semitones", "mm", "put in")
+        next(t for t in sheet.all(Text) if t.text == head) for head in ("semitones", "mm", "added")
     ]
     assert len({t.baseline for t in heads}) == 1
     assert [b.x - a.x for a, b in itertools.pairwise(heads)] == pytest.approx([18, 18])

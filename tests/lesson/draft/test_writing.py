@@ -116,7 +116,7 @@ def test_nothing_is_written_over(tmp_path: Path) -> None:
     path = tmp_path / "mine.md"
     path.write_text("my work", encoding="utf-8")
     tune = read_tune(find_data("tunes", "ropewalk_blues"))
-    with pytest.raises(HarmonyError, match="there already"):
+    with pytest.raises(HarmonyError, match="exists already"):
         write_draft(path, tune, "ropewalk_blues", UKULELE)
     assert path.read_text(encoding="utf-8") == "my work"
 

@@ -337,7 +337,7 @@ def test_the_distances_of_the_table_are_right_and_others_wrong(
     assert more.score == WRONG and "is more than they need" in more.said
     assert sum(map(int, re.findall(r"\((\d+)\)", more.said))) == right
     if right:
-        assert "do not get there" in judge_distance(*pair, leading, right - 1).said
+        assert "too few" in judge_distance(*pair, leading, right - 1).said
 
 
 def circle(a: int, b: int) -> int:
