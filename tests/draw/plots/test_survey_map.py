@@ -214,7 +214,7 @@ def test_the_legend_shows_each_kind_of_cell_beside_its_words() -> None:
     sheet = draw_key_map(surveyed(), "Slipway Jig 19").sheet
     words = ["the best key", "5 % at most", "15 % at most"]
     said = [next(t for t in sheet.all(Text) if t.text == word) for word in words]
-    said.append(next(t for t in sheet.all(Text) if t.text.startswith("asks for a shape")))
+    said.append(next(t for t in sheet.all(Text) if t.text.startswith("has a shape")))
     samples = [
         t
         for t in sheet.all(Text)
