@@ -41,7 +41,8 @@ def test_every_choice_has_its_letter_on_the_sheet_and_in_the_list(front: Front) 
 def test_a_bounded_front_says_by_how_much(front: Front) -> None:
     figure = draw_front(Front(front.points, True, (3, 40, 0)))
     assert (
-        "by 3 semitones, 40 mm at most" in " ".join(figure.sheet.texts) and "not complete" in figure.alt
+        "by 3 semitones, 40 mm at most" in " ".join(figure.sheet.texts)
+        and "not complete" in figure.alt
     )
 
 
