@@ -92,7 +92,7 @@ class Charts:
     >>> state = ReharmoniseState(text="| C6 | Dm7 |", moves=("leading-tone diminished",), best=1)
     >>> row = find_best(state, lambda done, total: None).rows[1]
     >>> print(Charts().of(row, frozenset((2,))).bars[1].said)
-    bar 2: Dm7 (tonic); kept as written
+    bar 2: Dm7; kept as written
     """
 
     def __init__(self) -> None:

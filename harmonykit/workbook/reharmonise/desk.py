@@ -22,6 +22,7 @@ from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import sounding_steps
 from harmonykit.workbook.reharmonise.export import FOLDER, export
 from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
+from harmonykit.workbook.reharmonise.keys import keys_offered, with_key
 from harmonykit.workbook.reharmonise.plot import numbers, summary
 from harmonykit.workbook.reharmonise.state import (
     CONTROLS,
@@ -142,6 +143,7 @@ class Desk:
             *(f"row-{row.id}" for row in self.ways.rows),
             *(f"bar-{number}" for number in bars),
             *(f"step-{n}" for n in steps),
+            *(f"key-{n}" for n in range(len(keys_offered(self._state.text, self.ways.tune)))),
         )
 
     # What can be done.
@@ -158,7 +160,7 @@ class Desk:
         self._go(after_set(self._state, control, value))
 
     def press(self, part: str) -> None:
-        """Press a bar of the chart, a mark of the plot, a row of the table, or a reason.
+        """Press a bar of the chart, a mark of the plot, a row, a reason, or a likely key.
 
         Raises
         ------
@@ -169,6 +171,9 @@ class Desk:
         kind, _, name = part.partition("-")
         if kind == "bar":
             self._go(toggled(self._state, int(name)))
+        elif kind == "key" and self.ways is not None:
+            key = keys_offered(self._state.text, self.ways.tune)[int(name)]
+            self._go(replace(self._state, text=with_key(self._state.text, key)))
         elif kind == "step":
             self._go(replace(self._state, step=int(name)))
         else:

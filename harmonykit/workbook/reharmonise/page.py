@@ -13,6 +13,7 @@ from harmonykit.arrange.measures import Measures
 from harmonykit.arrange.moves import MOVES
 from harmonykit.paths import shipped
 from harmonykit.score.typed import tunes_in
+from harmonykit.tune.tune import Tune
 from harmonykit.words.glossary import label, term
 from harmonykit.workbook.reharmonise.charts import (
     Charts,
@@ -21,6 +22,7 @@ from harmonykit.workbook.reharmonise.charts import (
     put_in,
     sounding_steps,
 )
+from harmonykit.workbook.reharmonise.keys import keys_offered
 from harmonykit.workbook.reharmonise.plot import live_ways
 from harmonykit.workbook.reharmonise.staff import BARS
 from harmonykit.workbook.reharmonise.state import (
@@ -85,12 +87,15 @@ def _macros() -> Any:
     return environment.from_string(text).module
 
 
-def source_html(state: ReharmoniseState, fault: str, doubts: tuple[str, ...]) -> str:
-    """Return the ways to open a tune, and what is wrong with it."""
+def source_html(state: ReharmoniseState, fault: str, tune: Tune | None) -> str:
+    """Return the ways to open a tune, its likely keys, and what is wrong with it."""
     tunes = [(str(number), f"{number} {title}") for number, title in tunes_in(state.text)]
     names = [("", "choose"), *((name, name.replace("_", " ")) for name in shipped("tunes"))]
     now = str(state.number or (tunes[0][0] if tunes else 0))
-    return str(_macros().source(names, tunes, now, fault, state.name, doubts))
+    doubts = tune.doubts if tune else ()
+    keys = () if tune is None else keys_offered(state.text, tune)
+    offered = [(key.unicode, tune is not None and key == tune.key) for key in keys]
+    return str(_macros().source(names, tunes, now, fault, state.name, doubts, offered))
 
 
 def settings_html(state: ReharmoniseState) -> str:

@@ -132,7 +132,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
                 view=state.view,
                 status=self._status(),
                 sounds=self._sound_keys(),
-                source=source_html(state, self.fault, ways.tune.doubts if ways else ()),
+                source=source_html(state, self.fault, ways.tune if ways else None),
                 settings=settings_html(state),
                 **(self._regions(ways) if ways else {}),
             )

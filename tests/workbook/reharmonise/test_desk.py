@@ -37,6 +37,23 @@ def test_moves_and_locked_bars_are_obeyed() -> None:
     assert not desk.chosen.arrangement.added
 
 
+def test_a_likely_key_is_chosen_and_said_in_the_text() -> None:
+    desk = desk_of("| C | G | Am | F |")
+    assert desk.ways is not None and str(desk.ways.tune.key) == "C major"
+    desk.press("key-1")
+    assert desk.wait(LIMIT)
+    assert desk.state.text == "Key: A minor\n| C | G | Am | F |"
+    assert str(desk.ways.tune.key) == "A minor"
+    desk.press("key-0")
+    assert desk.wait(LIMIT)
+    assert desk.state.text == "Key: C major\n| C | G | Am | F |"
+
+
+@pytest.mark.parametrize("text", ["| Dm7 | G7 | C6 | Dm7 G7 |", 'X:1\nK:C\n"C"C4|"G"G4|'])
+def test_a_plain_key_or_a_stated_one_offers_no_choice(text: str) -> None:
+    assert not [part for part in desk_of(text).parts() if part.startswith("key-")]
+
+
 def test_only_what_was_asked_last_counts() -> None:
     desk = desk_of()
     for bars in range(2, 12):

@@ -43,7 +43,7 @@ def cells(html: str) -> list[list[str]]:
 def test_every_region_closes_what_it_opens(ways: Ways) -> None:
     state = replace(ways.state, beside="written")
     regions = [
-        page.source_html(state, "", ("a doubt",)),
+        page.source_html(state, "", replace(ways.tune, doubts=("a doubt",))),
         page.settings_html(state),
         page.plot_html(ways, state),
         page.choices_html(ways),
@@ -97,14 +97,14 @@ def test_what_is_typed_cannot_become_markup() -> None:
     text += f'name = "{nasty}"\nchanges = "| C6 | G7 |"\n[[sections]]\nname = "B"\nchanges="| C |"'
     found = find_best(ReharmoniseState(text=text, best=1), quiet)
     html = page.chart_html(found, found.state, Charts()) + page.source_html(
-        found.state, nasty, (nasty,)
+        found.state, nasty, replace(found.tune, doubts=(nasty,))
     )
     assert nasty not in html and "&lt;script&gt;" in html
 
 
 def test_of_several_tunes_one_is_chosen() -> None:
     text = "X:3\nT:Ebb\nK:C\nC|\n\nX:8\nT:Flow\nK:C\nD|\n"
-    html = page.source_html(ReharmoniseState(text=text, number=8), "", ())
+    html = page.source_html(ReharmoniseState(text=text, number=8), "", None)
     assert (
         "Choose one of its 2 tunes" in html and '<option value="8" selected>8 Flow</option>' in html
     )

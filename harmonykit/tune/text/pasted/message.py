@@ -129,7 +129,7 @@ class _Reader:
         return Message(
             self.header.title or UNTITLED, key, first, self.header.tempo or DEFAULT_TEMPO,
             sections, self._order(sections), self._notes(), tuple(told),
-            tuple(self._doubts(key)),
+            tuple(self._doubts(key, said_keys(found))),
         )  # fmt: skip
 
     def _take(self, line: Line) -> None:
@@ -264,9 +264,9 @@ class _Reader:
         at = self.header.said[about][0]
         return f" in line {self.plain.place(at).line}"
 
-    def _doubts(self, key: Key) -> Iterable[str]:
+    def _doubts(self, key: Key, likely: str) -> Iterable[str]:
         if not (self.given.key or self.header.key):
-            yield f"the key is taken to be {key}, from the chords alone"
+            yield f"the key is taken to be {key}, from the chords alone: {likely}"
         if self.header.capo:
             capo = self.header.capo
             said = f"capo {capo}: the chords are kept as typed, and sound {capo} semitones higher"
