@@ -106,6 +106,20 @@ def test_it_has_an_example_as_a_user_types_it(name: str) -> None:
         assert "hk." in example and "harmonykit" not in example
 
 
+@pytest.mark.parametrize(
+    ("name", "source"),
+    [
+        ("hk.PcSet", "Forte"), ("hk.set_classes", "Rahn"), ("hk.distance", "Tymoczko"),
+        ("hk.distance_matrix", "Tymoczko"), ("hk.parents", "Cohn"), ("hk.neighbours", "Douthett"),
+        ("hk.Scale", "Wikipedia"), ("hk.avoid_notes", "Wikipedia"), ("hk.read_tune", "ABC"),
+        ("hk.score.read_harte", "Harte"), ("hk.arrange.to_musicxml", "MusicXML 4.0"),
+        ("hk.sound.midi_bytes", "RP-001"), ("hk.sound.render", "BS.1770"),
+    ],
+)  # fmt: skip
+def test_what_was_published_has_its_source(name: str, source: str) -> None:
+    assert source in sections(PUBLIC[name])["References"]
+
+
 def test_exceptions_are_no_others() -> None:
     for name in NO_EXAMPLE:
         assert ">>> " not in (inspect.getdoc(PUBLIC[name]) or ""), name

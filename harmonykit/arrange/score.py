@@ -44,6 +44,10 @@ def to_musicxml(arrangement: Arrangement, title: str = "", tempo: float | None =
     str
         A whole MusicXML file.
 
+    References
+    ----------
+    MusicXML 4.0, W3C Community Group Final Report 2021.
+
     Examples
     --------
     >>> plain = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]

@@ -61,6 +61,11 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
         If the file is missing, too large, of another kind, or cannot be understood; if it holds
         several tunes and no number is given; if it has no chord.
 
+    References
+    ----------
+    The ABC music standard 2.1, 2011.
+    MusicXML 4.0, W3C Community Group Final Report 2021.
+
     Examples
     --------
     >>> tune = hk.read_tune("heron_landing")
@@ -153,6 +158,11 @@ def write_tune(tune: Tune, path: str | Path) -> None:
     ------
     TuneError
         If the name has another suffix or the folder cannot be written to.
+
+    References
+    ----------
+    MusicXML 4.0, W3C Community Group Final Report 2021.
+    Standard MIDI Files 1.0, RP-001, MIDI Manufacturers Association 1996.
 
     Examples
     --------

@@ -59,6 +59,10 @@ def read_harte(label: str) -> Chord | None:
     HarmonyError
         If it is no label: with a caret, where one place is at fault.
 
+    References
+    ----------
+    C. Harte, M. Sandler, S. Abdallah and E. Gomez, ISMIR, London 2005.
+
     Examples
     --------
     >>> hk.score.read_harte("F#:7(b9)/4")
@@ -131,6 +135,10 @@ def write_harte(chord: Chord | None) -> str:
     Returns
     -------
     str
+
+    References
+    ----------
+    C. Harte, M. Sandler, S. Abdallah and E. Gomez, ISMIR, London 2005.
 
     Examples
     --------

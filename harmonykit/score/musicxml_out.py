@@ -52,6 +52,10 @@ def write_musicxml(score: Score) -> str:
     TuneError
         If a length is too fine to be counted in divisions of a quarter.
 
+    References
+    ----------
+    MusicXML 4.0, W3C Community Group Final Report 2021.
+
     Examples
     --------
     >>> score = hk.score.lead_score(hk.read_tune("slack_water_waltz"), "Bb")

@@ -38,6 +38,10 @@ def write_midi(performance: Performance) -> bytes:
     bytes
         A whole file.
 
+    References
+    ----------
+    Standard MIDI Files 1.0, RP-001, MIDI Manufacturers Association 1996.
+
     Examples
     --------
     >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"))

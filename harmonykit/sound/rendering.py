@@ -106,6 +106,11 @@ def render(performance: Performance, rate: int = RATE) -> Samples:
     numpy.ndarray
         As long as the performance; all zeros where nothing sounds.
 
+    References
+    ----------
+    K. Karplus and A. Strong, *Computer Music Journal* 7/2 (1983) 43-55: plucked strings.
+    ITU-R BS.1770-5, 2023: loudness.
+
     Examples
     --------
     >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)

@@ -301,6 +301,10 @@ def symmetrical_sets() -> tuple[PcSet, ...]:
     -------
     tuple of PcSet
 
+    References
+    ----------
+    Wikipedia, "Mode of limited transposition".
+
     Examples
     --------
     >>> [each.forte_name for each in hk.theory.symmetrical_sets()]  # doctest: +NORMALIZE_WHITESPACE

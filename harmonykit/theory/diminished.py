@@ -237,6 +237,10 @@ def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
     -------
     tuple of Chord
 
+    References
+    ----------
+    R. Cohn, *Audacious Euphony*, Oxford UP 2012, ch. 7.
+
     Examples
     --------
     >>> [sixth.symbol for sixth in hk.minor_sixths("Cdim7")]
@@ -270,6 +274,10 @@ def raisings(chord: ChordLike) -> tuple[Raising, ...]:
     Returns
     -------
     tuple of Raising
+
+    References
+    ----------
+    R. Cohn, *Audacious Euphony*, Oxford UP 2012, ch. 7.
 
     Examples
     --------

@@ -87,6 +87,10 @@ class Scale(Ladder):
     name : str
         A key of ``SCALES``; ``"ionian"``, ``"aeolian"`` and ``"minor"`` are read too.
 
+    References
+    ----------
+    Wikipedia, "List of musical scales and modes".
+
     Examples
     --------
     >>> scale = hk.Scale("F#", "locrian")
@@ -157,6 +161,10 @@ def scales_holding(pcs: NotesLike, names: Iterable[str] = FAMILIES) -> tuple[Sca
     HarmonyError
         If what was given is not notes, or there is no scale of a name.
 
+    References
+    ----------
+    Wikipedia, "List of musical scales and modes".
+
     Examples
     --------
     >>> [str(scale) for scale in hk.scales_holding("Cmaj7#11")][:2]
@@ -199,6 +207,10 @@ def avoid_notes(scale: Ladder, chord: ChordLike) -> tuple[Note, ...]:
     ------
     HarmonyError
         If what was given is not a scale, or the chord cannot be read.
+
+    References
+    ----------
+    Wikipedia, "Avoid note".
 
     Examples
     --------

@@ -91,6 +91,10 @@ def draw_courses(
     HarmonyError
         For no arrangement, or fewer than two different chords.
 
+    References
+    ----------
+    J. C. Gower, *Biometrika* 53 (1966): classical scaling.
+
     Examples
     --------
     >>> tune = hk.read_tune("slack_water_waltz")

@@ -38,6 +38,11 @@ def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
     A diminished seventh has the four dominants and four half-diminished sevenths, an augmented
     triad three major and three minor triads (Cohn 2012).
 
+    References
+    ----------
+    J. Douthett and P. Steinbach, "Parsimonious Graphs", *Journal of Music Theory* 42/2
+    (1998).
+
     Examples
     --------
     >>> [str(near) for near in hk.neighbours("C+")]

@@ -186,6 +186,10 @@ def distance(a: NotesLike, b: NotesLike, norm: float = 1, *, doubling: bool = Fa
     HarmonyError
         For another norm, or where one of the chords has no notes and the other has.
 
+    References
+    ----------
+    D. Tymoczko, "The Geometry of Musical Chords", *Science* 313 (2006) 72-74.
+
     Examples
     --------
     >>> hk.distance("C7", "F6"), hk.distance(hk.PcSet.of(0, 3, 6, 9), hk.PcSet.of(11, 3, 6, 9))
@@ -218,6 +222,10 @@ def best_voice_leading(
     Returns
     -------
     VoiceLeading
+
+    References
+    ----------
+    D. Tymoczko, "The Geometry of Musical Chords", *Science* 313 (2006) 72-74.
 
     Examples
     --------
@@ -290,6 +298,10 @@ def distance_matrix(
     ------
     HarmonyError
         For another norm, or where one chord has no notes and another has.
+
+    References
+    ----------
+    D. Tymoczko, "The Geometry of Musical Chords", *Science* 313 (2006) 72-74.
 
     Examples
     --------

@@ -194,6 +194,10 @@ def turns_that_fix(pcs: NotesLike) -> tuple[int, ...]:
     -------
     tuple of int
 
+    References
+    ----------
+    J. Rahn, *Basic Atonal Theory*, Longman, New York 1980.
+
     Examples
     --------
     >>> hk.theory.turns_that_fix("Cdim7"), hk.theory.turns_that_fix("C")
@@ -225,6 +229,10 @@ def transpositions(pcs: NotesLike) -> tuple[PcSet, ...]:
     Returns
     -------
     tuple of PcSet
+
+    References
+    ----------
+    J. Rahn, *Basic Atonal Theory*, Longman, New York 1980.
 
     Examples
     --------

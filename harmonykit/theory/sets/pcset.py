@@ -78,6 +78,11 @@ class PcSet:
     mask : int in 0..4095
         Bit n stands for pitch class n.  Most callers want ``PcSet.of``.
 
+    References
+    ----------
+    A. Forte, *The Structure of Atonal Music*, Yale UP, New Haven 1973, appendix 1.
+    J. Rahn, *Basic Atonal Theory*, Longman, New York 1980.
+
     Examples
     --------
     >>> major = hk.PcSet.of(0, 4, 7)

@@ -44,6 +44,11 @@ class SetClass:
     z_partner : str or None
         The other class with the same interval vector.
 
+    References
+    ----------
+    A. Forte, *The Structure of Atonal Music*, Yale UP, New Haven 1973, appendix 1.
+    J. Rahn, *Basic Atonal Theory*, Longman, New York 1980.
+
     Examples
     --------
     >>> half_diminished = hk.SetClass.named("4-27")
@@ -130,6 +135,11 @@ def set_classes() -> tuple[SetClass, ...]:
     Returns
     -------
     tuple of SetClass
+
+    References
+    ----------
+    A. Forte, *The Structure of Atonal Music*, Yale UP, New Haven 1973, appendix 1.
+    J. Rahn, *Basic Atonal Theory*, Longman, New York 1980.
 
     Examples
     --------

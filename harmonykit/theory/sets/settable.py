@@ -63,6 +63,11 @@ def set_table() -> Table:
         ``z_partner`` (a prime form as a bit set, -1 where there is none); ``forte_name`` with its
         Z and ``tn_name`` with its letter A or B besides.
 
+    References
+    ----------
+    A. Forte, *The Structure of Atonal Music*, Yale UP, New Haven 1973, appendix 1.
+    J. Rahn, *Basic Atonal Theory*, Longman, New York 1980.
+
     Examples
     --------
     >>> row = hk.theory.set_table()[0b10010001]

@@ -116,6 +116,8 @@ def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = N
         As ``find_keys`` takes them.
     key : Key or str, optional
         The home key: a tune's own, else the likeliest, where not given.
+    style : {"jazz", "plain"}, optional
+        What the counts are from; the nearer one where not given.
 
     Returns
     -------
