@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 
+from harmonykit.errors import HarmonyError
 from harmonykit.score import files
 from harmonykit.score.files import read_tune, write_tune
 from harmonykit.tune.bar import TuneError
@@ -93,3 +97,99 @@ def test_a_text_form_holds_one_tune(tmp_path):
     path.write_text(TEXT, encoding="utf-8")
     with pytest.raises(TuneError, match="holds one tune"):
         read_tune(path, number=2)
+
+
+PLAIN = "| C6 | F6 |"
+SONG = """format = 1
+title = "Sluice Song"
+key = "C"
+meter = "4/4"
+composer = "Nell Harrow"
+[[sections]]
+name = "A"
+changes = "|: C (Am) | F :|"
+[[sections]]
+name = "B"
+changes = "| G | C |"
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "midi", "score"),
+    [
+        # A MIDI file holds notes in time: neither names nor signs (RP-001).
+        (PLAIN, {"chords are written"}, set()),
+        (
+            SONG,
+            {"chords are written", "repeats, endings", "names of sections", "chords offered",
+             "composer, rights"},
+            set(),
+        ),
+        (
+            SONG.replace("[[sections]]", 'form = ["B", "A"]\n[[sections]]', 1),
+            {"chords are written", "repeats, endings", "the order of sections",
+             "names of sections", "chords offered", "composer, rights"},
+            {"the order of sections"},
+        ),
+    ],
+)  # fmt: skip
+def test_what_a_file_does_not_keep_is_told(text: str, midi: set[str], score: set[str]) -> None:
+    tune = Tune.parse(text)
+    assert files.losses(tune, "x.toml") == ()
+    for name, wanted in (
+        ("x.mid", midi),
+        ("x.MIDI", midi),
+        ("x.xml", score),
+        ("x.musicxml", score),
+    ):
+        found = files.losses(tune, name)
+        assert len(found) == len(wanted), name
+        assert all(any(said.startswith(start) for said in found) for start in wanted)
+    with pytest.raises(TuneError, match="cannot be written"):
+        files.losses(tune, "x.abc")
+
+
+@pytest.mark.parametrize("field", ["composer", "rights", "notes"])
+def test_each_word_about_a_tune_is_lost_in_midi(field: str) -> None:
+    tune = replace(Tune.parse(PLAIN), **{field: "something"})
+    assert any("composer, rights and notes" in said for said in files.losses(tune, "x.mid"))
+    assert files.losses(tune, "x.xml") == ()
+
+
+def test_each_sign_of_a_repeat_alone_is_told() -> None:
+    base = Tune.parse(PLAIN)
+    (section,) = base.sections
+    for change in ({"closes": 2}, {"opens": True}, {"signs": ("D.C.",)}):
+        bars = (section.bars[0], replace(section.bars[1], **change))
+        tune = replace(base, sections=(replace(section, bars=bars),))
+        assert any(said.startswith("repeats") for said in files.losses(tune, "x.mid")), change
+    held = (replace(section.bars[0], fermatas=(Fraction(0),)), section.bars[1])
+    tune = replace(base, sections=(replace(section, bars=held),))
+    assert files.losses(tune, "x.mid")[1:] == ("fermatas are left out",)
+
+
+def test_files_are_told_by_their_suffix_in_any_case(tmp_path) -> None:
+    tune = Tune.parse(PLAIN)
+    for name, start in (("a.XML", b"<?xml"), ("b.MID", b"MThd"), ("c.TOML", b"format")):
+        write_tune(tune, tmp_path / name)
+        assert (tmp_path / name).read_bytes().lstrip().startswith(start) or start in (
+            tmp_path / name
+        ).read_bytes()
+    assert files.tune_from("x.txt", b"| C6 | F6 |").bars == tune.bars
+    with pytest.raises(TuneError, match="not number 2"):
+        files.tune_from("x.lab", b"0 2 C:maj", 2)
+    with pytest.raises(HarmonyError, match="a tune"):
+        write_tune("| C |", tmp_path / "d.toml")
+
+
+def test_chords_alone_are_a_tune_and_one_word_is_its_name() -> None:
+    from harmonykit.score.files import as_tune
+
+    assert [str(c.chord) for c in as_tune("Am D7").changes] == ["Am", "D7"]
+    assert as_tune("heron_landing").title == "Heron Landing"
+    with pytest.raises(HarmonyError):
+        as_tune("Am")
+    with pytest.raises(HarmonyError):
+        as_tune("Am nonsense")
+    with pytest.raises(HarmonyError, match="a tune, its name"):
+        as_tune(3)

@@ -178,3 +178,191 @@ def test_a_section_that_begins_inside_a_repeat_is_told():
     assert any("B stands inside a repeat and begins no section" in each for each in found.doubts)
     beside = tune(bars[0], bars[1], bar("G", label="B"), bar("C", closes=2))
     assert names(beside) == [("A", 2), ("B", 2)] and beside.doubts == ()
+
+
+def sung(*notes: tuple, **more: object) -> dict:
+    """Return a bar of notes of name, start, length and whether each is tied on, under a chord."""
+    rows = [
+        {"note": [name], "at": str(at), "beats": str(beats), "tied": tied, "words": words}
+        for name, at, beats, tied, *rest in notes
+        for words in (rest[0] if rest else [],)
+    ]
+    return bar("C", notes=rows, **more)
+
+
+def melody(found: Tune) -> list[tuple]:
+    return [(str(n.note), n.onset, n.beats) for n in found.melody]
+
+
+def test_values_that_are_tied_are_one_note_wherever_they_stand():
+    """By hand: G, then C held for a quarter and a half, then three values of E."""
+    found = tune(sung(
+        ("G4", 0, "1/2", False), ("C5", "1/2", 1, True), ("C5", "3/2", "1/2", False),
+        ("E5", 2, "1/2", True), ("E5", "5/2", "1/2", True), ("E5", 3, 1, False),
+    ))  # fmt: skip
+    assert melody(found) == [("G4", 0, 0.5), ("C5", 0.5, 1.5), ("E5", 2, 2)]
+    # Another note, a gap, or no tie: two notes.
+    for second in (("D5", 1, 1, False), ("C5", 2, 1, False)):
+        assert len(melody(tune(sung(("C5", 0, 1, True), second)))) == 2
+    assert len(melody(tune(sung(("C5", 0, 1, False), ("C5", 1, 1, False))))) == 2
+
+
+def test_a_word_on_the_second_of_two_tied_values_is_told():
+    word = [["la", "single", 1]]
+    found = tune(sung(("C5", 0, 1, True, word), ("C5", 1, 1, False, [["loo", "single", 1]])))
+    assert [w.text for w in found.melody[0].words] == ["la"]
+    assert found.doubts == ("bar 1: the word 'loo' on a tied note is left out",)
+
+
+def test_words_that_no_note_can_bear_are_told():
+    twice = [["la", "single", 1], ["lo", "single", 1], ["li", "single", 2]]
+    found = tune(sung(("C5", 0, 1, False, twice)))
+    assert [(w.text, w.verse) for w in found.melody[0].words] == [("la", 1), ("li", 2)]
+    assert found.doubts == ("bar 1: the word 'lo' of verse 1 is left out",)
+    # A syllable that is held has no letters, one that is sung has some.
+    held = tune(
+        sung(("C5", 0, 1, False, [["", "single", 1]]), ("D5", 1, 1, False, [["a", "held", 1]]))
+    )
+    assert len(held.doubts) == 2 and not any(n.words for n in held.melody)
+
+
+@pytest.mark.parametrize(
+    ("at", "beats", "fits"),
+    [("0", "4", True), ("1", "3", True), ("1", "7/2", False), ("4", "1", False), ("0", "0", False)],
+)
+def test_a_note_fits_up_to_the_end_of_its_bar(at, beats, fits):
+    found = tune(sung(("C5", at, beats, False)))
+    assert bool(found.melody) == fits and bool(found.doubts) == (not fits)
+
+
+def test_of_notes_together_the_highest_is_kept():
+    rows = [{"note": ["E5", "C4", "G5", "A4"], "at": "0", "beats": "1", "tied": False}]
+    assert melody(tune(bar("C", notes=rows))) == [("G5", 0, 1)]
+
+
+def test_a_label_in_an_ending_begins_no_section():
+    bars = [
+        bar("C", label="A", opens=True), bar("F", ending=[1], closes=2),
+        bar("G", ending=[2], label="B"), bar("C", label="C"),
+    ]  # fmt: skip
+    found = tune(*bars)
+    assert names(found) == [("A", 3), ("C", 1)]
+    assert found.doubts == ("bar 3: B stands inside a repeat and begins no section",)
+
+
+def test_a_bar_that_opens_a_repeat_may_begin_a_section_and_one_after_it_may_too():
+    bars = [
+        bar("C", label="A"), bar("F", opens=True, label="B"), bar("G", closes=2),
+        bar("C", label="C"), bar("C"),
+    ]  # fmt: skip
+    assert names(tune(*bars)) == [("A", 1), ("B", 2), ("C", 2)]
+    assert tune(*bars).doubts == ()
+
+
+def test_sections_without_a_label_are_a_and_those_alike_are_counted():
+    assert names(tune(bar("C"), bar("F"))) == [("A", 2)]
+    thrice = tune(*(bar("C", label="Verse") for _ in range(3)))
+    assert names(thrice) == [("Verse", 1), ("Verse 2", 1), ("Verse 3", 1)]
+
+
+@pytest.mark.parametrize(
+    ("form", "order"),
+    [
+        ("AB", "AB"), ("A2B", "AAB"), ("(AB)2", "ABAB"), ("((AB)2A)2", "ABABAABABA"),
+        ("A.B", "AB"), ("A B A", "ABA"), ("(A)B", "AB"),
+    ],
+)  # fmt: skip
+def test_orders_of_parts_are_written_out(form, order):
+    """ABC standard 2.1, 3.1.9: a number repeats a letter or a group."""
+    bars = [bar("C", label="A"), bar("F", label="B")]
+    assert tune(*bars, form=form).order == tuple(order)
+    assert "".join(tune(*bars).order) == "AB"
+
+
+def test_an_order_that_is_far_too_long_is_not_followed():
+    bars = [bar("C", label="A"), bar("F", label="B")]
+    found = tune(*bars, form="((((AB)9)9)9)9")
+    assert found.order == ("A", "B") and "is not followed" in found.doubts[0]
+    # Two hundred parts may be, more may not.
+    assert len(tune(*bars, form="(" + "A" * 40 + ")5").order) == 200
+    assert len(tune(*bars, form="(" + "A" * 67 + ")3").order) == 2
+
+
+def test_marks_are_kept_within_their_bounds():
+    bars = [bar("C", opens=True, fermatas=["0", "4", "7/2"]), bar("F", closes=200)]
+    found = tune(*bars).bars
+    assert found[0].opens and found[0].fermatas == (0, 3.5)
+    assert 2 < found[1].closes < 100
+    assert not found[0].closes and not found[1].opens
+
+
+def test_chords_offered_go_to_the_chord_that_sounds():
+    first = bar() | {"chords": [
+        {"typed": "C", "at": "0"}, {"typed": "Am", "at": "0", "alternate": True},
+        {"typed": "F", "at": "2"}, {"typed": "Dm", "at": "2", "alternate": True},
+        {"typed": "Bb", "at": "3", "alternate": True},
+    ]}  # fmt: skip
+    found = tune(first, bar("G"))
+    told = [
+        (c.chord.symbol, [a.symbol for a in c.alternates]) for b in found.bars for c in b.changes
+    ]
+    assert told == [("C", ["Am"]), ("F", ["Dm", "Bb"]), ("G", [])]
+
+
+@pytest.mark.parametrize(
+    ("length", "meter"),
+    [
+        ("4", (4, 4)),
+        ("3", (3, 4)),
+        ("1/2", (1, 8)),
+        ("9/4", (9, 16)),
+        ("1/8", (1, 32)),
+        ("1/3", (4, 4)),
+    ],
+)
+def test_free_time_takes_the_coarsest_metre_that_holds_the_bar(length, meter):
+    assert tune(bar("C", meter=None, length=length)).bars[0].meter == meter
+    assert tune(bar("C", meter=[5, 3], length="4")).bars[0].meter == (4, 4)
+    assert tune(bar("C", meter=[32, 8], length="16")).bars[0].meter == (32, 8)
+    assert tune(bar("C", meter=[33, 8], length="4")).bars[0].meter == (4, 4)
+
+
+def test_how_long_a_tune_has_no_chord_yet():
+    assert tune(bar(), bar("C")).doubts == ("bar 1: no chord yet",)
+    assert tune(bar("C")).doubts == ()
+    pickup = bar(length="1") | {"chords": []}
+    late = bar(length="1") | {"chords": [{"typed": "C", "at": "1/2"}]}
+    assert tune(pickup, bar("C")).doubts == () == tune(late, bar("C")).doubts
+
+
+def test_names_of_a_file_of_ours_give_its_form_back():
+    bars = [bar("C", label="A"), bar("F", label="B"), bar("C", label="A 2")]
+    found = tune(*bars, names="A|B|A")
+    assert found.order == ("A", "B", "A") and [s.name for s in found.sections] == ["A", "B"]
+    # Sections that differ cannot be one: they stay as they are written.
+    other = [bar("C", label="A"), bar("F", label="B"), bar("G", label="A 2")]
+    assert tune(*other, names="A|B|A").order == ("A", "B", "A 2")
+    assert tune(*bars, names="A|B").order == ("A", "B", "A 2")
+
+
+@pytest.mark.parametrize("tempo", ["20", "300", "5", "1000"])
+def test_a_tempo_is_kept_from_the_slowest_to_the_fastest(tempo):
+    from harmonykit.tune.tune import FASTEST, SLOWEST
+
+    found = tune(bar("C"), tempo=tempo)
+    kept = SLOWEST <= int(tempo) <= FASTEST
+    assert found.tempo == (int(tempo) if kept else 120)
+    assert any(f"a tempo of {tempo}" in doubt for doubt in found.doubts) is not kept
+    for edge in (SLOWEST, FASTEST):
+        assert tune(bar("C"), tempo=str(int(edge))).tempo == int(edge)
+
+
+def test_a_bar_may_have_64_quarters():
+    assert tune(bar("C", meter=None, length="64")).bars[0].length == 64
+    assert len(tune(*[bar("C")] * 5000).bars) == 5000
+
+
+def test_words_about_a_tune_are_stripped_and_kept():
+    found = tune(bar("C"), title=" Row ", composer=" N. Harrow ", rights=" free ", notes="slowly")
+    assert (found.title, found.composer, found.rights) == ("Row", "N. Harrow", "free")
+    assert found.notes == "slowly"

@@ -143,3 +143,66 @@ def test_a_group_without_a_heading_or_without_drawings_is_set_too() -> None:
     (page,) = draw_sheet([Group("none", ()), Group("", group(1).drawings)])
     assert "none" in page.sheet.texts and len(inner(page)) == 1
     assert draw_sheet([]) == ()
+
+
+def test_pages_are_filled_row_by_row_and_headings_leave_their_room() -> None:
+    """By hand: a heading takes 9.5 mm, 2 more where something is above it; rows are 2 mm apart."""
+    (page,) = draw_sheet([group(6), group(6)])
+    box = group(1).drawings[0]
+    per_row = int((174 + 1.5) // (box.width_mm + 1.5))
+    assert per_row == 6
+    lines = [p for p in page.sheet.all(tree.Path) if p.box.height == 0 and p.box.width == 174]
+    heads = texts(page, "F♯°7")
+    heads = [h for h in heads if h.size == 13 and h.box.left == 0]
+    assert [line.box.top for line in lines] == pytest.approx([0, 9.5 + box.height_mm + 2 + 2])
+    assert [h.baseline - line.box.top for h, line in zip(heads, lines, strict=True)] == [6.0, 6.0]
+    assert all(line.width == 0.2 for line in lines)
+    notes = texts(page, "6 shapes")
+    for head, note in zip(heads, notes, strict=True):
+        assert note.box.left - head.box.right == pytest.approx(4, abs=0.01)
+        assert note.baseline == head.baseline and note.colour == "soft"
+    assert page.height_mm == pytest.approx(lines[1].box.top + 9.5 + box.height_mm)
+    placed = inner(page)
+    own = [bare(drawing).left for drawing in group(6).drawings]
+    lefts = [at.left - left for at, left in zip(placed[:6], own, strict=True)]
+    steps = [b - a for a, b in zip(lefts, lefts[1:], strict=False)]
+    assert steps == pytest.approx([box.width_mm + 1.5] * 5)
+
+
+def test_a_group_without_a_heading_goes_on_without_one() -> None:
+    bare = Group("", group(70).drawings)
+    pages = draw_sheet([bare])
+    assert len(pages) == 2
+    for page in pages:
+        assert not [p for p in page.sheet.all(tree.Path) if p.box.width == 174]
+        assert min(b.top for b in inner(page)) < 7 and page.height_mm <= 268
+    # As many rows as fit: one more would not have.
+    high = group(1).drawings[0].height_mm
+    assert pages[0].height_mm + 2 + high > 268
+    headed = draw_sheet([group(70)])
+    assert len([p for p in headed[1].sheet.all(tree.Path) if p.box.width == 174]) == 1
+
+
+def test_title_and_note_stand_above_the_first_page_alone() -> None:
+    pages = draw_sheet([group(80)], title="Ukulele", note="Four strings")
+    (title,) = texts(pages[0], "Ukulele")
+    (note,) = texts(pages[0], "Four strings")
+    assert title.box.left == note.box.left == 0 and title.size == 17 and title.weight == 600
+    assert 3 < note.baseline - title.baseline < 6
+    assert min(b.top for b in inner(pages[0])) > note.baseline + 5
+    line = next(p for p in pages[0].sheet.all(tree.Path) if p.box.width == 174)
+    assert line.box.top == pytest.approx(12 + 4)
+    assert not texts(pages[1], "Ukulele") and not texts(pages[1], "Four strings")
+    assert pages[0].sheet.title == "Ukulele"
+    assert draw_sheet([group(1)])[0].sheet.title == "sheet"
+
+
+def test_a_drawing_may_fill_a_page_but_for_a_heading() -> None:
+    box = group(1).drawings[0]
+    fits = box.height_mm + 9.5
+    assert len(draw_sheet([group(1)], height=fits)) == 1
+    assert len(draw_sheet([group(1)], width=box.width_mm)) == 1
+    with pytest.raises(HarmonyError, match="mm high"):
+        draw_sheet([group(1)], height=fits - 0.01)
+    with pytest.raises(HarmonyError, match="mm wide"):
+        draw_sheet([group(1)], width=box.width_mm - 0.01)

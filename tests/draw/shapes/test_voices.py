@@ -153,6 +153,16 @@ def test_lines_leave_and_reach_the_marks_with_air_alike() -> None:
                             assert not near or abs(x - mark.x) >= mark.d / 2 + 1.2
 
 
+def test_what_stays_runs_from_mark_to_mark_with_a_little_air() -> None:
+    drawing = resolved()
+    every = [mark for column in (1, 2, 3) for mark in marks(drawing, column)]
+    for path in drawing.sheet.parts:
+        if isinstance(path, Path) and path.width == 0.25:
+            for x, y in path.points:
+                gap = min(abs(x - m.x) - m.d / 2 for m in every if abs(m.y - y) < 0.01)
+                assert 1.2 < gap < 2.2
+
+
 def test_what_stays_is_thin_and_level_and_what_moves_is_thick_with_a_head() -> None:
     drawing = resolved()
     paths = [p for p in drawing.sheet.parts if isinstance(p, Path)]

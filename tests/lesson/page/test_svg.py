@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+import pytest
+
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
@@ -73,3 +75,27 @@ def test_no_mark_of_a_shape_is_cropped() -> None:
         # Points of the marks' outlines, as pairs behind M, L and C.
         points = [float(x) for x in re.findall(r"(-?[\d.]+) -?[\d.]+", marks)]
         assert points and max(points) < width
+
+
+def test_a_symbol_is_a_bare_box_at_the_size_of_a_chart() -> None:
+    """A chart's strings are 0.74 of 5 mm apart; there are 96 pixels and 72 points an inch."""
+    own = figures()
+    shown = Shown(Voicing.parse("2223", UKULELE), Chord.parse("D7"))
+    symbol = own.symbol(shown)
+    ((_, body),) = own.symbols
+    # The chord's name stands in the chart already.
+    assert "<text" not in body
+    _, _, wide, high = map(float, symbol.view.split())
+    assert symbol.width / wide == pytest.approx(96 / 72, abs=0.01)
+    assert symbol.height / high == pytest.approx(96 / 72, abs=0.01)
+    strings = 3 * 0.74 * 5 * 96 / 25.4
+    # A third of a string's gap at least and a gap at most is left at the right.
+    assert strings / 9 < symbol.width - symbol.left - strings < strings / 3
+    assert 5 < symbol.left < strings / 2
+    assert f".{symbol.size}{{width:{symbol.width}px;height:{symbol.height}px}}" in own.styles.css
+    assert own.symbol(shown) is symbol
+
+
+def test_figures_without_ids_have_none() -> None:
+    bare = Figures(Styles("x"), ids=False)
+    assert " id=" not in bare.inline(disc()) and 'class="drawing xk0"' in bare.inline(disc())

@@ -52,3 +52,40 @@ def test_a_table_is_read_whole() -> None:
     table = {"files": ["loops"], "slow": 1, "tuning": True, "click": False, "melody": True}
     assert PlayAlong.of(table) == PlayAlong(("loops",), 1, True, False, True)
     assert PlayAlong.of({}) == PlayAlong()
+
+
+@pytest.mark.parametrize(
+    ("table", "mend"),
+    [
+        # What is near is offered; of what is near nothing, all there is.
+        ({"tunign": True}, "tuning"),
+        ({"slwo": 0.5}, "slow"),
+        ({"xyzzy": 1}, "click, files, melody, slow, tuning"),
+        ({"files": ["slwo mp3"]}, '"slow mp3"'),
+        ({"files": ["zzz"]}, ""),
+        ({"slow": 2}, "0.7"),
+    ],
+)
+def test_an_error_says_what_to_type(table: dict[str, Any], mend: str) -> None:
+    with pytest.raises(HarmonyError) as caught:
+        PlayAlong.of(table)
+    assert (caught.value.mend or "") == mend
+
+
+def test_edges_of_the_slow_tempo_may_be_asked_for() -> None:
+    for slow in (0.3, 1, 1.0):
+        assert PlayAlong(slow=slow).slow == slow
+    for slow in (0.29, 1.01):
+        with pytest.raises(HarmonyError, match="slow tempo"):
+            PlayAlong(slow=slow)
+
+
+def test_names_of_files_follow_from_the_words_in_front() -> None:
+    takes = PlayAlong(("bass wav", "mid", "slow loops", "slow bass mp3")).takes
+    assert [take.suffix for take in takes] == ["", "-slow", "-bass", "-slow-bass"]
+    assert [(take.slow, take.bass) for take in takes] == [
+        (False, False), (True, False), (False, True), (True, True),
+    ]  # fmt: skip
+    assert [take.words for take in takes] == [
+        "", " (slow)", " (with a bass)", " (slow, with a bass)",
+    ]  # fmt: skip

@@ -220,3 +220,20 @@ def test_as_many_strings_as_there_are(arranged: Callable[..., Arrangement]) -> N
 
 def test_a_chord_over_a_bar_line_stands_in_both_bars() -> None:
     assert counted.bars_of(tune_of("| C6 / / G7 | | F6 |"), "G7")[0] == "G7 stands in bars 1 and 2."
+
+
+@pytest.mark.parametrize(
+    ("tempo", "beats", "said"),
+    [(60, 2, "2 seconds"), (120, 2, "1 second"), (90, 1, "0.7 seconds"), (61, 1, "1 second"),
+     (240, 4, "1 second"), (600, 61, "6.1 seconds")],
+)  # fmt: skip
+def test_the_shortest_chord_lasts_its_beats_at_the_tempo(
+    small: Functions, tempo: float, beats: int, said: str
+) -> None:
+    """A quarter lasts 60 seconds over the tempo, said to a tenth."""
+    way = small.played[0].arrangement if hasattr(small, "played") else None
+    if way is None:
+        way = next(iter(vars(small).values()))[0].arrangement
+    steps = tuple(replace(step, beats=Fraction(beats)) for step in way.steps)
+    sentence, _ = counted.shortest_chord(replace(way, steps=steps, tempo=tempo), 1)
+    assert sentence == f"The shortest chord at level 1 lasts {said}."
