@@ -9,15 +9,13 @@ from typing import TYPE_CHECKING, Self
 from harmonykit.about.guides import common_tones
 from harmonykit.about.roles import Role, keys_of, roles_in
 from harmonykit.about.shapes import Shape, shapes_of
+from harmonykit.about.substitutes import Substitute, substitutes, synonyms
 from harmonykit.about.ways import (
     Before,
     Dominant,
-    Substitute,
     Way,
     led_to_by,
     stands_for,
-    substitutes,
-    synonyms,
     ways_on,
 )
 from harmonykit.errors import wrong_kind
