@@ -58,8 +58,8 @@ def _is_offered(move: str, front: Front, level: Level) -> bool:
 
 def _mends(level: Level, reasons: list[str]) -> Iterator[str]:
     if any(_TIME in reason for reason in reasons):
-        yield f"a tempo below {level.tempo:g}, a least_seconds below {level.least_seconds:g}"
+        yield f"a tempo below {level.tempo:g}, a shortest chord below {level.least_seconds:g} s"
     if any("limits" in reason for reason in reasons):
-        yield "a higher highest_fret, a wider reach, or prefer_move with the move's name"
+        yield "a higher fret or a wider reach, or the move as the one to prefer"
     yield "other moves"
     yield "moves = [] for the tune as written"

@@ -44,8 +44,8 @@ def read_tune(path: str | Path, number: int | None = None) -> Tune:
     ----------
     path : str or Path
         A ``.toml``, ``.musicxml``, ``.xml``, ``.mxl`` or ``.abc`` file; a ``.lab`` file of
-        ``start end label``; a ``.mid`` file, of which only the melody is read; or the bare name
-        of a tune that ships.
+        ``start end label``; a ``.mid`` file, of which only the melody is read; a ``.txt`` file
+        with a message, as ``Tune.parse`` reads it; or the bare name of a tune that ships.
     number : int, optional
         Which tune of a file that holds several.
 

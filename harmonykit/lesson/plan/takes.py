@@ -73,7 +73,7 @@ class PlayAlong:
 
     @classmethod
     def of(cls, table: Mapping[str, Any]) -> PlayAlong:
-        """Read what is wanted from a table, as in the front matter of a lesson.
+        """Read what is wanted from a table, as in the header of a lesson.
 
         Raises
         ------

@@ -100,7 +100,7 @@ class Judge:
     Parameters
     ----------
     functions : Functions
-        Of the lesson's front matter.
+        Of the lesson's header.
     memory : dict
         Outcomes by source; what is worked out is put in.
     patient : bool
@@ -162,7 +162,7 @@ class Judge:
         except NotYet:
             if self.trouble is None:
                 return None
-            # It follows from the front matter, as all that is remembered does.
+            # It follows from the header, as all that is remembered does.
             outcome = Outcome("", error=self.trouble)
         self.memory[call] = outcome
         self.told(len(self.memory))

@@ -38,13 +38,13 @@ class Look:
     Parameters
     ----------
     lesson : Lesson or None
-        With a mark for each call that has no answer; none before there is any front matter that
+        With a mark for each call that has no answer; none before there is any header that
         can be used.
     body : Body or None
     verdicts : tuple of Verdict
         In the order of the text.
     fault : HarmonyError or None
-        What is wrong with the front matter; the lesson then has the last that was right.
+        What is wrong with the header; the lesson then has the last that was right.
     waits : frozenset of str
         What is still to be worked out.
     sheet : tuple of str
@@ -102,7 +102,7 @@ class LessonReader:
         lesson = look.lesson
         if lesson is None or not lesson.played or look.waits:
             return look
-        # The levels as played follow from the front matter.
+        # The levels as played follow from the header.
         key = (lesson.front, lesson.sections)
         if not patient and self._sheets.get(key) is None:
             return replace(look, waits=frozenset({f"the sheet {hash(key)}"}))
@@ -164,7 +164,7 @@ class LessonReader:
         return replace(look, fault=fault or look.fault)
 
     def _read(self, head: Head, *, patient: bool) -> Front:
-        """Read front matter, unless it and the file of its tune are as they were."""
+        """Read header, unless it and the file of its tune are as they were."""
         known = self._fronts.get(head)
         if known is not None and known[1].is_as_it_was:
             return known[0]
@@ -268,7 +268,7 @@ def _level_key(front: Front, index: int) -> Hashable:
 
 
 def _blank(front: Front) -> Front:
-    """Return front matter without the words that no call asks for."""
+    """Return header without the words that no call asks for."""
     levels = tuple(replace(level, watch="") for level in front.levels)
     return replace(
         front, path=Path(), title="", subtitle="", group="", sheet="", rights="", levels=levels,

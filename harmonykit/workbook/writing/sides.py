@@ -24,7 +24,7 @@ from harmonykit.workbook.writing.reader import Look
 
 
 def shown_verdicts(look: Look) -> list[list[Any]]:
-    """Return what is listed: the fault of the front matter, every statement, every other fault."""
+    """Return what is listed: the fault of the header, every statement, every other fault."""
     head = [] if look.fault is None else [verdict_of(look.fault, USELESS)]
     return [_listed(each) for each in (*head, *look.verdicts) if each.wrong or each.kind == PROVED]
 
