@@ -27,6 +27,7 @@ _EDGES = " \t\"'*_=~#<>.-:()[]"
 BEATS = re.compile(r"/+|\.{1,8}|-+|%{1,2}|~+|>")
 _BRACKET = re.compile(r"\[([^\[\]|]{1,20})\]|\(([^()|\s]{1,14})\)")
 _LABEL = re.compile(r"\s*(?:\[[^\]|]{2,30}\]|[^:|\[]{1,30}:)(?=\s*\S)")
+_AGAIN = re.compile(r"\(?\b(?:again|repeat(?:ed)?)\b\)?\W*$", re.I)
 _COUNT = re.compile(r"\(?\d{1,3}[.):]?$")
 _SQUARE = re.compile(r"\[([^\[\]|]{1,20})\]")
 _COMMENT = re.compile(r"\s*(?:#(?![\w#])|//|;)")
@@ -130,7 +131,7 @@ def name_of(text: str) -> tuple[str, int]:
     bare = text.rstrip(" :.")
     found = _TIMES.search(bare)
     times = int(found[1] or found[2] or 2) if found else 1
-    words = (bare[: found.start()] if found else text).strip(_EDGES)
+    words = _AGAIN.sub("", (bare[: found.start()] if found else text)).strip(_EDGES)
     named = _NAME.fullmatch(words) is not None
     # Whatever stands alone in brackets, or ends with a colon, is a name.
     plain = text.strip()
@@ -148,6 +149,10 @@ def _row(text: str, at: int, naming: Naming) -> Line:
     if not re.search(r"\w", before):
         closes = before.strip() == ":"
         return Line("row", text, at) if closes else Line("row", text[first:], at + first)
+    if (label := _LABEL.match(text)) and label.end() < first and name_of(label[0])[0]:
+        after = text[label.end() :]
+        if all(_may_stand(word, naming) for word in after[: first - label.end()].split()):
+            return _named(label[0], Line("row", after, at + label.end()))
     labelled = before.rstrip().endswith((":", ")", "]", "."))
     lone = len(words) == 1 and re.fullmatch(r"[A-D]\d?'?", words[0].strip(_EDGES)) is not None
     if not (lone and (labelled or _is_label(text))):
@@ -158,6 +163,8 @@ def _row(text: str, at: int, naming: Naming) -> Line:
         if reads(words[-1], naming) and not before.rstrip().endswith(":"):
             chord = before.rindex(words[-1])
             return _named(before[:chord], Line("row", text[chord:], at + chord))
+        if not before.rstrip().endswith((":", "]")) and any(reads(word, naming) for word in words):
+            return Line("row", text, at)
     return _named(before, Line("row", text[first:], at + first))
 
 

@@ -181,13 +181,15 @@ class _Reader:
         beats = [word for word in words if word.kind == "beat" and word.read == "/"]
         if beats and len(words) % 4 == 0 and len(beats) >= len(words) / 2:
             groups = [words[n : n + 4] for n in range(0, len(words), 4)]
+            taken = "four beats are taken"
         else:
             groups = [[word] for word in words if word.kind == "chord"]
+            taken = "each chord is taken"
         found = [Cell(group[0].at, words=group) for group in groups]
         if found and cells[-1].closes:
             found[0].opens, found[-1].closes = True, cells[-1].closes
         self.parts[-1].cells += found
-        said = "no bar lines: each chord is taken as a bar; type | between bars"
+        said = f"no bar lines: {taken} as a bar; type | between bars"
         if not any(said == doubt for doubt, _ in self.doubts):
             self.doubts.append((said, line.at))
 
@@ -267,6 +269,8 @@ class _Reader:
     def _doubts(self, key: Key, likely: str) -> Iterable[str]:
         if not (self.given.key or self.header.key):
             yield f"the key is taken to be {key}, from the chords alone: {likely}"
+        if self.naming.said:
+            yield f"chord names: {self.naming.said}; to read letters as they stand: naming letters"
         if self.header.capo:
             capo = self.header.capo
             said = f"capo {capo}: the chords are kept as typed, and sound {capo} semitones higher"

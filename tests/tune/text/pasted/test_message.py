@@ -129,6 +129,9 @@ PLAYED = {
     "bars again": ("Chorus\n| F |\nBridge\n| Bb |\nChorus\n| F |", "F Bb F"),
     "other bars, same name": ("Verse\n| F |\nVerse\n| Bb |", "F Bb"),
     "a name with its times": ("Intro (x2): | F | C7 |\nVerse | Bb |", "F C7 F C7 Bb"),
+    "names before open rows": ("A1: F | C7\nA2: Bb | F", "F C7 Bb F"),
+    "a name, again": ("A\n| F |\nB\n| Bb |\nA (again)", "F Bb F"),
+    "words after a chord": ("F (two bars) | C7", "F C7"),
     "names and chords alone": ("[Verse] F C7\n[Chorus] Bb F", "F C7 Bb F"),
     "from the top": ("| F | D7 {fine} | Gm7 | C7 {D.C. al fine} |", "F D7 Gm7 C7 F D7"),
     "from the top, in words": ("| F | D7 Fine | Gm7 | C7 | D.C. al Fine", "F D7 Gm7 C7 F D7"),
@@ -217,7 +220,9 @@ def test_what_was_left_out_is_told_with_its_line() -> None:
 
 def test_how_chords_are_named_is_told() -> None:
     assert told(read_message("| F | C7 |"), "names") == []
-    assert "B is B flat" in told(read_message("| C | H7 | B |"), "names")[0]
+    german = read_message("| C | H7 | B |")
+    assert "B is B flat" in told(german, "names")[0]
+    assert any("B is B flat" in doubt for doubt in german.doubts)
     assert "capitals" in told(read_message("| f | c7 |"), "names")[0]
 
 
