@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.workbook.practice.complete import ask_scale
 from harmonykit.workbook.practice.how_far import ask_distance
 from harmonykit.workbook.practice.moved import ask_moved
@@ -80,6 +80,8 @@ def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
     >>> print(question.judge("F").said)
     Not yet. F is not in G major sixth-diminished: on the letter F it has F♯. E is missing.
     """
+    if not isinstance(spec, Spec):
+        raise wrong_kind(spec, "what to ask, as a Spec", 'Spec("harbour", 1, "scale")')
     return _ask(spec, theme)
 
 

@@ -121,3 +121,8 @@ def test_every_kind_is_asked_on_every_instrument(instrument: str) -> None:
     for kind, medium, level in WAYS:
         asked = ask(Spec("pier", 5, kind, medium, level), Theme(instrument=instrument))
         assert asked.judge(asked.answer).score == RIGHT
+
+
+def test_a_kind_alone_is_told_what_to_type() -> None:
+    with pytest.raises(HarmonyError, match=r'Spec\("harbour", 1, "scale"\)'):
+        ask("scale")  # type: ignore[arg-type]
