@@ -98,7 +98,7 @@ def test_what_the_figures_are_stands_at_the_right_edge() -> None:
 def one_tune() -> Sheet:
     table = surveyed()
     rows = table[(table["title"] == "Slipway Jig 19") & (table["instrument"] == "ukulele")]
-    drawing = draw_key_map(rows)
+    drawing = draw_key_map(rows, by="cost")
     lawful(drawing, (1.6, 3, 3, 2))
     return drawing.sheet
 
@@ -213,7 +213,7 @@ def test_a_cell_is_darker_the_nearer_it_is_to_the_best() -> None:
 
 
 def test_the_legend_shows_each_kind_of_cell_beside_its_words() -> None:
-    sheet = draw_key_map(surveyed(), "Slipway Jig 19").sheet
+    sheet = draw_key_map(surveyed(), "Slipway Jig 19", by="cost").sheet
     words = ["the best key", "5 % at most", "15 % at most"]
     said = [next(t for t in sheet.all(Text) if t.text == word) for word in words]
     said.append(next(t for t in sheet.all(Text) if "limits" in t.text))
@@ -238,7 +238,7 @@ def test_the_legend_shows_each_kind_of_cell_beside_its_words() -> None:
 
 
 def test_the_best_key_is_named_at_the_end_of_its_line() -> None:
-    sheet = draw_key_map(surveyed(), "Slipway Jig 19").sheet
+    sheet = draw_key_map(surveyed(), "Slipway Jig 19", by="cost").sheet
     for row in (g for g in sheet.all(Group) if g.id.startswith("line-")):
         right = max(p.box.right for p in sheet.all(Path, within=row.id))
         middle = ink(sheet.all(Text, within=row.id)[0]).middle[1]
