@@ -154,7 +154,7 @@ def test_from_a_tune_to_a_folder(teacher: Teacher, lab: Lab) -> None:
     expect(teacher.proved()).to_have_count(count + 1)
     line = teacher.text.input_value().split('{{ semitones_apart("C6"')[0].count("\n") + 1
     expect(teacher.wrong().locator(".hk-line")).to_have_text(f"line {line}")
-    expect(teacher.preview.get_by_text(f"[line {line} has to be mended]")).to_have_count(1)
+    expect(teacher.preview.get_by_text(f"[line {line} has to be corrected]")).to_have_count(1)
     teacher.go_to("+++")
     keyboard.press("F8")
     place = teacher.text.evaluate("(area) => area.selectionStart")

@@ -74,7 +74,7 @@ def test_a_fault_stops_no_other_call_and_leaves_a_mark() -> None:
     )
     assert [each.kind for each in verdicts] == [PUT_IN, USELESS, PROVED, USELESS]
     (text,) = blocks
-    assert isinstance(text, Text) and text.markdown.count("[line 10 has to be mended]") == 2
+    assert isinstance(text, Text) and text.markdown.count("[line 10 has to be corrected]") == 2
 
 
 def test_a_figure_inside_a_sentence_is_one_fault() -> None:

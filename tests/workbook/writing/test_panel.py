@@ -96,7 +96,7 @@ def test_a_false_statement_is_listed_and_leaves_the_rest_standing(make: Make) ->
     browser.say({"text": right.replace('"C#dim7", 1', '"C#dim7", 2'), "turn": 1})
     (wrong,) = [row for row in panel.view.verdicts if row[2] == "fails"]
     assert wrong[0] == 77 and wrong[5] == "they are 1 apart, all voices together"
-    assert "[line 77 has to be mended]" in "".join(browser.last("preview")["html"].values())
+    assert "[line 77 has to be corrected]" in "".join(browser.last("preview")["html"].values())
     assert browser.said["note"] and "1 fails (line 77)" in browser.said["summary"]
     browser.say({"text": right, "turn": 2})
     assert browser.said["note"] == "" and not [r for r in panel.view.verdicts if r[2] != "proved"]
