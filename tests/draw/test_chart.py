@@ -1,6 +1,6 @@
 """A chart of bars: where bar lines, chords and words stand, worked by hand in mm.
 
-A sheet for the screen is 152 mm wide, 2 mm are left at each side: four bars share 148 mm.
+A sheet for the screen is 152 mm wide, 4 mm are left at each side: four bars share 144 mm.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ def sheet_of(chart: Chart) -> Sheet:
     canvas = Canvas(152, chart_height(chart))
     lay_chart(canvas, chart)
     drawing = canvas.drawing("chart", "a chart")
-    lawful(drawing, (2.2, 3, 150, 4))
+    lawful(drawing, (4.1, 4.5, 150, 6))
     return drawing.sheet
 
 
@@ -45,9 +45,9 @@ def spot(sheet: Sheet, text: str) -> Text:
 def test_four_bars_of_a_line_are_equally_wide_and_fill_the_room() -> None:
     sheet = sheet_of(chart_of(*plain(6)))
     lines = uprights(sheet)
-    assert [p.box.left for p in lines[:5]] == pytest.approx([2, 39, 76, 113, 150])
+    assert [p.box.left for p in lines[:5]] == pytest.approx([4, 40, 76, 112, 148])
     # Two bars are no wider than those above them.
-    assert [p.box.left for p in lines[5:]] == pytest.approx([2, 39, 76])
+    assert [p.box.left for p in lines[5:]] == pytest.approx([4, 40, 76])
     assert len({round(p.box.height, 3) for p in lines}) == 1
     assert lines[5].box.top > lines[0].box.bottom + 3
 
@@ -86,9 +86,9 @@ def test_a_bar_that_needs_more_room_takes_it_from_the_others_alike() -> None:
     bars[1] = ChartBar(2, tuple(Cell(n / 4, "E♭maj7") for n in range(4)))
     lines = uprights(sheet_of(chart_of(*bars)))
     widths = [b.box.left - a.box.left for a, b in pairwise(lines)]
-    assert widths[1] == pytest.approx(bars[1].need) and widths[1] > 37
+    assert widths[1] == pytest.approx(bars[1].need) and widths[1] > 36
     assert widths[0] == pytest.approx(widths[2]) == pytest.approx(widths[3])
-    assert sum(widths) == pytest.approx(148)
+    assert sum(widths) == pytest.approx(144)
 
 
 def test_chords_stand_at_their_beats() -> None:
@@ -97,7 +97,7 @@ def test_chords_stand_at_their_beats() -> None:
     first, half = spot(sheet, "F"), uprights(sheet)[0].box.left
     at = [t for t in sheet.all(Text) if t.text == "C"][0]
     assert at.box.left - half == pytest.approx(2.2)
-    assert first.box.left - at.box.left == pytest.approx((37 - 4.4) / 2)
+    assert first.box.left - at.box.left == pytest.approx((36 - 4.4) / 2)
     assert at.baseline == first.baseline
     # As much air above the capitals as below them.
     line = uprights(sheet)[0].box
@@ -144,7 +144,7 @@ def test_a_bar_without_a_chord_bears_the_sign_of_repetition_in_its_middle() -> N
     group = sheet.all(Group, "bar")[1]
     _, stroke, *dots = [part for part in group.parts if isinstance(part, Path)]
     lines = uprights(sheet)
-    middle = 57.5, (lines[0].box.top + lines[0].box.bottom) / 2
+    middle = 58.0, (lines[0].box.top + lines[0].box.bottom) / 2
     assert stroke.box.middle == pytest.approx(middle)
     # It rises to the right, and one dot is on each side of it.
     (left, low), (right, high) = stroke.ends
@@ -163,7 +163,7 @@ def test_repeats_have_dots_inside_a_thick_line() -> None:
     sheet = sheet_of(chart_of(opening, closing, *plain(4)[2:]))
     bars = sheet.all(Group, "bar")
     top, bottom = uprights(sheet)[0].box.top, uprights(sheet)[0].box.bottom
-    for bar, edge, side in ((bars[0], 2.0, 1), (bars[1], 76.0, -1)):
+    for bar, edge, side in ((bars[0], 4.0, 1), (bars[1], 76.0, -1)):
         dots = [p for p in bar.parts if isinstance(p, Path) and p.fill]
         assert len({round(dot.box.middle[0], 3) for dot in dots}) == 1 and len(dots) == 2
         away = (dots[0].box.middle[0] - edge) * side
@@ -175,9 +175,9 @@ def test_repeats_have_dots_inside_a_thick_line() -> None:
         assert len(thick) == 1 and abs(thick[0].box.left - edge) <= 0.6
         assert (thick[0].box.top, thick[0].box.bottom) == (top, bottom)
     # The chord keeps clear of the dots.
-    assert spot(sheet, "F").box.left == pytest.approx(39 + 2.2)
+    assert spot(sheet, "F").box.left == pytest.approx(40 + 2.2)
     first = [t for t in sheet.all(Text) if t.text == "C"][0]
-    assert first.box.left == pytest.approx(2 + 2.2 + 1.6)
+    assert first.box.left == pytest.approx(4 + 2.2 + 1.6)
 
 
 def test_words_over_a_bar_keep_to_its_ends() -> None:
@@ -191,7 +191,7 @@ def test_words_over_a_bar_keep_to_its_ends() -> None:
     assert section.baseline == words.baseline == jump.baseline
     assert 1 < lines[0].box.top - words.baseline < 2.4
     (over,) = [p for p in sheet.all(Path) if p.stroke and p.box.height == 0]
-    assert over.box.left - 2 == pytest.approx(39 - over.box.right) and 0.3 < over.box.left - 2 < 1
+    assert over.box.left - 4 == pytest.approx(40 - over.box.right) and 0.3 < over.box.left - 4 < 1
     assert over.box.top < ink(section).top
 
 
@@ -199,13 +199,13 @@ def test_titles_and_foot_stand_flush_at_the_left_one_below_the_other() -> None:
     chart = Chart("Harbour Row", "C major, 4/4", tuple(plain(4)), "Order: A B A.")
     sheet = sheet_of(chart)
     title, below, foot = (spot(sheet, t) for t in (chart.title, chart.below, chart.foot))
-    assert title.box.left == below.box.left == foot.box.left == uprights(sheet)[0].box.left == 2
+    assert title.box.left == below.box.left == foot.box.left == uprights(sheet)[0].box.left == 4
     assert title.size > below.size == foot.size and title.weight == 600
     assert 1.5 < ink(below).top - title.baseline < 4.5
     assert uprights(sheet)[0].box.bottom < ink(foot).top - 1
-    assert sheet.height - foot.baseline < 4
-    # By hand: 7 for the title, 5 below, a line of 6.5 + 8, 5 for the foot and 2 at the end.
-    assert chart_height(chart) == pytest.approx(7 + 5 + 14.5 + 5 + 2)
+    assert sheet.height - foot.baseline < 6
+    # By hand: 2 above, 7 for the title, 5 below, a line of 6.5 + 8, 5 for the foot, 4 at the end.
+    assert chart_height(chart) == pytest.approx(2 + 7 + 5 + 14.5 + 5 + 4)
 
 
 def test_a_title_of_two_lines_pushes_all_down_by_one() -> None:

@@ -27,7 +27,7 @@ ROWS = (
 
 def drawn(figure: Drawing, *rows: Fact, below: str = "D seven") -> Sheet:
     made = draw_facts(figure, Facts("D7", below, rows), "facts")
-    lawful(made, (10, 10, 152, 10))
+    lawful(made, (11.5, 11.5, 152, 11.5))
     return made.sheet
 
 
@@ -39,8 +39,8 @@ def spots(sheet: Sheet) -> dict[str, Text]:
 def test_facts_stand_beside_the_figure_at_one_left_edge() -> None:
     sheet = drawn(CLOCK, *ROWS)
     at = spots(sheet)
-    # 2 mm at the side, the clock, and 8 mm between.
-    assert at["D7"].box.left == pytest.approx(2 + CLOCK.width_mm + 8)
+    # 3 mm at the side, the clock, and 8 mm between.
+    assert at["D7"].box.left == pytest.approx(3 + CLOCK.width_mm + 8)
     assert at["D seven"].box.left == at["D7"].box.left
     assert sheet.width == 152
     marks = [part for part in sheet.parts if isinstance(part, Mark)]
@@ -79,14 +79,14 @@ def test_facts_stand_level_with_the_figures_middle() -> None:
     for figure in (POSTS, CLOCK):
         for rows in ((), ROWS[:1], ROWS):
             sheet = drawn(figure, *rows)
-            assert sheet.height >= figure.height_mm + 4 - 1e-9
+            assert sheet.height >= figure.height_mm + 6 - 1e-9
             (group,) = [p for p in sheet.parts if isinstance(p, Group) and p.role == "drawing"]
             texts = [part for part in sheet.parts if isinstance(part, Text)]
             top, bottom = min(ink(t).top for t in texts), max(t.baseline for t in texts)
             # The middle of the text's own block, a heading's height above its first baseline.
             assert (top + bottom) / 2 == pytest.approx(sheet.height / 2, abs=1.2)
             first = figure.sheet.parts[0].box
-            assert group.parts[0].box.left - first.left == pytest.approx(2)
+            assert group.parts[0].box.left - first.left == pytest.approx(3)
             middle = sheet.height / 2 - figure.height_mm / 2
             assert group.parts[0].box.top - first.top == pytest.approx(middle)
 
@@ -97,14 +97,14 @@ def test_what_is_too_long_goes_on_nearer_below_in_its_column() -> None:
     texts = [t for t in sheet.parts if isinstance(t, Text)]
     broken = [t for t in texts if t.text and t.text in long]
     assert len(broken) > 1 and len({t.box.left for t in broken}) == 1
-    assert max(t.box.right for t in broken) <= 150
+    assert max(t.box.right for t in broken) <= 149
     assert {round(b.baseline - a.baseline, 3) for a, b in pairwise(broken)} == {4.8}
     at = spots(sheet)
     assert at["next"].baseline - broken[-1].baseline > 5.5
     # No word more would have gone into the line before.
     for one, other in pairwise(broken):
         word = other.text.split()[0]
-        assert one.box.right + text_width(f" {word}", one.size) > 150
+        assert one.box.right + text_width(f" {word}", one.size) > 149
 
 
 def test_rows_without_marks_begin_at_the_edge() -> None:
@@ -117,7 +117,7 @@ def test_rows_without_marks_begin_at_the_edge() -> None:
 def test_a_long_heading_is_broken_too() -> None:
     heading = "A heading of very many words that go on and on and on"
     made = draw_facts(CLOCK, Facts(heading, "below " * 20, ()), "facts")
-    lawful(made, (10, 10, 152, 10))
+    lawful(made, (11.5, 11.5, 152, 11.5))
     heads = [t for t in made.sheet.all(Text) if t.size == 17]
     assert " ".join(t.text for t in heads) == heading and len(heads) > 1
-    assert max(t.box.right for t in made.sheet.all(Text)) <= 150
+    assert max(t.box.right for t in made.sheet.all(Text)) <= 149

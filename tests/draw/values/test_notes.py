@@ -45,7 +45,7 @@ def rows(drawing: Drawing) -> list[tuple[str, ...]]:
     ],
 )
 def test_they_keep_the_laws_of_figures(drawing: Drawing) -> None:
-    lawful(drawing, (10.5, 10, 80, 10))
+    lawful(drawing, (11.5, 11.5, 80, 11.5))
 
 
 def test_a_chord_tells_each_tone_and_its_bass() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -43,8 +44,8 @@ def _texts(group: Group) -> list[Text]:
 @pytest.mark.parametrize("name", ["heron_landing", "slack_water_waltz"])
 def test_a_tune_keeps_the_laws_of_figures(name: str) -> None:
     tune = read_tune(find_data("tunes", name))
-    lawful(show_tune(tune), (2.2, 3, 3, 4))
-    lawful(show_arrangement(arranged(tune)), (2.2, 3, 3, 4))
+    lawful(show_tune(tune), (4.1, 4.5, 4, 6))
+    lawful(show_arrangement(arranged(tune)), (4.1, 4.5, 4, 6))
 
 
 def test_a_tune_is_written_bar_by_bar() -> None:
@@ -88,7 +89,7 @@ def test_an_arrangement_has_frets_under_its_chords_and_added_ones_underlined() -
     plain = reharmonise(tune_of("| C6 | G7 |"), UKULELE, (), k=1)[0]
     assert not any("Underlined" in text for text in show_arrangement(plain).sheet.texts)
     assert table_of_added(plain) == ""
-    html = table_of_added(way)
+    html = re.sub(r' style="[^"]*"', "", table_of_added(way))
     for step in way.added:
         assert step.chord is not None and step.voicing is not None
         number = way.tune.playing[step.bar].bar.number
