@@ -295,3 +295,10 @@ def test_title_and_track_are_told() -> None:
 
 def test_a_division_of_one_tick_is_read() -> None:
     assert sung(read(raw((0, on(60)), (2, off(60)), ticks=1))) == [("C4", 0, 2)]
+
+
+def test_a_midi_file_has_no_signs_of_form() -> None:
+    """RP-001 has no event for a repeat, an ending or a section: what is played is written out."""
+    tune = read(midi([(0, 480 * 9, 60)]))
+    assert not any(bar.opens or bar.closes or bar.ending or bar.signs for bar in tune.bars)
+    assert len(tune.sections) == 1 and not any(change.chord for change in tune.changes)

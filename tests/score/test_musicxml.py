@@ -210,3 +210,14 @@ def test_numbers_that_would_fill_the_memory_are_refused(attributes, message):
 def test_what_is_no_score_is_refused(text, message):
     with pytest.raises(TuneError, match=message):
         read_xml(fromstring(text))
+
+
+@pytest.mark.parametrize(
+    ("after", "told"), [("", 0), (' after-jump="no"', 0), (' after-jump="yes"', 1)]
+)
+def test_a_repeat_after_a_jump_alone_is_told(after: str, told: int) -> None:
+    """MusicXML 4.0, repeat: after-jump says that it is taken after a jump too."""
+    line = f'<barline location="right"><repeat direction="backward"{after}/></barline>'
+    found = score(HARMONY + note("C5", 4) + line)
+    assert found["bars"][0]["closes"] == 2 and not found["bars"][0]["opens"]
+    assert len([text for _, text in found["doubts"] if "after a jump" in text]) == told
