@@ -23,6 +23,7 @@ from harmonykit.draw.base.style import (
     LABEL_PT,
     NOTE_PT,
     SEMIBOLD,
+    WIDER,
     spoken,
 )
 from harmonykit.draw.base.words import spoken_symbol, string_names
@@ -108,8 +109,8 @@ class _Voices:
         self.bottom = self.top + spread * self.step
         digits = max(text_width(voicing.digits, _FOOT_PT) for voicing, _ in shapes)
         wide = max(digits, *(text_width(label, HEAD_PT, SEMIBOLD) for label in labels))
-        # Names and shapes of the outer columns reach past their marks: they keep on the sheet.
-        self.left, right = (max(side, wide / 2 + 1.0) for side in (_LEFT_MM, _RIGHT_MM))
+        # Outer names and shapes reach past their marks: they are not cut, in a wider face either.
+        self.left, right = (max(side, WIDER * wide / 2) for side in (_LEFT_MM, _RIGHT_MM))
         width = self.left + _COLUMN_MM * (len(shapes) - 1) + right
         total = max(text_width(self._total(i), NOTE_PT) for i in range(len(shapes) - 1))
         # Six strings up the neck take the room between: the totals go one line lower.

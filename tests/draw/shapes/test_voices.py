@@ -114,7 +114,7 @@ GUITARS = [shape("x32010", "C", GUITAR), shape("xx0212", "D7", GUITAR)]
 def test_they_keep_the_laws_of_figures() -> None:
     high = [shape("10-12-12-11-10-10", "D", GUITAR), shape("10-12-12-10-10-10", "Dm", GUITAR)]
     for drawing in (resolved(), draw_voices(GUITARS), draw_voices(high)):
-        lawful(drawing, (3.3, 3, 4.5, 2))
+        lawful(drawing, (3.3, 3, 4.6, 2))
 
 
 def test_columns_stand_as_far_apart_everywhere_under_their_names() -> None:
