@@ -261,7 +261,8 @@ class TestRunner:
         assert names == ["lint", "format", "types", "tests", "notebooks"]
 
     def test_long_takes_in_the_marked_tests(self) -> None:
-        short, long = (dict(self.runner["checks"]("test", long))["tests"] for long in (False, True))
+        checks = self.runner["checks"]
+        short, long = (dict(checks("test", long=each))["tests"] for each in (False, True))
         assert long == [*short, "-m", ""]
 
     def test_tests_are_shared_out_and_a_notebook_stays_whole(self) -> None:

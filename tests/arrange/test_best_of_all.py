@@ -188,7 +188,7 @@ def check(
     every = best_classes(tune, instrument, limits, moves, prefer, prices, asked)
     for k in ks:
         if not every:
-            with pytest.raises(HarmonyError, match="no arrangement keeps"):
+            with pytest.raises(HarmonyError, match="no arrangement meets all demands"):
                 reharmonise(tune, instrument, moves, k, limits=limits, demands=asked)
             continue
         found = reharmonise(

@@ -48,7 +48,7 @@ def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawi
     >>> tune = hk.read_tune("slack_water_waltz")
     >>> front = hk.pareto_front(tune, "ukulele", ["leading-tone diminished"])
     >>> hk.draw.front(front).alt.split(": ")[0]
-    'The front of 9 arrangements, complete'
+    'Pareto front of 9 arrangements, complete'
     """
     if not 1 <= most <= len(LETTERS) or not front.points:
         raise HarmonyError(

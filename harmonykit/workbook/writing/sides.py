@@ -52,7 +52,7 @@ def summary(look: Look) -> str:
     >>> summary(Look(verdicts=verdicts))
     '1 statement is proved, 1 fails (line 5).'
     >>> summary(Look())
-    'There is no statement yet.'
+    'No statement yet.'
     """
     proved = sum(each.kind == PROVED for each in look.verdicts)
     proofs = f"{count(proved, 'statement')} {'is' if proved == 1 else 'are'} proved"

@@ -17,7 +17,7 @@ def test_a_law_is_a_sentence_and_has_no_counter_example(name: str) -> None:
 
 
 def test_counts_are_those_of_the_books() -> None:
-    """Three diminished sevenths, four tonics of each (Schoenberg 1911); five kinds, by exhaustion.
+    """Three diminished sevenths, four tonics of each (common practice, no source); five kinds.
 
     The kinds are the diminished seventh, dominant, half-diminished, minor seventh, and the
     dominant with a flat five: see the table of the sixteen.

@@ -133,6 +133,6 @@ def test_the_neck_goes_from_chord_to_chord_and_stops_at_the_ends() -> None:
 def test_nothing_is_taken_away_before_something_is_found(tmp_path: Path) -> None:
     desk = Desk(keep=None, folder=tmp_path)
     desk.ways = None
-    with pytest.raises(HarmonyError, match="nothing to take away"):
+    with pytest.raises(HarmonyError, match="nothing to export yet"):
         desk.export("midi")
     desk.stop()

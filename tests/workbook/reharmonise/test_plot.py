@@ -70,7 +70,7 @@ def test_the_still_picture_says_what_it_shows_and_has_nothing_to_press(ways: Way
     still = draw_ways(ways, ways.state)
     ElementTree.fromstring(still.svg)
     assert "data-press" not in still.svg and "row-best-1" in still.sheet.ids
-    assert still.alt == describe(ways) and still.alt.startswith(f"{len(ways.rows)} ways")
+    assert still.alt == describe(ways) and still.alt.startswith(f"{len(ways.rows)} arrangements")
     written = still.sheet.texts
     for row in ways.rows:
         assert not row.is_told or all(str(value) in written for value in row.values)
