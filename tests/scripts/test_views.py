@@ -128,12 +128,12 @@ def sent(page: Page) -> list[dict[str, Any]]:
 
 
 def test_a_list_within_a_part_of_the_page_is_not_a_part_of_its_own(arranger: Page) -> None:
-    # A list of reasons is a section too, within the part that is headed "The reasons".
+    # A list of reasons is a section too, within the part that is headed "Reasons".
     reasons = "<section><h4>Refused</h4><p>Nothing was refused.</p></section>"
     arranger.evaluate("(reasons) => model.set({ reasons })", reasons)
     arranger.get_by_text("Nothing was refused.").click()
     arranger.evaluate("() => model.set({ status: { trouble: 'that cannot be' } })")
-    place = arranger.locator("section", has=arranger.locator("h3", has_text="The reasons"))
+    place = arranger.locator("section", has=arranger.locator("h3", has_text="Reasons"))
     expect(place.locator(".hk-trouble")).to_have_text("that cannot be")
 
 
