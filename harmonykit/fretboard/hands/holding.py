@@ -16,6 +16,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import chain, combinations, pairwise
 
+from harmonykit.errors import wrong_kind
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands import rules
 from harmonykit.fretboard.hands.fingering import (
     FINGERS,
@@ -28,19 +30,23 @@ from harmonykit.fretboard.hands.fingering import (
 )
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.rules import Grip, allowed
+from harmonykit.fretboard.shapes.digits import read_digits
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.neck import MOST_FRETS, wire_mm
 
 
-def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -> Fingering | None:
+def fit(
+    frets: Fretting | str, instrument: InstrumentLike, limits: Limits | None = None
+) -> Fingering | None:
     """Return the best fingering of a shape, or ``None`` where four fingers cannot hold it.
 
     Parameters
     ----------
-    frets : tuple of int or None
-        In string order; 0 open, ``None`` muted.
-    instrument : Instrument
+    frets : tuple of int or None, or str
+        In string order; 0 open, ``None`` muted; or as typed, ``"3211"``.
+    instrument : Instrument or str
+        Its name or its open strings will do.
     limits : Limits, optional
         The hand; a wide one where not given.
 
@@ -57,17 +63,29 @@ def fit(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -
     >>> hk.fretboard.fingering((3, 2, 1, 1), ukulele, hk.limits_at(1, ukulele)) is None
     True
     """
-    return _fit(frets, instrument.scale_mm, limits or Limits())
+    neck = as_instrument(instrument)
+    return _fit(_read(frets, neck), neck.scale_mm, limits or Limits())
 
 
-def can_hold(frets: Fretting, instrument: Instrument, limits: Limits | None = None) -> bool:
+def _read(frets: Fretting | str, neck: Instrument) -> Fretting:
+    if isinstance(frets, str):
+        return read_digits(frets, neck)
+    if not isinstance(frets, tuple | list):
+        raise wrong_kind(frets, "frets, one a string", '"3211" or (3, 2, 1, 1)')
+    return frets
+
+
+def can_hold(
+    frets: Fretting | str, instrument: InstrumentLike, limits: Limits | None = None
+) -> bool:
     """Whether ``fit`` finds a fingering; quicker, since the first one will do.
 
     Parameters
     ----------
-    frets : sequence of int, optional
-        One for each string in the instrument's order; ``None`` is muted.
-    instrument : Instrument
+    frets : tuple of int or None, or str
+        One for each string in the instrument's order; ``None`` is muted; or as typed, ``"3211"``.
+    instrument : Instrument or str
+        Its name or its open strings will do.
     limits : Limits, optional
         What the hand may do; a wide hand where not given.
 
@@ -77,11 +95,11 @@ def can_hold(frets: Fretting, instrument: Instrument, limits: Limits | None = No
 
     Examples
     --------
-    >>> guitar = hk.Instrument.named("guitar")
-    >>> hk.fretboard.can_hold((1, 3, 3, 2, 1, 1), guitar, hk.Limits(barre="none"))
+    >>> hk.fretboard.can_hold("133211", "guitar", hk.Limits(barre="none"))
     False
     """
-    return _can_hold(frets, instrument.scale_mm, limits or Limits())
+    neck = as_instrument(instrument)
+    return _can_hold(_read(frets, neck), neck.scale_mm, limits or Limits())
 
 
 def ways_to_finger(

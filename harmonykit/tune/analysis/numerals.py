@@ -89,7 +89,9 @@ def with_kind(roman: str, chord: Chord) -> str:
     if quality.startswith("dim"):
         return f"{roman.lower()}o{quality[3:]}"
     if 3 in above and 4 not in above:
-        return roman.lower() + (quality[1:] if quality.startswith("m") else quality)
+        figures = quality.removeprefix("m")
+        # Set apart, or a minor chord with a major seventh looks like a major seventh chord.
+        return roman.lower() + (f"({figures})" if quality.startswith("mmaj") else figures)
     return roman + quality
 
 
