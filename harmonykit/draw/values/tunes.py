@@ -106,7 +106,7 @@ def show_arrangement(way: Arrangement) -> Drawing:
     bars = tuple(islice(_played(way), MOST_BARS))
     left = len(way.tune.playing) - len(bars)
     foot = ["Underlined chords are added."] if way.added else []
-    foot += [_cut_short(left, "compare and write_tune tell the whole")] if left else []
+    foot += [_cut_short(left, "its steps list them all")] if left else []
     about = (
         f"for {way.instrument.name}, {way.tune.key.unicode}, {'{}/{}'.format(*way.tune.meter)}, "
         f"{way.tempo:g} quarters a minute, {len(way.sounding)} chords, {len(way.added)} added, "
