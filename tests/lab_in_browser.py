@@ -13,6 +13,7 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -51,6 +52,13 @@ class Lab:
     address: str
     token: str
     folder: Path
+
+    def new_folder(self, name: str) -> Path:
+        """Make a folder for one opening of a notebook; a kernel in an older one goes on there."""
+        names = (f"{name}-{number}" for number in count(1))
+        folder = next(path for path in map(self.folder.joinpath, names) if not path.exists())
+        folder.mkdir()
+        return folder
 
 
 def free_port() -> int:
@@ -149,6 +157,7 @@ class Bench:
     """A notebook in a tab, run to its end, with all that the tab complained of."""
 
     page: Page
+    folder: Path
     complaints: list[str] = field(default_factory=list)
 
     @property
@@ -168,7 +177,7 @@ def write_notebook(path: Path, *cells: str) -> None:
 def open_notebook(browser: Browser, lab: Lab, name: str) -> Bench:
     """Open a notebook, run all its cells, and wait until the last of them has printed ``ready``."""
     page = browser.new_context(viewport={"width": 1280, "height": 1600}).new_page()
-    bench = Bench(page)
+    bench = Bench(page, (lab.folder / name).parent)
 
     def note_error(message: Any) -> None:
         if message.type == "error":

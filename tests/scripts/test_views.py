@@ -206,7 +206,7 @@ def test_what_was_wrong_is_said_in_the_part_where_it_was_asked(arranger: Page) -
     arranger.locator("[data-do=unlock]").click()
     arranger.evaluate("model.set({ status: { trouble: 'no' } })")
     expect(
-        arranger.locator("section", has_text="What is shown").locator(".hk-trouble")
+        arranger.locator("section", has_text="The chosen arrangement").locator(".hk-trouble")
     ).to_have_text("no")
     arranger.evaluate("model.set({ status: {} })")
     expect(arranger.locator(".hk-trouble")).to_be_hidden()

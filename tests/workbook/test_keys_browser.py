@@ -20,10 +20,10 @@ COMMANDS = "xabddm"
 
 @pytest.fixture(scope="module")
 def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
-    (lab.folder / "keys").mkdir()
+    folder = lab.new_folder("keys")
     cells = ("from harmonykit.workbook import *", *PANELS, "print('ready')")
-    write_notebook(lab.folder / "keys" / "keys.ipynb", *cells)
-    bench = open_notebook(browser, lab, "keys/keys.ipynb")
+    write_notebook(folder / "keys.ipynb", *cells)
+    bench = open_notebook(browser, lab, f"{folder.name}/keys.ipynb")
     yield bench
     bench.page.context.close()
 

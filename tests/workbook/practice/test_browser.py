@@ -55,10 +55,11 @@ SHOWN = """
 @pytest.fixture(scope="module")
 def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
     """A notebook with exercises, and with a set of them as it is handed out."""
-    handed_out = nbformat.read(THREE.write(lab.folder / "three.ipynb"), 4).cells[1].source
+    folder = lab.new_folder("exercises")
+    handed_out = nbformat.read(THREE.write(folder / "three.ipynb"), 4).cells[1].source
     cells = (IMPORT, 'ExercisePanel("harbour")', handed_out, "print('ready')")
-    write_notebook(lab.folder / "exercises.ipynb", *cells)
-    bench = open_notebook(browser, lab, "exercises.ipynb")
+    write_notebook(folder / "exercises.ipynb", *cells)
+    bench = open_notebook(browser, lab, f"{folder.name}/exercises.ipynb")
     expect(bench.panels).to_have_count(2)
     yield bench
     bench.page.context.close()
@@ -160,7 +161,7 @@ def test_by_keyboard_alone_up_a_level_and_on(student: Student) -> None:
     student.twin.set("next")
     student.agrees()
     expect(student.answer).to_have_value("")
-    assert "four parents" in student.twin._now.lead
+    assert "four dominants" in student.twin._now.lead
     # The drawing is reached by Tab, and arrows go from note to note.
     student.choose("way", "on the clock")
     student.panel.locator("[data-control=hear]").focus()
@@ -218,7 +219,7 @@ def test_no_serious_fault_for_those_who_cannot_see(student: Student) -> None:
         assert student.panel.locator(name).get_attribute("aria-live") == "polite"
 
 
-def test_a_set_is_worked_through_under_a_name(bench: Bench, lab: Lab) -> None:
+def test_a_set_is_worked_through_under_a_name(bench: Bench) -> None:
     panel, twin = bench.panels.nth(1), SetPanel(THREE, folder=None)
     desk = Student(bench, panel, twin)
     name = panel.locator("[data-control=student]")
@@ -230,8 +231,8 @@ def test_a_set_is_worked_through_under_a_name(bench: Bench, lab: Lab) -> None:
         desk.type_and_enter(twin.asked.question.answer)
         if number < 2:
             desk.button("next")
-    expect(panel.locator(".hk-facts")).to_contain_text("That was all: hand back the file")
-    assert (lab.folder / "three-results-desk-3.jsonl").is_file()
+    expect(panel.locator(".hk-facts")).to_contain_text("All questions are done: hand in your file")
+    assert (bench.folder / "three-results-desk-3.jsonl").is_file()
     bench.healthy()
 
 
@@ -265,7 +266,8 @@ def counted(file: Path, kind: str) -> int:
 def test_another_kernel_finds_the_question_the_line_and_the_progress(
     browser: Browser, lab: Lab, student: Student
 ) -> None:
-    before = counted(lab.folder / "my-exercises.jsonl", "parents")
+    folder = student.bench.folder
+    before = counted(folder / "my-exercises.jsonl", "parents")
     student.choose("only", "name the four dominants")
     student.choose("way", "in words")
     for _ in range(2):
@@ -277,8 +279,8 @@ def test_another_kernel_finds_the_question_the_line_and_the_progress(
     student.twin.set("answer", "half wri")
     student.agrees()
     cells = ('again = ExercisePanel("harbour")', "again", "print(again.draw_progress().alt)")
-    write_notebook(lab.folder / "again.ipynb", IMPORT, *cells, "print('ready')")
-    bench: Any = open_notebook(browser, lab, "again.ipynb")
+    write_notebook(folder / "again.ipynb", IMPORT, *cells, "print('ready')")
+    bench: Any = open_notebook(browser, lab, f"{folder.name}/again.ipynb")
     found = bench.panels.nth(0)
     expect(found.locator("[data-control=answer]")).to_have_value("half wri")
     expect(found.locator(".hk-lead")).to_have_text(student.twin._now.lead)

@@ -145,10 +145,9 @@ class Arranger:
 
 @pytest.fixture(scope="module")
 def begun(browser: Browser, lab: Lab) -> Iterator[Arranger]:
-    folder = lab.folder / "arranger"
-    folder.mkdir()
+    folder = lab.new_folder("arranger")
     write_notebook(folder / "page.ipynb", *CELLS)
-    bench = open_notebook(browser, lab, "arranger/page.ipynb")
+    bench = open_notebook(browser, lab, f"{folder.name}/page.ipynb")
     assert not (folder / KEPT).exists()
     yield Arranger(bench, folder)
     bench.page.context.close()

@@ -39,8 +39,8 @@ AXE = {"rules": {"frame-tested": {"enabled": False}}}
 class Teacher:
     """Whoever writes the lesson, with eyes and hands on one page."""
 
-    def __init__(self, bench: Bench) -> None:
-        self.bench, self.page = bench, bench.page
+    def __init__(self, bench: Bench, folder: Path) -> None:
+        self.bench, self.page, self.folder = bench, bench.page, folder
         self.panel: Locator = self.page.locator(".hk-writing")
         expect(self.panel).to_have_count(1)
         self.text = self.panel.locator("textarea")
@@ -115,10 +115,10 @@ class Teacher:
 @pytest.fixture(scope="module")
 def begun(browser: Browser, lab: Lab) -> Iterator[tuple[Teacher, str]]:
     """One notebook with the page, in a folder of its own, and the text that stands there first."""
-    (lab.folder / "lessons").mkdir()
-    write_notebook(lab.folder / "lessons" / "write.ipynb", *CELLS)
-    bench = open_notebook(browser, lab, "lessons/write.ipynb")
-    teacher = Teacher(bench)
+    folder = lab.new_folder("lessons")
+    write_notebook(folder / "write.ipynb", *CELLS)
+    bench = open_notebook(browser, lab, f"{folder.name}/write.ipynb")
+    teacher = Teacher(bench, folder)
     yield teacher, teacher.text.input_value()
     bench.page.context.close()
 
@@ -133,9 +133,9 @@ def teacher(begun: tuple[Teacher, str]) -> Teacher:
     return teacher
 
 
-def test_from_a_tune_to_a_folder(teacher: Teacher, lab: Lab) -> None:
+def test_from_a_tune_to_a_folder(teacher: Teacher) -> None:
     """Draft, edit, see a statement fail and mend it, read the minutes, build, open."""
-    folder, keyboard = lab.folder / "lessons", teacher.page.keyboard
+    folder, keyboard = teacher.folder, teacher.page.keyboard
     tune = teacher.control("tune")
     tune.fill("slack_water_waltz")
     tune.press("Enter")
@@ -202,8 +202,8 @@ def test_from_a_tune_to_a_folder(teacher: Teacher, lab: Lab) -> None:
     teacher.bench.healthy()
 
 
-def test_what_somebody_else_wrote_is_left_alone(teacher: Teacher, lab: Lab) -> None:
-    file = lab.folder / "lessons" / "shared.md"
+def test_what_somebody_else_wrote_is_left_alone(teacher: Teacher) -> None:
+    file = teacher.folder / "shared.md"
     name = teacher.control("file")
     name.fill(file.name)
     name.press("Enter")
@@ -284,9 +284,9 @@ def act(teacher: Teacher, draw: random.Random) -> None:
         keyboard.press(draw.choice(["F8", "Control+s"]))
 
 
-def memory_mib(lab: Lab) -> float:
+def memory_mib(teacher: Teacher) -> float:
     """The kernel's memory."""
-    status = Path(f"/proc/{kernel(lab)}/status").read_text(encoding="utf-8")
+    status = Path(f"/proc/{kernel(teacher)}/status").read_text(encoding="utf-8")
     return int(re.search(r"VmRSS:\s*(\d+)", status)[1]) / 1024  # type: ignore[index]
 
 
@@ -299,36 +299,36 @@ def heap_mib(teacher: Teacher) -> float:
     return used
 
 
-def kernel(lab: Lab) -> int:
-    return int((lab.folder / "lessons" / "kernel").read_text(encoding="utf-8"))
+def kernel(teacher: Teacher) -> int:
+    return int((teacher.folder / "kernel").read_text(encoding="utf-8"))
 
 
-def random_actions(teacher: Teacher, lab: Lab, number: int) -> None:
+def random_actions(teacher: Teacher, number: int) -> None:
     good = teacher.text.input_value()
-    draw, before, heap = random.Random(number), memory_mib(lab), heap_mib(teacher)
+    draw, before, heap = random.Random(number), memory_mib(teacher), heap_mib(teacher)
     for _ in range(number):
         act(teacher, draw)
     teacher.control("shows").select_option("page")
     teacher.text.fill(good)
-    teacher.in_step(lab.folder / "lessons")
-    assert memory_mib(lab) - before < 50 and heap_mib(teacher) - heap < 50
+    teacher.in_step(teacher.folder)
+    assert memory_mib(teacher) - before < 50 and heap_mib(teacher) - heap < 50
     teacher.bench.healthy()
 
 
-def test_thirty_random_actions_leave_all_in_step(teacher: Teacher, lab: Lab) -> None:
-    random_actions(teacher, lab, 30)
+def test_thirty_random_actions_leave_all_in_step(teacher: Teacher) -> None:
+    random_actions(teacher, 30)
 
 
 @pytest.mark.long
-def test_two_hundred_random_actions_leave_all_in_step(teacher: Teacher, lab: Lab) -> None:
-    random_actions(teacher, lab, 200)
+def test_two_hundred_random_actions_leave_all_in_step(teacher: Teacher) -> None:
+    random_actions(teacher, 200)
 
 
 @pytest.mark.long
 def test_one_view_at_a_time_has_the_text(browser: Browser, lab: Lab) -> None:
-    (lab.folder / "views").mkdir()
-    write_notebook(lab.folder / "views" / "views.ipynb", *CELLS[:-1], "panel", CELLS[-1])
-    bench = open_notebook(browser, lab, "views/views.ipynb")
+    folder = lab.new_folder("views")
+    write_notebook(folder / "views.ipynb", *CELLS[:-1], "panel", CELLS[-1])
+    bench = open_notebook(browser, lab, f"{folder.name}/views.ipynb")
     one, other = (bench.page.locator(".hk-writing").nth(n) for n in range(2))
     for here, there, words in ((one, other, "from one"), (other, one, "from the other")):
         expect(here.locator("textarea")).to_be_editable()
@@ -347,7 +347,7 @@ def test_what_was_typed_outlives_the_kernel(teacher: Teacher, lab: Lab, browser:
     teacher.go_to("## As written")
     page.keyboard.type("Typed before the crash.\n\n")
     teacher.answered()
-    os.kill(kernel(lab), signal.SIGKILL)
+    os.kill(kernel(teacher), signal.SIGKILL)
     # JupyterLab says so, and begins the kernel anew; what is typed meanwhile is kept too.
     page.get_by_role("button", name=re.compile("^Ok$")).first.click()
     teacher.go_to("Typed before")
@@ -361,6 +361,6 @@ def test_what_was_typed_outlives_the_kernel(teacher: Teacher, lab: Lab, browser:
     back.click()
     teacher.answered()
     assert teacher.text.input_value() == typed
-    teacher.in_step(lab.folder / "lessons")
+    teacher.in_step(teacher.folder)
     # What a tab says of a kernel that dies is no fault of the page.
     teacher.bench.complaints.clear()
