@@ -57,6 +57,7 @@ RIGHT: dict[str, tuple[Any, ...]] = {
     "SixthDiminished.parse": ("C major",),
     "Voicing": (UKULELE, (0, 0, 0, 3)),
     "Voicing.parse": ("0003", "ukulele"),
+    "Tune.parse": ("| Dm7 | G7 |", "two bars", "C", "3/4", "letters"),
     "analyse": (TUNE, "F"),
     "approach": ("Dm7", "below"),
     "avoid_notes": (hk.Scale("C"), "Cmaj7"),
@@ -115,13 +116,19 @@ RIGHT: dict[str, tuple[Any, ...]] = {
     "tune.analyse_chords": ("Dm7 G7 C6", "C"),
     "uses": ("C",),
 }
+# The same of what a tune does.
+TUNE_RIGHT: dict[str, tuple[Any, ...]] = {
+    "transpose": ("M2",),
+    "transpose_by": (-2,),
+    "transpose_to": ("Bb",),
+}
 # Of two a search or a whole lesson comes; their other arguments are those of what is tried here.
 APART = {"build_lesson", "pareto_front", "write_tune"}
 
 
 def called(name: str) -> Callable[..., Any]:
     """Return a public function, a class, or a function of a class that makes one."""
-    found: Any = hk
+    found: Any = TUNE if name in TUNE_RIGHT else hk
     for part in name.split("."):
         found = getattr(found, part)
     return found  # type: ignore[no-any-return]
@@ -138,7 +145,7 @@ def call(name: str, given: Sequence[Any]) -> None:
 
 
 def cases() -> Iterator[tuple[str, int]]:
-    for name, right in RIGHT.items():
+    for name, right in (RIGHT | TUNE_RIGHT).items():
         for place in range(len(right)):
             yield name, place
 
@@ -152,15 +159,15 @@ def test_every_public_function_is_tried() -> None:
     assert offered - APART - set(RIGHT) == set()
 
 
-@pytest.mark.parametrize("name", RIGHT)
+@pytest.mark.parametrize("name", RIGHT | TUNE_RIGHT)
 def test_what_is_right_works(name: str) -> None:
-    call(name, RIGHT[name])
+    call(name, (RIGHT | TUNE_RIGHT)[name])
 
 
 @pytest.mark.parametrize(("name", "place"), list(cases()))
 def test_what_is_wrong_is_said(name: str, place: int) -> None:
     for wrong in WRONG:
-        given = [*RIGHT[name]]
+        given = [*(RIGHT | TUNE_RIGHT)[name]]
         given[place] = wrong
         try:
             call(name, given)
@@ -168,6 +175,20 @@ def test_what_is_wrong_is_said(name: str, place: int) -> None:
             assert str(error).strip()
         except Exception as error:  # noqa: BLE001
             pytest.fail(f"{name}{tuple(given)!r}: {type(error).__name__}: {error}")
+
+
+@pytest.mark.parametrize("wrong", [0.5, True, 15, -1, "C", None])
+def test_what_is_not_a_pitch_class_has_no_displacement(wrong: Any) -> None:
+    for pair in ((wrong, 0), (0, wrong)):
+        with pytest.raises(HarmonyError, match=r"a whole number, 0 to 11"):
+            hk.displacement(*pair)
+
+
+@pytest.mark.parametrize("wrong", [{"key": 5}, {"meter": 3}, {"meter": (3, 5)}, {"name": 7}])
+def test_what_a_tune_cannot_be_read_with_is_said(wrong: dict[str, Any]) -> None:
+    with pytest.raises(HarmonyError):
+        hk.Tune.parse("| C |", **wrong)
+    assert hk.Tune.parse("| C |", meter=(3, 4)).meter == (3, 4)
 
 
 def test_a_wrong_kind_is_a_type_error_that_says_what_to_type() -> None:

@@ -18,7 +18,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from harmonykit.theory.interval import Interval
+from harmonykit.errors import need_text, need_whole
+from harmonykit.theory.given import as_key
+from harmonykit.theory.interval import Interval, as_interval
 from harmonykit.theory.key import Key, key_on, shift
 from harmonykit.tune.bar import (
     FASTEST,
@@ -155,9 +157,11 @@ class Tune:
         >>> tune.title, str(tune.key), len(tune.bars)
         ('Low Tide Rag', 'F major', 4)
         """
-        if name.lower().endswith(".toml") or is_text_form(text):
-            return cls(**read_fields(text, name))
+        need_text(text, "a tune", '"| Dm7 G7 | C6 |"')
         given = Given.of(key, meter, naming)
+        file = need_text(name, "what the text is", 'name="my tune"').lower()
+        if file.endswith(".toml") or is_text_form(text):
+            return cls(**read_fields(text, name))
         return cls.of_message(read_message(text, name or "the text", given))
 
     @classmethod
@@ -244,7 +248,7 @@ class Tune:
         >>> str(higher.key), str(higher.changes[0].chord)
         ('Db major', 'Ab7')
         """
-        asked = Interval.parse(interval) if isinstance(interval, str) else interval
+        asked = as_interval(interval)
         key = self.key.transpose(asked)
         plain = self.key.tonic.transpose(asked)
         # A turn of twelve fifths is one letter at the same pitch: C# to Db.
@@ -274,7 +278,7 @@ class Tune:
         >>> str(hk.Tune.parse("Key: D minor|| Dm7 | A7 |").transpose_to("F").key)
         'F minor'
         """
-        wanted = Key.parse(key) if isinstance(key, str) else key
+        wanted = as_key(key)
         if isinstance(key, str) and len(key.split()) == 1 and wanted.mode == "major":
             wanted = Key(wanted.tonic, self.key.mode)
         if wanted.mode != self.key.mode:
@@ -296,7 +300,7 @@ class Tune:
         >>> str(hk.Tune.parse("Key: F|| F | C7 |").transpose_by(-2).key)
         'Eb major'
         """
-        if abs(semitones) > _FARTHEST:
+        if abs(need_whole(semitones, "semitones")) > _FARTHEST:
             rule = f"{-_FARTHEST} to {_FARTHEST}"
             raise TuneError(f"{semitones} semitones are too many", rule=rule)
         if semitones % 12 == 0:

@@ -158,11 +158,11 @@ def displacement(start: int, end: int) -> int:
     >>> hk.displacement(11, 0), hk.displacement(0, 11), hk.displacement(0, 6), hk.displacement(6, 0)
     (1, -1, 6, 6)
     """
-    try:
-        return (end - start + 5) % 12 - 5
-    except TypeError:
-        wrong = end if isinstance(start, int) else start
-        raise wrong_kind(wrong, "a pitch class, C = 0 to B = 11", "7") from None
+    return _shorter_way(need_whole(start, "start", 0, 11), need_whole(end, "end", 0, 11))
+
+
+def _shorter_way(start: int, end: int) -> int:
+    return (end - start + 5) % 12 - 5
 
 
 def distance(a: NotesLike, b: NotesLike, norm: float = 1, *, doubling: bool = False) -> float:
@@ -374,7 +374,7 @@ def _best(a: Notes, b: Notes, norm: float, *, doubling: bool) -> VoiceLeading:
 
 
 def _moves(a: Notes, b: Notes, pairs: Iterable[tuple[int, int]]) -> tuple[Move, ...]:
-    return tuple(sorted(Move(a[i], b[j], displacement(a[i], b[j])) for i, j in pairs))
+    return tuple(sorted(Move(a[i], b[j], _shorter_way(a[i], b[j])) for i, j in pairs))
 
 
 def _by_leaps(leadings: Iterable[tuple[Move, ...]]) -> list[tuple[Move, ...]]:

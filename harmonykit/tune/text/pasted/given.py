@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from harmonykit.errors import wrong_kind
+from harmonykit.theory.given import as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.tune.bar import Meter
@@ -42,8 +44,16 @@ class Given:
             If key or metre cannot be read.
         """
         return cls(
-            Key.parse(key) if isinstance(key, str) and key else key or None,
-            read_meter(meter) if isinstance(meter, str) and meter else meter or None,
+            None if key is None or key == "" else as_key(key),
+            None if meter is None or meter == "" else _as_meter(meter),
             title,
             naming,
         )
+
+
+def _as_meter(given: Meter | str) -> Meter:
+    if isinstance(given, str):
+        return read_meter(given)
+    if isinstance(given, tuple) and len(given) == 2:
+        return read_meter("/".join(map(str, given)))
+    raise wrong_kind(given, "a metre, as text or as two whole numbers", '"3/4" or (3, 4)')
