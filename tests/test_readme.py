@@ -61,6 +61,8 @@ def test_each_of_three_people_has_a_tour() -> None:
 def test_its_commands_run(tour: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """One after the other, as a reader types them in an empty folder."""
     monkeypatch.chdir(tmp_path)
+    answer = block(section("For a teacher"), "toml")
+    (tmp_path / "my-answer.toml").write_text(answer, encoding="utf-8")
     for line in commands(section(tour)):
         words = shlex.split(line)
         with pytest.raises(SystemExit) as left:
