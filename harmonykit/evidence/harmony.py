@@ -139,7 +139,7 @@ class Harmony:
             through = best[:, None] + moving
             ways.append(through.argmax(0))
             best = through.max(0) + each
-        path = [int(best.argmax())]
+        path = [int(np.argmax(best))]
         for way in reversed(ways):
             path.append(int(way[path[-1]]))
         return [KEYS[n] for n in reversed(path)]

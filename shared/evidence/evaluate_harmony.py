@@ -183,7 +183,7 @@ def _mean(values: np.ndarray) -> str:
 
 def _ratio(sums: np.ndarray, counts: np.ndarray) -> str:
     """Return a mean over tunes of unlike length, with the standard error of a ratio."""
-    mean = sums.sum() / counts.sum()
+    mean = float(sums.sum()) / float(counts.sum())
     error = math.sqrt(((sums - mean * counts) ** 2).sum()) / counts.sum()
     return f"{mean:.3f} ± {error:.3f}"
 

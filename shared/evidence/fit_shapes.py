@@ -109,7 +109,7 @@ def _slopes(
     slopes, bend = [], RIDGE * np.eye(len(weights))
     for row, choice in zip(rows, choices, strict=True):
         score = row @ weights
-        share = np.exp(score - score.max())
+        share = np.exp(score - np.max(score))
         share /= share.sum()
         mean = share @ row
         slopes.append(row[choice.taken] - mean)
