@@ -12,9 +12,21 @@ from harmonykit.tune.bar import FASTEST, SLOWEST, Meter
 from harmonykit.tune.text.changes import read_meter
 
 _TONIC = r"(?P<{name}>{letters}(?:[#♯b♭]|[ -]?(?:flat|sharp)\b)?)"
-_MODE = r"(?:[ -]?(?P<{name}>major|minor|maj|min|dur|moll|m)\b)?(?![A-Za-z])"
+_CHURCH_MODES = {
+    **dict.fromkeys("ionian lydian mixolydian ionisch lydisch mixolydisch".split(), "major"),
+    **dict.fromkeys("dorian phrygian aeolian locrian".split(), "minor"),
+    **dict.fromkeys("dorisch phrygisch äolisch lokrisch".split(), "minor"),
+}
+_MODE = (
+    r"(?:[ -]*(?P<{name}>(?i:major|minor|maj|min|dur|moll|m|"
+    + "|".join(_CHURCH_MODES)
+    + r"))\b)?(?![A-Za-z])"
+)
+_KEY_WORD = r"\b(?:key|tonart|tonalit[éày]\w*|tonalidad|tono)\b"
+_SAID_KEY = re.compile(_KEY_WORD + r"\s*[:=]\s*([^\s,;|][^,;|]*)", re.I)
 _NAMED_KEY = re.compile(
-    r"\b(?:key|tonart|tonalit[éày]\w*|tonalidad|tono)\b(?:\s+(?:of|is))?\s*[:=]?\s*"
+    _KEY_WORD
+    + r"(?:\s+(?:of|is))?\s*[:=]?\s*"
     + _TONIC.format(name="tonic", letters="[A-G]")
     + _MODE.format(name="mode"),
     re.I,
@@ -27,7 +39,7 @@ _IN_KEY = re.compile(
     + r"(?=\s*(?:$|[,.:;)(!]))"
 )
 _MOST_KEY_WORDS = 8
-_MODES = {"dur": "major", "moll": "minor"}
+_MODES = {"dur": "major", "moll": "minor", **_CHURCH_MODES}
 _METER = re.compile(r"(?<![\d/.])(?:[2-79]|12)\s?/\s?(?:4|8)(?![\d/.]\d|\d)|(?<!\d)[23]/2(?![\d/])")
 _DANCES: dict[str, Meter] = {
     "waltz": (3, 4), "walzer": (3, 4), "valse": (3, 4), "vals": (3, 4), "valzer": (3, 4),
@@ -70,7 +82,10 @@ _MOST_TITLE_WORDS = 6
 
 @dataclass(slots=True)
 class Header:
-    """What was found; where nothing was, the fields are empty."""
+    """What was found; where nothing was, the fields are empty.
+
+    ``doubts`` are of the key: a church mode taken as major or minor, a key that is not understood.
+    """
 
     title: str = ""
     key: Key | None = None
@@ -80,6 +95,7 @@ class Header:
     order: tuple[str, ...] = ()
     capo: int = 0
     said: dict[str, tuple[int, str]] = field(default_factory=dict)
+    doubts: list[tuple[str, int]] = field(default_factory=list)
 
     def take(self, line: str, at: int) -> tuple[bool, str]:
         """Take what a line of words says; return whether it said anything, and what is left."""
@@ -149,7 +165,9 @@ class Header:
     def _take_key(self, line: str, at: int) -> bool:
         short = len(line.split()) <= _MOST_KEY_WORDS
         found = _NAMED_KEY.search(line) or (_IN_KEY.search(line) if short else None)
-        if found is None or self.key is not None:
+        if found is None:
+            return self._doubt_key(line, at)
+        if self.key is not None:
             return False
         tonic = re.sub("[ -]?sharp", "#", re.sub("[ -]?flat", "b", found["tonic"], flags=re.I))
         mode = found["mode"] or ""
@@ -160,6 +178,18 @@ class Header:
         except HarmonyError:
             return False
         self.said["key"] = at + found.start(), found[0]
+        if mode.lower() in _CHURCH_MODES:
+            mood = f"{self.key.tonic.name} {mode.lower()} is taken as {self.key}"
+            self.doubts.append((mood, at + found.start()))
+        return True
+
+    def _doubt_key(self, line: str, at: int) -> bool:
+        """Say that a key is named and not understood; return whether one is."""
+        if (found := _SAID_KEY.search(line)) is None:
+            return False
+        mend = "type Key: B minor, or Key: Bb"
+        self.doubts.append((f"the key {found[1].strip()!r} is not understood; {mend}", at))
+        self.said.setdefault("no key", (at + found.start(), found[0]))
         return True
 
     def _take_meter(self, line: str, at: int) -> bool:

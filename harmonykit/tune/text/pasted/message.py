@@ -269,6 +269,8 @@ class _Reader:
     def _doubts(self, key: Key, likely: str) -> Iterable[str]:
         if not (self.given.key or self.header.key):
             yield f"the key is taken to be {key}, from the chords alone: {likely}"
+        if not self.given.key:
+            self.doubts += self.header.doubts
         if self.naming.said:
             yield f"chord names: {self.naming.said}; to read letters as they stand: naming letters"
         if self.header.capo:

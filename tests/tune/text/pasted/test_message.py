@@ -266,6 +266,31 @@ def test_an_error_has_line_column_and_caret(text: str, line: int, column: int, w
     assert words in str(caught.value) and "^" in str(caught.value)
 
 
+# A mode with a minor third is taken as minor, one with a major third as major: Wikipedia, "Mode
+# (music)", section "Analysis".
+@pytest.mark.parametrize(
+    ("mode", "key"),
+    [
+        ("ionian", "major"), ("dorian", "minor"), ("phrygian", "minor"), ("lydian", "major"),
+        ("Mixolydian", "major"), ("Aeolian", "minor"), ("locrian", "minor"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("line", ["Key: D {}", "key: d {}, 4/4", "Low Tide Rag in D {}"])
+def test_a_church_mode_is_taken_as_major_or_minor_and_said(line: str, mode: str, key: str) -> None:
+    found = read_message(line.format(mode) + "\n| Dm7 | G7 |")
+    assert str(found.key) == f"D {key}"
+    (doubt,) = found.doubts
+    assert doubt.endswith(f"D {mode.lower()} is taken as D {key}")
+
+
+@pytest.mark.parametrize("line", ["key: H", "Key: H dur", "Tonart: H, 4/4", "Key: Dorian"])
+def test_a_key_that_is_not_understood_is_said(line: str) -> None:
+    found = read_message(line + "\n| Dm7 | G7 |")
+    assert found.title == "Untitled"
+    doubts = [doubt for doubt in found.doubts if "is not understood" in doubt]
+    assert len(doubts) == 1 and doubts[0].startswith("line 1, column 1: the key ")
+
+
 @pytest.mark.parametrize("text", ["", "hello there", "| - | - |", "| N.C. |", "\u200b"])
 def test_without_a_chord_there_is_no_tune(text: str) -> None:
     with pytest.raises(HarmonyError, match="no chord stands there"):
