@@ -22,7 +22,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Raising, Resolution, approach, raisings, resolutions
 from harmonykit.theory.uses import uses
-from harmonykit.tune.analysis.surprise import often_next
+from harmonykit.tune.analysis.surprise import often_next, why_uncounted
 
 FORMAT = 1
 
@@ -77,9 +77,11 @@ def chord_facts(about: KnownChord) -> Facts:
                 "tunes": often.tunes,
                 "of": often.of,
                 "style": often.style,
+                "counted_as": often.counted_as,
             }
             for after, often in often_next(about.chord)
         ],
+        "why_not_heard": why_uncounted([about.chord]),
         "one_note_away": [_neighbour(near) for near in about.neighbours],
         "scales": [_scale(scale) for scale in about.scales],
         "held_by": [str(scale) for scale in about.held_by],

@@ -173,7 +173,11 @@ def _heard(known: Facts) -> Iterator[str]:
             yield ""
         told = ", ".join(f"{printed(one['chord'])} ({one['tunes']})" for one in found)
         what = WHAT[found[0]["style"]]
-        yield from row("often next", f"{told}: in so many of {found[0]['of']} {what}")
+        counted = found[0]["counted_as"].partition(" ")[0]
+        more = f", counted as {counted}" if counted else ""
+        yield from row("often next", f"{told}: in so many of {found[0]['of']} {what}{more}")
+    elif known["why_not_heard"]:
+        yield from row("often next", f"not counted: {known['why_not_heard']}")
 
 
 def _shapes(known: Facts) -> Iterator[str]:

@@ -165,7 +165,8 @@ class Arrangement:
         return tuple(map(tuple, found))
 
     def __repr__(self) -> str:
-        count = f"{len(self.sounding)} chords, {len(self.added)} added"
+        sounding = len(self.sounding)
+        count = f"{sounding} chord{'' if sounding == 1 else 's'}, {len(self.added)} added"
         on = f"{self.tune.title!r} for {self.instrument.name}"
         return f"<Arrangement of {on}: {count}, cost {self.cost}>"
 

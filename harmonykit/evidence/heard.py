@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from harmonykit.evidence.keys import Heard
 from harmonykit.evidence.kinds import JAZZ, PLAIN
@@ -27,18 +27,28 @@ class Often:
         How many tunes were counted.
     style : {"jazz", "plain"}
         Which tunes: jazz, or popular songs in triads.
+    counted_as : str
+        The chords that were counted, where they differ from those asked for: ``"C7 Fmaj7"``.
+    uncounted : str
+        Why nothing was counted, if nothing was: a bass that is not a tone of its chord.
     """
 
     times: int
     tunes: int
     of: int
     style: str
+    counted_as: str = field(default="", compare=False)
+    uncounted: str = ""
 
     def __str__(self) -> str:
+        if self.uncounted:
+            return f"not counted: {self.uncounted}"
         what = f"{self.of} {WHAT[self.style]}"
         if not self.tunes:
-            return f"heard in fewer than {FEWEST} of {what}"
-        return f"heard {self.times:,} times, in {self.tunes} of {what}"
+            said = f"heard in fewer than {FEWEST} of {what}"
+        else:
+            said = f"heard {self.times:,} times, in {self.tunes} of {what}"
+        return f"{said}, counted as {self.counted_as}" if self.counted_as else said
 
 
 def chain_name(row: Sequence[Heard]) -> str:

@@ -56,7 +56,9 @@ def draw_matrix(chords: Iterable[ChordLike] | str, *, palette: str = "colour") -
     """  # noqa: E501
     chords = as_chords(chords)
     if len(chords) < 2:
-        raise HarmonyError(f"{len(chords)} chords to compare", rule="two at least")
+        raise HarmonyError(
+            f"{'1 chord' if chords else 'no chords'} to compare", rule="two at least"
+        )
     table = distances(chords)
     order = neighbours_together(table)
     names = [chords[place] for place in order]

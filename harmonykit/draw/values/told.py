@@ -82,7 +82,7 @@ def show_progression(row: ChordRow) -> Drawing:
     left = len(bars) - _MOST_BARS
     chart = Chart(
         row.tune.key.unicode,
-        f"{len(row.chords)} chords, numerals below",
+        f"{len(row.chords)} chord{'' if len(row.chords) == 1 else 's'}, numerals below",
         bars[:_MOST_BARS],
         f"{left} more bars are not shown." if left > 0 else "",
         last=left <= 0,

@@ -109,8 +109,8 @@ def show_arrangement(way: Arrangement) -> Drawing:
     foot += [_cut_short(left, "its steps list them all")] if left else []
     about = (
         f"for {way.instrument.name}, {way.tune.key.unicode}, {'{}/{}'.format(*way.tune.meter)}, "
-        f"{way.tempo:g} quarters a minute, {len(way.sounding)} chords, {len(way.added)} added, "
-        f"{len(way.shapes)} shapes"
+        f"{way.tempo:g} quarters a minute, {_count(len(way.sounding), 'chord')}, "
+        f"{len(way.added)} added, {_count(len(way.shapes), 'shape')}"
     )
     title = f"{way.tune.title} ({way.name})" if way.name else way.tune.title
     chart = Chart(title, about, bars, " ".join(foot), last=not left)
@@ -212,3 +212,7 @@ def table_of_added(way: Arrangement) -> str:
         for step in way.added
     ]
     return html_table(("bar", "chord", "frets", "move", "reason"), rows)
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"

@@ -4,13 +4,14 @@ Bits are -log2 of the probability of a change after what came before, as counted
 where half of the chords have neither sixth nor seventh, in popular songs: 0 bits is certain, 1 bit
 an even chance, and each further bit is half as likely.  A tune as it is written has about 3.5 bits
 a change.  Chords are reduced to the kinds that were counted (``evidence.kinds``); a chord that only
-says the one before again is no change.
+says the one before again is no change.  Rows with a bass that is not a tone of its chord were
+not counted.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.evidence.harmony import harmony_of
@@ -20,6 +21,7 @@ from harmonykit.evidence.kinds import JAZZ, PLAIN, STYLES, kind_of, style_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_chords, as_key
 from harmonykit.theory.key import Key
+from harmonykit.theory.note import Note
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.key_finding import Changes, find_keys, place_chords
 from harmonykit.tune.bar import TuneError
@@ -82,7 +84,7 @@ class Surprise:
     @property
     def unheard(self) -> int:
         """How many changes were heard in fewer than three tunes."""
-        return sum(not each.often.tunes for each in self.changes)
+        return sum(not each.often.tunes and not each.often.uncounted for each in self.changes)
 
     @property
     def words(self) -> str:
@@ -154,11 +156,11 @@ def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = N
     found = (
         SurprisingChange(
             chords[n], row[n].bar + 1, bits[n - 1], _spelled(local[n], home),
-            heard(row[n - 1 : n + 1], style),
+            _often(chords[n - 1 : n + 1], style),
         )
         for n in range(1, len(row))
     )  # fmt: skip
-    whole = heard(row, style) if SHORTEST <= len(row) <= LONGEST else None
+    whole = _often(chords, style) if SHORTEST <= len(row) <= LONGEST else None
     return Surprise(tuple(found), bars, style, whole)
 
 
@@ -174,6 +176,11 @@ def _spelled(place: tuple[int, str], home: Key) -> Key:
 def how_often(chords: str | Sequence[ChordLike]) -> Often:
     """Return how often two, three or four chords in a row were heard, in any key.
 
+    Counted in 606 tunes of the Jazz Harmony Treebank; where half of the chords have neither
+    sixth nor seventh, in the popular songs of the McGill Billboard annotations.  Kinds are lumped:
+    in jazz C9 and C13 are C7, C is C6, C9sus4 is C7sus4; in popular songs Cm7 is Cm.  An inversion
+    is its chord.  A chord over a bass that is not one of its tones was not counted.
+
     Parameters
     ----------
     chords : str or sequence of chords
@@ -182,6 +189,8 @@ def how_often(chords: str | Sequence[ChordLike]) -> Often:
     Returns
     -------
     Often
+        ``times``, ``tunes``, ``of``, ``style``; ``counted_as``, where that is not what was asked
+        for; ``uncounted``, the reason why nothing was counted.
 
     Raises
     ------
@@ -195,25 +204,67 @@ def how_often(chords: str | Sequence[ChordLike]) -> Often:
     ('jazz', True)
     >>> print(hk.how_often("Cmaj7 F#m6"))
     heard in fewer than 3 of 606 jazz tunes
+    >>> print(hk.how_often("C13 Fmaj7").counted_as)
+    C7 Fmaj7
+    >>> print(hk.how_often("Gm7/C F"))
+    not counted: the bass of Gm7/C is not one of its tones
     """
     read = as_chords(chords)
     if not SHORTEST <= len(read) <= LONGEST:
         raise HarmonyError(
-            f"{len(read)} chords", rule=f"rows of {SHORTEST} to {LONGEST} chords were counted",
+            f"{len(read)} {'chord' if len(read) == 1 else 'chords'}",
+            rule=f"rows of {SHORTEST} to {LONGEST} chords were counted",
             mend="Dm7 G7 Cmaj7",
         )  # fmt: skip
-    style = style_of([each.semitones for each in read])
+    return _often(read, style_of([each.semitones for each in read]))
+
+
+def counted_as(chord: Chord, style: str) -> Chord:
+    """Return the chord that a chord is counted as: its kind on its root, without a bass.
+
+    Examples
+    --------
+    >>> [str(counted_as(Chord.parse(each), "jazz")) for each in ("C13", "C", "Cm7/Eb", "Csus4")]
+    ['C7', 'C6', 'Cm7', 'C7sus4']
+    """
+    return _of_kind(chord.root, kind_of(chord.semitones, style), style)
+
+
+def why_uncounted(chords: Sequence[Chord]) -> str:
+    """Return why a row of chords was not counted; empty where it was.
+
+    Examples
+    --------
+    >>> why_uncounted([Chord.parse("C/D")]), why_uncounted([Chord.parse("C/E")])
+    ('the bass of C/D is not one of its tones', '')
+    """
+    odd = next((each for each in chords if each.foreign_bass is not None), None)
+    return "" if odd is None else f"the bass of {odd.unicode} is not one of its tones"
+
+
+def _of_kind(root: Note, kind: str, style: str) -> Chord:
+    return Chord.build(root, BY_SUFFIX[_SUFFIXES[style].get(kind, kind)].degrees)
+
+
+def _often(chords: Sequence[Chord], style: str) -> Often:
+    """Return how often a row was heard, with what it was counted as, or why it was not."""
     row = [
-        Heard(bar=0, strong=True, root=c.root.pitch_class, kind=kind_of(c.semitones, style))
-        for c in read
+        Heard(0, strong=True, root=c.root.pitch_class, kind=kind_of(c.semitones, style))
+        for c in chords
     ]
-    return heard(row, style)
+    found, why = heard(row, style), why_uncounted(chords)
+    if why:
+        return replace(found, times=0, tunes=0, uncounted=why)
+    counted = [counted_as(each, style) for each in chords]
+    said = "" if counted == [*chords] else " ".join(each.unicode for each in counted)
+    return replace(found, counted_as=said)
 
 
 def often_next(chord: ChordLike, count: int = 5) -> list[tuple[Chord, Often]]:
     """Return what was heard after a chord most, with how often.
 
-    Roots are named round the chord's own, as a key on them would be written.
+    Counted as ``how_often`` counts: kinds are lumped, and C13 is told as C7.  Roots are named round
+    the chord's own, as a key on them would be written.
 
     Parameters
     ----------
@@ -225,19 +276,27 @@ def often_next(chord: ChordLike, count: int = 5) -> list[tuple[Chord, Often]]:
     Returns
     -------
     list of tuple of (Chord, Often)
+        Empty where the bass is not a tone of the chord: such chords were not counted.
 
     Examples
     --------
     >>> [str(after) for after, _ in hk.often_next("G7", 2)]
     ['Cmaj7', 'Cm7']
+    >>> hk.often_next("Gm7/C")
+    []
     """
     here, count = as_chord(chord), need_whole(count, "count", 0)
+    if why_uncounted([here]):
+        return []
     style = style_of([here.semitones])
     home = Key(here.root, "major")
     found = []
     for step, kind, often in heard_next(kind_of(here.semitones, style), style)[:count]:
         root = home.spell((here.root.pitch_class + step) % 12)
-        chord = Chord.build(root, BY_SUFFIX[_SUFFIXES[style].get(kind, kind)].degrees)
-        mode = "minor" if 3 in chord.semitones else "major"
-        found.append((Chord.build(Key(root, mode).readable().tonic, chord.degrees), often))
+        after = _of_kind(root, kind, style)
+        mode = "minor" if 3 in after.semitones else "major"
+        after = Chord.build(Key(root, mode).readable().tonic, after.degrees)
+        counted = counted_as(here, style)
+        said = "" if counted == here else f"{counted.unicode} {after.unicode}"
+        found.append((after, replace(often, counted_as=said)))
     return found

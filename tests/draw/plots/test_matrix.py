@@ -54,7 +54,7 @@ def test_the_picture_has_the_lower_triangle_alone() -> None:
 
 
 def test_one_chord_has_no_matrix() -> None:
-    with pytest.raises(HarmonyError, match="1 chords to compare"):
+    with pytest.raises(HarmonyError, match="1 chord to compare"):
         draw_matrix(chords("C6"))
 
 

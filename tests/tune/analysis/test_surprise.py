@@ -78,9 +78,45 @@ def test_how_often_is_the_same_in_every_key():
     assert not how_often("Cmaj7 F#m6").tunes
 
 
-@pytest.mark.parametrize("row", ["C", "C F G C F"])
-def test_rows_that_were_not_counted(row):
-    with pytest.raises(HarmonyError, match="chords"):
+# The kinds are those of the collections (ISMIR 2020; McGill Billboard): dominants of any size are
+# one, and major triads are with sixths in jazz, minor sevenths with minor triads in songs.
+@pytest.mark.parametrize(
+    ("row", "counted"),
+    [
+        ("C13 Fmaj7", "C7 Fmaj7"),
+        ("Dm9 G7/B C", "Dm7 G7 C6"),
+        ("C7 Fmaj7", ""),
+        ("Bm7b5 E7 Am6", ""),
+        ("C F G Am7", "C F G Am"),
+        ("C F", ""),
+    ],
+)
+def test_what_a_row_was_counted_as_is_said_where_it_differs(row, counted):
+    often = how_often(row)
+    assert often.counted_as == counted and often == how_often(counted or row)
+    assert str(often).endswith(f", counted as {counted}") == bool(counted)
+
+
+def test_a_bass_beside_the_chord_was_not_counted():
+    for row in ("Gm7/C F", "C6 F/G", "F/G C"):
+        often = how_often(row)
+        assert (often.times, often.tunes, often.counted_as) == (0, 0, "")
+        assert str(often).startswith("not counted: the bass of ")
+    assert how_often("Gm7/Bb C7") == how_often("Gm7 C7")
+    assert often_next("Gm7/C") == [] and often_next("Gm7/Bb") == often_next("Gm7")
+    assert surprise("Gm7/C Fmaj7").unheard == 0
+    assert {often.counted_as.split()[0] for _, often in often_next("C13")} == {"C7"}
+
+
+def test_a_chord_tells_what_was_counted():
+    assert "counted as C7" in " ".join(str(hk.chord("C13")).split())
+    assert "counted as" not in str(hk.chord("C7"))
+    assert "often next  not counted: the bass of Gm7/C" in str(hk.chord("Gm7/C"))
+
+
+@pytest.mark.parametrize(("row", "said"), [("C", "1 chord\n"), ("C F G C F", "5 chords\n")])
+def test_rows_that_were_not_counted(row, said):
+    with pytest.raises(HarmonyError, match=said):
         how_often(row)
 
 
