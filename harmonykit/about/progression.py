@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -23,7 +23,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.chains import Analysed
 from harmonykit.tune.analysis.function import analyse_chords
-from harmonykit.tune.analysis.key_finding import find_keys, likely_keys
+from harmonykit.tune.analysis.key_finding import Lasting, find_keys, likely_keys
 from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.changes import read_changes
@@ -39,6 +39,8 @@ _WORD = re.compile(r"(?:(?![–—→]\s*[A-G])[^\s,;])+")
 _ORDERS = {"fourths": "P4", "semitones": "m2"}
 _MEND = '"Dm7 G7 Cmaj7" or "| Dm7 G7 | Cmaj7 |"'
 _LOWEST = 55
+# A key that is found is doubted below this probability.
+_SURE = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,7 @@ class Progression:
     tune : Tune
         The chords in time, and the key.
     near : tuple of Key
-        Other keys that fit nearly as well, where the key was found and not given.
+        The next likely keys, where the key was found and not given, and is not sure.
 
     Examples
     --------
@@ -87,8 +89,18 @@ class Progression:
 
     @property
     def doubts(self) -> tuple[str, ...]:
-        """What some schools read otherwise."""
-        return self.tune.doubts
+        """What some schools read otherwise, and other keys where the key found is not sure.
+
+        Examples
+        --------
+        >>> progression("Dm7 G7").doubts
+        ('the key may also be C major: give key="C major"',)
+        """
+        if not self.near:
+            return self.tune.doubts
+        others = " or ".join(map(str, self.near))
+        doubt = f'the key may also be {others}: give key="{self.near[0]}"'
+        return (*self.tune.doubts, doubt)
 
     @property
     def functions(self) -> tuple[Analysed, ...]:
@@ -302,16 +314,25 @@ def progression(
     """
     if isinstance(chords, Progression):
         return (
-            chords if key is None else replace(chords, tune=replace(chords.tune, key=as_key(key)))
+            chords
+            if key is None
+            else replace(chords, tune=replace(chords.tune, key=as_key(key)), near=())
         )
     bars, doubts = _read(chords) if isinstance(chords, str) else (_listed(chords), ())
     lasting = [(change.chord, change.beats) for bar in bars for change in bar.changes]
     if not any(chord for chord, _ in lasting):
         raise HarmonyError("no chord stands in the progression", mend=_MEND)
-    found = likely_keys(find_keys(lasting))
-    home, near = (found[0], found[1:]) if key is None else (as_key(key), ())
+    home, near = _found_key(lasting) if key is None else (as_key(key), ())
     section = Section("A", tuple(bars))
     return Progression(Tune("Progression", home, _METER, _TEMPO, (section,), doubts=doubts), near)
+
+
+def _found_key(lasting: Sequence[Lasting]) -> tuple[Key, tuple[Key, ...]]:
+    """Return the likeliest key, and the next ones where it is not sure: one at least."""
+    found = find_keys(lasting)
+    home, *others = likely_keys(found)
+    sure = found[0][1] >= _SURE
+    return home, () if sure else tuple(others) or (found[1][0],)
 
 
 def _read(text: str) -> tuple[tuple[Bar, ...], tuple[str, ...]]:

@@ -15,6 +15,7 @@ from harmonykit.about.progression import Progression, progression
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
+from harmonykit.tune.analysis.key_finding import find_keys
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 sevenths = st.builds(
@@ -146,3 +147,20 @@ def test_a_chord_without_a_third_has_no_guide_tone_of_it() -> None:
 def test_it_sounds() -> None:
     sound = progression("Dm7 G7 Cmaj7").sound()
     assert sound.wav[:4] == b"RIFF" and sound.seconds == pytest.approx(3 * 0.9 + 0.6)
+
+
+def test_a_key_that_is_not_sure_is_doubted_until_it_is_given() -> None:
+    """A minor seventh and the dominant a fourth above: ii V in C, or i IV in D dorian."""
+    found = progression("Dm7 G7")
+    both = {str(found.key), *map(str, found.near)}
+    assert both == {"D minor", "C major"}
+    (doubt,) = found.doubts
+    assert doubt.startswith("the key may also be ") and 'give key="' in doubt
+    for sure in (progression("Dm7 G7", key="C"), progression(found, key="C"), found.in_key("Em")):
+        assert sure.doubts == ()
+
+
+@pytest.mark.parametrize("row", ["Dm7 G7 Cmaj7", "Dm7 G7 C6 A7 Dm7 G7 C6", "F#m7b5 B7 Em6"])
+def test_a_doubt_of_the_key_goes_with_its_probability(row: str) -> None:
+    sure = find_keys(progression(row).tune)[0][1] >= 0.75
+    assert (progression(row).doubts == ()) == sure
