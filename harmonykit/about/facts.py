@@ -5,8 +5,9 @@ Nothing is worked out here: it is what ``harmonykit.about.known.KnownChord`` say
 
 from __future__ import annotations
 
-from harmonykit.about.known import ChordScale, KnownChord, Neighbour
+from harmonykit.about.known import KnownChord, Neighbour
 from harmonykit.about.roles import Role
+from harmonykit.about.scales import ChordScale
 from harmonykit.about.shapes import (
     Facts,
     Hand,

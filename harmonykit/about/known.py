@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Self
 
 from harmonykit.about.guides import common_tones
 from harmonykit.about.roles import Role, keys_of, roles_in
+from harmonykit.about.scales import ChordScale, chord_scales
 from harmonykit.about.shapes import Shape, shapes_of
 from harmonykit.about.substitutes import Substitute, substitutes, synonyms
 from harmonykit.about.ways import (
@@ -27,7 +28,7 @@ from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.leading.neighbours import neighbours
 from harmonykit.theory.leading.voiceleading import distance
-from harmonykit.theory.modes import SCALES, Scale, avoid_notes, scales_holding
+from harmonykit.theory.modes import Scale, scales_holding
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
@@ -39,27 +40,7 @@ from harmonykit.theory.told import Told
 if TYPE_CHECKING:
     from harmonykit.sound.chords import Sound
 
-_SEVEN = 7
 SEVENTHS = ("maj7", "7", "m7", "m7b5", "dim7")
-
-
-@dataclass(frozen=True, slots=True, repr=False)
-class ChordScale(Told):
-    """A scale on a chord's root that holds its notes, and the notes of it to avoid.
-
-    Parameters
-    ----------
-    scale : Scale
-    avoid : tuple of Note
-        A semitone above a tone of the chord: they clash when held.
-    """
-
-    scale: Scale
-    avoid: tuple[Note, ...]
-
-    def __str__(self) -> str:
-        avoid = " ".join(note.unicode for note in self.avoid)
-        return f"{self.scale.title} (avoid {avoid})" if avoid else self.scale.title
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -237,20 +218,14 @@ class KnownChord:
     def scales(self) -> tuple[ChordScale, ...]:
         """The scales on its root that hold it, each with the notes to avoid.
 
-        Scales of seven notes spell the tones as the chord does.
+        ``about.scales`` has the rules.
 
         Examples
         --------
         >>> [str(one) for one in KnownChord(Chord.parse("G7")).scales][:2]
         ['G mixolydian (avoid C)', 'G lydian dominant']
         """
-        found = (Scale(self.chord.root, name) for name in SCALES)
-        return tuple(ChordScale(s, avoid_notes(s, self.chord)) for s in found if self._fits(s))
-
-    def _fits(self, scale: Scale) -> bool:
-        names = {note.name for note in self.chord.tones}
-        spelled = len(scale.degrees) != _SEVEN or names <= {note.name for note in scale.notes}
-        return self.chord.pcs <= scale.pcs and spelled
+        return chord_scales(self.chord)
 
     @property
     def held_by(self) -> tuple[Scale | SixthDiminished, ...]:
