@@ -36,7 +36,7 @@ from harmonykit.fretboard.shapes.textures import (
     same_family,
     textures_of,
 )
-from harmonykit.fretboard.shapes.tones import usual_omissions
+from harmonykit.fretboard.shapes.tones import keeps_altered, mask, usual_omissions
 from harmonykit.fretboard.shapes.usual import judge, most_usual_first
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -123,7 +123,9 @@ def candidates(chord: Chord, instrument: Instrument) -> tuple[Voicing, ...]:
     if len(chord.semitones) >= _MOST_VOICES:
         spare = (_ROOT, *usual_omissions(chord, len(instrument.midi)))
         found = find_voicings(chord, instrument, omit=spare, doubling=False, **asked)
-        frets += [shape.frets for shape in found if _is_voiced(shape.frets)]
+        strings = len(instrument.midi)
+        kept = (one for one in found if keeps_altered(chord, strings, mask(one.pcs, 0)))
+        frets += [shape.frets for shape in kept if _is_voiced(shape.frets)]
     ordered = most_usual_first(chord, instrument, dict.fromkeys(frets))
     return tuple(Voicing(instrument, each) for each in ordered)
 

@@ -19,6 +19,8 @@ _ROOT, _THIRD, _FIFTH = Degree(1), Degree(3), Degree(5)
 _FLAT_SEVENTH, _ELEVENTH, _THIRTEENTH = Degree(7, -1), Degree(11), Degree(13)
 # From here up a chord has room to spare: the open C6 of a guitar, x32210, has no fifth.
 _MANY_STRINGS = 5
+# Of an altered dominant: its tensions above the root, and the strings for guide tones and one.
+_ALTERED, _FEWEST = {1, 3, 6, 8}, 3
 
 
 def usual_omissions(chord: Chord, strings: int) -> tuple[int, ...]:
@@ -122,6 +124,23 @@ def mask(semitones: Iterable[int], root: int) -> int:
     for above in semitones:
         found |= 1 << (root + above) % 12
     return found
+
+
+def keeps_altered(chord: Chord, strings: int, heard: int) -> bool:
+    """Whether a dominant with altered tones sounds one of them, or has no string for one.
+
+    Without a ♭9, ♯9, ♯11 (♭5) or ♭13 (♯5) an altered dominant is a plain seventh.
+
+    Examples
+    --------
+    >>> alt = Chord.parse("C7alt")
+    >>> keeps_altered(alt, 4, mask((0, 4, 10), 0)), keeps_altered(alt, 4, mask((1, 4, 10), 0))
+    (False, True)
+    """
+    altered = _ALTERED & {*chord.semitones}
+    if not chord.is_dominant or not altered or strings < _FEWEST:
+        return True
+    return bool(heard & mask(altered, chord.root.pitch_class))
 
 
 def above_root(chord: Chord, tone: Tone | Degree) -> int:

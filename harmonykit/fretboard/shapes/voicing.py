@@ -19,7 +19,7 @@ from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.digits import read_digits, write_digits
 from harmonykit.fretboard.shapes.frettings import Fretting, frettings
 from harmonykit.fretboard.shapes.sieve import sieve_for
-from harmonykit.fretboard.shapes.tones import Tone, above_root, mask
+from harmonykit.fretboard.shapes.tones import Tone, above_root, keeps_altered, mask
 from harmonykit.fretboard.shapes.usual import (
     MANY_STRINGS,
     PLAIN_SPAN,
@@ -360,6 +360,8 @@ def find_voicings(
         shapes = [s for s in shapes if can_hold(s, instrument, hand)]
         if omit is None and not must >> chord.root.pitch_class & 1:
             shapes = [s for s in shapes if spares_enough(chord, strings, _heard(instrument, s))]
+        if omit is None:
+            shapes = [s for s in shapes if keeps_altered(chord, strings, _heard(instrument, s))]
         shapes = most_usual_first(chord, instrument, shapes)
     return tuple(Voicing(instrument, shape) for shape in shapes)
 
