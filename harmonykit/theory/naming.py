@@ -29,6 +29,9 @@ _LACKS_FIFTH, _LACKS_TONE, _LACKS_ROOT = 15, 25, 60
 _MOST_MISSING = 3  # a thirteenth may lack its fifth, ninth and eleventh
 _FOREIGN_BASS = 30
 _SPELLED_OUT = 50
+# Roots that are flat under a major third and sharp under a minor one (common practice, no source).
+_SHARP_ROOTS = {1: Note("C", 1), 8: Note("G", 1)}
+_MINOR_THIRD = Degree.parse("b3")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -81,7 +84,8 @@ def name_chords(
         Note names (``"C E G A"``), pitch classes or pitches, in any order; names are lent to the
         roots.  A chord symbol stands for its notes.
     bass : Note, str or int, optional
-        The lowest note; it need not be among the others.
+        The lowest note; it need not be among the others.  A number is named by each chord: as its
+        tone, with one accidental at most.
     key : Key or str, optional
         Names what is not named by ``notes``; otherwise roots are named as charts do.
 
@@ -96,20 +100,22 @@ def name_chords(
     ['C6', 'Am7/C']
     >>> [str(name) for name in hk.name_chords(hk.Chord.parse("G7").pcs, bass=7)][:2]
     ['G7', 'Bm♭5/G']
+    >>> str(hk.name_chords([61, 64, 67, 69], bass=61)[0])
+    'A7/C♯'
     """
     given = as_notes(notes)
     bass = as_note(bass) if isinstance(bass, str) else bass
     key = None if key is None else as_key(key)
     spelled = {n.pitch_class: n.at(None) for n in given if isinstance(n, Note)}
-    low = None if bass is None else _as_note(bass, spelled, key)
-    if low is not None:
+    low = bass.at(None) if isinstance(bass, Note) else None if bass is None else pitch_class(bass)
+    if isinstance(low, Note):
         spelled.setdefault(low.pitch_class, low)
     heard = PcSet.of(*(n.pitch_class if isinstance(n, Note) else n for n in given))
     best: dict[Chord, ChordName] = {}
     for name in _readings(heard, low, spelled, key):
         if name.chord not in best or name.rank < best[name.chord].rank:
             best[name.chord] = name
-    start = 0 if low is None else low.pitch_class
+    start = 0 if low is None else _sounds(low)
     return tuple(sorted(best.values(), key=lambda n: (n.rank, _above(n.chord.root, start))))
 
 
@@ -154,25 +160,50 @@ def _as_note(note: Note | int, spelled: dict[int, Note], key: Key | None) -> Not
     return spelled.get(pc) or (key.spell(pc) if key else usual_root(pc))
 
 
+def _sounds(note: Note | int) -> int:
+    return note if isinstance(note, int) else note.pitch_class
+
+
+def _root(pc: int, degrees: tuple[Degree, ...], spelled: dict[int, Note], key: Key | None) -> Note:
+    """Return the name of a root; charts name that of a minor third C sharp, and G sharp."""
+    if pc in _SHARP_ROOTS and key is None and pc not in spelled and _MINOR_THIRD in degrees:
+        return _SHARP_ROOTS[pc]
+    return _as_note(pc, spelled, key)
+
+
+def _over(chord: Chord, low: Note | int | None, spelled: dict[int, Note], key: Key | None) -> Chord:
+    """Return a chord over a bass; one without a name takes it from the chord."""
+    if low is None or isinstance(low, Note):
+        return chord.over(low)
+    if low == chord.root.pitch_class:
+        return chord
+    if chord.degree_of(low):
+        return chord.over(chord.spell(low).plain())
+    usual = _as_note(low, spelled, key)
+    free = key is None and low not in spelled and usual.accidental
+    return chord.over(chord.spell(low) if free else usual)
+
+
 def _readings(
-    heard: PcSet, low: Note | None, spelled: dict[int, Note], key: Key | None
+    heard: PcSet, low: Note | int | None, spelled: dict[int, Note], key: Key | None
 ) -> Iterator[ChordName]:
     """Yield the readings of all the notes, then those of the notes above the bass."""
-    whole = heard if low is None else heard | PcSet.of(low.pitch_class)
+    whole = heard if low is None else heard | PcSet.of(_sounds(low))
+
+    def named(root: int, degrees: tuple[Degree, ...]) -> Chord:
+        chord = Chord.build(_root(root, degrees, spelled, key), degrees)
+        return _over(chord, low, spelled, key)
+
     for root in range(12):
-        name = _as_note(root, spelled, key)
         for degrees, missing, rank in _as_degrees(whole.transpose(-root)):
-            away = low is not None and low.pitch_class != root
-            yield ChordName(
-                Chord.build(name, degrees, low), missing, rank + _NOT_ON_ITS_BASS * away
-            )
+            away = low is not None and _sounds(low) != root
+            yield ChordName(named(root, degrees), missing, rank + _NOT_ON_ITS_BASS * away)
     if low is not None:
-        upper = whole - PcSet.of(low.pitch_class)
+        upper = whole - PcSet.of(_sounds(low))
         for root in upper:
             for quality in _complete(upper.transpose(-root)):
                 rank = QUALITIES.index(quality) + _FOREIGN_BASS
-                chord = Chord.build(_as_note(root, spelled, key), quality.degrees, low)
-                yield ChordName(chord, (), rank)
+                yield ChordName(named(root, quality.degrees), (), rank)
 
 
 def _complete(above: PcSet) -> list[Quality]:

@@ -118,3 +118,38 @@ def test_pitches_count_by_pitch_class() -> None:
 
 def test_no_notes_have_no_name() -> None:
     assert name_chords([]) == ()
+
+
+@pytest.mark.parametrize(
+    ("notes", "bass", "first"),
+    [
+        ([1, 4, 7, 9], 1, "A7/C♯"),
+        ([1, 4, 9], 1, "A/C♯"),
+        ([3, 6, 9, 11], 3, "B7/D♯"),
+        ([1, 6, 9], 1, "F♯m/C♯"),
+        ([1, 4, 7, 11], 1, "C♯m7♭5"),
+        ([8, 11, 4], 8, "E/G♯"),
+        ([8, 11, 3], 8, "G♯m"),
+        ([8, 0, 3], 8, "A♭"),
+        ([3, 8, 0], 3, "A♭/E♭"),
+        ([1, 4, 7, 10], 1, "C♯°7"),
+    ],
+)
+def test_a_bass_without_a_name_is_spelled_by_the_chord(
+    notes: list[int], bass: int, first: str
+) -> None:
+    # Common practice, no source.
+    assert str(name_chords(notes, bass)[0]) == first
+
+
+@pytest.mark.parametrize("suffix", ["", "m", "7", "m7b5", "dim7"])
+def test_a_bass_bears_the_name_of_the_tone(suffix: str) -> None:
+    """For all roots: a bass among the tones is named as the tone, with one accidental at most."""
+    for root in range(12):
+        notes = list(Chord.of("C", suffix).pcs.transpose(root))
+        for bass in notes:
+            for name in name_chords(notes, bass):
+                found = {n.pitch_class: n for n in name.chord.tones}.get(bass)
+                low = name.chord.bass
+                assert low.pitch_class == bass and abs(low.accidental) < 2
+                assert found is None or low == found or abs(found.accidental) > 1

@@ -15,7 +15,6 @@ from harmonykit.fretboard.shapes.makeup import Makeup, makeup
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import BY_DEGREES
 from harmonykit.theory.given import KeyLike, as_key
-from harmonykit.theory.key import Key
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
@@ -123,14 +122,8 @@ def read_shape(
     """
     voicing = as_voicing(text, instrument)
     key = None if key is None else as_key(key)
-    bass = _named(voicing.lowest % 12, key)
-    return ShapeReading(
-        voicing, name_chords(voicing.pcs, bass=bass, key=key), scale_places(voicing)
-    )
-
-
-def _named(pitch_class: int, key: Key | None) -> Note:
-    return key.spell(pitch_class) if key else usual_root(pitch_class)
+    names = name_chords(voicing.pcs, bass=voicing.lowest % 12, key=key)
+    return ShapeReading(voicing, names, scale_places(voicing))
 
 
 def scale_places(voicing: Voicing) -> tuple[ScalePlace, ...]:
