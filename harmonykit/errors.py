@@ -71,7 +71,7 @@ class Place:
 
 
 class HarmonyError(Exception):
-    """The one root of all errors that this package raises on purpose.
+    """Base class of all errors of this package.
 
     Parameters
     ----------

@@ -81,7 +81,7 @@ def shipped(kind: str) -> tuple[str, ...]:
 
 
 def find_data(kind: str, name: str | Path) -> Path:
-    """Return the file meant by a path, or by the bare name of an example that ships.
+    """Return the path of a file or shipped example.
 
     Parameters
     ----------

@@ -31,7 +31,7 @@ from harmonykit.theory.typed import as_typed
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """Weights in whole numbers: what each thing costs.
+    """How much the search dislikes each thing.
 
     Parameters
     ----------

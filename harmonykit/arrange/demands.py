@@ -29,7 +29,7 @@ STYLES: Mapping[str, Weights] = MappingProxyType(
         "few shapes": _FEW,
     }
 )
-"""Weights by style (common practice, no source); ``STYLES_SAID`` tells what each cares for."""
+"""Weights by style (common practice, no source): what the search dislikes in each."""
 
 STYLES_SAID: Mapping[str, str] = MappingProxyType(
     {

@@ -56,7 +56,9 @@ def pareto_front(
     progress: Callable[[int, int], None] | None = None,
     **options: Any,
 ) -> Front:
-    """Return the front over voice leading, travel and number of added chords.
+    """Return the arrangements that no other beats in all measures at once.
+
+    The measures are voice movement, hand travel and added chords.
 
     Parameters
     ----------
@@ -68,7 +70,8 @@ def pareto_front(
     most_labels : int
         How many labels a layer may keep before some count as one.
     progress : callable, optional
-        Told the number of layers that are done and of all; what it raises ends the search.
+        Told the number of layers that are done and of all; an exception raised in it
+        stops the search.
     **options
         As in ``reharmonise``; prices play no part.
 

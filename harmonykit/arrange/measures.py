@@ -40,7 +40,7 @@ def _column(name: str, unit: str, about: str) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """The measures of one arrangement; ``UNITS`` and ``ABOUT`` say what each of them is."""
+    """The measures of one arrangement; ``hk.arrange.MEASURES`` says what each of them is."""
 
     semitones: int = _column(
         "voice leading",

@@ -139,14 +139,14 @@ def reharmonise(
     instrument : Instrument or str
         An instrument, its name, or its open strings.
     moves : iterable of str
-        Names of moves that may be used, of ``moves.MOVES``; the three of the diminished seventh
-        where not given; none plays the tune as written.
+        Names of moves that may be used, of ``hk.arrange.MOVES``; the three of the diminished
+        seventh where not given; none plays the tune as written.
     k : int
         How many, at most; two that sound the same count once.
     limits : Limits, optional
         What the hand may do; a wide hand where not given.
     weights : Weights, optional
-        What costs what; ``demands.STYLES`` has some by style.
+        What costs what; ``hk.arrange.STYLES`` has some by style.
     tempo : float, optional
         Quarters a minute; the tune's own where not given.
     least_seconds : float
@@ -162,7 +162,8 @@ def reharmonise(
     name : str
         What the arrangements are called.
     progress : callable, optional
-        Told the number of layers that are done and of all; what it raises ends the search.
+        Told the number of layers that are done and of all; an exception raised in it
+        stops the search.
 
     Returns
     -------

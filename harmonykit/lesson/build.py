@@ -92,7 +92,7 @@ def build_lesson(
         Which tune of a file that holds many.
     progress : bool or callable
         Whether to show a bar on standard error; or what is told how many files are made, and of
-        how many: what it raises ends the build, and the folder is as it was.
+        how many: an exception raised in it stops the build, and the folder is as it was.
     play : callable
         What arranges the tune at a level of the lesson; one that remembers saves time.
     kept : callable, optional

@@ -146,7 +146,7 @@ class Measure:
     ending_starts, ending_stops : bool
         Whether the bracket of its ending starts or stops here.
     signs : tuple of str
-        Of ``tune.bar.SIGNS``.
+        ``"segno"``, ``"to coda"``, ``"D.C. al fine"`` and so on.
     is_last : bool
         Whether the music ends here.
     new_line : bool

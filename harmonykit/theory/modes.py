@@ -85,7 +85,8 @@ class Scale(Ladder):
     ----------
     tonic : Note or str
     name : str
-        A key of ``SCALES``; ``"ionian"``, ``"aeolian"`` and ``"minor"`` are read too.
+        ``"major"``, ``"dorian"``, ``"bebop dominant"`` and so on; ``"ionian"``,
+        ``"aeolian"`` and ``"minor"`` are read too.
 
     References
     ----------

@@ -148,9 +148,9 @@ class Bar:
     ending : tuple of int
         The passes in which this bar is played, where it belongs to an ending.
     signs : tuple of str
-        Of ``SIGNS``: ``"segno"``, ``"coda"`` and ``"vamp"`` (a repeated part played as long as it
+        ``"segno"``, ``"coda"`` and ``"vamp"`` (a repeated part played as long as it
         is wanted; ``closes`` says how often here) stand before the bar, ``"to coda"``, ``"fine"``
-        and one of the ``JUMPS`` after it.
+        and a jump after it: ``"D.C."``, ``"D.S. al coda"`` and so on.
     fermatas : tuple of Fraction
         Where in the bar a fermata holds what sounds, in quarters.
     """

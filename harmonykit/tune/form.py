@@ -160,7 +160,7 @@ class Form:
     repeats : tuple of Repeat
         In order; they do not overlap.
     marks : tuple of Mark
-        Of ``bar.SIGNS``, in the order of their bars.
+        Signs such as ``"segno"`` and ``"fine"``, in the order of their bars.
     pickup : Fraction
         Quarters of the short bar that opens the tune; 0 where it starts with a whole one.
 

@@ -147,9 +147,8 @@ class Tune:
 
         Notes
         -----
-        ``harmonykit.tune.text.reader`` describes the text form, ``...text.changes`` its bars, and
-        ``...text.pasted.message`` what a message may hold beside them.  What was guessed is in
-        ``doubts``, each with its line, its column and what to type.
+        The README shows what a message may hold, ``data/README.md`` the text form and its bars.
+        What was guessed is in ``doubts``, each with its line, its column and what to type.
 
         Examples
         --------

@@ -48,9 +48,9 @@ def survey(
     Parameters
     ----------
     paths : iterable of str or Path
-        Files, folders, and bare names of tunes that ship; see ``find_sources``.
+        Files, folders, and bare names of tunes that ship.
     out : str or Path
-        The folder, see ``folder``; ``read_survey`` reads it.
+        The folder, which is made; ``hk.survey.read`` reads it.
     instruments : iterable of Instrument or str
     levels : iterable of int, optional
         Levels of the hand; all three where not given.
@@ -65,7 +65,8 @@ def survey(
     retry : bool
         Whether tunes that could not be read are to be tried again.
     progress : callable, optional
-        Told the number of tasks that are done, and of all; what it raises ends the survey.
+        Told the number of tasks that are done, and of all; an exception raised in it
+        stops the survey.
     kept : callable, optional
         Told of each file of ours that the user had edited, and under which name it is kept.
 

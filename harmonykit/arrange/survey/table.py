@@ -30,7 +30,7 @@ _SAID = {EASE: "difficulty as written", "playability": "difficulty"}
 
 
 def read_survey(folder: str | Path) -> pd.DataFrame:
-    """Return the table of a survey: one row a cell, columns as ``cells.COLUMNS`` has them.
+    """Return the table of a survey: one row a tune, instrument, level and key.
 
     Parameters
     ----------
@@ -40,7 +40,7 @@ def read_survey(folder: str | Path) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        One row a tune, instrument, level and key.
+        With columns for the tune, the cell and what was measured.
 
     Raises
     ------
@@ -124,7 +124,7 @@ def best_keys(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     Parameters
     ----------
     table : DataFrame
-        As ``read_survey`` gives it.
+        As ``hk.survey.read`` gives it.
     by : str
         The measure to go by: the less the better.
 

@@ -42,7 +42,7 @@ def draw_gains(
     Parameters
     ----------
     table : DataFrame
-        As ``read_survey`` gives it.
+        As ``hk.survey.read`` gives it.
     instrument, level : str, int
         Whose hand.
     by : str

@@ -86,7 +86,7 @@ def draw_key_map(
     Parameters
     ----------
     table : DataFrame
-        As ``read_survey`` gives it.
+        As ``hk.survey.read`` gives it.
     title : str
         Which tune; the only one where not given.
     by : str

@@ -39,7 +39,7 @@ def draw_key_profile(
     Parameters
     ----------
     table : DataFrame
-        As ``read_survey`` gives it; of at most four hands (instrument and level).
+        As ``hk.survey.read`` gives it; of at most four hands (instrument and level).
     mode : str
     by : str
         The measure to go by; the usual one where empty.

@@ -78,7 +78,7 @@ def _read(frets: Fretting | str, neck: Instrument) -> Fretting:
 def can_hold(
     frets: Fretting | str, instrument: InstrumentLike, limits: Limits | None = None
 ) -> bool:
-    """Whether ``fit`` finds a fingering; quicker, since the first one will do.
+    """Whether a hand can hold the frets.
 
     Parameters
     ----------

@@ -47,7 +47,7 @@ class Limits:
         How broad a fingertip is where it presses, in mm; 0 for tips that never crowd.
     reach_mm : float
         How far index and little finger can part, in mm, which sets how far every other pair can:
-        what the hand is (see ``REACHES``).
+        78.4 for a small hand, 88 for a usual one, 98 for a wide one.
     thumb : bool
         Whether the thumb may press the first string from over the neck, as on a guitar.
 
@@ -66,7 +66,8 @@ class Limits:
     reach_mm: float = REACHES["wide"]
     thumb: bool = False
     pairs_mm: tuple[float, ...] = field(init=False, repr=False, compare=False)
-    """How far two fingers may part, in mm, in the order of ``PAIRS``.
+    """How far two fingers may part, in mm: index to middle, ring and little finger; middle to
+    ring and little; ring to little.
 
     A hand that is asked for a wider stretch than its reach is taken to have it.
     """

@@ -29,7 +29,7 @@ class Makeup(Told):
     Parameters
     ----------
     layout : str
-        ``"close"``, ``"drop 2"`` and so on (see ``spacing``); empty where it has no name.
+        ``"close"``, ``"drop 2"`` and so on; empty where it has no name.
     bass : Note
         The lowest pitch, as the chord spells it.
     inversion : int or None

@@ -65,7 +65,7 @@ def rank_shapes(
     after : Voicing or str, optional
         The shape that the hand holds before; it is not offered again.
     texture : str, optional
-        One of ``textures.TEXTURES``: ``"shell"``, ``"drop 2"``, ``"open"`` and so on.
+        How the notes lie or the hand holds: ``"shell"``, ``"drop 2"``, ``"open"`` and so on.
 
     Returns
     -------

@@ -269,10 +269,10 @@ def find_voicings(
         The highest minus the lowest fretted fret, open strings being free; 3 where not given, and
         5 for playable shapes on strings a fifth apart.
     playable : bool
-        Whether the shapes are those that players use; a hand (``holding.fit``) holds them.
+        Whether the shapes are those that players use; a hand can hold them.
     omit : iterable of int, Degree, Note or str, optional
         Tones that need not sound (they still may): semitones above the root, degrees
-        (``"5"``), or note names (``"E"``).  The customary ones (``usual_omissions``) where not
+        (``"5"``), or note names (``"E"``).  The customary ones where not
         given and ``playable``; ``()`` for none.
     mutes : bool or {"none", "any", "outer", "inner"}, optional
         Which strings may be muted: none (``False``), any (``True``), only those outside all that
@@ -288,7 +288,7 @@ def find_voicings(
     doubling : bool, or iterable as ``omit``
         Whether tones may sound on two strings or more, or which of them may.
     layout : {"close", "open", "drop 2", "drop 3", "drop 2 and 4"}, optional
-        How the notes lie: see ``spacing``.
+        How the notes lie.
 
     Returns
     -------

@@ -66,8 +66,7 @@ class Neck:
 
     Examples
     --------
-    >>> from harmonykit.fretboard.strings.instrument import Instrument
-    >>> ukulele = Instrument.named("ukulele")
+    >>> ukulele = hk.Instrument.named("ukulele")
     >>> ukulele.midi, ukulele.tuning, ukulele.reentrant
     ((67, 60, 64, 69), 'g C E A', True)
     """
@@ -107,8 +106,7 @@ class Neck:
 
         Examples
         --------
-        >>> from harmonykit.fretboard.strings.instrument import Instrument
-        >>> raised = Instrument.named("ukulele").with_capo(2)
+        >>> raised = hk.Instrument.named("ukulele").with_capo(2)
         >>> raised.tuning, raised.frets, round(raised.scale_mm, 1)
         ('a D F# B', 13, 339.4)
         """
@@ -136,8 +134,7 @@ class Neck:
 
         Examples
         --------
-        >>> from harmonykit.fretboard.strings.instrument import Instrument
-        >>> ukulele = Instrument.named("ukulele")
+        >>> ukulele = hk.Instrument.named("ukulele")
         >>> ukulele.with_capo(2).without_capo() == ukulele
         True
         """
@@ -159,8 +156,7 @@ class Neck:
 
         Examples
         --------
-        >>> from harmonykit.fretboard.strings.instrument import Instrument
-        >>> Instrument.named("guitar").for_left_hand().left_handed
+        >>> hk.Instrument.named("guitar").for_left_hand().left_handed
         True
         """
         return replace(self, left_handed=True)
@@ -180,8 +176,7 @@ class Neck:
 
         Examples
         --------
-        >>> from harmonykit.fretboard.strings.instrument import Instrument
-        >>> Instrument.named("ukulele").with_capo(2).printed_labels
+        >>> hk.Instrument.named("ukulele").with_capo(2).printed_labels
         ('a', 'D', 'F♯', 'B')
         """
         pairs = zip(self.labels, self.strings, strict=True)
@@ -211,8 +206,7 @@ class Neck:
 
         Examples
         --------
-        >>> from harmonykit.fretboard.strings.instrument import Instrument
-        >>> banjo = Instrument.named("five-string banjo")
+        >>> banjo = hk.Instrument.named("five-string banjo")
         >>> banjo.pitch(0, 0), banjo.pitch(0, 7), banjo.pitch(1, 7)
         (67, 69, 57)
         """
@@ -227,8 +221,7 @@ class Neck:
 
         Examples
         --------
-        >>> from harmonykit.fretboard.strings.instrument import Instrument
-        >>> banjo = Instrument.named("five-string banjo")
+        >>> banjo = hk.Instrument.named("five-string banjo")
         >>> [banjo.fret_at(0, midi) for midi in (66, 67, 69)]
         [None, 0, 7]
         """
@@ -251,8 +244,7 @@ class Neck:
 
         Examples
         --------
-        >>> from harmonykit.fretboard.strings.instrument import Instrument
-        >>> round(Instrument.named("ukulele").wire_mm(12), 1)
+        >>> round(hk.Instrument.named("ukulele").wire_mm(12), 1)
         190.5
         """
         return wire_mm(self.scale_mm, fret)

@@ -22,7 +22,7 @@ class Idea:
     title, subtitle : str
         Of the lesson; ``{tune}`` in the title is the tune's.
     moves : tuple of str
-        The moves that places are looked for, of ``arrange.moves.MOVES``.
+        The moves that places are looked for, of ``hk.arrange.MOVES``.
     """
 
     name: str

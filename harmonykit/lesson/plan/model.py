@@ -54,7 +54,7 @@ class Level:
     watch : str
         What the teacher wants watched, in the teacher's words.
     style : str
-        What the search is to care for, of ``demands.STYLES``.
+        What the search is to care for, of ``hk.arrange.STYLES``.
     """
 
     name: str

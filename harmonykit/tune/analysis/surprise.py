@@ -289,14 +289,12 @@ def often_next(chord: ChordLike, count: int = 5) -> list[tuple[Chord, Often]]:
     if why_uncounted([here]):
         return []
     style = style_of([here.semitones])
-    home = Key(here.root, "major")
-    found = []
+    home, counted, found = Key(here.root, "major"), counted_as(here, style), []
     for step, kind, often in heard_next(kind_of(here.semitones, style), style)[:count]:
         root = home.spell((here.root.pitch_class + step) % 12)
         after = _of_kind(root, kind, style)
         mode = "minor" if 3 in after.semitones else "major"
         after = Chord.build(Key(root, mode).readable().tonic, after.degrees)
-        counted = counted_as(here, style)
         said = "" if counted == here else f"{counted.unicode} {after.unicode}"
         found.append((after, replace(often, counted_as=said)))
     return found

@@ -53,7 +53,7 @@ class Spec:
     number : int
         Which question of the seed, from 1.
     kind : str
-        A name of ``kinds.KINDS``.
+        Such as ``"spelling"``.
     medium : {"words", "clock", "neck", "ear"}
     level : int in 1..4
     """
