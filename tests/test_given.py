@@ -191,6 +191,25 @@ def test_what_a_tune_cannot_be_read_with_is_said(wrong: dict[str, Any]) -> None:
     assert hk.Tune.parse("| C |", meter=(3, 4)).meter == (3, 4)
 
 
+@pytest.mark.parametrize(
+    ("called", "mend"),
+    [
+        (lambda: hk.find_voicings("G7", "D F# A D"), '"D4 F#4 A4 D5"'),
+        (lambda: hk.find_voicings("G7", "DGBE"), "with their octaves"),
+        (lambda: hk.find_keys("Low Tide Rag | Dm7 | G7 |"), "Tune.parse(text)"),
+        (lambda: hk.find_keys("Low Tide Rag: Dm7 G7"), "Tune.parse(text)"),
+        (lambda: hk.find_keys("Dm7 Gq7"), "G7, Gm7"),
+        (lambda: hk.Tune.parse("| C F G | Am Dm G7 C F |"), "from three chords in 1 bar\n"),
+        (lambda: hk.playability("0003"), 'hk.Voicing.parse("0003", "ukulele")'),
+        (lambda: hk.playability("x32010", "guitar"), 'hk.Voicing.parse("x32010", "guitar")'),
+    ],
+)
+def test_what_is_nearly_right_is_told_what_to_type(called: Callable[[], Any], mend: str) -> None:
+    with pytest.raises(HarmonyError) as caught:
+        called()
+    assert mend in str(caught.value)
+
+
 def test_a_wrong_kind_is_a_type_error_that_says_what_to_type() -> None:
     with pytest.raises(TypeError) as wrong:
         hk.parents(7)  # type: ignore[arg-type]

@@ -21,6 +21,7 @@ A shape's number is by rule alone: the marks against it as a shape of its chord 
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -96,6 +97,9 @@ class Playability:
         return f"{self.number:.1f} ({self.basis}; {'; '.join(map(str, self.parts))})"
 
 
+_DIGITS = re.compile(r"[0-9xX]{3,10}|[0-9xX]{1,2}(?:-[0-9xX]{1,2}){2,9}")
+
+
 def playability(
     what: TuneLike | Arrangement | Voicing,
     instrument: InstrumentLike = "ukulele",
@@ -147,6 +151,12 @@ def playability(
             if step.chord is not None and step.voicing is not None
         ]
         return of_steps(steps, _seconds(what.tune, what.tempo))
+    if isinstance(what, str) and _DIGITS.fullmatch(what):
+        name = instrument if isinstance(instrument, str) else "ukulele"
+        raise HarmonyError(
+            f"{what!r} is a shape as text", rule="a tune as text, or a shape as a value",
+            mend=f'hk.Voicing.parse("{what}", "{name}")',
+        )  # fmt: skip
     tune = as_tune(what)
     limits = None if limits is None else as_limits(limits, limits)
     return of_steps(_usual_steps(tune, as_instrument(instrument), limits), _seconds(tune))

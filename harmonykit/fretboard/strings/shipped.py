@@ -130,6 +130,12 @@ def names() -> tuple[str, ...]:
     return tuple(dict.fromkeys(instrument.name for instrument in _shipped().values()))
 
 
+# Open strings without their octaves.
+_LETTERS = re.compile(
+    r"\s*(?:[A-G][#b♯♭]?[\s,-]*){3,10}|\s*[a-g][#b♯♭]?(?:[\s,-]*[A-G][#b♯♭]?){2,9}"
+)
+
+
 def find_neck(name: str) -> Neck:
     """Return a shipped instrument by one of its names; case and hyphens do not matter.
 
@@ -142,6 +148,12 @@ def find_neck(name: str) -> Neck:
     found = _shipped().get(_plain(name))
     if found is not None:
         return found
+    if _LETTERS.fullmatch(name):
+        raise HarmonyError(
+            f"unknown instrument {name!r}",
+            rule="open strings are written with their octaves",
+            mend='"D4 F#4 A4 D5" for D F# A D',
+        )
     near = difflib.get_close_matches(_plain(name), list(_shipped()), n=3, cutoff=0.5)
     raise HarmonyError(
         f"unknown instrument {name!r}",

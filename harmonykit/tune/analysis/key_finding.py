@@ -13,7 +13,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Protocol
 
-from harmonykit.errors import Place, wrong_kind
+from harmonykit.errors import HarmonyError, Place, wrong_kind
 from harmonykit.evidence.keys import Heard, key_probabilities
 from harmonykit.evidence.kinds import kind_of, style_of
 from harmonykit.theory.chord import Chord, read_symbol
@@ -24,6 +24,7 @@ from harmonykit.tune.bar import TuneError, bar_length
 from harmonykit.tune.form import Form, Section
 from harmonykit.tune.playing import Change, PlayedBar, play_bars, play_changes
 from harmonykit.tune.text.changes import read_changes
+from harmonykit.tune.text.pasted.naming import Naming, is_near_a_chord
 
 
 class HasChanges(Protocol):
@@ -104,12 +105,13 @@ def _found(chords: tuple[tuple[Chord, int, bool], ...], bars: int) -> tuple[tupl
 def place_chords(changes: Changes) -> tuple[list[Placed], int]:
     """Return each chord, its bar as played from 0, whether it opens it, and the count of bars."""
     if isinstance(changes, str):
-        if "|" not in changes:
-            return place_chords(changes.split())
-        bars, _ = read_changes(changes, _METER, lambda _: Place("the changes"))
-        section = Section("A", bars)
-        playing = play_bars(bars, Form.of((section,), ("A",)))
-        return list(_of_bars(play_changes(playing), playing)), len(playing)
+        try:
+            return _of_text(changes)
+        except HarmonyError as error:
+            if not any(map(_is_word, changes.replace("|", " ").split())):
+                raise
+            rule, mend = "chords alone are read here, no words", "Tune.parse(text), a tune of them"
+            raise type(error)(error.what, place=error.place, rule=rule, mend=mend) from None
     if not isinstance(changes, Sequence) and isinstance(getattr(changes, "playing", None), tuple):
         return list(_of_bars(changes.changes, changes.playing)), len(changes.playing)
     if isinstance(changes, bytes) or not isinstance(changes, Sequence):
@@ -125,6 +127,20 @@ def place_chords(changes: Changes) -> tuple[list[Placed], int]:
         found.append((chord, int(now // _BAR), now % _BAR == 0))
         now += beats
     return found, -int(-now // _BAR)
+
+
+def _of_text(changes: str) -> tuple[list[Placed], int]:
+    if "|" not in changes:
+        return place_chords(changes.split())
+    bars, _ = read_changes(changes, _METER, lambda _: Place("the changes"))
+    section = Section("A", bars)
+    playing = play_bars(bars, Form.of((section,), ("A",)))
+    return list(_of_bars(play_changes(playing), playing)), len(playing)
+
+
+def _is_word(text: str) -> bool:
+    bare = text.strip(".,:;!?()")
+    return len(bare) > 2 and bare.isalpha() and not (Naming().reads(bare) or is_near_a_chord(bare))
 
 
 def _of_bars(changes: Sequence[Change], playing: Sequence[PlayedBar]) -> Iterator[Placed]:

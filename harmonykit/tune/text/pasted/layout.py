@@ -37,7 +37,7 @@ def guess_meter(cells: Sequence[Cell]) -> tuple[Meter, str]:
             return _BY_SLOTS[slots], f"{slots} beats in {bars} of the bars with slashes"
     chords = Counter(sum(word.kind == "chord" for word in cell.words) for cell in cells)
     if chords[3] > chords[2] + chords[4]:
-        return (3, 4), f"three chords in {chords[3]} bars"
+        return (3, 4), f"three chords in {chords[3]} bar{'s' if chords[3] > 1 else ''}"
     return USUAL, ""
 
 
@@ -74,11 +74,14 @@ class Layer:
     meter : tuple of int
     where : callable
         Gives the place of a character of the plain text.
+    guessed : str
+        From what the metre was guessed; empty where it was not.
     """
 
     meter: Meter
     where: Callable[[int], Place]
     doubts: list[tuple[str, int]] = field(default_factory=list)
+    guessed: str = ""
 
     def section(self, cells: Sequence[Cell]) -> Laid:
         """Return the changes of a section."""
@@ -192,8 +195,10 @@ class Layer:
         return TuneError(
             f"{len(words)} {what} do not fit {size}",
             place=self.where(words[-1].at),
-            rule="each chord, and each / after it, is one beat",
-            mend="| F / D7 Gm7 |, a bar line between them, or another metre",
+            rule="each chord, and each / after it, is one beat"
+            + (f"; the metre was guessed {self.guessed}" if self.guessed else ""),
+            mend="| F / D7 Gm7 |, a bar line between them, or "
+            + ("the metre before the chords, as in 4/4" if self.guessed else "another metre"),
         )
 
 

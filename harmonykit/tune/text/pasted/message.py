@@ -120,7 +120,7 @@ class _Reader:
             raise TuneError("no chord stands there", place=where, mend=EXAMPLE)
         settle_numbers(parts, self.doubts)
         meter, meter_said = self._meter(cells)
-        sections = self._sections(parts, meter)
+        sections = self._sections(parts, meter, meter_said)
         heard = [(c.chord, c.beats) for s in sections for bar in s.bars for c in bar.changes]
         found = find_keys(heard)
         key = self.given.key or self.header.key or found[0][0]
@@ -208,8 +208,9 @@ class _Reader:
             return self.header.dance, f"from the word {self.header.said['dance'][1]!r}"
         return guessed, ""
 
-    def _sections(self, parts: Sequence[Part], meter: Meter) -> tuple[Section, ...]:
-        layer = Layer(meter, self.plain.place, self.doubts)
+    def _sections(self, parts: Sequence[Part], meter: Meter, said: str) -> tuple[Section, ...]:
+        guessed = said if said.startswith("from ") else ""
+        layer = Layer(meter, self.plain.place, self.doubts, guessed)
         read: list[tuple[str, tuple[Bar, ...]]] = []
         for part in parts:
             now = layer.meter
