@@ -8,7 +8,7 @@ major and the minor key that they lead to.  Numerals are those of ``tune.analysi
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import MODES, Key
@@ -65,7 +65,7 @@ class Role(Told):
 
 
 def roles_in(chord: Chord, key: Key) -> tuple[Role, ...]:
-    """Return what a chord may do in a key; a diminished seventh may do several things.
+    """Return what a chord may do in a key; some do several things.
 
     Examples
     --------
@@ -73,6 +73,8 @@ def roles_in(chord: Chord, key: Key) -> tuple[Role, ...]:
     ['viio7/ii', 'viio7/IV', '#vio7']
     >>> [str(role) for role in roles_in(Chord.parse("Db7"), Key.parse("C"))]
     ['subV7 in C major: tritone substitute']
+    >>> [str(role) for role in roles_in(Chord.parse("Ab7"), Key.parse("C"))]
+    ['♭VI7 in C major', 'subV7/V in C major: tritone substitute of V']
     """
     if chord.is_diminished_seventh:
         found = [use for use in functions(key) if use.use.chord.pcs == chord.pcs]
@@ -86,12 +88,25 @@ def roles_in(chord: Chord, key: Key) -> tuple[Role, ...]:
     if not entry.function:
         # Alone a chord leads nowhere; with what it would lead to it has a function.
         home = Chord.of(key.tonic, "" if key.mode == "major" else "m")
-        fifth_below = Chord.of(spelled.root.transpose("-P5").at(None))
         if chord.is_dominant:
             entry = analyse_chords([spelled, home], key)[0]
         elif not _scale(key, spelled):
-            entry = analyse_chords([spelled, fifth_below], key)[0]
-    return (Role(key, spelled, entry.numeral, _function(entry, key), _scale(key, chord)),)
+            entry = analyse_chords([spelled, _own_triad(spelled.root.transpose("-P5"), key)], key)[
+                0
+            ]
+    role = Role(key, spelled, entry.numeral, _function(entry, key), _scale(key, chord))
+    fifth = key.tonic.transpose("P5").at(None)
+    if not chord.is_dominant or (chord.root.pitch_class - fifth.pitch_class) % 12 != 1:
+        return (role,)
+    entry = analyse_chords([spelled, Chord.of(fifth, "7")], key)[0]
+    return (role, replace(role, numeral=entry.numeral, function=entry.words))
+
+
+def _own_triad(root: Note, key: Key) -> Chord:
+    """Return the triad of a key on a root, a major one where the root is not in the key."""
+    third = root.transpose("m3").pitch_class
+    fits = {root.pitch_class, third} <= set(Scale(key.tonic, _SCALES[key.mode][0]).pcs)
+    return Chord.of(root.at(None), "m" if fits else "")
 
 
 def keys_of(chord: Chord) -> tuple[Role, ...]:

@@ -3,7 +3,8 @@
 The rules are common practice, no source but those named in ``theory.diminished``.  A chord *stands
 for* a dominant whose third and seventh it holds: G7 for itself, B°7 for G7♭9, Bm7♭5 for G9, each of
 the last two without the root.  An augmented triad is the dominant triad with a raised fifth on each
-of its notes.  A minor seventh or half-diminished chord prepares the dominant a fourth above.
+of its notes.  A seventh in the bass falls to the third of the goal.  A minor seventh or
+half-diminished chord prepares the dominant a fourth above.
 """
 
 from __future__ import annotations
@@ -140,6 +141,8 @@ def stands_for(chord: Chord) -> tuple[Dominant, ...]:
 def _read_as_dominants(chord: Chord) -> Iterator[Dominant]:
     if chord.is_dominant:
         yield Dominant(chord.over(None))
+    elif chord.semitones == (0, 4, 7) and _seventh_in_bass(chord):
+        yield Dominant(Chord.of(chord.root, "7"))
     for name in name_chords(chord, bass=chord.bass):
         read = name.chord
         plain = read.root.pitch_class == chord.root.pitch_class
@@ -147,6 +150,10 @@ def _read_as_dominants(chord: Chord) -> Iterator[Dominant]:
             yield Dominant(read.over(None), name.missing)
         elif read.root.pitch_class == chord.bass.pitch_class and _is_suspended(read):
             yield Dominant(read.over(None), name.missing)
+
+
+def _seventh_in_bass(chord: Chord) -> bool:
+    return (chord.bass.pitch_class - chord.root.pitch_class) % 12 == 10
 
 
 def _is_usual(read: Chord) -> bool:
@@ -167,6 +174,8 @@ def ways_on(chord: Chord) -> tuple[Way, ...]:
     [('dominant', 'C'), ('dominant', 'Gb'), ('predominant', 'E7')]
     >>> [way.target.symbol for way in ways_on(Chord.parse("Dm7"))]
     ['G7']
+    >>> [way.target.symbol for way in ways_on(Chord.parse("C/Bb"))]
+    ['F/A', 'B']
     >>> ways_on(Chord.parse("C6"))
     ()
     """
@@ -179,6 +188,8 @@ def ways_on(chord: Chord) -> tuple[Way, ...]:
     found = []
     for dominant in stands_for(chord):
         target = Chord.of(dominant.target)
+        if dominant.chord.root == chord.root and _seventh_in_bass(chord):
+            target = target.over(target.tones[1])
         found.append(Way(chord, target, DOMINANT, nearest_moves(chord.notes, target), dominant))
     if {3, 10} <= set(chord.semitones) and chord.foreign_bass is None and 4 not in chord.semitones:
         after = Chord.of(chord.root.transpose("P4").at(None), "7")

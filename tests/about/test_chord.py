@@ -76,6 +76,34 @@ def test_the_dominant_of_a_dominant_goes_by_fifths() -> None:
     assert chord("C#dim7", key="C").functions[0].numeral == "viio7/ii"
 
 
+# Open Music Theory, "Applied chords": the goal's numeral has the quality of the key's own triad.
+@pytest.mark.parametrize(
+    ("symbol", "key", "numerals"),
+    [
+        ("E", "C", ["V/vi"]),
+        ("A", "C", ["V/ii"]),
+        ("B", "C", ["V/iii"]),
+        ("D", "C", ["V/V"]),
+        ("C#", "E", ["V/ii"]),
+        ("A", "A minor", ["V/iv"]),
+        ("Ab7", "C", ["bVI7", "subV7/V"]),
+        ("Cb7", "Eb", ["bVI7", "subV7/V"]),
+        ("Db7", "C", ["subV7"]),
+    ],
+)
+def test_an_applied_triad_is_named_by_its_goal(symbol: str, key: str, numerals: list[str]) -> None:
+    assert [role.numeral for role in chord(symbol, key=key).functions] == numerals
+
+
+def test_a_seventh_in_the_bass_falls_to_a_third() -> None:
+    # Common practice, no source: a dominant seventh over its seventh goes to a sixth chord.
+    for symbol in ("C/Bb", "C7/Bb"):
+        way = chord(symbol).resolutions[0]
+        assert way.target.symbol == "F/A"
+        assert "B♭ falls to A" in str(way)
+    assert chord("D/C").resolutions[0].target.symbol == "G/B"
+
+
 @pytest.mark.parametrize("place", range(7))
 def test_each_seventh_of_a_major_key_lives_in_it(place: int) -> None:
     # The diatonic sevenths of a major key; by hand: I, ii, iii, IV, V, vi, vii.

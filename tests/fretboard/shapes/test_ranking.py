@@ -153,3 +153,15 @@ if FOLDER:
             choices, range(5), lambda choice: fit_shapes.GROUPS[choice.progression]
         )
         assert fit_shapes.reciprocal(places)[0] >= 0.8
+
+
+# Common practice, no source: of flat nine, sharp nine, sharp eleven and flat thirteen one at least
+# sounds, or the chord is a plain seventh.
+@pytest.mark.parametrize("root", ["C", "Eb", "G"])
+@pytest.mark.parametrize("instrument", ["ukulele", "mandolin", "guitar", "five-string banjo"])
+def test_an_altered_dominant_sounds_an_altered_tone(root: str, instrument: str) -> None:
+    chord = Chord.parse(f"{root}7alt")
+    altered = {(chord.root.pitch_class + above) % 12 for above in (1, 3, 6, 8)}
+    for shapes in (find_voicings(chord, instrument), rank_shapes(chord, instrument)):
+        assert shapes
+        assert all(altered & set(shape.pcs) for shape in shapes)
