@@ -308,7 +308,7 @@ def share(first: str, second: str, *notes: str) -> Proved:
 
 
 def exactly(kind: str, number: int) -> Proved:
-    """State how many there are: of a thing in ``laws.COUNTS``, or of a quality such as ``"aug"``.
+    """State how many there are: ``"diminished sevenths"``, or a quality such as ``"aug"``.
 
     Of a quality the different sets of notes are counted, from all twelve roots.
 

@@ -225,7 +225,9 @@ class Desk:
         self._go(replace(fresh, chosen=FIRST, beside="", step=0))
 
     def export(self, what: str) -> Path:
-        """Write one of ``export.EXPORTS`` of the way that is shown; return the file.
+        """Write a file of the way that is shown; return the file.
+
+        It is a ``"score"``, a ``"lead"`` sheet, ``"midi"``, a ``"table"`` or a ``"lesson"``.
 
         Raises
         ------
