@@ -78,7 +78,7 @@ def test_how_often_is_the_same_in_every_key():
     assert not how_often("Cmaj7 F#m6").tunes
 
 
-# The kinds are those of the collections (ISMIR 2020; McGill Billboard): dominants of any size are
+# The kinds are those that were counted, common practice, no source: dominants of any size are
 # one, and major triads are with sixths in jazz, minor sevenths with minor triads in songs.
 @pytest.mark.parametrize(
     ("row", "counted"),

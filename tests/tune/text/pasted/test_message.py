@@ -266,8 +266,8 @@ def test_an_error_has_line_column_and_caret(text: str, line: int, column: int, w
     assert words in str(caught.value) and "^" in str(caught.value)
 
 
-# A mode with a minor third is taken as minor, one with a major third as major: Wikipedia, "Mode
-# (music)", section "Analysis".
+# A mode with a minor third is taken as minor, one with a major third as major: common practice, no
+# source.
 @pytest.mark.parametrize(
     ("mode", "key"),
     [
