@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from harmonykit.theory.leading.matching import SIZES
-from harmonykit.theory.leading.neighbours import neighbour_sets
+from harmonykit.theory.leading.neighbours import by_distance
 from harmonykit.theory.leading.voiceleading import distance_matrix
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.settable import set_table
@@ -99,8 +99,8 @@ def test_other_matrices(scipys: Callable[[int], float]) -> None:
 
 def test_edges_against_asking_the_matrix() -> None:
     """The 1,440 edges of single semitones, found by moving notes, against a whole matrix."""
-    ours = seconds(lambda: [neighbour_sets(chord) for chord in TETRACHORDS])
+    ours = seconds(lambda: [list(by_distance(chord, 1)) for chord in TETRACHORDS])
     theirs = seconds(lambda: np.argwhere(np.triu(distance_matrix(TETRACHORDS) == 1)))
     report("1,440 edges of single semitones", ours, theirs)
     # Each edge is found from both of its ends.
-    assert sum(len(neighbour_sets(chord)) for chord in TETRACHORDS) == 2 * 1440
+    assert sum(len(list(by_distance(chord, 1))) for chord in TETRACHORDS) == 2 * 1440
