@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from math import inf
 from operator import index
 from pathlib import Path
+from typing import Any
 
 # What was received is shown up to here.
 _LONGEST = 60
@@ -162,6 +163,19 @@ def need_text(given: object, wanted: str, mend: str) -> str:
     if isinstance(given, str):
         return given
     raise wrong_kind(given, f"{wanted}, as text", mend)
+
+
+def need_several(given: object, wanted: str, mend: str) -> Iterable[Any]:
+    """Return what can be gone through one by one, or say what is wanted; bytes cannot.
+
+    Examples
+    --------
+    >>> need_several(["C7", "F6"], "a list of chords", '["C7", "F6"]')
+    ['C7', 'F6']
+    """
+    if isinstance(given, Iterable) and not isinstance(given, bytes):
+        return given
+    raise wrong_kind(given, wanted, mend)
 
 
 def need_whole(given: object, name: str, least: int | None = None, most: int | None = None) -> int:

@@ -5,6 +5,8 @@ Nothing is worked out here: it is what ``harmonykit.about.known.KnownChord`` say
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from harmonykit.about.known import KnownChord, Neighbour
 from harmonykit.about.roles import Role
 from harmonykit.about.scales import ChordScale
@@ -37,8 +39,8 @@ def chord_facts(about: KnownChord) -> Facts:
     >>> known["functions"][0]["numeral"], known["synonyms"], known["prepares"]
     ('ii7', ['F6'], ['G7'])
     """
-    diminished = about.chord.is_diminished_seventh
-    meaning = _diminished(about.chord) if diminished else _other(about)
+    diminished, ways = about.chord.is_diminished_seventh, about.resolutions
+    meaning = _diminished(about.chord) if diminished else _other(about, ways)
     return {
         "format": FORMAT,
         "symbol": about.symbol,
@@ -64,8 +66,8 @@ def chord_facts(about: KnownChord) -> Facts:
             }
             for one in about.dominants
         ],
-        "resolves_to": [way.target.symbol for way in about.resolutions if way.kind == DOMINANT],
-        "prepares": [way.target.symbol for way in about.resolutions if way.kind != DOMINANT],
+        "resolves_to": [way.target.symbol for way in ways if way.kind == DOMINANT],
+        "prepares": [way.target.symbol for way in ways if way.kind != DOMINANT],
         "substitutes": [
             {"chord": one.chord.symbol, "kind": one.kind, "keeps": [n.name for n in one.common]}
             for one in about.substitutes
@@ -170,15 +172,16 @@ def _move(move: Move) -> list[str]:
     return [move.start.name, move.end.name]
 
 
-def _other(about: KnownChord) -> Facts:
+def _other(about: KnownChord, ways: Sequence[Way]) -> Facts:
     """Return what leads to a chord that is not a diminished seventh, and where a dominant leads."""
+    before = uses(about.chord)
     found: Facts = {
-        "led_to_by": {use.side: use.chord.symbol for use in uses(about.chord)},
-        "why": {use.side: use.reason for use in uses(about.chord)},
+        "led_to_by": {use.side: use.chord.symbol for use in before},
+        "why": {use.side: use.reason for use in before},
         "its_dominant": about.led_to_by[0].chord.symbol,
     }
-    ways: list[Way] = [way for way in about.resolutions if way.kind == DOMINANT]
-    if about.chord.is_dominant and ways:
-        found["leads_to"] = ways[0].target.root.name
-        found["its_diminished"] = approach(ways[0].target).symbol
+    goals = [way.target for way in ways if way.kind == DOMINANT]
+    if about.chord.is_dominant and goals:
+        found["leads_to"] = goals[0].root.name
+        found["its_diminished"] = approach(goals[0]).symbol
     return found

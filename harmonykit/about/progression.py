@@ -13,7 +13,7 @@ from harmonykit.about.guides import Change, guide_tones
 from harmonykit.about.shapes import Shape
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
-from harmonykit.errors import HarmonyError, Place, need_one_of, wrong_kind
+from harmonykit.errors import HarmonyError, Place, need_one_of, need_several
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.theory.chord import Chord, Reading, read_symbol
@@ -359,6 +359,5 @@ def _read_word(word: re.Match[str], text: str) -> Reading:
 
 
 def _listed(chords: Iterable[ChordLike]) -> tuple[Bar, ...]:
-    if isinstance(chords, bytes) or not isinstance(chords, Iterable):
-        raise wrong_kind(chords, "a list of chords, or their symbols as text", _MEND)
-    return tuple(Bar.of(_METER, [(as_chord(chord), Fraction(0))]) for chord in chords)
+    several = need_several(chords, "a list of chords, or their symbols as text", _MEND)
+    return tuple(Bar.of(_METER, [(as_chord(chord), Fraction(0))]) for chord in several)

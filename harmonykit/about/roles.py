@@ -91,9 +91,8 @@ def roles_in(chord: Chord, key: Key) -> tuple[Role, ...]:
         if chord.is_dominant:
             entry = analyse_chords([spelled, home], key)[0]
         elif not _scale(key, spelled):
-            entry = analyse_chords([spelled, _own_triad(spelled.root.transpose("-P5"), key)], key)[
-                0
-            ]
+            goal = _own_triad(spelled.root.transpose("-P5"), key)
+            entry = analyse_chords([spelled, goal], key)[0]
     role = Role(key, spelled, entry.numeral, _function(entry, key), _scale(key, chord))
     fifth = key.tonic.transpose("P5").at(None)
     if not chord.is_dominant or (chord.root.pitch_class - fifth.pitch_class) % 12 != 1:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from harmonykit.about.guides import common_tones
 from harmonykit.theory.chord import BY_DEGREES, Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
@@ -112,9 +113,8 @@ def substitutes(chord: Chord) -> tuple[Substitute, ...]:
     )
     found: dict[Chord, Substitute] = {}
     for other, why in (*same, *others):
-        kept = tuple(note for note in chord.notes if note.pitch_class in other.pcs)
         if other.pcs != chord.pcs or why == "chord synonym":
-            found.setdefault(other, Substitute(other, why, kept))
+            found.setdefault(other, Substitute(other, why, common_tones(chord, other)))
     return tuple(found.values())
 
 

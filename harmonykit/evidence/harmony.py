@@ -118,8 +118,16 @@ class Harmony:
         home : (int, str)
             Tonic and mode.
         """
+        return self._bits(self.by_key(row), home)
+
+    def follow(self, row: Sequence[Heard], home: Place) -> tuple[list[Place], list[float]]:
+        """Return the local keys of a row, as ``local_keys`` does, and its bits, as ``bits``."""
+        likely = self.by_key(row)
+        return self._path(row, likely, home), self._bits(likely, home)
+
+    def _bits(self, likely_by_key: np.ndarray, home: Place) -> list[float]:
         now, moving, found = _start(home), _moving(home), []
-        for each in self.by_key(row):
+        for each in likely_by_key:
             likely = float(now @ each)
             found.append(-math.log2(likely))
             now = (now * each / likely) @ moving
@@ -131,8 +139,11 @@ class Harmony:
         A chord speaks for the keys in which its degree and kind are usual, a change for those in
         which it is.
         """
+        return self._path(row, self.by_key(row), home)
+
+    def _path(self, row: Sequence[Heard], likely_by_key: np.ndarray, home: Place) -> list[Place]:
         usual = np.array([self._at_home(each) for each in row[1:]]).reshape(-1, len(KEYS))
-        likely = np.log(self.by_key(row)) + np.log(usual)
+        likely = np.log(likely_by_key) + np.log(usual)
         best = np.log(_start(home)) + np.log(self._at_home(row[0]))
         moving, ways = np.log(_moving(home)), []
         for each in likely:

@@ -63,13 +63,18 @@ class Heard:
         return FAMILIES[self.kind]
 
 
-def merged(row: Sequence[Heard]) -> list[Heard]:
-    """Return a row without the chords that only say the one before again."""
+def changing(row: Sequence[Heard]) -> list[int]:
+    """Return the places of a row's chords, but of those that only say the one before again."""
     return [
-        each
+        n
         for n, each in enumerate(row)
         if not n or (each.root, each.kind) != (row[n - 1].root, row[n - 1].kind)
     ]
+
+
+def merged(row: Sequence[Heard]) -> list[Heard]:
+    """Return a row without the chords that only say the one before again."""
+    return [row[n] for n in changing(row)]
 
 
 def find_clues(row: Sequence[Heard], bars: int) -> dict[Clue, float]:

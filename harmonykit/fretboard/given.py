@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.errors import HarmonyError, need_several, wrong_kind
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
@@ -53,10 +53,8 @@ def as_tones(given: Tones | str, name: str) -> tuple[Note | str | int | Degree, 
     """
     if isinstance(given, str):
         return tuple(given.replace(",", " ").split())
-    if isinstance(given, bytes) or not isinstance(given, Iterable):
-        mend = f'{name}=["5", "1"]'
-        raise wrong_kind(given, f"{name} is a list of degrees, notes, or semitones", mend)
-    tones = tuple(given)
+    wanted = f"{name} is a list of degrees, notes, or semitones"
+    tones = tuple(need_several(given, wanted, f'{name}=["5", "1"]'))
     for tone in tones:
         if isinstance(tone, bool) or not isinstance(tone, Note | str | int | Degree):
             raise wrong_kind(tone, "a degree, a note, or semitones above the root", '"5", "G", 7')

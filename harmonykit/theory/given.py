@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Protocol
 
-from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.errors import HarmonyError, need_several, wrong_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note, as_note
@@ -51,10 +51,15 @@ def as_chord(given: ChordLike) -> Chord:
         return given
     if isinstance(given, str):
         return Chord.parse(given)
-    held = getattr(given, "chord", None)
-    if isinstance(held, Chord):
+    if (held := chord_in(given)) is not None:
         return held
     raise wrong_kind(given, "a chord, or its symbol as text", '"Adim7"')
+
+
+def chord_in(given: object) -> Chord | None:
+    """Return a chord that was handed in as such or within something that holds it, if any."""
+    held = given if isinstance(given, Chord) else getattr(given, "chord", None)
+    return held if isinstance(held, Chord) else None
 
 
 def as_chords(given: Iterable[ChordLike] | str) -> tuple[Chord, ...]:
@@ -67,9 +72,8 @@ def as_chords(given: Iterable[ChordLike] | str) -> tuple[Chord, ...]:
     """
     if isinstance(given, str):
         given = given.replace(",", " ").replace("|", " ").split()
-    if isinstance(given, bytes) or not isinstance(given, Iterable):
-        raise wrong_kind(given, "a list of chords, or their symbols as text", '"Dm7 G7 Cmaj7"')
-    return tuple(as_chord(one) for one in given)
+    wanted = "a list of chords, or their symbols as text"
+    return tuple(as_chord(one) for one in need_several(given, wanted, '"Dm7 G7 Cmaj7"'))
 
 
 def is_symbol(text: str) -> bool:
@@ -128,12 +132,9 @@ def as_pitch_classes(given: NotesLike) -> tuple[int, ...]:
         return tuple(pcs)
     if isinstance(given, str):
         return _typed(given)
-    held = getattr(given, "chord", None)
-    if isinstance(held, Chord):
+    if (held := chord_in(given)) is not None:
         return tuple(held.pcs)
-    if isinstance(given, bytes) or not isinstance(given, Iterable):
-        raise wrong_kind(given, _NOTES_WANTED, _NOTES_MEND)
-    return tuple(map(_pitch_class, given))
+    return tuple(map(_pitch_class, need_several(given, _NOTES_WANTED, _NOTES_MEND)))
 
 
 def as_pcset(given: NotesLike) -> PcSet:
@@ -155,13 +156,13 @@ def as_notes(given: NotesLike) -> tuple[Note | int, ...]:
     >>> as_notes("Eb G Bb")[0], as_notes([0, "E"])
     (Note.parse('Eb'), (0, Note.parse('E')))
     """
-    chord = given if isinstance(given, Chord) else getattr(given, "chord", None)
+    chord = chord_in(given)
     if isinstance(given, str):
         words = given.translate(_BLANKS).split()
         if len(words) > 1 and not words[0].isdigit():
             return tuple(map(Note.parse, words))
         chord = None if given.strip()[:1].isdigit() else Chord.parse(given)
-    if isinstance(chord, Chord):
+    if chord is not None:
         return chord.notes
     if isinstance(given, str) or isinstance(given, PcSet) or not isinstance(given, Iterable):
         return as_pitch_classes(given)

@@ -17,11 +17,12 @@ from pathlib import Path
 import numpy as np
 
 from harmonykit.evidence.keys import Heard, merged
-from harmonykit.evidence.kinds import PLAIN, kind_of
+from harmonykit.evidence.kinds import JAZZ, PLAIN
 from harmonykit.evidence.tables import FOLDER
 from harmonykit.score.harte import read_harte
 from harmonykit.theory.chord import read_symbol
 from harmonykit.theory.key import Key
+from harmonykit.tune.analysis.key_finding import hear
 
 JAZZ_SOURCE = (
     "D. Harasim, C. Finkensiep, P. Ericson, T. J. O'Donnell, M. Rohrmeier, \"The Jazz Harmony "
@@ -62,8 +63,7 @@ def _jazz(given: dict[str, str]) -> Piece:
         bar, beat = map(int, place.split("."))
         chord, last = read_symbol(symbol).chord, bar
         if chord is not None:
-            kind = kind_of(chord.semitones)
-            row.append(Heard(bar - 1, beat == 1, chord.root.pitch_class, kind))
+            row.append(hear(chord, JAZZ, bar - 1, strong=beat == 1))
     return Piece(given["tune"], (key.tonic.pitch_class, key.mode), tuple(merged(row)), last)
 
 
@@ -80,8 +80,7 @@ def _plain(given: dict[str, str]) -> Piece:
             if ":" in said:
                 chord = read_harte(said)
                 if chord is not None:
-                    kind = kind_of(chord.semitones, PLAIN)
-                    row.append(Heard(number, place == 0, chord.root.pitch_class, kind))
+                    row.append(hear(chord, PLAIN, number, strong=place == 0))
     return Piece(given["song"], None, tuple(merged(row)), len(bars))
 
 

@@ -11,7 +11,7 @@ from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset
+from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset, chord_in
 
 Shape = tuple[Voicing, Chord | None]
 ShapeLike = Voicing | str | tuple[Voicing | str, ChordLike | None]
@@ -46,12 +46,12 @@ def as_seen(given: NotesLike) -> tuple[Chord | None, tuple[int, ...]]:
     >>> as_seen("C7"), as_seen("C E G"), as_seen((7, 0))
     ((Chord.parse('C7'), (0, 4, 7, 10)), (None, (0, 4, 7)), (None, (0, 7)))
     """
-    chord = given if isinstance(given, Chord) else getattr(given, "chord", None)
+    chord = chord_in(given)
     if isinstance(given, str):
         try:
             chord = Chord.parse(given)
         except HarmonyError:
             chord = None
-    if isinstance(chord, Chord):
+    if chord is not None:
         return chord, tuple(chord.pcs)
     return None, tuple(as_pcset(given))

@@ -10,6 +10,7 @@ import json
 from collections.abc import Callable
 from typing import Any
 
+from harmonykit.about.guides import common_tones
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -296,7 +297,7 @@ def share(first: str, second: str, *notes: str) -> Proved:
     """
     a, b = Chord.parse(first), Chord.parse(second)
     said = {Note.parse(note).pitch_class for note in notes}
-    common = [note.plain() for note in a.notes if note.pitch_class in b.pcs]
+    common = [note.plain() for note in common_tones(a, b)]
     found = join_words([note.unicode for note in common]) or "nothing"
     if {note.pitch_class for note in common} != said:
         raise LessonError(

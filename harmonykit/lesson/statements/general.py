@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from harmonykit.about.guides import common_tones
 from harmonykit.draw.base.roles import degree_word
 from harmonykit.draw.base.style import join_words
 from harmonykit.theory.chord import Chord
@@ -95,7 +96,7 @@ def share(first: Chord, second: Chord) -> str:
     >>> share(Chord.parse("C"), Chord.parse("F#"))
     'Every major triad shares with the major triad a tritone away no note.'
     """  # noqa: E501
-    common = [note for note in first.notes if note.pitch_class in second.pcs]
+    common = common_tones(first, second)
     words = [degree_word(first, note.pitch_class).removeprefix("the ") for note in common]
     said = f"its {join_words(words)}" if words else "no note"
     return f"Every {kind_word(first)} shares with {_other(first, second)} {said}."

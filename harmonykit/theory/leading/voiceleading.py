@@ -32,7 +32,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from harmonykit.errors import HarmonyError, need_flag, need_whole, wrong_kind
+from harmonykit.errors import HarmonyError, need_flag, need_several, need_whole
 from harmonykit.theory.given import NotesLike, as_pitch_classes
 from harmonykit.theory.leading import matching
 from harmonykit.theory.leading.staircase import Notes
@@ -333,9 +333,8 @@ def _listed(chords: Iterable[NotesLike] | str) -> list[Notes]:
     """Return the notes of each of several chords; one text may name them all."""
     if isinstance(chords, str):
         chords = chords.replace(",", " ").split()
-    if isinstance(chords, bytes) or not isinstance(chords, Iterable):
-        raise wrong_kind(chords, "a list of chords", '["C7", "F6"]')
-    return [notes(chord) for chord in chords]
+    several = need_several(chords, "a list of chords", '["C7", "F6"]')
+    return [notes(chord) for chord in several]
 
 
 def _checked(norm: float) -> float:

@@ -92,14 +92,22 @@ Placed = tuple[Chord | None, int, bool]
 @lru_cache(maxsize=64)
 def _found(chords: tuple[tuple[Chord, int, bool], ...], bars: int) -> tuple[tuple[Key, float], ...]:
     style = style_of([chord.semitones for chord, _, _ in chords])
-    row = [
-        Heard(bar, strong, chord.root.pitch_class, kind_of(chord.semitones, style))
-        for chord, bar, strong in chords
-    ]
+    row = [hear(chord, style, bar, strong=strong) for chord, bar, strong in chords]
     likely = key_probabilities(row, bars, style)
     keys = _keys([chord for chord, _, _ in chords])
     told = [(key, likely[key.tonic.pitch_class, key.mode]) for key in keys]
     return tuple(sorted(told, key=lambda each: -each[1]))
+
+
+def hear(chord: Chord, style: str, bar: int = 0, *, strong: bool = True) -> Heard:
+    """Return a chord as it is counted in a style.
+
+    Examples
+    --------
+    >>> hear(Chord.parse("G13"), "jazz")
+    Heard(bar=0, strong=True, root=7, kind='7')
+    """
+    return Heard(bar, strong, chord.root.pitch_class, kind_of(chord.semitones, style))
 
 
 def place_chords(changes: Changes) -> tuple[list[Placed], int]:

@@ -16,14 +16,14 @@ from dataclasses import dataclass, replace
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.evidence.harmony import harmony_of
 from harmonykit.evidence.heard import LONGEST, SHORTEST, Often, heard, heard_next
-from harmonykit.evidence.keys import Heard
+from harmonykit.evidence.keys import changing
 from harmonykit.evidence.kinds import JAZZ, PLAIN, STYLES, kind_of, style_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_chords, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbols.quality import BY_SUFFIX
-from harmonykit.tune.analysis.key_finding import Changes, find_keys, place_chords
+from harmonykit.tune.analysis.key_finding import Changes, find_keys, hear, place_chords
 from harmonykit.tune.bar import TuneError
 
 # Bits a change of tunes as written, left out of the counts: see "Evidence" in DEVELOPERS.md.
@@ -144,15 +144,10 @@ def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = N
     if style not in STYLES:
         raise HarmonyError(f"{style!r} is not a style that was counted", mend=" or ".join(STYLES))
     home = as_key(key) if key is not None else _home(changes)
-    chords: list[Chord] = []
-    row: list[Heard] = []
-    for chord, bar, strong in sounding:
-        each = Heard(bar, strong, chord.root.pitch_class, kind_of(chord.semitones, style))
-        if not row or (each.root, each.kind) != (row[-1].root, row[-1].kind):
-            chords.append(chord)
-            row.append(each)
-    place, model = (home.tonic.pitch_class, home.mode), harmony_of(style)
-    local, bits = model.local_keys(row, place), model.bits(row, place)
+    every = [hear(chord, style, bar, strong=strong) for chord, bar, strong in sounding]
+    kept = changing(every)
+    chords, row = [sounding[n][0] for n in kept], [every[n] for n in kept]
+    local, bits = harmony_of(style).follow(row, (home.tonic.pitch_class, home.mode))
     found = (
         SurprisingChange(
             chords[n], row[n].bar + 1, bits[n - 1], _spelled(local[n], home),
@@ -248,11 +243,8 @@ def _of_kind(root: Note, kind: str, style: str) -> Chord:
 
 def _often(chords: Sequence[Chord], style: str) -> Often:
     """Return how often a row was heard, with what it was counted as, or why it was not."""
-    row = [
-        Heard(0, strong=True, root=c.root.pitch_class, kind=kind_of(c.semitones, style))
-        for c in chords
-    ]
-    found, why = heard(row, style), why_uncounted(chords)
+    found = heard([hear(each, style) for each in chords], style)
+    why = why_uncounted(chords)
     if why:
         return replace(found, times=0, tunes=0, uncounted=why)
     counted = [counted_as(each, style) for each in chords]

@@ -102,11 +102,8 @@ def sort_line(text: str, at: int, naming: Naming) -> Line:
 
 def reads(word: str, naming: Naming) -> bool:
     """Return whether a word is a chord once loose signs at its ends are gone."""
-    return (
-        naming.reads(word)
-        or bool(word.strip(_EDGES + ",;!?"))
-        and naming.reads(word.strip(_EDGES + ",;!?"))
-    )
+    bare = word.strip(_EDGES + ",;!?")
+    return naming.reads(word) or bool(bare) and naming.reads(bare)
 
 
 def may_be_chords(text: Iterable[str]) -> Iterable[str]:
@@ -156,9 +153,7 @@ def _row(text: str, at: int, naming: Naming) -> Line:
     labelled = before.rstrip().endswith((":", ")", "]", "."))
     lone = len(words) == 1 and re.fullmatch(r"[A-D]\d?'?", words[0].strip(_EDGES)) is not None
     if not (lone and (labelled or _is_label(text))):
-        if all(
-            reads(word, naming) or BEATS.fullmatch(word) or _COUNT.match(word) for word in words
-        ):
+        if all(_may_stand(word, naming) for word in words):
             return Line("row", text, at)
         if reads(words[-1], naming) and not before.rstrip().endswith(":"):
             chord = before.rindex(words[-1])

@@ -124,12 +124,13 @@ class _Reader:
         heard = [(c.chord, c.beats) for s in sections for bar in s.bars for c in bar.changes]
         found = find_keys(heard)
         key = self.given.key or self.header.key or found[0][0]
-        told = self._told(key, said_keys(found), meter, meter_said)
+        likely = said_keys(found)
+        told = self._told(key, likely, meter, meter_said)
         first = sections[0].bars[0].meter
         return Message(
             self.header.title or UNTITLED, key, first, self.header.tempo or DEFAULT_TEMPO,
             sections, self._order(sections), self._notes(), tuple(told),
-            tuple(self._doubts(key, said_keys(found))),
+            tuple(self._doubts(key, likely)),
         )  # fmt: skip
 
     def _take(self, line: Line) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Reading, read_symbol
@@ -45,12 +46,17 @@ class Naming:
         return read_symbol(word[:1].upper() + word[1:] if self.capitals else word, self.dialect)
 
     def reads(self, word: str) -> bool:
-        """Return whether a word is a chord, or silence."""
-        try:
-            self.read(word)
-        except HarmonyError:
-            return False
-        return True
+        """Return whether a word is a chord, or silence; most words come again and again."""
+        return _reads(self, word)
+
+
+@lru_cache(maxsize=4096)
+def _reads(naming: Naming, word: str) -> bool:
+    try:
+        naming.read(word)
+    except HarmonyError:
+        return False
+    return True
 
 
 # Nobody writes H double sharp; "As" and "Es" are names, "Asus" is a chord on A.

@@ -11,6 +11,7 @@ import unicodedata
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from harmonykit.errors import Place
 
@@ -34,6 +35,7 @@ _SIGNS = {
     **dict.fromkeys("×✕✖", "x"),
     **dict.fromkeys("→➔➜⇒", ">"),
 }
+_LINE_END = re.compile(r"\r\n|\r|\n")
 # A mark of a mail's quotation, and what some programs set round words to make them heavy.
 _QUOTED = re.compile(r"^(?:[ ]*>)+[ ]?|^[ ]*```.*$|\*\*|__|`", re.M)
 
@@ -76,9 +78,8 @@ class Plain:
     def place(self, index: int) -> Place:
         """Return the place in what was pasted of a character of the plain text."""
         origin = self.origins[min(index, len(self.origins) - 1)] if self.origins else 0
-        starts = [0, *(found.end() for found in re.finditer(r"\r\n|\r|\n", self.pasted))]
+        starts, rows = _rows(self.pasted)
         line = bisect_right(starts, origin)
-        rows = re.split(r"\r\n|\r|\n", self.pasted)
         return Place(self.name, line, origin - starts[line - 1] + 1, rows[line - 1])
 
     def lines(self) -> Iterator[tuple[int, str]]:
@@ -87,6 +88,13 @@ class Plain:
         for line in self.text.split("\n"):
             yield at, line
             at += len(line) + 1
+
+
+@lru_cache(maxsize=4)
+def _rows(pasted: str) -> tuple[list[int], list[str]]:
+    """Return where each line of a text begins, and the lines."""
+    starts = [0, *(found.end() for found in _LINE_END.finditer(pasted))]
+    return starts, _LINE_END.split(pasted)
 
 
 def _plain(pasted: str, at: int, char: str) -> str:
