@@ -115,7 +115,7 @@ def render(performance: Performance, rate: int = RATE) -> Samples:
     --------
     >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)
     >>> samples = hk.sound.render(strings, rate=22050)
-    >>> len(samples) == round(strings.seconds * 22050), bool(abs(samples).max() <= 1)
+    >>> len(samples) == round(strings.seconds * 22050), bool(max(abs(samples)) <= 1)
     (True, True)
     """
     return _joined(Sound(performance, rate))
