@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.about.guides import Change, guide_tones
 from harmonykit.about.shapes import Shape
+from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError, Place, need_one_of, need_several
@@ -25,6 +27,7 @@ from harmonykit.tune.analysis.chains import Analysed
 from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.key_finding import Lasting, find_keys, likely_keys
 from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.tune.analysis.surprise import Surprise, surprise
 from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.changes import read_changes
 from harmonykit.tune.text.writer import write_changes
@@ -67,6 +70,9 @@ class Progression:
     Em7    ii7    guide tones G D
     A7     V7     guide tones C♯ G   B falls to A, D falls to C♯; keeps E G
     Dmaj7  Imaj7  guide tones F♯ C♯  E falls to D, G falls to F♯; keeps A C♯
+    <BLANKLINE>
+    Surprise: 0.8 bits a change (a tune as written has about 3.5); heard 1,343
+    times, in 377 of 606 jazz tunes
     """
 
     tune: Tune
@@ -145,6 +151,18 @@ class Progression:
         ['Dm7 to G7: A falls to G, C falls to B', 'G7 to Cmaj7: D falls to C, F falls to E']
         """
         return tuple(Change(one, two) for one, two in pairwise(self.chords))
+
+    @property
+    def surprise(self) -> Surprise:
+        """How surprising each change is, in bits, and how often it was heard.
+
+        Examples
+        --------
+        >>> found = progression("Dm7 G7 Cmaj7 Ab7", key="C").surprise
+        >>> [(str(each.chord), each.bits > 4) for each in found.changes]
+        [('G7', False), ('Cmaj7', False), ('Ab7', True)]
+        """
+        return surprise(self.tune, self.key)
 
     def arrangement(
         self, instrument: InstrumentLike = "ukulele", limits: Limits | None = None
@@ -256,6 +274,8 @@ class Progression:
         for name, numeral, guide, change in zip(names, self.numerals, guides, told, strict=True):
             row = f"{name:{wide[0]}}  {numeral:{wide[1]}}  guide tones {guide:{wide[2]}}  {change}"
             lines.append(row.rstrip())
+        if (found := self.surprise).changes:
+            lines += ["", *textwrap.wrap(f"Surprise: {found.words}", WIDTH)]
         return "\n".join(lines)
 
     def _repr_pretty_(self, printer: Any, cycle: object) -> None:

@@ -30,7 +30,7 @@ TYPES = {
 }
 """Each type of value that shows itself, and its module."""
 
-WITH_TABLE = ("Arrangement", "AboutChord")
+WITH_TABLE = ("Arrangement", "AboutChord", "Progression")
 """The types that have a table beside their picture."""
 
 
@@ -89,7 +89,11 @@ def _pictures() -> dict[str, Callable[[Any], Drawing]]:
 @cache
 def _tables() -> dict[str, Callable[[Any], str]]:
     """Return what makes the table of each type that has one."""
-    from harmonykit.draw.values.told import table_about
+    from harmonykit.draw.values.told import table_about, table_of_changes
     from harmonykit.draw.values.tunes import table_of_added
 
-    return {"Arrangement": table_of_added, "AboutChord": table_about}
+    return {
+        "Arrangement": table_of_added,
+        "AboutChord": table_about,
+        "Progression": table_of_changes,
+    }

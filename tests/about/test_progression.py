@@ -164,3 +164,18 @@ def test_a_key_that_is_not_sure_is_doubted_until_it_is_given() -> None:
 def test_a_doubt_of_the_key_goes_with_its_probability(row: str) -> None:
     sure = find_keys(progression(row).tune)[0][1] >= 0.75
     assert (progression(row).doubts == ()) == sure
+
+
+def test_surprise_names_the_chord_of_each_change() -> None:
+    # By hand: silence and repeats are no changes; C is counted as C6.
+    found = progression("| C6 C6 | N.C. | G7 G7 | C C6 |", key="C")
+    assert [(each.index, str(each.chord)) for each in found.surprise.changes] == [
+        (2, "G7"), (4, "C"),
+    ]  # fmt: skip
+    assert all(found.chords[each.index] == each.chord for each in found.surprise.changes)
+    assert "Surprise: " in str(found) and "Surprise" not in str(progression("C6 C"))
+
+
+def test_a_usual_change_surprises_less_than_the_same_chords_backward() -> None:
+    # Common practice, no source: ii V I is usual, V ii is not.
+    assert progression("Dm7 G7 C6", "C").surprise.mean < progression("C6 G7 Dm7", "C").surprise.mean

@@ -83,6 +83,15 @@ def test_all_about_a_chord_has_a_table_with_all_that_its_text_tells(formatter: A
         assert word.rstrip("-") in told
 
 
+def test_a_progression_has_a_table_of_its_changes(formatter: Any) -> None:
+    html = formatter.format(hk.progression("Dm7 G7 C C6 C13"))[0]["text/html"]
+    table = ElementTree.fromstring(html[html.index("<table>") : html.index("</table>") + 8])
+    rows = [["".join(cell.itertext()) for cell in row] for row in table][1:]
+    assert [row[0] for row in rows] == ["Dm7 – G7", "G7 – C", "C6 – C13"]
+    assert all(float(row[1]) > 0 for row in rows) and rows[1][-1] == "G7 C6"
+    assert "Surprise: " in html
+
+
 def test_an_arrangement_has_a_table_of_what_was_added(formatter: Any) -> None:
     way = VALUES[-1][0]
     html = formatter.format(way)[0]["text/html"]

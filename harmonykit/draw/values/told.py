@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from html import escape
 from typing import Protocol
 
 from harmonykit.draw.base.canvas import Canvas
@@ -18,9 +19,11 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.values.notes import show_chord
 from harmonykit.draw.values.table import html_table
 from harmonykit.draw.values.tunes import written
+from harmonykit.evidence.heard import FEWEST, WHAT
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.note import Note
+from harmonykit.tune.analysis.surprise import Surprise
 from harmonykit.tune.tune import Tune
 
 _MOST_BARS, _MOST_CHANGES = 32, 24
@@ -66,6 +69,10 @@ class ChordRow(Protocol):
     @property
     def changes(self) -> Sequence[Changing]:
         """From each chord to the next."""
+
+    @property
+    def surprise(self) -> Surprise:
+        """How surprising each change is."""
 
 
 class AboutOne(Protocol):
@@ -120,6 +127,30 @@ def _change(change: Changing) -> tuple[str, str]:
     if kept:
         parts.append(f"{join_words(kept)} stay{'' if len(kept) > 1 else 's'}")
     return f"{change.before.unicode} – {change.after.unicode}", "; ".join(parts)
+
+
+def table_of_changes(row: ChordRow) -> str:
+    """Return how surprising each change of a progression is as an HTML table."""
+    found, chords = row.surprise, row.chords
+    if not found.changes:
+        return ""
+    rows = [
+        (
+            f"{chords[each.index - 1].unicode} – {each.chord.unicode}",
+            f"{each.bits:.1f}",
+            f"{each.often.times:,}" if each.often.tunes else "–",
+            str(each.often.tunes or "–"),
+            each.often.uncounted or each.often.counted_as,
+        )
+        for each in found.changes[:_MOST_CHANGES]
+    ]
+    of = found.changes[0].often
+    heads = ("change", "bits", "times", f"of {of.of} {WHAT[of.style]}", "counted as")
+    table = html_table(heads, rows)
+    left = len(found.changes) - len(rows)
+    more = f" {left} more changes are not shown." if left > 0 else ""
+    dash = f" A dash: fewer than {FEWEST} tunes." if any(row[2] == "–" for row in rows) else ""
+    return f"{table}\n<p>Surprise: {escape(found.words)}.{more}{dash}</p>"
 
 
 def show_about(about: AboutOne) -> Drawing:

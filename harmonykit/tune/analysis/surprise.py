@@ -40,7 +40,7 @@ class SurprisingChange:
     """A change of chord: to which, in which bar as played (from 1), how surprising, how usual.
 
     ``key`` is the local key in which it stands; ``often`` says of the chord before it and this one
-    how often they were heard.
+    how often they were heard; ``index`` counts the chords from 0, silences left out.
     """
 
     chord: Chord
@@ -48,6 +48,7 @@ class SurprisingChange:
     bits: float
     key: Key
     often: Often
+    index: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +152,7 @@ def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = N
     found = (
         SurprisingChange(
             chords[n], row[n].bar + 1, bits[n - 1], _spelled(local[n], home),
-            _often(chords[n - 1 : n + 1], style),
+            _often(chords[n - 1 : n + 1], style), kept[n],
         )
         for n in range(1, len(row))
     )  # fmt: skip
