@@ -76,6 +76,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.uses import uses
     from harmonykit.tune.analysis.function import analyse
     from harmonykit.tune.analysis.key_finding import find_keys
+    from harmonykit.tune.analysis.phrases import find_phrases
     from harmonykit.tune.analysis.surprise import how_often, often_next, surprise
     from harmonykit.tune.tune import Tune
     from harmonykit.words.glossary import glossary, term
@@ -119,6 +120,7 @@ __all__ = [
     "exact_names",
     "find_data",
     "find_keys",
+    "find_phrases",
     "find_voicings",
     "fretboard",
     "glossary",

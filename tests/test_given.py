@@ -82,6 +82,7 @@ RIGHT: dict[str, tuple[Any, ...]] = {
     "exact_names": ("C6", "C"),
     "find_data": ("tunes", "heron_landing"),
     "find_keys": (TUNE,),
+    "find_phrases": (TUNE,),
     "find_voicings": ("G7", "ukulele", 5, 3, True, ["5"], "none", "G", "F", hk.Limits()),
     "glossary": (),
     "how_often": ("C G7",),

@@ -15,6 +15,7 @@ from harmonykit.files.whole import check_file
 from harmonykit.paths import find_data
 from harmonykit.score.files import losses, written
 from harmonykit.score.typed import Typed, take_in, take_in_file
+from harmonykit.tune.analysis.phrases import said_phrases
 from harmonykit.tune.analysis.surprise import surprise
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.text.pasted.given import Given
@@ -56,6 +57,8 @@ def told(asked: Asked) -> Iterator[str]:
     yield from _facts(typed, tune)
     if any(change.chord for change in tune.changes) and (harmony := surprise(tune)).changes:
         yield from _fact("surprise", harmony.words)
+    if any(change.chord for change in tune.changes):
+        yield from _fact("phrases", said_phrases(tune))
     yield ""
     yield from tune_lines(tune)
     yield from _doubts(typed.tune)

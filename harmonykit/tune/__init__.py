@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from harmonykit.tune.analysis.cadences import Cadence
     from harmonykit.tune.analysis.chains import Analysed, Chain
     from harmonykit.tune.analysis.function import Analysis, analyse_chords
+    from harmonykit.tune.analysis.phrases import Phrase
     from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
     from harmonykit.tune.form import Ending, Form, Mark, Repeat, Section, Span
     from harmonykit.tune.playing import Change, PlayedBar
@@ -29,6 +30,7 @@ __all__ = [
     "Ending",
     "Form",
     "Mark",
+    "Phrase",
     "PlayedBar",
     "Repeat",
     "Section",

@@ -38,10 +38,13 @@ class Section:
     name : str
     bars : tuple of Bar
         As written.
+    phrases : tuple of int
+        How many bars each phrase has, where it is set; a pick-up is none of them.
     """
 
     name: str
     bars: tuple[Bar, ...]
+    phrases: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -391,6 +394,42 @@ class _Walk:
 
     def _places(self, sign: str) -> list[int]:
         return [n for n, (_, bar) in enumerate(self.stations) if sign in self.signs.get(bar, {})]
+
+
+def count_bars(bars: Sequence[Bar]) -> tuple[int | None, ...]:
+    """Return which bar each written one is, from 0; none for a pick-up or what completes a bar.
+
+    Examples
+    --------
+    >>> lengths = 1, 4, 3, 1, 4
+    >>> count_bars([Bar(0, (4, 4), Fraction(length)) for length in lengths])
+    (None, 0, 1, None, 2)
+    """
+    found: list[int | None] = []
+    number, room = -1, Fraction(0)
+    for index, bar in enumerate(bars):
+        missing = _room(bar)
+        completes = missing > 0 and bar.length <= room
+        if completes or (missing > 0 and not index):
+            room -= bar.length if completes else 0
+            found.append(None)
+            continue
+        number, room = number + 1, missing
+        found.append(number)
+    return tuple(found)
+
+
+def phrases_fault(section: Section) -> str:
+    """Return what is wrong with the phrases that are set for a section, or nothing."""
+    if not section.phrases:
+        return ""
+    if min(section.phrases) < 1:
+        return f"a phrase of {min(section.phrases)} bars in section {section.name!r}"
+    count = sum(number is not None for number in count_bars(section.bars))
+    if sum(section.phrases) != count:
+        set_for = f"phrases of {sum(section.phrases)} bars in all"
+        return f"{set_for}, and section {section.name!r} has {count}"
+    return ""
 
 
 def signs_fault(bars: Sequence[Bar]) -> tuple[str, str] | None:

@@ -33,7 +33,7 @@ from harmonykit.tune.bar import (
     bar_length,
     beat_length,
 )
-from harmonykit.tune.form import PICKUP, Form, Section, signs_fault
+from harmonykit.tune.form import PICKUP, Form, Section, phrases_fault, signs_fault
 from harmonykit.tune.playing import (
     Change,
     PlayedBar,
@@ -113,6 +113,8 @@ class Tune:
             raise TuneError(f"a tempo of {float(self.tempo):g}", rule=rule)
         if fault := signs_fault([bar for section in self.sections for bar in section.bars]):
             raise TuneError(f"{self.title!r}: {fault[1]}")
+        if wrong := next(filter(None, map(phrases_fault, self.sections)), ""):
+            raise TuneError(wrong, rule="phrases take up all bars of their section")
         whole = int(self.tempo) == self.tempo
         object.__setattr__(self, "tempo", int(self.tempo) if whole else float(self.tempo))
         object.__setattr__(self, "order", tuple(self.order) or tuple(names))

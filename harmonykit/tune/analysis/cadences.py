@@ -1,19 +1,19 @@
 """Cadences at the ends of phrases.
 
-A phrase is four bars, counted in each section from its first whole bar, or what is left of the
-section.  What its last two chords are tells the cadence; a tonic that a dominant brings in the last
-two bars is the arrival even where a turnaround leads on (common practice of jazz, no source).
+What a phrase is, ``phrase_ends`` says.  What its last two chords are tells the cadence; a tonic
+that a dominant brings in the last two bars is the arrival even where a turnaround leads on (common
+practice of jazz, no source).
 """
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
+from harmonykit.tune.analysis.phrase_ends import Stretch, phrase_spans
 from harmonykit.tune.tune import Tune
 
-PHRASE_BARS = 4
 AUTHENTIC, PLAGAL, HALF, DECEPTIVE = "authentic", "plagal", "half", "deceptive"
 # Numeral, function and goal of a chord.
 Told = tuple[str, str, str]
@@ -41,35 +41,22 @@ class Cadence:
 def find_cadences(tune: Tune, told: Sequence[Told]) -> tuple[Cadence, ...]:
     """Return the cadences of a tune whose chords are analysed, in playing order."""
     changes = tune.changes
-    onsets = [change.onset for change in changes]
-    found = []
-    for start, end in _phrase_ends(tune):
-        inside = [n for n, onset in enumerate(onsets) if start <= onset < end]
-        for kind, index in _cadence(told, inside):
-            found.append(Cadence(kind, index, changes[index].bar))
-    return tuple(found)
+    found = (each for _, each in phrase_cadences(tune, told) if each is not None)
+    return tuple(Cadence(kind, index, changes[index].bar) for kind, index in found)
 
 
-def _phrase_ends(tune: Tune) -> Iterator[tuple[Fraction, Fraction]]:
-    """Yield for each phrase where its last two bars start, and where it ends."""
+def phrase_cadences(
+    tune: Tune, told: Sequence[Told]
+) -> Iterator[tuple[Stretch, tuple[str, int] | None]]:
+    """Yield each phrase, and the cadence in its last two bars: kind and change."""
     playing = tune.playing
-    count = 0
-    for index, played in enumerate(playing):
-        count += 1 if played.bar.number or index else 0
-        after = playing[index + 1] if index + 1 < len(playing) else None
-        closes = after is None or after.section != played.section or _starts_over(tune, index)
-        if closes or count == PHRASE_BARS:
-            if count:
-                start = playing[index - 1].onset if index and count > 1 else played.onset
-                yield start, played.onset + played.bar.length
-            count = 0
-
-
-def _starts_over(tune: Tune, index: int) -> bool:
-    """Return whether the next played bar is the first of its section again."""
-    after = tune.playing[index + 1]
-    first = next(s for s in tune.sections if s.name == after.section).bars[0]
-    return after.bar is first
+    onsets = [change.onset for change in tune.changes]
+    for span in phrase_spans(tune):
+        last = playing[span.last]
+        start = playing[max(span.first, span.last - 1)].onset
+        end = last.onset + last.bar.length
+        inside = range(bisect_left(onsets, start), bisect_left(onsets, end))
+        yield span, next(_cadence(told, inside), None)
 
 
 def _cadence(told: Sequence[Told], inside: Sequence[int]) -> Iterator[tuple[str, int]]:

@@ -15,6 +15,7 @@ The form, whole::
 
     [[sections]]
     name = "A"
+    phrases = [4]              # bars in each phrase, at choice; found by the music where left out
     changes = """
     | Em | F#7 | B7 / Am6 | Em |
     """
@@ -44,7 +45,7 @@ from harmonykit.files.toml import check_line, read_toml
 from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import DEFAULT_TEMPO, FASTEST, SLOWEST, Bar, Meter, TuneError
-from harmonykit.tune.form import PICKUP, Section, signs_fault
+from harmonykit.tune.form import PICKUP, Section, phrases_fault, signs_fault
 from harmonykit.tune.text.barlines import Where
 from harmonykit.tune.text.changes import read_changes, read_meter
 from harmonykit.tune.text.melody import read_melody
@@ -61,7 +62,9 @@ _TUNE_KEYS = {
     "form": list, "pickup": (int, Fraction, str), "composer": str, "rights": str, "notes": str,
     "sections": list,
 }  # fmt: skip
-_SECTION_KEYS = {"name": str, "changes": str, "melody": str, "words": (str, list)}
+_SECTION_KEYS = {
+    "name": str, "changes": str, "melody": str, "words": (str, list), "phrases": list,
+}  # fmt: skip
 # What a tune needs, each as it may be typed.
 _TYPED = {
     "title": 'title = "My tune"', "key": 'key = "C"', "name": 'name = "A"',
@@ -69,6 +72,7 @@ _TYPED = {
     "sections": '[[sections]], and below it name = "A" and changes = "| C6 | Dm7 G7 |"',
 }  # fmt: skip
 _OWN_FORM = re.compile(r"^\s*(format\s*=|changes\s*=|\[\[)", re.M)
+_PHRASES = "how many bars each phrase has: all bars of the section, a pick-up apart"
 _WORDS = {int: "a whole number", str: "a string", list: "a list", Fraction: "a number"}
 
 
@@ -270,9 +274,25 @@ class _Reader:
             if table["name"] in taken:
                 place = self.places.value(("sections", count, "name"))
                 raise TuneError(f"a second section {table['name']!r}", place=place)
-            found.append(Section(table["name"], bars))
+            phrases = self._phrases(table, count)
+            found.append(Section(table["name"], bars, phrases))
+            if fault := phrases_fault(found[-1]):
+                place = self.places.value(("sections", count, "phrases"))
+                raise TuneError(fault, place=place, rule=_PHRASES, mend="phrases = [4, 4]")
             doubts += more
         return found, doubts
+
+    def _phrases(self, table: dict[str, Any], count: int) -> tuple[int, ...]:
+        given = table.get("phrases", [])
+        if any(type(length) is not int for length in given):
+            place = self.places.value(("sections", count, "phrases"))
+            raise TuneError(
+                "phrases that are not whole numbers",
+                place=place,
+                rule=_PHRASES,
+                mend="phrases = [4, 4]",
+            )
+        return tuple(given)
 
     def _bars(
         self, table: dict[str, Any], count: int, meter: Meter

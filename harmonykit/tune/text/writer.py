@@ -199,6 +199,8 @@ def _opens_silently(tune: Tune) -> bool:
 
 def _section(section: Section, meter: Meter) -> str:
     lines = ["", "[[sections]]", f"name = {_quoted(section.name)}"]
+    if section.phrases:
+        lines.append(f"phrases = [{', '.join(map(str, section.phrases))}]")
     lines += ["changes = '''", write_changes(section.bars, meter), "'''"]
     if any(bar.melody for bar in section.bars):
         lines += ["melody = '''", write_melody(section.bars), "'''"]
