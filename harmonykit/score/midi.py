@@ -17,6 +17,7 @@ from itertools import pairwise
 from typing import Any
 
 from harmonykit.theory.note import Note
+from harmonykit.tune.analysis.key_finding import keys_of_melody, said_keys
 from harmonykit.tune.bar import MOST_BARS, TuneError
 
 Json = dict[str, Any]
@@ -109,12 +110,10 @@ def _score(
     keys = [data for _, kind, data in signs if kind == _KEY and len(data) == 2]
     if len(set(tempos)) > 1:
         doubts.append((None, "the tempo changes: the first is kept"))
-    if not keys:
-        doubts.append((None, "no key is given: C major is taken"))
-    fifths = int.from_bytes(keys[0][:1], "big", signed=True) if keys else 0
     micro = int.from_bytes(tempos[0], "big") if tempos else 0
     notes = _rounded(track.notes, doubts)
     line = _top_line(notes, doubts)
+    fifths, mode = _key(keys[0]) if keys else _key_heard(line, doubts)
     rounded = notes is not track.notes
     words = {_nearest(at) if rounded else at: text for at, text in track.words}
     starts = {start for start, _, _ in line}
@@ -124,11 +123,25 @@ def _score(
     return {
         "title": title, "composer": "", "rights": "", "shift": [0, 0], "form": "",
         "tempo": str(round(Fraction(60_000_000, micro), 3)) if micro else "",
-        "key": {"fifths": fifths, "mode": "minor" if keys and keys[0][1] == 1 else "major"},
+        "key": {"fifths": fifths, "mode": mode},
         "bars": list(_bars(line, end, signs, flats=fifths < 0, words=_syllables(words))),
         "doubts": doubts,
         "melody only": True,
     }  # fmt: skip
+
+
+def _key(data: bytes) -> tuple[int, str]:
+    """Return the signature, in fifths, and the mode that a file gives."""
+    return int.from_bytes(data[:1], "big", signed=True), "minor" if data[1] == 1 else "major"
+
+
+def _key_heard(
+    line: list[tuple[Fraction, Fraction, int]], doubts: list[tuple[int | None, str]]
+) -> tuple[int, str]:
+    """Return the signature and the mode that the notes make likely, and doubt them."""
+    found = keys_of_melody([(Note.from_midi(pitch), end - at) for at, end, pitch in line])
+    doubts.append((None, f"no key is given: by its notes {said_keys(found)}; the first is taken"))
+    return found[0][0].signature, found[0][0].mode
 
 
 def _rounded(

@@ -198,9 +198,8 @@ def _key(part: Element, doubts: _Doubts) -> Json:
     if len({text_of(key, "fifths") for key in keys}) > 1:
         doubts.add(None, "the key changes: the first is kept")
     if not keys:
-        doubts.add(None, "no key is given: C major is taken")
-    first = keys[0] if keys else Element("key")
-    return {"fifths": int_of(text_of(first, "fifths")), "mode": text_of(first, "mode")}
+        return {}
+    return {"fifths": int_of(text_of(keys[0], "fifths")), "mode": text_of(keys[0], "mode")}
 
 
 def _repeats(part: Element, bars: list[Json], doubts: _Doubts) -> None:

@@ -19,6 +19,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
+from harmonykit.tune.analysis.key_finding import find_keys, keys_of_melody, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
 from harmonykit.tune.form import MOST_TIMES, endings_side_by_side
 from harmonykit.tune.text.words import settle_words
@@ -82,7 +83,7 @@ class _Builder:
         sections = self._sections(bars)
         tune = Tune(
             title=self.score["title"].strip() or self.name.rpartition(".")[0],
-            key=self._key(placed),
+            key=self._key(placed) if self.score["key"] else self._key_heard(bars),
             meter=bars[0].meter,
             tempo=self._tempo(),
             sections=sections,
@@ -240,6 +241,18 @@ class _Builder:
         if mode not in ("major", "ionian", "minor", "aeolian"):
             self.doubts.append((None, f"{tonic.name} {mode} is kept as {tonic.name} {kept}"))
         return Key(tonic, kept).transpose(self.shift)
+
+    def _key_heard(self, bars: Sequence[Bar]) -> Key:
+        """Return the likeliest key of the chords, or of the melody where there are none."""
+        changes = [(each.chord, each.beats) for bar in bars for each in bar.changes]
+        if any(chord for chord, _ in changes):
+            by, found = "chords", find_keys(changes)
+        else:
+            notes = [(note.note, note.beats) for bar in bars for note in bar.melody]
+            by, found = "notes", keys_of_melody(notes)
+        said = f"no key is given: by its {by} {said_keys(found)}; the first is taken"
+        self.doubts.append((None, said))
+        return found[0][0]
 
     def _tempo(self) -> float:
         tempo = float(Fraction(self.score["tempo"])) if self.score["tempo"] else 0.0

@@ -13,6 +13,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.score import midi as read_in
 from harmonykit.score.child import answer
 from harmonykit.score.tune import build_tune
+from harmonykit.tune.analysis.key_finding import find_keys
 from harmonykit.tune.tune import Tune
 
 
@@ -271,6 +272,20 @@ def test_flat_keys_spell_with_flats(key: str, name: str, note: str) -> None:
     assert str(tune.key) == name and sung(tune)[0][0] == note
     assert not any("no key" in doubt for doubt in tune.doubts)
     assert any("no key is given" in doubt for doubt in read(midi([(0, 480, 63)])).doubts)
+
+
+# "Ah! vous dirai-je, maman" (traditional, 1761, from memory), in quarters above its tonic.
+_FRENCH = "0 0 7 7 9 9 7 7 5 5 4 4 2 2 0 0"
+
+
+@pytest.mark.parametrize(("low", "key"), [(60, "C major"), (67, "G major"), (63, "Eb major")])
+def test_without_a_key_the_notes_tell_it_and_it_is_doubted(low: int, key: str) -> None:
+    pitches = [low + int(step) for step in _FRENCH.split()]
+    tune = read(midi([(480 * n, 480 * n + 480, pitch) for n, pitch in enumerate(pitches)]))
+    assert str(tune.key) == key and str(find_keys(tune)[0][0]) == key
+    (doubt,) = (each for each in tune.doubts if "no key is given" in each)
+    assert f"by its notes {key} (" in doubt and "the first is taken" in doubt
+    assert {note.note.name for note in tune.melody} <= {note.name for note in tune.key.scale}
 
 
 def test_tempi_are_read_in_quarters_a_minute_and_a_change_is_told() -> None:

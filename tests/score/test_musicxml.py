@@ -8,6 +8,7 @@ from xml.etree.ElementTree import fromstring, parse
 import pytest
 
 from harmonykit.score.musicxml import read_xml
+from harmonykit.score.tune import build_tune
 from harmonykit.tune.bar import TuneError
 
 PARTS = '<part-list><score-part id="P1"><part-name>One</part-name></score-part></part-list>'
@@ -31,9 +32,12 @@ def note(name: str, quarters: int, more: str = "", after: str = "") -> str:
     )
 
 
-def score(*measures: str, attributes: str = "", head: str = "") -> dict:
+KEY = "<key><fifths>0</fifths><mode>major</mode></key>"
+
+
+def score(*measures: str, attributes: str = "", head: str = "", key: str = KEY) -> dict:
     first = (
-        "<attributes><divisions>2</divisions><key><fifths>0</fifths><mode>major</mode></key>"
+        f"<attributes><divisions>2</divisions>{key}"
         f"<time><beats>4</beats><beat-type>4</beat-type></time>{attributes}</attributes>"
     )
     body = "".join(
@@ -221,3 +225,26 @@ def test_a_repeat_after_a_jump_alone_is_told(after: str, told: int) -> None:
     found = score(HARMONY + note("C5", 4) + line)
     assert found["bars"][0]["closes"] == 2 and not found["bars"][0]["opens"]
     assert len([text for _, text in found["doubts"] if "after a jump" in text]) == told
+
+
+def _harmony(step: str, kind: str) -> str:
+    root = f"<root><root-step>{step}</root-step></root>"
+    return f"<harmony>{root}<kind>{kind}</kind></harmony>"
+
+
+@pytest.mark.parametrize(
+    ("chords", "key"),
+    [
+        # A dominant seventh and its tonic (common practice, no source).
+        ("A:dominant D:major G:major D:major", "D major"),
+        ("B:half-diminished E:dominant A:minor A:minor", "A minor"),
+    ],
+)
+def test_without_a_key_the_chords_tell_it_and_it_is_doubted(chords: str, key: str) -> None:
+    bars = [_harmony(*each.split(":")) + note("D5", 4) for each in chords.split()]
+    tune = build_tune(score(*bars, key=""), "x.xml")
+    assert str(tune.key) == key
+    (doubt,) = (each for each in tune.doubts if "no key is given" in each)
+    assert f"by its chords {key} (" in doubt and "the first is taken" in doubt
+    named = build_tune(score(*bars), "x.xml")
+    assert str(named.key) == "C major" and not any("no key is" in each for each in named.doubts)

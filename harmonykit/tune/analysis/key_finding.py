@@ -3,7 +3,8 @@
 ``evidence.keys`` judges by what was counted in tunes whose key is known: richer chords by a
 collection of jazz tunes, triads by popular songs (``evidence.kinds`` says which is which).  A tonic
 of a mode is named by its third: a vamp on a Dorian Dm7 is D minor, one on a Mixolydian G is G
-major.  A blues stands in the key of its first bar, major or minor.
+major.  A blues stands in the key of its first bar, major or minor.  Where no chord sounds, the
+notes of the melody tell the key (``evidence.melodies``).
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import Protocol
 from harmonykit.errors import HarmonyError, Place, wrong_kind
 from harmonykit.evidence.keys import Heard, key_probabilities
 from harmonykit.evidence.kinds import kind_of, style_of
+from harmonykit.evidence.melodies import melody_probabilities
 from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.given import as_chord
 from harmonykit.theory.key import MODES, Key
@@ -57,7 +59,8 @@ def find_keys(changes: Changes) -> list[tuple[Key, float]]:
     ----------
     changes : Tune, text, or sequence of chords
         Text has bars between ``|``, or one chord a bar; so have chords in a sequence, unless each
-        is a pair with its length in quarters.  ``None`` is silence.
+        is a pair with its length in quarters.  ``None`` is silence.  The keys of a tune without
+        chords are told by its melody.
 
     Returns
     -------
@@ -68,7 +71,7 @@ def find_keys(changes: Changes) -> list[tuple[Key, float]]:
     Raises
     ------
     TuneError
-        If no chord is among them.
+        If no chord is among them, and no melody.
     HarmonyError
         If a text cannot be read.
 
@@ -82,7 +85,10 @@ def find_keys(changes: Changes) -> list[tuple[Key, float]]:
     placed, bars = place_chords(changes)
     chords = tuple((chord, bar, strong) for chord, bar, strong in placed if chord is not None)
     if not chords:
-        raise TuneError("no chord tells the key", mend="C6 A7 Dm7 G7")
+        sung = [(each.note, each.beats) for each in getattr(changes, "melody", ())]
+        if not sung:
+            raise TuneError("no chord tells the key", mend="C6 A7 Dm7 G7")
+        return keys_of_melody(sung)
     return list(_found(chords, bars))
 
 
@@ -94,9 +100,31 @@ def _found(chords: tuple[tuple[Chord, int, bool], ...], bars: int) -> tuple[tupl
     style = style_of([chord.semitones for chord, _, _ in chords])
     row = [hear(chord, style, bar, strong=strong) for chord, bar, strong in chords]
     likely = key_probabilities(row, bars, style)
-    keys = _keys([chord for chord, _, _ in chords])
-    told = [(key, likely[key.tonic.pitch_class, key.mode]) for key in keys]
-    return tuple(sorted(told, key=lambda each: -each[1]))
+    return tuple(_named(likely, [chord.root.fifths for chord, _, _ in chords]))
+
+
+def keys_of_melody(notes: Sequence[tuple[Note, Fraction]]) -> list[tuple[Key, float]]:
+    """Return the 24 keys of a melody with their probabilities, the likeliest first.
+
+    Parameters
+    ----------
+    notes : sequence of (Note, Fraction)
+        In order, each with its length; one at least.
+
+    Examples
+    --------
+    >>> notes = [(Note.parse(name), Fraction(1)) for name in "G B D C A F# G".split()]
+    >>> str(keys_of_melody(notes)[0][0])
+    'G major'
+    """
+    likely = melody_probabilities([(note.pitch_class, float(beats)) for note, beats in notes])
+    return _named(likely, [note.fifths for note, _ in notes])
+
+
+def _named(likely: dict[tuple[int, str], float], fifths: Sequence[int]) -> list[tuple[Key, float]]:
+    """Return keys by their probability, spelled near what was written, on the line of fifths."""
+    told = [(key, likely[key.tonic.pitch_class, key.mode]) for key in _keys(fifths)]
+    return sorted(told, key=lambda each: -each[1])
 
 
 def hear(chord: Chord, style: str, bar: int = 0, *, strong: bool = True) -> Heard:
@@ -176,9 +204,9 @@ def said_keys(found: Sequence[tuple[Key, float]]) -> str:
     return ", ".join(f"{key} ({100 * likely:.0f} %)" for key, likely in told)
 
 
-def _keys(heard: Sequence[Chord]) -> list[Key]:
-    """Return the 24 keys, each spelled so as to be near the chords' own names."""
-    middle = round(sum(chord.root.fifths for chord in heard) / len(heard))
+def _keys(fifths: Sequence[int]) -> list[Key]:
+    """Return the 24 keys, each spelled so as to be near the names that were written."""
+    middle = round(sum(fifths) / len(fifths))
     low = max(-_MOST_SHARPS - 1, min(middle - 6, _MOST_SHARPS - 10))
     tonics = [Note.from_fifths(low + step) for step in range(12)]
     return [Key(tonic, mode).readable() for mode in MODES for tonic in tonics]
