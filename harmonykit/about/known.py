@@ -204,9 +204,9 @@ class KnownChord:
         Examples
         --------
         >>> [str(near) for near in KnownChord(Chord.parse("C+")).neighbours][:2]
-        ['C (G♯ falls to G)', 'D♭m (C rises to D♭)']
+        ['C (G♯ falls to G)', 'C♯m (C rises to C♯)']
         """
-        return tuple(self._neighbour(near) for near in neighbours(self.chord))
+        return tuple(self._neighbour(near) for near in neighbours(self.chord, key=self.key))
 
     def _neighbour(self, near: Chord) -> Neighbour:
         heard = {note.pitch_class: note for note in self.chord.notes}

@@ -11,6 +11,7 @@ from harmonykit.about.guides import common_tones
 from harmonykit.theory.chord import BY_DEGREES, Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
+from harmonykit.theory.spelling import chart_name
 from harmonykit.theory.told import Told
 
 # What may stand for a kind of chord: interval from its root, quality, and why.
@@ -108,7 +109,7 @@ def substitutes(chord: Chord) -> tuple[Substitute, ...]:
     same = ((one, "chord synonym") for one in synonyms(chord) if few)
     rows = _SUBSTITUTES.get(kind_of(chord), ())
     others = (
-        (Chord.of(chord.root.transpose(up).at(None), suffix).easy(), why)
+        (Chord.of(chart_name(chord.root.transpose(up).at(None)), suffix), why)
         for up, suffix, why in rows
     )
     found: dict[Chord, Substitute] = {}
@@ -127,8 +128,9 @@ def synonyms(chord: Chord) -> tuple[Chord, ...]:
     [['Am7'], ['Fm6'], []]
     """
     names = name_chords(chord, bass=chord.root)
-    whole = (one.chord.over(None) for one in names if one.complete)
+    whole = (one.chord.over(None).easy() for one in names if one.complete)
     found = dict.fromkeys(
         one for one in whole if one.pcs == chord.pcs and one.degrees in BY_DEGREES
     )
-    return tuple(one for one in found if one != chord.over(None))
+    own = chord.root.pitch_class, chord.degrees
+    return tuple(one for one in found if (one.root.pitch_class, one.degrees) != own)

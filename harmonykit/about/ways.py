@@ -10,12 +10,13 @@ half-diminished chord prepares the dominant a fourth above.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
 from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
+from harmonykit.theory.spelling import chart_name
 from harmonykit.theory.told import Told
 from harmonykit.theory.uses import nearest_moves, uses
 from harmonykit.tune.analysis.chains import may_be_dominant
@@ -135,7 +136,10 @@ def stands_for(chord: Chord) -> tuple[Dominant, ...]:
     first: dict[int, Dominant] = {}
     for one in read:
         first.setdefault(one.chord.root.pitch_class, one)
-    return tuple(first.values())
+    return tuple(
+        one if one.chord.root == chord.root else replace(one, chord=one.chord.easy())
+        for one in first.values()
+    )
 
 
 def _read_as_dominants(chord: Chord) -> Iterator[Dominant]:
@@ -205,8 +209,8 @@ def led_to_by(chord: Chord) -> tuple[Before, ...]:
     >>> [str(before) for before in led_to_by(Chord.parse("C6"))][:3]
     ['G7 (dominant)', 'D♭7 (tritone substitution)', 'B°7 (leading-tone diminished)']
     """
-    dominant = Chord.of(chord.root.transpose("P5").at(None), "7")
-    sub = Chord.of(chord.root.transpose("m2").at(None), "7")
+    dominant = Chord.of(chord.root.transpose("P5").at(None).plain(), "7")
+    sub = Chord.of(chart_name(chord.root.transpose("m2").at(None)), "7")
     return (
         Before(dominant, "dominant"),
         Before(sub, "tritone substitution"),

@@ -15,7 +15,15 @@ from functools import cache
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
-from harmonykit.theory.given import KeyLike, NotesLike, as_key, as_notes, as_pcset
+from harmonykit.theory.given import (
+    ChordLike,
+    KeyLike,
+    NotesLike,
+    as_chord,
+    as_key,
+    as_notes,
+    as_pcset,
+)
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
@@ -119,7 +127,9 @@ def name_chords(
     return tuple(sorted(best.values(), key=lambda n: (n.rank, _above(n.chord.root, start))))
 
 
-def exact_names(pcs: NotesLike, key: KeyLike | None = None) -> tuple[Chord, ...]:
+def exact_names(
+    pcs: NotesLike, key: KeyLike | None = None, near: ChordLike | None = None
+) -> tuple[Chord, ...]:
     """Return the chords of the table of qualities that have just these notes, in root position.
 
     Parameters
@@ -128,6 +138,9 @@ def exact_names(pcs: NotesLike, key: KeyLike | None = None) -> tuple[Chord, ...]
         A symbol, note names, a chord, a set or its notes.
     key : Key or str, optional
         By which roots are named; otherwise as charts name them.
+    near : Chord or str, optional
+        The chord beside which they stand: notes that it has too keep their names, and of equal
+        qualities the one on its root comes first.
 
     Returns
     -------
@@ -137,16 +150,51 @@ def exact_names(pcs: NotesLike, key: KeyLike | None = None) -> tuple[Chord, ...]
     --------
     >>> [chord.symbol for chord in hk.exact_names("C E G A")]
     ['Am7', 'C6']
+    >>> notes = hk.PcSet.of(1, 4, 7, 10)
+    >>> hk.exact_names(notes, near="A7")[0].symbol, hk.exact_names(notes, near="Eb7")[0].symbol
+    ('C#dim7', 'Edim7')
     >>> hk.exact_names(hk.PcSet.of(0, 1, 2))
     ()
     """
     pcs, key = as_pcset(pcs), None if key is None else as_key(key)
-    found = [
-        (QUALITIES.index(quality), root, Chord.of(_as_note(root, {}, key), quality.suffix))
-        for root in pcs
-        for quality in _complete(pcs.transpose(-root))
-    ]
-    return tuple(chord for _, _, chord in sorted(found, key=lambda row: row[:2]))
+    home = None if near is None else as_chord(near)
+    found = []
+    for pc in pcs:
+        for quality in _complete(pcs.transpose(-pc)):
+            if home is None:
+                root = _root(pc, quality.degrees, {}, key)
+            else:
+                root = _root_beside(home, pc, quality.degrees, key)
+            strange = () if home is None else _strange(home, root, quality.degrees)
+            order = (QUALITIES.index(quality), strange, pc)
+            found.append((order, Chord.of(root, quality.suffix)))
+    return tuple(chord for _, chord in sorted(found, key=lambda row: row[0]))
+
+
+def _root_beside(home: Chord, pc: int, degrees: tuple[Degree, ...], key: Key | None) -> Note:
+    """Return the name of a root that stands beside another chord: its own, the key's, the nearest.
+
+    The nearest is, among names with one sign at most, that which keeps most names of notes in
+    common; it is taken for what is foreign to the key, or where none is given.
+    """
+    if pc == home.root.pitch_class:
+        return home.root
+    if key is not None and (named := key.spell(pc)) in key.scale:
+        return named
+    names = {usual_root(pc), *(Note.from_midi(pc, flats=flats).at(None) for flats in (True, False))}
+    return min(names, key=lambda root: _strange(home, root, degrees))
+
+
+def _strange(home: Chord, root: Note, degrees: tuple[Degree, ...]) -> tuple[int, ...]:
+    """Return how strange a chord looks beside another one, as numbers to be compared."""
+    tones = [degree.over(root) for degree in degrees]
+    known = {note.pitch_class: note.name for note in home.notes}
+    return (
+        root != home.root,
+        any(abs(note.accidental) > 1 for note in tones),
+        sum(known.get(note.pitch_class, note.name) != note.name for note in tones),
+        sum(abs(note.accidental) for note in tones),
+    )
 
 
 def _above(note: Note, start: int) -> int:

@@ -35,6 +35,20 @@ def usual_root(pitch_class: int) -> Note:
     return Note.parse(_USUAL_ROOTS[pitch_class % 12])
 
 
+def chart_name(note: Note) -> Note:
+    """Return a root as charts write it: no double sign, nor F flat, C flat, E sharp, B sharp.
+
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> [chart_name(Note.parse(name)).name for name in ("Abb", "Fb", "B#", "Gb", "D#")]
+    ['G', 'E', 'C', 'Gb', 'D#']
+    """
+    natural = usual_root(note.pitch_class)
+    return note.plain() if natural.accidental else natural
+
+
 def spell_tones(chord: Chord, policy: Policy = "use") -> tuple[Note, ...]:
     """Return a chord's tones, root first, as its name spells them or for easy reading.
 
@@ -106,6 +120,9 @@ def name_by_use(chord: Chord, target: Chord) -> Chord:
 def beside(note: Note, side: str) -> Note:
     """Return the root of the diminished seventh on one side of a note, spelled by its direction.
 
+    One that falls is named plainly where it would have a double flat: A above A flat.  One that
+    rises keeps its letter, F double sharp below G sharp: it is a leading tone.
+
     Raises
     ------
     HarmonyError
@@ -117,7 +134,8 @@ def beside(note: Note, side: str) -> Note:
     ['C#', 'Eb', 'D']
     """
     need_one_of(side, "side", SIDES)
-    return note.transpose(Interval.parse(SIDES[side])).at(None)
+    found = note.transpose(Interval.parse(SIDES[side])).at(None)
+    return found.plain() if side == "above" and found.accidental < 0 else found
 
 
 def common_tone(target: ChordLike, *, rising: bool = False) -> Chord:

@@ -20,6 +20,7 @@ from harmonykit.theory.diminished import parents, resolutions
 from harmonykit.theory.key import Key
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.naming import name_chords
+from harmonykit.theory.note import Note
 from harmonykit.workbook.panels.clock import ClockState
 from harmonykit.workbook.panels.clock import compute as on_the_clock
 from harmonykit.workbook.panels.neck import shapes_of as on_the_neck
@@ -27,6 +28,7 @@ from harmonykit.workbook.panels.one_note_move import OneNoteState
 from harmonykit.workbook.panels.one_note_move import compute as one_note_moved
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+SEVENTHS = ("", "m", "7", "maj7", "m7", "m7b5", "dim7", "m6")
 MANY = (
     "C13", "Caug", "Bm7b5", "Adim7", "C6", "Am7", "G7", "G7sus4", "Dsus2", "C/D", "D7/F#",
     "F#7b9/B", "Ebmaj9", "Cm(maj7)", "E7#9", "Galt", "Ab13", "C5", "Cadd9", "Gm11",
@@ -47,7 +49,58 @@ def test_an_augmented_triad_is_the_dominant_on_each_of_its_notes() -> None:
     assert [one.target.name for one in about.dominants] == ["F", "A", "Db"]
     # Cohn 2012: an augmented triad has six neighbours, three major and three minor triads.
     near = {str(one.chord) for one in about.neighbours}
-    assert near == {"C", "E", "Ab", "Fm", "Am", "Dbm"}
+    assert near == {"C", "E", "Ab", "Fm", "Am", "C#m"}
+
+
+@pytest.mark.parametrize(
+    ("symbol", "near"),
+    [
+        # By hand: one note moved by a half step, the others keep their letters.
+        ("A7", "Am7 A7b5 Amaj7 A7#5 A7sus4 C#dim7 F#m7"),
+        ("E7", "E7#5 Em7 E7b5 E7sus4 Emaj7 G#dim7 C#m7"),
+        ("E", "E+ Em Esus4 Fmb5 G#m"),
+        ("Ab", "Ab+ Absus4 Abm Amb5 Cm"),
+        ("Gb", "Gb+ Gbsus4 Gbm Gmb5 Bbm"),
+    ],
+)
+def test_neighbours_are_spelled_round_the_chord(symbol: str, near: str) -> None:
+    assert {str(one.chord) for one in chord(symbol).neighbours} == set(near.split())
+
+
+@given(st.sampled_from(ROOTS + ("Gb", "C#", "G#")), st.sampled_from(SEVENTHS))
+def test_notes_in_common_keep_their_names(root: str, kind: str) -> None:
+    """By hand over all usual names of the root: none keeps more names without a double sign."""
+    about = chord(root + kind)
+    own = {note.pitch_class: note.name for note in about.tones}
+
+    def kept(near: Chord) -> int:
+        doubles = any(abs(note.accidental) > 1 for note in near.tones)
+        return -1 if doubles else sum(own.get(n.pitch_class) == n.name for n in near.tones)
+
+    names = [letter + sign for letter in "CDEFGAB" for sign in ("b", "", "#")]
+    roots = [Note.parse(name) for name in names if name not in ("Fb", "Cb", "E#", "B#")]
+    for near in about.neighbours:
+        assert near.move.start in about.tones
+        others = [Chord.of(r, near.chord.quality) for r in roots]
+        best = max(kept(one) for one in others if one.pcs == near.chord.pcs)
+        assert near.chord.root == about.chord.root or kept(near.chord) == best
+
+
+def test_a_key_names_neighbours() -> None:
+    # By hand: the scales of A flat major and of E major name the chord on their third and sixth.
+    told = {key: {str(n.chord) for n in chord("C+", key=key).neighbours} for key in ("Ab", "E")}
+    assert told["Ab"] == {"C", "E", "Ab", "Dbm", "Fm", "Am"}
+    assert told["E"] == {"C", "E", "G#", "C#m", "Fm", "Am"}
+
+
+@pytest.mark.parametrize("symbol", ["Db7b5", "Ab", "Gb7", "Cb", "Eb7b9", "G#m7b5", "D#7"])
+def test_chords_round_a_chord_have_plain_roots(symbol: str) -> None:
+    # Common practice, no source: charts write D7, not E double flat 7.
+    about = chord(symbol)
+    others = [one.chord for one in (*about.led_to_by[:2], *about.substitutes)]
+    others += [*about.synonyms, *(way.target for way in about.resolutions)]
+    assert others
+    assert all(abs(one.root.accidental) < 2 for one in others)
 
 
 def test_a_half_diminished_seventh_is_a_rootless_ninth_and_prepares_a_dominant() -> None:

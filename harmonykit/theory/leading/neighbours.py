@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from harmonykit.errors import need_whole
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.given import ChordLike, as_chord
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets.pcset import PcSet
 
 
-def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
+def neighbours(chord: ChordLike, moves: int = 1, key: KeyLike | None = None) -> tuple[Chord, ...]:
     """Return the chords that differ from a chord by one note moved a semitone, or by more moves.
 
     Parameters
@@ -20,6 +20,8 @@ def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
         What sounds counts, with its bass.
     moves : int
         Semitones at most, 1 or more, counted over all notes together.
+    key : Key or str, optional
+        By which roots are named; otherwise notes in common keep their names.
 
     Returns
     -------
@@ -31,7 +33,7 @@ def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
     Raises
     ------
     HarmonyError
-        If the symbol cannot be read, or ``moves`` is less than 1.
+        If symbol or key cannot be read, or ``moves`` is less than 1.
 
     Notes
     -----
@@ -46,7 +48,7 @@ def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
     Examples
     --------
     >>> [str(near) for near in hk.neighbours("C+")]
-    ['C', 'Dbm', 'E', 'Fm', 'Ab', 'Am']
+    ['C', 'C#m', 'E', 'Fm', 'Ab', 'Am']
     >>> [str(near) for near in hk.neighbours("F#dim7") if near.is_dominant]
     ['Ab7', 'B7', 'D7', 'F7']
     """
@@ -54,7 +56,7 @@ def neighbours(chord: ChordLike, moves: int = 1) -> tuple[Chord, ...]:
     near = [
         (distance, (names[0].root.pitch_class - start.root.pitch_class) % 12, names[0])
         for distance, pcs in by_distance(start.pcs, moves)
-        if (names := exact_names(pcs))
+        if (names := exact_names(pcs, key, near=start))
     ]
     return tuple(name for _, _, name in sorted(near, key=lambda each: each[:2]))
 
