@@ -14,6 +14,9 @@ from types import MappingProxyType
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.interval import LETTERS
 from harmonykit.theory.note import Interval, Note
+from harmonykit.theory.symbols.dialect import Dialect
+from harmonykit.theory.symbols.roots import read_root
+from harmonykit.theory.symbols.tokens import Misfit
 
 MODES = ("major", "minor")
 _KEY = re.compile(r"\s*([A-Ga-g][#♯x𝄪b♭𝄫]*)\s*(.*?)\s*")
@@ -27,6 +30,15 @@ _MODE_WORDS = {
     "min": "minor",
     "minor": "minor",
 }
+# Words for the modes in other languages; the first ones go with German names of notes.
+_GERMAN_WORDS = {"dur": "major", "moll": "minor", "mol": "minor"}
+_OTHER_WORDS = {
+    **dict.fromkeys("majeur majeure mayor maggiore maior".split(), "major"),
+    **dict.fromkeys("mineur mineure menor minore".split(), "minor"),
+}
+_WORDED = re.compile(
+    rf"\s*(.+?)[\s-]*\b({'|'.join((*_GERMAN_WORDS, *_OTHER_WORDS))})\s*", re.IGNORECASE
+)
 _MODE_STEPS = {
     "major": ("P1", "M2", "M3", "P4", "P5", "M6", "M7"),
     "minor": ("P1", "M2", "m3", "P4", "P5", "m6", "m7"),
@@ -78,12 +90,22 @@ class Key:
     def parse(cls, text: str) -> Key:
         """Read ``"C"``, ``"Am"``, ``"Bb major"`` or ``"f# minor"``.
 
+        The mode may be said in German, French, Spanish, Italian or Portuguese, the tonic too:
+        German B is B flat, and H is B.
+
         Raises
         ------
         HarmonyError
             If the tonic or the mode cannot be read.
+
+        Examples
+        --------
+        >>> [str(hk.Key.parse(key)) for key in ("a-Moll", "Es-Dur", "Si bémol mineur")]
+        ['A minor', 'Eb major', 'Bb minor']
         """
         found = _KEY.fullmatch(need_text(text, "a key", '"Bb major"'))
+        if (worded := _in_words(text)) is not None:
+            return cls(*worded)
         mode = None
         if found is not None:
             word = found[2]
@@ -139,6 +161,26 @@ class Key:
 
     def __repr__(self) -> str:
         return f"Key.parse({str(self)!r})"
+
+
+def _in_words(text: str) -> tuple[Note, str] | None:
+    """Return the tonic and the mode of a key that is named in another language; else none."""
+    if (found := _WORDED.fullmatch(text)) is None:
+        return None
+    name, word = found[1], found[2].lower()
+    name = name[0].upper() + name[1:]
+    if word in _GERMAN_WORDS:
+        ways = [Dialect(german=True)]
+    else:
+        ways = [Dialect(latin=True), Dialect()]
+    for way in ways:
+        try:
+            root = read_root(name, 0, way)
+        except Misfit:
+            continue
+        if root.end == len(name):
+            return root.note, _GERMAN_WORDS.get(word) or _OTHER_WORDS[word]
+    return None
 
 
 def key_on(pitch_class: int, mode: str) -> Key:

@@ -145,7 +145,8 @@ class Tune:
         Raises
         ------
         TuneError, HarmonyError
-            With line, column and a caret.
+            With line, column and a caret; where any of these is given for the text form, which
+            says its own.
 
         Notes
         -----
@@ -162,6 +163,12 @@ class Tune:
         given = Given.of(key, meter, naming)
         file = need_text(name, "what the text is", 'name="my tune"').lower()
         if file.endswith(".toml") or is_text_form(text):
+            if given != Given():
+                raise TuneError(
+                    "key, metre and naming are given for a text in the text form",
+                    rule="the text form says its own; a message may leave them out",
+                    mend='key = "Eb major" in the text, or tune.transpose_to("Eb")',
+                )
             return cls(**read_fields(text, name))
         return cls.of_message(read_message(text, name or "the text", given))
 

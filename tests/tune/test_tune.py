@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
@@ -168,3 +169,10 @@ def test_a_form_without_end_is_refused():
     long = tune_of(Section("A", tuple(bar("C") for _ in range(200))), form=("A",) * 101)
     with pytest.raises(TuneError, match="20000"):
         _ = long.playing
+
+
+@pytest.mark.parametrize("given", [{"key": "D"}, {"meter": "3/4"}, {"naming": "german"}])
+def test_the_text_form_says_its_own_key(given: dict[str, str]) -> None:
+    text = find_data("tunes", "heron_landing").read_text()
+    with pytest.raises(TuneError, match="the text form says its own"):
+        Tune.parse(text, **given)

@@ -3,8 +3,9 @@
 ``evidence.keys`` judges by what was counted in tunes whose key is known: richer chords by a
 collection of jazz tunes, triads by popular songs (``evidence.kinds`` says which is which).  A tonic
 of a mode is named by its third: a vamp on a Dorian Dm7 is D minor, one on a Mixolydian G is G
-major.  A blues stands in the key of its first bar, major or minor.  Where no chord sounds, the
-notes of the melody tell the key (``evidence.melodies``).
+major.  A blues stands in the key of its first bar, major or minor; ii–V played once, and with
+nothing else, in the key that it goes to.  Where no chord sounds, the notes of the melody tell the
+key (``evidence.melodies``).
 """
 
 from __future__ import annotations
@@ -12,12 +13,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
+from itertools import starmap
 from typing import Protocol
 
 from harmonykit.errors import HarmonyError, Place, wrong_kind
 from harmonykit.evidence.keys import Heard, key_probabilities
 from harmonykit.evidence.kinds import kind_of, style_of
 from harmonykit.evidence.melodies import melody_probabilities
+from harmonykit.paths import shipped
 from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.given import as_chord
 from harmonykit.theory.key import MODES, Key
@@ -50,6 +53,9 @@ IMPROBABLE = 0.05
 _METER = (4, 4)
 _BAR = bar_length(_METER)
 _MOST_SHARPS = 6
+_FOURTH = 5
+# How much likelier the goal of ii–Vs is than they say themselves (set by hand).
+_GOAL_ODDS = 20
 
 
 def find_keys(changes: Changes) -> list[tuple[Key, float]]:
@@ -100,6 +106,8 @@ def _found(chords: tuple[tuple[Chord, int, bool], ...], bars: int) -> tuple[tupl
     style = style_of([chord.semitones for chord, _, _ in chords])
     row = [hear(chord, style, bar, strong=strong) for chord, bar, strong in chords]
     likely = key_probabilities(row, bars, style)
+    if (goal := _goal([chord for chord, _, _ in chords])) is not None:
+        likely = _lean(likely, goal)
     return tuple(_named(likely, [chord.root.fifths for chord, _, _ in chords]))
 
 
@@ -127,6 +135,43 @@ def _named(likely: dict[tuple[int, str], float], fifths: Sequence[int]) -> list[
     return sorted(told, key=lambda each: -each[1])
 
 
+Tonic = tuple[int, str]
+
+
+def _goal(chords: Sequence[Chord]) -> Tonic | None:
+    """Return the tonic that a row of nothing but ii–Vs goes to, each played once; else none.
+
+    The tunes that keys were learnt from come home; such a row does not, and its first chord is no
+    tonic.  A pair that goes to the ii of another one is passed over.  By rule; common practice,
+    no source.
+    """
+    pairs = list(zip(chords[::2], chords[1::2], strict=False))
+    if len(chords) % 2 or not all(starmap(_is_two_five, pairs)):
+        return None
+    twos = [two.root.pitch_class for two, _ in pairs]
+    if len(set(twos)) < len(twos):
+        return None
+    goals = [((root - 2) % 12, two) for root, (two, _) in zip(twos, pairs, strict=True)]
+    last = [goal for goal in goals if goal[0] not in twos] or goals
+    tonic, two = last[-1]
+    return tonic, "minor" if 6 in two.semitones else "major"
+
+
+def _is_two_five(two: Chord, five: Chord) -> bool:
+    """Return whether a minor chord stands before the dominant seventh, or its sus4, a fourth up."""
+    rises = (five.root.pitch_class - two.root.pitch_class) % 12
+    low, high = set(two.semitones), set(five.semitones)
+    minor = 3 in low and not low & {4, 9, 11}
+    return rises == _FOURTH and minor and 10 in high and bool({4, 5} & high) and 3 not in high
+
+
+def _lean(likely: dict[Tonic, float], goal: Tonic) -> dict[Tonic, float]:
+    """Return probabilities with the odds of one key raised."""
+    parts = likely | {goal: likely[goal] * _GOAL_ODDS}
+    total = sum(parts.values())
+    return {key: part / total for key, part in parts.items()}
+
+
 def hear(chord: Chord, style: str, bar: int = 0, *, strong: bool = True) -> Heard:
     """Return a chord as it is counted in a style.
 
@@ -144,6 +189,12 @@ def place_chords(changes: Changes) -> tuple[list[Placed], int]:
         try:
             return _of_text(changes)
         except HarmonyError as error:
+            if changes.strip() in shipped("tunes"):
+                raise TuneError(
+                    f"{changes.strip()!r} is the name of a tune, not its chords",
+                    rule="a tune is read first",
+                    mend=f'read_tune("{changes.strip()}")',
+                ) from None
             if not any(map(_is_word, changes.replace("|", " ").split())):
                 raise
             rule, mend = "chords alone are read here, no words", "Tune.parse(text), a tune of them"

@@ -7,6 +7,7 @@ from fractions import Fraction as Q
 import pytest
 
 import harmonykit as hk
+from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import find_keys, is_tonic, said_keys
@@ -86,6 +87,31 @@ def test_a_blues_stands_in_the_key_of_its_first_bar(row, key):
 )
 def test_shared_rows_name_every_likely_key(row, keys):
     assert likely(row) >= keys
+
+
+@pytest.mark.parametrize(
+    ("row", "key"),
+    [
+        # The ii-V, and the chain of them, by the key that each goes to: common practice, no source.
+        ("Dm7 G7", "C major"),
+        ("Dm7b5 G7", "C minor"),
+        ("Dm9 G13", "C major"),
+        ("Dm7 G7sus4", "C major"),
+        ("| Ebm7 | Ab7 |", "Db major"),
+        ("Bm7 E7 Am7 D7", "G major"),
+        ("Dm7 G7 Cm7 F7", "Bb major"),
+        ("Em7 A7 Dm7 G7", "C major"),
+    ],
+)
+def test_a_lone_two_five_stands_in_the_key_that_it_goes_to(row, key):
+    assert first(row) == key
+    assert sum(p for _, p in find_keys(row)) == pytest.approx(1)
+
+
+def test_the_name_of_a_tune_is_not_its_chords():
+    with pytest.raises(HarmonyError, match="the name of a tune") as caught:
+        find_keys("heron_landing")
+    assert caught.value.mend == 'read_tune("heron_landing")'
 
 
 def test_probabilities_sum_to_one_over_the_24_keys():

@@ -16,6 +16,8 @@ _CHURCH_MODES = {
     **dict.fromkeys("ionian lydian mixolydian ionisch lydisch mixolydisch".split(), "major"),
     **dict.fromkeys("dorian phrygian aeolian locrian".split(), "minor"),
     **dict.fromkeys("dorisch phrygisch äolisch lokrisch".split(), "minor"),
+    **dict.fromkeys("lidio misolidio mixolidio lydien mixolydien".split(), "major"),
+    **dict.fromkeys("dórico dorico frigio dorien phrygien eolio éolien".split(), "minor"),
 }
 _MODE = (
     r"(?:[ -]*(?P<{name}>(?i:major|minor|maj|min|dur|moll|m|"
@@ -23,6 +25,7 @@ _MODE = (
     + r"))\b)?(?![A-Za-z])"
 )
 _KEY_WORD = r"\b(?:key|tonart|tonalit[éày]\w*|tonalidad|tono)\b"
+KEY_LABEL = re.compile(r"\W*" + _KEY_WORD + r"\s*[:=]\s*", re.I)
 _SAID_KEY = re.compile(_KEY_WORD + r"\s*[:=]\s*([^\s,;|][^,;|]*)", re.I)
 _NAMED_KEY = re.compile(
     _KEY_WORD
@@ -164,6 +167,8 @@ class Header:
 
     def _take_key(self, line: str, at: int) -> bool:
         short = len(line.split()) <= _MOST_KEY_WORDS
+        if self._take_whole_key(line, at):
+            return True
         found = _NAMED_KEY.search(line) or (_IN_KEY.search(line) if short else None)
         if found is None:
             return self._doubt_key(line, at)
@@ -181,6 +186,22 @@ class Header:
         if mode.lower() in _CHURCH_MODES:
             mood = f"{self.key.tonic.name} {mode.lower()} is taken as {self.key}"
             self.doubts.append((mood, at + found.start()))
+        elif not mode and (said := _SAID_KEY.search(line)) and len(said[1].split()) == 2:
+            other = said[1].split()[1]
+            if other.isalpha():
+                told = f"{other!r} is not understood, so the key is read as {self.key}"
+                self.doubts.append((told, at + found.start()))
+        return True
+
+    def _take_whole_key(self, line: str, at: int) -> bool:
+        """Take all that stands after ``Key:`` as a key, in whatever language it is."""
+        if self.key is not None or (found := _SAID_KEY.search(line)) is None:
+            return False
+        try:
+            self.key = Key.parse(found[1].strip(" .!?"))
+        except HarmonyError:
+            return False
+        self.said["key"] = at + found.start(), found[0]
         return True
 
     def _doubt_key(self, line: str, at: int) -> bool:

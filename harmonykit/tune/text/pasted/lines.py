@@ -6,6 +6,9 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.key import Key
+from harmonykit.tune.text.pasted.header import KEY_LABEL
 from harmonykit.tune.text.pasted.naming import Naming
 
 _KNOWN = (
@@ -71,10 +74,10 @@ def sort_line(text: str, at: int, naming: Naming) -> Line:
     >>> [sort_line(text, 0, Naming()).kind for text in ("A: | F |", "[Chorus] x2", "F  C7", "Ho!")]
     ['row', 'name', 'chords', 'words']
     """
-    if not text.strip():
-        return Line("", text, at)
-    if _COMMENT.match(text):
-        return Line("comment", text, at)
+    if not text.strip() or _COMMENT.match(text):
+        return Line("comment" if text.strip() else "", text, at)
+    if label := KEY_LABEL.match(text):
+        return _after_key(text, at, label.end(), naming)
     if "|" in text:
         return _sung(_row(text, at, naming), naming)
     if (found := _LABEL.match(text)) and name_of(found[0])[0]:
@@ -161,6 +164,24 @@ def _row(text: str, at: int, naming: Naming) -> Line:
         if not before.rstrip().endswith((":", "]")) and any(reads(word, naming) for word in words):
             return Line("row", text, at)
     return _named(before, Line("row", text[first:], at + first))
+
+
+def _after_key(text: str, at: int, start: int, naming: Naming) -> Line:
+    """Part a key from the row that stands in the same line: the key ends at a bar line or chord."""
+    if (bar := text.find("|")) < 0:
+        return Line("words", text, at)
+    first, *rest = text[start:bar].split() or [""]
+    if rest and not _is_key(text[start:bar]) and all(_may_stand(word, naming) for word in rest):
+        bar = text.index(rest[0], text.index(first, start) + len(first))
+    return replace(Line("row", text[bar:], at + bar), before=text[:bar].strip())
+
+
+def _is_key(text: str) -> bool:
+    try:
+        Key.parse(text)
+    except HarmonyError:
+        return False
+    return True
 
 
 def _may_stand(word: str, naming: Naming) -> bool:

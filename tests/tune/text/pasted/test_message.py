@@ -283,7 +283,39 @@ def test_a_church_mode_is_taken_as_major_or_minor_and_said(line: str, mode: str,
     assert doubt.endswith(f"D {mode.lower()} is taken as D {key}")
 
 
-@pytest.mark.parametrize("line", ["key: H", "Key: H dur", "Tonart: H, 4/4", "Key: Dorian"])
+# Names of keys in other languages: Wikipedia, "Key signature names and translations".
+@pytest.mark.parametrize(
+    ("said", "key"),
+    [
+        ("A menor", "A minor"), ("A mineur", "A minor"), ("a-Moll", "A minor"),
+        ("A-Dur", "A major"), ("la mineur", "A minor"), ("Sol mayor", "G major"),
+        ("Si bémol majeur", "Bb major"), ("fis-Moll", "F# minor"), ("H-Moll", "B minor"),
+        ("Es-Dur", "Eb major"), ("As-Dur", "Ab major"), ("B-Dur", "Bb major"),
+        ("Re maggiore", "D major"), ("fa diesis minore", "F# minor"), ("Dó maior", "C major"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("line", ["Key: {}\n", "Tonart: {} ", "Key: {}|"])
+def test_a_key_is_read_in_other_languages(said: str, key: str, line: str) -> None:
+    assert str(Key.parse(said)) == key
+    found = read_message(line.format(said) + "| A | E7 |")
+    assert str(found.key) == key
+    assert len(found.sections[0].bars) == 2
+
+
+@pytest.mark.parametrize("line", ["Key: F|| F | C7 |", "Key: F | F | C7 |", "Key: F F | C7 |"])
+def test_a_key_before_the_row_in_its_line_is_not_a_bar(line: str) -> None:
+    found = read_message(line)
+    assert str(found.key) == "F major"
+    assert [str(bar.changes[0].chord) for bar in found.sections[0].bars] == ["F", "C7"]
+    assert [section.name for section in found.sections] == ["A"]
+
+
+def test_a_word_after_a_key_is_not_passed_over() -> None:
+    (doubt,) = read_message("Key: A blusig\n| A | E7 |").doubts
+    assert doubt.endswith("'blusig' is not understood, so the key is read as A major")
+
+
+@pytest.mark.parametrize("line", ["key: H", "Key: Q dur", "Tonart: H, 4/4", "Key: Dorian"])
 def test_a_key_that_is_not_understood_is_said(line: str) -> None:
     found = read_message(line + "\n| Dm7 | G7 |")
     assert found.title == "Untitled"
