@@ -47,6 +47,16 @@ def test_a_public_name_is_reached_and_says_what_it_is(package: str, name: str) -
         assert value.__doc__
 
 
+@pytest.mark.parametrize(("package", "name"), NAMES)
+def test_help_shows_short_types(package: str, name: str) -> None:
+    # "chord: 'Chord | str'" and not "chord: harmonykit.theory.chord.Chord | str".
+    value = getattr(PACKAGES[package], name)
+    parts = dict(inspect.getmembers(value)) if inspect.isclass(value) else {name: value}
+    for part, each in parts.items():
+        if inspect.isfunction(each) and (part == "__init__" or part[0] != "_"):
+            assert "harmonykit." not in str(inspect.signature(each)), part
+
+
 @pytest.mark.parametrize("package", PACKAGES)
 def test_dir_lists_the_public_names_and_no_others(package: str) -> None:
     module = PACKAGES[package]

@@ -3,8 +3,6 @@
 Nothing is worked out here: it is what ``harmonykit.about.known.KnownChord`` says.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from harmonykit.about.known import KnownChord, Neighbour

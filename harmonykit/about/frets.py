@@ -1,7 +1,5 @@
 """What ``harmonykit chord --frets`` tells of a typed shape, as facts and as lines of text."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from harmonykit.about.shapes import Facts, Shape, instrument_facts, near_facts, shape_facts

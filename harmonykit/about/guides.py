@@ -4,8 +4,6 @@ The guide tones of a chord are its third and its seventh; a sixth stands for a s
 there, and a suspended fourth or second for the third (common practice of jazz, no source).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

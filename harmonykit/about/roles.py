@@ -5,8 +5,6 @@ or melodic scale does.  A dominant, an augmented triad and a diminished seventh 
 major and the minor key that they lead to.  Numerals are those of ``tune.analysis``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 

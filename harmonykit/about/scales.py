@@ -7,8 +7,6 @@ by sound alone, since the ♯5 of C7♯5 is the ♭13 of the altered scale.  A p
 of that parent alone.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord, Degree

@@ -1,7 +1,5 @@
 """Shapes of a chord with what each leaves out; and the same as plain values, ready for JSON."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any

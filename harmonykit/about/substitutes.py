@@ -3,8 +3,6 @@
 Which chord may stand for which is common practice, no source; what each keeps is counted.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from harmonykit.about.guides import common_tones

@@ -3,8 +3,6 @@
 Accidentals are printed as ♭ and ♯, twice where there are two: few terminal fonts have 𝄫 and 𝄪.
 """
 
-from __future__ import annotations
-
 import re
 import textwrap
 from collections.abc import Iterator, Sequence

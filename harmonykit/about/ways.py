@@ -7,8 +7,6 @@ of its notes.  A seventh in the bass falls to the third of the goal.  A minor se
 half-diminished chord prepares the dominant a fourth above.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 

@@ -12,8 +12,6 @@ A melody note counts when it starts on a beat of the bar or lasts half a beat or
 *added* where the chord as written would not rub with that note, and does not have the tone.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

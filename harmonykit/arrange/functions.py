@@ -1,7 +1,5 @@
 """What the chords of an arrangement do in the tune's key, and what its phrases come to."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import groupby
 

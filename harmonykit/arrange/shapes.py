@@ -1,7 +1,5 @@
 """Which shapes may play a chord, and a walk: what the search chooses from."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 from harmonykit.arrange.costs import Shapes, Weights, travelling_hand

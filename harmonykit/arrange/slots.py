@@ -4,8 +4,6 @@ A move works inside one slot.  A chord that lasts for many bars makes several sl
 bars, each a unit that a walk can fill.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass

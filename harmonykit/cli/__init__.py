@@ -4,8 +4,6 @@ Each command loads what it needs when it runs, so that ``--help`` costs nothing.
 when done, 2 when the input cannot be used (one message, no traceback), 130 when interrupted.
 """
 
-from __future__ import annotations
-
 import sys
 from collections.abc import Sequence
 from pathlib import Path

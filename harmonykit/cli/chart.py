@@ -1,7 +1,5 @@
 """A chart of bars for a terminal of 80 columns: each chord with its Roman numeral below."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

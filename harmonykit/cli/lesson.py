@@ -1,7 +1,5 @@
 """What the commands ``lesson`` and ``check`` do."""
 
-from __future__ import annotations
-
 import sys
 import time
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """What ``harmonykit sheet`` writes: the shapes of some chords as pages to print."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path

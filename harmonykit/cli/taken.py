@@ -1,7 +1,5 @@
 """What is told of one arrangement of a comparison: chart, numerals, reasons; block chords."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Iterator
 

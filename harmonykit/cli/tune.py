@@ -1,7 +1,5 @@
 """What ``harmonykit tune`` does: reads a tune of any kind, says so, moves it and writes it."""
 
-from __future__ import annotations
-
 import sys
 import textwrap
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """What ``harmonykit words`` prints: the glossary, or the terms that were asked for."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Iterable, Iterator
 

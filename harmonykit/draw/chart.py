@@ -5,8 +5,6 @@ stands in one needs more; a line that would crowd is cut in two.  A bar that car
 before it has the sign of repetition.  What stands below a symbol is small: the frets of a shape.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 

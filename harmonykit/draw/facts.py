@@ -5,8 +5,6 @@ a word, then what is said, each in a column of its own.  The facts stand level w
 middle, unless they are the higher of the two.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 

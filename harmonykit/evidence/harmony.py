@@ -16,8 +16,6 @@ A. J. Viterbi, "Error Bounds for Convolutional Codes and an Asymptotically Optim
 Algorithm", IEEE Transactions on Information Theory 13, 1967: the path.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass

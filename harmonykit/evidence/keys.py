@@ -11,8 +11,6 @@ transpositions: the probabilities of a transposed row are those of the row, tran
 A clue that comes *n* times counts *n* to the power of one quarter: repeats say little.
 """
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence

@@ -13,8 +13,6 @@ The rules, in their order (common practice, no source):
   augmented fifth alone; else *6*, the major triad too.  When plain *7*, *aug* and *maj*.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable
 
 JAZZ, PLAIN = "jazz", "plain"

@@ -1,7 +1,5 @@
 """The tables as they are read: counts and weights, each with its source and its licence."""
 
-from __future__ import annotations
-
 import json
 from functools import cache
 from pathlib import Path

@@ -4,8 +4,6 @@ A table (``tables/NAME.json``) holds one model: its source and licence, and a ro
 number is rounded to what its error allows.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cache
 

@@ -1,7 +1,5 @@
 """A file written where the user may have one of that name: theirs is kept beside it."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

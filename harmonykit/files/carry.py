@@ -6,8 +6,6 @@ listed and holds something else than we wrote was edited: it is kept beside the 
 where the disk knows no links they are copied.  The old folder is left as it is.
 """
 
-from __future__ import annotations
-
 import os
 import shutil
 from collections.abc import Iterator, Mapping

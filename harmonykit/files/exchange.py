@@ -1,7 +1,5 @@
 """Two folders that change their names in one step, where the system can do that."""
 
-from __future__ import annotations
-
 import ctypes
 import errno
 import os

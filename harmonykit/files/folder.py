@@ -7,8 +7,6 @@ start after a crash puts things right.  A folder without our ``manifest.json``, 
 is never replaced.  The lock of the folder is held all the while.
 """
 
-from __future__ import annotations
-
 import contextlib
 import errno
 import os

@@ -5,8 +5,6 @@ that is killed lets go of it.  The file is removed with the lock; one that a kil
 taken over.  On a disk that knows no locks nothing is held.
 """
 
-from __future__ import annotations
-
 import contextlib
 import errno
 import os

@@ -9,8 +9,6 @@ An older manifest has no kind: it follows from what it names.  A file that it li
 is taken for ours as it stands; one that it does not list is the user's.
 """
 
-from __future__ import annotations
-
 import contextlib
 import hashlib
 import json

@@ -1,7 +1,5 @@
 """Names of files, made from what people call things."""
 
-from __future__ import annotations
-
 import os
 import re
 import unicodedata

@@ -1,7 +1,5 @@
 """Small files of the user's: read up to a limit, decoded as UTF-8."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError, Place

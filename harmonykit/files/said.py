@@ -1,7 +1,5 @@
 """What is said of a path, and of what the system refused: one message for each cause."""
 
-from __future__ import annotations
-
 import errno
 import os
 import shlex

@@ -5,8 +5,6 @@ wrote is cut off or written over.  Lines are added at the end, each of them whol
 that died left half written there is the only thing that is ever cut.
 """
 
-from __future__ import annotations
-
 import errno
 import os
 from collections.abc import Callable

@@ -11,8 +11,6 @@ OWASP, "CSV Injection": the characters that begin a formula.
 RFC 4180 (2005): quotation marks around cells with commas, quotes or line ends.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 from typing import Any

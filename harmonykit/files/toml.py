@@ -8,8 +8,6 @@ References
 TOML v1.0.0 (2021), "Integer": from -2^63 to 2^63 - 1; others are an error.
 """
 
-from __future__ import annotations
-
 import json
 import re
 import tomllib

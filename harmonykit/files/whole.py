@@ -1,7 +1,5 @@
 """One file, written whole or not at all."""
 
-from __future__ import annotations
-
 import errno
 import os
 import stat

@@ -3,8 +3,6 @@
 As ``theory.given`` does for chords and notes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError, need_several, wrong_kind

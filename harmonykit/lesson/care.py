@@ -1,7 +1,5 @@
 """What is said beside wide stretches and barres, and of which shapes it is said."""
 
-from __future__ import annotations
-
 from harmonykit.fretboard.hands.difficulty import caution
 from harmonykit.lesson.plan.model import Lesson
 

@@ -3,8 +3,6 @@
 The script names them ("Cue 3"), so that whoever gives the lesson knows when to go on.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any

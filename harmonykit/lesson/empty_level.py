@@ -3,8 +3,6 @@
 A level with ``moves = []`` plays the tune as written and is meant so.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 

@@ -5,8 +5,6 @@ mixed class each instrument has files of its own: its arrangement is another.  A
 it is written, in blocks, so that a long one takes no more memory than a short one.
 """
 
-from __future__ import annotations
-
 import io
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """What every lesson says about rights, beside what its file says."""
 
-from __future__ import annotations
-
 from harmonykit.lesson.plan.model import Front
 
 RIGHTS = (

@@ -1,7 +1,5 @@
 """Writing a lesson's files, one task a file, and the manifest that names them all."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path

@@ -4,8 +4,6 @@ music21 tells notes from rests and says how long and how high they are; bars, re
 parts and chord symbols are put together here.  Quoted words are handed on as they were typed.
 """
 
-from __future__ import annotations
-
 import re
 from fractions import Fraction
 from typing import Any

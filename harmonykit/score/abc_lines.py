@@ -5,8 +5,6 @@ than 1 and 2, fields inside a line (``[K:D]``), multi-bar rests, and some quoted
 taken out here, and what music21 must carry for us becomes a remark field ``N:`` of our own.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ parts syllables, ``_`` holds one over a note more, ``*`` leaves a note out, ``~`
 goes to the next bar.
 """
 
-from __future__ import annotations
-
 import html
 import re
 import unicodedata

@@ -6,8 +6,6 @@ input and writes one JSON object: ``{"score": ...}`` or ``{"error": {"what", "ru
 music21 is handed text, never a path, so that nothing is opened and nothing is cached.
 """
 
-from __future__ import annotations
-
 import io
 import json
 import math

@@ -4,8 +4,6 @@ A bar's ``chords`` are plain data, as ``score.abc`` and ``score.harmony`` give t
 stand outside its bar (an offset), and several may share one position.
 """
 
-from __future__ import annotations
-
 import re
 from bisect import bisect_right
 from dataclasses import dataclass, field

@@ -1,7 +1,5 @@
 """One chord symbol of a MusicXML score, as plain data; ``harmony_out`` is the way back."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 from xml.etree.ElementTree import Element

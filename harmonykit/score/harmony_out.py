@@ -7,8 +7,6 @@ muted string has no ``<frame-note>``; a frame's frets are those of the neck, wha
 shown.  ``score.kinds`` is the way back.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from functools import lru_cache
 from xml.etree.ElementTree import Element, SubElement

@@ -23,8 +23,6 @@ What was not understood, and what is not kept, is listed in ``tune.doubts``, wit
 bar where it is one bar's.
 """
 
-from __future__ import annotations
-
 import json
 import os
 import signal

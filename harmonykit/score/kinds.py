@@ -7,8 +7,6 @@ that an added 7 without alteration is a minor seventh; one that is *altered* is 
 kind's own degree (``degree-alter`` of the same report).
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord, Degree, read_symbol

@@ -5,8 +5,6 @@ word a syllable stands; ``<elision>`` joins what shares a note; ``<extend>`` dra
 the syllable is held.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Directions of a MusicXML score: tempo, signs, and what hangs on notes: ties, brackets, words."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement

@@ -6,8 +6,6 @@ that is only rounded to the file's divisions is taken as the value that is print
 those that sound.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any

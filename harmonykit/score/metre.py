@@ -9,8 +9,6 @@ parts of a dotted beat.  What divides a beat by three, five or more is cut only 
 value says it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

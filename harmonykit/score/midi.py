@@ -8,8 +8,6 @@ at the times of notes; a blank or a hyphen at the end says whether the word ends
 practice, no source).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction

@@ -11,8 +11,6 @@ References
 Standard MIDI Files 1.0, RP-001, MIDI Manufacturers Association 1996.
 """
 
-from __future__ import annotations
-
 import io
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ A score may say one jump three times over: as words, as a glyph, and as an attri
 where nothing tells them apart the first is the leaving.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace

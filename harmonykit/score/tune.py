@@ -3,8 +3,6 @@
 Positions and lengths come as text (``"3/2"``), in quarters.
 """
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence

@@ -4,8 +4,6 @@ Four kinds of text are told apart by how they begin: the text form (TOML), ABC, 
 whatever else a person sends, chords between bar lines (``harmonykit.tune.text.pasted``).
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass

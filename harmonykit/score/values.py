@@ -1,7 +1,5 @@
 """Lengths as written note values: types, dots, tuplets, and ties where one value is not enough."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

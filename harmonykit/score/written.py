@@ -5,8 +5,6 @@ engravers, no source).  Beams and brackets are named as MusicXML 4.0 names them 
 ``tuplet``).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -3,8 +3,6 @@
 Each is strummed from its first pitch to its last.  Pitches are MIDI numbers, times are seconds.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache

@@ -8,8 +8,6 @@ References
 ID3 tag version 2.4.0, main structure and native frames, id3.org 2000: the title, as UTF-8.
 """
 
-from __future__ import annotations
-
 import io
 from collections.abc import Iterator
 

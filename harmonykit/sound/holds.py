@@ -7,8 +7,6 @@ click waits (common practice, no source).
 Conventions.  Quarters are counted from the start of the tune as played.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -9,8 +9,6 @@ ITU-R BS.1770-5, "Algorithms to measure audio programme loudness and true-peak a
 International Telecommunication Union, Geneva 2023, annex 1: weighting (tables 1 and 2), gates.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterable
 from functools import lru_cache

@@ -4,8 +4,6 @@ Conventions.  Times are seconds from the start of what is heard.  Each function 
 one part; they need not be in order.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from fractions import Fraction

@@ -12,8 +12,6 @@ Journal 7/2 (1983) 43-55.  D. Jaffe and J. O. Smith, "Extensions of the Karplus-
 Plucked-String Algorithm", ibid. 56-69: decay, pick position, fractional delay.
 """
 
-from __future__ import annotations
-
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 from typing import Any

@@ -4,8 +4,6 @@ Conventions.  Places are quarters from the start of a whole bar.  Everything her
 without a published source, and each is a default that a player may leave.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 

@@ -4,8 +4,6 @@ Every public function that takes one of these takes the text that people type fo
 of another kind is refused by a ``WrongKind`` that says what was received and what to type.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Protocol
 

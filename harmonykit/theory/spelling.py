@@ -7,8 +7,6 @@ The pitches are the same either way; where one shape bears two names on one shee
 so once (``double_names``).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """How values show themselves that follow from others and are not typed: by what they say."""
 
-from __future__ import annotations
-
 
 class Told:
     """A value whose ``repr`` is what it says, in angle brackets: one short line in a list.

@@ -1,7 +1,5 @@
 """Values as they are typed: the ``repr`` of a value with settings names what was set."""
 
-from __future__ import annotations
-
 from dataclasses import MISSING, Field, fields
 from typing import Any, ClassVar, Protocol
 

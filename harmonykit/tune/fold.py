@@ -3,8 +3,6 @@
 Both give the same music: the same chords and notes at the same onsets.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace

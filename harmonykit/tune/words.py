@@ -5,8 +5,6 @@ syllable before is held has a syllable of its own that is ``held`` and has no te
 words has none.  A note that only carries on a tied one needs no word.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 

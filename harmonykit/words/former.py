@@ -3,8 +3,6 @@
 Whatever reads a name passes it through ``current``; what is written has the names of today.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from types import MappingProxyType
 

@@ -5,8 +5,6 @@ in one case: it breaks off before its end, as a copy does that was cut short.  A
 cannot be read at all is kept under another name, beside the copy that takes its place.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """The common-tone diminished, on the root of the chord that it embellishes."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction

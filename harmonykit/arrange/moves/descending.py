@@ -1,7 +1,5 @@
 """The descending passing diminished: iii – ♭iii° – ii."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

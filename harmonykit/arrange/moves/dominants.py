@@ -3,8 +3,6 @@
 All rules are common practice, no source.  A check returns the rule that is broken, or nothing.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The leading-tone diminished: vii°7 of the next chord, a half step below its bass."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

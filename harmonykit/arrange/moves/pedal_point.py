@@ -1,7 +1,5 @@
 """The pedal point: a chord that moves over a bass which is held."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

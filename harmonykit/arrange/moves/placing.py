@@ -3,8 +3,6 @@
 All rules are common practice, no source.  A check returns the rule that is broken, or nothing.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from harmonykit.arrange.beats import beat_weight

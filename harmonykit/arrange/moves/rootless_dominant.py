@@ -1,7 +1,5 @@
 """The rootless dominant ♭9: the diminished seventh in place of a dominant."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """A ninth chord without its root."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -5,8 +5,6 @@ it, or with the rule that keeps it out.  Total length never changes, and the cho
 to is kept.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction

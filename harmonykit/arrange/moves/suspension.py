@@ -1,7 +1,5 @@
 """A suspension or an appoggiatura: a chord tone delayed by its upper neighbour in the scale."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The chord synonym: one shape under its other name (C6 = Am7)."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

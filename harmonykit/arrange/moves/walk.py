@@ -1,7 +1,5 @@
 """The walk up or down the scale of chords while one chord lasts."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -11,8 +11,6 @@ cheap because little can be played in it.  Places follow from the tune alone, so
 levels can be compared.  The ``written_`` columns are of the best way to play the tune's own chords.
 """
 
-from __future__ import annotations
-
 from dataclasses import fields
 from types import MappingProxyType
 

@@ -3,8 +3,6 @@
 All three are executors of ``concurrent.futures``; nothing else knows which of them it is.
 """
 
-from __future__ import annotations
-
 import multiprocessing
 import os
 import signal

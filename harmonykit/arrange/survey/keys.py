@@ -1,7 +1,5 @@
 """Which keys a survey tries, as they are typed."""
 
-from __future__ import annotations
-
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note
 

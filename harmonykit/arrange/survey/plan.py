@@ -4,8 +4,6 @@ A task takes a second or so.  Its name is a hash of all that goes into it: what 
 the same work, and need not be done again.
 """
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass, replace

@@ -3,8 +3,6 @@
 A file that cannot be opened is a source too, with its error, so that it has its row.
 """
 
-from __future__ import annotations
-
 import hashlib
 import os
 from collections.abc import Iterable, Iterator

@@ -1,7 +1,5 @@
 """``harmonykit chord``: a symbol or a shape, as text, diagrams, lines to be read out, or JSON."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass

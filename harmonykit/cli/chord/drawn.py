@@ -1,7 +1,5 @@
 """Shapes as chord diagrams made of characters, and as lines for a screen reader."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 

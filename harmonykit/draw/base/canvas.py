@@ -5,8 +5,6 @@ size.  Angles are clock angles: degrees from the top, turning right.  What is ad
 above what was added before.  The same calls give the same tree.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager

@@ -4,8 +4,6 @@ Text is set in Harmonykit Sans, a cut of Source Sans 3 under a name of its own, 
 of chord symbols in Quay Signs; ``shared/fonts/README.md`` says where both come from.
 """
 
-from __future__ import annotations
-
 import base64
 from functools import cache
 

@@ -4,8 +4,6 @@ Conventions.  Type is in points, widths are in mm.  Text is set in Source Sans 3
 in Quay Signs; ``shared/fonts/README.md`` says where both come from.
 """
 
-from __future__ import annotations
-
 import io
 from functools import lru_cache
 from itertools import pairwise

@@ -3,8 +3,6 @@
 As ``theory.given`` and ``fretboard.given`` do on their floors.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError, wrong_kind

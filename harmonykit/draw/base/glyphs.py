@@ -4,8 +4,6 @@ Paper shows an empty square for a sign that no font has, and nobody sees it befo
 the room.  A figure on a screen is set by whoever shows it, who may have more fonts.
 """
 
-from __future__ import annotations
-
 import unicodedata
 
 from harmonykit.draw.base.fonts import printable

@@ -5,8 +5,6 @@ colour repeats what the shape says.  A mark is sized by ``d`` in mm: 4.2 in a bo
 6.2 to 6.6 where it bears a letter, 3.2 in a chart.  Its lines grow with it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 
 from harmonykit.draw.base.canvas import Canvas

@@ -1,7 +1,5 @@
 """What a note does in its chord, as a role and in words."""
 
-from __future__ import annotations
-
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import printed_accidental
 

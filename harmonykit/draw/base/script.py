@@ -10,8 +10,6 @@ so no two of them may have the same name at their left edge.  Notes on types (``
 for whoever reads the modules, and are left out.
 """
 
-from __future__ import annotations
-
 import re
 from functools import cache
 from pathlib import Path

@@ -4,8 +4,6 @@ Conventions.  Lengths in mm, y down; a label is a rectangle of given width and h
 middle.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 

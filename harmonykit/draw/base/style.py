@@ -6,8 +6,6 @@ so that one drawing serves white paper, a dark screen, print and a one-ink copie
 Nothing is told by colour alone: the shapes of ``harmonykit.draw.base.marks`` carry the role.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, fields, replace
 
 from harmonykit.errors import HarmonyError

@@ -1,7 +1,5 @@
 """Shapes and chords in words: the fact that a figure states, for those who cannot see it."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 

@@ -3,8 +3,6 @@
 Conventions.  Lengths are in mm at the plain size, type in points.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from harmonykit.draw.base.style import NOTE_PT, POINTS_PER_MM, SMALL_PT

@@ -5,8 +5,6 @@ double string is two lines.  A short string has no line before the fret at which
 wire crosses its place there; what is played on it open or muted is said above, as on any string.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cached_property
 

@@ -1,7 +1,5 @@
 """The way of an arrow from one mark to another: straight where there is room, else over the top."""
 
-from __future__ import annotations
-
 import math
 
 from harmonykit.draw.tree import Point

@@ -4,8 +4,6 @@ Conventions.  Lengths are in mm.  Drawings flow from left to right at their own 
 level; a page is one drawing.  Nothing is made smaller to fit.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 

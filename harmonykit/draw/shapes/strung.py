@@ -3,8 +3,6 @@
 Conventions.  Strings are counted from 0 in the instrument's order.  Lengths are in mm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -5,8 +5,6 @@ drawn on the right, a string without a note is muted.  Every system is moved dow
 the shapes of those above it take.  Lengths are in millimetres.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise

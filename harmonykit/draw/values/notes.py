@@ -1,7 +1,5 @@
 """Chords, sets and scales as they show themselves: the clock, and what is said of the notes."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from harmonykit.draw.base.roles import degree_word, role_of

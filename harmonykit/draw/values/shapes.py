@@ -1,7 +1,5 @@
 """Shapes and instruments as they show themselves: the box, the neck, and what is said of them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from harmonykit.draw.base.canvas import Canvas

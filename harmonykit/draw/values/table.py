@@ -1,7 +1,5 @@
 """A table of a notebook as HTML: words alone, in the page's own colours."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from html import escape
 

@@ -3,8 +3,6 @@
 What they are made of stands on a later floor: here is said what of it is needed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from html import escape

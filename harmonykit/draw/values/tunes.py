@@ -1,7 +1,5 @@
 """Tunes and arrangements as they show themselves: a chart of their bars, and their shapes."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import islice
 

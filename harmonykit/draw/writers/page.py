@@ -5,8 +5,6 @@ are attributes.  Colours are the variables of ``harmonykit.draw.base.style``.  W
 for (``string-2-fret-3``) is its ``data-part``: the page plays it when it is clicked.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 

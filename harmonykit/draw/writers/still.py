@@ -6,8 +6,6 @@ sheets show it as it is drawn: in the reader's own face, on white.  Print stays 
 same figure gives the same bytes.
 """
 
-from __future__ import annotations
-
 import base64
 import io
 from collections.abc import Iterator

@@ -4,8 +4,6 @@ Conventions.  The unit of what is written is the point, 1/72 inch.  The same tre
 bytes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from html import escape

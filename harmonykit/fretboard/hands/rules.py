@@ -11,8 +11,6 @@ half-pressed barres, pain, and practice.
 Conventions.  Lengths are in millimetres along the neck; strings and frets as in ``instrument``.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ One character a string where every fret has one figure; otherwise strings are pa
 spaces or commas.  ``x`` is a muted string.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 

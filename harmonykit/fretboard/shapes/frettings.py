@@ -5,8 +5,6 @@ fret for each string in string order, ``None`` for a muted string.  The span is 
 the lowest fretted fret; open strings are free.
 """
 
-from __future__ import annotations
-
 Fretting = tuple[int | None, ...]
 _Option = tuple[int | None, int]
 

@@ -12,8 +12,6 @@ Conventions.  A row is a candidate, a column a feature, in the order of ``FEATUR
 A shape of open strings is held with the hand at the first fret.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

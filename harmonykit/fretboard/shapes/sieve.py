@@ -1,7 +1,5 @@
 """What is asked of a shape beyond its tones: outer pitches, muted strings, doublings, layout."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 

@@ -9,8 +9,6 @@ References
 Drop 2: Berklee, Arranging 3, lesson 2, topic 3.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from harmonykit.errors import need_one_of

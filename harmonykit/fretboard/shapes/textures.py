@@ -14,8 +14,6 @@ voices.  *Open*, *barre* and *movable* are one family; so are *shell* and *drop 
 a string apart.
 """
 
-from __future__ import annotations
-
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.spacing import layout_of
 from harmonykit.fretboard.shapes.usual import MANY_STRINGS

@@ -3,8 +3,6 @@
 Conventions.  Semitones stand above the chord's root, modulo 12; a pitch is a MIDI number.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 

@@ -18,8 +18,6 @@ are their weights.)
 Conventions.  A mark is a number of about one finger; the lowest comes first.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """Which part of the neck a box shows."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 LEAST_ROWS = 4

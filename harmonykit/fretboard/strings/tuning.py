@@ -5,8 +5,6 @@ together are written together, the one that names them first.  A string that is 
 neck has the fret at which it starts behind an @.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 

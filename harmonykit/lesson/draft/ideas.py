@@ -6,8 +6,6 @@ lesson follows what is found.  In a text ``{chord}`` is the lesson's diminished 
 number of the level.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 

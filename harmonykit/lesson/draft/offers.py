@@ -4,8 +4,6 @@ A move is offered at the first of two settings at which the search adds a chord 
 and a second for each chord, then a wide reach and half a second.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -3,8 +3,6 @@
 Lengths in mm; x runs right from the left edge of the cell.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any

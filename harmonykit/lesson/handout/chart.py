@@ -9,8 +9,6 @@ figures alone; a chord that lasts on has its name and its slashes.  x runs right
 line.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -3,8 +3,6 @@
 A sheet names a figure by its key; the figures themselves travel once beside the pages.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The first page of a handout: the idea, and what the lesson says of its shape and its scale."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from typing import Any
 

@@ -5,8 +5,6 @@ shows them in one of two sizes, all that a level needs or those alone that are n
 as there is room; so they travel in both, and the page's template chooses.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction

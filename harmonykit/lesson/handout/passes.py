@@ -9,8 +9,6 @@ completes the short bar before it, as where a repeat goes back to a pick-up, bea
 number.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

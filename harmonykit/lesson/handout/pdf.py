@@ -19,8 +19,6 @@ Signs that the fonts lack are empty squares, and told.  A build refuses a lesson
 before it begins; a sheet that is drawn while somebody still types shows them so.
 """
 
-from __future__ import annotations
-
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ A run is ``[text, style]`` with the style ``""``, ``"b"`` (semibold), ``"i"`` (i
 No text is ever read as markup by the page's template.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 

@@ -1,7 +1,5 @@
 """The end of a handout: what moves, the parents, an exercise and its answers, cautions, rights."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from typing import Any
 

@@ -4,8 +4,6 @@ What is printed goes to the template as data, never as markup, so that no text o
 read as a command.  The same data gives the same bytes.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from harmonykit.lesson.handout.typeset_pages import PDF, PdfStandard, set_apart

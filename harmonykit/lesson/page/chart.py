@@ -5,8 +5,6 @@ times are seconds from the first click.  The page plays the very list of events 
 and MIDI are made.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace

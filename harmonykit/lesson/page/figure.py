@@ -4,8 +4,6 @@ What a box sounds is read from the ids of its marks (``string-2-fret-3``); the n
 by shape, as the lesson's scale is carried up it.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from harmonykit.draw.drawing import Drawing

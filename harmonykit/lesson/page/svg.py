@@ -4,8 +4,6 @@ Conventions.  A page with a strict content policy refuses ``style="..."`` on an 
 declaration is kept once in the page's own style sheet and the element bears a class.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -5,8 +5,6 @@ says ``hand = 1`` to 3 for its ``reach``.  What a later version will do has its 
 already, and they are refused by name until it does.
 """
 
-from __future__ import annotations
-
 import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass

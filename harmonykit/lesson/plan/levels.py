@@ -3,8 +3,6 @@
 Every error is placed at its key.
 """
 
-from __future__ import annotations
-
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace

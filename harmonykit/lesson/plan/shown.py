@@ -11,8 +11,6 @@ hold (``tones.usual_omissions``), and a foreign bass, which another player has. 
 no source.)  What it lacks is said wherever it is shown, as is a bass that is not its lowest note.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache

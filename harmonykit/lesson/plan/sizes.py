@@ -4,8 +4,6 @@ What is accepted is built in less than 1 GiB of memory.  A sheet takes 0.4 MB a 
 set; sound is made in blocks and takes the same memory however long it is, but room on the disk.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from harmonykit.draw.base.glyphs import check_printable

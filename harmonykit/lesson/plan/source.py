@@ -6,8 +6,6 @@ prints them all, each with an example.
 In the Markdown, ``## `` begins a section, and ``{{ name(...) }}`` is a call (see ``calls``).
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from pathlib import Path
 

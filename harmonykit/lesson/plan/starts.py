@@ -4,8 +4,6 @@ A lesson file names them for its own instrument; for another instrument of a mix
 the file is silent, they are found here: the lowest shapes that a hand can hold.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError

@@ -6,8 +6,6 @@ loops.  A call that stands alone on its line may put in a picture, a table or a 
 sentence it puts in text.
 """
 
-from __future__ import annotations
-
 import ast
 import difflib
 import re

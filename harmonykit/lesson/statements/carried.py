@@ -1,7 +1,5 @@
 """What follows from a lesson's shapes: one string lowered, and the scale's shape carried up."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError

@@ -6,8 +6,6 @@ another shape than it held just before, without a silence between.  Bars bear th
 a passage that is played twice counts twice.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise

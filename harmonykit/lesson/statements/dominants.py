@@ -4,8 +4,6 @@ Bars bear their printed numbers.  A *dominant* is a chord that charts write as o
 seventh over a third or a suspension.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from harmonykit.arrange.moves.dominants import is_called_dominant

@@ -5,8 +5,6 @@ then is true of all of them: a chord is told by its kind and by how its root lie
 chord's, a note by its place in the first chord.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from harmonykit.about.guides import common_tones

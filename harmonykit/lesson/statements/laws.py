@@ -4,8 +4,6 @@ A law returns the sentence that says it and nothing, or nothing and a counter-ex
 returns how many, and of what.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from harmonykit.theory.alternation import alternating, prove_alternation

@@ -1,7 +1,5 @@
 """What may stand in a lesson file, told from the code that reads it."""
 
-from __future__ import annotations
-
 import inspect
 from collections.abc import Callable, Iterator
 from typing import Any

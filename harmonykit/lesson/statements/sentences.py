@@ -7,8 +7,6 @@ its author is told.  Headings, tables and code are not sentences.  Lines count f
 lesson's file.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace

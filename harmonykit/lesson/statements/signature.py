@@ -5,8 +5,6 @@ not a number.  What is wrong is said in the lesson's own terms, with the call as
 example of it, and the column of the argument.
 """
 
-from __future__ import annotations
-
 import inspect
 import types
 from collections.abc import Callable, Sequence

@@ -12,8 +12,6 @@ Dmitri Tymoczko, "The Geometry of Musical Chords", *Science* 313 (2006) 72-74, a
 material: crossing-free voice leadings, and a polynomial method for those with doubling.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterator
 from typing import NamedTuple

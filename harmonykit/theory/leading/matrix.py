@@ -4,8 +4,6 @@ Conventions.  A *plane* holds one price for each pair of a chord of a (rows) and
 (columns); all chords of a have one number of notes, and so have all of b.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import reduce
 from typing import Any

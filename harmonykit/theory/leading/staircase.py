@@ -7,8 +7,6 @@ for each of many pairs of chords.  Sorted chords of pitches are matched on it as
 circle of pitch classes it is closed (``matching``).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import accumulate
 from typing import Any

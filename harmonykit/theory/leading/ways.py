@@ -11,8 +11,6 @@ Richard Bellman, *Dynamic Programming*, Princeton University Press 1957: what is
 choice does not ask how the choice was reached.
 """
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The tokens that change a chord, and those that name its kind: maj, min, dim, aug, dom, alt."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 
 from harmonykit.theory.degree import Degree

@@ -1,7 +1,5 @@
 """The table of chord qualities, and the tones of a chord that players leave out."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
 

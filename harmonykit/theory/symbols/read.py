@@ -5,8 +5,6 @@ The rules stand in ``roots`` (roots and basses), ``tokens`` (what the pieces of 
 a ``Misfit``; ``symbol`` makes the message of it.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass, replace
 from functools import lru_cache

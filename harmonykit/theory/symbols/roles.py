@@ -5,8 +5,6 @@ suspended and left out.  ``sort`` puts each token of a symbol into its role; ``b
 makes degrees of the roles.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 
 from harmonykit.theory.degree import Degree

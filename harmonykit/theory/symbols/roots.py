@@ -4,8 +4,6 @@ In German naming H is B natural and B is B flat; in Latin naming the notes are D
 guessed: what looks like one of them under another setting is refused or doubted.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 

@@ -5,8 +5,6 @@ alterations were typed does not matter.  Here stand the numbers and the brackets
 kinds and of changes are in ``symbol_kinds`` and ``symbol_changes``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -6,8 +6,6 @@ What schools read differently follows a ``Dialect``.  ``write`` looks for the sh
 reads back as the same degrees.
 """
 
-from __future__ import annotations
-
 import difflib
 import re
 from collections.abc import Iterator

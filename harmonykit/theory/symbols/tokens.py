@@ -6,8 +6,6 @@ and ``_PATTERNS``, longest first, taking a shorter token where the rest would no
 is ``m add9``, not ``ma dd9``.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from unicodedata import normalize

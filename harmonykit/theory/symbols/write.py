@@ -4,8 +4,6 @@ The writer cannot write what the reader does not read: every spelling that is no
 qualities is read back before it is used.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from functools import lru_cache

@@ -3,8 +3,6 @@
 What the words of a bar mean is the business of ``changes``, which describes the whole form.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field

@@ -46,8 +46,6 @@ rest of its line.
     Holds the chord before it, or what sounds on that beat.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import replace

@@ -5,8 +5,6 @@
 bar is written ``| |``.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import replace

@@ -32,8 +32,6 @@ The form, whole::
 Numbers are exact; a string such as ``"3/2"`` does for a fraction.
 '''
 
-from __future__ import annotations
-
 import difflib
 import re
 from decimal import Decimal

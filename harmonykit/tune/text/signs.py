@@ -1,7 +1,5 @@
 """Signs in the text of changes: ``{segno}``, ``{D.C. al fine}``, ``{fermata}`` and their like."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from fractions import Fraction

@@ -3,8 +3,6 @@
 ``changes`` describes the form.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction

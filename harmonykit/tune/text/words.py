@@ -21,8 +21,6 @@ the part left off.  Several verses are a list of such texts, the first verse fir
 which pass is said in ``harmonykit.tune.words``.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace

@@ -10,8 +10,6 @@ pages may keep their text under one name: if another page wrote to the file mean
 on in a file of its own, ``NAME-2.json``, and says so; both texts stay.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator, Mapping
 from pathlib import Path

@@ -1,7 +1,5 @@
 """What was worked out or drawn for a page, remembered: as long as there is room, or once."""
 
-from __future__ import annotations
-
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable

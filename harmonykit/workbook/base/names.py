@@ -1,7 +1,5 @@
 """What panels call notes and sets: names as charts use them, chords where notes have a name."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from harmonykit.draw.base.style import join_words

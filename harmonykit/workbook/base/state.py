@@ -6,8 +6,6 @@ axes=yes"``.  A field is a truth value (``yes`` or ``no``), a whole number, a wo
 or a set of pitch classes in the set-theory books' digits.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import fields
 from typing import Any, TypeVar

@@ -4,8 +4,6 @@ Python goes on answering controls while a ``Worker`` works in a thread of its ow
 was asked last counts: asking anew stops what was asked before, and its result is dropped.
 """
 
-from __future__ import annotations
-
 import threading
 import time
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """The thin views: what is sent to the browser; what it does there is a script of its own."""
 
-from __future__ import annotations
-
 from functools import cache
 from pathlib import Path
 from typing import Any

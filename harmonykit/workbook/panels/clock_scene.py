@@ -3,8 +3,6 @@
 Pitch class n stands at n times 30 degrees, turning right, with the id ``pc-0`` to ``pc-11``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock

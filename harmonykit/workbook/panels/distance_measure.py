@@ -9,8 +9,6 @@ J. C. Gower, "Some Distance Properties of Latent Root and Vector Methods", Biome
 325-338.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from functools import lru_cache

@@ -4,8 +4,6 @@ The lower triangle of the matrix has the ids ``cell-2-1`` (row, column); a chord
 the diagonal and ``place-1`` on the map.
 """
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 import numpy as np

@@ -4,8 +4,6 @@ The string drawn on top is the last of the instrument's order; the second string
 has the id ``string-2-fret-3``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from harmonykit.draw.base.canvas import Canvas

@@ -3,8 +3,6 @@
 The pure part of the panel of one moved note: its state, and what the state comes to.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
 

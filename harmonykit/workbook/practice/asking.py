@@ -4,8 +4,6 @@ All of it is pure.  Which kind comes next follows from seed and number: each rou
 once, in an order of its own.  The level is that of one's standing with the kind.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 from harmonykit.draw.base.style import join_words

@@ -3,8 +3,6 @@
 Each pick is read off a hash of the seed's text and of how many picks came before.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from hashlib import sha256
 from typing import TypeVar

@@ -4,8 +4,6 @@ One note is missing at level 1, two at level 2, at level 3 the whole diminished 
 whole chord, at level 4 all but the tonic.  Notes that are shown may be written again.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from harmonykit.sound.chords import close_pitches

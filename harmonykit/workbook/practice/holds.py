@@ -4,8 +4,6 @@ A shape is right where it sounds the notes that were asked for, each of them and
 four fingers can hold it; there may be a wish beside: what lies on top, or how high it may go.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
 

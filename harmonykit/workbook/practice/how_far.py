@@ -5,8 +5,6 @@ notes, level 4 about triads and chords of four notes, where a note of the triad 
 distance is that of ``harmonykit.theory.leading.voiceleading`` in norm 1.
 """
 
-from __future__ import annotations
-
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import close_pitches

@@ -5,8 +5,6 @@ notes; from level 3 on it may move by a whole step, and at level 4 the notes lie
 The first chord is named, since nobody is asked for absolute pitch.
 """
 
-from __future__ import annotations
-
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move

@@ -5,8 +5,6 @@ parent.  On the neck a finger makes the parent; by ear it is heard.  A dominant 
 ninth counts as its dominant seventh, and any name of the same chord is right.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -3,8 +3,6 @@
 What cannot be read raises a ``HarmonyError`` that says which part and what would work.
 """
 
-from __future__ import annotations
-
 import re
 from typing import TypeVar
 

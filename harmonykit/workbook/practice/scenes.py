@@ -5,8 +5,6 @@ the notes of the right answer show what they do, those before it are dashed, and
 and is wrong is a tension.  Lengths are in mm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache

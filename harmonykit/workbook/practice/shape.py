@@ -5,8 +5,6 @@ Level 1 asks for chords in first position; level 2 for more of them; from level 
 asked for on top, or all strings are to be pressed.  How far up the neck is the level's hand.
 """
 
-from __future__ import annotations
-
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord

@@ -6,8 +6,6 @@ Ways that are as good as one another are never asked about: the best is better b
 by 5 mm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from harmonykit.draw.base.style import join_words

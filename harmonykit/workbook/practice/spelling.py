@@ -5,8 +5,6 @@ level 3 for one that falls into a chord too, level 4 for those of a key.  Here t
 asked: what sounds right and is spelled otherwise counts half, and is told so.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

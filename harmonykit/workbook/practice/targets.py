@@ -4,8 +4,6 @@ Level 1 asks for one target, levels 2 and 3 for all four, level 4 for the chord 
 target; by ear the target is heard.  A root may be written as a note or as a chord on it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from harmonykit.sound.chords import close_pitches

@@ -1,7 +1,5 @@
 """Words that answers are told with: what is not in it, what is missing, how notes moved."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from harmonykit.draw.base.style import join_words

@@ -4,8 +4,6 @@ Conventions.  Bars are called by their written numbers, which are the same each 
 comes round; a bar that is kept as written is kept each time.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache

@@ -5,8 +5,6 @@ found last stays until there is something else, also while what is typed cannot 
 show it overrides ``Desk._show``, which is called after each change, from any thread.
 """
 
-from __future__ import annotations
-
 import threading
 from collections.abc import Iterable
 from dataclasses import replace

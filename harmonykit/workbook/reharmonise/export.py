@@ -4,8 +4,6 @@ Files go into a folder beside the notebook, each written whole.  Nothing of a te
 over: a lesson's draft takes a new name where there is one already.
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping

@@ -1,7 +1,5 @@
 """What is typed and set on the page of reharmonisation, as text for the file that keeps it."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from dataclasses import fields

@@ -1,7 +1,5 @@
 """The likely keys of a tune that an arranger typed, and the one that was chosen, as text."""
 
-from __future__ import annotations
-
 import re
 
 from harmonykit.score.typed import kind_of

@@ -1,7 +1,5 @@
 """The regions of the page of reharmonisation as HTML: pure functions of state and ways."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass, fields
 from functools import cache

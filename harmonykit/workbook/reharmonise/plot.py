@@ -6,8 +6,6 @@ arrangement of the front, ``0`` the tune as written.  What is shown has a ring a
 beside it a dashed ring: nothing is told by colour.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
 

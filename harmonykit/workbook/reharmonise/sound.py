@@ -5,8 +5,6 @@ after which two ways change places when they are heard in turn: eight bars, or a
 shorter.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Some bars of an arrangement engraved: a whole long tune would be slow to make and to look at."""
 
-from __future__ import annotations
-
 from harmonykit.draw.staves.engraving import engrave
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score

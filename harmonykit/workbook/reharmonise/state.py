@@ -4,8 +4,6 @@ A state is a frozen value, and ``after_set`` says which state follows when a con
 Tempo is in quarters a minute, ``0`` where the tune's own is meant; lengths are in mm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, replace
 from typing import Any

@@ -1,7 +1,5 @@
 """The thin view of the page of reharmonisation: regions of HTML, and what was pressed in them."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

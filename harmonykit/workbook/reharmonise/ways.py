@@ -6,8 +6,6 @@ plot are the semitones that the voices move, up the millimetres that the hand tr
 measure is the number of chords put in.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cached_property

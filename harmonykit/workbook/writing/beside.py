@@ -4,8 +4,6 @@ Two things at most: what the preview waits for is worked out, and one errand is 
 build.  Both tell of their progress and can be stopped.
 """
 
-from __future__ import annotations
-
 import time
 from collections.abc import Callable
 from dataclasses import dataclass

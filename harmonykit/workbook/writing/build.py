@@ -1,7 +1,5 @@
 """A lesson built from the page where it is written, and what came of it, to be opened."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path

@@ -1,7 +1,5 @@
 """A draft on a tune, as the page where a lesson is written asks for one."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path

@@ -4,8 +4,6 @@ What the file held when it was last read or written is known by a fingerprint: i
 something else when it is to be saved, somebody else has changed it, and it stays as it is.
 """
 
-from __future__ import annotations
-
 import hashlib
 from dataclasses import replace
 from pathlib import Path

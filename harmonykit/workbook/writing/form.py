@@ -1,7 +1,5 @@
 """The controls of the page where a lesson is written, as they stand."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 from harmonykit.fretboard.strings.shipped import names as instrument_names

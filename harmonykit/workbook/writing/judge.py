@@ -5,8 +5,6 @@ call that cannot be answered does not stop the others: a mark takes its place, a
 what is wrong, where, and what would work.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import NoReturn

@@ -5,8 +5,6 @@ changed; what is told is the order in which the sections stand, by number, and t
 did not stand there before.
 """
 
-from __future__ import annotations
-
 import re
 from collections import OrderedDict
 from dataclasses import dataclass

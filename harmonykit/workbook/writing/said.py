@@ -1,7 +1,5 @@
 """What is said round the text of a lesson: how it stands, what goes on, what failed."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from harmonykit.workbook.writing.beside import Going

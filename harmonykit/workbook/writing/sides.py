@@ -1,7 +1,5 @@
 """What is said beside a lesson's text: its statements counted, its minutes, cautions and rights."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

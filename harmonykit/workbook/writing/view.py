@@ -1,7 +1,5 @@
 """The thin view of the page where a lesson is written: what is sent to the browser, and heard."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Rows of a message cut into cells: what stands between two bar lines, and round it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field

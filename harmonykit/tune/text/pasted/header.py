@@ -1,7 +1,5 @@
 """What the words of a message say of the whole tune: key, metre, tempo, title, capo, form."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field

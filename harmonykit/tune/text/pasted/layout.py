@@ -4,8 +4,6 @@ What the text form accepts stays as it is.  Where it refuses, as with three chor
 the usual is taken and said.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Sequence

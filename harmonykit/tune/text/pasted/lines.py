@@ -1,7 +1,5 @@
 """The lines of a message told apart: rows of bars, chords alone, names of sections, words."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace

@@ -10,8 +10,6 @@ What a message may hold, beside all that ``harmonykit.tune.text.changes`` descri
 - chords in brackets above or within words; without bar lines each chord is taken as a bar.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import partial

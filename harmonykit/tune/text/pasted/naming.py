@@ -3,8 +3,6 @@
 Nobody says it.  The naming in which most of the words can be read is taken, letters first.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace

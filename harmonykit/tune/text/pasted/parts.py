@@ -1,7 +1,5 @@
 """The sections of a message: which numbers in them are endings, and what is played again."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
