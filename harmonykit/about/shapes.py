@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from harmonykit.errors import need_whole
+from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.hands.difficulty import caution, difficulty
@@ -13,7 +13,14 @@ from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.shapes.makeup import Makeup, makeup
 from harmonykit.fretboard.shapes.nearest import Near, nearest_shapes, neighbours
-from harmonykit.fretboard.shapes.ranking import rank_shapes
+from harmonykit.fretboard.shapes.ranking import in_order_after, rank_shapes
+from harmonykit.fretboard.shapes.row_textures import (
+    ONE_VOICE,
+    ROW_TEXTURES,
+    one_voice,
+    texture_missing,
+    texture_shapes,
+)
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
@@ -41,6 +48,8 @@ class Hand:
     after : str
         The frets of the shape that it holds before; shapes are then in the order in which a
         player would take them next (``rank_shapes``).
+    texture : str
+        The texture that shapes have: ``"shells"``, ``"drop 2"`` and so on (``texture_shapes``).
 
     Examples
     --------
@@ -52,6 +61,7 @@ class Hand:
     small: bool = False
     thumb: bool = False
     after: str = ""
+    texture: str = ""
 
     def limits(self, neck: Instrument) -> Limits:
         """Return what the hand is asked to do at most on a neck."""
@@ -141,12 +151,32 @@ def shapes_of(
     limits = holding.limits(neck)
     if holding.level is None:
         limits = replace(limits, max_fret=need_whole(max_fret, "max_fret", 0))
-    if holding.after:
+    if holding.texture:
+        found = _textured(chord, neck, holding, limits)
+    elif holding.after:
         ranked = rank_shapes(chord, neck, holding.after)
         found = tuple(v for v in ranked if can_hold(v.frets, neck, limits))
     else:
         found = find_voicings(chord, neck, limits.max_fret, limits=limits)
     return tuple(Shape(voicing, chord, holding.thumb) for voicing in found)
+
+
+def _textured(chord: Chord, neck: Instrument, holding: Hand, limits: Limits) -> tuple[Voicing, ...]:
+    """Return the shapes in the hand's texture; after another shape in the order of a player."""
+    found = texture_shapes(chord, neck, holding.texture, limits)
+    if not found:
+        why = texture_missing(chord, neck, holding.texture, limits)
+        raise HarmonyError(why, mend=f"another texture: {', '.join(ROW_TEXTURES)}")
+    if not holding.after:
+        return found
+    before = Voicing.parse(holding.after, neck)
+    after = in_order_after(before, chord, [one for one in found if one != before])
+    if holding.texture != ONE_VOICE:
+        return tuple(after)
+    moved = tuple(one for one in after if one_voice(before, one))
+    if not moved:
+        raise HarmonyError(f"no shape of {chord.unicode} is one voice away from {before.digits}")
+    return moved
 
 
 def left_out(shapes: Sequence[Shape]) -> tuple[Degree, ...]:

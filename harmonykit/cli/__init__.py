@@ -291,6 +291,12 @@ def tune(
     metavar="FRETS",
     help="Shapes in the order in which a player takes them after FRETS.",
 )
+@click.option(
+    "--texture",
+    default="",
+    metavar="NAME",
+    help='Shapes of one texture: shells, "drop 2", "two strings", tenths.',
+)
 @click.option("--key", help='Tell what the chord does in this key: "C major"; else in all keys.')
 @click.option("--diagrams", "form", flag_value="diagrams", help="Draw the most usual shapes.")
 @click.option("--read-out", "form", flag_value="read out", help="Say them for a screen reader.")
@@ -305,6 +311,7 @@ def chord(
     small_hand: bool,
     thumb: bool,
     after: str,
+    texture: str,
     key: str | None,
     form: str | None,
 ) -> None:
@@ -321,11 +328,14 @@ def chord(
       harmonykit chord C9 --diagrams
       harmonykit chord C9 --read-out
       harmonykit chord C7 --after x-5-7-5-6-x --instrument guitar
+      harmonykit chord C7 --texture shells --instrument guitar
     """
     from harmonykit.about.shapes import Hand
     from harmonykit.cli.chord.command import TEXT, Asked, told
 
-    asked = Asked(symbol, frets, instrument, capo, Hand(level, small_hand, thumb, after), key)
+    asked = Asked(
+        symbol, frets, instrument, capo, Hand(level, small_hand, thumb, after, texture), key
+    )
     click.echo(told(asked, form or TEXT))
 
 

@@ -17,11 +17,18 @@ if TYPE_CHECKING:
     from harmonykit.fretboard.shapes.makeup import Makeup, makeup
     from harmonykit.fretboard.shapes.nearest import Near
     from harmonykit.fretboard.shapes.reading import ShapeReading
+    from harmonykit.fretboard.shapes.register import register_marks
+    from harmonykit.fretboard.shapes.row_textures import (
+        ROW_TEXTURES,
+        texture_missing,
+        texture_shapes,
+    )
     from harmonykit.fretboard.strings.shipped import names as instruments
 else:
     __getattr__, __dir__ = offered(__name__)
 
 __all__ = [
+    "ROW_TEXTURES",
     "Change",
     "Difficulty",
     "Fingering",
@@ -35,5 +42,8 @@ __all__ = [
     "fingerings",
     "instruments",
     "makeup",
+    "register_marks",
+    "texture_missing",
+    "texture_shapes",
     "travel_mm",
 ]
