@@ -274,21 +274,22 @@ def test_after_a_shape_the_level_still_holds(capsys: pytest.CaptureFixture[str])
     assert "'32' has frets for 2 strings" in capsys.readouterr().err
 
 
+def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    with pytest.raises(SystemExit) as left:
+        cli.main(["chord", *arguments])
+    assert left.value.code == 0
+    return capsys.readouterr().out
+
+
 # Common practice, no source: the shell of C7 with its root on the fifth string.
 def test_shapes_of_a_texture_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
-    cli.main(
-        ["chord", "C7", "--texture", "shells", "--instrument", "guitar"], standalone_mode=False
-    )
-    said = capsys.readouterr().out
+    said = told(capsys, "C7", "--texture", "shells", "--instrument", "guitar")
     assert "x-3-2-3-x-x" in said and "x-3-5-3-5-3" not in said
 
 
 def test_one_voice_moves_from_the_shape_before(capsys: pytest.CaptureFixture[str]) -> None:
     """C, Cmaj7, C7: C falls to B, B to B flat (common practice, no source)."""
-    cli.main(
-        ["chord", "C7", "--texture", "one voice moves", "--after", "0002"], standalone_mode=False
-    )
-    said = capsys.readouterr().out
+    said = told(capsys, "C7", "--texture", "one voice moves", "--after", "0002")
     assert "0-0-0-1" in said and "3-4-3-3" not in said
 
 

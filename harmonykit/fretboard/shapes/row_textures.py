@@ -84,7 +84,7 @@ def texture_shapes(
     >>> [one.digits for one in hk.fretboard.texture_shapes("G7", "guitar", "shells")[:3]]
     ['3-x-3-4-x-x', 'x-10-9-10-x-x', 'x-10-x-10-12-x']
     >>> [one.digits for one in hk.fretboard.texture_shapes("C7", "ukulele", "two strings")[:3]]
-    ['x-x-0-1', '3-x-0-x', '3-4-x-x']
+    ['x-x-0-1', '3-4-x-x', 'x-4-6-x']
     >>> hk.fretboard.texture_shapes("C", "ukulele", "drop 3")
     ()
     """
