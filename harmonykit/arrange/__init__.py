@@ -11,6 +11,8 @@ if TYPE_CHECKING:
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
     from harmonykit.arrange.demands import STYLES
+    from harmonykit.arrange.left_alone import RULES as LEFT_ALONE
+    from harmonykit.arrange.left_alone import places_left_alone
     from harmonykit.arrange.measures import ABOUT as MEASURES
     from harmonykit.arrange.measures import Measures, measure
     from harmonykit.arrange.moves import MOVES
@@ -20,6 +22,7 @@ else:
     __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 
 __all__ = [
+    "LEFT_ALONE",
     "MEASURES",
     "MOVES",
     "STYLES",
@@ -33,5 +36,6 @@ __all__ = [
     "lead_sheet",
     "measure",
     "melody_on_top",
+    "places_left_alone",
     "to_musicxml",
 ]

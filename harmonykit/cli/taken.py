@@ -7,6 +7,7 @@ from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said, often_at
+from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.on_top import OnTop
 from harmonykit.cli.chart import chart_lines
 
@@ -27,6 +28,8 @@ def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
     for often, bars in usual.items():
         text = f"{bars_said(tuple(bars))}: {often}"
         yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
+    if way.added and (alone := said_left_alone(left_as_written(way).values())):
+        yield from textwrap.wrap(alone.capitalize(), WIDTH, subsequent_indent="  ")
     rubs: dict[str, dict[int, None]] = {}
     for clash in clashes(way):
         what = f"{clash.melody.plain().unicode} with {clash.tone.plain().unicode} of"

@@ -1,0 +1,101 @@
+"""Figures that come again and again: riffs of the melody, vamps of the chords.
+
+Bars are counted in playing order from 0.  How often a figure comes is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby, pairwise
+from typing import TypeVar
+
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.playing import PlayedBar
+from harmonykit.tune.tune import Tune
+
+_Row = TypeVar("_Row")
+_RIFF_TIMES, _VAMP_TIMES, _VAMP_BARS = 3, 4, 8
+
+
+def riff_bars(tune: Tune) -> frozenset[int]:
+    """Return the bars of a melodic figure of one or two bars that is heard three times in a row.
+
+    Examples
+    --------
+    >>> from harmonykit.score.files import read_tune
+    >>> sorted(riff_bars(read_tune("heron_landing")))
+    []
+    """
+    heard = [
+        tuple((note.at, note.beats, note.note.midi) for note in played.bar.melody)
+        for played in tune.playing
+    ]
+    found = _again(heard, (1, 2), _RIFF_TIMES, lambda figure: sum(map(len, figure)) > 1)
+    return frozenset(found)
+
+
+def vamp_bars(tune: Tune) -> frozenset[int]:
+    """Return the bars of a vamp: marked as one, one chord for eight bars, or two bars four times.
+
+    Where a dominant falls a fifth the harmony goes somewhere, and it is none.
+
+    Examples
+    --------
+    >>> len(vamp_bars(Tune.parse("|: Dm7 | G :|x4 Am | Dm |", key="D minor")))
+    8
+    """
+    playing = tune.playing
+    found, inside = set[int](), False
+    for index, played in enumerate(playing):
+        inside = inside or "vamp" in played.bar.signs
+        if inside:
+            found.add(index)
+        inside = inside and not played.bar.closes
+    found.update(_again(_chords_by_bar(tune, playing), (1, 2), _VAMP_TIMES, _stays))
+    return frozenset(found)
+
+
+def _chords_by_bar(
+    tune: Tune, playing: Sequence[PlayedBar]
+) -> list[tuple[tuple[Fraction, Chord | None], ...]]:
+    changes = tune.changes
+    onsets = [change.onset for change in changes]
+    rows = []
+    for played in playing:
+        start, end = played.onset, played.onset + played.bar.length
+        first, stop = bisect_right(onsets, start) - 1, bisect_left(onsets, end)
+        row = ((max(onsets[n], start) - start, changes[n].chord) for n in range(first, stop))
+        rows.append(tuple(row))
+    return rows
+
+
+def _stays(figure: Sequence[tuple[tuple[Fraction, Chord | None], ...]]) -> bool:
+    """Whether nothing in a figure that comes again falls a fifth from a dominant."""
+    chords = [chord for row in figure for _, chord in row]
+    if None in chords:
+        return False
+    kept = [chord for chord, _ in groupby(chords) if chord is not None]
+    return not any(
+        before.is_dominant and (before.root.pitch_class - after.root.pitch_class) % 12 == 7
+        for before, after in pairwise([*kept, kept[0]])
+    )
+
+
+def _again(
+    rows: Sequence[_Row], sizes: Iterable[int], times: int, counts: Callable[[Sequence[_Row]], bool]
+) -> Iterator[int]:
+    """Yield the places of figures of some sizes that come so many times in a row."""
+    for size in sizes:
+        least = max(times * size, _VAMP_BARS if times == _VAMP_TIMES else 0)
+        start = 0
+        while start + least <= len(rows):
+            stop = start + size
+            while stop < len(rows) and rows[stop] == rows[stop - size]:
+                stop += 1
+            if stop - start >= least and counts(rows[start : start + size]):
+                yield from range(start, stop)
+                start = stop
+            else:
+                start += 1
