@@ -118,15 +118,17 @@ class _Tables:
         """Take a place out: the table of its neighbours stays, each number the least over it."""
         neighbours = self.neighbours(place)
         axes = (*neighbours, place)
-        costs = sum((_spread(table, axes) for table in self._gone(place)), np.int64(0))
-        costs = np.broadcast_to(costs, [self.counts[one] for one in axes])
-        self._left([_Table(neighbours, costs.min(axis=-1))] if neighbours else [], neighbours)
-        return _Taken(place, neighbours, costs.argmin(axis=-1))
+        costs = np.zeros([self.counts[one] for one in axes], dtype=np.int64)
+        for table in self._gone(place):
+            costs += _spread(table, axes)
+        least: Costs = np.asarray(costs.min(axis=-1))
+        self._left([_Table(neighbours, least)] if neighbours else [], neighbours)
+        return _Taken(place, neighbours, np.asarray(costs.argmin(axis=-1)))
 
     def settle(self, place: int) -> _Taken:
         """Give a place the choice that looks cheapest, whatever its neighbours choose."""
         neighbours, gone = self.neighbours(place), self._gone(place)
-        choice = int(np.argmin(sum((_least(table, place) for table in gone), np.int64(0))))
+        choice = int(np.argmin(np.stack([_least(table, place) for table in gone]).sum(axis=0)))
         rest = [_without(table, place, choice) for table in gone if len(table.places) > 1]
         self._left(rest, neighbours)
         return _Taken(place, (), np.array(choice))
@@ -165,5 +167,5 @@ def _least(table: _Table, place: int) -> Costs:
 
 def _without(table: _Table, place: int, choice: int) -> _Table:
     """Return a table for one choice of a place."""
-    rest = tuple(one for one in table.places if one != place)
-    return _Table(rest, table.costs.take(choice, axis=table.places.index(place)))
+    rest, axis = tuple(one for one in table.places if one != place), table.places.index(place)
+    return _Table(rest, np.take(table.costs, [choice], axis=axis).squeeze(axis=axis))
