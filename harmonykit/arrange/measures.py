@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.clashes import added_clashes
 from harmonykit.arrange.costs import travelling_hand
+from harmonykit.arrange.playability import playability
 from harmonykit.errors import wrong_kind
 from harmonykit.evidence.kinds import style_of
 from harmonykit.fretboard.hands.fingering import position_of
@@ -84,6 +85,9 @@ class Measures:
         "surprise", "bits a change", "how unusual the changes are: each bit halves the probability"
     )
     surprise_a_bar: float = _column("surprise", "bits a bar", "the same over the bars as played")
+    playability: float = _column(
+        "difficulty", "rating", "how hard its shapes are, by ratings of songs; 1 easy, 34 hard"
+    )
 
     @property
     def row(self) -> tuple[int | float, ...]:
@@ -101,7 +105,7 @@ class Measures:
 
 # The last digit that means something to a hand or an ear, by unit.
 _DIGITS = {"mm": 1, "s": 2, "semitones": 2, "a bar": 2, "% of notes": 1}
-_DIGITS |= {"bits a change": 1, "bits a bar": 1}
+_DIGITS |= {"bits a change": 1, "bits a bar": 1, "rating": 1}
 
 UNITS: dict[str, str] = {f.name: f.metadata["unit"] for f in fields(Measures)}
 """The unit of each measure."""
@@ -158,6 +162,7 @@ def measure(arrangement: Arrangement) -> Measures:
         resolved=sum(_dominants(arrangement.steps)),
         surprise=surprising.mean,
         surprise_a_bar=surprising.a_bar,
+        playability=playability(arrangement).number if arrangement.sounding else 0.0,
     )
 
 

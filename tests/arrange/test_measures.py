@@ -75,8 +75,9 @@ def test_every_measure_by_hand() -> None:
     G sharp, B, D and F one is outside of C major, for two of twelve quarters of four notes each.
     """
     found = measure(example())
-    # How surprising the changes are is judged below.
-    assert replace(found, surprise=0.0, surprise_a_bar=0.0) == Measures(
+    # How surprising the changes are, and how hard the shapes, is judged below.
+    bare = replace(found, surprise=0.0, surprise_a_bar=0.0, playability=0.0)
+    assert bare == Measures(
         semitones=36,
         greatest_movement=18,
         mean_movement=18.0,
@@ -97,7 +98,18 @@ def test_every_measure_by_hand() -> None:
         resolved=0,
         surprise=0.0,
         surprise_a_bar=0.0,
+        playability=0.0,
     )
+
+
+def test_difficulty_of_open_shapes_is_less_than_that_of_barres_up_the_neck() -> None:
+    # Common practice, no source: C Am F G7 in open shapes, and a whole barre for each chord.
+    low = (("C", "0003", 4, "C"), ("Am", "2000", 4, "Am"), ("G7", "0212", 4, "G7"))
+    high = (("C", "5433", 4, "C"), ("Am", "5453", 4, "Am"), ("G7", "4535", 4, "G7"))
+    easy, hard = (measure(arrangement("| C | Am | G7 |", *each)) for each in (low, high))
+    assert 0 < easy.playability < hard.playability
+    silent = arrangement("| C | N.C. |", ("N.C.", "", 8, "N.C."))
+    assert measure(silent).playability == 0
 
 
 def test_surprise_is_that_of_the_chords_as_played() -> None:

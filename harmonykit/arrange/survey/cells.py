@@ -52,7 +52,7 @@ COLUMNS = MappingProxyType(
         "places": "places where the rules allow a move (count)",
         "taken": "places where the best arrangement uses one (count)",
         "past": "its shapes beyond the limits of the level (count)",
-        "playability": "how hard the best arrangement is (number of ratings; harder is higher)",
+        PLAYABILITY: _MEASURES[PLAYABILITY],
         **_MEASURES,
         "written_playability": "the same, of the tune's own chords in their first usual shapes",
         "written_cost": "sum of weights of the tune as written",
@@ -151,7 +151,6 @@ def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, .
     of_best, of_plain = measure(best), measure(plain)
     row: Row = {"cost": best.cost + space.network.weights.chance * len(places - playable)}
     row |= {"places": len(places), "taken": _taken(places, best), "past": _past(best)}
-    row[PLAYABILITY] = _rounded(playability(best).number)
     row |= {name: _rounded(getattr(of_best, name)) for name in _MEASURES}
     row[f"written_{PLAYABILITY}"] = _rounded(playability(tune, instrument, limits).number)
     row |= {"written_cost": plain.cost, "written_past": _past(plain)}

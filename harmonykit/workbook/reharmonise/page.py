@@ -47,7 +47,7 @@ _WEIGHT_WORDS = {
 }
 # What is compared first; the others are there when asked for.
 _FIRST = (
-    "semitones", "travel_mm", "added", "shapes", "highest_fret", "changes_a_bar",
+    "semitones", "travel_mm", "playability", "added", "shapes", "highest_fret", "changes_a_bar",
     "added_clashes",
 )  # fmt: skip
 
