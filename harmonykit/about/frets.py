@@ -33,7 +33,7 @@ def frets_facts(digits: str, neck: Instrument) -> Facts:
     --------
     >>> told = frets_facts("2213", Instrument.named("ukulele"))
     >>> [name["symbol"] for name in told["names"]][:2], told["places"][0]["step"]
-    (['Dm7', 'F6/D'], 7)
+    (['Dm7', 'F6'], 7)
     """
     reading = read_shape(digits, neck)
     shape = reading.voicing

@@ -100,7 +100,7 @@ class Progression:
         Examples
         --------
         >>> progression("Dm7 G7").doubts
-        ('the key may also be C major: give key="C major"',)
+        ('the key may also be D minor: give key="D minor"',)
         """
         if not self.near:
             return self.tune.doubts
@@ -276,6 +276,10 @@ class Progression:
             lines.append(row.rstrip())
         if (found := self.surprise).changes:
             lines += ["", *textwrap.wrap(f"Surprise: {found.words}", WIDTH)]
+        if self.doubts:
+            lines.append("")
+        for doubt in self.doubts:
+            lines += textwrap.wrap(f"Doubt: {doubt}", WIDTH)
         return "\n".join(lines)
 
     def _repr_pretty_(self, printer: Any, cycle: object) -> None:

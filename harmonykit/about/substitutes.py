@@ -68,12 +68,12 @@ class Substitute(Told):
 _MOST_NOTES = 5
 
 
-def kind_of(chord: Chord) -> str:
+def stands_as(chord: Chord) -> str:
     """Return the kind of a chord for which substitutes are known; empty for others.
 
     Examples
     --------
-    >>> [kind_of(Chord.parse(name)) for name in ("C13", "Cmaj9", "Cm7", "Cm7b5", "Caug", "Csus4")]
+    >>> [stands_as(Chord.parse(name)) for name in ("C13", "Cmaj9", "Cm7", "Cm7b5", "Caug", "Csus4")]
     ['dominant', 'major', 'minor', 'half-diminished', 'augmented', '']
     """
     above = set(chord.semitones)
@@ -105,7 +105,7 @@ def substitutes(chord: Chord) -> tuple[Substitute, ...]:
     # Of a chord in six or seven notes every other root is a synonym, which tells nobody anything.
     few = len(chord.pcs) <= _MOST_NOTES
     same = ((one, "chord synonym") for one in synonyms(chord) if few)
-    rows = _SUBSTITUTES.get(kind_of(chord), ())
+    rows = _SUBSTITUTES.get(stands_as(chord), ())
     others = (
         (Chord.of(chart_name(chord.root.transpose(up).at(None)), suffix), why)
         for up, suffix, why in rows

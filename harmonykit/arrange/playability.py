@@ -15,7 +15,9 @@ The features:
 The weights say what one guitar's songs said.  On other instruments the song's features count the
 same, and ``hand`` by the same rule; what a single stretch or barre costs, 96 songs cannot tell.
 
-A shape's number is by rule alone: the marks against it as a shape of its chord (``usual``).
+A shape's number is by rule alone: the marks against it as a shape of its chord (``usual``), and for
+a barre over more than two strings what each string more asks of the index.  (Common practice, no
+source: the first full barre is harder than any open shape of three fingers.)
 """
 
 from __future__ import annotations
@@ -48,6 +50,7 @@ Held = tuple[Chord, Voicing, float]
 BY_RATINGS = "fitted on ratings of 96 songs on the guitar"
 BY_RULE = "by rule"
 _COMMON = frozenset(((0, 4, 7), (0, 3, 7), (0, 4, 7, 10), (0, 3, 7, 10)))
+_UNDER_A_BARRE = 0.4
 # Slower changes, or none at all, count as one in sixteen seconds.
 _SLOWEST = 1 / 16
 
@@ -258,11 +261,18 @@ def _seconds(tune: Tune, tempo: float | None = None) -> float:
     return float(tune.length) * 60 / (tempo or tune.tempo)
 
 
+def _of_the_barre(shape: Voicing) -> float:
+    """Return the marks for the strings under a barre, but for two that a fingertip holds."""
+    fingering = shape.fingering
+    barres = () if fingering is None else fingering.barres
+    return _UNDER_A_BARRE * sum(max(0, barre.width - 2) for barre in barres)
+
+
 def _of_shape(shape: Voicing, chord: Chord | None) -> Playability:
     named = chord or name_of(shape, Chord.of("C"))
     if named is None:
         raise HarmonyError(f"{shape.digits} has no name", mend='say of which chord: chord="C7"')
-    names = ("tones", "strings", "hand")
-    marks = judge(named, shape.instrument).parts(shape.frets)
+    names = ("tones", "strings", "hand", "barre")
+    marks = *judge(named, shape.instrument).parts(shape.frets), _of_the_barre(shape)
     parts = tuple(Part(name, "marks", mark, mark) for name, mark in zip(names, marks, strict=True))
     return Playability(sum(marks), parts, BY_RULE)

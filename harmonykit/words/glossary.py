@@ -7,6 +7,7 @@ and of measures from it, so that one thing has one word.
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -57,7 +58,7 @@ class Term:
 
 @cache
 def glossary() -> tuple[Term, ...]:
-    """Return all terms, by subject: notes and chords, dominants, voices, strings, tunes.
+    """Return all terms, by subject: notes and chords, dominants, voices, strings, tunes, basics.
 
     Returns
     -------
@@ -65,8 +66,8 @@ def glossary() -> tuple[Term, ...]:
 
     Examples
     --------
-    >>> [term.name for term in hk.glossary() if "dominant" in term.name]
-    ['four dominants', 'rootless dominant']
+    >>> [term.name for term in hk.glossary() if "scale of" in term.name]
+    ['scale of chords']
     """
     table, _ = read_toml_file(_TABLE, "the glossary")
     return tuple(Term(**row) for row in table["term"])
@@ -74,6 +75,8 @@ def glossary() -> tuple[Term, ...]:
 
 def term(name: str) -> Term:
     """Return a term by its name, its label, or a name that a move or a style had before.
+
+    Singular or plural, dashes of any kind, and a scale without that word are read too.
 
     Parameters
     ----------
@@ -96,7 +99,9 @@ def term(name: str) -> Term:
     """
     need_text(name, "a term", '"pedal point"')
     terms = _by_name()
-    for typed in (name, current("move", name), current("style", name)):
+    one = re.sub("[–—‑−]", "-", name)
+    forms = (one, one.removesuffix("s"), f"{one}s", f"{one} scale")
+    for typed in (*forms, current("move", name), current("style", name)):
         if plain(typed) in terms:
             return terms[plain(typed)]
     near = difflib.get_close_matches(plain(name), terms, _NEAREST, 0.5)

@@ -156,7 +156,8 @@ def test_a_key_that_is_not_sure_is_doubted_until_it_is_given() -> None:
     assert both == {"D minor", "C major"}
     (doubt,) = found.doubts
     assert doubt.startswith("the key may also be ") and 'give key="' in doubt
-    for sure in (progression("Dm7 G7", key="C"), progression(found, key="C"), found.in_key("Em")):
+    assert f"Doubt: {doubt}" in " ".join(str(found).split())
+    for sure in (progression("Dm7 G7", key="C"), progression(found, key="C"), found.in_key("D")):
         assert sure.doubts == ()
 
 
@@ -179,3 +180,10 @@ def test_surprise_names_the_chord_of_each_change() -> None:
 def test_a_usual_change_surprises_less_than_the_same_chords_backward() -> None:
     # Common practice, no source: ii V I is usual, V ii is not.
     assert progression("Dm7 G7 C6", "C").surprise.mean < progression("C6 G7 Dm7", "C").surprise.mean
+
+
+def test_what_was_doubted_is_told_in_full() -> None:
+    found = progression("Cdim F13 C6", key="C")
+    told = " ".join(str(found).split())
+    assert len(found.doubts) == 2
+    assert all(f"Doubt: {doubt}" in told for doubt in found.doubts)

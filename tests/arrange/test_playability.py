@@ -156,3 +156,26 @@ if FOLDER:
         assert script.rank_correlation(numbers, ratings) >= 0.77
         own, alone = script.resampled(ratings, numbers, labels, groups)
         assert (own <= alone).mean() < 0.05
+
+
+# What beginners learn first: common practice, no source.
+@pytest.mark.parametrize(
+    ("easier", "harder"),
+    [
+        (("x32010", "C"), ("133211", "F")),
+        (("xx3211", "F"), ("133211", "F")),
+        (("x32010", "C"), ("x35553", "C")),
+        (("320001", "G7"), ("x24432", "Bm")),
+        (("xx0231", "Dm"), ("x13331", "Bb")),
+        (("022000", "Em"), ("x32010", "C")),
+        (("320003", "G"), ("355433", "G")),
+    ],
+)
+def test_open_shapes_are_easier_than_barres(
+    easier: tuple[str, str], harder: tuple[str, str]
+) -> None:
+    low, high = (
+        playability(Voicing.parse(frets, "guitar"), chord=chord).number
+        for frets, chord in (easier, harder)
+    )
+    assert low + 0.5 < high

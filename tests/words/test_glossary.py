@@ -10,6 +10,7 @@ from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.moves import MOVES
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
 from harmonykit.words.glossary import glossary, holding, label, term
 
 MOST_WORDS = 25
@@ -52,6 +53,41 @@ def test_an_example_sounds_as_it_says(name: str, shown: tuple[str, ...], notes: 
     for symbol in shown:
         assert symbol in term(name).symbol
         assert set(Chord.parse(symbol).pcs) == notes
+
+
+# What a student asks for in the first lessons: common practice, no source.
+@pytest.mark.parametrize(
+    "name",
+    [
+        "tritone", "interval", "octave", "triad", "inversion", "root", "bass", "key", "mode",
+        "scale", "tonic", "dominant", "subdominant", "leading tone", "ii–V–I", "secondary dominant",
+        "circle of fifths", "relative minor", "modulation", "transposition", "diatonic",
+        "chromatic", "arpeggio", "voicing", "guide tone", "tension", "avoid note", "cadence",
+        "turnaround", "barre", "capo", "fret", "tuning", "strum", "metre", "beat", "bar", "swing",
+        "syncopation", "form", "coda", "vamp", "melody", "triads", "modes", "passing tones",
+        "enharmonic", "accidentals", "chord symbol", "slash chord", "Dorian", "Lydian dominant",
+        "whole-tone scale", "melodic minor", "pentatonic", "blues", "re-entrant", "low G",
+    ],
+)  # fmt: skip
+def test_basic_terms_are_known(name: str) -> None:
+    assert term(name).means
+
+
+# Patterns as in Wikipedia, "List of musical scales and modes" and "Bebop scale".
+@pytest.mark.parametrize(
+    ("name", "pattern"),
+    [
+        ("major scale", "2212221"), ("natural minor", "2122122"), ("harmonic minor", "2122131"),
+        ("melodic minor", "2122221"), ("dorian", "2122212"), ("mixolydian", "2212212"),
+        ("lydian", "2221221"), ("lydian dominant", "2221212"), ("altered scale", "1212222"),
+        ("whole-tone scale", "222222"), ("octatonic scale", "12121212"), ("pentatonic", "22323"),
+        ("bebop scale", "22122111"),
+    ],
+)  # fmt: skip
+def test_a_scale_shows_its_published_pattern(name: str, pattern: str) -> None:
+    notes = [Note.parse(each).pitch_class for each in term(name).symbol.split()]
+    steps = [(b - a) % 12 for a, b in zip(notes, notes[1:] + notes[:1], strict=True)]
+    assert "".join(map(str, steps)) == pattern
 
 
 def test_the_four_dominants_are_the_published_ones() -> None:

@@ -6,14 +6,14 @@ the lowest pitch, the tonic being step 1: on even steps stands the diminished se
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from functools import cache
 
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.shapes.makeup import Makeup, makeup
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.theory.chord import BY_DEGREES
+from harmonykit.theory.chord import BY_DEGREES, Chord
 from harmonykit.theory.given import KeyLike, as_key
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
@@ -59,7 +59,8 @@ class ShapeReading:
     ----------
     voicing : Voicing
     names : tuple of ChordName
-        Every reading as a chord over its lowest pitch, the plainest first.
+        Every reading as a chord over its lowest pitch, the plainest first.  On a re-entrant
+        instrument, which has no bass, a slash is written for a foreign note alone.
     places : tuple of ScalePlace
         Every step of a sixth-diminished scale at which it stands, whole ones first.
     """
@@ -116,14 +117,27 @@ def read_shape(
     --------
     >>> found = hk.read_shape("2213", "ukulele")
     >>> [str(name) for name in found.names[:2]], str(found.makeup)
-    (['Dm7', 'F6/D'], 'close, root position')
+    (['Dm7', 'F6'], 'close, root position')
+    >>> str(hk.read_shape("0232", "ukulele").names[0])
+    'G'
     >>> print(found.places[0])
     step 7 of F major sixth-diminished: F6
     """
     voicing = as_voicing(text, instrument)
     key = None if key is None else as_key(key)
     names = name_chords(voicing.pcs, bass=voicing.lowest % 12, key=key)
+    if voicing.instrument.reentrant:
+        names = _without_bass(names)
     return ShapeReading(voicing, names, scale_places(voicing))
+
+
+def _without_bass(names: Iterable[ChordName]) -> tuple[ChordName, ...]:
+    """Return names without the slash that says which of a chord's own tones is lowest."""
+    found: dict[Chord, ChordName] = {}
+    for name in names:
+        chord = name.chord if name.chord.foreign_bass else name.chord.over(None)
+        found.setdefault(chord, replace(name, chord=chord))
+    return tuple(found.values())
 
 
 def scale_places(voicing: Voicing) -> tuple[ScalePlace, ...]:
