@@ -58,12 +58,24 @@ def checks(command: str, *, long: bool) -> list[Check]:
     ]
 
 
+def surroundings() -> dict[str, str]:
+    """Return the variables that checks run with: what one process compiles, the others read.
+
+    The tests start hundreds of processes.  Where Python is told to write nothing beside the
+    sources, what it compiles is kept in the environment.
+    """
+    found = {**os.environ, "PYTHONSAFEPATH": ""}
+    if found.pop("PYTHONDONTWRITEBYTECODE", ""):
+        found.setdefault("PYTHONPYCACHEPREFIX", str(Path(sys.prefix) / "compiled"))
+    return found
+
+
 def run(check: Check) -> int:
     """Run one check under its headline and return its exit status."""
     headline, command = check
     print(f"\n== {headline} ==", flush=True)
     begun = time.monotonic()
-    status = subprocess.call(command, cwd=ROOT, env={**os.environ, "PYTHONSAFEPATH": ""})
+    status = subprocess.call(command, cwd=ROOT, env=surroundings())
     print(f"-- {headline}: {time.monotonic() - begun:.0f} s", flush=True)
     return status
 

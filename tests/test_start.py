@@ -272,6 +272,22 @@ class TestRunner:
         (bench,) = dict(self.runner["checks"]("bench", long=False)).values()
         assert "-n" not in bench
 
+    def test_what_is_compiled_is_kept_and_never_beside_the_sources(
+        self, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    ) -> None:
+        (tmp_path / "one.py").write_text("")
+        for name in ("PYTHONDONTWRITEBYTECODE", "PYTHONPYCACHEPREFIX"):
+            monkeypatch.delenv(name, raising=False)
+        surroundings, kept = self.runner["surroundings"], tmp_path / "kept"
+        assert "PYTHONPYCACHEPREFIX" not in surroundings()
+        monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+        assert Path(surroundings()["PYTHONPYCACHEPREFIX"]).parent == Path(sys.prefix)
+        monkeypatch.setenv("PYTHONPYCACHEPREFIX", str(kept))
+        line = [sys.executable, "-c", "import one"]
+        subprocess.run(line, cwd=tmp_path, env=surroundings(), check=True)
+        assert sorted(path.name for path in tmp_path.iterdir()) == ["kept", "one.py"]
+        assert [*kept.rglob("one.*.pyc")]
+
     @pytest.mark.parametrize("arguments", [[], ["test", "tests/theory"], ["bench", "--long"]])
     def test_other_words_are_refused(self, arguments: list[str]) -> None:
         assert self.runner["main"](arguments) == 2
