@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
     from harmonykit.arrange.demands import STYLES
+    from harmonykit.arrange.idioms.idiom import Idiom
+    from harmonykit.arrange.idioms.reading import IDIOMS, read_idioms
+    from harmonykit.arrange.idioms.standing import Standing, find_idioms
     from harmonykit.arrange.left_alone import RULES as LEFT_ALONE
     from harmonykit.arrange.left_alone import places_left_alone
     from harmonykit.arrange.measures import ABOUT as MEASURES
@@ -23,19 +26,24 @@ else:
 
 __all__ = [
     "LEFT_ALONE",
+    "IDIOMS",
     "MEASURES",
     "MOVES",
     "STYLES",
     "Front",
+    "Idiom",
     "Measures",
     "OnTop",
     "Point",
     "Refusal",
+    "Standing",
     "Step",
     "Weights",
+    "find_idioms",
     "lead_sheet",
     "measure",
     "melody_on_top",
     "places_left_alone",
+    "read_idioms",
     "to_musicxml",
 ]

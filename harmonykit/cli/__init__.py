@@ -476,6 +476,31 @@ def survey(
         raise
 
 
+@app.command(short_help="List idioms of arranging; say where they stand in a tune.")
+@click.argument("tune", required=False)
+@click.option(
+    "--own",
+    type=click.Path(path_type=Path),
+    help="Read more idioms from this file; default idioms.toml beside the tune.",
+)
+def idioms(tune: str | None, own: Path | None) -> None:
+    """Say which idioms stand in TUNE: a file, a shipped name, or chords between bar lines.
+
+    Without TUNE every idiom is listed; the name of an idiom in its place tells that one.
+
+    \b
+    Example:
+      harmonykit idioms
+      harmonykit idioms "delayed tonic"
+      harmonykit idioms "| C6 A7 | Dm7 G7 | C6 |"
+      harmonykit idioms my/tune.toml --own my/idioms.toml
+    """
+    from harmonykit.cli.idioms import lines_of
+
+    for line in lines_of(tune, own):
+        click.echo(line)
+
+
 @app.command(short_help="Explain a term of the trade.")
 @click.argument("term", required=False)
 def words(term: str | None) -> None:

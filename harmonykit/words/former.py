@@ -83,8 +83,8 @@ def current(kind: str, name: str) -> str:
 
 
 def plain(name: str) -> str:
-    """Return a name as it is looked up: lower case, ``b`` for ♭, blanks for hyphens."""
-    return " ".join(name.casefold().replace("♭", "b").replace("-", " ").split())
+    """Return a name as it is looked up: lower case, ``b`` for ♭, blanks for hyphens and dashes."""
+    return " ".join(name.casefold().replace("♭", "b").replace("-", " ").replace("–", " ").split())
 
 
 _BY_KIND = {

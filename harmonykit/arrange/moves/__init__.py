@@ -21,7 +21,7 @@ from harmonykit.arrange.moves.suspension import Suspension
 from harmonykit.arrange.moves.synonym import Synonym
 from harmonykit.arrange.moves.walk import Walk
 from harmonykit.errors import HarmonyError, need_text
-from harmonykit.words.former import current
+from harmonykit.words.former import current, plain
 
 __all__ = [
     "MOVES",
@@ -60,7 +60,7 @@ USUAL = ("leading-tone diminished", "rootless dominant", "ascending walk")
 
 
 def move_named(name: str) -> MoveRule:
-    """Return a move by name; one by which an earlier version or the trade calls it is found too.
+    """Return a move or an idiom by name; what earlier versions or the trade call it is found too.
 
     Raises
     ------
@@ -71,13 +71,21 @@ def move_named(name: str) -> MoveRule:
     --------
     >>> move_named("ascending walk").name, move_named("climb").name, move_named("subV7").name
     ('ascending walk', 'ascending walk', 'tritone substitution')
+    >>> move_named("delayed tonic").name, move_named("tritone ii-V").name
+    ('delayed tonic', 'tritone ii–V')
     """
     now = current("move", need_text(name, "the name of a move", f'"{USUAL[0]}"'))
     if now in MOVES:
         return MOVES[now]
-    near = difflib.get_close_matches(now, MOVES, cutoff=0.4) or list(MOVES)
+    # The table of idioms is read where one is asked for.
+    from harmonykit.arrange.idioms.rule import IDIOM_MOVES
+
+    if plain(now) in IDIOM_MOVES:
+        return IDIOM_MOVES[plain(now)]
+    names = [*MOVES, *(each.name for each in IDIOM_MOVES.values())]
+    near = difflib.get_close_matches(now, names, cutoff=0.4) or list(MOVES)
     raise HarmonyError(
         f"unknown move {name!r}",
-        rule=f"the moves are {', '.join(map(repr, MOVES))}",
+        rule=f"the moves are {', '.join(map(repr, MOVES))}; harmonykit idioms lists the others",
         mend=" or ".join(map(repr, near)),
     )

@@ -64,6 +64,8 @@ class Variant:
         Without a gap, none across a bar line.
     scale : SixthDiminished or None
         The scale that makes a chain of the shapes: the string that moves does so by its steps.
+    slots : int
+        How many slots it covers, its own and those after it.
     keeps_first : bool
         Whether it starts with what the tune has, so that a chord before may lead to it.
     needs_next : bool
@@ -77,6 +79,7 @@ class Variant:
     keeps_first: bool = True
     needs_next: bool = False
     free: bool = False
+    slots: int = 1
 
 
 @dataclass(frozen=True, slots=True)

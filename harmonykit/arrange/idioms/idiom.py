@@ -1,0 +1,130 @@
+"""An idiom: the row that it replaces, what stands there instead, where, and why."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from itertools import chain
+
+from harmonykit.arrange.idioms.numeral import Choice, Numeral
+from harmonykit.words.glossary import COMMON
+
+LATE, EVEN, EARLY = "late", "even", "early"
+TIMINGS = ("", LATE, EVEN, EARLY)
+ENDING, SECTION_END, BLUES_FOUR, BLUES_TURN = (
+    "ending", "section end", "blues bar 4", "blues turnaround",
+)  # fmt: skip
+PLACES = {
+    "": "anywhere",
+    ENDING: "at the last chord of the tune",
+    SECTION_END: "in the last bars of a section that starts again or goes on",
+    BLUES_FOUR: "in bar 4 of a blues",
+    BLUES_TURN: "in the last two bars of a blues",
+}
+"""Where an idiom may stand, with what that means."""
+
+FIELD = re.compile(r"\{(was )?(\d+)(?::([b#]*\d+))?\}")
+"""What a reason names: ``{2}`` the second chord of the new row, ``{was 2}`` of the old one,
+``{2:b7}`` a note of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Idiom:
+    """What players write in place of a row of chords.
+
+    Parameters
+    ----------
+    name : str
+        The trade's.
+    means : str
+        One line.
+    before : tuple of Choice
+        The row of the tune; empty for an idiom that is only found.
+    after : tuple of tuple of Numeral
+        For each chord of ``before`` what stands in its time; one that is typed as in ``before``
+        stays as it is written.
+    stands : tuple of Choice
+        The row by which it is found in a tune.
+    any_key : bool
+        Whether it holds in every key through which a tune passes.
+    mode : {"", "major", "minor"}
+        Of the key; empty for both.
+    style : {"", "jazz", "plain"}
+        Of the tune's chords.
+    where : str
+        Of ``PLACES``.
+    timing : {"", "late", "even", "early"}
+        How two chords share the time of one: the second late, even, or the first early; late where
+        the first stays and nothing is said, else even.
+    bars : int
+        The least length of the first chord that changes, in bars; 0 for any.
+    not_after : tuple of Choice
+        Chords before the row that keep it out.
+    bass : bool
+        Whether the bass line makes it.
+    prepared : bool
+        Whether a note that comes early must sound in the chord before it.
+    reason : str
+        One sentence without its full stop; see ``FIELD``.
+    source : str
+    counted : str
+        Its name in the counts of tunes; its own where empty.
+    layer : str
+        Chords that a lead sheet would write are the skeleton.
+    """
+
+    name: str
+    means: str
+    before: tuple[Choice, ...] = ()
+    after: tuple[tuple[Choice, ...], ...] = ()
+    stands: tuple[Choice, ...] = ()
+    any_key: bool = False
+    mode: str = ""
+    style: str = ""
+    where: str = ""
+    timing: str = ""
+    bars: int = 0
+    not_after: tuple[Choice, ...] = ()
+    bass: bool = False
+    prepared: bool = False
+    reason: str = ""
+    source: str = COMMON
+    counted: str = ""
+    layer: str = "skeleton"
+
+    @property
+    def row(self) -> tuple[Choice, ...]:
+        """What stands in place of ``before``, chord by chord."""
+        return tuple(chain.from_iterable(self.after))
+
+    def changes(self, place: int) -> bool:
+        """Return whether the chord at a place of ``before`` does not stay as it is written."""
+        return [_texts(each) for each in self.after[place]] != [_texts(self.before[place])]
+
+    @property
+    def first(self) -> int:
+        """The place in ``before`` of the first chord that changes."""
+        return next(n for n in range(len(self.before)) if self.changes(n))
+
+    @property
+    def last(self) -> int:
+        """The place in ``before`` of the last chord that changes."""
+        return next(n for n in reversed(range(len(self.before))) if self.changes(n))
+
+    def stays(self, choice: Choice, place: int) -> int | None:
+        """Return which chord of ``before`` a chord of ``after`` keeps; the nearest to a place."""
+        plain = tuple(each.above for each in choice)
+        same = [n for n, each in enumerate(self.before) if _texts(each) == plain]
+        return min(same, key=lambda n: abs(n - place)) if same else None
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def _texts(choice: Choice) -> tuple[str, ...]:
+    return tuple(each.text for each in choice)
+
+
+def written(choice: Choice) -> Numeral:
+    """Return the numeral that is written out: a choice of a new row has one."""
+    return choice[0]

@@ -1,0 +1,379 @@
+"""What idioms offer to a tune: variants of the slots that they cover, or the rule against them.
+
+All chords of the row must be the tune's own; those that do not change stay as they are written, and
+the chord after the last that changes must be there.  Chords are spelled by their degree in the key
+where the row was found.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from harmonykit.arrange.idioms.idiom import (
+    BLUES_FOUR,
+    BLUES_TURN,
+    EARLY,
+    ENDING,
+    EVEN,
+    FIELD,
+    LATE,
+    SECTION_END,
+    Idiom,
+    written,
+)
+from harmonykit.arrange.idioms.numeral import Choice, text_of
+from harmonykit.arrange.idioms.reading import IDIOMS
+from harmonykit.arrange.idioms.stretches import (
+    Stretch,
+    row_from,
+    row_round,
+    takes,
+    tonics,
+)
+from harmonykit.arrange.idioms.timing import divide, piece_at, weight_at
+from harmonykit.arrange.moves.placing import (
+    ACROSS,
+    AFTER_FERMATA,
+    ANOTHER_BASS,
+    FINAL,
+    HEAVIER,
+    melody_clash,
+    too_short,
+)
+from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, as_written
+from harmonykit.arrange.slots import Piece, Slot
+from harmonykit.evidence.kinds import PLAIN, style_of
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.degree import Degree
+from harmonykit.theory.key import Key
+from harmonykit.tune.analysis.blues import BARS, blues_mode
+from harmonykit.tune.analysis.numerals import printed_numeral
+
+NO_BASS = "the bass line makes it, and nobody sounds the bass"
+NO_ROOM = "the chords do not fit the beats of what they replace"
+LIGHTER = "the chord that resolves it is on a lighter beat"
+_FOURTH = 5
+
+
+def offers(
+    slots: Sequence[Slot],
+    index: int,
+    setting: Setting,
+    idioms: Iterable[Idiom] | None = None,
+) -> Iterator[Variant | Refused]:
+    """Yield what idioms offer from a slot on, and the rules that keep out those whose row is there.
+
+    Parameters
+    ----------
+    slots : sequence of Slot
+        All of a tune.
+    index : int
+        Where a variant starts; it says itself how many slots it covers.
+    setting : Setting
+    idioms : iterable of Idiom, optional
+        The shipped ones where not given.
+    """
+    for idiom in IDIOMS.values() if idioms is None else idioms:
+        if idiom.after:
+            yield from _Place(idiom, slots, index, setting).offers()
+
+
+def offers_within(slot: Slot, setting: Setting, idiom: Idiom) -> Iterator[Variant | Refused]:
+    """Yield what an idiom offers inside one slot, by the chords on both sides of it."""
+    if not idiom.after or idiom.first != idiom.last or idiom.first > 0:
+        return
+    row = row_round(slot)[1:]
+    if len(idiom.before) <= len(row):
+        place = _Place(idiom, (slot,), 0, setting)
+        yield from place.tried(row[: len(idiom.before)])
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A row that was found: its stretches, the key, the new chords group by group."""
+
+    stretches: tuple[Stretch, ...]
+    key: Key
+    groups: tuple[tuple[Chord, ...], ...]
+
+
+class _Place:
+    """An idiom at a slot."""
+
+    def __init__(self, idiom: Idiom, slots: Sequence[Slot], index: int, setting: Setting) -> None:
+        self.idiom, self.slots, self.index, self.setting = idiom, slots, index, setting
+
+    def offers(self) -> Iterator[Variant | Refused]:
+        """Yield what it offers from the slot on."""
+        chord = self.slots[self.index].chord
+        if chord is None or not self._may_begin(chord):
+            return
+        row = row_from(self.slots, self.index, len(self.idiom.before))
+        if len(row) == len(self.idiom.before) and self._starts_here(row[0]):
+            yield from self.tried(row)
+
+    def _may_begin(self, chord: Chord) -> bool:
+        """Return whether the first numeral takes a chord, from the tonic that it may have."""
+        home = self.setting.key.tonic.pitch_class
+        for numeral in self.idiom.before[0]:
+            tonic = numeral.tonic_of(chord.root.pitch_class)
+            if (self.idiom.any_key or tonic == home) and takes((numeral,), chord, tonic):
+                return True
+        return False
+
+    def _starts_here(self, first: Stretch) -> bool:
+        """Return whether the row is to start at the slot: as late in its stretch as it can."""
+        least = 0 if self.idiom.first else self.idiom.bars
+        rest = sum(len(slot.pieces) for slot in first.slots[1:])
+        return len(first.slots) == 1 or rest < least
+
+    def tried(self, row: Sequence[Stretch]) -> Iterator[Variant | Refused]:
+        """Yield the variant of a row of the tune, or the rule against it, if the row is there."""
+        idiom, setting = self.idiom, self.setting
+        home = None if idiom.any_key else setting.key
+        if idiom.mode and not idiom.any_key and setting.key.mode != idiom.mode:
+            return
+        chords = [stretch.chord for stretch in row]
+        for key in tonics(chords, idiom.before, home):
+            if self._is_elsewhere(row, key):
+                return
+            found = _Row(tuple(row), key, self._groups(row, key))
+            rule = self._broken(found)
+            if rule:
+                yield Refused(rule)
+            else:
+                yield self._variant(found)
+
+    def _is_elsewhere(self, row: Sequence[Stretch], key: Key) -> bool:
+        """Return whether the row is there, but not where the idiom belongs."""
+        idiom, tonic = self.idiom, key.tonic.pitch_class
+        before = self.slots[self.index].before
+        if any(takes(choice, before, tonic) for choice in idiom.not_after):
+            return True
+        if len(row[idiom.first].pieces) < idiom.bars:
+            return True
+        if idiom.style and idiom.style != style_of(_heard(self.slots)):
+            return True
+        changed = row[idiom.last]
+        if idiom.where == ENDING:
+            return not row[-1].slots or not row[-1].slots[0].final
+        if idiom.where == SECTION_END:
+            return not changed.slots or not changed.slots[-1].at_edge
+        if idiom.where in (BLUES_FOUR, BLUES_TURN):
+            bar = 3 if idiom.where == BLUES_FOUR else BARS - 1
+            blues = is_blues_form(self.slots, self.setting.key)
+            return not blues or changed.slots[-1].pieces[-1].bar % BARS != bar
+        return False
+
+    def _groups(self, row: Sequence[Stretch], key: Key) -> tuple[tuple[Chord, ...], ...]:
+        plain = style_of(_heard(self.slots)) == PLAIN
+        return tuple(
+            tuple(self._chord(choice, place, row, key, plain=plain) for choice in group)
+            for place, group in enumerate(self.idiom.after)
+        )
+
+    def _chord(
+        self, choice: Choice, place: int, row: Sequence[Stretch], key: Key, *, plain: bool
+    ) -> Chord:
+        kept = self.idiom.stays(choice, place)
+        chord = None if kept is None else row[kept].chord
+        numeral = written(choice)
+        if chord is None:
+            return numeral.chord(key.tonic, plain=plain)
+        return chord if numeral.bass is None else numeral.over(chord, key.tonic)
+
+    def _broken(self, row: _Row) -> str:
+        """Return the rule that keeps the idiom out, but for those of time and melody."""
+        idiom, setting = self.idiom, self.setting
+        inside = self._covered(row)
+        if idiom.bass and not setting.bass_player:
+            return NO_BASS
+        for place, stretch in enumerate(inside):
+            chord = stretch.chord
+            if chord is None or not stretch.slots:
+                return NO_ROOM
+            if any(slot.fermata for slot in stretch.slots):
+                return AFTER_FERMATA
+            if any(slot.final for slot in stretch.slots) and not self._may_end:
+                return FINAL
+            if idiom.changes(place) and chord.bass != chord.root:
+                return ANOTHER_BASS
+            if idiom.prepared and place and (rule := _unprepared(row, place)):
+                return rule
+            edge = stretch.slots[-1].at_edge and place + 1 < len(row.stretches)
+            if edge and not setting.across_sections:
+                return ACROSS
+            if idiom.changes(place) and (rule := self._at_rest(row, place)):
+                return rule
+        return ""
+
+    @property
+    def _may_end(self) -> bool:
+        """Whether it may change the last chord: as an ending, or where it resolves into it."""
+        return self.idiom.where == ENDING or self.idiom.timing == EARLY
+
+    def _covered(self, row: _Row) -> tuple[Stretch, ...]:
+        """Return the stretches that the variant covers: of one that begins late, its first slot."""
+        inside = row.stretches[: self.idiom.last + 1]
+        if self.idiom.timing == EARLY and len(inside) > 1:
+            last = inside[-1]
+            inside = (*inside[:-1], Stretch(last.chord, last.slots[:1], last.first))
+        return inside
+
+    def _at_rest(self, row: _Row, place: int) -> str:
+        """Return the rule that a blues keeps its I7 and IV7, where one at rest would go."""
+        chord, tonic = row.stretches[place].chord, self.setting.key.tonic.pitch_class
+        after = row.stretches[place + 1].chord if place + 1 < len(row.stretches) else None
+        if chord is None or not chord.is_dominant or row.groups[place][0] == chord:
+            return ""
+        if (chord.root.pitch_class - tonic) % 12 not in (0, _FOURTH):
+            return ""
+        sevenths = after is not None and after.is_dominant
+        if sevenths or is_blues_form(self.slots, self.setting.key):
+            return f"{chord.unicode} is the I7 or IV7 of a blues, which is at rest"
+        return ""
+
+    def _variant(self, row: _Row) -> Variant | Refused:
+        idiom = self.idiom
+        inside = self._covered(row)
+        after_at = inside[-1].slots[-1].after_at
+        pieces = [piece for stretch in inside for piece in stretch.pieces]
+        around = [*pieces, *([after_at] if after_at else [])]
+        parts: list[Part] = []
+        for place, stretch in enumerate(inside):
+            if not idiom.changes(place):
+                parts += [part for slot in stretch.slots for part in as_written(slot).parts]
+                continue
+            timing = self._timing(row, place)
+            shares = [each[0].share for each in idiom.after[place]]
+            lengths = divide(stretch.pieces, shares, timing)
+            if lengths is None:
+                return Refused(NO_ROOM)
+            if not all(self.setting.lasts(length) for length in lengths):
+                return Refused(too_short(self.setting))
+            placed = _placed(stretch.pieces, row.groups[place], lengths)
+            if rule := self._broken_beats(stretch.chord, placed, around, timing):
+                return Refused(rule)
+            parts += self._parts(stretch.chord, placed)
+        count = sum(len(stretch.slots) for stretch in inside)
+        slot = self.slots[self.index]
+        needs_next = idiom.last + 1 < len(idiom.before)
+        keeps = parts[0].chord == slot.chord
+        named = tuple(_named(parts, self._reasons(row)))
+        return Variant(named, keeps_first=keeps, needs_next=needs_next, slots=count)
+
+    def _timing(self, row: _Row, place: int) -> str:
+        if self.idiom.timing:
+            return self.idiom.timing
+        return LATE if row.groups[place][0] == row.stretches[place].chord else EVEN
+
+    def _broken_beats(
+        self,
+        old: Chord | None,
+        placed: Sequence[tuple[Chord, Piece, Fraction, Fraction]],
+        around: Sequence[Piece],
+        timing: str,
+    ) -> str:
+        """Return the rule of metre or melody that the new chords of a stretch break."""
+        for chord, piece, onset, beats in placed:
+            if chord == old:
+                continue
+            here, there = weight_at(around, onset), weight_at(around, onset + beats)
+            lasts_on = any(c == chord and o == onset + beats for c, _, o, _ in placed)
+            if timing == EARLY:
+                if not lasts_on and here <= there:
+                    return LIGHTER
+            elif chord.is_diminished_seventh and here > there > 0 and not lasts_on:
+                return HEAVIER
+            if clash := melody_clash(chord, onset, beats, piece, self.setting):
+                return clash
+        return ""
+
+    def _parts(
+        self, old: Chord | None, placed: Sequence[tuple[Chord, Piece, Fraction, Fraction]]
+    ) -> Iterator[Part]:
+        for chord, piece, onset, beats in placed:
+            added = chord != old
+            yield Part(chord, onset, beats, piece.bar, self.idiom.name if added else "")
+
+    def _reasons(self, row: _Row) -> dict[Chord, str]:
+        """Return what is said of each new chord: of the first why, of the others what they are."""
+        found: dict[Chord, str] = {}
+        for stretch, group, choices in zip(
+            row.stretches, row.groups, self.idiom.after, strict=True
+        ):
+            for chord, choice in zip(group, choices, strict=True):
+                if chord == stretch.chord or chord in found:
+                    continue
+                numeral = printed_numeral(text_of(choice))
+                also = f"{chord.unicode} belongs to it, as {numeral} in {row.key.unicode}"
+                found[chord] = also if found else said(self.idiom, row.stretches, row.groups)
+        return found
+
+
+def _unprepared(row: _Row, place: int) -> str:
+    """Return the rule that a suspended note sounds in the chord before, where it does not."""
+    group, before = row.groups[place], row.stretches[place - 1].chord
+    if len(group) == 1 or before is None:
+        return ""
+    early, rest = group[0], group[1]
+    for note in early.tones:
+        if note.pitch_class not in rest.pcs and note.pitch_class not in before.pcs:
+            return f"a suspension is prepared: {note.unicode} does not sound in {before.unicode}"
+    return ""
+
+
+def said(idiom: Idiom, stretches: Sequence[Stretch], groups: Sequence[Sequence[Chord]]) -> str:
+    """Return an idiom's reason with the names of its chords and notes."""
+    old = [stretch.chord for stretch in stretches]
+    new = [chord for group in groups for chord in group]
+
+    def name(match: object) -> str:
+        found = FIELD.fullmatch(str(match))
+        assert found is not None
+        chord = (old if found[1] else new)[int(found[2]) - 1]
+        assert chord is not None
+        if found[3]:
+            return Degree.parse(found[3]).over(chord.root).plain().unicode
+        return chord.unicode
+
+    return FIELD.sub(lambda match: name(match[0]), idiom.reason)
+
+
+def _named(parts: Sequence[Part], reasons: dict[Chord, str]) -> Iterator[Part]:
+    for part in parts:
+        told = part.move and part.chord is not None
+        yield replace(part, reason=reasons.get(part.chord, "")) if told and part.chord else part
+
+
+def is_blues_form(slots: Sequence[Slot], key: Key) -> bool:
+    """Return whether the slots of a tune are a blues."""
+    opening: dict[int, Chord | None] = {}
+    for slot in slots:
+        for piece in slot.pieces:
+            if piece.number:
+                opening.setdefault(piece.bar, slot.chord)
+    return bool(blues_mode(list(opening.values()), key))
+
+
+def _heard(slots: Sequence[Slot]) -> list[tuple[int, ...]]:
+    return [slot.chord.semitones for slot in slots if slot.chord is not None]
+
+
+def _placed(
+    pieces: Sequence[Piece], chords: Sequence[Chord], lengths: Sequence[Fraction]
+) -> list[tuple[Chord, Piece, Fraction, Fraction]]:
+    """Return each chord where it stands, cut at the bar lines."""
+    found = []
+    moment = pieces[0].onset
+    for chord, length in zip(chords, lengths, strict=True):
+        end = moment + length
+        while moment < end:
+            piece = piece_at(pieces, moment)
+            assert piece is not None
+            stop = min(end, piece.onset + piece.beats)
+            found.append((chord, piece, moment, stop - moment))
+            moment = stop
+    return found

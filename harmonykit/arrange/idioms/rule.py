@@ -1,0 +1,44 @@
+"""An idiom as a move: asked for by name, as the other moves are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from harmonykit.arrange.idioms.idiom import Idiom
+from harmonykit.arrange.idioms.offering import offers, offers_within
+from harmonykit.arrange.idioms.reading import IDIOMS
+from harmonykit.arrange.moves.rule import Refused, Setting, Variant
+from harmonykit.arrange.slots import Slot
+from harmonykit.words.former import plain
+
+
+@dataclass(frozen=True, slots=True)
+class IdiomMove:
+    """An idiom as a move.
+
+    Parameters
+    ----------
+    idiom : Idiom
+    """
+
+    idiom: Idiom
+
+    @property
+    def name(self) -> str:
+        """The idiom's name."""
+        return self.idiom.name
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield what it offers inside one slot; only where nothing before the slot matters."""
+        return offers_within(slot, setting, self.idiom)
+
+    def spans(
+        self, slots: Sequence[Slot], index: int, setting: Setting
+    ) -> Iterator[Variant | Refused]:
+        """Yield what it offers from a slot of a tune on."""
+        return offers(slots, index, setting, (self.idiom,))
+
+
+IDIOM_MOVES = {plain(each.name): IdiomMove(each) for each in IDIOMS.values() if each.after}
+"""The shipped idioms that write something, by their names as they are looked up."""

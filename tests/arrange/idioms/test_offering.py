@@ -1,0 +1,258 @@
+"""What idioms write: rows that were published, in twelve keys, and laws on drawn tunes.
+
+The rows stand here as their sources print them; common practice, no source where none is named.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from small_tunes import tune_of, tunes
+
+from harmonykit.arrange.idioms.offering import is_blues_form, offers
+from harmonykit.arrange.idioms.reading import IDIOMS
+from harmonykit.arrange.moves import Refused, Setting, Variant
+from harmonykit.arrange.slots import slots_of
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.interval import Interval
+from harmonykit.tune.tune import Tune
+
+KEYS = ("P1", "m2", "M2", "m3", "M3", "P4", "A4", "P5", "m6", "M6", "m7", "M7")
+Row = list[tuple[Chord | None, Fraction]]
+
+
+def all_offers(name: str, tune: Tune, **known: object) -> list[Variant | Refused]:
+    setting = Setting(tune.key, tune.melody, tune.tempo, **known)  # type: ignore[arg-type]
+    slots = slots_of(tune)
+    every = range(len(slots))
+    return [each for index in every for each in offers(slots, index, setting, [IDIOMS[name]])]
+
+
+def written(name: str, tune: Tune, **known: object) -> list[Row]:
+    """Return the rows that an idiom writes, chords that last over bar lines joined."""
+    found = []
+    for each in all_offers(name, tune, **known):
+        if isinstance(each, Variant):
+            row: Row = []
+            for part in each.parts:
+                if row and row[-1][0] == part.chord:
+                    row[-1] = (part.chord, row[-1][1] + part.beats)
+                else:
+                    row.append((part.chord, part.beats))
+            found.append(row)
+    return found
+
+
+def refused(name: str, tune: Tune, **known: object) -> list[str]:
+    return [each.rule for each in all_offers(name, tune, **known) if isinstance(each, Refused)]
+
+
+def pitched(row: Row) -> list[tuple[list[int], Fraction]]:
+    return [(sorted(chord.pcs) if chord else [], beats) for chord, beats in row]
+
+
+# Name, changes of the tune, key, the row with beats, and what else is known.
+PUBLISHED = [
+    # Web, "Playing over Rhythm Changes": B flat, B dim, C minor, D flat dim, D minor.
+    (
+        "ascending passing diminished",
+        "| Bb6 | Cm7 | Dm7 |",
+        "Bb",
+        "Bb6:2 Bdim7:2 Cm7:2 C#dim7:2",
+    ),
+    ("passing diminished turnaround", "| Bb6 G7 | Cm7 F7 |", "Bb", ""),
+    ("passing diminished turnaround", "| Bb6 Gm7 | Cm7 F7 |", "Bb", "Bb6:2 Bdim7:2"),
+    ("raised fourth diminished", "| F6 | G7 |", "C", "F6:2 F#dim7:2"),
+    ("raised fifth diminished", "| G7 | Am7 |", "C", "G7:2 G#dim7:2"),
+    ("delayed tonic", "| G7 | C6 | F6 |", "C", "G7:4 Cdim7:2 C6:2"),
+    ("descent from the fourth degree", "| F6 | C6 | Dm7 |", "C", "F6:2 Fm6:2 Em7:2 Ebdim7:2"),
+    # Open Music Theory, "Embellishing Chords": a dominant and the minor seventh a fifth above.
+    ("ii before a dominant", "| F7 | Bb6 | F7 |", "Bb", "Cm7:2 F7:2"),
+    ("half-diminished ii before a dominant", "| A7 | Dm7 |", "C", "Em7b5:2 A7:2"),
+    # Wikipedia, "Ragtime progression": E7 A7 D7 G7 for the row of fifths in C.
+    ("chain of dominants", "| Em7 Am7 | Dm7 G7 |", "C", "E7:2 A7:2 D7:2"),
+    ("dominant of the dominant", "| Dm7 | G7 |", "C", "D7:4"),
+    # Wikipedia, "Tritone substitution": D flat 7 for G7; its ii is A flat minor.
+    ("tritone substitution with its ii", "| G7 | C6 | F6 |", "C", "Abm7:2 Db7:2"),
+    ("tritone ii–V", "| Dm7 | G7 | C6 |", "C", "Abm7:4 Db7:4"),
+    ("tritone substitution in a cadence", "| Dm7 | G7 | C6 |", "C", "Dm7:4 Db7:4"),
+    ("chromatic ii–V", "| Dm7 | G7 | C6 |", "C", "Ebm7:2 Ab7:2 Dm7:2 G7:2"),
+    # Wikipedia, "Backdoor progression": iv7, flat VII7, I.
+    ("backdoor ii–V", "| Dm7 | G7 | C6 |", "C", "Fm7:4 Bb7:4"),
+    ("backdoor after the fourth degree", "| F6 | C6 |", "C", "F6:2 Bb7:2"),
+    ("minor subdominant", "| F6 | C6 |", "C", "F6:2 Fm6:2"),
+    # Web, "Line Clichés": Am Am(maj7) Am7 Am6; Dm Dm(maj7) Dm7 G7; C C+ C6 C7.
+    ("minor line cliché", "| Am | Am | Dm7 |", "Am", "Am:2 Ammaj7:2 Am7:2 Am6:2"),
+    ("line cliché before the dominant", "| Dm7 | Dm7 | G7 |", "C", "Dm7:2 Dmmaj7:2 Dm7:4"),
+    ("rising line cliché", "| C | C | F |", "C", "C:2 C+:2 C6:2 C7:2"),
+    ("major line cliché", "| C | C | F |", "C", "C:4 Cmaj7:2 C7:2"),
+    # Wikipedia, "Nonchord tone": 4-3 and 9-8 suspensions.
+    ("four–three suspension", "| Dm7 | G7 | C6 |", "C", "Dm7:4 G7sus4:2 G7:2"),
+    ("four–three suspension on the tonic", "| G7 | C | F |", "C", "G7:4 Csus4:2 C:2"),
+    ("nine–eight suspension", "| G | C | F |", "C", "G:4 Cadd9:2 C:2"),
+    # Wikipedia, "Turnaround (music)": its rows, in C.
+    ("flat-side chords for vi ii V", "| C6 Am7 | Dm7 G7 |", "C", "C6:2 Eb7:2 Abmaj7:2 Db7:2"),
+    ("VI7 for vi", "| C6 Am7 | Dm7 G7 |", "C", "A7:2"),
+    ("flat six to the dominant", "| E7 | Am6 |", "Am", "F7:2 E7:2"),
+    # Wikipedia, "Andalusian cadence": A minor, G, F, E.
+    ("Andalusian descent", "| Am | Am | E |", "Am", "Am:4 G:2 F:2"),
+    # Wikipedia, "Coltrane changes": Dm7 Eb7, Ab B7, E G7, C.
+    (
+        "major-third cycle",
+        "| Dm7 | G7 | C6 | C6 | F6 |",
+        "C",
+        "Dm7:2 Eb7:2 Abmaj7:2 B7:2 Emaj7:2 G7:2 C6:4",
+    ),
+    ("flat seven for the dominant", "| G | C |", "C", "Bb:4"),
+    ("flat six and flat seven home", "| F | G | C |", "C", "Ab:4 Bb:4"),
+    ("deceptive cadence", "| G7 | C6 | F6 |", "C", "G7:4 Am7:4"),
+    ("flat six before the last chord", "| G7 | C6 |", "C", "G7:4 Abmaj7:2 C6:2"),
+    ("flat two before the last chord", "| G7 | C6 |", "C", "G7:4 Dbmaj7:2 C6:2"),
+    ("plagal ending in minor", "| G7 | C6 |", "C", "G7:4 Fm6:2 C6:2"),
+    ("six-nine ending", "| G7 | C6 |", "C", "G7:4 C6/9:4"),
+    ("major ending in minor", "| E7 | Am |", "Am", "E7:4 A:4"),
+    ("planing down", "| Em7 | Dm7 |", "C", "Em7:2 Ebm7:2"),
+    ("planing up", "| Dm7 | Em7 |", "C", "Dm7:2 D#m7:2"),
+]  # fmt: skip
+
+
+def row_of(text: str) -> Row:
+    pairs = (word.rpartition(":") for word in text.split())
+    return [(Chord.parse(name), Fraction(beats)) for name, _, beats in pairs]
+
+
+@pytest.mark.parametrize(("name", "changes", "key", "row"), PUBLISHED)
+def test_a_published_row_is_written_in_twelve_keys(
+    name: str, changes: str, key: str, row: str
+) -> None:
+    tune = tune_of(changes, key=key)
+    wanted = [row_of(row)] if row else []
+    assert written(name, tune) == wanted
+    for way in map(Interval.parse, KEYS):
+        moved = [[(c.transpose(way) if c else None, b) for c, b in each] for each in wanted]
+        found = written(name, tune.transpose(way))
+        assert list(map(pitched, found)) == list(map(pitched, moved))
+
+
+SECTIONS = "sections = 2"
+
+
+@pytest.mark.parametrize(
+    ("name", "row"),
+    [
+        # Wikipedia, "Turnaround (music)".
+        ("turnaround", "C6:2 Am7:2 Dm7:2 G7:2"),
+        ("turnaround with a secondary dominant", "C6:2 A7:2 Dm7:2 G7:2"),
+        ("turnaround from the third degree", "Em7:2 A7:2 Dm7:2 G7:2"),
+        ("flat-side turnaround", "C6:2 Ebmaj7:2 Abmaj7:2 Db7:2"),
+        ("turnaround with a passing diminished", "C6:2 C#dim7:2 Dm7:2 G7:2"),
+    ],
+)
+def test_a_turnaround_stands_where_a_section_starts_again(name: str, row: str) -> None:
+    tune = Tune.parse("|: C6 | F6 | C6 | C6 :|", key="C")
+    assert written(name, tune) == [row_of(row)]
+    once = Tune.parse("| C6 | F6 | C6 | C6 | F6 | C6 |", key="C")
+    assert written(name, once) == []
+
+
+BLUES = "| C7 | F7 | C7 | C7 | F7 | F7 | C7 | C7 | Dm7 | G7 | C7 | C7 |"
+
+
+def test_bar_four_of_a_blues_has_the_two_five_of_the_fourth_degree() -> None:
+    name = "ii–V of the fourth degree in the blues"
+    assert written(name, tune_of(BLUES)) == [row_of("C7:4 Gm7:2 C7:2")]
+    assert written(name, tune_of("| C7 | C7 | F7 | F7 | C7 | C7 | F7 | F7 |")) == []
+
+
+def test_a_blues_keeps_its_sevenths_at_rest() -> None:
+    """Wikipedia, "Twelve-bar blues": I7 and IV7, which resolve nowhere."""
+    tune = tune_of(BLUES)
+    slots, setting = slots_of(tune), Setting(tune.key, (), 120)
+    assert is_blues_form(slots, tune.key)
+    for index in range(len(slots)):
+        for found in offers(slots, index, setting):
+            if isinstance(found, Variant):
+                inside = slots[index : index + found.slots]
+                first = {slot.onset: slot.chord for slot in inside}
+                for part in found.parts:
+                    old = first.get(part.onset)
+                    if old is not None and str(old) in ("C7", "F7"):
+                        assert part.chord == old
+
+
+@pytest.mark.parametrize(
+    ("name", "changes", "rule"),
+    [
+        ("four–three suspension", "| Dm6 | G7 | C6 |", "a suspension is prepared: C does not"),
+        ("raised fourth diminished to the tonic", "| F6 | C6 |", "the bass line makes it"),
+        ("tritone substitution with its ii", "| G7/B | C6 | F6 |", "another bass"),
+        ("VI7 for vi", "| F6 Am7 Dm7 / |", ""),
+        ("deceptive cadence", "| G7 | C6 |", "not on the final chord"),
+        ("minor subdominant with the backdoor", "| F6 C6 / / |", "do not fit"),
+    ],
+)
+def test_the_rule_that_keeps_it_out_is_named(name: str, changes: str, rule: str) -> None:
+    found = refused(name, tune_of(changes))
+    assert any(rule in each for each in found) if rule else not found
+
+
+def test_a_melody_note_a_half_step_above_a_tone_keeps_it_out() -> None:
+    """D flat over D flat 7 is its root; A over A flat minor is a half step above its root."""
+    rubs = tune_of("| G7 | C6 | F6 |", melody="| A4:4 | r:4 | r:4 |")
+    assert "A is a semitone above" in refused("tritone substitution with its ii", rubs)[0]
+    fine = tune_of("| G7 | C6 | F6 |", melody="| B4:4 | r:4 | r:4 |")
+    assert written("tritone substitution with its ii", fine)
+
+
+def test_plain_tunes_get_triads() -> None:
+    plain = Tune.parse("|: C | F | C | C :|", key="C")
+    assert written("turnaround", plain) == [row_of("C:2 Am:2 Dm:2 G7:2")]
+
+
+def test_the_bass_line_needs_a_bass() -> None:
+    tune = tune_of("| F6 | C6 |")
+    found = written("raised fourth diminished to the tonic", tune, bass_player=True)
+    assert found == [] or str(found[0][-1][0]) == "C6/G"
+    inner = tune_of("| F6 | C6 | Dm7 |")
+    (row,) = written("raised fourth diminished to the tonic", inner, bass_player=True)
+    assert [str(chord) for chord, _ in row] == ["F6", "F#dim7", "C6/G"]
+
+
+def test_the_reason_names_the_notes_that_move() -> None:
+    (found,) = all_offers("delayed tonic", tune_of("| G7 | C6 | F6 |"))
+    assert isinstance(found, Variant)
+    reasons = [part.reason for part in found.parts if part.move]
+    assert reasons == ["C°7 delays C6: the root C is there, G♭ rises to G and E♭ to E"]
+
+
+@given(tunes())
+@settings(max_examples=150, deadline=None)
+def test_a_variant_fills_its_slots_and_no_more(tune: Tune) -> None:
+    """Total length kept, no gap, no bar line crossed, no chord shorter than asked, no rub added."""
+    slots, setting = slots_of(tune), Setting(tune.key, tune.melody, tune.tempo, 0.4)
+    for index in range(len(slots)):
+        for found in offers(slots, index, setting):
+            if isinstance(found, Refused):
+                assert found.rule
+                continue
+            inside = slots[index : index + found.slots]
+            assert len(inside) == found.slots
+            pieces = [piece for slot in inside for piece in slot.pieces]
+            reached = inside[0].onset
+            for part in found.parts:
+                assert part.onset == reached and part.beats > 0
+                (piece,) = [
+                    p
+                    for p in pieces
+                    if p.bar == part.bar and p.onset <= reached < p.onset + p.beats
+                ]
+                reached += part.beats
+                assert reached <= piece.onset + piece.beats
+                assert bool(part.move) == bool(part.reason)
+                assert len(part.reason.split()) <= 40
+            assert reached == inside[-1].end
+            assert any(part.move for part in found.parts)
+            assert found.keeps_first == (found.parts[0].chord == inside[0].chord)
+            assert not found.needs_next or inside[-1].after is not None
