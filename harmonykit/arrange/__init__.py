@@ -25,8 +25,8 @@ else:
     __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 
 __all__ = [
-    "LEFT_ALONE",
     "IDIOMS",
+    "LEFT_ALONE",
     "MEASURES",
     "MOVES",
     "STYLES",

@@ -13,6 +13,7 @@ from harmonykit.arrange.idioms.reading import IDIOMS, OWN_FILE, read_idioms
 from harmonykit.arrange.idioms.standing import find_idioms
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
+from harmonykit.tune.analysis.blues import blues_of
 from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.tune import Tune
 from harmonykit.words.former import plain
@@ -51,6 +52,10 @@ def _standing(asked: str, own: Path | None, more: Mapping[str, Idiom]) -> Iterat
     if own is None and beside is not None and beside.is_file():
         more = read_idioms(beside)
         yield from _wrapped(f"with the idioms of {beside.name}, beside the tune")
+    if mode := blues_of(tune):
+        yield from _wrapped(
+            f"twelve-bar blues in {tune.key.tonic.unicode} {mode}: I7 and IV7 are at rest"
+        )
     places = find_idioms(tune, idioms={**IDIOMS, **more})
     for place in places:
         yield from _wrapped(str(place))

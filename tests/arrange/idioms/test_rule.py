@@ -1,0 +1,30 @@
+"""An idiom is a move by name."""
+
+from __future__ import annotations
+
+import pytest
+from small_tunes import tune_of
+
+from harmonykit.arrange.idioms.rule import IDIOM_MOVES
+from harmonykit.arrange.moves import MOVES, move_named
+from harmonykit.arrange.search import reharmonise
+from harmonykit.errors import HarmonyError
+from harmonykit.words.former import plain
+
+
+def test_it_is_asked_for_as_other_moves_are() -> None:
+    assert move_named("tritone ii-V").name == "tritone ii–V"
+    assert move_named("Delayed tonic") is IDIOM_MOVES["delayed tonic"]
+    assert not set(map(plain, MOVES)) & set(IDIOM_MOVES)
+    with pytest.raises(HarmonyError) as caught:
+        move_named("delayed tonnic")
+    assert "'delayed tonic'" in caught.value.mend
+
+
+def test_one_that_fits_a_slot_is_played_with_its_reason() -> None:
+    """Open Music Theory, "Embellishing Chords": the ii of a dominant."""
+    name = "ii before a dominant"
+    (best,) = reharmonise(tune_of("| G7 | C6 |"), "ukulele", [name], 1, prefer=name)
+    assert [str(step.chord) for step in best.steps][:2] == ["Dm7", "G7"]
+    assert best.added[0].move == name
+    assert best.added[0].reason.startswith("Dm7 is the ii of G7: its C is held or falls to B")
