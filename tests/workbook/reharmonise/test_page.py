@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 
 from harmonykit.arrange.measures import UNITS
 from harmonykit.arrange.moves import MOVES
-from harmonykit.score.typed import open_file
+from harmonykit.score.typed import open_file, read_typed
 from harmonykit.words.glossary import term
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
@@ -133,3 +134,20 @@ def test_each_cell_and_each_diagram_has_its_rule(ways: Ways) -> None:
     ruled = set(re.findall(r"\.(@own@k\d+)\{", html))
     used = set(re.findall(r'class="(?:cell|box) (\S+?)[ "]', html))
     assert used and used <= ruled
+
+
+@pytest.mark.parametrize(("head", "pressed"), [("", "C major"), ("Key: A minor\n", "A minor")])
+def test_the_key_that_is_taken_is_pressed_among_those_offered(head: str, pressed: str) -> None:
+    text = f"{head}| C | G | Am | F |"
+    html = page.source_html(ReharmoniseState(text=text), "", read_typed(text))
+    buttons = [each for each in tree(html).iter("button") if "key-" in each.get("data-press", "")]
+    states = {each.text: each.get("aria-pressed") for each in buttons}
+    assert set(states) == {"C major", "A minor"}
+    assert [name for name, now in states.items() if now == "true"] == [pressed]
+    # What is pressed looks so: a button of the group is filled with ink.
+    css = (Path(page.__file__).parent / "reharmonise.css").read_text(encoding="utf-8")
+    (group,) = (each.get("class") or "" for each in tree(html).iter() if each.get("role"))
+    rule = re.search(
+        r'\.(hk-[a-z]+) button\[aria-pressed="true"\] \{ background: var\(--ink\)', css
+    )
+    assert rule is not None and rule[1] in group.split()
