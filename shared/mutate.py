@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import argparse
 import ast
+import compileall
 import csv
 import os
 import random
@@ -224,6 +225,8 @@ class Copy:
             shutil.copytree(ROOT / name, top / name, ignore=ignored)
         for name in _FILES:
             shutil.copy(ROOT / name, top)
+        # Compiled once: the tests of a mutant write nothing, and its own file is newer.
+        compileall.compile_dir(top / "harmonykit", quiet=2)
         return cls(top)
 
     def own_tests(self, mutant: Mutant) -> list[str]:
