@@ -10,21 +10,9 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Literal
 
+from harmonykit.draw import tree
 from harmonykit.draw.base.style import POINTS_PER_MM, REGULAR, palette
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import (
-    Anchor,
-    Group,
-    Mark,
-    Outline,
-    Part,
-    Path,
-    Point,
-    Sheet,
-    Text,
-    polyline,
-    ring,
-)
 
 # Capitals of the text face are .66 em high: their middle lies this far above the baseline.
 CAP_MIDDLE_EM = 0.327
@@ -44,14 +32,14 @@ class Canvas:
     def __init__(self, width: float, height: float, colours: str = "colour") -> None:
         palette(colours)
         self.width, self.height, self.colours = width, height, colours
-        self._open: list[list[Part]] = [[]]
+        self._open: list[list[tree.Part]] = [[]]
 
     @property
-    def parts(self) -> tuple[Part, ...]:
+    def parts(self) -> tuple[tree.Part, ...]:
         """What is drawn so far, or in the group that is open."""
         return tuple(self._open[-1])
 
-    def add(self, part: Part) -> None:
+    def add(self, part: tree.Part) -> None:
         """Lay a part on what is there."""
         self._open[-1].append(part)
 
@@ -60,19 +48,19 @@ class Canvas:
         """Put what is drawn meanwhile under one id (``None`` for no id) and role."""
         self._open.append([])
         yield
-        self.add(Group(tuple(self._open.pop()), name or "", role, alt))
+        self.add(tree.Group(tuple(self._open.pop()), name or "", role, alt))
 
     @contextmanager
     def mark(self, role: str, x: float, y: float, d: float) -> Iterator[None]:
         """Make what is drawn meanwhile the mark of a role, in mm."""
         self._open.append([])
         yield
-        parts = tuple(part for part in self._open.pop() if isinstance(part, (Path, Text)))
-        self.add(Mark(role, x, y, d, parts))
+        parts = tuple(part for part in self._open.pop() if isinstance(part, (tree.Path, tree.Text)))
+        self.add(tree.Mark(role, x, y, d, parts))
 
     def lines(
         self,
-        strokes: Sequence[Sequence[Point]],
+        strokes: Sequence[Sequence[tree.Point]],
         width: float,
         *,
         colour: str = "ink",
@@ -81,8 +69,10 @@ class Canvas:
         role: str = "",
     ) -> None:
         """Draw several open polylines as one path."""
-        outline = tuple(step for stroke in strokes for step in polyline(stroke))
-        self.add(Path(outline, stroke=colour, width=width, dash=tuple(dash), cap=cap, role=role))
+        outline = tuple(step for stroke in strokes for step in tree.polyline(stroke))
+        self.add(
+            tree.Path(outline, stroke=colour, width=width, dash=tuple(dash), cap=cap, role=role)
+        )
 
     def rectangle(
         self,
@@ -95,16 +85,16 @@ class Canvas:
         opacity: float = 1.0,
     ) -> None:
         """Fill a rectangle given by its top left corner."""
-        self.add(Path(_corners(x, y, width, height), fill=colour, opacity=opacity))
+        self.add(tree.Path(_corners(x, y, width, height), fill=colour, opacity=opacity))
 
     def area(self, x: float, y: float, width: float, height: float) -> None:
         """Lay an unseen rectangle that a click can meet, given by its top left corner."""
-        self.add(Path(_corners(x, y, width, height), role="area"))
+        self.add(tree.Path(_corners(x, y, width, height), role="area"))
 
     def place(self, drawing: Drawing, x: float, y: float, prefix: str = "") -> None:
         """Lay a drawing with its top left corner at a place, its ids behind a prefix."""
         parts = tuple(part.moved(x, y) for part in drawing.prefixed(prefix).sheet.parts)
-        self.add(Group(parts, role="drawing", alt=drawing.alt))
+        self.add(tree.Group(parts, role="drawing", alt=drawing.alt))
 
     def circle(
         self,
@@ -119,8 +109,8 @@ class Canvas:
     ) -> None:
         """Draw a circle; ``across`` is measured on the line's middle."""
         self.add(
-            Path(
-                ring(x, y, across),
+            tree.Path(
+                tree.ring(x, y, across),
                 fill=fill or "",
                 stroke=stroke or "",
                 width=width,
@@ -129,23 +119,25 @@ class Canvas:
         )
 
     def arc(
-        self, centre: Point, radius: float, start: float, end: float, width: float, colour: str
+        self, centre: tree.Point, radius: float, start: float, end: float, width: float, colour: str
     ) -> None:
         """Draw an arc between two clock angles."""
         self.lines([arc_points(centre, radius, start, end)], width, colour=colour)
 
-    def arrow(self, points: Sequence[Point], width: float, colour: str = "ink") -> None:
+    def arrow(self, points: Sequence[tree.Point], width: float, colour: str = "ink") -> None:
         """Draw a line whose last point is the tip of a barbed head."""
         (x0, y0), (x1, y1) = points[-2], points[-1]
         along = math.atan2(y1 - y0, x1 - x0)
         right, down = width * math.cos(along), width * math.sin(along)
 
-        def turned(x: float, y: float) -> Point:
+        def turned(x: float, y: float) -> tree.Point:
             return x1 + x * right - y * down, y1 + x * down + y * right
 
         self.lines([[*points[:-1], turned(-2.3, 0.0)]], width, colour=colour)
         head = [(0.0, 0.0), (-3.15, 1.32), (-2.35, 0.0), (-3.15, -1.32)]
-        self.add(Path(polyline([turned(*point) for point in head], closed=True), fill=colour))
+        self.add(
+            tree.Path(tree.polyline([turned(*point) for point in head], closed=True), fill=colour)
+        )
 
     def text(
         self,
@@ -156,10 +148,10 @@ class Canvas:
         *,
         weight: int = REGULAR,
         colour: str = "ink",
-        anchor: Anchor = "center",
+        anchor: tree.Anchor = "center",
     ) -> None:
         """Set a run of text by its baseline; anchor ``"left"``, ``"center"`` or ``"right"``."""
-        self.add(Text(x, baseline, text, size, weight, colour, anchor))
+        self.add(tree.Text(x, baseline, text, size, weight, colour, anchor))
 
     def letter(
         self,
@@ -170,31 +162,31 @@ class Canvas:
         *,
         weight: int = REGULAR,
         colour: str = "ink",
-        anchor: Anchor = "center",
+        anchor: tree.Anchor = "center",
     ) -> None:
         """Set a run of text so that the middle of its capitals is at ``y``."""
         down = CAP_MIDDLE_EM * size / POINTS_PER_MM
         self.text(x, y + down, text, size, weight=weight, colour=colour, anchor=anchor)
 
-    def drawing(self, title: str, alt: str, origin: Point = (0.0, 0.0)) -> Drawing:
+    def drawing(self, title: str, alt: str, origin: tree.Point = (0.0, 0.0)) -> Drawing:
         """Finish: return the sheet as a ``harmonykit.draw.drawing.Drawing``."""
         width, height = round(self.width, 3), round(self.height, 3)
-        sheet = Sheet(width, height, self.parts, title, alt)
+        sheet = tree.Sheet(width, height, self.parts, title, alt)
         return Drawing(sheet, origin, self.colours)
 
 
-def _corners(x: float, y: float, width: float, height: float) -> Outline:
+def _corners(x: float, y: float, width: float, height: float) -> tree.Outline:
     corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
-    return polyline(corners, closed=True)
+    return tree.polyline(corners, closed=True)
 
 
-def on_clock(centre: Point, radius: float, angle: float) -> Point:
+def on_clock(centre: tree.Point, radius: float, angle: float) -> tree.Point:
     """Return the point at a clock angle (degrees from the top, turning right)."""
     turn = math.radians(angle)
     return centre[0] + radius * math.sin(turn), centre[1] - radius * math.cos(turn)
 
 
-def arc_points(centre: Point, radius: float, start: float, end: float) -> list[Point]:
+def arc_points(centre: tree.Point, radius: float, start: float, end: float) -> list[tree.Point]:
     """Return points along an arc, one for every 1.5 degrees or closer."""
     steps = max(2, math.ceil(abs(end - start) / 1.5))
     turns = (start + (end - start) * step / steps for step in range(steps + 1))

@@ -16,18 +16,7 @@ from harmonykit.files import write_new
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import REACHES
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.draft.ideas import (
-    AS_WRITTEN,
-    DOMINANTS,
-    OFFERED,
-    REASON,
-    SCALE,
-    SHAPE,
-    STATIONS,
-    TOGETHER,
-    Idea,
-    Station,
-)
+from harmonykit.lesson.draft import ideas
 from harmonykit.lesson.draft.offers import Offer, offer_of, offers, tempo_at
 from harmonykit.lesson.plan.keys import FORMAT
 from harmonykit.lesson.plan.model import LessonError
@@ -93,7 +82,7 @@ def draft(
     tune_name: str,
     instrument: InstrumentLike,
     number: int | None = None,
-    idea: Idea = OFFERED,
+    idea: ideas.Idea = ideas.OFFERED,
 ) -> str:
     """Return a lesson's text for a tune on an instrument.
 
@@ -141,24 +130,24 @@ def draft(
     return "\n".join([*front, FENCE, "", body, ""])
 
 
-Levels = list[tuple[Station, Offer]]
+Levels = list[tuple[ideas.Station, Offer]]
 
 
-def _levels(tune: Tune, instrument: Instrument, idea: Idea) -> Levels:
+def _levels(tune: Tune, instrument: Instrument, idea: ideas.Idea) -> Levels:
     """Return the levels: the tune as written, then what it offers, the least first."""
     found = offers(tune, instrument, idea.moves)[-MOST_MOVES:]
-    levels = [(AS_WRITTEN, Offer((), 1, ()))]
-    levels += [(STATIONS[offer.moves[0]], offer) for offer in found]
+    levels = [(ideas.AS_WRITTEN, Offer((), 1, ()))]
+    levels += [(ideas.STATIONS[offer.moves[0]], offer) for offer in found]
     if len(found) > 1:
         moves = tuple(move for offer in found for move in offer.moves)
         every = offer_of(tune, instrument, moves, max(offer.hand for offer in found))
         # Where all of them stand in the same bars, one more level would show nothing new.
         if every and len(every.bars) > len(found[-1].bars):
-            levels.append((TOGETHER, every))
+            levels.append((ideas.TOGETHER, every))
     return levels
 
 
-def _level(tune: Tune, station: Station, offer: Offer) -> list[str]:
+def _level(tune: Tune, station: ideas.Station, offer: Offer) -> list[str]:
     lines = ["", "[[levels]]", f"name = {_quoted(station.name)}"]
     lines.append(f"moves = {json.dumps(list(offer.moves))}")
     lines += [f"prefer_move = {_quoted(offer.moves[0])}"] if len(offer.moves) == 1 else []
@@ -205,16 +194,16 @@ def _sections(tune: Tune, levels: Levels) -> Iterator[str]:
     for place, (station, offer) in enumerate(levels, start=1):
         if station.needs and station.needs not in shown:
             shown.add(station.needs)
-            yield SHAPE if station.needs == "shape" else SCALE
+            yield ideas.SHAPE if station.needs == "shape" else ideas.SCALE
         yield _section(station, offer, place)
         if place == 1 and dominants_of(tune):
-            yield DOMINANTS
+            yield ideas.DOMINANTS
     if "shape" in shown:
-        yield REASON
+        yield ideas.REASON
     yield "## By numbers\n\n{{{{ comparison() }}}}"
 
 
-def _section(station: Station, offer: Offer, place: int) -> str:
+def _section(station: ideas.Station, offer: Offer, place: int) -> str:
     text = station.text.replace("{level}", str(place))
     counted = f" {{{{{{{{ added({place}) }}}}}}}}" if offer.added else ""
     parts = [f"## {station.name}", text + counted, f"{{{{{{{{ chart({place}) }}}}}}}}"]

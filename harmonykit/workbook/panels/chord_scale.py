@@ -23,36 +23,10 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.panels.chord_scale_climb import (
-    NOBODY,
-    PLAIN,
-    STEPS,
-    TONICS,
-    ChordScale,
-    ChordScaleState,
-    begun,
-    borrowings,
-    chord_in,
-    climb_of,
-    compute,
-)
+from harmonykit.workbook.panels import chord_scale_climb as climb
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
 from harmonykit.workbook.panels.staff_scene import HIGH_MM, STAFF_LINES, Chordal, Staff, head_marks
-
-__all__ = [
-    "ChordScale",
-    "ChordScalePanel",
-    "ChordScaleState",
-    "TONICS",
-    "begun",
-    "climb_of",
-    "compute",
-    "draw",
-    "scene",
-    "show",
-]
-
 
 _HEAD_MM = 3.0
 
@@ -66,7 +40,7 @@ def scene(instrument: str) -> Scene:
     neck.draw(canvas)
     steps = tuple(
         Spot(f"step-{n}", staff.x(n), 3.0, point=10.0, across=15.0, tall=6.0)
-        for n in range(STEPS + 1)
+        for n in range(climb.STEPS + 1)
     )
     notes = tuple(spot for spot in staff.spots() if spot.id.startswith("note"))
     return Scene(
@@ -85,10 +59,10 @@ def _neck(instrument: str) -> Neck:
 
 
 def _staff(instrument: str) -> Staff:
-    return Staff.for_neck(Instrument.named(instrument), STEPS + 1)
+    return Staff.for_neck(Instrument.named(instrument), climb.STEPS + 1)
 
 
-def show(result: ChordScale) -> Shown:
+def show(result: climb.ChordScale) -> Shown:
     """Return how the parts of the picture look."""
     state, scale = result.state, result.scale
     neck, staff = _neck(state.instrument), _staff(state.instrument)
@@ -109,24 +83,24 @@ def _column(scale: SixthDiminished, shape: Voicing, *, now: bool) -> Chordal:
     return [(scale.spell(pitch % 12).at_pitch(pitch), mark) for pitch in shape.sounding]
 
 
-def _step_looks(result: ChordScale) -> dict[str, Look]:
+def _step_looks(result: climb.ChordScale) -> dict[str, Look]:
     """Return the chords' names above the staff, each of which leads to its step."""
     seen = {}
     for n, shape in enumerate(result.shapes):
         here = n == result.state.step
-        chord = result.chord if here else chord_in(result.scale, shape.pcs)
+        chord = result.chord if here else climb.chord_in(result.scale, shape.pcs)
         name = chord.unicode if chord else shape.digits
         role = "none" if here else "off"
         seen[f"step-{n}"] = Look(role, name, f"step {n}, {name}", here)
     return seen
 
 
-def draw(result: ChordScale) -> Drawing:
+def draw(result: climb.ChordScale) -> Drawing:
     """Draw a result as a still picture."""
     return scene(result.state.instrument).still(show(result))
 
 
-class ChordScalePanel(Panel[ChordScaleState]):
+class ChordScalePanel(Panel[climb.ChordScaleState]):
     """A shape that climbs a sixth-diminished scale, step by step.
 
     Parameters
@@ -160,22 +134,22 @@ class ChordScalePanel(Panel[ChordScaleState]):
     ) -> None:
         digits = Voicing.parse(shape, Instrument.named(instrument)).digits
         name = Note.parse(tonic).name
-        super().__init__(ChordScaleState(name, kind, digits, instrument=instrument))
+        super().__init__(climb.ChordScaleState(name, kind, digits, instrument=instrument))
 
     @classmethod
-    def _blank(cls) -> ChordScaleState:
-        return ChordScaleState()
+    def _blank(cls) -> climb.ChordScaleState:
+        return climb.ChordScaleState()
 
-    def _scene(self, state: ChordScaleState) -> Scene:
+    def _scene(self, state: climb.ChordScaleState) -> Scene:
         return scene(state.instrument)
 
-    def _shown(self, state: ChordScaleState) -> Shown:
-        return show(compute(state))
+    def _shown(self, state: climb.ChordScaleState) -> Shown:
+        return show(climb.compute(state))
 
-    def _controls(self, state: ChordScaleState) -> tuple[Control, ...]:
+    def _controls(self, state: climb.ChordScaleState) -> tuple[Control, ...]:
         names = string_names(Instrument.named(state.instrument))
-        tonics = TONICS if state.tonic in TONICS else (state.tonic, *TONICS)
-        borrowed = (PLAIN, *(" ".join(signs) for signs in borrowings(state)))
+        tonics = climb.TONICS if state.tonic in climb.TONICS else (state.tonic, *climb.TONICS)
+        borrowed = (climb.PLAIN, *(" ".join(signs) for signs in climb.borrowings(state)))
         return (
             Control("down", "button", "Step down"),
             Control("up", "button", "Step up"),
@@ -183,47 +157,57 @@ class ChordScalePanel(Panel[ChordScaleState]):
             Control("tonic", "choice", "tonic", state.tonic, tonics),
             Control("kind", "choice", "kind", state.kind, tuple(KINDS)),
             Control(
-                "falling", "choice", "falls", (NOBODY, *names)[state.falling], (NOBODY, *names)
+                "falling",
+                "choice",
+                "falls",
+                (climb.NOBODY, *names)[state.falling],
+                (climb.NOBODY, *names),
             ),
-            Control("borrow", "choice", "borrow", " ".join(state.borrowed) or PLAIN, borrowed),
+            Control(
+                "borrow", "choice", "borrow", " ".join(state.borrowed) or climb.PLAIN, borrowed
+            ),
             Control("instrument", "choice", "instrument", state.instrument, INSTRUMENTS),
         )
 
-    def _after_press(self, state: ChordScaleState, part: str) -> ChordScaleState:
+    def _after_press(self, state: climb.ChordScaleState, part: str) -> climb.ChordScaleState:
         if part.startswith("step-"):
             return changed(state, step=int(part.removeprefix("step-")), borrowed="")
         string, fret = place_of(part)
-        steps = [n for n, s in enumerate(climb_of(state)) if s.frets[string] == fret]
+        steps = [n for n, s in enumerate(climb.climb_of(state)) if s.frets[string] == fret]
         if not steps:
             return state
         nearest = min(steps, key=lambda n: abs(n - state.step))
         return changed(state, step=nearest, borrowed="")
 
-    def _after_set(self, state: ChordScaleState, control: str, value: Value) -> ChordScaleState:
+    def _after_set(
+        self, state: climb.ChordScaleState, control: str, value: Value
+    ) -> climb.ChordScaleState:
         if control in ("up", "down"):
             step = state.step + (1 if control == "up" else -1)
             return changed(state, step=step, borrowed="")
         if control == "start":
-            shape = compute(state).shape.digits
+            shape = climb.compute(state).shape.digits
             return changed(state, shape=shape, step=0, falling=0, borrowed="")
         if control == "borrow":
-            return changed(state, borrowed="" if value == PLAIN else str(value).replace(" ", ""))
+            return changed(
+                state, borrowed="" if value == climb.PLAIN else str(value).replace(" ", "")
+            )
         if control == "falling":
-            names = (NOBODY, *string_names(Instrument.named(state.instrument)))
+            names = (climb.NOBODY, *string_names(Instrument.named(state.instrument)))
             return changed(state, falling=names.index(str(value)), step=0, borrowed="")
         asked = {"tonic": state.tonic, "kind": state.kind, "instrument": state.instrument}
-        return begun(**(asked | {control: str(value)}))
+        return climb.begun(**(asked | {control: str(value)}))
 
-    def _chords(self, state: ChordScaleState) -> tuple[Pitches, ...]:
-        result = compute(state)
+    def _chords(self, state: climb.ChordScaleState) -> tuple[Pitches, ...]:
+        result = climb.compute(state)
         return tuple(shape.sounding for shape in (*result.shapes[: state.step], result.shape))
 
-    def _choice(self, state: ChordScaleState) -> Choice:
-        result = compute(state)
+    def _choice(self, state: climb.ChordScaleState) -> Choice:
+        result = climb.compute(state)
         return Choice(result.shape.pcs, result.chord)
 
-    def _after_choice(self, state: ChordScaleState, choice: Choice) -> ChordScaleState:
-        shapes = climb_of(state)
+    def _after_choice(self, state: climb.ChordScaleState, choice: Choice) -> climb.ChordScaleState:
+        shapes = climb.climb_of(state)
         steps = [n for n, shape in enumerate(shapes) if shape.pcs == choice.notes]
         if not steps:
             return state

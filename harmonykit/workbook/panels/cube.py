@@ -114,20 +114,6 @@ def compute(state: CubeState) -> Walk:
     return Walk(state, cube, chords_of(state.chord))
 
 
-__all__ = [
-    "CHORDS",
-    "CubePanel",
-    "CubeState",
-    "Walk",
-    "compute",
-    "corner_at",
-    "draw",
-    "neighbours",
-    "scene",
-    "show",
-]
-
-
 _BOX_MM = (19.0, 8.0)
 
 

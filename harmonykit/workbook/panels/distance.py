@@ -30,17 +30,7 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import note_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, joined
-from harmonykit.workbook.panels.distance_measure import (
-    FIRST,
-    NORM_WORDS,
-    NORMS,
-    Distances,
-    DistanceState,
-    compute,
-    figure,
-    read_chord,
-    scaled,
-)
+from harmonykit.workbook.panels import distance_measure as measure
 from harmonykit.workbook.panels.distance_scene import (
     MOST_VOICES,
     on_map,
@@ -48,18 +38,6 @@ from harmonykit.workbook.panels.distance_scene import (
     scene_of,
     voice_courses,
 )
-
-__all__ = [
-    "DistancePanel",
-    "DistanceState",
-    "Distances",
-    "compute",
-    "draw",
-    "scaled",
-    "scene",
-    "show",
-]
-
 
 _CLEAR_MM = (13.6, 7.0)
 
@@ -69,7 +47,7 @@ def scene(chords: int) -> Scene:
     return scene_of(chords)
 
 
-def show(result: Distances) -> Shown:
+def show(result: measure.Distances) -> Shown:
     """Return how the parts of the picture look."""
     places, scale = on_map(np.array(result.places))
     state, size = result.state, len(result.chords)
@@ -85,7 +63,7 @@ def show(result: Distances) -> Shown:
     return Shown(looks, courses, result.facts)
 
 
-def _matrix(result: Distances) -> dict[str, Look]:
+def _matrix(result: measure.Distances) -> dict[str, Look]:
     seen, pair = {}, {result.state.start - 1, result.state.end - 1}
     names = [chord.unicode for chord in result.chords]
     for row, name in enumerate(names):
@@ -93,14 +71,14 @@ def _matrix(result: Distances) -> dict[str, Look]:
         for column in range(row):
             value = result.rows[row][column]
             on = {row, column} == pair
-            said = f"{names[column]} to {name}, {figure(value)}"
+            said = f"{names[column]} to {name}, {measure.figure(value)}"
             plain = "cell-picked" if on else "cell"
             role = "cell-one" if value == 1 else "cell-two" if value == 2 else plain
-            seen[f"cell-{row + 1}-{column + 1}"] = Look(role, figure(value), said, on)
+            seen[f"cell-{row + 1}-{column + 1}"] = Look(role, measure.figure(value), said, on)
     return seen
 
 
-def _map(result: Distances, places: list[tuple[float, float]]) -> dict[str, Look]:
+def _map(result: measure.Distances, places: list[tuple[float, float]]) -> dict[str, Look]:
     """Return the chords on the map; where two would touch, the later one stands lower."""
     seen: dict[str, Look] = {}
     for n, (chord, place) in enumerate(zip(result.chords, places, strict=True)):
@@ -115,7 +93,7 @@ def _map(result: Distances, places: list[tuple[float, float]]) -> dict[str, Look
     return seen
 
 
-def _mapping(result: Distances) -> dict[str, Look]:
+def _mapping(result: measure.Distances) -> dict[str, Look]:
     one, other = result.pair
     seen = {"from-name": Look("none", one.unicode), "to-name": Look("none", other.unicode)}
     for voice, (start, end, step) in enumerate(result.leading.moves[:MOST_VOICES]):
@@ -126,12 +104,12 @@ def _mapping(result: Distances) -> dict[str, Look]:
     return seen
 
 
-def draw(result: Distances) -> Drawing:
+def draw(result: measure.Distances) -> Drawing:
     """Draw a result as a still picture."""
     return scene(len(result.chords)).still(show(result))
 
 
-class DistancePanel(Panel[DistanceState]):
+class DistancePanel(Panel[measure.DistanceState]):
     """How far chords lie apart: type them, pick a pair, choose how moves are counted.
 
     Parameters
@@ -157,36 +135,36 @@ class DistancePanel(Panel[DistanceState]):
 
     def __init__(
         self,
-        chords: Iterable[Chord | str] | str = FIRST,
+        chords: Iterable[Chord | str] | str = measure.FIRST,
         norm: float = 1,
         *,
         doubling: bool = False,
     ) -> None:
         given = chords.split() if isinstance(chords, str) else chords
         symbols = tuple(each if isinstance(each, str) else each.symbol for each in given)
-        word = next((word for word, value in NORMS.items() if value == norm), str(norm))
-        super().__init__(DistanceState(symbols, word, doubling))
+        word = next((word for word, value in measure.NORMS.items() if value == norm), str(norm))
+        super().__init__(measure.DistanceState(symbols, word, doubling))
 
     @classmethod
-    def _blank(cls) -> DistanceState:
-        return DistanceState()
+    def _blank(cls) -> measure.DistanceState:
+        return measure.DistanceState()
 
-    def _scene(self, state: DistanceState) -> Scene:
+    def _scene(self, state: measure.DistanceState) -> Scene:
         return scene(len(state.chords))
 
-    def _shown(self, state: DistanceState) -> Shown:
-        return show(compute(state))
+    def _shown(self, state: measure.DistanceState) -> Shown:
+        return show(measure.compute(state))
 
-    def _controls(self, state: DistanceState) -> tuple[Control, ...]:
-        words = tuple(NORM_WORDS.values())
+    def _controls(self, state: measure.DistanceState) -> tuple[Control, ...]:
+        words = tuple(measure.NORM_WORDS.values())
         return (
             Control("chords", "text", "chords", " ".join(state.chords)),
-            Control("norm", "choice", "count", NORM_WORDS[state.norm], words),
+            Control("norm", "choice", "count", measure.NORM_WORDS[state.norm], words),
             Control("doubling", "check", "notes may double", state.doubling),
             Control("next", "button", "Next change"),
         )
 
-    def _after_press(self, state: DistanceState, part: str) -> DistanceState:
+    def _after_press(self, state: measure.DistanceState, part: str) -> measure.DistanceState:
         kind, *numbers = part.split("-")
         if kind == "cell":
             end, start = map(int, numbers)
@@ -196,30 +174,32 @@ class DistancePanel(Panel[DistanceState]):
             return changed(state, start=state.end, end=state.start)
         return changed(state, start=state.end, end=picked)
 
-    def _after_set(self, state: DistanceState, control: str, value: Value) -> DistanceState:
+    def _after_set(
+        self, state: measure.DistanceState, control: str, value: Value
+    ) -> measure.DistanceState:
         if control == "chords":
             symbols = tuple(str(value).replace(",", " ").split())
             return changed(state, chords=symbols, start=1, end=2)
         if control == "norm":
-            word = next(norm for norm, word in NORM_WORDS.items() if word == value)
+            word = next(norm for norm, word in measure.NORM_WORDS.items() if word == value)
             return changed(state, norm=word)
         if control == "doubling":
             return changed(state, doubling=bool(value))
         start = state.end if state.end < len(state.chords) and state.start < state.end else 1
         return changed(state, start=start, end=start + 1)
 
-    def _chords(self, state: DistanceState) -> tuple[Pitches, ...]:
-        result = compute(state)
+    def _chords(self, state: measure.DistanceState) -> tuple[Pitches, ...]:
+        result = measure.compute(state)
         lower = close_pitches([move.start for move in result.leading.moves])
         # The voices as they move, and each pitch once.
         upper = [p + move.displacement for p, move in zip(lower, result.leading.moves, strict=True)]
         return tuple(sorted(set(lower))), tuple(sorted(set(upper)))
 
-    def _choice(self, state: DistanceState) -> Choice:
-        chord = compute(state).pair[1]
+    def _choice(self, state: measure.DistanceState) -> Choice:
+        chord = measure.compute(state).pair[1]
         return Choice(chord.pcs, chord)
 
-    def _after_choice(self, state: DistanceState, choice: Choice) -> DistanceState:
+    def _after_choice(self, state: measure.DistanceState, choice: Choice) -> measure.DistanceState:
         found = [n for n, symbol in enumerate(state.chords, 1) if _pcs(symbol) == choice.notes]
         if not found or found[0] == state.end:
             return state
@@ -227,4 +207,4 @@ class DistancePanel(Panel[DistanceState]):
 
 
 def _pcs(symbol: str) -> PcSet:
-    return read_chord(symbol).pcs
+    return measure.read_chord(symbol).pcs

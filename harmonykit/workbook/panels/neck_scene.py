@@ -6,18 +6,9 @@ has the id ``string-2-fret-3``.
 
 from collections.abc import Iterator, Mapping
 
+from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.roles import role_of
-from harmonykit.draw.base.style import (
-    JOIN_MM,
-    LABEL_PT,
-    NUT_MM,
-    SEMIBOLD,
-    SMALL_PT,
-    THIN_MM,
-    ordinal,
-    spoken,
-)
 from harmonykit.draw.base.words import string_names
 from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -32,7 +23,7 @@ FRETS, STRING_MM, MARK_MM, WIDE_MM = 12, 8.0, 5.0, 174.0
 _LABEL_MM, _OPEN_MM, _NUT_AT_MM, _TOP_MM, _FOOT_MM = 2.9, 10.9, 16.0, 4.0, 7.0
 _DOTTED = (5, 7, 10, 12)
 
-NECK_LINES = (Line("shape-before", 0.3, "ink", (0.95, 0.75)), Line("shape", JOIN_MM))
+NECK_LINES = (Line("shape-before", 0.3, "ink", (0.95, 0.75)), Line("shape", style.JOIN_MM))
 
 
 class Neck:
@@ -71,19 +62,21 @@ class Neck:
         end = self.corner[0] + self.wide - 0.4
         strings = [[(self.wire(0), y), (end, y)] for y in rows]
         wires = [[(self.wire(f), top), (self.wire(f), bottom)] for f in range(1, FRETS + 1)]
-        canvas.lines(strings + wires, THIN_MM)
-        canvas.rectangle(self.wire(0) - NUT_MM, top, NUT_MM, bottom - top, "ink")
+        canvas.lines(strings + wires, style.THIN_MM)
+        canvas.rectangle(self.wire(0) - style.NUT_MM, top, style.NUT_MM, bottom - top, "ink")
         for label, y in zip(self.instrument.labels, rows, strict=True):
-            canvas.letter(self.corner[0] + _LABEL_MM, y, label, LABEL_PT, weight=SEMIBOLD)
+            canvas.letter(
+                self.corner[0] + _LABEL_MM, y, label, style.LABEL_PT, weight=style.SEMIBOLD
+            )
         for fret in range(1, FRETS + 1):
-            weight, colour = (SEMIBOLD, "ink") if fret in _DOTTED else (400, "soft")
+            weight, colour = (style.SEMIBOLD, "ink") if fret in _DOTTED else (400, "soft")
             x, y = self.place(0, fret)[0], bottom + _FOOT_MM
             canvas.letter(x, y, str(fret), 9.0, weight=weight, colour=colour)
 
     def spots(self, *, press: bool = True) -> tuple[Spot, ...]:
         """Return the places, string by string."""
         return tuple(
-            Spot(part, *self.place(string, fret), MARK_MM, SMALL_PT, press, 7.0)
+            Spot(part, *self.place(string, fret), MARK_MM, style.SMALL_PT, press, 7.0)
             for part, string, fret in self._places()
         )
 
@@ -110,9 +103,11 @@ class Neck:
             on, note = pc in notes, (spelled or {}).get(pc) or note_of(pc, chord)
             role = _role(chord, pc, on=on, marked=held or shape is None and on, left=left)
             letter = note.unicode if role not in ("none", "passing") else ""
-            where = "open" if fret == 0 else f"{ordinal(fret)} fret"
+            where = "open" if fret == 0 else f"{style.ordinal(fret)} fret"
             said = "in the shape" if held else "on" if on else "where it was" if left else "off"
-            seen[part] = Look(role, letter, f"{names[string]}, {where}, {spoken(note)}, {said}", on)
+            seen[part] = Look(
+                role, letter, f"{names[string]}, {where}, {style.spoken(note)}, {said}", on
+            )
         return seen
 
     def courses(self, shape: Voicing | None, was: Voicing | None = None) -> dict[str, Outline]:

@@ -26,14 +26,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.panels.clock_scene import (
-    CLOCK_LINES,
-    SIDE_MM,
-    clock_courses,
-    clock_looks,
-    clock_spots,
-    ring,
-)
+from harmonykit.workbook.panels import clock_scene
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
 from harmonykit.workbook.panels.one_note_move import (
@@ -44,18 +37,6 @@ from harmonykit.workbook.panels.one_note_move import (
     compute,
 )
 from harmonykit.workbook.panels.staff_scene import HIGH_MM, STAFF_LINES, Chordal, Staff, head_marks
-
-__all__ = [
-    "CHORDS",
-    "OneNote",
-    "OneNotePanel",
-    "OneNoteState",
-    "compute",
-    "draw",
-    "pressed",
-    "scene",
-    "show",
-]
 
 
 def scene(instrument: str) -> Scene:
@@ -216,8 +197,8 @@ _GAP_MM = 4.0
 def scene_of(instrument: str) -> Scene:
     """Return the picture that is drawn once for an instrument."""
     neck, staff = _neck(instrument), _staff(instrument)
-    canvas = Canvas(WIDE_MM, SIDE_MM + _GAP_MM + neck.high)
-    ring(canvas)
+    canvas = Canvas(WIDE_MM, clock_scene.SIDE_MM + _GAP_MM + neck.high)
+    clock_scene.ring(canvas)
     staff.draw(canvas)
     neck.draw(canvas)
     x, y = _LIST_AT
@@ -227,17 +208,17 @@ def scene_of(instrument: str) -> Scene:
     )
     return Scene(
         WIDE_MM,
-        SIDE_MM + _GAP_MM + neck.high,
+        clock_scene.SIDE_MM + _GAP_MM + neck.high,
         (*canvas.parts, staff.clef()),
-        (*clock_spots(), *neck.spots(), *staff.spots(), *rows),
-        (*CLOCK_LINES, *NECK_LINES, *STAFF_LINES),
+        (*clock_scene.clock_spots(), *neck.spots(), *staff.spots(), *rows),
+        (*clock_scene.CLOCK_LINES, *NECK_LINES, *STAFF_LINES),
         head_marks(),
         "one note of a diminished seventh moved, on clock, staff and neck",
     )
 
 
 def _neck(instrument: str) -> Neck:
-    return Neck(Instrument.named(instrument), (0.0, SIDE_MM + _GAP_MM))
+    return Neck(Instrument.named(instrument), (0.0, clock_scene.SIDE_MM + _GAP_MM))
 
 
 def _staff(instrument: str) -> Staff:
@@ -257,12 +238,12 @@ def show_on(
     chord, shape = chords[-1], shapes[-1]
     old, before = (chords[-2], shapes[-2]) if len(chords) > 1 else (None, None)
     was = old.pcs if old else PcSet(0)
-    looks = clock_looks(chord.pcs, chord, was, old)
+    looks = clock_scene.clock_looks(chord.pcs, chord, was, old)
     looks |= neck.looks(chord.pcs, chord, shape, before)
     columns = [_column(shapes, chords, n) for n in range(len(chords))]
     looks |= staff.looks(columns, [each.unicode for each in chords])
     looks |= {f"move-{n + 1}": Look("plain", text) for n, text in enumerate(said[:_MOST_ROWS])}
-    courses = clock_courses(chord.pcs, was, moves=moves) | neck.courses(shape, before)
+    courses = clock_scene.clock_courses(chord.pcs, was, moves=moves) | neck.courses(shape, before)
     return Shown(looks, courses | {"ledgers": staff.ledgers(columns)}, facts)
 
 

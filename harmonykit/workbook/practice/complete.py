@@ -12,18 +12,10 @@ from harmonykit.theory.modes import Scale
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.practice import telling
 from harmonykit.workbook.practice.chance import Chance
 from harmonykit.workbook.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.reading import read_notes
-from harmonykit.workbook.practice.telling import (
-    GOOD,
-    NOT_YET,
-    listed,
-    printed_degrees,
-    reasons,
-    sentences,
-    typed,
-)
 from harmonykit.workbook.practice.theme import Theme, up_to
 
 _TONICS = ("C F G D", "Bb A Eb E", "Ab B Db F#")
@@ -45,7 +37,7 @@ def ask_scale(spec: Spec, theme: Theme) -> Question:
         spec,
         f"Complete {scale.title}: {row}. {verb} the {what} missing.",
         "notes",
-        typed(missing),
+        telling.typed(missing),
         (
             _made_of(scale),
             f"Its steps in semitones are {' '.join(map(str, scale.pattern))}.",
@@ -85,14 +77,14 @@ def _made_of(scale: Ladder) -> str:
             f"It is {scale.chord.unicode} and the diminished seventh on its leading note, "
             f"{scale.diminished.unicode}, note by note in turn."
         )
-    return f"Its degrees over {scale.tonic.unicode} are {printed_degrees(scale.degrees)}."
+    return f"Its degrees over {scale.tonic.unicode} are {telling.printed_degrees(scale.degrees)}."
 
 
 def _last_hint(scale: Ladder, missing: Sequence[Note]) -> str:
     """Return all but one of the notes that are missing, and on which letter the last one is."""
     *most, last = missing
     if most:
-        return f"They are {listed(most)}, and one more on the letter {last.letter}."
+        return f"They are {telling.listed(most)}, and one more on the letter {last.letter}."
     place = scale.notes.index(last)
     low, high = scale.notes[place - 1], scale.notes[(place + 1) % len(scale.notes)]
     return f"It lies between {low.unicode} and {high.unicode}, on the letter {last.letter}."
@@ -120,10 +112,12 @@ def judge_scale(scale: Ladder, missing: Sequence[Note], given: Sequence[Note]) -
     lost = [note for note in missing if note.pitch_class not in named]
     seen = Seen(scale.tonic.unicode, scale.pcs, was=PcSet.of(*wanted), names=scale.notes)
     if not extra and not lost:
-        return Verdict(RIGHT, sentences(GOOD, f"{scale.title}: {_row(scale)}."), seen)
+        return Verdict(
+            RIGHT, telling.sentences(telling.GOOD, f"{scale.title}: {_row(scale)}."), seen
+        )
     said = [_why_not(scale, note) for note in extra]
-    gone = f"{listed(lost)} {'is' if len(lost) == 1 else 'are'} missing." if lost else ""
-    return Verdict(WRONG, sentences(NOT_YET, reasons(said), gone), seen)
+    gone = f"{telling.listed(lost)} {'is' if len(lost) == 1 else 'are'} missing." if lost else ""
+    return Verdict(WRONG, telling.sentences(telling.NOT_YET, telling.reasons(said), gone), seen)
 
 
 def _row(scale: Ladder) -> str:
@@ -132,5 +126,5 @@ def _row(scale: Ladder) -> str:
 
 def _why_not(scale: Ladder, note: Note) -> str:
     same = [each for each in scale.notes if each.letter == note.letter]
-    instead = f": on the letter {note.letter} it has {listed(same)}" if same else ""
+    instead = f": on the letter {note.letter} it has {telling.listed(same)}" if same else ""
     return f"{note.unicode} is not in {scale.title}{instead}."

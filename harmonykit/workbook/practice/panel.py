@@ -23,21 +23,8 @@ from harmonykit.workbook.base.panel import Choice, Control, Panel, Value
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.base.state import read_state
 from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.practice import asking
 from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.asking import (
-    ALL,
-    ANY,
-    SAID,
-    Asked,
-    ExerciseState,
-    checked,
-    compute,
-    first,
-    following,
-    hinted,
-    pressed,
-    written,
-)
 from harmonykit.workbook.practice.curve import draw_progress
 from harmonykit.workbook.practice.kinds import KINDS
 from harmonykit.workbook.practice.pictures import with_words
@@ -47,10 +34,10 @@ from harmonykit.workbook.practice.theme import EVERYTHING, Theme
 
 PROGRESS_FILE, OPEN_FILE = "my-exercises.jsonl", "my-exercises-open.json"
 _TITLES = {kind.title: kind.name for kind in KINDS.values()}
-_MEDIA = {said: medium for medium, said in SAID.items()}
+_MEDIA = {said: medium for medium, said in asking.SAID.items()}
 
 
-class ExercisePanel(Panel[ExerciseState]):
+class ExercisePanel(Panel[asking.ExerciseState]):
     """Questions without end: write or press an answer, check it, be told why.
 
     Parameters
@@ -84,14 +71,14 @@ class ExercisePanel(Panel[ExerciseState]):
     def __init__(
         self,
         seed: str = "quay",
-        only: str = ALL,
+        only: str = asking.ALL,
         theme: Theme = EVERYTHING,
         folder: str | Path | None = ".",
     ) -> None:
         self._theme = theme
         self._progress = self._opened(folder)
         begun = self._begun(seed, only)
-        state = first(begun, self._asked_about(begun))
+        state = asking.first(begun, self._asked_about(begun))
         super().__init__(self._resumed(state))
         prepare(self._asked_about(state))
 
@@ -110,11 +97,11 @@ class ExercisePanel(Panel[ExerciseState]):
         self._files_trouble = progress.trouble or self._keep.trouble
         return progress
 
-    def _begun(self, seed: str, only: str) -> ExerciseState:
+    def _begun(self, seed: str, only: str) -> asking.ExerciseState:
         """Return the state that follows from the answers given so far."""
         numbers = [each.number for each in self.progress.answers if each.seed == seed]
         standings = self.progress.standings()
-        return ExerciseState(
+        return asking.ExerciseState(
             seed=seed,
             number=max(numbers, default=0) + 1,
             only=_TITLES.get(only, only),
@@ -122,12 +109,12 @@ class ExercisePanel(Panel[ExerciseState]):
             standings=tuple(sorted(f"{kind}:{each}" for kind, each in standings.items())),
         )
 
-    def _resumed(self, state: ExerciseState) -> ExerciseState:
+    def _resumed(self, state: asking.ExerciseState) -> asking.ExerciseState:
         """Return the state in which the user left, where it is known and of this seed."""
         kept = self._keep.get("state") if self._keep is not None else ""
         try:
-            found = read_state(self.kind, ExerciseState(), kept) if kept else state
-            compute(replace(found, checked=False), self._asked_about(found))
+            found = read_state(self.kind, asking.ExerciseState(), kept) if kept else state
+            asking.compute(replace(found, checked=False), self._asked_about(found))
         except HarmonyError:
             return state
         if found.seed != state.seed or found.student != state.student:
@@ -136,7 +123,7 @@ class ExercisePanel(Panel[ExerciseState]):
         given = any(self._is_of(each, found) for each in self.progress.answers)
         return replace(found, counted=given, checked=found.checked and given)
 
-    def _is_of(self, each: Answered, state: ExerciseState) -> bool:
+    def _is_of(self, each: Answered, state: asking.ExerciseState) -> bool:
         spec = state.spec
         return (each.seed, each.number, each.kind, each.medium) == (
             spec.seed,
@@ -153,9 +140,9 @@ class ExercisePanel(Panel[ExerciseState]):
         return self._progress
 
     @property
-    def asked(self) -> Asked:
+    def asked(self) -> asking.Asked:
         """The question, the hints taken, and the verdict where there is one."""
-        return compute(self._state, self._asked_about(self._state))
+        return asking.compute(self._state, self._asked_about(self._state))
 
     def draw_progress(self, palette: str = "colour") -> Drawing:
         """Draw how level and right answers went."""
@@ -178,34 +165,36 @@ class ExercisePanel(Panel[ExerciseState]):
     # What a panel is made of.
 
     @classmethod
-    def _blank(cls) -> ExerciseState:
-        return ExerciseState()
+    def _blank(cls) -> asking.ExerciseState:
+        return asking.ExerciseState()
 
-    def _asked_about(self, state: ExerciseState) -> Theme:
+    def _asked_about(self, state: asking.ExerciseState) -> Theme:
         if self._theme.title or self._theme.instrument == state.instrument:
             return self._theme
         return replace(self._theme, instrument=state.instrument)
 
-    def _scene(self, state: ExerciseState) -> Scene:
-        return scene_of(compute(replace(state, checked=False), self._asked_about(state)).question)
+    def _scene(self, state: asking.ExerciseState) -> Scene:
+        return scene_of(
+            asking.compute(replace(state, checked=False), self._asked_about(state)).question
+        )
 
-    def _shown(self, state: ExerciseState) -> Shown:
-        shown = show(compute(state, self._asked_about(state)))
+    def _shown(self, state: asking.ExerciseState) -> Shown:
+        shown = show(asking.compute(state, self._asked_about(state)))
         if not self._files_trouble:
             return shown
         return replace(shown, facts=f"{shown.facts}\n{self._files_trouble}")
 
-    def _controls(self, state: ExerciseState) -> tuple[Control, ...]:
-        titles, ways = (ALL, *_TITLES), (ANY, *_MEDIA)
-        only = state.only if state.only == ALL else KINDS[state.only].title
+    def _controls(self, state: asking.ExerciseState) -> tuple[Control, ...]:
+        titles, ways = (asking.ALL, *_TITLES), (asking.ANY, *_MEDIA)
+        only = state.only if state.only == asking.ALL else KINDS[state.only].title
         return (
             *self._answering(state),
             Control("only", "choice", "exercise", only, titles),
-            Control("way", "choice", "asked", SAID.get(state.way, ANY), ways),
+            Control("way", "choice", "asked", asking.SAID.get(state.way, asking.ANY), ways),
             Control("instrument", "choice", "instrument", state.instrument, self._instruments()),
         )
 
-    def _answering(self, state: ExerciseState) -> tuple[Control, ...]:
+    def _answering(self, state: asking.ExerciseState) -> tuple[Control, ...]:
         return (
             Control("answer", "text", "your answer", state.answer, enter="check"),
             Control("check", "button", "Check"),
@@ -217,31 +206,35 @@ class ExercisePanel(Panel[ExerciseState]):
         own = self._theme.instrument
         return (own,) if self._theme.title else tuple(dict.fromkeys((own, *INSTRUMENTS)))
 
-    def _after_press(self, state: ExerciseState, part: str) -> ExerciseState:
-        return pressed(state, self._asked_about(state), part)
+    def _after_press(self, state: asking.ExerciseState, part: str) -> asking.ExerciseState:
+        return asking.pressed(state, self._asked_about(state), part)
 
-    def _after_set(self, state: ExerciseState, control: str, value: Value) -> ExerciseState:
+    def _after_set(
+        self, state: asking.ExerciseState, control: str, value: Value
+    ) -> asking.ExerciseState:
         if control == "answer":
-            return written(state, str(value))
+            return asking.written(state, str(value))
         if control == "check":
-            return checked(state, self._asked_about(state))
+            return asking.checked(state, self._asked_about(state))
         if control == "hint":
-            return hinted(state, self._asked_about(state))
+            return asking.hinted(state, self._asked_about(state))
         if control == "next":
-            return following(state, self._asked_about(state))
+            return asking.following(state, self._asked_about(state))
         if control == "only":
-            state = replace(state, only=_TITLES.get(str(value), ALL))
+            state = replace(state, only=_TITLES.get(str(value), asking.ALL))
         elif control == "way":
-            state = replace(state, way=_MEDIA.get(str(value), ANY))
+            state = replace(state, way=_MEDIA.get(str(value), asking.ANY))
         else:
             state = replace(state, instrument=str(value))
-        return first(state, self._asked_about(state))
+        return asking.first(state, self._asked_about(state))
 
-    def _chords(self, state: ExerciseState) -> tuple[Pitches, ...]:
-        return compute(replace(state, checked=False), self._asked_about(state)).question.sounds
+    def _chords(self, state: asking.ExerciseState) -> tuple[Pitches, ...]:
+        return asking.compute(
+            replace(state, checked=False), self._asked_about(state)
+        ).question.sounds
 
-    def _choice(self, state: ExerciseState) -> Choice:
-        seen = compute(replace(state, checked=False), self._asked_about(state)).question.seen
+    def _choice(self, state: asking.ExerciseState) -> Choice:
+        seen = asking.compute(replace(state, checked=False), self._asked_about(state)).question.seen
         return Choice(seen.notes, seen.chord)
 
     # What it does beside: answers that count are in the file before they are shown.
@@ -249,13 +242,13 @@ class ExercisePanel(Panel[ExerciseState]):
     def set(self, control: str, value: Value = "") -> None:
         """Set a control, or press its button; the first check of a question counts."""
         if control == "check" and not self._state.counted:
-            after = checked(self._state, self._asked_about(self._state))
-            self._record(compute(after, self._asked_about(after)))
+            after = asking.checked(self._state, self._asked_about(self._state))
+            self._record(asking.compute(after, self._asked_about(after)))
             self._go(after)
         else:
             super().set(control, value)
 
-    def _record(self, asked: Asked) -> None:
+    def _record(self, asked: asking.Asked) -> None:
         state, verdict = asked.state, asked.verdict
         assert verdict is not None  # it was just checked
         answered = Answered(
@@ -280,7 +273,7 @@ class ExercisePanel(Panel[ExerciseState]):
         self._files_trouble = f"{error.what}; answers are not kept"
         self._keep = self.progress.path = None
 
-    def _go(self, state: ExerciseState, done: frozenset[int] = frozenset()) -> None:
+    def _go(self, state: asking.ExerciseState, done: frozenset[int] = frozenset()) -> None:
         super()._go(state, done)
         if self._keep is not None:
             try:

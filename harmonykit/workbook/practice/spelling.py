@@ -16,6 +16,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import functions
+from harmonykit.workbook.practice import telling
 from harmonykit.workbook.practice.chance import Chance
 from harmonykit.workbook.practice.holds import movable_shapes
 from harmonykit.workbook.practice.question import (
@@ -28,16 +29,6 @@ from harmonykit.workbook.practice.question import (
     Verdict,
 )
 from harmonykit.workbook.practice.reading import read_notes
-from harmonykit.workbook.practice.telling import (
-    GOOD,
-    NEARLY,
-    NOT_YET,
-    faults,
-    listed,
-    printed_degrees,
-    sentences,
-    typed,
-)
 from harmonykit.workbook.practice.theme import Theme
 
 _KEYS = ("C", "F", "G", "Bb", "D", "Eb", "A", "Am", "Dm", "Em", "Gm", "Cm")
@@ -73,9 +64,9 @@ def ask_spelling(spec: Spec, theme: Theme) -> Question:
         spec,
         f"{asked} Write its notes.",
         "notes",
-        typed(chord.tones),
+        telling.typed(chord.tones),
         (
-            f"{wanted.why} Its degrees over the root are {printed_degrees(chord.degrees)}.",
+            f"{wanted.why} Its degrees over the root are {telling.printed_degrees(chord.degrees)}.",
             f"Its root is {chord.root.unicode}; the letters are "
             f"{join_words([note.letter for note in chord.tones])}.",
             f"It begins {', '.join(note.unicode for note in chord.tones[:-1])}; "
@@ -138,14 +129,20 @@ def judge_spelling(wanted: Spelled, given: Sequence[Note]) -> Verdict:
     seen = Seen(chord.unicode, chord.pcs, chord)
     pcs = PcSet.of(*(note.pitch_class for note in given))
     if set(given) == set(chord.tones):
-        return Verdict(RIGHT, sentences(GOOD, f"{chord.unicode} is {listed(chord.tones)}."), seen)
+        return Verdict(
+            RIGHT,
+            telling.sentences(telling.GOOD, f"{chord.unicode} is {telling.listed(chord.tones)}."),
+            seen,
+        )
     if pcs == chord.pcs:
         others = [_otherwise(note, chord) for note in dict.fromkeys(given)]
         said = [each for each in others if each]
         told = f"It sounds right; here it is spelled {join_words(said)}."
-        return Verdict(HALF, sentences(NEARLY, told, wanted.why), seen)
-    spelled = f"{chord.unicode} is {listed(chord.tones)}."
-    return Verdict(WRONG, sentences(NOT_YET, faults(pcs, chord, given), spelled), seen)
+        return Verdict(HALF, telling.sentences(telling.NEARLY, told, wanted.why), seen)
+    spelled = f"{chord.unicode} is {telling.listed(chord.tones)}."
+    return Verdict(
+        WRONG, telling.sentences(telling.NOT_YET, telling.faults(pcs, chord, given), spelled), seen
+    )
 
 
 def _otherwise(note: Note, chord: Chord) -> str:

@@ -12,19 +12,9 @@ from harmonykit.theory.diminished import Resolution, approach, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import Use, use_before
+from harmonykit.workbook.practice import telling
 from harmonykit.workbook.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.reading import read_chords, read_notes, read_roots
-from harmonykit.workbook.practice.telling import (
-    GOOD,
-    NOT_YET,
-    faults,
-    granted,
-    lacking,
-    listed,
-    reasons,
-    sentences,
-    typed,
-)
 from harmonykit.workbook.practice.theme import Theme
 
 
@@ -54,7 +44,7 @@ def _named(spec: Spec, theme: Theme, chord: Chord, ways: Sequence[Resolution]) -
         f"{'' if one else 'As a dominant: '}{where[0].lower() if not one else where[0]}"
         f"{where[1:]} {asked}".replace("dominant: where", "dominant, where"),
         "notes",
-        typed(each.target for each in ways),
+        telling.typed(each.target for each in ways),
         _hints_of_one(way) if one else _hints_of_four(chord, ways),
         Seen(chord.unicode, chord.pcs, chord),
         lambda text: judge_targets(chord, ways, read_roots(text)),
@@ -75,8 +65,8 @@ def _hints_of_one(way: Resolution) -> tuple[str, ...]:
 def _hints_of_four(chord: Chord, ways: Sequence[Resolution]) -> tuple[str, ...]:
     return (
         "Each note of the chord can be a leading note: it rises by a semitone to a root.",
-        f"Its notes are {listed(chord.tones)}.",
-        f"Three of the four are {listed(way.target for way in ways[:3])}.",
+        f"Its notes are {telling.listed(chord.tones)}.",
+        f"Three of the four are {telling.listed(way.target for way in ways[:3])}.",
     )
 
 
@@ -88,7 +78,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
         spec,
         f"Which diminished seventh resolves to {target.unicode} as a dominant? {asked}",
         "notes" if clock else "chords",
-        typed(chord.tones) if clock else chord.symbol,
+        telling.typed(chord.tones) if clock else chord.symbol,
         (
             f"It has the leading note of {target.unicode}.",
             f"It replaces {way.parent.unicode}♭9, without its root.",
@@ -115,7 +105,7 @@ def _heard(spec: Spec, theme: Theme, way: Resolution) -> Question:
         way.target.name,
         (
             f"One note of {chord.unicode} is the leading note: it rises by a semitone.",
-            f"The notes are {listed(tones)}, from the lowest up. {falling}, the third.",
+            f"The notes are {telling.listed(tones)}, from the lowest up. {falling}, the third.",
             f"The note that rises to the root is {rising.unicode}.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
@@ -140,11 +130,15 @@ def judge_targets(chord: Chord, wanted: Sequence[Resolution], given: Sequence[No
     missing = [way for way in wanted if way.target.pitch_class not in named]
     seen = _seen(chord, wanted)
     if not wrong and not missing:
-        return Verdict(RIGHT, sentences(GOOD, wanted[0].reason), seen)
+        return Verdict(RIGHT, telling.sentences(telling.GOOD, wanted[0].reason), seen)
     said = [_why_not(chord, note) for note in wrong.values()]
-    lost = lacking([way.target for way in missing], f". {missing[0].reason}" if missing else "")
-    good = granted([note for note in given if note.pitch_class in roots])
-    return Verdict(WRONG, sentences(NOT_YET, good, reasons(said), lost), seen)
+    lost = telling.lacking(
+        [way.target for way in missing], f". {missing[0].reason}" if missing else ""
+    )
+    good = telling.granted([note for note in given if note.pitch_class in roots])
+    return Verdict(
+        WRONG, telling.sentences(telling.NOT_YET, good, telling.reasons(said), lost), seen
+    )
 
 
 def _why_not(chord: Chord, note: Note) -> str:
@@ -176,21 +170,27 @@ def _judge_approach(chord: Chord, target: Note, text: str, *, clock: bool) -> Ve
         notes = read_notes(text)
         pcs = PcSet.of(*(note.pitch_class for note in notes))
         if pcs == chord.pcs:
-            return Verdict(RIGHT, sentences(GOOD, use.reason), seen)
-        return Verdict(WRONG, sentences(NOT_YET, faults(pcs, chord, notes), use.reason), seen)
+            return Verdict(RIGHT, telling.sentences(telling.GOOD, use.reason), seen)
+        return Verdict(
+            WRONG,
+            telling.sentences(telling.NOT_YET, telling.faults(pcs, chord, notes), use.reason),
+            seen,
+        )
     given = read_chords(text)
     wrong = [each for each in given if each.pcs != chord.pcs]
     if not wrong:
-        return Verdict(RIGHT, sentences(GOOD, use.reason), seen)
+        return Verdict(RIGHT, telling.sentences(telling.GOOD, use.reason), seen)
     said = [_no_approach(each, target) for each in wrong]
-    return Verdict(WRONG, sentences(NOT_YET, reasons(said), use.reason), seen)
+    return Verdict(
+        WRONG, telling.sentences(telling.NOT_YET, telling.reasons(said), use.reason), seen
+    )
 
 
 def _no_approach(given: Chord, target: Note) -> str:
     if not given.is_diminished_seventh:
         return f"{given.unicode} is not a diminished seventh."
     return (
-        f"{given.unicode} resolves to {listed(way.target for way in resolutions(given))}, "
+        f"{given.unicode} resolves to {telling.listed(way.target for way in resolutions(given))}, "
         f"not to {target.unicode}."
     )
 

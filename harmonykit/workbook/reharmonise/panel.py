@@ -18,20 +18,10 @@ from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.memory import Once
 from harmonykit.workbook.base.task import Progress, Worker
+from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
 from harmonykit.workbook.reharmonise.desk import KEPT, Desk
 from harmonykit.workbook.reharmonise.export import EXPORTS, FOLDER
-from harmonykit.workbook.reharmonise.page import (
-    chart_html,
-    choices_html,
-    neck_html,
-    plot_html,
-    reasons_html,
-    settings_html,
-    source_html,
-    staff_html,
-    table_html,
-)
 from harmonykit.workbook.reharmonise.plot import draw_ways
 from harmonykit.workbook.reharmonise.sound import sound_of_way
 from harmonykit.workbook.reharmonise.staff import BARS, staff_of
@@ -132,8 +122,8 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
                 view=state.view,
                 status=self._status(),
                 sounds=self._sound_keys(),
-                source=source_html(state, self.fault, ways.tune if ways else None),
-                settings=settings_html(state),
+                source=page.source_html(state, self.fault, ways.tune if ways else None),
+                settings=page.settings_html(state),
                 **(self._regions(ways) if ways else {}),
             )
             # What takes longest comes last: a long tune has a long chart.
@@ -164,9 +154,9 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         shown = (ways.chosen(state.chosen).id, state.beside)
         table = (*shown, state.order, state.all_numbers)
         return {
-            "plot": self._once("plot", shown, lambda: plot_html(ways, state)),
-            "choices": self._once("choices", (), lambda: choices_html(ways)),
-            "table": self._once("table", table, lambda: table_html(ways, state)),
+            "plot": self._once("plot", shown, lambda: page.plot_html(ways, state)),
+            "choices": self._once("choices", (), lambda: page.choices_html(ways)),
+            "table": self._once("table", table, lambda: page.table_html(ways, state)),
         }
 
     def _long_regions(self, ways: Ways) -> dict[str, str]:
@@ -175,11 +165,11 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         chosen = ways.chosen(state.chosen).id
         chart, step = (chosen, state.beside, state.locked), (chosen, state.step)
         regions = {
-            "chart": self._once("chart", chart, lambda: chart_html(ways, state, charts)),
-            "reasons": self._once("reasons", step, lambda: reasons_html(ways, state)),
+            "chart": self._once("chart", chart, lambda: page.chart_html(ways, state, charts)),
+            "reasons": self._once("reasons", step, lambda: page.reasons_html(ways, state)),
         }
         if state.view == "neck":
-            regions["neck"] = self._once("neck", step, lambda: neck_html(ways, state))
+            regions["neck"] = self._once("neck", step, lambda: page.neck_html(ways, state))
         if state.view == "staff":
             regions["staff"] = self._staff[1]
         return regions
@@ -202,7 +192,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
 
     def _engraved(self, row: Row, key: tuple[int, str, int]) -> Show:
         svg = staff_of(shape_score(row.arrangement), key[2])
-        html = staff_html(svg, key[2], len(row.arrangement.tune.playing))
+        html = page.staff_html(svg, key[2], len(row.arrangement.tune.playing))
 
         def show() -> None:
             with self._lock:

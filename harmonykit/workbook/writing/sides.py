@@ -9,25 +9,19 @@ from harmonykit.lesson.plan.model import Chart, Lesson
 from harmonykit.lesson.rights import said_of_rights
 from harmonykit.lesson.script import course_minutes, minutes, section_minutes
 from harmonykit.workbook.base.names import count
-from harmonykit.workbook.writing.judge import (
-    COMING,
-    FALSE,
-    PROVED,
-    USELESS,
-    WAITS,
-    Verdict,
-    verdict_of,
-)
+from harmonykit.workbook.writing import judge
 from harmonykit.workbook.writing.reader import Look
 
 
 def shown_verdicts(look: Look) -> list[list[Any]]:
     """Return what is listed: the fault of the header, every statement, every other fault."""
-    head = [] if look.fault is None else [verdict_of(look.fault, USELESS)]
-    return [_listed(each) for each in (*head, *look.verdicts) if each.wrong or each.kind == PROVED]
+    head = [] if look.fault is None else [judge.verdict_of(look.fault, judge.USELESS)]
+    return [
+        _listed(each) for each in (*head, *look.verdicts) if each.wrong or each.kind == judge.PROVED
+    ]
 
 
-def _listed(verdict: Verdict) -> list[Any]:
+def _listed(verdict: judge.Verdict) -> list[Any]:
     return [
         verdict.line,
         verdict.column,
@@ -52,13 +46,13 @@ def summary(look: Look) -> str:
     >>> summary(Look())
     'No statement yet.'
     """
-    proved = sum(each.kind == PROVED for each in look.verdicts)
+    proved = sum(each.kind == judge.PROVED for each in look.verdicts)
     proofs = f"{count(proved, 'statement')} {'is' if proved == 1 else 'are'} proved"
     parts = [proofs[:1].upper() + proofs[1:]]
-    failed = [each.line for each in look.verdicts if each.kind == FALSE]
+    failed = [each.line for each in look.verdicts if each.kind == judge.FALSE]
     if failed:
         parts.append(f"{len(failed)} {'fails' if len(failed) == 1 else 'fail'} {_where(failed)}")
-    useless = [each.line for each in look.verdicts if each.kind == USELESS]
+    useless = [each.line for each in look.verdicts if each.kind == judge.USELESS]
     if look.fault is not None:
         useless.append((look.fault.place and look.fault.place.line) or 1)
     if useless:
@@ -96,7 +90,7 @@ def minutes_of(lesson: Lesson) -> list[list[Any]]:
     return [
         [
             section.title or "Before the first heading",
-            WAITS if each is None else minutes(each),
+            judge.WAITS if each is None else minutes(each),
             0 if each is None else round(each / most, 3),
         ]
         for section, each in zip(lesson.sections, spent, strict=True)
@@ -105,7 +99,7 @@ def minutes_of(lesson: Lesson) -> list[list[Any]]:
 
 def _counts(lesson: Lesson, blocks: Sequence[object]) -> bool:
     """Whether the minutes of some blocks can be told: a chart has to be arranged first."""
-    return COMING not in blocks and not (
+    return judge.COMING not in blocks and not (
         any(isinstance(b, Chart) for b in blocks) and not lesson.played
     )
 
@@ -128,7 +122,7 @@ def facts_of(look: Look, saved: str) -> str:
     """Return one line that says how the lesson stands."""
     lesson = look.lesson
     if lesson is None:
-        return f"No lesson yet: {look.fault.what if look.fault else WAITS}."
+        return f"No lesson yet: {look.fault.what if look.fault else judge.WAITS}."
     title, sections = lesson.front.title, count(len(lesson.sections), "section")
     spent = ", ".join(filter(None, (sections, _total(lesson))))
     return f"{title}: {spent}. {summary(look)} The text is {saved}."

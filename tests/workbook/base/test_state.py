@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.state import read_state, write_state
-from harmonykit.workbook.panels.catalogue import CatalogueState
+from harmonykit.workbook.panels.catalogue_filter import CatalogueState
 from harmonykit.workbook.panels.clock import ClockState
 from harmonykit.workbook.panels.cube import CubeState
-from harmonykit.workbook.panels.distance import DistanceState
+from harmonykit.workbook.panels.distance_measure import DistanceState
 from harmonykit.workbook.panels.neck import NeckState
-from harmonykit.workbook.panels.one_note import OneNoteState
+from harmonykit.workbook.panels.one_note_move import OneNoteState
 
 STATES = [
     ("clock", ClockState(PcSet.of(0, 3, 6, 9), axes=True, mirror=7)),

@@ -7,14 +7,8 @@ from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.panels.catalogue import (
-    CataloguePanel,
-    CatalogueState,
-    compute,
-    draw,
-    entries,
-    show,
-)
+from harmonykit.workbook.panels.catalogue import CataloguePanel, draw, show
+from harmonykit.workbook.panels.catalogue_filter import CatalogueState, compute, entries
 
 TABLE = rows("setclasses")
 

@@ -10,15 +10,13 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice
-from harmonykit.workbook.panels.chord_scale import (
+from harmonykit.workbook.panels.chord_scale import ChordScalePanel, draw, show
+from harmonykit.workbook.panels.chord_scale_climb import (
     TONICS,
-    ChordScalePanel,
     ChordScaleState,
     begun,
     climb_of,
     compute,
-    draw,
-    show,
 )
 
 OPEN = (67, 60, 64, 69)

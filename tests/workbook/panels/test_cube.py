@@ -4,15 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from harmonykit.draw.sets.cube import corner_at
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.panels.cube import (
-    CubePanel,
-    CubeState,
-    compute,
-    corner_at,
-    draw,
-    show,
-)
+from harmonykit.workbook.panels.cube import CubePanel, CubeState, compute, draw, show
 
 
 def test_no_two_corners_meet() -> None:

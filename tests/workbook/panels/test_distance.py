@@ -13,14 +13,8 @@ from tables import numbers, rows
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.panels.distance import (
-    DistancePanel,
-    DistanceState,
-    compute,
-    draw,
-    scaled,
-    show,
-)
+from harmonykit.workbook.panels.distance import DistancePanel, draw, show
+from harmonykit.workbook.panels.distance_measure import DistanceState, compute, scaled
 
 WORKED = [
     row

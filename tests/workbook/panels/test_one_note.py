@@ -10,15 +10,8 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.panels.neck import INSTRUMENTS
-from harmonykit.workbook.panels.one_note import (
-    CHORDS,
-    OneNotePanel,
-    OneNoteState,
-    compute,
-    draw,
-    pressed,
-    show,
-)
+from harmonykit.workbook.panels.one_note import OneNotePanel, draw, pressed, show
+from harmonykit.workbook.panels.one_note_move import CHORDS, OneNoteState, compute
 
 NAMES = "C Db D Eb E F F# G Ab A Bb B".split()
 
