@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from xml.etree.ElementTree import fromstring
 
 import pytest
 
 from harmonykit.score.child import answer
-from harmonykit.score.signs import sign_in_words, signs_of_measure
+from harmonykit.score.signs import settle_endings, sign_in_words, signs_of_measure
 from harmonykit.score.tune import build_tune
+from harmonykit.tune.bar import Bar
 from harmonykit.tune.tune import Tune
 
 
@@ -114,3 +116,22 @@ def test_words(text, sign):
 def test_of_two_jumps_the_one_that_says_most_is_kept():
     measure = fromstring(f"<measure>{words('D.C. al Coda')}<sound dacapo='yes'/></measure>")
     assert signs_of_measure(measure) == (["D.C. al coda"], [])
+
+
+@pytest.mark.parametrize(
+    ("closes", "jump", "expected"),
+    [
+        # However it is drawn, what another ending follows goes back once (ABC 2.1, 4.10).
+        (0, "", 2),
+        (2, "", 2),
+        (3, "", 3),
+        # What a sign sends elsewhere does not go back as well.
+        (0, "D.C.", 0),
+    ],
+)
+def test_an_ending_goes_back_where_another_follows(closes: int, jump: str, expected: int) -> None:
+    plain = Bar.of((4, 4), [])
+    first = replace(plain, ending=(1,), closes=closes, signs=(jump,) if jump else ())
+    (_, before, last), doubts = settle_endings([plain, first, replace(plain, ending=(2,))])
+    assert before.closes == expected and before.jump == jump
+    assert last.closes == 0 and not doubts

@@ -194,12 +194,14 @@ def fit_css(width: int) -> str:
 
     On a big screen a chart that needs it goes beyond the column, so that four stand in a row.
     """
-    name, four = fit_class(width), 4 * width + 1
+    name = fit_class(width)
+    needed = {columns: columns * width + 1 for columns in (2, 4)}
     rows = "".join(
-        f"@container (min-width:{columns * width + 1}px)"
+        f"@container (min-width:{least}px)"
         f"{{.{name} .chart{{grid-template-columns:repeat({columns},minmax(0,1fr))}}}}"
-        for columns in (2, 4)
+        for columns, least in needed.items()
     )
+    four = needed[4]
     if four <= _COLUMN_PX:
         return rows
     return rows + (

@@ -112,9 +112,8 @@ def sounds(instrument: Instrument, frets: str, chord: str) -> Proved:
     """State that a shape sounds all the tones of a chord and nothing else."""
     shape, wanted = Voicing.parse(frets, instrument), Chord.parse(chord)
     whole(shape, wanted)
-    lowest = min((note for note in shape.spelled(wanted) if note), key=lambda note: note.midi or 0)
-    if wanted.bass != wanted.root and lowest.pitch_class != wanted.bass.pitch_class:
-        raise bass_fault(shape, wanted, lowest.at(None))
+    if wanted.bass != wanted.root and shape.lowest % 12 != wanted.bass.pitch_class:
+        raise bass_fault(shape, wanted, wanted.spell(shape.lowest % 12))
     sentence = f"{shape.digits} on {instrument.tuning} sounds {wanted.unicode}: {names(wanted)}."
     return sentence, f"pitch classes {_pcs(shape.pcs)}"
 

@@ -5,11 +5,13 @@ Every shape of a handout is shown once, with fingers and notes.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
@@ -135,3 +137,15 @@ def test_rows_are_no_wider_than_the_page(
     14.7.  On 174 mm, with the sides of the outer boxes, seven, ten and four of them."""
     shapes = level_shapes(shipped.played[0].arrangement, set(), Figures(large=large))
     assert shapes is not None and shapes["columns"] == columns
+
+
+def test_two_figures_beside_a_box_take_room(arranged: Callable[..., Arrangement]) -> None:
+    """A box is numbered by its first fret: 10 has a figure more than 9, and 9 no more than 4."""
+    columns = {}
+    for chord, digits in (("D", "4-5-4-5"), ("C#", "9-10-9-10"), ("D", "10-11-10-11")):
+        shapes = level_shapes(arranged(f"{chord}dim7={digits}"), set(), Figures())
+        assert shapes is not None
+        columns[digits] = shapes["columns"]
+    assert columns["4-5-4-5"] == columns["9-10-9-10"]
+    assert columns["10-11-10-11"]["chart"] < columns["9-10-9-10"]["chart"]
+    assert columns["10-11-10-11"]["plain"] == columns["9-10-9-10"]["plain"]

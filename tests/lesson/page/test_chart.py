@@ -160,6 +160,8 @@ def test_as_many_bars_in_a_row_as_there_is_room_for() -> None:
     assert re.findall(r"@container \(min-width:(\d+)px\)", broad) == ["401", "801"]
     # Only what does not fit goes beyond the column, and only on a screen.
     assert "@media" not in narrow and "@media screen and" in broad
+    # It becomes as wide as four bars in a row ask for, no narrower and no wider.
+    assert re.findall(r"\{width:(\d+)px", broad) == ["801"]
 
 
 def test_a_chord_is_ready_a_dotted_beat_before_it_in_six_eight() -> None:

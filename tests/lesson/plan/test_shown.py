@@ -443,6 +443,8 @@ def test_what_a_shape_that_leads_a_lesson_may_lack() -> None:
     assert leading(Voicing.parse("3001", UKULELE), Chord.parse("C7")).lacking == "without its fifth"
     sus = leading(Voicing.parse("2213", UKULELE), Chord.parse("G9sus4"))
     assert sus.lacking == "without its root"
+    # D, F and B: G7 has as many tones as there are strings, so it has no need to lose its root.
+    assert "G7 is" in mend_of("x212", "G7", leading)
     guitar = Instrument.named("guitar")
     assert "C9 is" in mend_of("xx2333", "C9", leading, "guitar")
     assert whole(Voicing.parse("x32010", guitar), Chord.parse("C")).shape.digits == "x-3-2-0-1-0"

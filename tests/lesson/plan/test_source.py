@@ -138,3 +138,12 @@ def test_a_control_character_in_the_text_is_told_with_its_place(
         read_lesson(lesson_path)
     place = caught.value.place
     assert place is not None and (place.line, place.column) == (text.count("\n"), 7)
+
+
+@pytest.mark.parametrize("text", ["no header", "", "words\n+++\nformat = 1\n+++\n"])
+def test_a_missing_header_is_looked_for_in_the_first_line(text: str) -> None:
+    with pytest.raises(HarmonyError, match="no header") as caught:
+        split_lesson(Path("bad.md"), text)
+    place = caught.value.place
+    assert place is not None and (place.line, place.column) == (1, 1)
+    assert place.text == text.partition("\n")[0]

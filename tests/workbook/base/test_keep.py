@@ -164,3 +164,13 @@ def test_a_kernel_that_dies_while_writing_loses_no_more_than_the_last_key(tmp_pa
     # Nothing is left of what was being written, nor of the lock.
     Keep(path, "trial").put(number="last")
     assert [each.name for each in tmp_path.iterdir()] == ["kept.json"]
+
+
+def test_what_a_killed_kernel_left_half_written_is_swept_away(tmp_path):
+    path = tmp_path / "kept.json"
+    Keep(path, "trial").put(tune="| C6 |")
+    left, other = tmp_path / ".kept.json.abc.part", tmp_path / ".other.json.abc.part"
+    left.write_text('{"format": 1, "ki')
+    other.write_text("")
+    assert Keep(path, "trial")["tune"] == "| C6 |"
+    assert not left.exists() and other.exists()

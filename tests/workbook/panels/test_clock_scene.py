@@ -9,8 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.draw.tree import Outline, Path, Point
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.panels.clock_scene import RADIUS_MM, SIDE_MM, clock_courses, clock_spots
+from harmonykit.workbook.panels.clock_scene import (
+    RADIUS_MM,
+    SIDE_MM,
+    clock_courses,
+    clock_looks,
+    clock_spots,
+)
 
 
 def strokes(course: Outline) -> tuple[tuple[Point, ...], ...]:
@@ -66,3 +73,15 @@ def test_a_semitone_runs_on_the_ring_and_a_longer_move_outside() -> None:
     assert reach(short) == pytest.approx(RADIUS_MM, abs=0.1)
     assert reach(long) > RADIUS_MM + 4
     assert clock_courses(PcSet(0), moves=[(3, 3)])["moves"] == ()
+
+
+def test_a_note_goes_by_the_chord_that_it_is_or_was_in() -> None:
+    """D F A flat C flat becomes G B D F: C flat is now B, and A flat is what it was."""
+    old, new = Chord.parse("Ddim7"), Chord.parse("G7")
+    looks = clock_looks(new.pcs, new, old.pcs, old)
+    assert [looks[f"pc-{pc}"].text for pc in (11, 8, 2, 5, 7)] == ["B", "A♭", "D", "F", "G"]
+    assert [looks[f"pc-{pc}"].role for pc in (8, 1)] == ["was", "off"]
+    # As it was: each note by its old name, and none was anywhere else.
+    looks = clock_looks(old.pcs, old)
+    assert [looks[f"pc-{pc}"].text for pc in (2, 5, 8, 11)] == ["D", "F", "A♭", "C♭"]
+    assert "was" not in {look.role for look in looks.values()}

@@ -6,6 +6,9 @@ import pytest
 
 from harmonykit.draw.sets.cube import corner_at
 from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.panel import Choice
 from harmonykit.workbook.panels.cube import CubePanel, CubeState, compute, draw, show
 
 
@@ -51,3 +54,15 @@ def test_the_picture_marks_kind_place_and_way() -> None:
 def test_what_cannot_be_is_refused(state: dict[str, object]) -> None:
     with pytest.raises(HarmonyError):
         CubeState(**state)  # type: ignore[arg-type]
+
+
+def test_a_chord_that_is_chosen_elsewhere_is_walked_to_or_begun_from() -> None:
+    """B D F A flat and B D F G differ in one note; C E flat G flat A is in another cube."""
+    panel = CubePanel("Bdim7")
+    near = panel._after_choice(panel.state, Choice(Chord.parse("G7").pcs))
+    assert near.chord == "Bdim7" and len(near.walked) == 2 and near.walked[0] == "0000"
+    assert compute(near).here.pcs == PcSet.of(11, 2, 5, 7)
+    far = panel._after_choice(panel.state, Choice(Chord.parse("Cdim7").pcs))
+    assert len(far.walked) == 1 and compute(far).here.pcs == PcSet.of(0, 3, 6, 9)
+    nowhere = panel._after_choice(panel.state, Choice(PcSet.of(0, 1, 2)))
+    assert nowhere == panel.state

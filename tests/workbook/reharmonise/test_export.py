@@ -116,3 +116,14 @@ def test_nothing_is_left_beside_what_was_written(ways: Ways, tmp_path: Path, wha
     path = export(what, ways, ways.state, tmp_path / "out")
     others = {each.name for each in path.parent.iterdir()} - {path.name}
     assert others <= {"bollard-round.toml"}
+
+
+def test_lessons_share_a_tune_that_is_as_it_was_and_no_other(ways: Ways, tmp_path: Path) -> None:
+    tune = export("lesson", ways, ways.state, tmp_path).with_suffix(".toml")
+    own = tune.read_bytes() + b"# mine\n"
+    tune.write_bytes(own)
+    second = export("lesson", ways, ways.state, tmp_path)
+    assert tune.read_bytes() == own and second.with_suffix(".toml").exists()
+    # The lesson goes, its tune stays: it is the same still, and serves again.
+    second.unlink()
+    assert export("lesson", ways, ways.state, tmp_path) == second

@@ -196,6 +196,8 @@ def test_work_tells_its_progress_and_ends_where_that_raises() -> None:
     told.clear()
     LessonReader().work_out(STIFF, TEXT, lambda done, total: told.append(done / total))
     assert told == sorted(told) and 0.5 < told[-1] <= 1
+    # Within a level too: it is told more often than there are levels.
+    assert len(set(told)) > 2 * (TEXT.count("[[levels]]") + 1)
 
 
 def test_pictures_are_drawn_once() -> None:
