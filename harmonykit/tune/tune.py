@@ -335,7 +335,7 @@ def number_sections(sections: Iterable[Section]) -> tuple[Section, ...]:
                 continue
             else:
                 number += 1
-            room = left if number else Fraction(0)
+            room = left
             bars.append(replace(bar, number=number))
         numbered.append(replace(section, bars=tuple(bars)))
     return tuple(numbered)

@@ -7,7 +7,7 @@ from xml.etree.ElementTree import Element
 
 import pytest
 
-from harmonykit.score.marks import Lyrics, add_notations, add_sign
+from harmonykit.score.marks import Lyrics, add_notations, add_sign, add_tempo
 from harmonykit.score.score import Staff, Tone
 from harmonykit.score.signs import signs_of_measure
 from harmonykit.score.values import values_of
@@ -68,3 +68,23 @@ def test_a_line_is_drawn_under_what_is_held_and_hyphens_need_none():
         [("syllabic", "end"), ("text", "er"), ("extend", "start")],
         [("extend", "continue")], [("extend", "stop")], [("syllabic", "single"), ("text", "on")],
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("tempo", "meter", "unit", "dots", "said"),
+    [
+        # 90 quarters are 60 dotted ones, 93.75 are 62.5; 100 are 66 and two thirds: not exact.
+        (90.0, (6, 8), "quarter", 1, "60"),
+        (93.75, (12, 8), "quarter", 1, "62.5"),
+        (100.0, (6, 8), "quarter", 0, "100"),
+        (96.5, (4, 4), "quarter", 0, "96.5"),
+    ],
+)
+def test_a_tempo_is_told_in_beats_where_they_are_exact(tempo, meter, unit, dots, said):
+    measure = Element("measure")
+    add_tempo(measure, tempo, meter)
+    (mark,) = measure.iter("metronome")
+    assert mark.findtext("beat-unit") == unit and len(mark.findall("beat-unit-dot")) == dots
+    assert mark.findtext("per-minute") == said
+    # MusicXML 4.0, sound: the attribute tempo counts quarters.
+    assert float(measure.find("direction/sound").get("tempo")) == tempo

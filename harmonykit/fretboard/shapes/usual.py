@@ -328,5 +328,4 @@ def _lies_flat(frets: Fretting) -> bool:
 
 def _gap(frets: Fretting) -> bool:
     """Whether a string is muted between two that sound."""
-    sounds = [fret is not None for fret in frets]
-    return False in sounds[sounds.index(True) : len(sounds) - sounds[::-1].index(True)]
+    return "x" in "".join("x" if fret is None else "." for fret in frets).strip("x")

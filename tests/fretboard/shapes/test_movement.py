@@ -80,3 +80,9 @@ def test_the_name_that_a_shape_most_likely_has(frets: str, target: str, name: st
     found = name_of(Voicing.parse(frets, GUITAR), Chord.parse(target))
     assert found is not None
     assert found.root == Chord.parse(name).root
+
+
+def test_voices_of_unequal_number_go_to_the_nearest() -> None:
+    """C E G C (48 52 55 60) to A C E (57 60 64): 9, 5, 2 and 0 semitones, over 4."""
+    found = row("x-3-2-0-1-x", "x-x-7-5-5-x", 0, "Am")
+    assert found["voices"] == pytest.approx((81 + 25 + 4 + 0) / 4)

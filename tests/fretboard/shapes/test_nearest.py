@@ -50,6 +50,13 @@ def test_neighbours_are_all_shapes_so_near(digits: str, strings: int, frets: int
 
 
 def test_shapes_of_a_chord_are_sorted_by_either_measure() -> None:
+    # From 2-0-1-0 to C some shapes move fewer strings, and others the hand less far.
+    here = Voicing.parse("2010", UKULELE)
+    few, near = (nearest_shapes(here, Chord.parse("C"), by) for by in ("strings", "mm"))
+    assert set(few) == set(near)
+    moved, far = ([len(each.strings) for each in way] for way in (few, near))
+    assert moved == sorted(moved) and far != sorted(far)
+    assert [each.mm for each in near] == sorted(each.mm for each in near)
     chord = Chord.parse("D7")
     every = set(find_voicings(chord, UKULELE, omit=()))
     for by in ("strings", "mm"):

@@ -57,12 +57,15 @@ def test_what_cannot_be_is_refused(state: dict[str, object]) -> None:
 
 
 def test_a_chord_that_is_chosen_elsewhere_is_walked_to_or_begun_from() -> None:
-    """B D F A flat and B D F G differ in one note; C E flat G flat A is in another cube."""
+    """A C E flat G flat with A raised is C half-diminished; G7 has three notes of B D F A flat,
+    and so is none of the chords that alternate with it."""
     panel = CubePanel("Bdim7")
-    near = panel._after_choice(panel.state, Choice(Chord.parse("G7").pcs))
-    assert near.chord == "Bdim7" and len(near.walked) == 2 and near.walked[0] == "0000"
-    assert compute(near).here.pcs == PcSet.of(11, 2, 5, 7)
-    far = panel._after_choice(panel.state, Choice(Chord.parse("Cdim7").pcs))
-    assert len(far.walked) == 1 and compute(far).here.pcs == PcSet.of(0, 3, 6, 9)
+    assert compute(panel.state).here.pcs == PcSet.of(9, 0, 3, 6)
+    near = panel._after_choice(panel.state, Choice(Chord.parse("Cm7b5").pcs))
+    assert near.chord == "Bdim7" and near.walked[0] == "0000" and len(near.walked) == 2
+    assert compute(near).here.pcs == PcSet.of(0, 3, 6, 10)
+    far = panel._after_choice(panel.state, Choice(Chord.parse("G7").pcs))
+    assert far.chord != "Bdim7" and len(far.walked) == 1
+    assert compute(far).here.pcs == PcSet.of(7, 11, 2, 5)
     nowhere = panel._after_choice(panel.state, Choice(PcSet.of(0, 1, 2)))
     assert nowhere == panel.state
