@@ -49,6 +49,7 @@ def chord_facts(about: KnownChord) -> Facts:
             {"note": note.name, "degree": degree.name, "semitones": degree.pitch_class}
             for note, degree in zip(about.tones, about.degrees, strict=True)
         ],
+        "not_played": [degree.name for degree in about.not_played],
         "set_class": about.set_class.forte_name,
         "synonyms": [one.symbol for one in about.synonyms],
         "names": [

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Self
 
 from harmonykit.about.guides import common_tones
 from harmonykit.about.roles import Role, keys_of, roles_in
-from harmonykit.about.scales import ChordScale, chord_scales
+from harmonykit.about.scales import ChordScale, as_played, chord_scales
 from harmonykit.about.shapes import Shape, shapes_of
 from harmonykit.about.substitutes import Substitute, substitutes, synonyms
 from harmonykit.about.ways import (
@@ -110,6 +110,18 @@ class KnownChord:
     def degrees(self) -> tuple[Degree, ...]:
         """The degrees over the root, in the order of ``tones``."""
         return self.chord.degrees
+
+    @property
+    def not_played(self) -> tuple[Degree, ...]:
+        """The degrees that are in the name and that players never sound: the 11 of C13.
+
+        Examples
+        --------
+        >>> [str(degree) for degree in KnownChord(Chord.parse("C13")).not_played]
+        ['11']
+        """
+        played = as_played(self.chord).degrees
+        return tuple(degree for degree in self.degrees if degree not in played)
 
     @property
     def bass(self) -> Note:

@@ -14,12 +14,14 @@ from harmonykit.about.guides import Change, guide_tones
 from harmonykit.about.shapes import Shape
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError, Place, need_one_of, need_several
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.theory.chord import Chord, Reading, read_symbol
-from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
+from harmonykit.fretboard.shapes.usual import MANY_STRINGS
+from harmonykit.theory.chord import Chord, read_symbol
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key, read_word
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
@@ -169,6 +171,8 @@ class Progression:
     ) -> Arrangement:
         """Return the chords as written with the shapes that go together best, nothing added.
 
+        On four strings or fewer, which have no bass to lead, shapes low on the neck are preferred.
+
         Parameters
         ----------
         instrument : Instrument or str
@@ -180,7 +184,9 @@ class Progression:
         HarmonyError
             If a chord has no playable shape on the instrument.
         """
-        return reharmonise(self.tune, as_instrument(instrument), (), 1, limits=limits)[0]
+        neck = as_instrument(instrument)
+        style = STYLES["usual" if len(neck.strings) >= MANY_STRINGS else "low on the neck"]
+        return reharmonise(self.tune, neck, (), 1, limits=limits, weights=style)[0]
 
     def shapes(
         self, instrument: InstrumentLike = "ukulele", limits: Limits | None = None
@@ -368,18 +374,9 @@ def _read(text: str) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
     if "|" in text:
         return read_changes(text, _METER, place)
     words = [word for word in _WORD.finditer(text) if word.group().strip("-→>–—")]
-    read = [_read_word(word, text) for word in words]
+    read = [read_word(word, text, read_symbol, "progression") for word in words]
     bars = tuple(Bar.of(_METER, [(each.chord, Fraction(0))]) for each in read)
     return bars, tuple(dict.fromkeys(doubt for each in read for doubt in each.doubts))
-
-
-def _read_word(word: re.Match[str], text: str) -> Reading:
-    try:
-        return read_symbol(word.group())
-    except HarmonyError as error:
-        column = (error.place.column if error.place else None) or 1
-        place = Place("progression", 1, word.start() + column, text)
-        raise HarmonyError(error.what, place=place, rule=error.rule, mend=error.mend) from None
 
 
 def _listed(chords: Iterable[ChordLike]) -> tuple[Bar, ...]:

@@ -3,12 +3,14 @@
 The rules are common practice, no source but those named.  A scale of seven notes spells the tones
 as the chord does; only a major third with a minor seventh, or with a diminished fifth, is matched
 by sound alone, since the ♯5 of C7♯5 is the ♭13 of the altered scale.  A plain fifth gives way to a
-♯9 or a ♭13.  An eight-note bebop scale adds a passing note to a parent scale; it goes with chords
-of that parent alone.
+♯9 or a ♭13.  A 13 over a major third is taken as it is played, without its eleventh (Wikipedia,
+"Thirteenth"), which is then a note to avoid.  An eight-note bebop scale adds a passing note to a
+parent scale; it goes with chords of that parent alone.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.modes import SCALES, Scale, avoid_notes
 from harmonykit.theory.note import Note
@@ -55,9 +57,12 @@ def chord_scales(chord: Chord) -> tuple[ChordScale, ...]:
     --------
     >>> [str(one) for one in chord_scales(Chord.parse("C7#9"))]
     ['C altered', 'C octatonic half-whole']
+    >>> [str(one) for one in chord_scales(Chord.parse("C13"))][:2]
+    ['C mixolydian (avoid F)', 'C lydian dominant']
     >>> [str(one) for one in chord_scales(Chord.parse("C7b5"))][:2]
     ['C whole tone', 'C lydian dominant (avoid G)']
     """
+    chord = as_played(chord)
     spared = _without_fifth(chord)
     usual, whole, short = _usual(chord), [], []
     for name in SCALES:
@@ -67,6 +72,19 @@ def chord_scales(chord: Chord) -> tuple[ChordScale, ...]:
         elif spared is not None and len(scale.degrees) < 8 and _fits(scale, spared):
             short.append(_told(scale, spared))
     return tuple(sorted((*whole, *short), key=lambda one: one.scale.name != usual))
+
+
+def as_played(chord: Chord) -> Chord:
+    """Return a chord without the tones that a player never sounds.
+
+    Examples
+    --------
+    >>> as_played(Chord.parse("C13")), as_played(Chord.parse("Cm13"))
+    (Chord.parse('C13(no11)'), Chord.parse('Cm13'))
+    """
+    never = unwanted(chord)
+    played = [degree for degree in chord.degrees if degree.pitch_class not in never]
+    return replace(chord, degrees=tuple(played)) if never else chord
 
 
 def _told(scale: Scale, chord: Chord) -> ChordScale:

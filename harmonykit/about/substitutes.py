@@ -65,7 +65,7 @@ class Substitute(Told):
         return f"{self.chord.unicode} ({self.kind}, keeps {kept})"
 
 
-_MOST_NOTES = 5
+MOST_NOTES = 5
 
 
 def stands_as(chord: Chord) -> str:
@@ -103,7 +103,7 @@ def substitutes(chord: Chord) -> tuple[Substitute, ...]:
     Am7 (chord synonym, keeps C E G A)
     """
     # Of a chord in six or seven notes every other root is a synonym, which tells nobody anything.
-    few = len(chord.pcs) <= _MOST_NOTES
+    few = len(chord.pcs) <= MOST_NOTES
     same = ((one, "chord synonym") for one in synonyms(chord) if few)
     rows = _SUBSTITUTES.get(stands_as(chord), ())
     others = (

@@ -8,6 +8,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from harmonykit.about.shapes import Facts
+from harmonykit.about.substitutes import MOST_NOTES
 from harmonykit.evidence.heard import WHAT
 from harmonykit.fretboard.hands.fingering import THUMB
 from harmonykit.fretboard.strings.tuning import is_tuning
@@ -84,8 +85,11 @@ def _tones(known: Facts) -> Iterator[str]:
         yield (label.ljust(_INDENT) + "  ".join(padded)).rstrip()
     if known["bass"] != tones[0]["note"]:
         yield from row("bass", printed(known["bass"]))
+    for name in known["not_played"]:
+        note = next(tone["note"] for tone in tones if tone["degree"] == name)
+        yield from row("not played", f"{printed(note)} ({name}), a half step above the third")
     yield from row("set class", known["set_class"])
-    if same := known["synonyms"]:
+    if (same := known["synonyms"]) and len(tones) <= MOST_NOTES:
         yield from row("same notes", ", ".join(map(printed, same)))
     if scales := known["scales"]:
         more = f"; and {len(scales) - MOST_SCALES} more" if len(scales) > MOST_SCALES else ""
@@ -140,7 +144,7 @@ def _other(known: Facts) -> Iterator[str]:
     if others := known["substitutes"]:
         told = (f"{printed(one['chord'])} ({one['kind']})" for one in others)
         yield from row("substitutes", ", ".join(told))
-    if near := known["one_note_away"]:
+    if (near := known["one_note_away"]) and len(known["tones"]) <= MOST_NOTES:
         told = (f"{printed(one['chord'])} ({'–'.join(map(printed, one['moved']))})" for one in near)
         yield from row("a note away", ", ".join(told))
 

@@ -4,10 +4,11 @@ Every public function that takes one of these takes the text that people type fo
 of another kind is refused by a ``WrongKind`` that says what was received and what to type.
 """
 
-from collections.abc import Iterable
-from typing import Protocol
+import re
+from collections.abc import Callable, Iterable
+from typing import Protocol, TypeVar
 
-from harmonykit.errors import HarmonyError, need_several, wrong_kind
+from harmonykit.errors import HarmonyError, Place, need_several, wrong_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note, as_note
@@ -30,6 +31,9 @@ _NOTES_WANTED = "notes: a chord, a set, note names, or whole numbers with C = 0"
 _NOTES_MEND = '"Cmaj7", "C E G B" or [0, 4, 7, 11]'
 # What may stand round note names and between them.
 _BLANKS = str.maketrans(dict.fromkeys("[](){},;", " "))
+_BAR_LINES = str.maketrans(",|", "  ")
+_SOURCE = "the notes"
+T = TypeVar("T")
 
 
 def as_chord(given: ChordLike) -> Chord:
@@ -68,10 +72,45 @@ def as_chords(given: Iterable[ChordLike] | str) -> tuple[Chord, ...]:
     >>> [str(chord) for chord in as_chords("Dm7 G7, C6")]
     ['Dm7', 'G7', 'C6']
     """
-    if isinstance(given, str):
-        given = given.replace(",", " ").replace("|", " ").split()
+    if isinstance(given, str) and given.strip(" ,|"):
+        return tuple(read_words(given.translate(_BAR_LINES), Chord.parse, "the chords"))
     wanted = "a list of chords, or their symbols as text"
     return tuple(as_chord(one) for one in need_several(given, wanted, '"Dm7 G7 Cmaj7"'))
+
+
+def read_words(text: str, read: Callable[[str], T], source: str) -> list[T]:
+    """Return what each word of a text is read as; an error says where in the text it stands.
+
+    Parameters
+    ----------
+    text : str
+        Words between blanks.
+    read : callable
+        Reads a word.
+    source : str
+        What the text is, in words.
+
+    Raises
+    ------
+    HarmonyError
+        If a word cannot be read, with its column.
+
+    Examples
+    --------
+    >>> read_words("C Eb", Note.parse, "the notes")
+    [Note.parse('C'), Note.parse('Eb')]
+    """
+    return [read_word(word, text, read, source) for word in re.finditer(r"\S+", text)]
+
+
+def read_word(word: re.Match[str], text: str, read: Callable[[str], T], source: str) -> T:
+    """Return what a word of a text is read as; an error says where in the text it stands."""
+    try:
+        return read(word[0])
+    except HarmonyError as error:
+        column = (error.place.column if error.place else None) or 1
+        place = Place(source, 1, word.start() + column, text)
+        raise type(error)(error.what, place=place, rule=error.rule, mend=error.mend) from None
 
 
 def is_symbol(text: str) -> bool:
@@ -158,7 +197,7 @@ def as_notes(given: NotesLike) -> tuple[Note | int, ...]:
     if isinstance(given, str):
         words = given.translate(_BLANKS).split()
         if len(words) > 1 and not words[0].isdigit():
-            return tuple(map(Note.parse, words))
+            return tuple(read_words(given.translate(_BLANKS), Note.parse, _SOURCE))
         chord = None if given.strip()[:1].isdigit() else Chord.parse(given)
     if chord is not None:
         return chord.notes
@@ -180,7 +219,8 @@ def _typed(text: str) -> tuple[int, ...]:
         return tuple(Chord.parse(text).pcs)
     if words[0][0].isdigit():
         return tuple(PcSet.parse(text)) if len(words) == 1 else tuple(map(_number, words))
-    return tuple(Note.parse(word).pitch_class for word in words)
+    notes = read_words(text.translate(_BLANKS), Note.parse, _SOURCE)
+    return tuple(note.pitch_class for note in notes)
 
 
 def _number(word: str) -> int:

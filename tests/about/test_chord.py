@@ -371,3 +371,29 @@ def test_what_follows_shows_itself_in_one_line() -> None:
     shown: list[str] = []
     about._repr_pretty_(type("Printer", (), {"text": lambda _, text: shown.append(text)})(), False)
     assert shown == [str(about)]
+
+
+# A 13 is played without its eleventh, which clashes with the third: Wikipedia, "Thirteenth".
+@pytest.mark.parametrize(
+    ("symbol", "scales", "avoid"),
+    [
+        ("C13", {"mixolydian", "lydian dominant"}, "F"),
+        ("Cmaj13", {"major", "lydian"}, "F"),
+        ("Ab13", {"mixolydian", "lydian dominant"}, "Db"),
+    ],
+)
+def test_a_thirteenth_is_played_without_its_eleventh(
+    symbol: str, scales: set[str], avoid: str
+) -> None:
+    about = chord(symbol)
+    assert [str(degree) for degree in about.not_played] == ["11"]
+    assert scales <= {one.scale.name for one in about.scales}
+    first = about.scales[0]
+    assert [note.name for note in first.avoid] == [avoid]
+    assert chord(f"{symbol}(no11)").symbol == f"{symbol}no11"
+    assert f"not played  {Note.parse(avoid).unicode} (11)" in str(about)
+
+
+@pytest.mark.parametrize("symbol", ["Cm13", "C13#11", "C13sus4", "C11", "C9"])
+def test_other_chords_are_played_whole(symbol: str) -> None:
+    assert chord(symbol).not_played == ()

@@ -8,10 +8,11 @@ from hypothesis import strategies as st
 from strategies import NAMES
 from tables import rows
 
+from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import QUALITIES, Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.key import Key
-from harmonykit.theory.naming import in_thirds, name_chords
+from harmonykit.theory.naming import exact_names, in_thirds, name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 
@@ -153,3 +154,14 @@ def test_a_bass_bears_the_name_of_the_tone(suffix: str) -> None:
                 low = name.chord.bass
                 assert low.pitch_class == bass and abs(low.accidental) < 2
                 assert found is None or low == found or abs(found.accidental) > 1
+
+
+@pytest.mark.parametrize(
+    ("notes", "column"), [("C E H", 5), ("C, E, Q", 7), ("[C Eq G]", 5), ("C E G#%", 7)]
+)
+def test_an_error_says_which_note(notes: str, column: int) -> None:
+    for read in (name_chords, exact_names):
+        with pytest.raises(HarmonyError) as caught:
+            read(notes)
+        assert caught.value.place is not None
+        assert caught.value.place.column == column

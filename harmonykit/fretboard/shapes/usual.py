@@ -155,9 +155,9 @@ def _fingers(frets: Fretting, fretted: list[int], low: int) -> tuple[int, bool]:
     count = len(fretted)
     lows = fretted.count(low)
     if lows > 1:
-        first, last = frets.index(low), len(frets) - 1 - frets[::-1].index(low)
-        under = frets[first : last + 1]
-        if 0 not in under and None not in under and (count > 3 or last - first + 1 > 3):
+        first, width = frets.index(low), _width(frets, low)
+        under = frets[first : first + width]
+        if 0 not in under and None not in under and (count > 3 or width > 3):
             return count - lows + 1, True
     return count, False
 
@@ -321,9 +321,15 @@ def _alike(one: Fretting, other: Fretting) -> bool:
 
 
 def _lies_flat(frets: Fretting) -> bool:
-    """Whether the index lies over strings: letting go of a barre makes another grip."""
+    """Whether the index lies over three strings or more: letting go of it makes another grip."""
     fretted = [fret for fret in frets if fret]
-    return bool(fretted) and _fingers(frets, fretted, min(fretted))[1]
+    flat = bool(fretted) and _fingers(frets, fretted, min(fretted))[1]
+    return flat and _width(frets, min(fretted)) > 2
+
+
+def _width(frets: Fretting, low: int) -> int:
+    """Return how many strings lie between the first and the last that a fret stops."""
+    return len(frets) - frets[::-1].index(low) - frets.index(low)
 
 
 def _gap(frets: Fretting) -> bool:

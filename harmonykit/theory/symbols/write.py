@@ -38,6 +38,7 @@ _BARE = {
     for size in range(5)
     for words in combinations(("b2", "2", "4", "#4"), size)
 }
+_AS_PLAYED = ("13(no11)", "maj13(no11)", "13no11", "maj13no11")
 _SIXTH = Degree(6)
 _ADDED_SEVENTH = {Degree(7): "maj7", Degree(7, -1): "7", Degree(7, -2): "bb7"}
 
@@ -141,7 +142,12 @@ def _spelled_out(wanted: tuple[Degree, ...], style: str) -> Iterator[tuple[int, 
 
 
 def _weight(suffix: str) -> int:
-    """Return how long a suffix is; leaving tones out is the last way to name a chord."""
+    """Return how long a suffix is; leaving tones out is the last way to name a chord.
+
+    A 13 without its eleventh is what players take 13 to be.
+    """
+    if suffix in _AS_PLAYED:
+        return len("13")
     return len(suffix) + 8 * suffix.count("no")
 
 

@@ -22,7 +22,7 @@ from harmonykit.evidence.kinds import kind_of, style_of
 from harmonykit.evidence.melodies import melody_probabilities
 from harmonykit.paths import shipped
 from harmonykit.theory.chord import Chord, read_symbol
-from harmonykit.theory.given import as_chord
+from harmonykit.theory.given import as_chord, read_words
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError, bar_length
@@ -218,8 +218,14 @@ def place_chords(changes: Changes) -> tuple[list[Placed], int]:
 
 def _of_text(changes: str) -> tuple[list[Placed], int]:
     if "|" not in changes:
-        return place_chords(changes.split())
-    bars, _ = read_changes(changes, _METER, lambda _: Place("the changes"))
+        return place_chords(read_words(changes, lambda word: read_symbol(word).chord, "the chords"))
+
+    def place(index: int) -> Place:
+        before = changes[:index].split("\n")
+        line = changes.split("\n")[len(before) - 1]
+        return Place("the changes", len(before), len(before[-1]) + 1, line)
+
+    bars, _ = read_changes(changes, _METER, place)
     section = Section("A", bars)
     playing = play_bars(bars, Form.of((section,), ("A",)))
     return list(_of_bars(play_changes(playing), playing)), len(playing)

@@ -169,3 +169,13 @@ def test_words_name_the_likeliest_and_no_improbable_one():
 )  # fmt: skip
 def test_tonic_chords(symbol, key, expected):
     assert is_tonic(Chord.parse(symbol), Key.parse(key)) is expected
+
+
+@pytest.mark.parametrize(
+    ("changes", "column"), [("Dm7 G7 Hm7", 8), ("Dm7 Q", 5), ("C  Cx!", 6), ("| C | Q7 |", 7)]
+)
+def test_an_error_says_where_the_chord_stands(changes, column):
+    with pytest.raises(HarmonyError) as caught:
+        find_keys(changes)
+    place = caught.value.place
+    assert (place.text, place.line, place.column) == (changes, 1, column)

@@ -139,3 +139,13 @@ def test_silence_has_no_changes():
 
 def test_public():
     assert math.isclose(hk.surprise("Dm7 G7").mean, surprise("Dm7 G7").mean)
+
+
+def test_each_change_has_its_line_and_of_many_the_most_surprising() -> None:
+    found = surprise("Dm7 G7 C6 Ab7", "C")
+    lines = str(found).splitlines()
+    assert [line.split(": ")[1].split(",")[0] for line in lines[1:]] == ["G7", "C6", "A♭7"]
+    long = surprise("| C6 | A7 | Dm7 | G7 " * 6 + "|", "C")
+    told = str(long).splitlines()
+    assert told[-1] == f"and {len(long.changes) - 12} less surprising ones"
+    assert len(told) == 14
