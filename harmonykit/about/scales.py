@@ -80,7 +80,7 @@ def as_played(chord: Chord) -> Chord:
     Examples
     --------
     >>> as_played(Chord.parse("C13")), as_played(Chord.parse("Cm13"))
-    (Chord.parse('C13(no11)'), Chord.parse('Cm13'))
+    (Chord.parse('C13no11'), Chord.parse('Cm13'))
     """
     never = unwanted(chord)
     played = [degree for degree in chord.degrees if degree.pitch_class not in never]
