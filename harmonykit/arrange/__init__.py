@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.idioms.standing import Standing, find_idioms
     from harmonykit.arrange.left_alone import RULES as LEFT_ALONE
     from harmonykit.arrange.left_alone import places_left_alone
+    from harmonykit.arrange.line_figures import LineFigures, line
     from harmonykit.arrange.measures import ABOUT as MEASURES
     from harmonykit.arrange.measures import Measures, measure
     from harmonykit.arrange.moves import MOVES
@@ -27,6 +28,7 @@ else:
 __all__ = [
     "IDIOMS",
     "LEFT_ALONE",
+    "LineFigures",
     "MEASURES",
     "MOVES",
     "STYLES",
@@ -41,6 +43,7 @@ __all__ = [
     "Weights",
     "find_idioms",
     "lead_sheet",
+    "line",
     "measure",
     "melody_on_top",
     "places_left_alone",

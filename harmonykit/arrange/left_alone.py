@@ -297,6 +297,26 @@ def said_left_alone(reasons: Iterable[str]) -> str:
     return f"left alone: {total} place{'s' if total > 1 else ''}, because {told}"
 
 
+def third_in_a_row(before: Sequence[tuple[str, Fraction]], move: str, at: Fraction) -> bool:
+    """Whether a move would stand for the third time in a row at the same place of a bar.
+
+    Parameters
+    ----------
+    before : sequence of (str, Fraction)
+        The chords added before: the move, and where in its bar, in quarters.
+    move : str
+    at : Fraction
+        Where in its bar the next one would stand, in quarters.
+
+    Examples
+    --------
+    >>> two = [("suspension", Fraction(2))] * 2
+    >>> [third_in_a_row(two, "suspension", Fraction(at)) for at in (2, 0)]
+    [True, False]
+    """
+    return len(before) > 1 and all(one == (move, at) for one in before[-2:])
+
+
 def after_cadences(tune: Tune) -> tuple[tuple[Fraction, Fraction], ...]:
     """Return the two beats after each cadence, from and to, in quarters: there it is to ring."""
     playing = tune.playing

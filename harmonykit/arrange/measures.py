@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.clashes import added_clashes
 from harmonykit.arrange.costs import travelling_hand
+from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.playability import playability
 from harmonykit.errors import wrong_kind
 from harmonykit.evidence.kinds import style_of
@@ -88,6 +89,21 @@ class Measures:
     playability: float = _column(
         "difficulty", "rating", "how hard its shapes are, by ratings of songs; 1 easy, 34 hard"
     )
+    turns: float = _column(
+        "turns of the top line", "a phrase", "from up to down or from down to up"
+    )
+    rests: float = _column(
+        "rests", "% of phrases", "phrases that end with half a bar held or silent"
+    )
+    longest_run: float = _column(
+        "longest run", "beats", "the most beats in a row without a shape held for two of them"
+    )
+    not_parallel: float = _column(
+        "outer voices not parallel", "% of changes", "one stays, or they go against each other"
+    )
+    guide_tones: int = _column(
+        "guide tones", "of the falling fifths", "a seventh goes to the next third by step"
+    )
 
     @property
     def row(self) -> tuple[int | float, ...]:
@@ -105,7 +121,8 @@ class Measures:
 
 # The last digit that means something to a hand or an ear, by unit.
 _DIGITS = {"mm": 1, "s": 2, "semitones": 2, "a bar": 2, "% of notes": 1}
-_DIGITS |= {"bits a change": 1, "bits a bar": 1, "rating": 1}
+_DIGITS |= {"bits a change": 1, "bits a bar": 1, "rating": 1, "a phrase": 1, "beats": 1}
+_DIGITS |= {"% of phrases": 0, "% of changes": 0}
 
 UNITS: dict[str, str] = {f.name: f.metadata["unit"] for f in fields(Measures)}
 """The unit of each measure."""
@@ -139,7 +156,7 @@ def measure(arrangement: Arrangement) -> Measures:
         pair_semitones(tuple(sorted(a.sounding)), tuple(sorted(b.sounding))) for a, b in moves
     ]
     onsets = _onsets(arrangement.steps)
-    surprising = _surprise(arrangement)
+    surprising, figures = _surprise(arrangement), line(arrangement)
     waits = [float(after - before) for before, after in pairwise(onsets)]
     return Measures(
         semitones=sum(semitones),
@@ -163,6 +180,11 @@ def measure(arrangement: Arrangement) -> Measures:
         surprise=surprising.mean,
         surprise_a_bar=surprising.a_bar,
         playability=playability(arrangement).number if arrangement.sounding else 0.0,
+        turns=figures.turns,
+        rests=figures.rests,
+        longest_run=figures.longest_run,
+        not_parallel=figures.not_parallel,
+        guide_tones=figures.guide_tones,
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 import harmonykit as hk
@@ -11,6 +13,7 @@ from harmonykit.arrange.left_alone import (
     left_alone_in,
     left_as_written,
     said_left_alone,
+    third_in_a_row,
 )
 from harmonykit.arrange.slots import slots_of
 from harmonykit.tune.analysis.vamps import riff_bars, vamp_bars
@@ -116,6 +119,14 @@ def test_a_tune_moved_to_another_key_is_left_alone_at_the_same_places(name):
     assert hk.arrange.places_left_alone(tune) == hk.arrange.places_left_alone(moved)
     assert riff_bars(tune) == riff_bars(moved)
     assert vamp_bars(tune) == vamp_bars(moved)
+
+
+def test_the_third_time_in_a_row_at_one_place_of_the_bar():
+    late, early = ("suspension", Fraction(2)), ("suspension", Fraction(0))
+    assert third_in_a_row([early, late, late], *late)
+    assert not third_in_a_row([late], *late)
+    assert not third_in_a_row([late, early], *late)
+    assert not third_in_a_row([late, late], "slide", Fraction(2))
 
 
 def test_a_cadence_rings_for_two_beats():

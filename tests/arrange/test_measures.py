@@ -99,6 +99,12 @@ def test_every_measure_by_hand() -> None:
         surprise=0.0,
         surprise_a_bar=0.0,
         playability=0.0,
+        # One phrase of three bars: the line turns once, and its last shape lasts eight quarters.
+        turns=1.0,
+        rests=100.0,
+        longest_run=0.0,
+        not_parallel=0.0,
+        guide_tones=0,
     )
 
 

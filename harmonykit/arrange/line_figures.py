@@ -1,0 +1,193 @@
+"""The line of an arrangement in figures: top line, outer voices, guide tones, density.
+
+Conventions.  Each figure says what it counts; what is a change, a stop, a leap and a step stands in
+``top_line`` and ``voices``.  Ranges that players find good are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
+from harmonykit.arrange.left_alone import third_in_a_row
+from harmonykit.arrange.top_line import (
+    PhraseLine,
+    leaps,
+    longest_run,
+    phrase_lines,
+    repeated_figures,
+    stops_of,
+    walking,
+)
+from harmonykit.arrange.voices import (
+    against_wording,
+    drops_at_bar_lines,
+    guide_tones,
+    outer_voices,
+)
+from harmonykit.errors import wrong_kind
+from harmonykit.fretboard.shapes.register import register_marks
+
+_BARS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class LineFigures:
+    """What a player hears as the line of an arrangement.
+
+    Parameters
+    ----------
+    phrases : tuple of PhraseLine
+        The top line of each phrase.
+    leaps, leaps_back : int
+        Leaps over a fourth that something follows; those that a step back follows.
+    figures, figures_again : int
+        Two-bar figures that move; those that come more than once.
+    longest_run : float
+        The most beats in a row in which no shape is held for two beats, or half a bar.
+    walking : float
+        In how many of a hundred sounding beats no shape is held so long.
+    parallel, oblique, contrary : int
+        Changes in which the outer voices go one way, one stays, they go against each other.
+    falling_fifths, guide_tones : int
+        Seventh chords whose root falls a fifth; those whose seventh goes to the next third by step.
+    against_wording : int
+        Voices that go against the name of their walk.
+    drops : int
+        Bar lines at which all strings drop more than three frets.
+    too_low : int
+        Steps with a second below E♭3 or a third below C3.
+    dense : int
+        The most added chords in four bars.
+    commonest : float
+        How many of a hundred added chords the commonest move adds.
+    thrice : int
+        Added chords that come for the third time in a row at the same place of the bar.
+    """
+
+    phrases: tuple[PhraseLine, ...]
+    leaps: int
+    leaps_back: int
+    figures: int
+    figures_again: int
+    longest_run: float
+    walking: float
+    parallel: int
+    oblique: int
+    contrary: int
+    falling_fifths: int
+    guide_tones: int
+    against_wording: int
+    drops: int
+    too_low: int
+    dense: int
+    commonest: float
+    thrice: int
+
+    @property
+    def turns(self) -> float:
+        """The turns of the line in a phrase, on average."""
+        return sum(phrase.turns for phrase in self.phrases) / len(self.phrases)
+
+    @property
+    def rests(self) -> float:
+        """How many of a hundred phrases end with half a bar, or more, held or silent."""
+        return 100 * sum(phrase.rests for phrase in self.phrases) / len(self.phrases)
+
+    @property
+    def one_peak(self) -> float:
+        """How many of a hundred phrases come to their highest note once, and not at the start."""
+        found = [phrase.times == 1 and not phrase.opens_high for phrase in self.phrases]
+        return 100 * sum(found) / len(found)
+
+    @property
+    def not_parallel(self) -> float:
+        """How many of a hundred changes of the outer voices are oblique or contrary."""
+        moved = self.parallel + self.oblique + self.contrary
+        return 100 * (self.oblique + self.contrary) / moved if moved else 0.0
+
+
+def line(arrangement: Arrangement) -> LineFigures:
+    """Return the line of an arrangement in figures.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+
+    Returns
+    -------
+    LineFigures
+
+    Raises
+    ------
+    HarmonyError
+        If what was given is not an arrangement.
+
+    Examples
+    --------
+    >>> plain = hk.reharmonise("heron_landing", "ukulele", moves=[], k=1)[0]
+    >>> figures = hk.arrange.line(plain)
+    >>> len(figures.phrases), figures.dense, figures.longest_run
+    (8, 0, 0.0)
+    """
+    if not isinstance(arrangement, Arrangement):
+        raise wrong_kind(arrangement, "an arrangement", 'reharmonise(tune, "ukulele")[0]')
+    stops = stops_of(arrangement)
+    count, back = leaps(stops)
+    moving, again = repeated_figures(arrangement, stops)
+    parallel, oblique, contrary = outer_voices(stops)
+    falls, by_step = guide_tones(arrangement)
+    added = list(_added(arrangement))
+    moves = Counter(step.move for step in added)
+    return LineFigures(
+        phrases=tuple(phrase_lines(arrangement, stops)),
+        leaps=count,
+        leaps_back=back,
+        figures=moving,
+        figures_again=again,
+        longest_run=float(longest_run(stops)),
+        walking=walking(stops),
+        parallel=parallel,
+        oblique=oblique,
+        contrary=contrary,
+        falling_fifths=falls,
+        guide_tones=by_step,
+        against_wording=against_wording(arrangement),
+        drops=drops_at_bar_lines(stops),
+        too_low=sum(bool(register_marks(stop.voicing)) for stop in stops if stop.voicing),
+        dense=_dense(added),
+        commonest=100 * max(moves.values()) / len(added) if added else 0.0,
+        thrice=_thrice(arrangement, added),
+    )
+
+
+def _added(way: Arrangement) -> Iterator[Step]:
+    """Yield the chords whose notes are not the tune's there; one that goes on is one."""
+    for (_, foreign), group in groupby(
+        way.steps, key=lambda step: (step.chord, is_foreign(step.chord, step.written))
+    ):
+        if foreign:
+            yield next(group)
+
+
+def _dense(added: list[Step]) -> int:
+    bars = [step.bar for step in added]
+    return max((sum(bar <= each < bar + _BARS for each in bars) for bar in bars), default=0)
+
+
+def _thrice(way: Arrangement, added: list[Step]) -> int:
+    playing = way.tune.playing
+    places = [(step.move, step.onset - playing[step.bar].onset) for step in added]
+    near = [
+        index > 1 and step.bar - added[index - 2].bar <= _BARS for index, step in enumerate(added)
+    ]
+    rows: list[tuple[str, Fraction]] = []
+    count = 0
+    for place, close in zip(places, near, strict=True):
+        count += close and third_in_a_row(rows, *place)
+        rows.append(place)
+    return count
