@@ -6,6 +6,7 @@ song and its twins are left out together, and ranked by weights fitted on the ot
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -42,7 +43,7 @@ NAMES = tuple(UNITS)
 # Tried, and not in the model: see ``evaluate``.
 TRIED = ("barre", "fingers", "open", "level", "shapes", "travel")
 RIDGE = 3.0
-SAMPLES = 2000
+SAMPLES, EXCHANGES = 2000, 9999
 _METRE = re.compile(r"\((\d+)/\d+\)")
 _SILENT = ("N", "*", "&pause")
 Numbers = NDArray[np.float64]
@@ -175,6 +176,28 @@ def resampled(
     return found[:, 0], found[:, 1]
 
 
+def exchanged(ratings: Numbers, numbers: Numbers, other: Numbers, groups: Sequence[int]) -> float:
+    """Return how often a gain as large comes by chance: a paired permutation test, two-sided.
+
+    If two numbers told ratings alike, their ranks could be exchanged, song by song; twins are
+    exchanged together.
+    """
+    chance = np.random.default_rng(18)
+    one, two, right = _ranks(numbers), _ranks(other), _ranks(ratings)
+    names = sorted(set(groups))
+    where = np.array([names.index(group) for group in groups])
+
+    def gain(a: Numbers, b: Numbers) -> float:
+        return float(np.corrcoef(a, right)[0, 1] - np.corrcoef(b, right)[0, 1])
+
+    seen, more = abs(gain(one, two)), 1
+    for _ in range(EXCHANGES):
+        turned = chance.integers(0, 2, len(names)).astype(bool)[where]
+        a, b = np.where(turned, two, one), np.where(turned, one, two)
+        more += abs(gain(a, b)) >= seen - 1e-12
+    return more / (EXCHANGES + 1)
+
+
 def table(songs: Sequence[Song]) -> dict[str, Any]:
     """Return what is committed: a rounded weight a feature, its error, and how many songs."""
     rows = np.array([song.row for song in songs])
@@ -216,15 +239,18 @@ def evaluate(folder: Path) -> Iterator[str]:
         return (
             f"{rank_correlation(numbers, ratings):.3f} ± {own.std():.3f}, above labels alone by "
             f"{gain:+.3f} ± {(own - alone).std():.3f} (not above in "
-            f"{100 * float((own <= alone).mean()):.1f} % of samples)"
+            f"{100 * float((own <= alone).mean()):.1f} % of samples; ranks exchanged: "
+            f"p = {exchanged(ratings, numbers, labels, groups):.4f})"
         )
 
     _, alone = resampled(ratings, labels, labels, groups)
     said = f"{rank_correlation(labels, ratings):.3f} ± {alone.std():.3f}"
     yield f"  rank correlation of distinct labels alone: {said}"
     yield f"  rank correlation, a family left out: {compared(rows)}"
-    misses = left_out(rows, ratings, groups) + ratings.mean() - ratings
-    yield f"  the number misses a rating by {np.sqrt((misses**2).mean()):.1f} (root mean square)"
+    squares = (left_out(rows, ratings, groups) + ratings.mean() - ratings) ** 2
+    miss = np.sqrt(squares.mean())
+    error = squares.std() / math.sqrt(len(squares)) / (2 * miss)
+    yield f"  the number misses a rating by {miss:.1f} ± {error:.1f} (root mean square)"
     for n, name in enumerate(NAMES):
         yield f"    without {name}: {compared(np.delete(rows, n, axis=1))}"
     for n, name in enumerate(TRIED):
