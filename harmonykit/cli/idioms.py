@@ -11,6 +11,8 @@ from harmonykit.arrange.idioms.idiom import PLACES, Idiom
 from harmonykit.arrange.idioms.numeral import text_of
 from harmonykit.arrange.idioms.reading import IDIOMS, OWN_FILE, read_idioms
 from harmonykit.arrange.idioms.standing import find_idioms
+from harmonykit.evidence.idioms import heard_idiom
+from harmonykit.evidence.kinds import STYLES
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.tune.analysis.blues import blues_of
@@ -73,6 +75,10 @@ def _told(idiom: Idiom) -> Iterator[str]:
     else:
         yield from _fact("row", " ".join(printed_numeral(text_of(c)) for c in idiom.stands))
     yield from _fact("where", _where(idiom))
+    if IDIOMS.get(idiom.name) == idiom:
+        often = [heard_idiom(idiom.name, style) for style in STYLES]
+        told = [str(each) for each in often if each.tunes] or [str(often[0])]
+        yield from _fact("often", "; ".join(told))
     if idiom.source != COMMON:
         yield from _fact("source", idiom.source)
 
