@@ -26,15 +26,16 @@ if TYPE_CHECKING:
     import harmonykit.tune as tune
     import harmonykit.workbook as workbook
     import harmonykit.workbook.practice as practice
-    from harmonykit.about.chord import chord
-    from harmonykit.about.progression import progression
+    from harmonykit.about.chord import AboutChord, chord
+    from harmonykit.about.progression import Progression, progression
     from harmonykit.arrange.arrangement import Arrangement
     from harmonykit.arrange.demands import Demands
     from harmonykit.arrange.front import pareto_front
     from harmonykit.arrange.measures import compare
-    from harmonykit.arrange.playability import playability
+    from harmonykit.arrange.playability import Playability, playability
     from harmonykit.arrange.search import reharmonise
     from harmonykit.errors import HarmonyError
+    from harmonykit.evidence.heard import Often
     from harmonykit.fretboard.hands.change import change
     from harmonykit.fretboard.hands.limits import Limits, limits_at
     from harmonykit.fretboard.shapes.climb import scale_of_chords
@@ -77,15 +78,16 @@ if TYPE_CHECKING:
     from harmonykit.tune.analysis.function import analyse
     from harmonykit.tune.analysis.key_finding import find_keys
     from harmonykit.tune.analysis.phrases import find_phrases
-    from harmonykit.tune.analysis.surprise import how_often, often_next, surprise
+    from harmonykit.tune.analysis.surprise import Surprise, how_often, often_next, surprise
     from harmonykit.tune.tune import Tune
-    from harmonykit.words.glossary import glossary, term
+    from harmonykit.words.glossary import Term, glossary, term
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"chord_scale": "scale_of_chords"})
 
 __version__ = "0.2.0"
 
 __all__ = [
+    "AboutChord",
     "Arrangement",
     "Chord",
     "Degree",
@@ -97,10 +99,15 @@ __all__ = [
     "Key",
     "Limits",
     "Note",
+    "Often",
     "PcSet",
+    "Playability",
+    "Progression",
     "Scale",
     "SetClass",
     "SixthDiminished",
+    "Surprise",
+    "Term",
     "Tune",
     "Voicing",
     "analyse",

@@ -85,6 +85,29 @@ def test_what_is_returned_and_what_is_raised_is_said(name: str) -> None:
     assert not raises(function) or "Raises" in sections(function)
 
 
+def methods() -> Iterator[tuple[str, Callable[..., Any]]]:
+    """Every public method that a public class defines itself."""
+    for name, value in PUBLIC.items():
+        if inspect.isclass(value) and not issubclass(value, BaseException):
+            for own, held in vars(value).items():
+                method = inspect.unwrap(getattr(held, "__func__", held))
+                if inspect.isfunction(method) and not own.startswith("_"):
+                    yield f"{name}.{own}", method
+
+
+METHODS = dict(methods())
+
+
+@pytest.mark.parametrize("name", METHODS)
+def test_a_method_says_what_it_takes_returns_and_raises(name: str) -> None:
+    method, found = METHODS[name], sections(METHODS[name])
+    taken = set(inspect.signature(method).parameters) - {"self", "cls"}
+    assert taken <= told(found.get("Parameters", ""))
+    returned = inspect.signature(method).return_annotation
+    assert returned in ("None", None) or {"Returns", "Yields"} & set(found)
+    assert not raises(method) or "Raises" in found
+
+
 @pytest.mark.parametrize("name", PUBLIC)
 def test_a_first_line_says_what_it_is_and_no_markup_is_left(name: str) -> None:
     said = inspect.getdoc(PUBLIC[name]) or ""

@@ -116,6 +116,8 @@ VALUES: dict[type, st.SearchStrategy[Any]] = {
     Scale: st.builds(Scale, names, st.sampled_from(sorted(SCALES))),
     SetClass: st.sampled_from(set_classes()),
     SixthDiminished: st.builds(SixthDiminished, names, st.sampled_from(sorted(KINDS))),
+    hk.Often: st.sampled_from(("Dm7 G7", "C F", "C7 Gb7")).map(hk.how_often),
+    hk.Term: st.sampled_from(hk.glossary()),
     Voicing: voicings(),
     Weights: WEIGHTS,
 }
@@ -123,6 +125,8 @@ VALUES: dict[type, st.SearchStrategy[Any]] = {
 NOT_TYPED = {
     "Arrangement": "found by a search: its chords and shapes, each with a reason, fill pages",
     "HarmonyError": "raised, and never compared",
+    "Playability": "worked out of a tune or a shape, with its parts",
+    "Surprise": "worked out of chords: a line for each change",
     "Tune": "bars of chords and notes; it has a text form of its own (write_tune)",
 }
 

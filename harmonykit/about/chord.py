@@ -22,11 +22,19 @@ _LIKE_A_SHAPE = re.compile(r"[0-9xX][0-9xX\s,-]*")
 
 
 class AboutChord(KnownChord):
-    """Everything about a chord; the parameters are those of ``KnownChord``.
+    """Everything about a chord; each property is worked out when it is asked for.
+
+    Parameters
+    ----------
+    chord : Chord
+    doubts : tuple of str
+        What some schools read otherwise.
+    key : Key, optional
+        The key in which it is asked about.
 
     Examples
     --------
-    >>> about = chord("C6", key="G")
+    >>> about = hk.chord("C6", key="G")
     >>> about
     chord('C6', key='G major')
     >>> print(about)
@@ -49,9 +57,13 @@ class AboutChord(KnownChord):
         hand : Hand, optional
             A wide one where not given.
 
+        Returns
+        -------
+        Facts
+
         Examples
         --------
-        >>> known = chord("F#dim7").facts("ukulele")
+        >>> known = hk.chord("F#dim7").facts("ukulele")
         >>> [parent["chord"] for parent in known["parents"]], len(known["shapes"])
         (['Ab7', 'B7', 'D7', 'F7'], 9)
         """
@@ -63,9 +75,19 @@ class AboutChord(KnownChord):
     def text(self, instrument: InstrumentLike | None = None, hand: Hand | None = None) -> str:
         """Return all that is told as lines of at most 80 columns; parameters as ``facts``.
 
+        Parameters
+        ----------
+        instrument : Instrument or str, optional
+            Its name, its open strings, or a value.
+        hand : Hand, optional
+
+        Returns
+        -------
+        str
+
         Examples
         --------
-        >>> print(chord("G7").text("ukulele").splitlines()[2])
+        >>> print(hk.chord("G7").text("ukulele").splitlines()[2])
         tones       G  B  D  F
         """
         return to_text(self.facts(instrument, hand))

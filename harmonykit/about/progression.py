@@ -61,7 +61,7 @@ class Progression:
 
     Examples
     --------
-    >>> two_five_one = progression("Dm7 G7 Cmaj7")
+    >>> two_five_one = hk.progression("Dm7 G7 Cmaj7")
     >>> two_five_one
     progression('Dm7 G7 Cmaj7', key='C major')
     >>> two_five_one.numerals, [change.semitones for change in two_five_one.changes]
@@ -101,7 +101,7 @@ class Progression:
 
         Examples
         --------
-        >>> progression("Dm7 G7").doubts
+        >>> hk.progression("Dm7 G7").doubts
         ('the key may also be D minor: give key="D minor"',)
         """
         if not self.near:
@@ -116,7 +116,7 @@ class Progression:
 
         Examples
         --------
-        >>> [each.words for each in progression("Em7b5 A7 Dm7 G7 C6", key="C").functions]
+        >>> [each.words for each in hk.progression("Em7b5 A7 Dm7 G7 C6", key="C").functions]
         ['predominant of ii', 'dominant of ii', 'predominant', 'dominant', 'tonic']
         """
         return analyse_chords(self.chords, self.key)
@@ -127,7 +127,7 @@ class Progression:
 
         Examples
         --------
-        >>> progression("Cmaj7 C#dim7 Dm7 Db7 C6", key="C").numerals
+        >>> hk.progression("Cmaj7 C#dim7 Dm7 Db7 C6", key="C").numerals
         ('Imaj7', 'vii°7/ii', 'ii7', 'subV7', 'I6')
         """
         return tuple(printed_numeral(each.numeral) for each in self.functions)
@@ -138,7 +138,7 @@ class Progression:
 
         Examples
         --------
-        >>> [[note.name for note in pair] for pair in progression("Dm7 G7 Cmaj7").guide_tones]
+        >>> [[note.name for note in pair] for pair in hk.progression("Dm7 G7 Cmaj7").guide_tones]
         [['F', 'C'], ['B', 'F'], ['E', 'B']]
         """
         return tuple(map(guide_tones, self.chords))
@@ -149,7 +149,7 @@ class Progression:
 
         Examples
         --------
-        >>> [str(change) for change in progression("Dm7 G7 Cmaj7").changes]
+        >>> [str(change) for change in hk.progression("Dm7 G7 Cmaj7").changes]
         ['Dm7 to G7: A falls to G, C falls to B', 'G7 to Cmaj7: D falls to C, F falls to E']
         """
         return tuple(Change(one, two) for one, two in pairwise(self.chords))
@@ -160,7 +160,7 @@ class Progression:
 
         Examples
         --------
-        >>> found = progression("Dm7 G7 Cmaj7 Ab7", key="C").surprise
+        >>> found = hk.progression("Dm7 G7 Cmaj7 Ab7", key="C").surprise
         >>> [(str(each.chord), each.bits > 4) for each in found.changes]
         [('G7', False), ('Cmaj7', False), ('Ab7', True)]
         """
@@ -179,6 +179,10 @@ class Progression:
         limits : Limits, optional
             What the hand may do; a wide hand where not given.
 
+        Returns
+        -------
+        Arrangement
+
         Raises
         ------
         HarmonyError
@@ -193,9 +197,20 @@ class Progression:
     ) -> tuple[Shape, ...]:
         """Return a shape for each chord, chosen together so that little moves.
 
+        Parameters
+        ----------
+        instrument : Instrument or str
+            Its name, its open strings, or a value.
+        limits : Limits, optional
+            What the hand may do.
+
+        Returns
+        -------
+        tuple of Shape
+
         Examples
         --------
-        >>> [shape.digits for shape in progression("Dm7 G7 C6").shapes("ukulele")]
+        >>> [shape.digits for shape in hk.progression("Dm7 G7 C6").shapes("ukulele")]
         ['2-2-1-3', '0-2-1-2', '0-0-0-0']
         """
         steps = self.arrangement(instrument, limits).sounding
@@ -207,15 +222,39 @@ class Progression:
         )
 
     def transpose(self, interval: Interval | str) -> Progression:
-        """Return the progression an interval away: ``"M2"`` up, ``"-m3"`` down."""
+        """Return the progression an interval away: ``"M2"`` up, ``"-m3"`` down.
+
+        Parameters
+        ----------
+        interval : Interval or str
+            ``"M2"`` is up, ``"-P5"`` down.
+
+        Returns
+        -------
+        Progression
+        """
         return replace(self, tune=self.tune.transpose(interval), near=())
 
     def in_key(self, key: KeyLike) -> Progression:
         """Return the progression in another key, upward or down by a fourth at most.
 
+        Parameters
+        ----------
+        key : Key or str
+            A key or its name.
+
+        Returns
+        -------
+        Progression
+
+        Raises
+        ------
+        HarmonyError
+            If the key is of another mode.
+
         Examples
         --------
-        >>> progression("Dm7 G7 Cmaj7").in_key("Eb")
+        >>> hk.progression("Dm7 G7 Cmaj7").in_key("Eb")
         progression('Fm7 Bb7 Ebmaj7', key='Eb major')
         """
         there = as_key(key)
@@ -238,9 +277,13 @@ class Progression:
         order : {"fourths", "semitones"}
             Each a fourth above the one before, as players practise, or a semitone.
 
+        Returns
+        -------
+        tuple of Progression
+
         Examples
         --------
-        >>> [str(each.key.tonic) for each in progression("Dm7 G7 Cmaj7").in_all_keys()]
+        >>> [str(each.key.tonic) for each in hk.progression("Dm7 G7 Cmaj7").in_all_keys()]
         ['C', 'F', 'Bb', 'Eb', 'Ab', 'Db', 'Gb', 'B', 'E', 'A', 'D', 'G']
         """
         step = _ORDERS[need_one_of(order, "order", _ORDERS)]
@@ -253,9 +296,13 @@ class Progression:
     def sound(self) -> Sound:
         """Return the chords one after another as a sound, each close to the one before.
 
+        Returns
+        -------
+        Sound
+
         Examples
         --------
-        >>> progression("Dm7 G7 Cmaj7").sound().seconds
+        >>> hk.progression("Dm7 G7 Cmaj7").sound().seconds
         3.3
         """
         from harmonykit.sound.chords import close_pitches, sound_of

@@ -61,7 +61,16 @@ class Step:
         return () if self.voicing is None else tuple(sorted(self.voicing.sounding))
 
     def told(self, reason: str) -> Step:
-        """Return the step with a reason."""
+        """Return the step with a reason.
+
+        Parameters
+        ----------
+        reason : str
+
+        Returns
+        -------
+        Step
+        """
         return replace(self, reason=reason)
 
 
@@ -158,7 +167,12 @@ class Arrangement:
         return tuple(dict.fromkeys(step.voicing for step in self.steps if step.voicing is not None))
 
     def bars(self) -> tuple[tuple[Step, ...], ...]:
-        """Return the steps of each bar in playing order."""
+        """Return the steps of each bar in playing order.
+
+        Returns
+        -------
+        tuple of tuple of Step
+        """
         found: list[list[Step]] = [[] for _ in self.tune.playing]
         for step in self.steps:
             found[step.bar].append(step)

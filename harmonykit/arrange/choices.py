@@ -54,7 +54,17 @@ class Front:
     epsilon: Triple = (0, 0, 0)
 
     def choices(self, most: int = 7) -> tuple[Point, ...]:
-        """Return at most so many points, well spread, each with its reason."""
+        """Return at most so many points, well spread, each with its reason.
+
+        Parameters
+        ----------
+        most : int
+            How many at most.
+
+        Returns
+        -------
+        tuple of Point
+        """
         return choose(self.points, most)
 
 

@@ -105,7 +105,17 @@ class Demands:
             raise HarmonyError(f"{self.changes_a_bar} changes a bar", rule="at least one chord")
 
     def allows(self, section: str, move: str) -> bool:
-        """Whether a move may be used in a section."""
+        """Whether a move may be used in a section.
+
+        Parameters
+        ----------
+        section : str
+        move : str
+
+        Returns
+        -------
+        bool
+        """
         return move in dict(self.by_section).get(section, (move,))
 
     def __repr__(self) -> str:

@@ -77,7 +77,7 @@ class Part:
         return f"{self.name} {self.value:.2g} {self.unit}: {self.points:+.1f}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Playability:
     """How hard something is to play: a number, harder is higher, and its parts.
 
@@ -87,6 +87,12 @@ class Playability:
     parts : tuple of Part
     basis : str
         What the number rests on: ratings, or a rule.
+
+    Examples
+    --------
+    >>> found = hk.playability(hk.Voicing.parse("0003", "ukulele"), chord="C")
+    >>> found.basis, [part.name for part in found.parts], found["barre"].points
+    ('by rule', ['tones', 'strings', 'hand', 'barre'], 0.0)
     """
 
     number: float
@@ -98,6 +104,9 @@ class Playability:
 
     def __str__(self) -> str:
         return f"{self.number:.1f} ({self.basis}; {'; '.join(map(str, self.parts))})"
+
+    def __repr__(self) -> str:
+        return f"<playability {self.number:.1f}, {self.basis}>"
 
 
 _DIGITS = re.compile(r"[0-9xX]{3,10}|[0-9xX]{1,2}(?:-[0-9xX]{1,2}){2,9}")

@@ -42,7 +42,17 @@ class Drawing:
     colours: str = "colour"
 
     def saying(self, alt: str) -> Drawing:
-        """Return the drawing with other words for what it shows."""
+        """Return the drawing with other words for what it shows.
+
+        Parameters
+        ----------
+        alt : str
+            What is said in place of the picture.
+
+        Returns
+        -------
+        Drawing
+        """
         return replace(self, sheet=replace(self.sheet, alt=alt))
 
     @property
@@ -66,26 +76,66 @@ class Drawing:
         return write_svg(self.sheet, palette(self.colours).tokens)
 
     def for_page(self, prefix: str = "") -> str:
-        """Return the SVG for a web page: colours as CSS variables, ids behind a prefix."""
+        """Return the SVG for a web page: colours as CSS variables, ids behind a prefix.
+
+        Parameters
+        ----------
+        prefix : str
+            What ids begin with.
+
+        Returns
+        -------
+        str
+        """
         return write_svg(self.sheet, VARIABLES, prefix)
 
     def prefixed(self, prefix: str) -> Drawing:
-        """Return the drawing with every id behind a prefix, so that it may share a page."""
+        """Return the drawing with every id behind a prefix, so that it may share a page.
+
+        Parameters
+        ----------
+        prefix : str
+            What ids begin with.
+
+        Returns
+        -------
+        Drawing
+        """
         parts = tuple(renamed(part, prefix) for part in self.sheet.parts)
         return replace(self, sheet=replace(self.sheet, parts=parts))
 
     def alone(self) -> str:
-        """Return the SVG with the letters that it uses and its colours for a dark screen."""
+        """Return the SVG with the letters that it uses and its colours for a dark screen.
+
+        Returns
+        -------
+        str
+        """
         return write_still(self.sheet, self.colours)
 
     def save(self, path: str | Path) -> Path:
-        """Write the SVG to a file as UTF-8, with an XML prologue; it stands alone."""
+        """Write the SVG to a file as UTF-8, with an XML prologue; it stands alone.
+
+        Parameters
+        ----------
+        path : str or Path
+            Where the file is.
+
+        Returns
+        -------
+        Path
+        """
         target = Path(path)
         write_whole(target, self.as_file())
         return target
 
     def as_file(self) -> str:
-        """Return the SVG as a file holds it, with an XML prologue."""
+        """Return the SVG as a file holds it, with an XML prologue.
+
+        Returns
+        -------
+        str
+        """
         return f'<?xml version="1.0" encoding="utf-8"?>\n{self.alone()}\n'
 
     def _repr_mimebundle_(self, **_asked: object) -> dict[str, str]:

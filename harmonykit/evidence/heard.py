@@ -29,6 +29,12 @@ class Often:
         The chords that were counted, where they differ from those asked for: ``"C7 Fmaj7"``.
     uncounted : str
         Why nothing was counted, if nothing was: a bass that is not a tone of its chord.
+
+    Examples
+    --------
+    >>> often = hk.how_often("Dm7 G7 Cmaj7")
+    >>> often.times > often.tunes, often.of, often.style
+    (True, 606, 'jazz')
     """
 
     times: int

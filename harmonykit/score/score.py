@@ -206,6 +206,10 @@ class Score:
         ----------
         measures : range
             Places counted from 0, at least one.
+
+        Returns
+        -------
+        Score
         """
         first, *rest = self.measures[measures.start : measures.stop]
         before = self.measures[: measures.start]

@@ -86,7 +86,12 @@ class Sound:
         return _mixed(self.performance, self.rate) if self._kept is None else self._kept
 
     def write_wav(self, file: BinaryIO) -> None:
-        """Write it to an open file as WAV, one channel, 16 bits."""
+        """Write it to an open file as WAV, one channel, 16 bits.
+
+        Parameters
+        ----------
+        file : BinaryIO
+        """
         _write_wav(file, self, len(self), self.rate)
 
 

@@ -65,7 +65,26 @@ class Chord(Said):
 
     @classmethod
     def build(cls, root: Note, degrees: Iterable[Degree], bass: Note | None = None) -> Chord:
-        """Return a chord of spelled degrees in any order, each kept once."""
+        """Return a chord of spelled degrees in any order, each kept once.
+
+        Parameters
+        ----------
+        root : Note
+            Without an octave.
+        degrees : iterable of Degree
+            In any order.
+        bass : Note, optional
+            The root where not given.
+
+        Returns
+        -------
+        Chord
+
+        Raises
+        ------
+        HarmonyError
+            If ``degrees`` is not a row of degrees.
+        """
         if isinstance(degrees, str) or not isinstance(degrees, Iterable):
             raise wrong_kind(degrees, "the degrees of a chord", "[Degree(1), Degree(3)]")
         return cls(root, tuple(degrees), root if bass is None else bass)
@@ -73,6 +92,22 @@ class Chord(Said):
     @classmethod
     def of(cls, root: Note | str, suffix: str = "") -> Chord:
         """Return the chord of a root and a plain suffix of the table of qualities.
+
+        Parameters
+        ----------
+        root : Note or str
+            Without an octave.
+        suffix : str
+            Of the table of qualities: ``"m7"``.
+
+        Returns
+        -------
+        Chord
+
+        Raises
+        ------
+        HarmonyError
+            If the suffix is not in the table.
 
         Examples
         --------
@@ -90,6 +125,16 @@ class Chord(Said):
     @classmethod
     def parse(cls, text: str, dialect: Dialect = DEFAULT) -> Chord:
         """Read a chord symbol as people type them.
+
+        Parameters
+        ----------
+        text : str
+        dialect : Dialect
+            How to read what schools write alike and mean differently.
+
+        Returns
+        -------
+        Chord
 
         Raises
         ------
@@ -190,12 +235,31 @@ class Chord(Said):
         return self.semitones == (0, 3, 6, 9) and self.foreign_bass is None
 
     def degree_of(self, pitch_class: int) -> Degree | None:
-        """Return the degree that sounds a pitch class, or None if none does."""
+        """Return the degree that sounds a pitch class, or None if none does.
+
+        Parameters
+        ----------
+        pitch_class : int
+            C = 0 to B = 11.
+
+        Returns
+        -------
+        Degree or None
+        """
         above = (pitch_class - self.root.pitch_class) % 12
         return next((d for d in self.degrees if d.pitch_class == above), None)
 
     def spell(self, pitch_class: int) -> Note:
         """Return the name of a pitch class in this chord; a foreign note goes by its bass or root.
+
+        Parameters
+        ----------
+        pitch_class : int
+            C = 0 to B = 11.
+
+        Returns
+        -------
+        Note
 
         Examples
         --------
@@ -211,16 +275,41 @@ class Chord(Said):
         return Note.from_fifths(low + (pitch_class * 7 - low) % 12)
 
     def transpose(self, interval: Interval | str) -> Chord:
-        """Return the chord an interval away, spelled by the interval."""
+        """Return the chord an interval away, spelled by the interval.
+
+        Parameters
+        ----------
+        interval : Interval or str
+            ``"M2"`` is up, ``"-P5"`` down.
+
+        Returns
+        -------
+        Chord
+        """
         root, bass = self.root.transpose(interval), self.bass.transpose(interval)
         return replace(self, root=root, bass=bass)
 
     def over(self, bass: Note | None) -> Chord:
-        """Return the same chord over another bass, or over its root for ``None``."""
+        """Return the same chord over another bass, or over its root for ``None``.
+
+        Parameters
+        ----------
+        bass : Note or None
+            The root where not given.
+
+        Returns
+        -------
+        Chord
+        """
         return replace(self, bass=self.root if bass is None else bass)
 
     def easy(self) -> Chord:
-        """Return the chord with a root of at most one accidental."""
+        """Return the chord with a root of at most one accidental.
+
+        Returns
+        -------
+        Chord
+        """
         return replace(self, root=self.root.plain(), bass=self.bass.plain())
 
     def __str__(self) -> str:

@@ -48,6 +48,14 @@ class Degree:
     def parse(cls, text: str) -> Degree:
         """Read ``"5"``, ``"b7"``, ``"bb7"`` or ``"#11"``.
 
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        Degree
+
         Raises
         ------
         HarmonyError
@@ -85,7 +93,17 @@ class Degree:
         return printed_accidental(self.alter) + str(self.number)
 
     def over(self, root: Note) -> Note:
-        """Return the note of this degree over a root, spelled by its number."""
+        """Return the note of this degree over a root, spelled by its number.
+
+        Parameters
+        ----------
+        root : Note
+            Without an octave.
+
+        Returns
+        -------
+        Note
+        """
         return root.transpose(Interval(self.number - 1, self.semitones)).at(None)
 
     def __hash__(self) -> int:

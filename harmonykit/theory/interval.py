@@ -46,6 +46,14 @@ class Interval:
     def parse(cls, text: str) -> Interval:
         """Read ``"P5"``, ``"m3"``, ``"A4"``, ``"-M2"`` (down) and the like.
 
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        Interval
+
         Raises
         ------
         HarmonyError

@@ -93,6 +93,14 @@ class Key:
         The mode may be said in German, French, Spanish, Italian or Portuguese, the tonic too:
         German B is B flat, and H is B.
 
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        Key
+
         Raises
         ------
         HarmonyError
@@ -129,12 +137,31 @@ class Key:
         return tuple(self.tonic.transpose(Interval.parse(n)) for n in _MODE_STEPS[self.mode])
 
     def spell(self, pitch_class: int) -> Note:
-        """Return the name that this key gives a pitch class: ♭2 to ♯4 round the tonic."""
+        """Return the name that this key gives a pitch class: ♭2 to ♯4 round the tonic.
+
+        Parameters
+        ----------
+        pitch_class : int
+            C = 0 to B = 11.
+
+        Returns
+        -------
+        Note
+        """
         low = self.tonic.fifths + _FLATTEST
         return Note.from_fifths(low + (pitch_class * 7 - low) % 12)
 
     def transpose(self, interval: Interval | str) -> Key:
         """Return the key an interval away, respelled if it would pass six accidentals.
+
+        Parameters
+        ----------
+        interval : Interval or str
+            ``"M2"`` is up, ``"-P5"`` down.
+
+        Returns
+        -------
+        Key
 
         Examples
         --------
@@ -144,7 +171,12 @@ class Key:
         return Key(self.tonic.transpose(interval).at(None), self.mode).readable()
 
     def readable(self) -> Key:
-        """Return this key, or its enharmonic twin if it has more than six accidentals."""
+        """Return this key, or its enharmonic twin if it has more than six accidentals.
+
+        Returns
+        -------
+        Key
+        """
         over = abs(self.signature) > _MOST_ACCIDENTALS
         if not over:
             return self

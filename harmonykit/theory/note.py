@@ -82,6 +82,14 @@ class Note:
     def parse(cls, text: str) -> Note:
         """Read a note name such as ``"Bb3"``, ``"F♯"`` or ``"Fx"``.
 
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        Note
+
         Raises
         ------
         HarmonyError
@@ -106,6 +114,17 @@ class Note:
     def spelled(cls, pitch_class: int, letter: str) -> Note:
         """Return the note on ``letter`` that sounds ``pitch_class``, with the fewest accidentals.
 
+        Parameters
+        ----------
+        pitch_class : int
+            C = 0 to B = 11.
+        letter : str
+            C to B.
+
+        Returns
+        -------
+        Note
+
         Examples
         --------
         >>> hk.Note.spelled(10, "A").name, hk.Note.spelled(10, "B").name
@@ -117,6 +136,21 @@ class Note:
     @classmethod
     def from_fifths(cls, place: int, octave: int | None = None) -> Note:
         """Return the note at a place on the line of fifths (C = 0, G = 1, F = -1).
+
+        Parameters
+        ----------
+        place : int
+        octave : int, optional
+            C4 is middle C; none for a name alone.
+
+        Returns
+        -------
+        Note
+
+        Raises
+        ------
+        HarmonyError
+            If the place is not a whole number.
 
         Examples
         --------
@@ -133,6 +167,17 @@ class Note:
     @classmethod
     def from_midi(cls, midi: int, *, flats: bool = True) -> Note:
         """Return the plainest spelling of a MIDI number; black keys as flats or as sharps.
+
+        Parameters
+        ----------
+        midi : int
+            C4 is 60.
+        flats : bool
+            Whether black keys are flats.
+
+        Returns
+        -------
+        Note
 
         Examples
         --------
@@ -192,11 +237,30 @@ class Note:
         return 12 * (self.octave + 1) + natural + self.accidental
 
     def at(self, octave: int | None) -> Note:
-        """Return the same name in another octave, or with none."""
+        """Return the same name in another octave, or with none.
+
+        Parameters
+        ----------
+        octave : int or None
+            C4 is middle C; none for a name alone.
+
+        Returns
+        -------
+        Note
+        """
         return self if octave == self.octave else Note(self.letter, self.accidental, octave)
 
     def at_pitch(self, midi: int) -> Note:
         """Return this name with the octave that makes it sound ``midi``.
+
+        Parameters
+        ----------
+        midi : int
+            C4 is 60.
+
+        Returns
+        -------
+        Note
 
         Raises
         ------
@@ -210,6 +274,15 @@ class Note:
 
     def transpose(self, interval: Interval | str) -> Note:
         """Return the note an interval away, spelled by the interval.
+
+        Parameters
+        ----------
+        interval : Interval or str
+            ``"M2"`` is up, ``"-P5"`` down.
+
+        Returns
+        -------
+        Note
 
         Examples
         --------
@@ -228,6 +301,14 @@ class Note:
     def interval_to(self, other: Note) -> Interval:
         """Return the interval to another note; upward within an octave where octaves are missing.
 
+        Parameters
+        ----------
+        other : Note
+
+        Returns
+        -------
+        Interval
+
         Examples
         --------
         >>> hk.Note.parse("C").interval_to(hk.Note.parse("Eb")).name
@@ -241,6 +322,10 @@ class Note:
 
     def plain(self) -> Note:
         """Return the same pitch with at most one accidental: easy reading.
+
+        Returns
+        -------
+        Note
 
         Examples
         --------

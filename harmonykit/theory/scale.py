@@ -77,6 +77,14 @@ class SixthDiminished(Ladder):
 
         The whole title is read too: ``"C major sixth-diminished"``.
 
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        SixthDiminished
+
         Raises
         ------
         HarmonyError

@@ -102,7 +102,17 @@ class Use(Told):
         return self.say()
 
     def say(self, policy: Policy = "use") -> str:
-        """Return the reason with notes named by use or for easy reading."""
+        """Return the reason with notes named by use or for easy reading.
+
+        Parameters
+        ----------
+        policy : Policy
+            By use, or easy to read.
+
+        Returns
+        -------
+        str
+        """
         chord = self.chord if policy == "use" else self.chord.easy()
         moves = self.moves
         if policy == "easy":

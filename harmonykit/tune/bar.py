@@ -200,6 +200,18 @@ class Bar:
     ) -> Bar:
         """Return a bar, not yet numbered, from chords and where each of them starts.
 
+        Parameters
+        ----------
+        meter : Meter
+            Beats and their unit, (3, 4).
+        changes : iterable of tuple of Chord or None and Fraction
+        length : Fraction, optional
+            In quarter notes.
+
+        Returns
+        -------
+        Bar
+
         Examples
         --------
         >>> from fractions import Fraction
@@ -231,11 +243,26 @@ class Bar:
         return {one.verse for note in self.melody for one in note.words}
 
     def plain(self) -> Bar:
-        """Return the bar without what repeats or jumps around it."""
+        """Return the bar without what repeats or jumps around it.
+
+        Returns
+        -------
+        Bar
+        """
         return replace(self, opens=False, closes=0, ending=(), signs=())
 
     def transpose(self, interval: Interval) -> Bar:
-        """Return the bar an interval away."""
+        """Return the bar an interval away.
+
+        Parameters
+        ----------
+        interval : Interval
+            ``"M2"`` is up, ``"-P5"`` down.
+
+        Returns
+        -------
+        Bar
+        """
         changes = (_moved(change, interval) for change in self.changes)
         melody = (replace(n, note=n.note.transpose(interval)) for n in self.melody)
         return replace(self, changes=tuple(changes), melody=tuple(melody))

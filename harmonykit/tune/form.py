@@ -108,7 +108,18 @@ class Repeat:
     endings: tuple[Ending, ...] = ()
 
     def plays(self, bar: int, time: int) -> bool:
-        """Return whether a bar is played in a pass."""
+        """Return whether a bar is played in a pass.
+
+        Parameters
+        ----------
+        bar : int
+            From 1, as written.
+        time : int
+
+        Returns
+        -------
+        bool
+        """
         return all(
             time in ending.numbers for ending in self.endings if ending.first <= bar < ending.stop
         )
@@ -195,7 +206,17 @@ class Form:
 
     @classmethod
     def of(cls, sections: Sequence[Section], order: Iterable[str] = ()) -> Form:
-        """Return the form that is written into sections, played in an order of their names."""
+        """Return the form that is written into sections, played in an order of their names.
+
+        Parameters
+        ----------
+        sections : sequence of Section
+        order : iterable of str
+
+        Returns
+        -------
+        Form
+        """
         spans: dict[str, Span] = {}
         repeats: list[Repeat] = []
         marks: list[Mark] = []

@@ -142,6 +142,10 @@ class Tune:
             Of a message: ``"Eb major"``, ``"3/4"``, and ``"letters"``, ``"german"`` or ``"latin"``
             names of chords.  What is left out is read from the text, or guessed.
 
+        Returns
+        -------
+        Tune
+
         Raises
         ------
         TuneError, HarmonyError
@@ -174,7 +178,16 @@ class Tune:
 
     @classmethod
     def of_message(cls, said: Message) -> Tune:
-        """Make a tune of what a message says."""
+        """Make a tune of what a message says.
+
+        Parameters
+        ----------
+        said : Message
+
+        Returns
+        -------
+        Tune
+        """
         return cls(**said.fields)
 
     @property
@@ -246,6 +259,15 @@ class Tune:
         A key that would have more than six sharps or flats is written as its enharmonic twin, and
         all else with it.
 
+        Parameters
+        ----------
+        interval : Interval or str
+            ``"M2"`` is up, ``"-P5"`` down.
+
+        Returns
+        -------
+        Tune
+
         Examples
         --------
         >>> from fractions import Fraction
@@ -276,6 +298,15 @@ class Tune:
     def transpose_to(self, key: Key | str) -> Tune:
         """Return the tune in another key of its mode, five semitones down to six up.
 
+        Parameters
+        ----------
+        key : Key or str
+            A key or its name.
+
+        Returns
+        -------
+        Tune
+
         Raises
         ------
         HarmonyError
@@ -297,6 +328,15 @@ class Tune:
 
     def transpose_by(self, semitones: int) -> Tune:
         """Return the tune so many semitones higher, or lower, in a key with few accidentals.
+
+        Parameters
+        ----------
+        semitones : int
+            Up; down where negative.
+
+        Returns
+        -------
+        Tune
 
         Raises
         ------

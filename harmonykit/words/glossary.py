@@ -38,6 +38,12 @@ class Term:
         A publication, or "common practice".
     label : str
         As it is printed.
+
+    Examples
+    --------
+    >>> found = hk.term("tritone")
+    >>> found.name, found.symbol, found.source
+    ('tritone', 'C – F♯', 'common practice')
     """
 
     name: str

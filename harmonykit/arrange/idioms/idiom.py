@@ -98,7 +98,16 @@ class Idiom:
         return tuple(chain.from_iterable(self.after))
 
     def changes(self, place: int) -> bool:
-        """Return whether the chord at a place of ``before`` does not stay as it is written."""
+        """Return whether the chord at a place of ``before`` does not stay as it is written.
+
+        Parameters
+        ----------
+        place : int
+
+        Returns
+        -------
+        bool
+        """
         return [_texts(each) for each in self.after[place]] != [_texts(self.before[place])]
 
     @property
@@ -112,7 +121,17 @@ class Idiom:
         return next(n for n in reversed(range(len(self.before))) if self.changes(n))
 
     def stays(self, choice: Choice, place: int) -> int | None:
-        """Return which chord of ``before`` a chord of ``after`` keeps; the nearest to a place."""
+        """Return which chord of ``before`` a chord of ``after`` keeps; the nearest to a place.
+
+        Parameters
+        ----------
+        choice : Choice
+        place : int
+
+        Returns
+        -------
+        int or None
+        """
         plain = tuple(each.above for each in choice)
         same = [n for n, each in enumerate(self.before) if _texts(each) == plain]
         return min(same, key=lambda n: abs(n - place)) if same else None

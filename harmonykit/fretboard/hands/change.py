@@ -66,7 +66,16 @@ class Change(Told):
     mm: float
 
     def fingers(self, what: str) -> tuple[int, ...]:
-        """Return the fingers that do something: ``change.fingers("stays")``."""
+        """Return the fingers that do something: ``change.fingers("stays")``.
+
+        Parameters
+        ----------
+        what : str
+
+        Returns
+        -------
+        tuple of int
+        """
         return tuple(move.finger for move in self.moves if move.what == what)
 
     def __str__(self) -> str:

@@ -86,6 +86,10 @@ class Difficulty:
     def parts(self) -> tuple[tuple[str, str], ...]:
         """Return the parts as labels and values with their units; what plays no part is left out.
 
+        Returns
+        -------
+        tuple of tuple of str and str
+
         Examples
         --------
         >>> hk.fretboard.difficulty(hk.Voicing.parse("0000", "ukulele")).parts()

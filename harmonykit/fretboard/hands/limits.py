@@ -83,7 +83,12 @@ class Limits:
         object.__setattr__(self, "pairs_mm", tuple(share * reach for share in _SHARES.values()))
 
     def small_hand(self) -> Limits:
-        """Return the limits of a small hand: 20 % less stretch and reach."""
+        """Return the limits of a small hand: 20 % less stretch and reach.
+
+        Returns
+        -------
+        Limits
+        """
         return replace(
             self,
             stretch_mm=round(self.stretch_mm * _SMALL_HAND, 6),
@@ -92,6 +97,14 @@ class Limits:
 
     def with_reach(self, name: str) -> Limits:
         """Return the limits with the reach of a small, usual or wide hand.
+
+        Parameters
+        ----------
+        name : str
+
+        Returns
+        -------
+        Limits
 
         Raises
         ------

@@ -97,6 +97,10 @@ class Voicing:
         instrument : Instrument or str
             Its name (``"ukulele"``) or its open strings will do.
 
+        Returns
+        -------
+        Voicing
+
         Raises
         ------
         HarmonyError
@@ -157,6 +161,14 @@ class Voicing:
 
     def spelled(self, chord: ChordLike) -> tuple[Note | None, ...]:
         """Return the note of each string as the chord spells it, with its octave.
+
+        Parameters
+        ----------
+        chord : Chord or str
+
+        Returns
+        -------
+        tuple of Note or None
 
         Examples
         --------

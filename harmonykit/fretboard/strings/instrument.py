@@ -58,6 +58,14 @@ class Instrument(Neck):
     def named(cls, name: str) -> Instrument:
         """Return an instrument of ``data/instruments.toml`` by its name, whatever its case.
 
+        Parameters
+        ----------
+        name : str
+
+        Returns
+        -------
+        Instrument
+
         Raises
         ------
         HarmonyError
@@ -84,6 +92,19 @@ class Instrument(Neck):
         fret at which it starts (``"G4@5 D3 G3 B3 D4"``).  What is not given is taken from the
         instrument by name that is strung most like it: a guess, since strings do not tell how
         long they are.
+
+        Parameters
+        ----------
+        text : str
+        name : str
+        scale_mm : float, optional
+            From nut to bridge, in mm.
+        frets : int, optional
+            How many the neck has.
+
+        Returns
+        -------
+        Instrument
 
         Raises
         ------

@@ -61,6 +61,17 @@ class Ladder(ABC):
     def step(self, midi: int, steps: int = 1) -> int:
         """Return the pitch a number of scale steps from a pitch of the scale; down if negative.
 
+        Parameters
+        ----------
+        midi : int
+            C4 is 60.
+        steps : int
+            Scale steps, up or down.
+
+        Returns
+        -------
+        int
+
         Raises
         ------
         HarmonyError
@@ -76,11 +87,32 @@ class Ladder(ABC):
         return midi - midi % 12 + 12 * octaves + rungs[place]
 
     def climb(self, pitches: Iterable[int], steps: int) -> tuple[int, ...]:
-        """Return a chord's pitches with every voice moved by a number of scale steps."""
+        """Return a chord's pitches with every voice moved by a number of scale steps.
+
+        Parameters
+        ----------
+        pitches : iterable of int
+            MIDI numbers, C4 is 60.
+        steps : int
+            Scale steps, up or down.
+
+        Returns
+        -------
+        tuple of int
+        """
         return tuple(self.step(pitch, steps) for pitch in pitches)
 
     def spell(self, pitch_class: int) -> Note:
         """Return the name that the scale gives one of its pitch classes.
+
+        Parameters
+        ----------
+        pitch_class : int
+            C = 0 to B = 11.
+
+        Returns
+        -------
+        Note
 
         Raises
         ------
@@ -94,6 +126,15 @@ class Ladder(ABC):
 
     def every_other(self, place: int, size: int = 4) -> tuple[Note, ...]:
         """Return every other note from a place of the scale (0 is the tonic): a chord in thirds.
+
+        Parameters
+        ----------
+        place : int
+        size : int
+
+        Returns
+        -------
+        tuple of Note
 
         Examples
         --------

@@ -58,6 +58,14 @@ class Operation:
     def parse(cls, text: str) -> Operation:
         """Read ``"T5"``, ``"T5I"``, ``"T0M7"`` and the like; T and E may stand for 10 and 11.
 
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        Operation
+
         Raises
         ------
         HarmonyError
@@ -102,6 +110,14 @@ class Operation:
 
     def after(self, first: Operation) -> Operation:
         """Return the one operation that does ``first`` and then this.
+
+        Parameters
+        ----------
+        first : Operation
+
+        Returns
+        -------
+        Operation
 
         Examples
         --------

@@ -106,6 +106,14 @@ class PcSet:
     def of(cls, *pitch_classes: int) -> PcSet:
         """Return the set of these pitch classes, each taken mod 12, in any order.
 
+        Parameters
+        ----------
+        *pitch_classes : int
+
+        Returns
+        -------
+        PcSet
+
         Raises
         ------
         HarmonyError
@@ -125,6 +133,15 @@ class PcSet:
     def from_mask(cls, mask: int) -> PcSet:
         """Return the set with this number, 0 to 4095.
 
+        Parameters
+        ----------
+        mask : int
+            A bit for each pitch class, C the lowest.
+
+        Returns
+        -------
+        PcSet
+
         Examples
         --------
         >>> hk.PcSet.from_mask(0b10010001)
@@ -135,6 +152,14 @@ class PcSet:
     @classmethod
     def parse(cls, text: str) -> PcSet:
         """Read the set-theory books' digits, T for 10 and E for 11; brackets and commas may stand.
+
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        PcSet
 
         Raises
         ------
@@ -205,6 +230,15 @@ class PcSet:
     def transpose(self, n: int) -> PcSet:
         """Return Tn of the set: each note n semitones up (down, where n is negative).
 
+        Parameters
+        ----------
+        n : int
+            Semitones.
+
+        Returns
+        -------
+        PcSet
+
         Examples
         --------
         >>> hk.PcSet.of(3, 5, 6, 9).transpose(5)
@@ -215,6 +249,15 @@ class PcSet:
 
     def invert(self, n: int = 0) -> PcSet:
         """Return TnI of the set: x becomes n - x.
+
+        Parameters
+        ----------
+        n : int
+            Semitones.
+
+        Returns
+        -------
+        PcSet
 
         Examples
         --------
@@ -230,6 +273,10 @@ class PcSet:
         ----------
         factor : int
             1, 5, 7 or 11 mod 12: the only ones that keep twelve notes apart.
+
+        Returns
+        -------
+        PcSet
 
         Raises
         ------
@@ -258,6 +305,14 @@ class PcSet:
         Where several notes begin an equally good order, as in a diminished seventh, the least is
         taken.
 
+        Parameters
+        ----------
+        rule : Rule
+
+        Returns
+        -------
+        tuple of int
+
         Examples
         --------
         >>> hk.PcSet.of(11, 7, 2, 3).normal_order()
@@ -269,6 +324,14 @@ class PcSet:
     def normal_form(self, rule: Rule = "forte") -> tuple[int, ...]:
         """Return the normal order moved to begin on 0: one form for each Tn class.
 
+        Parameters
+        ----------
+        rule : Rule
+
+        Returns
+        -------
+        tuple of int
+
         Examples
         --------
         >>> hk.PcSet.of(0, 4, 7, 10).normal_form()
@@ -278,6 +341,14 @@ class PcSet:
 
     def prime_form(self, rule: Rule = "forte") -> tuple[int, ...]:
         """Return the better packed of the set's and its inversion's normal forms.
+
+        Parameters
+        ----------
+        rule : Rule
+
+        Returns
+        -------
+        tuple of int
 
         Examples
         --------

@@ -69,6 +69,14 @@ class SetClass:
     def named(cls, name: str) -> SetClass:
         """Return the class of this name; the Z may be left out, a letter A or B may stand.
 
+        Parameters
+        ----------
+        name : str
+
+        Returns
+        -------
+        SetClass
+
         Raises
         ------
         HarmonyError
@@ -93,6 +101,14 @@ class SetClass:
     @classmethod
     def of(cls, pcs: NotesLike) -> SetClass:
         """Return the class that a set, or the notes of a chord, belong to.
+
+        Parameters
+        ----------
+        pcs : notes
+
+        Returns
+        -------
+        SetClass
 
         Examples
         --------

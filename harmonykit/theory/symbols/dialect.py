@@ -187,6 +187,10 @@ class Dialect:
         ----------
         name : str
             A key of ``CHOICES``.
+
+        Returns
+        -------
+        str
         """
         written, readings = _DOUBTS[name]
         taken = getattr(self, name)

@@ -56,7 +56,7 @@ class SurprisingChange:
         return f"{told}; {self.often}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Surprise:
     """How surprising the changes of a tune are.
 
@@ -70,6 +70,12 @@ class Surprise:
         What they were counted in.
     often : Often or None
         How often the whole row was heard, where it has two to four chords.
+
+    Examples
+    --------
+    >>> found = hk.surprise("Dm7 G7 C6", key="C")
+    >>> len(found.changes), found.bars, round(found.mean, 1), found.unheard
+    (2, 3, 1.1, 0)
     """
 
     changes: tuple[SurprisingChange, ...]
@@ -98,7 +104,7 @@ class Surprise:
 
         Examples
         --------
-        >>> surprise("Dm7 G7 C6", "C").words
+        >>> hk.surprise("Dm7 G7 C6", "C").words
         '1.1 bits a change (a tune as written has about 3.5); heard 542 times, in 228 of 606 jazz tunes'
         """  # noqa: E501
         told = f"{self.mean:.1f} bits a change (a tune as written has about {AS_WRITTEN})"
@@ -116,7 +122,7 @@ class Surprise:
 
         Examples
         --------
-        >>> print(surprise("Dm7 G7 C6", "C"))
+        >>> print(hk.surprise("Dm7 G7 C6", "C"))
         1.1 bits a change, 0.7 a bar (jazz)
         bar 2: G7, 0.3 bits, in C major; heard 4,103 times, in 503 of 606 jazz tunes
         bar 3: C6, 2.0 bits, in C major; heard 851 times, in 283 of 606 jazz tunes
@@ -127,6 +133,9 @@ class Surprise:
         if more := len(self.changes) - len(most):
             lines.append(f"and {more} less surprising ones")
         return "\n".join(lines)
+
+    def __repr__(self) -> str:
+        return f"<surprise: {self.mean:.1f} bits a change, {self.a_bar:.1f} a bar>"
 
 
 def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = None) -> Surprise:

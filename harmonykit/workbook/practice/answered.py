@@ -42,12 +42,25 @@ class Answered:
     answer: str
 
     def line(self) -> bytes:
-        """Return the line of the file that stands for it."""
+        """Return the line of the file that stands for it.
+
+        Returns
+        -------
+        bytes
+        """
         return (json.dumps(asdict(self), ensure_ascii=False) + "\n").encode()
 
     @classmethod
     def read(cls, values: object) -> Answered:
         """Return the answer that a line's values stand for.
+
+        Parameters
+        ----------
+        values : object
+
+        Returns
+        -------
+        Answered
 
         Raises
         ------

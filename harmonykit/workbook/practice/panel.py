@@ -145,11 +145,27 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         return asking.compute(self._state, self._asked_about(self._state))
 
     def draw_progress(self, palette: str = "colour") -> Drawing:
-        """Draw how level and right answers went."""
+        """Draw how level and right answers went.
+
+        Parameters
+        ----------
+        palette : str
+            The colours.
+
+        Returns
+        -------
+        Drawing
+        """
         return draw_progress(self.progress, palette=palette)
 
     def answer(self, text: str, hints: int = 0) -> None:
         """Take some hints, write an answer, check it, and go on to the next question.
+
+        Parameters
+        ----------
+        text : str
+        hints : int
+            How many hints were taken.
 
         Raises
         ------
@@ -240,7 +256,13 @@ class ExercisePanel(Panel[asking.ExerciseState]):
     # What it does beside: answers that count are in the file before they are shown.
 
     def set(self, control: str, value: Value = "") -> None:
-        """Set a control, or press its button; the first check of a question counts."""
+        """Set a control, or press its button; the first check of a question counts.
+
+        Parameters
+        ----------
+        control : str
+        value : Value
+        """
         if control == "check" and not self._state.counted:
             after = asking.checked(self._state, self._asked_about(self._state))
             self._record(asking.compute(after, self._asked_about(after)))
@@ -283,7 +305,12 @@ class ExercisePanel(Panel[asking.ExerciseState]):
                 super()._go(state, done)
 
     def draw(self) -> Drawing:
-        """Return a still picture of the panel as it stands, the question in its words."""
+        """Return a still picture of the panel as it stands, the question in its words.
+
+        Returns
+        -------
+        Drawing
+        """
         words = replace(self._now, facts=f"{self._now.lead}\n{self._now.facts}")
         return with_words(self._scene(self._state).still(words), self._now.lead)
 

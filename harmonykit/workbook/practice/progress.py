@@ -76,6 +76,10 @@ class Progress:
     def add(self, answered: Answered) -> None:
         """Add an answer: it is in the file before it is in memory.
 
+        Parameters
+        ----------
+        answered : Answered
+
         Raises
         ------
         HarmonyError
@@ -90,7 +94,12 @@ class Progress:
         self.answers.append(answered)
 
     def standings(self) -> dict[str, Standing]:
-        """Return the standing of each kind that was answered."""
+        """Return the standing of each kind that was answered.
+
+        Returns
+        -------
+        dict of str to Standing
+        """
         found: dict[str, Standing] = {}
         for each in self.answers:
             # A level that was set by hand, or another file's, is taken as it is.

@@ -65,7 +65,12 @@ class Spec:
     level: int = 1
 
     def chance(self) -> Chance:
-        """Return the row of picks of this question."""
+        """Return the row of picks of this question.
+
+        Returns
+        -------
+        Chance
+        """
         return Chance(f"{self.seed}/{self.number}/{self.kind}/{self.medium}/{self.level}")
 
 

@@ -148,7 +148,18 @@ class SetPanel(ExercisePanel):
         return super()._after_set(state, control, value)
 
     def set(self, control: str, value: Value = "") -> None:
-        """Set a control, or press its button; nothing counts before there is a name."""
+        """Set a control, or press its button; nothing counts before there is a name.
+
+        Parameters
+        ----------
+        control : str
+        value : Value
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such control.
+        """
         if control == "check" and not self._state.student:
             raise HarmonyError("write your name first: results are kept under it")
         if control == "student":

@@ -72,11 +72,26 @@ class ExerciseSet:
         return f"{self.slug}-{sha256(self.as_text().encode()).hexdigest()[:8]}"
 
     def question(self, number: int) -> Question:
-        """Return a question; they count from 1."""
+        """Return a question; they count from 1.
+
+        Parameters
+        ----------
+        number : int
+            From 1.
+
+        Returns
+        -------
+        Question
+        """
         return ask(self.specs[number - 1], self.theme)
 
     def as_text(self) -> str:
-        """Return the set as JSON, a line a question."""
+        """Return the set as JSON, a line a question.
+
+        Returns
+        -------
+        str
+        """
         rows = [
             json.dumps([s.seed, s.number, s.kind, s.medium, s.level], ensure_ascii=False)
             for s in self.specs
@@ -94,6 +109,14 @@ class ExerciseSet:
     @classmethod
     def from_text(cls, text: str) -> ExerciseSet:
         """Return the set that a text stands for.
+
+        Parameters
+        ----------
+        text : str
+
+        Returns
+        -------
+        ExerciseSet
 
         Raises
         ------
@@ -122,6 +145,15 @@ class ExerciseSet:
 
     def write(self, path: str | Path) -> Path:
         """Write the set as a notebook to be handed out; answers are not in it.
+
+        Parameters
+        ----------
+        path : str or Path
+            Where the file is.
+
+        Returns
+        -------
+        Path
 
         Raises
         ------

@@ -78,12 +78,32 @@ class Theme:
         return instrument_of(self.instrument)
 
     def diminished_sevenths(self, level: int) -> tuple[Chord, ...]:
-        """Return the diminished sevenths of a level."""
+        """Return the diminished sevenths of a level.
+
+        Parameters
+        ----------
+        level : int
+            1 to 3.
+
+        Returns
+        -------
+        tuple of Chord
+        """
         named = self.diminished or [f"{root}dim7" for root in up_to(_DIMINISHED, level)]
         return tuple(Chord.parse(name) for name in named)
 
     def four_notes(self, level: int) -> tuple[Chord, ...]:
-        """Return chords of four notes that are no diminished sevenths."""
+        """Return chords of four notes that are no diminished sevenths.
+
+        Parameters
+        ----------
+        level : int
+            1 to 3.
+
+        Returns
+        -------
+        tuple of Chord
+        """
         own = [chord for chord in map(Chord.parse, self.chords) if len(chord.pcs) == 4]
         plain = [chord for chord in own if not chord.is_diminished_seventh]
         return tuple(plain) or tuple(
@@ -93,25 +113,64 @@ class Theme:
         )
 
     def any_chords(self, level: int) -> tuple[Chord, ...]:
-        """Return chords to be held: triads too."""
+        """Return chords to be held: triads too.
+
+        Parameters
+        ----------
+        level : int
+            1 to 3.
+
+        Returns
+        -------
+        tuple of Chord
+        """
         triads = [Chord.of(root, third) for root in up_to(_ROOTS, level) for third in _TRIADS]
         own = tuple(chord for chord in map(Chord.parse, self.chords) if len(chord.pcs) <= 4)
         return own or (*triads, *self.four_notes(level))
 
     def changes(self, level: int) -> tuple[tuple[Chord, Chord], ...]:
-        """Return chords that follow one another, none twice the same notes."""
+        """Return chords that follow one another, none twice the same notes.
+
+        Parameters
+        ----------
+        level : int
+            1 to 3.
+
+        Returns
+        -------
+        tuple of tuple of Chord and Chord
+        """
         if self.pairs:
             named = (pair.split(">") for pair in self.pairs)
             return tuple((Chord.parse(a), Chord.parse(b)) for a, b in named)
         return _usual_changes(min(level, len(_ROOTS)))
 
     def own_shapes(self, chord: Chord) -> tuple[Voicing, ...]:
-        """Return the theme's shapes of a chord, if they have no open string."""
+        """Return the theme's shapes of a chord, if they have no open string.
+
+        Parameters
+        ----------
+        chord : Chord
+
+        Returns
+        -------
+        tuple of Voicing
+        """
         own = (Voicing.parse(digits, self.neck) for digits in self.shapes)
         return tuple(s for s in own if s.pcs == chord.pcs and 0 not in s.frets)
 
     def limits(self, level: int) -> Limits:
-        """Return the hand of a level: the lesson's own, or the customary one."""
+        """Return the hand of a level: the lesson's own, or the customary one.
+
+        Parameters
+        ----------
+        level : int
+            1 to 3.
+
+        Returns
+        -------
+        Limits
+        """
         if not self.hands:
             return limits_at(min(level, HANDS), self.neck)
         top, stretch, barre = self.hands[min(level, len(self.hands)) - 1].split()

@@ -81,19 +81,44 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         super().__init__(tune, instrument, moves, keep=keep, folder=folder)
 
     def wait(self, seconds: float = 60.0) -> bool:
-        """Wait until nothing is searched or made any more; whether that is so."""
+        """Wait until nothing is searched or made any more; whether that is so.
+
+        Parameters
+        ----------
+        seconds : float
+            How long at most.
+
+        Returns
+        -------
+        bool
+        """
         found = super().wait(seconds)
         return found and self._engraver.wait(seconds) and self._player.wait(seconds)
 
     def turn_page(self, pages: int) -> None:
-        """Show other bars on the staff, so many pages on."""
+        """Show other bars on the staff, so many pages on.
+
+        Parameters
+        ----------
+        pages : int
+        """
         total = len(self.ways.tune.playing) if self.ways else 0
         last = max(0, (total - 1) // BARS * BARS)
         self._first_bar = min(max(self._first_bar + pages * BARS, 0), last)
         self._show()
 
     def draw(self) -> Drawing:
-        """Return a still picture of all ways."""
+        """Return a still picture of all ways.
+
+        Returns
+        -------
+        Drawing
+
+        Raises
+        ------
+        HarmonyError
+            If no arrangement was found.
+        """
         if self.ways is None:
             raise HarmonyError(self.fault or "nothing was found yet")
         return draw_ways(self.ways, self._state)

@@ -136,7 +136,12 @@ class WritingPanel(Desk, Live[WritingView]):
             self._send()
 
     def draw(self) -> Drawing:
-        """Return a still picture of the lesson: its sections and their minutes."""
+        """Return a still picture of the lesson: its sections and their minutes.
+
+        Returns
+        -------
+        Drawing
+        """
         return draw_still(self._look.lesson, self.facts)
 
     def _still(self) -> Drawing:

@@ -81,6 +81,10 @@ class LessonReader:
         text : str
         sheet : bool
             Whether the pages of the handout are wanted.
+
+        Returns
+        -------
+        Look
         """
         look = self._look(Path(path), text, None)
         return self._with_sheet(look, patient=False) if sheet else look
@@ -93,7 +97,21 @@ class LessonReader:
         *,
         sheet: bool = False,
     ) -> Look:
-        """Return all that can be said of a text; what ``progress`` raises ends the work."""
+        """Return all that can be said of a text; what ``progress`` raises ends the work.
+
+        Parameters
+        ----------
+        path : str or Path
+            Where the file is.
+        text : str
+        progress : Progress
+            Told the number of steps that are done and of all.
+        sheet : bool
+
+        Returns
+        -------
+        Look
+        """
         look = self._look(Path(path), text, progress)
         return self._with_sheet(look, patient=True) if sheet else look
 
@@ -114,6 +132,17 @@ class LessonReader:
     def read_tune(self, path: Path, number: int | None = None) -> Tune:
         """Read a tune's file, once for as long as the file is as it was.
 
+        Parameters
+        ----------
+        path : Path
+            Where the file is.
+        number : int, optional
+            From 1.
+
+        Returns
+        -------
+        Tune
+
         Raises
         ------
         HarmonyError
@@ -124,6 +153,17 @@ class LessonReader:
 
     def play(self, front: Front, index: int, progress: Progress | None = None) -> Played:
         """Arrange a lesson's tune at one level, once for all lessons in which it is the same.
+
+        Parameters
+        ----------
+        front : Front
+        index : int
+        progress : Progress, optional
+            Told the number of steps that are done and of all.
+
+        Returns
+        -------
+        Played
 
         Raises
         ------
