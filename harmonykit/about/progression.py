@@ -260,7 +260,7 @@ class Progression:
         there = as_key(key)
         if there.mode != self.key.mode:
             raise HarmonyError(
-                f"{there} is another mode than {self.key}",
+                f"{there} is not in the mode of {self.key}",
                 rule="a transposition keeps major or minor",
                 mend=f'"{there.tonic.name} {self.key.mode}"',
             )
@@ -398,7 +398,7 @@ def progression(
     bars, doubts = _read(chords) if isinstance(chords, str) else (_listed(chords), ())
     lasting = [(change.chord, change.beats) for bar in bars for change in bar.changes]
     if not any(chord for chord, _ in lasting):
-        raise HarmonyError("no chord stands in the progression", mend=_MEND)
+        raise HarmonyError("the progression has no chord", mend=_MEND)
     home, near = _found_key(lasting) if key is None else (as_key(key), ())
     section = Section("A", tuple(bars))
     return Progression(Tune("Progression", home, _METER, _TEMPO, (section,), doubts=doubts), near)

@@ -100,7 +100,7 @@ def _ask_child(
     try:
         found: dict[str, Any] = json.loads(said)
     except ValueError:
-        raise TuneError("the file breaks its reader", place=Place(name)) from None
+        raise TuneError("the file cannot be read", place=Place(name)) from None
     return found
 
 

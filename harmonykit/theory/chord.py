@@ -144,7 +144,8 @@ class Chord(Said):
         said = understand(text, dialect).said
         if said is None:
             raise HarmonyError(
-                f"{text!r} means that no chord sounds", mend="read_symbol(text).chord is None then"
+                f"{text!r} means that no chord sounds",
+                mend="read_symbol(text), which gives no chord",
             )
         return cls(said.root, said.degrees, said.bass)
 

@@ -176,7 +176,7 @@ class Bar:
         object.__setattr__(self, "signs", tuple(sign for sign in SIGNS if sign in self.signs))
         held = tuple(sorted(set(self.fermatas)))
         if held and not 0 <= held[0] <= held[-1] < self.length:
-            raise TuneError(f"bar {self.number}: a fermata outside of it")
+            raise TuneError(f"bar {self.number}: a fermata is outside the bar")
         object.__setattr__(self, "fermatas", held)
 
     def _check_time(self) -> None:
@@ -186,7 +186,9 @@ class Bar:
                 raise TuneError(f"bar {self.number}: a change at {change.at} leaves a gap")
             reached += change.beats
         if reached != self.length or self.carried < 0 or self.length <= 0:
-            raise TuneError(f"bar {self.number}: changes up to {reached} of {self.length} quarters")
+            raise TuneError(
+                f"bar {self.number}: the changes end after {reached} of {self.length} quarters"
+            )
         last = max((note.at + note.beats for note in self.melody), default=Fraction(0))
         if last > self.length:
             raise TuneError(f"bar {self.number}: a melody of {last} in {self.length} quarters")

@@ -200,7 +200,7 @@ class Form:
                 raise TuneError(f"a repeat of bars {repeat.first} to {repeat.stop}")
             reached = repeat.stop
             if any(not repeat.first <= e.first < e.stop <= repeat.stop for e in repeat.endings):
-                raise TuneError("an ending outside of its repeat")
+                raise TuneError("an ending is outside its repeat")
         if unknown := [mark.sign for mark in self.marks if mark.sign not in SIGNS]:
             raise TuneError(f"a sign {unknown[0]!r}", rule=", ".join(SIGNS))
 

@@ -323,7 +323,7 @@ class Tune:
         if wanted.mode != self.key.mode:
             mend = str(Key(wanted.tonic, self.key.mode))
             rule = f"the tune is in {self.key}; it stays in its mode"
-            raise TuneError(f"the tune cannot go to {wanted}", rule=rule, mend=mend)
+            raise TuneError(f"the tune cannot be moved to {wanted}", rule=rule, mend=mend)
         return self.transpose(shift(self.key, wanted))
 
     def transpose_by(self, semitones: int) -> Tune:

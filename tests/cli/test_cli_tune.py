@@ -84,7 +84,7 @@ def test_what_a_format_loses_is_said(tmp_path: Path, capsys: pytest.CaptureFixtu
         (["tune", "| F |", "--out", "a.pdf"], ".musicxml"),
         (["tune", "nowhere"], "nowhere"),
         (["tune", "no where.toml"], "no where.toml"),
-        (["tune", "what is this"], "no chord stands there"),
+        (["tune", "what is this"], "the text has no chord"),
         (["tune", "| F |", "--meter", "4/5"], "4/5"),
         (["tune", ""], ""),
     ],

@@ -168,7 +168,7 @@ def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = N
     placed, bars = place_chords(changes)
     sounding = [(chord, bar, strong) for chord, bar, strong in placed if chord is not None]
     if not sounding:
-        raise TuneError("no chord changes", mend="C6 A7 Dm7 G7")
+        raise TuneError("the row has no chord", mend="C6 A7 Dm7 G7")
     style = style or style_of([chord.semitones for chord, _, _ in sounding])
     if style not in STYLES:
         raise HarmonyError(f"{style!r} is not a style that was counted", mend=" or ".join(STYLES))

@@ -314,9 +314,7 @@ class _Reader:
             raise TuneError("words that are not texts", place=where(0), rule=rule)
         if not any(bar.melody for bar in bars):
             what = f"section {table['name']!r} has words and not a melody"
-            raise TuneError(
-                what, place=where(0), rule="words stand under notes", mend="melody = ..."
-            )
+            raise TuneError(what, place=where(0), rule="words need a melody", mend="melody = ...")
         for number, verse in enumerate(verses, 1):
             if verse.strip():
                 bars = read_words(verse, number, bars, self._where(count, "words", number - 1))

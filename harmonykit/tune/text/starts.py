@@ -88,7 +88,7 @@ class BarReader:
             if at < 0 or at <= reached or at >= length:
                 raise self.error(
                     word,
-                    f"beat {text} cannot come here in {self._size(length)}",
+                    f"beat {text} cannot stand here in {self._size(length)}",
                     rule="beats are counted from 1 and rise",
                 )
             reached = at

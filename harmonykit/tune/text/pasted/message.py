@@ -115,7 +115,7 @@ class _Reader:
         cells = [cell for part in parts for cell in part.cells]
         if not any(word.sounds for cell in cells for word in cell.words):
             where = self.plain.place(cells[0].at) if cells else None
-            raise TuneError("no chord stands there", place=where, mend=EXAMPLE)
+            raise TuneError("the text has no chord", place=where, mend=EXAMPLE)
         settle_numbers(parts, self.doubts)
         meter, meter_said = self._meter(cells)
         sections = self._sections(parts, meter, meter_said)

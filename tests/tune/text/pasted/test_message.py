@@ -325,7 +325,7 @@ def test_a_key_that_is_not_understood_is_said(line: str) -> None:
 
 @pytest.mark.parametrize("text", ["", "hello there", "| - | - |", "| N.C. |", "\u200b"])
 def test_without_a_chord_there_is_no_tune(text: str) -> None:
-    with pytest.raises(HarmonyError, match="no chord stands there"):
+    with pytest.raises(HarmonyError, match="the text has no chord"):
         read_message(text)
 
 
