@@ -232,13 +232,15 @@ class Copy:
     def own_tests(self, mutant: Mutant) -> list[str]:
         """Return the file itself, for its examples, and the test files that bear its name.
 
-        The law that all values of the floor are frozen is tried with them.
+        Where none does, they are those of its folder.  The law that all values of the floor are
+        frozen is tried with them.
         """
         path = Path(mutant.path)
         folder = self.top / "tests" / path.relative_to("harmonykit").parent
         own = sorted(folder.glob(f"test_{path.stem}.py")) + sorted(
             folder.glob(f"test_{path.stem}_*.py")
         )
+        own = own or sorted(folder.glob("test_*.py"))
         named = [each for each in own if "browser" not in each.name]
         named += sorted((self.top / self.floor_tests(mutant)[0]).glob("test_frozen.py"))
         return [mutant.path, *(each.relative_to(self.top).as_posix() for each in named)]

@@ -80,3 +80,9 @@ def test_a_list_is_read_by_its_suffix_and_a_gap_is_silence(tmp_path):
         (None, 4),
         ("G7", 4),
     ]
+
+
+def test_a_chord_of_one_beat_keeps_its_beat():
+    """Three beats, one and four at 120 quarters a minute, half a second each."""
+    tune = read_labels("0 1.5 C:maj\n1.5 2 D:min7\n2 4 G:7\n", "x.lab")
+    assert (tune.tempo, [int(change.beats) for change in tune.changes]) == (120, [3, 1, 4])

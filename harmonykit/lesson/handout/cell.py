@@ -64,7 +64,7 @@ class Cell:
     @property
     def _digits_wide(self) -> float:
         size = LABEL_PT if self.bare else SMALL_PT
-        return text_width(self.digits, size) if self.digits else 0.0
+        return text_width(self.digits, size)
 
     @property
     def _box_wide(self) -> float:

@@ -18,7 +18,7 @@ Law = tuple[str, str]
 
 
 def _diminished(root: int) -> PcSet:
-    return PcSet.of(*((root + n) % 12 for n in (0, 3, 6, 9)))
+    return PcSet.of(*(root + n for n in (0, 3, 6, 9)))
 
 
 def _pcs(pcs: PcSet) -> str:
@@ -27,14 +27,14 @@ def _pcs(pcs: PcSet) -> str:
 
 def _with(root: int, note: int, moved: int) -> PcSet:
     """Return a diminished seventh with one of its notes moved."""
-    return PcSet.of(*(pc for pc in _diminished(root) if pc != note), (note + moved) % 12)
+    return PcSet.of(*(pc for pc in _diminished(root) if pc != note), note + moved)
 
 
 def _lowering() -> Law:
     for root in range(12):
         for note in _diminished(root):
             left = _with(root, note, -1)
-            if left != PcSet.of(*((note - 1 + n) % 12 for n in (0, 4, 7, 10))):
+            if left != PcSet.of(*(note - 1 + n for n in (0, 4, 7, 10))):
                 return "", f"lowering {note} of {_pcs(_diminished(root))} gives {_pcs(left)}"
     return "Lower any one note of any diminished seventh: it becomes the root of a dominant.", ""
 
@@ -43,7 +43,7 @@ def _raising() -> Law:
     for root in range(12):
         for note in _diminished(root):
             left = _with(root, note, 1)
-            if left != PcSet.of(*((note + 6 + n) % 12 for n in (0, 3, 7, 9))):
+            if left != PcSet.of(*(note + 6 + n for n in (0, 3, 7, 9))):
                 return "", f"raising {note} of {_pcs(_diminished(root))} gives {_pcs(left)}"
     return "Raise any one note of any diminished seventh: a minor sixth chord is left.", ""
 
@@ -56,7 +56,7 @@ def _symmetry() -> Law:
 
 
 def _third_and_seventh(chord: Chord) -> PcSet:
-    return PcSet.of(*((chord.root.pitch_class + n) % 12 for n in (4, 10)))
+    return PcSet.of(*(chord.root.pitch_class + n for n in (4, 10)))
 
 
 def _tritone_pairs() -> Law:

@@ -183,3 +183,44 @@ def test_allot_gives_each_its_need_and_no_more_than_there_is(
     widths = allot(total, weights, needs)
     assert all(w >= n - 1e-9 for w, n in zip(widths, needs, strict=True))
     assert sum(widths) == pytest.approx(max(total, sum(needs)))
+
+
+def test_a_bar_that_is_cut_begins_once() -> None:
+    """A number and the line before a bar stand at its first part, the rest goes on."""
+    crowded = [(Chord.parse(name), "10-12-12-11-10-10") for name in NAMES + NAMES[:3]]
+    rows = chart(level([crowded], GUITAR, (9, 4)), Figures(large=True))
+    parts = [bar for row in rows for bar in row["bars"]]
+    assert len(parts) > 1 and sum(len(part["cells"]) for part in parts) == len(crowded)
+    assert [part["opens"] for part in parts] == [True] + [False] * (len(parts) - 1)
+    assert [part["label"] for part in parts] == ["1"] + [""] * (len(parts) - 1)
+
+
+@pytest.mark.parametrize(
+    ("meter", "length", "changes", "slashes"),
+    [
+        # Five eighths before 6/8: the one beat in them falls after two of the five.
+        ((6, 8), Fraction(5, 2), [0], [1]),
+        ((6, 8), Fraction(5, 2), [0, 1], [0, 0]),
+        # An eighth and a quarter before 4/4: one beat falls, after the eighth.
+        ((4, 4), Fraction(3, 2), [0], [1]),
+        ((4, 4), Fraction(1), [0], [0]),
+        ((3, 4), Fraction(2), [0], [1]),
+    ],
+)
+def test_beats_of_a_pick_up_are_counted_back_from_the_bar_line(
+    meter: Meter, length: Fraction, changes: list[int], slashes: list[int]
+) -> None:
+    chords = [Chord.parse(name) for name in ("C6", "G7")]
+    opening = Bar.of(meter, [(chords[i], Fraction(at)) for i, at in enumerate(changes)], length)
+    bars = (opening, Bar.of(meter, [(chords[0], Fraction(0))]))
+    tune = Tune("Ebb", Key.parse("C"), meter, 120, (Section("A", bars),))
+    shapes = [Voicing.parse(digits, UKULELE) for digits in ("0000", "0212")]
+    steps = [
+        Step(chord, shapes[chords.index(chord)], change.onset, change.beats, change.bar)
+        for change in tune.changes
+        if (chord := change.chord)
+    ]
+    rows, _ = rows_of(Arrangement(tune, UKULELE, tuple(steps), 0, 120.0))
+    pickup = rows[0]["bars"][0]
+    assert pickup["label"] == "pick-up"
+    assert [len(cell["slashes"]) for cell in pickup["cells"]] == slashes

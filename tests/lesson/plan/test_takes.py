@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Any
 
 import pytest
@@ -89,3 +90,10 @@ def test_names_of_files_follow_from_the_words_in_front() -> None:
     assert [take.words for take in takes] == [
         "", " (slow)", " (with a bass)", " (slow, with a bass)",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("key", [field.name for field in fields(PlayAlong)])
+def test_a_setting_that_is_misspelt_is_offered_alone(key: str) -> None:
+    with pytest.raises(HarmonyError) as caught:
+        PlayAlong.of({key + key[-1]: True})
+    assert caught.value.mend == key
