@@ -276,3 +276,17 @@ def test_a_tune_is_unfolded_as_often_whatever_its_length(
     play(short)
     play(long)
     assert unfolded.count(2) == unfolded.count(20) > 0
+
+
+def test_a_tune_is_played_round_with_its_melody_only_where_that_is_asked(
+    arranged: Arranged,
+) -> None:
+    plain = arranged("C=0003")
+    (section,) = plain.tune.sections
+    (bar,) = section.bars
+    sung = replace(bar, melody=(BarNote(Note.parse("E5"), Fraction(0), Fraction(4)),))
+    tune = replace(plain.tune, sections=(replace(section, bars=(sung,)),))
+    ((_, without),) = play_loops(replace(plain, tune=tune))
+    ((_, within),) = play_loops(replace(plain, tune=tune), melody=True)
+    assert [e.midi for e in without.tones if e.string is None] == []
+    assert [e.midi for e in within.tones if e.string is None] == [76]

@@ -58,3 +58,19 @@ def test_the_high_click_is_higher_and_both_are_short() -> None:
 def test_another_rate_has_the_same_pitch() -> None:
     spectrum = np.abs(np.fft.rfft(pluck(69, 22_050)[:22_050]))
     assert int(spectrum[300:600].argmax()) + 300 == 440
+
+
+@pytest.mark.parametrize("midi", [45, 50, 57])
+def test_a_string_loses_30_dB_in_half_the_time_that_it_rings(midi: int) -> None:
+    """Its fundamental, by a windowed transform: 60 dB are a thousandth (by definition)."""
+    hertz = 440 * 2 ** ((midi - 69) / 12)
+    # Lower strings ring longer: an octave below A4 by two to the power of 0.3.
+    half = STRING.decay * (440 / hertz) ** 0.3 / 2
+    sound, window = pluck(midi), np.hanning(8192)
+
+    def level(second: float) -> float:
+        start = int(second * RATE)
+        turn = np.exp(-2j * np.pi * hertz * np.arange(8192) / RATE)
+        return float(20 * np.log10(abs((sound[start : start + 8192] * window * turn).sum())))
+
+    assert level(0.05) - level(0.05 + half) == pytest.approx(30, abs=0.5)

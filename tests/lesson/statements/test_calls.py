@@ -122,3 +122,12 @@ def test_a_reader_who_goes_on_hears_of_every_fault() -> None:
     assert first == Text("x [fault] y <(1,) {}>") and chart == Chart(1)
     assert last == Text("[fault]  echo(")
     assert [(line, column) for line, column, _ in answers.faults] == [(5, 6), (6, 3), (8, 1)]
+
+
+def test_the_line_of_each_call_is_told_before_it_is_answered() -> None:
+    """Facts name the line that states them: counted in the file, with its header."""
+    told: list[object] = []
+    functions = {"echo": lambda number: told.append(number) or "said"}
+    lines = ("one", "{{ echo(1) }}", "", "so {{ echo(2) }} and {{ echo(3) }}")
+    assemble(Body("lesson.md", lines, 5), functions, lambda line: told.append(f"line {line}"))
+    assert told == ["line 6", 1, "line 8", 2, "line 8", 3]

@@ -1,0 +1,1 @@
+"""The commands with their options and helps; what they do is loaded when they run."""

@@ -1,0 +1,140 @@
+"""The commands about chords and words: look one up, print diagrams, explain a term."""
+
+from pathlib import Path
+
+import click
+
+
+@click.command(short_help="Look up a chord, or name a shape by its frets.")
+@click.argument("symbol", required=False)
+@click.option("--frets", help="A shape in place of a symbol: 2213, x32010, 10-12-10-12.")
+@click.option(
+    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+)
+@click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
+@click.option("--level", type=click.IntRange(1, 3), help="Keep to the reach of this level.")
+@click.option("--small-hand", is_flag=True, help="Keep to the reach of a small hand.")
+@click.option("--thumb", is_flag=True, help="Let the thumb press the first string.")
+@click.option(
+    "--after",
+    default="",
+    metavar="FRETS",
+    help="Shapes in the order in which a player takes them after FRETS.",
+)
+@click.option(
+    "--texture",
+    default="",
+    metavar="NAME",
+    help='Shapes of one texture: shells, "drop 2", "two strings", tenths.',
+)
+@click.option("--key", help='Tell what the chord does in this key: "C major"; else in all keys.')
+@click.option("--diagrams", "form", flag_value="diagrams", help="Draw the most usual shapes.")
+@click.option("--read-out", "form", flag_value="read out", help="Say them for a screen reader.")
+@click.option("--json", "form", flag_value="json", help="Everything, with every shape, as JSON.")
+def chord(
+    symbol: str | None,
+    frets: str | None,
+    instrument: str,
+    capo: int,
+    level: int | None,
+    *,
+    small_hand: bool,
+    thumb: bool,
+    after: str,
+    texture: str,
+    key: str | None,
+    form: str | None,
+) -> None:
+    """Tell what is known of the chord SYMBOL: tones, scales, where it leads, neighbours, shapes.
+
+    With --frets, tell what a shape sounds, how it reads as chords, and its steps in the scale of
+    chords.  Shapes of other chords that are near follow.
+
+    \b
+    Example:
+      harmonykit chord "F#dim7" --instrument ukulele
+      harmonykit chord Bbm7b5 --instrument "G3 D4 A4 E5" --json
+      harmonykit chord --frets x32010 --instrument guitar
+      harmonykit chord C9 --diagrams
+      harmonykit chord C9 --read-out
+      harmonykit chord C7 --after x-5-7-5-6-x --instrument guitar
+      harmonykit chord C7 --texture shells --instrument guitar
+    """
+    from harmonykit.about.shapes import Hand
+    from harmonykit.cli.chord.command import TEXT, Asked, told
+
+    asked = Asked(
+        symbol, frets, instrument, capo, Hand(level, small_hand, thumb, after, texture), key
+    )
+    click.echo(told(asked, form or TEXT))
+
+
+@click.command(short_help="Print chord diagrams on a page.")
+@click.argument("symbols", nargs=-1, required=True)
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="Write FILE.pdf or FILE.svg."
+)
+@click.option(
+    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+)
+@click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
+@click.option("--most", type=click.IntRange(1), help="Print so many shapes of each chord.")
+@click.option(
+    "--marks",
+    type=click.Choice(("fingers", "roles", "plain")),
+    default="fingers",
+    show_default=True,
+    help="Mark fingers, chord tones (roles), or neither.",
+)
+@click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
+@click.option("--level", type=click.IntRange(1, 3), help="Keep to the reach of this level.")
+@click.option("--small-hand", is_flag=True, help="Keep to the reach of a small hand.")
+def sheet(
+    symbols: tuple[str, ...],
+    out: Path,
+    instrument: str,
+    capo: int,
+    most: int | None,
+    marks: str,
+    paper: str,
+    level: int | None,
+    *,
+    small_hand: bool,
+) -> None:
+    """Print the shapes of SYMBOLS as a sheet of chord diagrams, the most usual first.
+
+    Each chord has its name, each shape its fingers and its notes.  A page is A4 or letter, in
+    black on white.  As SVG, a second page becomes FILE-2.svg.
+
+    \b
+    Example:
+      harmonykit sheet Dm6 Gm6 A7 Bb7 --out shapes.pdf
+      harmonykit sheet Bm7b5 E7 --instrument guitar --marks roles --out a.svg
+    """
+    from harmonykit.about.shapes import Hand
+    from harmonykit.cli.sheet import Wanted, write_sheet
+    from harmonykit.fretboard.given import as_instrument
+
+    neck = as_instrument(instrument).with_capo(capo)
+    limits = Hand(level, small_hand).limits(neck)
+    for line in write_sheet(symbols, Wanted(neck, limits, most, marks, paper), out):
+        click.echo(line)
+
+
+@click.command(short_help="Explain a term of the trade.")
+@click.argument("term", required=False)
+def words(term: str | None) -> None:
+    """Explain TERM of the trade in one line, or print the whole glossary.
+
+    A word finds every term that has it. Moves and styles are terms too.
+
+    \b
+    Example:
+      harmonykit words
+      harmonykit words "tritone substitution"
+      harmonykit words diminished
+    """
+    from harmonykit.cli.words import lines_of
+
+    for line in lines_of(term):
+        click.echo(line)

@@ -1,0 +1,108 @@
+"""The commands about lessons: build one, build a course, judge what a student typed."""
+
+import sys
+from pathlib import Path
+
+import click
+
+
+@click.command(short_help="Build a lesson: script, handout, page, scores, play-alongs.")
+@click.argument("file", required=False)
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
+)
+@click.option("--tune", help="Use this tune instead: a path, or a shipped name.")
+@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
+@click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
+@click.option(
+    "--instrument", default="ukulele", show_default=True, help="Choose it for a new draft."
+)
+@click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
+@click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")
+def lesson(
+    file: str | None,
+    out: Path | None,
+    tune: str | None,
+    number: int | None,
+    new: str | None,
+    instrument: str,
+    *,
+    watch: bool,
+    calls: bool,
+) -> None:
+    """Build the lesson of FILE, a path or the name of a shipped lesson.
+
+    Makes one folder with script, page, handout, scores and play-alongs.  An older lesson in that
+    folder is replaced whole.  Files of your own in it stay, and one that you changed is kept
+    beside the new one.  Any other folder is left alone.
+
+    \b
+    Example:
+      harmonykit lesson stiff_dominant --out my-lesson
+      harmonykit lesson my/lesson.md --tune reels.abc --number 80 --out my-lesson
+      harmonykit lesson my/draft.md --new slack_water_waltz --instrument guitar
+    """
+    from harmonykit.cli.lesson import build, write_new
+
+    if calls:
+        from harmonykit.lesson.statements.reference import reference
+
+        click.echo("\n".join(reference()))
+    elif new is not None:
+        click.echo(write_new(new, number, instrument, file))
+    elif file is None:
+        raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")
+    else:
+        build(file, out, tune, number, watch=watch)
+
+
+@click.command(short_help="Build a course: its lessons, contents, and one handout book.")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
+)
+def course(file: Path, out: Path | None) -> None:
+    """Build the lessons that FILE names, with a contents page and one handout book.
+
+    \b
+    Example:
+      harmonykit course spring.toml --out spring
+
+    \b
+    FILE names shipped lessons, or paths beside it:
+      format = 1
+      title = "Spring"
+      lessons = ["stiff_dominant", "my/lesson.md"]
+    """
+    from harmonykit.cli.lesson import built
+    from harmonykit.files.carry import Carried
+    from harmonykit.lesson.course import build_course
+
+    folder = out or Path("out") / file.stem
+    kept: list[Carried] = []
+    build_course(file, folder, progress=sys.stderr.isatty(), kept=kept.append)
+    click.echo("\n".join(built(folder, kept)))
+
+
+@click.command(short_help="Judge a student's shapes against a level of a lesson.")
+@click.argument("lesson")
+@click.argument("answer", type=click.Path(path_type=Path))
+def check(lesson: str, answer: Path) -> None:
+    """Judge the shapes that a student typed in ANSWER against a level of LESSON.
+
+    Any shape that sounds the chord is right; each fault is explained.
+
+    \b
+    Example:
+      harmonykit check stiff_dominant my-answer.toml
+
+    \b
+    ANSWER has a shape for each chord of the level, and | between bars:
+      format = 1
+      level = 1
+      shapes = "| 2212 | 0201 |"
+    """
+    from harmonykit.cli.lesson import judge
+
+    for line in judge(lesson, answer):
+        click.echo(line)

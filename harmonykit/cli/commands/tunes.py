@@ -1,0 +1,234 @@
+"""The commands about tunes: read and move one, compare arrangements, find idioms, survey many."""
+
+from pathlib import Path
+
+import click
+
+
+class _WithMoves(click.Command):
+    """A command whose help ends with the moves and the styles."""
+
+    def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the help, and then them."""
+        from harmonykit.cli.words import moves_and_styles
+
+        super().format_help(ctx, formatter)
+        formatter.write("\n")
+        for line in moves_and_styles():
+            formatter.write(line + "\n")
+
+
+@click.command(cls=_WithMoves, short_help="Compare arrangements of a tune; export one.")
+@click.argument("tune")
+@click.option(
+    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+)
+@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
+@click.option("--csv", type=click.Path(path_type=Path), help="Write the table to this CSV file.")
+@click.option("--plots", type=click.Path(path_type=Path), help="Draw figures into this folder.")
+@click.option("--block-chords", is_flag=True, help="Add a chord under each melody note.")
+@click.option("--take", type=int, metavar="N", help="Show arrangement N with numerals and reasons.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write N to FILE.musicxml or FILE.mid."
+)
+def compare(
+    tune: str,
+    instrument: str,
+    number: int | None,
+    csv: Path | None,
+    plots: Path | None,
+    *,
+    block_chords: bool,
+    take: int | None,
+    out: Path | None,
+) -> None:
+    """Compare arrangements of TUNE, a path or the name of a shipped tune.
+
+    First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come
+    the tune as written, the best arrangement with each move alone, and the best with all moves in
+    each style.  The table measures voice leading, travel of the hand, stretch, shapes to learn,
+    changes in a bar and added clashes.
+
+    "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
+    bar, the Pareto front, the distances of the chords, and each arrangement on a map of them.
+
+    Block chords have the melody as their highest note.  They add no bass, no passing notes and no
+    second voice, and the hand changes with every note.
+
+    \b
+    Example:
+      harmonykit compare heron_landing
+      harmonykit compare my/tune.musicxml --instrument guitar --plots figures
+      harmonykit compare heron_landing --take 3 --out heron.musicxml
+      harmonykit compare ropewalk_blues --block-chords
+    """
+    if out is not None and take is None:
+        raise click.UsageError("--out writes what --take names: --take 3 --out FILE.musicxml")
+    from harmonykit.paths import find_data
+
+    path = find_data("tunes", tune)
+
+    from harmonykit.cli.compare import check_way_file, compare_tune
+    from harmonykit.files.whole import check_file
+    from harmonykit.fretboard.given import as_instrument
+    from harmonykit.score.files import read_tune
+
+    for file in filter(None, (csv, out)):
+        check_file(file)
+    if out is not None:
+        check_way_file(out)
+    read = read_tune(path, number=number)
+    found = compare_tune(read, as_instrument(instrument), block_chords=block_chords)
+    way = "" if take is None else found.told_of(take)
+    click.echo(found.text)
+    if way:
+        click.echo("\n" + way)
+    if csv is not None:
+        from harmonykit.files.beside import write_beside
+
+        if kept := write_beside(csv, found.csv):
+            click.echo(f"{kept}")
+    if plots is not None:
+        click.echo("\n" + found.write_plots(plots))
+    if take is not None and out is not None:
+        click.echo("\n" + found.write_way(take, out))
+
+
+@click.command(short_help="Read a tune from a file or a message; move it, write it.")
+@click.argument("source", required=False, metavar="[TUNE]")
+@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
+@click.option("--key", default="", help="Set the key that the text does not say: Bb, Dm.")
+@click.option(
+    "--meter", "--metre", default="", help="Set the metre that the text does not say: 3/4."
+)
+@click.option("--title", default="", help="Set the title that the text does not say.")
+@click.option(
+    "--naming",
+    type=click.Choice(("letters", "german", "latin")),
+    help="Read chords so; else found.",
+)
+@click.option("--to", default="", metavar="KEY", help='Move it to a key: "E♭ major", Dm.')
+@click.option("--by", default=0, metavar="N", help="Move it N semitones up; down with a minus.")
+@click.option("--out", type=click.Path(path_type=Path), help="Write FILE.toml, .musicxml or .mid.")
+def tune(
+    source: str | None,
+    number: int | None,
+    key: str,
+    meter: str,
+    title: str,
+    naming: str | None,
+    to: str,
+    by: int,
+    out: Path | None,
+) -> None:
+    """Read TUNE, say what was read, move it to another key, write it as a file.
+
+    TUNE is a file, the name of a tune that ships, or a text message with bar lines.  Without it
+    the text is read from standard input.  Files: our text form (.toml), MusicXML, ABC, a chord
+    list (.lab), the melody of a MIDI file, or a message (.txt).
+
+    \b
+    Example:
+      harmonykit tune "|1. F D7 | Gm7 C7 |"
+      harmonykit tune "Key: F| F / / C7 | F |" --to "E♭ major" --out tune.toml
+      harmonykit tune message.txt --by -2 --out tune.musicxml
+      harmonykit tune --meter 3/4 < message.txt
+
+    \b
+    A message, typed as people do:
+      | F | Gm7 C7 |          bars; the chords of a bar share it
+      | F / / C7 |            each chord and each / is one beat
+      |1. F |2. C7 |          bars may be numbered
+      |: F |1. C7 :|2. F |    repeats, first and second endings; :|x3
+      | % | - | N.C. |        the bar before; nothing new; silence
+      Verse:   A:   [B]       names of sections, before a row or alone
+      Key: F   3/4   120 bpm  on lines of words, as Capo 2 and Form: AABA
+      # a remark              left out and listed, as lines of words are
+    Chords in brackets within words are read.  Without bar lines each chord
+    is a bar.  data/README.md explains the whole form.
+    """
+    from harmonykit.cli.tune import Asked, told
+    from harmonykit.tune.text.pasted.given import Given
+
+    given = Given.of(key, meter, naming or "", title)
+    for line in told(Asked(source, number, given, to, by, out)):
+        click.echo(line)
+
+
+@click.command(short_help="List idioms of arranging; say where they stand in a tune.")
+@click.argument("tune", required=False)
+@click.option(
+    "--own",
+    type=click.Path(path_type=Path),
+    help="Read more idioms from this file; default idioms.toml beside the tune.",
+)
+def idioms(tune: str | None, own: Path | None) -> None:
+    """Say which idioms stand in TUNE: a file, a shipped name, or chords between bar lines.
+
+    Without TUNE every idiom is listed; the name of an idiom in its place tells that one.
+
+    \b
+    Example:
+      harmonykit idioms
+      harmonykit idioms "delayed tonic"
+      harmonykit idioms "| C6 A7 | Dm7 G7 | C6 |"
+      harmonykit idioms my/tune.toml --own my/idioms.toml
+    """
+    from harmonykit.cli.idioms import lines_of
+
+    for line in lines_of(tune, own):
+        click.echo(line)
+
+
+@click.command(short_help="Measure many tunes in every key, on every instrument.")
+@click.argument("paths", nargs=-1, required=True)
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="Keep the survey in this folder."
+)
+@click.option("--keys", default="all", show_default=True, help="Choose all, written, or C,G,D.")
+@click.option("--instruments", default="ukulele", show_default=True, help="List them with commas.")
+@click.option("--levels", default="all", show_default=True, help="List levels of the hand: 1,2,3.")
+@click.option(
+    "--by", default="written_playability", show_default=True, help="Rank the keys by this measure."
+)
+@click.option(
+    "--workers", type=click.IntRange(1), help="Use so many processes; default one a processor."
+)
+@click.option("--scheduler", default="", help="Use the dask.distributed scheduler at this address.")
+@click.option("--retry", is_flag=True, help="Read again the tunes that failed.")
+@click.option("--plots", is_flag=True, help="Draw figures into the folder.")
+def survey(
+    paths: tuple[str, ...],
+    out: Path,
+    keys: str,
+    instruments: str,
+    levels: str,
+    by: str,
+    workers: int | None,
+    scheduler: str,
+    *,
+    retry: bool,
+    plots: bool,
+) -> None:
+    """Measure every tune of PATHS in every key, on every instrument, at every level.
+
+    PATHS are files, folders, and names of shipped tunes.  A tune keeps its mode.  A level is that
+    of the hand, as in "harmonykit chord --level": 1 without barres and low on the neck, 2 with half
+    barres, 3 with all of them up to fret 12.
+
+    Each row of survey.csv measures one best arrangement with the moves of the diminished seventh.
+    The work is saved as it comes: run the same command again to go on.
+
+    \b
+    Example:
+      harmonykit survey heron_landing slack_water_waltz --out keys
+      harmonykit survey my/tunes --instruments "ukulele,guitar" --out term --plots
+      harmonykit survey book.abc --keys C,G,D,F --by travel_mm --out book
+    """
+    from harmonykit.cli.survey.command import Wanted, interrupted, run
+
+    try:
+        run(Wanted(paths, out, keys, instruments, levels, by, workers, scheduler, retry, plots))
+    except KeyboardInterrupt:
+        click.echo(interrupted(out), err=True)
+        raise
