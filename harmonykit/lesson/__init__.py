@@ -14,14 +14,8 @@ if TYPE_CHECKING:
     from harmonykit.lesson.draft.writing import write_draft as write_first_draft
     from harmonykit.lesson.plan.model import Lesson, LessonError
     from harmonykit.lesson.script import course_minutes, minutes, section_minutes
-    from harmonykit.lesson.statements.facts import (
-        apart,
-        exactly,
-        leads_to,
-        same_notes,
-        set_class,
-        share,
-    )
+    from harmonykit.lesson.statements.every_root import exactly
+    from harmonykit.lesson.statements.facts import apart, leads_to, same_notes, set_class, share
 else:
     __getattr__, __dir__ = offered(__name__)
 

@@ -18,7 +18,7 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.check import check_answer
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import Shown, leading
-from harmonykit.lesson.statements import facts
+from harmonykit.lesson.statements import every_root, facts
 from harmonykit.lesson.statements.dominants import holding, melody_over
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.paths import find_data
@@ -37,8 +37,8 @@ def test_kinds_go_by_their_names() -> None:
     assert holding("7", "Bb", "G")[0] == (
         "Of all dominant sevenths, C7 and E♭7 hold B♭ and G, and no other does."
     )
-    assert facts.exactly("aug", 4)[0] == "There are exactly four different augmented triads."
-    assert facts.always("same_notes", "Caug", "Eaug")[0] == (
+    assert every_root.exactly("aug", 4)[0] == "There are exactly four different augmented triads."
+    assert every_root.always("same_notes", "Caug", "Eaug")[0] == (
         "Every augmented triad has the same notes as the augmented triad a major third above."
     )
 
@@ -51,10 +51,10 @@ def test_what_belongs_to_the_root_is_not_a_quality(quality: str) -> None:
 
 def test_a_law_takes_nothing_more() -> None:
     with pytest.raises(LessonError, match="the law 'lowering' takes nothing more") as caught:
-        facts.always("lowering", "C7")
+        every_root.always("lowering", "C7")
     assert caught.value.mend == 'always("lowering")'
     with pytest.raises(LessonError, match="names no chord"):
-        facts.always("common_notes")
+        every_root.always("common_notes")
 
 
 def test_one_semitone_is_one() -> None:

@@ -11,7 +11,7 @@ from harmonykit.arrange.slots import melody_between, slots_of
 from harmonykit.draw.base.style import join_words
 from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements.facts import from_every_root
+from harmonykit.lesson.statements.every_root import from_every_root
 from harmonykit.lesson.statements.general import kind_word
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

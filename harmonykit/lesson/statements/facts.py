@@ -7,26 +7,19 @@ not hold.  The text of a lesson calls it by name; every sentence is kept in the 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
-from typing import Any
 
 from harmonykit.about.guides import common_tones
 from harmonykit.draw.base.style import join_words
-from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import bass_fault, whole
-from harmonykit.lesson.statements.general import SAID, kind_word
-from harmonykit.lesson.statements.laws import COUNTS, LAWS, ROOTS
-from harmonykit.lesson.statements.signature import Given, check_arguments
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.words.former import FORMER
 
 Proved = tuple[str, str]
 
@@ -62,7 +55,7 @@ def _notes(shape: Voicing) -> str:
     return join_words([note.at(None).unicode for note in shape.notes if note])
 
 
-def _call(name: str, *args: str | int) -> str:
+def call_text(name: str, *args: str | int) -> str:
     """Return a call as it is typed."""
     return f"{name}({', '.join(json.dumps(each) for each in args)})"
 
@@ -103,7 +96,7 @@ def same_notes(first: str, second: str) -> Proved:
         raise LessonError(
             f"{a.symbol} and {b.symbol} do not have the same notes",
             rule=f"{a.symbol} is {names(a)}; {b.symbol} is {names(b)}",
-            mend=_call("same_notes", a.symbol, _synonym(a)) if _synonym(a) else "",
+            mend=call_text("same_notes", a.symbol, _synonym(a)) if _synonym(a) else "",
         )
     return f"{a.unicode} and {b.unicode} have the same notes.", f"both are {_pcs(a.pcs)}"
 
@@ -149,7 +142,7 @@ def set_class(chord: str, name: str) -> Proved:
         raise LessonError(
             f"{found.symbol} is not a member of {name}",
             rule=f"{names(found)} are {' or '.join(dict.fromkeys(own))}",
-            mend=_call("set_class", found.symbol, own[0]),
+            mend=call_text("set_class", found.symbol, own[0]),
         )
     return f"{found.unicode} is a member of set class {name}.", f"prime form of {_pcs(found.pcs)}"
 
@@ -191,7 +184,7 @@ def leads_to(chord: str, target: str) -> Proved:
     raise LessonError(
         f"as a dominant {found.symbol} does not resolve to {root.name}",
         rule="it resolves to " + join_words([way.target.name for way in ways]),
-        mend=_call("resolves_to", found.symbol, ways[0].target.name),
+        mend=call_text("resolves_to", found.symbol, ways[0].target.name),
     )
 
 
@@ -226,15 +219,17 @@ def apart(first: str, second: str, semitones: int) -> Proved:
     found = distance(a, b)
     if found != semitones:
         raise LessonError(
-            f"{a.symbol} and {b.symbol} are not {_semitones(semitones).replace('no ', '0 ')} apart",
+            f"{a.symbol} and {b.symbol} are not "
+            f"{semitones_said(semitones).replace('no ', '0 ')} apart",
             rule=f"they are {found:g} apart, all voices together",
-            mend=_call("semitones_apart", a.symbol, b.symbol, int(found)),
+            mend=call_text("semitones_apart", a.symbol, b.symbol, int(found)),
         )
-    said = f"From {a.unicode} to {b.unicode} the voices move {_semitones(semitones)} in all."
+    said = f"From {a.unicode} to {b.unicode} the voices move {semitones_said(semitones)} in all."
     return said, "least sum over all pairings of the notes"
 
 
-def _semitones(number: int) -> str:
+def semitones_said(number: int) -> str:
+    """Return a number of semitones in words."""
     return f"{number_word(number)} semitone" + ("" if number == 1 else "s")
 
 
@@ -264,7 +259,7 @@ def _nearest_turn(shape: Voicing, room: int) -> str:
     """Say how far up a shape sounds its notes again; empty where it does so nowhere."""
     ways = (up for up in range(1, room + 1) if shape.pcs.transpose(up) == shape.pcs)
     up = next(ways, None)
-    return "" if up is None else _call("repeats", up, shape.digits)
+    return "" if up is None else call_text("repeats", up, shape.digits)
 
 
 def share(first: str, second: str, *notes: str) -> Proved:
@@ -302,168 +297,6 @@ def share(first: str, second: str, *notes: str) -> Proved:
         raise LessonError(
             f"{a.symbol} and {b.symbol} do not share just that",
             rule=f"they share {found}",
-            mend=_call("common_notes", a.symbol, b.symbol, *(note.name for note in common)),
+            mend=call_text("common_notes", a.symbol, b.symbol, *(note.name for note in common)),
         )
     return f"{a.unicode} and {b.unicode} share {found}.", f"{_pcs(a.pcs)} and {_pcs(b.pcs)}"
-
-
-def exactly(kind: str, number: int) -> Proved:
-    """State how many there are: ``"diminished sevenths"``, or a quality such as ``"aug"``.
-
-    Of a quality the different sets of notes are counted, from all twelve roots.
-
-    Parameters
-    ----------
-    kind : str
-        ``"diminished sevenths"``, a quality such as ``"aug"``, or another thing that can be
-        counted.
-    number : int
-        What is stated.
-
-    Returns
-    -------
-    tuple of (str, str)
-        The sentence, and how it was proved.
-
-    Raises
-    ------
-    LessonError
-        If it is not true: with a counter-example.
-
-    Examples
-    --------
-    >>> hk.lesson.exactly("aug", 4)[0]
-    'There are exactly four different augmented triads.'
-    """
-    count, words = COUNTS[kind]() if kind in COUNTS else _count_quality(kind)
-    if count != number:
-        raise LessonError(
-            f"there are not {number} {words}",
-            rule=f"there are {count}",
-            mend=_call("exactly", kind, count),
-        )
-    verb = "is" if number == 1 else "are"
-    return f"There {verb} exactly {number_word(number)} {words}.", "counted from all twelve roots"
-
-
-def from_every_root(quality: str) -> list[Chord]:
-    """Return the chords of a quality on all twelve roots.
-
-    Raises
-    ------
-    LessonError
-        If it is not a quality: of ``"#5"`` the sign belongs to the root, and of ``"/E"`` the
-        bass stays where it is.
-
-    Examples
-    --------
-    >>> [chord.symbol for chord in from_every_root("m6")][:3]
-    ['Cm6', 'Dbm6', 'Dm6']
-    """
-    wrong = LessonError(
-        f"{quality!r} is not a quality of chords",
-        rule="a quality is what stands behind the root of a symbol",
-        mend='a quality such as "7" or "m6"',
-    )
-    try:
-        chords = [Chord.parse(root + quality) for root in ROOTS]
-    except HarmonyError:
-        raise wrong from None
-    for root, chord in zip(ROOTS, chords, strict=True):
-        if chord.root != Note.parse(root) or chord.quality != chords[0].quality:
-            raise wrong
-        if chord.bass != chord.root:
-            raise wrong
-    return chords
-
-
-def _count_quality(quality: str) -> tuple[int, str]:
-    try:
-        chords = from_every_root(quality)
-    except LessonError as error:
-        known = ", ".join(map(repr, COUNTS))
-        raise LessonError(
-            f"{quality!r} cannot be counted here",
-            rule=error.rule,
-            mend=f'a quality such as "aug" or "7#5", or one of {known}',
-        ) from None
-    count = len({chord.pcs for chord in chords})
-    return count, f"different {kind_word(chords[0])}{'' if count == 1 else 's'}"
-
-
-# Statements about chords alone, which can be made from any root.
-ABOUT_CHORDS: dict[str, Callable[..., Proved]] = {
-    "same_notes": same_notes,
-    "set_class": set_class,
-    "resolves_to": leads_to,
-    "semitones_apart": apart,
-    "common_notes": share,
-}
-# Which of their arguments are chords; those behind them are notes, but for a name or a number.
-_CHORDS = {
-    "same_notes": 2, "set_class": 1, "resolves_to": 1, "semitones_apart": 2, "common_notes": 2,
-}  # fmt: skip
-_NOTES = ("resolves_to", "common_notes")
-
-
-def always(law: str, *about: str | int) -> Proved:
-    """State a law of ``laws.LAWS``, or a statement about chords, for all twelve transpositions."""
-    law = FORMER["call"].get(law, law)
-    if law in LAWS and not about:
-        sentence, counter = LAWS[law]()
-        if counter:
-            raise LessonError(f"the law {law!r} does not hold", rule=counter)
-        return sentence, "checked for all twelve transpositions"
-    if law in LAWS:
-        raise LessonError(
-            f"the law {law!r} takes nothing more",
-            rule="it is about every chord of its kind",
-            mend=_call("always", law),
-        )
-    if law in ABOUT_CHORDS and not about:
-        raise LessonError(
-            f"always({law!r}) names no chord", rule="what the statement takes follows its name"
-        )
-    if law not in ABOUT_CHORDS:
-        known = ", ".join(map(repr, (*LAWS, *ABOUT_CHORDS)))
-        raise LessonError(f"{law!r} is not a law or a statement about chords", mend=known)
-    return _from_every_root(law, about)
-
-
-def _from_every_root(statement: str, about: tuple[Any, ...]) -> Proved:
-    prove = ABOUT_CHORDS[statement]
-    check_arguments(statement, prove, [Given(each) for each in about])
-    count = _CHORDS[statement]
-    chords = [Chord.parse(name) for name in about[:count]]
-    notes = [Note.parse(name) for name in about[count:]] if statement in _NOTES else []
-    rest = about[count + len(notes) :]
-    try:
-        prove(*about)
-    except LessonError as error:
-        # What is false as it is typed is said of the chords and notes that were typed.
-        mend = error.mend.replace(f"{statement}(", f'always("{statement}", ', 1)
-        raise LessonError(error.what, place=error.place, rule=error.rule, mend=mend) from None
-    for up in range(1, 12):
-        prove(*(_moved(c, up) for c in chords), *(_root(n, up) for n in notes), *rest)
-    return _said_generally(statement, chords, notes, rest), "checked for all twelve transpositions"
-
-
-def _said_generally(
-    statement: str, chords: list[Chord], notes: list[Note], rest: tuple[Any, ...]
-) -> str:
-    """Say a statement of every root, without the name of a note."""
-    if statement == "semitones_apart":
-        return SAID[statement](*chords, _semitones(rest[0]))
-    if statement == "common_notes":
-        return SAID[statement](*chords)
-    return SAID[statement](*chords, *notes, *rest)
-
-
-def _moved(chord: Chord, up: int) -> str:
-    """Return the symbol of a chord moved up by semitones."""
-    moved = Chord.build(Note.parse(_root(chord.root, up)), chord.degrees)
-    return moved.over(Note.parse(_root(chord.bass, up))).symbol
-
-
-def _root(note: Note, up: int) -> str:
-    return ROOTS[(note.pitch_class + up) % 12]

@@ -29,7 +29,7 @@ from harmonykit.lesson.plan.model import (
     Text,
 )
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, diagram
-from harmonykit.lesson.statements import counted, facts
+from harmonykit.lesson.statements import counted, every_root, facts
 from harmonykit.lesson.statements.calls import Function
 from harmonykit.lesson.statements.carried import climb, lowered, shapes_heard, walk
 from harmonykit.lesson.statements.dominants import dominant_rows, holding, melody_over
@@ -351,14 +351,14 @@ class Functions:
 
 
 _FREE: dict[str, Callable[..., facts.Proved]] = {
-    **facts.ABOUT_CHORDS,
-    "exactly": facts.exactly,
-    "always": facts.always,
+    **every_root.ABOUT_CHORDS,
+    "exactly": every_root.exactly,
+    "always": every_root.always,
     "chords_holding": holding,
 }
 # In the order in which the reference has them; what is not free of a lesson is a method.
 _STATED = (
-    *facts.ABOUT_CHORDS, "exactly", "always", "sounds", "repeats", "strings_move", "bars_of",
+    *every_root.ABOUT_CHORDS, "exactly", "always", "sounds", "repeats", "strings_move", "bars_of",
     "melody_over", "chords_holding", "added", "half_step_below", "prepared", "strings_stay",
     "highest_fret", "shortest_chord",
 )  # fmt: skip

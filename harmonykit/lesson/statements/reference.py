@@ -6,7 +6,7 @@ from typing import Any
 
 from harmonykit.lesson.plan import source
 from harmonykit.lesson.plan.keys import header_lines
-from harmonykit.lesson.statements import facts
+from harmonykit.lesson.statements import every_root
 from harmonykit.lesson.statements.functions import Functions, stated
 from harmonykit.lesson.statements.laws import COUNTS, LAWS
 from harmonykit.lesson.statements.signature import EXAMPLES, usage
@@ -30,7 +30,7 @@ def reference() -> Iterator[str]:
     yield "does not count as proved, and the build says so."
     yield from ("", f'exactly counts {_listed(COUNTS)}, or a quality such as "aug".')
     yield f"always takes one of the laws {_listed(LAWS)},"
-    yield f"and proves from every root what {_listed(facts.ABOUT_CHORDS)} say of chords."
+    yield f"and proves from every root what {_listed(every_root.ABOUT_CHORDS)} say of chords."
 
 
 STATEMENTS = stated(Functions)

@@ -10,8 +10,7 @@ from tables import rows
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements import facts, general, laws
-from harmonykit.lesson.statements.laws import LAWS
+from harmonykit.lesson.statements import every_root, facts
 
 UKULELE = Instrument.named("ukulele")
 
@@ -67,27 +66,6 @@ def test_repeats() -> None:
         facts.repeats(UKULELE, "2323", 2)
 
 
-def test_exactly() -> None:
-    assert facts.exactly("diminished sevenths", 3)[0].startswith("There are exactly three")
-    assert "four places" in facts.exactly("places", 4)[0]
-    with pytest.raises(LessonError, match="there are 3"):
-        facts.exactly("diminished sevenths", 4)
-    with pytest.raises(LessonError, match="cannot be counted"):
-        facts.exactly("angels", 7)
-
-
-def test_qualities_are_counted_by_their_different_sets_of_notes() -> None:
-    """Twelve over the number of turns that fix the set: dim7 3, aug 4, 7b5 6, others 12.
-
-    Those of limited transposition: Wikipedia, "Mode of limited transposition"; from memory.
-    """
-    for quality, number in (("aug", 4), ("dim7", 3), ("7b5", 6), ("7", 12), ("m7", 12)):
-        facts.exactly(quality, number)
-    assert facts.exactly("aug", 4)[0].startswith("There are exactly four different ")
-    with pytest.raises(LessonError, match="there are 6"):
-        facts.exactly("7b5", 12)
-
-
 def test_share() -> None:
     """Tritone partners share third and seventh, which change places (common practice)."""
     assert facts.share("C7", "F#7", "E", "Bb")[0] == "C7 and F♯7 share E and B♭."
@@ -95,61 +73,6 @@ def test_share() -> None:
     for notes in (("E",), ("E", "Bb", "G"), ()):
         with pytest.raises(LessonError, match="they share E and B♭"):
             facts.share("C7", "F#7", *notes)
-
-
-def test_laws_hold() -> None:
-    for law in LAWS:
-        sentence, proof = facts.always(law)
-        assert sentence.endswith(".") and "twelve" in proof
-
-
-def test_a_law_that_fails_shows_where(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(LAWS, "false", lambda: ("", "not for C"))
-    with pytest.raises(LessonError, match="not for C"):
-        facts.always("false")
-
-
-def test_a_law_looks_at_what_it_says(monkeypatch: pytest.MonkeyPatch) -> None:
-    """With other notes, or a scale too few, the law must find its counter-example."""
-    monkeypatch.setattr(laws, "_third_and_seventh", lambda chord: chord.pcs)
-    with pytest.raises(LessonError, match="semitones apart"):
-        facts.always("tritone pairs")
-    monkeypatch.setattr(laws, "KINDS", {"major": ("6", "")})
-    with pytest.raises(LessonError, match="does not hold"):
-        facts.always("sixth-diminished")
-
-
-def test_a_statement_about_chords_is_tried_from_every_root() -> None:
-    sentence, proof = facts.always("same_notes", "C6", "Am7")
-    assert sentence == (
-        "Every sixth chord has the same notes as the minor seventh chord a minor third below."
-    )
-    assert proof == "checked for all twelve transpositions"
-    facts.always("semitones_apart", "Cdim7", "B7", 1)
-    facts.always("resolves_to", "Bdim7", "C")
-    facts.always("set_class", "C6/E", "4-26")
-    with pytest.raises(LessonError, match="do not have the same notes"):
-        facts.always("same_notes", "C6", "Em7")
-    with pytest.raises(LessonError, match="not a law"):
-        facts.always("sounds", "0000", "C6")
-
-
-def test_what_is_said_of_chords_can_be_said_of_every_root() -> None:
-    assert set(facts.ABOUT_CHORDS) == set(facts._CHORDS) == set(general.SAID)
-
-
-def test_what_holds_from_one_root_only_has_a_counter_example(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    def on_a_white_key(chord: str) -> facts.Proved:
-        if len(chord) > 1:
-            raise LessonError(f"{chord} is on a black key")
-        return f"{chord} is on a white key.", ""
-
-    monkeypatch.setitem(facts.ABOUT_CHORDS, "white", on_a_white_key)
-    monkeypatch.setitem(facts._CHORDS, "white", 1)
-    with pytest.raises(LessonError, match="Db is on a black key"):
-        facts.always("white", "C")
 
 
 def test_numbers_are_words_up_to_twelve() -> None:
@@ -169,8 +92,8 @@ def test_what_would_be_true_is_offered() -> None:
     assert mend_of(lambda: facts.set_class("C6", "4-28")) == 'set_class("C6", "4-26")'
     assert mend_of(lambda: facts.apart("C6", "Cdim7", 1)) == 'semitones_apart("C6", "Cdim7", 2)'
     assert mend_of(lambda: facts.share("C7", "F#7")) == 'common_notes("C7", "F#7", "E", "Bb")'
-    assert mend_of(lambda: facts.exactly("places", 5)) == 'exactly("places", 4)'
-    assert mend_of(lambda: facts.always("lowering", "C")) == 'always("lowering")'
+    assert mend_of(lambda: every_root.exactly("places", 5)) == 'exactly("places", 4)'
+    assert mend_of(lambda: every_root.always("lowering", "C")) == 'always("lowering")'
     # B diminished seventh is the rootless dominant on G, B flat, D flat and E.
     with pytest.raises(LessonError) as caught:
         facts.leads_to("Bdim7", "D")
@@ -224,26 +147,6 @@ def test_whole_sentences_of_statements() -> None:
     sentence, proof = facts.leads_to("D#dim7", "E")
     assert sentence.startswith("As a dominant D♯°7 resolves to E: ")
     assert proof == "B7 falls a fifth to E"
-    assert facts.exactly("dim7", 3)[0] == "There are exactly three different diminished sevenths."
-
-
-def test_only_qualities_are_set_on_every_root() -> None:
-    assert [chord.symbol for chord in facts.from_every_root("m7")][:2] == ["Cm7", "Dbm7"]
-    for wrong in ("#5", "/E", "b", "nonsense"):
-        with pytest.raises(LessonError):
-            facts.from_every_root(wrong)
-
-
-def test_what_always_takes() -> None:
-    with pytest.raises(LessonError, match="takes nothing more"):
-        facts.always("lowering", "C")
-    with pytest.raises(LessonError, match="names no chord"):
-        facts.always("same_notes")
-    assert facts.always("common_notes", "C7", "F#7", "E", "Bb")[0].endswith(
-        "major third and flat seventh."
+    assert (
+        every_root.exactly("dim7", 3)[0] == "There are exactly three different diminished sevenths."
     )
-    assert facts.always("semitones_apart", "C7", "C#dim7", 1)[0].endswith(
-        "move one semitone in all."
-    )
-    wrong = mend_of(lambda: facts.always("semitones_apart", "Cdim7", "B7", 2))
-    assert wrong == 'always("semitones_apart", "Cdim7", "B7", 1)'

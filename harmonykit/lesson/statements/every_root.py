@@ -1,0 +1,179 @@
+"""What is said of every root: statements tried in all twelve transpositions, and counts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.plan.model import LessonError
+from harmonykit.lesson.statements import facts
+from harmonykit.lesson.statements.general import SAID, kind_word
+from harmonykit.lesson.statements.laws import COUNTS, LAWS, ROOTS
+from harmonykit.lesson.statements.signature import Given, check_arguments
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.words.former import FORMER
+
+
+def exactly(kind: str, number: int) -> facts.Proved:
+    """State how many there are: ``"diminished sevenths"``, or a quality such as ``"aug"``.
+
+    Of a quality the different sets of notes are counted, from all twelve roots.
+
+    Parameters
+    ----------
+    kind : str
+        ``"diminished sevenths"``, a quality such as ``"aug"``, or another thing that can be
+        counted.
+    number : int
+        What is stated.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The sentence, and how it was proved.
+
+    Raises
+    ------
+    LessonError
+        If it is not true: with a counter-example.
+
+    Examples
+    --------
+    >>> hk.lesson.exactly("aug", 4)[0]
+    'There are exactly four different augmented triads.'
+    """
+    count, words = COUNTS[kind]() if kind in COUNTS else _count_quality(kind)
+    if count != number:
+        raise LessonError(
+            f"there are not {number} {words}",
+            rule=f"there are {count}",
+            mend=facts.call_text("exactly", kind, count),
+        )
+    verb = "is" if number == 1 else "are"
+    said = f"There {verb} exactly {facts.number_word(number)} {words}."
+    return said, "counted from all twelve roots"
+
+
+def from_every_root(quality: str) -> list[Chord]:
+    """Return the chords of a quality on all twelve roots.
+
+    Raises
+    ------
+    LessonError
+        If it is not a quality: of ``"#5"`` the sign belongs to the root, and of ``"/E"`` the
+        bass stays where it is.
+
+    Examples
+    --------
+    >>> [chord.symbol for chord in from_every_root("m6")][:3]
+    ['Cm6', 'Dbm6', 'Dm6']
+    """
+    wrong = LessonError(
+        f"{quality!r} is not a quality of chords",
+        rule="a quality is what stands behind the root of a symbol",
+        mend='a quality such as "7" or "m6"',
+    )
+    try:
+        chords = [Chord.parse(root + quality) for root in ROOTS]
+    except HarmonyError:
+        raise wrong from None
+    for root, chord in zip(ROOTS, chords, strict=True):
+        if chord.root != Note.parse(root) or chord.quality != chords[0].quality:
+            raise wrong
+        if chord.bass != chord.root:
+            raise wrong
+    return chords
+
+
+def _count_quality(quality: str) -> tuple[int, str]:
+    try:
+        chords = from_every_root(quality)
+    except LessonError as error:
+        known = ", ".join(map(repr, COUNTS))
+        raise LessonError(
+            f"{quality!r} cannot be counted here",
+            rule=error.rule,
+            mend=f'a quality such as "aug" or "7#5", or one of {known}',
+        ) from None
+    count = len({chord.pcs for chord in chords})
+    return count, f"different {kind_word(chords[0])}{'' if count == 1 else 's'}"
+
+
+# Statements about chords alone, which can be made from any root.
+ABOUT_CHORDS: dict[str, Callable[..., facts.Proved]] = {
+    "same_notes": facts.same_notes,
+    "set_class": facts.set_class,
+    "resolves_to": facts.leads_to,
+    "semitones_apart": facts.apart,
+    "common_notes": facts.share,
+}
+# Which of their arguments are chords; those behind them are notes, but for a name or a number.
+_CHORDS = {
+    "same_notes": 2, "set_class": 1, "resolves_to": 1, "semitones_apart": 2, "common_notes": 2,
+}  # fmt: skip
+_NOTES = ("resolves_to", "common_notes")
+
+
+def always(law: str, *about: str | int) -> facts.Proved:
+    """State a law of ``laws.LAWS``, or a statement about chords, for all twelve transpositions."""
+    law = FORMER["call"].get(law, law)
+    if law in LAWS and not about:
+        sentence, counter = LAWS[law]()
+        if counter:
+            raise LessonError(f"the law {law!r} does not hold", rule=counter)
+        return sentence, "checked for all twelve transpositions"
+    if law in LAWS:
+        raise LessonError(
+            f"the law {law!r} takes nothing more",
+            rule="it is about every chord of its kind",
+            mend=facts.call_text("always", law),
+        )
+    if law in ABOUT_CHORDS and not about:
+        raise LessonError(
+            f"always({law!r}) names no chord", rule="what the statement takes follows its name"
+        )
+    if law not in ABOUT_CHORDS:
+        known = ", ".join(map(repr, (*LAWS, *ABOUT_CHORDS)))
+        raise LessonError(f"{law!r} is not a law or a statement about chords", mend=known)
+    return _from_every_root(law, about)
+
+
+def _from_every_root(statement: str, about: tuple[Any, ...]) -> facts.Proved:
+    prove = ABOUT_CHORDS[statement]
+    check_arguments(statement, prove, [Given(each) for each in about])
+    count = _CHORDS[statement]
+    chords = [Chord.parse(name) for name in about[:count]]
+    notes = [Note.parse(name) for name in about[count:]] if statement in _NOTES else []
+    rest = about[count + len(notes) :]
+    try:
+        prove(*about)
+    except LessonError as error:
+        # What is false as it is typed is said of the chords and notes that were typed.
+        mend = error.mend.replace(f"{statement}(", f'always("{statement}", ', 1)
+        raise LessonError(error.what, place=error.place, rule=error.rule, mend=mend) from None
+    for up in range(1, 12):
+        prove(*(_moved(c, up) for c in chords), *(_root(n, up) for n in notes), *rest)
+    return _said_generally(statement, chords, notes, rest), "checked for all twelve transpositions"
+
+
+def _said_generally(
+    statement: str, chords: list[Chord], notes: list[Note], rest: tuple[Any, ...]
+) -> str:
+    """Say a statement of every root, without the name of a note."""
+    if statement == "semitones_apart":
+        return SAID[statement](*chords, facts.semitones_said(rest[0]))
+    if statement == "common_notes":
+        return SAID[statement](*chords)
+    return SAID[statement](*chords, *notes, *rest)
+
+
+def _moved(chord: Chord, up: int) -> str:
+    """Return the symbol of a chord moved up by semitones."""
+    moved = Chord.build(Note.parse(_root(chord.root, up)), chord.degrees)
+    return moved.over(Note.parse(_root(chord.bass, up))).symbol
+
+
+def _root(note: Note, up: int) -> str:
+    return ROOTS[(note.pitch_class + up) % 12]
