@@ -6,12 +6,9 @@ from collections.abc import Callable
 
 import pytest
 
-from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import every_root, facts, general, laws
 from harmonykit.lesson.statements.laws import LAWS
-
-UKULELE = Instrument.named("ukulele")
 
 
 def mend_of(call: Callable[[], object]) -> str:
