@@ -2,50 +2,42 @@
 
 from __future__ import annotations
 
-import re
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.about.guides import Change, guide_tones
+from harmonykit.about.row import METER, tune_of_row
 from harmonykit.about.shapes import Shape
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.search import reharmonise
-from harmonykit.errors import HarmonyError, Place, need_one_of, need_several
+from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.usual import MANY_STRINGS
-from harmonykit.theory.chord import Chord, read_symbol
-from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key, read_word
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import ChordLike, KeyLike, as_key
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.chains import Analysed
 from harmonykit.tune.analysis.function import analyse_chords
-from harmonykit.tune.analysis.key_finding import Lasting, find_keys, likely_keys
 from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.analysis.surprise import Surprise, surprise
 from harmonykit.tune.bar import Bar
-from harmonykit.tune.text.changes import read_changes
 from harmonykit.tune.text.writer import write_changes
-from harmonykit.tune.tune import Section, Tune
+from harmonykit.tune.tune import Tune
 
 if TYPE_CHECKING:
     from harmonykit.sound.chords import Sound
 
-_METER, _TEMPO = (4, 4), 120
-# What stands between chords that are typed in a row.
-_WORD = re.compile(r"(?:(?![–—→]\s*[A-G])[^\s,;])+")
 _ORDERS = {"fourths": "P4", "semitones": "m2"}
-_MEND = '"Dm7 G7 Cmaj7" or "| Dm7 G7 | Cmaj7 |"'
 _LOWEST = 55
-# A key that is found is doubted below this probability.
-_SURE = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,7 +344,7 @@ def _told(change: Change) -> str:
 def _typed(tune: Tune) -> str:
     """Return the chords as they can be typed back: in a row, or in bars where those matter."""
     chords = [bar.changes[0].chord for bar in tune.bars if bar.changes]
-    plain = [Bar.of(_METER, [(chord, Fraction(0))]) for chord in chords]
+    plain = [Bar.of(METER, [(chord, Fraction(0))]) for chord in chords]
     if [replace(bar, number=0) for bar in tune.bars] == [replace(bar, number=0) for bar in plain]:
         return " ".join("N.C." if chord is None else chord.symbol for chord in chords)
     return " ".join(write_changes(tune.bars, tune.meter).split())
@@ -395,37 +387,5 @@ def progression(
             if key is None
             else replace(chords, tune=replace(chords.tune, key=as_key(key)), near=())
         )
-    bars, doubts = _read(chords) if isinstance(chords, str) else (_listed(chords), ())
-    lasting = [(change.chord, change.beats) for bar in bars for change in bar.changes]
-    if not any(chord for chord, _ in lasting):
-        raise HarmonyError("the progression has no chord", mend=_MEND)
-    home, near = _found_key(lasting) if key is None else (as_key(key), ())
-    section = Section("A", tuple(bars))
-    return Progression(Tune("Progression", home, _METER, _TEMPO, (section,), doubts=doubts), near)
-
-
-def _found_key(lasting: Sequence[Lasting]) -> tuple[Key, tuple[Key, ...]]:
-    """Return the likeliest key, and the next ones where it is not sure: one at least."""
-    found = find_keys(lasting)
-    home, *others = likely_keys(found)
-    sure = found[0][1] >= _SURE
-    return home, () if sure else tuple(others) or (found[1][0],)
-
-
-def _read(text: str) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
-    """Return the bars of a text with bar lines, or a bar for each chord typed in a row."""
-
-    def place(index: int) -> Place:
-        return Place("progression", 1, index + 1, text)
-
-    if "|" in text:
-        return read_changes(text, _METER, place)
-    words = [word for word in _WORD.finditer(text) if word.group().strip("-→>–—")]
-    read = [read_word(word, text, read_symbol, "progression") for word in words]
-    bars = tuple(Bar.of(_METER, [(each.chord, Fraction(0))]) for each in read)
-    return bars, tuple(dict.fromkeys(doubt for each in read for doubt in each.doubts))
-
-
-def _listed(chords: Iterable[ChordLike]) -> tuple[Bar, ...]:
-    several = need_several(chords, "a list of chords, or their symbols as text", _MEND)
-    return tuple(Bar.of(_METER, [(as_chord(chord), Fraction(0))]) for chord in several)
+    tune, near = tune_of_row(chords, None if key is None else as_key(key))
+    return Progression(tune, near)
