@@ -5,10 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction as Q
 
+import pytest
+
 from harmonykit.score.lead import lead_score, tones_of
+from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote
 from harmonykit.tune.tune import Tune
+
+LETTERS = "CDEFGAB"
 
 
 def cut(bar: Bar, held: Note | None = None) -> list[tuple]:
@@ -71,3 +76,16 @@ def test_the_bass_clef_has_the_melody_an_octave_lower():
     score = lead_score(Tune.parse(TEXT), "bass clef")
     notes = [str(m.staves[0].tones[0].notes[0]) for m in score.measures]
     assert notes == ["C4", "F4", "G4", "C4"]
+
+
+@pytest.mark.parametrize("key", "C G D A E B F# C# F Bb Eb Ab Db Gb Cb".split())
+@pytest.mark.parametrize("part", ["Bb", "Eb"])
+def test_a_player_program_is_led_back_to_the_names_of_the_tune(key: str, part: str) -> None:
+    """MusicXML 4.0, transpose: steps of the staff and semitones from written to sounding."""
+    tune = replace(Tune.parse(TEXT, "s.toml"), key=Key.parse(key))
+    (listed,) = lead_score(tune, part).parts
+    way, tonic = listed.transposition, listed.key.tonic
+    assert way is not None and listed.key.tonic.name in "C G D A E B F# F Bb Eb Ab Db Gb".split()
+    assert LETTERS[(LETTERS.index(tonic.name[0]) + way.diatonic) % 7] == key[0]
+    assert (tonic.pitch_class + way.chromatic) % 12 == tune.key.tonic.pitch_class
+    assert way.chromatic == {"Bb": -2, "Eb": -9}[part]

@@ -139,3 +139,12 @@ def test_a_pickup_is_cut_as_the_end_of_a_measure() -> None:
     row = (Tone(Q(0), Q(3, 2), C5), Tone(Q(3, 2), Q(1), C5))
     assert [one.beats for one in printed((4, 4), *row, number=0)] == [Q(1, 2), 1, 1]
     assert [one.beats for one in printed((4, 4), *row)] == [Q(3, 2), Q(1, 2), Q(1, 2)]
+
+
+@pytest.mark.parametrize("beat", [Q(1), Q(1, 2), Q(2)])
+def test_each_of_two_triplets_has_a_bracket_of_its_own(beat: Q) -> None:
+    tones = [Tone(place * beat / 3, beat / 3, C5) for place in range(6)]
+    rest = [Tone(2 * beat, 4 - 2 * beat)] if beat < 2 else []
+    row = printed((4, 4), *tones, *rest)
+    marks = [one.tuplet for one in row if one.value and one.value.actual == 3]
+    assert marks == [("start",), (), ("stop",)] * 2
