@@ -99,7 +99,7 @@ class Measures:
         "longest run", "beats", "the most beats in a row without a shape held for two of them"
     )
     not_parallel: float = _column(
-        "outer voices not parallel", "% of changes", "one stays, or they go against each other"
+        "not parallel", "% of changes", "an outer voice stays, or they go against each other"
     )
     guide_tones: int = _column(
         "guide tones", "of the falling fifths", "a seventh goes to the next third by step"
