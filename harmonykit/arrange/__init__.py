@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.moves import MOVES
     from harmonykit.arrange.on_top import OnTop, melody_on_top
     from harmonykit.arrange.score import lead_sheet, to_musicxml
+    from harmonykit.arrange.together import Rub, rubs_between
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 
@@ -38,6 +39,7 @@ __all__ = [
     "OnTop",
     "Point",
     "Refusal",
+    "Rub",
     "Standing",
     "Step",
     "Weights",
@@ -48,5 +50,6 @@ __all__ = [
     "melody_on_top",
     "places_left_alone",
     "read_idioms",
+    "rubs_between",
     "to_musicxml",
 ]

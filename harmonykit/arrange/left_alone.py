@@ -287,14 +287,14 @@ def said_left_alone(reasons: Iterable[str]) -> str:
     Examples
     --------
     >>> said_left_alone(["the words matter", "a fermata holds it", "the words matter"])
-    'left alone: 3 places, because the words matter (2), a fermata holds it (1)'
+    'Left alone: 3 places, because the words matter (2), a fermata holds it (1)'
     """
     counted = Counter(reasons)
     if not counted:
         return ""
     total = sum(counted.values())
     told = ", ".join(f"{why} ({count})" for why, count in counted.most_common())
-    return f"left alone: {total} place{'s' if total > 1 else ''}, because {told}"
+    return f"Left alone: {total} place{'s' if total > 1 else ''}, because {told}"
 
 
 def third_in_a_row(before: Sequence[tuple[str, Fraction]], move: str, at: Fraction) -> bool:

@@ -29,7 +29,7 @@ def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
         text = f"{bars_said(tuple(bars))}: {often}"
         yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
     if way.added and (alone := said_left_alone(left_as_written(way).values())):
-        yield from textwrap.wrap(alone.capitalize(), WIDTH, subsequent_indent="  ")
+        yield from textwrap.wrap(alone, WIDTH, subsequent_indent="  ")
     rubs: dict[str, dict[int, None]] = {}
     for clash in clashes(way):
         what = f"{clash.melody.plain().unicode} with {clash.tone.plain().unicode} of"

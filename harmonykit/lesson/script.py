@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Step
+from harmonykit.arrange.left_alone import left_as_written, said_left_alone
+from harmonykit.arrange.together import said_together
 from harmonykit.draw.base.style import join_words
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.cues import Cue, cues_of
@@ -123,6 +125,9 @@ def _head(lesson: Lesson) -> str:
         "count-in and repeats. In a chart an added chord is bold, and a number in brackets is "
         "how many quarter notes it lasts."
     )
+    if len(lesson.played) > 1:
+        told = said_together([played.arrangement for played in lesson.played])
+        lines.append("\n".join(["Levels at once:", "", *(f"- {each}" for each in told)]))
     lines.append(f"{proved_of(lesson)}; each of them bears a {MARK}. The others are the author's.")
     if turned := len(list(turned_of(lesson))):
         verb = "holds" if turned == 1 else "hold"
@@ -183,7 +188,9 @@ def _chart(played: Played) -> str:
         row = bars[first : first + BARS_A_ROW]
         cells = row + [""] * (BARS_A_ROW - len(row))
         lines.append(f"| {numbers[first][0]} | " + " | ".join(cells) + " |")
-    return "\n".join([*lines, *(f"\n{note}" for note in played.notes)])
+    alone = said_left_alone(left_as_written(arrangement).values()) if arrangement.added else ""
+    told = [*played.notes, *([f"{alone}."] if alone else [])]
+    return "\n".join([*lines, *(f"\n{note}" for note in told)])
 
 
 def _step(step: Step, in_bar: int) -> str:

@@ -149,4 +149,4 @@ def test_what_an_arrangement_leaves_alone_is_told_where_nothing_was_added():
 
 def test_reasons_are_counted_in_words():
     assert said_left_alone([]) == ""
-    assert said_left_alone(["it is a vamp"]) == "left alone: 1 place, because it is a vamp (1)"
+    assert said_left_alone(["it is a vamp"]) == "Left alone: 1 place, because it is a vamp (1)"

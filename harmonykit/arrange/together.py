@@ -1,0 +1,114 @@
+"""Whether arrangements of one tune sound together: bar by bar, each with each.
+
+Conventions.  Two chords that sound at one time rub where a note that only one of them has lies a
+semitone from one that only the other has; each such pair of pitch classes counts once.  One pair is
+heard as colour: a dominant against the diminished seventh on its third has one.  Two and more are
+not: a chord against its own diminished seventh has three or four (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.functions import bars_said
+from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.theory.chord import Chord
+
+MOST_PAIRS = 1
+"""So many pairs of semitones are heard as colour."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rub:
+    """Two chords at one time that do not sound together.
+
+    Parameters
+    ----------
+    first, second : Chord
+        What the one and the other arrangement play.
+    bar : int
+        In playing order from 0.
+    pairs : int
+        Pairs of notes a semitone apart.
+    """
+
+    first: Chord
+    second: Chord
+    bar: int
+    pairs: int
+
+
+def semitone_pairs(first: Chord, second: Chord) -> int:
+    """Return how many notes of one chord alone lie a semitone from one of the other alone.
+
+    Examples
+    --------
+    >>> c6, g7, bdim7 = (Chord.parse(name) for name in ("C6", "G7", "Bdim7"))
+    >>> semitone_pairs(c6, bdim7), semitone_pairs(g7, bdim7), semitone_pairs(c6, c6)
+    (4, 1, 0)
+    """
+    ours, theirs = set(first.pcs), set(second.pcs)
+    return sum((one - other) % 12 in (1, 11) for one in ours - theirs for other in theirs - ours)
+
+
+def rubs_between(first: Arrangement, second: Arrangement) -> tuple[Rub, ...]:
+    """Return what does not sound together in two arrangements of one tune, in playing order.
+
+    Raises
+    ------
+    HarmonyError
+        If they are of two tunes.
+
+    Examples
+    --------
+    >>> plain = hk.reharmonise("heron_landing", "ukulele", [], k=1)[0]
+    >>> hk.arrange.rubs_between(plain, plain)
+    ()
+    """
+    for each in (first, second):
+        if not isinstance(each, Arrangement):
+            raise wrong_kind(each, "an arrangement", 'reharmonise(tune, "ukulele")[0]')
+    if first.tune != second.tune:
+        titles = f"{first.tune.title!r} and {second.tune.title!r}"
+        raise HarmonyError(f"two tunes, {titles}", rule="both arrangements are of one tune")
+    return tuple(_rubs(first.steps, second.steps))
+
+
+def _rubs(first: Sequence[Step], second: Sequence[Step]) -> Iterator[Rub]:
+    here = there = 0
+    while here < len(first) and there < len(second):
+        one, other = first[here], second[there]
+        if one.chord is not None and other.chord is not None:
+            pairs = semitone_pairs(one.chord, other.chord)
+            if pairs > MOST_PAIRS:
+                yield Rub(one.chord, other.chord, max(one.bar, other.bar), pairs)
+        ends, others = one.onset + one.beats, other.onset + other.beats
+        here += ends <= others
+        there += others <= ends
+
+
+def said_together(ways: Sequence[Arrangement]) -> tuple[str, ...]:
+    """Return in words which arrangements of one tune sound together, each with each.
+
+    Those that do are said in one sentence.  Bars are called by the numbers that they have as they
+    are played.
+    """
+    names = [way.name or f"arrangement {number}" for number, way in enumerate(ways, 1)]
+    said = []
+    together = 0
+    for (first, one), (second, other) in combinations(zip(names, ways, strict=True), 2):
+        rubs = rubs_between(one, other)
+        together += not rubs
+        if rubs:
+            numbers = one.tune.numbers
+            bars = tuple(dict.fromkeys(numbers[rub.bar][0] for rub in rubs))
+            worst = max(rubs, key=lambda rub: rub.pairs)
+            why = f"{worst.first.unicode} against {worst.second.unicode}"
+            said.append(f"{first} and {second}: in turn in {bars_said(bars)} ({why})")
+    if not said and together:
+        return ("All together: every two of them sound well at once.",)
+    rest = ("The others: all together.",) if together else ()
+    return (*(f"{each}." for each in said), *rest)
