@@ -7,16 +7,33 @@ what may follow what is stated here a second time, in plain Python.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise, product
+from typing import NamedTuple
 
 from harmonykit.arrange.demands import Demands
-from harmonykit.arrange.moves import Part, Setting, Variant, as_written, move_named
+from harmonykit.arrange.left_alone import left_alone_in
+from harmonykit.arrange.moves import (
+    Part,
+    Refused,
+    Setting,
+    Variant,
+    Web,
+    as_written,
+    move_named,
+)
+from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.styles import STYLES
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import Tune
 
 MOST_WAYS = 30_000
@@ -34,11 +51,15 @@ def pitches(instrument: Instrument, shape: Shape) -> tuple[int, ...]:
     return tuple(sorted(string + fret for string, fret in pairs if fret is not None))
 
 
-def all_shapes(chord: Chord | None, instrument: Instrument, limits: Limits) -> list[Shape | None]:
+@lru_cache(maxsize=512)
+def all_shapes(
+    chord: Chord | None, instrument: Instrument, limits: Limits, *, any_bass: bool = False
+) -> list[Shape | None]:
     """Return every shape of a chord, by trying all frets on all strings.
 
     A 13 with a major third has no eleventh; a shape without the root lacks no more than it must;
-    on four strings and fewer as many tones sound as can.
+    on four strings and fewer as many tones sound as can.  In a walk on more than four strings
+    any tone may be the lowest where four strings sound four tones.
     """
     if chord is None:
         return [None]
@@ -61,7 +82,10 @@ def all_shapes(chord: Chord | None, instrument: Instrument, limits: Limits) -> l
         lacking = len(wanted - heard)
         if chord.root.pitch_class not in heard and lacking > max(1, len(wanted) - strings):
             continue
-        if strings > 4 and (not is_full(shape) or sounding[0] % 12 != chord.bass.pitch_class):
+        if strings > 4 and not is_full(shape):
+            continue
+        inverted = sounding[0] % 12 != chord.bass.pitch_class
+        if strings > 4 and inverted and not (any_bass and len(sounding) == len(heard) == 4):
             continue
         if can_hold(shape, instrument, limits):
             found.append(shape)
@@ -77,29 +101,57 @@ def is_full(shape: Shape) -> bool:
 
 
 def all_rows(variant: Variant, instrument: Instrument, limits: Limits) -> list[tuple[Row, ...]]:
-    """Return every way to play a variant; a climb goes on from its first shape."""
+    """Return every way to play a variant; a walk goes by steps of its scale."""
     if variant.scale is not None and variant.parts[0].delayed is not None:
         return borrowed_rows(variant, instrument, limits)
-    if variant.scale is None:
-        choices = [all_shapes(part.chord, instrument, limits) for part in variant.parts]
-        return [tuple(zip(variant.parts, shapes, strict=True)) for shapes in product(*choices)]
-    found = []
-    for start in all_shapes(variant.parts[0].chord, instrument, limits):
-        assert start is not None
-        heard = {pitch % 12 for pitch in pitches(instrument, start)}
-        if len(heard) < min(4, len(pitches(instrument, start))):
-            continue  # A diminished seventh is whole on four strings.
-        chain = [
-            tuple(
-                None if f is None else variant.scale.step(open_string + f, part.steps) - open_string
-                for open_string, f in zip(instrument.midi, start, strict=True)
-            )
-            for part in variant.parts
+    found: list[tuple[Row, ...]] = [()]
+    for part in variant.parts:
+        walks = part.scale is not None or part.into is not None
+        shapes = all_shapes(part.chord, instrument, limits, any_bass=walks)
+        found = [
+            (*row, (part, shape))
+            for row in found
+            for shape in shapes
+            if not row or is_linked(row[-1], (part, shape), instrument)
         ]
-        on_neck = all(f is None or f >= 0 for shape in chain for f in shape)
-        if on_neck and all(can_hold(shape, instrument, limits) for shape in chain):
-            found.append(tuple(zip(variant.parts, chain, strict=True)))
     return found
+
+
+def is_linked(before: Row, after: Row, instrument: Instrument) -> bool:
+    """Whether a walk may go from a shape to a shape: a step of its scale, a way that it may go."""
+    (last, low), (first, high) = before, after
+    if last.slides:
+        pairs = [*zip(low or (), high or (), strict=True)]
+        moved = [None if a is None else a + last.slides for a, _ in pairs]
+        return moved == [b for _, b in pairs] and not any(0 in (a, b) for a, b in pairs)
+    if last.into is not None and last.scale is not None:
+        scale, ways = last.into, last.ways
+    elif last.scale is not None and last.scale == first.scale and last.away != first.away:
+        if first.delayed is not None or last.into is not None:
+            return True
+        scale, ways = last.scale, first.ways
+    else:
+        return True
+    return any(is_step(low, high, scale, way, instrument) for way in ways)
+
+
+@lru_cache(maxsize=1 << 16)
+def is_step(
+    low: Shape | None, high: Shape | None, scale: SixthDiminished, way: int, instrument: Instrument
+) -> bool:
+    """Whether every string goes one scale step; both sound the same strings."""
+    if low is None or high is None or len(low) != len(high):
+        return False
+    for string, a, b in zip(instrument.midi, low, high, strict=True):
+        if (a is None) != (b is None):
+            return False
+        if a is not None and b is not None:
+            notes = sorted(n for n in range(130) if n % 12 in set(scale.pcs))
+            if string + a not in notes:
+                return False
+            if notes[notes.index(string + a) + way] != string + b:
+                return False
+    return True
 
 
 def borrowed_rows(
@@ -131,29 +183,48 @@ def all_ways(
     moves: list[str],
     prefer: str,
     demands: Demands,
-) -> Iterator[tuple[int, int, list[Row]]]:
-    """Yield every arrangement as its rows, with the chances not taken and the chords put in."""
-    setting = Setting(tune.key, tune.melody, tune.tempo, 0.5)
-    slots = [_filled(slot, setting, instrument, limits, moves, demands) for slot in slots_of(tune)]
+) -> Iterator[tuple[list[Chosen], list[Row]]]:
+    """Yield every arrangement: what was chosen of each slot, and the rows of all."""
+    named = frozenset(moves)
+    setting = Setting(tune.key, tune.melody, tune.tempo, 0.5, True, False, named, *phrasing(tune))
+    # Where a move is asked for wherever it fits, nothing is left alone; else by the usual style.
+    alone = {} if prefer else left_alone_in(tune, slots_of(tune), STYLES["usual"].heeds)
+    slots = [
+        _filled(slot, setting, instrument, limits, [] if place in alone else moves, demands)
+        for place, slot in enumerate(slots_of(tune))
+    ]
     count = 1
     for offered in slots:
-        count *= sum(len(rows) for *_, rows in offered)
+        count *= sum(len(rows) for _, _, rows, _ in offered)
     if count > MOST_WAYS:
         raise UnfitError
     for chosen in product(*slots):
         if (
-            all(may_follow(a[1], b[1]) for a, b in pairwise(chosen))
+            all(may_follow(a[1], b[1], b[3]) for a, b in pairwise(chosen))
             and not chosen[-1][1].needs_next
         ):
-            missed = put = 0
-            for (move, variant, _), offered in zip(chosen, slots, strict=True):
+            told = []
+            for (move, variant, _, slot), offered in zip(chosen, slots, strict=True):
                 names = {name for name, *_ in offered if name}
-                chance = any(name and not other.free for name, other, _ in offered)
+                chance = any(name and not other.free for name, other, *_ in offered)
                 at_rest = not move or (variant.free and prefer not in names)
-                missed += chance if at_rest else prefer in names and move != prefer
-                put += 0 if variant.free else sum(bool(part.move) for part in variant.parts)
-            for rows in product(*(rows for *_, rows in chosen)):
-                yield missed, put, [row for part in rows for row in part]
+                missed = chance if at_rest else prefer in names and move != prefer
+                told.append(Chosen(slot, variant, bool(missed)))
+            for rows in product(*(rows for _, _, rows, _ in chosen)):
+                flat = [row for part in rows for row in part]
+                if all(is_linked(a, b, instrument) for a, b in pairwise(flat)):
+                    yield told, flat
+
+
+class Chosen(NamedTuple):
+    """What was chosen of a slot, and whether a chance was not taken."""
+
+    slot: Slot
+    variant: Variant
+    missed: bool
+
+
+Filled = tuple[str, Variant, list[tuple[Row, ...]], Slot]
 
 
 def _filled(
@@ -163,27 +234,46 @@ def _filled(
     limits: Limits,
     moves: list[str],
     demands: Demands,
-) -> list[tuple[str, Variant, list[tuple[Row, ...]]]]:
+) -> list[Filled]:
     """Return how a slot may be filled, with all the ways to play each."""
     written = all_rows(as_written(slot), instrument, limits)
     if not written:
         raise UnfitError
-    found = [("", as_written(slot), written)]
+    found: list[Filled] = [("", as_written(slot), written, slot)]
     if any(piece.number in demands.locked for piece in slot.pieces):
         return found
-    for move in moves:
-        if move not in dict(demands.by_section).get(slot.section, (move,)):
-            continue
-        for variant in move_named(move).offer(slot, setting):
-            if isinstance(variant, Variant) and (rows := all_rows(variant, instrument, limits)):
-                found.append((move, variant, rows))
+    allowed = [m for m in moves if m in dict(demands.by_section).get(slot.section, (m,))]
+    here = replace(setting, moves=frozenset(allowed))
+    for move in allowed:
+        for offered in move_named(move).offer(slot, here):
+            if isinstance(offered, Refused):
+                continue
+            variants = [*offered.rows()] if isinstance(offered, Web) else [offered]
+            if isinstance(offered, Web) and not all(
+                all_rows(Variant((part,)), instrument, limits) for part in offered.parts
+            ):
+                continue
+            for variant in variants:
+                if rows := all_rows(variant, instrument, limits):
+                    found.append((move, variant, rows, slot))
     return found
 
 
-def may_follow(before: Variant, after: Variant) -> bool:
+def may_follow(before: Variant, after: Variant, slot: Slot) -> bool:
     """A chord that is led to is there; two diminished sevenths follow only where the tune's do."""
     last, first = before.parts[-1], after.parts[0]
     if before.needs_next and not after.keeps_first:
         return False
+    if before.needs_next and first.chord != slot.chord:
+        if last.into is None or first.scale != last.into or first.away:
+            return False
+    if after.rested and last.chord is not None and last.beats < 2 * _beat(before, slot):
+        return False
+    if last.into is not None and last.scale is not None:
+        return first.chord is not None and set(first.chord.pcs) == set(last.into.chord.pcs)
     both = all(p.chord and p.chord.semitones == (0, 3, 6, 9) for p in (last, first))
     return not both or not (last.move or first.move)
+
+
+def _beat(before: Variant, slot: Slot) -> Fraction:
+    return beat_length(slot.pieces[0].meter)

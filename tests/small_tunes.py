@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from fractions import Fraction
 from typing import Any
 
 from hypothesis import strategies as st
 
-from harmonykit.arrange.moves import Refused, Setting, Variant, move_named
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.moves import Refused, Setting, Variant, Web, move_named
 from harmonykit.arrange.slots import slots_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.tune import Bar, BarNote, Section, Tune, bar_length, beat_length
+
+NOTHING = Weights(**{each.name: 0 for each in fields(Weights)})
+"""Weights with every price nought."""
+
+EAGER = Weights(chance=3000, whole=0)
+"""Weights that add wherever something fits."""
 
 KINDS = {
     "leading-tone diminished": ("passing diminished",),
@@ -127,9 +134,14 @@ Offer = tuple[str, Fraction, Fraction]
 
 
 def offers(move: str, tune: Tune, **known: Any) -> list[Variant | Refused]:
-    """Return all that a move answers to a tune's slots, in order."""
+    """Return all that a move answers to a tune's slots, in order, each way through a web."""
     setting = Setting(tune.key, tune.melody, tune.tempo, **known)
-    return [found for slot in slots_of(tune) for found in move_named(move).offer(slot, setting)]
+    return [
+        each
+        for slot in slots_of(tune)
+        for found in move_named(move).offer(slot, setting)
+        for each in (found.rows() if isinstance(found, Web) else [found])
+    ]
 
 
 def insertions(move: str, tune: Tune, **known: Any) -> list[list[Offer]]:

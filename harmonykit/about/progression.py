@@ -14,7 +14,6 @@ from harmonykit.about.row import METER, tune_of_row
 from harmonykit.about.shapes import Shape
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
@@ -181,8 +180,8 @@ class Progression:
             If a chord has no playable shape on the instrument.
         """
         neck = as_instrument(instrument)
-        style = STYLES["usual" if len(neck.strings) >= MANY_STRINGS else "low on the neck"]
-        return reharmonise(self.tune, neck, (), 1, limits=limits, weights=style)[0]
+        style = "usual" if len(neck.strings) >= MANY_STRINGS else "low on the neck"
+        return reharmonise(self.tune, neck, (), 1, limits=limits, style=style)[0]
 
     def shapes(
         self, instrument: InstrumentLike = "ukulele", limits: Limits | None = None

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from harmonykit.public import offered
 
 if TYPE_CHECKING:
+    from harmonykit.arrange.alternatives import Alternative, alternatives
     from harmonykit.arrange.arrangement import Refusal, Step
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
-    from harmonykit.arrange.demands import STYLES
     from harmonykit.arrange.idioms.idiom import Idiom
     from harmonykit.arrange.idioms.reading import IDIOMS, read_idioms
     from harmonykit.arrange.idioms.standing import Standing, find_idioms
@@ -20,13 +20,21 @@ if TYPE_CHECKING:
     from harmonykit.arrange.measures import ABOUT as MEASURES
     from harmonykit.arrange.measures import Measures, measure
     from harmonykit.arrange.moves import MOVES
+    from harmonykit.arrange.offers import OFFERS, Offer, densities, offers
     from harmonykit.arrange.on_top import OnTop, melody_on_top
     from harmonykit.arrange.score import lead_sheet, to_musicxml
+    from harmonykit.arrange.styles import STYLES, Style
     from harmonykit.arrange.together import Rub, rubs_between
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 
 __all__ = [
+    "offers",
+    "densities",
+    "Offer",
+    "OFFERS",
+    "alternatives",
+    "Alternative",
     "IDIOMS",
     "LEFT_ALONE",
     "LineFigures",
@@ -42,6 +50,7 @@ __all__ = [
     "Rub",
     "Standing",
     "Step",
+    "Style",
     "Weights",
     "find_idioms",
     "lead_sheet",

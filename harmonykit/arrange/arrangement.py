@@ -6,18 +6,32 @@ without a gap and none crosses a bar line; a chord that lasts on in the next bar
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.theory.note import Note
-from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
+
+ORNAMENTS = frozenset(
+    {
+        "appoggiatura",
+        "ascending walk",
+        "chord synonym",
+        "descending walk",
+        "leading-tone diminished",
+        "melody on top",
+        "rootless dominant",
+        "slide",
+        "suspension",
+    }
+)
+"""The moves that lead sheets do not write; what others add is of the skeleton."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +68,11 @@ class Step:
     def added(self) -> bool:
         """Whether a move put the chord there."""
         return bool(self.move)
+
+    @property
+    def ornament(self) -> bool:
+        """Whether a lead sheet would not write it: a chord of a walk, a suspension and the like."""
+        return self.move in ORNAMENTS
 
     @property
     def sounds(self) -> tuple[int, ...]:
@@ -133,6 +152,10 @@ class Arrangement:
     name : str
     limits : Limits
         What the hand was asked at most.
+    moves : tuple of str
+        The moves that it might use.
+    asked : Wishes
+        What else was asked of the search that found it.
 
     Examples
     --------
@@ -150,6 +173,8 @@ class Arrangement:
     notes: tuple[str, ...] = ()
     name: str = ""
     limits: Limits = field(default_factory=Limits)
+    moves: tuple[str, ...] = field(default=(), compare=False)
+    asked: Wishes = field(default_factory=Wishes, compare=False)
 
     @property
     def sounding(self) -> tuple[Step, ...]:
@@ -183,9 +208,6 @@ class Arrangement:
         count = f"{sounding} chord{'' if sounding == 1 else 's'}, {len(self.added)} added"
         on = f"{self.tune.title!r} for {self.instrument.name}"
         return f"<Arrangement of {on}: {count}, cost {self.cost}>"
-
-
-_WAYS = {"ascending walk": (1,), "descending walk": (-1,)}
 
 
 def leading_reason(head: str, step: Step, after: Step) -> str:
@@ -233,53 +255,3 @@ def _said(start: Note, end: Note, semitones: int) -> str:
         return f"{start.plain().unicode} stays"
     verb = "rises" if semitones > 0 else "falls"
     return f"{start.plain().unicode} {verb} to {end.plain().unicode}"
-
-
-def walk_reason(steps: Sequence[Step], index: int, scale: SixthDiminished) -> str:
-    """Return the reason of a step of a walk: the notes that move, by string."""
-    step = steps[index]
-    if step.voicing is None or step.chord is None or step.written is None:
-        return step.reason
-    before = steps[index - 1] if index else None
-    way = 0 if before is None else _one_step(scale, before, step)
-    if before is None or before.voicing is None or not way:
-        return _home_reason(step, scale)
-    moves = ", ".join(
-        f"{scale.spell(low % 12).plain().unicode} to {scale.spell(high % 12).plain().unicode}"
-        for low, high in zip(before.voicing.sounding, step.voicing.sounding, strict=True)
-    )
-    return (
-        f"{step.chord.unicode} is the next step of the {scale} scale: every string goes "
-        f"{'up' if way > 0 else 'down'} one scale note, {moves}."
-    )
-
-
-def _one_step(scale: SixthDiminished, before: Step, step: Step) -> int:
-    """Return 1 or -1 where every string goes a scale step the move's way, up or down, else 0."""
-    if before.voicing is None or step.voicing is None:
-        return 0
-    start, end = before.voicing.sounding, step.voicing.sounding
-    if len(start) != len(end) or not before.voicing.pcs <= scale.pcs:
-        return 0
-    ways = [
-        way
-        for way in _WAYS.get(step.move, (1, -1))
-        if all(scale.step(a, way) == b for a, b in zip(start, end, strict=True))
-    ]
-    return ways[0] if ways else 0
-
-
-def _home_reason(step: Step, scale: SixthDiminished) -> str:
-    """Say why a chord of the walk that no step leads to is there: it starts or holds the walk."""
-    if step.chord is None or step.written is None or step.chord.pcs == step.written.pcs:
-        return f"The walk in the {scale} scale stays where it is."
-    added = [step.chord.spell(pc) for pc in step.chord.pcs if pc not in step.written.pcs]
-    lost = [step.written.spell(pc) for pc in step.written.pcs if pc not in step.chord.pcs]
-    says = [f"with {' and '.join(map(_name, added))}"] if added else []
-    says += [f"without {' and '.join(map(_name, lost))}"] if lost else []
-    changed = f"{step.chord.unicode} is {step.written.unicode} {' and '.join(says)}"
-    return f"{changed}, the chord of the {scale} scale."
-
-
-def _name(note: Note) -> str:
-    return f"the note {note.plain().unicode}"

@@ -1,32 +1,49 @@
 """What a shape and a change of shape cost: whole numbers, so that sums are exact.
 
-The units are set by ``Weights``.  A change of shape costs by
+The units are set by ``Weights``; 10 is a semitone of one voice.  A change of shape costs by
 
 - the semitones that the sounding voices move, lowest to lowest and so on up (where the number of
-  voices differs, the spare ones join their nearest),
-- the semitones that the highest pitch moves,
-- the millimetres that the hand travels (``travel.travel_mm``), rounded,
-- the strings whose fret changes.
+  voices differs, the spare ones join their nearest), and beside them their square over four times
+  the number of voices: a leap costs more than the steps that make it up,
+- the semitones that the highest pitch moves, and by the piece a leap of it over a fourth, a turn,
+  and a leap that no step back follows,
+- the millimetres that the hand travels (``travel.travel_mm``), rounded; more where there is less
+  than a second for it,
+- the strings whose fret changes, and another set of sounding strings.
 
-A shape costs by its stretch in millimetres, rounded, and by its highest fret; an added chord, a
-chance not taken and a clash with the melody that is added cost by the piece.  Silence costs
-nothing, and nothing is counted across it.
+A shape costs by its marks as a shape of its chord (``usual``: fingers, barres, stretch, height,
+muted and open strings), by its stretch in millimetres, rounded, and by its highest fret; an added
+chord, a chance not taken and a clash with the melody that is added cost by the piece.  Silence
+costs nothing, and nothing is counted across it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.hands.travel import travel_matrix
+from harmonykit.fretboard.hands.travel import stances, travel_between
+from harmonykit.fretboard.shapes.textures import (
+    TEXTURES,
+    has_many_strings,
+    same_family,
+    textures_of,
+)
+from harmonykit.fretboard.shapes.usual import judge
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.theory.leading.staircase import Notes
-from harmonykit.theory.leading.ways import Costs, Place, Ways
+from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
 from harmonykit.theory.typed import as_typed
+
+A_FOURTH = 5
+"""Semitones: a wider step of the highest pitch is a leap."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,17 +70,47 @@ class Weights:
         A slot that a move could have filled, left as written.
     clash : int
         A melody note that rubs with the chord and would not with the tune's own.
+    mark : int
+        A mark against a shape, about a finger.
+    sounding : int
+        A change of the strings that sound.
+    turn : int
+        A turn of the highest pitch from up to down or back.
+    leap : int
+        A leap of the highest pitch over a fourth, and the same again where no step back follows.
+    loose : int
+        A diminished seventh that is left by none of the three endings.
+    parallel : int
+        A cadence that all strings enter the same way.
+    contour : int
+        A semitone that the highest pitch is off the wanted contour.
+    whole : int
+        A bar in which a diminished seventh replaces the chord as written from the start.
+    harmony : int
+        A bit by which an added chord makes the skeleton more unusual (``evidence.harmony``).
+    texture : int
+        A change of texture, on instruments of many strings.
     """
 
     semitone: int = 10
     top: int = 5
     travel: int = 2
     string: int = 5
-    stretch: int = 1
-    height: int = 4
+    stretch: int = 0
+    height: int = 2
     change: int = 10
-    chance: int = 700
+    chance: int = 200
     clash: int = 0
+    mark: int = 10
+    sounding: int = 60
+    turn: int = 15
+    leap: int = 50
+    loose: int = 250
+    parallel: int = 100
+    contour: int = 0
+    whole: int = 250
+    harmony: int = 20
+    texture: int = 60
 
     def __repr__(self) -> str:
         return as_typed(self)
@@ -91,10 +138,18 @@ class Shapes:
         MIDI numbers in string order, -1 where muted.
     own : array (shapes,) of int
         What each shape costs by itself.
+    tops : array (shapes,) of int
+        The highest sounding MIDI number.
     """
 
-    def __init__(self, voicings: tuple[Voicing, ...], weights: Weights, hand: Limits) -> None:
-        self.voicings, self.hand = voicings, hand
+    def __init__(
+        self,
+        voicings: tuple[Voicing, ...],
+        weights: Weights,
+        hand: Limits,
+        chord: Chord | None = None,
+    ) -> None:
+        self.voicings, self.hand, self.chord = voicings, hand, chord
         self.frets = np.array(
             [[-1 if fret is None else fret for fret in v.frets] for v in voicings], dtype=np.int64
         )
@@ -102,7 +157,22 @@ class Shapes:
             [[-1 if pitch is None else pitch for pitch in v.midi] for v in voicings], dtype=np.int64
         )
         self.sounds: list[Notes] = [tuple(sorted(v.sounding)) for v in voicings]
+        self.tops = np.array([sounds[-1] for sounds in self.sounds], dtype=np.int64)
         self.own = shape_costs(self, weights) if voicings else np.zeros(0, dtype=np.int64)
+
+    @cached_property
+    def stances(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Where the hand and its fingers stand in each shape (``travel.stances``)."""
+        return stances(self.voicings, self.hand)
+
+    @cached_property
+    def families(self) -> NDArray[np.int64]:
+        """A number for the texture of each shape, the same in one family; 0 on few strings."""
+        if self.chord is None or not has_many_strings(self.voicings[0].instrument):
+            return np.zeros(len(self), dtype=np.int64)
+        names = [textures_of(shape, self.chord)[0] for shape in self.voicings]
+        heads = [next(other for other in TEXTURES if same_family(other, name)) for name in names]
+        return np.array([TEXTURES.index(head) for head in heads], dtype=np.int64)
 
     def __len__(self) -> int:
         return len(self.voicings)
@@ -113,27 +183,125 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
     stretch = np.array([round(v.stretch_mm) for v in shapes.voicings], dtype=np.int64)
     height = np.maximum(shapes.frets.max(axis=1), 0)
     costs: Costs = weights.stretch * stretch + weights.height * height
-    return costs
+    if shapes.chord is None or not weights.mark:
+        return costs
+    judged = judge(shapes.chord, shapes.voicings[0].instrument)
+    marks = [round(weights.mark * judged.mark(v.frets)) for v in shapes.voicings]
+    return costs + np.array(marks, dtype=np.int64)
 
 
 def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
-    """Return what each change of shape costs: an array (before, after) of whole numbers."""
+    """Return what each change of shape costs beside travel: an array (before, after).
+
+    Turns of the highest pitch, which ask for more than two shapes, are not among it
+    (``line_cost``).
+    """
     strings = (before.frets[:, None, :] != after.frets[None, :, :]).sum(axis=2)
-    tops_before = np.array([sounds[-1] for sounds in before.sounds], dtype=np.int64)
-    tops_after = np.array([sounds[-1] for sounds in after.sounds], dtype=np.int64)
-    top = np.abs(tops_before[:, None] - tops_after[None, :])
+    other = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
+    top = np.abs(before.tops[:, None] - after.tops[None, :])
+    semitones = pitch_semitones(before.sounds, after.sounds)
+    voices = np.maximum(_voices(before)[:, None], _voices(after)[None, :])
     return np.asarray(
-        weights.semitone * pitch_semitones(before.sounds, after.sounds)
+        weights.semitone * (semitones + semitones**2 // (4 * voices))
         + weights.top * top
-        + weights.travel * travel_rounded(before, after)
-        + weights.string * strings,
+        + weights.string * strings
+        + weights.sounding * other
+        + weights.texture * (before.families[:, None] != after.families[None, :]),
         dtype=np.int64,
     )
 
 
+def hurry_of(seconds: float) -> int:
+    """Return how dear travel is that has so many seconds, in quarters; a second is enough.
+
+    Examples
+    --------
+    >>> hurry_of(2.0), hurry_of(0.5)
+    (4, 8)
+    """
+    return max(4, round(4 / seconds)) if seconds > 0 else 4
+
+
+def _voices(shapes: Shapes) -> NDArray[np.int64]:
+    return np.array([len(sounds) for sounds in shapes.sounds], dtype=np.int64)
+
+
+HEADINGS = 2
+"""Where the ear expects the highest pitch to go: up or down."""
+
+_UP, _DOWN = range(HEADINGS)
+
+
+def heading(before: int, gap: int) -> int:
+    """Return the heading after a move of the highest pitch.
+
+    After a step the ear expects another the same way, after a leap over a fourth a step back; a
+    pitch that stays changes nothing.
+
+    Examples
+    --------
+    >>> heading(0, 2), heading(0, -2), heading(0, 7), heading(1, 0)
+    (0, 1, 1, 1)
+    """
+    if gap == 0:
+        return before
+    return _UP if (gap > 0) != (abs(gap) > A_FOURTH) else _DOWN
+
+
+def line_cost(before: int, gap: int, weights: Weights) -> int:
+    """Return what a move of the highest pitch costs for what the ear expects.
+
+    Parameters
+    ----------
+    before : int
+        A heading.
+    gap : int
+        Semitones, up or down.
+    weights : Weights
+
+    Examples
+    --------
+    On the way up: a step down, which is a turn; a leap up.
+
+    >>> weights = Weights(turn=3, leap=20)
+    >>> line_cost(0, -2, weights), line_cost(0, 7, weights)
+    (3, 20)
+    """
+    leap = weights.leap if abs(gap) > A_FOURTH else 0
+    turns = (before == _UP and gap < 0) or (before == _DOWN and gap > 0)
+    return leap + (weights.turn if turns else 0)
+
+
+def with_headings(edges: Costs, gaps: Costs, weights: Weights) -> Costs:
+    """Return the costs of all changes between shapes, each with each heading.
+
+    Parameters
+    ----------
+    edges : array (before, after)
+    gaps : array (before, after)
+        Semitones that the highest pitch moves.
+    weights : Weights
+
+    Returns
+    -------
+    array (before * HEADINGS, after * HEADINGS)
+        A shape's headings stand side by side; what cannot be is ``FOREVER``.
+    """
+    rows, columns = edges.shape
+    found = np.full((rows, HEADINGS, columns, HEADINGS), FOREVER, dtype=np.int64)
+    low, high = int(gaps.min(initial=0)), int(gaps.max(initial=0))
+    span = range(low, high + 1)
+    for before in range(HEADINGS):
+        price = np.array([line_cost(before, gap, weights) for gap in span], dtype=np.int64)
+        after = np.array([heading(before, gap) for gap in span], dtype=np.int64)
+        row, column = np.indices(edges.shape)
+        found[row, before, column, after[gaps - low]] = edges + price[gaps - low]
+    return found.reshape(rows * HEADINGS, columns * HEADINGS)
+
+
 def travel_rounded(before: Shapes, after: Shapes) -> Costs:
     """Return the whole millimetres that the hand travels at each change: (before, after)."""
-    travel = travel_matrix(before.voicings, after.voicings, before.hand)
+    travel = travel_between(before.stances, after.stances)
     rounded: Costs = np.rint(travel).astype(np.int64)
     return rounded
 
@@ -165,6 +333,10 @@ def cheapest_row(
 def _best_in_a_row(row: list[Shapes], weights: Weights) -> list[tuple[int, list[Place]]]:
     ways = Ways()
     for number, shapes in enumerate(row):
-        changes = [change_costs(row[number - 1], shapes, weights)] if number else []
+        before = row[number - 1 : number]
+        changes = [
+            change_costs(one, shapes, weights) + weights.travel * travel_rounded(one, shapes)
+            for one in before
+        ]
         ways.add(shapes.own, [(number - 1, costs) for costs in changes])
     return ways.best([len(row) - 1]) if row else []

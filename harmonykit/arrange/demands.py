@@ -1,73 +1,14 @@
-"""What an arrangement must keep, whatever it costs; and styles, each a set of weights."""
+"""What an arrangement must keep, whatever it costs."""
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from types import MappingProxyType
 
-from harmonykit.arrange.costs import Weights
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.bar import Meter, bar_length
-from harmonykit.words.former import current
-
-_SMOOTH = Weights(semitone=30, top=20, travel=1, change=30, chance=150, clash=300)
-_LOW = Weights(semitone=5, top=0, stretch=2, height=40)
-_WALKING = Weights(semitone=5, top=0, travel=1, string=0, height=0, change=0, chance=1500)
-_FEW = Weights(semitone=5, top=0, travel=4, string=40, change=250, chance=100)
-
-STYLES: Mapping[str, Weights] = MappingProxyType(
-    {
-        "usual": Weights(),
-        "smooth": _SMOOTH,
-        "low on the neck": _LOW,
-        "walking": _WALKING,
-        "few shapes": _FEW,
-    }
-)
-"""Weights by style (common practice, no source): what the search dislikes in each."""
-
-STYLES_SAID: Mapping[str, str] = MappingProxyType(
-    {
-        "usual": "A little of everything: the voices, the hand, the clashes.",
-        "smooth": "Voices that move little, and as few clashes as may be.",
-        "low on the neck": "Shapes on the lowest frets, with a small stretch.",
-        "walking": "Ascending walks wherever they fit, however high they go.",
-        "few shapes": "Few changes of shape and little travel of the hand.",
-    }
-)
-"""What each style cares for, in one line."""
-
-PREFERS: Mapping[str, str] = MappingProxyType({"walking": "ascending walk"})
-"""The move that a style prefers, where it has one."""
-
-
-def style_named(name: str) -> str:
-    """Return the name of a style of ``STYLES``; one of an earlier version is found too.
-
-    Raises
-    ------
-    HarmonyError
-        If it is unknown; with the names that are nearest.
-
-    Examples
-    --------
-    >>> style_named("walking"), style_named("near the nut"), STYLES["low on the neck"].height
-    ('walking', 'low on the neck', 40)
-    """
-    now = current("style", name)
-    if now in STYLES:
-        return now
-    near = difflib.get_close_matches(now, STYLES, cutoff=0.4) or list(STYLES)
-    raise HarmonyError(
-        f"unknown style {name!r}",
-        rule=f"the styles are {', '.join(map(repr, STYLES))}",
-        mend=" or ".join(map(repr, near)),
-    )
 
 
 @dataclass(frozen=True, slots=True)

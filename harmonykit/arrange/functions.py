@@ -40,6 +40,8 @@ def functions_of(way: Arrangement) -> tuple[Analysed, ...]:
 def often_at(way: Arrangement, index: int) -> str:
     """Return how often the chord of a step was heard between those beside it, in words.
 
+    Nothing is said of an ornament: lead sheets, from which was counted, do not write them.
+
     Examples
     --------
     >>> from harmonykit.arrange.search import reharmonise
@@ -56,7 +58,7 @@ def often_at(way: Arrangement, index: int) -> str:
         for side in (before, after)
     )
     row = [each for each in (left, chord, right) if each is not None]
-    if chord is None or len(row) == 1:
+    if chord is None or len(row) == 1 or way.steps[index].ornament:
         return ""
     return f"{' – '.join(each.unicode for each in row)} {how_often(row)}"
 

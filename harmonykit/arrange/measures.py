@@ -27,6 +27,7 @@ from harmonykit.evidence.kinds import style_of
 from harmonykit.fretboard.hands.fingering import position_of
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import pair_semitones
 from harmonykit.tune.analysis.surprise import Surprise, surprise
 from harmonykit.tune.bar import bar_length
@@ -83,7 +84,9 @@ class Measures:
         "resolved", "of the dominants", "followed by a root a fifth or a semitone below"
     )
     surprise: float = _column(
-        "surprise", "bits a change", "how unusual the changes are: each bit halves the probability"
+        "surprise",
+        "bits a change",
+        "how unusual, ornaments left out: each bit halves the probability",
     )
     surprise_a_bar: float = _column("surprise", "bits a bar", "the same over the bars as played")
     playability: float = _column(
@@ -200,13 +203,18 @@ def _surprise(arrangement: Arrangement) -> Surprise:
     """Return how surprising what is played is, counted in the style of the tune as written."""
     tune = arrangement.tune
     changes = tuple(
-        Change(step.chord, step.onset, step.beats, tune.playing[step.bar].bar.number)
+        Change(_structural(step), step.onset, step.beats, tune.playing[step.bar].bar.number)
         for step in arrangement.steps
     )
     style = style_of([change.chord.semitones for change in tune.changes if change.chord])
     if not any(change.chord for change in changes):
         return Surprise((), len(tune.playing), style)
     return surprise(_Played(changes, tune.playing), tune.key, style)
+
+
+def _structural(step: Step) -> Chord | None:
+    """Return the chord that a lead sheet would write: under an ornament the tune's own."""
+    return step.written if step.ornament else step.chord
 
 
 def _moves(steps: tuple[Step, ...]) -> list[tuple[Voicing, Voicing]]:

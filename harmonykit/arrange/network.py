@@ -9,22 +9,39 @@ cheapest; ``front`` finds those that are best in one measure or another.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
+from numpy.typing import NDArray
 
+from harmonykit.arrange.arrangement import ORNAMENTS
 from harmonykit.arrange.clashes import count_added
-from harmonykit.arrange.costs import Weights, change_costs
+from harmonykit.arrange.contour import Line
+from harmonykit.arrange.costs import (
+    HEADINGS,
+    Shapes,
+    Weights,
+    change_costs,
+    hurry_of,
+    travel_rounded,
+    with_headings,
+)
 from harmonykit.arrange.demands import Demands
-from harmonykit.arrange.moves import Part, Setting, Variant, as_written
+from harmonykit.arrange.endings import resolved, steps
+from harmonykit.arrange.moves import Part, Setting, Variant, Web, as_written
+from harmonykit.arrange.moves.walk import HELD
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
+from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.bar import beat_length
+
+URGENT = 4
+"""So many times dearer is a chance not taken where a player asked for the move."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +98,12 @@ class Network:
     weights : Weights
     demands : Demands
     setting : Setting
+    line : Line, optional
+        The wanted heights of the highest pitch.
+    places : tuple of int
+        How much is wanted in each bar of a phrase, in percent.
+    extra : callable, optional
+        By how many bits a variant makes the harmony more unusual.
 
     Attributes
     ----------
@@ -88,6 +111,10 @@ class Network:
         Each after its parents.
     ends : list of End
         Where a way may stand after the slots that were added.
+    dear : dict of str to int
+        What each use of a move costs beside its price.
+    urgent : bool
+        Whether the player asked for a move wherever it fits.
     """
 
     def __init__(
@@ -96,50 +123,142 @@ class Network:
         weights: Weights,
         demands: Demands | None = None,
         setting: Setting | None = None,
+        line: Line | None = None,
+        places: tuple[int, ...] = (100,),
+        extra: Callable[[Variant, Sequence[Slot]], float] | None = None,
     ) -> None:
         self.book, self.weights, self.setting = book, weights, setting
         self.demands = demands or Demands()
+        self.line, self.places, self.extra = line, places, extra
+        self.dear: dict[str, int] = {}
+        self.urgent = False
         self.layers: list[Layer] = []
         self.ends: list[End] = []
+        self._waiting: dict[int, list[End]] = defaultdict(list)
+        self._count_of_slots = 0
         self._known: dict[tuple[object, ...], Layer] = {}
-        self._changes: dict[tuple[int, int], Costs] = {}
-        self._begun = self._sounded = False
+        self._changes: dict[tuple[object, ...], Costs] = {}
+        self._sounded = False
 
-    def add(self, slot: Slot, offered: list[tuple[str, Variant]], prefer: str = "") -> None:
+    def add(
+        self,
+        slots: Sequence[Slot],
+        offered: Sequence[tuple[str, Variant | Web]],
+        prefer: str = "",
+        *,
+        written: bool = True,
+    ) -> None:
         """Extend all ways by one slot.
 
         Parameters
         ----------
-        slot : Slot
-        offered : list of (str, Variant)
+        slots : sequence of Slot
+            The slot, and those after it that some variant covers.
+        offered : sequence of (str, Variant or Web)
             Each with the name of its move.
         prefer : str
             The move beside which all others are a chance not taken; where it cannot be played, or
             none is preferred, only the slot as written is one.
+        written : bool
+            Whether the slot may stand as written, too.
         """
-        written = as_written(slot)
-        rows = self.book.rows(written, slot)
-        found = [(move, v, r) for move, v in offered if (r := self.book.rows(v, slot)) is not None]
+        slot = slots[0]
+        plain = as_written(slot)
+        rows = self.book.rows(plain.parts, slot)
+        found = [(move, each, r) for move, each in offered if (r := self.rows(each, slots))]
         wanted = any(move == prefer for move, *_ in found)
-        chance = any(not variant.free for _, variant, _ in found)
+        chance = any(not is_free(each) for _, each, _ in found)
         self._known.clear()
-        ends = [] if rows is None else self._extend(slot, written, rows, missed=chance)
-        for move, variant, shapes in found:
-            missed = chance if variant.free and not wanted else wanted and move != prefer
-            ends += self._extend(slot, variant, shapes, missed=missed)
-        self.ends, self._begun = ends, True
+        if rows is not None and (written or not found):
+            self._extend(slots, plain, rows, missed=chance and written)
+        for move, each, shapes in found:
+            missed = chance if is_free(each) and not wanted else wanted and move != prefer
+            if isinstance(each, Web):
+                self._spread(slot, each, shapes, missed=missed)
+            else:
+                self._extend(slots, each, shapes, missed=missed)
+        self._count_of_slots += 1
+        self.ends = self._waiting.pop(self._count_of_slots, [])
         self._sounded = self._sounded or slot.chord is not None
 
-    def _extend(self, slot: Slot, variant: Variant, rows: list[Row], *, missed: bool) -> list[End]:
-        if not self._begun:
-            fits = self._keeps_count(variant, 0)
-            return [self._end(slot, variant, rows, (), missed=missed, count=0)] if fits else []
-        found = []
-        for count, before in self._groups(slot):
-            layers = tuple(end.layer for end in before if may_follow(end, variant))
+    def rows(self, each: Variant | Web, slots: Sequence[Slot]) -> list[Row] | None:
+        """Return the shapes of each part, or None where one has none within the limits."""
+        if isinstance(each, Variant):
+            late = each.scale is not None
+            return self.book.late(each) if late else self.book.rows(each.parts, slots[0])
+        rows = self.book.rows(each.parts, slots[0])
+        return rows if rows is not None and _can_walk(each, rows) else None
+
+    def _extend(
+        self, slots: Sequence[Slot], variant: Variant, rows: list[Row], *, missed: bool
+    ) -> None:
+        waiting = self._waiting[self._count_of_slots + variant.slots]
+        if not self._count_of_slots:
+            if self._keeps_count(variant, 0):
+                waiting.append(self._end(slots, variant, rows, (), missed=missed, count=0))
+            return
+        for count, before in self._groups(slots[0]):
+            layers = tuple(end.layer for end in before if may_follow(end, variant, slots[0]))
             if layers and self._keeps_count(variant, count):
-                found.append(self._end(slot, variant, rows, layers, missed=missed, count=count))
-        return found
+                waiting.append(self._end(slots, variant, rows, layers, missed=missed, count=count))
+
+    def _spread(self, slot: Slot, web: Web, rows: list[Row], *, missed: bool) -> None:
+        """Extend all ways by each way through a web; its parts share their layers."""
+        most = self.demands.changes_a_bar
+        if most is not None:
+            for each in web.rows():
+                places = [web.parts.index(part) for part in each.parts]
+                row = [rows[place] for place in places]
+                self._extend([slot], each, row, missed=missed)
+            return
+        layers: dict[int, Layer] = {}
+        price = self._chance(slot) if missed else 0
+        for place, (part, shapes) in enumerate(zip(web.parts, rows, strict=True)):
+            cost = self.weights.change if part.move else 0
+            if web.before[place]:
+                before = tuple(layers[one] for one in web.before[place] if one in layers)
+                if not before:
+                    continue
+            else:
+                cost += price
+                ends = [end for end in self.ends if self._leads(end, web, place, slot)]
+                if self._count_of_slots and not ends:
+                    continue
+                before = tuple(end.layer for end in ends)
+            layers[place] = self._layer(part, slot, shapes, before, cost, chained=False)
+        self._waiting[self._count_of_slots + 1] += [
+            End(layers[place], web.parts[place].into is not None, 0)
+            for place in web.exits
+            if place in layers
+        ]
+
+    def _leads(self, end: End, web: Web, place: int, slot: Slot) -> bool:
+        """Whether a way may go on with a first part of a web."""
+        last, first = end.layer.part, web.parts[place]
+        if place in web.rested and not _rests(end):
+            return False
+        return _may_come(last, first, slot, needs_next=end.needs_next)
+
+    def _chance(self, slot: Slot) -> int:
+        """Return what a chance not taken costs in the last bar of a slot."""
+        if self.urgent:
+            return URGENT * self.weights.chance
+        places = {} if self.setting is None else self.setting.places
+        place = places.get(slot.pieces[-1].bar, 0)
+        return self.weights.chance * self.places[place % len(self.places)] // 100
+
+    def _whole(self, slot: Slot, variant: Variant) -> int:
+        """Return what it costs that the chord as written does not sound first."""
+        first = variant.parts[0].chord
+        replaced = first != slot.chord and first is not None and first.is_diminished_seventh
+        return self.weights.whole if replaced else 0
+
+    def _unusual(self, slots: Sequence[Slot], variant: Variant) -> int:
+        """Return what the harmony of a variant costs."""
+        moves = {part.move for part in variant.parts if part.move}
+        if self.extra is None or not self.weights.harmony or moves <= ORNAMENTS:
+            return 0
+        return round(self.weights.harmony * max(0.0, self.extra(variant, slots)))
 
     def _groups(self, slot: Slot) -> Iterator[tuple[int, list[End]]]:
         """Yield the ends that have put the same number of chords into the slot's first bar."""
@@ -166,7 +285,7 @@ class Network:
 
     def _end(
         self,
-        slot: Slot,
+        slots: Sequence[Slot],
         variant: Variant,
         rows: list[Row],
         before: tuple[Layer, ...],
@@ -174,11 +293,13 @@ class Network:
         missed: bool,
         count: int,
     ) -> End:
-        price = self.weights.chance if missed else 0
+        price = self._chance(slots[0]) if missed else 0
+        price += self._whole(slots[0], variant) + self._unusual(slots, variant)
         for index, (part, shapes) in enumerate(zip(variant.parts, rows, strict=True)):
             chained = index > 0 and variant.scale is not None
             if part.move and not variant.free:
                 price += self.weights.change
+            slot = _slot_at(slots, part)
             before = (self._layer(part, slot, shapes, before, price, chained=chained),)
             price = 0
         last = variant.parts[-1].bar
@@ -208,6 +329,8 @@ class Network:
         if shapes is None:
             return np.zeros(1, dtype=np.int64)
         own: Costs = shapes.own
+        if self.line is not None and self.weights.contour:
+            own = own + self.weights.contour * self.line.off(part.onset, shapes.tops)
         added = self._added(part, slot, shapes)
         if added is not None:
             own = own + self.weights.clash * added
@@ -231,40 +354,111 @@ class Network:
         return count_added(part.chord, slot.chord, shapes.pitches, notes, setting.key)
 
     def cheapest(
-        self, k: int, progress: Callable[[int, int], None] | None = None
+        self,
+        k: int,
+        progress: Callable[[int, int], None] | None = None,
+        apart: Slot | None = None,
     ) -> list[tuple[int, list[Choice]]]:
         """Return the k cheapest ways with what they cost; of equals the first that was found.
 
         Two ways are one where their chords and sounding notes are the same at every moment.
         ``progress`` is told how many layers of how many are done; what it raises ends the search.
+        Where a slot is to be looked at ``apart``, two ways are one where its chords are the same.
         """
         ways = Ways(k)
         for layer in self.layers:
             moment = ways.number((layer.part.onset, layer.part.chord))
-            before = [(parent.index, self._changed(parent, layer)) for parent in layer.parents]
-            ways.add(layer.own, before, [(moment, sounds) for sounds in layer.sounds])
+            own, sounds = layer.own, layer.sounds
+            before = [(parent.index, self._lined(parent, layer)) for parent in layer.parents]
+            own = np.repeat(own + self.dear.get(layer.part.move, 0), HEADINGS)
+            told: list[Hashable] = [(moment, each) for each in sounds for _ in range(HEADINGS)]
+            if apart is not None:
+                inside = apart.onset <= layer.part.onset < apart.end
+                told = [moment if inside else 0] * len(own)
+            ways.add(own, before, told)
             if progress is not None:
                 progress(layer.index + 1, len(self.layers))
         ends = [end.layer.index for end in self.ends if not end.needs_next]
-        return [(cost, self.choices(places)) for cost, places in ways.best(ends)]
+        return [
+            (cost, self.choices([(layer, node // HEADINGS) for layer, node in places]))
+            for cost, places in ways.best(ends)
+        ]
 
     def choices(self, places: Iterable[Place]) -> list[Choice]:
         """Return the parts and shapes of a way."""
         return [self.layers[layer].choice(node) for layer, node in places]
 
-    def _changed(self, parent: Layer, layer: Layer) -> Costs:
-        """Return the costs of all changes; a walk keeps to the chain that it began on."""
-        edges = self.edges(parent.shapes, layer.shapes)
-        return np.where(np.eye(len(edges), dtype=bool), edges, FOREVER) if layer.chained else edges
+    def _lined(self, parent: Layer, layer: Layer) -> Costs:
+        """Return the costs of all changes, for each heading of the highest pitch."""
+        before, after = parent.shapes, layer.shapes
+        if before is None or after is None:
+            # After silence the ear expects nothing.
+            shape = size_of(before) * HEADINGS, size_of(after) * HEADINGS
+            return np.zeros(shape, dtype=np.int64)
+        key = ("line", *self._key(parent, layer))
+        if key not in self._changes:
+            gaps = after.tops[None, :] - before.tops[:, None]
+            edges = self.changed(parent, layer)
+            self._changes[key] = with_headings(edges, gaps, self.weights)
+        return self._changes[key]
 
-    def edges(self, before: Row, after: Row) -> Costs:
-        """Return the costs of all changes; silence costs nothing on either side."""
+    def _key(self, parent: Layer, layer: Layer) -> tuple[object, ...]:
+        """Return what the costs of changes between two layers hang on."""
+        link = _link(parent.part, layer.part)
+        cadence = link and parent.part.into is not None and _is_cadence(layer)
+        hurry = hurry_of(float(parent.part.beats) * 60 / self.tempo)
+        slides = parent.part.slides
+        return id(parent.shapes), id(layer.shapes), link, layer.chained, cadence, hurry, slides
+
+    @property
+    def tempo(self) -> float:
+        """Quarters a minute."""
+        return 120.0 if self.setting is None else self.setting.tempo
+
+    def changed(self, parent: Layer, layer: Layer) -> Costs:
+        """Return the costs of all changes; a walk goes by steps of its scale, or ends as it may."""
+        before, after = parent.shapes, layer.shapes
         if before is None or after is None:
             return np.zeros((size_of(before), size_of(after)), dtype=np.int64)
-        key = (id(before), id(after))
+        key = self._key(parent, layer)
+        if key not in self._changes:
+            edges = self.edges(before, after, hurry_of(float(parent.part.beats) * 60 / self.tempo))
+            self._changes[key] = self._linked(edges, parent, layer, before, after)
+        return self._changes[key]
+
+    def edges(self, before: Shapes, after: Shapes, hurry: int = 4) -> Costs:
+        """Return the costs of all changes between two rows, wherever they stand."""
+        key = ("edges", id(before), id(after))
         if key not in self._changes:
             self._changes[key] = change_costs(before, after, self.weights)
-        return self._changes[key]
+            self._changes[*key, "travel"] = travel_rounded(before, after)
+        travel = self._changes[*key, "travel"]
+        return self._changes[key] + self.weights.travel * travel * hurry // 4
+
+    def _linked(
+        self, edges: Costs, parent: Layer, layer: Layer, before: Shapes, after: Shapes
+    ) -> Costs:
+        """Return the costs of changes, those that the parts do not allow out of reach."""
+        if layer.chained:
+            return np.where(np.eye(len(edges), dtype=bool), edges, FOREVER)
+        if parent.part.slides:
+            return np.where(_slid(before, after, parent.part.slides), edges, FOREVER)
+        link = _link(parent.part, layer.part)
+        if link is None:
+            return edges
+        scale, ways = link
+        if parent.part.into is None or parent.part.scale is not None:
+            allowed = np.zeros(edges.shape, dtype=bool)
+            for way in ways:
+                allowed |= steps(before, after, scale, way)
+            return np.where(allowed, edges, FOREVER)
+        parallel = steps(before, after, scale, 1) | steps(before, after, scale, -1)
+        leading = layer.part.chord.root.pitch_class - 1 if layer.part.chord else 0
+        ends = resolved(before, after, leading % 12)
+        price = np.full(edges.shape, self.weights.loose, dtype=np.int64)
+        price[parallel] = self.weights.parallel if _is_cadence(layer) else 0
+        price[ends] = 0
+        return edges + price
 
 
 def size_of(row: Row) -> int:
@@ -272,14 +466,91 @@ def size_of(row: Row) -> int:
     return 1 if row is None else len(row)
 
 
-def may_follow(end: End, variant: Variant) -> bool:
+def may_follow(end: End, variant: Variant, slot: Slot) -> bool:
     """Whether a variant may come after another: a target is kept, no diminished seventh doubled."""
     if end.needs_next and not variant.keeps_first:
         return False
-    last, first = end.layer.part, variant.parts[0]
+    if variant.rested and not _rests(end):
+        return False
+    return _may_come(end.layer.part, variant.parts[0], slot, needs_next=end.needs_next)
+
+
+def _may_come(last: Part, first: Part, slot: Slot, *, needs_next: bool) -> bool:
+    """Whether a part may come after one of the slot before."""
+    if needs_next and first.chord != slot.chord:
+        home = last.into is not None and first.scale == last.into and not first.away
+        if not home:
+            return False
+    if last.into is not None and last.scale is not None:
+        # A walk that goes on into the next chord does so on its scale.
+        return first.chord is not None and first.chord.pcs == last.into.chord.pcs
     if last.chord is None or first.chord is None or not (last.move or first.move):
         return True
     return not (last.chord.is_diminished_seventh and first.chord.is_diminished_seventh)
+
+
+def _slid(before: Shapes, after: Shapes, frets: int) -> NDArray[np.bool_]:
+    """Return which shapes lie so many frets from which on every string, none of them open."""
+    muted = before.frets < 0
+    moved = np.where(muted, -1, before.frets + frets)
+    open_strings = (before.frets == 0).any(axis=1) | (moved == 0).any(axis=1)
+    found: NDArray[np.bool_] = (moved[:, None, :] == after.frets[None, :, :]).all(axis=2)
+    allowed: NDArray[np.bool_] = np.logical_and(found, ~open_strings[:, None])
+    return allowed
+
+
+def _link(before: Part, after: Part) -> tuple[SixthDiminished, tuple[int, ...]] | None:
+    """Return the scale by whose steps, and which way, a part follows another; None for freely.
+
+    What leads into the next chord does so by that chord's scale; whether by a step or by another
+    ending is told by the part before.
+    """
+    if before.into is not None:
+        return before.into, before.ways or (1, -1)
+    scale = after.scale
+    if scale is not None and after.delayed is None and before.scale == scale:
+        return (scale, after.ways) if before.away != after.away else None
+    return None
+
+
+def _rests(end: End) -> bool:
+    """Whether what sounds last is held for two beats, or nothing sounds."""
+    part, slot = end.layer.part, end.layer.slot
+    piece = next(piece for piece in slot.pieces if piece.bar == part.bar)
+    return part.chord is None or part.beats >= HELD * beat_length(piece.meter)
+
+
+def _is_cadence(layer: Layer) -> bool:
+    """Whether a layer's chord comes to rest: nothing comes after it, or a section ends with it."""
+    return layer.slot.final or layer.slot.at_edge or layer.slot.ends_sound
+
+
+def _can_walk(web: Web, rows: list[Row]) -> bool:
+    """Whether some shapes go through a web from end to end by steps of its scale."""
+    reached: list[NDArray[np.bool_]] = []
+    for place, (part, row) in enumerate(zip(web.parts, rows, strict=True)):
+        if row is None or not web.before[place]:
+            reached.append(np.ones(size_of(row), dtype=bool))
+            continue
+        found = np.zeros(len(row), dtype=bool)
+        for before in web.before[place]:
+            link, low = _link(web.parts[before], part), rows[before]
+            if link is None or low is None:
+                found |= reached[before].any()
+                continue
+            for way in link[1]:
+                found |= steps(low, row, link[0], way)[reached[before]].any(axis=0)
+        reached.append(found)
+    return any(reached[place].any() for place in web.exits)
+
+
+def is_free(each: Variant | Web) -> bool:
+    """Whether a way to fill a slot costs no more than the slot as written."""
+    return isinstance(each, Variant) and each.free
+
+
+def _slot_at(slots: Sequence[Slot], part: Part) -> Slot:
+    return next(slot for slot in slots if part.onset < slot.end)
 
 
 def _chords_in(variant: Variant, bar: int) -> int:

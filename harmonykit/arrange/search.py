@@ -11,8 +11,10 @@ the cheapest counts.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
 
 from harmonykit.arrange.arrangement import (
     Arrangement,
@@ -20,17 +22,34 @@ from harmonykit.arrange.arrangement import (
     Step,
     delayed_step,
     leading_reason,
-    walk_reason,
 )
+from harmonykit.arrange.contour import line_of
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
-from harmonykit.arrange.moves import USUAL, MoveRule, Refused, Setting, Variant, move_named
+from harmonykit.arrange.idioms.rule import IdiomMove
+from harmonykit.arrange.left_alone import left_alone_in
+from harmonykit.arrange.moves import (
+    USUAL,
+    MoveRule,
+    Offered,
+    Refused,
+    Setting,
+    Variant,
+    Web,
+    move_named,
+)
 from harmonykit.arrange.network import Choice, Network
+from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
-from harmonykit.errors import HarmonyError, need_number, need_whole, wrong_kind
+from harmonykit.arrange.styles import STYLES, USUAL_STYLE, style_named
+from harmonykit.arrange.unusual import counted_style, extra_bits
+from harmonykit.arrange.walked import told_walks
+from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Chosen, Wishes
+from harmonykit.errors import HarmonyError, need_number, need_one_of, need_whole, wrong_kind
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.tune.tune import Tune
@@ -44,7 +63,7 @@ class Search:
     ----------
     network : Network
     refusals : tuple of Refusal
-    tune, instrument, limits, tempo
+    tune, instrument, limits, tempo, moves, wishes
         As they were asked for.
     """
 
@@ -54,6 +73,8 @@ class Search:
     instrument: Instrument
     limits: Limits
     tempo: float
+    moves: tuple[str, ...] = ()
+    wishes: Wishes = field(default_factory=Wishes)
 
     def arrangement(self, cost: int, way: list[Choice], name: str = "") -> Arrangement:
         """Return a way through the network as an arrangement."""
@@ -61,22 +82,8 @@ class Search:
         steps = _steps(way)
         return Arrangement(
             self.tune, self.instrument, steps, cost, self.tempo, self.refusals, notes, name,
-            self.limits,
+            self.limits, self.moves, self.wishes,
         )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Wishes:
-    """What is asked of a search beside tune, instrument and moves; see ``reharmonise``."""
-
-    limits: Limits | None = None
-    weights: Weights | None = None
-    tempo: float | None = None
-    least_seconds: float = 0.5
-    across_sections: bool = True
-    bass_player: bool = False
-    prefer: str = ""
-    demands: Demands | None = None
 
 
 def search_space(
@@ -87,9 +94,13 @@ def search_space(
 ) -> Search:
     """Return all ways to play a tune with some moves; the parameters are ``reharmonise``'s."""
     wishes = wishes or Wishes()
+    style = STYLES[style_named(wishes.style)]
     tune, instrument = as_tune(tune), as_instrument(instrument)
     pace = tune.tempo if wishes.tempo is None else wishes.tempo
+    moves = list(moves) if isinstance(moves, Iterable) and not isinstance(moves, str) else moves
     rules = _rules(moves, wishes.prefer)
+    own = style.prefer
+    prefer = wishes.prefer or (own if own in {rule.name for rule in rules} else "")
     _check(pace, wishes.least_seconds)
     setting = Setting(
         tune.key,
@@ -98,19 +109,45 @@ def search_space(
         wishes.least_seconds,
         wishes.across_sections,
         wishes.bass_player,
+        frozenset(rule.name for rule in rules),
+        *phrasing(tune),
     )
-    hand, prices = as_limits(wishes.limits, Limits()), wishes.weights or Weights()
+    hand = as_limits(wishes.limits, Limits())
+    prices = wishes.weights or style.weights
     asked = wishes.demands or Demands()
     _check_demands(asked, tune, instrument)
-    network = Network(ShapeBook(instrument, hand, prices), prices, asked, setting)
+    line = line_of(tune, instrument, sorted(setting.rests), style.contours, style.span)
+    network = Network(
+        ShapeBook(instrument, hand, prices, wishes.texture or style.texture),
+        prices,
+        asked,
+        setting,
+        line,
+        style.places,
+        partial(extra_bits, tune, counted_style(tune)),
+    )
+    network.urgent = bool(wishes.prefer) or wishes.density == FULL
     refusals: list[Refusal] = []
-    for slot in slots_of(tune):
-        allowed = [rule for rule in rules if _is_allowed(slot, rule, asked)]
-        offered = [(rule.name, found) for rule in allowed for found in rule.offer(slot, setting)]
+    slots = slots_of(tune)
+    heeds = () if network.urgent or not rules else style.heeds
+    alone = left_alone_in(tune, slots, heeds, pace) if heeds else {}
+    for index, slot in enumerate(slots):
+        allowed = [rule for rule in rules if index not in alone and _is_allowed(slot, rule, asked)]
+        here = replace(setting, moves=frozenset(rule.name for rule in allowed))
+        offered = [
+            (rule.name, found)
+            for rule in allowed
+            for found in _offered(rule, slots, index, here)
+            if isinstance(found, Refused) or _is_free(found, slots, index, rule, asked, alone)
+        ]
         refusals += [_refusal(slot, move, r) for move, r in offered if isinstance(r, Refused)]
-        variants = [(move, found) for move, found in offered if isinstance(found, Variant)]
-        network.add(slot, variants, wishes.prefer)
-    return Search(network, tuple(refusals), tune, instrument, hand, pace)
+        variants = [(move, found) for move, found in offered if not isinstance(found, Refused)]
+        given = None if wishes.chosen is None else wishes.chosen.get(index)
+        if given is not None:
+            variants = [*_as_chosen(variants, wishes.chosen or {}, index)]
+        network.add(slots[index:], variants, prefer, written=given is None or not variants)
+    names = tuple(rule.name for rule in rules)
+    return Search(network, tuple(refusals), tune, instrument, hand, pace, names, wishes)
 
 
 def reharmonise(
@@ -127,6 +164,9 @@ def reharmonise(
     bass_player: bool = False,
     prefer: str = "",
     demands: Demands | None = None,
+    style: str = USUAL_STYLE,
+    density: str = USUAL_DENSITY,
+    texture: str = "",
     name: str = "",
     progress: Callable[[int, int], None] | None = None,
 ) -> tuple[Arrangement, ...]:
@@ -146,7 +186,7 @@ def reharmonise(
     limits : Limits, optional
         What the hand may do; a wide hand where not given.
     weights : Weights, optional
-        What costs what; ``hk.arrange.STYLES`` has some by style.
+        What costs what; the style's own where not given.
     tempo : float, optional
         Quarters a minute; the tune's own where not given.
     least_seconds : float
@@ -159,6 +199,14 @@ def reharmonise(
         A move that is to be used wherever it fits: other moves there count as a chance not taken.
     demands : Demands, optional
         What must be kept, whatever it costs.
+    style : str
+        What is cared for, of ``hk.arrange.STYLES``; weights and a move to prefer that are given go
+        before its own.
+    density : {"usual", "full"}
+        Whether something is added where it is worth it, more toward cadences, or wherever it fits.
+    texture : str
+        Which shapes are taken, as ``hk.fretboard.texture_shapes`` has them: ``"shells"``,
+        ``"two strings"``, ``"drop 2"``; any where empty.
     name : str
         What the arrangements are called.
     progress : callable, optional
@@ -192,12 +240,47 @@ def reharmonise(
         bass_player=bass_player,
         prefer=prefer,
         demands=demands,
+        style=style,
+        density=need_one_of(density, "density", DENSITIES),
+        texture=texture and need_one_of(texture, "texture", ROW_TEXTURES),
     )
     space = search_space(tune, instrument, moves, wishes)
+    balance(space, len(space.moves))
     ways = space.network.cheapest(k, progress)
     if not ways:
         raise nothing_fits(demands)
     return tuple(space.arrangement(cost, way, name) for cost, way in ways)
+
+
+SHARE, MANY = 0.3, 5
+"""Of what more than so many moves add, at most this share is by one of them."""
+
+_ROUNDS, _DEARER = 8, 25
+
+
+def balance(space: Search, moves: int) -> None:
+    """Price the moves so that none is used all the time.
+
+    Where the best has too much by one of many moves, that one is made dearer, and the best is
+    sought anew.
+
+    Parameters
+    ----------
+    space : Search
+    moves : int
+        How many may be used.
+    """
+    network = space.network
+    for _ in range(_ROUNDS if moves > MANY else 0):
+        ways = network.cheapest(1)
+        added = [choice.part for choice in ways[0][1] if choice.part.move] if ways else []
+        counts = Counter(part.move for part in added)
+        most = max(2.0, SHARE * len(added))
+        over = [move for move, count in counts.items() if count > most]
+        for move in over:
+            network.dear[move] = network.dear.get(move, 0) + _DEARER
+        if not over:
+            return
 
 
 def nothing_fits(demands: Demands | None) -> HarmonyError:
@@ -256,6 +339,46 @@ def _is_allowed(slot: Slot, rule: MoveRule, demands: Demands) -> bool:
     return not locked and demands.allows(slot.section, rule.name)
 
 
+def _offered(
+    rule: MoveRule, slots: Sequence[Slot], index: int, setting: Setting
+) -> Iterator[Offered]:
+    """Yield what a rule offers from a slot on; an idiom may cover several."""
+    if isinstance(rule, IdiomMove):
+        yield from rule.spans(slots, index, setting)
+    else:
+        yield from rule.offer(slots[index], setting)
+
+
+def _is_free(
+    found: Variant | Web,
+    slots: Sequence[Slot],
+    index: int,
+    rule: MoveRule,
+    demands: Demands,
+    alone: Mapping[int, str],
+) -> bool:
+    """Whether every slot that a variant covers may be touched."""
+    if isinstance(found, Web):
+        return True
+    after = range(index + 1, index + found.slots)
+    return all(place not in alone and _is_allowed(slots[place], rule, demands) for place in after)
+
+
+def _as_chosen(
+    variants: Iterable[tuple[str, Variant | Web]],
+    chosen: Mapping[int, Chosen],
+    index: int,
+) -> Iterator[tuple[str, Variant]]:
+    """Yield of all variants those with the chords, at the moments, that were chosen."""
+    for move, each in variants:
+        for row in each.rows() if isinstance(each, Web) else [each]:
+            covered = range(index, index + row.slots)
+            if all(place in chosen for place in covered):
+                wanted = [each for place in covered for each in chosen[place]]
+                if wanted == [(part.chord, part.onset, part.beats) for part in row.parts]:
+                    yield move, row
+
+
 def _refusal(slot: Slot, move: str, refused: Refused) -> Refusal:
     return Refusal(move, slot.bar, slot.chord.unicode if slot.chord else "N.C.", refused.rule)
 
@@ -263,7 +386,8 @@ def _refusal(slot: Slot, move: str, refused: Refused) -> Refusal:
 def _steps(way: list[Choice]) -> tuple[Step, ...]:
     """Return a way as steps, with reasons that name what the chosen shapes do."""
     steps = [_step(choice) for choice in way]
-    return tuple(_told(choice, steps, index) for index, choice in enumerate(way))
+    told = [_told(choice, steps, index) for index, choice in enumerate(way)]
+    return tuple(told_walks([choice.part for choice in way], told))
 
 
 def _step(choice: Choice) -> Step:
@@ -282,11 +406,9 @@ def _step(choice: Choice) -> Step:
 
 def _told(choice: Choice, steps: list[Step], index: int) -> Step:
     step, part = steps[index], choice.part
-    if part.leads:
-        return step.told(leading_reason(part.reason, step, steps[index + 1]))
     if part.scale is not None and part.delayed is not None:
         late = part.scale.step(part.delayed) % 12
         return delayed_step(step, steps[index - 1] if index else None, late, part.reason)
-    if step.move and part.scale is not None:
-        return step.told(walk_reason(steps, index, part.scale))
+    if part.leads:
+        return step.told(leading_reason(part.reason, step, steps[index + 1]))
     return step

@@ -1,5 +1,6 @@
 """Which shapes may play a chord, and a walk: what the search chooses from."""
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from harmonykit.arrange.costs import Shapes, Weights, travelling_hand
@@ -8,7 +9,7 @@ from harmonykit.arrange.slots import Slot
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.shapes.climb import scale_of_chords
+from harmonykit.fretboard.shapes.row_textures import texture_shapes
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -29,6 +30,8 @@ class ShapeBook:
     instrument : Instrument
     limits : Limits
     weights : Weights
+    texture : str
+        Which shapes are taken where a chord has some in it, of ``row_textures``; any where empty.
 
     Attributes
     ----------
@@ -36,53 +39,66 @@ class ShapeBook:
         What a player should be told: a chord that has no shape within the limits.
     """
 
-    def __init__(self, instrument: Instrument, limits: Limits, weights: Weights) -> None:
+    def __init__(
+        self, instrument: Instrument, limits: Limits, weights: Weights, texture: str = ""
+    ) -> None:
         self.instrument, self.limits, self.weights = instrument, limits, weights
+        self.texture = texture
         self.hand = travelling_hand(limits, instrument)
         self.notes: list[str] = []
         self._chords: dict[Chord, Shapes] = {}
+        self._walks: dict[Chord, Shapes] = {}
         self._lates: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
-        self._walks: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
 
-    def rows(self, variant: Variant, slot: Slot) -> list[Row] | None:
+    def rows(self, parts: Sequence[Part], slot: Slot) -> list[Row] | None:
         """Return the shapes of each part, or None where an added chord has none in the limits.
 
-        Those of a walk belong together one by one: the first of each row is one chain.  A chord of
-        the tune itself that has no shape within the limits is given those of a wide hand.
+        A chord of the tune itself that has no shape within the limits is given those of a wide
+        hand.
 
         Raises
         ------
         HarmonyError
             If no hand can hold a chord of the tune on the instrument.
         """
-        if variant.scale is not None:
-            return self._chain(variant, variant.scale)
-        rows = [self._row(part, slot) for part in variant.parts]
+        rows = [self._row(part, slot) for part in parts]
         return None if any(row is not None and not len(row) for row in rows) else rows
 
     def _row(self, part: Part, slot: Slot) -> Row:
         chord = part.chord
         if chord is None:
             return None
+        many = len(self.instrument.strings) > _FULL
+        if many and not self.texture and (part.scale is not None or part.into is not None):
+            return self._walking(chord)
         if chord not in self._chords:
-            self._chords[chord] = self._priced(playable(chord, self.instrument, self.limits))
+            self._chords[chord] = self._priced(self._shapes_of(chord), chord)
         if not part.move and not len(self._chords[chord]):
-            self._chords[chord] = self._priced(self._past_limits(chord, slot))
+            self._chords[chord] = self._priced(self._past_limits(chord, slot), chord)
         return self._chords[chord]
 
-    def _chain(self, variant: Variant, scale: SixthDiminished) -> list[Row] | None:
-        """Return the shapes of parts that follow from one shape by steps of a scale."""
-        delayed = variant.parts[0].delayed
-        if delayed is not None:
-            return self._late(variant, scale, delayed)
-        home, last = variant.parts[0].chord, variant.parts[-1].steps
-        chains = () if home is None else self._chains(home, scale, last)
-        return [chains[abs(part.steps)] for part in variant.parts] if chains else None
+    def _shapes_of(self, chord: Chord) -> tuple[Voicing, ...]:
+        """Return the shapes of a chord in the texture, where it has some."""
+        found: tuple[Voicing, ...] = ()
+        if self.texture:
+            found = texture_shapes(chord, self.instrument, self.texture, self.limits)
+        return found or playable(chord, self.instrument, self.limits)
 
-    def _late(self, variant: Variant, scale: SixthDiminished, late: int) -> list[Row] | None:
-        """Return the shapes of a chord whose one note comes late, and of that chord."""
-        home = variant.parts[-1].chord
-        if home is None:
+    def _walking(self, chord: Chord) -> Row:
+        """Return the shapes of a chord of a walk on many strings, whatever note is the lowest."""
+        if chord not in self._walks:
+            found = playable(chord, self.instrument, self.limits)
+            more = four_voices(chord, self.instrument, self.limits)
+            self._walks[chord] = self._priced(tuple(dict.fromkeys((*found, *more))), chord)
+        return self._walks[chord]
+
+    def late(self, variant: Variant) -> list[Row] | None:
+        """Return the shapes of a chord whose one note comes late, and of that chord.
+
+        Those of a row belong together one by one.
+        """
+        home, scale, late = variant.parts[-1].chord, variant.scale, variant.parts[0].delayed
+        if home is None or scale is None or late is None:
             return None
         key = (home, scale, late)
         if key not in self._lates:
@@ -90,7 +106,9 @@ class ShapeBook:
             found = [(borrow(start, scale, late, self.limits), start) for start in starts]
             pairs = [(first, start) for first, start in found if first is not None]
             rows = zip(*pairs, strict=True)
-            self._lates[key] = tuple(self._priced(row) for row in rows)
+            chords = variant.parts[0].chord, home
+            found_rows = zip(rows, chords, strict=True) if pairs else ()
+            self._lates[key] = tuple(self._priced(row, chord) for row, chord in found_rows)
         if not self._lates[key]:
             return None
         first, then = self._lates[key]
@@ -111,17 +129,8 @@ class ShapeBook:
         )
         return voicings
 
-    def _chains(self, home: Chord, scale: SixthDiminished, steps: int) -> tuple[Shapes, ...]:
-        key = (home, scale, steps)
-        if key not in self._walks:
-            starts = playable(home, self.instrument, self.limits)
-            found = (walk_from(start, scale, steps, self.limits) for start in starts)
-            chains = [chain for chain in found if chain]
-            self._walks[key] = tuple(self._priced(row) for row in zip(*chains, strict=True))
-        return self._walks[key]
-
-    def _priced(self, voicings: tuple[Voicing, ...]) -> Shapes:
-        return Shapes(voicings, self.weights, self.hand)
+    def _priced(self, voicings: tuple[Voicing, ...], chord: Chord | None) -> Shapes:
+        return Shapes(voicings, self.weights, self.hand, chord)
 
 
 @lru_cache(maxsize=2048)
@@ -151,6 +160,23 @@ def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voic
     return tuple(v for v in rich if _is_full(v)) or tuple(rich)
 
 
+@lru_cache(maxsize=1024)
+def four_voices(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
+    """Return the shapes of a chord on four strings side by side, in any inversion, no tone twice.
+
+    Examples
+    --------
+    >>> shapes = four_voices(Chord.parse("Bdim7"), Instrument.named("guitar"), Limits(max_fret=4))
+    >>> [shape.digits for shape in shapes]
+    ['x-x-0-1-0-1', 'x-x-3-4-3-4', 'x-2-3-1-3-x', '1-2-0-1-x-x']
+    """
+    found = find_voicings(
+        chord.over(None), instrument, limits.max_fret, doubling=False, limits=limits
+    )
+    kept = (v for v in found if len(v.sounding) == len(v.pcs) == _FULL and _is_full(v))
+    return tuple(sorted(kept, key=_by_frets))
+
+
 def _by_frets(voicing: Voicing) -> tuple[int, ...]:
     return tuple(-1 if fret is None else fret for fret in voicing.frets)
 
@@ -160,32 +186,6 @@ def _is_full(voicing: Voicing) -> bool:
     sounding = [string for string, fret in enumerate(voicing.frets) if fret is not None]
     wanted = min(_FULL, len(voicing.frets))
     return len(sounding) >= wanted and len(sounding) == sounding[-1] - sounding[0] + 1
-
-
-@lru_cache(maxsize=4096)
-def walk_from(
-    voicing: Voicing, scale: SixthDiminished, steps: int, limits: Limits
-) -> tuple[Voicing, ...]:
-    """Return a shape carried along a scale, or nothing where a step leaves neck or hand.
-
-    The shape sounds as many different tones as it can: a diminished seventh is whole on four
-    strings.
-
-    Examples
-    --------
-    >>> start = Voicing.parse("2222", Instrument.named("ukulele"))
-    >>> walk = walk_from(start, SixthDiminished("D", "major"), 2, Limits())
-    >>> [shape.digits for shape in walk]
-    ['2-2-2-2', '3-4-3-4', '4-6-5-5']
-    """
-    tones = scale.chord.pcs
-    if not voicing.pcs <= tones or len(voicing.pcs) < min(len(tones), len(voicing.sounding)):
-        return ()
-    try:
-        shapes = scale_of_chords(scale, voicing, steps)
-    except HarmonyError:
-        return ()
-    return shapes if all(can_hold(v.frets, v.instrument, limits) for v in shapes) else ()
 
 
 @lru_cache(maxsize=4096)

@@ -10,14 +10,16 @@ from typing import TYPE_CHECKING
 
 from harmonykit.about.text import WIDTH, printed
 from harmonykit.arrange.arrangement import Arrangement, is_foreign
-from harmonykit.arrange.demands import PREFERS, STYLES
 from harmonykit.arrange.functions import numerals_by_bar
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.offers import offers
 from harmonykit.arrange.on_top import OnTop, melody_on_top
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.wishes import FULL
 from harmonykit.cli.chart import chart_lines
-from harmonykit.cli.taken import about_block_chords, taken_lines
+from harmonykit.cli.taken import about_block_chords, place_lines, taken_lines
 from harmonykit.errors import HarmonyError
 from harmonykit.files import refused, shown
 from harmonykit.files.beside import write_beside
@@ -55,7 +57,9 @@ def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
         If a chord of the tune has no shape that a hand can hold on the instrument.
     """
     written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
-    single = [reharmonise(tune, instrument, (move,), k=1, name=move)[0] for move in MOVES]
+    single = [
+        reharmonise(tune, instrument, (move,), 1, density=FULL, name=move)[0] for move in MOVES
+    ]
     together = [
         _together(tune, instrument, style, name)
         for style, name in zip(STYLES, BY_STYLE, strict=True)
@@ -65,11 +69,7 @@ def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
 
 def _together(tune: Tune, instrument: Instrument, style: str, name: str) -> Arrangement:
     """Return the best with all moves in a style."""
-    weights, prefer = STYLES[style], PREFERS.get(style, "")
-    found = reharmonise(
-        tune, instrument, tuple(MOVES), k=1, weights=weights, prefer=prefer, name=name
-    )
-    return found[0]
+    return reharmonise(tune, instrument, tuple(MOVES), k=1, style=style, name=name)[0]
 
 
 def to_text(
@@ -80,8 +80,9 @@ def to_text(
     lines += [*chart_lines(found[0], f"What its chords do in {tune.key.unicode}"), ""]
     for place, (name, way) in enumerate(zip(table.index, found, strict=True), 1):
         lines += _legend(place, str(name), way)
+    # Arrangements that are offered by kind have no row a move.
     absent = [move for move in MOVES if move not in table.index]
-    if absent:
+    if absent and len(absent) < len(MOVES):
         lines += textwrap.wrap(f"No place for {', '.join(absent)}.", WIDTH)
     for start in range(0, len(table), _COLUMNS):
         lines += ["", *_numbers(table.iloc[start : start + _COLUMNS], start + 1)]
@@ -123,9 +124,14 @@ class Comparison:
             raise HarmonyError(what, rule=f"a number from 1 to {len(self.ways)}")
         return self.ways[place - 1]
 
-    def told_of(self, place: int) -> str:
-        """Return the chart of one of the ways with numerals, and the reasons of what it adds."""
-        return "\n".join(taken_lines(self.take(place), place))
+    def told_of(self, place: int, at: str = "") -> str:
+        """Return the chart of one of the ways with numerals, and the reasons of what it adds.
+
+        With a bar and a chord in it, ``"8"`` or ``"8.2"``, what could stand there follows.
+        """
+        way = self.take(place)
+        lines = [*taken_lines(way, place)]
+        return "\n".join([*lines, "", *place_lines(way, at)] if at else lines)
 
     def write_way(self, place: int, path: Path) -> str:
         """Write one of the ways, counted from 1, as a score or as MIDI; return what to say of it.
@@ -185,10 +191,20 @@ def check_way_file(path: Path) -> str:
     return suffix
 
 
-def compare_tune(tune: Tune, instrument: Instrument, *, block_chords: bool = False) -> Comparison:
-    """Return a tune's ways with their table, on request with block chords under its melody."""
+def compare_tune(
+    tune: Tune, instrument: Instrument, *, block_chords: bool = False, by_kind: bool = False
+) -> Comparison:
+    """Return a tune's ways with their table, on request with block chords under its melody.
+
+    By kind they are those that are offered (``arrange.offers``).
+    """
     block = melody_on_top(tune, instrument, name=BLOCK_CHORDS) if block_chords else None
-    found = (*ways(tune, instrument), *([block.arrangement] if block else []))
+    listed = (
+        tuple(offer.arrangement for offer in offers(tune, instrument))
+        if by_kind
+        else ways(tune, instrument)
+    )
+    found = (*listed, *([block.arrangement] if block else []))
     return Comparison(tune, instrument, found, compare(found), block)
 
 

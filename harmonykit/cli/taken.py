@@ -4,12 +4,14 @@ import textwrap
 from collections.abc import Iterator
 
 from harmonykit.about.text import WIDTH
+from harmonykit.arrange.alternatives import alternatives
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said, often_at
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.on_top import OnTop
 from harmonykit.cli.chart import chart_lines
+from harmonykit.errors import HarmonyError
 
 
 def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
@@ -38,6 +40,30 @@ def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
     for told, bars in rubs.items():
         text = f"{bars_said(tuple(bars))}: the melody clashes ({told})"
         yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
+
+
+def place_lines(way: Arrangement, at: str) -> Iterator[str]:
+    """Yield what could stand at a place, the cheapest first, each with what the whole costs more.
+
+    Parameters
+    ----------
+    way : Arrangement
+    at : str
+        A bar as played and, after a point, which chord of the tune in it: ``"8"``, ``"8.2"``.
+
+    Raises
+    ------
+    HarmonyError
+        If it is not a bar of the tune, or has no such chord.
+    """
+    bar, _, chord = at.partition(".")
+    if not bar.isdecimal() or (chord and not chord.isdecimal()):
+        raise HarmonyError(f"--at {at}", rule="a bar, or a bar and a chord in it", mend="8 or 8.2")
+    yield f"What could stand in bar {bar}, and what the whole costs more:"
+    for each in alternatives(way, int(bar), int(chord or 1)):
+        yield f"  {each.chords} (+{each.extra})"
+        for told in filter(None, (each.reason, each.often)):
+            yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")
 
 
 def about_block_chords(found: OnTop) -> Iterator[str]:

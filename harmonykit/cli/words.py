@@ -29,8 +29,8 @@ def lines_of(asked: str | None) -> Iterator[str]:
 
 def moves_and_styles() -> Iterator[str]:
     """Yield every move and every style, each with what it is, as lines of a command's help."""
-    from harmonykit.arrange.demands import STYLES_SAID
     from harmonykit.arrange.moves import MOVES
+    from harmonykit.arrange.styles import STYLES
 
     yield "Moves:"
     for move in MOVES:
@@ -38,8 +38,8 @@ def moves_and_styles() -> Iterator[str]:
         yield from _listed(f"{move} ({found.symbol})" if found.symbol else move, found.means)
     yield ""
     yield "Styles:"
-    for style, said in STYLES_SAID.items():
-        yield from _listed(style, said)
+    for style in STYLES.values():
+        yield from _listed(style.name, style.about)
 
 
 def _listed(name: str, said: str) -> Iterator[str]:

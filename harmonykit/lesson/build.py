@@ -13,8 +13,8 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import FULL
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.names import slug
@@ -54,7 +54,8 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
         tempo=level.tempo,
         least_seconds=level.least_seconds,
         prefer=level.prefer,
-        weights=STYLES[level.style],
+        style=level.style,
+        density=FULL,
         name=level.name,
         progress=progress,
     )[0]

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.moves import Setting, Variant, move_named
+from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.arrange.slots import slots_of
 from harmonykit.lesson.plan.model import Front, LessonError, Level
 
@@ -50,7 +50,7 @@ def _is_offered(move: str, front: Front, level: Level) -> bool:
     setting = Setting(tune.key, tune.melody, level.tempo, level.least_seconds)
     rule = move_named(move)
     return any(
-        isinstance(one, Variant) for slot in slots_of(tune) for one in rule.offer(slot, setting)
+        not isinstance(one, Refused) for slot in slots_of(tune) for one in rule.offer(slot, setting)
     )
 
 

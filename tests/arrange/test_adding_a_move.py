@@ -8,7 +8,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
-from small_tunes import tune_of
+from small_tunes import EAGER, tune_of
 
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
@@ -59,6 +59,7 @@ def test_the_search_uses_it_and_says_what_moves(example: str) -> None:
         Instrument.named("ukulele"),
         ["descending passing diminished"],
         1,
+        weights=EAGER,
     )
     (step,) = best.added
     assert (str(step.chord), step.onset, step.beats) == ("Ebdim7", 2, 2)

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_tunes import tune_of, tunes
+from small_tunes import EAGER, tune_of, tunes
 
-from harmonykit.arrange.arrangement import Arrangement, Step, leading_reason, walk_reason
-from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.arrangement import Arrangement, Step, leading_reason
+from harmonykit.arrange.moves import MOVES, Part
+from harmonykit.arrange.moves.walk import ASCENDING
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.walked import told_walks, walks
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
@@ -66,7 +69,6 @@ LETTER = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 SIGNS = {"♯": 1, "♭": -1}
 
 CLAIM = re.compile(r"([A-G][♯♭]?) (?:(rises|falls) to ([A-G][♯♭]?)|stays)")
-CLIMB = re.compile(r"([A-G][♯♭]?) to ([A-G][♯♭]?)")
 
 
 def pitch_class(name: str) -> int:
@@ -113,29 +115,56 @@ def test_two_voices_may_share_a_note() -> None:
     assert {end for _, end, _ in claims(said)} == {0, 2, 5, 9}
 
 
-def test_a_climb_names_every_string() -> None:
-    steps = [held("C6", "0000"), held("Bdim7", "1212", written="C6")]
-    assert walk_reason(steps, 1, C_SIXTH) == (
-        "B°7 is the next step of the C major sixth-diminished scale: every string goes up one "
-        "scale note, G to A♭, C to D, E to F, A to B."
-    )
+def walked(*row: tuple[str, str, str]) -> tuple[list[Part], list[Step]]:
+    """Return parts and steps of a walk on the scale of C6, then what leads to D minor seventh."""
+    f_sixth = SixthDiminished("F", "major")
+    parts, steps = [], []
+    for symbol, digits, written in row:
+        step = held(symbol, digits, written=written)
+        leads, away = symbol == "C#dim7", symbol == "Bdim7"
+        own = None if leads or symbol == "Dm7" else C_SIXTH
+        parts.append(Part(
+            step.chord, Fraction(0), Fraction(1), 0, scale=own, ways=(1, -1), away=away,
+            into=f_sixth if leads else None,
+        ))  # fmt: skip
+        steps.append(replace(step, move=ASCENDING if own and steps else ""))
+    return parts, steps
 
 
-def test_the_start_of_a_climb_says_what_is_added() -> None:
-    steps = [held("C6", "0000", written="C")]
-    assert walk_reason(steps, 0, C_SIXTH) == (
+def test_a_walk_is_told_in_one_sentence() -> None:
+    """From the open strings to fret 2 by the scale of C6; C sharp dim leads on to fret 5."""
+    parts, steps = walked(
+        ("Am7", "0000", "Am7"), ("Bdim7", "1212", "Am7"), ("Am7", "2433", "Am7"),
+        ("C#dim7", "3434", "Am7"), ("Dm7", "5555", "Dm7"),
+    )  # fmt: skip
+    assert list(walks(parts, steps)) == [(0, 2)]
+    said = "Walks up the scale of Am7 and enters Dm7 at fret 5 by its own C♯°7, every string up."
+    told = list(told_walks(parts, steps))
+    assert [step.reason for step in told] == ["", said, said, "", ""]
+    assert [step.move for step in told[1:3]] == ["ascending walk"] * 2
+
+
+def test_a_walk_that_turns_and_one_that_comes_to_rest() -> None:
+    parts, steps = walked(
+        ("C6", "2433", "C6"), ("Bdim7", "1212", "C6"), ("C6", "2433", "C6"),
+    )  # fmt: skip
+    told = list(told_walks(parts, steps))
+    assert told[1].reason == "Walks down and back the scale of C6 to fret 2."
+    assert [step.move for step in told[1:]] == ["descending walk", "ascending walk"]
+
+
+def test_a_walk_goes_on_into_the_chord_of_the_same_notes() -> None:
+    parts, steps = walked(("C6", "0000", "C6"), ("Bdim7", "1212", "C6"), ("Am7", "2433", "Am7"))
+    told = list(told_walks(parts, steps))
+    assert told[1].reason == "Walks up the scale of C6 on into Am7 at fret 2."
+
+
+def test_a_home_that_is_not_as_written_says_what_is_added() -> None:
+    parts, steps = walked(("C6", "0000", "C"))
+    (told,) = told_walks(parts, [replace(steps[0], move=ASCENDING)])
+    assert told.reason == (
         "C6 is C with the note A, the chord of the C major sixth-diminished scale."
     )
-    minor = [held("Dm6", "2212", written="Dm")]
-    assert walk_reason(minor, 0, SixthDiminished("D", "minor")).startswith(
-        "Dm6 is Dm with the note B, "
-    )
-
-
-def test_a_climb_that_is_held_says_so() -> None:
-    steps = [held("C6", "2433"), held("C6", "2433")]
-    stays = "The walk in the C major sixth-diminished scale stays where it is."
-    assert walk_reason(steps, 1, C_SIXTH) == stays
 
 
 def check_reasons(arrangement: Arrangement) -> Counter[str]:
@@ -149,8 +178,8 @@ def check_reasons(arrangement: Arrangement) -> Counter[str]:
         if "; in these shapes " in here.reason:
             assert here.move in LEADING
             check_leading(here, steps[index + 1])
-        elif here.move in ("ascending walk", "descending walk") and "next step" in here.reason:
-            check_climb(steps[index - 1], here, 1 if here.move == "ascending walk" else -1)
+        elif here.move in ("ascending walk", "descending walk"):
+            check_walk(steps, index)
         elif here.move in ("suspension", "appoggiatura"):
             check_delayed(steps[index - 1] if index else None, here, steps[index + 1])
         elif here.move == "rootless ninth":
@@ -207,15 +236,25 @@ def check_rootless(here: Step) -> None:
         assert (pitch_class(start), pitch_class(end)) == (root, (root + 2) % 12)
 
 
-def check_climb(before: Step, here: Step, way: int = 1) -> None:
-    """Every string goes to the note that is named for it, by one to three semitones."""
-    assert before.voicing is not None and here.voicing is not None
-    said = CLIMB.findall(here.reason.split("note, ", 1)[1])
-    strings = list(zip(before.voicing.sounding, here.voicing.sounding, strict=True))
-    assert len(said) == len(strings)
-    for (start, end), (low, high) in zip(said, strings, strict=True):
-        assert (pitch_class(start), pitch_class(end)) == (low % 12, high % 12)
-        assert 0 < way * (high - low) <= 3
+def check_walk(steps: tuple[Step, ...], index: int) -> None:
+    """Every string that moves goes the way that the step is named for, by one to three semitones.
+
+    The fret that is said is one at which a chord of the tune is held.
+    """
+    here, before = steps[index], steps[index - 1] if index else None
+    way = 1 if here.move == "ascending walk" else -1
+    diminished = here.chord is not None and here.chord.semitones == (0, 3, 6, 9)
+    if diminished:
+        assert before is not None and before.voicing is not None and here.voicing is not None
+        pairs = zip(before.voicing.sounding, here.voicing.sounding, strict=True)
+        assert all(0 < way * (high - low) <= 3 for low, high in pairs)
+    if fret := re.search(r"at fret (\d+)", here.reason):
+        lowest = [
+            min(f for f in step.voicing.frets if f is not None)
+            for step in steps[index:]
+            if step.voicing is not None
+        ]
+        assert int(fret[1]) in lowest
 
 
 def check_replacement(here: Step) -> None:
@@ -244,7 +283,7 @@ def test_reasons_are_true_on_the_tunes_that_ship(tune: str, instrument: Instrume
     read = read_tune(find_data("tunes", tune))
     held: Counter[str] = Counter()
     for prefer in ("", "ascending walk"):
-        for arrangement in reharmonise(read, instrument, k=2, prefer=prefer):
+        for arrangement in reharmonise(read, instrument, k=2, prefer=prefer, weights=EAGER):
             held += check_reasons(arrangement)
     assert all(
         held[move] for move in ("leading-tone diminished", "rootless dominant", "ascending walk")
@@ -274,7 +313,7 @@ def test_reasons_are_true_with_all_moves(instrument: Instrument) -> None:
 
 def test_names_have_one_accidental_at_most() -> None:
     """Far from C the chord has double flats; a reason is easy to read."""
-    best = reharmonise(tune_of("| Gb6 | Gb6 | Abm7 |", key="Gb"), UKULELE, k=1)[0]
+    best = reharmonise(tune_of("| Gb6 | Gb6 | Abm7 |", key="Gb"), UKULELE, k=1, weights=EAGER)[0]
     assert best.added
     for here in best.added:
         assert "♭♭" not in here.reason and "𝄫" not in here.reason

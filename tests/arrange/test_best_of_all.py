@@ -8,17 +8,27 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 import pytest
-from brute_arrangements import Row, UnfitError, all_shapes, all_ways, pitches
+from brute_arrangements import (
+    Chosen,
+    Row,
+    Shape,
+    UnfitError,
+    all_shapes,
+    all_ways,
+    is_step,
+    pitches,
+)
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import ORNAMENTS, Arrangement
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import (
@@ -29,11 +39,15 @@ from harmonykit.arrange.moves import (
     Setting,
     Variant,
 )
+from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
+from harmonykit.fretboard.shapes.textures import same_family, textures_of
+from harmonykit.fretboard.shapes.usual import judge
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
@@ -45,25 +59,119 @@ THREE = Instrument.parse("C4 E4 A4", name="three strings")
 Class = tuple[tuple[Fraction, Chord | None, tuple[int, ...]], ...]
 
 
-def cost(rows: list[Row], missed: int, put: int, instrument: Instrument, weights: Weights) -> int:
-    semitone, top, travel, string, stretch, height, change, chance, _ = astuple(weights)
-    total = chance * missed + change * put
+def cost(
+    tune: Tune,
+    told: list[Chosen],
+    rows: list[Row],
+    instrument: Instrument,
+    weights: Weights,
+    prefer: str,
+) -> int:
+    """Return what an arrangement costs, stated anew; marks, textures and bits have own tests."""
+    total = sum(slot_cost(tune, each, weights, prefer) for each in told)
+    for part, shape in rows:
+        if shape is not None and part.chord is not None:
+            total += shape_cost(part.chord, shape, instrument, weights)
+    ends = {each.slot.onset: each.slot for each in told}
+    for before, after in pairwise(rows):
+        total += change_cost(before, after, instrument, weights, tune.tempo)
+        total += ending_cost(before, after, ends.get(after[0].onset), instrument, weights)
+    return total + line_cost(rows, instrument, weights)
+
+
+def slot_cost(tune: Tune, each: Chosen, weights: Weights, prefer: str) -> int:
+    slot, variant = each.slot, each.variant
+    percent = (40, 100, 60, 120)[phrasing(tune)[2].get(slot.pieces[-1].bar, 0) % 4]
+    chance = 4 * weights.chance if prefer else weights.chance * percent // 100
+    put = 0 if variant.free else sum(bool(part.move) for part in variant.parts)
+    first, moves = variant.parts[0].chord, {part.move for part in variant.parts if part.move}
+    total = (chance if each.missed else 0) + weights.change * put
+    seventh = first is not None and first.semitones == (0, 3, 6, 9)
+    total += weights.whole if seventh and first != slot.chord else 0
+    if not moves <= ORNAMENTS:
+        bits = extra_bits(tune, counted_style(tune), variant, [slot])
+        total += round(weights.harmony * max(0, bits))
+    return total
+
+
+@lru_cache(maxsize=1 << 14)
+def shape_cost(chord: Chord, shape: Shape, instrument: Instrument, weights: Weights) -> int:
+    total = round(weights.mark * judge(chord, instrument).mark(shape))
+    fretted = [fret for fret in shape if fret]
+    if fretted:
+        near, far = (2 ** (-fret / 12) for fret in (min(fretted), max(fretted)))
+        total += weights.stretch * round(instrument.scale_mm * (near - far))
+        total += weights.height * max(fretted)
+    return total
+
+
+@lru_cache(maxsize=1 << 16)
+def change_cost(
+    before: Row, after: Row, instrument: Instrument, weights: Weights, tempo: float
+) -> int:
+    (last, a), (first, b) = before, after
+    if a is None or b is None or last.chord is None or first.chord is None:
+        return 0
+    low, high = pitches(instrument, a), pitches(instrument, b)
+    shapes = Voicing(instrument, a), Voicing(instrument, b)
+    moved = joined(low, high)
+    hurry = max(4, round(4 / (float(last.beats) * 60 / tempo)))
+    kinds = [textures_of(v, c)[0] for v, c in zip(shapes, (last.chord, first.chord), strict=True)]
+    leaves = len(instrument.midi) > 4 and not same_family(*kinds)
+    return (
+        weights.semitone * (moved + moved**2 // (4 * max(len(low), len(high))))
+        + weights.top * abs(low[-1] - high[-1])
+        + weights.travel * round(travel_mm(*shapes)) * hurry // 4
+        + weights.string * sum(x != y for x, y in zip(a, b, strict=True))
+        + weights.sounding * ([x is None for x in a] != [y is None for y in b])
+        + weights.texture * leaves
+    )
+
+
+def ending_cost(
+    before: Row, after: Row, slot: Slot | None, instrument: Instrument, weights: Weights
+) -> int:
+    """A diminished seventh that leads on: parallel, resolved, or neither."""
+    (last, a), (first, b) = before, after
+    if last.into is None or last.scale is not None or a is None or b is None:
+        return 0
+    assert first.chord is not None and slot is not None
+    if is_resolved(a, b, instrument, first.chord.root.pitch_class - 1):
+        return 0
+    if any(is_step(a, b, last.into, way, instrument) for way in (1, -1)):
+        rests = slot.final or slot.at_edge or slot.ends_sound
+        return weights.parallel if rests else 0
+    return weights.loose
+
+
+@lru_cache(maxsize=1 << 14)
+def is_resolved(a: Shape, b: Shape, instrument: Instrument, leading: int) -> bool:
+    """Leading tone up (or kept), seventh and ninth down, the fifth to a neighbour."""
+    tends = {0: {0, 1}, 3: {-2, -1, 0, 1, 2}, 6: {-1, -2}, 9: {-1}}
+    if [x is None for x in a] != [y is None for y in b] or a == b:
+        return False
+    pairs = [(s, x, y) for s, x, y in zip(instrument.midi, a, b, strict=True) if x is not None]
+    return all((y or 0) - x in tends[(s + x - leading) % 12] for s, x, y in pairs if x is not None)
+
+
+def line_cost(rows: list[Row], instrument: Instrument, weights: Weights) -> int:
+    """The highest pitch: leaps over a fourth, and what goes against what the ear expects."""
+    runs: list[list[int]] = [[]]
     for _, shape in rows:
-        fretted = [fret for fret in shape or () if fret]
-        if fretted:
-            near, far = (2 ** (-fret / 12) for fret in (min(fretted), max(fretted)))
-            total += stretch * round(instrument.scale_mm * (near - far)) + height * max(fretted)
-    for (_, a), (_, b) in pairwise(rows):
-        if a is None or b is None:
-            continue
-        low, high = pitches(instrument, a), pitches(instrument, b)
-        way = travel_mm(Voicing(instrument, a), Voicing(instrument, b))
-        total += (
-            semitone * joined(low, high)
-            + top * abs(low[-1] - high[-1])
-            + travel * round(way)
-            + string * sum(x != y for x, y in zip(a, b, strict=True))
-        )
+        if shape is None:
+            runs.append([])
+        else:
+            runs[-1].append(pitches(instrument, shape)[-1])
+    return sum(min(turned(run, up, weights) for up in (True, False)) for run in runs)
+
+
+def turned(run: list[int], up: bool, weights: Weights) -> int:
+    total = 0
+    for low, high in pairwise(run):
+        if low != high:
+            leaps = abs(high - low) > 5
+            total += (weights.leap if leaps else 0) + (weights.turn if up != (high > low) else 0)
+            up = (high > low) != leaps
     return total
 
 
@@ -91,7 +199,7 @@ def best_classes(
 ) -> dict[Class, int]:
     """Return what each class of arrangements that sound the same costs at least."""
     found: dict[Class, int] = {}
-    for missed, put, rows in all_ways(tune, instrument, limits, moves, prefer, demands):
+    for told, rows in all_ways(tune, instrument, limits, moves, prefer, demands):
         clashing = sum(new_clashes(tune, p, pitches(instrument, s)) for p, s in rows if s)
         if not keeps(rows, instrument, demands) or (demands.no_added_clashes and clashing):
             continue
@@ -99,7 +207,7 @@ def best_classes(
             (part.onset, part.chord, () if shape is None else pitches(instrument, shape))
             for part, shape in rows
         )
-        price = cost(rows, missed, put, instrument, weights) + weights.clash * clashing
+        price = cost(tune, told, rows, instrument, weights, prefer) + weights.clash * clashing
         found[key] = min(price, found.get(key, price))
     return found
 
@@ -108,7 +216,7 @@ def keeps(rows: list[Row], instrument: Instrument, demands: Demands) -> bool:
     """Whether the shapes at both ends and the number of chords in each bar are as demanded."""
     shapes = [shape for _, shape in rows if shape is not None]
     ends = ((demands.first, shapes[:1]), (demands.last, shapes[-1:]))
-    if any(asked is not None and [asked.frets] != found for asked, found in ends):
+    if any(asked is not None and found and [asked.frets] != found for asked, found in ends):
         return False
     if demands.changes_a_bar is None:
         return True
@@ -203,8 +311,9 @@ def check(
 
 few = st.integers(0, 9)
 small_weights = st.builds(
-    Weights, few, few, few, few, few, few, few, st.sampled_from((0, 3, 40, 700)), few
-)
+    Weights, few, few, few, few, few, few, few, st.sampled_from((0, 3, 40, 700)), *[few] * 7,
+    contour=st.just(0), whole=few, harmony=few, texture=few,
+)  # fmt: skip
 pools: st.SearchStrategy[tuple[str, ...]] = st.sampled_from(
     [
         ("C6", "Dm7", "G7 C6", "Am7", "A7 Dm7"),

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
-from small_tunes import tune_of, tunes
+from small_tunes import NOTHING, tune_of, tunes
 from tables import rows
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.clashes import added_clashes, avoided, clashes, rubs
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
@@ -119,7 +119,7 @@ def test_no_added_clashes_is_kept(tune: Tune) -> None:
 @settings(max_examples=30)
 def test_what_a_clash_costs_is_counted_as_the_measure_counts(tune: Tune) -> None:
     """With every other price nought, the cost is the number of added clashes."""
-    prices = Weights(0, 0, 0, 0, 0, 0, 0, 0, 1)
+    prices = replace(NOTHING, clash=1)
     for way in reharmonise(tune, UKULELE, tuple(MOVES), k=3, weights=prices, least_seconds=0.2):
         assert way.cost == len(added_clashes(way))
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise, product
 
 import numpy as np
 import pytest
 from joined import fewest
+from small_tunes import NOTHING
 
 from harmonykit.arrange.costs import (
     Shapes,
@@ -14,6 +16,7 @@ from harmonykit.arrange.costs import (
     change_costs,
     cheapest_row,
     shape_costs,
+    travel_rounded,
     travelling_hand,
 )
 from harmonykit.fretboard.hands.limits import Limits
@@ -24,7 +27,7 @@ from harmonykit.theory.chord import Chord
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 HAND = Limits(max_fret=15)
-PRICES = Weights(semitone=7, top=3, travel=2, string=5, stretch=1, height=4)
+PRICES = replace(NOTHING, semitone=7, top=3, travel=2, string=5, stretch=1, height=4, sounding=11)
 
 
 def shapes(*digits: str, instrument: Instrument = UKULELE) -> Shapes:
@@ -39,10 +42,11 @@ def test_a_shape_costs_its_stretch_and_its_height() -> None:
 
 def test_a_change_of_shape_by_hand() -> None:
     # C6 0-0-0-0 (67 60 64 69) to B dim7 1-2-1-2 (68 62 65 71): voices 60-62, 64-65, 67-68, 69-71
-    # are 6 semitones, the top 2, all four strings; travel is the hand's own.
+    # are 6 semitones, whose square over 16 is 2, the top 2, all four strings; travel is apart.
     before, after = shapes("0000"), shapes("1212")
     travel = round(travel_mm(before.voicings[0], after.voicings[0], HAND))
-    assert change_costs(before, after, PRICES).tolist() == [[7 * 6 + 3 * 2 + 2 * travel + 5 * 4]]
+    assert change_costs(before, after, PRICES).tolist() == [[7 * (6 + 2) + 3 * 2 + 5 * 4]]
+    assert travel_rounded(before, after).tolist() == [[travel]]
 
 
 def test_a_change_to_the_same_shape_is_free() -> None:
@@ -65,12 +69,16 @@ def test_every_change_is_what_the_documentation_says(
         costs = change_costs(before, after, PRICES)
         for (i, a), (j, b) in product(enumerate(before.voicings), enumerate(after.voicings)):
             strings = len([1 for x, y in zip(a.frets, b.frets, strict=True) if x != y])
+            moved = fewest(tuple(sorted(a.sounding)), tuple(sorted(b.sounding)))
+            most = max(len(a.sounding), len(b.sounding))
+            other = [f is None for f in a.frets] != [f is None for f in b.frets]
             expected = (
-                7 * fewest(tuple(sorted(a.sounding)), tuple(sorted(b.sounding)))
+                7 * (moved + moved**2 // (4 * most))
                 + 3 * abs(max(a.sounding) - max(b.sounding))
-                + 2 * round(travel_mm(a, b))
                 + 5 * strings
+                + 11 * other
             )
+            assert travel_rounded(before, after)[i, j] == round(travel_mm(a, b))
             assert costs[i, j] == expected
 
 
@@ -92,7 +100,7 @@ def test_the_row_is_the_cheapest_of_all(names: str) -> None:
     costs = [
         sum(int(shapes.own[n]) for shapes, n in zip(priced, nodes, strict=True))
         + sum(
-            int(change_costs(a, b, prices)[m, n])
+            int(change_costs(a, b, prices)[m, n] + prices.travel * travel_rounded(a, b)[m, n])
             for (a, m), (b, n) in pairwise(zip(priced, nodes, strict=True))
         )
         for nodes in product(*(range(len(row)) for row in rows))

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from small_tunes import tune_of
+from small_tunes import EAGER, tune_of
 
-from harmonykit.arrange.demands import PREFERS, STYLES, Demands, changes_at, style_named
+from harmonykit.arrange.demands import Demands, changes_at
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.styles import STYLES, style_named
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -54,7 +55,7 @@ def test_locked_bars_stay_as_they_are_in_every_pass() -> None:
 
 def test_moves_by_section() -> None:
     demands = Demands(by_section=(("A", ()), ("B", ("ascending walk",)), ("C", ())))
-    (way,) = reharmonise(LANDING, UKULELE, tuple(MOVES), 1, demands=demands)
+    (way,) = reharmonise(LANDING, UKULELE, tuple(MOVES), 1, demands=demands, weights=EAGER)
     sections = {(way.tune.playing[s.bar].section, s.move) for s in way.added}
     assert sections == {("B", "ascending walk")}
 
@@ -96,12 +97,8 @@ def test_time_goes_on(tempo: float, seconds: float) -> None:
 
 def test_purposes_do_what_they_are_called() -> None:
     rows = {
-        name: measure(
-            reharmonise(
-                LANDING, UKULELE, tuple(MOVES), 1, weights=prices, prefer=PREFERS.get(name, "")
-            )[0]
-        )
-        for name, prices in STYLES.items()
+        name: measure(reharmonise(LANDING, UKULELE, tuple(MOVES), 1, style=name)[0])
+        for name in STYLES
     }
     assert (
         min(rows.values(), key=lambda row: row.mean_movement).mean_movement

@@ -31,7 +31,7 @@ def dominates(a: Triple, b: Triple) -> bool:
 def every_triple(tune: Tune, limits: Limits, moves: list[str]) -> set[Triple]:
     """Return the measures of every arrangement there is."""
     found = set()
-    for _, _, rows in all_ways(tune, UKULELE, limits, moves, "", Demands()):
+    for _, rows in all_ways(tune, UKULELE, limits, moves, "", Demands()):
         semitones = travel = put = 0
         goes_on = None
         for index, (part, shape) in enumerate(rows):

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from small_tunes import KINDS, tunes
 
 from harmonykit.arrange.arrangement import Step
-from harmonykit.arrange.moves import MOVES, Refused, Setting, Variant, move_named
+from harmonykit.arrange.moves import MOVES, Refused, Setting, Variant, Web, move_named
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
@@ -63,9 +63,12 @@ def test_a_variant_fills_its_slot_and_no_more(name: str, tune: Tune) -> None:
     """Total length unchanged, no gap, no bar line crossed, and something is put in."""
     setting = Setting(tune.key, tune.melody, tune.tempo, LEAST)
     for slot in slots_of(tune):
-        for found in move_named(name).offer(slot, setting):
+        offered = list(move_named(name).offer(slot, setting))
+        webs = [each for each in offered if isinstance(each, Web)]
+        for found in [*offered, *(row for web in webs for row in web.rows())]:
             if isinstance(found, Refused):
                 assert found.rule
+            if isinstance(found, Refused | Web):
                 continue
             reached = slot.onset
             for part in found.parts:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_tunes import KINDS, tune_of, tunes
+from small_tunes import EAGER, KINDS, NOTHING, tune_of, tunes
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError
@@ -25,6 +25,7 @@ from harmonykit.tune.tune import Tune
 SHIPPED = ("heron_landing", "slack_water_waltz")
 NAMES = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")
 UKULELE = Instrument.named("ukulele")
+LEADING = ["leading-tone diminished"]
 # The least seconds a chord, by level (common practice, no source).
 LEAST = {1: 2.0, 2: 1.0, 3: 0.5}
 
@@ -107,13 +108,16 @@ def test_each_move_is_used_on_the_shipped_tunes() -> None:
     sixth chord that would be a better dominant under its other name."""
     for name in set(MOVES) - {"descending passing diminished", "chord synonym"}:
         used = [
-            {step.move for step in reharmonise(shipped(tune), UKULELE, [name], k=1)[0].added}
+            {
+                step.move
+                for step in reharmonise(shipped(tune), UKULELE, [name], 1, weights=EAGER)[0].added
+            }
             for tune in SHIPPED
         ]
         assert any(used) and all(moves <= {name, *KINDS.get(name, ())} for moves in used)
     for name in USUAL:
         for tune in SHIPPED:
-            (best,) = reharmonise(shipped(tune), UKULELE, [name], k=1)
+            (best,) = reharmonise(shipped(tune), UKULELE, [name], k=1, weights=EAGER)
             said = {step.move for step in best.added}
             assert said and said <= {name, *KINDS.get(name, ())}
 
@@ -124,7 +128,7 @@ def test_eight_bars_of_heron_landing_by_hand() -> None:
     Before Em7 stands D sharp dim, before A7 G sharp dim, on the last two beats; before D6 none (A7
     is its parent), before D7 none (the root stays), before G6 none (D7 is its parent).
     """
-    (best,) = reharmonise(shipped("heron_landing"), UKULELE, ["leading-tone diminished"], k=1)
+    (best,) = reharmonise(shipped("heron_landing"), UKULELE, LEADING, 1, weights=EAGER)
     found = [s for s in best.added if 16 <= s.bar < 24]
     assert [(s.bar, str(s.chord), s.onset % 4, s.beats) for s in found] == [
         (17, "D#dim7", 2, 2),
@@ -138,7 +142,7 @@ def test_preferring_a_move_uses_it_where_it_fits() -> None:
         ("leading-tone diminished", "passing diminished"),
         ("ascending walk", "ascending walk"),
     ):
-        (best,) = reharmonise(tune, UKULELE, k=1, prefer=name)
+        (best,) = reharmonise(tune, UKULELE, k=1, prefer=name, weights=EAGER)
         assert {step.move for step in best.added} == {said}
 
 
@@ -153,9 +157,7 @@ def test_a_preferred_move_that_cannot_be_played_leaves_the_others_their_chance()
 def test_a_quicker_tempo_keeps_out_what_is_too_short(tempo: float, count: int) -> None:
     """Two beats are a second at 120; the tune's own tempo is not the one that counts."""
     tune = tune_of("| C6 | Dm7 |", tempo=100)
-    (best,) = reharmonise(
-        tune, UKULELE, ["leading-tone diminished"], 1, tempo=tempo, least_seconds=1.0
-    )
+    (best,) = reharmonise(tune, UKULELE, LEADING, 1, tempo=tempo, least_seconds=1.0, weights=EAGER)
     assert (len(best.added), best.tempo) == (count, tempo)
 
 
@@ -169,16 +171,18 @@ def test_a_higher_level_of_least_seconds_never_puts_in_more() -> None:
 
 
 def test_silence_has_no_shape_and_nothing_leads_into_it() -> None:
-    (best,) = reharmonise(
-        tune_of("| C6 | N.C. | Dm7 | G7 |"), UKULELE, ["leading-tone diminished"], k=1
-    )
+    (best,) = reharmonise(tune_of("| C6 | N.C. | Dm7 | G7 |"), UKULELE, LEADING, 1, weights=EAGER)
     assert [str(step.chord) for step in best.steps] == ["C6", "None", "Dm7", "F#dim7", "G7"]
     assert best.steps[1].voicing is None and len(best.sounding) == 4
 
 
 def test_a_pickup_keeps_its_place() -> None:
     (best,) = reharmonise(
-        tune_of("| {2 quarters} C6 | Dm7 | G7 |"), UKULELE, ["leading-tone diminished"], k=1
+        tune_of("| {2 quarters} C6 | Dm7 | G7 |"),
+        UKULELE,
+        LEADING,
+        1,
+        weights=EAGER,
     )
     assert [(str(s.chord), s.onset, s.beats, s.bar) for s in best.steps] == [
         ("C6", 0, 1, 0),
@@ -190,7 +194,7 @@ def test_a_pickup_keeps_its_place() -> None:
 
 
 def test_refusals_say_where_and_why() -> None:
-    (best,) = reharmonise(tune_of("| E7 | Am | C6 |"), UKULELE, ["leading-tone diminished"], k=1)
+    (best,) = reharmonise(tune_of("| E7 | Am | C6 |"), UKULELE, LEADING, k=1)
     first, *_ = best.refusals
     assert (first.move, first.bar, first.chord) == ("leading-tone diminished", 0, "E7")
     assert first.rule == "E7 is already one of the four dominants of G♯°7"
@@ -199,7 +203,7 @@ def test_refusals_say_where_and_why() -> None:
 def test_across_sections_is_a_setting() -> None:
     tune = tune_of("| C6 | Dm7 |", more='form = ["A", "A"]')
     whole, inside = (
-        reharmonise(tune, UKULELE, ["leading-tone diminished"], 1, across_sections=across)[0].added
+        reharmonise(tune, UKULELE, LEADING, 1, across_sections=across, weights=EAGER)[0].added
         for across in (True, False)
     )
     assert ([s.bar for s in whole], [s.bar for s in inside]) == ([0, 1, 2], [0, 2])
@@ -208,9 +212,7 @@ def test_across_sections_is_a_setting() -> None:
 def test_weights_steer_the_choice() -> None:
     """Where only the height counts, the shapes stay by the nut; where only the top, it is still."""
     tune = shipped("slack_water_waltz")
-    nothing = Weights(0, 0, 0, 0, 0, 0, 0, 0)
-    low = Weights(0, 0, 0, 0, 0, 1, 0, 0)
-    top = Weights(0, 1, 0, 0, 0, 0, 0, 0)
+    nothing, low, top = NOTHING, replace(NOTHING, height=1), replace(NOTHING, top=1)
     (near,) = reharmonise(tune, UKULELE, [], 1, weights=low)
     (still,) = reharmonise(tune, UKULELE, [], 1, weights=top)
     (free,) = reharmonise(tune, UKULELE, [], 1, weights=nothing)
@@ -258,5 +260,5 @@ def test_an_inserted_chord_without_a_shape_is_left_out() -> None:
 
 def test_asking_for_a_move_twice_changes_nothing() -> None:
     tune = tune_of("| C6 | Dm7 |")
-    once, twice = (reharmonise(tune, UKULELE, ["leading-tone diminished"] * n, k=4) for n in (1, 2))
+    once, twice = (reharmonise(tune, UKULELE, LEADING * n, k=4) for n in (1, 2))
     assert once == twice

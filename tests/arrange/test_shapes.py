@@ -9,14 +9,13 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import Part, Variant, as_written
-from harmonykit.arrange.shapes import ShapeBook, playable, walk_from
+from harmonykit.arrange.shapes import ShapeBook, playable
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.scale import SixthDiminished
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 
@@ -47,38 +46,15 @@ def test_fewer_strings_leave_tones_out() -> None:
     assert playable(Chord.parse("C7"), three, Limits(5))
 
 
-def test_a_climb_goes_up_the_published_shapes() -> None:
-    """The major chord scale on C from the open strings, as the theory of the strings lists it."""
-    start = Voicing.parse("0000", UKULELE)
-    climb = walk_from(start, SixthDiminished("C", "major"), 8, Limits())
-    listed = "0-0-0-0 1-2-1-2 2-4-3-3 4-5-4-5 5-7-5-7 7-8-7-8 9-9-8-10 10-11-10-11 12-12-12-12"
-    assert digits(climb) == listed.split()
-
-
-@pytest.mark.parametrize(
-    ("start", "limits"),
-    [
-        ("0000", Limits(3)),  # the second step is past the third fret
-        ("0000", Limits(5, 30.0)),  # 2-4-3-3 is wider than 30 mm
-        ("0002", Limits()),  # B is no note of the chord
-        ("12-12-12-12", Limits()),  # off the neck
-        ("0003", Limits()),  # C without its sixth: the diminished seventh would lack a note
-    ],
-)
-def test_a_climb_that_leaves_hand_neck_or_chord_is_none(start: str, limits: Limits) -> None:
-    found = walk_from(Voicing.parse(start, UKULELE), SixthDiminished("C", "major"), 2, limits)
-    assert found == ()
-
-
 def test_a_chord_of_the_tune_past_the_limits_is_shown_with_a_note() -> None:
     slots = slots_of(tune_of("| Eb6 | Eb6 |"))
     book = ShapeBook(UKULELE, Limits(2), Weights())
-    (row, _) = book.rows(as_written(slots[0]), slots[0]) or [None, None]
+    (row, _) = book.rows(as_written(slots[0]).parts, slots[0]) or [None, None]
     assert (
         row is not None
         and digits(row.voicings)[0] == digits(playable(Chord.parse("Eb6"), UKULELE, Limits()))[0]
     )
-    book.rows(as_written(slots[0]), slots[0])
+    book.rows(as_written(slots[0]).parts, slots[0])
     assert book.notes == ["E♭6 has no shape within these limits; the one shown goes past them."]
 
 
@@ -87,7 +63,7 @@ def test_an_inserted_chord_past_the_limits_is_not_offered() -> None:
     book = ShapeBook(UKULELE, Limits(0), Weights())
     late = Part(Chord.parse("Bdim7"), Fraction(4), Fraction(4), 1, "leading-tone diminished")
     variant = Variant((Part(slot.chord, Fraction(0), Fraction(4), 0), late))
-    assert book.rows(variant, slot) is None
+    assert book.rows(variant.parts, slot) is None
     assert book.notes == []
 
 
@@ -99,5 +75,5 @@ def test_a_chord_without_any_shape_is_named_with_its_bar() -> None:
     with pytest.raises(
         HarmonyError, match=r"bar 3: F#m7b5 has no shape on three unisons"
     ) as caught:
-        book.rows(as_written(slots[-1]), slots[-1])
+        book.rows(as_written(slots[-1]).parts, slots[-1])
     assert "strings C C C" in str(caught.value) and "a simpler chord" in str(caught.value)

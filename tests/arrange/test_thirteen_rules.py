@@ -6,7 +6,7 @@ All are common practice, no source; the moves' own test files have more of each.
 from __future__ import annotations
 
 import pytest
-from small_tunes import insertions, rules, tune_of
+from small_tunes import EAGER, insertions, rules, tune_of
 
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
@@ -27,7 +27,11 @@ def test_1_the_target_is_on_a_heavier_beat() -> None:
 def test_2_rising_passing_comes_from_a_whole_step_below(target: str) -> None:
     for before, word in (("C6", "passes up to"), ("Am7", "resolves to")):
         (way,) = reharmonise(
-            tune_of(f"| {before} | {target} | G7 |"), UKULELE, ["leading-tone diminished"], 1
+            tune_of(f"| {before} | {target} | G7 |"),
+            UKULELE,
+            ["leading-tone diminished"],
+            1,
+            weights=EAGER,
         )
         assert f"C♯°7 {word} " in way.added[0].reason
 
@@ -37,7 +41,7 @@ def test_3_falling_wants_a_bass_a_whole_step_above_and_a_minor_target() -> None:
     assert not insertions("descending passing diminished", tune_of("| Fm7 | Dm7 |"))
     assert not insertions("descending passing diminished", tune_of("| Em7 | D7 |"))
     (way,) = reharmonise(
-        tune_of("| Em7 | Dm7 | G7 |"), UKULELE, ["descending passing diminished"], 1
+        tune_of("| Em7 | Dm7 | G7 |"), UKULELE, ["descending passing diminished"], 1, weights=EAGER
     )
     assert "dominant" not in way.added[0].reason
 

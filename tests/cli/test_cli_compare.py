@@ -251,3 +251,38 @@ def test_what_rubs_with_the_melody_is_told_of_what_is_taken(tmp_path: Path) -> N
     file.write_text(sung.replace("| C5:4 |", "| C6:4 |"), encoding="utf-8")
     text = compare_tune(read_tune(file), Instrument.named("ukulele")).told_of(1)
     assert "bar 1: the melody clashes (minor ninth, C with B of Cmaj7)" in text
+
+
+def test_what_is_offered_is_compared_by_kind(capsys: pytest.CaptureFixture[str]) -> None:
+    text = answer(capsys, "slack_water_waltz", "--offers")
+    assert " 1  plain\n" in text and "walking: " in text
+    assert "leading-tone diminished: " not in text and "No place for" not in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_what_could_stand_at_a_place_is_listed(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = answer(capsys, str(path), "--take", "1", "--at", "3")
+    listed = text[text.index("What could stand in bar 3") :]
+    # Before C6: the dominant as written, and the one a tritone away.
+    assert "\n  G7 (+" in listed and "\n  D♭7 (+" in listed
+    assert max(map(len, listed.splitlines())) <= 80
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--at", "3"], "--at asks of what --take names"),
+        (["--take", "1", "--at", "nine"], "a bar, or a bar and a chord in it"),
+        (["--take", "1", "--at", "9"], "bars 1 to 4"),
+        (["--take", "1", "--at", "3.2"], "chords 1 to 1"),
+    ],
+)
+def test_a_place_that_is_not_there_is_said(
+    arguments: list[str], said: str, path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        cli.main(["compare", str(path), *arguments])
+    assert left.value.code == 2
+    assert said in capsys.readouterr().err

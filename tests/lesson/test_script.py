@@ -95,7 +95,7 @@ def test_what_stands_under_a_heading_and_what_before_the_first(small: Lesson) ->
         "\n\nMoved:\n\n| Note | a\\|b |\n| --- | --- |\n| C | 1 |"
     ) in script
     plain = write_script(of(small, replace(table, caption=""), title=""))
-    assert "The others are the author's.\n\n| Note | a\\|b |" in plain and "## One" not in plain
+    assert "The others are the author's.\n\n| Note | a\\|b |" in plain and "## One\n" not in plain
 
 
 def test_a_chart_in_rows_of_four_bars(small: Lesson, arranged: Callable[..., Arrangement]) -> None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.arrange.demands import STYLES, style_named
 from harmonykit.arrange.measures import ABOUT
 from harmonykit.arrange.moves import MOVES, move_named
+from harmonykit.arrange.styles import STYLES, style_named
 from harmonykit.arrange.survey.cells import COLUMNS
 from harmonykit.lesson.statements.signature import EXAMPLES
 from harmonykit.words.former import FORMER, current

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

@@ -16,10 +16,20 @@ from harmonykit.arrange.moves.leading_tone import LeadingTone, Passing
 from harmonykit.arrange.moves.pedal_point import PedalPoint
 from harmonykit.arrange.moves.rootless_dominant import RootlessDominant
 from harmonykit.arrange.moves.rootless_ninth import RootlessNinth
-from harmonykit.arrange.moves.rule import MoveRule, Part, Refused, Setting, Variant, as_written
+from harmonykit.arrange.moves.rule import (
+    MoveRule,
+    Offered,
+    Part,
+    Refused,
+    Setting,
+    Variant,
+    Web,
+    as_written,
+)
+from harmonykit.arrange.moves.slide import Slide
 from harmonykit.arrange.moves.suspension import Suspension
 from harmonykit.arrange.moves.synonym import Synonym
-from harmonykit.arrange.moves.walk import Walk
+from harmonykit.arrange.moves.walk import DESCENDING, Walk
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.words.former import current, plain
 
@@ -27,10 +37,12 @@ __all__ = [
     "MOVES",
     "USUAL",
     "MoveRule",
+    "Offered",
     "Part",
     "Refused",
     "Setting",
     "Variant",
+    "Web",
     "as_written",
     "move_named",
 ]
@@ -40,7 +52,7 @@ _RULES: tuple[MoveRule, ...] = (
     Passing(),
     RootlessDominant(),
     Walk(),
-    Walk("descending walk", -1),
+    Walk(DESCENDING),
     Descending(),
     CommonTone(),
     PedalPoint(),
@@ -50,6 +62,7 @@ _RULES: tuple[MoveRule, ...] = (
     RootlessNinth(),
     Suspension(),
     Synonym(),
+    Slide(),
 )
 
 MOVES: dict[str, MoveRule] = {rule.name: rule for rule in _RULES}

@@ -13,6 +13,7 @@ from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
+from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.spelling import beside
 
 _FIFTH, _ALTERED_NINTH = Degree(5), Degree(9, -1)
@@ -50,11 +51,18 @@ def broken_stand_in(slot: Slot, setting: Setting) -> str:
 
 
 def offer_stand_in(
-    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, *, leads: bool = True
+    slot: Slot,
+    setting: Setting,
+    chord: Chord,
+    move: str,
+    reason: str,
+    *,
+    leads: bool = True,
+    into: SixthDiminished | None = None,
 ) -> Iterator[Variant | Refused]:
     """Yield the slot as another chord, and with its last beats so."""
-    yield offer_whole(slot, setting, chord, move, reason, leads=leads)
-    late = offer_late(slot, setting, chord, move, reason, leads=leads)
+    yield offer_whole(slot, setting, chord, move, reason, leads=leads, into=into)
+    late = offer_late(slot, setting, chord, move, reason, leads=leads, into=into)
     if isinstance(late, Variant):
         yield late
 

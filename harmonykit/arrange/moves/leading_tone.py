@@ -3,7 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import IN_A_ROW, already_parent, broken_edge, offer_late
+from harmonykit.arrange.moves.placing import (
+    IN_A_ROW,
+    already_parent,
+    broken_edge,
+    offer_late,
+    scale_into,
+)
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
@@ -42,7 +48,8 @@ class LeadingTone:
             return
         name = PASSING if _passes(chord, added) else LEADING
         reason = _reason(chord, added, target)
-        yield offer_late(slot, setting, added, name, reason, leads=True)
+        into = scale_into(added, target)
+        yield offer_late(slot, setting, added, name, reason, leads=True, into=into)
 
 
 @dataclass(frozen=True, slots=True)

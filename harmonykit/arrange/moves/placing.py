@@ -10,6 +10,7 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import parents
+from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import bar_length, beat_length
 
 FINAL = "not on the final chord"
@@ -101,7 +102,14 @@ def melody_clash(
 
 
 def offer_late(
-    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, *, leads: bool = False
+    slot: Slot,
+    setting: Setting,
+    chord: Chord,
+    move: str,
+    reason: str,
+    *,
+    leads: bool = False,
+    into: SixthDiminished | None = None,
 ) -> Variant | Refused:
     """Return a slot with its last beats given to a chord that leads on, or the rule against it.
 
@@ -115,6 +123,8 @@ def offer_late(
         As in ``Part``.
     leads : bool
         Whether the reason is to end with what each note does on its way.
+    into : SixthDiminished, optional
+        As in ``Part``.
     """
     last, beats = slot.pieces[-1], late_beats(slot.pieces[-1])
     rule = broken_timing(slot, beats, setting)
@@ -125,12 +135,19 @@ def offer_late(
         return Refused(clash)
     kept = [Part(slot.chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
     kept.append(Part(slot.chord, last.onset, last.beats - beats, last.bar))
-    late = Part(chord, start, beats, last.bar, move, reason, leads)
+    late = Part(chord, start, beats, last.bar, move, reason, leads, into=into)
     return Variant((*kept, late), needs_next=True)
 
 
 def offer_whole(
-    slot: Slot, setting: Setting, chord: Chord, move: str, reason: str, *, leads: bool = False
+    slot: Slot,
+    setting: Setting,
+    chord: Chord,
+    move: str,
+    reason: str,
+    *,
+    leads: bool = False,
+    into: SixthDiminished | None = None,
 ) -> Variant | Refused:
     """Return a slot given wholly to a chord that leads on in its place, or the rule against it.
 
@@ -143,8 +160,12 @@ def offer_whole(
         return Refused(rule)
     last = slot.pieces[-1]
     parts = (
-        Part(chord, p.onset, p.beats, p.bar, move, reason, leads and p is last) for p in slot.pieces
-    )
+        Part(
+            chord, p.onset, p.beats, p.bar, move, reason, leads and p is last,
+            into=into if p is last else None,
+        )
+        for p in slot.pieces
+    )  # fmt: skip
     return Variant(tuple(parts), keeps_first=False, needs_next=True)
 
 
@@ -159,6 +180,12 @@ def _broken_whole(slot: Slot, setting: Setting, chord: Chord) -> str:
     if before is not None and before.is_diminished_seventh and chord.is_diminished_seventh:
         return IN_A_ROW
     return "" if setting.lasts(slot.beats) else too_short(setting)
+
+
+def scale_into(added: Chord, target: Chord) -> SixthDiminished | None:
+    """Return the target's own scale of which a diminished seventh is the other half, if it is."""
+    scales = (scale for scale in scales_for(target) if scale.diminished.pcs == added.pcs)
+    return next(scales, None)
 
 
 def already_parent(chord: Chord, added: Chord) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harmonykit.arrange.moves.dominants import broken_resolution, is_called_dominant, offer_stand_in
-from harmonykit.arrange.moves.placing import ANOTHER_BASS, IN_A_ROW, broken_edge
+from harmonykit.arrange.moves.placing import ANOTHER_BASS, IN_A_ROW, broken_edge, scale_into
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
@@ -39,7 +39,8 @@ class RootlessDominant:
             yield Refused(rule)
             return
         reason = _reason(chord, added)
-        yield from offer_stand_in(slot, setting, added, self.name, reason, leads=False)
+        into = scale_into(added, target)
+        yield from offer_stand_in(slot, setting, added, self.name, reason, leads=False, into=into)
 
 
 def _in_place_of(chord: Chord, target: Chord) -> Chord:

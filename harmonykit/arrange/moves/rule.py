@@ -5,7 +5,7 @@ it, or with the rule that keeps it out.  Total length never changes, and the cho
 to is kept.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Protocol
@@ -34,10 +34,17 @@ class Part:
         One sentence without its full stop; the search, which knows the shapes, ends it.
     leads : bool
         Whether the reason is to end with what each note does on its way to the next chord.
-    steps : int
-        In a walk: scale steps from the first shape of the chain, down if negative.
     scale : SixthDiminished or None
-        The scale by whose steps the shape follows from the first of its chain.
+        In a walk the scale that the part belongs to: its chord or its diminished seventh.
+    ways : tuple of int
+        In a walk: whether the strings may go up (1), down (-1), or either way by its steps.
+    away : bool
+        Whether it is its scale's diminished seventh, not its chord.
+    into : SixthDiminished or None
+        The scale, that of the chord that follows, whose diminished seventh this is: it is left by
+        one of the three endings (``endings``).
+    slides : int
+        By how many frets every string goes on its way to what follows, where it slides.
     delayed : int or None
         The pitch class that the scale's next note above delays, while the others stay.
     """
@@ -49,9 +56,12 @@ class Part:
     move: str = ""
     reason: str = ""
     leads: bool = False
-    steps: int = 0
     scale: SixthDiminished | None = None
+    ways: tuple[int, ...] = ()
+    away: bool = False
+    into: SixthDiminished | None = None
     delayed: int | None = None
+    slides: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +76,8 @@ class Variant:
         The scale that makes a chain of the shapes: the string that moves does so by its steps.
     slots : int
         How many slots it covers, its own and those after it.
+    rested : bool
+        Whether a chord is held before it, since its own first one is short.
     keeps_first : bool
         Whether it starts with what the tune has, so that a chord before may lead to it.
     needs_next : bool
@@ -80,6 +92,41 @@ class Variant:
     needs_next: bool = False
     free: bool = False
     slots: int = 1
+    rested: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Web:
+    """Many ways to fill a slot that share their parts.
+
+    Parameters
+    ----------
+    parts : tuple of Part
+        Each after those that may come before it.
+    before : tuple of tuple of int
+        For each part the places of those that it may follow; none for one that starts the slot.
+    exits : tuple of int
+        The places of the parts that may end it; one with ``into`` leads to the next slot's written
+        chord, which must then be there.
+    rested : frozenset of int
+        The places of parts before which a chord is held, since they are short.
+    """
+
+    parts: tuple[Part, ...]
+    before: tuple[tuple[int, ...], ...]
+    exits: tuple[int, ...]
+    rested: frozenset[int] = frozenset()
+
+    def rows(self) -> Iterator[Variant]:
+        """Yield each way through it."""
+        ways: list[list[tuple[int, ...]]] = []
+        for place, before in enumerate(self.before):
+            ways.append([(*way, place) for one in before for way in ways[one]] or [(place,)])
+        for place in self.exits:
+            for way in ways[place]:
+                parts = tuple(self.parts[one] for one in way)
+                rested = way[0] in self.rested
+                yield Variant(parts, needs_next=parts[-1].into is not None, rested=rested)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +153,14 @@ class Setting:
         Whether a chord may lead from the end of one section into the next.
     bass_player : bool
         Whether somebody else sounds the roots, so that the shapes may leave them out.
+    moves : frozenset of str
+        The names of all moves that may be used at the place.
+    rests : frozenset of int
+        The bars, in playing order from 0, in which a phrase ends.
+    seconds : frozenset of int
+        The bars that are the second of a pair.
+    places : mapping of int to int
+        Where each bar stands in its phrase, from 0.
     """
 
     key: Key
@@ -114,10 +169,18 @@ class Setting:
     least_seconds: float = 0.5
     across_sections: bool = True
     bass_player: bool = False
+    moves: frozenset[str] = frozenset()
+    rests: frozenset[int] = frozenset()
+    seconds: frozenset[int] = frozenset()
+    places: Mapping[int, int] = field(default_factory=dict, hash=False)
 
     def lasts(self, beats: Fraction) -> bool:
         """Whether a number of quarters lasts as long as a chord must."""
         return float(beats) * 60.0 / self.tempo >= self.least_seconds - 1e-9
+
+
+Offered = Variant | Web | Refused
+"""What a move answers with."""
 
 
 class MoveRule(Protocol):
@@ -127,7 +190,7 @@ class MoveRule(Protocol):
     def name(self) -> str:
         """The name by which it is asked for."""
 
-    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Offered]:
         """Yield the variants of a slot, or the rule that keeps the move out."""
 
 

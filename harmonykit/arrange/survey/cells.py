@@ -16,11 +16,13 @@ from types import MappingProxyType
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import UNITS, Measures, measure
-from harmonykit.arrange.moves import MOVES, Variant
+from harmonykit.arrange.moves import MOVES, Refused
+from harmonykit.arrange.network import URGENT, is_free
 from harmonykit.arrange.playability import playability
-from harmonykit.arrange.search import Search, Wishes, reharmonise, search_space
+from harmonykit.arrange.search import Search, reharmonise, search_space
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.survey.sources import one_line
+from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import limits_at
@@ -144,12 +146,13 @@ def _cell(tune: Tune, key: Key, instrument: Instrument, level: int, moves: tuple
 
 def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, ...]) -> Row:
     limits = limits_at(level, instrument)
-    space = search_space(tune, instrument, moves, Wishes(limits=limits))
+    space = search_space(tune, instrument, moves, Wishes(limits=limits, density=FULL))
     best = space.arrangement(*space.network.cheapest(1)[0])
     plain = reharmonise(tune, instrument, (), k=1, limits=limits)[0]
     places, playable = _places(space, moves)
     of_best, of_plain = measure(best), measure(plain)
-    row: Row = {"cost": best.cost + space.network.weights.chance * len(places - playable)}
+    missed = URGENT * space.network.weights.chance * len(places - playable)
+    row: Row = {"cost": best.cost + missed}
     row |= {"places": len(places), "taken": _taken(places, best), "past": _past(best)}
     row |= {name: _rounded(getattr(of_best, name)) for name in _MEASURES}
     row[f"written_{PLAYABILITY}"] = _rounded(playability(tune, instrument, limits).number)
@@ -166,10 +169,12 @@ def _places(space: Search, moves: tuple[str, ...]) -> tuple[set[Slot], set[Slot]
         return places, playable
     for slot in slots_of(space.tune):
         offers = [offer for move in moves for offer in MOVES[move].offer(slot, setting)]
-        variants = [offer for offer in offers if isinstance(offer, Variant) and not offer.free]
+        variants = [
+            offer for offer in offers if not isinstance(offer, Refused) and not is_free(offer)
+        ]
         if variants:
             places.add(slot)
-        if any(network.book.rows(variant, slot) is not None for variant in variants):
+        if any(network.rows(variant, [slot]) is not None for variant in variants):
             playable.add(slot)
     return places, playable
 

@@ -31,6 +31,10 @@ class _WithMoves(click.Command):
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write N to FILE.musicxml or FILE.mid."
 )
+@click.option("--offers", is_flag=True, help="Compare a few that differ in kind.")
+@click.option(
+    "--at", default="", metavar="BAR[.CHORD]", help="List what could stand there in arrangement N."
+)
 def compare(
     tune: str,
     instrument: str,
@@ -41,6 +45,8 @@ def compare(
     block_chords: bool,
     take: int | None,
     out: Path | None,
+    offers: bool,
+    at: str,
 ) -> None:
     """Compare arrangements of TUNE, a path or the name of a shipped tune.
 
@@ -48,6 +54,9 @@ def compare(
     the tune as written, the best arrangement with each move alone, and the best with all moves in
     each style.  The table measures voice leading, travel of the hand, stretch, shapes to learn,
     changes in a bar and added clashes.
+
+    With --offers there are fewer: plain, two strings, sparse, walking, rich, low on the neck and,
+    where there is a melody, chord melody; each only where it differs from those before it.
 
     "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
     bar, the Pareto front, the distances of the chords, and each arrangement on a map of them.
@@ -61,9 +70,12 @@ def compare(
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
       harmonykit compare heron_landing --take 3 --out heron.musicxml
       harmonykit compare ropewalk_blues --block-chords
+      harmonykit compare heron_landing --offers --take 3 --at 8
     """
     if out is not None and take is None:
         raise click.UsageError("--out writes what --take names: --take 3 --out FILE.musicxml")
+    if at and take is None:
+        raise click.UsageError("--at asks of what --take names: --take 3 --at 8")
     from harmonykit.paths import find_data
 
     path = find_data("tunes", tune)
@@ -78,8 +90,9 @@ def compare(
     if out is not None:
         check_way_file(out)
     read = read_tune(path, number=number)
-    found = compare_tune(read, as_instrument(instrument), block_chords=block_chords)
-    way = "" if take is None else found.told_of(take)
+    neck = as_instrument(instrument)
+    found = compare_tune(read, neck, block_chords=block_chords, by_kind=offers)
+    way = "" if take is None else found.told_of(take, at)
     click.echo(found.text)
     if way:
         click.echo("\n" + way)

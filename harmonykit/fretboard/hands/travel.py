@@ -27,6 +27,8 @@ from harmonykit.fretboard.strings.instrument import Instrument
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    Stances = tuple[NDArray[Any], NDArray[Any]]
+
 _Place = tuple[float, float]
 
 
@@ -69,22 +71,23 @@ def travel_mm(a: Voicing, b: Voicing, limits: Limits | None = None) -> float:
     return way_mm(_stance_of(a, limits), _stance_of(b, limits))
 
 
-def travel_matrix(
-    a: Sequence[Voicing], b: Sequence[Voicing], limits: Limits | None = None
-) -> NDArray[Any]:
+def travel_between(a: Stances, b: Stances) -> NDArray[Any]:
     """Return ``travel_mm`` from each shape of ``a`` (rows) to each of ``b`` (columns).
+
+    Parameters
+    ----------
+    a, b : stances
+        As ``stances`` returns them, of shapes on one instrument.
 
     Examples
     --------
     >>> shapes = [Voicing.parse(t, Instrument.named("ukulele")) for t in ("2323", "3434", "0000")]
-    >>> travel_matrix(shapes, shapes[:2]).round(1).tolist()
+    >>> travel_between(stances(shapes), stances(shapes[:2])).round(1).tolist()
     [[0.0, 18.5], [18.5, 0.0], [20.2, 39.2]]
     """
     import numpy as np
 
-    check_one_neck((*a, *b))
-    places, stands = _stances(a, limits)
-    goals, goes = _stances(b, limits)
+    (places, stands), (goals, goes) = a, b
     rides = np.abs(places[:, None] - goals[None, :])
     gaps = stands[:, None] - goes[None, :]
     ways = np.hypot(gaps[..., 0], gaps[..., 1])
@@ -156,11 +159,18 @@ def not_held(shape: Voicing) -> HarmonyError:
     )
 
 
-def _stances(shapes: Sequence[Voicing], limits: Limits | None) -> tuple[NDArray[Any], NDArray[Any]]:
+def stances(shapes: Sequence[Voicing], limits: Limits | None = None) -> Stances:
+    """Return where the hand stands in each of many shapes, and where each finger does.
+
+    Returns
+    -------
+    array (shapes,), array (shapes, 4, 2)
+        In mm; ``nan`` for a finger that does not press.
+    """
     import numpy as np
 
-    stances = [_stance_of(shape, limits) for shape in shapes]
+    found = [_stance_of(shape, limits) for shape in shapes]
     nowhere = (math.nan, math.nan)
-    fingers = [[tips.get(finger, nowhere) for finger in FINGERS] for _, tips in stances]
-    hands = np.array([place for place, _ in stances], dtype=float)
+    fingers = [[tips.get(finger, nowhere) for finger in FINGERS] for _, tips in found]
+    hands = np.array([place for place, _ in found], dtype=float)
     return hands, np.array(fingers, dtype=float).reshape(len(shapes), len(FINGERS), 2)

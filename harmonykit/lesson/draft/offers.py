@@ -8,9 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.moves import Setting, Variant, move_named
+from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
+from harmonykit.arrange.wishes import FULL
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.levels import LEAST_SECONDS
@@ -97,7 +98,7 @@ def _may_apply(tune: Tune, move: str, hand: int) -> bool:
     setting = Setting(tune.key, tune.melody, pace, least, across_sections=True)
     rule = move_named(move)
     return any(
-        isinstance(one, Variant) for slot in slots_of(tune) for one in rule.offer(slot, setting)
+        not isinstance(one, Refused) for slot in slots_of(tune) for one in rule.offer(slot, setting)
     )
 
 
@@ -111,4 +112,5 @@ def _arranged(tune: Tune, instrument: Instrument, moves: tuple[str, ...], hand: 
         tempo=tempo_at(tune, hand),
         least_seconds=LEAST_SECONDS[hand - 1],
         prefer=moves[0] if len(moves) == 1 else "",
+        density=FULL,
     )[0]

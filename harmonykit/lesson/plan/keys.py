@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from harmonykit.arrange.demands import STYLES
+from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.fretboard.hands.limits import BARRES, REACHES
 from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, LessonError

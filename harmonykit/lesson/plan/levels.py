@@ -8,8 +8,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from harmonykit.arrange.demands import PREFERS, style_named
 from harmonykit.arrange.moves import move_named
+from harmonykit.arrange.styles import STYLES, style_named
 from harmonykit.draw.base.glyphs import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import check_line
@@ -232,7 +232,7 @@ class LevelReader:
 
 def _preferred(cares: str, moves: tuple[str, ...]) -> str:
     """Return the move that a style prefers, if it may be used."""
-    return move if (move := PREFERS.get(cares, "")) in moves else ""
+    return move if (move := STYLES[cares].prefer) in moves else ""
 
 
 def _moves(value: Any) -> tuple[str, ...]:

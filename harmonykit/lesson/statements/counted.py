@@ -51,6 +51,9 @@ def half_step_below(arrangement: Arrangement, level: int) -> Proved:
     if len(pairs) == 1:
         only = f"The only chord added at level {level}"
         return f"{only} {'has' if found else 'does not have'} its root {where}", _COUNTED
+    if found == len(pairs) > 1:
+        every = f"All {counted_word(found)} chords added at level {level} have their root"
+        return f"{every} {where}", _COUNTED
     stand = "has its root" if found < 2 else "have their root"
     of = f"Of the {counted_word(len(pairs))} chords added at level {level}"
     said = f"{of}, {_how_many(found)} {stand}"

@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import count
 from pathlib import Path
 
-from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.score import part_musicxml, to_musicxml
+from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
 from harmonykit.files.beside import write_beside

@@ -9,8 +9,9 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import PREFERS, STYLES, Demands
+from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import MOVES, USUAL
+from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import BARRES, LEVELS, Limits
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -111,8 +112,8 @@ class ReharmoniseState:
 
 
 _ASKED = (
-    "text", "number", "moves", "weights", "prefer", "instrument", "limits", "tempo", "best",
-    "locked", "changes_a_bar", "no_clashes", "bass_player",
+    "text", "number", "moves", "style", "weights", "prefer", "instrument", "limits", "tempo",
+    "best", "locked", "changes_a_bar", "no_clashes", "bass_player",
 )  # fmt: skip
 _NUMBERS = {
     "max_fret": (0, 36, "a fret from 0 to 36"),
@@ -163,13 +164,13 @@ def _with_style(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     name = str(value)
     if name == OWN_STYLE:
         return replace(state, style=name)
-    prefer = PREFERS.get(name, NO_ONE)
+    prefer = STYLES[name].prefer
     moves = tuple(each for each in MOVES if each in state.moves or each == prefer)
-    return replace(state, style=name, weights=STYLES[name], prefer=prefer, moves=moves)
+    return replace(state, style=name, weights=STYLES[name].weights, prefer=prefer, moves=moves)
 
 
 def _weighted(state: ReharmoniseState, weights: Weights) -> ReharmoniseState:
-    named = next((name for name, style in STYLES.items() if style == weights), OWN_STYLE)
+    named = next((name for name, style in STYLES.items() if style.weights == weights), OWN_STYLE)
     return replace(state, weights=weights, style=named)
 
 

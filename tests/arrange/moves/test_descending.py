@@ -43,5 +43,6 @@ def test_it_is_never_called_a_dominant() -> None:
         Instrument.named("ukulele"),
         ["descending passing diminished"],
         1,
+        prefer="descending passing diminished",
     )
     assert "dominant" not in best.added[0].reason and "♭9" not in best.added[0].reason

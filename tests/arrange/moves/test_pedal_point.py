@@ -46,6 +46,8 @@ def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
 
 
 def test_on_a_guitar_the_bass_is_the_lowest_note() -> None:
-    (way,) = reharmonise(tune_of("| C/G | G7 |"), Instrument.named("guitar"), [MOVE], 1)
+    (way,) = reharmonise(
+        tune_of("| C/G | G7 |"), Instrument.named("guitar"), [MOVE], 1, prefer=MOVE
+    )
     (step,) = way.added
     assert step.voicing is not None and step.voicing.lowest % 12 == 7

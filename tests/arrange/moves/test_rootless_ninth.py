@@ -53,8 +53,8 @@ def test_alone_it_is_heard_as_another_chord_and_says_so() -> None:
         (False, "alone it is heard as Dm6 or Bm7♭5"),
         (True, "over the bass player's G it is G9"),
     ):
-        (way,) = reharmonise(tune, UKULELE, [MOVE], 1, bass_player=bass)
+        (way,) = reharmonise(tune, UKULELE, [MOVE], 1, bass_player=bass, prefer=MOVE)
         assert said in way.steps[0].reason
         assert "the ninth A replaces G; B, D and F stay" in way.steps[0].reason
-    (written,) = reharmonise(tune_of("| G9 | C6 |"), UKULELE, [MOVE], 1)
+    (written,) = reharmonise(tune_of("| G9 | C6 |"), UKULELE, [MOVE], 1, prefer=MOVE)
     assert "G is left out" in written.steps[0].reason

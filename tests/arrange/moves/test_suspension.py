@@ -69,7 +69,7 @@ def check_fall(ways: object) -> int:
 @pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
 def test_it_falls_on_its_string_while_the_others_stay(instrument: Instrument) -> None:
     tune = tune_of("| C6 | Dm7 | G7 | Fm6 | Bm7b5 | C6 |")
-    assert check_fall(reharmonise(tune, instrument, [MOVE], 3, prefer=MOVE)) > 5
+    assert check_fall(reharmonise(tune, instrument, [MOVE], 3, prefer=MOVE)) > 4
 
 
 @given(tunes(bars=4))

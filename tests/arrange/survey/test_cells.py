@@ -58,9 +58,10 @@ def test_two_bars_counted_by_hand() -> None:
     up 1 and 2; two frets change, then four.  All three are in the first position.
     Dm7 reaches from the wire of fret 1 to that of fret 3 of 381 mm.  One of four notes for a
     quarter of eight quarters of four notes is not in C major; half a bar at 120 lasts a second.
-    As written 67 60 64 69 goes to 69 62 65 72, eight semitones at one change.
+    As written 67 60 64 69 goes to 69 62 65 72, eight semitones at one change.  The bar of silence
+    before it changes nothing but that places later in a phrase are wanted more.
     """
-    found = row(tune_of("| C6 | Dm7 |"))
+    found = row(tune_of("| N.C. | C6 | Dm7 |"))
     assert {name: found[name] for name in ("title", "written", "key", "instrument", "level")} == {
         "title": "Bollard Exercise",
         "written": "C major",
@@ -69,10 +70,10 @@ def test_two_bars_counted_by_hand() -> None:
         "level": 1,
     }
     counted = {
-        "bars": 2, "places": 1, "taken": 1, "past": 0, "semitones": 8, "greatest_movement": 6,
+        "bars": 3, "places": 1, "taken": 1, "past": 0, "semitones": 8, "greatest_movement": 6,
         "mean_movement": 4.0, "top_line": 3, "strings": 6, "travel_frets": 0,
         "widest_mm": round(381 * (2 ** (-1 / 12) - 2 ** (-3 / 12)), 4), "shapes": 3,
-        "highest_fret": 3, "added": 1, "changes": 2, "changes_a_bar": 1.0,
+        "highest_fret": 3, "added": 1, "changes": 2, "changes_a_bar": 0.6667,
         "least_seconds": 1.0, "outside": round(100 * 2 * 2 / (8 * 4), 4), "added_clashes": 0,
         "dominants": 0, "resolved": 0, "written_mean_movement": 8.0, "written_shapes": 2,
         "written_highest_fret": 3, "written_past": 0, "error": "",
@@ -89,20 +90,21 @@ def test_a_place_that_is_missed_for_want_of_shapes_costs_as_one_that_is_not_take
     three = Instrument.parse("G4 C4 E4", scale_mm=381, frets=2)
     missed = row(tune_of("| C | Dm |"), three)
     assert (missed["places"], missed["taken"]) == (1, 0)
-    assert missed["cost"] == missed["written_cost"] + Weights().chance
+    assert missed["cost"] == missed["written_cost"] + 4 * Weights().chance
 
 
 def test_a_row_is_what_the_search_finds() -> None:
     tune = read_tune(find_data("tunes", "slack_water_waltz"))
     for found in cells(tune, GUITAR, 2, (0, 5), USUAL):
         moved = tune if found["key"] == "F major" else tune.transpose("-P4")
-        best = reharmonise(moved, GUITAR, k=1, limits=limits_at(2, GUITAR))[0]
+        limits = limits_at(2, GUITAR)
+        best = reharmonise(moved, GUITAR, k=1, limits=limits, density="full")[0]
         measured = measure(best)
         assert {name: found[name] for name in UNITS} == {
             name: pytest.approx(getattr(measured, name), abs=1e-4) for name in UNITS
         }
         missed = found["places"] - found["taken"]
-        assert 0 <= found["cost"] - best.cost <= missed * Weights().chance
+        assert 0 <= found["cost"] - best.cost <= missed * 4 * Weights().chance
 
 
 def test_a_key_higher_on_strings_tuned_higher_is_the_same_work() -> None:

@@ -23,7 +23,7 @@ UKULELE = Instrument.named("ukulele")
 
 
 def arranged(tune: Tune) -> Arrangement:
-    return reharmonise(tune, UKULELE, k=1)[0]
+    return reharmonise(tune, UKULELE, k=1, density="full")[0]
 
 
 def bars(drawing: Drawing) -> list[list[str]]:

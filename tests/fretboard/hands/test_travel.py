@@ -12,7 +12,14 @@ from hypothesis import strategies as st
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.limits import limits_at
-from harmonykit.fretboard.hands.travel import Stance, stance, travel_matrix, travel_mm, way_mm
+from harmonykit.fretboard.hands.travel import (
+    Stance,
+    stance,
+    stances,
+    travel_between,
+    travel_mm,
+    way_mm,
+)
 from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -56,8 +63,8 @@ def test_from_open_strings_the_hand_comes_from_first_position() -> None:
 
 def test_the_matrix_is_the_travel_of_each_pair() -> None:
     one_by_one = [[travel_mm(a, b) for b in SHAPES[:9]] for a in SHAPES]
-    np.testing.assert_allclose(travel_matrix(SHAPES, SHAPES[:9]), one_by_one)
-    assert travel_matrix(SHAPES[:2], ()).shape == (2, 0)
+    np.testing.assert_allclose(travel_between(stances(SHAPES), stances(SHAPES[:9])), one_by_one)
+    assert travel_between(stances(SHAPES[:2]), stances(())).shape == (2, 0)
 
 
 def test_no_hand_travels_to_a_shape_it_cannot_hold_or_to_another_neck() -> None:
@@ -66,7 +73,7 @@ def test_no_hand_travels_to_a_shape_it_cannot_hold_or_to_another_neck() -> None:
     with pytest.raises(HarmonyError, match="different instruments"):
         travel_mm(shape("0000"), shape("x32010"))
     with pytest.raises(HarmonyError, match="3-2-1-1 has no fingering"):
-        travel_matrix([shape("3211")], [shape("0000")], limits_at(1, UKULELE))
+        stances([shape("3211"), shape("0000")], limits_at(1, UKULELE))
 
 
 def test_a_stance_is_where_the_fingers_are() -> None:

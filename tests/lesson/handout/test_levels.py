@@ -54,7 +54,7 @@ def test_each_reason_is_given_once_in_the_handout(pages: list[dict[str, Any]]) -
     reasons = [(one["names"], one["text"]) for page in pages for one in page["reasons"]]
     assert len(set(reasons)) == len(reasons) > 0
     assert [page["earlier"] for page in pages[:4]] == [""] * 4
-    assert pages[4]["earlier"] == "The other added chords are explained at levels 2 and 4."
+    assert pages[4]["earlier"] == "The other added chords are explained at level 4."
 
 
 def test_every_chord_put_in_is_explained(pages: list[dict[str, Any]]) -> None:

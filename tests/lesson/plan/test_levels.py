@@ -80,11 +80,11 @@ def test_a_preset_is_what_the_search_cares_for(lesson_path: Path, preset: str, m
     assert asked.cost != usual.cost
 
 
-def test_a_preset_for_climbing_prefers_the_climb_where_it_may_be_used(lesson_path: Path) -> None:
+def test_a_style_prefers_no_move_and_a_level_may(lesson_path: Path) -> None:
     climb = 'moves = ["ascending walk", "leading-tone diminished"]'
-    assert level_with(lesson_path, climb, 'preset = "walking"').prefer == "ascending walk"
-    assert level_with(lesson_path, MOVES, 'preset = "walking"').prefer == ""
-    assert level_with(lesson_path, climb, 'preset = "smooth"').prefer == ""
+    walking = level_with(lesson_path, climb, 'preset = "walking"')
+    assert (walking.style, walking.prefer) == ("walking", "")
+    assert level_with(lesson_path, MOVES, 'preset = "smooth"').prefer == ""
     own = level_with(lesson_path, climb, 'preset = "walking"', 'prefer = "leading-tone diminished"')
     assert own.prefer == "leading-tone diminished"
 

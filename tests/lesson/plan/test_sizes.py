@@ -100,8 +100,8 @@ def test_the_largest_lesson_that_is_accepted_is_built_in_a_gibibyte(
     tmp_path: Path, bars: int, tempi: tuple[int, ...]
 ) -> None:
     path = write_large(tmp_path, bars, tempi)
-    # Within a twentieth of what is accepted.
-    assert 0.95 < chords_of(path) / MOST_CHORDS <= 1
+    # Within a tenth of what is accepted.
+    assert 0.9 < chords_of(path) / MOST_CHORDS <= 1
     assert peak_of(path) < GIB
     assert {"handout.pdf", "level-1-level-1.wav"} <= {
         file.name for file in (tmp_path / "out").iterdir()

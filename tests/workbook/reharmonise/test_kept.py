@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import STYLES
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
 from harmonykit.workbook.reharmonise.state import OPTIONS, OWN_STYLE, ReharmoniseState

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from harmonykit.arrange.demands import PREFERS, STYLES
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -45,10 +45,10 @@ def test_a_preferred_move_is_one_that_may_be_used() -> None:
 @pytest.mark.parametrize("name", STYLES)
 def test_a_style_sets_the_weights_and_weights_tell_their_style(name: str) -> None:
     state = after_set(replace(BLANK, moves=()), "style", name)
-    assert state.weights == STYLES[name] and state.prefer == PREFERS.get(name, "")
+    assert state.weights == STYLES[name].weights and state.prefer == STYLES[name].prefer
     dearer = after_set(state, "weight-travel", "77")
     assert (dearer.style, dearer.weights.travel) == (OWN_STYLE, 77)
-    again = after_set(dearer, "weight-travel", str(STYLES[name].travel))
+    again = after_set(dearer, "weight-travel", str(STYLES[name].weights.travel))
     assert again.style == name
 
 

@@ -1,0 +1,303 @@
+"""A handful of arrangements that differ in kind, and the steps of density of one.
+
+Each offer has a name and a sentence.  One is left out where a quarter of its bars or more do not
+differ, by chord, shape or top line, from an offer before it: nothing is shown to fill a place.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.idioms.rule import IDIOM_MOVES
+from harmonykit.arrange.moves import USUAL
+from harmonykit.arrange.on_top import melody_on_top
+from harmonykit.arrange.phrasing import phrasing
+from harmonykit.arrange.search import balance, search_space
+from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.wishes import Chosen, Wishes
+from harmonykit.errors import HarmonyError, need_one_of
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.files import TuneLike, as_tune
+from harmonykit.tune.tune import Tune
+
+PLAIN, MELODY, TWO_STRINGS = "plain", "chord melody", "two strings"
+ALL_IDIOMS = "idioms"
+STEPS = (0, 2, 4, 8)
+"""Added chords in eight bars at each step of density; then all."""
+
+_QUARTER = 4
+_EIGHT = 8
+
+_ABOUT = {
+    PLAIN: "The tune as written, each chord in a shape near the one before.",
+    TWO_STRINGS: "Third and seventh alone, on two strings: the line that leads the harmony.",
+    MELODY: "The melody on top, chords under it where it rests on a note.",
+}
+_STYLED = ("sparse", "walking", "rich", "low on the neck")
+OFFERS = (PLAIN, TWO_STRINGS, *_STYLED, MELODY)
+"""The names of the arrangements that are offered, where a tune and an instrument have them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """An arrangement that is offered.
+
+    Parameters
+    ----------
+    name : str
+        Of ``OFFERS``.
+    about : str
+        What it is, in a sentence.
+    arrangement : Arrangement
+    """
+
+    name: str
+    about: str
+    arrangement: Arrangement
+
+    def __str__(self) -> str:
+        added = len(self.arrangement.added)
+        return f"{self.name}: {self.about} {added} chord{'' if added == 1 else 's'} added."
+
+
+def moves_of(style: str) -> tuple[str, ...]:
+    """Return the moves and idioms that a style's arrangement may use.
+
+    Examples
+    --------
+    >>> moves_of("usual")
+    ('leading-tone diminished', 'rootless dominant', 'ascending walk')
+    """
+    named = STYLES[style].moves or USUAL
+    idioms = [move.name for move in IDIOM_MOVES.values()] if ALL_IDIOMS in named else []
+    return tuple(dict.fromkeys([*(move for move in named if move != ALL_IDIOMS), *idioms]))
+
+
+def offers(
+    tune: TuneLike,
+    instrument: InstrumentLike,
+    names: Iterable[str] = OFFERS,
+    *,
+    limits: Limits | None = None,
+    bass_player: bool = False,
+    progress: Callable[[int, int], None] | None = None,
+) -> tuple[Offer, ...]:
+    """Return arrangements of a tune that differ in kind, the plainest first.
+
+    Parameters
+    ----------
+    tune : Tune, str or Path
+        A tune, the name of one that ships, a file, or its chords.
+    instrument : Instrument or str
+    names : iterable of str
+        Which to look for; all where not given.
+    limits : Limits, optional
+        What the hand may do; a wide hand where not given.
+    bass_player : bool
+        Whether somebody else sounds the roots.
+    progress : callable, optional
+        Told how many are done, and of how many; an exception raised in it ends the work.
+
+    Returns
+    -------
+    tuple of Offer
+        Without those that the tune or the instrument does not have, or that come out as another.
+
+    Raises
+    ------
+    HarmonyError
+        If a name is unknown, or a chord has no shape on the instrument.
+
+    Examples
+    --------
+    >>> [offer.name for offer in hk.arrange.offers("slack_water_waltz", "ukulele")][:2]
+    ['plain', 'two strings']
+    """
+    tune, neck = as_tune(tune), as_instrument(instrument)
+    asked = [need_one_of(name, "offer", OFFERS) for name in names]
+    kept: list[Offer] = []
+    for done, name in enumerate(asked, 1):
+        found = _offer(name, tune, neck, Wishes(limits=limits, bass_player=bass_player))
+        if found is not None and all(_differs(found, other) for other in kept):
+            kept.append(found)
+        if progress is not None:
+            progress(done, len(asked))
+    return tuple(kept)
+
+
+def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Offer | None:
+    if name == MELODY:
+        if not tune.melody:
+            return None
+        top = melody_on_top(tune, instrument, limits=wishes.limits, name=name)
+        return Offer(name, _ABOUT[name], top.arrangement)
+    if name == TWO_STRINGS and len(instrument.strings) <= 2:
+        return None
+    style = name if name in STYLES else "usual"
+    texture = TWO_STRINGS if name == TWO_STRINGS else ""
+    asked = Wishes(
+        limits=wishes.limits, bass_player=wishes.bass_player, style=style, texture=texture
+    )
+    space = search_space(tune, instrument, moves_of(style) if name in STYLES else (), asked)
+    balance(space, len(space.moves))
+    ways = space.network.cheapest(1)
+    if not ways:
+        return None
+    cost, way = ways[0]
+    found = space.arrangement(cost, way, name)
+    if name in STYLES and STYLES[name].moves and not found.added:
+        return None
+    return Offer(name, _ABOUT.get(name, STYLES[style].about), found)
+
+
+def _differs(offer: Offer, other: Offer) -> bool:
+    """Whether a quarter of the bars or more differ by chord, shape or highest pitch."""
+    bars = [*zip(offer.arrangement.bars(), other.arrangement.bars(), strict=True)]
+    changed = sum(_heard(one) != _heard(two) for one, two in bars)
+    return _QUARTER * changed >= len(bars)
+
+
+def _heard(steps: Sequence[Step]) -> list[tuple[object, ...]]:
+    return [(step.onset, step.chord, step.voicing and step.voicing.frets) for step in steps]
+
+
+def densities(way: Arrangement, most: Iterable[int] = STEPS) -> tuple[Arrangement, ...]:
+    """Return an arrangement with few of its added chords, with more, and with all.
+
+    Each holds the chords of the one before; of a place with an idiom all its chords.  Those toward
+    the end of a phrase come first.
+
+    Parameters
+    ----------
+    way : Arrangement
+    most : iterable of int
+        How many added chords there are in eight bars at most, at each step; then all.
+
+    Returns
+    -------
+    tuple of Arrangement
+        As many as differ, the plainest first.
+
+    Raises
+    ------
+    HarmonyError
+        If the arrangement is not one of a search.
+
+    Examples
+    --------
+    >>> (best,) = hk.reharmonise("heron_landing", "ukulele", k=1, style="walking")
+    >>> counts = [len(way.added) for way in hk.arrange.densities(best)]
+    >>> counts == sorted(counts), counts[0], counts[-1] == len(best.added)
+    (True, 0, True)
+    """
+    slots = slots_of(way.tune)
+    groups, places = [*_groups(way, slots)], phrasing(way.tune)[2]
+    found: list[Arrangement] = []
+    for count in sorted(set(most)):
+        kept = {place for group in _chosen(groups, slots, places, count) for place in group}
+        found.append(with_places(way, kept))
+    found.append(way)
+    return _distinct(found)
+
+
+def _distinct(ways: Sequence[Arrangement]) -> tuple[Arrangement, ...]:
+    kept: list[Arrangement] = []
+    for way in ways:
+        if not kept or len(way.added) > len(kept[-1].added):
+            kept.append(way)
+    return tuple(kept)
+
+
+def with_places(way: Arrangement, places: Iterable[int]) -> Arrangement:
+    """Return an arrangement with what it adds in some slots, and the tune's own in the others.
+
+    Parameters
+    ----------
+    way : Arrangement
+    places : iterable of int
+        The indices of slots.
+
+    Raises
+    ------
+    HarmonyError
+        If what it adds there is not what its moves offer.
+    """
+    slots, kept = slots_of(way.tune), set(places)
+    chosen = {
+        place: standing(way, slot) if place in kept else _written(slot)
+        for place, slot in enumerate(slots)
+    }
+    return resolved(way, chosen)
+
+
+def resolved(way: Arrangement, chosen: Mapping[int, Chosen]) -> Arrangement:
+    """Return an arrangement found anew with the same moves and wishes, some slots given.
+
+    Raises
+    ------
+    HarmonyError
+        If what is given is not what the moves offer there.
+    """
+    asked = replace(way.asked, chosen=chosen)
+    space = search_space(way.tune, way.instrument, way.moves, asked)
+    ways = space.network.cheapest(1)
+    if not ways:
+        raise HarmonyError(
+            "what is given for a place is not what the moves offer there",
+            rule="a place is given as the tune writes it, or as an arrangement by these moves",
+        )
+    cost, found = ways[0]
+    return space.arrangement(cost, found, way.name)
+
+
+def standing(way: Arrangement, slot: Slot) -> Chosen:
+    """Return what an arrangement plays in a slot."""
+    return tuple(
+        (step.chord, step.onset, step.beats)
+        for step in way.steps
+        if slot.onset <= step.onset < slot.end
+    )
+
+
+def _written(slot: Slot) -> Chosen:
+    return tuple((slot.chord, piece.onset, piece.beats) for piece in slot.pieces)
+
+
+def _groups(way: Arrangement, slots: Sequence[Slot]) -> Iterator[tuple[int, ...]]:
+    """Yield the slots with added chords, those that one idiom covers together."""
+    last: list[int] = []
+    name = ""
+    for place, slot in enumerate(slots):
+        steps = [s for s in way.steps if slot.onset <= s.onset < slot.end]
+        moves = {step.move for step in steps if step.move}
+        spans = len(moves) == 1 and moves <= _IDIOMS and steps[0].move == name
+        if last and not spans:
+            yield tuple(last)
+            last = []
+        if moves:
+            last.append(place)
+            name = steps[-1].move
+    if last:
+        yield tuple(last)
+
+
+_IDIOMS = frozenset(move.name for move in IDIOM_MOVES.values())
+
+
+def _chosen(
+    groups: Sequence[tuple[int, ...]], slots: Sequence[Slot], places: Mapping[int, int], most: int
+) -> Iterator[tuple[int, ...]]:
+    """Yield the groups that stand where so many may be added in eight bars."""
+    by_stretch: dict[int, list[tuple[int, ...]]] = defaultdict(list)
+    for group in groups:
+        by_stretch[slots[group[0]].bar // _EIGHT].append(group)
+    for stretch in by_stretch.values():
+        # Toward the end of a phrase first, and of equals the later one.
+        order = sorted(stretch, key=lambda g: (-places.get(slots[g[-1]].bar, 0), -g[0]))
+        yield from order[:most]

@@ -1,0 +1,171 @@
+"""What a player would say of the search: lines, endings, texture, harmony, what is left alone.
+
+The tunes are invented; what is expected is common practice, no source, and written by hand.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from small_tunes import EAGER, tune_of, tunes
+
+from harmonykit.arrange.contour import CONTOURS, line_of
+from harmonykit.arrange.endings import ABOVE, BELOW, RESOLVED, ending_of
+from harmonykit.arrange.line_figures import line
+from harmonykit.arrange.measures import measure
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.offers import moves_of
+from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.unusual import row_bits
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import Key
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.tune import Tune
+
+UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
+TURNAROUND = (
+    "| C6 | Am7 | Dm7 | G7 | C6 | Am7 | Dm7 | G7 | C6 | C7 | F6 | Fm6 | C6 | G7 | C6 | C6 |"
+)
+BLUES = "| F7 | Bb7 | F7 | F7 | Bb7 | Bb7 | F7 | D7 | Gm7 | C7 | F7 | C7 |"
+REAL = [TURNAROUND, BLUES, "| Am | Dm7 | E7 | Am | F6 | C6 | E7 | Am |"]
+
+
+# The three endings -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "target", "ending"),
+    [
+        # B diminished seventh to C, by hand: A flat D F B; to A E G C, G C E A, G C E C.
+        ("1212", "2433", "C6", BELOW),
+        ("1212", "0000", "C6", ABOVE),
+        ("1212", "0003", "C", RESOLVED),
+        # C sharp diminished seventh to D minor seventh: B flat E G C sharp to C F A D.
+        ("3434", "5555", "Dm7", BELOW),
+        # The leading tone would leap.
+        ("1212", "5433", "C", ""),
+    ],
+)
+def test_endings_on_the_neck(before: str, after: str, target: str, ending: str) -> None:
+    chord = Chord.parse(target)
+    tonic = {"Dm7": "F"}.get(target, "C")
+    shapes = (Voicing.parse(digits, UKULELE) for digits in (before, after))
+    leading = (chord.root.pitch_class - 1) % 12
+    assert ending_of(*shapes, SixthDiminished(tonic, "major"), leading) == ending
+
+
+def test_a_walk_enters_the_next_chord_up_the_neck() -> None:
+    """C6 at the nut, by B diminished seventh and C sharp diminished seventh to fret 5."""
+    (way,) = reharmonise(tune_of(TURNAROUND), UKULELE, moves_of("walking"), 1, style="walking")
+    played = [step.voicing.digits for step in way.steps[:5] if step.voicing]
+    assert played == ["0-0-0-0", "1-2-1-2", "2-4-3-3", "3-4-3-4", "5-5-5-5"]
+
+
+@pytest.mark.parametrize("changes", REAL)
+@pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
+def test_walking_keeps_the_figures_of_the_line(changes: str, instrument: Instrument) -> None:
+    (way,) = reharmonise(tune_of(changes), instrument, moves_of("walking"), 1, style="walking")
+    found = line(way)
+    assert way.added
+    assert found.longest_run <= 6 and found.against_wording == 0 and found.drops <= 1
+    assert measure(way).rests == 100
+
+
+@given(tune=tunes(bars=6, melodies=False))
+@settings(max_examples=40)
+def test_no_string_goes_against_the_wording_of_its_walk(tune: Tune) -> None:
+    (way,) = reharmonise(tune, UKULELE, moves_of("walking"), 1, weights=EAGER, least_seconds=0.2)
+    assert line(way).against_wording == 0
+
+
+# Harmony ---------------------------------------------------------------------------------------
+
+
+def test_a_blues_keeps_its_sevenths_at_rest() -> None:
+    """I7 and IV7 sound in every bar that has them, whatever else is allowed."""
+    (way,) = reharmonise(tune_of(BLUES, key="F"), UKULELE, moves_of("rich"), 1, style="rich")
+    for bar in (0, 1, 2, 3, 4, 5, 6, 10):
+        steps = way.bars()[bar]
+        assert any(step.chord == step.written for step in steps), bar
+
+
+def test_no_move_has_more_than_a_third_of_many() -> None:
+    """With all moves allowed none is used all the time."""
+    (way,) = reharmonise(tune_of(TURNAROUND), UKULELE, tuple(MOVES), 1, style="rich")
+    names = [step.move for step in way.added]
+    assert len(names) > 3
+    assert max(names.count(name) for name in names) <= max(3, len(names) / 3 + 1)
+
+
+def test_unusual_changes_are_dear() -> None:
+    key = Key.parse("C")
+
+    def bits(changes: str) -> float:
+        return row_bits(
+            tuple((Chord.parse(c), n, True) for n, c in enumerate(changes.split())), key, "jazz"
+        )
+
+    assert bits("Dm7 G7 Cmaj7") < bits("Dm7 Db7 Cmaj7") < bits("Dm7 B7 Cmaj7")
+
+
+def test_the_usual_adds_toward_cadences_and_leaves_most_bars_alone() -> None:
+    (way,) = reharmonise(tune_of(TURNAROUND), UKULELE, k=1)
+    bars = {step.bar % 4 for step in way.added}
+    assert 0 not in bars and 0 < len(way.added) <= 8
+
+
+def test_no_clash_is_added_by_default() -> None:
+    """A melody of long notes that most substitutes would rub."""
+    melody = "| C5:4 | C5:4 | D5:4 | D5:4 | C5:4 | C5:4 | A4:4 | G4:4 |"
+    tune = tune_of("| C6 | A7 | Dm7 | G7 | C6 | A7 | Dm7 G7 | C6 |", melody=melody)
+    for style in ("usual", "walking", "rich", "sparse"):
+        (way,) = reharmonise(tune, UKULELE, moves_of(style), 1, style=style)
+        assert measure(way).added_clashes == 0
+
+
+# Wanted contours -------------------------------------------------------------------------------
+
+
+def test_contours_rise_and_fall_as_their_names_say() -> None:
+    places = [n / 8 for n in range(8)]
+    rise, fall = ([CONTOURS[name](place) for place in places] for name in ("rise", "fall"))
+    assert rise == sorted(rise) and fall == sorted(fall, reverse=True)
+    arch = [CONTOURS["arch"](place) for place in places]
+    assert 0 < arch.index(max(arch)) < 7 and all(0 <= height <= 1 for height in arch)
+
+
+def test_a_line_is_wanted_phrase_by_phrase() -> None:
+    tune = tune_of("| C | F | G7 | C | F | C | G7 | C |")
+    found = line_of(tune, UKULELE, (3, 7), ("rise", "fall"), span=8)
+    assert [found.wanted(Fraction(n)) for n in (0, 8, 16, 24)] == [69, 73, 77, 73]
+    assert found.off(Fraction(8), np.array([73, 70])).tolist() == [0, 3]
+
+
+# Hands and textures ----------------------------------------------------------------------------
+
+
+def test_a_guitars_plain_shapes_are_those_of_a_first_book() -> None:
+    """Open C6, Am7, Dm7 and G7: common practice, no source."""
+    (way,) = reharmonise(tune_of("| C6 | Am7 | Dm7 | G7 |"), GUITAR, (), 1)
+    digits = [step.voicing.digits for step in way.steps if step.voicing]
+    assert digits == ["x-3-2-2-1-0", "x-0-2-0-1-0", "x-x-0-2-1-1", "3-2-0-0-0-1"]
+
+
+@pytest.mark.parametrize("texture", ["shells", "drop 2", "two strings"])
+def test_a_texture_stays(texture: str) -> None:
+    (way,) = reharmonise(tune_of("| Dm7 | G7 | Cmaj7 | Cmaj7 |"), GUITAR, (), 1, texture=texture)
+    counts = {len(step.voicing.sounding) for step in way.steps if step.voicing}
+    assert len(counts) == 1
+
+
+def test_guide_tones_go_by_step_over_falling_fifths_in_shells() -> None:
+    """Seventh to third: C to B, F to E (common practice, no source)."""
+    tune = tune_of("| Dm7 | G7 | Cmaj7 | Fmaj7 | Bm7b5 | E7 | Am7 | Am7 |")
+    (way,) = reharmonise(tune, GUITAR, (), 1, texture="shells")
+    found = line(way)
+    assert found.guide_tones == found.falling_fifths > 4
