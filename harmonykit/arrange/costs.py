@@ -90,6 +90,8 @@ class Weights:
         A bit by which an added chord makes the skeleton more unusual (``evidence.harmony``).
     texture : int
         A change of texture, on instruments of many strings.
+    wish : int
+        What an added chord is worth: taken off what it costs.
     """
 
     semitone: int = 10
@@ -111,6 +113,7 @@ class Weights:
     whole: int = 250
     harmony: int = 20
     texture: int = 60
+    wish: int = 0
 
     def __repr__(self) -> str:
         return as_typed(self)

@@ -214,7 +214,7 @@ class Network:
         layers: dict[int, Layer] = {}
         price = self._chance(slot) if missed else 0
         for place, (part, shapes) in enumerate(zip(web.parts, rows, strict=True)):
-            cost = self.weights.change if part.move else 0
+            cost = self._put_in if part.move else 0
             if web.before[place]:
                 before = tuple(layers[one] for one in web.before[place] if one in layers)
                 if not before:
@@ -238,6 +238,11 @@ class Network:
         if place in web.rested and not _rests(end):
             return False
         return _may_come(last, first, slot, needs_next=end.needs_next)
+
+    @property
+    def _put_in(self) -> int:
+        """What an added chord costs, less what it is worth."""
+        return self.weights.change - self.weights.wish
 
     def _chance(self, slot: Slot) -> int:
         """Return what a chance not taken costs in the last bar of a slot."""
@@ -298,7 +303,7 @@ class Network:
         for index, (part, shapes) in enumerate(zip(variant.parts, rows, strict=True)):
             chained = index > 0 and variant.scale is not None
             if part.move and not variant.free:
-                price += self.weights.change
+                price += self._put_in
             slot = _slot_at(slots, part)
             before = (self._layer(part, slot, shapes, before, price, chained=chained),)
             price = 0

@@ -85,7 +85,7 @@ def slot_cost(tune: Tune, each: Chosen, weights: Weights, prefer: str) -> int:
     chance = 4 * weights.chance if prefer else weights.chance * percent // 100
     put = 0 if variant.free else sum(bool(part.move) for part in variant.parts)
     first, moves = variant.parts[0].chord, {part.move for part in variant.parts if part.move}
-    total = (chance if each.missed else 0) + weights.change * put
+    total = (chance if each.missed else 0) + (weights.change - weights.wish) * put
     seventh = first is not None and first.semitones == (0, 3, 6, 9)
     total += weights.whole if seventh and first != slot.chord else 0
     if not moves <= ORNAMENTS:
@@ -312,7 +312,7 @@ def check(
 few = st.integers(0, 9)
 small_weights = st.builds(
     Weights, few, few, few, few, few, few, few, st.sampled_from((0, 3, 40, 700)), *[few] * 7,
-    contour=st.just(0), whole=few, harmony=few, texture=few,
+    contour=st.just(0), whole=few, harmony=few, texture=few, wish=few,
 )  # fmt: skip
 pools: st.SearchStrategy[tuple[str, ...]] = st.sampled_from(
     [
