@@ -1,7 +1,7 @@
 """Print the figures of the models, each with its standard error: ``evaluate.py FOLDER``.
 
-Every number is told of what was left out of the fit: a progression or a group of them, a song with
-its twins.  The data stand in a folder that is never committed.
+Every number is told of what was left out of the fit: a progression or a group of them, a song or a
+tune with its twins.  The data stand in a folder that is never committed.  It takes some minutes.
 """
 
 from __future__ import annotations
@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import evaluate_arrangements
 import evaluate_harmony
+import evaluate_melodies
 import fit_playability
 import fit_shapes
 from collection import folder_given
@@ -18,6 +20,8 @@ PARTS: tuple[Callable[[Path], Iterator[str]], ...] = (
     fit_shapes.evaluate,
     fit_playability.evaluate,
     evaluate_harmony.figures,
+    evaluate_melodies.figures,
+    evaluate_arrangements.figures,
 )
 
 if __name__ == "__main__":

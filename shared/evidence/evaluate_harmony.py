@@ -22,7 +22,7 @@ from harmonykit.evidence.keys import MINOR
 from harmonykit.evidence.kinds import JAZZ, KINDS, PLAIN
 
 _SEEDS = 5
-_FOLDS = 5
+FOLDS = 5
 _BACK_OFF = 5.0
 _CHANCE = 1 / (12 * len(KINDS[JAZZ]))
 
@@ -80,8 +80,10 @@ def _calibration(runs: Sequence[np.ndarray], right: np.ndarray) -> Iterator[str]
     hits = np.concatenate([run.argmax(1) == right for run in runs])
     for low, high in ((0, 0.5), (0.5, 0.8), (0.8, 0.95), (0.95, 1.01)):
         where = (best >= low) & (best < high)
-        said, true, count = best[where].mean(), hits[where].mean(), where.sum() // len(runs)
-        yield f"    said {said:.0%}, right {true:.0%} ({count} tunes)"
+        said, count = best[where].mean(), where.sum() // len(runs)
+        true = 100 * hits[where]
+        error = true.std() / math.sqrt(max(count, 1))
+        yield f"    said {said:.0%}, right {true.mean():.0f} ± {error:.0f} % ({count} tunes)"
 
 
 def _is_blues(piece: Piece) -> bool:
@@ -132,18 +134,18 @@ def _pairs(piece: Piece, tonic: int) -> Iterator[object]:
 def harmony_figures(pieces: Sequence[Piece], style: str) -> Iterator[str]:
     """Yield the bits of a change by the judge and by the model, and the share never heard."""
     groups = twins(pieces)
-    fold = folds(groups, _FOLDS, 0)
+    fold = folds(groups, FOLDS, 0)
     yield f"changes, {style}: {sum(len(piece.row) - 1 for piece in pieces):,} of {len(pieces)}"
     judged, told = [np.zeros(len(pieces)) for _ in range(2)]
     unheard = np.zeros(len(pieces))
-    for number in range(_FOLDS):
+    for number in range(FOLDS):
         rest = [piece for piece, n in zip(pieces, fold, strict=True) if n != number]
-        judge, model, chains = _judge(rest), harmony(rest, style), count_chains(rest)
+        told_by, model, chains = judge(rest), harmony(rest, style), count_chains(rest)
         for n in map(int, np.flatnonzero(fold == number)):
             piece = pieces[n]
             if piece.key is None:
                 raise ValueError(f"{piece.name} has no key")
-            judged[n] = sum(judge(piece))
+            judged[n] = sum(told_by(piece))
             told[n] = sum(model.bits(piece.row, piece.key))
             pairs = zip(piece.row, piece.row[1:], strict=False)
             unheard[n] = sum(chain_name(pair) not in chains for pair in pairs)
@@ -155,7 +157,8 @@ def harmony_figures(pieces: Sequence[Piece], style: str) -> Iterator[str]:
     yield f"  pairs heard in fewer than three other tunes: {_ratio(100 * unheard, counts)} %"
 
 
-def _judge(pieces: Iterable[Piece]) -> Callable[[Piece], Iterator[float]]:
+def judge(pieces: Iterable[Piece]) -> Callable[[Piece], Iterator[float]]:
+    """Return the fixed judge, counted in some pieces: bits of each change of a piece."""
     pairs: dict[str, Counter[object]] = defaultdict(Counter)
     every: Counter[object] = Counter()
     for piece in pieces:
