@@ -11,6 +11,7 @@ import io
 import re
 import tokenize
 from collections.abc import Iterator
+from functools import cache
 from itertools import groupby
 from pathlib import Path
 
@@ -32,8 +33,13 @@ CITATION = re.compile(
 _WORDED = frozenset(("ABC", "MusicXML"))
 
 
-def words_of(source: str) -> Iterator[str]:
-    """Yield the comments of a file, those on following lines joined, and its docstrings."""
+@cache
+def words_of(source: str) -> tuple[str, ...]:
+    """Return the comments of a file, those on following lines joined, and its docstrings."""
+    return tuple(_words_of(source))
+
+
+def _words_of(source: str) -> Iterator[str]:
     tokens = [
         (token.start[0], token.string.lstrip("# "))
         for token in tokenize.generate_tokens(io.StringIO(source).readline)
@@ -59,11 +65,12 @@ def citations(text: str) -> Iterator[str]:
             yield found[0]
 
 
-def listed() -> set[str]:
+@cache
+def listed() -> frozenset[str]:
     """Return the keys of the list: what stands in bold under "Citations"."""
     text = (TESTS / "data" / "README.md").read_text(encoding="utf-8")
     part = text.partition("## Citations")[2].partition("\n## ")[0]
-    return set(re.findall(r"\*\*(.+?)\*\*", part))
+    return frozenset(re.findall(r"\*\*(.+?)\*\*", part))
 
 
 def unlisted(source: str) -> list[str]:

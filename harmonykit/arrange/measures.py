@@ -201,15 +201,15 @@ class _Played:
 
 def _surprise(arrangement: Arrangement) -> Surprise:
     """Return how surprising what is played is, counted in the style of the tune as written."""
-    tune = arrangement.tune
+    tune, playing = arrangement.tune, arrangement.tune.playing
     changes = tuple(
-        Change(_structural(step), step.onset, step.beats, tune.playing[step.bar].bar.number)
+        Change(_structural(step), step.onset, step.beats, playing[step.bar].bar.number)
         for step in arrangement.steps
     )
     style = style_of([change.chord.semitones for change in tune.changes if change.chord])
     if not any(change.chord for change in changes):
-        return Surprise((), len(tune.playing), style)
-    return surprise(_Played(changes, tune.playing), tune.key, style)
+        return Surprise((), len(playing), style)
+    return surprise(_Played(changes, playing), tune.key, style)
 
 
 def _structural(step: Step) -> Chord | None:

@@ -199,9 +199,10 @@ def table_of_added(way: Arrangement) -> str:
     """Return the added chords of an arrangement as an HTML table; nothing where none is added."""
     if not way.added:
         return ""
+    playing = way.tune.playing
     rows = [
         (
-            str(way.tune.playing[step.bar].bar.number),
+            str(playing[step.bar].bar.number),
             step.chord.unicode if step.chord else "",
             step.voicing.digits if step.voicing else "",
             step.move,

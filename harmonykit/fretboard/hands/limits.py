@@ -6,6 +6,7 @@ Settings, never law: common practice, no source.  Lengths are in millimetres.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from types import MappingProxyType
 
 from harmonykit.errors import (
@@ -89,11 +90,7 @@ class Limits:
         -------
         Limits
         """
-        return replace(
-            self,
-            stretch_mm=round(self.stretch_mm * _SMALL_HAND, 6),
-            reach_mm=round(self.reach_mm * _SMALL_HAND, 6),
-        )
+        return _of_a_small_hand(self)
 
     def with_reach(self, name: str) -> Limits:
         """Return the limits with the reach of a small, usual or wide hand.
@@ -125,6 +122,16 @@ class Limits:
 
     def __repr__(self) -> str:
         return as_typed(self)
+
+
+@lru_cache(maxsize=64)
+def _of_a_small_hand(limits: Limits) -> Limits:
+    """Return the limits of a small hand; every shape that is rated asks for those of its levels."""
+    return replace(
+        limits,
+        stretch_mm=round(limits.stretch_mm * _SMALL_HAND, 6),
+        reach_mm=round(limits.reach_mm * _SMALL_HAND, 6),
+    )
 
 
 def _levels(top_frets: tuple[int, int, int]) -> tuple[Limits, Limits, Limits]:

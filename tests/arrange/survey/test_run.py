@@ -30,7 +30,7 @@ from harmonykit.score.musicxml_out import write_musicxml
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 TUNES = 6
 # The tonics of most surveys here, and as the command has them.
-TONICS, KEYS = [0, 5, 9], "C,F,A"
+TONICS, KEYS = [0, 9], "C,A"
 
 
 @pytest.fixture(scope="module")
@@ -217,7 +217,7 @@ def test_what_progress_raises_ends_it(tunes: Path, tmp_path: Path) -> None:
             raise InterruptedError
 
     with pytest.raises(InterruptedError):
-        survey([tunes], tmp_path / "s", [UKULELE], levels=[1], progress=stop)
+        survey([tunes], tmp_path / "s", [UKULELE], levels=[1], tonics=[0], progress=stop)
     assert len(parts(tmp_path / "s")) == 3
 
 
