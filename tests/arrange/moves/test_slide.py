@@ -37,7 +37,7 @@ def test_every_string_goes_one_fret_and_none_is_open(name: str) -> None:
     [
         ("| C6 | Bdim7 |", "two diminished sevenths do not follow each other, except in a walk"),
         ("| C6 / / Dm7 |", "the chord that follows is on a heavier beat"),
-        ("| C6 | C6 |", "where a chord repeats, only a common-tone diminished or a walk is added"),
+        ("| C6 | C6 | F6 |", "where a chord repeats, only a common-tone diminished or a walk is added"),
     ],
 )
 def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
@@ -45,6 +45,6 @@ def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
 
 
 def test_not_under_a_note_that_rubs() -> None:
-    """Over E flat m7 and C sharp m7 an A and a D rub: E flat m7 has A flat, C sharp m7 C sharp."""
+    """A lies a semitone above the G sharp of C sharp m7, and above no tone of E flat m7."""
     held = insertions(MOVE, tune_of("| C6 | Dm7 |", melody="| r:3 A4:1 | |"))
-    assert held == [[("C#m7", 3, 1)]] or held == []
+    assert held == [[("Ebm7", 3, 1)]]
