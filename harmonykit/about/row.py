@@ -8,7 +8,7 @@ from harmonykit.errors import HarmonyError, Place, need_several
 from harmonykit.theory.chord import read_symbol
 from harmonykit.theory.given import ChordLike, as_chord, read_word
 from harmonykit.theory.key import Key
-from harmonykit.tune.analysis.key_finding import Lasting, find_keys, likely_keys
+from harmonykit.tune.analysis.key_finding import Lasting, find_keys, likely_keys, need_chords
 from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.changes import read_changes
 from harmonykit.tune.tune import Section, Tune
@@ -56,6 +56,7 @@ def _found_key(lasting: Sequence[Lasting]) -> tuple[Key, tuple[Key, ...]]:
 
 def _read(text: str) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
     """Return the bars of a text with bar lines, or a bar for each chord typed in a row."""
+    need_chords(text)
 
     def place(index: int) -> Place:
         return Place("progression", 1, index + 1, text)

@@ -2,10 +2,11 @@
 
 The rules are common practice, no source but those named.  A scale of seven notes spells the tones
 as the chord does; only a major third with a minor seventh, or with a diminished fifth, is matched
-by sound alone, since the ♯5 of C7♯5 is the ♭13 of the altered scale.  A plain fifth gives way to a
-♯9 or a ♭13.  A 13 over a major third is taken as it is played, without its eleventh (Wikipedia,
-"Thirteenth"), which is then a note to avoid.  An eight-note bebop scale adds a passing note to a
-parent scale; it goes with chords of that parent alone.
+by sound alone, since the ♯5 of C7♯5 is the ♭13 of the altered scale, and so is that of C+ over
+scales with a minor seventh.  A plain fifth gives way to a ♯9 or a ♭13.  A 13 over a major third is
+taken as it is played, without its eleventh (Wikipedia, "Thirteenth"), which is then a note to
+avoid.  An eight-note bebop scale adds a passing note to a parent scale; it goes with chords of that
+parent alone.
 """
 
 from dataclasses import dataclass, replace
@@ -18,6 +19,7 @@ from harmonykit.theory.told import Told
 
 _SEVEN = 7
 _FIFTH = Degree(5)
+_AUGMENTED = {0, 4, 8}
 # Of a bebop scale: its parent, and what a chord must hold, in semitones above the root.
 _MADE_FOR = {
     "bebop dominant": ("mixolydian", {10}),
@@ -51,7 +53,8 @@ def chord_scales(chord: Chord) -> tuple[ChordScale, ...]:
     """Return the scales on a chord's root that hold it, each with the notes to avoid.
 
     They are in the table's order, but a ♯9 puts the altered scale first, and an altered fifth with
-    plain ninths the whole-tone scale.  Scales without the chord's plain fifth come last.
+    plain ninths the whole-tone scale, as an augmented triad does.  Scales without the chord's plain
+    fifth come last.
 
     Examples
     --------
@@ -102,6 +105,8 @@ def _heard(chord: Chord) -> set[int]:
 
 def _usual(chord: Chord) -> str:
     heard = _heard(chord)
+    if heard == _AUGMENTED:
+        return "whole tone"
     if not {4, 10} <= heard:
         return ""
     if 3 in heard:
@@ -128,6 +133,8 @@ def _fits(scale: Scale, chord: Chord) -> bool:
         parent, core = _MADE_FOR[scale.name]
         return core <= heard and chord.pcs <= Scale(chord.root, parent).pcs
     by_sound = 4 in heard and bool({6, 10} & heard)
+    if heard == _AUGMENTED:
+        by_sound = (chord.root.pitch_class + 10) % 12 in scale.pcs
     names = {note.name for note in chord.tones}
     spelled = names <= {note.name for note in scale.notes}
     return len(scale.degrees) != _SEVEN or by_sound or spelled

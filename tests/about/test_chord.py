@@ -397,3 +397,11 @@ def test_a_thirteenth_is_played_without_its_eleventh(
 @pytest.mark.parametrize("symbol", ["Cm13", "C13#11", "C13sus4", "C11", "C9"])
 def test_other_chords_are_played_whole(symbol: str) -> None:
     assert chord(symbol).not_played == ()
+
+
+def test_an_augmented_triad_is_matched_by_sound() -> None:
+    # Common practice, no source: whole tone first; G sharp is A flat in mixolydian flat six.
+    for root in ("C", "E", "Ab"):
+        names = [one.scale.name for one in chord(f"{root}+").scales]
+        assert names[0] == "whole tone"
+        assert {"lydian augmented", "mixolydian flat six", "altered", "augmented"} <= set(names)

@@ -187,3 +187,8 @@ def test_what_was_doubted_is_told_in_full() -> None:
     told = " ".join(str(found).split())
     assert len(found.doubts) == 2
     assert all(f"Doubt: {doubt}" in told for doubt in found.doubts)
+
+
+def test_the_name_of_a_tune_is_told_from_chords() -> None:
+    with pytest.raises(HarmonyError, match="the name of a tune"):
+        progression("heron_landing")

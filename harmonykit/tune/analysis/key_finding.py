@@ -183,18 +183,29 @@ def hear(chord: Chord, style: str, bar: int = 0, *, strong: bool = True) -> Hear
     return Heard(bar, strong, chord.root.pitch_class, kind_of(chord.semitones, style))
 
 
+def need_chords(changes: str) -> None:
+    """Refuse the name of a tune where chords are read.
+
+    Raises
+    ------
+    TuneError
+        If the text is the name of a tune that ships.
+    """
+    if (name := changes.strip()) in shipped("tunes"):
+        raise TuneError(
+            f"{name!r} is the name of a tune, not its chords",
+            rule="a tune is read first",
+            mend=f'read_tune("{name}")',
+        )
+
+
 def place_chords(changes: Changes) -> tuple[list[Placed], int]:
     """Return each chord, its bar as played from 0, whether it opens it, and the count of bars."""
     if isinstance(changes, str):
         try:
             return _of_text(changes)
         except HarmonyError as error:
-            if changes.strip() in shipped("tunes"):
-                raise TuneError(
-                    f"{changes.strip()!r} is the name of a tune, not its chords",
-                    rule="a tune is read first",
-                    mend=f'read_tune("{changes.strip()}")',
-                ) from None
+            need_chords(changes)
             if not any(map(_is_word, changes.replace("|", " ").split())):
                 raise
             rule, mend = "chords alone are read here, no words", "Tune.parse(text), a tune of them"
