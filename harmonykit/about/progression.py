@@ -251,7 +251,7 @@ class Progression:
         there = as_key(key)
         if there.mode != self.key.mode:
             raise HarmonyError(
-                f"{there} is not in the mode of {self.key}",
+                f"{there} is not a {self.key.mode} key, as {self.key} is",
                 rule="a transposition keeps major or minor",
                 mend=f'"{there.tonic.name} {self.key.mode}"',
             )
