@@ -215,3 +215,16 @@ def test_a_title_of_two_lines_pushes_all_down_by_one() -> None:
     assert " ".join(text.text for text in heads) == long and len(heads) == 2
     assert two.height - one.height == pytest.approx(7)
     assert uprights(two)[0].box.top - uprights(one)[0].box.top == pytest.approx(7)
+
+
+def test_words_of_two_lines_below_the_title_push_the_bars_down_by_one() -> None:
+    long = "C major, 4/4, " + "played first as written and then with all the chords " * 4
+    one, two = (Chart("Row", below, tuple(plain(4))) for below in ("C major", long.strip()))
+    small = [
+        text for text in sheet_of(two).all(Text) if text.size == spot(sheet_of(one), "C major").size
+    ]
+    lines = [text.baseline for text in small if text.text in long]
+    assert len(lines) > 1
+    # Each line of them takes 5 mm, as the first does.
+    assert chart_height(two) - chart_height(one) == pytest.approx(5 * (len(lines) - 1))
+    assert [b - a for a, b in pairwise(lines)] == pytest.approx([5] * (len(lines) - 1))

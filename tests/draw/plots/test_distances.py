@@ -182,3 +182,15 @@ def test_the_key_has_a_column_of_each_kind_before_its_words() -> None:
         assert column.width == pytest.approx(0.4)
     assert said[0].box.right + 4 < columns[1].box.left
     assert ink(columns[0]).left - 1 < 1
+
+
+def test_one_semitone_alone_takes_the_whole_height() -> None:
+    """A C E flat F sharp becomes A C D F sharp: one string falls by one fret."""
+    tune = tune_of("| Adim7 | D7 |")
+    steps = (step("Adim7", "2323", 0, 4, 0, "Adim7"), step("D7", "2223", 4, 4, 1, "D7"))
+    way = Arrangement(tune, UKULELE, steps, 0, 120, name="near")
+    assert bar_distances(way) == (0, 1)
+    parts = draw_distances([way]).sheet.all(Path, within="arrangement-1")
+    (ground,) = [p for p in parts if p.box.height == 0]
+    (column,) = [p for p in parts if p.fill]
+    assert ground.box.top - ink(column).top == pytest.approx(17)
