@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -433,12 +434,9 @@ class Network:
 
     def edges(self, before: Shapes, after: Shapes, hurry: int = 4) -> Costs:
         """Return the costs of all changes between two rows, wherever they stand."""
-        key = ("edges", id(before), id(after))
-        if key not in self._changes:
-            self._changes[key] = change_costs(before, after, self.weights)
-            self._changes[*key, "travel"] = travel_rounded(before, after)
-        travel = self._changes[*key, "travel"]
-        return self._changes[key] + self.weights.travel * travel * hurry // 4
+        edges, travel = _pair(before, after, self.weights)
+        found: Costs = edges + self.weights.travel * travel * hurry // 4
+        return found
 
     def _linked(
         self, edges: Costs, parent: Layer, layer: Layer, before: Shapes, after: Shapes
@@ -464,6 +462,12 @@ class Network:
         price[parallel] = self.weights.parallel if _is_cadence(layer) else 0
         price[ends] = 0
         return edges + price
+
+
+@lru_cache(maxsize=4096)
+def _pair(before: Shapes, after: Shapes, weights: Weights) -> tuple[Costs, Costs]:
+    """Return what changes between two rows cost, and their travel; once for all searches."""
+    return change_costs(before, after, weights), travel_rounded(before, after)
 
 
 def size_of(row: Row) -> int:

@@ -255,7 +255,7 @@ def reharmonise(
 SHARE, MANY = 0.3, 5
 """Of what more than so many moves add, at most this share is by one of them."""
 
-_ROUNDS, _DEARER = 8, 25
+_ROUNDS, _DEARER = 4, 50
 
 
 def balance(space: Search, moves: int) -> None:

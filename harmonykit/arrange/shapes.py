@@ -46,8 +46,7 @@ class ShapeBook:
         self.texture = texture
         self.hand = travelling_hand(limits, instrument)
         self.notes: list[str] = []
-        self._chords: dict[Chord, Shapes] = {}
-        self._walks: dict[Chord, Shapes] = {}
+        self._past: set[Chord] = set()
         self._lates: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
 
     def rows(self, parts: Sequence[Part], slot: Slot) -> list[Row] | None:
@@ -70,27 +69,15 @@ class ShapeBook:
             return None
         many = len(self.instrument.strings) > _FULL
         if many and not self.texture and (part.scale is not None or part.into is not None):
-            return self._walking(chord)
-        if chord not in self._chords:
-            self._chords[chord] = self._priced(self._shapes_of(chord), chord)
-        if not part.move and not len(self._chords[chord]):
-            self._chords[chord] = self._priced(self._past_limits(chord, slot), chord)
-        return self._chords[chord]
+            return self._priced(chord, _WALKING)
+        found = self._priced(chord, self.texture)
+        if not part.move and not len(found):
+            self._past_limits(chord, slot)
+            return _row_of(chord, self.instrument, Limits(), self.weights, "")
+        return found
 
-    def _shapes_of(self, chord: Chord) -> tuple[Voicing, ...]:
-        """Return the shapes of a chord in the texture, where it has some."""
-        found: tuple[Voicing, ...] = ()
-        if self.texture:
-            found = texture_shapes(chord, self.instrument, self.texture, self.limits)
-        return found or playable(chord, self.instrument, self.limits)
-
-    def _walking(self, chord: Chord) -> Row:
-        """Return the shapes of a chord of a walk on many strings, whatever note is the lowest."""
-        if chord not in self._walks:
-            found = playable(chord, self.instrument, self.limits)
-            more = four_voices(chord, self.instrument, self.limits)
-            self._walks[chord] = self._priced(tuple(dict.fromkeys((*found, *more))), chord)
-        return self._walks[chord]
+    def _priced(self, chord: Chord, texture: str) -> Shapes:
+        return _row_of(chord, self.instrument, self.limits, self.weights, texture)
 
     def late(self, variant: Variant) -> list[Row] | None:
         """Return the shapes of a chord whose one note comes late, and of that chord.
@@ -108,29 +95,49 @@ class ShapeBook:
             rows = zip(*pairs, strict=True)
             chords = variant.parts[0].chord, home
             found_rows = zip(rows, chords, strict=True) if pairs else ()
-            self._lates[key] = tuple(self._priced(row, chord) for row, chord in found_rows)
+            self._lates[key] = tuple(
+                Shapes(row, self.weights, self.hand, chord) for row, chord in found_rows
+            )
         if not self._lates[key]:
             return None
         first, then = self._lates[key]
         return [first, *[then] * (len(variant.parts) - 1)]
 
-    def _past_limits(self, chord: Chord, slot: Slot) -> tuple[Voicing, ...]:
-        """Return the shapes of a wide hand where the limits leave none, and say so."""
-        voicings = playable(chord, self.instrument, Limits())
-        if not voicings:
+    def _past_limits(self, chord: Chord, slot: Slot) -> None:
+        """Say where the limits leave a chord no shape; refuse it where a wide hand has none."""
+        if not playable(chord, self.instrument, Limits()):
             raise HarmonyError(
                 f"bar {slot.pieces[0].number}: {chord.symbol} has no shape on "
                 f"{self.instrument.name} that a hand can hold",
                 rule=f"strings {self.instrument.tuning}, frets 0 to {Limits().max_fret}",
                 mend="a simpler chord in the tune, or another instrument",
             )
-        self.notes.append(
-            f"{chord.unicode} has no shape within these limits; the one shown goes past them."
-        )
-        return voicings
+        if chord not in self._past:
+            self._past.add(chord)
+            self.notes.append(
+                f"{chord.unicode} has no shape within these limits; the one shown goes past them."
+            )
 
-    def _priced(self, voicings: tuple[Voicing, ...], chord: Chord | None) -> Shapes:
-        return Shapes(voicings, self.weights, self.hand, chord)
+
+_WALKING = "walking"
+
+
+@lru_cache(maxsize=1024)
+def _row_of(
+    chord: Chord, instrument: Instrument, limits: Limits, weights: Weights, texture: str
+) -> Shapes:
+    """Return the shapes of a chord in a texture, where it has some, or any; once for all searches.
+
+    In a walk on many strings any note may be the lowest.
+    """
+    found: tuple[Voicing, ...] = ()
+    if texture == _WALKING:
+        more = four_voices(chord, instrument, limits)
+        found = tuple(dict.fromkeys((*playable(chord, instrument, limits), *more)))
+    elif texture:
+        found = texture_shapes(chord, instrument, texture, limits)
+    found = found or playable(chord, instrument, limits)
+    return Shapes(found, weights, travelling_hand(limits, instrument), chord)
 
 
 @lru_cache(maxsize=2048)
