@@ -113,7 +113,10 @@ def search_space(
         *phrasing(tune),
     )
     hand = as_limits(wishes.limits, Limits())
-    prices = wishes.weights or style.weights
+    urgent = bool(wishes.prefer) or wishes.density == FULL
+    # Where a move is asked for wherever it fits, its own rule about the melody is enough.
+    own_prices = replace(style.weights, clash=0) if urgent else style.weights
+    prices = wishes.weights or own_prices
     asked = wishes.demands or Demands()
     _check_demands(asked, tune, instrument)
     line = line_of(tune, instrument, sorted(setting.rests), style.contours, style.span)
@@ -126,7 +129,7 @@ def search_space(
         style.places,
         partial(extra_bits, tune, counted_style(tune)),
     )
-    network.urgent = bool(wishes.prefer) or wishes.density == FULL
+    network.urgent = urgent
     refusals: list[Refusal] = []
     slots = slots_of(tune)
     heeds = () if network.urgent or not rules else style.heeds
@@ -255,7 +258,7 @@ def reharmonise(
 SHARE, MANY = 0.3, 5
 """Of what more than so many moves add, at most this share is by one of them."""
 
-_ROUNDS, _DEARER = 4, 50
+_ROUNDS, _DEARER = 5, 40
 
 
 def balance(space: Search, moves: int) -> None:
@@ -271,14 +274,14 @@ def balance(space: Search, moves: int) -> None:
         How many may be used.
     """
     network = space.network
-    for _ in range(_ROUNDS if moves > MANY else 0):
+    for number in range(1, 1 + (_ROUNDS if moves > MANY else 0)):
         ways = network.cheapest(1)
         added = [choice.part for choice in ways[0][1] if choice.part.move] if ways else []
         counts = Counter(part.move for part in added)
         most = max(2.0, SHARE * len(added))
         over = [move for move, count in counts.items() if count > most]
         for move in over:
-            network.dear[move] = network.dear.get(move, 0) + _DEARER
+            network.dear[move] = network.dear.get(move, 0) + number * _DEARER
         if not over:
             return
 
