@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from harmonykit.public import offered
 
 if TYPE_CHECKING:
-    from harmonykit.arrange.alternatives import Alternative, alternatives
     from harmonykit.arrange.arrangement import Refusal, Step
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
@@ -20,8 +19,9 @@ if TYPE_CHECKING:
     from harmonykit.arrange.measures import ABOUT as MEASURES
     from harmonykit.arrange.measures import Measures, measure
     from harmonykit.arrange.moves import MOVES
-    from harmonykit.arrange.offers import OFFERS, Offer, densities, offers
+    from harmonykit.arrange.offering import OFFERS, Offer, densities, offers
     from harmonykit.arrange.on_top import OnTop, melody_on_top
+    from harmonykit.arrange.places import Alternative, alternatives
     from harmonykit.arrange.score import lead_sheet, to_musicxml
     from harmonykit.arrange.styles import STYLES, Style
     from harmonykit.arrange.together import Rub, rubs_between

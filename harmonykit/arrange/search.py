@@ -23,7 +23,7 @@ from harmonykit.arrange.arrangement import (
     delayed_step,
     leading_reason,
 )
-from harmonykit.arrange.contour import line_of
+from harmonykit.arrange.contour import CONTOURS, line_of
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.idioms.rule import IdiomMove
@@ -117,9 +117,12 @@ def search_space(
     # Where a move is asked for wherever it fits, its own rule about the melody is enough.
     own_prices = replace(style.weights, clash=0) if urgent else style.weights
     prices = wishes.weights or own_prices
+    contours = wishes.contours or style.contours
+    if wishes.contours:
+        prices = replace(prices, contour=prices.contour or CONTOUR)
     asked = wishes.demands or Demands()
     _check_demands(asked, tune, instrument)
-    line = line_of(tune, instrument, sorted(setting.rests), style.contours, style.span)
+    line = line_of(tune, instrument, sorted(setting.rests), contours, style.span)
     network = Network(
         ShapeBook(instrument, hand, prices, wishes.texture or style.texture),
         prices,
@@ -170,6 +173,7 @@ def reharmonise(
     style: str = USUAL_STYLE,
     density: str = USUAL_DENSITY,
     texture: str = "",
+    contours: tuple[str, ...] = (),
     name: str = "",
     progress: Callable[[int, int], None] | None = None,
 ) -> tuple[Arrangement, ...]:
@@ -210,6 +214,9 @@ def reharmonise(
     texture : str
         Which shapes are taken, as ``hk.fretboard.texture_shapes`` has them: ``"shells"``,
         ``"two strings"``, ``"drop 2"``; any where empty.
+    contours : tuple of str
+        Where the highest pitch is wanted, by turns, one a phrase: ``"rise"``, ``"fall"``,
+        ``"arch"``, ``"valley"``; the style's own where not given.
     name : str
         What the arrangements are called.
     progress : callable, optional
@@ -246,6 +253,7 @@ def reharmonise(
         style=style,
         density=need_one_of(density, "density", DENSITIES),
         texture=texture and need_one_of(texture, "texture", ROW_TEXTURES),
+        contours=tuple(need_one_of(each, "contour", CONTOURS) for each in contours),
     )
     space = search_space(tune, instrument, moves, wishes)
     balance(space, len(space.moves))
@@ -254,6 +262,9 @@ def reharmonise(
         raise nothing_fits(demands)
     return tuple(space.arrangement(cost, way, name) for cost, way in ways)
 
+
+CONTOUR = 30
+"""What a semitone off a contour costs that was asked for, where the weights have no price."""
 
 SHARE, MANY = 0.3, 5
 """Of what more than so many moves add, at most this share is by one of them."""

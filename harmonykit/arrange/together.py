@@ -57,6 +57,14 @@ def semitone_pairs(first: Chord, second: Chord) -> int:
 def rubs_between(first: Arrangement, second: Arrangement) -> tuple[Rub, ...]:
     """Return what does not sound together in two arrangements of one tune, in playing order.
 
+    Parameters
+    ----------
+    first, second : Arrangement
+
+    Returns
+    -------
+    tuple of Rub
+
     Raises
     ------
     HarmonyError

@@ -35,4 +35,5 @@ class Wishes:
     style: str = USUAL_STYLE
     density: str = USUAL_DENSITY
     texture: str = ""
+    contours: tuple[str, ...] = ()
     chosen: Mapping[int, Chosen] | None = None

@@ -13,7 +13,7 @@ from harmonykit.arrange.arrangement import Arrangement, is_foreign
 from harmonykit.arrange.functions import numerals_by_bar
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offers import offers
+from harmonykit.arrange.offering import offers
 from harmonykit.arrange.on_top import OnTop, melody_on_top
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
@@ -196,7 +196,7 @@ def compare_tune(
 ) -> Comparison:
     """Return a tune's ways with their table, on request with block chords under its melody.
 
-    By kind they are those that are offered (``arrange.offers``).
+    By kind they are those that are offered (``arrange.offering``).
     """
     block = melody_on_top(tune, instrument, name=BLOCK_CHORDS) if block_chords else None
     listed = (

@@ -4,12 +4,12 @@ import textwrap
 from collections.abc import Iterator
 
 from harmonykit.about.text import WIDTH
-from harmonykit.arrange.alternatives import alternatives
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said, often_at
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.on_top import OnTop
+from harmonykit.arrange.places import alternatives
 from harmonykit.cli.chart import chart_lines
 from harmonykit.errors import HarmonyError
 

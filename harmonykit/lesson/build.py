@@ -14,7 +14,6 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.wishes import FULL
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.names import slug
@@ -55,7 +54,9 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
         least_seconds=level.least_seconds,
         prefer=level.prefer,
         style=level.style,
-        density=FULL,
+        density=level.density,
+        texture=level.texture,
+        contours=(level.contour,) if level.contour else (),
         name=level.name,
         progress=progress,
     )[0]

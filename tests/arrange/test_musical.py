@@ -17,7 +17,7 @@ from harmonykit.arrange.endings import ABOVE, BELOW, RESOLVED, ending_of
 from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offers import moves_of
+from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.unusual import row_bits
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -55,5 +55,5 @@ def test_signs_and_fermatas_are_in_order_and_known():
         replace(bar, signs=("forward",))
     with pytest.raises(TuneError, match="two places"):
         replace(bar, signs=("D.C.", "D.S."))
-    with pytest.raises(TuneError, match="a fermata outside"):
+    with pytest.raises(TuneError, match="a fermata is outside"):
         replace(bar, fermatas=(Q(4),))

@@ -12,8 +12,10 @@ from types import MappingProxyType
 from typing import Any
 
 from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.fretboard.hands.limits import BARRES, REACHES
+from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, LessonError
 
 FORMAT = 2
@@ -128,6 +130,11 @@ SOUND: tuple[Key, ...] = (
     Key("click", bool, "true", "a soft click through the tune", "true"),
     Key("melody", bool, "false", "the tune's melody too", "false"),
 )  # fmt: skip
+ANY = "any"
+TEXTURES = tuple(name for name in ROW_TEXTURES if name not in ("one voice moves", "chord melody"))
+CONTOUR_OF = {"climbs": "rise", "falls": "fall", "arch": "arch", "valley": "valley"}
+"""What a level calls the contours of the highest pitch, and what the search does."""
+
 LEVEL: tuple[Key, ...] = (
     Key("name", str, '"As written"', "what the level is called", "Level and its number"),
     Key("moves", list, '["tritone substitution"]', "moves that may be used (compare --help)",
@@ -136,16 +143,16 @@ LEVEL: tuple[Key, ...] = (
         "the style's", former="prefer"),
     Key("walks", str, '"ascending"', "walks in the scale of chords, beside the moves",
         "as moves say", tuple(WALKS), former=NEW),
-    Key("idioms", list, "[]", "idioms that span several chords", "none", former=NEW),
+    Key("idioms", list, '["delayed tonic"]', "idioms that span several chords (harmonykit idioms)",
+        "none", former=NEW),
     Key("style", str, '"low on the neck"', "what the search cares for", "usual", tuple(STYLES),
         former="preset"),
-    Key("texture", str, '"any"', "which kind of shapes", "any", ("any",),
-        ("open and barre", "shells", "two strings", "close", "drop 2", "drop 3", "rootless",
-         "tenths", "one voice moves", "chord melody"), NEW),
-    Key("density", str, '"any"', "how many chords are added", "any", ("any",),
-        ("plain", "sparse", "usual", "rich"), NEW),
-    Key("contour", str, '"any"', "where the top line goes", "any", ("any",),
-        ("climbs", "falls", "arch", "valley", "level"), NEW),
+    Key("texture", str, '"shells"', "which kind of shapes", "any", (ANY, *TEXTURES),
+        ("one voice moves", "chord melody"), NEW),
+    Key("density", str, '"usual"', "how many chords are added: all that fit, or where it pays",
+        "any", (ANY, USUAL_DENSITY), ("plain", "sparse", "rich"), NEW),
+    Key("contour", str, '"climbs"', "where the top line of a phrase goes", "any",
+        (ANY, *CONTOUR_OF), ("level",), NEW),
     Key("reach", str, '"small"', "of the hand: sets the next four; small has no barre, low frets",
         "small, usual, wide, level by level", tuple(REACHES), former="hand", former_kind=int),
     Key("highest_fret", int, "5", "the highest fret", "the reach's", former="max_fret"),

@@ -10,13 +10,14 @@ from typing import Any
 
 from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.styles import STYLES, style_named
+from harmonykit.arrange.wishes import FULL
 from harmonykit.draw.base.glyphs import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import check_line
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hands.limits import REACHES, Limits, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.plan.keys import LEVEL, WALKS, Names, key_named
+from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, LEVEL, WALKS, Names, key_named
 from harmonykit.lesson.plan.model import USUAL, LessonError, Level
 from harmonykit.tune.tune import Tune
 
@@ -25,7 +26,7 @@ LEAST_SECONDS = (2.0, 1.0, 0.5)
 
 # What a level may say of the hand, beside its reach, and what the search calls it.
 _HAND_KEYS = {"highest_fret": "max_fret", "stretch_mm": "stretch_mm", "barre": "barre"}
-# What a later version will do: this one does what each has as its first value.
+# What is chosen of a few words; some are for a later version.
 _CHOICES = ("texture", "density", "contour")
 # What a sheet prints as paragraphs, and what it cannot do without.
 _SEVERAL_LINES = ("watch", "rights")
@@ -151,7 +152,15 @@ class LevelReader:
             tempo=self._number("tempo", self.tune.tempo, 20, 400, " quarters a minute"),
             watch=self.table.get("watch", ""),
             style=style,
+            texture=self._choice("texture"),
+            density=self._choice("density") or FULL,
+            contour=CONTOUR_OF.get(self._choice("contour"), ""),
         )
+
+    def _choice(self, name: str) -> str:
+        """Return what is chosen of a key's values; nothing where any will do."""
+        value = str(self.table.get(name, ANY))
+        return "" if value == ANY else value
 
     @property
     def names(self) -> Names:
@@ -163,17 +172,11 @@ class LevelReader:
         for name in _CHOICES:
             if name in self.table:
                 key_named(LEVEL, name).check(self.table[name], self._place(name))
-        if self.table.get("idioms"):
-            raise LessonError(
-                f"idioms = {self.table['idioms']}: not yet",
-                place=self._place("idioms"),
-                rule="this version of harmonykit adds chords by moves and walks alone",
-                mend="idioms = [], or leave the line out",
-            )
 
     def _all_moves(self) -> tuple[str, ...]:
         """Return the moves of a level, its walks among them."""
         moves: tuple[str, ...] = self._read("moves", _moves) or ()
+        moves = tuple(dict.fromkeys((*moves, *(self._read("idioms", _moves) or ()))))
         if "walks" not in self.table:
             return moves
         place = self._place("walks")

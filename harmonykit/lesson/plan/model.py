@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.wishes import FULL
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
@@ -65,6 +66,9 @@ class Level:
     tempo: float
     watch: str = ""
     style: str = USUAL
+    texture: str = ""
+    density: str = FULL
+    contour: str = ""
 
 
 @dataclass(frozen=True, slots=True)

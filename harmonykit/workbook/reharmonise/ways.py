@@ -16,6 +16,7 @@ from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import Measures, measure
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
 from harmonykit.tune.tune import Tune
@@ -135,13 +136,12 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
     tune, instrument = read_typed(state.text, state.number), Instrument.named(state.instrument)
     progress(0, 1)
     options = _options(state)
-    written = reharmonise(tune, instrument, (), k=1, **options, weights=state.weights)
+    written = reharmonise(tune, instrument, (), k=1, **options)
     best = reharmonise(
         tune,
         instrument,
         state.moves,
         k=state.best,
-        weights=state.weights,
         prefer=state.prefer,
         progress=progress,
         **options,
@@ -196,7 +196,10 @@ def find_front(ways: Ways, progress: Progress) -> Ways:
 
 
 def _options(state: ReharmoniseState) -> dict[str, Any]:
+    named = state.style in STYLES and state.weights == STYLES[state.style].weights
     return {
+        "style": state.style if named else USUAL_STYLE,
+        "weights": None if named else state.weights,
         "limits": state.limits,
         "tempo": state.tempo or None,
         "bass_player": state.bass_player,

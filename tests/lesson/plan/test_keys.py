@@ -119,6 +119,10 @@ EFFECTS = {
     "moves": 'moves = ["suspension"]',
     "walks": 'walks = "both"',
     "style": 'style = "smooth"',
+    "idioms": 'idioms = ["delayed tonic"]',
+    "texture": 'texture = "shells"',
+    "density": 'density = "usual"',
+    "contour": 'contour = "climbs"',
     "reach": 'reach = "wide"',
     "highest_fret": "highest_fret = 3",
     "stretch_mm": "stretch_mm = 44.5",
@@ -130,15 +134,14 @@ EFFECTS = {
 }
 # What this version cannot do yet, by its key: each value that is refused.
 NOT_YET = {
-    "texture": "shells",
+    "texture": "chord melody",
     "density": "sparse",
-    "contour": "arch",
-    "idioms": "backdoor",
+    "contour": "level",
 }
 
 
 def test_each_key_of_a_level_has_an_effect_or_is_refused() -> None:
-    assert EFFECTS.keys() | NOT_YET.keys() == {key.name for key in LEVEL}
+    assert EFFECTS.keys() == {key.name for key in LEVEL} and NOT_YET.keys() < EFFECTS.keys()
 
 
 @pytest.mark.parametrize("key", EFFECTS)
@@ -158,19 +161,17 @@ def test_walks_are_moves(lesson_path: Path) -> None:
 
 @pytest.mark.parametrize("key", NOT_YET)
 def test_what_is_not_there_yet_is_refused_and_said_so(lesson_path: Path, key: str) -> None:
-    value = f'["{NOT_YET[key]}"]' if key == "idioms" else f'"{NOT_YET[key]}"'
-    fault = fault_of(lesson_path, level_lines("tempo = 90", f"{key} = {value}"))
+    fault = fault_of(lesson_path, level_lines("tempo = 90", f'{key} = "{NOT_YET[key]}"'))
     assert "not yet" in fault.what and NOT_YET[key] in fault.what
     assert fault.place is not None and fault.place.text.startswith(key)
     plain = front_of(lesson_path, level_lines("tempo = 90"))
-    today = "[]" if key == "idioms" else '"any"'
-    assert front_of(lesson_path, level_lines("tempo = 90", f"{key} = {today}")) == plain
+    assert front_of(lesson_path, level_lines("tempo = 90", f'{key} = "any"')) == plain
 
 
 @pytest.mark.parametrize(
     ("line", "mend"),
     [
-        ('texture = "shels"', 'texture = "any"'),
+        ('texture = "shels"', 'texture = "shells"'),
         ('reach = "widde"', 'reach = "wide"'),
         ('walks = "assending"', 'walks = "ascending"'),
         ("hand = 2", "reach"),

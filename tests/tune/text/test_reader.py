@@ -94,7 +94,7 @@ def test_a_section_that_is_never_played_is_a_doubt():
         ('title = "Trial"', 'title = "Tri\\nal"', 2, 1, "title has more than one line"),
         ('title = "Trial"', 'title = "Tri\\u0000al"', 2, 13, "title has a control character"),
         ('key = "Bb"\n', "", None, None, "key is missing"),
-        ('key = "Bb"', 'key = "H dur"', 3, 7, "not a key"),
+        ('key = "Bb"', 'key = "X dur"', 3, 7, "not a key"),
         ('key = "Bb"', "key = 3", 3, 7, "key is 3"),
         ('meter = "3/4"\n', "", None, None, "meter is missing"),
         ('meter = "3/4"', 'meter = "3/5"', 4, 9, "not a metre"),

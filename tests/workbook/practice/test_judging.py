@@ -188,6 +188,9 @@ def test_diminished_sevenths_take_the_letter_below_or_above_their_target() -> No
         step = "-m2" if found[1] == "resolves to" else "m2"
         goal = pitch.Pitch(typed(found[2]).replace("b", "-"))
         root = interval.Interval(step).transposePitch(goal).name.replace("-", "b")
+        if root.count("b") > 1:
+            # One that falls is named plainly where its root would have a double flat.
+            root = pitch.Pitch(root.replace("b", "-")).getEnharmonic().name.replace("-", "b")
         assert asked.answer.split() == spelled(root, INTERVALS["dim7"])
 
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 import pytest
 from small_tunes import tune_of
 
-from harmonykit.arrange.alternatives import alternatives
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.offers import OFFERS, densities, moves_of, offers
+from harmonykit.arrange.offering import OFFERS, densities, moves_of, offers
+from harmonykit.arrange.places import alternatives
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import often_at
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offers import standing
+from harmonykit.arrange.offering import standing
 from harmonykit.arrange.search import search_space
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.errors import HarmonyError, need_whole
