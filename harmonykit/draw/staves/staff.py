@@ -59,7 +59,7 @@ def draw_staff(
     >>> tune = hk.read_tune("heron_landing")
     >>> plain = hk.reharmonise(tune, "ukulele", [], k=1)[0]
     >>> print(hk.draw.staff(plain, 25, 26).alt)
-    Heron Landing, bars 25 to 26 on a staff: G six as 0-2-0-2; A seven as 2-4-3-4
+    Heron Landing, bars 25 to 26 on a staff: G six as 4-4-3-5; A seven as 2-4-3-4
     """
     bars = bars_between(arrangement, first, last)
     score = _cut(shape_score(arrangement), bars)

@@ -87,7 +87,7 @@ class Charts:
     --------
     >>> from harmonykit.workbook.reharmonise.state import ReharmoniseState
     >>> from harmonykit.workbook.reharmonise.ways import find_best
-    >>> state = ReharmoniseState(text="| C6 | Dm7 |", moves=("leading-tone diminished",), best=1)
+    >>> state = ReharmoniseState(text="| C6 | Dm7 |", prefer="leading-tone diminished", best=1)
     >>> row = find_best(state, lambda done, total: None).rows[1]
     >>> print(Charts().of(row, frozenset((2,))).bars[1].said)
     bar 2: Dm7; kept as written

@@ -77,7 +77,7 @@ def describe(ways: Ways) -> str:
     Examples
     --------
     >>> from harmonykit.workbook.reharmonise.ways import find_best
-    >>> state = ReharmoniseState(text="| Dm6 | Bb7 | A7 | Dm6 |", best=1)
+    >>> state = ReharmoniseState(text="| Dm6 | Bb7 | A7 | Dm6 |", prefer="ascending walk", best=1)
     >>> print(describe(find_best(state, lambda done, total: None)).split(";")[0])
     2 arrangements: as written, 12 semitones, 11 mm, no added chords
     """

@@ -40,9 +40,10 @@ def summary(look: Look) -> str:
 
     Examples
     --------
-    >>> verdicts = (Verdict(3, 1, "a()", PROVED), Verdict(5, 1, "b()", FALSE))
+    >>> kinds = (judge.PROVED, judge.FALSE)
+    >>> verdicts = tuple(judge.Verdict(3 + n, 1, "a()", kind) for n, kind in enumerate(kinds))
     >>> summary(Look(verdicts=verdicts))
-    '1 statement is proved, 1 fails (line 5).'
+    '1 statement is proved, 1 fails (line 4).'
     >>> summary(Look())
     'No statement yet.'
     """

@@ -24,7 +24,7 @@ class Slow:
     def work_out(self, _path: Path, text: str, progress: Progress, *, sheet: bool) -> Look:
         assert not sheet
         self.asked.append(text)
-        self.free.wait(60)
+        self.free.wait(LIMIT)
         progress(1, 1)
         return Look()
 
@@ -44,12 +44,12 @@ def test_what_is_worked_out_already_is_not_begun_again() -> None:
     for _ in range(3):  # a page looks again at each key
         work.draw(TEXT, ONE)
     slow.free.set()
-    assert work.wait(60) and slow.asked == ["one"] and drawn == ["drawn"]
+    assert work.wait(LIMIT) and slow.asked == ["one"] and drawn == ["drawn"]
     # It is there now: the same text asks for nothing more, another does.
     work.draw(TEXT, ONE)
-    assert work.wait(60) and slow.asked == ["one"]
+    assert work.wait(LIMIT) and slow.asked == ["one"]
     work.draw(LONGER, TWO)
-    assert work.wait(60) and slow.asked == ["one", "one and two"]
+    assert work.wait(LIMIT) and slow.asked == ["one", "one and two"]
 
 
 def test_more_than_is_worked_out_is_begun_anew() -> None:
@@ -58,7 +58,7 @@ def test_more_than_is_worked_out_is_begun_anew() -> None:
     work.draw(LONGER, TWO)
     slow.free.set()
     # What was asked first is dropped: only the last is drawn.
-    assert work.wait(60) and slow.asked[-1] == "one and two" and drawn == ["drawn"]
+    assert work.wait(LIMIT) and slow.asked[-1] == "one and two" and drawn == ["drawn"]
 
 
 def test_what_was_stopped_waits_until_it_is_asked_for() -> None:
@@ -67,8 +67,8 @@ def test_what_was_stopped_waits_until_it_is_asked_for() -> None:
     work.stop(TEXT)
     slow.free.set()
     work.draw(TEXT, ONE)
-    assert work.wait(60) and drawn == [] and work.going(TEXT, ONE).stopped
+    assert work.wait(LIMIT) and drawn == [] and work.going(TEXT, ONE).stopped
     assert not work.going(LONGER, TWO).stopped
     work.go_on()
     work.draw(TEXT, ONE)
-    assert work.wait(60) and drawn == ["drawn"]
+    assert work.wait(LIMIT) and drawn == ["drawn"]
