@@ -6,6 +6,8 @@ from pathlib import Path
 from threading import Event
 from typing import cast
 
+from waiting import LIMIT
+
 from harmonykit.workbook.base.task import Progress
 from harmonykit.workbook.writing.beside import Asked, Beside, Listeners
 from harmonykit.workbook.writing.reader import LessonReader, Look
