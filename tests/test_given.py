@@ -61,6 +61,7 @@ RIGHT: dict[str, tuple[Any, ...]] = {
     "analyse": (TUNE, "F"),
     "approach": ("Dm7", "below"),
     "avoid_notes": (hk.Scale("C"), "Cmaj7"),
+    "arrange.harmonise_note": ("E", "C", "C6"),
     "best_voice_leading": ("C7", "F6", 1, False),
     "change": (SHAPE, NEXT, hk.Limits()),
     "chord": ("C13", "F"),

@@ -8,6 +8,9 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.arrange.arrangement import Refusal, Step
+    from harmonykit.arrange.block.harmonise import Harmony, harmonise_note
+    from harmonykit.arrange.block.melody import OnTop, melody_on_top
+    from harmonykit.arrange.block.roles import MelodyRoles, melody_roles
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
     from harmonykit.arrange.idioms.idiom import Idiom
@@ -20,7 +23,6 @@ if TYPE_CHECKING:
     from harmonykit.arrange.measures import Measures, measure
     from harmonykit.arrange.moves import MOVES
     from harmonykit.arrange.offering import OFFERS, Offer, densities, offers
-    from harmonykit.arrange.on_top import OnTop, melody_on_top
     from harmonykit.arrange.places import Alternative, alternatives
     from harmonykit.arrange.score import lead_sheet, to_musicxml
     from harmonykit.arrange.styles import STYLES, Style
@@ -43,7 +45,9 @@ __all__ = [
     "STYLES",
     "Front",
     "Idiom",
+    "Harmony",
     "Measures",
+    "MelodyRoles",
     "OnTop",
     "Point",
     "Refusal",
@@ -53,10 +57,12 @@ __all__ = [
     "Style",
     "Weights",
     "find_idioms",
+    "harmonise_note",
     "lead_sheet",
     "line",
     "measure",
     "melody_on_top",
+    "melody_roles",
     "places_left_alone",
     "read_idioms",
     "rubs_between",

@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.moves import USUAL
-from harmonykit.arrange.on_top import melody_on_top
 from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.search import balance, search_space
 from harmonykit.arrange.slots import Slot, slots_of

@@ -127,6 +127,8 @@ def _shape_staves(arrangement: Arrangement) -> Iterator[Staff]:
             tone = Tone(at, step.beats, _sounding(step))
             tones += divide(tone, played.bar.fermatas, played.bar.fermatas)
             now = (step.chord, step.voicing, played.section)
+            if len(step.sounds) == 1 and before and (before[0], before[2]) == (now[0], now[2]):
+                continue  # a melody note alone, while its chord lasts
             if now != before:
                 frame = None if step.voicing is None else frame_of(step.voicing)
                 symbols.append(Symbol(at, step.chord, frame))

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 
 from harmonykit.about.text import WIDTH, printed
 from harmonykit.arrange.arrangement import Arrangement, is_foreign
+from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.functions import numerals_by_bar
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offering import offers
-from harmonykit.arrange.on_top import OnTop, melody_on_top
+from harmonykit.arrange.offering import MELODY, offers
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import FULL
@@ -37,7 +37,6 @@ if TYPE_CHECKING:
     from harmonykit.draw.drawing import Drawing
 
 AS_WRITTEN = "as written"
-BLOCK_CHORDS = "block chords"
 BY_STYLE = tuple(f"all moves, {style}" for style in STYLES)
 """The best with all moves in each style."""
 
@@ -194,17 +193,20 @@ def check_way_file(path: Path) -> str:
 def compare_tune(
     tune: Tune, instrument: Instrument, *, block_chords: bool = False, by_kind: bool = False
 ) -> Comparison:
-    """Return a tune's ways with their table, on request with block chords under its melody.
+    """Return a tune's ways with their table, on request with a chord melody.
 
     By kind they are those that are offered (``arrange.offering``).
     """
-    block = melody_on_top(tune, instrument, name=BLOCK_CHORDS) if block_chords else None
+    block = melody_on_top(tune, instrument, name=MELODY) if block_chords else None
     listed = (
         tuple(offer.arrangement for offer in offers(tune, instrument))
         if by_kind
         else ways(tune, instrument)
     )
-    found = (*listed, *([block.arrangement] if block else []))
+    if block is not None:
+        found = (*(way for way in listed if way.name != MELODY), block.arrangement)
+    else:
+        found = listed
     return Comparison(tune, instrument, found, compare(found), block)
 
 

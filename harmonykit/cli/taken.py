@@ -1,14 +1,15 @@
-"""What is told of one arrangement of a comparison: chart, numerals, reasons; block chords."""
+"""What is told of one arrangement of a comparison: chart, numerals, reasons; chord melody."""
 
 import textwrap
 from collections.abc import Iterator
 
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.block.melody import OnTop
+from harmonykit.arrange.block.roles import melody_roles
 from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said, often_at
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
-from harmonykit.arrange.on_top import OnTop
 from harmonykit.arrange.places import alternatives
 from harmonykit.cli.chart import chart_lines
 from harmonykit.errors import HarmonyError
@@ -66,12 +67,19 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
             yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")
 
 
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}{'' if count == 1 else 's'}"
+
+
 def about_block_chords(found: OnTop) -> Iterator[str]:
-    """Yield how far the melody is on top of block chords, and what was done where it is not."""
+    """Yield where chords stand under a melody, and what was done where none could."""
     tune = found.arrangement.tune
-    full = found.notes - len(found.listed)
     strings = "all strings" if len(found.arrangement.instrument.strings) <= 4 else "four strings"
-    yield f"Block chords: {full} of {found.notes} melody notes are on top of {strings}."
+    yield f"Chord melody: {_many(found.chords, 'chord')}, {_many(found.alone, 'note')} alone."
+    roles = melody_roles(found.arrangement)
+    total = sum(roles.played.values())
+    told = f"{roles.coloured} of {_many(total, 'long note')}"
+    yield f"  Guide tones and tensions: {told}, over the tune's chords {roles.coloured_as_written}"
     if found.octave:
         count, way = abs(found.octave), "higher" if found.octave > 0 else "lower"
         yield f"  {'an octave' if count == 1 else f'{count} octaves'} {way} than written"

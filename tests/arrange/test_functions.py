@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from small_tunes import tune_of, tunes
 
+from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.functions import about_phrases, functions_of, numerals_by_bar
-from harmonykit.arrange.on_top import melody_on_top
 from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune

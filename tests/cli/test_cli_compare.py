@@ -185,21 +185,33 @@ MELODY = TUNE.replace("| C6 | Dm7 | G7 | C6 |", "| C6 | Dm7 | G7 | C6 |\n\"\"\"\
                       "| C5:4 | C5:2 D5:2 | Ab4:2 B4:2 | A4:2 r:2 |")  # fmt: skip
 
 
-def test_block_chords_have_a_chord_under_each_note(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+@pytest.mark.parametrize("option", ["--chord-melody", "--block-chords"])
+def test_a_chord_melody_stands_beside_the_arrangements(
+    option: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "sung.toml"
     file.write_text(MELODY, encoding="utf-8")
-    text = answer(capsys, str(file), "--block-chords")
-    # By hand: of six notes A flat alone lies below the open A string, the highest.
-    assert "Block chords: 5 of 6 melody notes are on top of all strings." in text
-    assert "A♭ (bar 3)" in text and "1 semitone higher" in text
-    # The flat ninth of G7 has its leading-tone diminished.
-    assert "block chords: B°7 (bar 3)" in text
+    text = answer(capsys, str(file), option)
+    # By hand: all six notes begin on the first or third beat, and five have chords; under the
+    # first, which lasts a bar, the lower voices move and come back.
+    assert "Chord melody: 7 chords, 0 notes alone." in text
+    # Of six notes A flat alone lies below the open A string, the highest; and g C E have no B
+    # below it, without which nothing says G7 with a flat ninth.
+    assert "the note alone: A♭ (bar 3)" in text and "1 semitone higher" in text
     assert max(map(len, text.splitlines())) <= 80
 
 
-def test_block_chords_want_a_melody(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_chord_melody_that_is_offered_is_listed_once(tmp_path: Path) -> None:
+    file = tmp_path / "sung.toml"
+    file.write_text(MELODY, encoding="utf-8")
+    tune, ukulele = read_tune(file), Instrument.named("ukulele")
+    offered = [way.name for way in compare_tune(tune, ukulele, by_kind=True).ways]
+    asked = compare_tune(tune, ukulele, block_chords=True, by_kind=True).ways
+    assert "chord melody" in offered
+    assert [way.name for way in asked].count("chord melody") == 1
+
+
+def test_a_chord_melody_wants_a_melody(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as left:
         cli.main(["compare", str(path), "--block-chords"])
     assert left.value.code == 2

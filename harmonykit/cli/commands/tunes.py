@@ -26,7 +26,9 @@ class _WithMoves(click.Command):
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--csv", type=click.Path(path_type=Path), help="Write the table to this CSV file.")
 @click.option("--plots", type=click.Path(path_type=Path), help="Draw figures into this folder.")
-@click.option("--block-chords", is_flag=True, help="Add a chord under each melody note.")
+@click.option(
+    "--chord-melody", "--block-chords", "block_chords", is_flag=True, help="Add a chord melody."
+)
 @click.option("--take", type=int, metavar="N", help="Show arrangement N with numerals and reasons.")
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write N to FILE.musicxml or FILE.mid."
@@ -61,15 +63,15 @@ def compare(
     "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
     bar, the Pareto front, the distances of the chords, and each arrangement on a map of them.
 
-    Block chords have the melody as their highest note.  They add no bass, no passing notes and no
-    second voice, and the hand changes with every note.
+    A chord melody has the melody as the highest note of its chords: on heavy beats, under long
+    notes and at changes of chord.  Notes between are played alone.
 
     \b
     Example:
       harmonykit compare heron_landing
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
       harmonykit compare heron_landing --take 3 --out heron.musicxml
-      harmonykit compare ropewalk_blues --block-chords
+      harmonykit compare ropewalk_blues --chord-melody
       harmonykit compare heron_landing --offers --take 3 --at 8
     """
     if out is not None and take is None:

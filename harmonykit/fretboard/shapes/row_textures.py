@@ -49,7 +49,7 @@ from harmonykit.theory.given import ChordLike, as_chord
 _SPAN, _SHELL, _FOUR = 4, 3, 4
 # Open strings sound beside fingers up to this fret; a chord book prints so many shapes of a chord.
 _OPEN_UP_TO, _PRINTED = 5, 24
-ONE_VOICE = "one voice moves"
+ONE_VOICE, CHORD_MELODY = "one voice moves", "chord melody"
 _TENTHS = (15, 16)
 _RUBS = (1, 13)
 
@@ -350,7 +350,7 @@ _MAKERS: dict[str, Callable[[Chord, Instrument, Limits], list[Voicing]]] = {
     "rootless": _rootless,
     "tenths": _tenths,
     ONE_VOICE: _one_voice_moves,
-    "chord melody": _chord_melody,
+    CHORD_MELODY: _chord_melody,
 }
 ROW_TEXTURES = tuple(_MAKERS)
 """The names of textures that a row of chords may keep."""

@@ -10,7 +10,17 @@ import pytest
 from hypothesis import given, settings
 from small_tunes import NOTHING, tune_of, tunes
 
-from harmonykit.arrange.on_top import ALONE, FEWER, OCTAVE, OUTSIDE, SILENT, OnTop, melody_on_top
+from harmonykit.arrange.block.melody import (
+    ALONE,
+    FEWER,
+    LOW,
+    OCTAVE,
+    SILENT,
+    TRIAD,
+    OnTop,
+    melody_on_top,
+)
+from harmonykit.arrange.score import shape_score
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import find_voicings
@@ -23,7 +33,9 @@ UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 
 
 def on_top(changes: str, melody: str, instrument: Instrument = UKULELE, **more: str) -> OnTop:
-    return melody_on_top(tune_of(changes, melody=melody, **more), instrument)
+    """Return a melody with a chord on every note that can have one."""
+    tune = tune_of(changes, melody=melody, **more)
+    return melody_on_top(tune, instrument, every_note=True)
 
 
 def chords(found: OnTop) -> list[str]:
@@ -57,7 +69,7 @@ def test_the_chord_under_a_note(chord: str, note: str, played: str) -> None:
 
 def test_a_note_outside_the_scale_is_alone_unless_the_chord_has_it() -> None:
     found = on_top("| C6 | C7sus4 | N.C. |", "| C#5:4 | F5:4 | D5:4 |")
-    assert [listed.done for listed in found.listed] == [ALONE, OUTSIDE, ALONE]
+    assert [listed.done for listed in found.listed] == [ALONE, ALONE]
     first, second, third = found.arrangement.steps
     assert first.voicing is not None and first.voicing.sounding == (73,)
     assert str(second.chord) == "C7sus4" and second.voicing is not None
@@ -65,19 +77,25 @@ def test_a_note_outside_the_scale_is_alone_unless_the_chord_has_it() -> None:
 
 
 def test_below_what_four_strings_top_there_are_fewer() -> None:
-    """By arithmetic, four sounding strings on g C E A have no top below A4; E4 wants fewer."""
-    found = on_top("| C6 |", "| E4:4 |")
-    (step,) = found.arrangement.steps
-    assert step.voicing is not None and step.voicing.top == 64
-    assert [listed.done for listed in found.listed] == [FEWER]
+    """By arithmetic, four sounding strings on g C E A have no top below A4; G4 has the three of C.
+
+    Below E4 there is C4 alone, which says no chord.
+    """
+    found = on_top("| C6 |", "| E4:2 G4:2 |")
+    low, high = [step.voicing for step in found.arrangement.steps]
+    assert low is not None and low.sounding == (64,)
+    assert high is not None and sorted(high.sounding) == [60, 64, 67]
+    assert [listed.done for listed in found.listed] == [LOW, f"{FEWER}, {TRIAD}"]
     assert found.raised_by == 5  # E4 to A4
 
 
-def test_a_note_below_the_lowest_string_is_an_octave_higher() -> None:
-    found = on_top("| C6 |", "| A4:2 A3:2 |")
-    assert [step.voicing.top for step in found.arrangement.steps if step.voicing] == [69, 69]
-    assert [one.note.name for one in found.listed] == ["A"] and found.listed[0].done == OCTAVE
-    assert (found.octave, found.raised_by) == (0, 12)
+def test_a_note_that_no_octave_of_the_tune_reaches_is_moved_alone() -> None:
+    """From A3 to G6 is more than the neck of a ukulele has, C4 to C6 up to fret 15."""
+    found = on_top("| C6 | C6 |", "| A4 C5 A4 E5 | C5:2 A3 G6 |")
+    tops = [step.voicing.top for step in found.arrangement.steps if step.voicing]
+    assert tops == [69, 72, 69, 76, 72, 69, 79]
+    assert [(str(one.note), one.done) for one in found.listed] == [("A3", OCTAVE), ("G6", OCTAVE)]
+    assert found.octave == 0
 
 
 def test_a_tune_out_of_reach_is_played_in_another_octave_as_a_whole() -> None:
@@ -86,7 +104,7 @@ def test_a_tune_out_of_reach_is_played_in_another_octave_as_a_whole() -> None:
     tops = [step.voicing.top for step in found.arrangement.steps if step.voicing]
     assert found.octave == 1 and tops == [69, 67, 64, 72]
     # G4 and E4 lie below the open A string.
-    assert [one.done for one in found.listed] == [FEWER, FEWER]
+    assert [one.done for one in found.listed] == [f"{FEWER}, {TRIAD}", LOW]
 
 
 def test_on_six_strings_four_that_lie_side_by_side_sound() -> None:
@@ -135,7 +153,7 @@ def test_the_row_is_the_cheapest_of_all_rows() -> None:
     """With the price of semitones alone, against trying all."""
     only = replace(NOTHING, semitone=1)
     tune = tune_of("| C6 |", melody="| A4 B4 C5 D5 |")
-    found = melody_on_top(tune, UKULELE, weights=only)
+    found = melody_on_top(tune, UKULELE, weights=only, every_note=True)
     rows = [
         find_voicings(Chord.parse(name), UKULELE, top=top)
         for name, top in (("C6", 69), ("Bdim7", 71), ("C6", 72), ("Bdim7", 74))
@@ -153,13 +171,14 @@ def test_the_row_is_the_cheapest_of_all_rows() -> None:
 
 @given(tunes(bars=4))
 @settings(max_examples=50)
+@pytest.mark.parametrize("most", [12, 15])
 @pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
 def test_the_melody_is_the_highest_pitch_wherever_it_is_not_listed(
-    instrument: Instrument, tune: Tune
+    instrument: Instrument, most: int, tune: Tune
 ) -> None:
     if not tune.melody:
         return
-    found = melody_on_top(tune, instrument)
+    found = melody_on_top(tune, instrument, limits=Limits(max_fret=most), every_note=True)
     listed = {(one.onset, one.note) for one in found.listed}
     reached = Fraction(0)
     for step in found.arrangement.steps:
@@ -176,5 +195,15 @@ def test_the_melody_is_the_highest_pitch_wherever_it_is_not_listed(
         if not any(onset <= step.onset for onset in starts):
             assert step.voicing.top == sung[0].note.midi + 12 * found.octave
             assert len(step.voicing.sounding) == 4
-        assert step.voicing.highest_fret <= Limits().max_fret
+        assert step.voicing.highest_fret <= most
     assert reached == tune.length
+
+
+def test_a_note_alone_has_neither_symbol_nor_diagram_of_its_own() -> None:
+    """C6 under C, B diminished under D in passing, C6 under E, then G alone."""
+    tune = tune_of("| C6 |", melody="| C5 D5 E5 G5 |")
+    score = shape_score(melody_on_top(tune, UKULELE).arrangement)
+    (measure,) = score.measures
+    symbols = measure.staves[1].symbols
+    assert [str(symbol.chord) for symbol in symbols] == ["C6", "Bdim7", "C6"]
+    assert [len(tone.notes) for tone in measure.staves[1].tones] == [4, 4, 4, 1]
