@@ -150,7 +150,7 @@ def _read(symbol: str, dialect: Dialect) -> Reading:
             raise HarmonyError(
                 error.what,
                 place=error.place,
-                rule="a chord symbol begins with a root, A to G; a shape is read elsewhere",
+                rule="a chord symbol begins with a root, A to G; type a shape as fret numbers",
                 mend=f'read_shape("{frets}", "ukulele"), or harmonykit chord --frets {frets}',
             ) from None
         raise

@@ -64,7 +64,7 @@ class Progression:
     A7     V7     guide tones C♯ G   B falls to A, D falls to C♯; keeps E G
     Dmaj7  Imaj7  guide tones F♯ C♯  E falls to D, G falls to F♯; keeps A C♯
     <BLANKLINE>
-    Surprise: 0.8 bits a change (a tune as written has about 3.5); heard 1,343
+    Surprise: 0.8 bits per change (a tune as written has about 3.5); heard 1,343
     times, in 377 of 606 jazz tunes
     """
 
@@ -251,7 +251,7 @@ class Progression:
         there = as_key(key)
         if there.mode != self.key.mode:
             raise HarmonyError(
-                f"{there} is not a {self.key.mode} key, as {self.key} is",
+                f"{there} is not a {self.key.mode} key, but {self.key} is",
                 rule="a transposition keeps major or minor",
                 mend=f'"{there.tonic.name} {self.key.mode}"',
             )

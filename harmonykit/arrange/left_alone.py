@@ -180,7 +180,7 @@ def _spelled(here: _Here) -> str:
 
 def _fast(here: _Here) -> str:
     fast = here.view.tempo / float(here.beat) > FASTEST_BEATS
-    why = f"above {FASTEST_BEATS} a minute a chord on every beat is too many"
+    why = f"above {FASTEST_BEATS} beats a minute, one chord per beat is too many"
     return why if fast and here.is_short else ""
 
 

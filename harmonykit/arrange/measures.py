@@ -61,7 +61,7 @@ class Measures:
     travel_frets: int = _column("travel", "frets", "how far the index finger moves, in frets")
     strings: int = _column("strings", "changed frets", "how often a string's fret changes")
     widest_mm: float = _column(
-        "widest stretch", "mm", "the longest way from the lowest to the highest fretted wire"
+        "widest stretch", "mm", "the longest way from the lowest to the highest fret pressed"
     )
     shapes: int = _column("shapes", "distinct", "different shapes to learn")
     highest_fret: int = _column("highest fret", "fret", "the highest fret that is pressed")
@@ -85,7 +85,7 @@ class Measures:
     )
     surprise: float = _column(
         "surprise",
-        "bits a change",
+        "bits per change",
         "how unusual, ornaments left out: each bit halves the probability",
     )
     surprise_a_bar: float = _column("surprise", "bits a bar", "the same over the bars as played")
@@ -124,7 +124,7 @@ class Measures:
 
 # The last digit that means something to a hand or an ear, by unit.
 _DIGITS = {"mm": 1, "s": 2, "semitones": 2, "a bar": 2, "% of notes": 1}
-_DIGITS |= {"bits a change": 1, "bits a bar": 1, "rating": 1, "a phrase": 1, "beats": 1}
+_DIGITS |= {"bits per change": 1, "bits a bar": 1, "rating": 1, "a phrase": 1, "beats": 1}
 _DIGITS |= {"% of phrases": 0, "% of changes": 0}
 
 UNITS: dict[str, str] = {f.name: f.metadata["unit"] for f in fields(Measures)}

@@ -326,7 +326,7 @@ def _rules(moves: Iterable[str], prefer: str) -> list[MoveRule]:
 
 def _check(tempo: float, least_seconds: float) -> None:
     if not need_number(tempo, "tempo") > 0:
-        raise HarmonyError(f"a tempo of {tempo}", rule="quarters a minute, above 0")
+        raise HarmonyError(f"a tempo of {tempo} is out of range", rule="quarters a minute, above 0")
     if not need_number(least_seconds, "least_seconds") >= 0:
         raise HarmonyError(f"least_seconds is {least_seconds}", rule="seconds, 0 or more")
 

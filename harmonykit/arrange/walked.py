@@ -17,7 +17,7 @@ _MOVES = {1: ASCENDING, -1: DESCENDING}
 _STRINGS = {
     BELOW: ", every string up",
     ABOVE: ", every string down",
-    RESOLVED: ", which resolves: its leading tone up, its seventh down",
+    RESOLVED: ", which resolves: its leading tone rises, its seventh falls",
 }
 
 

@@ -46,10 +46,10 @@ for _each in _COMMANDS:
 )
 @click.option("--browser/--no-browser", default=True, help="Open the browser.")
 def workbook(folder: Path, port: int, *, browser: bool) -> None:
-    """Open the notebooks in JupyterLab, on a copy that is yours.
+    """Open your own copy of the notebooks in JupyterLab.
 
-    A notebook that is already in your folder is never written over.  The server listens on this
-    machine alone and asks for a token.
+    A notebook already in your folder is never overwritten.  The server listens only on this
+    machine and asks for a token.
 
     \b
     Example:

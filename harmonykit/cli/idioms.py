@@ -62,7 +62,7 @@ def _standing(asked: str, own: Path | None, more: Mapping[str, Idiom]) -> Iterat
     for place in places:
         yield from _wrapped(str(place))
     if not places:
-        yield f"no idiom stands in {tune.title}"
+        yield f"no idiom found in {tune.title}"
 
 
 def _told(idiom: Idiom) -> Iterator[str]:

@@ -60,7 +60,7 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
     bar, _, chord = at.partition(".")
     if not bar.isdecimal() or (chord and not chord.isdecimal()):
         raise HarmonyError(f"--at {at}", rule="a bar, or a bar and a chord in it", mend="8 or 8.2")
-    yield f"What could stand in bar {bar}, and what the whole costs more:"
+    yield f"What could replace the chord in bar {bar}, and how much it adds to the whole cost:"
     for each in alternatives(way, int(bar), int(chord or 1)):
         yield f"  {each.chords} (+{each.extra})"
         for told in filter(None, (each.reason, each.often)):

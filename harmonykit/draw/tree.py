@@ -299,6 +299,6 @@ def _corners(parts: Iterable[Part]) -> list[Point]:
 
 def _about(points: Sequence[Point]) -> Box:
     if not points:
-        raise HarmonyError("a part without a point has no place")
+        raise HarmonyError("a part without points has no position")
     across, down = [x for x, _ in points], [y for _, y in points]
     return Box(min(across), min(down), max(across), max(down))

@@ -6,7 +6,7 @@ from harmonykit.evidence.heard import Often
 from harmonykit.evidence.kinds import JAZZ
 from harmonykit.evidence.tables import read_table
 
-_UNCOUNTED = "longer than four chords, or told by its bass or its tensions"
+_UNCOUNTED = "longer than four chords, or identified by its bass or its tensions"
 
 
 def heard_idiom(name: str, style: str = JAZZ) -> Often:
@@ -28,7 +28,7 @@ def heard_idiom(name: str, style: str = JAZZ) -> Often:
     >>> print(heard_idiom("backdoor"))
     heard 160 times, in 88 of 606 jazz tunes
     >>> print(heard_idiom("tonic pedal"))
-    not counted: longer than four chords, or told by its bass or its tensions
+    not counted: longer than four chords, or identified by its bass or its tensions
     """
     table = read_table("idioms")
     pair = table[style].get(name)

@@ -99,7 +99,7 @@ def place_of(out: Path, *, replaced: bool = False) -> Path:
     if replaced and working.is_relative_to(full):
         raise HarmonyError(
             f"{shown(out)} is the folder in which you are working, or one around it",
-            rule="a folder is replaced whole",
+            rule="the whole folder is replaced",
             mend="a folder inside it: --out lesson",
         )
     return full

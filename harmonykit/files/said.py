@@ -17,8 +17,8 @@ _CAUSES = {
     errno.EACCES: ("permission denied", _ELSEWHERE),
     errno.EPERM: ("permission denied", _ELSEWHERE),
     errno.ENAMETOOLONG: ("the name is too long", "a shorter name"),
-    errno.EEXIST: ("a part of the path is a file", "another folder"),
-    errno.ENOTDIR: ("a part of the path is a file", "another folder"),
+    errno.EEXIST: ("part of the path is a file, not a folder", "another folder"),
+    errno.ENOTDIR: ("part of the path is a file, not a folder", "another folder"),
     errno.ELOOP: ("its links lead in a circle", "another folder"),
     errno.EBUSY: ("another program is using the folder", "a folder inside it"),
 }

@@ -194,7 +194,9 @@ def read_bars(text: str) -> list[list[str]]:
             start, bar = len(bars), []
         elif token == "%":
             if not bars:
-                raise LessonError("% stands in the first bar", rule="% is the bar before once more")
+                raise LessonError(
+                    "% in the first bar has nothing to repeat", rule="% repeats the bar before"
+                )
             bar = list(bars[-1])
         elif token != "-":
             bar = [*(bar or []), token]

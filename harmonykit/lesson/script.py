@@ -128,10 +128,10 @@ def _head(lesson: Lesson) -> str:
     if len(lesson.played) > 1:
         told = said_together([played.arrangement for played in lesson.played])
         lines.append("\n".join(["Levels at once:", "", *(f"- {each}" for each in told)]))
-    lines.append(f"{proved_of(lesson)}; each of them bears a {MARK}. The others are the author's.")
+    lines.append(f"{proved_of(lesson)}; each has a {MARK}. The others are the author's.")
     if turned := len(list(turned_of(lesson))):
         verb = "holds" if turned == 1 else "hold"
-        lines.append(f"{turned} of them {verb} a statement that words of the author's turn.")
+        lines.append(f"{turned} of them {verb} a statement whose sense the author's words change.")
     return "\n\n".join(lines)
 
 

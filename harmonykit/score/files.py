@@ -204,7 +204,7 @@ def losses(tune: Tune, path: str | Path) -> tuple[str, ...]:
         and any(bar.opens or bar.closes or bar.ending or bar.jump for bar in bars),
         "the order of sections is written out": not played_in_order,
         "names of sections are left out": suffix in _MIDI and len(tune.sections) > 1,
-        "chords offered in brackets are left out": suffix in _MIDI
+        "optional chords in brackets are left out": suffix in _MIDI
         and any(change.alternates for bar in bars for change in bar.changes),
         "phrases that are set are left out": any(section.phrases for section in tune.sections),
         "fermatas are left out": suffix in _MIDI and any(bar.fermatas for bar in bars),

@@ -57,7 +57,7 @@ def read_xml(root: Element) -> Json:
         raise TuneError("the score has no measures")
     name = parts[chief].get("id") or ""
     if name not in {listed.get("id") for listed in root.iterfind("part-list/score-part")}:
-        raise TuneError(f"part {name!r} stands in no part-list")
+        raise TuneError(f"part {name!r} is not in the part-list")
     doubts = _Doubts()
     bars = [
         _bar(index, [part[index] for part in read if index < len(part)], read[chief][index], doubts)

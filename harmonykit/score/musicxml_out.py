@@ -102,7 +102,7 @@ def _common_divisions(score: Score) -> int:
     odd = max(found // (found & -found), 1)
     if found > MOST_DIVISIONS or odd > _MOST_IN_TUPLET:
         rule = f"{MOST_DIVISIONS} divisions of a quarter at most"
-        raise TuneError(f"{score.title!r} has lengths too fine for a score", rule=rule)
+        raise TuneError(f"{score.title!r} has note values that a score cannot write", rule=rule)
     return found
 
 

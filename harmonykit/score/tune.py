@@ -119,7 +119,7 @@ class _Builder:
         return TuneError(
             "the tune has no chords",
             place=Place(self.name),
-            rule="; ".join(told[:3]) or "a tune needs chord symbols, and none stands in the file",
+            rule="; ".join(told[:3]) or "a tune needs chord symbols, and the file has none",
         )
 
     def _bars(self, placed: list[Placed]) -> list[Bar]:
@@ -185,7 +185,7 @@ class _Builder:
         for index, bar in enumerate(bars):
             label = self.source[index].get("label", "")
             if label and cut and index in repeated:
-                self.doubts.append((index, f"{label} stands inside a repeat and begins no section"))
+                self.doubts.append((index, f"{label} is inside a repeat and begins no section"))
             if not cut or (label and index not in repeated):
                 base = label or "A"
                 taken[base] += 1

@@ -268,7 +268,7 @@ class Note:
             If the name does not sound the pitch class of ``midi``.
         """
         if (midi - self.pitch_class) % 12:
-            raise HarmonyError(f"{self.name} does not sound MIDI {midi}")
+            raise HarmonyError(f"{self.name} is not the name of MIDI note {midi}")
         natural = midi - self.accidental
         return self.at(natural // 12 - 1)
 

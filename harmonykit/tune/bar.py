@@ -170,7 +170,7 @@ class Bar:
         self._check_time()
         if unknown := set(self.signs) - set(SIGNS):
             said = min(unknown)
-            raise TuneError(f"bar {self.number}: a sign {said!r}", rule=", ".join(SIGNS))
+            raise TuneError(f"bar {self.number}: unknown sign {said!r}", rule=", ".join(SIGNS))
         if len(set(self.signs) & set(JUMPS)) > 1:
             raise TuneError(f"bar {self.number}: jumps to two places")
         object.__setattr__(self, "signs", tuple(sign for sign in SIGNS if sign in self.signs))

@@ -110,7 +110,7 @@ class Tune:
             raise TuneError(f"{self.title!r} has no bars", rule="each section has at least one")
         if not SLOWEST <= self.tempo <= FASTEST:
             rule = f"quarter notes a minute, from {SLOWEST} to {FASTEST}"
-            raise TuneError(f"a tempo of {float(self.tempo):g}", rule=rule)
+            raise TuneError(f"a tempo of {float(self.tempo):g} is out of range", rule=rule)
         if fault := signs_fault([bar for section in self.sections for bar in section.bars]):
             raise TuneError(f"{self.title!r}: {fault[1]}")
         if wrong := next(filter(None, map(phrases_fault, self.sections)), ""):
@@ -323,7 +323,7 @@ class Tune:
         if wanted.mode != self.key.mode:
             mend = str(Key(wanted.tonic, self.key.mode))
             rule = f"the tune is in {self.key}; it stays in its mode"
-            raise TuneError(f"the tune cannot be moved to {wanted}", rule=rule, mend=mend)
+            raise TuneError(f"the tune cannot be transposed to {wanted}", rule=rule, mend=mend)
         return self.transpose(shift(self.key, wanted))
 
     def transpose_by(self, semitones: int) -> Tune:

@@ -93,7 +93,7 @@ def open_lab(copied: Copied, port: int = 8888, *, browser: bool = True) -> None:
     try:
         sign(notebooks, server.contents_manager.notary)
     except OSError as trouble:
-        print(f"the notebooks are not signed ({trouble}): run a cell to see its figure")
+        print(f"the notebooks are not trusted ({trouble}): run a cell to see its figure")
 
     def announce() -> None:
         address = f"http://127.0.0.1:{server.port}{first_page(folder)}?token={token}"

@@ -4,7 +4,7 @@ The judge is fixed: step and kind by the kind before, back-off 5, counted in fou
 tunes; it is no part of any price.  It reads the skeleton of an arrangement: the tune's chords and
 those of idioms and substitutions, not those of walks, leading tones and suspensions, which lead
 sheets do not write.  Each arrangement is judged by counts without its tune and its twins, and held
-against the tune as written: bits a change and a bar over written, the share of changes with an
+against the tune as written: bits per change and a bar over written, the share of changes with an
 added chord that fewer than three other tunes have, ornaments a bar.
 """
 
@@ -165,7 +165,7 @@ def summary(judged: Sequence[Judged]) -> str:
     share = 100 * unseen.sum() / max(added.sum(), 1)
     error = 100 * np.sqrt(((unseen - share / 100 * added) ** 2).sum()) / max(added.sum(), 1)
     return (
-        f"bits a change over written, median {np.median(more):+.2f} ± {_error(more):.2f}; a bar "
+        f"bits per change over written, median {np.median(more):+.2f} ± {_error(more):.2f}; a bar "
         f"{np.median(bar):+.2f} ± {_error(bar):.2f}; unseen {share:.1f} ± {error:.1f} % of "
         f"{added.sum()} changes; ornaments a bar {ornaments.mean():.2f} ± {_error(ornaments):.2f}"
     )

@@ -150,7 +150,7 @@ def harmony_figures(pieces: Sequence[Piece], style: str) -> Iterator[str]:
             pairs = zip(piece.row, piece.row[1:], strict=False)
             unheard[n] = sum(chain_name(pair) not in chains for pair in pairs)
     counts = np.array([len(piece.row) - 1 for piece in pieces])
-    yield f"  bits a change by the judge (bigram, back-off 5): {_ratio(judged, counts)}"
+    yield f"  bits per change by the judge (bigram, back-off 5): {_ratio(judged, counts)}"
     yield f"  the model: {_ratio(told, counts)}; less by {_ratio(judged - told, counts)}"
     bars = np.array([piece.bars for piece in pieces])
     yield f"  a bar: the judge {_ratio(judged, bars)}, the model {_ratio(told, bars)}"

@@ -167,7 +167,7 @@ def test_one_of_them_is_taken_away_as_a_score_or_as_midi(path: Path) -> None:
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        (["--out", "x.mid"], "--out writes what --take names"),
+        (["--out", "x.mid"], "--out needs --take"),
         (["--take", "2", "--out", "x.pdf"], "written as a score or as MIDI"),
     ],
 )
@@ -276,7 +276,7 @@ def test_what_could_stand_at_a_place_is_listed(
     path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = answer(capsys, str(path), "--take", "1", "--at", "3")
-    listed = text[text.index("What could stand in bar 3") :]
+    listed = text[text.index("What could replace the chord in bar 3") :]
     # Before C6: the dominant as written, and the one a tritone away.
     assert "\n  G7 (+" in listed and "\n  D♭7 (+" in listed
     assert max(map(len, listed.splitlines())) <= 80
@@ -285,7 +285,7 @@ def test_what_could_stand_at_a_place_is_listed(
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["--at", "3"], "--at asks of what --take names"),
+        (["--at", "3"], "--at needs --take"),
         (["--take", "1", "--at", "nine"], "a bar, or a bar and a chord in it"),
         (["--take", "1", "--at", "9"], "bars 1 to 4"),
         (["--take", "1", "--at", "3.2"], "chords 1 to 1"),

@@ -80,7 +80,7 @@ def test_what_a_format_loses_is_said(tmp_path: Path, capsys: pytest.CaptureFixtu
         (["tune", "| F |", "--to", "D minor"], "it stays in its mode"),
         (["tune", "| F |", "--to", "X"], "X"),
         (["tune", "| F |", "--by", "30"], "-24 to 24"),
-        (["tune", "| F |", "--to", "G", "--by", "2"], "moved twice"),
+        (["tune", "| F |", "--to", "G", "--by", "2"], "transposed twice"),
         (["tune", "| F |", "--out", "a.pdf"], ".musicxml"),
         (["tune", "nowhere"], "nowhere"),
         (["tune", "no where.toml"], "no where.toml"),

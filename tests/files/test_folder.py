@@ -224,7 +224,9 @@ def test_a_file_or_a_link_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     with pytest.raises(HarmonyError, match="file is not a folder"):
         make(tmp_path / "file", "new")
-    with pytest.raises(HarmonyError, match="cannot be written: a part of the path is a file"):
+    with pytest.raises(
+        HarmonyError, match="cannot be written: part of the path is a file, not a folder"
+    ):
         make(tmp_path / "file" / "inside", "new")
     make(tmp_path / "real", "old")
     (tmp_path / "link").symlink_to(tmp_path / "real")

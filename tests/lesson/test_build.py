@@ -66,7 +66,7 @@ def test_the_script_holds_the_changes_and_the_facts(built: Path) -> None:
     assert [(row[0], row[3], bool(row[4]), row[5]) for row in rows[1:]] == [
         ("21", "no", False, ""), ("23", "yes", True, ""),
     ]  # fmt: skip
-    assert "1 of 2 sentences is proved; each of them bears a †" in script
+    assert "1 of 2 sentences is proved; each has a †" in script
 
 
 def heard(digits: str) -> set[int]:

@@ -62,7 +62,7 @@ def test_the_head_says_what_the_lesson_is(small: Lesson) -> None:
         "The tune: Four Bars of Fog, G minor, 4/4, 4 bars.",
     ]
     assert lines[3].startswith("Times are for 150 words a minute")
-    assert lines[4].startswith("1 of 2 sentences is proved; each of them bears a †.")
+    assert lines[4].startswith("1 of 2 sentences is proved; each has a †.")
     assert lines[5:7] == ["## One (10 seconds)", "C6 is Am7. † Play it."]
     front = replace(told.front, subtitle="For a class", group="", sheet="7")
     lines = write_script(replace(told, front=front)).split("\n\n")
@@ -80,9 +80,9 @@ def test_statements_that_words_turn_are_counted(small: Lesson) -> None:
     one = replace(of(small, Text("So C6 is Am7.")), facts=facts)
     two = replace(of(small, Text("So C6 is Am7. But C6 is Am7.")), facts=facts)
     none = replace(of(small, Text("C6 is Am7.")), facts=facts)
-    assert "1 of them holds a statement that words" in write_script(one)
-    assert "2 of them hold a statement that words" in write_script(two)
-    assert "a statement that words" not in write_script(none)
+    assert "1 of them holds a statement whose sense" in write_script(one)
+    assert "2 of them hold a statement whose sense" in write_script(two)
+    assert "a statement whose sense" not in write_script(none)
 
 
 def test_what_stands_under_a_heading_and_what_before_the_first(small: Lesson) -> None:

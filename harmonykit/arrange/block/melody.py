@@ -52,7 +52,7 @@ ALONE = "outside the scale: the note alone"
 LOW = "no chord below it: the note alone"
 FEWER, TRIAD = "fewer strings", "the triad alone"
 OCTAVE = "another octave"
-SILENT = "no place on the neck: silence"
+SILENT = "not playable on the neck: silence"
 
 _FULL, _FEWEST = 4, 2
 _OPEN_UP_TO, _CROSSING, _HIGHEST_FRET = 5, 3, 15

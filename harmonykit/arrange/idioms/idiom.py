@@ -17,7 +17,7 @@ ENDING, SECTION_END, BLUES_FOUR, BLUES_TURN = (
 PLACES = {
     "": "anywhere",
     ENDING: "at the last chord of the tune",
-    SECTION_END: "in the last bars of a section that starts again or goes on",
+    SECTION_END: "in the last bars of a section that repeats or leads into the next",
     BLUES_FOUR: "in bar 4 of a blues",
     BLUES_TURN: "in the last two bars of a blues",
 }

@@ -80,7 +80,7 @@ class Numeral:
         roman = found[2].upper() if found else ""
         if found is None or roman not in ROMAN or found[2] not in (roman, roman.lower()):
             raise HarmonyError(
-                f"{text!r} is not a numeral of an idiom",
+                f"{text!r} is not a Roman numeral",
                 rule="a degree, then figures as in chord symbols; /3 a bass, :2 a share of time",
                 mend="ii7, bVI7, #ivo7, I/5 or I:2",
             )

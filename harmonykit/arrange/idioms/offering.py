@@ -51,7 +51,7 @@ from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.blues import BARS, blues_mode
 from harmonykit.tune.analysis.numerals import printed_numeral
 
-NO_BASS = "the bass line makes it, and nobody sounds the bass"
+NO_BASS = "it depends on the bass line, and nobody plays the bass"
 NO_ROOM = "the chords do not fit the beats of what they replace"
 LIGHTER = "the chord that resolves it is on a lighter beat"
 _FOURTH = 5

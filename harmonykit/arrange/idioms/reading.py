@@ -131,7 +131,7 @@ class _Reader:
             raise self._wrong(
                 "before",
                 "before without after",
-                "after says what stands there instead",
+                "after says what replaces it",
                 'after = ["ii7 V7"]',
             )
         found = Idiom(**fields)
@@ -235,7 +235,9 @@ class _Reader:
             shares = [each[0].share for each in group]
             if any(shares) and not all(shares):
                 raise self._wrong(
-                    "after", "some chords of a text have a share of time", "all of them or none"
+                    "after",
+                    "some chords of the text have a share of time and others do not",
+                    "all of them or none",
                 )
             for choice in group:
                 if len(choice) > 1 and text_of(choice) not in known:
@@ -249,7 +251,7 @@ class _Reader:
             len(group) == 1 and text_of(group[0]) == text_of(old)
             for group, old in zip(found, before, strict=True)
         ):
-            raise self._wrong("after", "after is the same as before", "some chord changes")
+            raise self._wrong("after", "after has the same chords as before", "some chord changes")
         return found
 
     def _check_reason(self, idiom: Idiom) -> None:

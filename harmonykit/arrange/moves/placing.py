@@ -97,7 +97,8 @@ def melody_clash(
         below = (sung.note.pitch_class - 1) % 12
         allowed = chord.is_dominant and below == chord.root.pitch_class
         if heard and below in chord.pcs and not allowed:
-            return f"the melody's {sung.note.unicode} is a semitone above a tone of {chord.unicode}"
+            above = f"a chord tone of {chord.unicode}"
+            return f"the melody's {sung.note.unicode} is a semitone above {above}"
     return ""
 
 

@@ -12,8 +12,10 @@ import click
     "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
 )
 @click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
-@click.option("--level", type=click.IntRange(1, 3), help="Keep to the reach of this level.")
-@click.option("--small-hand", is_flag=True, help="Keep to the reach of a small hand.")
+@click.option(
+    "--level", type=click.IntRange(1, 3), help="Use only shapes within this level's reach."
+)
+@click.option("--small-hand", is_flag=True, help="Use only shapes within a small hand's reach.")
 @click.option("--thumb", is_flag=True, help="Let the thumb press the first string.")
 @click.option(
     "--after",
@@ -27,7 +29,7 @@ import click
     metavar="NAME",
     help='Shapes of one texture: shells, "drop 2", "two strings", tenths.',
 )
-@click.option("--key", help='Tell what the chord does in this key: "C major"; else in all keys.')
+@click.option("--key", help='Say what the chord does in this key: "C major"; if not given, in all.')
 @click.option("--diagrams", "form", flag_value="diagrams", help="Draw the most usual shapes.")
 @click.option("--read-out", "form", flag_value="read out", help="Say them for a screen reader.")
 @click.option("--json", "form", flag_value="json", help="Everything, with every shape, as JSON.")
@@ -45,10 +47,10 @@ def chord(
     key: str | None,
     form: str | None,
 ) -> None:
-    """Tell what is known of the chord SYMBOL: tones, scales, where it leads, neighbours, shapes.
+    """Describe the chord SYMBOL: its tones, scales, where it leads, neighbours and shapes.
 
-    With --frets, tell what a shape sounds, how it reads as chords, and its steps in the scale of
-    chords.  Shapes of other chords that are near follow.
+    With --frets, list the notes of a shape, the chords that it can be read as, and its steps in
+    the scale of chords.  Nearby shapes of other chords follow.
 
     \b
     Example:
@@ -87,8 +89,10 @@ def chord(
     help="Mark fingers, chord tones (roles), or neither.",
 )
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
-@click.option("--level", type=click.IntRange(1, 3), help="Keep to the reach of this level.")
-@click.option("--small-hand", is_flag=True, help="Keep to the reach of a small hand.")
+@click.option(
+    "--level", type=click.IntRange(1, 3), help="Use only shapes within this level's reach."
+)
+@click.option("--small-hand", is_flag=True, help="Use only shapes within a small hand's reach.")
 def sheet(
     symbols: tuple[str, ...],
     out: Path,

@@ -75,9 +75,9 @@ def compare(
       harmonykit compare heron_landing --offers --take 3 --at 8
     """
     if out is not None and take is None:
-        raise click.UsageError("--out writes what --take names: --take 3 --out FILE.musicxml")
+        raise click.UsageError("--out needs --take: --take 3 --out FILE.musicxml")
     if at and take is None:
-        raise click.UsageError("--at asks of what --take names: --take 3 --at 8")
+        raise click.UsageError("--at needs --take: --take 3 --at 8")
     from harmonykit.paths import find_data
 
     path = find_data("tunes", tune)
@@ -109,7 +109,7 @@ def compare(
         click.echo("\n" + found.write_way(take, out))
 
 
-@click.command(short_help="Read a tune from a file or a message; move it, write it.")
+@click.command(short_help="Read a tune from a file or a message; transpose and save it.")
 @click.argument("source", required=False, metavar="[TUNE]")
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--key", default="", help="Set the key that the text does not say: Bb, Dm.")
@@ -122,8 +122,8 @@ def compare(
     type=click.Choice(("letters", "german", "latin")),
     help="Read chords so; else found.",
 )
-@click.option("--to", default="", metavar="KEY", help='Move it to a key: "E♭ major", Dm.')
-@click.option("--by", default=0, metavar="N", help="Move it N semitones up; down with a minus.")
+@click.option("--to", default="", metavar="KEY", help='Transpose it to a key: "E♭ major", Dm.')
+@click.option("--by", default=0, metavar="N", help="Transpose it N semitones; below 0 is down.")
 @click.option("--out", type=click.Path(path_type=Path), help="Write FILE.toml, .musicxml or .mid.")
 def tune(
     source: str | None,
@@ -170,7 +170,7 @@ def tune(
         click.echo(line)
 
 
-@click.command(short_help="List idioms of arranging; say where they stand in a tune.")
+@click.command(short_help="List idioms of arranging; find them in a tune.")
 @click.argument("tune", required=False)
 @click.option(
     "--own",

@@ -139,7 +139,7 @@ def _bar() -> Iterator[Told]:
 
 def interrupted(out: Path) -> str:
     """Return what is said when a survey was stopped."""
-    return f"stopped; what is done is kept in {out}: the same command goes on from there"
+    return f"stopped; the results so far are kept in {out}: run the same command again to continue"
 
 
 PLOTS = "plots"

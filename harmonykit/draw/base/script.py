@@ -54,7 +54,7 @@ def join(path: Path) -> str:
     for file, text in modules.items():
         for name in names(text):
             if owners.setdefault(name, file) != file:
-                raise HarmonyError(f"{name} stands in {owners[name].name} and in {file.name}")
+                raise HarmonyError(f"{name} is defined in {owners[name].name} and in {file.name}")
     return "".join(
         _EXPORT.sub("", _NOTE.sub("", _IMPORT.sub("", each))) for each in modules.values()
     )

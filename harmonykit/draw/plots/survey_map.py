@@ -98,7 +98,7 @@ def draw_key_map(
     by = measure_for(table, by)
     rows = with_over(keys_of(table, title), by)
     if rows.empty:
-        raise HarmonyError(f"{title!r} has no numbers", mend="its error stands in the table")
+        raise HarmonyError(f"{title!r} has no numbers", mend="see its error in the table")
     title = str(rows["title"].iloc[0])
     lines = [
         Line(f"{instrument}, level {level}", _cells(cells))
@@ -248,7 +248,7 @@ def _legend(canvas: Canvas, y: float) -> None:
 
 def _describe(title: str, lines: list[Line], by: str) -> str:
     said = [f"{line.name}: {spoken_key(line.best)}{_next_best(line)}" for line in lines]
-    return f"The best keys of {title} by {measure_said(by)}. {'. '.join(said)}"
+    return f"The best keys for {title}, ranked by {measure_said(by)}. {'. '.join(said)}"
 
 
 def _next_best(line: Line) -> str:

@@ -166,4 +166,4 @@ def _describe(title: str, hands: list[tuple[str, list[Row]]]) -> str:
         best = sorted(rows, key=lambda row: row["over"])[:3]
         keys = [f"{spoken_key(row['key'])} {row['over']:.0f}" for row in best]
         said.append(f"{name}: {', '.join(keys)}")
-    return f"{title}, percent above a tune's own best key on average. {'. '.join(said)}"
+    return f"{title}: percent above each tune's own best key, on average. {'. '.join(said)}"

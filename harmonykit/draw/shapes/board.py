@@ -100,7 +100,7 @@ class Board:
     def __post_init__(self) -> None:
         if self.size not in BOARD_SIZES:
             raise HarmonyError(
-                f"{self.size!r} is not a size of neck", mend=", ".join(map(repr, BOARD_SIZES))
+                f"{self.size!r} is not a neck size", mend=", ".join(map(repr, BOARD_SIZES))
             )
         if not 1 <= self.frets <= self.instrument.frets:
             raise HarmonyError(

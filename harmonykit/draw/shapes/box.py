@@ -107,7 +107,7 @@ def draw_box(
     before = None if was is None else tuple(was.frets if isinstance(was, Voicing) else was)
     _check_strings(voicing, before, fingering)
     if degrees and chord is None:
-        raise HarmonyError("degrees of no chord", mend="draw_box(voicing, chord, degrees=True)")
+        raise HarmonyError("degrees need a chord", mend="draw_box(voicing, chord, degrees=True)")
     look = BoxLook(
         name=name,
         marks=marks,

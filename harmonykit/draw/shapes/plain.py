@@ -133,7 +133,7 @@ def draw_text(
             f"{characters!r} are not characters", mend=", ".join(map(repr, _CHARACTERS))
         )
     if degrees and chord is None:
-        raise HarmonyError("degrees of no chord", mend="draw_text(voicing, chord, degrees=True)")
+        raise HarmonyError("degrees need a chord", mend="draw_text(voicing, chord, degrees=True)")
     plain = characters == "ascii"
     printed = "" if chord is None else chord.symbol if plain else chord.unicode
     turned = is_left_handed(voicing.instrument, asked=left_handed)

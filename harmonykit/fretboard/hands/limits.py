@@ -79,7 +79,7 @@ class Limits:
             need_number(getattr(self, name), name)
         need_flag(self.thumb, "thumb")
         if min(self.max_fret, self.stretch_mm, self.tip_mm, self.reach_mm) < 0:
-            raise HarmonyError("a limit of the hand is below 0", rule="frets and mm are 0 or more")
+            raise HarmonyError("a hand limit is below 0", rule="frets and mm are 0 or more")
         reach = max(self.reach_mm, self.stretch_mm)
         object.__setattr__(self, "pairs_mm", tuple(share * reach for share in _SHARES.values()))
 

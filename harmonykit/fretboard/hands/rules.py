@@ -214,7 +214,7 @@ OF_SHAPES = (
     Rule("top fret", "No finger goes above the highest fret of the limits.", _not_too_high),
     Rule(
         "stretch",
-        "The stretch from the lowest to the highest fretted wire stays within the limit.  All "
+        "The stretch from the lowest to the highest fret pressed stays within the limit.  All "
         "fingers stand the same way behind their wires, so that it is the stretch of the fingers.",
         _within_the_stretch,
     ),

@@ -106,7 +106,8 @@ def check_one_neck(shapes: Sequence[Voicing]) -> None:
     """
     if any(shape.instrument != shapes[0].instrument for shape in shapes):
         raise HarmonyError(
-            "the shapes are for different instruments", rule="a hand travels on one neck"
+            "the shapes are for different instruments",
+            rule="hand travel is measured on one instrument",
         )
 
 

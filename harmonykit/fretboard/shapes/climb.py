@@ -38,7 +38,7 @@ def scale_of_chords(
     Raises
     ------
     HarmonyError
-        If a note of the shape is outside the scale, or the climb runs off the neck.
+        If a note of the shape is outside the scale, or the climb is beyond the neck.
 
     Examples
     --------
@@ -68,7 +68,7 @@ def _moved(scale: SixthDiminished, voicing: Voicing, steps: int) -> Fretting:
 def _off_the_neck(start: Voicing, steps: int) -> HarmonyError:
     neck = start.instrument
     return HarmonyError(
-        f"step {steps} from {start.digits} runs off the neck",
+        f"step {steps} from {start.digits} is beyond the neck",
         rule=f"the frets of the {neck.name} are 0 to {neck.frets}",
         mend=f"fewer steps: steps={steps - 1 if steps > 0 else steps + 1}",
     )

@@ -91,7 +91,7 @@ def _check_string(string: int, fret: int | None, place: Place, instrument: Instr
         raise HarmonyError(
             f"fret {fret} is before the {instrument.labels[string]} string begins",
             place=place,
-            rule=f"it starts at fret {instrument.start(string)}, and its frets are the neck's",
+            rule=f"it starts at fret {instrument.start(string)}; its frets count from the nut",
             mend=f"0 (open), or {instrument.start(string) + 1} and up",
         )
 

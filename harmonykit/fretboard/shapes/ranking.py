@@ -93,7 +93,7 @@ def rank_shapes(
     if before is not None and before.instrument != neck:
         raise HarmonyError(
             f"the shape {before.digits} is for {before.instrument.name}",
-            rule=f"it is held on the instrument of the chord, {neck.name}",
+            rule=f"the shapes asked for are for {neck.name}",
         )
     found = [shape for shape in candidates(wanted, neck) if shape != before]
     if texture is not None:

@@ -114,7 +114,7 @@ def texture_missing(
     Examples
     --------
     >>> hk.fretboard.texture_missing("C", "guitar", "drop 3")
-    'C is a triad: drop 3 takes four tones'
+    'C is a triad: drop 3 needs four tones'
     >>> print(hk.fretboard.texture_missing("D", "ukulele", "tenths"))
     no hand holds D in tenths on the ukulele: its open strings lie within 9 semitones
     >>> hk.fretboard.texture_missing("Dm7", "ukulele", "close")
@@ -125,7 +125,7 @@ def texture_missing(
     harmony, neck = as_chord(chord), as_instrument(instrument)
     name, guides = harmony.unicode, guide_tones(harmony)
     if texture in ("drop 3", "rootless") and len(harmony.semitones) < _FOUR:
-        return f"{name} is a triad: {texture} takes four tones"
+        return f"{name} is a triad: {texture} needs four tones"
     if texture in ("two strings", "tenths") and not guides:
         return f"{name} has no third"
     if texture in ("close", "drop 2", "drop 3") and len(neck.strings) < _FOUR:

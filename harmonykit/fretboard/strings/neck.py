@@ -112,7 +112,7 @@ class Neck:
         """
         if fret and self.capo:
             raise HarmonyError(
-                f"the {self.name} has a capo at fret {self.capo} already",
+                f"the {self.name} already has a capo at fret {self.capo}",
                 rule="a neck takes one capo",
             )
         if not 0 <= fret < self.frets:
@@ -276,7 +276,8 @@ def _check_neck(neck: Neck) -> None:
     need_whole(neck.frets, "frets")
     if not 100 <= neck.scale_mm <= 2000:
         raise HarmonyError(
-            f"a scale of {neck.scale_mm} mm", rule="from nut to bridge: 100 to 2000 mm"
+            f"a scale of {neck.scale_mm} mm is out of range",
+            rule="from nut to bridge: 100 to 2000 mm",
         )
     if not 1 <= neck.frets <= MOST_FRETS:
         raise HarmonyError(f"{neck.frets} frets", rule=f"a neck has 1 to {MOST_FRETS} frets")
@@ -286,7 +287,7 @@ def _check_neck(neck: Neck) -> None:
             rule=f"the neck has {neck.frets} frets",
         )
     if not 0 <= neck.capo < MOST_FRETS:
-        raise HarmonyError(f"a capo at fret {neck.capo}", mend="with_capo(2)")
+        raise HarmonyError(f"a capo at fret {neck.capo} is out of range", mend="with_capo(2)")
     if neck.family not in FAMILIES:
         raise HarmonyError(
             f"the family {neck.family!r} is not known",

@@ -184,7 +184,7 @@ def _read_note(part: str, column: int, text: str) -> Note:
         inner = error.place.column if error.place and error.place.column else 1
         place = Place("tuning", 1, column + inner - 1, text)
         raise HarmonyError(
-            f"{part!r} is not a string",
+            f"{part!r} is not a string of a tuning",
             place=place,
             rule=f"a string is a note with its octave, strings are parted by spaces: {_EXAMPLE}",
         ) from None

@@ -70,7 +70,7 @@ STATIONS: dict[str, Station] = {
         "A dominant a minor third away",
         "A dominant may be replaced by one a minor third away, which becomes the same diminished "
         "seventh. One of third and seventh is lost.",
-        "Listen for the note of the old chord that is gone.",
+        "Listen for the note that the second chord no longer has.",
     ),
     "leading-tone diminished": Station(
         "Leading-tone diminished",
@@ -170,13 +170,13 @@ OFFERED = Idea(
 OF_DOMINANTS = Idea(
     "its dominants",
     "The dominants of {tune}",
-    "What may stand in the place of a dominant",
+    "What may replace a dominant",
     ("rootless dominant", "tritone substitution", "four dominants"),
 )
 OF_DIMINISHED = Idea(
     "diminished sevenths between its chords",
     "Between the chords of {tune}",
-    "Diminished sevenths that lead, pass and return",
+    "Leading-tone, passing and common-tone diminished sevenths",
     ("leading-tone diminished", "descending passing diminished", "common-tone diminished"),
 )
 OF_WALKS = Idea(

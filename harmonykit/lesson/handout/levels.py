@@ -254,7 +254,7 @@ def _slot(drawing: Drawing, plain_side: float, air: float) -> float:
 
 
 def _note(found: Mapping[Voicing, object]) -> str:
-    parts = ["Fingers stand in the marks, 1 the index finger", "o an open string"]
+    parts = ["Fingers are in the marks, 1 the index finger", "o an open string"]
     if any(None in shape.frets for shape in found):
         parts.append(_MUTED)
     return "; ".join(parts) + ". Notes below."

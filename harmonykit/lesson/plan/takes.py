@@ -66,7 +66,7 @@ class PlayAlong:
             _check_file(name, self.files[:index])
         if not SLOWEST <= self.slow <= 1:
             raise HarmonyError(
-                f"a slow tempo of {self.slow:g}",
+                f"a slow tempo of {self.slow:g} is out of range",
                 rule=f"a part of the tempo, {SLOWEST:g} to 1",
                 mend="0.7",
             )
@@ -89,7 +89,7 @@ class PlayAlong:
         for key, value in table.items():
             if key not in known:
                 near = difflib.get_close_matches(key, known, 1) or sorted(known)
-                raise HarmonyError(f"{key!r} is not a setting of the sound", mend=", ".join(near))
+                raise HarmonyError(f"{key!r} is not a sound setting", mend=", ".join(near))
             _check_kind(key, value)
         values: dict[str, Any] = dict(table)
         if "files" in values:

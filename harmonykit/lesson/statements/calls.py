@@ -176,14 +176,16 @@ class _Assembler:
                 answer = self._fault(
                     f"{{{{{found[1]}}}}} makes a figure or a table",
                     self.body.place(number, found.start()),
-                    "such a call stands alone on its line",
+                    "such a call must be alone on its line",
                 )
             parts += [line[end : found.start()], answer]
             end = found.end()
         rest = line[end:]
         if "{{" in rest:
             place = self.body.place(number, end + rest.index("{{"))
-            unclosed = self._fault("this call is not closed", place, "it ends with }} in its line")
+            unclosed = self._fault(
+                "this call has no closing braces", place, "it ends with }} in its line"
+            )
             rest = rest.replace("{{", f"{unclosed} ", 1)
         return "".join([*parts, rest])
 

@@ -72,7 +72,7 @@ def from_every_root(quality: str) -> list[Chord]:
     """
     wrong = LessonError(
         f"{quality!r} is not a quality of chords",
-        rule="a quality is what stands behind the root of a symbol",
+        rule="a quality is the part of a symbol after its root",
         mend='a quality such as "7" or "m6"',
     )
     try:
@@ -131,9 +131,7 @@ def always(law: str, *about: str | int) -> facts.Proved:
             mend=facts.call_text("always", law),
         )
     if law in ABOUT_CHORDS and not about:
-        raise LessonError(
-            f"always({law!r}) names no chord", rule="what the statement takes follows its name"
-        )
+        raise LessonError(f"always({law!r}) names no chord", rule="give its chords after its name")
     if law not in ABOUT_CHORDS:
         known = ", ".join(map(repr, (*LAWS, *ABOUT_CHORDS)))
         raise LessonError(f"{law!r} is not a law or a statement about chords", mend=known)

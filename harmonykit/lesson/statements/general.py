@@ -90,14 +90,14 @@ def share(first: Chord, second: Chord) -> str:
     Examples
     --------
     >>> share(Chord.parse("C7"), Chord.parse("F#7"))
-    'Every dominant seventh shares with the dominant seventh a tritone away its major third and flat seventh.'
+    'Every dominant seventh shares its major third and flat seventh with the dominant seventh a tritone away.'
     >>> share(Chord.parse("C"), Chord.parse("F#"))
-    'Every major triad shares with the major triad a tritone away no note.'
+    'Every major triad shares no note with the major triad a tritone away.'
     """  # noqa: E501
     common = common_tones(first, second)
     words = [degree_word(first, note.pitch_class).removeprefix("the ") for note in common]
     said = f"its {join_words(words)}" if words else "no note"
-    return f"Every {kind_word(first)} shares with {_other(first, second)} {said}."
+    return f"Every {kind_word(first)} shares {said} with {_other(first, second)}."
 
 
 def _other(first: Chord, second: Chord) -> str:

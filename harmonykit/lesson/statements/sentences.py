@@ -27,7 +27,7 @@ _APART = re.compile(r"\s*(#|\||$)")
 _ITEM = re.compile(r"\s*([-+*]|\d+[.)])\s")
 _LETTER = re.compile(r"\w")
 
-INSIDE = "a statement stands inside words of the author's"
+INSIDE = "a statement is inside the author's own words"
 BESIDE = "the words beside it take it back or ask whether it is so"
 _MEND = "what the call gives as a sentence of its own, with nothing around it that says otherwise"
 

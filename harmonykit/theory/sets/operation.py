@@ -81,7 +81,7 @@ class Operation:
         if found is None or int(digits) > 11:
             raise HarmonyError(
                 f"{text!r} is not an operation",
-                rule="T and 0 to 11, then I, M5 or M7 if it does more than transpose",
+                rule="T with 0 to 11, then I, M5 or M7 if it also inverts or multiplies",
                 mend='"T5" or "T5I"',
             )
         return cls(int(digits), _FACTORS[found[2] or ""])

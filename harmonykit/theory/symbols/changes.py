@@ -14,8 +14,8 @@ from harmonykit.theory.symbols.roles import (
 )
 from harmonykit.theory.symbols.tokens import Misfit, Token
 
-ONE_QUALITY = "one chord has one quality"
-ONE_SEVENTH = "one chord has one seventh"
+ONE_QUALITY = "a chord has only one quality"
+ONE_SEVENTH = "a chord has only one seventh"
 _FOURTH, _SECOND = Degree(4), Degree(2)
 SUSPENDED = {
     "": {_FOURTH}, "4": {_FOURTH}, "2": {_SECOND}, "#4": {Degree(4, 1)}, "+4": {Degree(4, 1)},
@@ -98,7 +98,7 @@ class Changes:
         roles = self.roles
         degree = altered_degree(number, alter, token)
         if roles.alt and number != 5 and degree not in _IN_ALT:
-            raise Misfit(token.column, "beside alt stand b9, #9, b5, #5, #11 or b13")
+            raise Misfit(token.column, "alt goes with b9, #9, b5, #5, #11 or b13")
         if number == 5:
             roles.fifths.add(alter)
         else:
@@ -110,7 +110,7 @@ class Changes:
             self.roles.changed or self.roles.kind in ("dim", "half", "dom")
         ):
             raise Misfit(
-                token.column, "a seventh stands after the chord (C7), a bass is a note (C/Bb)"
+                token.column, "a seventh goes after the chord (C7), a bass is a note (C/Bb)"
             )
 
     def _alter_seventh(self, token: Token, alter: int) -> None:
@@ -130,7 +130,7 @@ class Changes:
     def take_signed(self, token: Token, _following: Token | None) -> None:
         """Read a sign that stands after its number: ``9b``."""
         if not self.last or self.last.kind not in ("number", "add"):
-            raise Misfit(token.column, "a sign stands beside its number: b9 or 9b")
+            raise Misfit(token.column, "a sign goes next to its number: b9 or 9b")
         self._alter_last(token, SIGNS[token.text])
 
     def _alter_last(self, token: Token, alter: int) -> None:
@@ -138,7 +138,7 @@ class Changes:
         roles, last = self.roles, self.last
         text = last.text if last else ""
         if last is None or last.sign or text not in ("5", "6", "9", "11", "13"):
-            raise Misfit(token.column, "a sign stands beside its number: b9 or 9b")
+            raise Misfit(token.column, "a sign goes next to its number: b9 or 9b")
         number = int(text)
         own = Degree(OCTAVE_UP.get(number, number))
         if self.list_of == "add":
@@ -169,7 +169,7 @@ class Kinds(Changes):
         numbered = following is not None and following.kind == "number"
         settled = roles.number in ("5", "6", "69") or (self.roles.changed and not roles.kind)
         if settled and not numbered:
-            raise Misfit(token.column, "after a change maj asks for a number: maj7")
+            raise Misfit(token.column, "after a change maj needs a number: maj7")
         if token.text == "mj" and bare and self.doubt("mj") == "minor major":
             roles.kind, roles.minor_third = "min", True
         roles.triangle = token.text in ("j", "J", "Δ", "^")

@@ -40,7 +40,7 @@ class Said:
     def __post_init__(self) -> None:
         if not isinstance(self.root, Note) or not isinstance(self.bass, Note):
             wrong = self.bass if isinstance(self.root, Note) else self.root
-            raise wrong_kind(wrong, "root and bass are notes", 'Chord.parse("C/E")')
+            raise wrong_kind(wrong, "root and bass must be notes", 'Chord.parse("C/E")')
         try:
             degrees = in_order(tuple(self.degrees))
         except (AttributeError, TypeError):

@@ -67,7 +67,7 @@ class Sorter(Kinds):
         text = _plain_number(token.text)
         roles, self.aside = self.roles, self.depth > 0 or "/" in self.gap or "," in self.gap
         if roles.alt and not (text == "7" and not roles.number and not self.depth):
-            raise Misfit(token.column, "beside alt stand b9, #9, b5, #5, #11 or b13")
+            raise Misfit(token.column, "alt goes with b9, #9, b5, #5, #11 or b13")
         apart, listed, self.list_of = bool(self.gap or self.depth), self.list_of, ""
         if listed == "omit" and apart and text in ("1", "3", "5", "7"):
             self.list_of = listed
@@ -162,7 +162,7 @@ class Sorter(Kinds):
     def take_open(self, token: Token, following: Token | None) -> None:
         """Read an opening bracket."""
         if following is not None and following.kind == "close":
-            raise Misfit(following.column, "nothing stands in these brackets")
+            raise Misfit(following.column, "these brackets are empty")
         self.depth += 1
         self.opened_at = token.column
 
@@ -177,7 +177,7 @@ class Sorter(Kinds):
         between = self.last is not None or "/" in token.text
         ended = following is None or following.kind == "close"
         if token.text.strip() and (ended or not between):
-            raise Misfit(token.column, "a comma or a slash stands between two changes")
+            raise Misfit(token.column, "a comma or a slash goes between two changes")
         self.gap = token.text
 
 

@@ -100,14 +100,14 @@ class Surprise:
 
     @property
     def words(self) -> str:
-        """A sentence: bits a change, beside the usual, and what stands out.
+        """A sentence: bits per change, beside the usual, and what stands out.
 
         Examples
         --------
         >>> hk.surprise("Dm7 G7 C6", "C").words
-        '1.1 bits a change (a tune as written has about 3.5); heard 542 times, in 228 of 606 jazz tunes'
+        '1.1 bits per change (a tune as written has about 3.5); heard 542 times, in 228 of 606 jazz tunes'
         """  # noqa: E501
-        told = f"{self.mean:.1f} bits a change (a tune as written has about {AS_WRITTEN})"
+        told = f"{self.mean:.1f} bits per change (a tune as written has about {AS_WRITTEN})"
         if self.often is not None:
             return f"{told}; {self.often}"
         if not self.changes:
@@ -123,11 +123,11 @@ class Surprise:
         Examples
         --------
         >>> print(hk.surprise("Dm7 G7 C6", "C"))
-        1.1 bits a change, 0.7 a bar (jazz)
+        1.1 bits per change, 0.7 a bar (jazz)
         bar 2: G7, 0.3 bits, in C major; heard 4,103 times, in 503 of 606 jazz tunes
         bar 3: C6, 2.0 bits, in C major; heard 851 times, in 283 of 606 jazz tunes
         """
-        lines = [f"{self.mean:.1f} bits a change, {self.a_bar:.1f} a bar ({self.style})"]
+        lines = [f"{self.mean:.1f} bits per change, {self.a_bar:.1f} a bar ({self.style})"]
         most = sorted(self.changes, key=lambda change: -change.bits)[:_MOST_TOLD]
         lines += map(str, sorted(most, key=lambda change: change.index))
         if more := len(self.changes) - len(most):
@@ -135,7 +135,7 @@ class Surprise:
         return "\n".join(lines)
 
     def __repr__(self) -> str:
-        return f"<surprise: {self.mean:.1f} bits a change, {self.a_bar:.1f} a bar>"
+        return f"<surprise: {self.mean:.1f} bits per change, {self.a_bar:.1f} a bar>"
 
 
 def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = None) -> Surprise:

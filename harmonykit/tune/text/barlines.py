@@ -49,7 +49,7 @@ def scan(text: str, where: Where) -> Iterator[Word]:
         kind = found.lastgroup or "stray"
         if kind == "stray":
             raise TuneError(
-                f"{found[0]!r} cannot stand here",
+                f"{found[0]!r} cannot be used here",
                 place=where(found.start()),
                 mend="[1 begins an ending, {3/4} changes the metre, |: and :| repeat",
             )

@@ -159,7 +159,7 @@ class _Reader(BarReader):
             bar = replace(bar, changes=self._offered(bar.changes, here, offered))
         if unclaimed := next(iter(offered), None):
             raise self.error(
-                words[unclaimed][0], "an alternate stands after no chord", mend="G7 (Db7)"
+                words[unclaimed][0], "an alternate needs a chord before it", mend="G7 (Db7)"
             )
         signs = tuple(filter(None, (sign_of(brace.text) for brace in raw.braces)))
         if len(set(signs) & set(JUMPS)) > 1:
@@ -186,7 +186,7 @@ class _Reader(BarReader):
     ) -> None:
         before = self.bars[-1] if self.bars else None
         if before is None or raw.opens or before.closes or raw.ending != before.ending:
-            what = "a chord cannot be pushed over the beginning of a part"
+            what = "a chord cannot be pushed across the start of a section or repeat"
             raise self.error(word, what, mend="F@4.5 in the bar before")
         at = before.length - PUSH
         kept = [c for c in before.changes if c.at < at]
@@ -235,7 +235,7 @@ class _Reader(BarReader):
             if sign_of(brace.text) or is_fermata(brace.text):
                 continue
             if raw.words and brace.at > raw.words[0].at:
-                raise self.error(brace, "braces stand at the start of a bar")
+                raise self.error(brace, "braces go at the start of a bar")
             if found := QUARTERS.fullmatch(brace.text.strip()):
                 if not int(found[1]) or found[2] is not None and not int(found[2]):
                     raise self.error(brace, f"a bar of {found[0]}")

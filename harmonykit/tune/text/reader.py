@@ -170,7 +170,7 @@ class _Reader:
             return
         if type(number) is int and number > FORMAT:
             raise TuneError(
-                f"the file is of format {number}",
+                f"the file is in format {number}",
                 place=self.places.value(("", 0, "format")),
                 rule=f"this version reads format {FORMAT}",
                 mend="a newer version of harmonykit",
@@ -227,7 +227,7 @@ class _Reader:
         if not SLOWEST <= tempo <= FASTEST:
             place = self.places.value(("", 0, "tempo"))
             rule = f"quarter notes a minute, from {SLOWEST} to {FASTEST}"
-            raise TuneError(f"a tempo of {float(tempo):g}", place=place, rule=rule)
+            raise TuneError(f"a tempo of {float(tempo):g} is out of range", place=place, rule=rule)
         return float(tempo)
 
     def _pickup(self) -> Fraction:
@@ -238,7 +238,9 @@ class _Reader:
             length = Fraction(0)
         if not 0 < length <= MOST_PICKUP:
             place = self.places.value(("", 0, "pickup"))
-            raise TuneError(f"a pick-up of {given}", place=place, rule="in quarters")
+            raise TuneError(
+                f"a pick-up of {given} is out of range", place=place, rule="in quarters"
+            )
         return length
 
     def _form(self, names: list[str]) -> list[str]:
@@ -285,7 +287,7 @@ class _Reader:
         if any(type(length) is not int for length in given):
             place = self.places.value(("sections", count, "phrases"))
             raise TuneError(
-                "phrases that are not whole numbers",
+                "phrase lengths that are not whole numbers",
                 place=place,
                 rule=_PHRASES,
                 mend="phrases = [4, 4]",

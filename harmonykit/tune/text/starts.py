@@ -88,7 +88,7 @@ class BarReader:
             if at < 0 or at <= reached or at >= length:
                 raise self.error(
                     word,
-                    f"beat {text} cannot stand here in {self._size(length)}",
+                    f"beat {text} cannot be used here in {self._size(length)}",
                     rule="beats are counted from 1 and rise",
                 )
             reached = at
@@ -99,7 +99,7 @@ class BarReader:
         if word.text.startswith("<"):
             word = replace(word, text=word.text[1:], at=word.at + 1)
         if word.text in ("%", "-"):
-            raise self.error(word, f"{word.text} stands alone in its bar")
+            raise self.error(word, f"{word.text} must be alone in its bar")
         try:
             reading = read_symbol(word.text)
         except HarmonyError as error:

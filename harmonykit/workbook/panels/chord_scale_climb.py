@@ -63,7 +63,7 @@ class ChordScaleState:
         reached = len(climb_of(self)) - 1
         if not 0 <= self.step <= reached:
             raise HarmonyError(
-                f"step {self.step} runs off the neck", rule=f"from here there are {reached}"
+                f"step {self.step} is beyond the neck", rule=f"from here there are {reached}"
             )
         if self.borrowed and self.borrowed not in borrowings(self):
             raise HarmonyError(f"{self.borrowed!r} cannot be borrowed", rule="-, 0 or + a string")

@@ -68,7 +68,7 @@ class CubeState:
                 raise HarmonyError(f"{corner!r} is not a corner", mend="0110")
         for one, other in pairwise(self.walked):
             if not neighbours(one, other):
-                raise HarmonyError(f"no edge from {one} to {other}", rule="one note at a time")
+                raise HarmonyError(f"no link from {one} to {other}", rule="one note at a time")
 
 
 @dataclass(frozen=True, slots=True)

@@ -213,7 +213,7 @@ def scene_of(instrument: str) -> Scene:
         (*clock_scene.clock_spots(), *neck.spots(), *staff.spots(), *rows),
         (*clock_scene.CLOCK_LINES, *NECK_LINES, *STAFF_LINES),
         head_marks(),
-        "one note of a diminished seventh moved, on clock, staff and neck",
+        "moving one note of a diminished seventh, on the clock, the staff and the neck",
     )
 
 

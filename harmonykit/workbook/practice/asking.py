@@ -129,7 +129,7 @@ class Asked:
         how = f"asked {SAID[state.medium]}"
         return (
             f"Question {state.number}: {KINDS[state.kind].title}, {how}, level {state.level}; "
-            f"you stand at level {now.level}, {onward}."
+            f"you are at level {now.level}, {onward}."
         )
 
 
@@ -182,7 +182,7 @@ def _at(state: ExerciseState) -> ExerciseState:
     medium = state.way if state.way != ANY else chance.pick(media)
     if medium not in media:
         raise HarmonyError(
-            f"{KINDS[kind].title!r} is not asked {SAID[medium]}",
+            f"{KINDS[kind].title!r} cannot be asked {SAID[medium]}",
             mend=join_words([SAID[each] for each in media]),
         )
     level = state.standing(kind).level
@@ -227,7 +227,7 @@ def checked(state: ExerciseState, theme: Theme) -> ExerciseState:
     try:
         verdict = ask(state.spec, theme).judge(state.answer)
     except HarmonyError as error:
-        like = f"; what can be read: {error.mend}" if error.mend else ""
+        like = f"; you can type: {error.mend}" if error.mend else ""
         raise HarmonyError(
             f"{error.what}, so nothing is counted{like}", place=error.place, rule=error.rule
         ) from None

@@ -84,7 +84,7 @@ def _last_hint(scale: Ladder, missing: Sequence[Note]) -> str:
     """Return all but one of the notes that are missing, and on which letter the last one is."""
     *most, last = missing
     if most:
-        return f"They are {telling.listed(most)}, and one more on the letter {last.letter}."
+        return f"They are {telling.listed(most)}, and one with the letter {last.letter}."
     place = scale.notes.index(last)
     low, high = scale.notes[place - 1], scale.notes[(place + 1) % len(scale.notes)]
     return f"It lies between {low.unicode} and {high.unicode}, on the letter {last.letter}."

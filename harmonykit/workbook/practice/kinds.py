@@ -92,7 +92,7 @@ def _ask(spec: Spec, theme: Theme) -> Question:
     kind = KINDS[spec.kind]
     if spec.medium not in kind.media:
         raise HarmonyError(
-            f"{kind.title!r} is not asked by {spec.medium!r}", mend=", ".join(kind.media)
+            f"{kind.title!r} cannot be asked by {spec.medium!r}", mend=", ".join(kind.media)
         )
     if not 1 <= spec.level <= LEVELS:
         raise HarmonyError(f"unknown level {spec.level}", rule=f"levels are 1 to {LEVELS}")

@@ -103,7 +103,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
             "Its third, fifth and seventh stay; one note moves by a semitone.",
             f"The root moves, and it rises: what stays is {telling.listed(parent.tones[1:])}.",
             f"{raised.end.unicode} rises to {raised.start.unicode}: "
-            f"the diminished seventh stands on {parent.tones[1].unicode}.",
+            f"the diminished seventh is built on {parent.tones[1].unicode}.",
         ),
         Seen(parent.unicode, parent.pcs, parent),
         lambda text: _judge_diminished(way, text, clock=clock),

@@ -53,7 +53,7 @@ def draw_question(question: Question, palette: str = "colour") -> Drawing:
     Raises
     ------
     HarmonyError
-        If nothing is seen with it: it is asked in words alone, or by ear.
+        If it has no chord, shape or notes to draw: it is asked in words alone, or by ear.
 
     Examples
     --------
@@ -96,7 +96,7 @@ def draw_seen(seen: Seen, palette: str = "colour") -> Drawing:
     if seen.shape is not None:
         return _draw_shape(seen, seen.shape, palette)
     if not seen.notes:
-        raise HarmonyError("nothing is seen with it")
+        raise HarmonyError("no chord, shape or notes to draw")
     return draw_clock(
         seen.chord or tuple(seen.notes),
         was=seen.old or tuple(seen.was) or None,

@@ -193,13 +193,13 @@ def _owner(path: Path, line: bytes) -> Owner:
     values = _values(path, 1, line)
     if values.get("made_by") != "harmonykit" or values.get("kind") != "exercises":
         raise HarmonyError(
-            f"{path} is not a file of exercises",
+            f"{path} is not an exercise file",
             place=Place(path.name, 1),
             mend="move it away, or name another file",
         )
     if values.get("format") != FORMAT:
         raise HarmonyError(
-            f"{path} is of format {values.get('format')!r}",
+            f"{path} is in format {values.get('format')!r}",
             rule=f"this version reads format {FORMAT}",
             mend="a later version of harmonykit; the file is left as it is",
         )
@@ -214,7 +214,7 @@ def _answer(path: Path, number: int, line: bytes) -> Answered:
         return Answered.read(_values(path, number, line))
     except ValueError as error:
         raise HarmonyError(
-            f"{path} is broken: {error}",
+            f"{path} is damaged: {error}",
             place=Place(path.name, number),
             rule="every line but the last must be whole",
             mend="move it away, and a new one is begun; this one is left as it is",
@@ -231,7 +231,7 @@ def _values(path: Path, number: int, line: bytes) -> Mapping[str, Any]:
             values = None
     if not isinstance(values, dict):
         raise HarmonyError(
-            f"{path} is broken, or not a file of exercises: line {number} cannot be read",
+            f"{path} is damaged, or not an exercise file: line {number} cannot be read",
             place=Place(path.name, number),
             mend="move it away, and a new one is begun; this one is left as it is",
         )

@@ -171,7 +171,9 @@ def _parts(text: str) -> list[str]:
 
 def _short(text: str) -> str:
     if len(text) > LONGEST:
-        raise HarmonyError(f"an answer of {len(text)} characters", rule=f"{LONGEST} at most")
+        raise HarmonyError(
+            f"an answer of {len(text)} characters is too long", rule=f"{LONGEST} at most"
+        )
     if not text.strip():
         raise HarmonyError("the answer is empty", rule="an answer is written, then checked")
     return text
@@ -179,5 +181,7 @@ def _short(text: str) -> str:
 
 def _bounded(found: tuple[T, ...]) -> tuple[T, ...]:
     if len(found) > _MOST:
-        raise HarmonyError(f"{len(found)} things in one answer", rule=f"{_MOST} at most")
+        raise HarmonyError(
+            f"{len(found)} things are too many for one answer", rule=f"{_MOST} at most"
+        )
     return found

@@ -1,4 +1,4 @@
-"""A set of exercises in a notebook: a name, the questions in a row, and a file of results."""
+"""A set of exercises in a notebook: a name, the questions in a row, and a results file."""
 
 from __future__ import annotations
 
@@ -131,7 +131,7 @@ class SetPanel(ExercisePanel):
         if not state.student:
             told = f"{told} Write your name first."
         elif done == total:
-            told = f"{told} All questions are done: hand in your file of results."
+            told = f"{told} You have answered all questions: hand in your results file."
         return replace(shown, facts=shown.facts.replace(standing, told))
 
     def _controls(self, state: ExerciseState) -> tuple[Control, ...]:

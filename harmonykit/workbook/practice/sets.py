@@ -6,7 +6,7 @@ A set holds what its questions follow from, and no answers.  As text it is JSON:
      "theme": {...}, "questions": [["quay", 1, "parents", "words", 1], ...]}
 
 The notebook has that text in its one code cell.  Who opens it writes a name, answers in the panel,
-and hands back the file of results that stands beside it.
+and hands back the results file that stands beside it.
 """
 
 from __future__ import annotations
@@ -127,7 +127,7 @@ class ExerciseSet:
             values = json.loads(text[:LONGEST_TEXT])
             if values.get("format") != FORMAT and values.get("kind") == _HEAD["kind"]:
                 raise HarmonyError(
-                    f"the set is of format {values.get('format')!r}",
+                    f"the set is in format {values.get('format')!r}",
                     rule=f"this version reads format {FORMAT}",
                 )
             specs = tuple(_spec(row) for row in values["questions"])
@@ -218,7 +218,9 @@ def make_set(
     ('Four dominants, one diminished seventh', 8, ['distance', 'moved'])
     """
     if not 1 <= count <= MOST_QUESTIONS:
-        raise HarmonyError(f"a set of {count} questions", rule=f"1 to {MOST_QUESTIONS}")
+        raise HarmonyError(
+            f"a set of {count} questions is out of range", rule=f"1 to {MOST_QUESTIONS}"
+        )
     if len(seed) > _LONGEST_SEED or ";" in seed or not seed.isprintable():
         raise HarmonyError(
             f"{seed[:20]!r} is not a seed", rule=f"{_LONGEST_SEED} characters at most"

@@ -82,7 +82,9 @@ def ask_spelling(spec: Spec, theme: Theme) -> Question:
 def _picked(chance: Chance, spec: Spec, theme: Theme) -> Spelled:
     if spec.level == 1:
         chord = chance.pick(theme.four_notes(2))
-        return Spelled(chord, f"Spell {chord.unicode}.", f"{chord.unicode} stands on its root.")
+        return Spelled(
+            chord, f"Spell {chord.unicode}.", f"{chord.unicode} has its root in the bass."
+        )
     if spec.level == 4:
         return _in_a_key(chance)
     goal = chance.pick(theme.any_chords(spec.level))

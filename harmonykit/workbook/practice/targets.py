@@ -76,13 +76,13 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
     asked = "Press its four notes." if clock else "Any of its four names will do."
     return Question(
         spec,
-        f"Which diminished seventh resolves to {target.unicode} as a dominant? {asked}",
+        f"Which diminished seventh acts as a dominant and resolves to {target.unicode}? {asked}",
         "notes" if clock else "chords",
         telling.typed(chord.tones) if clock else chord.symbol,
         (
             f"It has the leading note of {target.unicode}.",
             f"It replaces {way.parent.unicode}♭9, without its root.",
-            f"It stands a semitone below {target.unicode}: on {chord.root.unicode}.",
+            f"Its root, {chord.root.unicode}, is a semitone below {target.unicode}.",
         ),
         Seen(f"to {target.unicode}", PcSet.of(target.pitch_class)),
         lambda text: _judge_approach(chord, target, text, clock=clock),

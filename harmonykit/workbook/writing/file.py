@@ -91,8 +91,8 @@ def saved(state: WritingState, folder: Path) -> WritingState:
     there, mine = on_disk(path), fingerprint(state.text)
     if there not in ("", state.disk, mine):
         raise LessonError(
-            f"{path.name} holds something that was not opened here, and was not written over",
-            rule="it was changed, or written, by somebody else",
+            f"{path.name} holds something that was not opened here, and was not overwritten",
+            rule="it was changed, or written, by someone else",
             mend="save under another name, or open the file: the text here is then kept aside",
         )
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -107,7 +107,7 @@ def said_of(state: WritingState, folder: Path) -> str:
     if there == fingerprint(state.text):
         return f"saved as {path.name}"
     if there not in ("", state.disk):
-        return f"{path.name} was changed by somebody else: saving leaves it alone"
+        return f"{path.name} was changed by someone else: saving does not overwrite it"
     return f"changed since it was saved as {path.name}" if there else "not saved to a file yet"
 
 

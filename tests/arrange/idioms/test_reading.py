@@ -41,7 +41,7 @@ def test_a_file_of_ones_own_is_read(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "what", "line"),
     [
-        ('"V7 I"', '"V7 Hx"', "'Hx' is not a numeral", 4),
+        ('"V7 I"', '"V7 Hx"', "'Hx' is not a Roman numeral", 4),
         ('"IV/5 V7"', '"IV/5 Vq"', "'q' are not figures", 5),
         ("any_key = true", "any_key = 1", "any_key is 1", 6),
         ("any_key = true", "anykey = true", "unknown key 'anykey'", 6),
@@ -50,8 +50,13 @@ def test_a_file_of_ones_own_is_read(tmp_path: Path) -> None:
         ("any_key = true", 'mode = "dorian"', "unknown mode 'dorian'", 6),
         ('after = ["IV/5 V7", "I"]', "", "before without after", 4),
         ('after = ["IV/5 V7", "I"]', 'after = ["IV V7"]', "after has 1 texts, before 2", 5),
-        ('after = ["IV/5 V7", "I"]', 'after = ["V7", "I"]', "after is the same as before", 5),
-        ('after = ["IV/5 V7", "I"]', 'after = ["IV:2 V7", "I"]', "some chords of a text", 5),
+        (
+            'after = ["IV/5 V7", "I"]',
+            'after = ["V7", "I"]',
+            "after has the same chords as before",
+            5,
+        ),
+        ('after = ["IV/5 V7", "I"]', 'after = ["IV:2 V7", "I"]', "some chords of the text", 5),
         ('after = ["IV/5 V7", "I"]', 'after = ["IV|iv", "I"]', "leaves open", 5),
         ("{2:b7}", "{7}", "{7} is beyond the row", 7),
         ("{2:b7}", "{x}", "a brace that names nothing", 7),

@@ -202,7 +202,9 @@ def test_a_diminished_seventh_of_the_tune_is_left_alone(changes: str) -> None:
 def test_a_melody_note_a_semitone_above_a_tone_clashes(note: str) -> None:
     tune = tune_of("| C6 | Dm7 |", melody=f"| r:2 {note}:2 | |")
     printed = note[:-1].replace("b", "♭")
-    assert rules(MOVE, tune)[0] == f"the melody's {printed} is a semitone above a tone of C♯°7"
+    assert (
+        rules(MOVE, tune)[0] == f"the melody's {printed} is a semitone above a chord tone of C♯°7"
+    )
 
 
 @pytest.mark.parametrize("note", ["C#5", "E5", "G4", "Bb4", "D#5", "F#5", "A4", "C5"])

@@ -122,7 +122,7 @@ def test_in_a_minor_key_that_degree_leads_to_the_relative_major() -> None:
 def test_under_these_melody_notes_the_root_stays(note: str) -> None:
     tune = tune_of("| G7 | C6 |", melody=f"| {note}:4 | |")
     assert not insertions(MOVE, tune)
-    assert "is a semitone above a tone of B°7" in rules(MOVE, tune)[0]
+    assert "is a semitone above a chord tone of B°7" in rules(MOVE, tune)[0]
 
 
 @pytest.mark.parametrize("note", ["G4", "Ab4", "Bb4", "B4", "C#5", "D5", "E5", "F5"])

@@ -27,7 +27,7 @@ def test_it_names_the_best_key_of_every_hand_and_of_all() -> None:
     for key in [*best["key"], *together["key"]]:
         assert key in drawing.alt and key in shown
     assert drawing.alt.startswith(
-        f"The best keys of {title} by difficulty as written. ukulele, level 1: "
+        f"The best keys for {title}, ranked by difficulty as written. ukulele, level 1: "
     )
 
 

@@ -154,7 +154,7 @@ def test_places_fill_the_board_without_overlap() -> None:
 
 
 def test_what_no_board_has_is_refused() -> None:
-    with pytest.raises(HarmonyError, match="size of neck"):
+    with pytest.raises(HarmonyError, match="not a neck size"):
         Board(UKULELE, size="huge")
     for frets in (0, 16):
         with pytest.raises(HarmonyError, match="the neck has 15"):

@@ -199,7 +199,7 @@ def test_settings_that_contradict_the_shape_are_refused() -> None:
     shape = Voicing.parse("2223", UKULELE)
     with pytest.raises(HarmonyError, match="fingering of 6 strings for 4"):
         draw_box(shape, fingering=F_FINGERS)
-    with pytest.raises(HarmonyError, match="degrees of no chord"):
+    with pytest.raises(HarmonyError, match="degrees need a chord"):
         draw_box(shape, degrees=True)
 
 

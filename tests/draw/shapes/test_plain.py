@@ -134,5 +134,5 @@ def test_unknown_characters_and_degrees_of_nothing_are_refused() -> None:
     shape = Voicing.parse("2223", UKULELE)
     with pytest.raises(HarmonyError, match="'runes' are not characters"):
         draw_text(shape, characters="runes")
-    with pytest.raises(HarmonyError, match="degrees of no chord"):
+    with pytest.raises(HarmonyError, match="degrees need a chord"):
         draw_text(shape, degrees=True)

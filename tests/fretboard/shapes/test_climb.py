@@ -45,10 +45,10 @@ def test_muted_strings_stay_muted_in_a_climb() -> None:
 
 def test_a_climb_off_the_neck_or_out_of_the_scale_is_refused() -> None:
     scale = SixthDiminished("C", "major")
-    with pytest.raises(HarmonyError, match="step 10 .* runs off the neck") as caught:
+    with pytest.raises(HarmonyError, match="step 10 .* is beyond the neck") as caught:
         scale_of_chords(scale, uke("0000"), steps=20)
     assert caught.value.mend == "fewer steps: steps=9"
-    with pytest.raises(HarmonyError, match="step -1 .* runs off the neck"):
+    with pytest.raises(HarmonyError, match="step -1 .* is beyond the neck"):
         scale_of_chords(scale, uke("0000"), steps=-1)
     with pytest.raises(HarmonyError, match="not a note of"):
         scale_of_chords(scale, uke("0001"))

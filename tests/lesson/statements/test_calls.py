@@ -78,9 +78,9 @@ def test_code_blocks_are_left_alone() -> None:
 
 
 FAULTS = [
-    ("text {{ chart(0) }} text", 6, "stands alone"),
+    ("text {{ chart(0) }} text", 6, "must be alone"),
     ("text {{ ehco(1) }}", 6, "echo"),
-    ("x {{ echo(1)", 3, "not closed"),
+    ("x {{ echo(1)", 3, "no closing braces"),
     ("{{ chart() }}", 1, "needs level"),
     ("{{ import os }}", 1, "not a call"),
 ]

@@ -106,7 +106,7 @@ def test_what_always_takes() -> None:
     with pytest.raises(LessonError, match="names no chord"):
         every_root.always("same_notes")
     assert every_root.always("common_notes", "C7", "F#7", "E", "Bb")[0].endswith(
-        "major third and flat seventh."
+        "shares its major third and flat seventh with the dominant seventh a tritone away."
     )
     assert every_root.always("semitones_apart", "C7", "C#dim7", 1)[0].endswith(
         "move one semitone in all."

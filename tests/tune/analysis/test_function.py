@@ -113,7 +113,7 @@ def test_silence_has_no_numeral():
 
 def test_a_key_that_the_chords_deny_is_a_doubt():
     found = analyse(tune("| Gmaj7 | Am7 D7 | Gmaj7 | D7 | Gmaj7 |"))
-    assert found.doubts[0].startswith("the tune says C major, its chords G major (")
+    assert found.doubts[0].startswith("the tune says C major, but its chords say G major (")
     given = analyse(tune("| Gmaj7 | Am7 D7 | Gmaj7 |"), Key.parse("G"))
     assert [entry.numeral for entry in given.chords] == ["Imaj7", "ii7", "V7", "Imaj7"]
     assert given.doubts == ()

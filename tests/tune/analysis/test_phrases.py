@@ -143,8 +143,8 @@ def test_phrases_that_are_set_hold_in_every_round():
     [
         ("[3, 3]", "phrases of 6 bars in all, and section 'A' has 4"),
         ("[0, 4]", "a phrase of 0 bars"),
-        ("[2.5, 1.5]", "phrases that are not whole numbers"),
-        ("[true, 3]", "phrases that are not whole numbers"),
+        ("[2.5, 1.5]", "phrase lengths that are not whole numbers"),
+        ("[true, 3]", "phrase lengths that are not whole numbers"),
         ('"4"', "phrases is 4"),
     ],
 )

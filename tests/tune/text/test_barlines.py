@@ -60,9 +60,9 @@ def test_repeats_and_endings_belong_to_bars():
         ("| C :| :| D |", 8, "repeats no bar"),
         ("| C :|x99 D |", 5, "99 times"),
         ("| C [1 D |", 5, "inside a bar"),
-        ("| [C] |", 3, "cannot stand here"),
-        ("| {3/4 C |", 3, "cannot stand here"),
-        ("| C : D |", 5, "cannot stand here"),
+        ("| [C] |", 3, "cannot be used here"),
+        ("| {3/4 C |", 3, "cannot be used here"),
+        ("| C : D |", 5, "cannot be used here"),
     ],
 )
 def test_faults_have_their_column(text, column, message):

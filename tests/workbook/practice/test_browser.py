@@ -231,7 +231,9 @@ def test_a_set_is_worked_through_under_a_name(bench: Bench) -> None:
         desk.type_and_enter(twin.asked.question.answer)
         if number < 2:
             desk.button("next")
-    expect(panel.locator(".hk-facts")).to_contain_text("All questions are done: hand in your file")
+    expect(panel.locator(".hk-facts")).to_contain_text(
+        "You have answered all questions: hand in your results"
+    )
     assert (bench.folder / "three-results-desk-3.jsonl").is_file()
     bench.healthy()
 

@@ -195,7 +195,7 @@ def test_settings_choose_kind_and_way_and_say_what_does_not_go_together() -> Non
     panel.set("only", "spell it")
     panel.set("way", "on the neck")
     assert (panel.state.kind, panel.state.medium) == ("spelling", "neck")
-    with pytest.raises(HarmonyError, match="'spell it' is not asked by ear"):
+    with pytest.raises(HarmonyError, match="'spell it' cannot be asked by ear"):
         panel.set("way", "by ear")
     panel.set("only", ALL)
     panel.set("way", "by ear")

@@ -79,12 +79,12 @@ def test_torn_at_any_byte_it_loses_the_torn_line_alone_and_goes_on(tmp_path: Pat
     ("data", "said"),
     [
         (b'{"format": 2, "made_by": "harmonykit", "kind": "exercises"}\n', "format 2"),
-        (b'{"format": 1, "made_by": "harmonykit", "kind": "keep"}\n', "not a file of exercises"),
-        (b"\x89PNG\r\n\x1a\n\x00\x00", "broken, or not a file"),
-        (b"my shopping list\n", "broken, or not a file"),
-        (b"[1, 2]\n", "broken, or not a file"),
-        (b'{"format": 1}\n', "not a file of exercises"),
-        (b"[" * 100_000 + b"\n", "broken"),
+        (b'{"format": 1, "made_by": "harmonykit", "kind": "keep"}\n', "not an exercise file"),
+        (b"\x89PNG\r\n\x1a\n\x00\x00", "damaged, or not an exercise file"),
+        (b"my shopping list\n", "damaged, or not an exercise file"),
+        (b"[1, 2]\n", "damaged, or not an exercise file"),
+        (b'{"format": 1}\n', "not an exercise file"),
+        (b"[" * 100_000 + b"\n", "damaged"),
     ],
 )  # fmt: skip
 def test_a_later_or_a_foreign_file_is_refused_and_left_alone(

@@ -210,7 +210,7 @@ def test_a_broken_file_of_results_is_said_and_left_alone(
     (file,) = tmp_path.glob("*-results-desk-3.jsonl")
     file.write_bytes(b"missing file\n")
     panel = SetPanel(stiff, tmp_path)
-    assert "broken, or not a file" in panel.facts and panel.state.student == ""
+    assert "damaged, or not an exercise file" in panel.facts and panel.state.student == ""
     assert file.read_bytes() == b"missing file\n"
 
 
@@ -223,7 +223,7 @@ def test_results_that_cannot_be_kept_do_not_count(stiff: ExerciseSet, tmp_path: 
 def test_the_end_of_a_set_is_said(tmp_path: Path) -> None:
     made = make_set(["scale"], 3)
     panel = work(made, tmp_path, "desk 3", 2)
-    assert panel.facts.endswith("All questions are done: hand in your file of results.")
+    assert panel.facts.endswith("You have answered all questions: hand in your results file.")
 
 
 # Read back.

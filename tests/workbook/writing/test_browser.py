@@ -213,9 +213,9 @@ def test_what_somebody_else_wrote_is_left_alone(teacher: Teacher) -> None:
     file.write_text("theirs", encoding="utf-8")
     teacher.go_to("## As written")
     teacher.page.keyboard.type("Mine. ")
-    expect(teacher.panel.locator(".hk-saved")).to_contain_text("somebody else")
+    expect(teacher.panel.locator(".hk-saved")).to_contain_text("someone else")
     teacher.page.keyboard.press("Control+s")
-    expect(teacher.panel.locator(".hk-trouble")).to_contain_text("not written over")
+    expect(teacher.panel.locator(".hk-trouble")).to_contain_text("not overwritten")
     assert file.read_text(encoding="utf-8") == "theirs"
     teacher.bench.healthy()
 

@@ -30,8 +30,8 @@ def test_what_somebody_else_wrote_is_left_alone_and_said(tmp_path: Path) -> None
     state = saved(STATE, tmp_path)
     (tmp_path / "new.md").write_text("theirs\n", encoding="utf-8")
     state = replace(state, text="mine again\n")
-    assert "somebody else" in said_of(state, tmp_path)
-    with pytest.raises(HarmonyError, match="not written over"):
+    assert "someone else" in said_of(state, tmp_path)
+    with pytest.raises(HarmonyError, match="not overwritten"):
         saved(state, tmp_path)
     assert (tmp_path / "new.md").read_text(encoding="utf-8") == "theirs\n"
     # Once it was opened it has been seen; what stood there before is kept aside.
@@ -43,10 +43,10 @@ def test_what_somebody_else_wrote_is_left_alone_and_said(tmp_path: Path) -> None
 
 def test_a_file_that_was_there_before_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "new.md").write_text("theirs\n", encoding="utf-8")
-    with pytest.raises(HarmonyError, match="not written over"):
+    with pytest.raises(HarmonyError, match="not overwritten"):
         saved(STATE, tmp_path)
     (tmp_path / "new.md").write_bytes(b"\xff\xfe")
-    with pytest.raises(HarmonyError, match="not written over"):
+    with pytest.raises(HarmonyError, match="not overwritten"):
         saved(STATE, tmp_path)
     with pytest.raises(HarmonyError, match="UTF-8"):
         opened(STATE, tmp_path, "new.md")

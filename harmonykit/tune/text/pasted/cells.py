@@ -284,7 +284,7 @@ class Cutter:
         if cell.dropped and not (cell.words or cell.signs or cell.braces or cell.meter):
             text, at = cell.dropped[0]
             raise TuneError(
-                f"{text!r} stands in a bar and is not a chord",
+                f"{text!r} in a bar is not a chord",
                 place=self.where(at),
                 rule="a bar holds chords by name, or - where nothing changes",
                 mend="F Gm7 C7 in place of I ii V"

@@ -42,7 +42,7 @@ def settle_numbers(parts: Sequence[Part], doubts: Doubts) -> None:
                     doubts.append((what, cell.marked_at))
                 ending = cell.mark
             elif cell.mark and cell.mark[0] not in (count, index + 1):
-                what = f"the bar numbered {cell.mark[0]} is bar {count} of those that are there"
+                what = f"the bar numbered {cell.mark[0]} is bar {count} of those in the text"
                 doubts.append((what, cell.marked_at))
             elif cell.opens or (before and (before.double or (before.closes and ending))):
                 ending = ()
