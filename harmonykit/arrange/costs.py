@@ -101,7 +101,7 @@ class Weights:
     stretch: int = 0
     height: int = 2
     change: int = 10
-    chance: int = 200
+    chance: int = 260
     clash: int = 0
     mark: int = 10
     sounding: int = 60

@@ -238,7 +238,7 @@ def reharmonise(
     --------
     >>> best = hk.reharmonise("heron_landing", "ukulele", ["leading-tone diminished"], k=1)[0]
     >>> print(best.added[0].reason)
-    G♯°7 resolves to A7: its root is a half step below A; in these shapes G♯ falls to G, ...
+    D♯°7 passes up to Em7 by half steps; in these shapes D♯ falls to D, ...
     """
     need_whole(k, "k", 1)
     wishes = Wishes(
