@@ -27,6 +27,7 @@ KINDS = {
     "leading-tone diminished": ("passing diminished",),
     "four dominants": ("backdoor",),
     "suspension": ("appoggiatura",),
+    "appoggiatura": ("suspension",),
 }
 """What a move calls its places, beside its own name."""
 

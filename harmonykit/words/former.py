@@ -22,7 +22,6 @@ FORMER: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "borrowed note": "suspension",
             "rename": "chord synonym",
             # The trade
-            "appoggiatura": "suspension",
             "backdoor dominant": "backdoor",
             "one of the four dominants": "four dominants",
             "pedal": "pedal point",

@@ -49,7 +49,7 @@ def test_3_falling_wants_a_bass_a_whole_step_above_and_a_minor_target() -> None:
 def test_4_an_auxiliary_stands_between_the_same_major_or_dominant_chord() -> None:
     for chord, allowed in (("C6", True), ("C7", True), ("C", True), ("Cm6", False)):
         assert (
-            bool(insertions("common-tone diminished", tune_of(f"| {chord} | {chord} | F6 |")))
+            bool(insertions("common-tone diminished", tune_of(f"| {chord} | {chord} | Fm6 |")))
             == allowed
         )
 

@@ -39,6 +39,7 @@ from harmonykit.arrange.moves.placing import (
     ANOTHER_BASS,
     FINAL,
     HEAVIER,
+    LIGHTER,
     melody_clash,
     too_short,
 )
@@ -53,7 +54,6 @@ from harmonykit.tune.analysis.numerals import printed_numeral
 
 NO_BASS = "it depends on the bass line, and nobody plays the bass"
 NO_ROOM = "the chords do not fit the beats of what they replace"
-LIGHTER = "the chord that resolves it is on a lighter beat"
 _FOURTH = 5
 
 

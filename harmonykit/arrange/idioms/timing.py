@@ -13,11 +13,9 @@ from itertools import accumulate
 
 from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.idioms.idiom import EARLY, LATE
-from harmonykit.arrange.moves.placing import late_beats
+from harmonykit.arrange.moves.placing import early_beats, late_beats
 from harmonykit.arrange.slots import Piece
 from harmonykit.tune.bar import beat_length
-
-_LONG = 4
 
 
 def divide(pieces: Sequence[Piece], shares: Sequence[int], timing: str) -> list[Fraction] | None:
@@ -51,17 +49,6 @@ def divide(pieces: Sequence[Piece], shares: Sequence[int], timing: str) -> list[
         return None
     beat = beat_length(pieces[0].meter)
     return [count * beat for count in halved]
-
-
-def early_beats(piece: Piece) -> Fraction | None:
-    """Return how long a chord lasts that comes first on the heavier beat; ``None`` for not at all.
-
-    Of four beats two, of less one.
-    """
-    beat = beat_length(piece.meter)
-    if piece.beats < 2 * beat:
-        return None
-    return beat * (2 if piece.beats >= _LONG * beat else 1)
 
 
 def _halved(bars: list[int], chords: int) -> list[int] | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import difflib
 
+from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.moves.common_tone import CommonTone
 from harmonykit.arrange.moves.descending import Descending
 from harmonykit.arrange.moves.dominants import Backdoor, FourDominants, TritoneSubstitution
@@ -31,7 +32,7 @@ from harmonykit.arrange.moves.suspension import Suspension
 from harmonykit.arrange.moves.synonym import Synonym
 from harmonykit.arrange.moves.walk import DESCENDING, Walk
 from harmonykit.errors import HarmonyError, need_text
-from harmonykit.words.former import current, plain
+from harmonykit.words.former import FORMER, current, plain
 
 __all__ = [
     "MOVES",
@@ -61,6 +62,7 @@ _RULES: tuple[MoveRule, ...] = (
     Backdoor(),
     RootlessNinth(),
     Suspension(),
+    Suspension("appoggiatura", prepared=False),
     Synonym(),
     Slide(),
 )
@@ -72,8 +74,10 @@ USUAL = ("leading-tone diminished", "rootless dominant", "ascending walk")
 """The moves of the diminished seventh that a search uses unless it is told otherwise."""
 
 
-def move_named(name: str) -> MoveRule:
+def move_named(name: str | Idiom) -> MoveRule:
     """Return a move or an idiom by name; what earlier versions or the trade call it is found too.
+
+    An idiom of a user's own file, which ``move_named`` does not know, is given as it was read.
 
     Raises
     ------
@@ -87,6 +91,8 @@ def move_named(name: str) -> MoveRule:
     >>> move_named("delayed tonic").name, move_named("tritone ii-V").name
     ('delayed tonic', 'tritone ii–V')
     """
+    if isinstance(name, Idiom):
+        return _of_idiom(name)
     now = current("move", need_text(name, "the name of a move", f'"{USUAL[0]}"'))
     if now in MOVES:
         return MOVES[now]
@@ -95,10 +101,23 @@ def move_named(name: str) -> MoveRule:
 
     if plain(now) in IDIOM_MOVES:
         return IDIOM_MOVES[plain(now)]
-    names = [*MOVES, *(each.name for each in IDIOM_MOVES.values())]
-    near = difflib.get_close_matches(now, names, cutoff=0.4) or list(MOVES)
+    names = [*MOVES, *(each.name for each in IDIOM_MOVES.values()), *FORMER["move"]]
+    close = difflib.get_close_matches(now, names, cutoff=0.4)
+    near = list(dict.fromkeys(current("move", each) for each in close)) or list(MOVES)
     raise HarmonyError(
         f"unknown move {name!r}",
         rule=f"the moves are {', '.join(map(repr, MOVES))}; harmonykit idioms lists the others",
         mend=" or ".join(map(repr, near)),
     )
+
+
+def _of_idiom(idiom: Idiom) -> MoveRule:
+    from harmonykit.arrange.idioms.rule import IdiomMove
+
+    if not idiom.after:
+        raise HarmonyError(
+            f"{idiom.name!r} is an idiom that is only found",
+            rule="an idiom that writes chords has before and after",
+            mend=f'"{USUAL[0]}"',
+        )
+    return IdiomMove(idiom)

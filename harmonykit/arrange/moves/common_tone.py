@@ -11,6 +11,9 @@ from harmonykit.arrange.moves.placing import (
     ANOTHER_BASS,
     FINAL,
     HEAVIER,
+    IN_A_ROW,
+    LIGHTER,
+    early_beats,
     late_beats,
     melody_clash,
     too_short,
@@ -21,17 +24,18 @@ from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.spelling import common_tone
 from harmonykit.tune.bar import beat_length
 
-BOTH_SIDES = "the same chord comes before and after it"
+BOTH_SIDES = "chords of one root come before and after it"
 
 
 @dataclass(frozen=True, slots=True)
 class CommonTone:
-    """The common-tone diminished seventh between a chord and its return.
+    """The common-tone diminished seventh before a chord, or between two chords of one root.
 
-    It keeps the root of the chord that it embellishes (Integrated Music Theory, ch. 18b); its other
-    notes are neighbours.  The same major or dominant chord stands on both sides and returns on a
-    heavier beat: in the next bar, or within a bar of four on its third beat.  None on the final
-    chord (common practice, no source).
+    It keeps the root of the chord that it embellishes, major or dominant (Integrated Music Theory,
+    ch. 18b); its other notes are neighbours.  As an appoggiatura it takes the heavier beat, and the
+    chord comes after it on a lighter one.  Between two chords of one root it is on the lighter
+    beat: before the next bar, or within a bar of four on beat two.  Not on the final chord, unless
+    as the appoggiatura (common practice, no source).
     """
 
     name: str = "common-tone diminished"
@@ -41,7 +45,7 @@ class CommonTone:
         chord = slot.chord
         if chord is None:
             return
-        if rule := _broken(slot, chord):
+        if rule := _broken(chord):
             yield Refused(rule)
             return
         added = common_tone(chord)
@@ -50,9 +54,8 @@ class CommonTone:
             "common tone"
         )
         found = [self._offer(slot, setting, added, reason, *place) for place in _places(slot)]
-        yield from (
-            [one for one in found if isinstance(one, Variant)] or found[:1] or [Refused(BOTH_SIDES)]
-        )
+        none = found[-1:] or [Refused(FINAL if slot.final else BOTH_SIDES)]
+        yield from [one for one in found if isinstance(one, Variant)] or none
 
     def _offer(
         self,
@@ -74,7 +77,8 @@ class CommonTone:
         for each in slot.pieces:
             whole = Part(slot.chord, each.onset, each.beats, each.bar)
             parts += _around(whole, put) if each is piece else [whole]
-        return Variant(tuple(parts), needs_next=parts[-1] is put)
+        first = parts[0] is not put
+        return Variant(tuple(parts), keeps_first=first, needs_next=parts[-1] is put)
 
 
 def _around(whole: Part, put: Part) -> list[Part]:
@@ -83,12 +87,10 @@ def _around(whole: Part, put: Part) -> list[Part]:
     after = put.onset + put.beats
     rest = replace(whole, onset=after, beats=end - after)
     before = replace(whole, beats=put.onset - whole.onset)
-    return [before, put, rest] if rest.beats else [before, put]
+    return [each for each in (before, put, rest) if each.beats]
 
 
-def _broken(slot: Slot, chord: Chord) -> str:
-    if slot.final:
-        return FINAL
+def _broken(chord: Chord) -> str:
     major = Degree(3) in chord.degrees and Degree(5, 1) not in chord.degrees
     if not (major or chord.is_dominant):
         return "it embellishes a major or dominant chord"
@@ -98,15 +100,29 @@ def _broken(slot: Slot, chord: Chord) -> str:
 
 
 def _places(slot: Slot) -> Iterator[tuple[Piece, Fraction, Fraction]]:
-    """Yield the places where the chord stands on both sides: bar, onset and length."""
+    """Yield the places where it may stand: bar, onset and length."""
+    first = slot.pieces[0]
+    early = early_beats(first)
+    if early is not None and slot.before is not None and slot.before != slot.chord:
+        yield first, first.onset, early
+    if slot.final:
+        return
     for index, piece in enumerate(slot.pieces):
         beat = beat_length(piece.meter)
         if piece.whole and piece.beats == 4 * beat:
             yield piece, piece.onset + beat, beat
-        goes_on = index + 1 < len(slot.pieces) or slot.after == slot.chord
+        goes_on = index + 1 < len(slot.pieces) or _keeps_root(slot)
         beats = late_beats(piece)
         if goes_on and beats is not None:
             yield piece, piece.onset + piece.beats - beats, beats
+
+
+def _keeps_root(slot: Slot) -> bool:
+    """Return whether the chord that follows has the root of this one."""
+    chord, after = slot.chord, slot.after
+    if chord is None or after is None or after.bass != after.root:
+        return False
+    return chord.root.pitch_class == after.root.pitch_class
 
 
 def _broken_place(
@@ -118,11 +134,25 @@ def _broken_place(
         return AFTER_FERMATA
     if last and slot.at_edge and not setting.across_sections:
         return ACROSS
-    if _weight_at(slot, end) <= beat_weight(piece.meter, piece.at + start - piece.onset):
+    here = beat_weight(piece.meter, piece.at + start - piece.onset)
+    if start == slot.onset:
+        return _broken_early(slot, setting, end, here)
+    if _weight_at(slot, end) <= here:
         return HEAVIER
     if not setting.lasts(beats) or not setting.lasts(start - piece.onset):
         return too_short(setting)
     return ""
+
+
+def _broken_early(slot: Slot, setting: Setting, end: Fraction, here: int) -> str:
+    """Return the rule that keeps out the appoggiatura, which ends at a moment."""
+    if slot.before is not None and slot.before.is_diminished_seventh:
+        return IN_A_ROW
+    if _weight_at(slot, end) >= here:
+        return LIGHTER
+    first = slot.pieces[0]
+    lengths = (end - first.onset, first.onset + first.beats - end)
+    return "" if all(map(setting.lasts, lengths)) else too_short(setting)
 
 
 def _weight_at(slot: Slot, moment: Fraction) -> int:

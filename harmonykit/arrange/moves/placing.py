@@ -22,6 +22,7 @@ ACROSS = "not across the end of a section, as set"
 IN_A_ROW = "two diminished sevenths do not follow each other, except in a walk"
 ONE_BEAT = "a chord of one beat stays as written"
 HEAVIER = "the chord that follows is on a heavier beat"
+LIGHTER = "the chord that resolves it is on a lighter beat"
 ANOTHER_BASS = "the chart has another bass under the chord"
 
 
@@ -62,6 +63,16 @@ def late_beats(piece: Piece) -> Fraction | None:
     if count < 2:
         return None
     return beat * (2 if count >= 3 and bar_length(piece.meter) / beat in (4, 5) else 1)
+
+
+def early_beats(piece: Piece) -> Fraction | None:
+    """Return how long a chord lasts that comes first and resolves, or None for not at all.
+
+    Of four beats or more two, of less one; of one beat nothing.
+    """
+    beat = beat_length(piece.meter)
+    count = piece.beats / beat
+    return None if count < 2 else beat * (2 if count >= 4 else 1)
 
 
 def broken_timing(slot: Slot, beats: Fraction | None, setting: Setting) -> str:

@@ -3,24 +3,31 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL, melody_clash
+from harmonykit.arrange.moves.placing import (
+    ANOTHER_BASS,
+    FINAL,
+    late_beats,
+    melody_clash,
+    too_short,
+)
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
-from harmonykit.arrange.moves.synonym import other_name
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.interval import Interval
 
 _NINTH = Degree(9)
+NO_ROOT = "nobody sounds the root, and nothing before it lets the ear hear it"
 
 
 @dataclass(frozen=True, slots=True)
 class RootlessNinth:
     """A dominant as its ninth chord without the root: the minor sixth on its fifth.
 
-    G9 without G is D F A B, the shape of Dm6 and Bm7♭5.  The dominant is written 7 or 9.  None
+    G9 without G is D F A B, the shape of Dm6 and Bm7♭5.  It stands where the root is heard: with a
+    bass player; between chords whose roots fall by fifths into it and from it (after its ii, in a
+    turnaround); or in the last beats, after the full chord.  The dominant is written 7 or 9.  None
     before a minor chord unless the melody has the ninth, not on the final chord, none under a
-    melody note a semitone above its tones.  Alone it is heard as the other chord, and the reason
-    says so; with a bass player the root is there (common practice, no source).
+    melody note a semitone above its tones (common practice, no source).
     """
 
     name: str = "rootless ninth"
@@ -30,16 +37,42 @@ class RootlessNinth:
         chord = slot.chord
         if chord is None or not chord.is_dominant:
             return
-        rootless = ninth_without_root(chord)
-        rule = _broken(slot, chord, setting)
-        for piece in slot.pieces:
-            rule = rule or melody_clash(rootless, piece.onset, piece.beats, piece, setting)
-        if rule:
+        if rule := _broken(slot, chord, setting):
             yield Refused(rule)
             return
-        reason = _reason(chord, rootless, setting)
-        parts = (Part(rootless, p.onset, p.beats, p.bar, self.name, reason) for p in slot.pieces)
-        yield Variant(tuple(parts), keeps_first=False)
+        rootless = ninth_without_root(chord)
+        late = self._after_full(slot, setting, chord, rootless)
+        if not setting.bass_player and not _falls_through(slot, chord):
+            yield late
+            return
+        clashes = (melody_clash(rootless, p.onset, p.beats, p, setting) for p in slot.pieces)
+        if clash := next(filter(None, clashes), ""):
+            yield Refused(clash)
+        else:
+            reason = _reason(chord, rootless, setting)
+            parts = (
+                Part(rootless, p.onset, p.beats, p.bar, self.name, reason) for p in slot.pieces
+            )
+            yield Variant(tuple(parts), keeps_first=False)
+        if isinstance(late, Variant):
+            yield late
+
+    def _after_full(
+        self, slot: Slot, setting: Setting, chord: Chord, rootless: Chord
+    ) -> Variant | Refused:
+        """Return the slot with its last beats given to the chord without its root."""
+        last, beats = slot.pieces[-1], late_beats(slot.pieces[-1])
+        if beats is None:
+            return Refused(NO_ROOT)
+        if not setting.lasts(beats) or not setting.lasts(last.beats - beats):
+            return Refused(too_short(setting))
+        start = last.onset + last.beats - beats
+        if clash := melody_clash(rootless, start, beats, last, setting):
+            return Refused(clash)
+        kept = [Part(chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
+        kept.append(Part(chord, last.onset, last.beats - beats, last.bar))
+        reason = _reason(chord, rootless, setting, after=True)
+        return Variant((*kept, Part(rootless, start, beats, last.bar, self.name, reason)))
 
 
 def ninth_without_root(chord: Chord) -> Chord:
@@ -74,16 +107,28 @@ def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     return ""
 
 
-def _reason(chord: Chord, rootless: Chord, setting: Setting) -> str:
+def _falls_through(slot: Slot, chord: Chord) -> bool:
+    """Return whether roots fall by fifths from the chord before, and to the chord after."""
+    before, after, root = slot.before, slot.after, chord.root.pitch_class
+    if before is None or after is None:
+        return False
+    leads = before.is_dominant or Degree(3, -1) in before.degrees
+    return (
+        leads and (before.root.pitch_class - root) % 12 == 7 == (root - after.root.pitch_class) % 12
+    )
+
+
+def _reason(chord: Chord, rootless: Chord, setting: Setting, *, after: bool = False) -> str:
     root, ninth = chord.root.unicode, _NINTH.over(chord.root).plain().unicode
     third, fifth, seventh = (
         degree.over(chord.root).unicode for degree in (Degree(3), Degree(5), Degree(7, -1))
     )
-    heard = (
-        f"over the bass player's {root} it is {root}9"
-        if setting.bass_player
-        else f"alone it is heard as {rootless.unicode} or {other_name(rootless).unicode}"
-    )
+    if setting.bass_player:
+        heard = f"over the bass player's {root} it is {root}9"
+    elif after:
+        heard = f"the root {root} was heard before it"
+    else:
+        heard = f"the roots fall by fifths, so that {root} is heard"
     has_ninth = Degree(9) in chord.degrees
     gone = f"{root} is left out" if has_ninth else f"the ninth {ninth} replaces {root}"
     return (

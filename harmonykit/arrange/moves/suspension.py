@@ -2,16 +2,24 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
-from harmonykit.arrange.moves.placing import ANOTHER_BASS, ONE_BEAT, melody_clash, too_short
+from harmonykit.arrange.beats import beat_weight
+from harmonykit.arrange.moves.placing import (
+    ANOTHER_BASS,
+    LIGHTER,
+    ONE_BEAT,
+    early_beats,
+    melody_clash,
+    too_short,
+)
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
-from harmonykit.arrange.slots import Piece, Slot
+from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.tune.bar import beat_length
+
+UNPREPARED = "a suspension is prepared: its note sounds in the chord before"
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,14 +27,16 @@ class Suspension:
     """A chord of four notes, one of which comes late: its neighbour above sounds first.
 
     The neighbour is the next note of the chord's sixth-diminished scale, a note of its diminished
-    seventh, and resolves down by step on the same string while the others stay.  Held over from the
-    chord before it is a suspension, struck unprepared an appoggiatura: the search, which knows the
-    shapes, says which.  The root is not delayed, and the chord with the neighbour has a symbol of
-    its own.  Half a bar of four, a beat of less; the chord keeps as much (common practice, no
-    source).
+    seventh, and resolves down by step on the same string while the others stay.  A suspension is
+    prepared: the chord before has the note, which is held over; and it stands on a heavier beat
+    than its resolution (Wikipedia, "Nonchord tone").  An appoggiatura is struck unprepared, and
+    only where it is asked for by name.  Which one is played the search says, which knows the
+    shapes.  The root is not delayed, and the chord with the neighbour has a symbol of its own.
+    Half a bar of four, a beat of less; the chord keeps as much (common practice, no source).
     """
 
     name: str = "suspension"
+    prepared: bool = True
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
         """Yield the slot with each note that can come late."""
@@ -55,7 +65,10 @@ class Suspension:
         sounding = delayed_chord(chord, scale, late)
         if sounding is None:
             return Refused("the chord with the delayed note has no symbol")
-        beats = _first_beats(first)
+        beats = early_beats(first) or first.beats
+        held = scale.step(late) % 12
+        if self.prepared and (slot.before is None or held not in slot.before.pcs):
+            return Refused(UNPREPARED)
         if clash := melody_clash(sounding, first.onset, beats, first, setting):
             return Refused(clash)
         neighbour = scale.spell(scale.step(late) % 12).plain()
@@ -96,14 +109,11 @@ def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     first = slot.pieces[0]
     if chord.bass != chord.root:
         return ANOTHER_BASS
-    if first.beats < 2 * beat_length(first.meter):
+    beats = early_beats(first)
+    if beats is None:
         return ONE_BEAT
-    beats = _first_beats(first)
+    if beat_weight(first.meter, first.at) <= beat_weight(first.meter, first.at + beats):
+        return LIGHTER
     if not setting.lasts(min(beats, first.beats - beats)):
         return too_short(setting)
     return ""
-
-
-def _first_beats(piece: Piece) -> Fraction:
-    beat = beat_length(piece.meter)
-    return beat * (2 if piece.beats >= 4 * beat else 1)

@@ -18,7 +18,7 @@ UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 
 def test_each_note_but_the_root_may_come_late() -> None:
     """C6 over C D E F G A flat A B: F for E, A flat for G, B for A."""
-    found = insertions(MOVE, tune_of("| C6 | F |"))
+    found = insertions("appoggiatura", tune_of("| C6 | F |"))
     assert [name for ((name, onset, beats),) in found if (onset, beats) == (0, 2)] == [
         "C6sus4",
         "Ammaj7/C",
@@ -28,8 +28,32 @@ def test_each_note_but_the_root_may_come_late() -> None:
 
 @pytest.mark.parametrize(("meter", "beats"), [("4/4", 2), ("3/4", 1), ("2/4", 1), ("5/4", 2)])
 def test_half_a_bar_of_four_a_beat_of_less(meter: str, beats: int) -> None:
-    found = insertions(MOVE, tune_of("| C6 | F |", meter=meter))
+    found = insertions("appoggiatura", tune_of("| C6 | F |", meter=meter))
     assert {length for ((_, _, length),) in found} >= {beats}
+
+
+def test_a_suspension_is_prepared_and_an_appoggiatura_is_not() -> None:
+    """Of F, A flat and B over C6, D minor has F, and E7 A flat (G sharp) and B.
+
+    Wikipedia, "Nonchord tone": preparation, suspension, resolution.
+    """
+    for before, names in (
+        ("Dm7", ["C6sus4"]),
+        ("E7", ["Ammaj7/C", "Cmaj7"]),
+        ("Am7", []),
+    ):
+        tune = tune_of(f"| {before} | C6 | F |")
+        found = [name for ((name, onset, _),) in insertions(MOVE, tune) if onset == 4]
+        assert found == names
+        assert len([o for ((_, o, _),) in insertions("appoggiatura", tune) if o == 4]) == 3
+    unprepared = "a suspension is prepared: its note sounds in the chord before"
+    assert unprepared in rules(MOVE, tune_of("| Am7 | C6 |"))
+
+
+def test_it_resolves_on_a_lighter_beat() -> None:
+    """Held from beat two, it would fall on beat three, which is heavier."""
+    lighter = "the chord that resolves it is on a lighter beat"
+    assert lighter in rules(MOVE, tune_of("| Dm7 C6 / / | F6 |"))
 
 
 @pytest.mark.parametrize(
@@ -49,7 +73,7 @@ def check_fall(ways: object) -> int:
     count = 0
     for way in ways:  # type: ignore[attr-defined]
         for here, after in pairwise(way.steps):
-            if here.move != MOVE:
+            if here.move not in (MOVE, "appoggiatura"):
                 continue
             strings = list(zip(here.voicing.frets, after.voicing.frets, strict=True))
             falls = [a - b for a, b in strings if a is not None and a != b]
@@ -69,7 +93,8 @@ def check_fall(ways: object) -> int:
 @pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
 def test_it_falls_on_its_string_while_the_others_stay(instrument: Instrument) -> None:
     tune = tune_of("| C6 | Dm7 | G7 | Fm6 | Bm7b5 | C6 |")
-    assert check_fall(reharmonise(tune, instrument, [MOVE], 3, prefer=MOVE)) > 4
+    for move in (MOVE, "appoggiatura"):
+        assert check_fall(reharmonise(tune, instrument, [move], 3, prefer=move)) > 4
 
 
 @given(tunes(bars=4))
