@@ -59,7 +59,7 @@ class Desk:
     True
     >>> desk.press("row-written")
     >>> print(desk.facts.split(". ")[1])
-    Shown: as written, usual 3, 50 semitones, 114 mm, no added chords.
+    Shown: as written, 50 semitones, 114 mm, no added chords.
     """
 
     def __init__(
