@@ -9,7 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
+from harmonykit.arrange.fingers import Fingered, fingers_of
 from harmonykit.arrange.wishes import Wishes
+from harmonykit.fretboard.hands.change import Change
+from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -190,6 +193,31 @@ class Arrangement:
     def shapes(self) -> tuple[Voicing, ...]:
         """The distinct shapes, in the order in which they come."""
         return tuple(dict.fromkeys(step.voicing for step in self.steps if step.voicing is not None))
+
+    @property
+    def fingerings(self) -> tuple[Fingering | None, ...]:
+        """The fingering of each step, chosen together so that the hand moves least.
+
+        The same bar has the same fingers each time that it is played alike; ``None`` where nothing
+        sounds.
+        """
+        return tuple(fingering for fingering, _ in self._fingers())
+
+    @property
+    def changes(self) -> tuple[Change | None, ...]:
+        """What the fingers do on the way to each step; all stay where a shape is held on.
+
+        ``None`` where the step comes first or after a silence, and where nothing sounds.
+        """
+        return tuple(change for _, change in self._fingers())
+
+    def _fingers(self) -> Fingered:
+        bars, playing = self.bars(), self.tune.playing
+        sounds = [
+            tuple((step.voicing, step.onset - played.onset, step.beats) for step in steps)
+            for played, steps in zip(playing, bars, strict=True)
+        ]
+        return fingers_of(sounds, [played.bar for played in playing], self.limits)
 
     def bars(self) -> tuple[tuple[Step, ...], ...]:
         """Return the steps of each bar in playing order.

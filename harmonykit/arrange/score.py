@@ -12,6 +12,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.window import window
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -120,17 +121,18 @@ def _shape_staves(arrangement: Arrangement) -> Iterator[Staff]:
     A chord that only lasts on over a bar line is not written again in its section.
     """
     before: tuple[object, ...] = ()
+    fingerings = iter(arrangement.fingerings)
     for played, steps in zip(arrangement.tune.playing, arrangement.bars(), strict=True):
         tones, symbols = list[Tone](), list[Symbol]()
         for step in steps:
-            at = step.onset - played.onset
+            fingering, at = next(fingerings), step.onset - played.onset
             tone = Tone(at, step.beats, _sounding(step))
             tones += divide(tone, played.bar.fermatas, played.bar.fermatas)
             now = (step.chord, step.voicing, played.section)
             if len(step.sounds) == 1 and before and (before[0], before[2]) == (now[0], now[2]):
                 continue  # a melody note alone, while its chord lasts
             if now != before:
-                frame = None if step.voicing is None else frame_of(step.voicing)
+                frame = None if step.voicing is None else frame_of(step.voicing, fingering)
                 symbols.append(Symbol(at, step.chord, frame))
             before = now
         yield Staff(tuple(tones), tuple(symbols))
@@ -145,8 +147,8 @@ def _sounding(step: Step) -> tuple[Note, ...]:
     return tuple(pitches[midi] for midi in sorted(pitches))
 
 
-def frame_of(voicing: Voicing) -> Frame:
-    """Return a shape as it is drawn.
+def frame_of(voicing: Voicing, fingering: Fingering | None = None) -> Frame:
+    """Return a shape as it is drawn, held as it is best held alone where nothing else is given.
 
     Examples
     --------
@@ -155,9 +157,10 @@ def frame_of(voicing: Voicing) -> Frame:
     (8, 4)
     """
     first, rows = window(voicing.frets)
-    barres = voicing.fingering.barres if voicing.fingering else ()
+    held = fingering or voicing.fingering
+    barres = held.barres if held else ()
     spans = tuple((barre.first, barre.last) for barre in barres)
-    return Frame(voicing.frets, voicing.fingers or (), spans, first, rows)
+    return Frame(voicing.frets, held.fingers if held else (), spans, first, rows)
 
 
 def _melody_staves(tune: Tune) -> Iterator[Staff]:

@@ -4,7 +4,7 @@ import textwrap
 from collections.abc import Iterator
 
 from harmonykit.about.text import WIDTH
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.block.melody import OnTop
 from harmonykit.arrange.block.roles import melody_roles
 from harmonykit.arrange.clashes import clashes
@@ -33,6 +33,7 @@ def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
         yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
     if way.added and (alone := said_left_alone(left_as_written(way).values())):
         yield from textwrap.wrap(alone, WIDTH, subsequent_indent="  ")
+    yield from finger_lines(way)
     rubs: dict[str, dict[int, None]] = {}
     for clash in clashes(way):
         what = f"{clash.melody.plain().unicode} with {clash.tone.plain().unicode} of"
@@ -69,6 +70,33 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
 
 def _many(count: int, what: str) -> str:
     return f"{count} {what}{'' if count == 1 else 's'}"
+
+
+def finger_lines(way: Arrangement) -> Iterator[str]:
+    """Yield what the fingers do at each change of shape, alike changes once with all their bars.
+
+    A change in which no finger stays or slides is not told.
+    """
+    told: dict[str, dict[int, None]] = {}
+    before = None
+    for step, change in zip(way.steps, way.changes, strict=True):
+        if change and before and step.voicing != before.voicing and (change.kept or change.slid):
+            names = " to ".join(_named(one) for one in (before, step))
+            told.setdefault(f"{names}: {change.words}", {})[
+                way.tune.playing[step.bar].bar.number
+            ] = None
+        before = step
+    if told:
+        yield ""
+        yield "Fingers, 1 the index finger, where some stay or slide"
+    for words, bars in told.items():
+        text = f"{bars_said(tuple(sorted(bars)))}: {words}"
+        yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ", break_on_hyphens=False)
+
+
+def _named(step: Step) -> str:
+    chord = step.chord.unicode if step.chord else ""
+    return f"{chord} {step.voicing.digits}" if step.voicing else chord
 
 
 def about_block_chords(found: OnTop) -> Iterator[str]:

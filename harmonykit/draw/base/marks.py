@@ -1,22 +1,25 @@
-"""The marks that say what a note does in its chord.
+"""The marks that say what a note does in its chord, and what a finger does on the way to it.
 
 Round rests, cornered moves; solid names the chord, open fills it.  Each mark is known by its shape;
-colour repeats what the shape says.  A mark is sized by ``d`` in mm: 4.2 in a box, 5 on the neck,
-6.2 to 6.6 where it bears a letter, 3.2 in a chart.  Its lines grow with it.
+colour repeats what the shape says.  Marks of fingers bear numbers: an open one is a finger that
+stays, one with a tail a finger that slides.  A mark is sized by ``d`` in mm: 4.2 in a box, 5 on the
+neck, 6.2 to 6.6 where it bears a letter, 3.2 in a chart.  Its lines grow with it.
 """
 
 from collections.abc import Callable, Iterable
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.roles import ROLES
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
+from harmonykit.draw.base.roles import FINGER_ROLES, MARK_WORDS
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Mark, Outline, Path, polyline
 
 # Widths as parts of d: a ring of .32 mm at d = 4.2, an open stroke of .5, a dashed one of .3.
 _RING, _OPEN, _DASHED = 0.32 / 4.2, 0.5 / 4.2, 0.3 / 4.2
 _ROOT_ACROSS = 1.12
+# As part of a mark's d: clearly wider than a string, clearly no barre.
+_TAIL, _KEY_TAIL = 0.3, 0.68
 _TURNS = 12
 
 
@@ -56,10 +59,10 @@ def mark_drawing(role: str, d: float = 4.2, palette: str = "colour") -> Drawing:
     """Return one mark alone, for the key at the foot of a page."""
     side = round(1.4 * d, 2)
     canvas = Canvas(side, side, palette)
-    draw_mark(canvas, side / 2, side / 2, role, d)
+    _draw_key_mark(canvas, side / 2, side / 2, role, d)
     return canvas.drawing(
-        ROLES[role],
-        f"the mark of a {ROLES[role]}" if role != "was" else "the ring where a note was",
+        MARK_WORDS[role],
+        f"the mark of a {MARK_WORDS[role]}" if role != "was" else "the ring where a note was",
     )
 
 
@@ -71,15 +74,21 @@ def draw_key(roles: Iterable[str], palette: str = "colour") -> Drawing:
     >>> draw_key(["root", "third"]).alt
     'The marks: root, third'
     """
-    used = [role for role in ROLES if role in set(roles)]
-    wide = [_KEY_WORD_MM + text_width(ROLES[role], NOTE_PT) for role in used]
+    used = [role for role in MARK_WORDS if role in set(roles)]
+    wide = [_KEY_WORD_MM + text_width(MARK_WORDS[role], NOTE_PT) for role in used]
     canvas = Canvas(sum(wide) + _KEY_GAP_MM * max(len(used) - 1, 0) + 0.5, 6.0, palette)
     x = 0.0
     for role, room in zip(used, wide, strict=True):
-        draw_mark(canvas, x + 2.8, 3.0, role, 4.2)
-        canvas.letter(x + _KEY_WORD_MM, 3.0, ROLES[role], NOTE_PT, anchor="left")
+        _draw_key_mark(canvas, x + 2.8, 3.0, role, 4.2)
+        canvas.letter(x + _KEY_WORD_MM, 3.0, MARK_WORDS[role], NOTE_PT, anchor="left")
         x += room + _KEY_GAP_MM
-    return canvas.drawing("key", f"The marks: {', '.join(ROLES[role] for role in used)}")
+    return canvas.drawing("key", f"The marks: {', '.join(MARK_WORDS[role] for role in used)}")
+
+
+def _draw_key_mark(canvas: Canvas, x: float, y: float, role: str, d: float) -> None:
+    if role == "slides":
+        draw_tail(canvas, (x, y - _KEY_TAIL * d), (x, y), d)
+    draw_mark(canvas, x, y, role, d, "1" if role in FINGER_ROLES else "", SMALL_PT)
 
 
 def roles_drawn(drawings: Iterable[Drawing]) -> tuple[str, ...]:
@@ -91,13 +100,13 @@ def roles_drawn(drawings: Iterable[Drawing]) -> tuple[str, ...]:
     ('root', 'third')
     """
     used = {mark.role for drawing in drawings for mark in drawing.sheet.all(Mark)}
-    return tuple(role for role in ROLES if role in used)
+    return tuple(role for role in MARK_WORDS if role in used)
 
 
 _KEY_WORD_MM, _KEY_GAP_MM = 7.0, 5.0
 _NARROW = ("tension",)
 # Letters on solid marks are in the paper's colour.
-LETTER_COLOURS = {"fifth": "ink", "tension": "tension", "was": "ink"}
+LETTER_COLOURS = {"fifth": "ink", "tension": "tension", "was": "ink", "stays": "ink"}
 
 
 def _disc(canvas: Canvas, x: float, y: float, d: float) -> None:
@@ -140,6 +149,13 @@ def _was(canvas: Canvas, x: float, y: float, d: float) -> None:
     canvas.circle(x, y, across, stroke="ink", width=_DASHED * d, dash=(0.58 * turn, 0.42 * turn))
 
 
+def draw_tail(
+    canvas: Canvas, start: tuple[float, float], end: tuple[float, float], d: float
+) -> None:
+    """Draw the way along which a finger slides, under the mark of the size ``d`` at its end."""
+    canvas.lines([[start, end]], _TAIL * d)
+
+
 def _passing(canvas: Canvas, x: float, y: float, d: float) -> None:
     canvas.circle(x, y, 0.54 * d, fill="ink")
 
@@ -163,4 +179,6 @@ _SHAPES: dict[str, Callable[[Canvas, float, float, float], None]] = {
     "tension": _open_diamond,
     "was": _was,
     "passing": _passing,
+    "stays": _open_disc,
+    "slides": _disc,
 }

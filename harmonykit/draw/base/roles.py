@@ -15,6 +15,11 @@ ROLES = {
     "passing": "passing",
 }
 
+# What a finger does on the way to a shape, in diagrams with fingers.
+FINGER_ROLES = {"stays": "finger that stays", "slides": "finger that slides"}
+MARK_WORDS = ROLES | FINGER_ROLES
+"""Every mark that a key may hold, with its word."""
+
 
 def role_of(chord: Chord | None, pitch_class: int) -> str:
     """Return the role of a pitch class in a chord.

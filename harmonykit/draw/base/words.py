@@ -11,6 +11,9 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 
+Moved = tuple[tuple[int, ...], tuple[tuple[int, int], ...]]
+"""The strings on which a finger stayed, and those on which one slid with the fret that it left."""
+
 _ACCIDENTAL_WORDS = {"♭": " flat", "♯": " sharp", "𝄫": " double flat", "𝄪": " double sharp"}
 
 
@@ -110,13 +113,18 @@ def describe_shape(
     *,
     name: str = "",
     was: Sequence[int | None] | None = None,
-    fingers: bool = False,
     fingering: Fingering | None = None,
+    moved: Moved = ((), ()),
     left_handed: bool = False,
 ) -> str:
-    """Return a shape in words: each string, its fret, its note, and what that is in the chord."""
+    """Return a shape in words: each string, its fret, its note, and what that is in the chord.
+
+    What fingers did on the way is told with them, where a fingering is given.
+    """
     places = string_names(voicing.instrument)
-    parts = describe_strings(voicing, chord, (fingering or voicing.fingering) if fingers else None)
+    parts = describe_strings(voicing, chord, fingering)
+    if fingering is not None:
+        parts = [part + _moved_word(moved, string) for string, part in enumerate(parts)]
     title = spoken_symbol(name or (chord.unicode if chord else "")) or voicing.digits
     text = f"{title}: {'; '.join(parts)}"
     if was is not None:
@@ -197,6 +205,14 @@ def _finger_word(fingering: Fingering, string: int) -> str:
     said = f", {_FINGERS[finger]}"
     laid = [barre.width for barre in fingering.barres if barre.finger == finger]
     return said + (f" laid over {laid[0]} strings" if laid else "")
+
+
+def _moved_word(moved: Moved, string: int) -> str:
+    kept, slid = moved
+    if string in kept:
+        return ", which stays"
+    starts = [fret for slides, fret in slid if slides == string]
+    return f", which slides from the {ordinal(starts[0])} fret" if starts else ""
 
 
 def _moves(places: Sequence[str], now: Sequence[int | None], was: Sequence[int | None]) -> str:

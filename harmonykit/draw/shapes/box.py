@@ -21,6 +21,7 @@ from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.draw.shapes.box_parts import Box
 from harmonykit.draw.shapes.strung import is_left_handed
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import Chord
@@ -41,6 +42,7 @@ def draw_box(
     degrees: bool = False,
     was: Voicing | Sequence[int | None] | None = None,
     fingering: Fingering | None = None,
+    change: Change | None = None,
     barre: bool | None = None,
     left_handed: bool | None = None,
     reverse_strings: bool = False,
@@ -69,6 +71,9 @@ def draw_box(
         The frets before: a dotted ring stands where a finger was.
     fingering : Fingering, optional
         Fingers and barres to draw in place of the shape's own: those of a progression, say.
+    change : Change, optional
+        What the fingers did on the way to the shape.  Among fingers an open mark is one that
+        stayed, and a tail shows from which fret one slid; they press as the change has it.
     barre : bool, optional
         A bar behind what one finger presses; drawn with fingers unless given.
     left_handed : bool, optional
@@ -105,6 +110,7 @@ def draw_box(
     if name is None:
         name = "" if chord is None or size == "chart" else chord.unicode
     before = None if was is None else tuple(was.frets if isinstance(was, Voicing) else was)
+    fingering = change.after if change is not None else fingering
     _check_strings(voicing, before, fingering)
     if degrees and chord is None:
         raise HarmonyError("degrees need a chord", mend="draw_box(voicing, chord, degrees=True)")
@@ -119,6 +125,8 @@ def draw_box(
         blank=blank,
         barre=marks == "fingers" if barre is None else barre,
         fingering=fingering,
+        kept=change.kept if change is not None else (),
+        slid=change.slid if change is not None else (),
         places=places,
         palette=palette,
     )
@@ -156,6 +164,7 @@ def _draw(voicing: Voicing, chord: Chord | None, look: BoxLook) -> Drawing:
         alt = f"an empty chord diagram of {box.count} strings{place}, to fill in"
         return box.canvas.drawing("to fill in", alt, (box.left, box.top))
     box.barres()
+    box.tails()
     box.rings()
     box.marks()
     if look.below:
@@ -165,8 +174,8 @@ def _draw(voicing: Voicing, chord: Chord | None, look: BoxLook) -> Drawing:
         chord,
         name=look.name,
         was=look.was,
-        fingers=look.marks == "fingers",
-        fingering=look.fingering,
+        fingering=box.fingering if look.marks == "fingers" else None,
+        moved=(look.kept, look.slid),
         left_handed=look.left_handed,
     )
     return box.canvas.drawing(look.name or voicing.digits, alt, (box.left, box.top))

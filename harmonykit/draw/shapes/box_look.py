@@ -63,5 +63,7 @@ class BoxLook:
     blank: bool
     barre: bool
     fingering: Fingering | None
+    kept: tuple[int, ...]
+    slid: tuple[tuple[int, int], ...]
     places: bool
     palette: str

@@ -11,7 +11,7 @@ from functools import cached_property
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.marks import draw_mark, half_width
+from harmonykit.draw.base.marks import draw_mark, draw_tail, half_width
 from harmonykit.draw.base.roles import degree_label, role_of
 from harmonykit.draw.shapes.box_look import (
     BOX_SIZES,
@@ -193,6 +193,14 @@ class Box:
                 ends = [(self.x(barre.first), y), (self.x(barre.last), y)]
                 self.canvas.lines([ends], _BARRE * self.size.mark)
 
+    def tails(self) -> None:
+        """From where fingers slid, as far as the frets drawn reach."""
+        for string, fret in self.look.slid if self.look.marks == "fingers" else ():
+            x, end = self.x(string), self.y(self.voicing.frets[string] or 0)
+            start = min(max(self.y(fret), self.top), self.top + self.high)
+            with self.canvas.group(f"slide-{string + 1}-from-{fret}"):
+                draw_tail(self.canvas, (x, start), (x, end), self.size.mark)
+
     def rings(self) -> None:
         """Dotted rings where fingers were that have moved."""
         for string in self._moved():
@@ -249,8 +257,11 @@ class Box:
 
     def _role(self, string: int) -> str:
         midi = self.voicing.midi[string]
-        if midi is None or self.look.marks == "fingers":
+        if midi is None:
             return "note"
+        if self.look.marks == "fingers":
+            slid = any(string == one for one, _ in self.look.slid)
+            return "stays" if string in self.look.kept else "slides" if slid else "note"
         tells = self.look.marks == "roles" or string in self._moved()
         return role_of(self.chord, midi % 12) if tells else "note"
 

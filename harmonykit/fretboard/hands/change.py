@@ -78,11 +78,32 @@ class Change(Told):
         """
         return tuple(move.finger for move in self.moves if move.what == what)
 
-    def __str__(self) -> str:
+    @property
+    def kept(self) -> tuple[int, ...]:
+        """The strings that stay pressed by the finger that pressed them."""
+        fingers = enumerate(zip(self.before.fingers, self.after.fingers, strict=True))
+        return tuple(s for s, (a, b) in fingers if a and a == b and s not in self.strings)
+
+    @property
+    def slid(self) -> tuple[tuple[int, int], ...]:
+        """The strings along which a finger slides, each with the fret that it comes from."""
+        return tuple(
+            (string, move.start.fret)
+            for move in self.moves
+            if move.what == SLIDES and move.start and move.end
+            for string, finger in enumerate(self.after.fingers)
+            if finger == move.finger and move.start.first <= string <= move.start.last
+        )
+
+    @property
+    def words(self) -> str:
+        """What each finger does: ``"1, 2 stay; 3 crosses from fret 3 to 2"``."""
         parts = [_together(what, self.fingers(what)) for what in (STAYS, ROLLS, LIFTS, LANDS)]
         parts[1:1] = [_goes(move) for move in self.moves if move.what in (SLIDES, CROSSES)]
-        told = [part for part in parts if part] or ["no finger presses"]
-        return "; ".join([*told, f"{self.mm:.0f} mm"])
+        return "; ".join(part for part in parts if part) or "no finger presses"
+
+    def __str__(self) -> str:
+        return f"{self.words}; {self.mm:.0f} mm"
 
 
 def _together(what: str, fingers: tuple[int, ...]) -> str:
@@ -165,10 +186,11 @@ def changes(
     held = list(zip(shapes, fingerings(shapes, limits, loop=loop), strict=True))
     if loop:
         held += held[:1]
-    return tuple(_change(*before, *after) for before, after in pairwise(held))
+    return tuple(change_of(*before, *after) for before, after in pairwise(held))
 
 
-def _change(a: Voicing, before: Fingering, b: Voicing, after: Fingering) -> Change:
+def change_of(a: Voicing, before: Fingering, b: Voicing, after: Fingering) -> Change:
+    """Return what the fingers do from one shape to another, each held as it is."""
     start, end = stance(a.frets, before, a.instrument), stance(b.frets, after, b.instrument)
     old, new = held_by(a.frets, before), held_by(b.frets, after)
     moves = (_move(f, old.get(f), new.get(f), start, end) for f in FINGERS if f in old or f in new)

@@ -11,8 +11,9 @@ from E to Am on a guitar, are one.  What can stay or slide, does.
 A fingering costs by itself its awkwardness at ``AWKWARD_MM`` a point, so that an easy grip is not
 given up for a millimetre: frets away from a finger a fret (``fingering.awkwardness``), where the
 hand may stand where that is least; one where it is not the shape's best alone; two for a flat
-finger that is not the index, or that stands off an open string.  The index may press behind the
-middle finger in one fret, as in an A of 2, 1 and 3, for one more.
+finger that is not the index, or that stands off an open string; one for each fret that fingers
+before a low one lack, as those before a ring finger at fret 1.  The index may press behind the
+middle finger where three fingers share a fret, as in an A of 2, 1 and 3, for one more.
 
 A shape that is held on keeps its fingers, and so may a phrase that comes again (``alike``).  The
 prices are settings, not laws of the body (common practice, no source).
@@ -31,6 +32,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import (
     INDEX,
     MIDDLE,
+    THUMB,
     Fingering,
     Hold,
     awkwardness,
@@ -157,23 +159,42 @@ def fingered(
 
 def _places(shapes: Sequence[Voicing], alike: Sequence[Hashable], *, loop: bool) -> list[int]:
     """Return a number for each shape, the same for those that have one fingering."""
-    of = list(range(len(shapes)))
-    first: dict[Hashable, int] = {}
-
-    def place(index: int) -> int:
-        while of[index] != index:
-            index = of[index]
-        return index
-
-    for index, word in enumerate(alike):
-        before = first.setdefault(word, index)
-        if shapes[before] != shapes[index]:
-            what = f"{shapes[before].digits} and {shapes[index].digits} are to have one fingering"
+    runs = [0]
+    for a, b in pairwise(shapes):
+        runs.append(runs[-1] + (a != b))
+    if loop and shapes[0] == shapes[-1]:
+        runs = [run % runs[-1] if runs[-1] else 0 for run in runs]
+    places = joined(alike, runs)
+    for place, shape in zip(places, shapes, strict=True):
+        if shape != shapes[place]:
+            what = f"{shapes[place].digits} and {shape.digits} are to have one fingering"
             raise HarmonyError(what, rule="shapes of one word in alike are equal")
-        of[place(index)] = place(before)
-        if (index or loop) and shapes[index - 1] == shapes[index]:
-            of[place(index)] = place(index - 1)
-    return [place(index) for index in range(len(shapes))]
+    return places
+
+
+def joined(*rows: Sequence[Hashable]) -> list[int]:
+    """Return for each place the first place that it is one with, by a word that they share.
+
+    Places are one where a row has the same word for them, directly or by places between.
+
+    Examples
+    --------
+    >>> joined("abcab", (0, 1, 2, 3, 2))
+    [0, 1, 1, 0, 1]
+    """
+    of = list(range(len(rows[0])))
+
+    def first(place: int) -> int:
+        while of[place] != place:
+            place = of[place]
+        return place
+
+    for row in rows:
+        known: dict[Hashable, int] = {}
+        for place, word in enumerate(row):
+            pair = first(known.setdefault(word, place)), first(place)
+            of[max(pair)] = min(pair)
+    return [first(place) for place in of]
 
 
 def _ways(shape: Voicing, limits: Limits | None) -> tuple[Way, ...]:
@@ -202,7 +223,7 @@ def _way(frets: Fretting, fingering: Fingering, instrument: Instrument, more: in
         fingering,
         holds,
         stance(frets, fingering, instrument),
-        points + more + _flat(frets, fingering),
+        points + more + _flat(frets, fingering) + _cramped(holds),
     )
 
 
@@ -213,16 +234,20 @@ def _flat(frets: Fretting, fingering: Fingering) -> int:
     )
 
 
+def _cramped(holds: dict[int, Hold]) -> int:
+    """Return the points of fingers that stand so low that those before them have no fret."""
+    return sum(max(0, finger - hold.fret - 1) for finger, hold in holds.items() if finger != THUMB)
+
+
 def _index_behind(frets: Fretting, fingering: Fingering) -> Fingering | None:
     """Return the fingering with the index behind the middle finger, as in an A of 2, 1 and 3.
 
-    Both press in one fret on neighbouring strings; ``None`` where they do not.
+    Three fingers press in one fret on neighbouring strings; ``None`` where they do not.
     """
     fingers = fingering.fingers
-    for string, (here, there) in enumerate(pairwise(fingers)):
-        if (here, there) == (INDEX, MIDDLE) and frets[string] == frets[string + 1]:
-            if {barre.finger for barre in fingering.barres} & {INDEX, MIDDLE}:
-                return None
+    for string in range(len(fingers) - 2):
+        one_fret = len({*frets[string : string + 3]}) == 1
+        if one_fret and not fingering.barres and fingers[string : string + 2] == (INDEX, MIDDLE):
             swapped = (*fingers[:string], MIDDLE, INDEX, *fingers[string + 2 :])
             return replace(fingering, fingers=swapped)
     return None

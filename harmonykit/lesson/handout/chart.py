@@ -9,7 +9,7 @@ figures alone; a chord that lasts on has its name and its slashes.  x runs right
 line.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby, pairwise
@@ -19,7 +19,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.lesson.handout.cell import Cell
 from harmonykit.lesson.handout.figures import LARGE, Figures
-from harmonykit.lesson.handout.passes import LevelBar, Printed, printed
+from harmonykit.lesson.handout.passes import Fingers, LevelBar, Printed, printed, unsure_starts
 from harmonykit.tune.bar import Meter, beat_length
 
 ROW_MM = 174.0
@@ -92,7 +92,7 @@ def chart(
     rows: list[dict[str, Any]] = []
     meter: Meter | None = None
     parts = printed(arrangement)
-    layout = _Layout(figures, boxes=boxes)
+    layout = _Layout(figures, boxes=boxes, unsure=unsure_starts(arrangement))
     for one in parts:
         lines = list(layout.lines(one.bars))
         new = [line for line in lines if not line.is_like(one)]
@@ -114,8 +114,9 @@ _EMPTY: dict[str, Any] = {"bars": [], "wide": 0.0, "high": 0.0, "told": False}
 class _Layout:
     """Lays bars into rows, with a box for each shape or without."""
 
-    def __init__(self, figures: Figures, *, boxes: bool) -> None:
+    def __init__(self, figures: Figures, *, boxes: bool, unsure: Collection[int]) -> None:
         self.figures, self.boxes = figures, boxes and not figures.large
+        self.unsure = unsure
         self.row = ROW_MM / (LARGE if figures.large else 1)
         self.most = int(BARS_A_ROW / (LARGE if figures.large else 1))
 
@@ -155,18 +156,25 @@ class _Layout:
         before: tuple[object, object] | None = None
         parts = []
         for bar in row:
-            cells = []
+            cells: list[Cell] = []
             beat = beat_length(bar.bar.meter)
-            for step in _joined(bar.steps):
+            for step, fingers in _joined(bar):
                 changed = before != (step.chord, step.voicing)
-                cells.append(self._cell(step, told=changed, slashes=beats_after(bar, step, beat)))
+                if not cells and bar.index in self.unsure:
+                    fingers = fingers[0], None
+                slashes = beats_after(bar, step, beat)
+                cells.append(self._cell(step, fingers, told=changed, slashes=slashes))
                 before = (step.chord, step.voicing)
             parts.append(Part(bar, tuple(cells)))
         return tuple(parts)
 
-    def _cell(self, step: Step, *, told: bool, slashes: int) -> Cell:
-        boxed = self.boxes and told and step.voicing is not None
-        box = self.figures.box(step.voicing, size="chart") if boxed and step.voicing else None
+    def _cell(self, step: Step, fingers: Fingers, *, told: bool, slashes: int) -> Cell:
+        box = None
+        if self.boxes and told and step.voicing is not None:
+            fingering, change = fingers
+            box = self.figures.box(
+                step.voicing, size="chart", marks="fingers", fingering=fingering, change=change
+            )
         return Cell(step, box, slashes, told, self.figures.left_handed, bare=not self.boxes)
 
 
@@ -176,11 +184,12 @@ def _label(bar: LevelBar, meter: Meter | None) -> str:
     return label if meter in (None, bar.bar.meter) else label + " · {}/{}".format(*bar.bar.meter)
 
 
-def _joined(steps: Sequence[Step]) -> Iterator[Step]:
-    """Yield the steps of a bar, a chord that is written twice running as one."""
-    for _, same in groupby(steps, key=lambda step: (step.chord, step.voicing, step.added)):
-        first, *others = same
-        yield replace(first, beats=first.beats + sum(step.beats for step in others))
+def _joined(bar: LevelBar) -> Iterator[tuple[Step, Fingers]]:
+    """Yield the steps of a bar with their fingers, a chord that is written twice running as one."""
+    held = zip(bar.steps, bar.fingers, strict=True)
+    for _, same in groupby(held, key=lambda one: (one[0].chord, one[0].voicing, one[0].added)):
+        (first, fingers), *others = same
+        yield replace(first, beats=first.beats + sum(step.beats for step, _ in others)), fingers
 
 
 def beats_after(bar: LevelBar, step: Step, beat: Fraction) -> int:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from harmonykit.draw.base.marks import mark_drawing, roles_drawn
-from harmonykit.draw.base.roles import ROLES
+from harmonykit.draw.base.roles import MARK_WORDS
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
@@ -106,6 +106,6 @@ class Figures:
                     mark_drawing(role, _KEY_MARK_MM, self.palette), large=_LARGE_KEY
                 ),
             }
-            for role, word in ROLES.items()
+            for role, word in MARK_WORDS.items()
             if role in shown
         ]

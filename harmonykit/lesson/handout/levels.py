@@ -14,6 +14,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES
+from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.window import window
 from harmonykit.lesson.handout.chart import chart
@@ -199,12 +200,17 @@ def level_shapes(
     if not named:
         return None
     sizes = ("plain",) if figures.large else ("plain", "chart")
-    drawn = {size: {v: _draw(v, named[v][0], size, figures) for v in named} for size in sizes}
+    held = fingerings_of(arrangement)
+    drawn = {
+        size: {v: _draw(Shown(v, named[v][0]), held[v], size, figures) for v in named}
+        for size in sizes
+    }
     boxes = [
         {
             "boxes": {size: figures.add_box(drawn[size][shape]) for size in sizes},
             "digits": shape.digits,
             "also": [Shown(shape, chord).printed for chord in chords[1:]],
+            "held": " ".join(f"or fingers {_pressing(other)}" for other in held[shape][1:]),
             "new": shape not in known,
             "order": f"{chords[0].symbol} {shape.lowest_fret:02d} {shape.digits}",
         }
@@ -228,8 +234,24 @@ def names_of(arrangement: Arrangement) -> Names:
     return {shape: tuple(chords) for shape, chords in found.items()}
 
 
-def _draw(shape: Voicing, chord: Chord, size: str, figures: Figures) -> Drawing:
-    return figures.box(Shown(shape, chord), notes=True, marks="fingers", size=size)
+def fingerings_of(arrangement: Arrangement) -> dict[Voicing, tuple[Fingering, ...]]:
+    """Return the shapes of a level, each with its fingerings in the order in which they come."""
+    found: dict[Voicing, dict[Fingering, None]] = {}
+    for step, fingering in zip(arrangement.steps, arrangement.fingerings, strict=True):
+        if step.voicing is not None:
+            kinds = found.setdefault(step.voicing, {})
+            kinds |= {fingering: None} if fingering is not None else {}
+    return {shape: tuple(fingerings) for shape, fingerings in found.items()}
+
+
+def _pressing(fingering: Fingering) -> str:
+    """Return the fingers that press, in the order of the strings: ``"1-3-2"``."""
+    return "-".join(str(finger) for finger in fingering.fingers if finger)
+
+
+def _draw(shown: Shown, held: Sequence[Fingering], size: str, figures: Figures) -> Drawing:
+    first = held[0] if held else None
+    return figures.box(shown, notes=True, marks="fingers", size=size, fingering=first)
 
 
 def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:

@@ -12,13 +12,17 @@ number.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import islice
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.fretboard.hands.change import Change
+from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import PICKUP, Bar, bar_length
 
+Fingers = tuple[Fingering | None, Change | None]
 Sound = tuple[Chord | None, Voicing | None, Fraction, Fraction]
 
 
@@ -38,6 +42,8 @@ class LevelBar:
     onset : Fraction
         Quarters from the start.
     steps : tuple of Step
+    fingers : tuple of Fingers
+        For each step its fingering, and what the fingers do on the way to it.
     """
 
     index: int
@@ -46,6 +52,7 @@ class LevelBar:
     bar: Bar
     onset: Fraction
     steps: tuple[Step, ...]
+    fingers: tuple[Fingers, ...]
 
     @property
     def sound(self) -> tuple[Sound, ...]:
@@ -147,6 +154,21 @@ def passes(arrangement: Arrangement) -> tuple[Pass, ...]:
 
 def _level_bars(arrangement: Arrangement) -> Iterator[LevelBar]:
     played, steps = arrangement.tune.playing, arrangement.bars()
+    fingers = iter(zip(arrangement.fingerings, arrangement.changes, strict=True))
     for index, (number, begins) in enumerate(arrangement.tune.numbers):
-        place = played[index]
-        yield LevelBar(index, number, begins, place.bar, place.onset, steps[index])
+        place, held = played[index], tuple(islice(fingers, len(steps[index])))
+        yield LevelBar(index, number, begins, place.bar, place.onset, steps[index], held)
+
+
+def unsure_starts(arrangement: Arrangement) -> frozenset[int]:
+    """Return the bars, by place, that the fingers reach in several ways as the bar comes again.
+
+    What a sheet prints once stands for all times, so it does not say what stays at such a start.
+    """
+    bars = list(_level_bars(arrangement))
+    ways: dict[object, set[object]] = {}
+    for bar in bars:
+        change = bar.fingers[0][1] if bar.fingers else None
+        way = change and (change.kept, change.slid)
+        ways.setdefault((bar.bar, bar.sound), set()).add(way)
+    return frozenset(bar.index for bar in bars if len(ways[bar.bar, bar.sound]) > 1)

@@ -9,11 +9,13 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
+from harmonykit.fretboard.hands.change import STAYS, Change
+from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.svg import PX_PER_MM, Figures, Symbol
 from harmonykit.lesson.plan.model import Played
@@ -125,9 +127,11 @@ def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, i
 
 def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]:
     """Return the bars of an arrangement in playing order, with their chords and shapes."""
-    tune = arrangement.tune
-    playing, steps = tune.playing, enumerate(arrangement.steps)
-    cells = iter([_cell(index, step, playing[step.bar], figures) for index, step in steps])
+    tune, playing = arrangement.tune, arrangement.tune.playing
+    fingers = zip(arrangement.fingerings, arrangement.changes, strict=True)
+    held = [_Held(index, *pair) for index, pair in enumerate(fingers)]
+    steps = zip(held, arrangement.steps, strict=True)
+    cells = iter([_cell(at, step, playing[step.bar], figures) for at, step in steps])
     return tuple(
         BarView(str(number or PICKUP), part, tuple(next(cells) for _ in bar))
         for (number, _), part, bar in zip(
@@ -149,12 +153,26 @@ def _facts(played: Played) -> str:
     return f"{tune.key.unicode} · {meter} · {tempo:g} quarter notes a minute"
 
 
-def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
+class _Held(NamedTuple):
+    """A step's place among all, its fingering, and what the fingers do on the way to it."""
+
+    step: int
+    fingering: Fingering | None
+    change: Change | None
+
+    @property
+    def words(self) -> str:
+        """What the fingers do, as a clause behind the shape; empty where the shape is held on."""
+        held = self.change is None or all(move.what == STAYS for move in self.change.moves)
+        return f"; fingers: {self.change.words}" if self.change and not held else ""
+
+
+def _cell(at: _Held, step: Step, played: PlayedBar, figures: Figures) -> Cell:
     start = step.onset - played.onset
     beat = beat_length(played.bar.meter)
     slashes = math.ceil((start + step.beats) / beat) - math.floor(start / beat) - 1
     held = any(start <= place < start + step.beats for place in played.bar.fermatas)
-    cell = Cell(index, step.beats, slashes, step.added, held=held)
+    cell = Cell(at.step, step.beats, slashes, step.added, held=held)
     chord, shape = step.chord, step.voicing
     if chord is not None and shape is not None:
         shown = Shown(shape, chord)
@@ -162,8 +180,8 @@ def _cell(index: int, step: Step, played: PlayedBar, figures: Figures) -> Cell:
             cell,
             name=chord.unicode,
             digits=shape.digits,
-            alt=f"the shape {shape.digits}: {_notes(shape, chord)}{_without(shown)}",
-            symbol=figures.symbol(shown),
+            alt=f"the shape {shape.digits}: {_notes(shape, chord)}{_without(shown)}{at.words}",
+            symbol=figures.symbol(shown, at.fingering, at.change),
         )
     # Its part of the bar is by its beats, and never less than it takes.
     flex = f"flex:{float(cell.beats):g} 0 {cell.width:.1f}px"

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.base.faces import font_faces
 from harmonykit.draw.base.marks import mark_drawing, roles_drawn
-from harmonykit.draw.base.roles import ROLES
+from harmonykit.draw.base.roles import FINGER_ROLES, MARK_WORDS
 from harmonykit.draw.base.script import script
 from harmonykit.draw.base.style import css_variables
 from harmonykit.lesson.care import cautions_of
@@ -58,6 +58,8 @@ class PageParts:
         self.styles = Styles()
         self.figures = Figures(self.styles)
         self.strings = len(lesson.front.instrument.strings)
+        roles = (*_roles(lesson), *_finger_roles(lesson))
+        self.key = [(self.figures.inline(mark_drawing(role)), MARK_WORDS[role]) for role in roles]
         self.fits: set[str] = set()
 
     def page(
@@ -75,7 +77,6 @@ class PageParts:
         ``theme`` is what its own style sheet ends with; ``policy`` says what the page may do, and
         is made for its own script and style sheet where not given.
         """
-        key = [(self.figures.inline(mark_drawing(role)), ROLES[role]) for role in _roles(lesson)]
         style = "\n".join([_base_css(), *sorted(self.fits), _paper_css(lesson), self.styles.css])
         style += theme
         return _template().make_module(
@@ -86,7 +87,7 @@ class PageParts:
                 "style": style,
                 "script": script,
                 "sections": sections,
-                "key": key,
+                "key": self.key,
                 "symbols": self.figures.symbols,
                 "music": _for_script(music or {}),
                 "cautions": [(", ".join(shapes), text) for shapes, text in cautions_of(lesson)],
@@ -152,6 +153,14 @@ def _roles(lesson: Lesson) -> tuple[str, ...]:
         for drawing in block.drawings
     ]
     return roles_drawn(drawings)
+
+
+def _finger_roles(lesson: Lesson) -> tuple[str, ...]:
+    changes = [
+        change for played in lesson.played for change in played.arrangement.changes if change
+    ]
+    used = any(change.kept for change in changes), any(change.slid for change in changes)
+    return tuple(role for role, there in zip(FINGER_ROLES, used, strict=True) if there)
 
 
 def _about(lesson: Lesson) -> str:

@@ -4,13 +4,14 @@ Conventions.  A page with a strict content policy refuses ``style="..."`` on an 
 declaration is kept once in the page's own style sheet and the element bears a class.
 """
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 
 from harmonykit.draw.base.style import POINTS_PER_MM
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.writers.page import write_body, write_figure
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.hands.change import Change
+from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.lesson.plan.shown import Shown, diagram
 
 PX_PER_MM = 96 / 25.4
@@ -67,7 +68,7 @@ class Figures:
     def __init__(self, styles: Styles, *, ids: bool = True) -> None:
         self.styles, self._ids = styles, ids
         self._count = 0
-        self._symbols: dict[Voicing, tuple[Symbol, str]] = {}
+        self._symbols: dict[Hashable, tuple[Symbol, str]] = {}
 
     def inline(self, drawing: Drawing) -> str:
         """Return a drawing as an ``<svg>`` element for the page."""
@@ -79,14 +80,25 @@ class Figures:
         self._count += 1
         return f"f{self._count}-" if self._ids else None
 
-    def symbol(self, shown: Shown) -> Symbol:
-        """Return a shape's box as a chart shows it, drawn once for the whole page."""
-        if shown.shape not in self._symbols:
-            self._symbols[shown.shape] = self._drawn(shown)
-        return self._symbols[shown.shape][0]
+    def symbol(
+        self, shown: Shown, fingering: Fingering | None = None, change: Change | None = None
+    ) -> Symbol:
+        """Return a shape's box with the fingers of its place, each drawn once for the whole page.
 
-    def _drawn(self, shown: Shown) -> tuple[Symbol, str]:
-        drawing = diagram(shown, named=False, size="chart")
+        ``change`` is what the fingers do on the way to it.
+        """
+        look = change and (change.kept, change.slid)
+        key = (shown.shape, fingering or shown.shape.fingering, look or ((), ()))
+        if key not in self._symbols:
+            self._symbols[key] = self._drawn(shown, fingering, change)
+        return self._symbols[key][0]
+
+    def _drawn(
+        self, shown: Shown, fingering: Fingering | None, change: Change | None
+    ) -> tuple[Symbol, str]:
+        drawing = diagram(
+            shown, named=False, size="chart", marks="fingers", fingering=fingering, change=change
+        )
         # Right of the last string stands no number: there a mark's half width is room enough.
         left = drawing.origin_mm[0]
         wide, high = drawing.width_mm - left + min(left, _MARK_ROOM_MM), drawing.height_mm

@@ -242,7 +242,9 @@ def neck_html(ways: Ways, state: ReharmoniseState) -> str:
     number = way.tune.playing[step.bar].bar.number
     said = f"{chord} {step.voicing.digits if step.voicing else ''}, bar {number}"
     svg = neck_of(way, places[place]).for_page()
-    return str(_macros().neck(svg, said, place + 1, len(places), step.reason))
+    change = way.changes[places[place]]
+    fingers = f"Fingers: {change.words}." if change else ""
+    return str(_macros().neck(svg, said, place + 1, len(places), step.reason, fingers))
 
 
 def staff_html(svg: str, first: int, total: int) -> str:

@@ -57,7 +57,8 @@ def test_a_shape_states_its_facts() -> None:
 
 
 def test_fingers_and_the_left_hand_are_said() -> None:
-    said = describe_shape(Voicing.parse("0003", UKULELE), None, fingers=True, left_handed=True)
+    shape = Voicing.parse("0003", UKULELE)
+    said = describe_shape(shape, None, fingering=shape.fingering, left_handed=True)
     assert said.startswith("0-0-0-3: g string, open, the note G; C string, open, the note C; ")
     finger = Voicing.parse("0003", UKULELE).fingers[3]
     word = {1: "first", 2: "second", 3: "third", 4: "fourth"}[finger]

@@ -31,12 +31,19 @@ def options(voicing: Voicing) -> list[tuple[Fingering, int]]:
     found = [way for way, _ in ways_to_finger(voicing.frets, UKULELE, WIDE)]
     listed = [(way, least_points(voicing, way) + (way != found[0])) for way in found]
     for way in found:
-        for s in (0, 1, 2):
-            one_fret = voicing.frets[s] == voicing.frets[s + 1]
+        for s in (0, 1):
+            one_fret = len(set(voicing.frets[s : s + 3])) == 1
             if way.fingers[s : s + 2] == (1, 2) and one_fret and not way.barres:
                 behind = (*way.fingers[:s], 2, 1, *way.fingers[s + 2 :])
                 listed.append((Fingering(behind), least_points(voicing, way) + 2))
-    return [(way, points + flat_points(voicing, way)) for way, points in listed]
+    return [
+        (way, points + flat_points(voicing, way) + cramped(voicing, way)) for way, points in listed
+    ]
+
+
+def cramped(voicing: Voicing, way: Fingering) -> int:
+    fingers = {f: voicing.frets[way.fingers.index(f)] for f in set(way.fingers) - {0, None}}
+    return sum(max(0, f - fret - 1) for f, fret in fingers.items() if f and fret)
 
 
 def flat_points(voicing: Voicing, way: Fingering) -> int:

@@ -116,15 +116,22 @@ def test_each_shape_once_at_the_level_that_brings_it(shipped: Lesson) -> None:
 
 
 def test_fingers_and_notes(shipped: Lesson) -> None:
-    """Gm6 as 0-2-0-1 is held by index and middle (common practice, no source) and sounds
-    G D E B♭ (by arithmetic)."""
-    figures = Figures()
-    shapes = level_shapes(shipped.played[0].arrangement, set(), figures)
+    """Gm6 as 0-2-0-1 sounds G D E B♭ (by arithmetic); it is held as where it comes first, and other
+    fingerings of the level stand below."""
+    figures, level = Figures(), shipped.played[0].arrangement
+    held = [
+        tuple(finger for finger in fingering.fingers if finger)
+        for step, fingering in zip(level.steps, level.fingerings, strict=True)
+        if fingering and step.voicing and step.voicing.digits == "0-2-0-1"
+    ]
+    shapes = level_shapes(level, set(), figures)
     assert shapes is not None and "index finger" in shapes["note"]
-    (key,) = [box["boxes"]["plain"] for box in shapes["boxes"] if box["digits"] == "0-2-0-1"]
-    svg = figures.table()[key]["svg"]
+    (box,) = [box for box in shapes["boxes"] if box["digits"] == "0-2-0-1"]
+    svg = figures.table()[box["boxes"]["plain"]]["svg"]
+    others = [other for other in dict.fromkeys(held) if other != held[0]]
+    assert box["held"] == " ".join(f"or fingers {'-'.join(map(str, other))}" for other in others)
     texts = [part.split("<")[0] for part in svg.split(">") if part.split("<")[0].strip()]
-    assert {"1", "2", "G", "D", "E", "B♭", "Gm6"} <= set(texts)
+    assert {*map(str, held[0]), "G", "D", "E", "B♭", "Gm6"} <= set(texts)
 
 
 @pytest.mark.parametrize(

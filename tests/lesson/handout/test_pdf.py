@@ -107,7 +107,9 @@ def test_symbols_copy_as_text(shipped: pypdf.PdfReader) -> None:
 def test_the_key_lists_what_the_page_uses(shipped: pypdf.PdfReader) -> None:
     first, second = (text_of(shipped.pages[n]) for n in (0, 2))
     assert "third fifth sixth or seventh where it was page 1" in first
-    assert "note C♯°7 added chord page 3" in second and "third fifth" not in second
+    assert (
+        "note 1 finger that stays C♯°7 added chord page 3" in second and "third fifth" not in second
+    )
 
 
 def test_set_well(shipped: pypdf.PdfReader) -> None:
