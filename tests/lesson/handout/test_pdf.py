@@ -108,7 +108,8 @@ def test_the_key_lists_what_the_page_uses(shipped: pypdf.PdfReader) -> None:
     first, second = (text_of(shipped.pages[n]) for n in (0, 2))
     assert "third fifth sixth or seventh where it was page 1" in first
     assert (
-        "note 1 finger that stays C♯°7 added chord page 3" in second and "third fifth" not in second
+        "1 finger that stays 1 finger that slides C♯°7 added chord page 3" in second
+        and "third fifth" not in second
     )
 
 
