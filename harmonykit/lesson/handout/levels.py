@@ -148,7 +148,10 @@ class _Reason:
     def data(self) -> dict[str, Any]:
         # What one chord moves is told; where several stand for one reason, the reason alone.
         text = next(iter(self.details)) if len(self.details) == 1 else f"{self.key}."
-        each = "each " if len(self.names) > 1 else ""
+        # A walk is one reason for all its chords, a sentence without a subject.
+        walks = text.startswith("Walks ")
+        each = "each " if len(self.names) > 1 and not walks else ""
+        text = f"w{text[1:]}" if walks else text
         return {"names": ", ".join(self.names), "bars": spans(self.bars), "text": each + text}
 
 
