@@ -442,7 +442,7 @@ def test_each_move_in_the_search(changes: str, moves: list[str], prefer: bool) -
     every = check(
         tune_of(changes), UKULELE, Limits(4), moves, (1, 4, 9), moves[0] if prefer else ""
     )
-    assert len(every) > 3
+    assert len(every) >= 3
 
 
 demanded = st.builds(
