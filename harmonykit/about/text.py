@@ -113,7 +113,7 @@ def _diminished(known: Facts) -> Iterator[str]:
         voices = ", ".join("–".join(map(printed, move)) for move in parent["moves"])
         fact = f"{_move(parent['lowered'], 'falls')}; resolves to {printed(parent['leads_to'])}"
         yield from row("  " + printed(parent["chord"]), f"{fact}: {voices}")
-    yield "\nRaise one note by a semitone: a minor sixth chord, also a half-diminished seventh"
+    yield "\nRaise a note by a semitone: a minor sixth chord, also a half-diminished seventh"
     for sixth in known["minor_sixths"]:
         name = f"{_move(sixth['raised'], 'rises')}; also {printed(sixth['also'])}"
         yield from row("  " + printed(sixth["chord"]), name)

@@ -79,7 +79,7 @@ def test_not_under_a_note_a_semitone_above_its_tones(name: str) -> None:
     """C, E flat, G flat, A: their upper neighbours are C sharp, E, G and B flat."""
     tune = tune_of("| C6 | Fm6 |", melody=f"| r:1 {name}:1 r:2 | r:4 |")
     assert not insertions(MOVE, tune)
-    assert "a semitone above a tone of C°7" in rules(MOVE, tune)[0]
+    assert "a semitone above a chord tone of C°7" in rules(MOVE, tune)[0]
 
 
 def test_under_a_note_of_its_own() -> None:
