@@ -48,7 +48,7 @@ def test_one_is_told(capsys: pytest.CaptureFixture[str]) -> None:
 def test_a_typed_tune(capsys: pytest.CaptureFixture[str]) -> None:
     text = said(capsys, "| C6 A7 | Dm7 G7 | C6 |")
     assert "ii–V–I in C major, bars 2–3: Dm7 – G7 – C6" in text
-    assert "no idiom stands" in said(capsys, "| C6 | C6 |")
+    assert "no idiom found" in said(capsys, "| C6 | C6 |")
 
 
 def test_a_file_beside_the_tune_is_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -121,14 +121,14 @@ changes = "| G | C |"
         (PLAIN, {"chords are written"}, set()),
         (
             SONG,
-            {"chords are written", "repeats, endings", "names of sections", "chords offered",
+            {"chords are written", "repeats, endings", "names of sections", "optional chords",
              "composer, rights"},
             set(),
         ),
         (
             SONG.replace("[[sections]]", 'form = ["B", "A"]\n[[sections]]', 1),
             {"chords are written", "repeats, endings", "the order of sections",
-             "names of sections", "chords offered", "composer, rights"},
+             "names of sections", "optional chords", "composer, rights"},
             {"the order of sections"},
         ),
     ],

@@ -208,7 +208,10 @@ def test_numbers_that_would_fill_the_memory_are_refused(attributes, message):
         ("<score-timewise/>", "the root is <score-timewise>"),
         ("<score-partwise/>", "no measures"),
         ('<score-partwise><part id="P1"/></score-partwise>', "no measures"),
-        ('<score-partwise><part id="P1"><measure/></part></score-partwise>', "no part-list"),
+        (
+            '<score-partwise><part id="P1"><measure/></part></score-partwise>',
+            "is not in the part-list",
+        ),
     ],
 )
 def test_what_is_no_score_is_refused(text, message):

@@ -158,7 +158,7 @@ def melody_on_top(
     ... melody = "| A4 B4 C5 D5 |"
     ... ''')
     >>> found = hk.arrange.melody_on_top(tune, "ukulele")
-    >>> [(str(step.chord), step.voicing.digits) for step in found.arrangement.steps]
+    >>> [(str(s.chord), s.voicing and s.voicing.digits) for s in found.arrangement.steps]
     [('C6', '0-0-0-0'), ('Bdim7', '1-2-1-2'), ('C6', '2-4-3-3'), ('C6', 'x-x-x-5')]
     >>> study = hk.arrange.melody_on_top(tune, "ukulele", every_note=True)
     >>> [str(step.chord) for step in study.arrangement.steps]

@@ -199,7 +199,7 @@ def test_ctrl_c_ends_soon_and_says_how_to_go_on(
         said, message = child.communicate(timeout=LIMIT)
     assert (child.returncode, said) == (130, "")
     assert "Traceback" not in message
-    assert message.strip().endswith("the same command goes on from there")
+    assert message.strip().endswith("run the same command again to continue")
     psutil.wait_procs(below, timeout=LIMIT)
     assert not [process for process in below if process.is_running()]
     with pytest.raises(HarmonyError, match="is not finished"):

@@ -53,7 +53,7 @@ def test_notes_on_types_are_left_out_and_no_code_with_them(tmp_path: Path) -> No
         ({"a": 'import { x, y } from "./b.js";\n', "b": "export const x = 1;\nconst y = 2;\n"},
          "a.js imports y, which b.js lacks"),
         ({"a": 'import { x } from "./b.js";\nconst y = 1;\n', "b": "export let x;\nclass y {}\n"},
-         "y stands in b.js and in a.js"),
+         "y is defined in b.js and in a.js"),
         ({"a": 'import { x } from "./b.js";\nexport let y;\n',
           "b": 'import { y } from "./a.js";\nexport let x;\n'},
          "a.js needs itself, by way of b.js"),

@@ -41,7 +41,7 @@ def test_a_take_says_what_is_particular_to_it() -> None:
         ({"slow": True}, "a number"),
         ({"slow": "half"}, "a number"),
         ({"tuning": 1}, "true or false"),
-        ({"tunign": True}, "'tunign' is not a setting.*tuning"),
+        ({"tunign": True}, "'tunign' is not a sound setting.*tuning"),
     ],
 )
 def test_what_cannot_be_used_is_told(table: dict[str, Any], message: str) -> None:
