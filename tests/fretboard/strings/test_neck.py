@@ -75,5 +75,5 @@ def test_a_capo_leaves_frets(fret: int) -> None:
 
 
 def test_a_neck_takes_one_capo() -> None:
-    with pytest.raises(HarmonyError, match="a capo at fret 2 already"):
+    with pytest.raises(HarmonyError, match="already has a capo at fret 2"):
         GUITAR.with_capo(2).with_capo(1)

@@ -79,7 +79,7 @@ def test_a_fault_stops_no_other_call_and_leaves_a_mark() -> None:
 
 def test_a_figure_inside_a_sentence_is_one_fault() -> None:
     (verdict,), _ = judged('See {{ clock("C6") }} here.')
-    assert verdict.kind == USELESS and "stands alone" in verdict.how
+    assert verdict.kind == USELESS and "must be alone" in verdict.how
 
 
 def test_what_takes_time_is_waited_for_and_remembered() -> None:

@@ -163,9 +163,9 @@ def test_saving_opening_and_a_file_that_changed_meanwhile(make: Make, tmp_path: 
     assert (tmp_path / "mine.md").read_text(encoding="utf-8") == panel.state.text
     (tmp_path / "mine.md").write_text("theirs", encoding="utf-8")
     browser.say({"text": panel.state.text + "more", "turn": 1})
-    assert "somebody else" in browser.said["saved"]
+    assert "someone else" in browser.said["saved"]
     browser.say({"set": "save", "value": ""})
-    assert "not written over" in browser.said["trouble"]
+    assert "not overwritten" in browser.said["trouble"]
     assert (tmp_path / "mine.md").read_text(encoding="utf-8") == "theirs"
     panel.set("open")
     assert panel.state.text == browser.last("put") == "theirs"
