@@ -47,6 +47,11 @@ class Browser:
         return said
 
 
+def line_of(text: str, what: str) -> int:
+    """Return the number of the line in which something stands first."""
+    return text[: text.index(what)].count("\n") + 1
+
+
 @pytest.fixture
 def make(tmp_path: Path) -> Callable[..., WritingPanel]:
     def panel(**given: Any) -> WritingPanel:
@@ -95,9 +100,10 @@ def test_a_false_statement_is_listed_and_leaves_the_rest_standing(make: Make) ->
     right = panel.state.text
     browser.say({"text": right.replace('"C#dim7", 1', '"C#dim7", 2'), "turn": 1})
     (wrong,) = [row for row in panel.view.verdicts if row[2] == "fails"]
-    assert wrong[0] == 77 and wrong[5] == "they are 1 apart, all voices together"
-    assert "[line 77 has to be corrected]" in "".join(browser.last("preview")["html"].values())
-    assert browser.said["note"] and "1 fails (line 77)" in browser.said["summary"]
+    line = line_of(right, '"C#dim7", 1')
+    assert wrong[0] == line and wrong[5] == "they are 1 apart, all voices together"
+    assert f"[line {line} has to be corrected]" in "".join(browser.last("preview")["html"].values())
+    assert browser.said["note"] and f"1 fails (line {line})" in browser.said["summary"]
     browser.say({"text": right, "turn": 2})
     assert browser.said["note"] == "" and not [r for r in panel.view.verdicts if r[2] != "proved"]
 
@@ -219,12 +225,13 @@ def test_a_script_that_the_teacher_changed_is_kept_and_named(make: Make, tmp_pat
 def test_a_lesson_with_a_false_statement_is_not_built(make: Make, tmp_path: Path) -> None:
     panel = make()
     browser = Browser(panel)
+    line = line_of(panel.state.text, '"C#dim7", 1')
     panel.type(panel.state.text.replace('"C#dim7", 1', '"C#dim7", 2'))
     panel.set("build")
     assert panel.wait(LIMIT)
     assert (
         "not two semitones apart" in browser.said["trouble"]
-        and "line 77" in browser.said["trouble"]
+        and f"line {line}," in browser.said["trouble"]
     )
     assert not panel.out.exists() and panel.busy == ""
 
