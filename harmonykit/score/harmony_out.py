@@ -29,14 +29,14 @@ _COSTS = {"add": 2, "alter": 2, "subtract": 3}
 
 
 @lru_cache(maxsize=1024)
-def kind_of(degrees: tuple[Degree, ...]) -> tuple[str, tuple[KindDegree, ...]]:
+def harmony_kind(degrees: tuple[Degree, ...]) -> tuple[str, tuple[KindDegree, ...]]:
     """Return the standard's kind that is nearest to a chord, and what to change in it.
 
     Examples
     --------
-    >>> kind_of(Chord.parse("Dm7b5").degrees)
+    >>> harmony_kind(Chord.parse("Dm7b5").degrees)
     ('half-diminished', ())
-    >>> kind_of(Chord.parse("C7sus4").degrees)
+    >>> harmony_kind(Chord.parse("C7sus4").degrees)
     ('suspended-fourth', (KindDegree(type='add', number=7, alter=0),))
     """
     ways = ((kind, _changes(own, degrees)) for kind, own in _KINDS.items())
@@ -84,7 +84,7 @@ def chord_harmony(chord: Chord | None) -> Element:
         SubElement(harmony, "kind", text="N.C.").text = "none"
         return harmony
     _add_step(harmony, "root", chord.root)
-    kind, changed = kind_of(chord.degrees)
+    kind, changed = harmony_kind(chord.degrees)
     suffix = chord.over(None).unicode.removeprefix(chord.root.unicode)
     SubElement(harmony, "kind", {"text": suffix} if suffix else {}).text = kind
     if chord.bass != chord.root:

@@ -55,12 +55,12 @@ class Typed:
     told: tuple[tuple[str, str], ...]
 
 
-def kind_of(text: str) -> str:
+def text_kind(text: str) -> str:
     """Return the suffix of the kind of text that a tune is typed in; ``"|"`` for a message.
 
     Examples
     --------
-    >>> [kind_of(each) for each in ("format = 1", "| C6 | G7 |", "X:1\\nK:C\\nC|", "<?xml ?>")]
+    >>> [text_kind(each) for each in ("format = 1", "| C6 | G7 |", "X:1\\nK:C\\nC|", "<?xml ?>")]
     ['.toml', '|', '.abc', '.musicxml']
     """
     if _SCORE.match(text):
@@ -86,7 +86,7 @@ def tunes_in(text: str) -> tuple[tuple[int, str], ...]:
     >>> tunes_in("X:1\\nT:Ebb\\nK:C\\nC|\\n\\nX:2\\nT:Flow\\nK:C\\nD|\\n")
     ((1, 'Ebb'), (2, 'Flow'))
     """
-    if kind_of(text) != ".abc":
+    if text_kind(text) != ".abc":
         return ()
     found = [(tune.number, tune.title) for tune in split_tunes(text) if tune.number is not None]
     return tuple((number, title) for number, title in found) if len(found) > 1 else ()
@@ -147,7 +147,7 @@ def take_in(text: str, number: int = 0, given: Given | None = None, name: str = 
     """
     if not text.strip():
         raise TuneError("the tune is missing", mend=EXAMPLE)
-    kind = kind_of(text)
+    kind = text_kind(text)
     if kind == "|":
         said = read_message(text, name, given)
         tune = Tune.of_message(said)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from harmonykit.arrange.score import frame_of
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.score.harmony_out import chord_harmony, frame_element, kind_of
+from harmonykit.score.harmony_out import chord_harmony, frame_element, harmony_kind
 from harmonykit.theory.chord import QUALITIES, Chord, Degree
 from harmonykit.theory.note import Note
 
@@ -86,7 +86,7 @@ def test_every_quality_reads_back_as_the_same_chord(root: str, quality: object) 
     ],
 )
 def test_kinds_and_degrees_are_those_of_the_standard(symbol: str, kind: str, degrees: str) -> None:
-    found, changed = kind_of(Chord.parse(symbol).degrees)
+    found, changed = harmony_kind(Chord.parse(symbol).degrees)
     assert found == kind
     assert ", ".join(f"{c.type} {c.number} {c.alter}" for c in changed) == degrees
 
@@ -104,7 +104,7 @@ def test_any_degrees_read_back_through_our_own_reader(degrees: set[Degree]) -> N
 
     root = Note.parse("C")
     chord = Chord.build(root, {Degree(1), *degrees})
-    kind, changed = kind_of(chord.degrees)
+    kind, changed = harmony_kind(chord.degrees)
     assert chord_of_kind(root, kind, changed).semitones == chord.semitones
 
 

@@ -10,9 +10,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune, write_tune
 from harmonykit.score.typed import (
-    kind_of,
     open_file,
     read_typed,
+    text_kind,
     text_of,
     tunes_in,
 )
@@ -88,7 +88,7 @@ def test_of_several_tunes_one_is_read() -> None:
     ],
 )
 def test_the_first_line_that_is_no_remark_tells_what_it_is(text: str, kind: str) -> None:
-    assert kind_of(text) == kind
+    assert text_kind(text) == kind
 
 
 def test_one_tune_is_no_choice() -> None:
@@ -99,9 +99,9 @@ def test_a_score_is_told_from_other_text_and_becomes_the_text_form(tmp_path: Pat
     shipped = read_tune(find_data("tunes", "slack_water_waltz"))
     path = tmp_path / "waltz.musicxml"
     write_tune(shipped, path)
-    assert kind_of(path.read_text(encoding="utf-8")) == ".musicxml"
+    assert text_kind(path.read_text(encoding="utf-8")) == ".musicxml"
     name, text = open_file(str(path))
-    assert name == "waltz.musicxml" and kind_of(text) == ".toml"
+    assert name == "waltz.musicxml" and text_kind(text) == ".toml"
     assert chords(read_typed(text)) == chords(shipped)
     assert chords(read_typed(path.read_text(encoding="utf-8"))) == chords(shipped)
 

@@ -194,7 +194,7 @@ def _root(note: Note, degree: Degree) -> Note:
     return Note.from_fifths(note.fifths - away).plain()
 
 
-def _kind_of(chord: Chord) -> str | None:
+def _core_kind(chord: Chord) -> str | None:
     """Return the kind that a chord is at its core: what it has up to the seventh."""
     core = {d.pitch_class for d in chord.degrees if d.number <= _CORE and d.number != _FIFTH}
     fifths = [d.pitch_class for d in chord.degrees if d.number == _FIFTH]
@@ -213,7 +213,7 @@ def _is_altered(chord: Chord) -> bool:
 
 def _tensions(chord: Chord) -> Iterator[tuple[Degree, str]]:
     """Yield the tensions that a chord takes, each with the suffix that has it."""
-    kind = _kind_of(chord)
+    kind = _core_kind(chord)
     for name, suffix in _KINDS[kind][1].items() if kind is not None else ():
         if not (_is_altered(chord) and name in _PLAIN_OVER_ALTERED):
             yield Degree.parse(name), suffix
@@ -226,7 +226,7 @@ def _over(note: Note, chord: Chord, key: Key | None) -> Iterator[Harmony]:
     if degree is not None:
         yield _told(chord, degree, key)
         return
-    kind = _kind_of(chord)
+    kind = _core_kind(chord)
     altered = _is_altered(chord)
     for near in _NEAR.get(kind, ()) if kind is not None else ():
         for degree, suffix in _degrees(near):

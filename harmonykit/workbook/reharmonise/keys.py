@@ -2,7 +2,7 @@
 
 import re
 
-from harmonykit.score.typed import kind_of
+from harmonykit.score.typed import text_kind
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import find_keys, likely_keys
 from harmonykit.tune.tune import Tune
@@ -19,7 +19,7 @@ def keys_offered(text: str, tune: Tune) -> tuple[Key, ...]:
     >>> [str(key) for key in keys_offered(typed, Tune.parse(typed))]
     ['C major', 'A minor']
     """
-    if kind_of(text) != "|":
+    if text_kind(text) != "|":
         return ()
     found = likely_keys(find_keys(tune))
     return found if len(found) > 1 else ()
