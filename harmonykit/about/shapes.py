@@ -11,6 +11,7 @@ from harmonykit.fretboard.hands.difficulty import caution, difficulty
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.hands.limits import Limits, limits_at
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.makeup import Makeup, makeup
 from harmonykit.fretboard.shapes.nearest import Near, nearest_shapes, neighbours
 from harmonykit.fretboard.shapes.ranking import in_order_after, rank_shapes
@@ -21,7 +22,7 @@ from harmonykit.fretboard.shapes.row_textures import (
     texture_missing,
     texture_shapes,
 )
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note

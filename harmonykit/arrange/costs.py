@@ -27,13 +27,13 @@ from numpy.typing import NDArray
 
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import stances, travel_between
+from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.textures import (
     TEXTURES,
     has_many_strings,
     same_family,
     textures_of,
 )
-from harmonykit.fretboard.shapes.usual import judge
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -34,10 +34,11 @@ from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.movement import name_of
 from harmonykit.fretboard.shapes.ranking import candidates
-from harmonykit.fretboard.shapes.usual import judge
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord

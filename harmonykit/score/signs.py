@@ -11,7 +11,8 @@ from dataclasses import replace
 from xml.etree.ElementTree import Element
 
 from harmonykit.tune.bar import JUMPS, SIGNS, Bar
-from harmonykit.tune.form import Ending, endings_side_by_side, signs_fault
+from harmonykit.tune.form import signs_fault
+from harmonykit.tune.repeats import Ending, endings_side_by_side
 from harmonykit.tune.text.signs import sign_of
 
 _LOOKS_LIKE_A_JUMP = re.compile(

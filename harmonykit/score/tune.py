@@ -19,7 +19,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.key_finding import find_keys, keys_of_melody, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
-from harmonykit.tune.form import MOST_TIMES, endings_side_by_side
+from harmonykit.tune.repeats import MOST_TIMES, endings_side_by_side
 from harmonykit.tune.text.words import settle_words
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
 from harmonykit.tune.words import MOST_VERSES, Syllable, plain

@@ -12,8 +12,10 @@ if TYPE_CHECKING:
     from harmonykit.tune.analysis.function import Analysis, analyse_chords
     from harmonykit.tune.analysis.phrases import Phrase
     from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
-    from harmonykit.tune.form import Ending, Form, Mark, Repeat, Section, Span
+    from harmonykit.tune.form import Form, Section
+    from harmonykit.tune.order import Mark, Span
     from harmonykit.tune.playing import Change, PlayedBar
+    from harmonykit.tune.repeats import Ending, Repeat
     from harmonykit.tune.text.writer import write_text
 else:
     __getattr__, __dir__ = offered(__name__)

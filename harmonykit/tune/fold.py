@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from harmonykit.tune.form import MOST_TIMES
+from harmonykit.tune.repeats import MOST_TIMES
 from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
 from harmonykit.tune.words import MOST_VERSES
 

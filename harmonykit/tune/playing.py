@@ -12,7 +12,8 @@ from itertools import pairwise
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote, bar_length
-from harmonykit.tune.form import Form, Turn
+from harmonykit.tune.form import Form
+from harmonykit.tune.order import Turn
 from harmonykit.tune.words import Syllable, in_verses, verses_sung
 
 

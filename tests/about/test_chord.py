@@ -14,7 +14,7 @@ from harmonykit import cli
 from harmonykit.about.chord import AboutChord, chord
 from harmonykit.about.shapes import Hand
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import find_voicings
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.theory.chord import QUALITIES, Chord
 from harmonykit.theory.diminished import parents, resolutions
 from harmonykit.theory.key import Key

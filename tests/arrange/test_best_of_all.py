@@ -46,8 +46,8 @@ from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
+from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.textures import same_family, textures_of
-from harmonykit.fretboard.shapes.usual import judge
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree

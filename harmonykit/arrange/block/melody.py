@@ -37,10 +37,11 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.register import register_marks
 from harmonykit.fretboard.shapes.row_textures import clear_on_top
 from harmonykit.fretboard.shapes.tones import usual_omissions
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord, Degree

@@ -12,7 +12,8 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chords

@@ -17,8 +17,9 @@ from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.naming import exact_names

@@ -26,7 +26,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.movement import FEATURES, features, name_of
 from harmonykit.fretboard.shapes.textures import (
     FAMILY,
@@ -37,8 +39,8 @@ from harmonykit.fretboard.shapes.textures import (
     textures_of,
 )
 from harmonykit.fretboard.shapes.tones import keeps_altered, mask, usual_omissions
-from harmonykit.fretboard.shapes.usual import judge, most_usual_first
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, find_voicings
+from harmonykit.fretboard.shapes.usual import most_usual_first
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord

@@ -29,6 +29,7 @@ from harmonykit.errors import need_one_of
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.ranking import candidates
 from harmonykit.fretboard.shapes.register import register_marks
 from harmonykit.fretboard.shapes.spacing import layout_of
@@ -41,7 +42,7 @@ from harmonykit.fretboard.shapes.textures import (
 )
 from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.fretboard.shapes.usual import usual_span
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.given import ChordLike, as_chord

@@ -15,8 +15,8 @@ a string apart.
 """
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.marks import MANY_STRINGS
 from harmonykit.fretboard.shapes.spacing import layout_of
-from harmonykit.fretboard.shapes.usual import MANY_STRINGS
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -5,7 +5,8 @@ from typing import Any
 
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.base.words import string_names
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, outcome, ways_out

@@ -23,8 +23,9 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.tones import usual_omissions
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note

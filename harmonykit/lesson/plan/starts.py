@@ -10,7 +10,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.climb import scale_of_chords
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.theory.chord import Chord

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from harmonykit.errors import Place
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.form import MOST_TIMES
+from harmonykit.tune.repeats import MOST_TIMES
 
 Where = Callable[[int], Place]
 

@@ -62,7 +62,7 @@ from harmonykit.tune.bar import (
     bar_length,
     beat_length,
 )
-from harmonykit.tune.form import endings_fault
+from harmonykit.tune.repeats import endings_fault
 from harmonykit.tune.text.barlines import RawBar, Where, Word, gather, scan
 from harmonykit.tune.text.signs import (
     alternates_of,

@@ -11,7 +11,8 @@ from collections.abc import Sequence
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import NOTE_PT, spoken
-from harmonykit.draw.staves.engraving import GLYPH_EM, TREBLE_CLEF, glyph_outline
+from harmonykit.draw.staves.engraved import GLYPH_EM
+from harmonykit.draw.staves.engraving import TREBLE_CLEF, glyph_outline
 from harmonykit.draw.tree import Outline, Part, Path, Point, polyline, ring
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.note import Note

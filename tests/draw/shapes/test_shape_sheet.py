@@ -6,7 +6,7 @@ import pytest
 
 from harmonykit.draw.shapes.shape_sheet import instrument_sheet, shape_groups
 from harmonykit.draw.tree import Group
-from harmonykit.fretboard.shapes.voicing import find_voicings
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 

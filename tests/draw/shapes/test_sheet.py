@@ -13,7 +13,7 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
 from harmonykit.draw.tree import Box
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import find_voicings
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 

@@ -14,9 +14,10 @@ from tables import rows
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.ranking import candidates, in_order_after, rank_shapes
 from harmonykit.fretboard.shapes.textures import TEXTURES, textures_of
-from harmonykit.fretboard.shapes.voicing import Voicing, find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.shipped import names
 from harmonykit.theory.chord import Chord

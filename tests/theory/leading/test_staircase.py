@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from joined import fewest
 from scipy.optimize import linear_sum_assignment
 
-from harmonykit.fretboard.shapes.voicing import find_voicings
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import cheapest, pair_semitones, total, voice_pairs

@@ -1,0 +1,239 @@
+"""Marks against a shape of a chord: the fewer, the more usual it is.
+
+By rule, not by list.  A shape is marked down for
+
+- what it leaves out of the chord, the root most of all, and for a doubled third or seventh,
+- another lowest pitch than the chord's bass, on an instrument whose strings rise from a bass; less
+  so if the chord is the same on it, as a diminished seventh is,
+- strings that must be kept silent, above all between others, and for sounding few; less so if the
+  finger on the bass damps the string beside it,
+- fingers, barres, stretch in millimetres, and height on the neck,
+- open strings beside fingers high on the neck.
+
+(The rules are common practice, no source; so are their weights.)
+
+Conventions.  A mark is a number of about one finger.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from harmonykit.fretboard.hands.holding import wires_of
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.tones import unwanted, usual_omissions
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+
+MANY_STRINGS = 5
+# Marks.
+_ROOTLESS, _NO_FIFTH, _NO_OTHER, _UNSAID = 5.0, 1.5, 6.0, 0.5
+_OTHER_BASS, _FIFTH_IN_BASS, _SAME_ON_ANOTHER = 6.0, 4.0, 2.0
+_MUTED_BETWEEN, _BESIDE_THE_BASS, _GAP_AND_OPEN, _GAP_AND_MANY = 5.0, 1.2, 2.0, 0.5
+_MUTED_BELOW, _MUTED_ABOVE, _TRIAD_MUTED_ABOVE, _MISSING_STRING = 0.4, 0.8, 3.0, 4.0
+_CARRIED = 0.4
+_MINOR_NINTH, _SEMITONE, _COLOUR_TWICE, _THIRD_TWICE = 2.5, 0.8, 1.5, 0.6
+_LOW_SECOND, _OPEN_BESIDE, _SHORT_STRING, _SHORT_SILENT = 1.5, 1.5, 3.0, 0.8
+_FINGER, _BARRE, _MM_A_MARK = 0.6, 0.9, 30.0
+_FRET, _OPEN_HIGH = 0.55, 1.0
+_FULL, _FIFTH = 4, 7
+# Up to there fingers and open strings sound together easily; further, where strings a fifth apart
+# want more frets and the neck is short.
+_NUT_FRETS, _NUT_MM = 3, 107.0
+
+
+@dataclass(frozen=True, slots=True)
+class Judge:
+    """What the marks of a chord's shapes on an instrument are given by."""
+
+    strings: tuple[int, ...]
+    starts: tuple[int, ...]
+    wires: tuple[float, ...]
+    root: int
+    bass: int | None
+    below: dict[int, float]
+    missing: dict[int, float]
+    twice: dict[int, float]
+    full: int
+    rich: bool
+    wide: bool
+    above: float
+    easy: int
+
+    def mark(self, frets: Fretting) -> float:
+        """Return the marks against a shape."""
+        return sum(self.parts(frets))
+
+    def parts(self, frets: Fretting) -> tuple[float, float, float]:
+        """Return the marks against a shape for its tones, its strings, and what the hand does."""
+        sounding = [place for place, fret in enumerate(frets) if fret is not None]
+        pitches = [self.strings[place] + (frets[place] or 0) for place in sounding]
+        return self._tones(pitches), self._strings(frets, sounding), self._hand(frets)
+
+    def rootless(self, frets: Fretting) -> bool:
+        """Whether no string sounds the root."""
+        pairs = zip(self.strings, frets, strict=True)
+        return all(fret is None or (string + fret) % 12 != self.root for string, fret in pairs)
+
+    def _tones(self, pitches: Sequence[int]) -> float:
+        heard = [pitch % 12 for pitch in pitches]
+        found = sum(mark for tone, mark in self.missing.items() if tone not in heard)
+        found += sum(mark for tone, mark in self.twice.items() if heard.count(tone) > 1)
+        if self.bass is not None:
+            low, next_low = sorted(pitches)[:2] if len(pitches) > 1 else (pitches[0], 127)
+            found += self.below.get(low % 12, _OTHER_BASS)
+            found += _LOW_SECOND if 0 < next_low - low < 3 else 0.0
+        for pitch in set(pitches):
+            if pitch + 13 in pitches and self.root not in (pitch % 12, (pitch + 1) % 12):
+                found += _MINOR_NINTH
+            if pitch + 1 in pitches:
+                found += _SEMITONE
+        return found
+
+    def _strings(self, frets: Fretting, sounding: list[int]) -> float:
+        first, last = sounding[0], sounding[-1]
+        gaps, above = last - first + 1 - len(sounding), len(frets) - 1 - last
+        found = _MISSING_STRING * max(0, self.full - len(sounding))
+        found += self._short_string(frets) if self.starts else _MUTED_BELOW * first
+        bass, beside = frets[first], frets[first + 1] if first < last else None
+        # The finger on the bass damps the string beside it.
+        damped = bool(self.rich and gaps and bass and beside is None)
+        if self.wide and damped and gaps == 1 and len(sounding) == _FULL and 0 not in frets:
+            # Of more tones than fingers a bass and three more are carried along the neck.
+            return found + _CARRIED
+        found += self.above * above
+        if gaps:
+            found += (_BESIDE_THE_BASS if damped else 0.0) + _MUTED_BETWEEN * (gaps - damped)
+            found += (_GAP_AND_OPEN / (1 + damped) if 0 in frets else 0.0) + (
+                _GAP_AND_MANY if len(sounding) > _FULL else 0.0
+            )
+        elif self.bass is not None and bass and beside == 0 and sum(map(bool, frets)) > 2:
+            found += _OPEN_BESIDE
+        return found
+
+    def _short_string(self, frets: Fretting) -> float:
+        """Return the marks against a banjo's short string, which sounds open where it belongs."""
+        if frets[0] is None:
+            return _SHORT_SILENT if self.strings[0] % 12 in self.missing else 0.0
+        return _SHORT_STRING if frets[0] else 0.0
+
+    def _hand(self, frets: Fretting) -> float:
+        fretted = [fret for fret in frets if fret]
+        if not fretted:
+            return 0.0
+        low, high = min(fretted), max(fretted)
+        fingers, barre = pressing(frets, fretted, low)
+        height = low if 0 not in frets else 0.5 * (low + high) - 1
+        return (
+            _FINGER * fingers
+            + _BARRE * barre
+            + (self.wires[high] - self.wires[low]) / _MM_A_MARK
+            + _FRET * height
+            + (_OPEN_HIGH * self._frets_aloft(frets, high) if 0 in frets else 0.0)
+        )
+
+    def _frets_aloft(self, frets: Fretting, high: int) -> int:
+        """Return by how many frets fingers stand too high for strings that sound open.
+
+        On a guitar an open string on the root may sound beside them.
+        """
+        pairs = zip(self.strings, frets, strict=True)
+        spared = None if self.bass is None else self.root
+        return max(0, high - self.easy) if any(f == 0 and s % 12 != spared for s, f in pairs) else 0
+
+
+def judge(chord: Chord, instrument: Instrument) -> Judge:
+    """Return the judge of a chord's shapes on an instrument."""
+    strings = instrument.midi
+    rising = len(strings) >= MANY_STRINGS and not instrument.starts
+    tones, wires = len(chord.semitones), wires_of(instrument.scale_mm)
+    return Judge(
+        strings,
+        instrument.starts,
+        wires,
+        chord.root.pitch_class,
+        chord.bass.pitch_class if rising else None,
+        _below(chord),
+        _missing(chord, len(strings)),
+        _twice(chord) if rising else {},
+        min(_FULL, len(strings), tones + 1),
+        tones > 3 or chord.bass != chord.root,
+        tones > _FULL,
+        {2: 0.0, 3: _TRIAD_MUTED_ABOVE}.get(tones, _MUTED_ABOVE),
+        sum(0 < wire <= _NUT_MM for wire in wires) if in_fifths(instrument) else _NUT_FRETS,
+    )
+
+
+def _below(chord: Chord) -> dict[int, float]:
+    """Return the marks for the lowest pitch that have one of their own, by pitch class.
+
+    A diminished seventh or an augmented triad is the same chord on each of its tones.
+    """
+    root, bass = chord.root.pitch_class, chord.bass.pitch_class
+    found = {(root + _FIFTH) % 12: _FIFTH_IN_BASS}
+    if bass == root:
+        for above in chord.semitones:
+            if {(tone + above) % 12 for tone in chord.semitones} == set(chord.semitones):
+                found[(root + above) % 12] = _SAME_ON_ANOTHER
+    return found | {bass: 0.0}
+
+
+def _missing(chord: Chord, strings: int) -> dict[int, float]:
+    """Return the mark for each tone that does not sound, by pitch class."""
+    never, spare = unwanted(chord), usual_omissions(chord, strings)
+    tight = len(chord.semitones) - len(never) > strings
+    found = {}
+    for above in chord.semitones:
+        mark = _NO_OTHER
+        if above == 0:
+            mark = _ROOTLESS / 2 if tight else _ROOTLESS
+        elif above in spare:
+            mark = _NO_FIFTH if above == _FIFTH and len(chord.semitones) < 5 else _UNSAID
+        if above not in never:
+            found[(chord.root.pitch_class + above) % 12] = mark
+    return found
+
+
+def _twice(chord: Chord) -> dict[int, float]:
+    """Return the mark for each tone that sounds on two strings.
+
+    Root and plain fifth have none, but in a diminished seventh, none of whose tones is plain.
+    """
+    root = chord.root.pitch_class
+    plain = len(chord.semitones) < 4
+    return {
+        (root + degree.pitch_class) % 12: _THIRD_TWICE
+        if plain or (degree.number == 3 and not chord.is_diminished_seventh)
+        else _COLOUR_TWICE
+        for degree in chord.degrees
+        if degree.pitch_class not in (0, _FIFTH) or chord.is_diminished_seventh
+    }
+
+
+def in_fifths(instrument: Instrument) -> bool:
+    """Whether most strings stand a fifth or more above the one before, as on a mandolin.
+
+    Examples
+    --------
+    >>> in_fifths(Instrument.named("mandolin")), in_fifths(Instrument.named("guitar"))
+    (True, False)
+    """
+    steps = [high - low for low, high in pairwise(instrument.midi)]
+    return 2 * sum(step >= 7 for step in steps) > len(steps)
+
+
+def pressing(frets: Fretting, fretted: list[int], low: int) -> tuple[int, bool]:
+    """Return how many fingers press, about, and whether the index lies flat."""
+    count = len(fretted)
+    lows = fretted.count(low)
+    if lows > 1:
+        first, width = frets.index(low), breadth(frets, low)
+        under = frets[first : first + width]
+        if 0 not in under and None not in under and (count > 3 or width > 3):
+            return count - lows + 1, True
+    return count, False
+
+
+def breadth(frets: Fretting, low: int) -> int:
+    """Return how many strings lie between the first and the last that a fret stops."""
+    return len(frets) - frets[::-1].index(low) - frets.index(low)
