@@ -5,10 +5,12 @@ from collections.abc import Iterator
 from harmonykit.about.shapes import Facts, Shape, instrument_facts, near_facts, shape_facts
 from harmonykit.about.text import near, printed, row, shape_table
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.difficulty import level_word
 from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.reading import ScalePlace, read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.words.numbers import counted
 
 FORMAT = 1
 # How many strings move, and how far, to what is called near: enough for a next chord.
@@ -117,22 +119,18 @@ def _hand(shape: Facts) -> Iterator[str]:
     if parts is None:
         yield from row("hand", "four fingers do not hold it")
         return
-    told = [f"{parts['fingers']} finger{'' if parts['fingers'] == 1 else 's'}"]
+    told = [counted(parts["fingers"], "finger")]
     told += [f"a barre over {width}" for width in parts["barres"]]
     told += [f"stretch {parts['stretch_mm']:.0f} mm"] if parts["fingers"] > 1 else []
     if parts["tip_room_mm"] is not None:
         told.append(f"{parts['tip_room_mm']:.0f} mm of space for the fingertips")
     told += [f"{parts['muted_between']} muted between"] if parts["muted_between"] else []
     told += [f"{parts['muted_outside']} muted outside"] if parts["muted_outside"] else []
-    told.append(f"first level {_level(parts['level'])}")
-    told.append(f"small hand {_level(parts['small_hand_level'])}")
+    told.append(f"first level {level_word(parts['level'])}")
+    told.append(f"small hand {level_word(parts['small_hand_level'])}")
     yield from row("hand", ", ".join(told))
     if shape["caution"]:
         yield from row("caution", shape["caution"])
-
-
-def _level(level: int | None) -> str:
-    return "none" if level is None else str(level)
 
 
 def _scales(known: Facts) -> Iterator[str]:

@@ -24,11 +24,10 @@ from harmonykit.lesson.plan.source import level_place, read_lesson
 from harmonykit.lesson.statements.calls import assemble
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.sentences import turned_of
-from harmonykit.lesson.write import KIND, Writer
+from harmonykit.lesson.write import KIND, Task, Writer
 from harmonykit.paths import find_data
 from harmonykit.sound.events import play as perform
 
-Task = tuple[str, Callable[[], object]]
 Told = Callable[[int, int], None]
 Play = Callable[[Front, int], Played]
 

@@ -39,6 +39,7 @@ from harmonykit.lesson.plan.shown import Shown, missing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.tune.bar import MOST_BARS
+from harmonykit.words.numbers import counted
 
 FORMAT = 1
 _KEYS = {"format": int, "level": int, "shapes": str}
@@ -229,17 +230,13 @@ def _judge_bar(
     asked = [step.chord for step in steps if step.chord is not None]
     if len(typed) != len(asked):
         names = join_words([chord.unicode for chord in asked]) or "no chord"
-        fault = f"{_count(typed)} for {names}"
+        fault = f"{counted(len(typed), 'shape')} for {names}"
         yield Verdict(bar, " ".join(chord.unicode for chord in asked), " ".join(typed), fault)
         return
     for chord, text in zip(asked, typed, strict=True):
         fault = _fault(chord, text, instrument)
         lacking = "" if fault else Shown(Voicing.parse(text, instrument), chord).lacking
         yield Verdict(bar, chord.unicode, text, fault, lacking)
-
-
-def _count(typed: list[str]) -> str:
-    return f"{len(typed)} shape" + ("s" if len(typed) != 1 else "")
 
 
 def _fault(chord: Chord, text: str, instrument: Instrument) -> str:

@@ -10,6 +10,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.arrange.slots import slots_of
 from harmonykit.lesson.plan.model import Front, LessonError, Level
+from harmonykit.words.numbers import counted
 
 _TIME = "lasts at least"
 
@@ -40,7 +41,7 @@ def _reason(move: str, front: Front, level: Level, arrangement: Arrangement) -> 
         return f"{move}: no place has shapes within the level's limits that pay for the change"
     if rules:
         ((rule, count),) = rules.most_common(1)
-        return f"{move}: {rule} ({count} place{'' if count == 1 else 's'})"
+        return f"{move}: {rule} ({counted(count, 'place')})"
     return f"{move}: the tune has no chord for it"
 
 

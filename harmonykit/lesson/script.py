@@ -25,6 +25,7 @@ from harmonykit.lesson.plan.model import (
 )
 from harmonykit.lesson.rights import said_of_rights
 from harmonykit.lesson.statements.sentences import MARK, marked, proved_of, turned_of
+from harmonykit.words.numbers import counted
 
 # Words read aloud in a minute (common practice, no source).
 WORDS_A_MINUTE = 150
@@ -83,7 +84,7 @@ def course_minutes(lesson: Lesson) -> str:
     'about 5 minutes'
     """
     total = max(1, round(sum(section_minutes(lesson, each) for each in lesson.sections)))
-    return f"about {total} minute" + ("s" if total > 1 else "")
+    return f"about {counted(total, 'minute')}"
 
 
 def minutes(value: float) -> str:
@@ -104,7 +105,7 @@ def minutes(value: float) -> str:
     ('10 seconds', '1 minute', '3 minutes 20 seconds')
     """
     whole, tens = divmod(max(1, round(value * 6)), 6)
-    parts = [f"{whole} minute" + ("s" if whole > 1 else "")] if whole else []
+    parts = [counted(whole, "minute")] if whole else []
     return " ".join([*parts, f"{tens}0 seconds"] if tens else parts)
 
 

@@ -10,10 +10,9 @@ from typing import Any
 
 from harmonykit.score.abc_lines import MARK, AbcTune, fields, plain
 from harmonykit.score.abc_words import Verses
+from harmonykit.score.harmony import Json
 from harmonykit.score.signs import looks_like_a_jump, one_jump
 from harmonykit.tune.bar import OPENING_SIGNS, TuneError
-
-Json = dict[str, Any]
 
 # A second voice on the same line; nobody reads it here.
 _UNHEARD = ("&",)

@@ -9,9 +9,8 @@ import html
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence
-from typing import Any
 
-Json = dict[str, Any]
+from harmonykit.score.harmony import Json
 
 _TOKEN = re.compile(
     r"(?P<hyphen>\\-)|\\u(?P<code>[0-9a-fA-F]{4})|\\(?P<accent>[`'^\"~=o,;])(?P<letter>[A-Za-z])"

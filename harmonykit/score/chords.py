@@ -8,16 +8,15 @@ import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.score.harmony import Json
 from harmonykit.score.kinds import KindDegree, chord_of_kind
 from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError
 
-Json = dict[str, Any]
 # A chord, or silence, at a position of the whole score, in quarters.
 Placed = tuple[Fraction, Chord | None]
 # What is doubtful, and the index of the bar that it is about.

@@ -8,12 +8,10 @@ the syllable is held.
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from typing import Any
 from xml.etree.ElementTree import Element
 
+from harmonykit.score.harmony import Json
 from harmonykit.tune.words import place_of
-
-Json = dict[str, Any]
 
 
 def lyric_of(element: Element) -> Json:

@@ -8,18 +8,15 @@ those that sound.
 
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any
 from xml.etree.ElementTree import Element
 
-from harmonykit.score.harmony import harmony_of, int_of, says_silence, text_of
+from harmonykit.score.harmony import Json, harmony_of, int_of, says_silence, text_of
 from harmonykit.score.lyrics import lyric_of
 from harmonykit.score.signs import signs_of_measure
 from harmonykit.score.values import TYPES
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Meter
-
-Json = dict[str, Any]
 
 # Letters of the usual interval of 0 to 11 semitones, where a file leaves <diatonic> out.
 _USUAL_STEPS = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)

@@ -16,7 +16,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-Samples = NDArray[np.float64]
+from harmonykit.sound.pluck import Samples
 
 # What every file of ours has.  Plucked strings are all attack: at this loudness only the tips of
 # the attacks reach the ceiling.  Both loudspeakers of a pair together make it 3 dB louder.

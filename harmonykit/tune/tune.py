@@ -46,6 +46,7 @@ from harmonykit.tune.playing import (
 from harmonykit.tune.text.pasted.given import Given
 from harmonykit.tune.text.pasted.message import Message, read_message
 from harmonykit.tune.text.reader import is_text_form, read_fields
+from harmonykit.words.numbers import counted
 
 __all__ = [
     "FASTEST", "PICKUP", "SLOWEST", "Bar", "BarChange", "BarNote", "Change", "Form", "Meter",
@@ -292,7 +293,7 @@ class Tune:
 
     def __repr__(self) -> str:
         meter = "{}/{}".format(*self.meter)
-        bars = f"{len(self.bars)} bar{'s' if len(self.bars) > 1 else ''}"
+        bars = counted(len(self.bars), "bar")
         return f"<Tune {self.title!r}: {self.key}, {meter}, {self.tempo} quarters a minute, {bars}>"
 
     def transpose_to(self, key: Key | str) -> Tune:

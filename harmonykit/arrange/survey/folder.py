@@ -29,7 +29,7 @@ from harmonykit.files.beside import keep_aside, write_beside
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import check_kind, place_of
 from harmonykit.files.lock import locked
-from harmonykit.files.manifest import FORMAT, MADE_BY, MANIFEST, file_hash, listed
+from harmonykit.files.manifest import FORMAT, MADE_BY, MANIFEST, Manifest, file_hash, listed
 from harmonykit.files.manifest import read_manifest as read_any
 from harmonykit.files.table import csv_text, plain
 
@@ -41,8 +41,6 @@ TABLE, PARQUET, PARTS = "survey.csv", "survey.parquet", "parts"
 HEAD = ("file", "number", *COLUMNS)
 _TEXTS = ("file", "title", "written", "key", "instrument", "error")
 _WHOLE = ("number", *WHOLE)
-
-Manifest = dict[str, Any]
 
 
 @contextmanager

@@ -12,12 +12,13 @@ from typing import Any
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.engine import Engine, engine
-from harmonykit.arrange.survey.folder import Folder, Manifest, opened
+from harmonykit.arrange.survey.folder import Folder, opened
 from harmonykit.arrange.survey.keys import ALL
 from harmonykit.arrange.survey.plan import Asked, Plan, Task, all_levels, code_mark
 from harmonykit.arrange.survey.sources import Source, find_sources, one_line
 from harmonykit.errors import HarmonyError
 from harmonykit.files.carry import Carried
+from harmonykit.files.manifest import Manifest
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.tune.tune import Tune
 

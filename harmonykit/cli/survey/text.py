@@ -21,6 +21,7 @@ from harmonykit.arrange.survey.table import (
     measured,
     records,
 )
+from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -34,9 +35,9 @@ def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
     """Return what the command prints."""
     tunes, wrong = len(table[TUNE].drop_duplicates()), int((table["error"] != "").sum())
     by = measure_for(table, by)
-    lines = [f"{out}: {_count(tunes, 'tune')}, {_count(len(table), 'row')} in survey.csv"]
+    lines = [f"{out}: {counted(tunes, 'tune')}, {counted(len(table), 'row')} in survey.csv"]
     if wrong:
-        lines.append(f"{_count(wrong, 'row')} without numbers: the column error says why")
+        lines.append(f"{counted(wrong, 'row')} without numbers: the column error says why")
     if wrong < len(table):
         for part in (_best(table, by), _on_the_whole(table, by), _gains(table, by)):
             lines += ["", *part]
@@ -72,7 +73,7 @@ def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
     profile = key_profile(table, by)
     for mode in dict.fromkeys(profile["mode"]):
         of_mode = profile[profile["mode"] == mode]
-        yield f"  {_count(int(of_mode['tunes'].max()), f'{mode} tune')}"
+        yield f"  {counted(int(of_mode['tunes'].max()), f'{mode} tune')}"
         for (instrument, level), keys in of_mode.groupby(HAND, sort=False):
             strained = keys.assign(strained=2 * keys["past"] > keys["tunes"])
             nearest = strained.sort_values(["strained", "over"], kind="stable").head(_MOST_KEYS)
@@ -88,7 +89,7 @@ def _gains(table: pd.DataFrame, by: str) -> Iterator[str]:
     for row in records(gains(measured(table), by).head(_MOST_GAINS)):
         yield from textwrap.wrap(
             f"{row['gain']:5.2f}  {row['title']} in {printed(row['key'])}, {row['instrument']}, "
-            f"level {row['level']}: {_count(row['added'], 'chord')} added",
+            f"level {row['level']}: {counted(row['added'], 'chord')} added",
             WIDTH,
             initial_indent="  ",
             subsequent_indent="         ",
@@ -107,7 +108,3 @@ def _tonic(key: str) -> str:
 
 def _short(title: str) -> str:
     return title if len(title) < _TITLE else title[: _TITLE - 2] + "…"
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}" + ("" if number == 1 else "s")

@@ -7,7 +7,8 @@ middle.
 import math
 from collections.abc import Sequence
 
-Point = tuple[float, float]
+from harmonykit.draw.tree import Point
+
 Box = tuple[float, float, float, float]
 
 _RINGS, _TURNS, _NEAR = 14, 16, 48

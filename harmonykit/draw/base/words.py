@@ -10,6 +10,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
+from harmonykit.words.numbers import counted
 
 Moved = tuple[tuple[int, ...], tuple[tuple[int, int], ...]]
 """The strings on which a finger stayed, and those on which one slid with the fret that it left."""
@@ -192,7 +193,7 @@ def _changed(place: str, old: int | None, new: int | None, was: Note | None, now
         return f"{place} stays: {where}"
     way, steps = ("up", new - old) if new > old else ("down", old - new)
     to = f"to {'' if where.startswith('open') else 'the '}{where}"
-    return f"{place} goes {way} {steps} semitone{'' if steps == 1 else 's'} from {spoken(was)} {to}"
+    return f"{place} goes {way} {counted(steps, 'semitone')} from {spoken(was)} {to}"
 
 
 _FINGERS = {finger: f"{ordinal(finger)} finger" for finger in FINGERS} | {THUMB: "thumb"}

@@ -22,6 +22,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note
+from harmonykit.words.numbers import counted
 
 _COLUMN_MM, _SEMITONE_MM, _MARK_MM = 44.1, 3.74, 6.2
 _LEFT_MM, _RIGHT_MM, _LABEL_MM = 13.9, 12.0, 3.4
@@ -201,7 +202,7 @@ class _Voices:
 
     def _total(self, column: int) -> str:
         total = sum(abs(move) for _, move in self.moves(column))
-        return f"{total or 'no'} semitone{'' if total == 1 else 's'} in all"
+        return f"{counted(total, 'semitone', none='no')} in all"
 
     def describe(self) -> str:
         """The moves in words."""
@@ -225,5 +226,5 @@ def _said(place: str, old: Note | None, new: Note | None, move: int) -> str:
     if move == 0:
         return f"{place} stays on {style.spoken(new)}"
     verb = "rises" if move > 0 else "falls"
-    steps = f"{abs(move)} semitone{'' if abs(move) == 1 else 's'}"
+    steps = counted(abs(move), "semitone")
     return f"{place} {verb} {steps} from {style.spoken(old)} to {style.spoken(new)}"

@@ -23,6 +23,7 @@ from harmonykit.theory.diminished import Move
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.surprise import Surprise
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import counted
 
 _MOST_BARS, _MOST_CHANGES = 32, 24
 _LEFT_MM, _GAP_MM, _LINE_MM = 4.0, 4.0, 5.2
@@ -87,7 +88,7 @@ def show_progression(row: ChordRow) -> Drawing:
     left = len(bars) - _MOST_BARS
     chart = Chart(
         row.tune.key.unicode,
-        f"{len(row.chords)} chord{'' if len(row.chords) == 1 else 's'}, numerals below",
+        f"{counted(len(row.chords), 'chord')}, numerals below",
         bars[:_MOST_BARS],
         f"{left} more bars are not shown." if left > 0 else "",
         last=left <= 0,

@@ -16,6 +16,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import counted
 
 MOST_BARS = 48
 """How many bars of a tune are shown; of an arrangement too."""
@@ -52,7 +53,7 @@ def _about(tune: Tune) -> Iterator[str]:
     yield tune.key.unicode
     yield "{}/{}".format(*tune.meter)
     yield f"{tune.tempo:g} quarters a minute"
-    yield f"{len(tune.bars)} bar{'s' if len(tune.bars) > 1 else ''}"
+    yield counted(len(tune.bars), "bar")
     if tune.composer:
         yield tune.composer
 
@@ -107,8 +108,8 @@ def show_arrangement(way: Arrangement) -> Drawing:
     foot += [_cut_short(left, "its steps list them all")] if left else []
     about = (
         f"for {way.instrument.name}, {way.tune.key.unicode}, {'{}/{}'.format(*way.tune.meter)}, "
-        f"{way.tempo:g} quarters a minute, {_count(len(way.sounding), 'chord')}, "
-        f"{len(way.added)} added, {_count(len(way.shapes), 'shape')}"
+        f"{way.tempo:g} quarters a minute, {counted(len(way.sounding), 'chord')}, "
+        f"{len(way.added)} added, {counted(len(way.shapes), 'shape')}"
     )
     title = f"{way.tune.title} ({way.name})" if way.name else way.tune.title
     chart = Chart(title, about, bars, " ".join(foot), last=not left)
@@ -211,7 +212,3 @@ def table_of_added(way: Arrangement) -> str:
         for step in way.added
     ]
     return html_table(("bar", "chord", "frets", "move", "reason"), rows)
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"

@@ -24,6 +24,7 @@ from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
 from harmonykit.fretboard.hands.limits import LEVELS, Limits, limits_at
 from harmonykit.fretboard.hands.rules import room_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.words.numbers import counted
 
 _WIDE_MM = 80.0
 
@@ -110,22 +111,23 @@ class Difficulty:
             ("highest fret", str(self.highest_fret), self.fingers > 0),
             ("strings muted between", str(self.muted_between), self.muted_between > 0),
             ("strings muted outside", str(self.muted_outside), self.muted_outside > 0),
-            ("first level", _level(self.level), True),
-            ("first level of a small hand", _level(self.small_hand_level), True),
+            ("first level", level_word(self.level), True),
+            ("first level of a small hand", level_word(self.small_hand_level), True),
         ]
         return tuple((label, value) for label, value, told in rows if told)
 
     def __str__(self) -> str:
-        fingers = f"{self.fingers} finger{'' if self.fingers == 1 else 's'}"
+        fingers = counted(self.fingers, "finger")
         parts = [fingers, *(f"barre over {width}" for width in self.barres)]
         parts += [f"stretch {self.stretch_mm:.0f} mm"] if self.fingers > 1 else []
         parts += [f"{self.muted_between} muted between"] if self.muted_between else []
-        small = f" (small hand {_level(self.small_hand_level)})"
+        small = f" (small hand {level_word(self.small_hand_level)})"
         differs = self.small_hand_level != self.level
-        return ", ".join([*parts, f"level {_level(self.level)}{small if differs else ''}"])
+        return ", ".join([*parts, f"level {level_word(self.level)}{small if differs else ''}"])
 
 
-def _level(level: int | None) -> str:
+def level_word(level: int | None) -> str:
+    """Return the number of a level; none where no level has the shape."""
     return "none" if level is None else str(level)
 
 

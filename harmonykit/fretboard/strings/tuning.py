@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.theory.note import ACCIDENTALS, Note
+from harmonykit.words.numbers import counted
 
 FEWEST_STRINGS, MOST_STRINGS = 3, 10
 # C0 to C8: below nothing is heard as a note, above no string is strung.
@@ -110,7 +111,7 @@ def check_stringing(stringing: Stringing) -> None:
     strings = stringing.strings
     if not FEWEST_STRINGS <= len(strings) <= MOST_STRINGS:
         raise HarmonyError(
-            f"{len(strings)} {'string' if len(strings) == 1 else 'strings'} given",
+            f"{counted(len(strings), 'string')} given",
             rule=f"an instrument has {FEWEST_STRINGS} to {MOST_STRINGS} strings",
             mend=_EXAMPLE,
         )

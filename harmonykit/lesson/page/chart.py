@@ -16,14 +16,12 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.svg import PX_PER_MM, Figures, Symbol
 from harmonykit.lesson.plan.model import Played
-from harmonykit.lesson.plan.shown import Shown
+from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.events import Event, Performance, play
 from harmonykit.sound.stage import section_spans
-from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
@@ -180,7 +178,7 @@ def _cell(at: _Held, step: Step, played: PlayedBar, figures: Figures) -> Cell:
             cell,
             name=chord.unicode,
             digits=shape.digits,
-            alt=f"the shape {shape.digits}: {_notes(shape, chord)}{_without(shown)}{at.words}",
+            alt=f"the shape {shape.digits}: {notes_heard(shape, chord)}{_without(shown)}{at.words}",
             symbol=figures.symbol(shown, at.fingering, at.change),
         )
     # Its part of the bar is by its beats, and never less than it takes.
@@ -190,10 +188,6 @@ def _cell(at: _Held, step: Step, played: PlayedBar, figures: Figures) -> Cell:
 
 def _without(shown: Shown) -> str:
     return f", {shown.lacking}" if shown.lacking else ""
-
-
-def _notes(shape: Voicing, chord: Chord) -> str:
-    return " ".join(note.plain().unicode for note in shape.spelled(chord) if note)
 
 
 def needed_width(bars: tuple[BarView, ...]) -> int:

@@ -27,6 +27,7 @@ from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import counted
 
 MOST_LEVELS = 6
 MOST_INSTRUMENTS = 6
@@ -213,7 +214,7 @@ class _Reader:
         tables = self.values["levels"]
         if not 1 <= len(tables) <= MOST_LEVELS or not all(isinstance(t, dict) for t in tables):
             place = self.places.key(("", 0, "levels"))
-            found = f"{len(tables)} level{'' if len(tables) == 1 else 's'}"
+            found = counted(len(tables), "level")
             rule = f"1 to {MOST_LEVELS} tables [[levels]]"
             raise LessonError(found, place=place, rule=rule)
         return tuple(

@@ -276,3 +276,8 @@ def _shapes_of(chord: Chord, shape: Voicing, *, complete: bool) -> str:
     digits = [one.digits for one in right[:3]]
     either = digits[0] if len(digits) == 1 else f"{', '.join(digits[:-1])} or {digits[-1]}"
     return f"{chord.symbol} is {either} on the {instrument.name}"
+
+
+def notes_heard(shape: Voicing, chord: Chord) -> str:
+    """Return the notes of a shape as they are printed, string by string."""
+    return " ".join(note.plain().unicode for note in shape.spelled(chord) if note)

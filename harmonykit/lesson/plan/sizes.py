@@ -11,6 +11,7 @@ from harmonykit.lesson.plan.model import Front, Lesson, LessonError
 from harmonykit.sound.rendering import MOST_SECONDS
 from harmonykit.sound.stage import Stage
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import counted
 
 # On a sheet, all levels together: 30 choruses of 32 bars with a chord and a half each.
 MOST_CHORDS = 1_500
@@ -28,8 +29,7 @@ def check_sheet(front: Front) -> None:
         With the number of chords and what would make it less.
     """
     changes, levels = len(front.tune.changes), len(front.levels)
-    at = f"{levels} level{'s' * (levels > 1)}"
-    made_of = f"{changes:,} in {front.tune.title!r} as played, at {at}"
+    made_of = f"{changes:,} in {front.tune.title!r} as played, at {counted(levels, 'level')}"
     _check_chords(changes * levels, made_of, _FEWER)
 
 

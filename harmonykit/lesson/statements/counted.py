@@ -15,10 +15,9 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import counted_word, spans
 from harmonykit.lesson.plan.model import LessonError
+from harmonykit.lesson.statements.facts import Proved
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
-
-Proved = tuple[str, str]
 
 _COUNTED = "counted in the level as it is played"
 

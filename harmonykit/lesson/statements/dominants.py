@@ -12,12 +12,11 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements.every_root import from_every_root
+from harmonykit.lesson.statements.facts import Proved
 from harmonykit.lesson.statements.general import kind_word
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.tune import Tune
-
-Proved = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,7 +28,7 @@ from harmonykit.lesson.plan.model import (
     Table,
     Text,
 )
-from harmonykit.lesson.plan.shown import Shown, along_the_neck, diagram
+from harmonykit.lesson.plan.shown import Shown, along_the_neck, diagram, notes_heard
 from harmonykit.lesson.statements import counted, every_root, facts
 from harmonykit.lesson.statements.calls import Function
 from harmonykit.lesson.statements.carried import climb, lowered, shapes_heard, walk
@@ -298,7 +298,7 @@ class Functions:
     def scale_shapes(self) -> Table:
         """Put in the shapes of the lesson's scale, one a row."""
         rows = [
-            (one.printed, one.shape.digits, _note_names(one.shape, one.chord))
+            (one.printed, one.shape.digits, notes_heard(one.shape, one.chord))
             for one in climb(self.front)
         ]
         return Table(("Chord", "Shape", "Notes"), tuple(rows), self.front.scale.name)
@@ -375,10 +375,6 @@ def _steps(way: Resolution) -> str:
 
 def _fret_word(fret: int) -> str:
     return "open" if fret == 0 else facts.number_word(fret)
-
-
-def _note_names(shape: Voicing, chord: Chord) -> str:
-    return " ".join(note.plain().unicode for note in shape.spelled(chord) if note)
 
 
 def _bars(bars: Iterable[int]) -> str:

@@ -67,8 +67,7 @@ class _Builder:
         return Built(tuple(sorted(found)), tuple(dict.fromkeys(roles.doubts)))
 
     def _doubt(self, name: str) -> str:
-        self.roles.doubts.append(self.dialect.doubt(name))
-        return str(getattr(self.dialect, name))
+        return self.roles.doubt(self.dialect, name)
 
     def _triad(self) -> set[Degree]:
         roles = self.roles

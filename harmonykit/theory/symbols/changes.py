@@ -40,8 +40,7 @@ class Changes:
 
     def doubt(self, name: str) -> str:
         """Say how what is doubtful is read; return the dialect's setting."""
-        self.roles.doubts.append(self.dialect.doubt(name))
-        return str(getattr(self.dialect, name))
+        return self.roles.doubt(self.dialect, name)
 
     def take_sus(self, token: Token, _following: Token | None) -> None:
         """Read ``sus``: a second or a fourth in place of the third."""

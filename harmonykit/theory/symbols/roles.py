@@ -8,6 +8,7 @@ makes degrees of the roles.
 from dataclasses import dataclass, field
 
 from harmonykit.theory.degree import Degree
+from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.tokens import Misfit, Token
 
 SIGNS = {
@@ -47,6 +48,11 @@ class Roles:
     alt: bool = False
     nine_added: bool = False
     doubts: list[str] = field(default_factory=list)
+
+    def doubt(self, dialect: Dialect, name: str) -> str:
+        """Say how a dialect reads what is doubtful; return its setting."""
+        self.doubts.append(dialect.doubt(name))
+        return str(getattr(dialect, name))
 
     @property
     def changed(self) -> bool:

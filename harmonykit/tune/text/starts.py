@@ -12,6 +12,7 @@ from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.tune.bar import Bar, Meter, TuneError, bar_length, beat_length
 from harmonykit.tune.text.barlines import RawBar, Where, Word
 from harmonykit.tune.text.signs import beat_of
+from harmonykit.words.numbers import counted
 
 # A chord's word, the chord, and where it starts.
 Start = tuple[Word, Chord | None, Fraction]
@@ -113,7 +114,7 @@ class BarReader:
         """Return a bar's length in words."""
         if length == bar_length(self.meter):
             return f"a bar of {self.meter[0]}/{self.meter[1]}"
-        return f"a bar of {length} quarter{'' if length == 1 else 's'}"
+        return f"a bar of {counted(length, 'quarter')}"
 
     def error(self, word: Word, what: str, rule: str = "", mend: str = "") -> TuneError:
         """Return an error about a word, with its bar and place."""

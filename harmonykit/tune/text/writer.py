@@ -13,6 +13,7 @@ from harmonykit.tune.text.reader import FORMAT
 from harmonykit.tune.text.signs import write_signs
 from harmonykit.tune.text.words import write_words
 from harmonykit.tune.tune import PICKUP, Bar, Meter, Section, Tune, bar_length, beat_length
+from harmonykit.words.numbers import counted
 
 BARS_A_LINE = 4
 
@@ -67,7 +68,7 @@ def _braces(bar: Bar, meter: Meter) -> str:
     new_meter = "" if bar.meter == meter else f"{{{bar.meter[0]}/{bar.meter[1]}}} "
     if bar.length == bar_length(bar.meter):
         return new_meter
-    return f"{new_meter}{{{bar.length} quarter{'' if bar.length == 1 else 's'}}} "
+    return f"{new_meter}{{{counted(bar.length, 'quarter')}}} "
 
 
 def bar_words(bar: Bar) -> str:

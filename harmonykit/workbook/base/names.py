@@ -8,6 +8,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import counted
 
 Given = Chord | PcSet | str
 NO_NOTES = PcSet(0)
@@ -116,7 +117,7 @@ def count(number: int, thing: str) -> str:
     >>> count(1, "turn"), count(0, "turn"), count(4, "turn")
     ('1 turn', 'no turns', '4 turns')
     """
-    return f"{number or 'no'} {thing}{'' if number == 1 else 's'}"
+    return counted(number, thing, none="no")
 
 
 def digits(vector: Sequence[int]) -> str:

@@ -9,7 +9,7 @@ Notebook: 06_write_the_lesson
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -24,9 +24,9 @@ from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
 from harmonykit.workbook.base.memory import Bounded, had
+from harmonykit.workbook.base.task import Progress
 from harmonykit.workbook.writing.judge import PROVED, Judge, Memory, NotYet, Unplayed, Verdict
 
-Progress = Callable[[int, int], None]
 _MOST_CALLS = 600
 _PARTS_A_LEVEL = 100
 
