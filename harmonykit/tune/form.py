@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.tune.bar import SIGNS, Bar, TuneError, bar_length
-from harmonykit.tune.order import Mark, Span, Turn, Walk
+from harmonykit.tune.order import Mark, Player, Span, Turn
 from harmonykit.tune.repeats import Repeat, repeats_of
 
 PICKUP = "pick-up"
@@ -116,7 +116,7 @@ class Form:
         TuneError
             If there are more of them than anybody plays.
         """
-        return tuple(Walk(self.order, self.repeats, self.marks, self.pickup).turns())
+        return tuple(Player(self.order, self.repeats, self.marks, self.pickup).turns())
 
 
 def _room(bar: Bar) -> Fraction:

@@ -80,7 +80,7 @@ class Turn:
     time: int
 
 
-class Walk:
+class Player:
     """A player's way through written bars: sections in order, their repeats and signs."""
 
     def __init__(

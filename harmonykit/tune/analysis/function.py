@@ -17,7 +17,7 @@ from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.cadences import Cadence, find_cadences
 from harmonykit.tune.analysis.chains import Analysed, Chain, find_chains
 from harmonykit.tune.analysis.key_finding import IMPROBABLE, find_keys, said_keys
-from harmonykit.tune.analysis.rules import View
+from harmonykit.tune.analysis.rules import InKey
 from harmonykit.tune.tune import Tune
 
 
@@ -120,5 +120,5 @@ def analyse_chords(chords: Iterable[ChordLike | None] | str, key: KeyLike) -> tu
         row: list[Chord | None] = [*as_chords(chords)]
     else:
         row = [None if chord is None else as_chord(chord) for chord in chords]
-    view = View(row, as_key(key))
-    return tuple(view.entry(index) for index in range(len(row)))
+    here = InKey(row, as_key(key))
+    return tuple(here.entry(index) for index in range(len(row)))

@@ -35,7 +35,7 @@ from harmonykit.tune.analysis.numerals import is_own_degree, name_of_goal, numer
 _NO_GOAL = "leads nowhere plain"
 
 
-class View:
+class InKey:
     """Chords in a row, seen from a key."""
 
     def __init__(self, chords: Sequence[Chord | None], key: Key) -> None:
