@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.measures import compare
     from harmonykit.arrange.playability import Playability, playability
     from harmonykit.arrange.search import reharmonise
+    from harmonykit.arrange.wishes import Wishes
     from harmonykit.errors import HarmonyError
     from harmonykit.evidence.heard import Often
     from harmonykit.fretboard.hands.change import change
@@ -111,6 +112,7 @@ __all__ = [
     "Term",
     "Tune",
     "Voicing",
+    "Wishes",
     "analyse",
     "approach",
     "arrange",

@@ -15,6 +15,7 @@ from harmonykit.about.shapes import Shape
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
@@ -181,7 +182,7 @@ class Progression:
         """
         neck = as_instrument(instrument)
         style = "usual" if len(neck.strings) >= MANY_STRINGS else "low on the neck"
-        return reharmonise(self.tune, neck, (), 1, limits=limits, style=style)[0]
+        return reharmonise(self.tune, neck, (), 1, style=style, wishes=Wishes(limits=limits))[0]
 
     def shapes(
         self, instrument: InstrumentLike = "ukulele", limits: Limits | None = None

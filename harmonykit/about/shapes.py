@@ -23,6 +23,7 @@ from harmonykit.fretboard.shapes.row_textures import (
     texture_shapes,
 )
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
@@ -274,7 +275,9 @@ def lead_facts(shape: Voicing, targets: Sequence[Chord], limits: Limits) -> list
 
 
 def _lead(shape: Voicing, chord: Chord, limits: Limits) -> Iterator[Facts]:
-    found = nearest_shapes(shape, chord, by="mm", mutes=_mutes(shape.instrument), limits=limits)
+    found = nearest_shapes(
+        shape, chord, by="mm", limits=limits, wanted=Wanted(mutes=_mutes(shape.instrument))
+    )
     # A shape that leaves strings silent is not the next one where others sound them.
     full = [one for one in found if None not in one.voicing.frets[_first(shape) :]]
     for goal in (full or found)[:1]:

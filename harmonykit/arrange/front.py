@@ -18,7 +18,6 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,8 +53,8 @@ def pareto_front(
     moves: Iterable[str] = USUAL,
     *,
     most_labels: int = 4000,
+    wishes: Wishes | None = None,
     progress: Callable[[int, int], None] | None = None,
-    **options: Any,
 ) -> Front:
     """Return the arrangements that no other beats in all measures at once.
 
@@ -70,11 +69,11 @@ def pareto_front(
         Names of moves that may be used.
     most_labels : int
         How many labels a layer may keep before some count as one.
+    wishes : Wishes, optional
+        As in ``hk.reharmonise``; weights play no part.
     progress : callable, optional
         Told the number of layers that are done and of all; an exception raised in it
         stops the search.
-    **options
-        As in ``reharmonise``; prices play no part.
 
     Returns
     -------
@@ -91,11 +90,11 @@ def pareto_front(
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)
     """
-    space = search_space(tune, instrument, moves, Wishes(**options))
+    space = search_space(tune, instrument, moves, wishes)
     solver = _Solver(space.network, most_labels)
     ways, loss = solver.solve(progress)
     if not ways:
-        raise nothing_fits(options.get("demands"))
+        raise nothing_fits(wishes.demands if wishes else None)
     points = tuple(Point(space.arrangement(0, way), values) for values, way in ways)
     return Front(points, any(loss), (*loss, 0))
 

@@ -45,8 +45,10 @@ def often_at(way: Arrangement, index: int) -> str:
     Examples
     --------
     >>> from harmonykit.arrange.search import reharmonise
+    >>> from harmonykit.arrange.wishes import Wishes
     >>> tune = Tune.parse("| C6 | Dm7 |", key="C")
-    >>> way = reharmonise(tune, "ukulele", ["passing diminished"], k=1, density="full")[0]
+    >>> full = Wishes(density="full")
+    >>> way = reharmonise(tune, "ukulele", ["passing diminished"], k=1, wishes=full)[0]
     >>> often_at(way, 1)
     'C6 – C♯°7 – Dm7 heard 31 times, in 16 of 606 jazz tunes'
     """

@@ -23,8 +23,7 @@ from harmonykit.arrange.arrangement import (
     delayed_step,
     leading_reason,
 )
-from harmonykit.arrange.contour import CONTOURS, line_of
-from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.contour import line_of
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.idioms.rule import IdiomMove
 from harmonykit.arrange.left_alone import left_alone_in
@@ -42,14 +41,13 @@ from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
-from harmonykit.arrange.styles import STYLES, USUAL_STYLE, style_named
+from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.arrange.walked import told_walks
-from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Chosen, Wishes
-from harmonykit.errors import HarmonyError, need_number, need_one_of, need_whole, wrong_kind
+from harmonykit.arrange.wishes import FULL, Chosen, Wishes, as_wishes
+from harmonykit.errors import HarmonyError, need_whole, wrong_kind
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits, as_limits
-from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.tune.tune import Tune
@@ -93,15 +91,14 @@ def search_space(
     wishes: Wishes | None = None,
 ) -> Search:
     """Return all ways to play a tune with some moves; the parameters are ``reharmonise``'s."""
-    wishes = wishes or Wishes()
-    style = STYLES[style_named(wishes.style)]
+    wishes = as_wishes(wishes)
+    style = STYLES[wishes.style]
     tune, instrument = as_tune(tune), as_instrument(instrument)
     pace = tune.tempo if wishes.tempo is None else wishes.tempo
     moves = list(moves) if isinstance(moves, Iterable) and not isinstance(moves, str) else moves
     rules = _rules(moves, wishes.prefer)
     own = style.prefer
     prefer = wishes.prefer or (own if own in {rule.name for rule in rules} else "")
-    _check(pace, wishes.least_seconds)
     setting = Setting(
         tune.key,
         tune.melody,
@@ -162,19 +159,8 @@ def reharmonise(
     moves: Iterable[str] = USUAL,
     k: int = 5,
     *,
-    limits: Limits | None = None,
-    weights: Weights | None = None,
-    tempo: float | None = None,
-    least_seconds: float = 0.5,
-    across_sections: bool = True,
-    bass_player: bool = False,
-    prefer: str = "",
-    demands: Demands | None = None,
-    style: str = USUAL_STYLE,
-    density: str = USUAL_DENSITY,
-    texture: str = "",
-    contours: tuple[str, ...] = (),
-    name: str = "",
+    style: str = "",
+    wishes: Wishes | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> tuple[Arrangement, ...]:
     """Return the k best arrangements of a tune on an instrument, the best first.
@@ -190,35 +176,11 @@ def reharmonise(
         seventh where not given; none plays the tune as written.
     k : int
         How many, at most; two that sound the same count once.
-    limits : Limits, optional
-        What the hand may do; a wide hand where not given.
-    weights : Weights, optional
-        What costs what; the style's own where not given.
-    tempo : float, optional
-        Quarters a minute; the tune's own where not given.
-    least_seconds : float
-        How long an added chord, and the chord that it shortens, must last.
-    across_sections : bool
-        Whether a chord may lead from the end of one section into the next.
-    bass_player : bool
-        Whether somebody else sounds the roots.
-    prefer : str
-        A move that is to be used wherever it fits: other moves there count as a chance not taken.
-    demands : Demands, optional
-        What must be kept, whatever it costs.
     style : str
-        What is cared for, of ``hk.arrange.STYLES``; weights and a move to prefer that are given go
-        before its own.
-    density : {"usual", "full"}
-        Whether something is added where it is worth it, more toward cadences, or wherever it fits.
-    texture : str
-        Which shapes are taken, as ``hk.fretboard.texture_shapes`` has them: ``"shells"``,
-        ``"two strings"``, ``"drop 2"``; any where empty.
-    contours : tuple of str
-        Where the highest pitch is wanted, by turns, one a phrase: ``"rise"``, ``"fall"``,
-        ``"arch"``, ``"valley"``; the style's own where not given.
-    name : str
-        What the arrangements are called.
+        What is cared for, of ``hk.arrange.STYLES``; that of the wishes where empty.
+    wishes : Wishes, optional
+        All else that is asked: how much is added, which shapes, the hand, the tempo, and what must
+        be kept.
     progress : callable, optional
         Told the number of layers that are done and of all; an exception raised in it
         stops the search.
@@ -239,28 +201,20 @@ def reharmonise(
     >>> best = hk.reharmonise("heron_landing", "ukulele", ["leading-tone diminished"], k=1)[0]
     >>> print(best.added[0].reason)
     D♯°7 passes up to Em7 by half steps; in these shapes D♯ falls to D, ...
+    >>> slow = hk.Wishes(tempo=60, limits=hk.Limits(max_fret=5))
+    >>> hk.reharmonise("heron_landing", "ukulele", k=1, style="sparse", wishes=slow)[0].tempo
+    60
     """
     need_whole(k, "k", 1)
-    wishes = Wishes(
-        limits=limits,
-        weights=weights,
-        tempo=tempo,
-        least_seconds=least_seconds,
-        across_sections=across_sections,
-        bass_player=bass_player,
-        prefer=prefer,
-        demands=demands,
-        style=style,
-        density=need_one_of(density, "density", DENSITIES),
-        texture=texture and need_one_of(texture, "texture", ROW_TEXTURES),
-        contours=tuple(need_one_of(each, "contour", CONTOURS) for each in contours),
-    )
+    wishes = as_wishes(wishes)
+    if style:
+        wishes = replace(wishes, style=style)
     space = search_space(tune, instrument, moves, wishes)
     balance(space, len(space.moves))
     ways = space.network.cheapest(k, progress)
     if not ways:
-        raise nothing_fits(demands)
-    return tuple(space.arrangement(cost, way, name) for cost, way in ways)
+        raise nothing_fits(wishes.demands)
+    return tuple(space.arrangement(cost, way, wishes.name) for cost, way in ways)
 
 
 CONTOUR = 30
@@ -322,13 +276,6 @@ def _rules(moves: Iterable[str], prefer: str) -> list[MoveRule]:
             mend=", ".join(repr(rule.name) for rule in rules),
         )
     return rules
-
-
-def _check(tempo: float, least_seconds: float) -> None:
-    if not need_number(tempo, "tempo") > 0:
-        raise HarmonyError(f"a tempo of {tempo} is out of range", rule="quarters a minute, above 0")
-    if not need_number(least_seconds, "least_seconds") >= 0:
-        raise HarmonyError(f"least_seconds is {least_seconds}", rule="seconds, 0 or more")
 
 
 def _check_demands(demands: Demands, tune: Tune, instrument: Instrument) -> None:

@@ -12,6 +12,7 @@ from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.row_textures import texture_shapes
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
@@ -160,8 +161,8 @@ def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voic
         chord if many else chord.over(None),
         instrument,
         limits.max_fret,
-        bass=chord.bass if many else None,
         limits=limits,
+        wanted=Wanted(bass=chord.bass if many else None),
     )
     most = 0 if many else max((len(v.pcs) for v in found), default=0)
     rich = sorted((v for v in found if len(v.pcs) >= most), key=_by_frets)
@@ -179,7 +180,7 @@ def four_voices(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[V
     ['x-x-0-1-0-1', 'x-x-3-4-3-4', 'x-2-3-1-3-x', '1-2-0-1-x-x']
     """
     found = find_voicings(
-        chord.over(None), instrument, limits.max_fret, doubling=False, limits=limits
+        chord.over(None), instrument, limits.max_fret, limits=limits, wanted=Wanted(doubling=False)
     )
     kept = (v for v in found if len(v.sounding) == len(v.pcs) == _FULL and _is_full(v))
     return tuple(sorted(kept, key=_by_frets))

@@ -17,7 +17,7 @@ from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.offering import MELODY, offers
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
-from harmonykit.arrange.wishes import FULL
+from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.cli.chart import chart_lines
 from harmonykit.cli.taken import about_block_chords, place_lines, taken_lines
 from harmonykit.errors import HarmonyError
@@ -55,9 +55,10 @@ def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
     HarmonyError
         If a chord of the tune has no shape that a hand can hold on the instrument.
     """
-    written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
+    written = reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
     single = [
-        reharmonise(tune, instrument, (move,), 1, density=FULL, name=move)[0] for move in MOVES
+        reharmonise(tune, instrument, (move,), 1, wishes=Wishes(density=FULL, name=move))[0]
+        for move in MOVES
     ]
     together = [
         _together(tune, instrument, style, name)
@@ -68,7 +69,9 @@ def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
 
 def _together(tune: Tune, instrument: Instrument, style: str, name: str) -> Arrangement:
     """Return the best with all moves in a style."""
-    return reharmonise(tune, instrument, tuple(MOVES), k=1, style=style, name=name)[0]
+    return reharmonise(tune, instrument, tuple(MOVES), k=1, style=style, wishes=Wishes(name=name))[
+        0
+    ]
 
 
 def to_text(

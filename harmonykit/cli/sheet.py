@@ -6,7 +6,7 @@ from pathlib import Path
 
 from harmonykit.about.chord import chord
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.shape_sheet import instrument_sheet
+from harmonykit.draw.shapes.shape_sheet import Page, instrument_sheet
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files.beside import write_beside
@@ -60,7 +60,7 @@ def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[s
         most=wanted.count,
         marks=wanted.marks,
         limits=wanted.limits,
-        paper=wanted.paper,
+        page=Page(paper=wanted.paper),
     )
     files = _as_pdf(pages, wanted, chords, out) if kind == PDF else _as_svg(pages, out)
     for path, data in files:

@@ -16,12 +16,17 @@ if TYPE_CHECKING:
     from harmonykit.draw.plots.survey_map import draw_key_map as key_map
     from harmonykit.draw.plots.survey_profile import draw_key_profile as key_profile
     from harmonykit.draw.posts import draw_tuning as tuning
+    from harmonykit.draw.sets.clock import ClockLook
     from harmonykit.draw.sets.clock import draw_clock as clock
     from harmonykit.draw.sets.cube import draw_cube as cube
+    from harmonykit.draw.shapes.board import NeckLook
     from harmonykit.draw.shapes.box import draw_box as box
+    from harmonykit.draw.shapes.box_look import BoxLook
     from harmonykit.draw.shapes.neck import draw_neck as neck
+    from harmonykit.draw.shapes.plain import TextLook
     from harmonykit.draw.shapes.plain import draw_text as text
     from harmonykit.draw.shapes.plain import read_out as spoken
+    from harmonykit.draw.shapes.shape_sheet import Page
     from harmonykit.draw.shapes.shape_sheet import instrument_sheet as shape_sheet
     from harmonykit.draw.shapes.voices import draw_voices as voices
     from harmonykit.draw.staves.staff import draw_staff as staff
@@ -29,7 +34,12 @@ else:
     __getattr__, __dir__ = offered(__name__)
 
 __all__ = [
+    "BoxLook",
+    "ClockLook",
     "Drawing",
+    "NeckLook",
+    "Page",
+    "TextLook",
     "box",
     "clock",
     "courses",

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
         texture_missing,
         texture_shapes,
     )
+    from harmonykit.fretboard.shapes.wanted import Wanted
     from harmonykit.fretboard.strings.shipped import names as instruments
 else:
     __getattr__, __dir__ = offered(__name__)
@@ -35,6 +36,7 @@ __all__ = [
     "Makeup",
     "Near",
     "ShapeReading",
+    "Wanted",
     "can_hold",
     "changes",
     "difficulty",

@@ -14,6 +14,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.names import slug
@@ -48,16 +49,18 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
         front.instrument,
         level.moves,
         k=1,
-        limits=level.limits,
-        tempo=level.tempo,
-        least_seconds=level.least_seconds,
-        prefer=level.prefer,
         style=level.style,
-        density=level.density,
-        texture=level.texture,
-        contours=(level.contour,) if level.contour else (),
-        name=level.name,
         progress=progress,
+        wishes=Wishes(
+            limits=level.limits,
+            tempo=level.tempo,
+            least_seconds=level.least_seconds,
+            prefer=level.prefer,
+            density=level.density,
+            texture=level.texture,
+            contours=(level.contour,) if level.contour else (),
+            name=level.name,
+        ),
     )[0]
     check_level(front, index, best)
     return Played(level, best, perform(best, level.tempo), level_stem(level, index))
@@ -75,7 +78,6 @@ def build_lesson(
     tune: str | Path | None = None,
     number: int | None = None,
     progress: bool | Told = False,
-    play: Play = play_level,
     kept: Callable[[Carried], object] | None = None,
     noted: Callable[[str], object] | None = None,
 ) -> Path:
@@ -94,8 +96,6 @@ def build_lesson(
     progress : bool or callable
         Whether to show a bar on standard error; or what is told how many files are made, and of
         how many: an exception raised in it stops the build, and the folder is as it was.
-    play : callable
-        What arranges the tune at a level of the lesson; one that remembers saves time.
     kept : callable, optional
         Told of each file of the user's that was kept in the folder.
     noted : callable, optional
@@ -113,8 +113,27 @@ def build_lesson(
     """
     other = None if tune is None else find_data("tunes", tune)
     source = find_data("lessons", path)
+
+    def load() -> tuple[Lesson, ...]:
+        return load_class(source, other, number)
+
+    return build_loaded(load, out, progress=progress, kept=kept, noted=noted)
+
+
+def build_loaded(
+    load: Callable[[], tuple[Lesson, ...]],
+    out: str | Path,
+    *,
+    progress: bool | Told = False,
+    kept: Callable[[Carried], object] | None = None,
+    noted: Callable[[str], object] | None = None,
+) -> Path:
+    """Build all that a class is given from what ``load`` returns, as ``load_class`` does.
+
+    See ``build_lesson`` for the other parameters.
+    """
     with replaced_whole(Path(out), KIND) as new:
-        lesson, *others = load_class(source, other, number, play)
+        lesson, *others = load()
         check_arranged((lesson, *others))
         check_sound((lesson, *others))
         writer = Writer(lesson, new.path, tuple(others))

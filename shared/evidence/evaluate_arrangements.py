@@ -23,6 +23,7 @@ from evaluate_harmony import FOLDS, judge
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.heard import chain_name
 from harmonykit.evidence.keys import Heard, merged
@@ -201,7 +202,9 @@ def offered(tune: Tune) -> list[Arrangement]:
     """Return a tune on the ukulele as written, with the usual moves and with all of them."""
     sets = (("as written", ()), ("usual moves", USUAL), ("all moves", tuple(MOVES)))
     return [
-        way for name, moves in sets for way in reharmonise(tune, "ukulele", moves, 1, name=name)
+        way
+        for name, moves in sets
+        for way in reharmonise(tune, "ukulele", moves, 1, wishes=Wishes(name=name))
     ]
 
 

@@ -12,6 +12,7 @@ from small_tunes import EAGER, tune_of
 
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 
 
@@ -59,7 +60,7 @@ def test_the_search_uses_it_and_says_what_moves(example: str) -> None:
         Instrument.named("ukulele"),
         ["descending passing diminished"],
         1,
-        weights=EAGER,
+        wishes=Wishes(weights=EAGER),
     )
     (step,) = best.added
     assert (str(step.chord), step.onset, step.beats) == ("Ebdim7", 2, 2)

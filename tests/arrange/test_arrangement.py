@@ -17,6 +17,7 @@ from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.moves.walk import ASCENDING
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.walked import told_walks, walks
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
@@ -273,7 +274,7 @@ def check_replacement(here: Step) -> None:
 @given(tunes(bars=4))
 @settings(max_examples=60)
 def test_reasons_are_true_on_drawn_tunes(tune: Tune) -> None:
-    for arrangement in reharmonise(tune, UKULELE, k=2, least_seconds=0.3):
+    for arrangement in reharmonise(tune, UKULELE, k=2, wishes=Wishes(least_seconds=0.3)):
         check_reasons(arrangement)
 
 
@@ -283,7 +284,9 @@ def test_reasons_are_true_on_the_tunes_that_ship(tune: str, instrument: Instrume
     read = read_tune(find_data("tunes", tune))
     held: Counter[str] = Counter()
     for prefer in ("", "ascending walk"):
-        for arrangement in reharmonise(read, instrument, k=2, prefer=prefer, weights=EAGER):
+        for arrangement in reharmonise(
+            read, instrument, k=2, wishes=Wishes(prefer=prefer, weights=EAGER)
+        ):
             held += check_reasons(arrangement)
     assert all(
         held[move] for move in ("leading-tone diminished", "rootless dominant", "ascending walk")
@@ -295,7 +298,7 @@ def test_reasons_are_true_on_the_tunes_that_ship(tune: str, instrument: Instrume
 @settings(max_examples=40)
 def test_reasons_of_each_move_are_true(move: str, tune: Tune, bass: bool) -> None:
     for arrangement in reharmonise(
-        tune, UKULELE, [move], k=2, least_seconds=0.2, prefer=move, bass_player=bass
+        tune, UKULELE, [move], k=2, wishes=Wishes(least_seconds=0.2, prefer=move, bass_player=bass)
     ):
         check_reasons(arrangement)
 
@@ -305,7 +308,7 @@ def test_reasons_are_true_with_all_moves(instrument: Instrument) -> None:
     held: Counter[str] = Counter()
     changes = "| C6 | A7 | Em7 | Dm7 | Eb6 | Eb7 | G7 | Gm6 | A7 | Dm7 G7 | C6 | C6 | G7 | C6 |"
     for move in MOVES:
-        (way,) = reharmonise(tune_of(changes), instrument, [move], 1, prefer=move)
+        (way,) = reharmonise(tune_of(changes), instrument, [move], 1, wishes=Wishes(prefer=move))
         held += check_reasons(way)
     # A free renaming is one of the best, not always the very best.
     assert all(held[move] for move in MOVES if move != "chord synonym")
@@ -313,7 +316,9 @@ def test_reasons_are_true_with_all_moves(instrument: Instrument) -> None:
 
 def test_names_have_one_accidental_at_most() -> None:
     """Far from C the chord has double flats; a reason is easy to read."""
-    best = reharmonise(tune_of("| Gb6 | Gb6 | Abm7 |", key="Gb"), UKULELE, k=1, weights=EAGER)[0]
+    best = reharmonise(
+        tune_of("| Gb6 | Gb6 | Abm7 |", key="Gb"), UKULELE, k=1, wishes=Wishes(weights=EAGER)
+    )[0]
     assert best.added
     for here in best.added:
         assert "♭♭" not in here.reason and "𝄫" not in here.reason

@@ -43,6 +43,7 @@ from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.unusual import counted_style, extra_bits
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
@@ -297,10 +298,14 @@ def check(
     for k in ks:
         if not every:
             with pytest.raises(HarmonyError, match="no arrangement meets all demands"):
-                reharmonise(tune, instrument, moves, k, limits=limits, demands=asked)
+                reharmonise(tune, instrument, moves, k, wishes=Wishes(limits=limits, demands=asked))
             continue
         found = reharmonise(
-            tune, instrument, moves, k, limits=limits, weights=prices, prefer=prefer, demands=asked
+            tune,
+            instrument,
+            moves,
+            k,
+            wishes=Wishes(limits=limits, weights=prices, prefer=prefer, demands=asked),
         )
         assert [a.cost for a in found] == sorted(every.values())[:k]
         assert len({class_of(a) for a in found}) == len(found)

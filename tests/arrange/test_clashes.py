@@ -15,6 +15,7 @@ from harmonykit.arrange.clashes import added_clashes, avoided, clashes, rubs
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -111,7 +112,9 @@ melodic = tunes(bars=4, melodies=True)
 @settings(max_examples=60)
 def test_no_added_clashes_is_kept(tune: Tune) -> None:
     demands = Demands(no_added_clashes=True)
-    for way in reharmonise(tune, UKULELE, tuple(MOVES), k=2, demands=demands, least_seconds=0.2):
+    for way in reharmonise(
+        tune, UKULELE, tuple(MOVES), k=2, wishes=Wishes(demands=demands, least_seconds=0.2)
+    ):
         assert not added_clashes(way)
 
 
@@ -120,7 +123,9 @@ def test_no_added_clashes_is_kept(tune: Tune) -> None:
 def test_what_a_clash_costs_is_counted_as_the_measure_counts(tune: Tune) -> None:
     """With every other price nought, the cost is the number of added clashes."""
     prices = replace(NOTHING, clash=1)
-    for way in reharmonise(tune, UKULELE, tuple(MOVES), k=3, weights=prices, least_seconds=0.2):
+    for way in reharmonise(
+        tune, UKULELE, tuple(MOVES), k=3, wishes=Wishes(weights=prices, least_seconds=0.2)
+    ):
         assert way.cost == len(added_clashes(way))
 
 

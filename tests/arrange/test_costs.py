@@ -23,6 +23,7 @@ from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
@@ -64,7 +65,9 @@ def test_every_change_is_what_the_documentation_says(
     many = len(instrument.strings) > 4
     rows = []
     for symbol in chords:
-        found = find_voicings(Chord.parse(symbol), instrument, max_fret=5, mutes=many)[:40]
+        found = find_voicings(
+            Chord.parse(symbol), instrument, max_fret=5, wanted=Wanted(mutes=many)
+        )[:40]
         rows.append(Shapes(found, PRICES, travelling_hand(Limits(), instrument)))
     for before, after in product(rows, rows):
         costs = change_costs(before, after, PRICES)

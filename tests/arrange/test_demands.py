@@ -12,6 +12,7 @@ from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES, style_named
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -25,7 +26,7 @@ LANDING = read_tune(find_data("tunes", "heron_landing"))
 @pytest.mark.parametrize("most", [1, 2])
 def test_no_bar_has_more_chords_than_are_allowed_but_as_written(most: int) -> None:
     demands = Demands(changes_a_bar=most)
-    (way,) = reharmonise(LANDING, UKULELE, tuple(MOVES), 1, demands=demands)
+    (way,) = reharmonise(LANDING, UKULELE, tuple(MOVES), 1, wishes=Wishes(demands=demands))
     counts = Counter(step.bar for step in way.steps)
     for bar, count in counts.items():
         here = [step for step in way.steps if step.bar == bar]
@@ -35,19 +36,21 @@ def test_no_bar_has_more_chords_than_are_allowed_but_as_written(most: int) -> No
 def test_first_and_last_shape() -> None:
     low, high = Voicing.parse("2222", UKULELE), Voicing.parse("7979", UKULELE)
     demands = Demands(first=high, last=low)
-    for way in reharmonise(LANDING, UKULELE, k=3, demands=demands):
+    for way in reharmonise(LANDING, UKULELE, k=3, wishes=Wishes(demands=demands)):
         assert (way.steps[0].voicing, way.steps[-1].voicing) == (high, low)
 
 
 def test_a_shape_that_plays_another_chord_cannot_be_kept() -> None:
     demands = Demands(first=Voicing.parse("2010", UKULELE))  # F, where the tune has D6
     with pytest.raises(HarmonyError, match="no arrangement meets all demands"):
-        reharmonise(LANDING, UKULELE, (), 1, demands=demands)
+        reharmonise(LANDING, UKULELE, (), 1, wishes=Wishes(demands=demands))
 
 
 def test_locked_bars_stay_as_they_are_in_every_pass() -> None:
     locked = frozenset((1, 2, 3, 8))
-    (way,) = reharmonise(LANDING, UKULELE, tuple(MOVES), 1, demands=Demands(locked=locked))
+    (way,) = reharmonise(
+        LANDING, UKULELE, tuple(MOVES), 1, wishes=Wishes(demands=Demands(locked=locked))
+    )
     numbers = [played.bar.number for played in way.tune.playing]
     assert way.added
     assert not {numbers[step.bar] for step in way.added} & locked
@@ -55,7 +58,9 @@ def test_locked_bars_stay_as_they_are_in_every_pass() -> None:
 
 def test_moves_by_section() -> None:
     demands = Demands(by_section=(("A", ()), ("B", ("ascending walk",)), ("C", ())))
-    (way,) = reharmonise(LANDING, UKULELE, tuple(MOVES), 1, demands=demands, weights=EAGER)
+    (way,) = reharmonise(
+        LANDING, UKULELE, tuple(MOVES), 1, wishes=Wishes(demands=demands, weights=EAGER)
+    )
     sections = {(way.tune.playing[s.bar].section, s.move) for s in way.added}
     assert sections == {("B", "ascending walk")}
 
@@ -70,7 +75,7 @@ def test_moves_by_section() -> None:
 )
 def test_what_cannot_be_demanded_is_said(demands: Demands, said: str) -> None:
     with pytest.raises(HarmonyError, match=said):
-        reharmonise(LANDING, UKULELE, demands=demands)
+        reharmonise(LANDING, UKULELE, wishes=Wishes(demands=demands))
 
 
 def test_at_least_one_chord_a_bar() -> None:

@@ -14,6 +14,7 @@ from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.front import pareto_front, undominated
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -77,7 +78,7 @@ def test_the_front_is_complete(tune: Tune, max_fret: int, moves: list[str]) -> N
     except UnfitError:
         assume(False)
     best = {a for a in every if not any(dominates(b, a) for b in every)}
-    front = pareto_front(tune, UKULELE, moves, limits=Limits(max_fret))
+    front = pareto_front(tune, UKULELE, moves, wishes=Wishes(limits=Limits(max_fret)))
     assert {point.values for point in front.points} == best
     assert len(front.points) == len(best) and not front.bounded and front.epsilon == (0, 0, 0)
 
@@ -87,8 +88,8 @@ def test_the_front_is_complete(tune: Tune, max_fret: int, moves: list[str]) -> N
 def test_a_bounded_front_lacks_nothing_better_than_it_says(tune: Tune, most: int) -> None:
     """For each arrangement that there is, one is found that is worse by epsilon at most."""
     moves = ["leading-tone diminished", "ascending walk", "tritone substitution"]
-    whole = pareto_front(tune, UKULELE, moves, limits=Limits(5))
-    front = pareto_front(tune, UKULELE, moves, limits=Limits(5), most_labels=most)
+    whole = pareto_front(tune, UKULELE, moves, wishes=Wishes(limits=Limits(5)))
+    front = pareto_front(tune, UKULELE, moves, most_labels=most, wishes=Wishes(limits=Limits(5)))
     assert front.bounded == any(front.epsilon)
     for point in whole.points:
         assert any(
@@ -111,7 +112,7 @@ def test_some_front_is_bounded() -> None:
 @given(tunes(bars=4))
 @settings(max_examples=30)
 def test_a_point_is_what_its_arrangement_measures(tune: Tune) -> None:
-    for point in pareto_front(tune, UKULELE, tuple(MOVES), limits=Limits(5)).points:
+    for point in pareto_front(tune, UKULELE, tuple(MOVES), wishes=Wishes(limits=Limits(5))).points:
         row = measure(point.arrangement)
         assert point.values[0] == row.semitones and point.values[2] == row.added
         assert abs(point.values[1] - row.travel_mm) <= 0.5 * max(row.changes, 1)

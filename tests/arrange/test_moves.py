@@ -16,6 +16,7 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.moves import MOVES, Refused, Setting, Variant, Web, move_named
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -90,7 +91,7 @@ def test_a_variant_fills_its_slot_and_no_more(name: str, tune: Tune) -> None:
 def test_what_is_played_keeps_the_rules(name: str, tune: Tune, prefer: bool) -> None:
     """Each inserted chord that leads is where the rules allow it, and leads to what is written."""
     (best,) = reharmonise(
-        tune, UKULELE, [name], 1, least_seconds=LEAST, prefer=name if prefer else ""
+        tune, UKULELE, [name], 1, wishes=Wishes(least_seconds=LEAST, prefer=name if prefer else "")
     )
     assert sum(step.beats for step in best.steps) == tune.length
     for index, step in enumerate(best.steps):
@@ -149,7 +150,7 @@ def no_parent(before: Chord, inserted: Chord) -> None:
 @settings(max_examples=60)
 def test_all_moves_together_keep_every_target(tune: Tune, k: int) -> None:
     """What a chord leads to is there, with the root and all the notes that the tune has."""
-    for found in reharmonise(tune, UKULELE, k=k, least_seconds=LEAST):
+    for found in reharmonise(tune, UKULELE, k=k, wishes=Wishes(least_seconds=LEAST)):
         steps = found.steps
         for step, after in zip(steps, steps[1:], strict=False):
             both = is_diminished(step) and is_diminished(after) and step.chord != after.chord

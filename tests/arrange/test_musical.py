@@ -20,6 +20,7 @@ from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.unusual import row_bits
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -79,7 +80,9 @@ def test_walking_keeps_the_figures_of_the_line(changes: str, instrument: Instrum
 @given(tune=tunes(bars=6, melodies=False))
 @settings(max_examples=40)
 def test_no_string_goes_against_the_wording_of_its_walk(tune: Tune) -> None:
-    (way,) = reharmonise(tune, UKULELE, moves_of("walking"), 1, weights=EAGER, least_seconds=0.2)
+    (way,) = reharmonise(
+        tune, UKULELE, moves_of("walking"), 1, wishes=Wishes(weights=EAGER, least_seconds=0.2)
+    )
     assert line(way).against_wording == 0
 
 
@@ -158,7 +161,9 @@ def test_a_guitars_plain_shapes_are_those_of_a_first_book() -> None:
 
 @pytest.mark.parametrize("texture", ["shells", "drop 2", "two strings"])
 def test_a_texture_stays(texture: str) -> None:
-    (way,) = reharmonise(tune_of("| Dm7 | G7 | Cmaj7 | Cmaj7 |"), GUITAR, (), 1, texture=texture)
+    (way,) = reharmonise(
+        tune_of("| Dm7 | G7 | Cmaj7 | Cmaj7 |"), GUITAR, (), 1, wishes=Wishes(texture=texture)
+    )
     counts = {len(step.voicing.sounding) for step in way.steps if step.voicing}
     assert len(counts) == 1
 
@@ -166,6 +171,6 @@ def test_a_texture_stays(texture: str) -> None:
 def test_guide_tones_go_by_step_over_falling_fifths_in_shells() -> None:
     """Seventh to third: C to B, F to E (common practice, no source)."""
     tune = tune_of("| Dm7 | G7 | Cmaj7 | Fmaj7 | Bm7b5 | E7 | Am7 | Am7 |")
-    (way,) = reharmonise(tune, GUITAR, (), 1, texture="shells")
+    (way,) = reharmonise(tune, GUITAR, (), 1, wishes=Wishes(texture="shells"))
     found = line(way)
     assert found.guide_tones == found.falling_fifths > 4

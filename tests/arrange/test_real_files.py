@@ -16,6 +16,7 @@ from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
@@ -43,7 +44,9 @@ def test_a_real_file_from_end_to_end(name: str, number: int | None) -> None:
     tune = read(name, number)
     written = reharmonise(tune, UKULELE, (), 1)[0]
     free = reharmonise(tune, UKULELE, tuple(MOVES), 1)[0]
-    clean = reharmonise(tune, UKULELE, tuple(MOVES), 1, demands=Demands(no_added_clashes=True))[0]
+    clean = reharmonise(
+        tune, UKULELE, tuple(MOVES), 1, wishes=Wishes(demands=Demands(no_added_clashes=True))
+    )[0]
     for way in (written, free, clean):
         reached = Fraction(0)
         for step in way.steps:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -13,6 +14,7 @@ from small_tunes import EAGER, KINDS, NOTHING, tune_of, tunes
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import Limits, limits_at
@@ -80,12 +82,16 @@ def test_the_shipped_tunes_on_every_instrument_at_every_level(
 ) -> None:
     neck = Instrument.named(instrument)
     limits = limits_at(level, neck)
-    found = reharmonise(shipped(tune), neck, k=3, limits=limits, least_seconds=LEAST[level])
+    found = reharmonise(
+        shipped(tune), neck, k=3, wishes=Wishes(limits=limits, least_seconds=LEAST[level])
+    )
     assert [a.cost for a in found] == sorted(a.cost for a in found)
     for arrangement in found:
         check(arrangement, limits)
         check_written(arrangement)
-    again = reharmonise(shipped(tune), neck, k=3, limits=limits, least_seconds=LEAST[level])
+    again = reharmonise(
+        shipped(tune), neck, k=3, wishes=Wishes(limits=limits, least_seconds=LEAST[level])
+    )
     assert again == found
 
 
@@ -110,14 +116,16 @@ def test_each_move_is_used_on_the_shipped_tunes() -> None:
         used = [
             {
                 step.move
-                for step in reharmonise(shipped(tune), UKULELE, [name], 1, weights=EAGER)[0].added
+                for step in reharmonise(
+                    shipped(tune), UKULELE, [name], 1, wishes=Wishes(weights=EAGER)
+                )[0].added
             }
             for tune in SHIPPED
         ]
         assert any(used) and all(moves <= {name, *KINDS.get(name, ())} for moves in used)
     for name in USUAL:
         for tune in SHIPPED:
-            (best,) = reharmonise(shipped(tune), UKULELE, [name], k=1, weights=EAGER)
+            (best,) = reharmonise(shipped(tune), UKULELE, [name], k=1, wishes=Wishes(weights=EAGER))
             said = {step.move for step in best.added}
             assert said and said <= {name, *KINDS.get(name, ())}
 
@@ -128,7 +136,9 @@ def test_eight_bars_of_heron_landing_by_hand() -> None:
     Before Em7 stands D sharp dim, before A7 G sharp dim, on the last two beats; before D6 none (A7
     is its parent), before D7 none (the root stays), before G6 none (D7 is its parent).
     """
-    (best,) = reharmonise(shipped("heron_landing"), UKULELE, LEADING, 1, weights=EAGER)
+    (best,) = reharmonise(
+        shipped("heron_landing"), UKULELE, LEADING, 1, wishes=Wishes(weights=EAGER)
+    )
     found = [s for s in best.added if 16 <= s.bar < 24]
     assert [(s.bar, str(s.chord), s.onset % 4, s.beats) for s in found] == [
         (17, "D#dim7", 2, 2),
@@ -142,14 +152,16 @@ def test_preferring_a_move_uses_it_where_it_fits() -> None:
         ("leading-tone diminished", "passing diminished"),
         ("ascending walk", "ascending walk"),
     ):
-        (best,) = reharmonise(tune, UKULELE, k=1, prefer=name, weights=EAGER)
+        (best,) = reharmonise(tune, UKULELE, k=1, wishes=Wishes(prefer=name, weights=EAGER))
         assert {step.move for step in best.added} == {said}
 
 
 def test_a_preferred_move_that_cannot_be_played_leaves_the_others_their_chance() -> None:
     """Within two frets no walk on C6 goes far: a passing diminished is then no chance missed."""
     tune = tune_of("| C6 | C6 | Dm7 |")
-    (best,) = reharmonise(tune, UKULELE, k=1, prefer="ascending walk", limits=Limits(3))
+    (best,) = reharmonise(
+        tune, UKULELE, k=1, wishes=Wishes(prefer="ascending walk", limits=Limits(3))
+    )
     assert {step.move for step in best.added} == {"passing diminished"}
 
 
@@ -157,32 +169,32 @@ def test_a_preferred_move_that_cannot_be_played_leaves_the_others_their_chance()
 def test_a_quicker_tempo_keeps_out_what_is_too_short(tempo: float, count: int) -> None:
     """Two beats are a second at 120; the tune's own tempo is not the one that counts."""
     tune = tune_of("| C6 | Dm7 |", tempo=100)
-    (best,) = reharmonise(tune, UKULELE, LEADING, 1, tempo=tempo, least_seconds=1.0, weights=EAGER)
+    (best,) = reharmonise(
+        tune, UKULELE, LEADING, 1, wishes=Wishes(tempo=tempo, least_seconds=1.0, weights=EAGER)
+    )
     assert (len(best.added), best.tempo) == (count, tempo)
 
 
 def test_a_higher_level_of_least_seconds_never_puts_in_more() -> None:
     tune = shipped("heron_landing")
     counts = [
-        len(reharmonise(tune, UKULELE, k=1, least_seconds=least)[0].added)
+        len(reharmonise(tune, UKULELE, k=1, wishes=Wishes(least_seconds=least))[0].added)
         for least in (0.5, 1.0, 2.0, 4.0, 9.0)
     ]
     assert counts == sorted(counts, reverse=True) and counts[-1] == 0 < counts[0]
 
 
 def test_silence_has_no_shape_and_nothing_leads_into_it() -> None:
-    (best,) = reharmonise(tune_of("| C6 | N.C. | Dm7 | G7 |"), UKULELE, LEADING, 1, weights=EAGER)
+    (best,) = reharmonise(
+        tune_of("| C6 | N.C. | Dm7 | G7 |"), UKULELE, LEADING, 1, wishes=Wishes(weights=EAGER)
+    )
     assert [str(step.chord) for step in best.steps] == ["C6", "None", "Dm7", "F#dim7", "G7"]
     assert best.steps[1].voicing is None and len(best.sounding) == 4
 
 
 def test_a_pickup_keeps_its_place() -> None:
     (best,) = reharmonise(
-        tune_of("| {2 quarters} C6 | Dm7 | G7 |"),
-        UKULELE,
-        LEADING,
-        1,
-        weights=EAGER,
+        tune_of("| {2 quarters} C6 | Dm7 | G7 |"), UKULELE, LEADING, 1, wishes=Wishes(weights=EAGER)
     )
     assert [(str(s.chord), s.onset, s.beats, s.bar) for s in best.steps] == [
         ("C6", 0, 1, 0),
@@ -203,7 +215,9 @@ def test_refusals_say_where_and_why() -> None:
 def test_across_sections_is_a_setting() -> None:
     tune = tune_of("| C6 | Dm7 |", more='form = ["A", "A"]')
     whole, inside = (
-        reharmonise(tune, UKULELE, LEADING, 1, across_sections=across, weights=EAGER)[0].added
+        reharmonise(
+            tune, UKULELE, LEADING, 1, wishes=Wishes(across_sections=across, weights=EAGER)
+        )[0].added
         for across in (True, False)
     )
     assert ([s.bar for s in whole], [s.bar for s in inside]) == ([0, 1, 2], [0, 2])
@@ -213,14 +227,18 @@ def test_weights_steer_the_choice() -> None:
     """Where only the height counts, the shapes stay by the nut; where only the top, it is still."""
     tune = shipped("slack_water_waltz")
     nothing, low, top = NOTHING, replace(NOTHING, height=1), replace(NOTHING, top=1)
-    (near,) = reharmonise(tune, UKULELE, [], 1, weights=low)
-    (still,) = reharmonise(tune, UKULELE, [], 1, weights=top)
-    (free,) = reharmonise(tune, UKULELE, [], 1, weights=nothing)
+    (near,) = reharmonise(tune, UKULELE, [], 1, wishes=Wishes(weights=low))
+    (still,) = reharmonise(tune, UKULELE, [], 1, wishes=Wishes(weights=top))
+    (free,) = reharmonise(tune, UKULELE, [], 1, wishes=Wishes(weights=nothing))
     assert near.cost == sum(s.voicing.highest_fret for s in near.sounding if s.voicing)
     assert free.cost == 0
     tops = [max(step.sounds) for step in still.sounding]
     moved = sum(abs(a - b) for a, b in zip(tops, tops[1:], strict=False))
     assert still.cost == moved
+
+
+def _ask(tune: Tune, moves: Any = USUAL, k: Any = 5, **wishes: Any) -> None:
+    reharmonise(tune, UKULELE, moves, k, wishes=Wishes(**wishes))
 
 
 @pytest.mark.parametrize(
@@ -241,7 +259,7 @@ def test_weights_steer_the_choice() -> None:
 )
 def test_what_cannot_be_asked_for_is_said(settings_: dict[str, object], message: str) -> None:
     with pytest.raises(HarmonyError, match=message):
-        reharmonise(tune_of("| C6 | Dm7 |"), UKULELE, **settings_)  # type: ignore[arg-type]
+        _ask(tune_of("| C6 | Dm7 |"), **settings_)
 
 
 def test_a_chord_that_no_hand_can_hold_is_one_clear_error() -> None:
@@ -253,7 +271,7 @@ def test_a_chord_that_no_hand_can_hold_is_one_clear_error() -> None:
 def test_an_inserted_chord_without_a_shape_is_left_out() -> None:
     """One-finger tuning: no diminished seventh there, and the tune is still played."""
     fifths = Instrument.parse("C4 G4 C5", name="drone")
-    (best,) = reharmonise(tune_of("| C5 | F5 | C5 |"), fifths, k=1, limits=Limits(7))
+    (best,) = reharmonise(tune_of("| C5 | F5 | C5 |"), fifths, k=1, wishes=Wishes(limits=Limits(7)))
     check(best, Limits(7))
     assert not best.added and not best.notes
 

@@ -10,6 +10,7 @@ from small_tunes import EAGER, insertions, rules, tune_of
 
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE = Instrument.named("ukulele")
@@ -31,7 +32,7 @@ def test_2_rising_passing_comes_from_a_whole_step_below(target: str) -> None:
             UKULELE,
             ["leading-tone diminished"],
             1,
-            weights=EAGER,
+            wishes=Wishes(weights=EAGER),
         )
         assert f"C♯°7 {word} " in way.added[0].reason
 
@@ -41,7 +42,11 @@ def test_3_falling_wants_a_bass_a_whole_step_above_and_a_minor_target() -> None:
     assert not insertions("descending passing diminished", tune_of("| Fm7 | Dm7 |"))
     assert not insertions("descending passing diminished", tune_of("| Em7 | D7 |"))
     (way,) = reharmonise(
-        tune_of("| Em7 | Dm7 | G7 |"), UKULELE, ["descending passing diminished"], 1, weights=EAGER
+        tune_of("| Em7 | Dm7 | G7 |"),
+        UKULELE,
+        ["descending passing diminished"],
+        1,
+        wishes=Wishes(weights=EAGER),
     )
     assert "dominant" not in way.added[0].reason
 

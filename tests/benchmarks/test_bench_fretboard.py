@@ -19,6 +19,7 @@ from harmonykit.fretboard.hands import holding
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
@@ -49,18 +50,25 @@ def timed_brute_force(instrument: Instrument, mutes: bool, chords: list[Chord]) 
         begun = time.process_time()
         every = set(brute_force(chord, instrument, mutes))
         spans.append(time.process_time() - begun)
-        found = find_voicings(chord, instrument, MAX_FRET, MAX_SPAN, playable=False, mutes=mutes)
+        found = find_voicings(
+            chord,
+            instrument,
+            MAX_FRET,
+            playable=False,
+            wanted=Wanted(max_span=MAX_SPAN, mutes=mutes),
+        )
         assert {shape.frets for shape in found} == every
     return statistics.median(spans)
 
 
 def timed_search(instrument: Instrument, mutes: bool, **asked: object) -> list[float]:
     """Return the seconds of each chord, none of whose shapes was ever looked at."""
+    wanted = Wanted(max_span=MAX_SPAN, mutes=mutes)
     spans = []
     for chord in CHORDS:
         holding._can_hold.cache_clear()
         begun = time.process_time()
-        find_voicings(chord, instrument, MAX_FRET, MAX_SPAN, mutes=mutes, **asked)  # type: ignore[arg-type]
+        find_voicings(chord, instrument, MAX_FRET, **asked, wanted=wanted)  # type: ignore[arg-type]
         spans.append(time.process_time() - begun)
     return spans
 
@@ -93,7 +101,9 @@ def test_all_shapes_are_found_faster_than_by_brute_force(
 def test_a_shape_is_made_again_in_microseconds() -> None:
     """What a control that is dragged asks of one shape: pitches, fingers, digits."""
     guitar = Instrument.named("guitar")
-    shapes = [shape.frets for shape in find_voicings(Chord.parse("G7"), guitar, mutes=True)]
+    shapes = [
+        shape.frets for shape in find_voicings(Chord.parse("G7"), guitar, wanted=Wanted(mutes=True))
+    ]
     holding._fit.cache_clear()
     begun = time.process_time()
     for frets in shapes:

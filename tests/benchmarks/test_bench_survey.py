@@ -9,7 +9,7 @@ import pytest
 from made_tunes import write_tunes
 
 from harmonykit.arrange.survey.engine import processors
-from harmonykit.arrange.survey.run import survey
+from harmonykit.arrange.survey.run import Work, survey
 from harmonykit.arrange.survey.table import read_survey
 from harmonykit.fretboard.strings.instrument import Instrument
 
@@ -20,7 +20,7 @@ LEAST = 1.6
 
 def seconds(tunes: Path, out: Path, workers: int, *instruments: Instrument, level: int) -> float:
     begun = time.perf_counter()
-    survey([tunes], out, instruments, levels=[level], workers=workers)
+    survey([tunes], out, instruments, levels=[level], work=Work(workers=workers))
     return time.perf_counter() - begun
 
 

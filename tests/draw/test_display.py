@@ -38,7 +38,10 @@ VALUES: list[tuple[Any, tuple[str, ...]]] = [
         ("G seven, V7", "Dm7 – G7: A falls to G, C falls to B; D and F stay"),
     ),
     (hk.progression("| C | N.C. |"), ("C, I",)),
-    (hk.reharmonise(TUNE, UKULELE, k=1, density="full")[0], ("for ukulele", ", added")),
+    (
+        hk.reharmonise(TUNE, UKULELE, k=1, wishes=hk.Wishes(density="full"))[0],
+        ("for ukulele", ", added"),
+    ),
 ]
 
 

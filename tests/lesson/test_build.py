@@ -18,7 +18,7 @@ import soundfile
 from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.build import build_lesson, load_lesson, play_level
+from harmonykit.lesson.build import build_lesson, build_loaded, load_class, load_lesson, play_level
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.plan.model import Front, Played
 from harmonykit.paths import find_data
@@ -293,7 +293,7 @@ def test_levels_may_be_played_by_one_who_remembers(lesson_path: Path, tmp_path: 
         asked.append((front.title, index))
         return play_level(front, index)
 
-    out = build_lesson(lesson_path, tmp_path / "out", play=remember)
+    out = build_loaded(lambda: load_class(lesson_path, play=remember), tmp_path / "out")
     assert asked == [("A small lesson", 0)]
     plain = build_lesson(lesson_path, tmp_path / "plain")
     names = sorted(p.name for p in plain.iterdir())

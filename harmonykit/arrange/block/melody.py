@@ -42,6 +42,7 @@ from harmonykit.fretboard.shapes.register import register_marks
 from harmonykit.fretboard.shapes.row_textures import clear_on_top
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord, Degree
@@ -337,10 +338,8 @@ class _Maker:
             chord.over(None),
             self.instrument,
             max_fret=self.limits.max_fret,
-            omit=omit,
-            mutes=mutes,
-            top=pitch,
             limits=self.limits,
+            wanted=Wanted(omit=omit, mutes=mutes, top=pitch),
         )
 
     def _single(self, pitch: int) -> tuple[Voicing, ...]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from harmonykit.public import offered
 
 if TYPE_CHECKING:
+    from harmonykit.arrange.survey.run import Work
     from harmonykit.arrange.survey.run import survey as make
     from harmonykit.arrange.survey.table import best_keys, class_keys, gains, key_profile, keys_of
     from harmonykit.arrange.survey.table import read_survey as read
@@ -18,6 +19,7 @@ else:
     __getattr__, __dir__ = offered(__name__)
 
 __all__ = [
+    "Work",
     "best_keys",
     "class_keys",
     "gains",

@@ -148,7 +148,7 @@ def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, .
     limits = limits_at(level, instrument)
     space = search_space(tune, instrument, moves, Wishes(limits=limits, density=FULL))
     best = space.arrangement(*space.network.cheapest(1)[0])
-    plain = reharmonise(tune, instrument, (), k=1, limits=limits)[0]
+    plain = reharmonise(tune, instrument, (), k=1, wishes=Wishes(limits=limits))[0]
     places, playable = _places(space, moves)
     of_best, of_plain = measure(best), measure(plain)
     missed = URGENT * space.network.weights.chance * len(places - playable)

@@ -16,15 +16,50 @@ from harmonykit.arrange.survey.folder import Folder, opened
 from harmonykit.arrange.survey.keys import ALL
 from harmonykit.arrange.survey.plan import Asked, Plan, Task, all_levels, code_mark
 from harmonykit.arrange.survey.sources import Source, find_sources, one_line
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.files.carry import Carried
 from harmonykit.files.manifest import Manifest
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.theory.typed import as_typed
 from harmonykit.tune.tune import Tune
 
 Told = Callable[[int, int], None]
 Done = tuple[str, tuple[Row, ...], int]
 """A part's name, its rows, and how many tasks are done with it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """How a survey works through its tunes.
+
+    Parameters
+    ----------
+    workers : int
+        Processes on this machine; 1 works in this one.
+    scheduler : str
+        The address of a ``dask.distributed`` scheduler, to work there instead.
+    retry : bool
+        Whether tunes that could not be read are to be tried again.
+    progress : callable, optional
+        Told the number of tasks that are done, and of all; an exception raised in it
+        stops the survey.
+    kept : callable, optional
+        Told of each file of ours that the user had edited, and under which name it is kept.
+
+    Examples
+    --------
+    >>> hk.survey.Work(workers=4)
+    Work(workers=4)
+    """
+
+    workers: int = 1
+    scheduler: str = ""
+    retry: bool = False
+    progress: Told | None = None
+    kept: Callable[[Carried], object] | None = None
+
+    def __repr__(self) -> str:
+        return as_typed(self)
 
 
 def survey(
@@ -35,11 +70,7 @@ def survey(
     levels: Iterable[int] | None = None,
     tonics: Iterable[int] = ALL,
     moves: Iterable[str] = USUAL,
-    workers: int = 1,
-    scheduler: str = "",
-    retry: bool = False,
-    progress: Told | None = None,
-    kept: Callable[[Carried], object] | None = None,
+    work: Work | None = None,
 ) -> Path:
     """Measure the best arrangement of every tune in every key, on every instrument and level.
 
@@ -59,17 +90,8 @@ def survey(
         Pitch classes; all twelve where not given, none for each tune's own key alone.
     moves : iterable of str
         What the arrangements may use, as for ``reharmonise``.
-    workers : int
-        Processes on this machine; 1 works in this one.
-    scheduler : str
-        The address of a ``dask.distributed`` scheduler, to work there instead.
-    retry : bool
-        Whether tunes that could not be read are to be tried again.
-    progress : callable, optional
-        Told the number of tasks that are done, and of all; an exception raised in it
-        stops the survey.
-    kept : callable, optional
-        Told of each file of ours that the user had edited, and under which name it is kept.
+    work : Work, optional
+        Processes, what is tried again, and who is told; one process where not given.
 
     Returns
     -------
@@ -82,6 +104,9 @@ def survey(
         If the folder is not a survey's, there is no tune, or the engine breaks off.  A tune that
         cannot be read is a row with its error instead.
     """
+    if work is not None and not isinstance(work, Work):
+        raise wrong_kind(work, "how a survey works", "Work(workers=2)")
+    work = work or Work()
     asked = Asked(
         tuple(map(as_instrument, instruments)),
         tuple(levels or all_levels()),
@@ -92,15 +117,15 @@ def survey(
     if not plan.sources:
         raise HarmonyError("the tune is missing", rule="files of tunes, or folders that hold some")
     with opened(Path(out)) as folder:
-        for source in plan.sources if retry else ():
+        for source in plan.sources if work.retry else ():
             folder.drop(plan.unread_name(source))
         folder.begin(_manifest(plan))
-        with engine(workers, scheduler) as working:
-            _work(plan, folder, working, progress or _untold)
+        with engine(work.workers, work.scheduler) as working:
+            _work(plan, folder, working, work.progress or _untold)
         folder.finish(_manifest(plan), _rows(plan, folder))
-        if kept is not None:
+        if work.kept is not None:
             for each in folder.kept:
-                kept(each)
+                work.kept(each)
     return Path(out)
 
 

@@ -19,7 +19,7 @@ from harmonykit.arrange.survey.engine import processors
 from harmonykit.arrange.survey.folder import Folder, opened
 from harmonykit.arrange.survey.keys import read_tonics
 from harmonykit.arrange.survey.plan import all_levels
-from harmonykit.arrange.survey.run import Told, survey
+from harmonykit.arrange.survey.run import Told, Work, survey
 from harmonykit.arrange.survey.table import (
     EASE,
     HAND,
@@ -74,11 +74,13 @@ def run(wanted: Wanted) -> None:
             instruments,
             tonics=asked[0],
             levels=asked[1],
-            workers=wanted.workers or processors(),
-            scheduler=wanted.scheduler,
-            retry=wanted.retry,
-            progress=told,
-            kept=kept.append,
+            work=Work(
+                workers=wanted.workers or processors(),
+                scheduler=wanted.scheduler,
+                retry=wanted.retry,
+                progress=told,
+                kept=kept.append,
+            ),
         )
     table = read_survey(wanted.out)
     click.echo(to_text(table, wanted.out, wanted.by))

@@ -4,6 +4,7 @@ As ``theory.given`` and ``fretboard.given`` do on their floors.
 """
 
 from collections.abc import Iterable
+from typing import TypeVar
 
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.fretboard.given import InstrumentLike
@@ -12,6 +13,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset, chord_in
 
 Shape = tuple[Voicing, Chord | None]
+Look = TypeVar("Look")
 ShapeLike = Voicing | str | tuple[Voicing | str, ChordLike | None]
 
 
@@ -53,3 +55,24 @@ def as_seen(given: NotesLike) -> tuple[Chord | None, tuple[int, ...]]:
     if chord is not None:
         return chord, tuple(chord.pcs)
     return None, tuple(as_pcset(given))
+
+
+def as_look(given: Look | None, kind: type[Look]) -> Look:
+    """Return how something is to look, as it was handed in, or as usual.
+
+    Raises
+    ------
+    WrongKind
+        If it is of another kind.
+
+    Examples
+    --------
+    >>> from harmonykit.draw.shapes.box_look import BoxLook
+    >>> as_look(None, BoxLook)
+    BoxLook()
+    """
+    if given is None:
+        return kind()
+    if isinstance(given, kind):
+        return given
+    raise wrong_kind(given, f"a {kind.__name__}", f"look=hk.draw.{kind.__name__}()")

@@ -98,7 +98,8 @@ def draw_courses(
     Examples
     --------
     >>> tune = hk.read_tune("slack_water_waltz")
-    >>> ways = hk.reharmonise(tune, "ukulele", ["subV7"], k=1, name="subV7")
+    >>> named = hk.Wishes(name="subV7")
+    >>> ways = hk.reharmonise(tune, "ukulele", ["subV7"], k=1, wishes=named)
     >>> hk.draw.courses(ways).alt.split("; ")[0]
     'Map of 7 chords by their distances, misfit 14 %'
     """

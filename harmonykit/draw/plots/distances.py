@@ -61,7 +61,8 @@ def draw_distances(
     Examples
     --------
     >>> tune = hk.read_tune("slack_water_waltz")
-    >>> ways = hk.reharmonise(tune, "ukulele", ["subV7"], k=1, name="subV7")
+    >>> named = hk.Wishes(name="subV7")
+    >>> ways = hk.reharmonise(tune, "ukulele", ["subV7"], k=1, wishes=named)
     >>> hk.draw.distances(ways).alt[:45]
     'Semitones that the voices move in each of 16 '
     """

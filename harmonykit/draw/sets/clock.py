@@ -7,6 +7,7 @@ id ``pc-0`` to ``pc-11``.  Distances are in mm; the ring's radius is 31.5.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import as_seen
+from harmonykit.draw.base.given import as_look, as_seen
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import degree_word, role_of
 from harmonykit.draw.base.words import spoken_symbol
@@ -22,6 +23,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
 from harmonykit.theory.given import NotesLike
 from harmonykit.theory.note import Note
+from harmonykit.theory.typed import as_typed
 
 _SIDE_MM, _RADIUS_MM = 81.0, 31.5
 _CENTRE: Point = (_SIDE_MM / 2, _SIDE_MM / 2)
@@ -33,6 +35,30 @@ _COMMON_NAMES = tuple(Note.parse(n) for n in "C Db D Eb E F F# G Ab A Bb B".spli
 _Segment = tuple[Point, Point]
 
 
+@dataclass(frozen=True, slots=True)
+class ClockLook:
+    """What a clock shows beside its notes.
+
+    Parameters
+    ----------
+    axes : bool
+        Draw the axes about which the set is its own mirror image.
+    names : mapping of int to Note
+        Names that go before the chord's own spelling, by pitch class.
+
+    Examples
+    --------
+    >>> hk.draw.ClockLook(axes=True)
+    ClockLook(axes=True)
+    """
+
+    axes: bool = False
+    names: Mapping[int, Note] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        return as_typed(self)
+
+
 def draw_clock(
     notes: NotesLike,
     *,
@@ -40,8 +66,7 @@ def draw_clock(
     moved: tuple[int, int] | Sequence[tuple[int, int]] | None = None,
     title: str | None = None,
     subtitle: str | None = None,
-    names: Mapping[int, Note] | None = None,
-    axes: bool = False,
+    look: ClockLook | None = None,
     palette: str = "colour",
 ) -> Drawing:
     """Draw a chord, or a set of pitch classes, on the clock.
@@ -56,10 +81,8 @@ def draw_clock(
         From one pitch class to another.  Where one note alone differs from ``was`` it is found.
     title, subtitle : str, optional
         Inside the ring.  Unless given: the chord's symbol, and one move in words.
-    names : mapping of int to Note, optional
-        Names that go before the chord's own spelling.
-    axes : bool
-        Draw the axes about which the set is its own mirror image.
+    look : ClockLook, optional
+        Other names of the notes, and the axes of a set.
     palette : str
 
     Returns
@@ -72,7 +95,7 @@ def draw_clock(
     >>> clock.alt.split("; ")[1:]
     ['F sharp, the major third', 'A, the fifth', 'C, the flat seventh', 'E flat falls to D']
     """
-    clock = _Clock(notes, was, moved, names, axes=axes, palette=palette)
+    clock = _Clock(notes, was, moved, as_look(look, ClockLook), palette)
     clock.ring()
     clock.edges()
     clock.letters()
@@ -101,9 +124,7 @@ class _Clock:
         notes: NotesLike,
         was: NotesLike | None,
         moved: tuple[int, int] | Sequence[tuple[int, int]] | None,
-        names: Mapping[int, Note] | None,
-        *,
-        axes: bool,
+        look: ClockLook,
         palette: str,
     ) -> None:
         self.chord, self.pcs = as_seen(notes)
@@ -111,8 +132,8 @@ class _Clock:
         self.moves = _moves(moved, self.old, self.pcs)
         self.left = [pc for pc in self.old if pc not in self.pcs]
         self.left += [a for a, _ in self.moves if a not in self.pcs and a not in self.left]
-        self.given = names or {}
-        self.axes = mirror_axes(self.pcs) if axes else ()
+        self.given = look.names
+        self.axes = mirror_axes(self.pcs) if look.axes else ()
         self.canvas = Canvas(_SIDE_MM, _SIDE_MM, palette)
         self.lines: list[_Segment] = []
 

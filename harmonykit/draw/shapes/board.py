@@ -7,6 +7,8 @@ are in mm from the top left of the sheet.  A short string begins at its own fret
 piece of nut, its open place and its name.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -23,6 +25,7 @@ from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.typed import as_typed
 
 # Where necks have dots (common practice, no source).
 _DOTS = {"ukulele": (5, 7, 10, 12), "guitar": (3, 5, 7, 9, 12), "short string": (3, 5, 7, 10, 12)}
@@ -56,6 +59,58 @@ BOARD_SIZES = {
     ),
     "large": BoardSize(12.0, 8.0, 4.4, 16.4, 24.0, 10.6, 13.0, 16.0, 14.0, 17.0, 8.0, 7.2, 1.8),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class NeckLook:
+    """How shapes on a neck look beside their letters and their colours.
+
+    Parameters
+    ----------
+    frets : int in 1..36
+        How many frets are shown, at least; the whole neck where it has fewer.
+    passing : sequence of int
+        Which shapes (counted from 0) are on the way: small dots, dashed lines.
+    left_handed : bool, optional
+        The nut at the right; as the instrument is strung unless given.
+    reverse_strings : bool
+        The first string on top, as someone sees the neck who faces the player.
+    width : float
+        Of the whole figure, in mm.
+    size : {"plain", "large"}
+    places : bool
+        Ids for every string, wire and empty place, and something that a click can meet there.
+
+    Raises
+    ------
+    HarmonyError
+        For an unknown size.
+
+    Examples
+    --------
+    >>> hk.draw.NeckLook(frets=5, left_handed=True)
+    NeckLook(frets=5, left_handed=True)
+    """
+
+    frets: int = 12
+    passing: tuple[int, ...] = ()
+    left_handed: bool | None = None
+    reverse_strings: bool = False
+    width: float = 174.0
+    size: str = "plain"
+    places: bool = False
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "passing", tuple(self.passing))
+        _check_size(self.size)
+
+    def __repr__(self) -> str:
+        return as_typed(self)
+
+
+def _check_size(size: str) -> None:
+    if size not in BOARD_SIZES:
+        raise HarmonyError(f"{size!r} is not a neck size", mend=", ".join(map(repr, BOARD_SIZES)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +153,7 @@ class Board:
     top: float = 6.0
 
     def __post_init__(self) -> None:
-        if self.size not in BOARD_SIZES:
-            raise HarmonyError(
-                f"{self.size!r} is not a neck size", mend=", ".join(map(repr, BOARD_SIZES))
-            )
+        _check_size(self.size)
         if not 1 <= self.frets <= self.instrument.frets:
             raise HarmonyError(
                 f"{self.frets} frets to draw", rule=f"the neck has {self.instrument.frets}"

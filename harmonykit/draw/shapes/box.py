@@ -11,17 +11,16 @@ place has its id too.  All boxes of one size and kind have their nuts at one hei
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 
-from harmonykit.draw.base.given import as_named
+from harmonykit.draw.base.given import as_look, as_named
 from harmonykit.draw.base.words import describe_shape
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
+from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook, Drawn, check_known
 from harmonykit.draw.shapes.box_parts import Box
 from harmonykit.draw.shapes.strung import is_left_handed
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import Chord
@@ -38,17 +37,8 @@ def draw_box(
     *,
     name: str | None = None,
     marks: str = "plain",
-    notes: bool | None = None,
-    degrees: bool = False,
     was: Voicing | Sequence[int | None] | None = None,
-    fingering: Fingering | None = None,
-    change: Change | None = None,
-    barre: bool | None = None,
-    left_handed: bool | None = None,
-    reverse_strings: bool = False,
-    size: str = "plain",
-    blank: bool = False,
-    places: bool = False,
+    look: BoxLook | None = None,
     palette: str = "colour",
 ) -> Drawing:
     """Draw a shape as a box.
@@ -63,28 +53,10 @@ def draw_box(
         Printed above; the chord's printed symbol unless given. ``""`` leaves its place out too.
     marks : {"plain", "fingers", "roles"}
         What the marks say.  Among plain ones a string that moved shows its role.
-    notes : bool, optional
-        Names of the notes below; under all boxes but a chart's unless given.
-    degrees : bool
-        Degrees of the chord below, in place of the names.
     was : Voicing or sequence of int or None, optional
         The frets before: a dotted ring stands where a finger was.
-    fingering : Fingering, optional
-        Fingers and barres to draw in place of the shape's own: those of a progression, say.
-    change : Change, optional
-        What the fingers did on the way to the shape.  Among fingers an open mark is one that
-        stayed, and a tail shows from which fret one slid; they press as the change has it.
-    barre : bool, optional
-        A bar behind what one finger presses; drawn with fingers unless given.
-    left_handed : bool, optional
-        As the instrument is strung unless given.
-    reverse_strings : bool
-    size : {"plain", "chart", "source", "large", "sheet"}
-        A chart's box is small, and has neither name nor notes unless they are asked for.
-    blank : bool
-        Empty, with a line for the name: to fill in with shapes that lie where this one does.
-    places : bool
-        Ids for every string, wire and empty place, and something that a click can meet there.
+    look : BoxLook, optional
+        Size, hand, what stands below, and the fingers of a progression.
     palette : str
 
     Returns
@@ -94,8 +66,8 @@ def draw_box(
     Raises
     ------
     HarmonyError
-        For an unknown size, kind of mark or palette, frets before or a fingering on other
-        strings, or degrees without a chord.
+        For an unknown kind of mark or palette, frets before or a fingering on other strings, or
+        degrees without a chord.
 
     Examples
     --------
@@ -105,41 +77,38 @@ def draw_box(
     (True, 27.0)
     """
     voicing, chord = as_voicing(voicing), as_named(chord)
-    _check("size of chord diagram", size, BOX_SIZES)
-    _check("kind of mark", marks, _MARKS)
+    check_known("kind of mark", marks, _MARKS)
+    look = as_look(look, BoxLook)
     if name is None:
-        name = "" if chord is None or size == "chart" else chord.unicode
+        name = "" if chord is None or look.size == "chart" else chord.unicode
     before = None if was is None else tuple(was.frets if isinstance(was, Voicing) else was)
-    fingering = change.after if change is not None else fingering
+    change = look.change
+    fingering = change.after if change is not None else look.fingering
     _check_strings(voicing, before, fingering)
-    if degrees and chord is None:
-        raise HarmonyError("degrees need a chord", mend="draw_box(voicing, chord, degrees=True)")
-    look = BoxLook(
+    if look.degrees and chord is None:
+        raise HarmonyError("degrees need a chord", mend='a chord: draw_box("0003", "C")')
+    drawn = Drawn(
         name=name,
         marks=marks,
-        below=_below(notes=size != "chart" if notes is None else notes, degrees=degrees),
+        below=_below(look),
         was=before,
-        left_handed=is_left_handed(voicing.instrument, asked=left_handed),
-        reverse_strings=reverse_strings,
-        size=size,
-        blank=blank,
-        barre=marks == "fingers" if barre is None else barre,
+        left_handed=is_left_handed(voicing.instrument, asked=look.left_handed),
+        reverse_strings=look.reverse_strings,
+        size=look.size,
+        blank=look.blank,
+        barre=marks == "fingers" if look.barre is None else look.barre,
         fingering=fingering,
         kept=change.kept if change is not None else (),
         slid=change.slid if change is not None else (),
-        places=places,
+        places=look.places,
         palette=palette,
     )
-    return _draw(voicing, chord, look)
+    return _draw(voicing, chord, drawn)
 
 
-def _below(*, notes: bool, degrees: bool) -> str:
-    return "degrees" if degrees else "notes" if notes else ""
-
-
-def _check(what: str, value: str, known: Iterable[str]) -> None:
-    if value not in known:
-        raise HarmonyError(f"unknown {what} {value!r}", mend=", ".join(map(repr, known)))
+def _below(look: BoxLook) -> str:
+    notes = look.size != "chart" if look.notes is None else look.notes
+    return "degrees" if look.degrees else "notes" if notes else ""
 
 
 def _check_strings(
@@ -153,7 +122,7 @@ def _check_strings(
 
 
 @lru_cache(maxsize=1024)
-def _draw(voicing: Voicing, chord: Chord | None, look: BoxLook) -> Drawing:
+def _draw(voicing: Voicing, chord: Chord | None, look: Drawn) -> Drawing:
     box = Box(voicing, chord, look)
     box.grid()
     box.head()

@@ -3,10 +3,16 @@
 Conventions.  Lengths are in mm at the plain size, type in points.
 """
 
+from __future__ import annotations
+
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.draw.base.style import NOTE_PT, POINTS_PER_MM, SMALL_PT
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.theory.typed import as_typed
 
 Frets = tuple[int | None, ...]
 
@@ -51,7 +57,64 @@ BOX_SIZES = {
 
 @dataclass(frozen=True, slots=True)
 class BoxLook:
-    """All that is set about a box beside the shape and its chord."""
+    """How a chord diagram looks beside its marks and its colours.
+
+    Parameters
+    ----------
+    size : {"plain", "chart", "source", "large", "sheet"}
+        A chart's box is small, and has neither name nor notes unless they are asked for.
+    notes : bool, optional
+        Names of the notes below; under all boxes but a chart's unless given.
+    degrees : bool
+        Degrees of the chord below, in place of the names.
+    barre : bool, optional
+        A bar behind what one finger presses; drawn with fingers unless given.
+    fingering : Fingering, optional
+        Fingers and barres to draw in place of the shape's own: those of a progression, say.
+    change : Change, optional
+        What the fingers did on the way to the shape.  Among fingers an open mark is one that
+        stayed, and a tail shows from which fret one slid; they press as the change has it.
+    blank : bool
+        Empty, with a line for the name: to fill in with shapes that lie where this one does.
+    left_handed : bool, optional
+        As the instrument is strung unless given.
+    reverse_strings : bool
+        The order of the strings turned round, for an instrument strung the other way.
+    places : bool
+        Ids for every string, wire and empty place, and something that a click can meet there.
+
+    Raises
+    ------
+    HarmonyError
+        For an unknown size.
+
+    Examples
+    --------
+    >>> hk.draw.BoxLook(size="large", degrees=True)
+    BoxLook(size='large', degrees=True)
+    """
+
+    size: str = "plain"
+    notes: bool | None = None
+    degrees: bool = False
+    barre: bool | None = None
+    fingering: Fingering | None = None
+    change: Change | None = None
+    blank: bool = False
+    left_handed: bool | None = None
+    reverse_strings: bool = False
+    places: bool = False
+
+    def __post_init__(self) -> None:
+        check_known("size of chord diagram", self.size, BOX_SIZES)
+
+    def __repr__(self) -> str:
+        return as_typed(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """All that is settled about a box before it is drawn."""
 
     name: str
     marks: str
@@ -67,3 +130,15 @@ class BoxLook:
     slid: tuple[tuple[int, int], ...]
     places: bool
     palette: str
+
+
+def check_known(what: str, value: str, known: Iterable[str]) -> None:
+    """Refuse a word that is unknown.
+
+    Raises
+    ------
+    HarmonyError
+        With the words that there are.
+    """
+    if value not in known:
+        raise HarmonyError(f"unknown {what} {value!r}", mend=", ".join(map(repr, known)))

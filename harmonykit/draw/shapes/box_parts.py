@@ -19,7 +19,7 @@ from harmonykit.draw.shapes.box_look import (
     SIGN_LINE_MM,
     SIGN_MM,
     SIGN_UP_MM,
-    BoxLook,
+    Drawn,
 )
 from harmonykit.draw.shapes.strung import drawn_order, span, strands, whole_strings
 from harmonykit.draw.tree import Point
@@ -39,7 +39,7 @@ _BARRE = 0.44
 class Box:
     """A box on its canvas: where things stand, and the parts drawn one after the other."""
 
-    def __init__(self, voicing: Voicing, chord: Chord | None, look: BoxLook) -> None:
+    def __init__(self, voicing: Voicing, chord: Chord | None, look: Drawn) -> None:
         self.voicing, self.chord, self.look = voicing, chord, look
         self.size = BOX_SIZES[look.size]
         self.count = len(voicing.frets)

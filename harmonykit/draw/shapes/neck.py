@@ -14,13 +14,13 @@ from dataclasses import replace
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import Shape, ShapeLike, as_shapes
+from harmonykit.draw.base.given import Shape, ShapeLike, as_look, as_shapes
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.base.roles import degree_label, role_of
 from harmonykit.draw.base.style import JOIN_MM, SEMIBOLD, WIDER
 from harmonykit.draw.base.words import describe_change, describe_shape
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.board import Board, all_places, draw_board
+from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.hops import hop
 from harmonykit.draw.tree import Point
@@ -45,16 +45,10 @@ def draw_neck(
     instrument: InstrumentLike,
     shapes: Sequence[ShapeLike],
     *,
-    passing: Sequence[int] = (),
-    frets: int = 12,
     names: Sequence[str] | None = None,
     letters: str = "notes",
     arrows: bool = False,
-    left_handed: bool | None = None,
-    reverse_strings: bool = False,
-    width: float = 174.0,
-    size: str = "plain",
-    places: bool = False,
+    look: NeckLook | None = None,
     palette: str = "colour",
 ) -> Drawing:
     """Draw shapes on the neck, each joined by a line from string to string.
@@ -64,10 +58,6 @@ def draw_neck(
     instrument : Instrument
     shapes : sequence of (Voicing or str, Chord or str)
         In playing order; the chord gives name, roles and spelling.
-    passing : sequence of int
-        Which shapes (counted from 0) are on the way: small dots, dashed lines.
-    frets : int in 1..36
-        How many frets are shown, at least; the whole neck where it has fewer.
     names : sequence of str, optional
         What stands above each shape, unless the chord's printed symbol.
     letters : {"notes", "degrees", "none"}
@@ -75,15 +65,8 @@ def draw_neck(
     arrows : bool
         Of two shapes, draw how each string goes from the first to the second: a dotted ring
         where it was, an arrow along the string, a mark where it is.
-    left_handed : bool, optional
-        The nut at the right; as the instrument is strung unless given.
-    reverse_strings : bool
-        The first string on top, as someone sees the neck who faces the player.
-    width : float
-        Of the whole figure, in mm.
-    size : {"plain", "large"}
-    places : bool
-        Ids for every string, wire and empty place, and something that a click can meet there.
+    look : NeckLook, optional
+        How many frets, which hand, which shapes are on the way, and the size.
     palette : str
 
     Returns
@@ -94,7 +77,7 @@ def draw_neck(
     ------
     HarmonyError
         If a shape belongs to another number of strings, names do not match the shapes, arrows are
-        asked for other than two shapes, or letters or size are unknown.
+        asked for other than two shapes, or letters are unknown.
 
     Examples
     --------
@@ -110,19 +93,21 @@ def draw_neck(
     labels = list(named if names is None else names)
     _check(instrument, shapes, labels, letters, arrows=arrows)
     highest = max((v.highest_fret for v, _ in shapes), default=0)
-    shown = min(max(frets, highest), instrument.frets)
-    board = Board(instrument, shown, left_handed, reverse_strings, width, size)
-    neck = _Neck(board, shapes, {0} if arrows else set(passing), letters, palette)
+    look = as_look(look, NeckLook)
+    passing = set(look.passing)
+    shown = min(max(look.frets, highest), instrument.frets)
+    board = Board(instrument, shown, look.left_handed, look.reverse_strings, look.width, look.size)
+    neck = _Neck(board, shapes, {0} if arrows else passing, letters, palette)
     neck.lay_names(labels)
-    draw_board(neck.canvas, neck.board, named=places)
-    if places:
+    draw_board(neck.canvas, neck.board, named=look.places)
+    if look.places:
         neck.empty_places()
     if arrows:
         neck.moves()
     else:
         neck.joins()
         neck.notes()
-    alt = _describe(neck.board, shapes, labels, set(passing), arrows=arrows)
+    alt = _describe(neck.board, shapes, labels, passing, arrows=arrows)
     return neck.canvas.drawing("shapes on the neck", alt, (board.x_of_wire(0), neck.board.top))
 
 

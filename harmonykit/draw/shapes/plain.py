@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from harmonykit.draw.base.given import as_named
+from harmonykit.draw.base.given import as_look, as_named
 from harmonykit.draw.base.roles import degree_label
 from harmonykit.draw.base.words import describe_strings, spoken_symbol
 from harmonykit.draw.shapes.strung import drawn_order, is_left_handed, strands
@@ -21,6 +21,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.shapes.window import window
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike
+from harmonykit.theory.typed import as_typed
 
 _COLUMN = 4
 _MARGIN = 4
@@ -70,17 +71,54 @@ _CHARACTERS = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class TextLook:
+    """How a shape of plain characters looks.
+
+    Parameters
+    ----------
+    notes, degrees : bool
+        A line with the names of the notes below, and one with their degrees.
+    left_handed : bool, optional
+        As the instrument is strung unless given.
+    reverse_strings : bool
+        The order of the strings turned round, for an instrument strung the other way.
+    characters : {"unicode", "ascii"}
+
+    Raises
+    ------
+    HarmonyError
+        For other characters.
+
+    Examples
+    --------
+    >>> hk.draw.TextLook(degrees=True)
+    TextLook(degrees=True)
+    """
+
+    notes: bool = True
+    degrees: bool = False
+    left_handed: bool | None = None
+    reverse_strings: bool = False
+    characters: str = "unicode"
+
+    def __post_init__(self) -> None:
+        if self.characters not in _CHARACTERS:
+            raise HarmonyError(
+                f"{self.characters!r} are not characters", mend=", ".join(map(repr, _CHARACTERS))
+            )
+
+    def __repr__(self) -> str:
+        return as_typed(self)
+
+
 def draw_text(
     voicing: Voicing | str,
     chord: ChordLike | None = None,
     *,
     name: str | None = None,
     fingers: bool = False,
-    notes: bool = True,
-    degrees: bool = False,
-    left_handed: bool | None = None,
-    reverse_strings: bool = False,
-    characters: str = "unicode",
+    look: TextLook | None = None,
 ) -> str:
     """Draw a shape as a box of plain characters.
 
@@ -94,12 +132,8 @@ def draw_text(
         Stands above; the chord's symbol unless given.
     fingers : bool
         Numbers of the fingers in place of dots, and a barre.
-    notes, degrees : bool
-        A line with the names of the notes below, and one with their degrees.
-    left_handed : bool, optional
-        As the instrument is strung unless given.
-    reverse_strings : bool
-    characters : {"unicode", "ascii"}
+    look : TextLook, optional
+        What stands below, which hand, and with which characters it is drawn.
 
     Returns
     -------
@@ -108,12 +142,12 @@ def draw_text(
     Raises
     ------
     HarmonyError
-        For other characters, or degrees without a chord.
+        For degrees without a chord.
 
     Examples
     --------
     >>> shape = hk.Voicing.parse("x32010", "guitar")
-    >>> print(hk.draw.text(shape, hk.Chord.parse("C"), characters="ascii"))
+    >>> print(hk.draw.text(shape, "C", look=hk.draw.TextLook(characters="ascii")))
                   C
         x           o       o
         =====================
@@ -128,24 +162,14 @@ def draw_text(
             C   E   G   C   E
     """
     voicing, chord = as_voicing(voicing), as_named(chord)
-    if characters not in _CHARACTERS:
-        raise HarmonyError(
-            f"{characters!r} are not characters", mend=", ".join(map(repr, _CHARACTERS))
-        )
-    if degrees and chord is None:
-        raise HarmonyError("degrees need a chord", mend="draw_text(voicing, chord, degrees=True)")
-    plain = characters == "ascii"
+    look = as_look(look, TextLook)
+    if look.degrees and chord is None:
+        raise HarmonyError("degrees need a chord", mend='a chord: draw_text("0003", "C")')
+    plain = look.characters == "ascii"
     printed = "" if chord is None else chord.symbol if plain else chord.unicode
-    turned = is_left_handed(voicing.instrument, asked=left_handed)
-    box = _TextBox(
-        voicing,
-        _CHARACTERS[characters],
-        turned=turned,
-        reverse_strings=reverse_strings,
-        fingers=fingers,
-    )
-    below = [_names(voicing, chord, plain=plain)] if notes else []
-    below += [_degrees(voicing, chord, plain=plain)] if degrees else []
+    box = _TextBox(voicing, look, fingers=fingers)
+    below = [_names(voicing, chord, plain=plain)] if look.notes else []
+    below += [_degrees(voicing, chord, plain=plain)] if look.degrees else []
     lines = [box.title(printed if name is None else name), box.signs(), *box.rows()]
     return "\n".join([*filter(None, lines), *map(box.under, below)])
 
@@ -209,18 +233,11 @@ def _typed(text: str) -> str:
 class _TextBox:
     """A box of characters; columns are the strings as they are drawn."""
 
-    def __init__(
-        self,
-        voicing: Voicing,
-        characters: _Characters,
-        *,
-        turned: bool,
-        reverse_strings: bool,
-        fingers: bool,
-    ) -> None:
+    def __init__(self, voicing: Voicing, look: TextLook, *, fingers: bool) -> None:
         self.voicing, self.instrument = voicing, voicing.instrument
-        self.characters, self.turned = characters, turned
-        self.order = drawn_order(len(voicing.frets), turned, reverse_strings)
+        self.characters = _CHARACTERS[look.characters]
+        self.turned = is_left_handed(voicing.instrument, asked=look.left_handed)
+        self.order = drawn_order(len(voicing.frets), self.turned, look.reverse_strings)
         self.first, self.count = window(voicing.frets)
         self.fingering = voicing.fingering if fingers else None
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from dataclasses import dataclass
 
+from harmonykit.draw.base.given import as_look
 from harmonykit.draw.base.marks import draw_key
 from harmonykit.draw.base.roles import role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet
+from harmonykit.errors import need_one_of
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
@@ -17,6 +20,42 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chords
+from harmonykit.theory.typed import as_typed
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """What a sheet of shapes is printed on, and how.
+
+    Parameters
+    ----------
+    paper : {"a4", "letter"}
+    palette : str
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+    size : str
+        Of each chord diagram, as ``hk.draw.BoxLook`` has it.
+
+    Raises
+    ------
+    HarmonyError
+        For other paper or another size.
+
+    Examples
+    --------
+    >>> hk.draw.Page(paper="letter", palette="one ink")
+    Page(paper='letter', palette='one ink')
+    """
+
+    paper: str = "a4"
+    palette: str = "print"
+    size: str = "plain"
+
+    def __post_init__(self) -> None:
+        need_one_of(self.paper, "paper", HIGH_MM)
+        need_one_of(self.size, "size", BOX_SIZES)
+
+    def __repr__(self) -> str:
+        return as_typed(self)
 
 
 def instrument_sheet(
@@ -25,14 +64,10 @@ def instrument_sheet(
     *,
     most: int = 12,
     marks: str = "roles",
-    size: str = "plain",
-    palette: str = "print",
     limits: Limits | None = None,
-    paper: str = "a4",
+    page: Page | None = None,
 ) -> tuple[Drawing, ...]:
     """Return pages with the playable shapes of some chords, for which strings, and the key.
-
-    ``paper`` is ``"a4"`` or ``"letter"``; ``limits`` are those of a wide hand unless given.
 
     Parameters
     ----------
@@ -43,13 +78,10 @@ def instrument_sheet(
         How many shapes of each chord.
     marks : {"plain", "fingers", "roles"}, optional
         What the marks say.
-    size : str, optional
-        Of each box.
-    palette : str, optional
-        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
     limits : Limits, optional
         What the hand may do; a wide hand where not given.
-    paper : {"a4", "letter"}, optional
+    page : Page, optional
+        Paper, colours, and the size of the chord diagrams.
 
     Returns
     -------
@@ -62,18 +94,18 @@ def instrument_sheet(
     'The marks: root, third, fifth, sixth or seventh'
     """
     instrument, chords = as_instrument(instrument), as_chords(chords)
-    look: dict[str, Any] = {"marks": marks, "size": size, "palette": palette}
-    groups = shape_groups(instrument, chords, most=most, limits=limits, **look)
+    page = as_look(page, Page)
+    groups = shape_groups(instrument, chords, most=most, limits=limits, marks=marks, page=page)
     if marks == "roles":
         used = {role_of(chord, pc) for chord in chords for pc in chord.pcs}
-        groups += (Group("", (draw_key(used, palette),)),)
+        groups += (Group("", (draw_key(used, page.palette),)),)
     title = instrument.name[:1].upper() + instrument.name[1:]
     return draw_sheet(
         groups,
         title=title,
         note=instrument.sheet_line,
-        height=HIGH_MM[paper],
-        palette=palette,
+        height=HIGH_MM[page.paper],
+        palette=page.palette,
     )
 
 
@@ -84,8 +116,7 @@ def shape_groups(
     most: int = 12,
     limits: Limits | None = None,
     marks: str = "roles",
-    size: str = "plain",
-    palette: str = "print",
+    page: Page | None = None,
 ) -> tuple[Group, ...]:
     """Return the playable shapes of some chords as boxes, a group for each chord.
 
@@ -98,16 +129,19 @@ def shape_groups(
     >>> c6[0].head, c6[0].note[:5], len(c6[0].drawings)
     ('C6', '4 of ', 4)
     """
-    look: dict[str, Any] = {"marks": marks, "size": size, "palette": palette}
-    return tuple(_group(instrument, chord, most, limits or Limits(), look) for chord in chords)
+    hand, page = limits or Limits(), as_look(page, Page)
+    return tuple(_group(instrument, chord, most, hand, marks, page) for chord in chords)
 
 
 def _group(
-    instrument: Instrument, chord: Chord, most: int, limits: Limits, look: dict[str, Any]
+    instrument: Instrument, chord: Chord, most: int, limits: Limits, marks: str, page: Page
 ) -> Group:
     found = find_voicings(chord, instrument, limits.max_fret, limits=limits)
+    look = BoxLook(size=page.size, barre=marks != "roles")
     boxes = [
-        draw_box(shape, chord, name=_said(shape, chord), barre=look["marks"] != "roles", **look)
+        draw_box(
+            shape, chord, name=_said(shape, chord), marks=marks, look=look, palette=page.palette
+        )
         for shape in found[:most]
     ]
     of = f"{len(boxes)} of {len(found)}" if len(boxes) < len(found) else f"{len(found) or 'no'}"

@@ -7,7 +7,7 @@ from harmonykit.draw.base.style import join_words, spoken
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.facts import Fact, Facts, draw_facts
-from harmonykit.draw.sets.clock import draw_clock
+from harmonykit.draw.sets.clock import ClockLook, draw_clock
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.interval import SEMITONES
@@ -66,7 +66,7 @@ def show_set(pcs: PcSet) -> Drawing:
         Fact(("symmetry", _symmetry(pcs))),
         *([Fact(("as a chord", ", ".join(named)))] if named else []),
     ]
-    clock = draw_clock(pcs, axes=True, title="")
+    clock = draw_clock(pcs, title="", look=ClockLook(axes=True))
     notes = join_words([spoken(usual_root(pc)) for pc in pcs]) or "without notes"
     alt = f"The set {notes} {_CLOCK}; set class {pcs.tn_name}, prime form {form}, interval vector "
     facts = Facts(f"{{{', '.join(map(str, pcs))}}}", _size(pcs), tuple(rows))
@@ -105,7 +105,7 @@ def show_sixth_diminished(scale: SixthDiminished) -> Drawing:
         was=scale.diminished,
         moved=(),
         title="",
-        names={note.pitch_class: note for note in scale.notes},
+        look=ClockLook(names={note.pitch_class: note for note in scale.notes}),
     )
     said = ", ".join(spoken_symbol(chord.unicode) for chord in chords)
     alt = f"{scale.title} {_CLOCK}; from each degree in turn: {said}"
@@ -136,7 +136,9 @@ def show_scale(scale: Ladder) -> Drawing:
     'from each degree in turn: G seven, A minor seven, B minor seven flat five, ...'
     """
     notes = scale.notes
-    clock = draw_clock(scale.pcs, title="", names={note.pitch_class: note for note in notes})
+    clock = draw_clock(
+        scale.pcs, title="", look=ClockLook(names={note.pitch_class: note for note in notes})
+    )
     chords = tuple(_thirds(scale)) if len(notes) == 7 else ()
     rows = tuple(
         Fact((degree.unicode, note.unicode, *(chord.unicode for chord in chords[n : n + 1])))

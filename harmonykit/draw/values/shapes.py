@@ -8,7 +8,9 @@ from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.facts import Fact, Facts, draw_facts
 from harmonykit.draw.posts import draw_tuning
+from harmonykit.draw.shapes.board import NeckLook
 from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -32,7 +34,7 @@ def show_voicing(voicing: Voicing) -> Drawing:
     chord = names[0].chord if names else None
     fingered = voicing.fingering is not None
     marks = "fingers" if fingered else "roles"
-    box = draw_box(voicing, chord, marks=marks, size="source", name="")
+    box = draw_box(voicing, chord, marks=marks, name="", look=BoxLook(size="source"))
     notes = voicing.notes if chord is None else voicing.spelled(chord)
     sounding = [note for note in notes if note is not None]
     lowest, *_, highest = sorted((*sounding, *sounding), key=lambda note: note.midi)
@@ -72,7 +74,7 @@ def show_instrument(instrument: Instrument) -> Drawing:
     ukulele, open strings G4 C4 E4 A4, 381 mm from nut to bridge, 15 frets: the neck up to fret 12
     """
     frets = min(_FRETS, instrument.frets)
-    neck = draw_neck(instrument, (), frets=frets, width=SCREEN_MM - 2 * _LEFT_MM)
+    neck = draw_neck(instrument, (), look=NeckLook(frets=frets, width=SCREEN_MM - 2 * _LEFT_MM))
     facts = tuple(_facts(instrument))
     top = _HEAD_MM + _LINE_MM * len(facts)
     posts = draw_tuning(instrument)

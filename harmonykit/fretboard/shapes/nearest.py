@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations, product
-from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.given import InstrumentLike
@@ -20,6 +19,7 @@ from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.fretboard.shapes.wanted import Wanted, as_wanted
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.naming import exact_names
@@ -61,7 +61,9 @@ def nearest_shapes(
     chord: ChordLike,
     by: str = "strings",
     instrument: InstrumentLike = "ukulele",
-    **asked: Any,
+    *,
+    limits: Limits | None = None,
+    wanted: Wanted | None = None,
 ) -> tuple[Near, ...]:
     """Return all shapes of a chord, the nearest to a shape first.
 
@@ -74,8 +76,10 @@ def nearest_shapes(
         Which measure comes first; the other one parts equals.
     instrument : Instrument or str
         For a shape given by its frets.
-    **asked
-        What else is asked of the shapes, as in ``find_voicings``; nothing is left out unless asked.
+    limits : Limits, optional
+        What the hand may do; a wide hand where not given.
+    wanted : Wanted, optional
+        What else the shapes should be like; no tone is left out unless it says so.
 
     Returns
     -------
@@ -94,7 +98,10 @@ def nearest_shapes(
     2-0-2-5 D7: 2 strings, 9 mm
     """
     voicing, chord = as_voicing(voicing, instrument), as_chord(chord)
-    found = find_voicings(chord, voicing.instrument, **{"omit": (), **asked})
+    wanted = as_wanted(wanted)
+    if wanted.omit is None:
+        wanted = replace(wanted, omit=())
+    found = find_voicings(chord, voicing.instrument, limits=limits, wanted=wanted)
     return _sorted((_near(voicing, one, (chord,)) for one in found), by)
 
 

@@ -17,8 +17,8 @@ only; elsewhere the hand's way alone is taken from it.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 
@@ -41,6 +41,7 @@ from harmonykit.fretboard.shapes.textures import (
 from harmonykit.fretboard.shapes.tones import keeps_altered, mask, usual_omissions
 from harmonykit.fretboard.shapes.usual import most_usual_first
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
@@ -118,13 +119,15 @@ def candidates(chord: Chord, instrument: Instrument) -> tuple[Voicing, ...]:
     [True, True, True, True, True]
     """
     hand = Limits(max_fret=min(_HIGHEST_FRET, instrument.frets))
-    asked: dict[str, Any] = {"max_fret": hand.max_fret, "limits": hand}
-    if has_many_strings(instrument):
-        asked["max_span"] = _SPAN
-    frets = [shape.frets for shape in find_voicings(chord, instrument, **asked)]
+    wider = Wanted(max_span=_SPAN if has_many_strings(instrument) else None)
+
+    def found_with(wanted: Wanted) -> tuple[Voicing, ...]:
+        return find_voicings(chord, instrument, hand.max_fret, limits=hand, wanted=wanted)
+
+    frets = [shape.frets for shape in found_with(wider)]
     if len(chord.semitones) >= _MOST_VOICES:
         spare = (_ROOT, *usual_omissions(chord, len(instrument.midi)))
-        found = find_voicings(chord, instrument, omit=spare, doubling=False, **asked)
+        found = found_with(replace(wider, omit=spare, doubling=False))
         strings = len(instrument.midi)
         kept = (one for one in found if keeps_altered(chord, strings, mask(one.pcs, 0)))
         frets += [shape.frets for shape in kept if _is_voiced(shape.frets)]

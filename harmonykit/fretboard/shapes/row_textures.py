@@ -43,6 +43,7 @@ from harmonykit.fretboard.shapes.textures import (
 from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.fretboard.shapes.usual import usual_span
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.given import ChordLike, as_chord
@@ -197,11 +198,10 @@ def _each_once(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Vo
         chord.over(None),
         instrument,
         limits.max_fret,
-        max(_SPAN, usual_span(instrument)),
-        omit=tones,
-        doubling=False,
-        mutes="any",
         limits=limits,
+        wanted=Wanted(
+            max_span=max(_SPAN, usual_span(instrument)), omit=tones, doubling=False, mutes="any"
+        ),
     )
     return tuple(one for one in found if 0 not in one.frets or one.highest_fret <= _OPEN_UP_TO)
 

@@ -11,7 +11,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
-from harmonykit.arrange.wishes import FULL
+from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.levels import LEAST_SECONDS
@@ -108,9 +108,11 @@ def _arranged(tune: Tune, instrument: Instrument, moves: tuple[str, ...], hand: 
         instrument,
         moves,
         1,
-        limits=limits_at(hand, instrument),
-        tempo=tempo_at(tune, hand),
-        least_seconds=LEAST_SECONDS[hand - 1],
-        prefer=moves[0] if len(moves) == 1 else "",
-        density=FULL,
+        wishes=Wishes(
+            limits=limits_at(hand, instrument),
+            tempo=tempo_at(tune, hand),
+            least_seconds=LEAST_SECONDS[hand - 1],
+            prefer=moves[0] if len(moves) == 1 else "",
+            density=FULL,
+        ),
     )[0]

@@ -17,6 +17,7 @@ from math import ceil
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.lesson.handout.cell import Cell
 from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.lesson.handout.passes import Fingers, LevelBar, Printed, printed, unsure_starts
@@ -172,9 +173,8 @@ class _Layout:
         box = None
         if self.boxes and told and step.voicing is not None:
             fingering, change = fingers
-            box = self.figures.box(
-                step.voicing, size="chart", marks="fingers", fingering=fingering, change=change
-            )
+            look = BoxLook(size="chart", fingering=fingering, change=change)
+            box = self.figures.box(step.voicing, look, marks="fingers")
         return Cell(step, box, slashes, told, self.figures.left_handed, bare=not self.boxes)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from harmonykit.draw.base.marks import mark_drawing, roles_drawn
 from harmonykit.draw.base.roles import MARK_WORDS
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
 
@@ -52,14 +53,17 @@ class Figures:
         self._places: dict[tuple[Drawing, float], int] = {}
         self._drawings: list[tuple[Drawing, float]] = []
 
-    def box(self, shape: Shown | Voicing, *, size: str = "plain", **look: Any) -> Drawing:
+    def box(self, shape: Shown | Voicing, look: BoxLook | None = None, **drawn: Any) -> Drawing:
         """Draw a shape, under its chord's name or under none, in this handout's palette and hand.
 
         In large print all have one size.
         """
-        look["size"] = "sheet" if self.large else size
-        look |= {"palette": self.palette, "left_handed": self.left_handed}
-        return bare_diagram(shape, **look) if isinstance(shape, Voicing) else diagram(shape, **look)
+        look = look or BoxLook()
+        size = "sheet" if self.large else look.size
+        drawn["look"] = replace(look, size=size, left_handed=self.left_handed)
+        drawn["palette"] = self.palette
+        draw = bare_diagram if isinstance(shape, Voicing) else diagram
+        return draw(shape, **drawn)
 
     def add(self, drawing: Drawing, *, large: float = _LARGE_FIGURE) -> int:
         """Take in a figure; return its key.

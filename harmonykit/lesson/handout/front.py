@@ -6,6 +6,7 @@ from typing import Any
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.posts import draw_tuning
 from harmonykit.draw.sets.clock import draw_clock
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.text import Run, paragraphs, unbroken
@@ -89,7 +90,7 @@ def _lowered(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     if lesson.walks and not ways:
         return None
     shown = Shown(front.shape, front.shape_chord)
-    source = figures.box(shown, plain=True, size="source")
+    source = figures.box(shown, BoxLook(size="source"), plain=True)
     return {
         "title": "Lower one string" if ways else "The shape",
         "note": _lowered_note(front, ways) if ways else lacking([shown]),

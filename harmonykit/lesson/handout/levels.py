@@ -13,7 +13,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BOX_SIZES
+from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.window import window
@@ -253,8 +253,8 @@ def _pressing(fingering: Fingering) -> str:
 
 
 def _draw(shown: Shown, held: Sequence[Fingering], size: str, figures: Figures) -> Drawing:
-    first = held[0] if held else None
-    return figures.box(shown, notes=True, marks="fingers", size=size, fingering=first)
+    look = BoxLook(size=size, notes=True, fingering=held[0] if held else None)
+    return figures.box(shown, look, marks="fingers")
 
 
 def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:

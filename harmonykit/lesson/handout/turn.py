@@ -5,8 +5,10 @@ from typing import Any
 
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.base.words import string_names
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, outcome, ways_out
@@ -98,9 +100,11 @@ def nearest(shape: Voicing, target: Chord) -> Voicing | None:
     """Return the shape of a chord to which the strings of another move least, in semitones."""
     sounding = [midi is not None for midi in shape.midi]
     found = find_voicings(
-        target, shape.instrument, max_fret=min(shape.instrument.frets, shape.highest_fret + 4),
-        omit=(), mutes=not all(sounding),
-    )  # fmt: skip
+        target,
+        shape.instrument,
+        max_fret=min(shape.instrument.frets, shape.highest_fret + 4),
+        wanted=Wanted(omit=(), mutes=not all(sounding)),
+    )
     alike = [v for v in found if [midi is not None for midi in v.midi] == sounding]
     return min(alike, key=lambda v: (sum(map(abs, _steps(shape, v))), v.digits), default=None)
 
@@ -165,9 +169,10 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
     labels = front.instrument.labels
     # Each answer lies a fret lower on one string: the empty boxes have room for all of them.
     lower = tuple(None if f is None else f - 1 for f in shape.frets)
-    blank = figures.add_box(figures.box(shape, blank=True, was=lower))
+    blank = figures.add_box(figures.box(shape, BoxLook(blank=True), was=lower))
     source, small = (
-        figures.add_box(figures.box(named, plain=True, size=size)) for size in ("source", "plain")
+        figures.add_box(figures.box(named, BoxLook(size=size), plain=True))
+        for size in ("source", "plain")
     )
     first, last = labels[ways[0][0]], labels[ways[-1][0]]
     said = ", ".join(

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from harmonykit.draw.base.style import POINTS_PER_MM
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.draw.writers.page import write_body, write_figure
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
@@ -96,9 +97,8 @@ class Figures:
     def _drawn(
         self, shown: Shown, fingering: Fingering | None, change: Change | None
     ) -> tuple[Symbol, str]:
-        drawing = diagram(
-            shown, named=False, size="chart", marks="fingers", fingering=fingering, change=change
-        )
+        look = BoxLook(size="chart", fingering=fingering, change=change)
+        drawing = diagram(shown, named=False, marks="fingers", look=look)
         # Right of the last string stands no number: there a mark's half width is room enough.
         left = drawing.origin_mm[0]
         wide, high = drawing.width_mm - left + min(left, _MARK_ROOM_MM), drawing.height_mm

@@ -19,6 +19,7 @@ from typing import Any
 from harmonykit.draw.base.roles import degree_word
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.board import NeckLook
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.shapes.voices import draw_voices
@@ -26,6 +27,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
@@ -213,27 +215,30 @@ def lacking(pairs: Iterable[Shown]) -> str:
     return " ".join(said)
 
 
-def diagram(shown: Shown, *, named: bool = True, plain: bool = False, **look: Any) -> Drawing:
-    """Draw a chord diagram; see ``draw.shapes.box.draw_box`` for the look.
+def diagram(shown: Shown, *, named: bool = True, plain: bool = False, **drawn: Any) -> Drawing:
+    """Draw a chord diagram; see ``draw.shapes.box.draw_box`` for the rest.
 
     A ``named`` one bears the symbol, and behind it what is left out; a ``plain`` one spells its
     notes without the chord.
     """
     name = shown.printed if named else ""
-    drawing = draw_box(shown.shape, None if plain else shown.chord, name=name, **look)
+    drawing = draw_box(shown.shape, None if plain else shown.chord, name=name, **drawn)
     return drawing.saying(f"{drawing.alt}; {shown.lacking}") if shown.lacking else drawing
 
 
-def bare_diagram(shape: Voicing, **look: Any) -> Drawing:
+def bare_diagram(shape: Voicing, **drawn: Any) -> Drawing:
     """Draw a chord diagram without any chord's name."""
-    return draw_box(shape, None, **{**look, "name": ""})
+    return draw_box(shape, None, **{**drawn, "name": ""})
 
 
-def along_the_neck(row: Sequence[Shown], **look: Any) -> Drawing:
-    """Draw shapes one after the other on a neck; see ``draw_neck`` for the look."""
+def along_the_neck(
+    row: Sequence[Shown], *, left_handed: bool | None = None, palette: str = "colour"
+) -> Drawing:
+    """Draw shapes one after the other on a neck, diminished sevenths as on the way."""
     pairs = [(shown.shape, shown.chord) for shown in row]
-    passing = [i for i, shown in enumerate(row) if shown.chord.is_diminished_seventh]
-    return draw_neck(row[0].shape.instrument, pairs, passing=passing, **look)
+    passing = tuple(i for i, shown in enumerate(row) if shown.chord.is_diminished_seventh)
+    look = NeckLook(passing=passing, left_handed=left_handed)
+    return draw_neck(row[0].shape.instrument, pairs, look=look, palette=palette)
 
 
 def strings_that_move(row: Sequence[Shown], **look: Any) -> Drawing:
@@ -265,9 +270,11 @@ def _shapes_of(chord: Chord, shape: Voicing, *, complete: bool) -> str:
         chord,
         instrument,
         max_fret=_LOW_FRETS,
-        omit=() if complete else usual_omissions(chord, len(shape.sounding)),
-        mutes="outer" if many else False,
-        bass=chord.bass if many or chord.bass != chord.root else None,
+        wanted=Wanted(
+            omit=() if complete else usual_omissions(chord, len(shape.sounding)),
+            mutes="outer" if many else False,
+            bass=chord.bass if many or chord.bass != chord.root else None,
+        ),
     )
     right = [one for one in found if fits(one, chord) and (one.pcs == chord.pcs or not complete)]
     right.sort(key=lambda one: (one.frets.count(None), sum(one.fretted), one.digits))

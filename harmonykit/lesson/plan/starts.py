@@ -12,6 +12,7 @@ from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.theory.chord import Chord
@@ -58,7 +59,7 @@ def climbing_shape(scale: SixthDiminished, instrument: Instrument) -> Voicing:
 def _whole_shapes(chord: Chord, instrument: Instrument) -> Iterable[Voicing]:
     """Yield shapes of all tones, on all strings of four or on four neighbouring ones of more."""
     many = len(instrument.strings) > _STRINGS
-    for shape in find_voicings(chord, instrument, HIGHEST_FRET, omit=(), mutes=many):
+    for shape in find_voicings(chord, instrument, HIGHEST_FRET, wanted=Wanted(omit=(), mutes=many)):
         sounding = [string for string, fret in enumerate(shape.frets) if fret is not None]
         together = sounding[-1] - sounding[0] + 1 == len(sounding)
         if together and len(sounding) == min(_STRINGS, len(shape.frets)):

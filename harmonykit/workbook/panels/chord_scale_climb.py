@@ -11,6 +11,7 @@ from harmonykit.draw.base.words import string_names
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.motion import Borrowed, borrow, contrary
@@ -242,6 +243,6 @@ def lowest_shape(scale: SixthDiminished, instrument: str) -> Voicing:
     '0-0-0-0'
     """
     neck = Instrument.named(instrument)
-    shapes = find_voicings(scale.chord, neck, omit=(), mutes=len(neck.strings) > 4)
+    shapes = find_voicings(scale.chord, neck, wanted=Wanted(omit=(), mutes=len(neck.strings) > 4))
     four = [shape for shape in shapes if len(shape.sounding) == 4] or list(shapes)
     return min(four, key=lambda shape: (shape.highest_fret, shape.stretch_mm, shape.digits))

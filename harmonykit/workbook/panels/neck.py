@@ -16,6 +16,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
@@ -131,7 +132,7 @@ def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[Voicing, ...]
         return find_voicings(Chord.parse(symbol), neck)
     if not notes or len(notes) > len(neck.strings):
         return ()
-    return find_voicings(_any_chord(notes, symbol), neck, omit=())
+    return find_voicings(_any_chord(notes, symbol), neck, wanted=Wanted(omit=()))
 
 
 def _any_chord(notes: PcSet, symbol: str) -> Chord:

@@ -10,6 +10,7 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Raising, Resolution, raisings, resolutions
@@ -160,7 +161,9 @@ def first_shape(chord: Chord, instrument: Instrument) -> Voicing:
     >>> first_shape(Chord.parse("Adim7"), Instrument.named("ukulele")).digits
     '2-3-2-3'
     """
-    shapes = find_voicings(chord, instrument, omit=(), mutes=len(instrument.strings) > 4)
+    shapes = find_voicings(
+        chord, instrument, wanted=Wanted(omit=(), mutes=len(instrument.strings) > 4)
+    )
     roomy = [shape for shape in shapes if min(f for f in shape.frets if f is not None) >= 2]
     fullest = max(len(shape.sounding) for shape in roomy)
     full = [shape for shape in roomy if len(shape.sounding) == fullest]

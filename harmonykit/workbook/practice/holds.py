@@ -12,6 +12,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
@@ -36,7 +37,11 @@ def shapes_of(chord: Chord, neck: Instrument, limits: Limits) -> tuple[Voicing, 
     """
     few = len(neck.strings) <= _FEW_STRINGS
     return find_voicings(
-        chord, neck, limits.max_fret, omit=(), mutes=False if few else "outer", limits=limits
+        chord,
+        neck,
+        limits.max_fret,
+        limits=limits,
+        wanted=Wanted(omit=(), mutes=False if few else "outer"),
     )
 
 
@@ -62,12 +67,14 @@ def movable_shapes(chord: Chord, theme: Theme, level: int) -> tuple[Voicing, ...
         chord,
         neck,
         limits.max_fret,
-        2,
-        omit=(),
-        mutes=False if len(neck.strings) <= _FEW_STRINGS else "outer",
         limits=Limits(limits.max_fret, limits.stretch_mm),
-        opens=False,
-        doubling=False,
+        wanted=Wanted(
+            max_span=2,
+            omit=(),
+            mutes=False if len(neck.strings) <= _FEW_STRINGS else "outer",
+            opens=False,
+            doubling=False,
+        ),
     )
     if not found:
         raise HarmonyError(f"{chord.unicode} has no movable shape on the {neck.name}")

@@ -7,7 +7,7 @@ import textwrap
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.sets.clock import draw_clock
+from harmonykit.draw.sets.clock import ClockLook, draw_clock
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.errors import HarmonyError
@@ -103,8 +103,8 @@ def draw_seen(seen: Seen, palette: str = "colour") -> Drawing:
         moved=tuple((start, end) for start, end in seen.moves if start != end),
         title=seen.heading or None,
         subtitle="",
-        names={note.pitch_class: note for note in seen.names},
         palette=palette,
+        look=ClockLook(names={note.pitch_class: note for note in seen.names}),
     )
 
 

@@ -9,7 +9,6 @@ measure is the number of chords put in.
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
-from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.choices import Front, Point, Triple
@@ -17,6 +16,7 @@ from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import Measures, measure
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
 from harmonykit.tune.tune import Tune
@@ -136,16 +136,15 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
     """
     tune, instrument = read_typed(state.text, state.number), Instrument.named(state.instrument)
     progress(0, 1)
-    options = _options(state)
-    written = reharmonise(tune, instrument, (), k=1, **options)
+    wishes = _wishes(state)
+    written = reharmonise(tune, instrument, (), k=1, wishes=wishes)
     best = reharmonise(
         tune,
         instrument,
         state.moves,
         k=state.best,
-        prefer=state.prefer,
         progress=progress,
-        **options,
+        wishes=replace(wishes, prefer=state.prefer),
     )
     return Ways(state, tune, tuple(_rows(_called(state), written[0], best)))
 
@@ -192,22 +191,22 @@ def find_front(ways: Ways, progress: Progress) -> Ways:
         Instrument.named(state.instrument),
         state.moves,
         most_labels=max(_LEAST_LABELS, _LABELS // len(tune.playing)),
+        wishes=_wishes(state),
         progress=progress,
-        **_options(state),
     )
     return replace(ways, rows=_with_front(ways.rows, front), front=front)
 
 
-def _options(state: ReharmoniseState) -> dict[str, Any]:
+def _wishes(state: ReharmoniseState) -> Wishes:
     named = state.style in STYLES and state.weights == STYLES[state.style].weights
-    return {
-        "style": state.style if named else USUAL_STYLE,
-        "weights": None if named else state.weights,
-        "limits": state.limits,
-        "tempo": state.tempo or None,
-        "bass_player": state.bass_player,
-        "demands": state.demands,
-    }
+    return Wishes(
+        style=state.style if named else USUAL_STYLE,
+        weights=None if named else state.weights,
+        limits=state.limits,
+        tempo=state.tempo or None,
+        bass_player=state.bass_player,
+        demands=state.demands,
+    )
 
 
 def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:

@@ -8,7 +8,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import read_bytes
 from harmonykit.files.carry import Carried
 from harmonykit.files.manifest import listed, read_manifest
-from harmonykit.lesson.build import build_lesson
+from harmonykit.lesson.build import build_loaded, load_class
+from harmonykit.lesson.plan.model import Lesson
 from harmonykit.lesson.write import KIND
 from harmonykit.workbook.base.task import Progress
 from harmonykit.workbook.writing.reader import LessonReader
@@ -62,13 +63,11 @@ def build(
     HarmonyError
         If the lesson cannot be built; what ``progress`` raises ends the build as well.
     """
-    return build_lesson(
-        path,
-        out,
-        progress=progress,
-        play=lambda front, index: reader.play(front, index, progress),
-        kept=kept,
-    )
+
+    def load() -> tuple[Lesson, ...]:
+        return load_class(path, play=lambda front, index: reader.play(front, index, progress))
+
+    return build_loaded(load, out, progress=progress, kept=kept)
 
 
 def results_in(out: Path) -> tuple[Result, ...]:

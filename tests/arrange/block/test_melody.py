@@ -24,6 +24,7 @@ from harmonykit.arrange.score import shape_score
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import pair_semitones
@@ -155,7 +156,7 @@ def test_the_row_is_the_cheapest_of_all_rows() -> None:
     tune = tune_of("| C6 |", melody="| A4 B4 C5 D5 |")
     found = melody_on_top(tune, UKULELE, weights=only, every_note=True)
     rows = [
-        find_voicings(Chord.parse(name), UKULELE, top=top)
+        find_voicings(Chord.parse(name), UKULELE, wanted=Wanted(top=top))
         for name, top in (("C6", 69), ("Bdim7", 71), ("C6", 72), ("Bdim7", 74))
     ]
     costs = [

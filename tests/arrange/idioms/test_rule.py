@@ -11,6 +11,7 @@ from harmonykit.arrange.idioms.reading import read_idioms
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.moves import MOVES, move_named
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.words.former import plain
 
@@ -27,7 +28,7 @@ def test_it_is_asked_for_as_other_moves_are() -> None:
 def test_one_that_fits_a_slot_is_played_with_its_reason() -> None:
     """Open Music Theory, "Embellishing Chords": the ii of a dominant."""
     name = "ii before a dominant"
-    (best,) = reharmonise(tune_of("| G7 | C6 |"), "ukulele", [name], 1, prefer=name)
+    (best,) = reharmonise(tune_of("| G7 | C6 |"), "ukulele", [name], 1, wishes=Wishes(prefer=name))
     assert [str(step.chord) for step in best.steps][:2] == ["Dm7", "G7"]
     assert best.added[0].move == name
     assert best.added[0].reason.startswith("Dm7 is the ii of G7: its C is held or falls to B")

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from small_tunes import insertions, rules, tune_of
 
+from harmonykit.arrange.wishes import Wishes
+
 
 def test_it_falls_between_two_minor_chords() -> None:
     assert insertions("descending passing diminished", tune_of("| Em7 | Dm7 |")) == [
@@ -43,6 +45,6 @@ def test_it_is_never_called_a_dominant() -> None:
         Instrument.named("ukulele"),
         ["descending passing diminished"],
         1,
-        prefer="descending passing diminished",
+        wishes=Wishes(prefer="descending passing diminished"),
     )
     assert "dominant" not in best.added[0].reason and "♭9" not in best.added[0].reason

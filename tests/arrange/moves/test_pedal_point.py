@@ -7,6 +7,7 @@ from small_tunes import insertions, rules, tune_of
 
 from harmonykit.arrange.moves.placing import HELD_BASS, IN_A_ROW, REPEATS
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 
 MOVE = "pedal point"
@@ -47,7 +48,7 @@ def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
 
 def test_on_a_guitar_the_bass_is_the_lowest_note() -> None:
     (way,) = reharmonise(
-        tune_of("| C/G | G7 |"), Instrument.named("guitar"), [MOVE], 1, prefer=MOVE
+        tune_of("| C/G | G7 |"), Instrument.named("guitar"), [MOVE], 1, wishes=Wishes(prefer=MOVE)
     )
     (step,) = way.added
     assert step.voicing is not None and step.voicing.lowest % 12 == 7

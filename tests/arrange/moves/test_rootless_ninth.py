@@ -6,6 +6,7 @@ import pytest
 from small_tunes import insertions, rules, tune_of
 
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 
 MOVE = "rootless ninth"
@@ -19,7 +20,7 @@ UKULELE = Instrument.named("ukulele")
 def test_it_is_the_published_shape(changes: str, name: str, digits: str) -> None:
     tune = tune_of(changes, key="G")
     assert insertions(MOVE, tune, bass_player=True) == [[(name, 0, 4)], [(name, 2, 2)]]
-    ways = reharmonise(tune, UKULELE, [MOVE], 12, prefer=MOVE, bass_player=True)
+    ways = reharmonise(tune, UKULELE, [MOVE], 12, wishes=Wishes(prefer=MOVE, bass_player=True))
     assert digits in {way.steps[0].voicing.digits for way in ways if way.steps[0].voicing}
 
 
@@ -73,11 +74,11 @@ def test_it_says_why_the_root_is_heard() -> None:
         ("| Dm7 | G7 | C6 |", False, "the roots fall by fifths, so that G is heard"),
     ):
         tune = tune_of(changes)
-        ways = reharmonise(tune, UKULELE, [MOVE], 12, bass_player=bass, prefer=MOVE)
+        ways = reharmonise(tune, UKULELE, [MOVE], 12, wishes=Wishes(bass_player=bass, prefer=MOVE))
         told = [step.reason for way in ways for step in way.added]
         assert any(said in reason for reason in told)
         assert all("the ninth A replaces G; B, D and F stay" in reason for reason in told)
     (written,) = reharmonise(
-        tune_of("| G9 | C6 |"), UKULELE, [MOVE], 1, prefer=MOVE, bass_player=True
+        tune_of("| G9 | C6 |"), UKULELE, [MOVE], 1, wishes=Wishes(prefer=MOVE, bass_player=True)
     )
     assert "G is left out" in written.added[0].reason

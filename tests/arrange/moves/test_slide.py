@@ -6,6 +6,7 @@ import pytest
 from small_tunes import EAGER, insertions, rules, tune_of
 
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 
 MOVE = "slide"
@@ -20,7 +21,11 @@ def test_the_last_beat_has_the_chord_a_fret_above_or_below() -> None:
 @pytest.mark.parametrize("name", ["ukulele", "guitar", "mandolin"])
 def test_every_string_goes_one_fret_and_none_is_open(name: str) -> None:
     (way,) = reharmonise(
-        tune_of("| C6 | Dm7 | G7 | C6 |"), Instrument.named(name), [MOVE], 1, weights=EAGER
+        tune_of("| C6 | Dm7 | G7 | C6 |"),
+        Instrument.named(name),
+        [MOVE],
+        1,
+        wishes=Wishes(weights=EAGER),
     )
     slides = [(a, b) for a, b in zip(way.steps, way.steps[1:], strict=False) if a.move == MOVE]
     assert slides

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from small_tunes import insertions, rules, tune_of, tunes
 
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
@@ -94,10 +95,10 @@ def check_fall(ways: object) -> int:
 def test_it_falls_on_its_string_while_the_others_stay(instrument: Instrument) -> None:
     tune = tune_of("| C6 | Dm7 | G7 | Fm6 | Bm7b5 | C6 |")
     for move in (MOVE, "appoggiatura"):
-        assert check_fall(reharmonise(tune, instrument, [move], 3, prefer=move)) > 4
+        assert check_fall(reharmonise(tune, instrument, [move], 3, wishes=Wishes(prefer=move))) > 4
 
 
 @given(tunes(bars=4))
 @settings(max_examples=40)
 def test_it_falls_in_any_tune(tune: Tune) -> None:
-    check_fall(reharmonise(tune, UKULELE, [MOVE], 2, prefer=MOVE, least_seconds=0.2))
+    check_fall(reharmonise(tune, UKULELE, [MOVE], 2, wishes=Wishes(prefer=MOVE, least_seconds=0.2)))

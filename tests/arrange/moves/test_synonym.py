@@ -7,6 +7,7 @@ from small_tunes import insertions, rules, tune_of
 
 from harmonykit.arrange.moves.synonym import other_name
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
@@ -58,6 +59,6 @@ def test_it_costs_nothing() -> None:
 def test_alone_it_says_that_nothing_sounds_otherwise() -> None:
     tune = tune_of("| C6 | D7 | G7 |")
     for bass, said in ((False, "it sounds the same"), (True, "the bass goes down a fifth")):
-        found = reharmonise(tune, UKULELE, [MOVE], 2, bass_player=bass)
+        found = reharmonise(tune, UKULELE, [MOVE], 2, wishes=Wishes(bass_player=bass))
         (reason,) = [step.reason for way in found for step in way.added]
         assert said in reason and "A, C, E, G" in reason

@@ -17,6 +17,7 @@ from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.shapes import playable
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.keys import ALL
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -98,7 +99,7 @@ def test_a_row_is_what_the_search_finds() -> None:
     for found in cells(tune, GUITAR, 2, (0, 5), USUAL):
         moved = tune if found["key"] == "F major" else tune.transpose("-P4")
         limits = limits_at(2, GUITAR)
-        best = reharmonise(moved, GUITAR, k=1, limits=limits, density="full")[0]
+        best = reharmonise(moved, GUITAR, k=1, wishes=Wishes(limits=limits, density="full"))[0]
         measured = measure(best)
         assert {name: found[name] for name in UNITS} == {
             name: pytest.approx(getattr(measured, name), abs=1e-4) for name in UNITS

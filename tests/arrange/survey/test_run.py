@@ -18,7 +18,7 @@ from waiting import LIMIT, until
 
 from harmonykit.arrange.survey import engine
 from harmonykit.arrange.survey.cells import read
-from harmonykit.arrange.survey.run import survey
+from harmonykit.arrange.survey.run import Work, survey
 from harmonykit.arrange.survey.table import read_survey
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -80,10 +80,7 @@ def test_a_row_for_each_tune_key_instrument_and_level(undisturbed: Path) -> None
 
 def test_two_processes_give_the_same_bytes(tunes: Path, undisturbed: Path, tmp_path: Path) -> None:
     told: list[tuple[int, int]] = []
-    survey(
-        [tunes], tmp_path / "s", [UKULELE, GUITAR], levels=[1], tonics=TONICS, workers=2,
-        progress=lambda *news: told.append(news),
-    )  # fmt: skip
+    survey([tunes], tmp_path / "s", [UKULELE, GUITAR], levels=[1], tonics=TONICS, work=Work(workers=2, progress=lambda *news: told.append(news)))  # fmt: skip
     assert contents(tmp_path / "s") == contents(undisturbed)
     assert told == [(done, TUNES * 2) for done in range(TUNES * 2 + 1)]
 
@@ -103,10 +100,7 @@ def test_a_cluster_gives_the_same_bytes(
             n_workers=1, threads_per_worker=2, dashboard_address=None, silence_logs=40
         ) as cluster,
     ):
-        survey(
-            [tunes], tmp_path / "s", [UKULELE, GUITAR], levels=[1], tonics=TONICS,
-            scheduler=cluster.scheduler_address,
-        )  # fmt: skip
+        survey([tunes], tmp_path / "s", [UKULELE, GUITAR], levels=[1], tonics=TONICS, work=Work(scheduler=cluster.scheduler_address))  # fmt: skip
     assert contents(tmp_path / "s") == contents(undisturbed)
 
 
@@ -217,7 +211,7 @@ def test_what_progress_raises_ends_it(tunes: Path, tmp_path: Path) -> None:
             raise InterruptedError
 
     with pytest.raises(InterruptedError):
-        survey([tunes], tmp_path / "s", [UKULELE], levels=[1], tonics=[0], progress=stop)
+        survey([tunes], tmp_path / "s", [UKULELE], levels=[1], tonics=[0], work=Work(progress=stop))
     assert len(parts(tmp_path / "s")) == 3
 
 
@@ -307,7 +301,7 @@ def test_bad_files_are_read_once_and_again_when_asked(rough: Path, tmp_path: Pat
     out, paths = tmp_path / "s", [rough / "noise.toml", rough / "other.toml", rough / "good.toml"]
     for retry, again in ((False, False), (False, False), (True, True)):
         before = parts(out)
-        survey(paths, out, [UKULELE], levels=[1], tonics=[0], retry=retry)
+        survey(paths, out, [UKULELE], levels=[1], tonics=[0], work=Work(retry=retry))
         changed = {name for name, at in before.items() if parts(out)[name] != at}
         assert len(changed) == (2 if again else 0)
     assert len(parts(out)) == 3
@@ -339,8 +333,7 @@ def test_a_worker_that_is_killed_ends_it_with_a_word(tunes: Path, tmp_path: Path
             [UKULELE, GUITAR],
             levels=[1],
             tonics=TONICS,
-            workers=2,
-            progress=kill,
+            work=Work(workers=2, progress=kill),
         )
 
 

@@ -14,6 +14,7 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.draw.plots.course import draw_courses, scale_to_plane
 from harmonykit.draw.plots.matrix import distances
 from harmonykit.draw.tree import Path, Point, Sheet, Text
@@ -53,7 +54,11 @@ def test_the_misfit_of_four_points_all_as_far_apart_is_that_of_a_flat_tetrahedro
 def test_the_same_input_gives_the_same_bytes_and_the_misfit_is_printed() -> None:
     tune = tune_of("| Gm6 | Bb7 | Eb6 | D7 |")
     ways = reharmonise(
-        tune, UKULELE, ["leading-tone diminished"], k=2, name="leading-tone diminished"
+        tune,
+        UKULELE,
+        ["leading-tone diminished"],
+        k=2,
+        wishes=Wishes(name="leading-tone diminished"),
     )
     figure = draw_courses(ways)
     assert figure == draw_courses(ways)
@@ -73,7 +78,7 @@ def test_a_tune_of_one_chord_has_no_map() -> None:
 def waltz() -> list[Arrangement]:
     tune = tune_of("| Gm6 | Bb7 | Eb6 | D7 | Gm6 | Cm6 | F7 |")
     moves = ["leading-tone diminished"]
-    return reharmonise(tune, UKULELE, moves, k=3, name="leading-tone diminished")
+    return reharmonise(tune, UKULELE, moves, k=3, wishes=Wishes(name="leading-tone diminished"))
 
 
 def dots(sheet: Sheet, number: int) -> list[Point]:

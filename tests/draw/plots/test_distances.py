@@ -11,6 +11,7 @@ from small_tunes import tune_of
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.draw.plots.distances import bar_distances, draw_distances
 from harmonykit.draw.tree import Path, Sheet, Text
 from harmonykit.errors import HarmonyError
@@ -95,7 +96,7 @@ def strips(count: int = 2) -> Sheet:
 
 def test_columns_are_as_high_as_their_semitones_and_stand_on_the_ground() -> None:
     tune = tune_of("| C6 | A7 | Dm7 | G7 | C6 |")
-    (way,) = reharmonise(tune, UKULELE, (), k=1, name="plain")
+    (way,) = reharmonise(tune, UKULELE, (), k=1, wishes=Wishes(name="plain"))
     row = bar_distances(way)
     sheet = draw_distances([way]).sheet
     parts = sheet.all(Path, within="arrangement-1")

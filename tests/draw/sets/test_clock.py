@@ -11,7 +11,7 @@ from lawful import ink, lawful
 
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.sets.clock import draw_clock, mirror_axes
+from harmonykit.draw.sets.clock import ClockLook, draw_clock, mirror_axes
 from harmonykit.draw.tree import Group, Mark, Path, Point, Text
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
@@ -44,7 +44,7 @@ def test_twelve_letters_stand_where_a_clock_has_its_hours() -> None:
 def test_names_go_as_the_chord_spells_them() -> None:
     assert letters(draw_clock(D7))[6] == "F♯"
     assert letters(draw_clock(Chord.parse("Ebm7")))[6] == "G♭"
-    given = draw_clock(A_DIM, names={6: Note.parse("F#")})
+    given = draw_clock(A_DIM, look=ClockLook(names={6: Note.parse("F#")}))
     assert letters(given)[6] == "F♯"
 
 
@@ -95,7 +95,7 @@ def mirrored(point: Point, axis: tuple[Point, Point]) -> Point:
 @pytest.mark.parametrize("notes", [(0, 4, 8), (0, 3, 6, 9), (0, 3, 7, 10), (2, 6, 7, 11), (1, 2)])
 def test_an_axis_mirrors_the_notes_that_are_drawn(notes: tuple[int, ...]) -> None:
     """By plane geometry: each mark falls on a mark, and both ends lie as far from the middle."""
-    clock = draw_clock(notes, axes=True)
+    clock = draw_clock(notes, look=ClockLook(axes=True))
     places = [(mark.x, mark.y) for mark in clock.sheet.all(Mark)]
     middle = clock.width_mm / 2
     axes = [clock.sheet.find(f"axis-{n}") for n in mirror_axes(notes)]
@@ -152,7 +152,7 @@ def test_no_edge_runs_through_the_title(symbol: str) -> None:
 @pytest.mark.parametrize("name", ["D7", "C7b9#11", "F#m7b5", "Bbmaj7", "G7b9/B", "Caug"])
 def test_the_title_keeps_inside_the_ring_of_marks(name: str) -> None:
     """By plane geometry: no corner of it lies as far from the middle as the marks reach inward."""
-    clock = draw_clock(Chord.parse(name), was=A_DIM, axes=True)
+    clock = draw_clock(Chord.parse(name), was=A_DIM, look=ClockLook(axes=True))
     middle = clock.width_mm / 2
     mark = clock.sheet.all(Mark)[0]
     radius = math.dist((mark.x, mark.y), (middle, middle))
@@ -179,7 +179,7 @@ def at_hour(clock: Drawing, point: Point) -> float:
     "clock",
     [
         draw_clock(D7, was=A_DIM),
-        draw_clock((0, 3, 6, 9), axes=True),
+        draw_clock((0, 3, 6, 9), look=ClockLook(axes=True)),
         draw_clock(Chord.parse("Bm7b5"), was=D7, moved=[(2, 11), (6, 5)]),
         draw_clock(Chord.parse("C7b9#11"), subtitle="a third below"),
     ],
@@ -234,11 +234,11 @@ def test_a_move_to_itself_has_no_arrow() -> None:
 
 
 def test_dashes_are_longer_than_their_gaps() -> None:
-    clock = draw_clock(D7, was=A_DIM, axes=False)
+    clock = draw_clock(D7, was=A_DIM, look=ClockLook(axes=False))
     (gone,) = clock.sheet.all(Path, "edge-gone")
     dash, gap = gone.dash
     assert gap < dash < 2 * gap
-    axis = draw_clock((0, 4, 8), axes=True)
+    axis = draw_clock((0, 4, 8), look=ClockLook(axes=True))
     (line, *_) = axis.sheet.all(Path, within="axis-0")
     long, gap, dot, again = line.dash
     assert gap == again and dot <= gap / 2 and long == pytest.approx(3 * gap)

@@ -9,7 +9,7 @@ from lawful import lawful
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.board import BOARD_SIZES, Board, all_places, draw_board
+from harmonykit.draw.shapes.board import BOARD_SIZES, Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.tree import Path, Point, Sheet, Text
 from harmonykit.errors import HarmonyError
@@ -194,7 +194,9 @@ def test_frets_are_numbered_below_their_middles(size: str) -> None:
 def figure(board: Board) -> Drawing:
     """Return a neck and its board alone, as high as a neck is drawn."""
     return draw_neck(
-        board.instrument, (), frets=board.frets, left_handed=board.left_handed, size=board.size
+        board.instrument,
+        (),
+        look=NeckLook(frets=board.frets, left_handed=board.left_handed, size=board.size),
     )
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -53,7 +54,7 @@ def test_marks_stand_on_their_string_in_their_row() -> None:
 
 
 def test_a_left_handed_box_is_the_mirror_image() -> None:
-    box = draw_box(uke("2223"), D7, left_handed=True)
+    box = draw_box(uke("2223"), D7, look=BoxLook(left_handed=True))
     left, top = box.origin_mm
     assert middle(box, "string-4-fret-3") == pytest.approx((left, top + 2.5 * 5.6), abs=0.01)
     assert texts(box) == ["D7", "A", "D", "F♯", "C"]
@@ -61,7 +62,7 @@ def test_a_left_handed_box_is_the_mirror_image() -> None:
 
 def test_names_go_as_the_chord_spells_them() -> None:
     assert texts(draw_box(uke("1112"), Chord.parse("Db7"))) == ["D♭7", "A♭", "D♭", "F", "C♭"]
-    assert texts(draw_box(uke("1112"), name="", notes=False)) == []
+    assert texts(draw_box(uke("1112"), name="", look=BoxLook(notes=False))) == []
 
 
 def test_up_the_neck_the_first_fret_is_numbered_and_has_no_nut() -> None:
@@ -86,11 +87,11 @@ def test_a_moved_string_shows_where_it_was_and_what_it_became() -> None:
 def test_fingers_stand_in_the_marks() -> None:
     shape = uke("0101")
     held = [str(f) for f in shape.fingers if f]
-    assert texts(draw_box(shape, marks="fingers", notes=False)) == held
+    assert texts(draw_box(shape, marks="fingers", look=BoxLook(notes=False))) == held
 
 
 def test_a_box_to_fill_in_is_empty() -> None:
-    blank = draw_box(uke("2223"), D7, blank=True)
+    blank = draw_box(uke("2223"), D7, look=BoxLook(blank=True))
     assert ids(blank) == texts(blank) == []
     assert "D" not in blank.alt
 
@@ -98,19 +99,21 @@ def test_a_box_to_fill_in_is_empty() -> None:
 def test_an_empty_box_lies_where_its_answers_do() -> None:
     """B°7 at 4-5-4-5 with a string a fret lower needs frets 3 to 5: a number, and no nut."""
     shape, lower = uke("4545"), (3, 4, 3, 4)
-    blank = draw_box(shape, blank=True, was=lower)
+    blank = draw_box(shape, was=lower, look=BoxLook(blank=True))
     assert texts(blank) == ["3"]
     assert blank.alt == "an empty chord diagram of 4 strings from fret 3, to fill in"
 
 
 def test_boxes_of_a_kind_are_level_whatever_they_show() -> None:
     for size in BOX_SIZES:
-        kinds = [draw_box(uke(d), D7, size=size) for d in ("0000", "2223", "9-9-8-10")]
+        kinds = [
+            draw_box(uke(d), D7, look=BoxLook(size=size)) for d in ("0000", "2223", "9-9-8-10")
+        ]
         assert len({(box.origin_mm, box.height_mm) for box in kinds}) == 1
 
 
 def test_a_chart_box_is_small_and_has_neither_name_nor_notes() -> None:
-    small = draw_box(uke("2223"), D7, size="chart")
+    small = draw_box(uke("2223"), D7, look=BoxLook(size="chart"))
     assert texts(small) == []
     # Two boxes share a bar of 43.5 mm.
     assert small.width_mm <= 43.5 / 2
@@ -123,14 +126,15 @@ def test_a_long_name_is_not_cut() -> None:
 
 def test_no_text_is_under_eight_points() -> None:
     for size in BOX_SIZES:
-        box = draw_box(uke("5-7-5-7"), D7, size=size, marks="fingers", name="D7")
+        box = draw_box(uke("5-7-5-7"), D7, marks="fingers", name="D7", look=BoxLook(size=size))
         assert min(text.size for text in box.sheet.all(Text)) >= 8
 
 
 @pytest.mark.parametrize("bad", [{"size": "huge"}, {"marks": "stars"}, {"palette": "sepia"}])
 def test_unknown_settings_are_refused(bad: dict[str, str]) -> None:
     with pytest.raises(HarmonyError, match="unknown|not a palette"):
-        draw_box(uke("2223"), D7, **bad)  # type: ignore[arg-type]
+        look = BoxLook(size=bad.pop("size", "plain"))
+        draw_box(uke("2223"), D7, **bad, look=look)  # type: ignore[arg-type]
 
 
 def test_frets_before_are_on_the_same_strings() -> None:

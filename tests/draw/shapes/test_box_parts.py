@@ -15,6 +15,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.draw.tree import Mark, Path, Point, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Barre, Fingering
@@ -54,7 +55,7 @@ def texts(drawing: Drawing) -> list[tuple[str, float]]:
 
 
 def test_a_barre_is_a_bar_from_its_first_string_to_its_last() -> None:
-    box = draw_box(F_SHAPE, F, marks="fingers", fingering=F_FINGERS)
+    box = draw_box(F_SHAPE, F, marks="fingers", look=BoxLook(fingering=F_FINGERS))
     (x0, y0), (x1, y1) = points(box, "barre-1")
     assert [column(box, x) for x in (x0, x1)] == pytest.approx([0, 5], abs=0.01)
     assert y0 == y1 == pytest.approx(box.origin_mm[1] + 2.8, abs=0.01)
@@ -72,14 +73,14 @@ def test_a_barre_is_drawn_with_fingers_and_where_it_is_asked_for() -> None:
         ("roles", True): True,
     }
     for (marks, barre), drawn in asked.items():
-        box = draw_box(F_SHAPE, F, marks=marks, barre=barre, fingering=F_FINGERS)
+        box = draw_box(F_SHAPE, F, marks=marks, look=BoxLook(barre=barre, fingering=F_FINGERS))
         assert ("barre-1" in ids(box)) is drawn
 
 
 def test_a_shape_that_no_hand_holds_is_drawn_without_fingers() -> None:
     # Five frets, all different, on five strings: more than four fingers.
     unheld = Voicing.parse("5-4-3-2-1-x", GUITAR)
-    box = draw_box(unheld, marks="fingers", notes=False)
+    box = draw_box(unheld, marks="fingers", look=BoxLook(notes=False))
     assert not unheld.fingers
     assert texts(box) == []
     assert "barre-1" not in ids(box)
@@ -90,7 +91,7 @@ def test_hand_and_order_are_two_settings() -> None:
     places = {}
     for hand in (False, True):
         for order in (False, True):
-            box = draw_box(high, left_handed=hand, reverse_strings=order)
+            box = draw_box(high, look=BoxLook(left_handed=hand, reverse_strings=order))
             number = next(x for t, x in texts(box) if t == "8")
             places[hand, order] = (
                 round(column(box, middle(box, "string-2-fret-8")[0]), 2),
@@ -108,8 +109,8 @@ def test_hand_and_order_are_two_settings() -> None:
 def test_an_instrument_strung_for_the_left_hand_is_drawn_so() -> None:
     left = replace(UKULELE, left_handed=True)
     shape, asked = Voicing.parse("2223", left), Voicing.parse("2223", UKULELE)
-    assert draw_box(shape).svg == draw_box(asked, left_handed=True).svg
-    assert draw_box(shape, left_handed=False).svg == draw_box(asked).svg
+    assert draw_box(shape).svg == draw_box(asked, look=BoxLook(left_handed=True)).svg
+    assert draw_box(shape, look=BoxLook(left_handed=False)).svg == draw_box(asked).svg
 
 
 def test_muted_strings_bear_a_cross_above_the_nut_and_no_name() -> None:
@@ -122,7 +123,7 @@ def test_muted_strings_bear_a_cross_above_the_nut_and_no_name() -> None:
 
 
 def test_a_double_string_is_two_lines() -> None:
-    box = draw_box(Voicing.parse("0000", MANDOLIN), places=True)
+    box = draw_box(Voicing.parse("0000", MANDOLIN), look=BoxLook(places=True))
     xs = sorted({round(column(box, x), 2) for x, _ in points(box, "line-2")})
     assert xs == [0.92, 1.08]
     # Outer lines end the wires: nothing stands out.
@@ -133,13 +134,13 @@ def test_a_double_string_is_two_lines() -> None:
 
 def test_a_short_string_is_not_there_before_its_fret() -> None:
     """The fifth string of a banjo starts at fret 5: common practice, no source."""
-    low = draw_box(Voicing.parse("0-2-0-1-2", BANJO), places=True)
+    low = draw_box(Voicing.parse("0-2-0-1-2", BANJO), look=BoxLook(places=True))
     assert "line-1" not in ids(low) and "line-2" in ids(low)
     # Open, its o still stands above, and its name below.
     assert column(low, middle(low, "string-1-fret-0")[0]) == pytest.approx(0, abs=0.01)
     assert not [gid for gid in ids(low) if re.match("string-1-fret-[1-5]", gid)]
     assert [round(column(low, x), 1) for x, _ in points(low, "wire-1")] == [1.0, 4.0]
-    high = draw_box(Voicing.parse("0-7-5-5-6", BANJO), places=True)
+    high = draw_box(Voicing.parse("0-7-5-5-6", BANJO), look=BoxLook(places=True))
     ys = [y for _, y in points(high, "line-1")]
     assert min(ys) == pytest.approx(high.origin_mm[1] + 5.6, abs=0.01)
     assert {"string-1-fret-6", "string-1-fret-7"} < set(ids(high))
@@ -147,15 +148,17 @@ def test_a_short_string_is_not_there_before_its_fret() -> None:
 
 
 def test_a_capo_takes_the_place_of_the_nut_and_reaches_over() -> None:
-    plain = draw_box(Voicing.parse("0003", UKULELE), name="", notes=False)
-    raised = draw_box(Voicing.parse("0003", UKULELE.with_capo(2)), name="", notes=False)
+    plain = draw_box(Voicing.parse("0003", UKULELE), name="", look=BoxLook(notes=False))
+    raised = draw_box(
+        Voicing.parse("0003", UKULELE.with_capo(2)), name="", look=BoxLook(notes=False)
+    )
     caps = [{path.cap for path in box.sheet.all(Path)} for box in (plain, raised)]
     assert caps == [{"butt"}, {"butt", "round"}]
     assert "a capo at the second fret" in raised.alt
 
 
 def test_places_have_ids_where_nothing_is_played() -> None:
-    box = draw_box(Voicing.parse("x32010", GUITAR), places=True)
+    box = draw_box(Voicing.parse("x32010", GUITAR), look=BoxLook(places=True))
     places = {gid for gid in ids(box) if "-fret-" in gid}
     # Six strings, open and four frets.
     assert places == {f"string-{s}-fret-{f}" for s in range(1, 7) for f in range(5)}
@@ -166,13 +169,13 @@ def test_places_have_ids_where_nothing_is_played() -> None:
 
 
 def test_a_box_to_fill_in_can_be_clicked() -> None:
-    box = draw_box(Voicing.parse("x32010", GUITAR), blank=True, places=True)
+    box = draw_box(Voicing.parse("x32010", GUITAR), look=BoxLook(blank=True, places=True))
     assert len([gid for gid in ids(box) if "-fret-" in gid]) == 30
     assert "string-1-muted" not in ids(box)
 
 
 def test_degrees_stand_in_place_of_names() -> None:
-    box = draw_box(Voicing.parse("x32010", GUITAR), Chord.parse("C"), degrees=True)
+    box = draw_box(Voicing.parse("x32010", GUITAR), Chord.parse("C"), look=BoxLook(degrees=True))
     assert [t for t, _ in texts(box)] == ["C", "1", "3", "5", "1", "3"]
 
 
@@ -198,15 +201,17 @@ def test_a_long_name_is_not_cut_in_a_wider_face() -> None:
 def test_settings_that_contradict_the_shape_are_refused() -> None:
     shape = Voicing.parse("2223", UKULELE)
     with pytest.raises(HarmonyError, match="fingering of 6 strings for 4"):
-        draw_box(shape, fingering=F_FINGERS)
+        draw_box(shape, look=BoxLook(fingering=F_FINGERS))
     with pytest.raises(HarmonyError, match="degrees need a chord"):
-        draw_box(shape, degrees=True)
+        draw_box(shape, look=BoxLook(degrees=True))
 
 
 @pytest.mark.parametrize("size", BOX_SIZES)
 @pytest.mark.parametrize("palette", ["colour", "one ink"])
 def test_six_strings_come_in_every_size_and_palette(size: str, palette: str) -> None:
-    box = draw_box(F_SHAPE, F, size=size, marks="fingers", fingering=F_FINGERS, palette=palette)
+    box = draw_box(
+        F_SHAPE, F, marks="fingers", palette=palette, look=BoxLook(size=size, fingering=F_FINGERS)
+    )
     xs = [x for gid in ids(box) for x, _ in points(box, gid)]
     assert 0 < min(xs) and max(xs) < box.width_mm
     if palette == "one ink":
@@ -217,7 +222,7 @@ def test_six_strings_come_in_every_size_and_palette(size: str, palette: str) -> 
 def test_the_number_of_the_first_fret_stands_beside_its_row(left_handed: bool) -> None:
     """Of 9-9-8-10 that is fret 8: outside the strings, level with the middle of the first row."""
     shape = Voicing.parse("9-9-8-10", UKULELE)
-    box = draw_box(shape, left_handed=left_handed)
+    box = draw_box(shape, look=BoxLook(left_handed=left_handed))
     (number,) = [text for text in box.sheet.all(Text) if text.text == "8"]
     first = box.origin_mm[0] + (15 if left_handed else 0)
     gap = number.box.left - first if left_handed else first - number.box.right
@@ -229,7 +234,9 @@ def test_the_number_of_the_first_fret_stands_beside_its_row(left_handed: bool) -
 @pytest.mark.parametrize("marks", ["plain", "fingers", "roles"])
 @pytest.mark.parametrize("digits", ["133211", "x32010", "8-10-10-9-8-8"])
 def test_a_box_keeps_the_laws_of_figures(size: str, marks: str, digits: str) -> None:
-    box = draw_box(Voicing.parse(digits, GUITAR), Chord.parse("F"), size=size, marks=marks)
+    box = draw_box(
+        Voicing.parse(digits, GUITAR), Chord.parse("F"), marks=marks, look=BoxLook(size=size)
+    )
     lawful(box, (10.2, 3.4, 10, 1.3), large=size in ("large", "sheet"))
 
 
@@ -255,7 +262,9 @@ def test_sizes_of_a_box_agree_with_each_other() -> None:
 @pytest.mark.parametrize("size", BOX_SIZES)
 def test_signs_stand_between_name_and_nut(size: str) -> None:
     """An open string's o and a muted one's x are as large and at one height."""
-    box = draw_box(Voicing.parse("x32010", GUITAR), Chord.parse("C"), size=size, name="C")
+    box = draw_box(
+        Voicing.parse("x32010", GUITAR), Chord.parse("C"), name="C", look=BoxLook(size=size)
+    )
     scale = BOX_SIZES[size].scale
     cross, ring = (box.sheet.find(i) for i in ("string-1-muted", "string-4-fret-0"))
     assert cross.box.middle[1] == pytest.approx(ring.box.middle[1])
@@ -278,7 +287,7 @@ def test_signs_stand_between_name_and_nut(size: str) -> None:
 
 @pytest.mark.parametrize("size", BOX_SIZES)
 def test_names_of_notes_stand_under_their_strings(size: str) -> None:
-    box = draw_box(Voicing.parse("133211", GUITAR), F, size=size, notes=True, name="")
+    box = draw_box(Voicing.parse("133211", GUITAR), F, name="", look=BoxLook(size=size, notes=True))
     names = [t for t in box.sheet.all(Text) if t.baseline > box.origin_mm[1]]
     gap = 5 * BOX_SIZES[size].scale
     assert [t.x for t in names] == pytest.approx([box.origin_mm[0] + n * gap for n in range(6)])
@@ -290,7 +299,7 @@ def test_names_of_notes_stand_under_their_strings(size: str) -> None:
 
 def test_without_a_name_its_place_is_left_out_and_without_notes_theirs() -> None:
     shape = Voicing.parse("133211", GUITAR)
-    full, bare = draw_box(shape, F), draw_box(shape, F, name="", notes=False)
+    full, bare = draw_box(shape, F), draw_box(shape, F, name="", look=BoxLook(notes=False))
     assert full.height_mm > bare.height_mm + 6
     assert bare.height_mm - (bare.origin_mm[1] + 22.4) == pytest.approx(0.6)
     assert 3.2 + 0.95 < bare.origin_mm[1] < 6
@@ -299,13 +308,13 @@ def test_without_a_name_its_place_is_left_out_and_without_notes_theirs() -> None
 
 def test_a_capo_reaches_past_the_outer_strings_alike() -> None:
     raised = UKULELE.with_capo(2)
-    box = draw_box(Voicing.parse("0003", raised), name="", notes=False)
+    box = draw_box(Voicing.parse("0003", raised), name="", look=BoxLook(notes=False))
     (capo,) = [p for p in box.sheet.all(Path) if p.cap == "round"]
     left, right = box.origin_mm[0], box.origin_mm[0] + 15
     assert left - capo.box.left == pytest.approx(capo.box.right - right)
     assert 0.9 < left - capo.box.left < 2
     # As thick as the nut whose place it takes: its lower side is the topmost fret line.
-    plain = draw_box(Voicing.parse("0003", UKULELE), name="", notes=False)
+    plain = draw_box(Voicing.parse("0003", UKULELE), name="", look=BoxLook(notes=False))
     nut = plain.sheet.all(Path)[1]
     assert capo.width == pytest.approx(nut.box.height, abs=0.2)
     assert capo.box.top + capo.width / 2 == pytest.approx(box.origin_mm[1])
@@ -313,7 +322,7 @@ def test_a_capo_reaches_past_the_outer_strings_alike() -> None:
 
 @pytest.mark.parametrize("size", BOX_SIZES)
 def test_the_nut_is_as_wide_as_the_wires_and_lies_on_the_first(size: str) -> None:
-    box = draw_box(Voicing.parse("133211", GUITAR), F, size=size)
+    box = draw_box(Voicing.parse("133211", GUITAR), F, look=BoxLook(size=size))
     grid, nut = box.sheet.all(Path)[:2]
     scale = BOX_SIZES[size].scale
     assert (nut.box.left, nut.box.right) == pytest.approx((grid.box.left, grid.box.right))
@@ -327,7 +336,7 @@ def test_the_nut_is_as_wide_as_the_wires_and_lies_on_the_first(size: str) -> Non
 
 
 def test_the_line_to_write_a_name_on_is_as_wide_as_the_strings() -> None:
-    blank = draw_box(Voicing.parse("2223", UKULELE), blank=True)
+    blank = draw_box(Voicing.parse("2223", UKULELE), look=BoxLook(blank=True))
     named = draw_box(Voicing.parse("2223", UKULELE), Chord.parse("D7"))
     line = blank.sheet.all(Path)[-1]
     left = blank.origin_mm[0]
@@ -338,18 +347,18 @@ def test_the_line_to_write_a_name_on_is_as_wide_as_the_strings() -> None:
 
 
 def test_the_peg_of_a_short_string_lies_about_it_as_the_nut_does() -> None:
-    high = draw_box(Voicing.parse("0-7-5-5-6", BANJO), places=True)
+    high = draw_box(Voicing.parse("0-7-5-5-6", BANJO), look=BoxLook(places=True))
     (peg,) = [p for p in high.sheet.all(Path) if p.fill == "ink" and len(p.points) == 4]
     assert peg.box.middle[0] == pytest.approx(high.origin_mm[0])
     assert 1.5 < peg.box.width < 3 and peg.box.height == pytest.approx(1.0)
     assert peg.box.bottom == pytest.approx(high.origin_mm[1] + 5.6)
     # Rows 1 to 4 do not reach its start; a row that ends there does not show it.
-    low = draw_box(Voicing.parse("0-2-0-1-2", BANJO), places=True)
+    low = draw_box(Voicing.parse("0-2-0-1-2", BANJO), look=BoxLook(places=True))
     assert len([p for p in low.sheet.all(Path) if p.fill == "ink" and len(p.points) == 4]) == 1
 
 
 def test_rings_and_barres_have_the_size_of_the_marks() -> None:
-    box = draw_box(F_SHAPE, F, marks="fingers", fingering=F_FINGERS)
+    box = draw_box(F_SHAPE, F, marks="fingers", look=BoxLook(fingering=F_FINGERS))
     (bar,) = box.sheet.all(Path, within="barre-1")
     assert 0.4 * 4.2 < bar.width < 0.5 * 4.2
     moved = draw_box(Voicing.parse("2223", UKULELE), Chord.parse("D7"), was=(2, 3, 2, 3))
@@ -363,7 +372,7 @@ def test_rings_and_barres_have_the_size_of_the_marks() -> None:
 
 
 def test_a_place_that_can_be_clicked_is_as_wide_as_its_string_and_as_high_as_its_row() -> None:
-    box = draw_box(Voicing.parse("x32010", GUITAR), places=True)
+    box = draw_box(Voicing.parse("x32010", GUITAR), look=BoxLook(places=True))
     left, top = box.origin_mm
     for string in range(1, 7):
         for fret in range(5):
@@ -398,8 +407,7 @@ def test_the_thumb_is_a_letter_and_an_open_string_has_no_finger() -> None:
     box = draw_box(
         shape,
         marks="fingers",
-        notes=False,
-        fingering=Fingering((5, None, 4, 3, 1, 1), (Barre(1, 1, 4, 5),)),
+        look=BoxLook(notes=False, fingering=Fingering((5, None, 4, 3, 1, 1), (Barre(1, 1, 4, 5),))),
     )
     written = [t.text for t in box.sheet.all(Text)]
     assert written[1:] == ["4", "3", "1", "1"] and len(written) == 5

@@ -9,6 +9,7 @@ import pytest
 from lawful import lawful
 
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.board import NeckLook
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.tree import Mark, Path, Text
 from harmonykit.errors import HarmonyError
@@ -24,7 +25,7 @@ CLIMB = ("0000", "1212", "2433", "4545", "5757", "7878", "9-9-8-10")
 
 def climb(left_handed: bool = False) -> Drawing:
     shapes = [(Voicing.parse(d, UKULELE), (C6, B_DIM)[i % 2]) for i, d in enumerate(CLIMB)]
-    return draw_neck(UKULELE, shapes, passing=(1, 3, 5), left_handed=left_handed)
+    return draw_neck(UKULELE, shapes, look=NeckLook(passing=(1, 3, 5), left_handed=left_handed))
 
 
 def places(drawing: Drawing, text: str) -> list[float]:
@@ -136,7 +137,7 @@ def test_arrows_lead_from_rings_to_marks_on_the_strings_that_move() -> None:
         "string-3-move": True,
         "string-4-move": False,
     }
-    turned = moves(draw_neck(UKULELE, SHAPES, arrows=True, left_handed=True))
+    turned = moves(draw_neck(UKULELE, SHAPES, arrows=True, look=NeckLook(left_handed=True)))
     assert {gid: way > 0 for gid, way in turned.items()} == {g: not r for g, r in right.items()}
     assert "g string goes down 2 semitones from A to open, G, the root" in neck.alt
 
@@ -167,7 +168,7 @@ def test_the_order_of_strings_turns_without_the_nut() -> None:
     shape = [(Voicing.parse("2433", UKULELE), C6)]
     for left in (False, True):
         plain, turned = (
-            draw_neck(UKULELE, shape, left_handed=left, reverse_strings=order)
+            draw_neck(UKULELE, shape, look=NeckLook(left_handed=left, reverse_strings=order))
             for order in (False, True)
         )
         assert places(plain, "g") == places(turned, "g")
@@ -175,13 +176,15 @@ def test_the_order_of_strings_turns_without_the_nut() -> None:
 
 
 def test_large_print_is_larger_in_all_its_parts() -> None:
-    plain, large = (draw_neck(UKULELE, SHAPES[:1], size=size) for size in ("plain", "large"))
+    plain, large = (
+        draw_neck(UKULELE, SHAPES[:1], look=NeckLook(size=size)) for size in ("plain", "large")
+    )
     assert large.height_mm > 1.4 * plain.height_mm and large.width_mm == plain.width_mm
     assert min(text.size for text in large.sheet.all(Text)) >= 13
 
 
 def test_every_place_has_its_id_where_they_are_asked_for() -> None:
-    neck = draw_neck(UKULELE, SHAPES[:1], places=True)
+    neck = draw_neck(UKULELE, SHAPES[:1], look=NeckLook(places=True))
     wanted = {f"string-{s}-fret-{f}" for s in range(1, 5) for f in range(13)}
     assert {i for i in ids(neck) if "-fret-" in i} == wanted
     assert len(ids(neck)) == len(set(ids(neck)))
@@ -207,9 +210,11 @@ def test_a_neck_keeps_the_laws_of_figures(size: str, left_handed: bool) -> None:
     large = size == "large"
     shapes = [(Voicing.parse(d, UKULELE), (C6, B_DIM)[i % 2]) for i, d in enumerate(CLIMB)]
     for neck in (
-        draw_neck(UKULELE, shapes, passing=(1, 3, 5), left_handed=left_handed, size=size),
-        draw_neck(UKULELE, SHAPES, arrows=True, left_handed=left_handed, size=size),
-        draw_neck(GUITAR, [(Voicing.parse("x32010", GUITAR), None)], size=size),
+        draw_neck(
+            UKULELE, shapes, look=NeckLook(passing=(1, 3, 5), left_handed=left_handed, size=size)
+        ),
+        draw_neck(UKULELE, SHAPES, arrows=True, look=NeckLook(left_handed=left_handed, size=size)),
+        draw_neck(GUITAR, [(Voicing.parse("x32010", GUITAR), None)], look=NeckLook(size=size)),
     ):
         lawful(neck, (4, 4, 4, 2), large=large)
 
@@ -235,7 +240,9 @@ def test_main_shapes_are_joined_whole_and_passing_ones_dashed() -> None:
     board = draw_neck(GUITAR, [])
     assert len([p for p in lone.sheet.all(Path) if p.width == 0.8]) == 0
     assert not board.sheet.all(Path, within="")[0].dash
-    alone = draw_neck(GUITAR, [(Voicing.parse("xxx5xx", GUITAR), None)], passing=(0,))
+    alone = draw_neck(
+        GUITAR, [(Voicing.parse("xxx5xx", GUITAR), None)], look=NeckLook(passing=(0,))
+    )
     assert not any(path.dash for path in alone.sheet.all(Path))
 
 
@@ -244,7 +251,7 @@ def test_a_place_of_two_shapes_is_marked_for_the_one_that_is_not_passing() -> No
         (Voicing.parse("0003", UKULELE), Chord.parse("C")),
         (Voicing.parse("2003", UKULELE), Chord.parse("F")),
     ]
-    neck = draw_neck(UKULELE, shapes, passing=(0,))
+    neck = draw_neck(UKULELE, shapes, look=NeckLook(passing=(0,)))
     (mark,) = neck.sheet.all(Mark, within="string-4-fret-3")
     assert mark.role != "passing" and mark.letter == "C"
     (passed,) = neck.sheet.all(Mark, within="string-1-fret-0")
@@ -283,7 +290,9 @@ def test_rows_of_names_leave_a_mm_between_neighbours_and_use_the_lowest_row() ->
 def test_a_name_at_the_end_of_the_neck_is_not_cut_in_a_wider_face(left_handed: bool) -> None:
     """Another face runs a quarter wider at most: measured with DejaVu Sans Bold."""
     shape = (Voicing.parse("0000", UKULELE), Chord.parse("C6"))
-    neck = draw_neck(UKULELE, [shape], names=["C6 with a very long name"], left_handed=left_handed)
+    neck = draw_neck(
+        UKULELE, [shape], names=["C6 with a very long name"], look=NeckLook(left_handed=left_handed)
+    )
     (name,) = [t for t in neck.sheet.all(Text) if t.text.startswith("C6 with")]
     half = name.box.width / 2
     room = neck.width_mm - name.x if left_handed else name.x
@@ -321,14 +330,14 @@ def test_of_two_shapes_with_arrows_the_first_leaves_rings_where_it_differs() -> 
 
 
 def test_the_neck_reaches_as_far_as_is_asked_or_needed_and_no_farther() -> None:
-    assert places(draw_neck(GUITAR, [], frets=7), "7") and not places(
-        draw_neck(GUITAR, [], frets=7), "8"
+    assert places(draw_neck(GUITAR, [], look=NeckLook(frets=7)), "7") and not places(
+        draw_neck(GUITAR, [], look=NeckLook(frets=7)), "8"
     )
     high = [(Voicing.parse("xxx999", GUITAR), None)]
-    assert places(draw_neck(GUITAR, high, frets=5), "9")
-    assert not places(draw_neck(GUITAR, high, frets=5), "10")
-    neck = draw_neck(GUITAR, [], frets=7)
-    assert neck.width_mm == 174 and draw_neck(GUITAR, [], width=120).width_mm == 120
+    assert places(draw_neck(GUITAR, high, look=NeckLook(frets=5)), "9")
+    assert not places(draw_neck(GUITAR, high, look=NeckLook(frets=5)), "10")
+    neck = draw_neck(GUITAR, [], look=NeckLook(frets=7))
+    assert neck.width_mm == 174 and draw_neck(GUITAR, [], look=NeckLook(width=120)).width_mm == 120
     with pytest.raises(HarmonyError, match="2 shapes|3 shapes") as told:
         draw_neck(UKULELE, [*SHAPES, SHAPES[0]], arrows=True)
     assert "they join two shapes" in str(told.value)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from harmonykit.draw.shapes.plain import draw_text, read_out
+from harmonykit.draw.shapes.plain import TextLook, draw_text, read_out
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -45,11 +45,11 @@ def read_back(text: str, strings: int, pressed: str) -> tuple[int | None, ...]:
 def test_every_shape_is_read_back_from_its_box(instrument: Instrument, digits: str) -> None:
     for typed in digits.split():
         shape = Voicing.parse(typed, instrument)
-        text = draw_text(shape, notes=False)
+        text = draw_text(shape, look=TextLook(notes=False))
         assert read_back(text, len(shape.frets), "●") == shape.frets
-        turned = draw_text(shape, notes=False, left_handed=True)
+        turned = draw_text(shape, look=TextLook(notes=False, left_handed=True))
         assert read_back(turned, len(shape.frets), "●") == shape.frets[::-1]
-        both = draw_text(shape, notes=False, left_handed=True, reverse_strings=True)
+        both = draw_text(shape, look=TextLook(notes=False, left_handed=True, reverse_strings=True))
         assert read_back(both, len(shape.frets), "●") == shape.frets
         assert max(map(len, text.splitlines())) <= 80
         assert not any(line != line.rstrip() for line in text.splitlines())
@@ -77,13 +77,15 @@ def test_four_strings_in_a_box() -> None:
 def test_plain_letters_are_plain_everywhere() -> None:
     for instrument, digits in SHAPES:
         shape = Voicing.parse(digits.split()[0], instrument)
-        text = draw_text(shape, Chord.parse("Bbm7b5"), degrees=True, characters="ascii")
+        text = draw_text(
+            shape, Chord.parse("Bbm7b5"), look=TextLook(degrees=True, characters="ascii")
+        )
         assert text.isascii() and text.splitlines()[0].strip() == "Bbm7b5"
 
 
 def test_fingers_stand_on_their_strings_and_a_barre_between() -> None:
     """The F of every guitar book and its fingers: common practice, no source."""
-    text = draw_text(Voicing.parse("133211", GUITAR), fingers=True, notes=False)
+    text = draw_text(Voicing.parse("133211", GUITAR), fingers=True, look=TextLook(notes=False))
     rows = text.splitlines()[1::2]
     assert rows[0].strip() == "1━━━━━━━━━━━━━━━1━━━1"
     assert rows[1].split() == ["│", "│", "│", "2", "│", "│"]
@@ -91,19 +93,24 @@ def test_fingers_stand_on_their_strings_and_a_barre_between() -> None:
 
 
 def test_double_and_short_strings_are_told_apart() -> None:
-    assert draw_text(Voicing.parse("2002", MANDOLIN), notes=False).count("║") == 4 * 4 - 2
+    assert (
+        draw_text(Voicing.parse("2002", MANDOLIN), look=TextLook(notes=False)).count("║")
+        == 4 * 4 - 2
+    )
     mixed = Instrument.parse("E2E3 A2A3 D3D4 G3 B3 E4", scale_mm=640.0)
-    nut = draw_text(Voicing.parse("022100", mixed), notes=False).splitlines()[1]
+    nut = draw_text(Voicing.parse("022100", mixed), look=TextLook(notes=False)).splitlines()[1]
     assert nut == "    ╔═══╦═══╦═══╤═══╤═══╕"
-    low = draw_text(Voicing.parse("0-2-0-1-2", BANJO), notes=False).splitlines()
+    low = draw_text(Voicing.parse("0-2-0-1-2", BANJO), look=TextLook(notes=False)).splitlines()
     assert low[1] == "        ╒═══╤═══╤═══╕"
-    high = draw_text(Voicing.parse("0-7-5-5-6", BANJO), notes=False).splitlines()
+    high = draw_text(Voicing.parse("0-7-5-5-6", BANJO), look=TextLook(notes=False)).splitlines()
     # It starts at the wire of fret 5: common practice, no source.
     assert high[1][4] == high[2][4] == " " and high[3][4] == "├"
 
 
 def test_notes_and_degrees_stand_under_their_strings() -> None:
-    text = draw_text(Voicing.parse("4545", UKULELE), Chord.parse("Cbdim7"), degrees=True)
+    text = draw_text(
+        Voicing.parse("4545", UKULELE), Chord.parse("Cbdim7"), look=TextLook(degrees=True)
+    )
     notes, degrees = (line.split() for line in text.splitlines()[-2:])
     # Few terminal fonts have a double flat: two flats.
     assert degrees == ["1", "♭5", "♭♭7", "♭3"]
@@ -116,7 +123,7 @@ def test_an_instrument_strung_for_the_left_hand_is_drawn_so() -> None:
     shape, left = (
         Voicing.parse("9-9-8-10", i) for i in (UKULELE, replace(UKULELE, left_handed=True))
     )
-    assert draw_text(left) == draw_text(shape, left_handed=True)
+    assert draw_text(left) == draw_text(shape, look=TextLook(left_handed=True))
     assert draw_text(left).splitlines()[1].endswith("8")
 
 
@@ -133,6 +140,6 @@ def test_what_is_read_out_has_a_line_for_each_string() -> None:
 def test_unknown_characters_and_degrees_of_nothing_are_refused() -> None:
     shape = Voicing.parse("2223", UKULELE)
     with pytest.raises(HarmonyError, match="'runes' are not characters"):
-        draw_text(shape, characters="runes")
+        draw_text(shape, look=TextLook(characters="runes"))
     with pytest.raises(HarmonyError, match="degrees need a chord"):
-        draw_text(shape, degrees=True)
+        draw_text(shape, look=TextLook(degrees=True))

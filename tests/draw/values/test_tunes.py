@@ -11,6 +11,7 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Group, Path, Text
 from harmonykit.draw.values.tunes import MOST_BARS, show_arrangement, show_tune, table_of_added
@@ -23,7 +24,7 @@ UKULELE = Instrument.named("ukulele")
 
 
 def arranged(tune: Tune) -> Arrangement:
-    return reharmonise(tune, UKULELE, k=1, density="full")[0]
+    return reharmonise(tune, UKULELE, k=1, wishes=Wishes(density="full"))[0]
 
 
 def bars(drawing: Drawing) -> list[list[str]]:

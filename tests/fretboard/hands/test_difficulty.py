@@ -16,6 +16,7 @@ from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
@@ -81,7 +82,7 @@ def test_another_fingering_has_other_parts() -> None:
 
 
 SHAPES = find_voicings(Chord.parse("Am7"), UKULELE) + find_voicings(
-    Chord.parse("G7"), GUITAR, 5, mutes=True
+    Chord.parse("G7"), GUITAR, 5, wanted=Wanted(mutes=True)
 )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,6 +15,7 @@ from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
@@ -26,8 +29,17 @@ def uke(digits: str) -> Voicing:
     return Voicing.parse(digits, UKULELE)
 
 
-def all_digits(*args: object, **options: object) -> list[str]:
-    return [shape.digits for shape in find_voicings(*args, **options)]  # type: ignore[arg-type]
+def all_digits(
+    chord: Chord,
+    instrument: Instrument,
+    max_fret: int = 12,
+    *,
+    playable: bool = True,
+    **asked: Any,
+) -> list[str]:
+    wanted = Wanted(**asked)
+    found = find_voicings(chord, instrument, max_fret, playable=playable, wanted=wanted)
+    return [shape.digits for shape in found]
 
 
 TABLE = rows("voicings_uke")
@@ -47,7 +59,7 @@ def test_counts_of_shapes_by_span(row: dict[str, str]) -> None:
     instrument = UKULELE if row["tuning"] == "gCEA" else BARITONE
     chord = Chord.parse(row["chord"])
     for span in (2, 3, 4):
-        found = find_voicings(chord, instrument, max_span=span, playable=False)
+        found = find_voicings(chord, instrument, playable=False, wanted=Wanted(max_span=span))
         assert len(found) == int(row[f"span_le_{span}"])
 
 
@@ -74,7 +86,7 @@ def test_counts_of_shapes_on_the_guitar(
 
 
 def test_counts_by_what_a_hand_has_to_do() -> None:
-    found = find_voicings(E7B9, GUITAR, mutes=True, playable=False)
+    found = find_voicings(E7B9, GUITAR, playable=False, wanted=Wanted(mutes=True))
     assert sum(len(shape.fretted) <= 4 for shape in found) == 117
     whole = [shape for shape in found if "-x-" not in shape.digits.strip("x-")]
     assert len(whole) == 175
@@ -84,7 +96,7 @@ def test_counts_by_what_a_hand_has_to_do() -> None:
 def test_a_voicing_sounds_its_chord_and_nothing_else(
     chord: Chord, instrument: Instrument, mutes: bool
 ) -> None:
-    for shape in find_voicings(chord, instrument, mutes=mutes, playable=False):
+    for shape in find_voicings(chord, instrument, playable=False, wanted=Wanted(mutes=mutes)):
         # A foreign bass sounds only where it is asked for.
         assert shape.pcs == chord.over(None).pcs
         spelled = [note for note in shape.spelled(chord) if note is not None]
@@ -103,27 +115,35 @@ def test_the_top_asked_for_is_the_highest_pitch() -> None:
     ]
     assert len(under_c5) > 1
     assert sorted(all_digits(c6, UKULELE, top="C5", playable=False)) == sorted(under_c5)
-    by_name = find_voicings(c6, UKULELE, top="C")
+    by_name = find_voicings(c6, UKULELE, wanted=Wanted(top="C"))
     assert {shape.top % 12 for shape in by_name} == {0}
-    assert find_voicings(c6, UKULELE, top="G4") == ()  # four strings reach A4 at least
-    assert find_voicings(c6, UKULELE, top=72) == find_voicings(c6, UKULELE, top=Note.parse("C5"))
+    assert (
+        find_voicings(c6, UKULELE, wanted=Wanted(top="G4")) == ()
+    )  # four strings reach A4 at least
+    assert find_voicings(c6, UKULELE, wanted=Wanted(top=72)) == find_voicings(
+        c6, UKULELE, wanted=Wanted(top=Note.parse("C5"))
+    )
 
 
 def test_bass_and_top_choose_among_all_shapes() -> None:
     chord = Chord.parse("Am7")
-    everything = find_voicings(chord, GUITAR, mutes=True, max_fret=5)
+    everything = find_voicings(chord, GUITAR, max_fret=5, wanted=Wanted(mutes=True))
     for tone in chord.tones:
-        low = find_voicings(chord, GUITAR, mutes=True, max_fret=5, bass=tone)
+        low = find_voicings(chord, GUITAR, max_fret=5, wanted=Wanted(mutes=True, bass=tone))
         assert set(low) == {s for s in everything if s.lowest % 12 == tone.pitch_class}
-        high = find_voicings(chord, GUITAR, mutes=True, max_fret=5, top=tone)
+        high = find_voicings(chord, GUITAR, max_fret=5, wanted=Wanted(mutes=True, top=tone))
         assert set(high) == {s for s in everything if s.top % 12 == tone.pitch_class}
 
 
 def test_a_foreign_bass_sounds_when_asked_for_and_lowest_alone() -> None:
     chord = Chord.parse("C/D")
-    without = find_voicings(chord, GUITAR, mutes=True, playable=False)
-    assert without == find_voicings(Chord.parse("C"), GUITAR, mutes=True, playable=False)
-    over_d = find_voicings(chord, GUITAR, mutes=True, playable=False, bass=chord.bass)
+    without = find_voicings(chord, GUITAR, playable=False, wanted=Wanted(mutes=True))
+    assert without == find_voicings(
+        Chord.parse("C"), GUITAR, playable=False, wanted=Wanted(mutes=True)
+    )
+    over_d = find_voicings(
+        chord, GUITAR, playable=False, wanted=Wanted(mutes=True, bass=chord.bass)
+    )
     assert "x-x-0-0-1-0" in [shape.digits for shape in over_d]
     for shape in over_d:
         assert shape.pcs == PcSet.of(0, 2, 4, 7)
@@ -134,15 +154,15 @@ def test_a_foreign_bass_sounds_when_asked_for_and_lowest_alone() -> None:
 
 def test_an_own_bass_is_a_tone_like_the_others() -> None:
     over_e = find_voicings(Chord.parse("C/E"), UKULELE)
-    assert over_e and over_e == find_voicings(Chord.parse("C"), UKULELE, bass="E")
+    assert over_e and over_e == find_voicings(Chord.parse("C"), UKULELE, wanted=Wanted(bass="E"))
     assert {shape.lowest % 12 for shape in over_e} == {4}
     everything = find_voicings(Chord.parse("C/E"), UKULELE, playable=False)
     assert everything == find_voicings(Chord.parse("C"), UKULELE, playable=False)
 
 
 def test_what_may_be_left_out_may_still_sound() -> None:
-    whole = set(find_voicings(Chord.parse("C7"), GUITAR, mutes=True, omit=()))
-    loose = set(find_voicings(Chord.parse("C7"), GUITAR, mutes=True, omit=("5",)))
+    whole = set(find_voicings(Chord.parse("C7"), GUITAR, wanted=Wanted(mutes=True, omit=())))
+    loose = set(find_voicings(Chord.parse("C7"), GUITAR, wanted=Wanted(mutes=True, omit=("5",))))
     assert whole < loose
     # The open C7 of every guitar book has no fifth (common practice, no source).
     assert Voicing.parse("x32310", GUITAR) in loose - whole
@@ -158,17 +178,17 @@ def test_muted_strings_may_be_the_outer_ones_alone(mutes: str, count: int) -> No
 def test_every_choice_of_muted_strings_is_part_of_all() -> None:
     chord = Chord.parse("C6")
     found = {
-        mutes: set(find_voicings(chord, GUITAR, 5, mutes=mutes))
+        mutes: set(find_voicings(chord, GUITAR, 5, wanted=Wanted(mutes=mutes)))
         for mutes in ("none", "any", "outer", "inner")
     }
     assert found["none"] == found["outer"] & found["inner"]
     assert found["outer"] | found["inner"] < found["any"]
-    assert found["any"] == set(find_voicings(chord, GUITAR, 5, mutes=True))
+    assert found["any"] == set(find_voicings(chord, GUITAR, 5, wanted=Wanted(mutes=True)))
 
 
 def test_shapes_without_open_strings_can_be_moved() -> None:
     chord = Chord.parse("C6")
-    closed = find_voicings(chord, UKULELE, opens=False, playable=False)
+    closed = find_voicings(chord, UKULELE, playable=False, wanted=Wanted(opens=False))
     assert closed == tuple(
         s for s in find_voicings(chord, UKULELE, playable=False) if 0 not in s.frets
     )
@@ -180,16 +200,20 @@ def test_tones_that_may_sound_twice_are_chosen() -> None:
     chord = Chord.parse("C")
     everything = find_voicings(chord, UKULELE, 7, playable=False)
     for tone in chord.tones:
-        found = find_voicings(chord, UKULELE, 7, playable=False, doubling=(tone,))
+        found = find_voicings(chord, UKULELE, 7, playable=False, wanted=Wanted(doubling=(tone,)))
         assert found == tuple(
             shape
             for shape in everything
             if [p % 12 for p in shape.sounding].count(tone.pitch_class) > 1
         )
     # Four strings and three tones: one of them sounds twice, or a string is muted.
-    assert find_voicings(chord, UKULELE, doubling=False, mutes=False) == ()
-    assert {len(s.sounding) for s in find_voicings(chord, UKULELE, doubling=False)} == {3}
-    triads = find_voicings(chord, UKULELE, 5, mutes=True, doubling=False, playable=False)
+    assert find_voicings(chord, UKULELE, wanted=Wanted(doubling=False, mutes=False)) == ()
+    assert {
+        len(s.sounding) for s in find_voicings(chord, UKULELE, wanted=Wanted(doubling=False))
+    } == {3}
+    triads = find_voicings(
+        chord, UKULELE, 5, playable=False, wanted=Wanted(mutes=True, doubling=False)
+    )
     assert all(len(shape.sounding) == 3 for shape in triads)
     assert "x-0-0-x" not in [shape.digits for shape in triads]
 
@@ -209,7 +233,11 @@ def test_dropped_shapes_of_guitarists_are_found(
 ) -> None:
     expected = {Voicing.parse(digits, GUITAR) for digits in shapes}
     found = find_voicings(
-        Chord.parse("Fmaj7"), GUITAR, 14, mutes=True, layout=layout, opens=False, playable=False
+        Chord.parse("Fmaj7"),
+        GUITAR,
+        14,
+        playable=False,
+        wanted=Wanted(mutes=True, layout=layout, opens=False),
     )
     muted = [string for string, sign in enumerate(strings) if sign == "x"]
     ours = {s for s in found if [n for n, f in enumerate(s.frets) if f is None] == muted}
@@ -220,7 +248,7 @@ def test_dropped_shapes_of_guitarists_are_found(
 def test_a_banjo_is_searched_with_its_short_string() -> None:
     banjo = Instrument.named("five-string banjo")
     assert find_voicings(Chord.parse("G"), banjo)[0] == Voicing.parse("00000", banjo)
-    found = find_voicings(Chord.parse("G"), banjo, mutes=False)
+    found = find_voicings(Chord.parse("G"), banjo, wanted=Wanted(mutes=False))
     for shape in found:
         assert shape.pcs == PcSet.of(7, 11, 2)
         assert shape.frets[0] == 0 or (shape.frets[0] or 0) > 5
@@ -247,8 +275,8 @@ def test_the_hand_and_its_limits_choose_among_all_shapes() -> None:
     chord = Chord.parse("F")
     for level in (1, 2, 3):
         limits = limits_at(level, GUITAR)
-        found = find_voicings(chord, GUITAR, mutes=True, limits=limits)
-        everything = find_voicings(chord, GUITAR, mutes=True, playable=False)
+        found = find_voicings(chord, GUITAR, limits=limits, wanted=Wanted(mutes=True))
+        everything = find_voicings(chord, GUITAR, playable=False, wanted=Wanted(mutes=True))
         assert set(found) == {s for s in everything if fit(s.frets, GUITAR, limits)}
     barre = Voicing.parse("133211", GUITAR)
     assert barre not in find_voicings(chord, GUITAR, limits=limits_at(1, GUITAR))
@@ -267,9 +295,9 @@ def test_the_neck_ends_the_search() -> None:
 
 def test_limits_below_0_are_refused() -> None:
     with pytest.raises(HarmonyError, match="0 or more"):
-        find_voicings(Chord.parse("C"), UKULELE, max_span=-1)
+        find_voicings(Chord.parse("C"), UKULELE, wanted=Wanted(max_span=-1))
     with pytest.raises(HarmonyError, match="not one of its tones"):
-        find_voicings(Chord.parse("C"), UKULELE, omit=("b7",))
+        find_voicings(Chord.parse("C"), UKULELE, wanted=Wanted(omit=("b7",)))
 
 
 # One movable shape makes every diminished seventh (common practice; it follows by arithmetic).

@@ -10,6 +10,7 @@ from tables import numbers, rows
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.makeup import makeup
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
@@ -74,7 +75,7 @@ def test_missing_doubled_and_lowest_are_counted_on_the_strings(
     symbol: str, data: st.DataObject
 ) -> None:
     chord = Chord.parse(symbol)
-    shapes = find_voicings(chord, GUITAR, 5, mutes=True, omit=("1",), playable=False)
+    shapes = find_voicings(chord, GUITAR, 5, playable=False, wanted=Wanted(mutes=True, omit=("1",)))
     shape = data.draw(st.sampled_from(shapes))
     found = makeup(shape, chord)
     heard = [pitch % 12 for pitch in shape.sounding]

@@ -13,6 +13,7 @@ from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.nearest import nearest_shapes, neighbours
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
@@ -44,7 +45,7 @@ def test_neighbours_are_all_shapes_so_near(digits: str, strings: int, frets: int
     # Whatever chord of four kinds lies so near is among them.
     for symbol in ("C7", "Am7", "F", "G7", "Dm7", "Em", "Cmaj7", "C6", "Bb6", "Fm6", "E7"):
         chord = Chord.parse(symbol)
-        for shape in find_voicings(chord, UKULELE, 15, 15, omit=()):
+        for shape in find_voicings(chord, UKULELE, 15, wanted=Wanted(max_span=15, omit=())):
             gaps = [abs(a - b) for a, b in zip(shape.frets, here.frets, strict=True) if a != b]  # type: ignore[operator]
             if 1 <= len(gaps) <= strings and max(gaps) <= frets and shape.pcs != here.pcs:
                 assert shape in found
@@ -59,7 +60,7 @@ def test_shapes_of_a_chord_are_sorted_by_either_measure() -> None:
     assert moved == sorted(moved) and far != sorted(far)
     assert [each.mm for each in near] == sorted(each.mm for each in near)
     chord = Chord.parse("D7")
-    every = set(find_voicings(chord, UKULELE, omit=()))
+    every = set(find_voicings(chord, UKULELE, wanted=Wanted(omit=())))
     for by in ("strings", "mm"):
         found = nearest_shapes(DIM, chord, by)
         assert {near.voicing for near in found} == every

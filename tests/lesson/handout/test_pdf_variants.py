@@ -9,6 +9,7 @@ import pytest
 from sheets import assert_well_set, outline, read, text_of, texts_of
 
 from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
@@ -93,7 +94,9 @@ def test_left_handed(stiff: Lesson) -> None:
     boxes = [alt for alt in shapes if not any(words in alt for words in others)]
     assert boxes and all("left hand" in alt for alt in boxes)
     shape = Voicing.parse("3434", stiff.front.instrument)
-    mirrored = draw_box(shape, name="C♯°7", size="source", palette="print", left_handed=True)
+    mirrored = draw_box(
+        shape, name="C♯°7", palette="print", look=BoxLook(size="source", left_handed=True)
+    )
     assert mirrored.svg in {figure["svg"] for figure in data["figures"]}
     reader = read(write_handout(stiff, left_handed=True))
     assert_well_set(reader)

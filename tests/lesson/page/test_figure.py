@@ -9,6 +9,7 @@ import pytest
 from harmonykit.draw.base.marks import roles_drawn
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.figure import heard, view_figures
@@ -29,7 +30,7 @@ def front(lesson_path: Path) -> Front:
 @pytest.mark.parametrize("left_handed", [False, True])
 def test_a_box_sounds_its_shape(front: Front, frets: str, left_handed: bool) -> None:
     shape = Voicing.parse(frets, front.instrument)
-    assert heard(draw_box(shape, left_handed=left_handed), front) == (frets,)
+    assert heard(draw_box(shape, look=BoxLook(left_handed=left_handed)), front) == (frets,)
 
 
 def test_the_neck_sounds_the_scale_shape_by_shape(front: Front) -> None:

@@ -31,12 +31,12 @@ MOVES = (
 BUILD = """
 import re, resource, sys
 from pathlib import Path
-from harmonykit.lesson.build import build_lesson, play_level
+from harmonykit.lesson.build import build_loaded, load_class, play_level
 levels = []
 def play(front, index):
     levels.append(play_level(front, index))
     return levels[-1]
-build_lesson(sys.argv[1], sys.argv[2], play=play)
+build_loaded(lambda: load_class(Path(sys.argv[1]), play=play), sys.argv[2])
 unit = 1 if sys.platform == "darwin" else 1024
 own = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit
 if (status := Path("/proc/self/status")).exists():
