@@ -80,7 +80,14 @@ def test_a_row_for_each_tune_key_instrument_and_level(undisturbed: Path) -> None
 
 def test_two_processes_give_the_same_bytes(tunes: Path, undisturbed: Path, tmp_path: Path) -> None:
     told: list[tuple[int, int]] = []
-    survey([tunes], tmp_path / "s", [UKULELE, GUITAR], levels=[1], tonics=TONICS, work=Work(workers=2, progress=lambda *news: told.append(news)))  # fmt: skip
+    survey(
+        [tunes],
+        tmp_path / "s",
+        [UKULELE, GUITAR],
+        levels=[1],
+        tonics=TONICS,
+        work=Work(workers=2, progress=lambda *news: told.append(news)),
+    )
     assert contents(tmp_path / "s") == contents(undisturbed)
     assert told == [(done, TUNES * 2) for done in range(TUNES * 2 + 1)]
 
@@ -100,7 +107,14 @@ def test_a_cluster_gives_the_same_bytes(
             n_workers=1, threads_per_worker=2, dashboard_address=None, silence_logs=40
         ) as cluster,
     ):
-        survey([tunes], tmp_path / "s", [UKULELE, GUITAR], levels=[1], tonics=TONICS, work=Work(scheduler=cluster.scheduler_address))  # fmt: skip
+        survey(
+            [tunes],
+            tmp_path / "s",
+            [UKULELE, GUITAR],
+            levels=[1],
+            tonics=TONICS,
+            work=Work(scheduler=cluster.scheduler_address),
+        )
     assert contents(tmp_path / "s") == contents(undisturbed)
 
 
@@ -132,9 +146,19 @@ def begin(tunes: Path, out: Path, workers: int = 2, more: str = "") -> subproces
         "from harmonykit.cli import main; main()"
     )
     wanted = [
-        "survey", str(tunes), "--out", str(out), "--instruments", "ukulele,guitar",
-        "--levels", "1", "--keys", KEYS, "--workers", str(workers),
-    ]  # fmt: skip
+        "survey",
+        str(tunes),
+        "--out",
+        str(out),
+        "--instruments",
+        "ukulele,guitar",
+        "--levels",
+        "1",
+        "--keys",
+        KEYS,
+        "--workers",
+        str(workers),
+    ]
     return subprocess.Popen(
         [sys.executable, "-c", script, *wanted],
         stdout=subprocess.PIPE,
@@ -285,11 +309,18 @@ def test_good_bad_empty_and_hostile_files(rough: Path, tmp_path: Path) -> None:
     assert [rows["book.abc", title][0] for title in ("Bollard", "Bare", "Cleat")] == [2, 1, 2]
     assert rows["book.abc", "Bare"][1].startswith("the tune has no chords")
     said = {
-        "empty.toml": "format", "empty.abc": "no music", "empty.mxl": "not XML",
-        "empty.xml": "not XML", "other.toml": "its format", "bomb.mxl": "too large",
-        "laughs.xml": "EntitiesForbidden", "noise.mxl": "not XML", "noise.toml": "not UTF-8",
-        "huge.abc": "too large", "gone.toml": "missing file",
-    }  # fmt: skip
+        "empty.toml": "format",
+        "empty.abc": "no music",
+        "empty.mxl": "not XML",
+        "empty.xml": "not XML",
+        "other.toml": "its format",
+        "bomb.mxl": "too large",
+        "laughs.xml": "EntitiesForbidden",
+        "noise.mxl": "not XML",
+        "noise.toml": "not UTF-8",
+        "huge.abc": "too large",
+        "gone.toml": "missing file",
+    }
     bad = {name: error for (name, _), (count, error) in rows.items() if error and count == 1}
     assert set(bad) == {*said, "book.abc"}
     assert {name: word for name, word in said.items() if word not in bad[name]} == {}
