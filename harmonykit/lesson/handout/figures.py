@@ -62,8 +62,9 @@ class Figures:
         size = "sheet" if self.large else look.size
         drawn["look"] = replace(look, size=size, left_handed=self.left_handed)
         drawn["palette"] = self.palette
-        draw = bare_diagram if isinstance(shape, Voicing) else diagram
-        return draw(shape, **drawn)
+        if isinstance(shape, Voicing):
+            return bare_diagram(shape, **drawn)
+        return diagram(shape, **drawn)
 
     def add(self, drawing: Drawing, *, large: float = _LARGE_FIGURE) -> int:
         """Take in a figure; return its key.
