@@ -17,7 +17,8 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +30,7 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import Choice, Layer, Network, size_of
 from harmonykit.arrange.search import nothing_fits, search_space
 from harmonykit.arrange.shapes import Row
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Wishes, as_wishes
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.score.files import TuneLike
 from harmonykit.theory.leading.matrix import pitch_semitones
@@ -55,6 +56,7 @@ def pareto_front(
     most_labels: int = 4000,
     wishes: Wishes | None = None,
     progress: Callable[[int, int], None] | None = None,
+    **options: Any,
 ) -> Front:
     """Return the arrangements that no other beats in all measures at once.
 
@@ -74,6 +76,8 @@ def pareto_front(
     progress : callable, optional
         Told the number of layers that are done and of all; an exception raised in it
         stops the search.
+    **options
+        Wishes one by one, as in 0.1.0.
 
     Returns
     -------
@@ -90,11 +94,12 @@ def pareto_front(
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)
     """
+    wishes = replace(as_wishes(wishes), **options)
     space = search_space(tune, instrument, moves, wishes)
     solver = _Solver(space.network, most_labels)
     ways, loss = solver.solve(progress)
     if not ways:
-        raise nothing_fits(wishes.demands if wishes else None)
+        raise nothing_fits(wishes.demands)
     points = tuple(Point(space.arrangement(0, way), values) for values, way in ways)
     return Front(points, any(loss), (*loss, 0))
 

@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
+from typing import Any
 
 from harmonykit.arrange.arrangement import (
     Arrangement,
@@ -162,6 +163,7 @@ def reharmonise(
     style: str = "",
     wishes: Wishes | None = None,
     progress: Callable[[int, int], None] | None = None,
+    **options: Any,
 ) -> tuple[Arrangement, ...]:
     """Return the k best arrangements of a tune on an instrument, the best first.
 
@@ -184,6 +186,8 @@ def reharmonise(
     progress : callable, optional
         Told the number of layers that are done and of all; an exception raised in it
         stops the search.
+    **options
+        Wishes one by one, as in 0.1.0.
 
     Returns
     -------
@@ -206,7 +210,7 @@ def reharmonise(
     60
     """
     need_whole(k, "k", 1)
-    wishes = as_wishes(wishes)
+    wishes = replace(as_wishes(wishes), **options)
     if style:
         wishes = replace(wishes, style=style)
     space = search_space(tune, instrument, moves, wishes)
