@@ -13,7 +13,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from harmonykit.arrange.costs import Weights
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.files.toml import read_toml_file
 from harmonykit.words.former import current
 
@@ -92,6 +92,8 @@ def style_named(name: str) -> str:
     >>> STYLES["low on the neck"].weights.height
     40
     """
+    if not isinstance(name, str):
+        raise wrong_kind(name, "the name of a style", '"walking"')
     now = current("style", name)
     if now in STYLES:
         return now

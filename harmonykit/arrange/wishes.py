@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -98,6 +98,9 @@ class Wishes:
             given = getattr(self, name)
             if given is not None and not isinstance(given, kind):
                 raise wrong_kind(given, name, f"{kind.__name__}()")
+        if isinstance(self.contours, str) or not isinstance(self.contours, Iterable):
+            raise wrong_kind(self.contours, "contours", '("rise", "fall")')
+        object.__setattr__(self, "contours", tuple(self.contours))
         for each in self.contours:
             need_one_of(each, "contour", CONTOURS)
         need_flag(self.across_sections, "across_sections")

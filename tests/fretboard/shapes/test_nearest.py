@@ -76,8 +76,10 @@ def test_shapes_of_a_chord_are_sorted_by_either_measure() -> None:
 
 def test_what_else_is_asked_is_handed_on() -> None:
     here = Voicing.parse("x32010", GUITAR)
-    found = nearest_shapes(here, Chord.parse("F"), mutes="outer", bass="F", max_fret=3)
+    low, wanted = Limits(max_fret=3), Wanted(mutes="outer", bass="F")
+    found = nearest_shapes(here, Chord.parse("F"), limits=low, wanted=wanted)
     assert found
+    assert all(near.voicing.highest_fret <= 3 for near in found)
     assert all(near.voicing.lowest % 12 == 5 for near in found)
 
 
