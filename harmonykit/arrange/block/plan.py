@@ -14,97 +14,41 @@ A long note, of three beats and a second and a half or more, has *moving* chords
 go a step of the scale and come back while it sounds.  Not so at the end of a phrase, which rests.
 Every other note is played *alone*, on one string: fast notes, leaps between beats, avoid notes.
 
-A structural note has the chord of the tune, or what it becomes when the note is its tension
-(``harmonise.fitting``); an avoid note has the other half of the scale, which resolves with it, or
-nothing.
+Which chord that is, ``structure`` says.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.arrange.beats import beat_weight
-from harmonykit.arrange.block.harmonise import fitting
-from harmonykit.arrange.slots import melody_between
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import approach
-from harmonykit.theory.interval import Interval
+from harmonykit.arrange.block.stretches import (
+    ALONE,
+    CHORD,
+    MOVING,
+    PASSING,
+    SLIDE,
+    Stretch,
+    stretches,
+)
+from harmonykit.arrange.block.structure import alone, moving, other_half, structure, under_any
 from harmonykit.theory.note import Note
-from harmonykit.theory.scale import SixthDiminished, scales_for
+from harmonykit.theory.scale import scales_for
 from harmonykit.tune.analysis.phrases import find_phrases
 from harmonykit.tune.bar import bar_length, beat_length
-from harmonykit.tune.tune import Change, PlayedBar, Sung, Tune
-
-CHORD, PASSING, SLIDE, MOVING, ALONE, REST = "chord", "passing", "slide", "moving", "alone", "rest"
-"""What may stand in a stretch."""
+from harmonykit.tune.tune import PlayedBar, Tune
 
 _LEAST_SECONDS, _LONG_SECONDS = 0.5, 1.5
 _LONG_BEATS = 3
 _HEAVY, _STEP = 2, 2
-_FIFTH_DOWN = Interval.parse("-P5")
-
-
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """A time with one chord of the tune and one melody note, or a rest.
-
-    Parameters
-    ----------
-    change : Change
-        The chord as written.
-    sung : Sung or None
-    start, end : Fraction
-        Quarters from the start of the tune as played.
-    kind : str
-        What stands there: a chord, a slide, the note alone and so on.
-    chord : Chord or None
-        What sounds; the written chord where the note is alone.
-    reason : str
-        One sentence for what is added; empty for the chord as written.
-    """
-
-    change: Change
-    sung: Sung | None
-    start: Fraction
-    end: Fraction
-    kind: str = REST
-    chord: Chord | None = None
-    reason: str = ""
-
-    @property
-    def beats(self) -> Fraction:
-        """How long it lasts, in quarters."""
-        return self.end - self.start
-
-    @property
-    def midi(self) -> int | None:
-        """The melody's pitch as written."""
-        return None if self.sung is None else self.sung.note.midi
-
-
-def stretches(tune: Tune) -> Iterator[Stretch]:
-    """Yield a tune in stretches that have one chord and one melody note, or a rest."""
-    melody = tune.melody
-    for change in tune.changes:
-        reached, end = change.onset, change.onset + change.beats
-        for sung in melody_between(melody, reached, end):
-            start, stop = max(sung.onset, reached), min(sung.onset + sung.beats, end)
-            if stop <= start:
-                continue
-            if start > reached:
-                yield Stretch(change, None, reached, start)
-            yield Stretch(change, sung, start, stop)
-            reached = stop
-        if reached < end:
-            yield Stretch(change, None, reached, end)
 
 
 def plan_every_note(tune: Tune) -> list[Stretch]:
     """Return a tune's stretches with a chord under every note that can have one."""
     return [
-        each if each.sung is None else _under_any(each, each.sung.note) for each in stretches(tune)
+        each if each.sung is None else under_any(each, each.sung.note) for each in stretches(tune)
     ]
 
 
@@ -174,8 +118,8 @@ class _Planner:
         heavy = self._weight(place) >= _HEAVY and 2 * each.beats >= beat
         long = each.beats >= min(2 * beat, half) and each.beats >= beat
         if not ((begins or heavy or long) and self._lasts(each, _LEAST_SECONDS / 2)):
-            return _alone(each)
-        return _structure(each, each.sung.note)
+            return alone(each)
+        return structure(each, each.sung.note)
 
     def _passing(self, found: Sequence[Stretch], place: int) -> Stretch:
         """Return the other half of the scale under a passing note, else the note alone."""
@@ -194,7 +138,7 @@ class _Planner:
             or note.pitch_class not in scales[0].diminished.pcs
         ):
             return found[place]
-        return replace(_other_half(each, note, scales[0]), kind=PASSING)
+        return replace(other_half(each, note, scales[0]), kind=PASSING)
 
     def _slide(self, found: Sequence[Stretch], place: int) -> Stretch:
         """Return a slide into the next chord under a chromatic note, else the note alone."""
@@ -226,7 +170,7 @@ class _Planner:
             or cut < _LONG_BEATS
             or not self._lasts(each, _LONG_SECONDS)
             or bar in self.rests
-            or (moved := _moving(chord, sung.note)) is None
+            or (moved := moving(chord, sung.note)) is None
         ):
             yield each
             return
@@ -250,100 +194,3 @@ def _sung(*row: Stretch) -> Iterator[Note]:
     for each in row:
         if each.sung is not None:
             yield each.sung.note
-
-
-def _alone(each: Stretch) -> Stretch:
-    return replace(each, kind=ALONE, chord=each.change.chord)
-
-
-def _structure(each: Stretch, note: Note) -> Stretch:
-    """Return a stretch with the tune's chord under its note, or what it becomes there."""
-    written = each.change.chord
-    if written is None:
-        return _alone(each)
-    found = fitting(note, written)
-    if found is not None:
-        chord = _without_rub(found.over(None), note)
-        return replace(each, kind=CHORD, chord=chord, reason=_why(chord, written, note))
-    scales = scales_for(written)
-    if scales and note.pitch_class in scales[0].diminished.pcs:
-        return _other_half(each, note, scales[0])
-    return _alone(each)
-
-
-def _without_rub(chord: Chord, note: Note) -> Chord:
-    """Return a sixth chord for a major seventh under its own root, which would rub with it."""
-    seventh = (note.pitch_class - 1) % 12
-    if note.pitch_class == chord.root.pitch_class and seventh in chord.pcs:
-        return Chord.of(chord.root, "m6" if chord.is_minor else "6")
-    return chord
-
-
-def _why(chord: Chord, written: Chord, note: Note) -> str:
-    if chord.pcs == written.over(None).pcs:
-        return ""
-    degree = chord.degree_of(note.pitch_class)
-    named = "" if degree is None else f" as its {degree.unicode}"
-    return f"{chord.unicode} has the melody's {note.unicode}{named} on top."
-
-
-def _other_half(each: Stretch, note: Note, scale: SixthDiminished) -> Stretch:
-    away = scale.diminished
-    said = f"{away.unicode}, the other chord of the {scale} scale"
-    reason = f"{said}, has the melody's {note.unicode} on top."
-    return replace(each, kind=CHORD, chord=away, reason=reason)
-
-
-def _moving(chord: Chord, note: Note) -> Chord | None:
-    """Return the seventh chord that a step of all voices but the melody's makes, if one does.
-
-    Upward steps are tried first; what lies a half step below the melody is left.
-
-    Examples
-    --------
-    >>> [str(_moving(Chord.parse("C6"), Note.parse(name))) for name in "EGCA"]
-    ['E7', 'G7', 'Dm7b5', 'Bm7b5']
-    """
-    scales = scales_for(chord)
-    if not scales or note.pitch_class not in scales[0].chord.pcs:
-        return None
-    others = [pitch for pitch in scales[0].chord.pcs if pitch != note.pitch_class]
-    for way in (1, -1):
-        heard = {scales[0].step(60 + pitch, way) % 12 for pitch in others} | {note.pitch_class}
-        for pitch in sorted(heard, key=lambda pc: (pc - note.pitch_class) % 12):
-            above = {(each - pitch) % 12 for each in heard}
-            suffix = _SEVENTHS.get(frozenset(above))
-            if suffix is not None:
-                root = note if pitch == note.pitch_class else scales[0].spell(pitch)
-                return Chord.of(root.at(None).plain(), suffix)
-    return None
-
-
-_SEVENTHS = {
-    frozenset((0, 4, 7, 10)): "7",
-    frozenset((0, 3, 6, 10)): "m7b5",
-}
-
-
-def _under_any(each: Stretch, note: Note) -> Stretch:
-    """Return a stretch with the half of the scale that has its note, wherever there is one."""
-    written = each.change.chord
-    if written is None:
-        return _alone(each)
-    scales = scales_for(written)
-    if scales and note.pitch_class in scales[0].chord.pcs:
-        home = written if written.pcs == scales[0].chord.pcs else scales[0].chord
-        reason = (
-            "" if home == written else f"{home.unicode} has the melody's {note.unicode} on top."
-        )
-        return replace(each, kind=CHORD, chord=home, reason=reason)
-    if scales and note.pitch_class in scales[0].diminished.pcs:
-        return _other_half(each, note, scales[0])
-    if note.pitch_class in written.pcs:
-        return replace(each, kind=CHORD, chord=written.over(None))
-    if written.is_dominant and (note.pitch_class - written.root.pitch_class) % 12 == 1:
-        ninth = approach(written.root.transpose(_FIFTH_DOWN))
-        said = f"{ninth.unicode}, which is {written.unicode} with a flat ninth and without its root"
-        reason = f"{said}, has the melody's {note.unicode} on top."
-        return replace(each, kind=CHORD, chord=ninth, reason=reason)
-    return _alone(each)

@@ -67,8 +67,6 @@ class Idiom:
     reason : str
         One sentence without its full stop; see ``FIELD``.
     source : str
-    counted : str
-        Its name in the counts of tunes; its own where empty.
     layer : str
         Chords that a lead sheet would write are the skeleton.
     """
@@ -89,7 +87,6 @@ class Idiom:
     prepared: bool = False
     reason: str = ""
     source: str = COMMON
-    counted: str = ""
     layer: str = "skeleton"
 
     @property

@@ -37,7 +37,7 @@ _WORDS = {
     "timing": TIMINGS,
     "layer": ("skeleton",),
 }
-_TEXTS = ("name", "means", "reason", "source", "counted", *_WORDS)
+_TEXTS = ("name", "means", "reason", "source", *_WORDS)
 _ROWS = ("before", "stands", "not_after")
 _SWITCHES = ("any_key", "bass", "prepared")
 _KEYS = (*_TEXTS, *_ROWS, "after", *_SWITCHES, "bars")

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from small_tunes import tune_of, tunes
 
-from harmonykit.arrange.block.plan import ALONE, CHORD, MOVING, PASSING, SLIDE, plan
+from harmonykit.arrange.block.plan import plan
+from harmonykit.arrange.block.stretches import ALONE, CHORD, MOVING, PASSING, SLIDE
 from harmonykit.tune.tune import Tune
 
 # All rules of this module are common practice, no source.
