@@ -9,12 +9,14 @@ The units are set by ``Weights``; 10 is a semitone of one voice.  A change of sh
   and a leap that no step back follows,
 - the millimetres that the hand travels (``travel.travel_mm``), rounded; more where there is less
   than a second for it,
-- the strings whose fret changes, and another set of sounding strings.
+- the strings whose fret changes, and another set of sounding strings,
+- a seventh that no voice takes by step to the third a fifth below (guide tones); outer voices that
+  go the same way, where an instrument has a bass.
 
 A shape costs by its marks as a shape of its chord (``usual``: fingers, barres, stretch, height,
-muted and open strings), by its stretch in millimetres, rounded, and by its highest fret; an added
-chord, a chance not taken and a clash with the melody that is added cost by the piece.  Silence
-costs nothing, and nothing is counted across it.
+muted and open strings), by its stretch in millimetres, rounded, by its highest fret, and by how
+low its close intervals lie (``register``); an added chord, a chance not taken and a clash with the
+melody that is added cost by the piece.  Silence costs nothing, and nothing is counted across it.
 """
 
 from __future__ import annotations
@@ -25,9 +27,11 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from harmonykit.arrange.guides import led, same_way, third_below
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import stances, travel_between
 from harmonykit.fretboard.shapes.marks import judge
+from harmonykit.fretboard.shapes.register import registers
 from harmonykit.fretboard.shapes.textures import (
     TEXTURES,
     has_many_strings,
@@ -41,6 +45,8 @@ from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
 from harmonykit.theory.typed import as_typed
+
+_BASS = 52
 
 A_FOURTH = 5
 """Semitones: a wider step of the highest pitch is a leap."""
@@ -92,6 +98,12 @@ class Weights:
         A change of texture, on instruments of many strings.
     wish : int
         What an added chord is worth: taken off what it costs.
+    guide : int
+        A seventh that no voice takes by step to the third of a chord a fifth below.
+    outer : int
+        A change at which the outer voices go the same way, on an instrument with a bass.
+    register : int
+        A semitone by which a second or a third lies too low.
     """
 
     semitone: int = 10
@@ -114,6 +126,9 @@ class Weights:
     harmony: int = 20
     texture: int = 60
     wish: int = 0
+    guide: int = 40
+    outer: int = 10
+    register: int = 8
 
     def __repr__(self) -> str:
         return as_typed(self)
@@ -177,6 +192,11 @@ class Shapes:
         heads = [next(other for other in TEXTURES if same_family(other, name)) for name in names]
         return np.array([TEXTURES.index(head) for head in heads], dtype=np.int64)
 
+    @property
+    def has_bass(self) -> bool:
+        """Whether the instrument reaches below E3, so that its lowest voice is heard as a bass."""
+        return bool(self.voicings) and min(self.voicings[0].instrument.midi) < _BASS
+
     def __len__(self) -> int:
         return len(self.voicings)
 
@@ -186,6 +206,8 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
     stretch = np.array([round(v.stretch_mm) for v in shapes.voicings], dtype=np.int64)
     height = np.maximum(shapes.frets.max(axis=1), 0)
     costs: Costs = weights.stretch * stretch + weights.height * height
+    if weights.register:
+        costs = costs + weights.register * registers(shapes.pitches)
     if shapes.chord is None or not weights.mark:
         return costs
     judged = judge(shapes.chord, shapes.voicings[0].instrument)
@@ -209,9 +231,21 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
         + weights.top * top
         + weights.string * strings
         + weights.sounding * other
-        + weights.texture * (before.families[:, None] != after.families[None, :]),
+        + weights.texture * (before.families[:, None] != after.families[None, :])
+        + (weights.outer * same_way(before.sounds, after.sounds) if before.has_bass else 0)
+        + _guides(before, after, weights),
         dtype=np.int64,
     )
+
+
+def _guides(before: Shapes, after: Shapes, weights: Weights) -> Costs | int:
+    """Return what it costs that no voice takes a seventh by step to the third a fifth below."""
+    goal = third_below(before.chord, after.chord) if weights.guide else None
+    if goal is None:
+        return 0
+    rows = [(each.pitches, each.sounds) for each in (before, after)]
+    missed: Costs = weights.guide * (~led(rows[0], rows[1], goal))
+    return missed
 
 
 def hurry_of(seconds: float) -> int:

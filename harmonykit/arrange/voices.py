@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.guides import third_below
 from harmonykit.arrange.top_line import Stop
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import voice_pairs
@@ -49,7 +50,7 @@ def guide_tones(way: Arrangement) -> tuple[int, int]:
     falls = by_step = 0
     rows = [step for step in way.steps]
     for before, after in pairwise(rows):
-        goal = _third_below(before, after)
+        goal = third_below(before.chord, after.chord)
         if goal is None or before.voicing is None or after.voicing is None:
             continue
         seventh, third = goal
@@ -62,22 +63,6 @@ def guide_tones(way: Arrangement) -> tuple[int, int]:
             for a, b in (*along, *paired)
         )
     return falls, by_step
-
-
-def _third_below(before: Step, after: Step) -> tuple[int, int] | None:
-    """Return the seventh of a chord and the third of the next, a fifth below; or nothing."""
-    here, there = before.chord, after.chord
-    if here is None or there is None:
-        return None
-    if (here.root.pitch_class - there.root.pitch_class) % 12 != 7:
-        return None
-    own, others = set(here.semitones), set(there.semitones)
-    seventh = next((n for n in (10, 11) if n in own), None)
-    third = next((n for n in (3, 4) if n in others), None)
-    if seventh is None or third is None or not own & {3, 4}:
-        return None
-    root, goal = here.root.pitch_class, there.root.pitch_class
-    return (root + seventh) % 12, (goal + third) % 12
 
 
 def against_wording(way: Arrangement) -> int:

@@ -103,6 +103,10 @@ def shape_cost(chord: Chord, shape: Shape, instrument: Instrument, weights: Weig
         near, far = (2 ** (-fret / 12) for fret in (min(fretted), max(fretted)))
         total += weights.stretch * round(instrument.scale_mm * (near - far))
         total += weights.height * max(fretted)
+    # Common practice, no source: no second below E flat 3 (51), no third below C3 (48).
+    for low, high in pairwise(pitches(instrument, shape)):
+        least = {1: 51, 2: 51, 3: 48, 4: 48}.get(high - low, low)
+        total += weights.register * min(12, max(0, least - low))
     return total
 
 
@@ -119,6 +123,7 @@ def change_cost(
     hurry = max(4, round(4 / (float(last.beats) * 60 / tempo)))
     kinds = [textures_of(v, c)[0] for v, c in zip(shapes, (last.chord, first.chord), strict=True)]
     leaves = len(instrument.midi) > 4 and not same_family(*kinds)
+    rises = min(instrument.midi) < 52  # a bass below E3
     return (
         weights.semitone * (moved + moved**2 // (4 * max(len(low), len(high))))
         + weights.top * abs(low[-1] - high[-1])
@@ -126,7 +131,26 @@ def change_cost(
         + weights.string * sum(x != y for x, y in zip(a, b, strict=True))
         + weights.sounding * ([x is None for x in a] != [y is None for y in b])
         + weights.texture * leaves
+        + weights.outer * (rises and (high[0] - low[0]) * (high[-1] - low[-1]) > 0)
+        + weights.guide * is_unled(last.chord, first.chord, shapes)
     )
+
+
+def is_unled(last: Chord, first: Chord, shapes: tuple[Voicing, Voicing]) -> bool:
+    """Whether a root falls a fifth and no voice takes the seventh by step to the third."""
+    third = next((n for n in (3, 4) if n in first.semitones), None)
+    seventh = next((n for n in (10, 11) if n in last.semitones), None)
+    falls = (last.root.pitch_class - first.root.pitch_class) % 12 == 7
+    if not falls or third is None or seventh is None or not {3, 4} & {*last.semitones}:
+        return False
+    leaves = (last.root.pitch_class + seventh) % 12
+    comes = (first.root.pitch_class + third) % 12
+    one, two = shapes
+    pairs = [(a, b) for a, b in zip(one.midi, two.midi, strict=True) if None not in (a, b)]
+    pairs += [*zip(sorted(one.sounding), sorted(two.sounding), strict=False)] * (
+        len(one.sounding) == len(two.sounding)
+    )
+    return not any(a % 12 == leaves and b % 12 == comes and abs(a - b) < 3 for a, b in pairs)
 
 
 def ending_cost(

@@ -9,7 +9,8 @@ Conventions.  C4 is MIDI 60.
 
 from __future__ import annotations
 
-from itertools import pairwise
+import numpy as np
+from numpy.typing import NDArray
 
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 
@@ -17,7 +18,7 @@ LOWEST_SECOND, LOWEST_THIRD = 51, 48
 """The lowest notes, E♭3 and C3, over which a second and a third sound clear."""
 
 _LOWEST = {1: LOWEST_SECOND, 2: LOWEST_SECOND, 3: LOWEST_THIRD, 4: LOWEST_THIRD}
-_MOST = 12
+_MOST, _SILENT = 12, 10_000
 
 
 def register_marks(voicing: Voicing) -> int:
@@ -39,7 +40,22 @@ def register_marks(voicing: Voicing) -> int:
     >>> [hk.fretboard.register_marks(shape) for shape in shapes]  # B2 over G2, D3 over B2
     [0, 6]
     """
-    pitches = sorted(as_voicing(voicing).sounding)
-    return sum(
-        min(_MOST, max(0, _LOWEST.get(high - low, low) - low)) for low, high in pairwise(pitches)
-    )
+    row = np.array([as_voicing(voicing).sounding], dtype=np.int64)
+    return int(registers(row)[0])
+
+
+def registers(pitches: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return ``register_marks`` of shapes given as MIDI numbers by string, -1 where muted.
+
+    Examples
+    --------
+    >>> registers(np.array([[43, 47, 50, 55], [-1, 48, 52, 55]])).tolist()
+    [6, 0]
+    """
+    row = np.sort(np.where(pitches < 0, _SILENT, pitches), axis=1)
+    low, gaps = row[:, :-1], np.diff(row, axis=1)
+    marks = np.zeros(low.shape, dtype=np.int64)
+    for gap, least in _LOWEST.items():
+        marks = np.where(gaps == gap, np.clip(least - low, 0, _MOST), marks)
+    found: NDArray[np.int64] = marks.sum(axis=1)
+    return found
