@@ -128,7 +128,7 @@ class Weights:
     wish: int = 0
     guide: int = 40
     outer: int = 10
-    register: int = 8
+    register: int = 4
 
     def __repr__(self) -> str:
         return as_typed(self)
