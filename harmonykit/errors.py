@@ -112,7 +112,25 @@ class HarmonyError(Exception):
         return "\n".join(parts)
 
     def at(self, place: Place) -> HarmonyError:
-        """Return the same error, placed within ``place`` (a file around a line, say)."""
+        """Return the same error, placed within ``place`` (a file around a line, say).
+
+        Parameters
+        ----------
+        place : Place
+            A file, a line, a column, or some of them; what is known of the error's own goes before.
+
+        Returns
+        -------
+        HarmonyError
+            Of the same kind.
+
+        Examples
+        --------
+        >>> error = hk.HarmonyError("unknown style 'slow'")
+        >>> print(error.at(Place("tide.md", line=3)))
+        unknown style 'slow'
+          where: tide.md, line 3
+        """
         inner = place if self.place is None else self.place.within(place)
         return type(self)(self.what, place=inner, rule=self.rule, mend=self.mend)
 

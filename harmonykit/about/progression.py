@@ -179,6 +179,12 @@ class Progression:
         ------
         HarmonyError
             If a chord has no playable shape on the instrument.
+
+        Examples
+        --------
+        >>> way = hk.progression("Dm7 G7 Cmaj7").arrangement("guitar")
+        >>> [step.voicing.digits for step in way.steps]
+        ['x-x-0-2-1-1', '3-2-0-0-0-1', 'x-3-2-0-0-0']
         """
         neck = as_instrument(instrument)
         style = "usual" if len(neck.strings) >= MANY_STRINGS else "low on the neck"
@@ -224,6 +230,11 @@ class Progression:
         Returns
         -------
         Progression
+
+        Examples
+        --------
+        >>> [str(chord) for chord in hk.progression("Dm7 G7 Cmaj7").transpose("-M2").chords]
+        ['Cm7', 'F7', 'Bbmaj7']
         """
         return replace(self, tune=self.tune.transpose(interval), near=())
 

@@ -92,6 +92,12 @@ class Step:
         Returns
         -------
         Step
+
+        Examples
+        --------
+        >>> step = hk.progression("Dm7 G7").arrangement().steps[0]
+        >>> step.told("the ii of C").reason
+        'the ii of C'
         """
         return replace(self, reason=reason)
 

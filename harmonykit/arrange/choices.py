@@ -64,6 +64,12 @@ class Front:
         Returns
         -------
         tuple of Point
+
+        Examples
+        --------
+        >>> front = hk.pareto_front("slack_water_waltz", "ukulele", ["leading-tone diminished"])
+        >>> len(front.choices(3)), set(front.choices(3)) <= set(front.choices(100))
+        (3, True)
         """
         return choose(self.points, most)
 

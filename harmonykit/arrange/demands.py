@@ -56,6 +56,12 @@ class Demands:
         Returns
         -------
         bool
+
+        Examples
+        --------
+        >>> demands = hk.Demands(by_section=(("A", ("tritone substitution",)),))
+        >>> demands.allows("A", "pedal point"), demands.allows("B", "pedal point")
+        (False, True)
         """
         return move in dict(self.by_section).get(section, (move,))
 

@@ -52,6 +52,11 @@ class Drawing:
         Returns
         -------
         Drawing
+
+        Examples
+        --------
+        >>> hk.draw.clock("C6").saying("C E G A on the clock").alt
+        'C E G A on the clock'
         """
         return replace(self, sheet=replace(self.sheet, alt=alt))
 
@@ -86,6 +91,11 @@ class Drawing:
         Returns
         -------
         str
+
+        Examples
+        --------
+        >>> "var(--" in hk.draw.clock("C6").for_page()
+        True
         """
         return write_svg(self.sheet, VARIABLES, prefix)
 
@@ -100,6 +110,11 @@ class Drawing:
         Returns
         -------
         Drawing
+
+        Examples
+        --------
+        >>> 'id="first-' in hk.draw.clock("C6").prefixed("first-").svg
+        True
         """
         parts = tuple(renamed(part, prefix) for part in self.sheet.parts)
         return replace(self, sheet=replace(self.sheet, parts=parts))
@@ -124,6 +139,13 @@ class Drawing:
         Returns
         -------
         Path
+
+        Examples
+        --------
+        >>> from tempfile import mkdtemp
+        >>> path = hk.draw.box("0003", "C").save(mkdtemp() + "/c.svg")
+        >>> path.name, path.read_text("utf-8").startswith("<?xml")
+        ('c.svg', True)
         """
         target = Path(path)
         write_whole(target, self.as_file())

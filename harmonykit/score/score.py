@@ -210,6 +210,12 @@ class Score:
         Returns
         -------
         Score
+
+        Examples
+        --------
+        >>> score = hk.score.lead_score(hk.read_tune("heron_landing"))
+        >>> len(score.measures), len(score.cut(range(4)).measures)
+        (32, 4)
         """
         first, *rest = self.measures[measures.start : measures.stop]
         before = self.measures[: measures.start]

@@ -91,6 +91,14 @@ class Sound:
         Parameters
         ----------
         file : BinaryIO
+
+        Examples
+        --------
+        >>> from io import BytesIO
+        >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)
+        >>> hk.sound.Sound(strings, rate=8000).write_wav(file := BytesIO())
+        >>> file.getvalue()[:4]
+        b'RIFF'
         """
         _write_wav(file, self, len(self), self.rate)
 

@@ -84,6 +84,12 @@ class Chord(Said):
         ------
         HarmonyError
             If ``degrees`` is not a row of degrees.
+
+        Examples
+        --------
+        >>> degrees = [hk.Degree.parse(text) for text in ("6", "1", "3", "5")]
+        >>> hk.Chord.build(hk.Note.parse("C"), degrees).symbol
+        'C6'
         """
         if isinstance(degrees, str) or not isinstance(degrees, Iterable):
             raise wrong_kind(degrees, "the degrees of a chord", "[Degree(1), Degree(3)]")
@@ -140,6 +146,11 @@ class Chord(Said):
         ------
         HarmonyError
             With the symbol, a caret and near readings; also for N.C., which is no chord.
+
+        Examples
+        --------
+        >>> [str(note) for note in hk.Chord.parse("Ebm7b5").tones]
+        ['Eb', 'Gb', 'Bbb', 'Db']
         """
         said = understand(text, dialect).said
         if said is None:
@@ -246,6 +257,11 @@ class Chord(Said):
         Returns
         -------
         Degree or None
+
+        Examples
+        --------
+        >>> hk.Chord.parse("C7").degree_of(10), hk.Chord.parse("C7").degree_of(11)
+        (Degree.parse('b7'), None)
         """
         above = (pitch_class - self.root.pitch_class) % 12
         return next((d for d in self.degrees if d.pitch_class == above), None)
@@ -286,6 +302,11 @@ class Chord(Said):
         Returns
         -------
         Chord
+
+        Examples
+        --------
+        >>> hk.Chord.parse("Bb7").transpose("m3").symbol
+        'Db7'
         """
         root, bass = self.root.transpose(interval), self.bass.transpose(interval)
         return replace(self, root=root, bass=bass)
@@ -301,6 +322,12 @@ class Chord(Said):
         Returns
         -------
         Chord
+
+        Examples
+        --------
+        >>> over_e = hk.Chord.parse("C").over(hk.Note.parse("E"))
+        >>> over_e.symbol, over_e.over(None).symbol
+        ('C/E', 'C')
         """
         return replace(self, bass=self.root if bass is None else bass)
 

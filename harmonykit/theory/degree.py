@@ -60,6 +60,11 @@ class Degree:
         ------
         HarmonyError
             If the text is no such degree.
+
+        Examples
+        --------
+        >>> hk.Degree.parse("bb7").semitones, hk.Degree.parse("#11").semitones
+        (9, 18)
         """
         digits = need_text(text, "a degree", '"b7"').lstrip("b#")
         signs = text[: len(text) - len(digits)]
@@ -103,6 +108,11 @@ class Degree:
         Returns
         -------
         Note
+
+        Examples
+        --------
+        >>> hk.Degree.parse("b7").over(hk.Note.parse("D")).name
+        'C'
         """
         return root.transpose(Interval(self.number - 1, self.semitones)).at(None)
 

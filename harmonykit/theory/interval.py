@@ -58,6 +58,11 @@ class Interval:
         ------
         HarmonyError
             If the quality does not go with the number (there is no perfect third).
+
+        Examples
+        --------
+        >>> hk.Interval.parse("m3").semitones, hk.Interval.parse("-P5").semitones
+        (3, -7)
         """
         found = _INTERVAL.fullmatch(need_text(text, "the name of an interval", '"m3"').strip())
         number = int(found[3]) if found else 0

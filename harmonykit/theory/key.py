@@ -147,6 +147,11 @@ class Key:
         Returns
         -------
         Note
+
+        Examples
+        --------
+        >>> [key.spell(6).name for key in (hk.Key.parse("G"), hk.Key.parse("Db"))]
+        ['F#', 'Gb']
         """
         low = self.tonic.fifths + _FLATTEST
         return Note.from_fifths(low + (pitch_class * 7 - low) % 12)

@@ -94,6 +94,11 @@ class Note:
         ------
         HarmonyError
             If the text is not a letter A to G, accidentals, and an optional octave.
+
+        Examples
+        --------
+        >>> hk.Note.parse("Bb3").midi, hk.Note.parse("Fx").pitch_class
+        (58, 7)
         """
         cleaned = need_text(text, "the name of a note", '"Bb"').strip()
         found = _NOTE.fullmatch(cleaned)
@@ -247,6 +252,11 @@ class Note:
         Returns
         -------
         Note
+
+        Examples
+        --------
+        >>> str(hk.Note.parse("Eb4").at(3)), str(hk.Note.parse("Eb4").at(None))
+        ('Eb3', 'Eb')
         """
         return self if octave == self.octave else Note(self.letter, self.accidental, octave)
 
@@ -266,6 +276,11 @@ class Note:
         ------
         HarmonyError
             If the name does not sound the pitch class of ``midi``.
+
+        Examples
+        --------
+        >>> str(hk.Note.parse("C").at_pitch(60)), str(hk.Note.parse("B#").at_pitch(60))
+        ('C4', 'B#3')
         """
         if (midi - self.pitch_class) % 12:
             raise HarmonyError(f"{self.name} is not the name of MIDI note {midi}")

@@ -112,6 +112,12 @@ class Use(Told):
         Returns
         -------
         str
+
+        Examples
+        --------
+        >>> (first, *others) = hk.uses("Gb7")
+        >>> print(first.say("easy"))
+        F°7 is D♭7♭9 without its root, ... C♭ falls to B♭, D falls to D♭.
         """
         chord = self.chord if policy == "use" else self.chord.easy()
         moves = self.moves

@@ -264,6 +264,12 @@ class Bar:
         Returns
         -------
         Bar
+
+        Examples
+        --------
+        >>> bar = hk.Tune.parse("| Dm7 G7 |").bars[0].transpose(hk.Interval.parse("M2"))
+        >>> [change.chord.symbol for change in bar.changes]
+        ['Em7', 'A7']
         """
         changes = (_moved(change, interval) for change in self.changes)
         melody = (replace(n, note=n.note.transpose(interval)) for n in self.melody)

@@ -89,6 +89,12 @@ class Form:
         Returns
         -------
         Form
+
+        Examples
+        --------
+        >>> tune = hk.Tune.parse("[A]\\n| C6 | G7 |\\n[B]\\n| F6 | C6 |")
+        >>> [span.name for span in hk.tune.Form.of(tune.sections, ["A", "B", "A"]).order]
+        ['A', 'B', 'A']
         """
         spans: dict[str, Span] = {}
         repeats: list[Repeat] = []

@@ -64,12 +64,20 @@ class Repeat:
         Parameters
         ----------
         bar : int
-            From 1, as written.
+            Its place among the bars as written, from 0.
         time : int
+            Which pass, from 1.
 
         Returns
         -------
         bool
+
+        Examples
+        --------
+        >>> first, second = hk.tune.Ending((1,), 3, 4), hk.tune.Ending((2,), 4, 5)
+        >>> repeat = hk.tune.Repeat(0, 5, 2, (first, second))
+        >>> [bar for bar in range(5) if repeat.plays(bar, 2)]
+        [0, 1, 2, 4]
         """
         return all(
             time in ending.numbers for ending in self.endings if ending.first <= bar < ending.stop

@@ -104,6 +104,12 @@ class Idiom:
         Returns
         -------
         bool
+
+        Examples
+        --------
+        >>> idiom = hk.arrange.IDIOMS["tritone ii–V"]
+        >>> [idiom.changes(place) for place in range(len(idiom.before))]
+        [True, True, False]
         """
         return [_texts(each) for each in self.after[place]] != [_texts(self.before[place])]
 
@@ -128,6 +134,12 @@ class Idiom:
         Returns
         -------
         int or None
+
+        Examples
+        --------
+        >>> idiom = hk.arrange.IDIOMS["delayed tonic"]
+        >>> [idiom.stays(choice, 0) for choice in idiom.row]
+        [0, None, 1]
         """
         plain = tuple(each.above for each in choice)
         same = [n for n, each in enumerate(self.before) if _texts(each) == plain]

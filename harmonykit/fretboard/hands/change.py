@@ -75,6 +75,12 @@ class Change(Told):
         Returns
         -------
         tuple of int
+
+        Examples
+        --------
+        >>> step = hk.change("2010", "0003")
+        >>> step.fingers("stays"), step.fingers("lifts")
+        ((), (1, 2))
         """
         return tuple(move.finger for move in self.moves if move.what == what)
 

@@ -76,6 +76,12 @@ class Ladder(ABC):
         ------
         HarmonyError
             If the pitch is no note of the scale.
+
+        Examples
+        --------
+        >>> scale = hk.Scale(hk.Note.parse("C"), "major")
+        >>> scale.step(64), scale.step(64, -2)
+        (65, 60)
         """
         rungs = _rungs(self.tonic.pitch_class, self.degrees)
         if midi % 12 not in rungs:
@@ -99,6 +105,11 @@ class Ladder(ABC):
         Returns
         -------
         tuple of int
+
+        Examples
+        --------
+        >>> hk.Scale(hk.Note.parse("C"), "major").climb((60, 64, 67), 1)
+        (62, 65, 69)
         """
         return tuple(self.step(pitch, steps) for pitch in pitches)
 
@@ -118,6 +129,11 @@ class Ladder(ABC):
         ------
         HarmonyError
             If it is no note of the scale.
+
+        Examples
+        --------
+        >>> hk.Scale(hk.Note.parse("Eb"), "major").spell(8).name
+        'Ab'
         """
         for note in self.notes:
             if note.pitch_class == pitch_class % 12:

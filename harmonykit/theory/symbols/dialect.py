@@ -191,6 +191,11 @@ class Dialect:
         Returns
         -------
         str
+
+        Examples
+        --------
+        >>> print(hk.Dialect().doubt("dim"))
+        dim without a number is read as the seventh chord; some mean the triad
         """
         written, readings = _DOUBTS[name]
         taken = getattr(self, name)

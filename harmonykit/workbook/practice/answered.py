@@ -66,6 +66,14 @@ class Answered:
         ------
         ValueError
             If they are no answer.
+
+        Examples
+        --------
+        >>> from json import loads
+        >>> given = ("2031-05-04T17:20:09", "quay", 1, "scale", "words", 1, 1.0, 0, "Ab")
+        >>> line = hk.practice.Answered(*given).line()
+        >>> hk.practice.Answered.read(loads(line)).answer
+        'Ab'
         """
         names = {field.name: field.type for field in fields(cls)}
         if not isinstance(values, dict) or set(values) != set(names):

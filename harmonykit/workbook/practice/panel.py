@@ -155,6 +155,12 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         Returns
         -------
         Drawing
+
+        Examples
+        --------
+        >>> panel = hk.practice.ExercisePanel("quay", folder=None)
+        >>> panel.draw_progress().alt
+        'No answers yet. The plot begins with the first answer.'
         """
         return draw_progress(self.progress, palette=palette)
 
@@ -171,6 +177,16 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         ------
         HarmonyError
             If the answer cannot be read.
+
+        Examples
+        --------
+        >>> panel = hk.practice.ExercisePanel("quay", folder=None)
+        >>> panel.set("only", "complete the scale")
+        >>> print(panel.asked.question.text)
+        Complete F major sixth-diminished: F G A B♭ C ? D E. Write the note that is missing.
+        >>> panel.answer("Db")
+        >>> [each.score for each in panel.progress.answers]
+        [1.0]
         """
         for _ in range(hints):
             self.set("hint")
@@ -262,6 +278,13 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         ----------
         control : str
         value : Value
+
+        Examples
+        --------
+        >>> panel = hk.practice.ExercisePanel("quay", folder=None)
+        >>> panel.set("only", "find the shape")
+        >>> panel.state.kind
+        'shape'
         """
         if control == "check" and not self._state.counted:
             after = asking.checked(self._state, self._asked_about(self._state))

@@ -84,6 +84,14 @@ class Progress:
         ------
         HarmonyError
             If the file cannot be written.
+
+        Examples
+        --------
+        >>> progress = hk.practice.Progress()
+        >>> given = ("2031-05-04T17:20:09", "quay", 1, "scale", "words", 1, 1.0, 0, "Ab")
+        >>> progress.add(hk.practice.Answered(*given))
+        >>> len(progress.answers)
+        1
         """
         if len(self.answers) >= MOST_ANSWERS:
             self._halve()

@@ -159,6 +159,14 @@ class SetPanel(ExercisePanel):
         ------
         HarmonyError
             If there is no such control.
+
+        Examples
+        --------
+        >>> short = hk.practice.make_set(["parents"], 3, title="Three")
+        >>> panel = hk.practice.SetPanel(short.as_text(), folder=None)
+        >>> panel.set("student", "Ada")
+        >>> panel.state.student
+        'Ada'
         """
         if control == "check" and not self._state.student:
             raise HarmonyError("write your name first: results are kept under it")

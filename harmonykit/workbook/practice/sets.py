@@ -82,6 +82,11 @@ class ExerciseSet:
         Returns
         -------
         Question
+
+        Examples
+        --------
+        >>> print(hk.practice.make_set(["parents"], 3, title="Three").question(2).text)
+        You hear E°7, then one of its four dominants. Which one?
         """
         return ask(self.specs[number - 1], self.theme)
 
@@ -122,6 +127,12 @@ class ExerciseSet:
         ------
         HarmonyError
             If it is no set, or one of a later format.
+
+        Examples
+        --------
+        >>> text = hk.practice.make_set(["parents"], 3, title="Three").as_text()
+        >>> hk.practice.ExerciseSet.from_text(text).title
+        'Three'
         """
         try:
             values = json.loads(text[:LONGEST_TEXT])
@@ -159,6 +170,13 @@ class ExerciseSet:
         ------
         HarmonyError
             If it cannot be written.
+
+        Examples
+        --------
+        >>> from tempfile import mkdtemp
+        >>> short = hk.practice.make_set(["parents"], 3, title="Three")
+        >>> short.write(mkdtemp() + "/three.ipynb").name
+        'three.ipynb'
         """
         import nbformat
 

@@ -88,6 +88,11 @@ class Theme:
         Returns
         -------
         tuple of Chord
+
+        Examples
+        --------
+        >>> [chord.symbol for chord in hk.practice.Theme().diminished_sevenths(1)]
+        ['Bdim7', 'C#dim7', 'Ddim7', 'F#dim7', 'G#dim7', 'Edim7', 'Adim7']
         """
         named = self.diminished or [f"{root}dim7" for root in up_to(_DIMINISHED, level)]
         return tuple(Chord.parse(name) for name in named)
@@ -103,6 +108,11 @@ class Theme:
         Returns
         -------
         tuple of Chord
+
+        Examples
+        --------
+        >>> [chord.symbol for chord in hk.practice.Theme().four_notes(1)]
+        ['C7', 'D7', 'F7', 'G7', 'A7']
         """
         own = [chord for chord in map(Chord.parse, self.chords) if len(chord.pcs) == 4]
         plain = [chord for chord in own if not chord.is_diminished_seventh]
@@ -123,6 +133,11 @@ class Theme:
         Returns
         -------
         tuple of Chord
+
+        Examples
+        --------
+        >>> [chord.symbol for chord in hk.practice.Theme().any_chords(1)][:6]
+        ['C', 'Cm', 'D', 'Dm', 'F', 'Fm']
         """
         triads = [Chord.of(root, third) for root in up_to(_ROOTS, level) for third in _TRIADS]
         own = tuple(chord for chord in map(Chord.parse, self.chords) if len(chord.pcs) <= 4)
@@ -139,6 +154,11 @@ class Theme:
         Returns
         -------
         tuple of tuple of Chord and Chord
+
+        Examples
+        --------
+        >>> [f"{first} {second}" for first, second in hk.practice.Theme().changes(1)][:3]
+        ['C6 G7', 'Cm7 F7', 'C7 F6']
         """
         if self.pairs:
             named = (pair.split(">") for pair in self.pairs)
@@ -155,6 +175,12 @@ class Theme:
         Returns
         -------
         tuple of Voicing
+
+        Examples
+        --------
+        >>> theme = hk.practice.Theme(shapes=("2-3-2-3",))
+        >>> [shape.digits for shape in theme.own_shapes(hk.Chord.parse("Adim7"))]
+        ['2-3-2-3']
         """
         own = (Voicing.parse(digits, self.neck) for digits in self.shapes)
         return tuple(s for s in own if s.pcs == chord.pcs and 0 not in s.frets)
@@ -170,6 +196,11 @@ class Theme:
         Returns
         -------
         Limits
+
+        Examples
+        --------
+        >>> [hk.practice.Theme().limits(level).max_fret for level in (1, 2, 3)]
+        [5, 7, 12]
         """
         if not self.hands:
             return limits_at(min(level, HANDS), self.neck)

@@ -85,6 +85,11 @@ class LessonReader:
         Returns
         -------
         Look
+
+        Examples
+        --------
+        >>> hk.workbook.LessonReader().look("tide.md", "No header.").fault.what
+        'tide.md has no header'
         """
         look = self._look(Path(path), text, None)
         return self._with_sheet(look, patient=False) if sheet else look
@@ -102,15 +107,23 @@ class LessonReader:
         Parameters
         ----------
         path : str or Path
-            Where the file is.
+            Where the text stands or would stand: its tune is looked for beside it.
         text : str
         progress : Progress
             Told the number of steps that are done and of all.
         sheet : bool
+            Whether the pages of the handout are wanted.
 
         Returns
         -------
         Look
+
+        Examples
+        --------
+        >>> told = []
+        >>> reader = hk.workbook.LessonReader()
+        >>> reader.work_out("tide.md", "No header.", lambda *steps: told.append(steps)).fault.what
+        'tide.md has no header'
         """
         look = self._look(Path(path), text, progress)
         return self._with_sheet(look, patient=True) if sheet else look
@@ -137,7 +150,7 @@ class LessonReader:
         path : Path
             Where the file is.
         number : int, optional
-            From 1.
+            Which tune of the file, from 1.
 
         Returns
         -------
@@ -147,6 +160,13 @@ class LessonReader:
         ------
         HarmonyError
             If it cannot be read.
+
+        Examples
+        --------
+        >>> path = hk.find_data("tunes", "heron_landing")
+        >>> reader = hk.workbook.LessonReader()
+        >>> reader.read_tune(path) is reader.read_tune(path)
+        True
         """
         key = _File.of(path, number)
         return had(self._tunes, key, lambda: read_tune(path, number))
@@ -157,7 +177,9 @@ class LessonReader:
         Parameters
         ----------
         front : Front
+            The lesson's header as read.
         index : int
+            Of the level, from 0.
         progress : Progress, optional
             Told the number of steps that are done and of all.
 
@@ -169,6 +191,13 @@ class LessonReader:
         ------
         HarmonyError
             If the tune cannot be played so.
+
+        Examples
+        --------
+        >>> lesson = hk.lesson.read_lesson(hk.find_data("lessons", "four_dominants"))
+        >>> played = hk.workbook.LessonReader().play(lesson.front, 0)
+        >>> played.level == lesson.front.levels[0]
+        True
         """
         level = front.levels[index]
         named = (front.tune, front.instrument, level, index)
