@@ -14,6 +14,7 @@ import pytest
 from harmonykit.arrange.arrangement import Step
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, SMALL_PT
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.handout.cell import Cell
@@ -37,7 +38,7 @@ def cell(
     shape = Voicing.parse(digits, UKULELE) if digits else None
     chord = Chord.parse(name) if name else None
     step = Step(chord, shape, Fraction(0), Fraction(4), 0, written=chord)
-    drawn = Figures().box(shape, size="chart") if box and shape else None
+    drawn = Figures().box(shape, BoxLook(size="chart")) if box and shape else None
     return Cell(step, drawn, slashes, told, left_handed, bare)
 
 
