@@ -48,7 +48,7 @@ class AboutChord(KnownChord):
     __slots__ = ()
 
     def facts(self, instrument: InstrumentLike | None = None, hand: Hand | None = None) -> Facts:
-        """Return all that is told as plain lists, texts and numbers, ready for JSON.
+        """Return everything as plain lists, texts and numbers, ready for JSON.
 
         Parameters
         ----------
@@ -73,7 +73,7 @@ class AboutChord(KnownChord):
         return {**known, **shape_part(self, as_instrument(instrument), hand or Hand())}
 
     def text(self, instrument: InstrumentLike | None = None, hand: Hand | None = None) -> str:
-        """Return all that is told as lines of at most 80 columns; parameters as ``facts``.
+        """Return everything as text, in lines of at most 80 columns.
 
         Parameters
         ----------
@@ -110,7 +110,7 @@ def chord(
     symbol : str or Chord
         A symbol as people type them: ``"C13"``, ``"Bm7b5"``, ``"F#dim7/A"``.
     key : Key or str, optional
-        The key in which its functions are told; without it all keys that it lives in are.
+        The key in which its functions are told; without it, in every key that has the chord.
     dialect : Dialect
         How to read what schools write alike and mean differently.
 

@@ -49,7 +49,7 @@ class Progression:
     tune : Tune
         The chords in time, and the key.
     near : tuple of Key
-        The next likely keys, where the key was found and not given, and is not sure.
+        Other likely keys, where the key was not given and is uncertain.
 
     Examples
     --------
@@ -89,7 +89,7 @@ class Progression:
 
     @property
     def doubts(self) -> tuple[str, ...]:
-        """What some schools read otherwise, and other keys where the key found is not sure.
+        """What some schools read otherwise, and other keys where the key is uncertain.
 
         Examples
         --------

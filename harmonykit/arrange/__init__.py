@@ -1,4 +1,8 @@
-"""One tune made into another."""
+"""One tune made into another: moves and idioms, styles, the search, and what it found.
+
+``hk.reharmonise`` searches.  ``MOVES``, ``IDIOMS`` and ``STYLES`` list what may be asked for by
+name; ``offers`` compares arrangements that differ in kind, ``alternatives`` fills one place.
+"""
 
 from __future__ import annotations
 

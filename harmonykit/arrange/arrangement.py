@@ -160,11 +160,11 @@ class Arrangement:
         What a player should be told: a chord whose only shapes are past the limits.
     name : str
     limits : Limits
-        What the hand was asked at most.
+        The limits of the hand for which it was made.
     moves : tuple of str
-        The moves that it might use.
+        The moves that were allowed.
     asked : Wishes
-        What else was asked of the search that found it.
+        What else the search was asked for.
 
     Examples
     --------
@@ -204,14 +204,14 @@ class Arrangement:
     def fingerings(self) -> tuple[Fingering | None, ...]:
         """The fingering of each step, chosen together so that the hand moves least.
 
-        The same bar has the same fingers each time that it is played alike; ``None`` where nothing
+        A bar that comes again with the same shapes has the same fingers; ``None`` where nothing
         sounds.
         """
         return tuple(fingering for fingering, _ in self._fingers())
 
     @property
     def changes(self) -> tuple[Change | None, ...]:
-        """What the fingers do on the way to each step; all stay where a shape is held on.
+        """What the fingers do on the way to each step; all stay where a shape is held.
 
         ``None`` where the step comes first or after a silence, and where nothing sounds.
         """

@@ -15,7 +15,7 @@ Triple = tuple[int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """An arrangement of the front, and what it is measured by.
+    """An arrangement of the front, with its measures.
 
     Parameters
     ----------
@@ -36,7 +36,7 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """What is best in one way or another.
+    """Arrangements that no other beats in all measures at once.
 
     Parameters
     ----------
@@ -54,7 +54,7 @@ class Front:
     epsilon: Triple = (0, 0, 0)
 
     def choices(self, most: int = 7) -> tuple[Point, ...]:
-        """Return at most so many points, well spread, each with its reason.
+        """Return a few points, well spread, each with why one would choose it.
 
         Parameters
         ----------

@@ -13,20 +13,20 @@ from harmonykit.tune.bar import Meter, bar_length
 
 @dataclass(frozen=True, slots=True)
 class Demands:
-    """Hard limits beside those of the hand.
+    """What an arrangement must keep, whatever it costs, beside the limits of the hand.
 
     Parameters
     ----------
     changes_a_bar : int, optional
-        How many chords a bar may have at most, where a move adds one; the tune's own stand.
+        The most chords in a bar to which a move adds one; a bar as written may have more.
     first, last : Voicing, optional
         The shape of the first and of the last chord that sounds.
     locked : frozenset of int
-        Written numbers of bars that stay as they are.
+        Bars that stay as they are, by their written numbers.
     by_section : tuple of (str, tuple of str)
         Which of the moves may be used in a section; all of them in one that is not named.
     no_added_clashes : bool
-        Whether nothing may rub with the melody that does not in the tune as written.
+        Whether added chords that clash with the melody are refused where the tune's own do not.
 
     Examples
     --------

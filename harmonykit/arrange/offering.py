@@ -170,7 +170,7 @@ def _heard(steps: Sequence[Step]) -> list[tuple[object, ...]]:
 def densities(way: Arrangement, most: Iterable[int] = STEPS) -> tuple[Arrangement, ...]:
     """Return an arrangement with few of its added chords, with more, and with all.
 
-    Each holds the chords of the one before; of a place with an idiom all its chords.  Those toward
+    Each keeps the chords of the one before; an idiom is added whole.  Those toward
     the end of a phrase come first.
 
     Parameters

@@ -28,7 +28,7 @@ class Alternative:
     steps : tuple of Step
         What stands at the place.
     extra : int
-        What the whole costs more than the cheapest of all; 0 for that one.
+        By how much the whole costs more than the cheapest; 0 for that one.
     """
 
     arrangement: Arrangement

@@ -33,7 +33,7 @@ class Style:
         In one line.
     weights : Weights
     prefer : str
-        The move that it prefers, where it has one.
+        The move that it prefers, if any.
     places : tuple of int
         How much is wanted in each bar of a phrase, in percent, by turns.
     contours : tuple of str
@@ -41,7 +41,7 @@ class Style:
     span : int
         Semitones of a contour.
     heeds : tuple of str
-        The rules of ``hk.arrange.LEFT_ALONE`` that are heeded, but where a move is asked for
+        The rules of ``hk.arrange.LEFT_ALONE`` that are heeded, unless a move is asked for
         wherever it fits.
     moves : tuple of str
         The moves and idioms of the offered arrangement; empty for those of the diminished seventh.

@@ -23,7 +23,7 @@ MOST_PAIRS = 1
 
 @dataclass(frozen=True, slots=True)
 class Rub:
-    """Two chords at one time that do not sound together.
+    """Two chords that clash when they are played at once.
 
     Parameters
     ----------
@@ -55,7 +55,7 @@ def semitone_pairs(first: Chord, second: Chord) -> int:
 
 
 def rubs_between(first: Arrangement, second: Arrangement) -> tuple[Rub, ...]:
-    """Return what does not sound together in two arrangements of one tune, in playing order.
+    """Return where two arrangements of one tune clash, in playing order.
 
     Parameters
     ----------
@@ -68,7 +68,7 @@ def rubs_between(first: Arrangement, second: Arrangement) -> tuple[Rub, ...]:
     Raises
     ------
     HarmonyError
-        If they are of two tunes.
+        If they are of different tunes.
 
     Examples
     --------

@@ -1,4 +1,8 @@
-"""Figures."""
+"""Figures: chord diagrams, necks, clocks, staves, plots; each is one SVG with its words.
+
+A notebook shows what a function returns; ``drawing.save("c.svg")`` writes it.  ``BoxLook`` and the
+other looks hold what is set less often.
+"""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ class Drawing:
     colours: str = "colour"
 
     def saying(self, alt: str) -> Drawing:
-        """Return the drawing with other words for what it shows.
+        """Return the drawing with another description of what it shows.
 
         Parameters
         ----------

@@ -1,4 +1,8 @@
-"""Strings, hands and shapes."""
+"""Strings, hands and shapes.
+
+``hk.find_voicings`` finds the shapes of a chord, ``hk.read_shape`` the chord of a shape.  Here is
+what a shape asks of a hand: ``fingering``, ``difficulty``, ``changes`` from shape to shape.
+"""
 
 from __future__ import annotations
 

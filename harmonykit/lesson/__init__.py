@@ -1,4 +1,8 @@
-"""From a lesson file to what a class is given."""
+"""From a lesson file to what a class is given.
+
+``hk.build_lesson`` makes handout, page, scores and sound from one file; ``first_draft`` writes such
+a file for a tune; ``check_answer`` judges what a student hands back.
+"""
 
 from __future__ import annotations
 

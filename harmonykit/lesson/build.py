@@ -99,7 +99,7 @@ def build_lesson(
     kept : callable, optional
         Told of each file of the user's that was kept in the folder.
     noted : callable, optional
-        Told in a line of each sentence that turns a statement, and so is not counted as proved.
+        Told in a line of each sentence that negates a statement, and so is not counted as proved.
 
     Returns
     -------

@@ -143,10 +143,10 @@ def _check_suffix(name: str) -> str:
 
 
 def write_tune(tune: Tune, path: str | Path) -> None:
-    """Write a tune by its file's suffix: the whole file, or nothing.
+    """Write a tune to a file of the kind that its suffix says: the whole file, or nothing.
 
     ``.toml`` is the text form, ``.musicxml`` and ``.xml`` a score as it is written, ``.mid``
-    what is played, melody and chords.  ``harmonykit.score.lead`` makes scores for other parts.
+    what is played, melody and chords.  ``hk.score.lead_score`` makes scores for other parts.
 
     Parameters
     ----------

@@ -1,4 +1,8 @@
-"""What is heard: groove, performance, strings, mix."""
+"""What is heard: groove, performance, strings, mix.
+
+``play`` turns an arrangement into events, ``render`` events into samples; ``write_wav`` and
+``midi_bytes`` make files of them.
+"""
 
 from __future__ import annotations
 

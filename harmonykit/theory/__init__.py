@@ -1,4 +1,8 @@
-"""Pure arithmetic on notes: numpy and the standard library, nothing else."""
+"""Pure arithmetic on notes: numpy and the standard library, nothing else.
+
+Notes, chords, scales and sets are names of ``hk``; here is what goes deeper: diminished sevenths
+and their uses, chords that alternate, voices that move along a scale, operations on sets.
+"""
 
 from __future__ import annotations
 

@@ -83,7 +83,7 @@ class Chord(Said):
         Raises
         ------
         HarmonyError
-            If ``degrees`` is not a row of degrees.
+            If ``degrees`` holds anything else.
 
         Examples
         --------
@@ -145,7 +145,7 @@ class Chord(Said):
         Raises
         ------
         HarmonyError
-            With the symbol, a caret and near readings; also for N.C., which is no chord.
+            If it cannot be read, with a caret and near readings; also for N.C.
 
         Examples
         --------

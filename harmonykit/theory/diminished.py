@@ -224,7 +224,7 @@ def parents(chord: ChordLike) -> tuple[Chord, ...]:
 
 
 def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
-    """Return the four minor sixth chords that raising one note of a diminished seventh leaves.
+    """Return the four minor sixth chords that raising one note of a diminished seventh makes.
 
     Each is also a half-diminished seventh on its own sixth.  By root upward from the chord's own.
 

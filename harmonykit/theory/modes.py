@@ -160,7 +160,7 @@ def scales_holding(pcs: NotesLike, names: Iterable[str] = FAMILIES) -> tuple[Sca
     Raises
     ------
     HarmonyError
-        If what was given is not notes, or there is no scale of a name.
+        If what was given is not notes, or a scale's name is unknown.
 
     References
     ----------
@@ -189,7 +189,7 @@ def _holding(wanted: PcSet, names: Iterable[str]) -> Iterator[Scale]:
 
 
 def avoid_notes(scale: Ladder, chord: ChordLike) -> tuple[Note, ...]:
-    """Return the scale's notes that lie a semitone above a tone of the chord and are none of it.
+    """Return the notes of a scale that lie a semitone above a chord tone and are not chord tones.
 
     A rule of thumb: such a note clashes when held.  The ♭9 of a dominant is the usual exception,
     and dorian's sixth, which schools also avoid, is not found by it.

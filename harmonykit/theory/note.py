@@ -336,7 +336,7 @@ class Note:
         return Interval(steps + 7 * octave, other.at(octave).midi - self.at(0).midi)
 
     def plain(self) -> Note:
-        """Return the same pitch with at most one accidental: easy reading.
+        """Return the same pitch with at most one accidental, for easy reading.
 
         Returns
         -------

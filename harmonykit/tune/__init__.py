@@ -1,4 +1,7 @@
-"""Music in time."""
+"""Music in time: tunes with sections, bars, changes, melody and form.
+
+``hk.read_tune`` reads a file, ``hk.Tune.parse`` a text, ``hk.analyse`` says what the chords do.
+"""
 
 from __future__ import annotations
 

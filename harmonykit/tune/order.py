@@ -44,7 +44,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A sign at a bar; ``room`` is what the bar leaves of a whole one, in quarters.
+    """A sign at a bar; ``room`` is what the bar lacks of a whole one, in quarters.
 
     Parameters
     ----------
@@ -53,7 +53,7 @@ class Mark:
     bar : int
         Index of the bar.
     room : Fraction
-        What the bar leaves of a whole one, in quarters.
+        What the bar lacks of a whole one, in quarters.
     """
 
     sign: str

@@ -138,7 +138,7 @@ class Tune:
         text : str
             ``"|1. F D7 | Gm7 C7 |"``, a longer message with words round it, or the text form.
         name : str
-            What the text is, in words, or its file's name; for errors.
+            What errors call the text: its file's name, say.
         key, meter, naming : at choice
             Of a message: ``"Eb major"``, ``"3/4"``, and ``"letters"``, ``"german"`` or ``"latin"``
             names of chords.  What is left out is read from the text, or guessed.
@@ -214,7 +214,7 @@ class Tune:
 
     @property
     def numbers(self) -> tuple[tuple[int, bool], ...]:
-        """The number of each bar in playing order, and whether it is the first to bear it.
+        """The number of each bar in playing order, and whether it comes for the first time.
 
         Examples
         --------
@@ -227,7 +227,7 @@ class Tune:
 
     @property
     def bar_count(self) -> int:
-        """How many bars are played, as players count: a pick-up is not one, two halves are."""
+        """How many bars are played, as players count: no pick-up, and two halves as one."""
         return self.numbers[-1][0]
 
     @property
@@ -240,7 +240,7 @@ class Tune:
 
     @property
     def melody(self) -> tuple[Sung, ...]:
-        """The melody in playing order; what stands between its notes is rest."""
+        """The melody in playing order; gaps between its notes are rests."""
         return play_melody(self.playing)
 
     @property

@@ -1,4 +1,7 @@
-"""The panels of the notebooks, and exercises."""
+"""The panels of the notebooks, and exercises.
+
+A panel is shown where it is the last line of a cell: ``hk.workbook.ClockPanel("C6")``.
+"""
 
 from __future__ import annotations
 

@@ -103,7 +103,7 @@ def melody_on_top(
     tempo: float | None = None,
     name: str = MOVE,
 ) -> OnTop:
-    """Set a tune's melody in chords, as shapes with the melody on top and notes alone between.
+    """Set a tune's melody in chords: shapes with the melody on top, and single notes between.
 
     Of all rows of shapes the cheapest by ``weights`` is taken.
 

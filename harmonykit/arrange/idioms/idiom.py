@@ -35,7 +35,7 @@ class Idiom:
     Parameters
     ----------
     name : str
-        The trade's.
+        As the trade calls it.
     means : str
         One line.
     before : tuple of Choice
@@ -95,11 +95,12 @@ class Idiom:
         return tuple(chain.from_iterable(self.after))
 
     def changes(self, place: int) -> bool:
-        """Return whether the chord at a place of ``before`` does not stay as it is written.
+        """Return whether a chord of ``before`` is changed.
 
         Parameters
         ----------
         place : int
+            Its place in ``before``, from 0.
 
         Returns
         -------
@@ -124,16 +125,19 @@ class Idiom:
         return next(n for n in reversed(range(len(self.before))) if self.changes(n))
 
     def stays(self, choice: Choice, place: int) -> int | None:
-        """Return which chord of ``before`` a chord of ``after`` keeps; the nearest to a place.
+        """Return the place in ``before`` of the chord that ``choice`` keeps.
 
         Parameters
         ----------
         choice : Choice
+            A chord of ``after``.
         place : int
+            From 0; where several are kept, the nearest to it is meant.
 
         Returns
         -------
         int or None
+            From 0; ``None`` for a new chord.
 
         Examples
         --------

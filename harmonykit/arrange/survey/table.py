@@ -147,7 +147,7 @@ def best_keys(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
 def class_keys(table: pd.DataFrame, by: str = "") -> pd.DataFrame:
     """Return for each tune the key that is good for all its instruments and levels at once.
 
-    It is the one in which the hand that is worst off is off least: the first of ``together``.
+    It is the key in which the hand that is worst off loses least: the first of ``together``.
     Columns: the key; ``past`` and ``over``, the greatest of any hand; ``worst``, the hand that is
     the greatest ``over`` from its own best key.
 

@@ -44,7 +44,7 @@ class ClockLook:
     axes : bool
         Draw the axes about which the set is its own mirror image.
     names : mapping of int to Note
-        Names that go before the chord's own spelling, by pitch class.
+        Names to use in place of the chord's own spelling, by pitch class.
 
     Examples
     --------

@@ -122,7 +122,7 @@ def _accidentals(chord: Chord) -> tuple[int, int]:
     return sum(note.accidental**2 for note in chord.tones), abs(chord.root.accidental)
 
 
-def draw_cube(chord: ChordLike, colours: str = "colour") -> Drawing:
+def draw_cube(chord: ChordLike, palette: str = "colour") -> Drawing:
     """Draw the sixteen chords that alternate with a diminished seventh.
 
     A diminished seventh is ringed, a dominant seventh solid, a half-diminished has a bold line, a
@@ -132,7 +132,7 @@ def draw_cube(chord: ChordLike, colours: str = "colour") -> Drawing:
     ----------
     chord : Chord or str
         The diminished seventh that lies between the two at the ends.
-    colours : str
+    palette : str
         The name of a palette.
 
     Returns
@@ -151,7 +151,7 @@ def draw_cube(chord: ChordLike, colours: str = "colour") -> Drawing:
     """
     read = as_chord(chord)
     chords = chords_of(read.symbol)
-    canvas = Canvas(WIDE_MM, HIGH_MM + FOOT_MM, colours)
+    canvas = Canvas(WIDE_MM, HIGH_MM + FOOT_MM, palette)
     outer = [edge for edge in EDGES if "0000" in edge or "1111" in edge]
     for width, edges in ((_EDGE_MM, set(EDGES) - set(outer)), (_BOLD_EDGE_MM, outer)):
         canvas.lines([[corner_at(a), corner_at(b)] for a, b in sorted(edges)], width)

@@ -79,7 +79,7 @@ class NeckLook:
         Of the whole figure, in mm.
     size : {"plain", "large"}
     places : bool
-        Ids for every string, wire and empty place, and something that a click can meet there.
+        Whether every string, fret and empty place has an id and an area to click on.
 
     Raises
     ------

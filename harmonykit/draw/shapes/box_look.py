@@ -64,7 +64,7 @@ class BoxLook:
     size : {"plain", "chart", "source", "large", "sheet"}
         A chart's box is small, and has neither name nor notes unless they are asked for.
     notes : bool, optional
-        Names of the notes below; under all boxes but a chart's unless given.
+        Note names below the box; unless given, under all boxes but a chart's.
     degrees : bool
         Degrees of the chord below, in place of the names.
     barre : bool, optional
@@ -81,7 +81,7 @@ class BoxLook:
     reverse_strings : bool
         The order of the strings turned round, for an instrument strung the other way.
     places : bool
-        Ids for every string, wire and empty place, and something that a click can meet there.
+        Whether every string, fret and empty place has an id and an area to click on.
 
     Raises
     ------

@@ -67,7 +67,7 @@ def instrument_sheet(
     limits: Limits | None = None,
     page: Page | None = None,
 ) -> tuple[Drawing, ...]:
-    """Return pages with the playable shapes of some chords, for which strings, and the key.
+    """Return pages with the playable shapes of some chords, their tuning and a key to the marks.
 
     Parameters
     ----------

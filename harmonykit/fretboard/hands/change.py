@@ -149,7 +149,7 @@ def change(
     Raises
     ------
     HarmonyError
-        If four fingers cannot hold one of the shapes, or the instruments are two.
+        If four fingers cannot hold one of the shapes, or they are of different instruments.
 
     Examples
     --------
@@ -181,7 +181,7 @@ def changes(
     Raises
     ------
     HarmonyError
-        If four fingers cannot hold one of the shapes, or the instruments are two.
+        If four fingers cannot hold one of the shapes, or they are of different instruments.
 
     Examples
     --------

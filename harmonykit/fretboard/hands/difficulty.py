@@ -45,9 +45,9 @@ class Difficulty:
         The widest gap between middle and ring or ring and little finger, which move together;
         ``None`` where no such pair presses.
     out_of_place : int
-        Frets by which fingers stand away from a finger a fret, and what flat and parted ones add.
+        By how many frets the fingers leave one finger a fret; barres and spread fingers add to it.
     tip_room_mm : float or None
-        What the tightest fret leaves to the tips in it; ``None`` where no fret holds two.
+        Room for the fingertips in the tightest fret; ``None`` where no fret holds two.
     highest_fret : int
     muted_between, muted_outside : int
         Strings to be kept silent between those that sound, and beyond them.

@@ -34,20 +34,20 @@ PAIRS = tuple(_SHARES)
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """What a hand is asked to do at most.
+    """The limits of a hand.
 
     Parameters
     ----------
     max_fret : int
         The highest fret.
     stretch_mm : float
-        From the lowest to the highest fretted wire, in mm: what is asked of a player.
+        The widest stretch, from the lowest to the highest fret pressed, in mm.
     barre : {"full", "half", "none"}
         A half barre lies over at most half of the strings, rounded up.
     tip_mm : float
         How broad a fingertip is where it presses, in mm; 0 for tips that never crowd.
     reach_mm : float
-        How far index and little finger can part, in mm, which sets how far every other pair can:
+        How far index and little finger can spread, in mm; the other pairs follow from it:
         78.4 for a small hand, 88 for a usual one, 98 for a wide one.
     thumb : bool
         Whether the thumb may press the first string from over the neck, as on a guitar.

@@ -54,8 +54,8 @@ def fingerings(
     loop : bool
         Whether the first shape follows the last.
     alike : sequence of hashable, optional
-        A word for each shape: shapes of one word have one fingering, as where a phrase comes again.
-        Two equal shapes in a row have one always.
+        A label for each shape: those with one label share a fingering, as where a phrase returns.
+        Two equal shapes in a row always do.
     awkward_mm, place_mm : float
         What a fret of awkwardness and a placement cost, in mm; both 0 to count travel alone.
 
@@ -66,8 +66,8 @@ def fingerings(
     Raises
     ------
     HarmonyError
-        If four fingers cannot hold one of the shapes, the instruments are two, or different shapes
-        are to have one fingering.
+        If four fingers cannot hold one of the shapes, the instruments differ, or different shapes
+        share a label.
 
     Examples
     --------

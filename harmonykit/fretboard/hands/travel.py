@@ -59,7 +59,7 @@ def travel_mm(a: Voicing, b: Voicing, limits: Limits | None = None) -> float:
     Raises
     ------
     HarmonyError
-        If four fingers cannot hold one of the shapes, or the instruments are two.
+        If four fingers cannot hold one of the shapes, or they are of different instruments.
 
     Examples
     --------

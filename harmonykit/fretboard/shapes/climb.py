@@ -38,7 +38,7 @@ def scale_of_chords(
     Raises
     ------
     HarmonyError
-        If a note of the shape is outside the scale, or the climb is beyond the neck.
+        If a note of the shape is outside the scale, or the row runs past the end of the neck.
 
     Examples
     --------

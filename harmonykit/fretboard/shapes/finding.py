@@ -44,7 +44,7 @@ def find_voicings(
     these gives way to what is asked for.  Without ``playable`` every tone sounds, no string is
     muted, and shapes are sorted by frets, a muted string first, unless asked otherwise.
 
-    The list is whole: nothing is capped.  A foreign bass (the B of F#7/B) is not a tone of the
+    The list is complete.  A foreign bass (the B of F#7/B) is not a tone of the
     chord, so it sounds as the lowest pitch alone, and without ``playable`` only if ``bass`` asks
     for it.
 

@@ -24,7 +24,7 @@ _INVERSIONS = ("root position", *(f"{ordinal} inversion" for ordinal in _ORDINAL
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Makeup(Told):
-    """What a shape makes of a chord.
+    """How a shape voices a chord: layout, bass, missing and doubled tones.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ class Makeup(Told):
     missing, doubled : tuple of Degree
         The tones of the chord that do not sound, and those that more than one string sounds.
     foreign : tuple of Note
-        What sounds and is no tone of the chord, the lowest first.
+        Notes that sound and are not chord tones, the lowest first.
 
     Examples
     --------
@@ -78,7 +78,7 @@ class Makeup(Told):
 
 
 def makeup(voicing: Voicing | str, chord: ChordLike) -> Makeup:
-    """Return what a shape makes of a chord.
+    """Return how a shape voices a chord: layout, bass, missing and doubled tones.
 
     A chord's written bass plays no part: what counts is what sounds lowest.
 

@@ -73,7 +73,7 @@ def rank_shapes(
     Returns
     -------
     tuple of Voicing
-        Up to fret 15, of every texture that was not left out; without ``after`` in the order of a
+        Up to fret 15, of every texture unless one is given; without ``after`` in the order of a
         chord book.
 
     Raises

@@ -98,7 +98,7 @@ def texture_shapes(
 def texture_missing(
     chord: ChordLike, instrument: InstrumentLike, texture: str, limits: Limits | None = None
 ) -> str:
-    """Return why a chord has no shape in a texture on an instrument; nothing where it has.
+    """Return why a chord has no shape in a texture on an instrument; empty where it has one.
 
     Parameters
     ----------

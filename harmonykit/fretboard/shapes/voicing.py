@@ -192,7 +192,7 @@ class Voicing:
 
     @property
     def fingering(self) -> Fingering | None:
-        """The best fingering of a wide hand, or ``None`` where four fingers cannot hold it."""
+        """The best fingering for a wide hand, or ``None`` where four fingers cannot hold it."""
         return fit(self.frets, self.instrument, Limits(max_fret=self.instrument.frets))
 
     @property

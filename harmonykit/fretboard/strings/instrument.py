@@ -18,20 +18,20 @@ from harmonykit.theory.typed import as_typed
 
 
 class Instrument(Neck):
-    """Strings over a neck, called by a name or by its open strings.
+    """An instrument: its strings, its neck and its name.
 
     Parameters
     ----------
     name : str
         What it is called; a typed tuning is called by its strings.
     strings : tuple of Note
-        3 to 10 open strings with octaves, in string order; those that sound, over a capo.
+        3 to 10 open strings with octaves, in string order; with a capo, as they sound.
     scale_mm : float
         From nut or capo to bridge, in mm.
     frets : int in 1..36
         How many frets the neck has, from the capo where there is one.
     family : {"ukulele", "guitar"}
-        Whose table of levels holds for it.
+        Which table of levels applies.
     capo : int
         The fret that a capo stops, 0 for none; ``with_capo`` puts one on.
     left_handed : bool
@@ -69,7 +69,7 @@ class Instrument(Neck):
         Raises
         ------
         HarmonyError
-            If there is none such; the message lists near names.
+            If the name is unknown; the message lists near names.
 
         Examples
         --------
@@ -131,7 +131,7 @@ class Instrument(Neck):
 
     @property
     def sheet_line(self) -> str:
-        """The sentence that says on a sheet for which strings it is.
+        """The sentence on a sheet that says for which tuning it is.
 
         Examples
         --------

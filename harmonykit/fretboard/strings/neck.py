@@ -44,13 +44,13 @@ class Neck:
     name : str
         What it is called; a typed tuning is called by its strings.
     strings : tuple of Note
-        3 to 10 open strings with octaves, in string order; those that sound, over a capo.
+        3 to 10 open strings with octaves, in string order; with a capo, as they sound.
     scale_mm : float
         From nut or capo to bridge, in mm.
     frets : int in 1..36
         How many frets the neck has, from the capo where there is one.
     family : {"ukulele", "guitar"}
-        Whose table of levels holds for it.
+        Which table of levels applies.
     capo : int
         The fret that a capo stops, 0 for none; ``with_capo`` puts one on.
     left_handed : bool

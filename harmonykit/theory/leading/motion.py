@@ -146,7 +146,7 @@ class Borrowing:
 
 
 def borrow(scale: Ladder, pitches: Sequence[int]) -> Borrowing:
-    """Replace voices by their scale neighbours in every way.
+    """Replace voices by their neighbours in the scale, in every way.
 
     Parameters
     ----------

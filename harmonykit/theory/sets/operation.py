@@ -199,7 +199,7 @@ def transposition_vector(pcs: NotesLike) -> tuple[int, ...]:
 
 
 def turns_that_fix(pcs: NotesLike) -> tuple[int, ...]:
-    """Return by how many semitones a set can be transposed and be the same notes again.
+    """Return by how many semitones a set can be transposed and keep its notes.
 
     Parameters
     ----------

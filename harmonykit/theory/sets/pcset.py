@@ -151,7 +151,7 @@ class PcSet:
 
     @classmethod
     def parse(cls, text: str) -> PcSet:
-        """Read the set-theory books' digits, T for 10 and E for 11; brackets and commas may stand.
+        """Read a set in the textbooks' digits, with T for 10, E for 11, brackets and commas.
 
         Parameters
         ----------
@@ -300,7 +300,7 @@ class PcSet:
         return PcSet(sum(1 << (factor * pc + n) % 12 for pc in self))
 
     def normal_order(self, rule: Rule = "forte") -> tuple[int, ...]:
-        """Return the notes upward in their most compact order, from the note that begins it.
+        """Return the notes upward in their most compact order.
 
         Where several notes begin an equally good order, as in a diminished seventh, the least is
         taken.

@@ -100,7 +100,7 @@ class SetClass:
 
     @classmethod
     def of(cls, pcs: NotesLike) -> SetClass:
-        """Return the class that a set, or the notes of a chord, belong to.
+        """Return the class of a set, or of a chord's notes.
 
         Parameters
         ----------

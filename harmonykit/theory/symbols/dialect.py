@@ -181,7 +181,7 @@ class Dialect:
                 )
 
     def doubt(self, name: str) -> str:
-        """Return the sentence that says how a doubt was read, and what others mean.
+        """Return the sentence that says how a symbol was read, and what other schools mean by it.
 
         Parameters
         ----------

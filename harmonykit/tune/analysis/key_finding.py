@@ -65,8 +65,8 @@ def find_keys(changes: Changes) -> list[tuple[Key, float]]:
     ----------
     changes : Tune, text, or sequence of chords
         Text has bars between ``|``, or one chord a bar; so have chords in a sequence, unless each
-        is a pair with its length in quarters.  ``None`` is silence.  The keys of a tune without
-        chords are told by its melody.
+        is a pair with its length in quarters.  ``None`` is silence.  A tune without chords
+        is judged by its melody.
 
     Returns
     -------

@@ -59,7 +59,7 @@ def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
     Parameters
     ----------
     spec : Spec
-        Seed, number, kind, way and grade.
+        Seed, number, kind, medium and level.
     theme : Theme, optional
         What it is about; all chords on a ukulele where not given.
 

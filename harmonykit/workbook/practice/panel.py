@@ -170,6 +170,7 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         Parameters
         ----------
         text : str
+            What the answer's line holds.
         hints : int
             How many hints were taken.
 
@@ -277,7 +278,9 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         Parameters
         ----------
         control : str
-        value : Value
+            Its id: ``"check"``.
+        value : str or bool
+            What it is set to; not needed for a button.
 
         Examples
         --------

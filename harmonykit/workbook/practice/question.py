@@ -156,7 +156,7 @@ class Question:
         From an answer's line to a ``Verdict``; raises ``HarmonyError`` where it cannot be read.
     instrument : Instrument
     sounds : tuple of tuple of int
-        What is heard, chord after chord, as MIDI numbers; nothing is a silence.
+        What is heard, chord after chord, as MIDI numbers; an empty one is a silence.
     """
 
     spec: Spec

@@ -153,7 +153,9 @@ class SetPanel(ExercisePanel):
         Parameters
         ----------
         control : str
-        value : Value
+            Its id: ``"check"``.
+        value : str or bool
+            What it is set to; not needed for a button.
 
         Raises
         ------

@@ -83,7 +83,7 @@ class Theme:
         Parameters
         ----------
         level : int
-            1 to 3.
+            1 to 4, from easy to hard.
 
         Returns
         -------
@@ -98,12 +98,12 @@ class Theme:
         return tuple(Chord.parse(name) for name in named)
 
     def four_notes(self, level: int) -> tuple[Chord, ...]:
-        """Return chords of four notes that are no diminished sevenths.
+        """Return the chords of four notes, diminished sevenths left out.
 
         Parameters
         ----------
         level : int
-            1 to 3.
+            1 to 4, from easy to hard.
 
         Returns
         -------
@@ -123,12 +123,12 @@ class Theme:
         )
 
     def any_chords(self, level: int) -> tuple[Chord, ...]:
-        """Return chords to be held: triads too.
+        """Return the chords whose shapes are asked for, triads among them.
 
         Parameters
         ----------
         level : int
-            1 to 3.
+            1 to 4, from easy to hard.
 
         Returns
         -------
@@ -149,7 +149,7 @@ class Theme:
         Parameters
         ----------
         level : int
-            1 to 3.
+            1 to 4, from easy to hard.
 
         Returns
         -------
@@ -191,7 +191,7 @@ class Theme:
         Parameters
         ----------
         level : int
-            1 to 3.
+            1 to 4, from easy to hard.
 
         Returns
         -------

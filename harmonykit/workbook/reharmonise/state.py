@@ -52,7 +52,7 @@ class ReharmoniseState:
     best : int
         How many of the best are asked for.
     locked : frozenset of int
-        Written numbers of bars that stay as they are.
+        Bars that stay as they are, by their written numbers.
     changes_a_bar : int
         At most; 0 for any number.
     no_clashes, bass_player : bool

@@ -132,7 +132,7 @@ def test_a_melody_stands_above(arranged: Arranged) -> None:
 
 @pytest.mark.parametrize("colours", ["colour", "one ink"])
 def test_nothing_is_left_that_a_strict_page_would_refuse(arranged: Arranged, colours: str) -> None:
-    drawing = draw_staff(arranged(BARS), colours=colours)
+    drawing = draw_staff(arranged(BARS), palette=colours)
     root = ET.fromstring(drawing.svg)
     assert not [e for e in root.iter() if "style" in e.attrib or e.tag == SVG + "style"]
     assert {part.fill for part in drawing.sheet.all(Path)} == {"ink", ""}
