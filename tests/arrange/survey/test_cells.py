@@ -111,12 +111,11 @@ def test_a_row_is_what_the_search_finds() -> None:
 def test_a_key_higher_on_strings_tuned_higher_is_the_same_work() -> None:
     """A tone up on A D F sharp B is the ukulele's own key on G C E A: every number."""
     higher = replace(UKULELE, strings=Instrument.parse("A4 D4 F#4 B4").strings)
-    for seed in range(3):
-        tune = made_tune(seed)
-        low = cells(tune, UKULELE, 1, ALL, USUAL)
-        high = cells(tune, higher, 1, (*ALL[2:], 0, 1), USUAL)
-        for one, other in zip(low, high, strict=True):
-            assert {**one, "key": ""} == {**other, "key": ""}
+    tune = made_tune(1)
+    low = cells(tune, UKULELE, 1, ALL, USUAL)
+    high = cells(tune, higher, 1, (*ALL[2:], 0, 1), USUAL)
+    for one, other in zip(low, high, strict=True):
+        assert {**one, "key": ""} == {**other, "key": ""}
 
 
 @given(tunes(bars=4))

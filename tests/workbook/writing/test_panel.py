@@ -365,23 +365,24 @@ def test_numbers_of_a_file_of_many_are_offered(make: Make, tmp_path: Path) -> No
     assert panel.state.number == "" and "number" not in {e.control.id for e in panel.controls()}
 
 
-def long_tune(folder: Path) -> str:
-    """Write a tune of 300 bars, invented, and return its name."""
+def long_tune(folder: Path, times: int) -> str:
+    """Write an invented tune of twelve bars so many times over, and return its name."""
     bars = "| Gm6 | Bb7 | Eb6 D7 | Gm6 |\n| Cm6 | Am7b5 | Eb6 F7 | Bb6 |\n"
     bars += "| Gm6 G7 | Cm6 | Eb6 D7 | Gm6 |\n"
     head = 'format = 1\ntitle = "Long Pier"\nkey = "G minor"\nmeter = "4/4"\ntempo = 96\n'
-    section = f'\n[[sections]]\nname = "A"\nchanges = """\n{bars * 25}"""\n'
+    section = f'\n[[sections]]\nname = "A"\nchanges = """\n{bars * times}"""\n'
     (folder / "pier.toml").write_text(head + section, encoding="utf-8")
     return "pier.toml"
 
 
-def test_three_hundred_bars_are_told_of_stopped_and_typed_beside(
-    make: Make, tmp_path: Path
+@pytest.mark.parametrize("times", [6, pytest.param(25, marks=pytest.mark.long)])
+def test_long_work_is_told_of_stopped_and_typed_beside(
+    make: Make, tmp_path: Path, times: int
 ) -> None:
-    panel = make(tune=long_tune(tmp_path))
+    panel = make(tune=long_tune(tmp_path, times))
     browser = Browser(panel)
     assert panel.look.waits and panel.look.lesson is not None
-    assert len(panel.look.lesson.front.tune.playing) == 300
+    assert len(panel.look.lesson.front.tune.playing) == 12 * times
     panel.set("stop")
     assert panel.wait(LIMIT) and browser.said["stopped"]
     told: list[float] = []
