@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.score import lead_sheet, to_musicxml
     from harmonykit.arrange.styles import STYLES, Style
     from harmonykit.arrange.together import Rub, rubs_between
+    from harmonykit.arrange.tradeoffs import Tradeoff, tradeoffs
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 
@@ -59,6 +60,7 @@ __all__ = [
     "Standing",
     "Step",
     "Style",
+    "Tradeoff",
     "Weights",
     "find_idioms",
     "harmonise_note",
@@ -71,4 +73,5 @@ __all__ = [
     "read_idioms",
     "rubs_between",
     "to_musicxml",
+    "tradeoffs",
 ]

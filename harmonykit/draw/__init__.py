@@ -15,10 +15,12 @@ if TYPE_CHECKING:
     from harmonykit.draw.plots.course import draw_courses as courses
     from harmonykit.draw.plots.distances import draw_distances as distances
     from harmonykit.draw.plots.front import draw_front as front
+    from harmonykit.draw.plots.leading import draw_leading as leading
     from harmonykit.draw.plots.matrix import draw_matrix as matrix
     from harmonykit.draw.plots.survey_gains import draw_gains as gains
     from harmonykit.draw.plots.survey_map import draw_key_map as key_map
     from harmonykit.draw.plots.survey_profile import draw_key_profile as key_profile
+    from harmonykit.draw.plots.tradeoffs import draw_tradeoffs as tradeoffs
     from harmonykit.draw.posts import draw_tuning as tuning
     from harmonykit.draw.sets.clock import ClockLook
     from harmonykit.draw.sets.clock import draw_clock as clock
@@ -53,12 +55,14 @@ __all__ = [
     "gains",
     "key_map",
     "key_profile",
+    "leading",
     "matrix",
     "neck",
     "shape_sheet",
     "spoken",
     "staff",
     "text",
+    "tradeoffs",
     "tuning",
     "voices",
 ]

@@ -1,44 +1,56 @@
-"""The bars of a tune against how far the voices move in them, for several arrangements.
+"""How far the voices move at each change of a tune, for several arrangements of it.
 
-Conventions.  One strip an arrangement, all on one scale; bars stand in playing order.  A column is
-as high as the semitones that the voices move at the changes of that bar; it is solid where a chord
-was put in and open where the bar is as written.
+Conventions.  Lines of bars as in music, the arrangements over each other, all on one scale.  A stem
+stands at a change; it is as high as the semitones that all voices move there, and the figure over
+it says how many.  Its head is solid where it leads to an added chord, open where the chord is the
+tune's own.  A tick on the stem is the least that the notes of the two shapes ask for, in whatever
+octaves; the dashed line is the arrangement's own mean.  Bars are numbered as played.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 
-from harmonykit.arrange.arrangement import Arrangement, is_foreign
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.movement import Movement, mean_semitones, movements
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.style import (
+    SCREEN_MM,
+    SEMIBOLD,
+    SMALL_PT,
+    THIN_MM,
+    join_words,
+)
+from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import Path, polyline
+from harmonykit.draw.plots.foot import SIDE_MM, Foot, check_width
+from harmonykit.draw.plots.systems import (
+    HEAD_MM,
+    NAME_MM,
+    System,
+    draw_bar_lines,
+    draw_names,
+    draw_numbers,
+    lay_out,
+)
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.leading.staircase import pair_semitones
 
-_WIDTH_MM, _LEFT_MM, _TOP_MM = 174.0, 1.0, 7.0
-_STRIP_MM, _HIGH_MM, _FOOT_MM, _KEY_MM = 32.0, 17.0, 6.0, 8.0
-_MOST_FIGURES = 40
-
-
-def bar_distances(arrangement: Arrangement) -> tuple[int, ...]:
-    """Return the semitones that the voices move at the changes of each bar, in playing order.
-
-    A change belongs to the bar in which the new shape begins; across a silence none is counted.
-    """
-    found = [0] * len(arrangement.tune.playing)
-    for before, after in pairwise(arrangement.steps):
-        if before.voicing is not None and after.voicing is not None:
-            found[after.bar] += pair_semitones(before.sounds, after.sounds)
-    return tuple(found)
+HIGH_MM, OVER_MM, NUMBER_MM = 13.0, 5.6, 4.0
+_LABEL_MM, _BELOW_MM, _TICK_MM = 5.0, 2.0, 1.7
+_MOST_MM, _MOST_TOLD = 2.4, 6
 
 
 def draw_distances(
-    arrangements: Sequence[Arrangement], *, names: Sequence[str] = (), palette: str = "colour"
+    arrangements: Sequence[Arrangement],
+    *,
+    names: Sequence[str] = (),
+    bars: tuple[int, int] | None = None,
+    width_mm: float = SCREEN_MM,
+    palette: str = "colour",
 ) -> Drawing:
-    """Draw the bars of one tune against voice leading, a strip for each arrangement.
+    """Draw how far the voices move at each change of one tune, for each arrangement.
 
     Parameters
     ----------
@@ -46,104 +58,227 @@ def draw_distances(
         In the order in which they are drawn.
     names : sequence of str, optional
         What each is called; its own name where not given.
+    bars : (int, int), optional
+        The first and the last bar, counted as played; all where not given.
+    width_mm : float, optional
+        How wide the figure is; a telephone has room for 90 mm.
     palette : str, optional
         Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
 
     Returns
     -------
     Drawing
+        Its foot and its words for the ear say what to see: the mean of each, the farthest change.
 
     Raises
     ------
     HarmonyError
-        For no arrangement, or arrangements of tunes of several lengths.
+        For no arrangement, arrangements of tunes of several lengths, bars that the tune does not
+        have, or a figure narrower than 90 mm.
 
     Examples
     --------
     >>> tune = hk.read_tune("slack_water_waltz")
-    >>> named = hk.Wishes(name="subV7")
-    >>> ways = hk.reharmonise(tune, "ukulele", ["subV7"], k=1, wishes=named)
-    >>> hk.draw.distances(ways).alt[:45]
-    'Semitones that the voices move in each of 16 '
+    >>> ways = hk.reharmonise(tune, "ukulele", (), k=1, name="as written")
+    >>> print(hk.draw.distances(ways).alt.split(". ")[0])
+    as written
     """
     if len({len(way.tune.playing) for way in arrangements}) != 1:
         raise HarmonyError(
             f"{len(arrangements)} arrangements to compare bar by bar",
             rule="one at least, all of one tune",
         )
+    check_width(width_mm)
     labels = list(names) or [way.name or str(n) for n, way in enumerate(arrangements, 1)]
-    rows = [bar_distances(way) for way in arrangements]
-    height = _TOP_MM + _STRIP_MM * len(rows) + _KEY_MM
-    canvas = Canvas(_WIDTH_MM, height, palette)
-    scale = _HIGH_MM / max(1, *(max(row) for row in rows))
-    for place, (way, row, label) in enumerate(zip(arrangements, rows, labels, strict=True)):
-        with canvas.group(f"arrangement-{place + 1}"):
-            _strip(canvas, way, row, label, _TOP_MM + _STRIP_MM * place, scale)
-    _key(canvas, height - _KEY_MM + 4.5)
-    return canvas.drawing("semitones by bar", _describe(labels, rows))
-
-
-def _strip(
-    canvas: Canvas, way: Arrangement, row: tuple[int, ...], label: str, top: float, scale: float
-) -> None:
-    room = _WIDTH_MM - 2 * _LEFT_MM
-    wide = room / len(row)
-    ground = top + 6.0 + _HIGH_MM
-    canvas.text(_LEFT_MM, top, label, LABEL_PT, weight=SEMIBOLD, anchor="left")
-    total = f"{sum(row)} semitones in all"
-    canvas.text(_WIDTH_MM - _LEFT_MM, top, total, NOTE_PT, anchor="right", colour="soft")
-    put_in = {step.bar for step in way.steps if is_foreign(step.chord, step.written)}
-    column = min(0.7 * wide, 3.4)
-    for bar, semitones in enumerate(row):
-        x = _LEFT_MM + (bar + 0.5) * wide
-        if semitones:
-            _column(canvas, x, ground, column, semitones * scale, solid=bar in put_in)
-        if semitones and len(row) <= _MOST_FIGURES:
-            up = ground - semitones * scale - 1.0
-            canvas.text(x, up, str(semitones), SMALL_PT, colour="ink")
-    canvas.lines([[(_LEFT_MM, ground), (_WIDTH_MM - _LEFT_MM, ground)]], THIN_MM)
-    _bar_numbers(canvas, way, ground, wide)
-
-
-def _column(
-    canvas: Canvas, x: float, ground: float, wide: float, high: float, *, solid: bool
-) -> None:
-    line = min(0.4, wide / 3)
-    left, right = x - wide / 2 + line / 2, x + wide / 2 - line / 2
-    top = ground - high + line / 2
-    corners = [(left, ground), (left, top), (right, top), (right, ground)]
-    fill = "ink" if solid else "paper"
-    outline = polyline(corners, closed=True)
-    canvas.add(Path(outline, fill=fill, stroke="ink", width=line, join="miter"))
-
-
-def _bar_numbers(canvas: Canvas, way: Arrangement, ground: float, wide: float) -> None:
-    """Number every fourth bar as it is written, and name sections where they start."""
-    playing = way.tune.playing
-    every = max(4, -(-len(playing) // 40) * 4)
-    section = None
-    for bar, played in enumerate(playing):
-        x = _LEFT_MM + bar * wide
-        if played.section != section and len(way.tune.sections) > 1:
-            canvas.lines([[(x, ground), (x, ground + 2.0)]], THIN_MM)
-        section = played.section
-        if bar % every == 0:
-            text = str(played.bar.number)
-            canvas.text(x + wide / 2, ground + 4.2, text, SMALL_PT, colour="soft")
-
-
-def _key(canvas: Canvas, y: float) -> None:
-    _column(canvas, _LEFT_MM + 2, y, 3.4, 3.2, solid=True)
-    canvas.text(_LEFT_MM + 5, y - 0.3, "added chord", NOTE_PT, anchor="left", colour="soft")
-    _column(canvas, _LEFT_MM + 38, y, 3.4, 3.2, solid=False)
-    text = "as written; height and figure: semitones, all voices together"
-    canvas.text(_LEFT_MM + 41, y - 0.3, text, NOTE_PT, anchor="left", colour="soft")
-
-
-def _describe(labels: Sequence[str], rows: Sequence[tuple[int, ...]]) -> str:
-    head = f"Semitones that the voices move in each of {len(rows[0])} bars"
-    said = [
-        f"{label}: {sum(row)} in all, at most {max(row)}, in played bar {row.index(max(row)) + 1}"
-        for label, row in zip(labels, rows, strict=True)
+    layout = lay_out(arrangements, bars, SIDE_MM, width_mm - SIDE_MM)
+    lanes = [
+        Lane(way, label, within(movements(way), layout.systems))
+        for way, label in zip(arrangements, labels, strict=True)
     ]
-    return f"{head}; {'; '.join(said)}"
+    unit = unit_of(lanes)
+    foot = Foot(width_mm, findings(lanes), KEY, sample)
+    ups = [_LABEL_MM + lane.high(unit) + _BELOW_MM for lane in lanes]
+    highs = [NUMBER_MM + sum(ups) + NAME_MM * sum(rows) for rows in layout.rows]
+    canvas = Canvas(width_mm, sum(highs) + foot.high, palette)
+    for line, (system, rows) in enumerate(zip(layout.systems, layout.rows, strict=True)):
+        top = sum(highs[:line])
+        draw_numbers(canvas, system, arrangements[0], top)
+        top += NUMBER_MM
+        for place, (lane, up, row) in enumerate(zip(lanes, ups, rows, strict=True), 1):
+            with canvas.group(f"arrangement-{place}-line-{line + 1}"):
+                said = lane.head if line == 0 else lane.label
+                canvas.text(SIDE_MM, top + 3.6, said, SMALL_PT, weight=SEMIBOLD, anchor="left")
+                lane.draw(canvas, system, top + _LABEL_MM, unit)
+            top += up + NAME_MM * row
+    foot.draw(canvas, canvas.height - foot.high)
+    return canvas.drawing("semitones by change", " ".join(findings(lanes, spoken_symbol)))
+
+
+def within(moved: Iterable[Movement], systems: Sequence[System]) -> tuple[Movement, ...]:
+    """Return the changes that begin in some lines."""
+    return tuple(each for each in moved if any(s.holds(each.after.onset) for s in systems))
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """An arrangement, what it is called, and its changes."""
+
+    way: Arrangement
+    label: str
+    moved: tuple[Movement, ...]
+
+    @property
+    def mean(self) -> float:
+        """Semitones a change."""
+        return mean_semitones(self.moved)
+
+    @property
+    def total(self) -> int:
+        """Semitones of all changes."""
+        return sum(each.semitones for each in self.moved)
+
+    @property
+    def head(self) -> str:
+        """What stands over it."""
+        return f"{self.label}: {self.mean:.1f} semitones a change, {self.total} in all"
+
+    @property
+    def farthest(self) -> Movement | None:
+        """The change at which the voices move most; of equals the first."""
+        return max(self.moved, key=lambda each: each.semitones, default=None)
+
+    def high(self, unit: float) -> float:
+        """How high it is without its names: figures and stems."""
+        highest = max((each.semitones for each in self.moved), default=0)
+        return OVER_MM + highest * unit + 1.0
+
+    def draw(self, canvas: Canvas, system: System, top: float, unit: float) -> None:
+        """Draw a line of it: the mean, stems with heads, names."""
+        ground = top + self.high(unit) - 1.0
+        draw_bar_lines(canvas, system, top, ground)
+        canvas.lines([[(system.left, ground), (system.right, ground)]], THIN_MM)
+        y = ground - self.mean * unit
+        canvas.lines([[(system.left, y), (system.right, y)]], 0.22, colour="soft", dash=(1.2, 1.0))
+        for each in self.moved:
+            if system.holds(each.after.onset):
+                draw_stem(canvas, each, system.at(each.after.onset), ground, unit)
+        draw_names(canvas, self.way, system, ground + 1.0)
+
+
+def unit_of(lanes: Sequence[Lane]) -> float:
+    """Return how high a semitone is, in mm."""
+    highest = max((each.semitones for lane in lanes for each in lane.moved), default=1)
+    return min(_MOST_MM, HIGH_MM / max(1, highest))
+
+
+def draw_stem(canvas: Canvas, moved: Movement, x: float, ground: float, unit: float) -> None:
+    """Draw a change: its stem with a head, the least as a tick, the semitones over it."""
+    y = ground - moved.semitones * unit
+    canvas.lines([[(x, ground), (x, y)]], 0.5)
+    least = ground - moved.least * unit
+    if moved.least < moved.semitones:
+        canvas.lines([[(x - _TICK_MM / 2, least), (x + _TICK_MM / 2, least)]], 0.5)
+    draw_head(canvas, x, y, added=moved.added)
+    text = str(moved.semitones)
+    wide = text_width(text, SMALL_PT)
+    # Nothing runs through a figure: the mean's line is broken under it.
+    canvas.rectangle(x - wide / 2 - 0.3, y - 4.4, wide + 0.6, 2.9, "paper")
+    canvas.text(x, y - 1.8, text, SMALL_PT)
+
+
+def draw_head(canvas: Canvas, x: float, y: float, *, added: bool) -> None:
+    """Draw the head of a stem: solid where a chord is added."""
+    fill = "ink" if added else "paper"
+    canvas.circle(x, y, HEAD_MM - 0.4, fill=fill, stroke="ink", width=0.4)
+
+
+def findings(lanes: Sequence[Lane], say: Callable[[str], str] = str) -> tuple[str, ...]:
+    """Return what to see: of each arrangement, and how each differs from the first.
+
+    Parameters
+    ----------
+    lanes : sequence of Lane
+    say : callable
+        How a chord's name is said.
+    """
+    said = [_finding(lane, say) for lane in lanes]
+    return (*said, *(_difference(lanes[0], lane) for lane in lanes[1:]))
+
+
+def _finding(lane: Lane, say: Callable[[str], str]) -> str:
+    far = lane.farthest
+    if far is None:
+        return f"{lane.label}: the hand keeps one shape."
+    here, there = (
+        say(step.chord.unicode if step.chord else "") for step in (far.before, far.after)
+    )
+    head = (
+        f"{lane.label}: {counted(len(lane.moved), 'change')}, {lane.mean:.1f} semitones on average; "
+        f"the farthest, {here} to {there} into bar {far.number}, is {far.semitones}."
+    )
+    wider = [each for each in lane.moved if each.semitones > each.least]
+    if not wider:
+        return f"{head} None moves farther than the notes ask."
+    verb = "moves" if len(wider) == 1 else "move"
+    over = counted(sum(each.semitones - each.least for each in wider), "semitone")
+    together = " together" * (len(wider) > 1)
+    return (
+        f"{head} {len(wider)} {verb} farther than the notes ask, by {over}{together}: "
+        f"{_bars([each.number for each in wider])}."
+    )
+
+
+def _bars(numbers: Sequence[int]) -> str:
+    """Return bars in words; of many the first."""
+    each = [*dict.fromkeys(numbers)]
+    said = [str(number) for number in each[:_MOST_TOLD]]
+    more = len(each) - len(said)
+    said += [f"{more} more"] if more else []
+    return f"bar{'s' * (len(each) > 1)} {join_words(said)}"
+
+
+def _difference(one: Lane, other: Lane) -> str:
+    """Return how two arrangements differ: by the changes, by the mean, by the sum."""
+    changes, more = len(other.moved) - len(one.moved), other.total - one.total
+    each = round(other.mean, 1) - round(one.mean, 1)
+    far = "nearer" if each < 0 else "farther"
+    mean = f"each {abs(each):.1f} semitones {far} on average" if abs(each) > 0.05 else "as far each"
+    return (
+        f"{other.label} has {_more(changes, 'change')} than {one.label}, {mean}: "
+        f"{_more(more, 'semitone')} in all."
+    ).replace("as many changes than", "as many changes as")
+
+
+def _more(count: int, what: str) -> str:
+    if not count:
+        return f"as many {what}s"
+    return f"{counted(abs(count), what)} {'more' if count > 0 else 'fewer'}"
+
+
+def counted(count: int, what: str) -> str:
+    """Return how many there are of something.
+
+    Examples
+    --------
+    >>> counted(1, "semitone"), counted(2, "semitone")
+    ('1 semitone', '2 semitones')
+    """
+    return f"{count} {what}{'' if count == 1 else 's'}"
+
+
+KEY = (
+    ("open", "to a chord as written"),
+    ("solid", "to an added chord"),
+    ("tick", "the least that the notes ask"),
+    ("mean", "mean"),
+)
+
+
+def sample(canvas: Canvas, x: float, y: float, kind: str) -> None:
+    if kind == "mean":
+        canvas.lines([[(x, y), (x + 3.2, y)]], 0.22, colour="soft", dash=(1.2, 1.0))
+    elif kind == "tick":
+        canvas.lines([[(x + 1.4, y - 1.5), (x + 1.4, y + 1.5)]], 0.5)
+        canvas.lines([[(x + 1.4 - _TICK_MM / 2, y), (x + 1.4 + _TICK_MM / 2, y)]], 0.5)
+    else:
+        draw_head(canvas, x + 1.4, y, added=kind == "solid")

@@ -67,8 +67,8 @@ class Axes:
     """Where semitones and millimetres stand on the sheet, at its left."""
 
     def __init__(self, values: Sequence[Triple]) -> None:
-        self.across = _ticks([value[0] for value in values])
-        self.up = _ticks([value[1] for value in values])
+        self.across = round_ticks([value[0] for value in values])
+        self.up = round_ticks([value[1] for value in values])
 
     def place(self, values: Triple) -> tuple[float, float]:
         """Return the point on the sheet."""
@@ -95,12 +95,12 @@ class Axes:
         canvas.text(1.0, 3.4, "mm that the hand travels", NOTE_PT, colour="soft", anchor="left")
 
 
-def _ticks(values: Sequence[int]) -> list[int]:
+def round_ticks(values: Sequence[float]) -> list[int]:
     """Return five or so round numbers that hold all the values."""
     low, high = min(values), max(values)
     step = next(s for s in _STEPS if (high - low) / s <= 5)
-    start = low // step * step
-    end = max(start + step, -(-high // step) * step)
+    start = int(low // step * step)
+    end = int(max(start + step, -(-high // step) * step))
     return list(range(start, end + 1, step))
 
 

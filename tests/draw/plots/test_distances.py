@@ -1,4 +1,4 @@
-"""The strip of bars: its numbers by hand, its columns in the picture."""
+"""The lanes of changes: stems by plane geometry, names that do not touch, what is said."""
 
 from __future__ import annotations
 
@@ -6,13 +6,14 @@ from fractions import Fraction
 
 import pytest
 from lawful import ink, lawful
+from plotted import TUNES, ways_of
 from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.measures import measure
+from harmonykit.arrange.movement import movements
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.wishes import Wishes
-from harmonykit.draw.plots.distances import bar_distances, draw_distances
+from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.plots.distances import draw_distances
 from harmonykit.draw.tree import Path, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -20,6 +21,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
+MARGINS = (1.1, 2.5, 2.6, 4.0)
 
 
 def step(symbol: str, digits: str, onset: int, beats: int, bar: int, written: str) -> Step:
@@ -34,7 +36,7 @@ def step(symbol: str, digits: str, onset: int, beats: int, bar: int, written: st
     )
 
 
-def example(name: str = "bridged") -> Arrangement:
+def example(name: str = "detour") -> Arrangement:
     """C6 | C6 G#dim7 | Am7 with the open strings and 4-5-4-5: 18 semitones each way."""
     tune = tune_of("| C6 | C6 | Am7 |")
     steps = (
@@ -46,152 +48,137 @@ def example(name: str = "bridged") -> Arrangement:
     return Arrangement(tune, UKULELE, steps, 0, 120, name=name)
 
 
-def test_a_change_belongs_to_the_bar_in_which_it_arrives() -> None:
-    assert bar_distances(example()) == (0, 18, 18)
+def stems(sheet: Sheet, within: str) -> list[tuple[float, float]]:
+    """Return where stems stand and how high they are."""
+    paths = sheet.all(Path, within=within)
+    upright = [p for p in paths if p.width == 0.5 and p.box.width == 0]
+    return [(p.box.left, p.box.height) for p in upright]
 
 
-def test_the_bars_add_up_to_the_measure() -> None:
-    tune = tune_of("| C6 | A7 | Dm7 | N.C. | G7 | C6 |")
-    for way in reharmonise(tune, UKULELE, k=3):
-        assert sum(bar_distances(way)) == measure(way).semitones
+@pytest.mark.parametrize("tune", TUNES)
+@pytest.mark.parametrize("width", [174.0, 152.0, 90.0])
+def test_no_two_texts_touch_and_none_is_cut(tune: str, width: float) -> None:
+    figure = draw_distances(ways_of(tune), width_mm=width)
+    lawful(figure, MARGINS)
+    # The names are those of the arrangement, each where its chord begins.
+    for place, way in enumerate(ways_of(tune), 1):
+        said = [t.text for t in _names(figure.sheet, place)]
+        assert {s.chord.unicode for s in way.steps if s.chord} == {*said}
 
 
-def test_the_picture_has_a_strip_an_arrangement_and_says_its_numbers() -> None:
+def _names(sheet: Sheet, place: int) -> list[Text]:
+    groups = [name for name in sheet.ids if name.startswith(f"arrangement-{place}-line-")]
+    texts = [t for name in groups for t in sheet.all(Text, within=name)]
+    return [t for t in texts if t.size == 8.5]
+
+
+def test_dense_bars_have_two_rows_of_names_or_fewer_bars_a_line() -> None:
+    tune = tune_of("| C6 C#dim7 Dm7 D#dim7 | Em7 A7 Dm7 G7 | C6 A7 Ebmaj7 Ab7b5 |" * 3)
+    (way,) = reharmonise(tune, UKULELE, (), k=1)
+    for width in (152.0, 90.0):
+        lawful(draw_distances([way], width_mm=width), MARGINS)
+
+
+def test_stems_are_as_high_as_their_semitones_on_one_scale() -> None:
+    """By hand: 18 semitones up to the diminished seventh and 18 down; the highest takes 13 mm."""
+    sheet = draw_distances([example()]).sheet
+    (first, high), (second, down) = stems(sheet, "arrangement-1-line-1")
+    assert high == down == pytest.approx(13)
+    # Three bars share 150 mm; the change in bar 2 stands at its half, behind the bar line.
+    assert first == pytest.approx(1 + 50 + 2.6 + (50 - 2.6) / 2)
+    assert second == pytest.approx(1 + 100 + 2.6)
+    ways = ways_of("heron_landing")
+    sheet = draw_distances(ways).sheet
+    found = [
+        high
+        for place in (1, 2, 3)
+        for line in range(1, 5)
+        for _, high in stems(sheet, f"arrangement-{place}-line-{line}")
+    ]
+    moved = [each.semitones for way in ways for each in movements(way)]
+    unit = 13 / max(moved)
+    assert found == pytest.approx([n * unit for n in moved])
+
+
+def test_the_least_is_a_tick_where_it_is_less_and_figures_stand_over_heads() -> None:
+    way = example()
+    sheet = draw_distances([way]).sheet
+    moved = movements(way)
+    # By hand: C6 to G sharp diminished seven asks for 6 semitones at the least, as C E G A does of
+    # G sharp B D F: one, two, two and one.
+    assert [each.least for each in moved] == [6, 6]
+    parts = sheet.all(Path, within="arrangement-1-line-1")
+    ticks = [p for p in parts if p.width == 0.5 and p.box.height == 0]
+    tall = [p for p in parts if p.width == 0.5 and p.box.width == 0]
+    assert len(ticks) == 2
+    for tick, stem in zip(ticks, tall, strict=True):
+        assert tick.box.middle[0] == pytest.approx(stem.box.left)
+        assert stem.box.bottom - tick.box.top == pytest.approx(6 / 18 * stem.box.height)
+    figures = [t for t in sheet.all(Text, within="arrangement-1-line-1") if t.text == "18"]
+    for figure, stem in zip(figures, tall, strict=True):
+        assert figure.x == pytest.approx(stem.box.left)
+        assert 0.5 < stem.box.top - 1.0 - ink(figure).bottom < 1.5
+
+
+def test_added_chords_have_solid_heads_and_are_underlined() -> None:
+    sheet = draw_distances([example()]).sheet
+    parts = sheet.all(Path, within="arrangement-1-line-1")
+    heads = [p.fill for p in parts if p.stroke == "ink" and p.width == 0.4]
+    assert heads == ["ink", "paper"]
+    (added,) = [t for t in _names(sheet, 1) if t.weight == 600]
+    assert added.text == "G♯°7"
+    (under,) = [
+        p for p in parts if p.stroke == "ink" and p.width == 0.25 and p.box.top > added.baseline
+    ]
+    assert (under.box.left, under.box.right) == pytest.approx((added.box.left, added.box.right))
+
+
+def test_bars_are_numbered_as_played_and_do_not_start_again() -> None:
+    sheet = draw_distances(ways_of("heron_landing")[:1]).sheet
+    numbers = [t for t in sheet.parts if isinstance(t, Text) and t.text.isdigit()]
+    assert [t.text for t in numbers] == [str(n) for n in range(1, 33)]
+    sections = [t.text for t in sheet.parts if isinstance(t, Text) and t.text in "ABC"]
+    assert sections == ["A", "B", "A", "C"]
+    some = draw_distances(ways_of("heron_landing")[:1], bars=(9, 12)).sheet
+    numbers = [t for t in some.parts if isinstance(t, Text) and t.text.isdigit()]
+    assert [t.text for t in numbers] == ["9", "10", "11", "12"]
+    up = tune_of("| C6 | Dm7 |", more="").transpose("P1")
+    assert draw_distances([reharmonise(up, UKULELE, (), k=1)[0]]).sheet.texts.count("1") >= 1
+
+
+def test_it_says_what_to_see() -> None:
+    """By hand: two changes of 18, 6 asked, so 24 more than needed, in bars 2 and 3."""
     figure = draw_distances([example(), example("again")])
-    assert {"arrangement-1", "arrangement-2"} <= set(figure.sheet.ids)
-    assert sum("36 semitones in all" in text for text in figure.sheet.texts) == 2
-    assert "bridged: 36 in all, at most 18, in played bar 2" in figure.alt
-    # Per strip: two figures above columns.
-    assert figure.sheet.texts.count("18") == 4
+    first, *rest = figure.alt.split("again: ")
+    assert first == (
+        "detour: 2 changes, 18.0 semitones on average; the farthest, C six to G sharp diminished "
+        "seven into bar 2, is 18. 2 move farther than the notes ask, by 24 semitones together: "
+        "bars 2 and 3. "
+    )
+    assert rest[0].endswith(
+        "again has as many changes as detour, as far each: as many semitones in all."
+    )
+    printed = " ".join(figure.sheet.texts)
+    assert "C6 to G♯°7 into bar 2" in printed
+    plain, walking, _ = ways_of("heron_landing")
+    said = draw_distances([plain, walking]).alt
+    less = len(movements(walking)) - len(movements(plain))
+    assert f"walking has {less} changes more than as written" in said
 
 
-def test_a_bar_where_a_chord_is_put_in_is_solid_and_the_others_open() -> None:
-    """Bar 2 has a chord put in, bar 3 is as written; the key has one of each."""
-    columns = [path for path in draw_distances([example()]).sheet.all(Path) if path.fill]
-    assert sorted(path.fill for path in columns) == ["ink", "ink", "paper", "paper"]
-    assert {path.stroke for path in columns} == {"ink"}
-
-
-def test_arrangements_of_several_lengths_cannot_be_compared() -> None:
+def test_what_cannot_be_drawn_is_refused() -> None:
     other = reharmonise(tune_of("| C6 | F6 |"), UKULELE, (), k=1)[0]
     with pytest.raises(HarmonyError, match="bar by bar"):
         draw_distances([example(), other])
     with pytest.raises(HarmonyError, match="0 arrangements"):
         draw_distances([])
+    with pytest.raises(HarmonyError, match="bars 2 to 9 of 3 bars as played"):
+        draw_distances([example()], bars=(2, 9))
+    with pytest.raises(HarmonyError, match="90 mm wide at least"):
+        draw_distances([example()], width_mm=80)
 
 
-def test_long_tunes_have_no_figures_over_their_columns() -> None:
-    tune = tune_of("| C6 | G7 |", more="form = [" + ", ".join(['"A"'] * 30) + "]")
-    (way,) = reharmonise(tune, UKULELE, (), k=1)
-    figure = draw_distances([way])
-    moved = bar_distances(way)[1]
-    assert str(moved) not in figure.sheet.texts
-
-
-def strips(count: int = 2) -> Sheet:
-    drawing = draw_distances([example(f"way {n}") for n in range(1, count + 1)])
-    lawful(drawing, (1.1, 5, 1.1, 4))
-    return drawing.sheet
-
-
-def test_columns_are_as_high_as_their_semitones_and_stand_on_the_ground() -> None:
-    tune = tune_of("| C6 | A7 | Dm7 | G7 | C6 |")
-    (way,) = reharmonise(tune, UKULELE, (), k=1, wishes=Wishes(name="plain"))
-    row = bar_distances(way)
-    sheet = draw_distances([way]).sheet
-    parts = sheet.all(Path, within="arrangement-1")
-    (ground,) = [p for p in parts if p.box.height == 0]
-    columns = [p for p in parts if p.fill]
-    assert len(columns) == sum(n > 0 for n in row)
-    highs = [ground.box.top - ink(p).top for p in columns]
-    semitones = [n for n in row if n]
-    unit = highs[0] / semitones[0]
-    assert highs == pytest.approx([n * unit for n in semitones])
-    # The highest takes 17 mm.
-    assert max(highs) == pytest.approx(17)
-    # Five bars share 172 mm; a column stands in the middle of its bar.
-    middles = [1 + 172 / 5 * (n + 0.5) for n, steps in enumerate(row) if steps]
-    assert [p.box.middle[0] for p in columns] == pytest.approx(middles)
-    assert (ground.box.left, ground.box.right) == pytest.approx((1, 173))
-    assert all(ink(p).width == pytest.approx(3.4) for p in columns)
-    figures = {
-        t.x: t
-        for t in sheet.all(Text, within="arrangement-1")
-        if t.text.isdigit() and t.baseline < ground.box.top
-    }
-    for middle, column, steps in zip(middles, columns, semitones, strict=True):
-        text = next(t for x, t in figures.items() if abs(x - middle) < 0.01)
-        assert text.text == str(steps)
-        assert 0.5 < ink(column).top - text.baseline < 1.5
-
-
-def test_strips_stand_32_mm_apart_on_one_scale() -> None:
-    sheet = strips()
-    grounds = [
-        p for n in (1, 2) for p in sheet.all(Path, within=f"arrangement-{n}") if p.box.height == 0
-    ]
-    assert grounds[1].box.top - grounds[0].box.top == pytest.approx(32)
-    heads = [t for t in sheet.all(Text) if t.text.startswith("way ")]
-    totals = [t for t in sheet.all(Text) if t.text.endswith(" in all")]
-    for head, total, ground in zip(heads, totals, grounds, strict=True):
-        assert head.box.left == pytest.approx(1) and total.box.right == pytest.approx(173)
-        assert head.baseline == total.baseline
-        assert 20 < ground.box.top - head.baseline < 25
-    assert strips(1).height == pytest.approx(sheet.height - 32)
-
-
-def test_every_fourth_bar_is_numbered_below_its_middle() -> None:
-    tune = tune_of("| C6 | A7 | Dm7 | G7 | C6 | A7 | Dm7 | G7 | C6 |")
-    (way,) = reharmonise(tune, UKULELE, (), k=1)
-    sheet = draw_distances([way]).sheet
-    (ground,) = [p for p in sheet.all(Path, within="arrangement-1") if p.box.height == 0]
-    numbers = [
-        t
-        for t in sheet.all(Text, within="arrangement-1")
-        if t.text.isdigit() and t.baseline > ground.box.top
-    ]
-    assert [t.text for t in numbers] == ["1", "5", "9"]
-    wide = 172 / 9
-    assert [t.x for t in numbers] == pytest.approx([1 + wide * (n + 0.5) for n in (0, 4, 8)])
-    assert all(1 < ink(t).top - ground.box.top < 3 for t in numbers)
-    # Longer tunes have as many numbers at most: every eighth bar from 41 on.
-    long = tune_of("| C6 | G7 |", more="form = [" + ", ".join(['"A"'] * 30) + "]")
-    (way,) = reharmonise(long, UKULELE, (), k=1)
-    drawn = draw_distances([way])
-    lawful(drawn, (1.1, 5, 1.1, 4))
-    below = [t for t in drawn.sheet.all(Text) if t.text.isdigit() and t.baseline > 20]
-    assert len(below) == 8
-
-
-def test_sections_have_a_tick_where_they_start() -> None:
-    tune = tune_of("| C6 | G7 |")
-    (way,) = reharmonise(tune, UKULELE, (), k=1)
-    one = draw_distances([way]).sheet
-    assert not [p for p in one.all(Path) if p.stroke and p.box.width == 0]
-
-
-def test_the_key_has_a_column_of_each_kind_before_its_words() -> None:
-    sheet = strips()
-    columns = [p for p in sheet.parts if isinstance(p, Path) and p.fill]
-    said = [t for t in sheet.parts if isinstance(t, Text)]
-    assert [p.fill for p in columns] == ["ink", "paper"] and len(said) == 2
-    for column, text in zip(columns, said, strict=True):
-        assert 0.8 < text.box.left - ink(column).right < 2
-        assert ink(column).height == pytest.approx(3.2, abs=0.25)
-        assert ink(column).width == pytest.approx(3.4)
-        assert 0 <= ink(column).bottom - text.baseline < 0.8
-        assert column.width == pytest.approx(0.4)
-    assert said[0].box.right + 4 < columns[1].box.left
-    assert ink(columns[0]).left - 1 < 1
-
-
-def test_one_semitone_alone_takes_the_whole_height() -> None:
-    """A C E flat F sharp becomes A C D F sharp: one string falls by one fret."""
-    tune = tune_of("| Adim7 | D7 |")
-    steps = (step("Adim7", "2323", 0, 4, 0, "Adim7"), step("D7", "2223", 4, 4, 1, "D7"))
-    way = Arrangement(tune, UKULELE, steps, 0, 120, name="near")
-    assert bar_distances(way) == (0, 1)
-    parts = draw_distances([way]).sheet.all(Path, within="arrangement-1")
-    (ground,) = [p for p in parts if p.box.height == 0]
-    (column,) = [p for p in parts if p.fill]
-    assert ground.box.top - ink(column).top == pytest.approx(17)
+def test_every_palette_draws_the_same() -> None:
+    drawn = {name: draw_distances([example()], palette=name) for name in PALETTES}
+    assert len({each.sheet for each in drawn.values()}) == 1
+    assert {each.colours for each in drawn.values()} == {*PALETTES}

@@ -1,0 +1,207 @@
+"""Colour against movement and difficulty: the offers at each density, as lines from plain on.
+
+Conventions.  Across: chords added in eight bars; up: semitones a bar in the one panel, difficulty
+in the other.  A line goes from the tune as written through the densities of one offer, whose name
+stands at its end.  A solid disc is on the Pareto front; an open one is beaten: another has as much
+colour, is as smooth and as easy, and better in one of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from itertools import groupby
+
+from harmonykit.arrange.tradeoffs import Tradeoff
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.spread import place_labels
+from harmonykit.draw.base.style import (
+    LABEL_PT,
+    NOTE_PT,
+    SCREEN_MM,
+    SEMIBOLD,
+    SMALL_PT,
+    THIN_MM,
+)
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.plots.foot import Foot, check_width
+from harmonykit.draw.plots.front import round_ticks
+from harmonykit.draw.tree import Point
+from harmonykit.errors import HarmonyError
+
+_BESIDE_MM, _LEFT_MM, _HEAD_MM, _UP_MM, _BELOW_MM, _RIGHT_MM = 130.0, 9.0, 6.5, 58.0, 11.0, 4.0
+_MARK_MM, _GAP_MM, _HIGH_MM, _TOLD = 2.4, 6.0, 4.2, 3
+
+_PANELS: tuple[tuple[str, str, Callable[[Tradeoff], float]], ...] = (
+    ("movement", "semitones a bar, all voices", lambda each: each.movement),
+    ("difficulty", "difficulty of the shapes, 1 to 34", lambda each: each.difficulty),
+)
+
+
+def draw_tradeoffs(
+    found: Sequence[Tradeoff], *, width_mm: float = SCREEN_MM, palette: str = "colour"
+) -> Drawing:
+    """Draw what each offer gains in colour, and what it costs in movement and difficulty.
+
+    Parameters
+    ----------
+    found : sequence of Tradeoff
+        As ``hk.arrange.tradeoffs`` gives them.
+    width_mm : float, optional
+        How wide the figure is; a telephone has room for 90 mm, where the panels stand over each
+        other.
+    palette : str, optional
+        Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
+
+    Returns
+    -------
+    Drawing
+
+    Raises
+    ------
+    HarmonyError
+        If there is nothing to draw, or the figure is narrower than 90 mm.
+
+    Examples
+    --------
+    >>> found = hk.arrange.tradeoffs("slack_water_waltz", "ukulele")
+    >>> hk.draw.tradeoffs(found).alt.split(" on ")[0].split(" of ")[1]
+    '8 are'
+    """
+    if not found:
+        raise HarmonyError("0 arrangements to draw", mend='hk.arrange.tradeoffs(tune, "ukulele")')
+    check_width(width_mm)
+    beside = width_mm >= _BESIDE_MM
+    wide = (width_mm - _GAP_MM) / 2 if beside else width_mm
+    high = _HEAD_MM + _UP_MM + _BELOW_MM
+    told = _findings(found)
+    foot = Foot(width_mm, told, _KEY, _sample)
+    canvas = Canvas(width_mm, high * (1 if beside else 2) + foot.high, palette)
+    for place, (name, title, value) in enumerate(_PANELS):
+        corner = (place * (wide + _GAP_MM), 0.0) if beside else (0.0, place * high)
+        with canvas.group(name):
+            _panel(canvas, found, title, value, (*corner, wide))
+    foot.draw(canvas, canvas.height - foot.high)
+    return canvas.drawing("colour, movement and difficulty", " ".join(told))
+
+
+def _panel(
+    canvas: Canvas,
+    found: Sequence[Tradeoff],
+    title: str,
+    value: Callable[[Tradeoff], float],
+    where: tuple[float, float, float],
+) -> None:
+    left, top, wide = where
+    across = round_ticks([0.0, *(each.added for each in found)])
+    up = round_ticks([value(each) for each in found])
+    room = wide - _LEFT_MM - _RIGHT_MM
+    ground, start = top + _HEAD_MM + _UP_MM, left + _LEFT_MM
+
+    def at(x: float, y: float) -> Point:
+        right = (x - across[0]) / (across[-1] - across[0])
+        return start + right * room, ground - (y - up[0]) / (up[-1] - up[0]) * _UP_MM
+
+    canvas.text(left + 1.0, top + 3.2, title, NOTE_PT, colour="soft", anchor="left")
+    for tick in up:
+        y = at(0, tick)[1]
+        canvas.lines([[(start, y), (start + room, y)]], 0.15, colour="hair")
+        canvas.letter(start - 2.0, y, str(tick), SMALL_PT, colour="soft", anchor="right")
+    canvas.lines([[(start, ground), (start + room, ground)]], THIN_MM)
+    for tick in across:
+        x = at(tick, up[0])[0]
+        canvas.lines([[(x, ground), (x, ground + 1.2)]], THIN_MM)
+        canvas.text(x, ground + 4.6, str(tick), SMALL_PT, colour="soft")
+    said = "chords added in eight bars"
+    canvas.text(start + room, ground + 9.0, said, NOTE_PT, colour="soft", anchor="right")
+    spots = {each.name: at(each.added, value(each)) for each in found}
+    lines = [[spots[each.name] for each in line] for line in _lines(found)]
+    canvas.lines(lines, 0.35)
+    for each in found:
+        _mark(canvas, spots[each.name], on_front=not each.beaten_by)
+    ends = {line[-1].style: spots[line[-1].name] for line in _lines(found)}
+    ends = {found[0].style: spots[found[0].name]} | ends
+    _name(canvas, ends, list(spots.values()), lines, (start, top + _HEAD_MM, left + wide, ground))
+
+
+def _lines(found: Sequence[Tradeoff]) -> list[list[Tradeoff]]:
+    """Return the steps of each offer, from the tune as written on."""
+    first, rest = found[0], found[1:]
+    return [[first, *group] for _, group in groupby(rest, key=lambda each: each.style)]
+
+
+def _mark(canvas: Canvas, spot: Point, *, on_front: bool) -> None:
+    fill = "ink" if on_front else "paper"
+    canvas.circle(*spot, _MARK_MM - 0.4, fill=fill, stroke="ink", width=0.4)
+
+
+def _name(
+    canvas: Canvas,
+    ends: dict[str, Point],
+    marks: Sequence[Point],
+    lines: Sequence[Sequence[Point]],
+    within: tuple[float, float, float, float],
+) -> None:
+    """Write each offer's name at the end of its line, clear of marks and, if it can be, of lines."""
+    sizes = [(text_width(name, LABEL_PT, SEMIBOLD) + 1.0, _HIGH_MM) for name in ends]
+    along = [
+        point
+        for line in lines
+        for a, b in zip(line, line[1:], strict=False)
+        for point in between(a, b)
+    ]
+    spots = place_labels(
+        list(ends.values()), sizes, within=within, gap=1.8, clear=marks, clear_mm=1.6,
+        rather_not=along,
+    )  # fmt: skip
+    for name, size, (x, y) in zip(ends, sizes, spots, strict=True):
+        canvas.rectangle(x - size[0] / 2, y - 1.9, size[0], 3.8, "paper")
+        canvas.letter(x, y, name, LABEL_PT, weight=SEMIBOLD)
+
+
+def between(start: Point, end: Point, step: float = 1.0) -> list[Point]:
+    """Return points along a line, so many mm apart."""
+    long = max(abs(end[0] - start[0]), abs(end[1] - start[1]))
+    count = max(1, int(long / step))
+    return [
+        (start[0] + (end[0] - start[0]) * n / count, start[1] + (end[1] - start[1]) * n / count)
+        for n in range(count + 1)
+    ]
+
+
+_KEY = (("solid", "on the Pareto front"), ("open", "beaten by another"))
+
+
+def _sample(canvas: Canvas, x: float, y: float, kind: str) -> None:
+    _mark(canvas, (x + 1.4, y), on_front=kind == "solid")
+
+
+def _findings(found: Sequence[Tradeoff]) -> tuple[str, ...]:
+    """Return what to see: the front, what each offer costs in full, and who is beaten by whom."""
+    front = [each for each in found if not each.beaten_by]
+    full = [line[-1] for line in _lines(found)]
+    said = [f"{len(front)} of {len(found)} are on the Pareto front: {_names(front)}."]
+    said += [_costs(found[0], each) for each in full]
+    beaten = [each for each in found if each.beaten_by]
+    said += [f"{each.name} is beaten by {each.beaten_by}." for each in beaten[:_TOLD]]
+    return tuple(said)
+
+
+def _names(found: Sequence[Tradeoff]) -> str:
+    return "; ".join(each.name for each in found)
+
+
+def _costs(plain: Tradeoff, each: Tradeoff) -> str:
+    """Return what an offer gives and takes in full, against the tune as written."""
+    added = f"{each.added:g} chords" if each.added else "no chord"
+    movement, difficulty = each.movement - plain.movement, each.difficulty - plain.difficulty
+    return (
+        f"{each.style}: {added} added in eight bars; against {plain.style} its voices move "
+        f"{_more(movement, 'semitones a bar', 'more', 'less')}, and its shapes are "
+        f"{_more(difficulty, 'points', 'harder', 'easier')}."
+    )
+
+
+def _more(value: float, unit: str, more: str, less: str) -> str:
+    text = f"{abs(value):.1f}"
+    return "the same" if text == "0.0" else f"{text} {unit} {more if value > 0 else less}"

@@ -1,0 +1,66 @@
+"""The panels of colour against movement and difficulty."""
+
+from __future__ import annotations
+
+import pytest
+from lawful import lawful
+from plotted import TUNES
+
+from harmonykit.arrange.tradeoffs import Tradeoff, tradeoffs
+from harmonykit.draw.plots.tradeoffs import draw_tradeoffs
+from harmonykit.draw.tree import Path, Text
+from harmonykit.errors import HarmonyError
+
+
+@pytest.mark.parametrize("tune", TUNES)
+def test_no_two_names_touch_and_marks_stand_in_proportion(tune: str) -> None:
+    found = tradeoffs(tune, "ukulele")
+    for width in (152.0, 90.0):
+        figure = draw_tradeoffs(found, width_mm=width)
+        lawful(figure, (1.1, 2.5, 4.5, 4.0))
+        for name, values in (
+            ("movement", [each.movement for each in found]),
+            ("difficulty", [each.difficulty for each in found]),
+        ):
+            parts = figure.sheet.all(Path, within=name)
+            marks = [p for p in parts if p.stroke and p.fill]
+            assert [p.fill == "ink" for p in marks] == [not each.beaten_by for each in found]
+            for axis, wanted in ((0, [each.added for each in found]), (1, values)):
+                spots = [p.box.middle[axis] for p in marks]
+                low, high = wanted.index(min(wanted)), wanted.index(max(wanted))
+                if wanted[low] == wanted[high]:
+                    continue
+                scale = (spots[high] - spots[low]) / (wanted[high] - wanted[low])
+                assert (scale > 0) == (axis == 0)
+                assert spots == pytest.approx(
+                    [spots[low] + (value - wanted[low]) * scale for value in wanted]
+                )
+            texts = figure.sheet.all(Text, within=name)
+            bold = [t.text for t in texts if t.weight == 600]
+            assert sorted(bold) == sorted({each.style for each in found})
+
+
+def made(style: str, name: str, values: tuple[float, float, float], beaten: str = "") -> Tradeoff:
+    way = tradeoffs("slack_water_waltz", "ukulele")[0].arrangement
+    added, difficulty, movement = values
+    return Tradeoff(style, name, way, added, difficulty, movement, beaten)
+
+
+def test_it_says_what_each_gives_and_takes() -> None:
+    """By hand: 3 chords for 2 semitones a bar and 1.5 points; another is easier and adds none."""
+    found = (
+        made("plain", "plain", (0, 10, 4)),
+        made("rich", "rich, 1 in eight bars", (1, 12, 7), "rich"),
+        made("rich", "rich", (3, 11.5, 6)),
+        made("low", "low", (0, 9, 4)),
+    )
+    assert draw_tradeoffs(found).alt == (
+        "3 of 4 are on the Pareto front: plain; rich; low. "
+        "rich: 3 chords added in eight bars; against plain its voices move 2.0 semitones a bar "
+        "more, and its shapes are 1.5 points harder. "
+        "low: no chord added in eight bars; against plain its voices move the same, and its "
+        "shapes are 1.0 points easier. "
+        "rich, 1 in eight bars is beaten by rich."
+    )
+    with pytest.raises(HarmonyError, match="0 arrangements to draw"):
+        draw_tradeoffs(())
