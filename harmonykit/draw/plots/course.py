@@ -4,7 +4,9 @@ Conventions.  Positions are fitted to the distances in semitones by classical sc
 *Psychometrika* 17, 1952): they are as near to scale as a flat sheet allows.  How near is printed as
 the misfit: the root of the squared differences between drawn and true distances, over that of the
 squared true ones (Kruskal's stress, *Psychometrika* 29, 1964).  Every panel has the same map and
-one arrangement's course; a change that is made in both directions has two heads.
+one arrangement's course; a change that is made in both directions has two heads.  A change from or
+to an added chord is a thick line with a solid dot at the chord, one between chords as written thin,
+with open dots.
 """
 
 from __future__ import annotations
@@ -22,16 +24,17 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.spread import place_labels
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.matrix import distances
+from harmonykit.draw.plots.foot import Foot
+from harmonykit.draw.plots.matrix import Table, distances
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 
 Point = tuple[float, float]
-Stroke = tuple[Point, Point, bool]
+Stroke = tuple[Point, Point, bool, bool]
 
 _PANEL_MM, _SIDE_MM, _HEAD_MM, _FOOT_MM = 84.0, 7.0, 9.0, 12.0
 _GUTTER_MM, _DOT_MM, _LINE_MM, _HIGH_MM = 6.0, 1.8, 0.45, 4.4
-_FAR_MM, _THIN_MM = 1.9, 0.2
+_FAR_MM, _THIN_MM, _THIN_LINE_MM = 1.9, 0.2, 0.25
 
 
 def scale_to_plane(table: Sequence[Sequence[float]]) -> tuple[NDArray[np.float64], float]:
@@ -110,20 +113,56 @@ def draw_courses(
             rule="a map needs an arrangement and two chords",
         )
     labels = list(names) or [way.name or str(n) for n, way in enumerate(arrangements, 1)]
-    points, misfit = scale_to_plane(distances(chords))
+    table = distances(chords)
+    points, misfit = scale_to_plane(table)
     sheet = _Map(chords, points)
     rows = -(-len(arrangements) // 2)
     columns = min(2, len(arrangements))
     width = columns * _PANEL_MM + (columns - 1) * _GUTTER_MM
-    height = rows * (_HEAD_MM + sheet.high) + _FOOT_MM
-    canvas = Canvas(width, height, palette)
+    told = [
+        _finding(label, way, chords, table) for label, way in zip(labels, arrangements, strict=True)
+    ]
+    foot = Foot(width, told, _KEY, _sample)
+    below = rows * (_HEAD_MM + sheet.high)
+    canvas = Canvas(width, below + _FOOT_MM + foot.high, palette)
     for place, (way, label) in enumerate(zip(arrangements, labels, strict=True)):
         row, column = divmod(place, 2)
         corner = (column * (_PANEL_MM + _GUTTER_MM), row * (_HEAD_MM + sheet.high))
         with canvas.group(f"arrangement-{place + 1}"):
             sheet.draw(canvas, way, label, corner)
-    _foot(canvas, sheet.mm, misfit, height - _FOOT_MM)
-    return canvas.drawing("map of chords", _describe(arrangements, labels, chords, misfit))
+    with canvas.group("foot"):
+        foot.draw(canvas, below + _FOOT_MM - 1.0)
+    _foot(canvas, sheet.mm, misfit, below)
+    return canvas.drawing("map of chords", _describe(told, chords, misfit))
+
+
+_KEY = (("open", "a chord of the tune"), ("solid", "an added chord"))
+
+
+def _sample(canvas: Canvas, x: float, y: float, kind: str) -> None:
+    _dot(canvas, (x + 1.4, y), added=kind == "solid")
+
+
+def _dot(canvas: Canvas, spot: Point, *, added: bool) -> None:
+    fill = "ink" if added else "paper"
+    canvas.circle(*spot, _DOT_MM, fill=fill, stroke="ink", width=0.4)
+
+
+def _finding(label: str, way: Arrangement, chords: Sequence[Chord], table: Table) -> str:
+    """Return how far a course goes from chord to chord, by what the notes ask."""
+    places = {chord: place for place, chord in enumerate(chords)}
+    row = [None if step.chord is None else step.chord.over(None) for step in way.steps]
+    steps = [
+        table[places[a]][places[b]]
+        for a, b in pairwise([chord for chord, _ in groupby(row)])
+        if a is not None and b is not None
+    ]
+    new = len(_added(way))
+    head = f"{label}: {len(_chords(way))} chords, {new or 'none'} of them added"
+    if not steps:
+        return f"{head}."
+    mean = sum(steps) / len(steps)
+    return f"{head}; {mean:.1f} semitones from chord to chord on average, {max(steps)} at most."
 
 
 class _Map:
@@ -155,10 +194,11 @@ class _Map:
             if chord in used
         }
         strokes = _strokes(at, way)
-        for start, end, both in strokes:
-            _arrow(canvas, start, end, both=both)
+        for start, end, both, added in sorted(strokes, key=lambda stroke: stroke[3]):
+            _arrow(canvas, start, end, both=both, width=_LINE_MM if added else _THIN_LINE_MM)
+        new = {at[chord] for chord in _added(way)}
         for spot in dict.fromkeys(at.values()):
-            canvas.circle(*spot, _DOT_MM, fill="ink")
+            _dot(canvas, spot, added=spot in new)
         self._names(canvas, at, corner, strokes)
 
     def _names(
@@ -171,8 +211,8 @@ class _Map:
         texts = [", ".join(names) for names in shared.values()]
         sizes = [(text_width(text, LABEL_PT, SEMIBOLD) + 0.8, _HIGH_MM) for text in texts]
         bottom = corner[1] + _HEAD_MM + self.high
-        heads = [spot for start, end, both in strokes for spot in _heads(start, end, both=both)]
-        along = [spot for start, end, _ in strokes for spot in _between(start, end)]
+        heads = [spot for start, end, both, _ in strokes for spot in _heads(start, end, both=both)]
+        along = [spot for start, end, *_ in strokes for spot in _between(start, end)]
         within = (corner[0], corner[1] + 5.5, corner[0] + _PANEL_MM, bottom)
         spots = place_labels(
             list(shared),
@@ -211,20 +251,28 @@ def _strokes(at: dict[Chord, Point], way: Arrangement) -> list[Stroke]:
     row = [None if step.chord is None else step.chord.over(None) for step in way.steps]
     pairs = pairwise([chord for chord, _ in groupby(row)])
     gone = dict.fromkeys((at[a], at[b]) for a, b in pairs if a is not None and b is not None)
+    new = {at[chord] for chord in _added(way)}
     found: dict[frozenset[Point], Stroke] = {}
     for start, end in gone:
         if start != end:
             both = (end, start) in gone
-            found.setdefault(frozenset((start, end)), (start, end, both))
+            added = not new.isdisjoint((start, end))
+            found.setdefault(frozenset((start, end)), (start, end, both, added))
     return list(found.values())
 
 
-def _arrow(canvas: Canvas, start: Point, end: Point, *, both: bool) -> None:
+def _added(way: Arrangement) -> set[Chord]:
+    """Return the chords that the tune itself has nowhere."""
+    own = {step.written.pcs for step in way.steps if step.written is not None}
+    return {chord for chord in _chords(way) if chord.pcs not in own}
+
+
+def _arrow(canvas: Canvas, start: Point, end: Point, *, both: bool, width: float) -> None:
     inset = min(1.5, math.dist(start, end) / 4)
     first, last = _toward(start, end, inset), _toward(end, start, inset)
-    canvas.arrow([first, last], _LINE_MM)
+    canvas.arrow([first, last], width)
     if both:
-        canvas.arrow([last, first], _LINE_MM)
+        canvas.arrow([last, first], width)
 
 
 def _toward(start: Point, end: Point, length: float) -> Point:
@@ -252,13 +300,7 @@ def _foot(canvas: Canvas, mm: float, misfit: float, top: float) -> None:
     canvas.letter(3.5 + mm, y, text, NOTE_PT, colour="soft", anchor="left")
 
 
-def _describe(
-    arrangements: Sequence[Arrangement], labels: Sequence[str], chords: list[Chord], misfit: float
-) -> str:
+def _describe(told: Sequence[str], chords: list[Chord], misfit: float) -> str:
     percent = f"{misfit * 100:.0f} %"
     head = f"Map of {len(chords)} chords by their distances, misfit {percent}"
-    said = [
-        f"{label} goes through {len(_chords(way))} of them"
-        for label, way in zip(labels, arrangements, strict=True)
-    ]
-    return f"{head}; {'; '.join(said)}"
+    return f"{head}; {' '.join(told)}"

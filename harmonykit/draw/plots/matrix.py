@@ -2,40 +2,46 @@
 
 Conventions.  The lower triangle alone, names on the diagonal, neighbours placed together.  One
 semitone is solid, two are boxed, three and more are plain figures; a dot where the notes are the
-same.
+same.  In the matrix of a tune a turned-down corner marks the changes that it makes.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Container, Iterable, Sequence
 from itertools import pairwise
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.fonts import broken, text_width
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, join_words
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.plots.survey_map import draw_ear
 from harmonykit.draw.tree import Path, rounded
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chords
 from harmonykit.theory.leading.voiceleading import distance_matrix
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.tune.tune import Tune
 
 _CELL_MM, _TOP_MM, _LEFT_MM, _INSET_MM, _CORNER_MM = 6.6, 1.5, 2.0, 0.4, 0.7
-_KEY_MM = 52.0
+_KEY_MM, _LINE_MM = 52.0, 4.3
 
 Table = list[list[int]]
+Place = tuple[int, int]
 
 
-def draw_matrix(chords: Iterable[ChordLike] | str, *, palette: str = "colour") -> Drawing:
+def draw_matrix(chords: Iterable[ChordLike] | str | Tune, *, palette: str = "colour") -> Drawing:
     """Draw the distances between all pairs of some chords, in semitones, all voices together.
 
     Where chords differ in size, notes are doubled.
 
     Parameters
     ----------
-    chords : iterable of Chord, or str
-        Chords, or their symbols: ``"C6 Am7"``.
+    chords : iterable of Chord, str or Tune
+        Chords, or their symbols: ``"C6 Am7"``.  Of a tune each set of notes stands there once, and
+        the changes that it makes are marked.
     palette : str, optional
         Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
 
@@ -54,7 +60,8 @@ def draw_matrix(chords: Iterable[ChordLike] | str, *, palette: str = "colour") -
     >>> hk.draw.matrix(chords).alt
     'Distances in semitones between C six, A seven and C sharp diminished seven; 1 between: C six and A seven, A seven and C sharp diminished seven'
     """  # noqa: E501
-    chords = as_chords(chords)
+    row = [each.chord for each in chords.changes] if isinstance(chords, Tune) else []
+    chords = _each_once(row) if isinstance(chords, Tune) else as_chords(chords)
     if len(chords) < 2:
         raise HarmonyError(
             f"{'1 chord' if chords else 'no chords'} to compare", rule="two at least"
@@ -63,19 +70,59 @@ def draw_matrix(chords: Iterable[ChordLike] | str, *, palette: str = "colour") -
     order = neighbours_together(table)
     names = [chords[place] for place in order]
     ordered = [[table[a][b] for b in order] for a in order]
+    made = _changes(row, names)
+    told = _usual(ordered, made) if made else ""
     size = len(chords) * _CELL_MM
     last = text_width(names[-1].unicode, LABEL_PT, SEMIBOLD)
     # The key stands in the empty triangle where that has room for it.
     key_left = max(_LEFT_MM + 5 * _CELL_MM + 16.0, _LEFT_MM + size - _KEY_MM + 14.0)
     width = max(_LEFT_MM + size + 2 + last, key_left + _KEY_MM)
-    height = max(_TOP_MM + size + 2.0, 25.0)
-    canvas = Canvas(width, height, palette)
-    _cells(canvas, ordered)
+    lines = broken(told, width - 2 * _LEFT_MM, NOTE_PT)
+    high = max(_TOP_MM + size + 2.0, 25.0 + (7.4 if made else 0.0))
+    canvas = Canvas(width, high + _LINE_MM * len(lines), palette)
+    _cells(canvas, ordered, made)
     for place, chord in enumerate(names):
         x, y = _LEFT_MM + place * _CELL_MM + 1.2, _TOP_MM + (place + 0.5) * _CELL_MM
         canvas.letter(x, y, chord.unicode, LABEL_PT, weight=SEMIBOLD, anchor="left")
-    _key(canvas, key_left)
-    return canvas.drawing("distances between chords", _describe(names, ordered))
+    _key(canvas, key_left, of_tune=bool(made))
+    for place, line in enumerate(lines):
+        canvas.letter(_LEFT_MM, high + _LINE_MM * (place + 0.4), line, NOTE_PT, anchor="left")
+    alt = _describe(names, ordered)
+    return canvas.drawing("distances between chords", f"{alt}. {told}" if told else alt)
+
+
+def _each_once(row: Sequence[Chord | None]) -> list[Chord]:
+    """Return the chords of a row, each set of notes once, under its first name."""
+    found: dict[PcSet, Chord] = {}
+    for chord in row:
+        if chord is not None:
+            found.setdefault(chord.pcs, chord)
+    return list(found.values())
+
+
+def _changes(row: Sequence[Chord | None], names: Sequence[Chord]) -> Counter[Place]:
+    """Return how often a row goes from one set of notes to another, either way, by their places."""
+    places = {chord.pcs: place for place, chord in enumerate(names)}
+    found: Counter[Place] = Counter()
+    for before, after in pairwise(row):
+        if before is not None and after is not None and before.pcs != after.pcs:
+            low, high = sorted((places[before.pcs], places[after.pcs]))
+            found[high, low] += 1
+    return found
+
+
+def _usual(table: Table, made: Counter[Place]) -> str:
+    """Return how far the changes go, and how far two of the chords lie apart at random."""
+    count = made.total()
+    mean = sum(table[a][b] * times for (a, b), times in made.items()) / count
+    pairs = [table[a][b] for a in range(len(table)) for b in range(a)]
+    others = sum(pairs) / len(pairs)
+    nearer = "nearer than" if others - mean > 0.05 else "as far as"
+    nearer = "farther than" if mean - others > 0.05 else nearer
+    return (
+        f"The tune’s {count} changes go {mean:.1f} semitones on average, {nearer} two of its "
+        f"chords at random ({others:.1f}); it makes {len(made)} of {len(pairs)} changes."
+    )
 
 
 def distances(chords: Sequence[Chord]) -> Table:
@@ -129,7 +176,7 @@ def _turned(table: Table, row: list[int]) -> list[int] | None:
     return None
 
 
-def _cells(canvas: Canvas, table: Table) -> None:
+def _cells(canvas: Canvas, table: Table, made: Container[Place]) -> None:
     size = len(table)
     for row in range(1, size):
         for column in range(row):
@@ -139,10 +186,10 @@ def _cells(canvas: Canvas, table: Table) -> None:
     for row in range(1, size):
         for column in range(row):
             x, y = _LEFT_MM + column * _CELL_MM, _TOP_MM + row * _CELL_MM
-            _cell(canvas, x, y, table[row][column])
+            _cell(canvas, x, y, table[row][column], made=(row, column) in made)
 
 
-def _cell(canvas: Canvas, x: float, y: float, semitones: int) -> None:
+def _cell(canvas: Canvas, x: float, y: float, semitones: int, *, made: bool = False) -> None:
     middle = (x + _CELL_MM / 2, y + _CELL_MM / 2)
     if semitones == 0:
         canvas.circle(*middle, 1.4, fill="ink")
@@ -155,14 +202,22 @@ def _cell(canvas: Canvas, x: float, y: float, semitones: int) -> None:
     colour = {1: "paper", 2: "ink"}.get(semitones, "soft")
     weight = SEMIBOLD if semitones <= 2 else 400
     canvas.letter(*middle, str(semitones), LABEL_PT, weight=weight, colour=colour)
+    if made:
+        right, top = x + _CELL_MM - _INSET_MM - 0.2, y + _INSET_MM + 0.2
+        draw_ear(canvas, right, top, "paper" if semitones == 1 else "ink")
 
 
-def _key(canvas: Canvas, left: float) -> None:
+def _key(canvas: Canvas, left: float, *, of_tune: bool) -> None:
     said = ((1, "one semitone: a neighbour"), (2, "two semitones"), (3, "three or more"))
     for row, (semitones, text) in enumerate(said):
         y = _TOP_MM - 1.0 + row * 7.4
         _cell(canvas, left, y, semitones)
         middle = y + _CELL_MM / 2
+        canvas.letter(left + 9.0, middle, text, NOTE_PT, colour="soft", anchor="left")
+    if of_tune:
+        y = _TOP_MM - 1.0 + len(said) * 7.4
+        draw_ear(canvas, left + _CELL_MM - _INSET_MM - 0.2, y + _CELL_MM / 2 - 1.0)
+        middle, text = y + _CELL_MM / 2, "a change of the tune"
         canvas.letter(left + 9.0, middle, text, NOTE_PT, colour="soft", anchor="left")
 
 
