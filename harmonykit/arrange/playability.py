@@ -175,6 +175,22 @@ def playability(
     return of_steps(_usual_steps(tune, as_instrument(instrument), limits), _seconds(tune))
 
 
+def open_share(tune: TuneLike, instrument: InstrumentLike, limits: Limits | None = None) -> float:
+    """Return how much of a tune is played on shapes with an open string, in percent of its time.
+
+    Each chord has its first usual shape, as in ``playability``.
+
+    Examples
+    --------
+    >>> from harmonykit.tune.tune import Tune
+    >>> [round(open_share(Tune.parse(text), "ukulele")) for text in ("| C | F |", "| Db | Gb |")]
+    [100, 0]
+    """
+    steps = _usual_steps(as_tune(tune), as_instrument(instrument), limits)
+    open_ = sum(time for _, shape, time in steps if 0 in shape.frets)
+    return 100 * open_ / (sum(time for *_, time in steps) or 1)
+
+
 def of_steps(steps: Sequence[Held], seconds: float) -> Playability:
     """Return how hard a row of shapes is that takes so many seconds in all."""
     model, values = read_model("playability"), song_features(steps, seconds)

@@ -18,7 +18,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Refused
 from harmonykit.arrange.network import URGENT, is_free
-from harmonykit.arrange.playability import playability
+from harmonykit.arrange.playability import open_share, playability
 from harmonykit.arrange.search import Search, reharmonise, search_space
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.survey.sources import one_line
@@ -34,7 +34,7 @@ from harmonykit.tune.tune import Tune
 Value = str | int | float | None
 Row = dict[str, Value]
 
-PLAYABILITY = "playability"
+PLAYABILITY, OPEN = "playability", "written_open"
 _PLACES = 4
 _BOTH = ("mean_movement", "travel_mm", "shapes", "highest_fret")
 _MEASURES = {
@@ -57,6 +57,7 @@ COLUMNS = MappingProxyType(
         PLAYABILITY: _MEASURES[PLAYABILITY],
         **_MEASURES,
         "written_playability": "the same, of the tune's own chords in their first usual shapes",
+        OPEN: "of the tune's own chords in these shapes: with an open string (% of time)",
         "written_cost": "sum of weights of the tune as written",
         "written_past": "shapes beyond the limits in the tune as written (count)",
         **{f"written_{name}": f"as written: {_MEASURES[name]}" for name in _BOTH},
@@ -156,6 +157,7 @@ def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, .
     row |= {"places": len(places), "taken": _taken(places, best), "past": _past(best)}
     row |= {name: _rounded(getattr(of_best, name)) for name in _MEASURES}
     row[f"written_{PLAYABILITY}"] = _rounded(playability(tune, instrument, limits).number)
+    row[OPEN] = _rounded(open_share(tune, instrument, limits))
     row |= {"written_cost": plain.cost, "written_past": _past(plain)}
     return row | {f"written_{name}": _rounded(getattr(of_plain, name)) for name in _BOTH}
 

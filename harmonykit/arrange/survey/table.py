@@ -103,6 +103,12 @@ def measure_said(by: str) -> str:
     return _SAID.get(by, by.replace("_", " "))
 
 
+def in_one_key(table: pd.DataFrame) -> bool:
+    """Whether each tune was measured in one key alone, so that none is better than another."""
+    keys = measured(table).groupby(PLAYED, sort=False, dropna=False)["key"].nunique()
+    return bool((keys < 2).all())
+
+
 def check_measure(by: str) -> None:
     """Make sure that a survey has a measure.
 

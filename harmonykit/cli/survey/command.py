@@ -25,6 +25,7 @@ from harmonykit.arrange.survey.table import (
     HAND,
     TUNE,
     check_measure,
+    in_one_key,
     measured,
     read_survey,
     records,
@@ -164,6 +165,15 @@ def write_plots(table: pd.DataFrame, folder: Folder, by: str, told: Told) -> int
 
 def _plots(table: pd.DataFrame, by: str) -> Iterator[Plot]:
     """Yield the name of each figure, and what draws it."""
+    if not in_one_key(table):
+        yield from _of_keys(table, by)
+    for hand in records(table[HAND].drop_duplicates()):
+        name = f"gains-{slug(hand['instrument'])}-level-{hand['level']}"
+        yield name, partial(draw_gains, table, **hand, by=by)
+
+
+def _of_keys(table: pd.DataFrame, by: str) -> Iterator[Plot]:
+    """Yield what compares the keys of each tune, and those of all."""
     tunes = [rows for _, rows in table.groupby(TUNE, sort=False, dropna=False)]
     digits = len(str(len(tunes)))
     for number, rows in enumerate(tunes, 1):
@@ -172,9 +182,6 @@ def _plots(table: pd.DataFrame, by: str) -> Iterator[Plot]:
     for mode in dict.fromkeys(table["key"].str.split().str[-1]):
         for name, rows in _by_level(table):
             yield f"{mode}-keys-{name}", partial(draw_key_profile, rows, mode, by=by)
-    for hand in records(table[HAND].drop_duplicates()):
-        name = f"gains-{slug(hand['instrument'])}-level-{hand['level']}"
-        yield name, partial(draw_gains, table, **hand, by=by)
 
 
 def _by_level(table: pd.DataFrame) -> Iterator[tuple[str, pd.DataFrame]]:

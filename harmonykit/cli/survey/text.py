@@ -15,6 +15,7 @@ from harmonykit.arrange.survey.table import (
     best_keys,
     class_keys,
     gains,
+    in_one_key,
     key_profile,
     measure_for,
     measure_said,
@@ -39,7 +40,9 @@ def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
     if wrong:
         lines.append(f"{counted(wrong, 'row')} without numbers: the column error says why")
     if wrong < len(table):
-        for part in (_best(table, by), _on_the_whole(table, by), _gains(table, by)):
+        alone = in_one_key(table)
+        keys = (_alone(table, by),) if alone else (_best(table, by), _on_the_whole(table, by))
+        for part in (*keys, _gains(table, by, "in its key" if alone else "in its best key")):
             lines += ["", *part]
     return "\n".join(lines)
 
@@ -65,6 +68,24 @@ def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
         yield f"and {len(together) - _MOST_TUNES} more in survey.csv"
 
 
+def _alone(table: pd.DataFrame, by: str) -> Iterator[str]:
+    """Yield a line a tune in its one key: its number for each hand."""
+    rows = measured(table)
+    hands = [tuple(hand) for hand in rows[HAND].drop_duplicates().to_numpy()][: len(_SIGNS)]
+    yield f"{measure_said(by).capitalize()}, each tune in one key alone:"
+    for sign, (instrument, level) in zip(_SIGNS, hands, strict=False):
+        yield f"  {sign}  {instrument}, level {level}"
+    yield f"{'':{_TITLE}}{'key':>7}" + "".join(f"{s:>{_COLUMN}}" for s in _SIGNS[: len(hands)])
+    found = {_named(row, PLAYED): row for row in records(rows)}
+    tunes = records(rows.drop_duplicates(TUNE))
+    for row in tunes[:_MOST_TUNES]:
+        cells = [found.get((*_named(row, TUNE), *map(str, hand))) for hand in hands]
+        numbers = "".join(f"{f'{cell[by]:.1f}' if cell else '-':>{_COLUMN}}" for cell in cells)
+        yield f"{_short(row['title']):{_TITLE}}{_tonic(row['key']):>7}{numbers}"
+    if len(tunes) > _MOST_TUNES:
+        yield f"and {len(tunes) - _MOST_TUNES} more in survey.csv"
+
+
 def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield for each mode and hand the keys that are least above the best."""
     yield "Percent more than in a tune's own best key, on average; in brackets, of how many"
@@ -84,8 +105,8 @@ def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
             yield f"    {f'{instrument}, level {level}':24}{told}"
 
 
-def _gains(table: pd.DataFrame, by: str) -> Iterator[str]:
-    yield "The moves gain most (semitones less a change, each tune in its best key):"
+def _gains(table: pd.DataFrame, by: str, where: str) -> Iterator[str]:
+    yield f"The moves gain most (semitones less a change, each tune {where}):"
     for row in records(gains(measured(table), by).head(_MOST_GAINS)):
         yield from textwrap.wrap(
             f"{row['gain']:5.2f}  {row['title']} in {printed(row['key'])}, {row['instrument']}, "

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.arrange.survey.table import gains, records
+from harmonykit.arrange.survey.table import gains, in_one_key, records
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT
@@ -75,7 +75,12 @@ def draw_gains(
     _axis(canvas, ticks, ground)
     for place, row in enumerate(shown):
         _row(canvas, row, ticks, _TOP_MM + (place + 0.5) * _ROW_MM, place)
-    _legend(canvas, ground, len(shown), len(rows))
+    count = (
+        f"{len(rows)} tunes"
+        if len(shown) == len(rows)
+        else f"the first {len(shown)} of {len(rows)} tunes"
+    )
+    _legend(canvas, ground, count, "own" if in_one_key(ours) else "best")
     return canvas.drawing(f"voice movement with the moves: {hand}", _describe(rows, hand))
 
 
@@ -129,16 +134,15 @@ def _name(row: Row) -> str:
     return shortened(str(row["title"]), room, NOTE_PT) + end
 
 
-def _legend(canvas: Canvas, ground: float, shown: int, tunes: int) -> None:
+def _legend(canvas: Canvas, ground: float, count: str, which: str) -> None:
     y = ground + 10.0
     canvas.circle(3.0, y, _MARK_MM, fill="paper", stroke="ink", width=0.4)
     told = "the tune’s own chords, at their best"
     canvas.letter(6.0, y, told, SMALL_PT, colour="soft", anchor="left")
     x = 12.0 + text_width(told, SMALL_PT)
     canvas.circle(x, y, _MARK_MM, fill="ink")
-    told = "with the moves of the diminished seventh; both in the tune’s best key"
+    told = f"with the moves of the diminished seventh; both in the tune’s {which} key"
     canvas.letter(x + 3.0, y, told, SMALL_PT, colour="soft", anchor="left")
-    count = f"{tunes} tunes" if shown == tunes else f"the first {shown} of {tunes} tunes"
     canvas.letter(1.5, y + 5.4, count, SMALL_PT, colour="soft", anchor="left")
 
 
