@@ -67,9 +67,9 @@ def least_semitones(before: Notes, after: Notes) -> int:
     >>> least_semitones((60, 64, 67), (64, 71, 79)), least_semitones((60, 64, 67, 72), (62, 65, 69))
     (1, 6)
     """
-    classes = [sorted({pitch % 12 for pitch in notes}) for notes in (before, after)]
-    sizes = {len(before), len(after), *map(len, classes)}
-    return int(distance(*classes, doubling=len(sizes) > 1))
+    here, there = (sorted({pitch % 12 for pitch in notes}) for notes in (before, after))
+    sizes = {len(before), len(after), len(here), len(there)}
+    return int(distance(here, there, doubling=len(sizes) > 1))
 
 
 def movements(way: Arrangement) -> tuple[Movement, ...]:

@@ -157,20 +157,26 @@ class Comparison:
         return "\n".join(filter(None, (f"{shown(path)}: {way.name}", str(kept or ""))))
 
     def write_plots(self, folder: Path) -> str:
-        """Write the four figures into a folder; return what to say of them.
+        """Write the figures into a folder; return what to say of them.
 
-        Distances, matrix and map show the tune as written and the best with all moves for the
-        first two purposes; the front is that of the moves of the diminished seventh.
+        Voices are those of the best for the first purpose.  Distances, matrix and map show the
+        tune as written and the best with all moves for the first two purposes; the front is that
+        of the moves of the diminished seventh, the tradeoffs those of what is offered.
         """
         from harmonykit.arrange.front import pareto_front
+        from harmonykit.arrange.tradeoffs import tradeoffs
         from harmonykit.draw.plots.course import draw_courses
         from harmonykit.draw.plots.distances import draw_distances
         from harmonykit.draw.plots.front import draw_front
+        from harmonykit.draw.plots.leading import draw_leading
         from harmonykit.draw.plots.matrix import draw_matrix
+        from harmonykit.draw.plots.tradeoffs import draw_tradeoffs
 
         chosen = [way for way in self.ways if way.name in (AS_WRITTEN, *BY_STYLE[:2])]
         front = pareto_front(self.tune, self.instrument)
         figures = {"distances": draw_distances(chosen), "front": draw_front(front)}
+        figures |= {"voices": draw_leading(chosen[1])}
+        figures |= {"tradeoffs": draw_tradeoffs(tradeoffs(self.tune, self.instrument))}
         chords = chords_of(chosen)
         if len(chords) > 1:
             figures |= {"matrix": draw_matrix(chords), "map": draw_courses(chosen)}

@@ -107,7 +107,7 @@ def test_the_plots_are_written_and_the_front_is_told(
     path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = answer(capsys, str(path), "--plots", str(tmp_path / "figures"))
-    names = ["distances", "front", "map", "matrix"]
+    names = ["distances", "front", "map", "matrix", "tradeoffs", "voices"]
     assert [file.stem for file in sorted((tmp_path / "figures").iterdir())] == names
     assert "(complete):" in text and "A  Choose it for " in text
     for file in (tmp_path / "figures").iterdir():

@@ -213,8 +213,8 @@ def _finding(lane: Lane, say: Callable[[str], str]) -> str:
         say(step.chord.unicode if step.chord else "") for step in (far.before, far.after)
     )
     head = (
-        f"{lane.label}: {counted(len(lane.moved), 'change')}, {lane.mean:.1f} semitones on average; "
-        f"the farthest, {here} to {there} into bar {far.number}, is {far.semitones}."
+        f"{lane.label}: {counted(len(lane.moved), 'change')}, {lane.mean:.1f} semitones on "
+        f"average; the farthest, {here} to {there} into bar {far.number}, is {far.semitones}."
     )
     wider = [each for each in lane.moved if each.semitones > each.least]
     if not wider:
@@ -275,6 +275,7 @@ KEY = (
 
 
 def sample(canvas: Canvas, x: float, y: float, kind: str) -> None:
+    """Draw the sample of a kind in the key."""
     if kind == "mean":
         canvas.lines([[(x, y), (x + 3.2, y)]], 0.22, colour="soft", dash=(1.2, 1.0))
     elif kind == "tick":

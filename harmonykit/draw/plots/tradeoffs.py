@@ -142,7 +142,7 @@ def _name(
     lines: Sequence[Sequence[Point]],
     within: tuple[float, float, float, float],
 ) -> None:
-    """Write each offer's name at the end of its line, clear of marks and, if it can be, of lines."""
+    """Write each offer's name at the end of its line, clear of marks and, if possible, of lines."""
     sizes = [(text_width(name, LABEL_PT, SEMIBOLD) + 1.0, _HIGH_MM) for name in ends]
     along = [
         point
