@@ -4,10 +4,12 @@ By rule, not by list.  A shape is marked down for
 
 - what it leaves out of the chord, the root most of all, and for a doubled third or seventh,
 - another lowest pitch than the chord's bass, on an instrument whose strings rise from a bass; less
-  so if the chord is the same on it, as a diminished seventh is,
+  so if the chord is the same on it, as a diminished seventh is; a fourth above the bass,
+- one pitch on two strings side by side,
 - strings that must be kept silent, above all between others, and for sounding few; less so if the
   finger on the bass damps the string beside it,
-- fingers, barres, stretch in millimetres, and height on the neck,
+- fingers, above all one that presses two strings, barres, stretch in millimetres, and height on the
+  neck,
 - open strings beside fingers high on the neck.
 
 (The rules are common practice, no source; so are their weights.)
@@ -31,15 +33,18 @@ _ROOTLESS, _NO_FIFTH, _NO_OTHER, _UNSAID = 5.0, 1.5, 6.0, 0.5
 _OTHER_BASS, _FIFTH_IN_BASS, _SAME_ON_ANOTHER = 6.0, 4.0, 2.0
 _MUTED_BETWEEN, _BESIDE_THE_BASS, _GAP_AND_OPEN, _GAP_AND_MANY = 5.0, 1.2, 2.0, 0.5
 _MUTED_BELOW, _MUTED_ABOVE, _TRIAD_MUTED_ABOVE, _MISSING_STRING = 0.4, 0.8, 3.0, 4.0
+_OPEN_MUTED_ABOVE = 1.6
 _CARRIED = 0.4
 _MINOR_NINTH, _SEMITONE, _COLOUR_TWICE, _THIRD_TWICE = 2.5, 0.8, 1.5, 0.6
+_LOW_FOURTH, _SAME_PITCH = 0.6, 1.2
 _LOW_SECOND, _OPEN_BESIDE, _SHORT_STRING, _SHORT_SILENT = 1.5, 1.5, 3.0, 0.8
 _FINGER, _BARRE, _MM_A_MARK = 0.6, 0.9, 30.0
 _FRET, _OPEN_HIGH = 0.55, 1.0
-_FULL, _FIFTH = 4, 7
+_FULL, _FINGERS = 4, 4
+_FOURTH, _FIFTH = 5, 7
 # Up to there fingers and open strings sound together easily; further, where strings a fifth apart
 # want more frets and the neck is short.
-_NUT_FRETS, _NUT_MM = 3, 107.0
+_NUT_FRETS, _NUT_MM = 4, 107.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +88,8 @@ class Judge:
             low, next_low = sorted(pitches)[:2] if len(pitches) > 1 else (pitches[0], 127)
             found += self.below.get(low % 12, _OTHER_BASS)
             found += _LOW_SECOND if 0 < next_low - low < 3 else 0.0
+            found += _LOW_FOURTH if next_low - low == _FOURTH else 0.0
+        found += sum(_SAME_PITCH for one, other in pairwise(pitches) if one == other)
         for pitch in set(pitches):
             if pitch + 13 in pitches and self.root not in (pitch % 12, (pitch + 1) % 12):
                 found += _MINOR_NINTH
@@ -101,7 +108,8 @@ class Judge:
         if self.wide and damped and gaps == 1 and len(sounding) == _FULL and 0 not in frets:
             # Of more tones than fingers a bass and three more are carried along the neck.
             return found + _CARRIED
-        found += self.above * above
+        opened = 0 in frets and self.above == _MUTED_ABOVE
+        found += (_OPEN_MUTED_ABOVE if opened else self.above) * above
         if gaps:
             found += (_BESIDE_THE_BASS if damped else 0.0) + _MUTED_BETWEEN * (gaps - damped)
             found += (_GAP_AND_OPEN / (1 + damped) if 0 in frets else 0.0) + (
@@ -126,7 +134,7 @@ class Judge:
         height = low if 0 not in frets else 0.5 * (low + high) - 1
         return (
             _FINGER * fingers
-            + _BARRE * barre
+            + _BARRE * (barre + (0 if self.wide else max(0, fingers - _FINGERS)))
             + (self.wires[high] - self.wires[low]) / _MM_A_MARK
             + _FRET * height
             + (_OPEN_HIGH * self._frets_aloft(frets, high) if 0 in frets else 0.0)
@@ -147,6 +155,7 @@ def judge(chord: Chord, instrument: Instrument) -> Judge:
     strings = instrument.midi
     rising = len(strings) >= MANY_STRINGS and not instrument.starts
     tones, wires = len(chord.semitones), wires_of(instrument.scale_mm)
+    near = sum(0 < wire <= _NUT_MM for wire in wires)
     return Judge(
         strings,
         instrument.starts,
@@ -160,7 +169,7 @@ def judge(chord: Chord, instrument: Instrument) -> Judge:
         tones > 3 or chord.bass != chord.root,
         tones > _FULL,
         {2: 0.0, 3: _TRIAD_MUTED_ABOVE}.get(tones, _MUTED_ABOVE),
-        sum(0 < wire <= _NUT_MM for wire in wires) if in_fifths(instrument) else _NUT_FRETS,
+        near if in_fifths(instrument) else min(near, _NUT_FRETS),
     )
 
 
