@@ -6,12 +6,13 @@ one; ``lock`` keeps two writers apart, ``store`` what they type; ``said`` words 
 refused.
 """
 
-from harmonykit.files.reading import decode, read_bytes, read_text
+from harmonykit.files.reading import decode, plain_ends, read_bytes, read_text
 from harmonykit.files.said import refused, shown
 from harmonykit.files.whole import write_new, write_whole
 
 __all__ = [
     "decode",
+    "plain_ends",
     "read_bytes",
     "read_text",
     "refused",

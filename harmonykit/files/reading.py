@@ -69,4 +69,15 @@ def read_text(path: Path, most: int, error: type[HarmonyError] = HarmonyError) -
         As ``read_bytes`` and ``decode``.
     """
     text = decode(read_bytes(path, most, error), path.name, error)
+    return plain_ends(text)
+
+
+def plain_ends(text: str) -> str:
+    """Return a text with every line ended by ``\\n``.
+
+    Examples
+    --------
+    >>> plain_ends("one\\r\\ntwo\\rthree")
+    'one\\ntwo\\nthree'
+    """
     return text.replace("\r\n", "\n").replace("\r", "\n")

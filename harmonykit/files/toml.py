@@ -8,10 +8,9 @@ References
 TOML v1.0.0 (2021), "Integer": from -2^63 to 2^63 - 1; others are an error.
 """
 
-import json
 import re
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from decimal import InvalidOperation
 from pathlib import Path
 from typing import Any
@@ -119,13 +118,39 @@ def check_line(
             f"{key} is empty", place=place, rule="it is printed", mend=f'{key} = "My own words"'
         )
     if len(text.splitlines()) > 1 or text.endswith("\n"):
-        typed = json.dumps(" ".join(text.split()), ensure_ascii=False)
         raise error(
             f"{key} has more than one line",
             place=place,
             rule="it is printed in one line",
-            mend=f"{key} = {typed}",
+            mend=f"{key} = {toml_string(' '.join(text.split()))}",
         )
+
+
+def toml_string(text: str) -> str:
+    """Return a text as a TOML basic string: what cannot be seen is named by its code point.
+
+    References
+    ----------
+    TOML v1.0.0 (2021), "String": a basic string, and its escapes.
+
+    Examples
+    --------
+    >>> print(toml_string('a "mute"'))
+    "a \\"mute\\""
+    """
+    plain = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in plain) + '"'
+
+
+def toml_strings(texts: Iterable[str]) -> str:
+    """Return texts as a TOML array of strings.
+
+    Examples
+    --------
+    >>> toml_strings(["slide", "walk"])
+    '["slide", "walk"]'
+    """
+    return f"[{', '.join(map(toml_string, texts))}]"
 
 
 def _texts(values: dict[str, Any]) -> Iterator[tuple[Address, str]]:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from harmonykit.files import plain_ends
 from harmonykit.score.signs import sign_in_words
 
 MARK = "harmonykit"
@@ -56,7 +57,7 @@ def split_tunes(text: str) -> tuple[AbcTune, ...]:
     >>> [(tune.number, tune.title) for tune in split_tunes(text)]
     [(1, 'One'), (7, 'Two')]
     """
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    text = plain_ends(text)
     starts = [(found.start(), int(found[1])) for found in _REFERENCE.finditer(text)]
     if not starts:
         return (AbcTune(None, _title(text), text),)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from harmonykit.files import decode, read_bytes
+from harmonykit.files import decode, plain_ends, read_bytes
 from harmonykit.paths import find_data
 from harmonykit.score.abc_lines import split_tunes
 from harmonykit.score.files import MOST_BYTES, READABLE, tune_from
@@ -235,4 +235,4 @@ def _abc(data: bytes) -> str:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = data.decode("latin-1")
-    return text.replace("\r\n", "\n").replace("\r", "\n")
+    return plain_ends(text)

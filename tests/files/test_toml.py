@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 import harmonykit
 from harmonykit.errors import HarmonyError
-from harmonykit.files.toml import MOST_DEPTH, read_toml, read_toml_file
+from harmonykit.files.toml import MOST_DEPTH, read_toml, read_toml_file, toml_strings
 from harmonykit.fretboard.strings.shipped import read_instruments
 from harmonykit.lesson.check import check_answer
 from harmonykit.lesson.course import read_course
@@ -95,6 +95,12 @@ def test_it_reads_what_tomllib_reads_and_no_more(source: str) -> None:
             read_toml(source, "x", "the file")
     else:
         assert read_toml(source, "x", "the file")[0] == wanted
+
+
+@given(st.lists(st.text(max_size=20), max_size=4))
+def test_tomllib_reads_the_strings_that_are_written(texts: list[str]) -> None:
+    texts += ['"', "\\u0041", "\x7f", "\U0001d12a", "Für\tElise\n"]
+    assert tomllib.loads(f"a = {toml_strings(texts)}") == {"a": texts}
 
 
 @pytest.mark.parametrize(

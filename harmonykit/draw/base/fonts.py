@@ -4,13 +4,18 @@ Conventions.  Type is in points, widths are in mm.  Text is set in Source Sans 3
 in Quay Signs; ``shared/fonts/README.md`` says where both come from.
 """
 
+from __future__ import annotations
+
 import io
 from functools import lru_cache
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.base.style import POINTS_PER_MM, REGULAR, SEMIBOLD
 from harmonykit.paths import shared_dir
+
+if TYPE_CHECKING:
+    from typst import Fonts
 
 FOLDERS = ("source-sans-3", "quay-signs")
 # For each weight the text face, then the signs that it lacks.
@@ -27,6 +32,18 @@ def open_font(file: str) -> Any:
 
     # Read whole: a lazy font would leave its file open.
     return TTFont(io.BytesIO((shared_dir() / "fonts" / file).read_bytes()), lazy=True)
+
+
+@lru_cache(maxsize=1)
+def typst_fonts() -> Fonts:
+    """Return the fonts of ``shared/fonts`` for typst, and no others."""
+    import typst
+
+    return typst.Fonts(
+        include_system_fonts=False,
+        include_embedded_fonts=False,
+        font_paths=[str(shared_dir() / "fonts" / folder) for folder in FOLDERS],
+    )
 
 
 @lru_cache(maxsize=8)

@@ -8,12 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import FOLDERS, broken, text_width
+from harmonykit.draw.base.fonts import broken, text_width, typst_fonts
 from harmonykit.draw.base.glyphs import check_picture, check_printable
 from harmonykit.draw.base.style import HEAD_PT, NAME_PT, NOTE_PT, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.paths import shared_dir
 
 WIDE_MM = 174.0
 # What a page holds between its margins, in mm; both papers leave the same width.
@@ -203,14 +202,9 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
         "paper": paper,
         "pages": [{"svg": p.svg, "alt": p.alt, "wide": p.width_mm} for p in pages],
     }
-    fonts = typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=False,
-        font_paths=[str(shared_dir() / "fonts" / name) for name in FOLDERS],
-    )
     compiler = typst.Compiler(
         _PAGES.encode(),
-        font_paths=fonts,
+        font_paths=typst_fonts(),
         ignore_system_fonts=True,
         sys_inputs={"sheet": json.dumps(data, ensure_ascii=False)},
     )

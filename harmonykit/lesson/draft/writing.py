@@ -7,12 +7,12 @@ calls, so that the draft stays true whatever the teacher changes above.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_new
+from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import REACHES
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -114,13 +114,13 @@ def draft(
     front = [
         FENCE,
         f"format = {FORMAT}",
-        f"title = {_quoted(idea.title.format(tune=tune.title))}",
-        f"subtitle = {_quoted(idea.subtitle)}",
-        f"tune = {_quoted(tune_name)}",
+        f"title = {toml_string(idea.title.format(tune=tune.title))}",
+        f"subtitle = {toml_string(idea.subtitle)}",
+        f"tune = {toml_string(tune_name)}",
         *([] if number is None else [f"tune_number = {number}"]),
-        f"instrument = {_quoted(instrument.name)}",
-        f"chord = {_quoted(chord.symbol)}",
-        f"scale = {_quoted(f'{scale.tonic.name} {scale.kind}')}",
+        f"instrument = {toml_string(instrument.name)}",
+        f"chord = {toml_string(chord.symbol)}",
+        f"scale = {toml_string(f'{scale.tonic.name} {scale.kind}')}",
     ]
     for station, offer in levels:
         front += _level(tune, station, offer)
@@ -148,14 +148,14 @@ def _levels(tune: Tune, instrument: Instrument, idea: ideas.Idea) -> Levels:
 
 
 def _level(tune: Tune, station: ideas.Station, offer: Offer) -> list[str]:
-    lines = ["", "[[levels]]", f"name = {_quoted(station.name)}"]
-    lines.append(f"moves = {json.dumps(list(offer.moves))}")
-    lines += [f"prefer_move = {_quoted(offer.moves[0])}"] if len(offer.moves) == 1 else []
+    lines = ["", "[[levels]]", f"name = {toml_string(station.name)}"]
+    lines.append(f"moves = {toml_strings(offer.moves)}")
+    lines += [f"prefer_move = {toml_string(offer.moves[0])}"] if len(offer.moves) == 1 else []
     lines += [
-        f"reach = {_quoted(_REACH_OF[offer.hand - 1])}",
+        f"reach = {toml_string(_REACH_OF[offer.hand - 1])}",
         f"tempo = {tempo_at(tune, offer.hand)}",
     ]
-    return [*lines, f"watch = {_quoted(station.watch)}"]
+    return [*lines, f"watch = {toml_string(station.watch)}"]
 
 
 def _chord(tune: Tune, instrument: Instrument) -> Chord:
@@ -209,11 +209,6 @@ def _section(station: ideas.Station, offer: Offer, place: int) -> str:
     parts = [f"## {station.name}", text + counted, f"{{{{{{{{ chart({place}) }}}}}}}}"]
     parts += [f"{{{{{{{{ added_chords({place}) }}}}}}}}"] if offer.added else []
     return "\n\n".join(parts)
-
-
-def _quoted(text: str) -> str:
-    """Return a TOML string: JSON's strings are TOML's."""
-    return json.dumps(text, ensure_ascii=False)
 
 
 def leads_home(chord: Chord, way: Resolution) -> bool:

@@ -12,16 +12,15 @@ import json
 import os
 import subprocess
 import sys
-from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from harmonykit.draw.base.fonts import FOLDERS
+from harmonykit.draw.base.fonts import typst_fonts
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
 
 if TYPE_CHECKING:
-    from typst import Compiler, Fonts
+    from typst import Compiler
 
 PdfStandard = Literal["ua-1"]
 PDF, SVG = "pdf", "svg"
@@ -88,20 +87,9 @@ def compiler(name: str, data: str) -> Compiler:
     return typst.Compiler(
         template,
         root=template.parent,
-        font_paths=_fonts(),
+        font_paths=typst_fonts(),
         ignore_system_fonts=True,
         sys_inputs={name: data},
-    )
-
-
-@lru_cache(maxsize=1)
-def _fonts() -> Fonts:
-    import typst
-
-    return typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=False,
-        font_paths=[str(shared_dir() / "fonts" / folder) for folder in FOLDERS],
     )
 
 

@@ -9,14 +9,13 @@ from dataclasses import dataclass
 
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.symbols.dialect import Dialect
-from harmonykit.theory.symbols.quality import BY_SUFFIX
+from harmonykit.theory.symbols.quality import ALT
 from harmonykit.theory.symbols.roles import OCTAVE_UP, STACK, Roles
 from harmonykit.theory.symbols.sort import sort_roles
 from harmonykit.theory.symbols.tokens import Misfit, Token
 
 _SEVENTH_ALTER = {"dim": -2, "half": -1}
 _FOURTH, _SECOND = Degree(4), Degree(2)
-_ALT = BY_SUFFIX["alt"].degrees
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +58,7 @@ class _Builder:
     def build(self) -> Built:
         roles = self.roles
         if roles.alt:
-            found = set(_ALT)
+            found = set(ALT)
         else:
             upper = self._upper()  # first: what it says of an eleventh suspends the third
             found = self._alter(self._triad() | upper)

@@ -87,7 +87,7 @@ BY_DEGREES = {quality.degrees: quality for quality in QUALITIES}
 _THIRD, _FIFTH = Degree(3), Degree(5)
 _SEVENTH, _FLAT_SEVENTH = Degree(7), Degree(7, -1)
 _FLAT_NINTH, _SHARP_NINTH = Degree(9, -1), Degree(9, 1)
-_ALT = BY_SUFFIX["alt"].degrees
+ALT = BY_SUFFIX["alt"].degrees
 _NINTH, _ELEVENTH, _THIRTEENTH = Degree(9), Degree(11), Degree(13)
 
 
@@ -100,7 +100,7 @@ def droppable(found: tuple[Degree, ...]) -> frozenset[int]:
     >>> sorted(droppable(BY_SUFFIX["7b9"].degrees)), sorted(droppable(BY_SUFFIX["m7b5"].degrees))
     ([0, 7], [])
     """
-    if found == _ALT:
+    if found == ALT:
         return frozenset((0, 1, 3, 6, 8))
     drop = _stacked(frozenset(found))
     if _FIFTH in found and len(found) > 3:

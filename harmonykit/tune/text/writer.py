@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.tune.bar import BarChange
 from harmonykit.tune.text.reader import FORMAT
 from harmonykit.tune.text.signs import write_signs
@@ -175,8 +176,8 @@ def write_text(tune: Tune) -> str:
     sections, form = list(tune.sections), list(tune.order)
     lines = [
         f"format = {FORMAT}",
-        f"title = {_quoted(tune.title)}",
-        f"key = {_quoted(str(tune.key))}",
+        f"title = {toml_string(tune.title)}",
+        f"key = {toml_string(str(tune.key))}",
         f'meter = "{tune.meter[0]}/{tune.meter[1]}"',
         f"tempo = {tune.tempo}",
     ]
@@ -184,10 +185,10 @@ def write_text(tune: Tune) -> str:
         length = sections[0].bars[0].length
         lines.append(f"pickup = {length}" if length.denominator == 1 else f'pickup = "{length}"')
         del sections[0], form[0]
-    lines.append(f"form = [{', '.join(map(_quoted, form))}]")
+    lines.append(f"form = {toml_strings(form)}")
     for key in ("composer", "rights", "notes"):
         if getattr(tune, key):
-            lines.append(f"{key} = {_quoted(getattr(tune, key))}")
+            lines.append(f"{key} = {toml_string(getattr(tune, key))}")
     return "\n".join([*lines, *(_section(section, tune.meter) for section in sections)]) + "\n"
 
 
@@ -199,7 +200,7 @@ def _opens_silently(tune: Tune) -> bool:
 
 
 def _section(section: Section, meter: Meter) -> str:
-    lines = ["", "[[sections]]", f"name = {_quoted(section.name)}"]
+    lines = ["", "[[sections]]", f"name = {toml_string(section.name)}"]
     if section.phrases:
         lines.append(f"phrases = [{', '.join(map(str, section.phrases))}]")
     lines += ["changes = '''", write_changes(section.bars, meter), "'''"]
@@ -217,10 +218,4 @@ def _verse(bars: tuple[Bar, ...], verse: int, verses: set[int]) -> str:
     if verse not in verses:
         return '""'
     text = write_words(bars, verse, BARS_A_LINE)
-    return _quoted(text) if "''" in text else f"'''\n{text}\n'''"
-
-
-def _quoted(text: str) -> str:
-    """Return a TOML basic string."""
-    plain = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in plain) + '"'
+    return toml_string(text) if "''" in text else f"'''\n{text}\n'''"

@@ -32,7 +32,7 @@ from harmonykit.workbook.panels.catalogue_filter import (
     compute,
 )
 from harmonykit.workbook.panels.distance_scene import box
-from harmonykit.workbook.panels.neck import INSTRUMENTS, shapes_of
+from harmonykit.workbook.panels.neck import choose_neck, shapes_of
 from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck
 
 _IN_A_ROW, _CELL_MM, _ROW_MM, _LEFT_MM = 25, 6.5, 5.4, 10.0
@@ -168,7 +168,7 @@ class CataloguePanel(Panel[CatalogueState]):
             Control("within", "text", "within", state.within),
             Control("down", "button", "Turn left"),
             Control("up", "button", "Turn right"),
-            Control("instrument", "choice", "instrument", state.instrument, INSTRUMENTS),
+            choose_neck(state.instrument),
         )
 
     def _after_press(self, state: CatalogueState, part: str) -> CatalogueState:

@@ -14,7 +14,7 @@ from harmonykit.theory.sets.operation import forms
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.workbook.base.names import chord_names, count, digits, list_notes
-from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.panels.neck import check_neck
 
 ANY = "any"
 SYMMETRIES = (ANY, "turns", "mirrors", "turns or mirrors", "none")
@@ -58,8 +58,7 @@ class CatalogueState:
         for value, values in ((self.size, SIZES), (self.symmetry, SYMMETRIES)):
             if value not in values:
                 raise HarmonyError(f"{value!r} is not a choice", mend=", ".join(values))
-        if self.instrument not in INSTRUMENTS:
-            raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
+        check_neck(self.instrument)
         if not 0 <= self.turn <= 11:
             raise HarmonyError(f"a turn of {self.turn}", rule="0 to 11 semitones")
         entries(self.vector)

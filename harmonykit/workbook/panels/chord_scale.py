@@ -24,7 +24,7 @@ from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import chord_scale_climb as climb
-from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.panels.neck import choose_neck
 from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
 from harmonykit.workbook.panels.staff_scene import HIGH_MM, STAFF_LINES, Chordal, Staff, head_marks
 
@@ -166,7 +166,7 @@ class ChordScalePanel(Panel[climb.ChordScaleState]):
             Control(
                 "borrow", "choice", "borrow", " ".join(state.borrowed) or climb.PLAIN, borrowed
             ),
-            Control("instrument", "choice", "instrument", state.instrument, INSTRUMENTS),
+            choose_neck(state.instrument),
         )
 
     def _after_press(self, state: climb.ChordScaleState, part: str) -> climb.ChordScaleState:

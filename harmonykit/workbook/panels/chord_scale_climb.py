@@ -19,7 +19,7 @@ from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.panels.neck import check_neck
 from harmonykit.workbook.panels.neck_scene import FRETS
 
 STEPS = 8
@@ -57,8 +57,7 @@ class ChordScaleState:
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
             raise HarmonyError(f"unknown kind of scale {self.kind!r}", mend=", ".join(KINDS))
-        if self.instrument not in INSTRUMENTS:
-            raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
+        check_neck(self.instrument)
         strings = len(Instrument.named(self.instrument).strings)
         if not 0 <= self.falling <= strings:
             raise HarmonyError(f"unknown string {self.falling}", rule=f"1 to {strings}")

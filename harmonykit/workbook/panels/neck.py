@@ -40,6 +40,17 @@ INSTRUMENTS = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")
 _HEAD_MM, _NAME_PT = 8.0, 13.0
 
 
+def check_neck(instrument: str) -> None:
+    """Refuse an instrument whose neck no panel shows."""
+    if instrument not in INSTRUMENTS:
+        raise HarmonyError(f"no neck for {instrument!r}", mend=", ".join(INSTRUMENTS))
+
+
+def choose_neck(instrument: str) -> Control:
+    """Return the control that chooses the instrument whose neck is shown."""
+    return Control("instrument", "choice", "instrument", instrument, INSTRUMENTS)
+
+
 @dataclass(frozen=True, slots=True)
 class NeckState:
     """What the panel's controls set.
@@ -62,8 +73,7 @@ class NeckState:
     shape: int = 0
 
     def __post_init__(self) -> None:
-        if self.instrument not in INSTRUMENTS:
-            raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
+        check_neck(self.instrument)
         chord_of(self.notes, self.chord)
         found = len(shapes_of(self.notes, self.chord, self.instrument)) if self.shape else 0
         if not 0 <= self.shape <= found:
@@ -217,7 +227,7 @@ class NeckPanel(Panel[NeckState]):
             Control("previous", "button", "Previous shape"),
             Control("next", "button", "Next shape"),
             Control("all", "button", "All notes"),
-            Control("instrument", "choice", "instrument", state.instrument, INSTRUMENTS),
+            choose_neck(state.instrument),
         )
 
     def _after_press(self, state: NeckState, part: str) -> NeckState:

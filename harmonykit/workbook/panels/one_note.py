@@ -27,7 +27,7 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import clock_scene
-from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.panels.neck import choose_neck
 from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
 from harmonykit.workbook.panels.one_note_move import (
     CHORDS,
@@ -110,7 +110,7 @@ class OneNotePanel(Panel[OneNoteState]):
             Control("note", "choice", "its note", own, names),
             Control("move", "choice", "move", state.move, MOVES),
             Control("onward", "check", "on to the target", state.onward),
-            Control("instrument", "choice", "instrument", state.instrument, INSTRUMENTS),
+            choose_neck(state.instrument),
         )
 
     def _after_press(self, state: OneNoteState, part: str) -> OneNoteState:

@@ -15,7 +15,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Raising, Resolution, raisings, resolutions
 from harmonykit.workbook.base.names import list_notes
-from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.panels.neck import check_neck
 
 MOVES = ("none", "lower", "raise")
 ROOTS = "C C# D Eb E F F# G G# A Bb B".split()
@@ -50,8 +50,7 @@ class OneNoteState:
             raise HarmonyError(f"{self.chord} is not a diminished seventh", mend="Adim7")
         if self.move not in MOVES:
             raise HarmonyError(f"a note cannot {self.move!r}", mend=", ".join(MOVES))
-        if self.instrument not in INSTRUMENTS:
-            raise HarmonyError(f"no neck for {self.instrument!r}", mend=", ".join(INSTRUMENTS))
+        check_neck(self.instrument)
         if self.note not in chord.pcs:
             notes = ", ".join(map(str, chord.pcs))
             raise HarmonyError(

@@ -24,10 +24,8 @@ from harmonykit.workbook.practice.question import (
     Verdict,
 )
 from harmonykit.workbook.practice.reading import read_move
-from harmonykit.workbook.practice.telling import GOOD, NOT_YET, listed, sentences, verb
+from harmonykit.workbook.practice.telling import GOOD, NOT_YET, RANKS, listed, sentences, verb
 from harmonykit.workbook.practice.theme import Theme
-
-_ORDER = ("lowest", "second lowest", "second highest", "highest")
 
 
 def ask_moved(spec: Spec, theme: Theme) -> Question:
@@ -51,7 +49,7 @@ def ask_moved(spec: Spec, theme: Theme) -> Question:
         f"{move.start.name} to {move.end.name}",
         (
             f"The notes of {chord.unicode} are {listed(chord.tones)}; the note that moves {way}.",
-            f"It is the {_ORDER[rank]} of the four; {listed(kept[:2])} stay.",
+            f"It is the {RANKS[rank]} of the four; {listed(kept[:2])} stay.",
             f"It is {move.start.unicode}, and it {way} by {abs(move.semitones)}.",
         ),
         Seen(chord.unicode, chord.pcs, chord),

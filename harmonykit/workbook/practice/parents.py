@@ -27,7 +27,6 @@ from harmonykit.workbook.practice.question import (
 from harmonykit.workbook.practice.reading import read_chords, read_notes
 from harmonykit.workbook.practice.theme import Theme
 
-_ORDER = ("lowest", "second lowest", "second highest", "highest")
 _ACCEPTED = ((0, 4, 7, 10), (0, 1, 4, 7, 10))
 
 
@@ -156,7 +155,7 @@ def _heard(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
         (
             f"The notes of {chord.unicode} are {telling.listed(tones)}, from the lowest up; "
             "one of them falls by a semitone.",
-            f"It is the {_ORDER[place]} of the four that falls.",
+            f"It is the {telling.RANKS[place]} of the four that falls.",
             f"{_start(way)} falls to {way.lowered.end.unicode}, and that is the root.",
         ),
         Seen(chord.unicode, chord.pcs, chord),

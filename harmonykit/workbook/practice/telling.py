@@ -10,6 +10,8 @@ from harmonykit.theory.sets.pcset import PcSet
 
 GOOD, NEARLY, NOT_YET = "Right.", "Nearly.", "Not yet."
 NUMBERS = ("none", *WORDS[1:5])
+RANKS = ("lowest", "second lowest", "second highest", "highest")
+"""Four notes by pitch."""
 _MOST_REASONS = 2
 
 

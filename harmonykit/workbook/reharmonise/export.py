@@ -4,7 +4,6 @@ Files go into a folder beside the notebook, each written whole.  Nothing of a te
 over: a lesson's draft takes a new name where there is one already.
 """
 
-import json
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import count
@@ -17,6 +16,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
 from harmonykit.files.beside import write_beside
 from harmonykit.files.table import frame_text
+from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.hands.limits import REACHES, Limits
 from harmonykit.lesson.draft.writing import draft
 from harmonykit.lesson.plan.source import FENCE
@@ -121,9 +121,9 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     yield f'name = "{LEVEL}"'
     # A level that adds nothing is the tune as written, and says so.
     moves = state.moves if row.measures.added else ()
-    yield f"moves = {json.dumps(list(moves))}"
+    yield f"moves = {toml_strings(moves)}"
     if moves and state.prefer:
-        yield f'prefer_move = "{state.prefer}"'
+        yield f"prefer_move = {toml_string(state.prefer)}"
     if state.style in STYLES:
         yield f'style = "{state.style}"'
     yield 'density = "usual"'

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files import read_text, write_whole
+from harmonykit.files import plain_ends, read_text, write_whole
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.source import MOST_BYTES
 from harmonykit.paths import data_dir, find_data
@@ -36,8 +36,7 @@ def well_formed(text: str) -> str:
     >>> well_formed("a\\r\\nb\\ud800")
     'a\\nb�'
     """
-    plain = text.replace("\r\n", "\n").replace("\r", "\n")
-    return plain.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+    return plain_ends(text).encode("utf-16", "surrogatepass").decode("utf-16", "replace")
 
 
 def path_of(state: WritingState, folder: Path) -> Path:
