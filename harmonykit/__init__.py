@@ -72,15 +72,16 @@ if TYPE_CHECKING:
     from harmonykit.theory.naming import exact_names, name_chords
     from harmonykit.theory.note import Note
     from harmonykit.theory.scale import SixthDiminished, scales_for
-    from harmonykit.theory.sets.operation import subsets
+    from harmonykit.theory.sets.forms import subsets
     from harmonykit.theory.sets.pcset import PcSet
     from harmonykit.theory.sets.setclass import SetClass, set_classes
     from harmonykit.theory.symbols.dialect import Dialect
     from harmonykit.theory.uses import uses
     from harmonykit.tune.analysis.function import analyse
     from harmonykit.tune.analysis.key_finding import find_keys
+    from harmonykit.tune.analysis.often import how_often, often_next
     from harmonykit.tune.analysis.phrases import find_phrases
-    from harmonykit.tune.analysis.surprise import Surprise, how_often, often_next, surprise
+    from harmonykit.tune.analysis.surprise import Surprise, surprise
     from harmonykit.tune.tune import Tune
     from harmonykit.words.glossary import Term, glossary, term
 else:

@@ -113,6 +113,8 @@ def test_a_member_that_unpacks_to_too_much_is_refused():
     data = zipped(a_xml=b" " * (score_child.MOST_MEMBER_BYTES + 1))
     assert len(data) < 100_000
     assert "too large" in error_of(data, ".mxl")
+    data = zipped(a_xml=b" " * score_child.MOST_MEMBER_BYTES)
+    assert "not XML" in error_of(data, ".mxl")
 
 
 def test_a_number_chooses_a_tune():

@@ -6,6 +6,8 @@ from dataclasses import replace
 from fractions import Fraction as Q
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from harmonykit.score.lead import lead_score, tones_of
 from harmonykit.theory.key import Key
@@ -30,6 +32,19 @@ def test_rests_are_cut_at_chords_and_notes_at_fermatas():
         ("r", 0, 1), ("r", 1, 1), ("C5", 2, 1), ("C5", 3, 1),
     ]  # fmt: skip
     assert [piece[3:] for piece in cut(bar)[2:]] == [(False, True), (True, False)]
+
+
+@given(st.sets(st.integers(0, 15), max_size=6), st.sets(st.integers(1, 15)))
+def test_tones_fill_a_bar_one_after_the_other(starts: set[int], changes: set[int]) -> None:
+    """Sixteenths of a bar: each note lasts a sixteenth, and rests fill what is left."""
+    melody = tuple(BarNote(Note.parse("C5"), Q(at, 4), Q(1, 4)) for at in sorted(starts))
+    bar = Bar.of((4, 4), [(None, Q(at, 4)) for at in sorted({0, *changes})])
+    tones = list(tones_of(replace(bar, melody=melody)))
+    assert [tone.at for tone in tones] == [Q(0), *(tone.end for tone in tones[:-1])]
+    assert tones[-1].end == 4
+    sung = {tone.at * 4 for tone in tones if tone.notes}
+    rests = {tone.at * 4 for tone in tones if not tone.notes}
+    assert sung == starts and changes <= sung | rests
 
 
 def test_a_tie_holds_the_same_note_alone():

@@ -7,7 +7,7 @@ from xml.etree.ElementTree import fromstring, parse
 
 import pytest
 
-from harmonykit.score.musicxml import read_xml
+from harmonykit.score.musicxml import read_xml, refuse_wild
 from harmonykit.score.tune import build_tune
 from harmonykit.tune.bar import TuneError
 
@@ -199,6 +199,21 @@ def test_title_composer_and_rights():
 def test_numbers_that_would_fill_the_memory_are_refused(attributes, message):
     with pytest.raises(TuneError, match=message):
         score(HARMONY + note("C5", 4), attributes=attributes)
+
+
+LARGEST = {
+    "beats": 64, "beat-type": 64, "fifths": 20, "alter": 6, "octave": 12, "staves": 32,
+    "actual-notes": 64, "normal-notes": 64, "multiple-rest": 999, "measure-repeat": 99,
+    "divisions": 99_999, "chromatic": 99, "diatonic": 99, "octave-change": 9,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "most"), LARGEST.items())
+def test_the_largest_number_is_read_and_the_next_refused(name: str, most: int) -> None:
+    """Limits of our own, set far beyond what scores have."""
+    refuse_wild(fromstring(f"<score><{name}>-{most}</{name}></score>"))
+    with pytest.raises(TuneError, match=f"<{name}> {most + 1}"):
+        refuse_wild(fromstring(f"<score><{name}>{most + 1}</{name}></score>"))
 
 
 @pytest.mark.parametrize(
