@@ -1,4 +1,4 @@
-"""How often rows were heard: what was counted as what, and that parts are heard as often as wholes."""
+"""How often rows were heard: what is counted as what, and parts as often as wholes."""
 
 from __future__ import annotations
 
