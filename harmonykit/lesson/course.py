@@ -123,8 +123,6 @@ def build_course(
             Writer(lessons[0], folder / name, lessons[1:])
             for lessons, name in zip(classes, names, strict=True)
         ]
-        for name in names:
-            (folder / name).mkdir()
         tasks = [task for writer in writers for task in writer.tasks()]
         run(tasks, [sound for writer in writers for sound in writer.sounds()], progress=progress)
         for writer in writers:

@@ -13,7 +13,7 @@ from harmonykit.cli.lesson import changes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.draft.ideas import IDEAS, OF_WALKS, STATIONS, Idea
+from harmonykit.lesson.draft.ideas import IDEAS, OF_WALKS, SCALE, SHAPE, STATIONS, Idea
 from harmonykit.lesson.draft.writing import draft, write_draft
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data, shipped
@@ -45,6 +45,12 @@ def check(lesson: Lesson) -> None:
     assert [played.level.name for played in lesson.played] == [
         title for title in titles if title in {p.level.name for p in lesson.played}
     ]
+    # What a move needs is told once, before the first that needs it.
+    for needs, told in (("shape", SHAPE), ("scale", SCALE)):
+        heading = told.splitlines()[0].removeprefix("## ")
+        wanting = [s.name for s in STATIONS.values() if s.needs == needs and s.name in titles]
+        assert titles.count(heading) == bool(wanting)
+        assert all(titles.index(heading) < titles.index(name) for name in wanting)
 
 
 @pytest.mark.parametrize("idea", IDEAS.values(), ids=lambda idea: str(idea.name))

@@ -113,6 +113,8 @@ def test_four_equal_bars_a_row() -> None:
         pytest.approx([0, 43.5]),
     ]
     assert [row["close"] for row in rows] == ["bar", "end"]
+    # One section, played once, needs no heading.
+    assert [row["heading"] for row in rows] == [[], []]
 
 
 def test_a_chord_that_lasts_on_has_no_second_box_in_its_row() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -63,6 +64,14 @@ def test_a_shape_is_drawn_once_whatever_it_is_called() -> None:
     )
     own.symbol(Shown(Voicing.parse("0003", UKULELE), Chord.parse("C")))
     assert [symbol.name for symbol, _ in own.symbols] == ["shape-0", "shape-1"]
+
+
+def test_a_shape_held_otherwise_is_drawn_anew() -> None:
+    own, shown = figures(), Shown(Voicing.parse("0003", UKULELE), Chord.parse("C"))
+    plain, held = own.symbol(shown), shown.shape.fingering
+    assert held is not None and own.symbol(shown, held) is plain
+    little = replace(held, fingers=(0, 0, 0, 4))
+    assert little != held and own.symbol(shown, little) is not plain
 
 
 def test_no_mark_of_a_shape_is_cropped() -> None:
