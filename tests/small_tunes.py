@@ -70,6 +70,15 @@ def tune_of(
     )
 
 
+def two_sections(a: str, b: str, head: str = "") -> Tune:
+    """Return a tune of two sections by their changes, with lines of its header."""
+    return Tune.parse(
+        f'format = 1\ntitle = "Round the Buoy"\nkey = "C"\nmeter = "4/4"\n{head}\n'
+        f'[[sections]]\nname = "A"\nchanges = "{a}"\n'
+        f'[[sections]]\nname = "B"\nchanges = "{b}"\n'
+    )
+
+
 @st.composite
 def tunes(
     draw: st.DrawFn,

@@ -86,8 +86,8 @@ def verses_sung(time: int, times: int, verses: int, here: set[int]) -> tuple[int
 
     Examples
     --------
-    >>> [verses_sung(time, 3, 2, {1, 2}) for time in (1, 2, 3)]
-    [(1,), (2,), (1,)]
+    >>> [verses_sung(time, 4, 3, {1, 2, 3}) for time in (1, 2, 3, 4)]
+    [(1,), (2,), (3,), (1,)]
     >>> [verses_sung(time, 2, 4, {1, 2, 3, 4}) for time in (1, 2)]
     [(1, 3), (2, 4)]
     """

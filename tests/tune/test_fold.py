@@ -47,6 +47,15 @@ def test_what_is_found_by_hand(changes, bars, marks):
     assert music(folded) == music(plain)
 
 
+def test_a_section_played_again_begins_anew_and_a_repeat_inside_goes_on():
+    again = write_out(tune_of("| C | D |", 'form = ["A", "A"]'))
+    assert [(each.name, len(each.bars)) for each in again.sections] == [("A", 2), ("A 2", 2)]
+    inside = write_out(tune_of("|: C | D :|"))
+    assert [(each.name, len(each.bars)) for each in inside.sections] == [("A", 4)]
+    both = write_out(tune_of("|: C | D :|", 'form = ["A", "A"]'))
+    assert [(each.name, len(each.bars)) for each in both.sections] == [("A", 4), ("A 2", 4)]
+
+
 def test_a_jump_is_written_out():
     tune = tune_of("| {segno} C {fine} | D {D.S. al fine} |")
     plain = write_out(tune)

@@ -3,25 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from small_tunes import two_sections
 from unfolded import bars
 
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.form import signs_fault
-from harmonykit.tune.tune import Tune
-
-TUNE = """
-format = 1
-title = "Round the Buoy"
-key = "C"
-meter = "4/4"
-{head}
-[[sections]]
-name = "A"
-changes = "{a}"
-[[sections]]
-name = "B"
-changes = "{b}"
-"""
 
 
 @pytest.mark.parametrize(
@@ -36,7 +22,7 @@ changes = "{b}"
 def test_signs_that_lead_nowhere(text, message):
     assert signs_fault(bars(text))[1] == message
     with pytest.raises(TuneError, match=message) as caught:
-        Tune.parse(TUNE.format(a=text, b="| C |", head=""))
+        two_sections(text, "| C |")
     place = caught.value.place
     assert place.line == 9
     assert place.text[place.column - 1] == "{"

@@ -7,11 +7,11 @@ import re
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from small_tunes import two_sections
 from unfolded import bars, expanded, played, stepped, turns
 
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.form import Form, Section
-from harmonykit.tune.tune import Tune
 
 
 @pytest.mark.parametrize(
@@ -129,30 +129,15 @@ def test_generated_forms_as_music21_expands_them(text):
     assert played(text) == expanded(text)
 
 
-TUNE = """
-format = 1
-title = "Round the Buoy"
-key = "C"
-meter = "4/4"
-{head}
-[[sections]]
-name = "A"
-changes = "{a}"
-[[sections]]
-name = "B"
-changes = "{b}"
-"""
-
-
 def order(a: str, b: str, head: str = "") -> str:
-    tune = Tune.parse(TUNE.format(a=a, b=b, head=head))
+    tune = two_sections(a, b, head)
     return " ".join(c.chord.symbol for p in tune.playing for c in p.bar.changes)
 
 
 def test_a_jump_goes_over_sections_and_leaves_a_silent_pickup_out():
     assert order("| C | D {fine} |", "| E {D.C. al fine} |") == "C D E C D"
     assert order("| C | D {fine} |", "| E {D.C. al fine} |", "pickup = 1") == "C D E C D"
-    tune = Tune.parse(TUNE.format(a="| C |", b="| D {D.C.} |", head="pickup = 1"))
+    tune = two_sections("| C |", "| D {D.C.} |", "pickup = 1")
     # The silent quarter stands at the beginning alone.
     assert tune.length == 1 + 4 * 4
 

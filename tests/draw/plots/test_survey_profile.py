@@ -195,6 +195,9 @@ def test_each_mark_stands_on_its_mean_and_beside_its_name() -> None:
             assert ink(line).top - 1.5 < mark.box.middle[1] < ink(line).bottom + 1.5
     inner = [p for p in hand(sheet, 3) if p.fill == "paper"]
     assert inner and all(1.2 < p.box.width < 2.2 for p in inner)
+    outer_squares = [p for p in hand(sheet, 3) if p.fill == "ink"]
+    for inside_one, around in zip(inner, outer_squares, strict=True):
+        assert inside_one.box.middle == pytest.approx(around.box.middle)
 
 
 def test_the_most_often_best_key_is_bold() -> None:

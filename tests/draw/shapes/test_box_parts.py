@@ -16,7 +16,7 @@ from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
 from harmonykit.draw.shapes.box_look import BoxLook
-from harmonykit.draw.tree import Mark, Path, Point, Text
+from harmonykit.draw.tree import Group, Mark, Path, Point, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -165,7 +165,9 @@ def test_places_have_ids_where_nothing_is_played() -> None:
     assert len(ids(box)) == len(set(ids(box)))
     assert {f"line-{s}" for s in range(1, 7)} | {f"wire-{w}" for w in range(5)} < set(ids(box))
     assert len(box.sheet.all(Path, "area")) == 30
-    assert not draw_box(Voicing.parse("x32010", GUITAR)).sheet.all(Path, "area")
+    assert len(box.sheet.all(Group, "place")) == 31  # the muted string too
+    plain = draw_box(Voicing.parse("x32010", GUITAR)).sheet
+    assert not plain.all(Path, "area") and not plain.all(Group, "place")
 
 
 def test_a_box_to_fill_in_can_be_clicked() -> None:

@@ -286,6 +286,24 @@ def test_rows_of_names_leave_a_mm_between_neighbours_and_use_the_lowest_row() ->
                 )
 
 
+def test_names_of_any_length_keep_a_mm_between_them() -> None:
+    shapes = [(Voicing.parse(digits, UKULELE), C6) for digits in ("2433", "5757")]
+    levels = set()
+    for letters in range(1, 16):
+        label = "x" * letters
+        one, other = (
+            text
+            for text in draw_neck(UKULELE, shapes, names=[label, label]).sheet.all(Text)
+            if text.text == label
+        )
+        level = one.baseline == other.baseline
+        assert level == (
+            max(one.box.left, other.box.left) - min(one.box.right, other.box.right) > 1
+        )
+        levels.add(level)
+    assert levels == {True, False}
+
+
 @pytest.mark.parametrize("left_handed", [False, True])
 def test_a_name_at_the_end_of_the_neck_is_not_cut_in_a_wider_face(left_handed: bool) -> None:
     """Another face runs a quarter wider at most: measured with DejaVu Sans Bold."""

@@ -47,6 +47,8 @@ PROGRESSIONS = [
     ("Cm", "Cm i T, Ab7 subV7/V D, G7 V7 D, Cm i T", []),
     ("C", "C I T, F IV P, G V D, C I T", []),
     ("C", "C I T, F IV -, C I T", []),
+    # A dominant is looked for three chords on: a choice of ours.
+    ("C", "F IV -, Dm ii -, F IV P, Dm ii P, F IV P, G V D, C I T", []),
     ("C", "G7 V7 D, Am vi T, F IV P, G7 V7 D, C I T", []),
     ("D", "Dmaj7 Imaj7 T, Bm7 vi7 -, Em7 ii7 P, A7 V7 D", ["2-3"]),
     (

@@ -64,6 +64,22 @@ def test_a_pickup_is_silent_and_played_once(given):
     assert [bar.number for bar in tune.bars] == [0, 1, 2, 3, 4]
 
 
+def test_the_name_of_the_pick_up_is_taken_where_there_is_one():
+    named = GOOD.replace('"B"', '"pick-up"')
+    assert [section.name for section in Tune.parse(named).sections] == ["A", "pick-up"]
+    with pytest.raises(HarmonyError, match="a second section 'pick-up'"):
+        Tune.parse(named.replace("form =", "pickup = 1\nform ="))
+
+
+def test_words_need_a_melody():
+    words = 'words = "| go | slow- ly |"\n\n[[sections]]\nname = "B"'
+    tune = Tune.parse(GOOD.replace('[[sections]]\nname = "B"', words))
+    sung = [word.text for note in tune.sections[0].bars[1].melody for word in note.words]
+    assert sung == ["slow", "ly"]
+    with pytest.raises(HarmonyError, match="'B' has words and not a melody"):
+        Tune.parse(GOOD + 'words = "go home"\n')
+
+
 def test_metre_may_be_spelled_either_way_and_tempo_left_out():
     tune = Tune.parse(GOOD.replace("meter", "metre").replace("tempo = 90.5\n", ""))
     assert tune.meter == (3, 4)

@@ -20,6 +20,8 @@ TWO = "F D7 | Gm7 C7"
 
 # What is typed, and its bars in one section: chords, "-" where nothing changes.
 ONE_SECTION = {
+    "slashes for beats, no lines": ("F / / / Gm7 / C7 /", "F | Gm7 C7"),
+    "too few slashes for beats": ("F / Gm7 C7", "F | Gm7 | C7"),
     "two bars": ("|1. F D7 | Gm7 C7 |", TWO),
     "every bar numbered": ("|1. F D7 |2. Gm7 C7 |3. F |4. C7 |", "F D7 | Gm7 C7 | F | C7"),
     "numbers without dots": ("|1 F D7 |2 Gm7 C7 |", TWO),
