@@ -30,6 +30,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
+FROZEN = "tests/test_frozen.py::test_values_are_frozen"
 EQUIVALENT = ROOT / "shared" / "equivalent_mutants.tsv"
 MOST_SECONDS = 600
 _COPIED = ("harmonykit", "tests", "data", "notebooks", "shared")
@@ -242,8 +243,10 @@ class Copy:
         )
         own = own or sorted(folder.glob("test_*.py"))
         named = [each for each in own if "browser" not in each.name]
-        named += sorted((self.top / self.floor_tests(mutant)[0]).glob("test_frozen.py"))
-        return [mutant.path, *(each.relative_to(self.top).as_posix() for each in named)]
+        paths = [each.relative_to(self.top).as_posix() for each in named]
+        floor = Path(self.floor_tests(mutant)[0]).name
+        law = [f"{FROZEN}[{floor}]"] if (self.top / "harmonykit" / floor).is_dir() else []
+        return [mutant.path, *paths, *law]
 
     def floor_tests(self, mutant: Mutant) -> list[str]:
         """Return the folder of tests of the mutant's floor."""

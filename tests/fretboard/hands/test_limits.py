@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import LEVELS, Limits, limits_at
+from harmonykit.fretboard.hands.limits import LEVELS, Limits, as_limits, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
@@ -30,6 +30,13 @@ def test_levels_are_the_customary_ones(
     assert limits_at(level, GUITAR) == Limits(guitar, stretch, barre, reach_mm=reach)
     smaller = limits_at(level, GUITAR, small_hand=True)
     assert smaller == Limits(guitar, small, barre, reach_mm=round(0.8 * reach, 6))
+
+
+def test_limits_are_limits_or_none() -> None:
+    narrow = Limits(max_fret=5)
+    assert as_limits(None, narrow) is narrow and as_limits(narrow, Limits()) is narrow
+    with pytest.raises(HarmonyError, match="limits of a hand"):
+        as_limits(5, narrow)  # type: ignore[arg-type]
 
 
 def test_each_level_asks_for_more_than_the_one_before() -> None:

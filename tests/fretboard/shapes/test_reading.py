@@ -50,6 +50,13 @@ def test_shapes_have_their_names(digits: str, instrument: Instrument, names: lis
     assert set(names) <= set(told)
 
 
+def test_a_reading_tells_its_names_and_a_line_a_place() -> None:
+    found = read_shape("2213", UKULELE)
+    head, *places = str(found).splitlines()
+    assert head.startswith("2-2-1-3  Dm7 = F6") and len(places) == len(found.places) > 0
+    assert all(line.startswith("  step ") for line in places)
+
+
 @pytest.mark.parametrize("row", rows("voicings_uke"), ids=lambda row: row["frets_gCEA"])
 def test_every_shape_of_the_table_is_named_and_spelled(row: dict[str, str]) -> None:
     found = read_shape(row["frets_gCEA"].replace(" ", "-"), UKULELE)

@@ -73,3 +73,10 @@ def test_any_text_is_read_or_refused_in_one_message(text: str) -> None:
     else:
         assert is_tuning(text)
         assert 3 <= len(stringing.strings) <= 10
+
+
+@pytest.mark.parametrize(("text", "column"), [("G4 Cq4 E4", 5), ("G4 Q4 E4", 4), ("G4 C4 E4x", 9)])
+def test_the_caret_stands_under_the_sign_that_is_wrong(text: str, column: int) -> None:
+    with pytest.raises(HarmonyError) as caught:
+        read_tuning(text)
+    assert caught.value.place is not None and caught.value.place.column == column

@@ -210,6 +210,12 @@ class TestTwoAtOnce:
             read_symbol(typed)
         assert mend in caught.value.mend.split(", ")
 
+    def test_alt_goes_with_what_it_alters_already(self) -> None:
+        """Common practice, no source: alt is every altered ninth, fifth and thirteenth."""
+        plain = Chord.parse("C7alt")
+        for change in ("b9", "#9", "b5", "#5", "#11", "b13"):
+            assert Chord.parse(f"C7alt({change})") == plain
+
     @pytest.mark.parametrize(
         "word",
         "Adagio Bass Bridge Chorus Coda Dolce Ending Fine Forte Gesang Ad A.C D.C. D.S. Cresc "
