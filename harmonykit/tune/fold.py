@@ -4,7 +4,7 @@ Both give the same music: the same chords and notes at the same onsets.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import groupby
 
@@ -34,7 +34,7 @@ def write_out(tune: Tune) -> Tune:
     """
     taken: Counter[str] = Counter()
     sections = []
-    for name, bars in _runs(tune.playing, tune):
+    for name, bars in _runs(tune):
         taken[name] += 1
         while taken[name] > 1 and f"{name} {taken[name]}" in tune.order:
             taken[name] += 1
@@ -43,25 +43,21 @@ def write_out(tune: Tune) -> Tune:
     return replace(tune, sections=tuple(sections), order=())
 
 
-def _runs(playing: Sequence[PlayedBar], tune: Tune) -> Iterator[tuple[str, list[Bar]]]:
+def _runs(tune: Tune) -> Iterator[tuple[str, list[Bar]]]:
     """Yield the played bars of each section; one that follows itself begins anew."""
     firsts = {section.name: section.bars[0] for section in tune.sections}
     count = 0
     keyed: list[tuple[int, PlayedBar]] = []
-    for index, played in enumerate(playing):
-        before = playing[index - 1] if index else None
-        again = played.bar is firsts[played.section] and not _repeated(before, played)
-        count += before is None or before.section != played.section or again
+    part = -1
+    for played, turn in zip(tune.playing, tune.form.turns, strict=True):
+        again = played.bar is firsts[played.section] and turn.time == 1
+        count += turn.part != part or again
         keyed.append((count, played))
+        part = turn.part
     for _, group in groupby(keyed, key=lambda pair: pair[0]):
         found = [played for _, played in group]
         sung = (replace(played.bar.plain(), melody=played.melody) for played in found)
         yield found[0].section, list(sung)
-
-
-def _repeated(before: PlayedBar | None, played: PlayedBar) -> bool:
-    """Return whether a section's first bar comes round by a repeat inside the section."""
-    return before is not None and before.section == played.section and bool(before.bar.closes)
 
 
 def fold(tune: Tune) -> Tune:

@@ -24,5 +24,5 @@ def test_signs_that_lead_nowhere(text, message):
     with pytest.raises(TuneError, match=message) as caught:
         two_sections(text, "| C |")
     place = caught.value.place
-    assert place.line == 9
+    assert place.line == 8
     assert place.text[place.column - 1] == "{"

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.panels.catalogue import CataloguePanel, draw, show
+from harmonykit.workbook.panels.catalogue import CataloguePanel, draw, scene, show
 from harmonykit.workbook.panels.catalogue_filter import CatalogueState, compute, entries
 
 TABLE = rows("setclasses")
@@ -73,6 +75,14 @@ def test_what_is_filtered_out_is_a_dot_and_says_so() -> None:
     panel.set("size", "3")
     look = show(compute(panel.state)).looks["class-5-1"]
     assert look.text == "·" and look.name == "5-1, filtered out"
+
+
+def test_no_two_places_for_the_finger_overlap() -> None:
+    places = [spot for spot in scene("ukulele").spots if spot.id.startswith("class-")]
+    assert len(places) == 224
+    for one, other in itertools.combinations(places, 2):
+        beside = abs(one.x - other.x) >= (one.across + other.across) / 2
+        assert beside or abs(one.y - other.y) >= (one.tall + other.tall) / 2
 
 
 def test_entries_of_a_vector() -> None:

@@ -10,10 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tables import numbers, rows
 
+from harmonykit.draw.tree import Path
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.panels.distance import DistancePanel, draw, show
+from harmonykit.workbook.panels.distance import DistancePanel, draw, scene, show
 from harmonykit.workbook.panels.distance_measure import DistanceState, compute, scaled
 
 WORKED = [
@@ -101,6 +102,14 @@ def test_norms_and_doubling_change_the_numbers() -> None:
     assert panel.state.doubling and "notes doubled" in panel.facts
     plain = compute(DistancePanel("Cmaj7 Gmaj7").state)
     assert compute(panel.state).leading.total <= plain.leading.total
+
+
+def test_the_grid_is_made_of_level_and_upright_lines() -> None:
+    grid = [part for part in scene(5).background if isinstance(part, Path)]
+    strokes = [stroke for path in grid for stroke in path.strokes()]
+    assert len(strokes) == 2 * 4 + 2
+    for (x, y), (a, b) in strokes:
+        assert x == a or y == b
 
 
 def test_boxes_on_the_map_do_not_cover_one_another() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from tables import numbers, rows
 
+from harmonykit.draw.tree import Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -94,6 +95,14 @@ def test_clock_neck_and_staff_show_one_thing() -> None:
     assert [shown.looks[f"note-2-{v}"].role for v in (1, 2, 3, 4)].count("head-moved") == 1
     assert shown.looks["column-2"].text == "D7" and "column-3" not in shown.looks
     assert shown.lines["moves"] and draw(result).alt == result.facts
+
+
+@pytest.mark.parametrize("move", ["lower", "raise"])
+def test_no_word_runs_off_the_picture(move: str) -> None:
+    for symbol in CHORDS:
+        note = next(iter(Chord.parse(symbol).pcs))
+        sheet = draw(compute(OneNoteState(symbol, move, note, onward=True))).sheet
+        assert all(0 <= text.box.left and text.box.right <= sheet.width for text in sheet.all(Text))
 
 
 def test_chords_are_heard_as_far_as_they_were_reached() -> None:

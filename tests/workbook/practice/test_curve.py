@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from lawful import ink
 
 from harmonykit.draw.base.style import PALETTES
-from harmonykit.draw.tree import Path
+from harmonykit.draw.tree import Path, Text
 from harmonykit.workbook.practice.answered import Answered
 from harmonykit.workbook.practice.curve import MOST_SHOWN, draw_progress, share
 from harmonykit.workbook.practice.progress import Progress
@@ -36,6 +37,23 @@ def test_each_kind_has_its_strip_and_each_answer_its_mark(palette: str) -> None:
     sheet = draw_progress(MIXED, palette=palette).sheet
     assert [n for n in sheet.ids if n.startswith("kind-")] == ["kind-parents", "kind-scale"]
     assert {"33 %", "complete the scale"} <= set(sheet.texts)
+
+
+def test_the_key_has_a_disc_a_ring_and_a_cross_in_that_order() -> None:
+    sheet = draw_progress(MIXED).sheet
+    looks = []
+    for word in ("right", "right with a hint, or half", "wrong"):
+        told = [ink(text) for text in sheet.all(Text) if text.text == word][-1]
+        beside = [
+            (path.fill, path.stroke)
+            for path in sheet.all(Path)
+            if abs(path.box.middle[1] - told.middle[1]) < 0.6
+            and told.left - 6 < path.box.left < path.box.right <= told.left
+        ]
+        looks.append(beside)
+    disc, ring, cross = looks
+    assert disc == [("seventh", "")] and ring == [("paper", "seventh")]
+    assert [stroke for _, stroke in cross][1:] == ["third"]
 
 
 def test_many_answers_stay_on_the_sheet_and_all_are_counted() -> None:

@@ -116,6 +116,19 @@ def test_notes_pressed_on_the_clock_are_written_and_taken_out_again() -> None:
     assert looks["pc-6"].on and looks["pc-6"].role == "note" and not looks["pc-8"].on
 
 
+def test_a_string_that_is_pressed_for_a_shape_is_on_and_another_fret_of_it_is_off() -> None:
+    panel = panel_at("shape", "neck")
+    panel.press("string-2-fret-3")
+    panel.press("string-1-fret-2")
+    looks = panel._now.looks
+    assert {part for part, look in looks.items() if look.on} == {
+        "string-1-fret-2", "string-2-fret-3",
+    }  # fmt: skip
+    panel.press("string-2-fret-4")
+    looks = panel._now.looks
+    assert looks["string-2-fret-4"].on and not looks["string-2-fret-3"].on
+
+
 def test_a_move_is_pressed_as_two_notes_and_begun_anew() -> None:
     panel = panel_at("moved", "ear")
     for part, written in (("pc-8", "Ab"), ("pc-7", "Ab to G"), ("pc-2", "D")):
