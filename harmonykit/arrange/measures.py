@@ -11,24 +11,26 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, fields
 from fractions import Fraction
-from itertools import groupby, pairwise
+from itertools import chain, groupby, pairwise, repeat
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
-from harmonykit.arrange.clashes import added_clashes
+from harmonykit.arrange.clashes import added_clashes, clashes
 from harmonykit.arrange.costs import travelling_hand
 from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.playability import playability
+from harmonykit.arrange.resolutions import resolutions, structural
 from harmonykit.errors import wrong_kind
 from harmonykit.evidence.kinds import style_of
 from harmonykit.fretboard.hands.fingering import position_of
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.staircase import pair_semitones
+from harmonykit.theory.key import Key
+from harmonykit.theory.leading.staircase import Pair, voice_pairs
+from harmonykit.tune.analysis.key_finding import key_pcs
 from harmonykit.tune.analysis.surprise import Surprise, surprise
 from harmonykit.tune.bar import bar_length
 from harmonykit.tune.playing import Change, PlayedBar
@@ -37,8 +39,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-def _column(name: str, unit: str, about: str) -> Any:
-    return field(metadata={"column": f"{name} ({unit})", "unit": unit, "about": about})
+def _column(name: str, unit: str, about: str, more: str) -> Any:
+    """Return a field with its column's name, its unit, what it counts, and what more of it is."""
+    told = {"column": f"{name} ({unit})", "name": name, "unit": unit, "more": more}
+    return field(metadata={**told, "about": f"{about}; more is {more}"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,63 +53,125 @@ class Measures:
         "voice leading",
         "semitones",
         "the movement of all voices together, from each shape to the next",
+        "busier",
     )
     greatest_movement: int = _column(
-        "greatest voice movement", "semitones", "the most that the voices move at one change"
+        "greatest voice movement",
+        "semitones",
+        "the most that all voices together move at one change",
+        "rougher",
     )
     mean_movement: float = _column(
-        "mean voice movement", "semitones", "what the voices move at a change, on average"
+        "mean voice movement",
+        "semitones",
+        "what all voices together move at a change, on average",
+        "busier",
     )
-    top_line: int = _column("top line", "semitones", "the movement of the highest pitch")
-    travel_mm: float = _column("travel", "mm", "how far the hand moves: the mean of four fingers")
-    travel_frets: int = _column("travel", "frets", "how far the index finger moves, in frets")
-    strings: int = _column("strings", "changed frets", "how often a string's fret changes")
+    greatest_leap: int = _column(
+        "greatest leap", "semitones", "the farthest that one voice moves at a change", "rougher"
+    )
+    top_line: int = _column(
+        "top line", "semitones", "the movement of the highest pitch", "livelier"
+    )
+    travel_mm: float = _column(
+        "travel", "mm", "how far the hand moves: the mean of four fingers", "harder"
+    )
+    travel_frets: int = _column(
+        "travel", "frets", "how far the index finger moves, in frets", "harder"
+    )
+    strings: int = _column(
+        "strings", "changed frets", "how often a string's fret changes", "harder"
+    )
     widest_mm: float = _column(
-        "widest stretch", "mm", "the longest way from the lowest to the highest fret pressed"
+        "widest stretch",
+        "mm",
+        "the longest way from the lowest to the highest fret pressed",
+        "harder",
     )
-    shapes: int = _column("shapes", "distinct", "different shapes to learn")
-    highest_fret: int = _column("highest fret", "fret", "the highest fret that is pressed")
-    added: int = _column("added", "chords", "chords that are not the tune's own")
-    changes: int = _column("changes", "count", "how often the hand takes another shape")
-    changes_a_bar: float = _column("changes", "a bar", "changes over the bars as played")
+    shapes: int = _column("shapes", "distinct", "different shapes to learn", "harder")
+    highest_fret: int = _column(
+        "highest fret", "fret", "the highest fret that is pressed", "higher up"
+    )
+    added: int = _column("added", "chords", "chords that are not the tune's own", "denser")
+    changes: int = _column("changes", "count", "how often the hand takes another shape", "busier")
+    changes_a_bar: float = _column("changes", "a bar", "changes over the bars as played", "busier")
     least_seconds: float = _column(
         "least time",
         "s",
-        "the shortest time from one shape to the next; infinite for a single shape",
+        "the shortest time from one shape to the next, infinite for a single shape",
+        "easier",
     )
     outside: float = _column(
-        "outside the key", "% of notes", "sounding notes, by their length, not in the key"
+        "outside the key",
+        "% of notes",
+        "sounding notes, by their length, not in the tune's key",
+        "chromatic",
+    )
+    outside_local: float = _column(
+        "outside the local key",
+        "% of notes",
+        "sounding notes, by their length, not in the key that the chords around them say",
+        "chromatic",
+    )
+    clashes: int = _column(
+        "clashes", "melody notes", "melody notes that clash with the chord under them", "harsher"
     )
     added_clashes: int = _column(
-        "added clashes", "melody notes", "melody notes that clash with an added chord only"
+        "added clashes",
+        "melody notes",
+        "melody notes that clash with an added chord only",
+        "harsher",
     )
-    dominants: int = _column("dominants", "chords", "chords with major third and minor seventh")
+    dominants: int = _column(
+        "dominants",
+        "chords",
+        "dominants and what stands for them, those in a row that share a °7 once",
+        "tenser",
+    )
     resolved: int = _column(
-        "resolved", "of the dominants", "followed by a root a fifth or a semitone below"
+        "resolved",
+        "of the dominants",
+        "followed by a root a fifth or a semitone below, also through what stands for them",
+        "settled",
     )
     surprise: float = _column(
         "surprise",
         "bits per change",
         "how unusual, ornaments left out: each bit halves the probability",
+        "rarer",
     )
-    surprise_a_bar: float = _column("surprise", "bits a bar", "the same over the bars as played")
+    surprise_a_bar: float = _column(
+        "surprise", "bits a bar", "the same over the bars as played", "rarer"
+    )
     playability: float = _column(
-        "difficulty", "rating", "how hard its shapes are, by ratings of songs; 1 easy, 34 hard"
+        "difficulty",
+        "rating",
+        "how hard its shapes are, by ratings of songs from 1 to 34",
+        "harder",
     )
     turns: float = _column(
-        "turns of the top line", "a phrase", "from up to down or from down to up"
+        "turns of the top line", "a phrase", "from up to down or from down to up", "livelier"
     )
     rests: float = _column(
-        "rests", "% of phrases", "phrases that end with half a bar held or silent"
+        "rests", "% of phrases", "phrases that end with half a bar held or silent", "calmer"
     )
     longest_run: float = _column(
-        "longest run", "beats", "the most beats in a row without a shape held for two of them"
+        "longest run",
+        "beats",
+        "the most beats in a row without a shape held for two of them",
+        "restless",
     )
     not_parallel: float = _column(
-        "not parallel", "% of changes", "an outer voice stays, or they go against each other"
+        "not parallel",
+        "% of changes",
+        "an outer voice stays, or they go against each other",
+        "freer",
     )
     guide_tones: int = _column(
-        "guide tones", "of the falling fifths", "a seventh goes to the next third by step"
+        "guide tones",
+        "of the falling fifths",
+        "a seventh goes to the next third by step",
+        "smoother",
     )
 
     @property
@@ -131,7 +197,10 @@ UNITS: dict[str, str] = {f.name: f.metadata["unit"] for f in fields(Measures)}
 """The unit of each measure."""
 
 ABOUT: dict[str, str] = {f.metadata["column"]: f.metadata["about"] for f in fields(Measures)}
-"""What each column of ``compare`` tells, in a few words."""
+"""What each column of ``compare`` tells, and what more of it is, in a few words."""
+
+MORE: dict[str, str] = {f.name: f.metadata["more"] for f in fields(Measures)}
+"""What an arrangement with more of each measure is, in a word."""
 
 
 def measure(arrangement: Arrangement) -> Measures:
@@ -155,16 +224,17 @@ def measure(arrangement: Arrangement) -> Measures:
     """
     shapes, hand = arrangement.shapes, travelling_hand(arrangement.limits, arrangement.instrument)
     moves = _moves(arrangement.steps)
-    semitones = [
-        pair_semitones(tuple(sorted(a.sounding)), tuple(sorted(b.sounding))) for a, b in moves
-    ]
+    led = [[abs(high - low) for low, high in _led(a, b)] for a, b in moves]
+    semitones = [sum(each) for each in led]
     onsets = _onsets(arrangement.steps)
     surprising, figures = _surprise(arrangement), line(arrangement)
+    resolves, rubs = resolutions(arrangement), clashes(arrangement)
     waits = [float(after - before) for before, after in pairwise(onsets)]
     return Measures(
         semitones=sum(semitones),
         greatest_movement=max(semitones, default=0),
         mean_movement=sum(semitones) / len(semitones) if semitones else 0.0,
+        greatest_leap=max(chain.from_iterable(led), default=0),
         top_line=sum(abs(a.top - b.top) for a, b in moves),
         travel_mm=sum(travel_mm(a, b, hand) for a, b in moves),
         travel_frets=sum(abs(position_of(a.frets) - position_of(b.frets)) for a, b in moves),
@@ -176,10 +246,12 @@ def measure(arrangement: Arrangement) -> Measures:
         changes=len(waits),
         changes_a_bar=len(waits) / _bars(arrangement),
         least_seconds=min(waits, default=math.inf) * 60 / arrangement.tempo,
-        outside=_outside(arrangement),
+        outside=_outside(arrangement.sounding, repeat(arrangement.tune.key)),
+        outside_local=_outside(arrangement.steps, local_keys(arrangement, surprising)),
+        clashes=len(rubs),
         added_clashes=len(added_clashes(arrangement)),
-        dominants=len(_dominants(arrangement.steps)),
-        resolved=sum(_dominants(arrangement.steps)),
+        dominants=len(resolves),
+        resolved=sum(resolves),
         surprise=surprising.mean,
         surprise_a_bar=surprising.a_bar,
         playability=playability(arrangement).number if arrangement.sounding else 0.0,
@@ -203,7 +275,7 @@ def _surprise(arrangement: Arrangement) -> Surprise:
     """Return how surprising what is played is, counted in the style of the tune as written."""
     tune, playing = arrangement.tune, arrangement.tune.playing
     changes = tuple(
-        Change(_structural(step), step.onset, step.beats, playing[step.bar].bar.number)
+        Change(structural(step), step.onset, step.beats, playing[step.bar].bar.number)
         for step in arrangement.steps
     )
     style = style_of([change.chord.semitones for change in tune.changes if change.chord])
@@ -212,15 +284,14 @@ def _surprise(arrangement: Arrangement) -> Surprise:
     return surprise(_Played(changes, playing), tune.key, style)
 
 
-def _structural(step: Step) -> Chord | None:
-    """Return the chord that a lead sheet would write: under an ornament the tune's own."""
-    return step.written if step.ornament else step.chord
-
-
 def _moves(steps: tuple[Step, ...]) -> list[tuple[Voicing, Voicing]]:
     """Return the pairs of different shapes that follow each other without a silence between."""
     held = pairwise(step.voicing for step in steps)
     return [(a, b) for a, b in held if a is not None and b is not None and a != b]
+
+
+def _led(before: Voicing, after: Voicing) -> list[Pair]:
+    return voice_pairs(tuple(sorted(before.sounding)), tuple(sorted(after.sounding)))
 
 
 def _onsets(steps: tuple[Step, ...]) -> list[Fraction]:
@@ -239,25 +310,28 @@ def _added(steps: tuple[Step, ...]) -> int:
     return sum(foreign for (_, foreign), _ in runs)
 
 
-def _outside(arrangement: Arrangement) -> float:
-    """Return how many in a hundred sounding notes, by length, are outside the key's own scale."""
-    scale = {note.pitch_class for note in arrangement.tune.key.scale}
+def _outside(steps: Iterable[Step], keys: Iterable[Key]) -> float:
+    """Return how many in a hundred sounding notes, by length, are outside the scale of their key.
+
+    A minor key has its raised seventh too.
+    """
     inside = outside = Fraction(0)
-    for step in arrangement.sounding:
-        foreign = sum(pitch % 12 not in scale for pitch in step.sounds)
+    for step, key in zip(steps, keys, strict=False):
+        foreign = sum(pitch % 12 not in key_pcs(key) for pitch in step.sounds)
         outside += foreign * step.beats
         inside += (len(step.sounds) - foreign) * step.beats
     return float(100 * outside / (inside + outside)) if inside + outside else 0.0
 
 
-def _dominants(steps: tuple[Step, ...]) -> list[bool]:
-    """Return of each dominant, one that goes on being one, whether its root leads on."""
-    chords = [chord for chord, _ in groupby(step.chord for step in steps)]
-    return [
-        after is not None and (chord.root.pitch_class - after.root.pitch_class) % 12 in (7, 1)
-        for chord, after in zip(chords, [*chords[1:], None], strict=True)
-        if chord is not None and chord.is_dominant
-    ]
+def local_keys(arrangement: Arrangement, found: Surprise) -> Iterator[Key]:
+    """Yield the local key of each step: that of the change of chord which it is, or which lasts."""
+    key, heard = arrangement.tune.key, 0
+    keys = {change.index: change.key for change in found.changes}
+    for step in arrangement.steps:
+        if structural(step) is not None:
+            key = keys.get(heard, key)
+            heard += 1
+        yield key
 
 
 def _bars(arrangement: Arrangement) -> float:

@@ -72,6 +72,7 @@ def test_two_bars_counted_by_hand() -> None:
     }
     counted = {
         "bars": 3, "places": 1, "taken": 1, "past": 0, "semitones": 8, "greatest_movement": 6,
+        "greatest_leap": 2, "clashes": 0,
         "mean_movement": 4.0, "top_line": 3, "strings": 6, "travel_frets": 0,
         "widest_mm": round(381 * (2 ** (-1 / 12) - 2 ** (-3 / 12)), 4), "shapes": 3,
         "highest_fret": 3, "added": 1, "changes": 2, "changes_a_bar": 0.6667,
