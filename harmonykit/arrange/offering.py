@@ -230,7 +230,7 @@ def with_places(way: Arrangement, places: Iterable[int]) -> Arrangement:
     """
     slots, kept = slots_of(way.tune), set(places)
     chosen = {
-        place: standing(way, slot) if place in kept else _written(slot)
+        place: standing(way, slot) if place in kept else written_in(slot)
         for place, slot in enumerate(slots)
     }
     return resolved(way, chosen)
@@ -265,7 +265,8 @@ def standing(way: Arrangement, slot: Slot) -> Chosen:
     )
 
 
-def _written(slot: Slot) -> Chosen:
+def written_in(slot: Slot) -> Chosen:
+    """Return what the tune has in a slot."""
     return tuple((slot.chord, piece.onset, piece.beats) for piece in slot.pieces)
 
 

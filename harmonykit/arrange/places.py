@@ -1,20 +1,26 @@
 """What could stand at a place of an arrangement, with what it costs elsewhere.
 
-All else stays as it is, chord by chord; the shapes around the place are found anew.
+All else stays as it is, chord by chord; the shapes around the place are found anew.  A place is
+typed as ``8`` (bar 8, by its printed number), ``8.2`` (the tune's second chord in it) or ``8@3``
+(what the tune has on beat 3, beats counted as in a tune).
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import often_at
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offering import standing
+from harmonykit.arrange.offering import resolved, standing, written_in
 from harmonykit.arrange.search import search_space
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.errors import HarmonyError, need_whole
+from harmonykit.theory.given import as_chords
+from harmonykit.tune.bar import beat_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,3 +125,115 @@ def _slot_at(way: Arrangement, bar: int, chord: int) -> tuple[int, Slot]:
     if chord > len(inside):
         raise HarmonyError(f"bar {bar} has no chord {chord}", rule=f"chords 1 to {len(inside)}")
     return inside[chord - 1]
+
+
+_TYPED = re.compile(r"(\d{1,4})(?:\.(\d{1,2})|@(\d{1,3}(?:\.\d{1,3})?))?")
+
+
+def places_at(way: Arrangement, typed: str) -> tuple[tuple[int, int], ...]:
+    """Return a typed place as bars as played and chords in them, both from 1.
+
+    There are as many as the bar is played.
+
+    Raises
+    ------
+    HarmonyError
+        If it is not a place, or the tune has no such bar, chord or beat.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> (way,) = reharmonise("|: Dm7 G7 | C6 :|", "ukulele", k=1)
+    >>> places_at(way, "1.2"), places_at(way, "1@3"), places_at(way, "2")
+    (((1, 2), (3, 2)), ((1, 2), (3, 2)), ((2, 1), (4, 1)))
+    """
+    found = _TYPED.fullmatch(typed.strip())
+    if found is None:
+        rule = "a bar, or a bar and a chord or a beat in it"
+        raise HarmonyError(f"{typed!r} is not a place", rule=rule, mend="8, 8.2 or 8@3")
+    number, chord, beat = int(found[1]), found[2], found[3]
+    playing = way.tune.playing
+    bars = [n for n, played in enumerate(playing, 1) if played.bar.number == number]
+    if not bars:
+        numbers = [played.bar.number for played in playing]
+        raise HarmonyError(
+            f"bar {number} is not in {way.tune.title!r}",
+            rule=f"bars {min(numbers)} to {max(numbers)}",
+        )
+    if beat is None:
+        return tuple((bar, int(chord or 1)) for bar in bars)
+    return tuple((bar, _chord_on(way, bar, Fraction(beat))) for bar in bars)
+
+
+def _chord_on(way: Arrangement, bar: int, beat: Fraction) -> int:
+    """Return which chord of the tune sounds in a bar on a beat, both from 1."""
+    played = way.tune.playing[bar - 1]
+    at = (beat - 1) * beat_length(played.bar.meter)
+    if not 0 <= at < played.bar.length:
+        most = played.bar.length / beat_length(played.bar.meter)
+        raise HarmonyError(
+            f"bar {played.bar.number} has no beat {float(beat):g}",
+            rule=f"beats 1 to {float(most):g}",
+        )
+    starts = [
+        piece.onset for slot in slots_of(way.tune) for piece in slot.pieces if piece.bar == bar - 1
+    ]
+    return sum(start <= played.onset + at for start in starts)
+
+
+def refused_at(way: Arrangement, typed: str) -> Arrangement:
+    """Return an arrangement with the tune's own chord at a place, each time that it is played.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no such place, or nothing is added there.
+    """
+    slots = slots_of(way.tune)
+    places = [_slot_at(way, *place)[0] for place in places_at(way, typed)]
+    added = [
+        place
+        for place in places
+        if any(chord != slots[place].chord for chord, *_ in standing(way, slots[place]))
+    ]
+    if not added:
+        raise HarmonyError(f"{typed}: nothing is added there", rule="a place with an added chord")
+    chosen = {
+        n: written_in(slot) if n in added else standing(way, slot) for n, slot in enumerate(slots)
+    }
+    return resolved(way, chosen)
+
+
+def chosen_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
+    """Return an arrangement with other chords at a place, each time that it is played.
+
+    Parameters
+    ----------
+    way : Arrangement
+    typed : str
+        The place.
+    chords : str
+        All that is to stand in place of the tune's chord: ``"Db7"``, ``"G7 Bdim7"``.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no such place, or these chords could not stand there; with those that could.
+    """
+    wanted = [chord.unicode for chord in as_chords(chords)]
+    for bar, chord in places_at(way, typed):
+        found = alternatives(way, bar, chord, most=_MOST_ASKED)
+        fits = (each for each in found if each.chords.split() == wanted)
+        best = next(fits, None)
+        if best is None:
+            could = ", ".join(dict.fromkeys(each.chords for each in found[:_MOST_TOLD]))
+            raise HarmonyError(
+                f"{typed}: {' '.join(wanted)} is not what a move puts there",
+                rule="what could stand there has a reason: --at lists it",
+                mend=could,
+            )
+        way = best.arrangement
+    return way
+
+
+_MOST_ASKED, _MOST_TOLD = 48, 6

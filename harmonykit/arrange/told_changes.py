@@ -1,0 +1,139 @@
+"""What an arrangement changes, told at its place: bar, beat, chords, shapes, why, how often heard.
+
+Conventions.  Bars bear their printed numbers.  Beats are those of the metre, dotted in 6/8, counted
+from 1; a place is typed as in a tune, ``8@3`` for bar 8, beat 3.  Chords that one move puts in one
+after another, in place of one chord, are one change.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import groupby
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.functions import often_at
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.bar import beat_length
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeTold:
+    """A change, and where it is made.
+
+    Parameters
+    ----------
+    places : tuple of (int, Fraction)
+        Printed numbers of bars with the beat, wherever the same is changed in the same way.
+    written : Chord or None
+        What the tune has there.
+    steps : tuple of Step
+        What is played instead, in order.
+    move, reason, often : str
+        By which move, why, and how often it was heard; ``often`` may be empty.
+    """
+
+    places: tuple[tuple[int, Fraction], ...]
+    written: Chord | None
+    steps: tuple[Step, ...]
+    move: str
+    reason: str
+    often: str
+
+    @property
+    def where(self) -> str:
+        """The places as they are typed.
+
+        Examples
+        --------
+        >>> ChangeTold(((8, Fraction(3)), (16, Fraction(7, 2))), None, (), "", "", "").where
+        '8@3, 16@3.5'
+        """
+        return ", ".join(f"{bar}@{beat_said(beat)}" for bar, beat in self.places)
+
+    @property
+    def said(self) -> str:
+        """Which chords, in which shapes, stand in place of which."""
+        chords = " ".join(_named(step) for step in self.steps)
+        return f"{chords} for {self.written.unicode if self.written else 'silence'}"
+
+    def __str__(self) -> str:
+        why = f"{self.reason} {self.often}".strip() or f"{self.move}."
+        return f"{self.where}  {self.said}. {why}"
+
+
+def beat_said(beat: Fraction) -> str:
+    """Return a beat as it is typed: whole, or with what it is after the point.
+
+    Examples
+    --------
+    >>> beat_said(Fraction(3)), beat_said(Fraction(7, 2)), beat_said(Fraction(4, 3))
+    ('3', '3.5', '4/3')
+    """
+    return str(beat) if beat.denominator not in (2, 4, 8) else f"{float(beat):g}"
+
+
+def told_changes(way: Arrangement) -> tuple[ChangeTold, ...]:
+    """Return what an arrangement changes, in playing order, what is changed alike once.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> way = reharmonise("| C6 | Dm7 |", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    >>> (one,) = told_changes(way)
+    >>> one.where, [str(step.chord) for step in one.steps], str(one.written)
+    ('1@3', ['C#dim7'], 'C6')
+    """
+    found: dict[object, ChangeTold] = {}
+    for one in _each(way):
+        sounds = tuple((step.chord, step.sounds, step.beats) for step in one.steps)
+        key = (one.written, sounds, one.places[0][1], one.move, one.reason, one.often)
+        before = found.get(key)
+        places = dict.fromkeys((*(before.places if before else ()), *one.places))
+        found[key] = replace(one, places=tuple(places))
+    return tuple(found.values())
+
+
+def added_said(way: Arrangement) -> str:
+    """Return which chords an arrangement puts in, each with its bars and beats.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> way = reharmonise("| C6 | Dm7 |", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    >>> added_said(way)
+    'C♯°7 1@3'
+    """
+    added: dict[str, dict[str, None]] = {}
+    for one in told_changes(way):
+        chords = " ".join(step.chord.unicode if step.chord else "N.C." for step in one.steps)
+        for bar, beat in one.places:
+            added.setdefault(chords, {})[f"{bar}@{beat_said(beat)}"] = None
+    return "; ".join(f"{chord} {' '.join(places)}" for chord, places in added.items())
+
+
+def _each(way: Arrangement) -> Iterator[ChangeTold]:
+    numbered = [*enumerate(way.steps)]
+    for (move, _, _), run in groupby(numbered, key=lambda pair: _one_change(pair[1])):
+        row = [*run]
+        if not move:
+            continue
+        indices, steps = [index for index, _ in row], [step for _, step in row]
+        often = next(filter(None, (often_at(way, index) for index in indices)), "")
+        reason = " ".join(dict.fromkeys(step.reason for step in steps if step.reason))
+        place = _place(way, steps)
+        yield ChangeTold((place,), steps[0].written, tuple(steps), move, reason, often)
+
+
+def _one_change(step: Step) -> tuple[str, Chord | None, int]:
+    return step.move, step.written, step.bar
+
+
+def _place(way: Arrangement, steps: Sequence[Step]) -> tuple[int, Fraction]:
+    played = way.tune.playing[steps[0].bar]
+    beat = (steps[0].onset - played.onset) / beat_length(played.bar.meter) + 1
+    return played.bar.number, beat
+
+
+def _named(step: Step) -> str:
+    chord = step.chord.unicode if step.chord else "N.C."
+    return f"{chord} {step.voicing.digits}" if step.voicing else chord

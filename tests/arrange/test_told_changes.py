@@ -1,0 +1,48 @@
+"""Each change of an arrangement with its place, chords, shapes, reason, and how often heard."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.told_changes import told_changes
+from harmonykit.tune.tune import Tune
+
+
+def test_a_change_says_where_what_and_why() -> None:
+    way = reharmonise("| C6 | Dm7 |", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    (one,) = told_changes(way)
+    (step,) = one.steps
+    assert one.where == "1@3" and step.voicing is not None
+    # C C# D: common practice, no source.
+    assert one.said == f"C♯°7 {step.voicing.digits} for C6"
+    assert "half step" in one.reason and one.often.startswith("C6 – C♯°7 – Dm7 heard ")
+    assert str(one).startswith(f"1@3  C♯°7 {step.voicing.digits} for C6. ")
+
+
+def test_beats_are_those_of_the_metre() -> None:
+    # 6/8 has two beats; the second half of a bar is the second of them.
+    tune = Tune.parse("| C6 | Dm7 |", meter="6/8")
+    way = reharmonise(tune, "ukulele", ["passing diminished"], k=1, density="full")[0]
+    assert [one.where for one in told_changes(way)] == ["1@2"]
+
+
+def test_what_is_played_again_is_told_once_with_its_printed_bar() -> None:
+    way = reharmonise("|: C6 | Dm7 :|", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    told = [one for one in told_changes(way) if str(one.steps[0].chord) == "C#dim7"]
+    assert {place for one in told for place in one.places} == {(1, Fraction(3))}
+
+
+@pytest.mark.parametrize("move", ["ascending walk", "rootless dominant", "leading-tone diminished"])
+def test_every_added_chord_is_told_at_its_place(move: str) -> None:
+    way = reharmonise("heron_landing", "ukulele", [move], k=1, density="full")[0]
+    told = {
+        (bar, step.chord)
+        for one in told_changes(way)
+        for bar, _ in one.places
+        for step in one.steps
+    }
+    numbers = [played.bar.number for played in way.tune.playing]
+    assert told == {(numbers[step.bar], step.chord) for step in way.added} and told
