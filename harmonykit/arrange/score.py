@@ -1,13 +1,15 @@
 """An arrangement as a score: its shapes with chord symbols and frames, or a lead sheet.
 
-Conventions.  Both are written out in playing order, repeats and endings unfolded, with the numbers
-that the bars have as they are played.  Where the tune has a melody it stands on a staff above the
-shapes.  A lead sheet is for those who do not play the shapes: melody and chord symbols.
+Conventions.  A score has the repeats and endings of the tune where each bar is played alike every
+time; else it is written out in playing order, with the numbers that the bars have as they are
+played.  Where the tune has a melody it stands on a staff above the shapes, and the chord symbols
+with their frames stand over it.  A lead sheet is for those who do not play the shapes: melody and
+chord symbols, written out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
@@ -56,7 +58,7 @@ def to_musicxml(arrangement: Arrangement, title: str = "", tempo: float | None =
     >>> score.count("<measure "), score.count("</frame>") > 0
     (16, True)
     """
-    score = shape_score(arrangement)
+    score = folded_score(arrangement) or shape_score(arrangement)
     pace = score.tempo if tempo is None else tempo
     return write_musicxml(replace(score, title=title or score.title, tempo=pace))
 
@@ -73,14 +75,80 @@ def part_musicxml(arrangement: Arrangement, part: str = "concert") -> str:
 
 
 def shape_score(arrangement: Arrangement) -> Score:
-    """Return the score of the shapes as sounding notes, under chord symbols with frames."""
+    """Return the score of the shapes as sounding notes, under chord symbols with frames.
+
+    It is written out in playing order.
+    """
+    tune = arrangement.tune
+    shapes = _Shapes(arrangement)
+    below = [
+        shapes.staff(index, new=index == 0 or played.section != tune.playing[index - 1].section)
+        for index, played in enumerate(tune.playing)
+    ]
+    above = [*_melody_staves(tune)] if tune.melody else None
+    return _score(arrangement, _measures(tune, _together(above, below)))
+
+
+def folded_score(arrangement: Arrangement) -> Score | None:
+    """Return the score with the repeats, endings and jumps of the tune.
+
+    ``None`` where the tune has none, or a bar is not played alike every time.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> plain = reharmonise("|: C6 | F6 | G7 | C6 :|", "ukulele", (), k=1)[0]
+    >>> found = folded_score(plain)
+    >>> found and [measure.closes for measure in found.measures]
+    [0, 0, 0, 2]
+    """
+    tune = arrangement.tune
+    if not any(bar.opens or bar.closes or bar.ending or bar.jump for bar in tune.bars):
+        return None
+    times: dict[int, list[int]] = {}
+    for index, played in enumerate(tune.playing):
+        times.setdefault(id(played.bar), []).append(index)
+    sounds = [*_sounds(arrangement)]
+    if any(sounds[index] != sounds[found[0]] for found in times.values() for index in found):
+        return None
+    written, shapes = lead_score(tune), _Shapes(arrangement)
+    bars = [place for span in tune.form.order for place in range(span.first, span.stop)]
+    below = [
+        shapes.staff(
+            times[id(tune.bars[place])][0],
+            new=bool(measure.label or measure.opens or measure.ending_starts),
+        )
+        for place, measure in zip(bars, written.measures, strict=True)
+    ]
+    above = [measure.staves[0] for measure in written.measures] if tune.melody else None
+    measures = (
+        replace(measure, staves=staves)
+        for measure, staves in zip(written.measures, _together(above, below), strict=True)
+    )
+    return replace(_score(arrangement, measures), fields=written.fields)
+
+
+def _sounds(arrangement: Arrangement) -> Iterator[object]:
+    """Yield what is played in each bar, counted from its start."""
+    for played, steps in zip(arrangement.tune.playing, arrangement.bars(), strict=True):
+        yield [(step.chord, step.voicing, step.onset - played.onset, step.beats) for step in steps]
+
+
+def _together(above: list[Staff] | None, below: list[Staff]) -> list[tuple[Staff, ...]]:
+    """Return the staves of each measure; symbols stand over the upper one."""
+    if above is None:
+        return [(shapes,) for shapes in below]
+    return [
+        (replace(sung, symbols=shapes.symbols), replace(shapes, symbols=()))
+        for sung, shapes in zip(above, below, strict=True)
+    ]
+
+
+def _score(arrangement: Arrangement, measures: Iterable[Measure]) -> Score:
     tune, instrument = arrangement.tune, arrangement.instrument
-    staves = [list(_shape_staves(arrangement))]
     parts = [Part(_part_name(instrument), tune.key, _clef(min(instrument.midi)))]
     if tune.melody:
-        staves.insert(0, list(_melody_staves(tune)))
         parts.insert(0, Part("Melody", tune.key))
-    measures = _measures(tune, [tuple(row) for row in zip(*staves, strict=True)])
     return Score(
         title=tune.title,
         tempo=float(arrangement.tempo),
@@ -101,7 +169,7 @@ def _clef(lowest: int) -> Clef:
     return Clef() if lowest >= _LOWEST_PLAIN_MIDI else Clef(octave=-1)
 
 
-def _measures(tune: Tune, rows: list[tuple[Staff, ...]]) -> Iterator[Measure]:
+def _measures(tune: Tune, rows: Iterable[tuple[Staff, ...]]) -> Iterator[Measure]:
     section = None
     for played, (number, first), staves in zip(tune.playing, tune.numbers, rows, strict=True):
         yield Measure(
@@ -115,27 +183,36 @@ def _measures(tune: Tune, rows: list[tuple[Staff, ...]]) -> Iterator[Measure]:
         section = played.section
 
 
-def _shape_staves(arrangement: Arrangement) -> Iterator[Staff]:
-    """Yield the shapes of each bar.
+class _Shapes:
+    """The shapes of an arrangement, bar after bar as they are written.
 
-    A chord that only lasts on over a bar line is not written again in its section.
+    A chord that only lasts on over a bar line is not written again, but where a part begins.
     """
-    before: tuple[object, ...] = ()
-    fingerings = iter(arrangement.fingerings)
-    for played, steps in zip(arrangement.tune.playing, arrangement.bars(), strict=True):
+
+    def __init__(self, arrangement: Arrangement) -> None:
+        self.playing, self.bars = arrangement.tune.playing, arrangement.bars()
+        fingerings = iter(arrangement.fingerings)
+        self.fingerings = [[next(fingerings) for _ in steps] for steps in self.bars]
+        self.before: tuple[object, object] | None = None
+
+    def staff(self, index: int, *, new: bool) -> Staff:
+        """Return the staff of a bar as played, from 0; ``new`` where a part begins with it."""
+        played = self.playing[index]
+        if new:
+            self.before = None
         tones, symbols = list[Tone](), list[Symbol]()
-        for step in steps:
-            fingering, at = next(fingerings), step.onset - played.onset
+        for step, fingering in zip(self.bars[index], self.fingerings[index], strict=True):
+            at = step.onset - played.onset
             tone = Tone(at, step.beats, _sounding(step))
             tones += divide(tone, played.bar.fermatas, played.bar.fermatas)
-            now = (step.chord, step.voicing, played.section)
-            if len(step.sounds) == 1 and before and (before[0], before[2]) == (now[0], now[2]):
+            now = (step.chord, step.voicing)
+            if len(step.sounds) == 1 and self.before and self.before[0] == now[0]:
                 continue  # a melody note alone, while its chord lasts
-            if now != before:
+            if now != self.before:
                 frame = None if step.voicing is None else frame_of(step.voicing, fingering)
                 symbols.append(Symbol(at, step.chord, frame))
-            before = now
-        yield Staff(tuple(tones), tuple(symbols))
+            self.before = now
+        return Staff(tuple(tones), tuple(symbols))
 
 
 def _sounding(step: Step) -> tuple[Note, ...]:

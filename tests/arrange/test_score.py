@@ -15,13 +15,14 @@ from defusedxml.ElementTree import fromstring
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
+from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
-from harmonykit.tune.tune import Bar, Section
+from harmonykit.tune.tune import Bar, Section, Tune
 from harmonykit.tune.words import Syllable
 
 Arranged = Callable[..., Arrangement]
@@ -133,10 +134,12 @@ def test_a_melody_has_a_part_of_its_own_and_is_tied_over_the_bar(arranged: Arran
         *("Melody", "Ukulele"),
     ]
     melody = root.find("part")
-    assert melody is not None and melody.find(".//harmony") is None
+    # Symbols and frames stand over the melody, where a player reads.
+    assert melody is not None and len(melody.findall(".//harmony/frame")) == 8
     ties = [t.get("type") for n in melody.iter("note") for t in n.findall("tie")]
     assert ties == ["start", "stop"]
-    assert len(root.findall("part[2]//harmony")) == 9
+    assert len(root.findall("part[1]//harmony")) == 9
+    assert root.find("part[2]//harmony") is None
 
 
 def test_the_tempo_counts_the_metres_beats_and_sounds_in_quarters(arranged: Arranged) -> None:
@@ -256,3 +259,60 @@ def test_words_stand_under_the_melody_and_once_at_a_tied_note(arranged: Arranged
     melody, shapes = xml(replace(arrangement, tune=tune)).findall("part")
     assert [text.text for text in melody.iter("text")] == ["tide"]
     assert shapes.find(".//lyric") is None
+
+
+def test_repeats_and_endings_are_those_of_the_tune(schema: Any, tmp_path: Path) -> None:
+    """Read by music21 and played out: the same notes at the same moments."""
+    from music21 import converter, repeat
+
+    tune = Tune.parse("|: C6 | F6 |1 G7 | C6 :|2 Dm7 G7 | C6 |", key="C")
+    arrangement = reharmonise(tune, "ukulele", (), k=1)[0]
+    text = to_musicxml(arrangement)
+    schema.validate(text)
+    root = fromstring(text)
+    assert len(root.findall("part[1]/measure")) == 6
+    assert [e.get("number") for e in root.iter("ending") if e.get("type") == "start"] == ["1", "2"]
+    assert len(root.findall(".//sound[@tempo]")) == len(root.findall(".//metronome")) == 1
+    played = repeat.Expander(converter.parseData(text, format="musicxml").parts[0]).process()
+    chords = [
+        (Fraction(c.getOffsetInHierarchy(played)), tuple(sorted(p.midi for p in c.pitches)))
+        for c in played.flatten().getElementsByClass("Chord")
+        if "ChordSymbol" not in c.classes
+    ]
+    assert [each for each, _ in groupby(chords)] == [(s.onset, s.sounds) for s in arrangement.steps]
+    path = tmp_path / "weir.musicxml"
+    path.write_text(text, encoding="utf-8")
+    read = read_tune(path)
+    assert [c.chord for c in read.changes] == [c.chord for c in tune.changes]
+    assert len(read.bars) == len(tune.bars)
+
+
+def test_passes_that_differ_are_written_out() -> None:
+    tune = Tune.parse("|: C6 | G7 :|", key="C")
+    arrangement = reharmonise(tune, "ukulele", (), k=1)[0]
+    *steps, last = arrangement.steps
+    other = replace(last, voicing=Voicing.parse("4-5-3-5", Instrument.named("ukulele")))
+    root = xml(replace(arrangement, steps=(*steps, other)))
+    assert len(root.findall("part/measure")) == 4 and root.find(".//repeat") is None
+    assert len(xml(arrangement).findall("part/measure")) == 2
+
+
+# Invented: with a pick-up, a repeat with two endings, and words to sing.
+SUNG = """X:1
+T:Ebb at the Weir
+M:3/4
+L:1/4
+K:G
+D|"G"G2 B|"Am7"c2 A|1 "D7"F2 A|"G"G2 D:|2 "D7"A2 F|"G"G3|]
+"""
+
+
+@pytest.mark.parametrize("given", ["ropewalk_blues", SUNG])
+def test_the_melody_is_read_again_from_the_score(given: str, tmp_path: Path) -> None:
+    tune = Tune.parse(given) if "\n" in given else read_tune(given)
+    path = tmp_path / "score.musicxml"
+    path.write_text(to_musicxml(reharmonise(tune, "ukulele", (), k=1)[0]), encoding="utf-8")
+    read = read_tune(path)
+    sung = [(note.note, note.onset, note.beats) for note in tune.melody]
+    assert sung and [(note.note, note.onset, note.beats) for note in read.melody] == sung
+    assert [c.chord for c in read.changes] == [c.chord for c in tune.changes]
