@@ -8,10 +8,12 @@ import re
 from fractions import Fraction
 from typing import Any
 
+from harmonykit.errors import HarmonyError
 from harmonykit.score.abc_lines import MARK, AbcTune, fields, plain
 from harmonykit.score.abc_words import Verses
 from harmonykit.score.harmony import Json
 from harmonykit.score.signs import looks_like_a_jump, one_jump
+from harmonykit.theory.chord import read_symbol
 from harmonykit.tune.bar import OPENING_SIGNS, TuneError
 
 # A second voice on the same line; nobody reads it here.
@@ -77,6 +79,13 @@ def _jumps(sign: str) -> bool:
     return sign.startswith('"') or sign in _UNHEARD or looks_like_a_jump(sign)
 
 
+def _is_chord(text: str) -> bool:
+    try:
+        return read_symbol(text).chord is not None
+    except HarmonyError:
+        return False
+
+
 def _exact(value: float) -> Fraction:
     """Return a music21 length exactly: it keeps thirds as fractions and the rest as floats."""
     return Fraction(value).limit_denominator(65_535)
@@ -127,6 +136,7 @@ class _Reader:
                 "sign": self._sign,
                 "fermata": self._fermata,
                 "words": self._words,
+                "alone": self._alone,
             }[word](value)
         elif tag == "M":
             self._meter(token, data)
@@ -176,9 +186,7 @@ class _Reader:
         tuplet = token.activeTuplet
         scale = Fraction(1) if tuplet is None else _exact(tuplet.tupletMultiplier())
         length = _exact(token.quarterLength) * scale
-        for quoted in token.chordSymbols:
-            text = quoted.strip('"').strip()
-            self.chords.append({"at": str(self.now), "room": str(length), "typed": text})
+        self._symbols([quoted.strip('"').strip() for quoted in token.chordSymbols], length)
         pitches = [token.pitchName] if token.pitchName else []
         pitches += [sub.pitchName for sub in getattr(token, "subTokens", []) if sub.pitchName]
         if pitches and length:
@@ -188,6 +196,22 @@ class _Reader:
             self.notes.append(note)
             self.verses.sing(len(self.bars), note)
         self.now += length
+
+    def _symbols(self, typed: list[str], length: Fraction) -> None:
+        """Take the symbols of a note: of several chords the first is kept (ABC 2.1, 4.18)."""
+        chords = [text for text in typed if _is_chord(text)]
+        for text in typed:
+            symbol: Json = {"at": str(self.now), "room": str(length), "typed": text}
+            if text in chords[1:]:
+                symbol["alternate"] = True
+            self.chords.append(symbol)
+        if others := list(dict.fromkeys(text for text in chords[1:] if text != chords[0])):
+            kept = f"{chords[0]} is kept, {' and '.join(others)} offered instead"
+            self.doubts.append((len(self.bars), f"several chords on one note: {kept}"))
+
+    def _alone(self, text: str) -> None:
+        said = f"; {text} is left out" if text else ""
+        self.doubts.append((len(self.bars), f"a quotation mark stands alone{said}"))
 
     def _rests(self, value: str) -> None:
         whole = Fraction(4 * self.meter[0], self.meter[1]) if self.meter else Fraction(4)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from harmonykit.files import plain_ends
+from harmonykit.score.abc_quotes import mend_quotes
 from harmonykit.score.signs import sign_in_words
 
 MARK = "harmonykit"
@@ -18,7 +19,7 @@ _FIELD = re.compile(r"([A-Za-z]):(?![|:])(.*)")
 _REFERENCE = re.compile(r"^X:\s*(\d{1,9})", re.MULTILINE)
 _TITLE = re.compile(r"^T:(.*)$", re.MULTILINE)
 _MUSIC = re.compile(
-    r"""(?P<quoted>"[^"\n]*"?)
+    r"""(?P<quoted>"[^"\n]*"?) | \x00(?P<alone>[^\x00]*)\x00
     | \[(?P<inline>[A-Za-z]:[^\]\n]*)\]
     | (?P<grace>\{[^}\n]*\}) | (?P<decoration>![^!\n]{1,40}!|\+[a-z]{1,20}\+)
     | (?P<overlay>&[^|\n]*)
@@ -104,7 +105,9 @@ def plain(text: str) -> tuple[str, tuple[str, ...]]:
         elif field and field[1] in _LOST:
             signs.append(_LOST[field[1]])
         elif not field:
-            lines.append("".join(_plain(found, signs) for found in _MUSIC.finditer(line)))
+            lines.append(
+                "".join(_plain(found, signs) for found in _MUSIC.finditer(mend_quotes(line)))
+            )
     return "\n".join(lines), tuple(signs)
 
 
@@ -134,6 +137,9 @@ def _one_tune(lines: list[str]) -> Iterator[str]:
 
 
 def _without_comment(line: str) -> str:
+    if line.count('"') % 2 and line.partition("%")[0].count('"') % 2:
+        # A mark stands alone: what looks like a comment is one.
+        return line.partition("%")[0]
     quoted = False
     for index, sign in enumerate(line):
         quoted ^= sign == '"'
@@ -155,8 +161,8 @@ def _plain(found: re.Match[str], signs: list[str]) -> str:
         return f"\n{found['inline']}\n" if found["inline"][0] in _KEPT else ""
     if found["decoration"]:
         return _decoration(found["decoration"].strip("!+"), signs)
-    if found["quoted"]:
-        return _quoted(found[0], signs)
+    if found["quoted"] or found["alone"] is not None:
+        return _quoted(found, signs)
     if found["sign"]:
         return _letter(found["sign"], signs)
     if found["overlay"]:
@@ -166,8 +172,11 @@ def _plain(found: re.Match[str], signs: list[str]) -> str:
     return "z" if found["invisible"] else found["rest"] or ""
 
 
-def _quoted(text: str, signs: list[str]) -> str:
+def _quoted(found: re.Match[str], signs: list[str]) -> str:
     """Return a chord symbol as it is, or the sign that words stand for."""
+    if found["alone"] is not None:
+        return _mark("alone", found["alone"])
+    text = found[0]
     if not re.fullmatch(r'"[^"]*"', text):
         signs.append(text)
         return ""

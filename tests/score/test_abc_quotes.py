@@ -1,0 +1,60 @@
+"""Quotation marks that stand alone in ABC; what is kept is worked out by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from harmonykit.score.abc_quotes import ALONE, mend_quotes
+from harmonykit.score.interchange import read_score
+
+HEAD = "X:1\nT:Trial\nM:4/4\nL:1/4\nK:C\n"
+
+
+@pytest.mark.parametrize(
+    ("line", "mended"),
+    [
+        ('"C"C4|"G"G4|', '"C"C4|"G"G4|'),
+        ('"Am7 C2 "D7"D2|', '~Am7~ C2 "D7"D2|'),
+        ('"Am7"C2 "D7 D2|', '"Am7"C2 ~D7~ D2|'),
+        ('C2 Am7" C2 "D7"D2|', 'C2 ~Am7~ C2 "D7"D2|'),
+        ('"C"C4|"G D4|"Am"E4|', '"C"C4|~G~ D4|"Am"E4|'),
+        ('"C"C4|D2 E2"|"G"D4|', '"C"C4|D2 E2~~|"G"D4|'),
+        ('"^slowly"C4|"G"D4|E2"F2|', '"^slowly"C4|"G"D4|E2~~F2|'),
+    ],
+)
+def test_a_mark_alone_costs_what_stands_beside_it(line: str, mended: str) -> None:
+    assert mend_quotes(line).replace(ALONE, "~") == mended
+
+
+def test_the_tune_is_read_and_the_loss_is_said() -> None:
+    music = '"C"C4|"G7 D2 "C"E2|"F"F4|\n"G"G4|]\n'
+    tune = read_score("trial.abc", ".abc", (HEAD + music).encode(), None)
+    assert [str(change.chord) for change in tune.changes] == ["C", "C", "F", "G"] or [
+        str(change.chord) for change in tune.changes
+    ] == ["C", "F", "G"]
+    assert [str(note.note) for note in tune.melody] == ["C4", "D4", "E4", "F4", "G4"]
+    assert any("quotation mark stands alone; G7 is left out" in doubt for doubt in tune.doubts)
+
+
+def test_two_symbols_on_one_note_are_alternatives() -> None:
+    # ABC 2.1, 4.18: several symbols of a note are alternatives.
+    tune = read_score(
+        "trial.abc", ".abc", (HEAD + '"C""Am7"C4|"G7"D4|"^soft""C"C4|]\n').encode(), None
+    )
+    found = [(str(change.chord), change.beats) for change in tune.changes]
+    assert found == [("C", 4), ("G7", 4), ("C", 4)]
+    assert [str(each) for each in tune.bars[0].changes[0].alternates] == ["Am7"]
+    assert any("C is kept, Am7 offered instead" in doubt for doubt in tune.doubts)
+
+
+@pytest.mark.parametrize("where", range(0, 46, 3))
+def test_wherever_a_mark_stands_alone_the_rest_is_read(where: int) -> None:
+    """A mark put anywhere costs one symbol, and what it stands in, at most."""
+    music = '"C"C2"G7"D2|"Am"E2"F"F2|"Dm7"D2"G"B2|"C6"c4|]'
+    broken = f'{music[:where]}"{music[where:]}\n'
+    tune = read_score("trial.abc", ".abc", (HEAD + broken).encode(), None)
+    whole = read_score("trial.abc", ".abc", f"{HEAD}{music}\n".encode(), None)
+    kept = [str(change.chord) for change in tune.changes]
+    wanted = [str(change.chord) for change in whole.changes]
+    assert len([name for name in wanted if name in kept]) >= len(wanted) - 1
+    assert abs(len(tune.melody) - len(whole.melody)) <= 1
