@@ -1,0 +1,51 @@
+"""An arrangement as pages to print: its bars on staves, chord symbols above, shapes below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
+from harmonykit.draw.staves.staff import draw_staff
+
+_BARS_A_LINE = 4
+
+
+def staff_pages(
+    arrangement: Arrangement, *, title: str = "", paper: str = "a4", palette: str = "print"
+) -> tuple[Drawing, ...]:
+    """Return an arrangement as pages, four bars a line.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    title : str
+        On top of the first page; the tune's own where empty.
+    paper : {"a4", "letter"}
+    palette : str
+        The name of a palette.
+    """
+    groups = [Group("", (line,)) for line in _lines(arrangement, palette)]
+    tune, strings = arrangement.tune, arrangement.instrument.tuning.unicode
+    note = f"{arrangement.instrument.name}, {strings}; {arrangement.tempo:g} quarters a minute"
+    if tune.composer:
+        note = f"{tune.composer}; {note}"
+    named = title or tune.title
+    return draw_sheet(groups, title=named, note=note, height=HIGH_MM[paper], palette=palette)
+
+
+def staff_pdf(arrangement: Arrangement, *, title: str = "", paper: str = "a4") -> bytes:
+    """Return the pages of an arrangement as a PDF."""
+    pages = staff_pages(arrangement, title=title, paper=paper)
+    return sheet_pdf(pages, title=title or arrangement.tune.title, paper=paper)
+
+
+def _lines(arrangement: Arrangement, palette: str) -> Iterator[Drawing]:
+    """Yield four bars at a time; a pick-up stands before the first four."""
+    numbers = [number for number, _ in arrangement.tune.numbers]
+    last = numbers[-1]
+    for first in range(1, last + 1, _BARS_A_LINE):
+        low = min(numbers[0], first) if first == 1 else first
+        stop = min(first + _BARS_A_LINE - 1, last)
+        yield draw_staff(arrangement, low, stop, colours=palette)
