@@ -3,49 +3,39 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from harmonykit.about.text import WIDTH, printed
-from harmonykit.arrange.arrangement import Arrangement, is_foreign
+from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.functions import numerals_by_bar
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offering import MELODY, offers
+from harmonykit.arrange.offering import MELODY, OFFERS, offers
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
-from harmonykit.arrange.wishes import FULL, Wishes
+from harmonykit.arrange.told_changes import added_said
+from harmonykit.cli.asked import Asked
 from harmonykit.cli.chart import chart_lines
+from harmonykit.cli.numbers import number_lines
 from harmonykit.cli.taken import about_block_chords, place_lines, taken_lines
 from harmonykit.errors import HarmonyError
-from harmonykit.files import refused, shown
-from harmonykit.files.beside import write_beside
-from harmonykit.files.carry import Carried
 from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.tune.tune import Tune
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from harmonykit.arrange.choices import Front
-    from harmonykit.draw.drawing import Drawing
-
 AS_WRITTEN = "as written"
-BY_STYLE = tuple(f"all moves, {style}" for style in STYLES)
+_ALL = "all moves, {}"
+BY_STYLE = tuple(_ALL.format(style) for style in STYLES)
 """The best with all moves in each style."""
 
-# So many columns of numbers beside their labels are what a terminal of 80 holds.
-_COLUMNS = 6
-_SCORES, _MIDI = (".musicxml", ".xml"), (".mid", ".midi")
 
-
-def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
+def ways(tune: Tune, instrument: Instrument, asked: Asked | None = None) -> tuple[Arrangement, ...]:
     """Return the tune as written, with each move alone, and with all of them in each style.
 
     A move that finds no place in the tune is left out.
@@ -55,203 +45,211 @@ def ways(tune: Tune, instrument: Instrument) -> tuple[Arrangement, ...]:
     HarmonyError
         If a chord of the tune has no shape that a hand can hold on the instrument.
     """
-    written = reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
-    single = [
-        reharmonise(tune, instrument, (move,), 1, wishes=Wishes(density=FULL, name=move))[0]
-        for move in MOVES
-    ]
+    asked = asked or Asked()
+    written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
+    moves = asked.allowed(MOVES)
+    single = [asked.found(tune, instrument, (move,), move, full=True) for move in moves]
+    styles = [asked.style] if asked.style else [*STYLES]
     together = [
-        _together(tune, instrument, style, name)
-        for style, name in zip(STYLES, BY_STYLE, strict=True)
+        asked.found(tune, instrument, moves, _ALL.format(style), style=style) for style in styles
     ]
     return (written, *(way for way in single if way.added), *together)
 
 
-def _together(tune: Tune, instrument: Instrument, style: str, name: str) -> Arrangement:
-    """Return the best with all moves in a style."""
-    return reharmonise(tune, instrument, tuple(MOVES), k=1, style=style, wishes=Wishes(name=name))[
-        0
-    ]
-
-
-def to_text(
-    tune: Tune, found: tuple[Arrangement, ...], table: pd.DataFrame, block: OnTop | None = None
-) -> str:
-    """Return the table turned on its side: a line a measure, a column a way, 80 columns wide."""
-    lines = list(_heading(tune, found[0].instrument))
-    lines += [*chart_lines(found[0], f"What its chords do in {tune.key.unicode}"), ""]
-    for place, (name, way) in enumerate(zip(table.index, found, strict=True), 1):
-        lines += _legend(place, str(name), way)
-    # Arrangements that are offered by kind have no row a move.
-    absent = [move for move in MOVES if move not in table.index]
-    if absent and len(absent) < len(MOVES):
-        lines += textwrap.wrap(f"No place for {', '.join(absent)}.", WIDTH)
-    for start in range(0, len(table), _COLUMNS):
-        lines += ["", *_numbers(table.iloc[start : start + _COLUMNS], start + 1)]
-    if block is not None:
-        lines += ["", *about_block_chords(block)]
-    return "\n".join(lines)
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Comparison:
-    """Ways to play one tune, and their numbers."""
+    """Ways to play one tune, the first as it is written, and their numbers.
+
+    Parameters
+    ----------
+    tune : Tune
+    instrument : Instrument
+    ways : tuple of Arrangement
+    block : OnTop, optional
+        A chord melody that was asked for.
+    same : tuple of (str, int)
+        Names of those that are played as another, and its place, from 1.
+    asked : Asked
+    """
 
     tune: Tune
     instrument: Instrument
     ways: tuple[Arrangement, ...]
-    table: pd.DataFrame
     block: OnTop | None = None
+    same: tuple[tuple[str, int], ...] = ()
+    asked: Asked = Asked()
+
+    @property
+    def table(self) -> pd.DataFrame:
+        """A row an arrangement, a column a measure."""
+        return compare(self.ways)
 
     @property
     def text(self) -> str:
-        """What the command prints."""
-        return to_text(self.tune, self.ways, self.table, self.block)
+        """What the command prints: the chart, each arrangement's chords, and the numbers."""
+        lines = list(_heading(self.tune, self.instrument))
+        title = f"What its chords do in {self.tune.key.unicode}"
+        lines += [*chart_lines(self.ways[0], title), ""]
+        for place, way in enumerate(self.ways, 1):
+            lines += _legend(place, way)
+        lines += self._not_listed()
+        lines += number_lines(self.ways)
+        if self.block is not None:
+            lines += ["", *about_block_chords(self.block)]
+        return "\n".join(lines)
+
+    def _not_listed(self) -> Iterator[str]:
+        for name, place in self.same:
+            yield from textwrap.wrap(f"    {name}: the same as {place}", WIDTH)
+        names = [*(way.name for way in self.ways), *(name for name, _ in self.same)]
+        # Arrangements that are offered by kind have no row a move.
+        absent = [move for move in self.asked.allowed(MOVES) if move not in names]
+        if absent and any(move in names for move in MOVES):
+            yield from textwrap.wrap(f"No place for {', '.join(absent)}.", WIDTH)
 
     @property
     def csv(self) -> str:
         """The table as CSV, with the numerals of each arrangement bar by bar."""
         return frame_text(self.table.assign(numerals=[*map(numerals_by_bar, self.ways)]))
 
-    def take(self, place: int) -> Arrangement:
-        """Return one of the ways, counted from 1.
+    def place_of(self, wanted: str) -> int:
+        """Return the place, from 1, of one of the ways by its number or its name.
 
         Raises
         ------
         HarmonyError
             If there is no such way.
         """
-        if not 1 <= place <= len(self.ways):
-            what = f"--take {place}: there are {len(self.ways)} arrangements"
-            raise HarmonyError(what, rule=f"a number from 1 to {len(self.ways)}")
-        return self.ways[place - 1]
+        if wanted.isdecimal():
+            if not 1 <= int(wanted) <= len(self.ways):
+                what = f"--take {wanted}: there are {len(self.ways)} arrangements"
+                raise HarmonyError(what, rule=f"a number from 1 to {len(self.ways)}, or a name")
+            return int(wanted)
+        places = {way.name: place for place, way in enumerate(self.ways, 1)} | dict(self.same)
+        name = named(wanted, places)
+        if not name:
+            known = ", ".join(way.name for way in self.ways)
+            what = f"--take {wanted}: no arrangement has this name"
+            raise HarmonyError(what, rule=f"they are {known}", mend="--take 1, or a name")
+        return places[name]
 
-    def told_of(self, place: int, at: str = "") -> str:
-        """Return the chart of one of the ways with numerals, and the reasons of what it adds.
+    def taken(self, wanted: str) -> Taken:
+        """Return one of the ways by its number or its name, with what is refused and chosen."""
+        place = self.place_of(wanted)
+        way = self.asked.placed(self.ways[place - 1])
+        return Taken(self.tune, self.instrument, self.ways[0], way, place)
 
-        With a bar and a chord in it, ``"8"`` or ``"8.2"``, what could stand there follows.
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Taken:
+    """One arrangement that is taken, beside the tune as written."""
+
+    tune: Tune
+    instrument: Instrument
+    written: Arrangement
+    way: Arrangement
+    place: int
+
+    def told(self, at: str = "") -> str:
+        """Return its chart with numerals, what it changes and why, and its numbers.
+
+        With a place, as ``places_at`` reads it, what could stand there follows.
         """
-        way = self.take(place)
-        lines = [*taken_lines(way, place)]
-        return "\n".join([*lines, "", *place_lines(way, at)] if at else lines)
-
-    def write_way(self, place: int, path: Path) -> str:
-        """Write one of the ways, counted from 1, as a score or as MIDI; return what to say of it.
-
-        Raises
-        ------
-        HarmonyError
-            If there is no such way, or the name has another suffix.
-        """
-        way = self.take(place)
-        if check_way_file(path) in _SCORES:
-            from harmonykit.arrange.score import to_musicxml
-
-            kept = write_beside(path, to_musicxml(way, f"{self.tune.title} ({way.name})"))
+        lines = [*_heading(self.tune, self.instrument), *taken_lines(self.way, self.place)]
+        if self.place > 1:
+            lines += ["", f"By numbers: 1 {self.written.name}, 2 {self.way.name}"]
+            lines += [*number_lines([self.written, self.way])][1:]
         else:
-            from harmonykit.sound.events import play
-            from harmonykit.sound.midi import write_midi
-
-            played = play(way, count_in=False, click=False, melody=bool(self.tune.melody))
-            kept = write_beside(path, write_midi(played))
-        return "\n".join(filter(None, (f"{shown(path)}: {way.name}", str(kept or ""))))
-
-    def write_plots(self, folder: Path) -> str:
-        """Write the figures into a folder; return what to say of them.
-
-        Voices are those of the best for the first purpose.  Distances, matrix and map show the
-        tune as written and the best with all moves for the first two purposes; the front is that
-        of the moves of the diminished seventh, the tradeoffs those of what is offered.
-        """
-        from harmonykit.arrange.front import pareto_front
-        from harmonykit.arrange.tradeoffs import tradeoffs
-        from harmonykit.draw.plots.course import draw_courses
-        from harmonykit.draw.plots.distances import draw_distances
-        from harmonykit.draw.plots.front import draw_front
-        from harmonykit.draw.plots.leading import draw_leading
-        from harmonykit.draw.plots.matrix import draw_matrix
-        from harmonykit.draw.plots.tradeoffs import draw_tradeoffs
-
-        chosen = [way for way in self.ways if way.name in (AS_WRITTEN, *BY_STYLE[:2])]
-        front = pareto_front(self.tune, self.instrument)
-        figures = {"distances": draw_distances(chosen), "front": draw_front(front)}
-        figures |= {"voices": draw_leading(chosen[1])}
-        figures |= {"tradeoffs": draw_tradeoffs(tradeoffs(self.tune, self.instrument))}
-        chords = chords_of(chosen)
-        if len(chords) > 1:
-            figures |= {"matrix": draw_matrix(chords), "map": draw_courses(chosen)}
-        kept = _write(folder, figures)
-        return "\n".join([*_say_front(front, folder, list(figures)), *map(str, kept)])
+            lines += number_lines([self.way])
+        if at:
+            lines += ["", *place_lines(self.way, at)]
+        return "\n".join(lines)
 
 
-def check_way_file(path: Path) -> str:
-    """Return the suffix of a file that an arrangement can be written to.
+def named(wanted: str, names: Iterable[str]) -> str:
+    """Return the one of some names that is meant: whole, a style's, or by how it begins.
 
-    Raises
-    ------
-    HarmonyError
-        If it is another.
+    Examples
+    --------
+    >>> named("Rich", ["as written", "all moves, rich"]), named("as", ["as written"])
+    ('all moves, rich', 'as written')
+    >>> named("all", ["all moves, rich", "all moves, smooth"])
+    ''
     """
-    suffix = path.suffix.lower()
-    if suffix not in (*_SCORES, *_MIDI):
-        what = f"{path.name}: an arrangement is written as a score or as MIDI"
-        raise HarmonyError(what, mend="--out FILE.musicxml or --out FILE.mid")
-    return suffix
+    names, folded = list(names), wanted.casefold().strip()
+    for meant in (folded, _ALL.format(folded)):
+        if found := [name for name in names if name.casefold() == meant]:
+            return found[0]
+    begun = [name for name in names if folded and name.casefold().startswith(folded)]
+    return begun[0] if len(begun) == 1 else ""
 
 
 def compare_tune(
-    tune: Tune, instrument: Instrument, *, block_chords: bool = False, by_kind: bool = False
+    tune: Tune,
+    instrument: Instrument,
+    asked: Asked | None = None,
+    *,
+    block_chords: bool = False,
+    by_kind: bool = False,
 ) -> Comparison:
-    """Return a tune's ways with their table, on request with a chord melody.
+    """Return a tune's ways with what is asked for, on request with a chord melody.
 
-    By kind they are those that are offered (``arrange.offering``).
+    By kind they are those that are offered (``arrange.offering``).  Those that are played as one
+    before are left out and named.
     """
+    asked = asked or Asked()
     block = melody_on_top(tune, instrument, name=MELODY) if block_chords else None
-    listed = (
-        tuple(offer.arrangement for offer in offers(tune, instrument))
-        if by_kind
-        else ways(tune, instrument)
-    )
-    if block is not None:
-        found = (*(way for way in listed if way.name != MELODY), block.arrangement)
+    if by_kind:
+        found = [_as_offered(each.arrangement, asked) for each in offers(tune, instrument)]
     else:
-        found = listed
-    return Comparison(tune, instrument, found, compare(found), block)
-
-
-def chords_of(found: list[Arrangement]) -> list[Chord]:
-    """Return the chords of some arrangements, each set of notes once, as they come."""
-    chords: dict[PcSet, Chord] = {}
+        found = [*ways(tune, instrument, asked)]
+    if block is not None:
+        found = [*(way for way in found if way.name != MELODY), block.arrangement]
+    kept: list[Arrangement] = []
+    same: list[tuple[str, int]] = []
     for way in found:
-        for step in way.steps:
-            if step.chord is not None:
-                chord = step.chord if step.chord.foreign_bass else step.chord.over(None)
-                chords.setdefault(chord.pcs, chord)
-    return list(chords.values())
+        alike = next((n for n, one in enumerate(kept, 1) if _heard(one) == _heard(way)), 0)
+        if alike:
+            same.append((way.name, alike))
+        else:
+            kept.append(way)
+    return Comparison(tune, instrument, tuple(kept), block, tuple(same), asked)
 
 
-def _write(folder: Path, figures: dict[str, Drawing]) -> list[Carried]:
-    """Write figures into a folder; return what the user had there, and as what it is kept."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as trouble:
-        raise refused(folder, trouble) from None
-    found = [
-        write_beside(folder / f"{name}.svg", figure.as_file()) for name, figure in figures.items()
-    ]
-    return [kept for kept in found if kept]
+def _as_offered(way: Arrangement, asked: Asked) -> Arrangement:
+    """Return what is offered with what is asked for; plain and chord melody stay as they are."""
+    stays = way.name in (OFFERS[0], MELODY)
+    return way if stays else asked.again(way)
 
 
-def _say_front(front: Front, folder: Path, names: list[str]) -> Iterator[str]:
-    files = ", ".join(f"{name}.svg" for name in names)
-    yield from textwrap.wrap(f"{shown(folder)}: {files}", WIDTH, subsequent_indent="  ")
-    count = len(front.points)
-    over = "a missing one is better by at most {} semitones, {} mm, {} chords"
-    kind = over.format(*front.epsilon) if front.bounded else "complete"
-    kinds = "arrangement" if count == 1 else "arrangements"
-    yield f"The Pareto front has {count} {kinds} ({kind}):"
-    for letter, point in zip("ABCDEFG", front.choices(), strict=False):
-        yield from textwrap.wrap(f"{letter}  {point.why}", WIDTH, subsequent_indent="   ")
+def _heard(way: Arrangement) -> list[tuple[object, ...]]:
+    return [(step.onset, step.chord, step.voicing and step.voicing.frets) for step in way.steps]
+
+
+def take_one(
+    tune: Tune, instrument: Instrument, asked: Asked, wanted: str, *, by_kind: bool
+) -> Taken | None:
+    """Return one arrangement by its name without seeking the others; ``None`` for a number."""
+    if wanted.isdecimal():
+        return None
+    names = (*OFFERS,) if by_kind else (AS_WRITTEN, *asked.allowed(MOVES), *BY_STYLE)
+    name = named(wanted, names)
+    if not name:
+        return None
+    written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
+    if by_kind:
+        offered = offers(tune, instrument, [name])
+        if not offered:
+            return None
+        way = _as_offered(offered[0].arrangement, asked)
+    elif name == AS_WRITTEN:
+        way = written
+    elif name in MOVES:
+        way = asked.found(tune, instrument, (name,), name, full=True)
+    else:
+        style = name.removeprefix(_ALL.format(""))
+        way = asked.found(tune, instrument, asked.allowed(MOVES), name, style=style)
+    return Taken(tune, instrument, written, asked.placed(way), 1 if way is written else 2)
 
 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
@@ -262,35 +260,8 @@ def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
     yield ""
 
 
-def _legend(place: int, name: str, way: Arrangement) -> list[str]:
-    """Return the way's number and name, and which chords it puts in which bars of the page."""
-    added: dict[str, list[int]] = {}
-    for step in way.steps:
-        if step.chord is None or not is_foreign(step.chord, step.written):
-            continue
-        number = way.tune.playing[step.bar].bar.number
-        numbers = added.setdefault(step.chord.unicode, [])
-        if number not in numbers:
-            numbers.append(number)
-    chords = ", ".join(f"{chord} ({_bars(numbers)})" for chord, numbers in added.items())
-    text = f"{name}: {chords}" if chords else name
+def _legend(place: int, way: Arrangement) -> list[str]:
+    """Return the way's number and name, and which chords it puts in on which beats."""
+    chords = added_said(way)
+    text = f"{way.name}: {chords}" if chords else way.name
     return textwrap.wrap(text, WIDTH, initial_indent=f"{place:2}  ", subsequent_indent="      ")
-
-
-def _bars(numbers: list[int]) -> str:
-    return f"bar{'s' if len(numbers) > 1 else ''} {' '.join(map(str, sorted(numbers)))}"
-
-
-def _numbers(table: pd.DataFrame, first: int) -> Iterator[str]:
-    label = max(map(len, table.columns))
-    columns = range(first, first + len(table))
-    yield " " * label + "".join(f"{place:7}" for place in columns)
-    for name, values in table.items():
-        yield str(name).ljust(label) + "".join(f"{_number(value):>7}" for value in values.tolist())
-
-
-def _number(value: float) -> str:
-    # A float says so even where it is whole, so that a column reads evenly.
-    if isinstance(value, int):
-        return str(value)
-    return f"{value:.2f}" if abs(value) < 1 else f"{value:.1f}"

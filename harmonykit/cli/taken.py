@@ -8,29 +8,21 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.block.melody import OnTop
 from harmonykit.arrange.block.roles import melody_roles
 from harmonykit.arrange.clashes import clashes
-from harmonykit.arrange.functions import bars_said, often_at
+from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
-from harmonykit.arrange.places import alternatives
+from harmonykit.arrange.places import alternatives, places_at
+from harmonykit.arrange.told_changes import told_changes
 from harmonykit.cli.chart import chart_lines
-from harmonykit.errors import HarmonyError
 
 
 def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
     """Yield an arrangement's chart, why each chord was added, and what rubs with the melody."""
     yield from chart_lines(way, f"{number}  {way.name}, in {way.tune.key.unicode}", phrases=False)
-    reasons: dict[str, dict[int, None]] = {}
-    usual: dict[str, dict[int, None]] = {}
-    for index, step in enumerate(way.steps):
-        if step.added and (often := often_at(way, index)):
-            usual.setdefault(often, {})[way.tune.playing[step.bar].bar.number] = None
-        if step.reason:
-            reasons.setdefault(step.reason, {})[way.tune.playing[step.bar].bar.number] = None
-    for reason, bars in reasons.items():
-        said = bars_said(tuple(bars))
-        yield from textwrap.wrap(f"{said}: {reason}", WIDTH, subsequent_indent="  ")
-    for often, bars in usual.items():
-        text = f"{bars_said(tuple(bars))}: {often}"
-        yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
+    if changes := told_changes(way):
+        yield ""
+        yield "What is added (8@3 is bar 8, beat 3)"
+    for each in changes:
+        yield from textwrap.wrap(str(each), WIDTH, subsequent_indent="  ", break_on_hyphens=False)
     if way.added and (alone := said_left_alone(left_as_written(way).values())):
         yield from textwrap.wrap(alone, WIDTH, subsequent_indent="  ")
     yield from finger_lines(way)
@@ -51,18 +43,16 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
     ----------
     way : Arrangement
     at : str
-        A bar as played and, after a point, which chord of the tune in it: ``"8"``, ``"8.2"``.
+        As ``places_at`` reads it: ``"8"``, ``"8.2"``, ``"8@3"``.
 
     Raises
     ------
     HarmonyError
         If it is not a bar of the tune, or has no such chord.
     """
-    bar, _, chord = at.partition(".")
-    if not bar.isdecimal() or (chord and not chord.isdecimal()):
-        raise HarmonyError(f"--at {at}", rule="a bar, or a bar and a chord in it", mend="8 or 8.2")
-    yield f"What could replace the chord in bar {bar}, and how much it adds to the whole cost:"
-    for each in alternatives(way, int(bar), int(chord or 1)):
+    bar, chord = places_at(way, at)[0]
+    yield f"What could stand at {at}, and how much it adds to the whole cost:"
+    for each in alternatives(way, bar, chord):
         yield f"  {each.chords} (+{each.extra})"
         for told in filter(None, (each.reason, each.often)):
             yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")

@@ -10,6 +10,7 @@ import pytest
 from harmonykit import cli
 from harmonykit.arrange.moves import MOVES
 from harmonykit.cli.compare import AS_WRITTEN, BY_STYLE, compare_tune
+from harmonykit.cli.taking import write_way
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
@@ -45,11 +46,17 @@ def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 
 
 def test_each_move_stands_beside_the_tune_as_written(path: Path) -> None:
-    table = compare_tune(read_tune(path), Instrument.named("ukulele")).table
+    found = compare_tune(read_tune(path), Instrument.named("ukulele"))
+    table = found.table
     # Pedal point, descending passing diminished and chord synonym have no place in C6 Dm7 G7 C6.
     absent = {"pedal point", "descending passing diminished", "chord synonym"}
     used = [move for move in MOVES if move not in absent]
-    assert list(table.index) == [AS_WRITTEN, *used, *BY_STYLE]
+    # Those that are played as one before are named beside it.
+    same = [name for name, _ in found.same]
+    names = [AS_WRITTEN, *used, *BY_STYLE]
+    assert list(table.index) == [name for name in names if name not in same]
+    assert {*table.index, *same} == {*names}
+    used = [move for move in used if move not in same]
     inserted = table["added (chords)"]
     assert inserted[AS_WRITTEN] == 0
     assert all(inserted[move] > 0 for move in used)
@@ -61,8 +68,8 @@ def test_the_chords_put_in_are_named_with_their_bars(
     # By hand: of C6 | Dm7 | G7 | C6 the approach from below to Dm7 is C#°7, to G7 F#°7, and
     # each stands at the end of the bar before its target; B°7 is G7b9 without its root.
     text = answer(capsys, str(path))
-    assert "leading-tone diminished: C♯°7 (bar 1), F♯°7 (bar 2)" in text
-    assert "rootless dominant: B°7 (bar 3)" in text
+    assert "leading-tone diminished: C♯°7 1@3; F♯°7 2@3" in text
+    assert "rootless dominant: B°7 3@" in text
     assert "Two Rooms on the ukulele, g C E A; 4 bars, 80 a minute" in text
 
 
@@ -84,14 +91,25 @@ def test_the_file_holds_what_is_printed(
     with (tmp_path / "numbers.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     assert [row["arrangement"] for row in rows][0] == AS_WRITTEN
-    assert [row["arrangement"] for row in rows][-len(BY_STYLE) :] == list(BY_STYLE)
     # The numerals of C6 Dm7 G7 C6, by hand.
     assert rows[0]["numerals"] == "I6 | ii7 | V7 | I6"
     assert "     I6   ii7  V7   I6" in text
-    for name in list(rows[0])[1:-1]:
+    for name in ("mean voice movement", "surprise, bits per change", "added, chords"):
+        wanted = next(key for key in rows[0] if key.startswith(name.partition(",")[0]))
         lines = [line for line in text.splitlines() if line.startswith(name)]
-        shown = [float(word) for line in lines for word in line.removeprefix(name).split()]
-        assert [float(row[name]) for row in rows] == pytest.approx(shown, abs=0.051)
+        shown = [line.split()[-1 - _columns(line) : -1] for line in lines]
+        # Each block begins with the tune as written, and ends with what more is.
+        assert {numbers[0] for numbers in shown} == {shown[0][0]}
+        values = [shown[0][0], *(number for numbers in shown for number in numbers[1:])]
+        assert [float(row[wanted]) for row in rows] == pytest.approx(
+            [float(value) for value in values], abs=0.051
+        )
+
+
+def _columns(line: str) -> int:
+    """Return how many numbers a line has before its last word."""
+    words = line.split()[:-1]
+    return next(n for n, word in enumerate(reversed(words)) if not word[0].isdigit())
 
 
 def test_what_stood_where_the_table_goes_is_kept(
@@ -153,22 +171,32 @@ def test_a_table_that_cannot_be_written_is_said_before_the_work(
 def test_one_of_them_is_taken_away_as_a_score_or_as_midi(path: Path) -> None:
     found = compare_tune(read_tune(path), Instrument.named("ukulele"))
     score, midi = path.with_name("way.musicxml"), path.with_name("way.mid")
-    assert found.write_way(1, score).endswith(f"way.musicxml: {AS_WRITTEN}")
+    assert write_way(found.taken("1").way, score).endswith(f"way.musicxml: {AS_WRITTEN}")
     chords = [str(change.chord) for change in read_tune(score).changes]
     assert chords == ["C6", "Dm7", "G7", "C6"]
     assert score.read_text(encoding="utf-8").count("</frame>") == 4
-    found.write_way(2, midi)
+    write_way(found.taken("2").way, midi)
     assert midi.read_bytes()[:4] == b"MThd"
     for number in (0, len(found.ways) + 1):
         with pytest.raises(HarmonyError, match=f"there are {len(found.ways)} arrangements"):
-            found.write_way(number, score)
+            found.taken(str(number))
 
 
 @pytest.mark.parametrize(
     ("options", "message"),
     [
         (["--out", "x.mid"], "--out needs --take"),
-        (["--take", "2", "--out", "x.pdf"], "written as a score or as MIDI"),
+        (["--take", "2", "--out", "x.png"], "FILE.musicxml, .mid, .toml or .pdf"),
+        (["--refuse", "1@3"], "--refuse needs --take"),
+        (["--choose", "1@3", "C#dim7"], "--choose needs --take"),
+        (["--lock", "9"], "bars 1 to 4"),
+        (["--lock", "two"], "--lock 3,7-8"),
+        (["--without", "moonwalk"], "unknown move 'moonwalk'"),
+        (["--texture", "velvet"], "'velvet'"),
+        (["--contour", "rise,sideways"], "'sideways'"),
+        (["--density", "thick"], "'thick'"),
+        (["--style", "baroque"], "unknown style 'baroque'"),
+        (["--take", "moonwalk"], "no arrangement has this name"),
     ],
 )
 def test_what_cannot_be_taken_away_is_said_before_the_work(
@@ -227,7 +255,7 @@ def test_an_arrangement_is_shown_and_written(
     # The second is the leading-tone diminished: C#°7 in bar 1 leads to Dm7, F#°7 in bar 2 to G7.
     shown = text[text.index("2  leading-tone diminished, in") :]
     assert "C♯°7" in shown and "vii°7/ii" in shown and "vii°7/V" in shown
-    assert "bar 1: " in shown
+    assert "1@3  C♯°7 " in shown and " for C6. " in shown and "heard " in shown
     assert f"{out.name}: leading-tone diminished" in shown
     read = read_tune(out)
     symbols = [str(change.chord) for change in read.changes]
@@ -261,13 +289,13 @@ def test_what_rubs_with_the_melody_is_told_of_what_is_taken(tmp_path: Path) -> N
     file = tmp_path / "rub.toml"
     sung = MELODY.replace("| C6 | Dm7 | G7 | C6 |", "| Cmaj7 | Dm7 | G7 | C6 |")
     file.write_text(sung.replace("| C5:4 |", "| C6:4 |"), encoding="utf-8")
-    text = compare_tune(read_tune(file), Instrument.named("ukulele")).told_of(1)
+    text = compare_tune(read_tune(file), Instrument.named("ukulele")).taken("1").told()
     assert "bar 1: the melody clashes (minor ninth, C with B of Cmaj7)" in text
 
 
 def test_what_is_offered_is_compared_by_kind(capsys: pytest.CaptureFixture[str]) -> None:
     text = answer(capsys, "slack_water_waltz", "--offers")
-    assert " 1  plain\n" in text and "walking: " in text
+    assert " 1  plain\n" in text and "walking: " in text and "more is" in text
     assert "leading-tone diminished: " not in text and "No place for" not in text
     assert max(map(len, text.splitlines())) <= 80
 
@@ -276,7 +304,7 @@ def test_what_could_stand_at_a_place_is_listed(
     path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = answer(capsys, str(path), "--take", "1", "--at", "3")
-    listed = text[text.index("What could replace the chord in bar 3") :]
+    listed = text[text.index("What could stand at 3,") :]
     # Before C6: the dominant as written, and the one a tritone away.
     assert "\n  G7 (+" in listed and "\n  D♭7 (+" in listed
     assert max(map(len, listed.splitlines())) <= 80
@@ -286,7 +314,10 @@ def test_what_could_stand_at_a_place_is_listed(
     ("arguments", "said"),
     [
         (["--at", "3"], "--at needs --take"),
-        (["--take", "1", "--at", "nine"], "a bar, or a bar and a chord in it"),
+        (["--take", "1", "--at", "nine"], "a bar, or a bar and a chord or a beat in it"),
+        (["--take", "1", "--at", "3@5"], "beats 1 to 4"),
+        (["--take", "1", "--refuse", "3"], "nothing is added there"),
+        (["--take", "1", "--choose", "3", "Abm7"], "is not what a move puts there"),
         (["--take", "1", "--at", "9"], "bars 1 to 4"),
         (["--take", "1", "--at", "3.2"], "chords 1 to 1"),
     ],
@@ -298,3 +329,40 @@ def test_a_place_that_is_not_there_is_said(
         cli.main(["compare", str(path), *arguments])
     assert left.value.code == 2
     assert said in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("suffix", ["musicxml", "mid", "toml", "pdf"])
+def test_what_is_taken_by_name_is_written_and_opens_again(
+    suffix: str, path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / f"mine.{suffix}"
+    out.write_bytes(b"what was mine")
+    name = "leading-tone diminished"
+    text = answer(capsys, str(path), "--take", name, "--out", str(out))
+    assert f"kept as mine (yours).{suffix}" in text
+    assert (tmp_path / f"mine (yours).{suffix}").read_bytes() == b"what was mine"
+    if suffix == "pdf":
+        assert out.read_bytes().startswith(b"%PDF-")
+    elif suffix != "mid":
+        symbols = [str(change.chord) for change in read_tune(out).changes]
+        assert symbols == ["C6", "C#dim7", "Dm7", "F#dim7", "G7", "C6"]
+
+
+def test_a_chord_is_refused_and_another_chosen(
+    path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "mine.toml"
+    taken = (str(path), "--take", "leading-tone diminished", "--out", str(out))
+    answer(capsys, *taken, "--refuse", "2@3", "--choose", "3", "Db7")
+    symbols = [str(change.chord) for change in read_tune(out).changes]
+    assert symbols == ["C6", "C#dim7", "Dm7", "Db7", "C6"]
+
+
+def test_locked_bars_and_moves_left_out_stay_out(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = answer(capsys, str(path), "--lock", "1,3-4", "--without", "tritone substitution")
+    assert "leading-tone diminished: F♯°7 2@3" in text and "1@" not in text
+    assert "tritone substitution" not in text
+    text = answer(capsys, str(path), "--style", "smooth", "--density", "full")
+    assert "all moves, smooth" in text and "all moves, rich" not in text

@@ -29,13 +29,35 @@ class _WithMoves(click.Command):
 @click.option(
     "--chord-melody", "--block-chords", "block_chords", is_flag=True, help="Add a chord melody."
 )
-@click.option("--take", type=int, metavar="N", help="Show arrangement N with numerals and reasons.")
-@click.option(
-    "--out", type=click.Path(path_type=Path), help="Write N to FILE.musicxml or FILE.mid."
-)
 @click.option("--offers", is_flag=True, help="Compare a few that differ in kind.")
+@click.option("--style", default="", metavar="STYLE", help="Use this style only.")
 @click.option(
-    "--at", default="", metavar="BAR[.CHORD]", help="List what could stand there in arrangement N."
+    "--density",
+    default="",
+    metavar="HOW",
+    help="Add as usual, full, or at 2, 4, 8 places in 8 bars.",
+)
+@click.option("--texture", default="", metavar="NAME", help='Use its shapes: "shells", "drop 2".')
+@click.option(
+    "--contour",
+    default="",
+    metavar="NAMES",
+    help="Lead the top line so, a name a phrase: rise,fall.",
+)
+@click.option("--lock", default="", metavar="BARS", help="Leave these bars as written: 3,7-8.")
+@click.option("--without", multiple=True, metavar="MOVE", help="Leave this move or idiom out.")
+@click.option("--take", default="", metavar="NAME|N", help="Show one of them: changes and reasons.")
+@click.option(
+    "--at", default="", metavar="BAR[@BEAT]", help="List what could stand there in what is taken."
+)
+@click.option(
+    "--refuse", multiple=True, metavar="BAR[@BEAT]", help="Leave this place of it as written."
+)
+@click.option(
+    "--choose", multiple=True, nargs=2, metavar="BAR[@BEAT] CHORDS", help="Put these chords there."
+)
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write it: FILE.musicxml, .mid, .toml, .pdf."
 )
 def compare(
     tune: str,
@@ -45,20 +67,32 @@ def compare(
     plots: Path | None,
     *,
     block_chords: bool,
-    take: int | None,
-    out: Path | None,
     offers: bool,
+    style: str,
+    density: str,
+    texture: str,
+    contour: str,
+    lock: str,
+    without: tuple[str, ...],
+    take: str,
     at: str,
+    refuse: tuple[str, ...],
+    choose: tuple[tuple[str, str], ...],
+    out: Path | None,
 ) -> None:
     """Compare arrangements of TUNE, a path or the name of a shipped tune.
 
     First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come
     the tune as written, the best arrangement with each move alone, and the best with all moves in
-    each style.  The table measures voice leading, travel of the hand, stretch, shapes to learn,
-    changes in a bar and added clashes.
+    each style, with the chords that each adds: C♯°7 8@3 is C♯°7 in bar 8 on beat 3.  Then come
+    numbers, the tune as written beside the others, and what more of each is.
 
     With --offers there are fewer: plain, two strings, sparse, walking, rich, low on the neck and,
     where there is a melody, chord melody; each only where it differs from those before it.
+
+    With --take one of them is shown alone: each change with bar, beat, chords, shape, reason and
+    how often it was heard.  There a chord can be refused or another chosen.  --out writes it; what
+    stands there is kept under another name.
 
     "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
     bar, the Pareto front, the distances of the chords, and each arrangement on a map of them.
@@ -70,43 +104,39 @@ def compare(
     Example:
       harmonykit compare heron_landing
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
-      harmonykit compare heron_landing --take 3 --out heron.musicxml
+      harmonykit compare heron_landing --take rich --out heron.musicxml
+      harmonykit compare heron_landing --take rich --lock 1-4 --out heron.pdf
       harmonykit compare ropewalk_blues --chord-melody
-      harmonykit compare heron_landing --offers --take 3 --at 8
+      harmonykit compare heron_landing --take walking --at 8
+      harmonykit compare heron_landing --take rich --refuse 4@3 --out heron.toml
     """
-    if out is not None and take is None:
-        raise click.UsageError("--out needs --take: --take 3 --out FILE.musicxml")
-    if at and take is None:
-        raise click.UsageError("--at needs --take: --take 3 --at 8")
+    if not take:
+        _need_take(out=out, at=at, refuse=refuse, choose=choose)
     from harmonykit.paths import find_data
 
     path = find_data("tunes", tune)
 
-    from harmonykit.cli.compare import check_way_file, compare_tune
-    from harmonykit.files.whole import check_file
+    from harmonykit.cli.asked import Asked, bars_asked, contours_asked, moves_asked, style_asked
+    from harmonykit.cli.comparing import Wanted, check_files, compared
     from harmonykit.fretboard.given import as_instrument
     from harmonykit.score.files import read_tune
 
-    for file in filter(None, (csv, out)):
-        check_file(file)
-    if out is not None:
-        check_way_file(out)
-    read = read_tune(path, number=number)
-    neck = as_instrument(instrument)
-    found = compare_tune(read, neck, block_chords=block_chords, by_kind=offers)
-    way = "" if take is None else found.told_of(take, at)
-    click.echo(found.text)
-    if way:
-        click.echo("\n" + way)
-    if csv is not None:
-        from harmonykit.files.beside import write_beside
+    check_files(csv, out)
+    read, neck = read_tune(path, number=number), as_instrument(instrument)
+    asked = Asked(
+        style_asked(style), density, texture, contours_asked(contour), bars_asked(lock, read),
+        moves_asked(without), refuse, choose,
+    )  # fmt: skip
+    wanted = Wanted(read, neck, asked, take, at, offers, block_chords)
+    for line in compared(wanted, csv, plots, out):
+        click.echo(line)
 
-        if kept := write_beside(csv, found.csv):
-            click.echo(f"{kept}")
-    if plots is not None:
-        click.echo("\n" + found.write_plots(plots))
-    if take is not None and out is not None:
-        click.echo("\n" + found.write_way(take, out))
+
+def _need_take(**given: object) -> None:
+    """Refuse what is asked of one arrangement where none is taken."""
+    for name, value in given.items():
+        if value:
+            raise click.UsageError(f"--{name} needs --take: --take rich --{name} ...")
 
 
 @click.command(short_help="Read a tune from a file or a message; transpose and save it.")

@@ -1,0 +1,179 @@
+"""What ``harmonykit compare`` is asked for beside tune and instrument, and what it finds so."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.contour import CONTOURS
+from harmonykit.arrange.demands import Demands
+from harmonykit.arrange.moves import move_named
+from harmonykit.arrange.offering import densities
+from harmonykit.arrange.places import chosen_at, refused_at
+from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.styles import USUAL_STYLE, style_named
+from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Wishes
+from harmonykit.errors import HarmonyError, need_one_of
+from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.tune.tune import Tune
+
+_BARS = re.compile(r"(\d{1,4})(?:\s*[-–]\s*(\d{1,4}))?")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked for.
+
+    Parameters
+    ----------
+    style, density, texture : str
+        As ``reharmonise`` has them, the density also a number of added places in eight bars at
+        most; empty where not asked for.
+    contours : tuple of str
+    locked : frozenset of int
+        Printed numbers of bars that stay as written.
+    without : tuple of str
+        Names of moves and idioms that are not used.
+    refused : tuple of str
+        Places that stay as written in what is taken.
+    chosen : tuple of (str, str)
+        Places with the chords that are to stand there in what is taken.
+    """
+
+    style: str = ""
+    density: str = ""
+    texture: str = ""
+    contours: tuple[str, ...] = ()
+    locked: frozenset[int] = frozenset()
+    without: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()
+    chosen: tuple[tuple[str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.density and not self.density.isdecimal():
+            need_one_of(self.density, "density", (*DENSITIES, "2", "4", "8"))
+        if self.texture:
+            need_one_of(self.texture, "texture", ROW_TEXTURES)
+        for each in self.contours:
+            need_one_of(each, "contour", CONTOURS)
+
+    @property
+    def is_searched(self) -> bool:
+        """Whether anything is asked for that changes what is searched."""
+        return bool(self.texture or self.contours or self.locked or self.without or self.density)
+
+    def found(
+        self,
+        tune: Tune,
+        instrument: Instrument,
+        moves: Iterable[str],
+        name: str,
+        *,
+        full: bool = False,
+        style: str = "",
+    ) -> Arrangement:
+        """Return the best arrangement with some moves; ``full`` is the density if none is asked.
+
+        Raises
+        ------
+        HarmonyError
+            If a chord has no shape, or nothing fits what is asked for.
+        """
+        density = FULL if full else USUAL_DENSITY
+        wishes = Wishes(
+            style=style or self.style or USUAL_STYLE,
+            density=self.density if self.density in DENSITIES else density,
+            texture=self.texture,
+            contours=self.contours,
+            demands=self._demands(),
+            name=name,
+        )
+        found = reharmonise(tune, instrument, self.allowed(moves), 1, wishes=wishes)
+        return self._thinned(found[0])
+
+    def again(self, way: Arrangement) -> Arrangement:
+        """Return an arrangement that was found without it, found with what is asked for."""
+        if not self.is_searched:
+            return way
+        asked = way.asked
+        wishes = replace(
+            asked,
+            density=self.density if self.density in DENSITIES else asked.density,
+            texture=self.texture or asked.texture,
+            contours=self.contours or asked.contours,
+            demands=self._demands(),
+            name=way.name,
+        )
+        moves = self.allowed(way.moves)
+        return self._thinned(reharmonise(way.tune, way.instrument, moves, 1, wishes=wishes)[0])
+
+    def allowed(self, moves: Iterable[str]) -> tuple[str, ...]:
+        """Return the moves that may be used."""
+        return tuple(move for move in moves if move not in self.without)
+
+    def placed(self, way: Arrangement) -> Arrangement:
+        """Return an arrangement with what is refused and chosen at single places."""
+        for place in self.refused:
+            way = refused_at(way, place)
+        for place, chords in self.chosen:
+            way = chosen_at(way, place, chords)
+        return way
+
+    def _demands(self) -> Demands | None:
+        return Demands(locked=self.locked) if self.locked else None
+
+    def _thinned(self, way: Arrangement) -> Arrangement:
+        if not self.density.isdecimal() or not way.added:
+            return way
+        return densities(way, [int(self.density)])[0]
+
+
+def style_asked(name: str) -> str:
+    """Return a style by its name, one of an earlier version too; nothing for nothing."""
+    return style_named(name) if name else ""
+
+
+def moves_asked(names: Iterable[str]) -> tuple[str, ...]:
+    """Return moves and idioms by their names, several in a text parted by commas."""
+    typed = (part.strip() for name in names for part in name.split(","))
+    return tuple(move_named(part).name for part in typed if part)
+
+
+def contours_asked(text: str) -> tuple[str, ...]:
+    """Return contours that are typed with commas.
+
+    Examples
+    --------
+    >>> contours_asked("rise, fall")
+    ('rise', 'fall')
+    """
+    return tuple(part.strip() for part in text.split(",") if part.strip())
+
+
+def bars_asked(text: str, tune: Tune) -> frozenset[int]:
+    """Return the printed numbers of bars that are typed as ``3,7-8``.
+
+    Raises
+    ------
+    HarmonyError
+        If it is typed otherwise, or the tune has no such bar.
+
+    Examples
+    --------
+    >>> sorted(bars_asked("1, 3-4", Tune.parse("| C | F | G7 | C |")))
+    [1, 3, 4]
+    """
+    found: set[int] = set()
+    there = {bar.number for bar in tune.bars}
+    for part in filter(None, (part.strip() for part in text.split(","))):
+        match = _BARS.fullmatch(part)
+        if match is None:
+            rule = "numbers of bars, parted by commas"
+            raise HarmonyError(f"--lock {part}", rule=rule, mend="--lock 3,7-8")
+        first, last = int(match[1]), int(match[2] or match[1])
+        if first > last or not {first, last} <= there:
+            rule = f"bars {min(there)} to {max(there)}"
+            raise HarmonyError(f"--lock {part}: not bars of {tune.title!r}", rule=rule)
+        found |= there & {*range(first, last + 1)}
+    return frozenset(found)

@@ -1,0 +1,106 @@
+"""Arrangements by numbers for a terminal: a line a measure, the tune as written in each block."""
+
+import math
+import textwrap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, fields
+
+from harmonykit.about.text import WIDTH
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.measures import Measures, measure
+from harmonykit.arrange.playability import playability
+
+SHOWN = (
+    "mean_movement", "greatest_leap", "turns", "not_parallel", "guide_tones",
+    "travel_mm", "widest_mm", "highest_fret", "shapes", "changes_a_bar", "least_seconds",
+    "playability",
+    "added", "surprise", "outside_local", "dominants", "resolved", "clashes", "added_clashes",
+)  # fmt: skip
+"""The measures that are printed where arrangements differ in them; a CSV file has all."""
+
+_PARTS = {
+    "variety": "of its variety of shapes",
+    "kinds": "of its kinds of chord",
+    "uncommon": "of uncommon chords",
+    "rate": "of the rate of changes",
+    "hand": "of what the hand does",
+}
+_COLUMNS, _WIDE = 6, 6
+_EASIER_OR_HARDER = "harder"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A measure of some arrangements: its name and unit, the values as printed, what more is."""
+
+    name: str
+    values: tuple[str, ...]
+    more: str
+
+    @property
+    def differs(self) -> bool:
+        """Whether arrangements differ in it."""
+        return len(set(self.values)) > 1
+
+
+def number_lines(ways: Sequence[Arrangement]) -> Iterator[str]:
+    """Yield the numbers of arrangements, the first of which stands in every block.
+
+    What is the same in all is told in a sentence.
+    """
+    lines = [*lines_of(ways)]
+    shown = [line for line in lines if line.differs or len(ways) == 1]
+    wide = max((len(line.name) for line in shown), default=0)
+    rest = range(1, max(len(ways), 2))
+    for start in range(0, len(rest), _COLUMNS - 1):
+        columns = [0, *(n for n in rest[start : start + _COLUMNS - 1] if n < len(ways))]
+        yield ""
+        yield " " * wide + "".join(f"{n + 1:{_WIDE}}" for n in columns) + "  more is"
+        for line in shown:
+            numbers = "".join(f"{line.values[n]:>{_WIDE}}" for n in columns)
+            yield f"{line.name:{wide}}{numbers}  {line.more}"
+    if same := [f"{line.name.strip()} {line.values[0]}" for line in lines if line not in shown]:
+        yield from textwrap.wrap(
+            f"The same in all: {'; '.join(same)}.", WIDTH, subsequent_indent="  "
+        )
+
+
+def lines_of(ways: Sequence[Arrangement]) -> Iterator[Line]:
+    """Yield each measure that is shown, and below the difficulty the points of its parts."""
+    told = {each.name: each.metadata for each in fields(Measures)}
+    found = [measure(way) for way in ways]
+    rows = [dict(zip(told, each.row, strict=True)) for each in found]
+    for name in SHOWN:
+        about = told[name]
+        values = tuple(number(row[name]) for row in rows)
+        yield Line(f"{about['name']}, {about['unit']}", values, about["more"])
+        if name == "playability":
+            yield from _parts(ways)
+
+
+def _parts(ways: Sequence[Arrangement]) -> Iterator[Line]:
+    rated = [playability(way) if way.sounding else None for way in ways]
+    for name, words in _PARTS.items():
+        values = tuple("–" if one is None else number(round(one[name].points, 1)) for one in rated)
+        yield Line(f"  points {words}", values, _EASIER_OR_HARDER)
+
+
+def number(value: float) -> str:
+    """Return a number as it is printed: whole ones whole, others as fine as an ear tells.
+
+    Examples
+    --------
+    >>> number(3), number(0.25), number(2.345), number(1834.2), number(float("inf"))
+    ('3', '0.25', '2.3', '1834', '∞')
+    """
+    if isinstance(value, int):
+        return str(value)
+    if math.isinf(value):
+        return "∞"
+    return (
+        f"{value:.2f}"
+        if abs(value) < 1
+        else f"{value:.1f}"
+        if abs(value) < 1000
+        else f"{value:.0f}"
+    )
