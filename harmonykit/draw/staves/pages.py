@@ -27,7 +27,7 @@ def staff_pages(
         The name of a palette.
     """
     groups = [Group("", (line,)) for line in _lines(arrangement, palette)]
-    tune, strings = arrangement.tune, arrangement.instrument.tuning.unicode
+    tune, strings = arrangement.tune, arrangement.instrument.tuning
     note = f"{arrangement.instrument.name}, {strings}; {arrangement.tempo:g} quarters a minute"
     if tune.composer:
         note = f"{tune.composer}; {note}"
