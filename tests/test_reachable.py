@@ -27,7 +27,6 @@ EXCEPTIONS = {
     "harmonykit.theory.spelling.double_names": "what a name's rule is checked by",
     "harmonykit.theory.spelling.spell_tones": "what a name's rule is checked by",
     "harmonykit.theory.uses.four_places": "the four places to which a diminished seventh leads",
-    "harmonykit.tune.fold.fold": "the inverse of writing a form out: a law of it",
 }
 
 

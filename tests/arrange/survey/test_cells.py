@@ -59,6 +59,7 @@ def test_two_bars_counted_by_hand() -> None:
     up 1 and 2; two frets change, then four.  All three are in the first position.
     Dm7 reaches from the wire of fret 1 to that of fret 3 of 381 mm.  One of four notes for a
     quarter of eight quarters of four notes is not in C major; half a bar at 120 lasts a second.
+    The diminished seventh leads up a half step to D.
     As written 67 60 64 69 goes to 69 62 65 72, eight semitones at one change.  The bar of silence
     before it changes nothing but that places later in a phrase are wanted more.
     """
@@ -77,7 +78,7 @@ def test_two_bars_counted_by_hand() -> None:
         "widest_mm": round(381 * (2 ** (-1 / 12) - 2 ** (-3 / 12)), 4), "shapes": 3,
         "highest_fret": 3, "added": 1, "changes": 2, "changes_a_bar": 0.6667,
         "least_seconds": 1.0, "outside": round(100 * 2 * 2 / (8 * 4), 4), "added_clashes": 0,
-        "dominants": 0, "resolved": 0, "written_mean_movement": 8.0, "written_shapes": 2,
+        "dominants": 1, "resolved": 1, "written_mean_movement": 8.0, "written_shapes": 2,
         "written_highest_fret": 3, "written_past": 0, "error": "",
     }  # fmt: skip
     assert {name: found[name] for name in counted} == counted
