@@ -169,7 +169,7 @@ class Measures:
     )
     guide_tones: int = _column(
         "guide tones",
-        "of the falling fifths",
+        "of falling fifths",
         "a seventh goes to the next third by step",
         "smoother",
     )

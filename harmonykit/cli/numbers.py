@@ -57,8 +57,8 @@ def number_lines(ways: Sequence[Arrangement]) -> Iterator[str]:
         yield ""
         yield " " * wide + "".join(f"{n + 1:{_WIDE}}" for n in columns) + "  more is"
         for line in shown:
-            numbers = "".join(f"{line.values[n]:>{_WIDE}}" for n in columns)
-            yield f"{line.name:{wide}}{numbers}  {line.more}"
+            row = "".join(f"{line.values[n]:>{_WIDE}}" for n in columns)
+            yield f"{line.name:{wide}}{row}  {line.more}"
     if same := [f"{line.name.strip()} {line.values[0]}" for line in lines if line not in shown]:
         yield from textwrap.wrap(
             f"The same in all: {'; '.join(same)}.", WIDTH, subsequent_indent="  "
@@ -72,7 +72,7 @@ def lines_of(ways: Sequence[Arrangement]) -> Iterator[Line]:
     rows = [dict(zip(told, each.row, strict=True)) for each in found]
     for name in SHOWN:
         about = told[name]
-        values = tuple(number(row[name]) for row in rows)
+        values = numbers([row[name] for row in rows])
         yield Line(f"{about['name']}, {about['unit']}", values, about["more"])
         if name == "playability":
             yield from _parts(ways)
@@ -81,26 +81,32 @@ def lines_of(ways: Sequence[Arrangement]) -> Iterator[Line]:
 def _parts(ways: Sequence[Arrangement]) -> Iterator[Line]:
     rated = [playability(way) if way.sounding else None for way in ways]
     for name, words in _PARTS.items():
-        values = tuple("–" if one is None else number(round(one[name].points, 1)) for one in rated)
+        values = numbers([None if one is None else float(one[name].points) for one in rated])
         yield Line(f"  points {words}", values, _EASIER_OR_HARDER)
 
 
-def number(value: float) -> str:
-    """Return a number as it is printed: whole ones whole, others as fine as an ear tells.
+def numbers(values: Sequence[float | None]) -> tuple[str, ...]:
+    """Return numbers of a line as they are printed, as fine as the largest allows.
 
     Examples
     --------
-    >>> number(3), number(0.25), number(2.345), number(1834.2), number(float("inf"))
-    ('3', '0.25', '2.3', '1834', '∞')
+    >>> numbers([3, 12]), numbers([0.25, 0.5]), numbers([2.345, 11.0]), numbers([0.5, 227.8])
+    (('3', '12'), ('0.25', '0.50'), ('2.3', '11.0'), ('0', '228'))
+    >>> numbers([float("inf"), None])
+    ('∞', '–')
     """
-    if isinstance(value, int):
-        return str(value)
-    if math.isinf(value):
-        return "∞"
-    return (
-        f"{value:.2f}"
-        if abs(value) < 1
-        else f"{value:.1f}"
-        if abs(value) < 1000
-        else f"{value:.0f}"
+    finite = [value for value in values if value is not None and math.isfinite(value)]
+    fine = all(isinstance(value, int) for value in finite)
+    most = max(map(abs, finite), default=0)
+    digits = 0 if fine or most >= _LARGE else 2 if most < 1 else 1
+    return tuple(
+        _NONE
+        if value is None
+        else "∞"
+        if math.isinf(value)
+        else f"{round(value, digits) + 0.0:.{digits}f}"
+        for value in values
     )
+
+
+_LARGE, _NONE = 100, "–"

@@ -16,8 +16,12 @@ _SYMBOL = re.compile(
 )
 _SILENCE = re.compile(r"N\.?C\.?")
 _BEFORE = re.compile(r"(?:(?<=[\s|\]:)])|^)[A-G][^\s|\"\[\]{}!:]*$")
-# A letter with a length is a note.
-_NOTE = re.compile(r"[A-G][,']*\d?(?:/\d?)?")
+# A letter with such a length is a note, one alone or with another digit may be a chord.
+_NOTE = re.compile(r"[A-G][,']*(?:[2348]|\d?/\d?)")
+_LETTER = re.compile(r"[A-G][,']*\d?")
+# After a chord whose mark is missing comes its note.
+_SUNG = re.compile(r"\s+\S")
+_SUNG_AT_ONCE = re.compile(r"\s+\S|[=^_]*[a-gz]|[=^_]+[A-G]|[A-G][,']*[\d/ |]")
 
 
 def mend_quotes(line: str) -> str:
@@ -36,28 +40,43 @@ def mend_quotes(line: str) -> str:
     marks = [index for index, sign in enumerate(line) if sign == '"']
     if len(marks) % 2 == 0:
         return line
-    alone = max(marks, key=lambda mark: (_score(line, [m for m in marks if m != mark]), mark))
+    alone = max(marks, key=lambda mark: (_score(line, marks, mark), mark))
     before, after = line[:alone], line[alone + 1 :]
-    found = _SYMBOL.match(after) or _SILENCE.match(after)
-    if found and not _NOTE.fullmatch(found[0]):
-        return f"{before}{ALONE}{found[0]}{ALONE}{after[found.end() :]}"
+    place = marks.index(alone)
+    if place % 2 and place + 1 < len(marks):
+        start, end = marks[place - 1] + 1, marks[place + 1]
+        if _worth(line[start:alone] + line[alone + 1 : end]) > 1:  # inside what is quoted
+            return f"{before}{line[alone + 1 : end + 1]}{ALONE}{ALONE}{line[end + 1 :]}"
+    if symbol := _symbol_at(after):
+        return f"{before}{ALONE}{symbol}{ALONE}{after[len(symbol) :]}"
     left = _BEFORE.search(before)
-    if left and not _NOTE.fullmatch(left[0]) and _SYMBOL.fullmatch(left[0]):
+    if left and not _LETTER.fullmatch(left[0]) and _SYMBOL.fullmatch(left[0]):
         return f"{before[: left.start()]}{ALONE}{left[0]}{ALONE}{after}"
-    if found and not after[found.end() :][:1].isalnum() and after[found.end() :].strip():
-        return f"{before}{ALONE}{found[0]}{ALONE}{after[found.end() :]}"
     return f"{before}{ALONE}{ALONE}{after}"
 
 
-def _score(line: str, marks: list[int]) -> int:
-    """Return how much of what pairs of marks hold is what is quoted."""
-    pairs = zip(marks[::2], marks[1::2], strict=True)
-    return sum(_worth(line[first + 1 : last]) for first, last in pairs)
+def _symbol_at(after: str) -> str:
+    """Return the chord with which a text begins, if it is one and no note."""
+    found = _SYMBOL.match(after) or _SILENCE.match(after)
+    if found is None or _NOTE.fullmatch(found[0]):
+        return ""
+    rest = after[found.end() :]
+    follows = _SUNG if len(found[0]) == 1 else _SUNG_AT_ONCE
+    return found[0] if not _LETTER.fullmatch(found[0]) or follows.match(rest) else ""
 
 
-def _worth(quoted: str) -> int:
+def _score(line: str, marks: list[int], alone: int) -> float:
+    """Return how much of what pairs of marks hold is what is quoted, without one of them."""
+    left = [mark for mark in marks if mark != alone]
+    pairs = zip(left[::2], left[1::2], strict=True)
+    return sum(_worth(line[first + 1 : last].replace('"', "")) for first, last in pairs)
+
+
+def _worth(quoted: str) -> float:
+    if _NOTE.fullmatch(quoted):
+        return 1
     if _SYMBOL.fullmatch(quoted) or _SILENCE.fullmatch(quoted):
-        return 3
+        return 3 + len(quoted) / 100  # a whole symbol before a part of it
     if quoted[:1] in "^_<>@" and quoted:
         return 2
     return -5 if "|" in quoted else 0

@@ -319,10 +319,13 @@ D|"G"G2 B|"Am7"c2 A|1 "D7"F2 A|"G"G2 D:|2 "D7"A2 F|"G"G3|]
 
 @pytest.mark.parametrize("given", ["ropewalk_blues", SUNG])
 def test_the_melody_is_read_again_from_the_score(given: str, tmp_path: Path) -> None:
-    tune = Tune.parse(given) if "\n" in given else read_tune(given)
-    path = tmp_path / "score.musicxml"
+    typed, path = tmp_path / "typed.abc", tmp_path / "score.musicxml"
+    typed.write_text(given, encoding="utf-8")
+    tune = read_tune(typed if "\n" in given else given)
     path.write_text(to_musicxml(reharmonise(tune, "ukulele", (), k=1)[0]), encoding="utf-8")
     read = read_tune(path)
     sung = [(note.note, note.onset, note.beats) for note in tune.melody]
     assert sung and [(note.note, note.onset, note.beats) for note in read.melody] == sung
-    assert [c.chord for c in read.changes] == [c.chord for c in tune.changes]
+    # A chord that goes on is not written again.
+    once = [[chord for chord, _ in groupby(c.chord for c in t.changes)] for t in (read, tune)]
+    assert once[0] == once[1]
