@@ -48,4 +48,4 @@ def _lines(arrangement: Arrangement, palette: str) -> Iterator[Drawing]:
     for first in range(1, last + 1, _BARS_A_LINE):
         low = min(numbers[0], first) if first == 1 else first
         stop = min(first + _BARS_A_LINE - 1, last)
-        yield draw_staff(arrangement, low, stop, colours=palette)
+        yield draw_staff(arrangement, low, stop, palette=palette)
