@@ -29,7 +29,7 @@ from harmonykit.fretboard.hands.fingering import position_of
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.key import Key
-from harmonykit.theory.leading.staircase import Pair, voice_pairs
+from harmonykit.theory.leading.staircase import pair_semitones, voice_pairs
 from harmonykit.tune.analysis.key_finding import key_pcs
 from harmonykit.tune.analysis.surprise import Surprise, surprise
 from harmonykit.tune.bar import bar_length
@@ -224,8 +224,9 @@ def measure(arrangement: Arrangement) -> Measures:
     """
     shapes, hand = arrangement.shapes, travelling_hand(arrangement.limits, arrangement.instrument)
     moves = _moves(arrangement.steps)
-    led = [[abs(high - low) for low, high in _led(a, b)] for a, b in moves]
-    semitones = [sum(each) for each in led]
+    held = [(tuple(sorted(a.sounding)), tuple(sorted(b.sounding))) for a, b in moves]
+    semitones = [pair_semitones(before, after) for before, after in held]
+    led = chain.from_iterable(voice_pairs(before, after) for before, after in held)
     onsets = _onsets(arrangement.steps)
     surprising, figures = _surprise(arrangement), line(arrangement)
     resolves, rubs = resolutions(arrangement), clashes(arrangement)
@@ -234,7 +235,7 @@ def measure(arrangement: Arrangement) -> Measures:
         semitones=sum(semitones),
         greatest_movement=max(semitones, default=0),
         mean_movement=sum(semitones) / len(semitones) if semitones else 0.0,
-        greatest_leap=max(chain.from_iterable(led), default=0),
+        greatest_leap=max((abs(high - low) for low, high in led), default=0),
         top_line=sum(abs(a.top - b.top) for a, b in moves),
         travel_mm=sum(travel_mm(a, b, hand) for a, b in moves),
         travel_frets=sum(abs(position_of(a.frets) - position_of(b.frets)) for a, b in moves),
@@ -288,10 +289,6 @@ def _moves(steps: tuple[Step, ...]) -> list[tuple[Voicing, Voicing]]:
     """Return the pairs of different shapes that follow each other without a silence between."""
     held = pairwise(step.voicing for step in steps)
     return [(a, b) for a, b in held if a is not None and b is not None and a != b]
-
-
-def _led(before: Voicing, after: Voicing) -> list[Pair]:
-    return voice_pairs(tuple(sorted(before.sounding)), tuple(sorted(after.sounding)))
 
 
 def _onsets(steps: tuple[Step, ...]) -> list[Fraction]:

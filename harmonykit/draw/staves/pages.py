@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.score import folded_score, shape_score
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
-from harmonykit.draw.staves.staff import draw_staff
+from harmonykit.draw.staves.staff import draw_measures
 
 _BARS_A_LINE = 4
 
@@ -43,9 +44,10 @@ def staff_pdf(arrangement: Arrangement, *, title: str = "", paper: str = "a4") -
 
 def _lines(arrangement: Arrangement, palette: str) -> Iterator[Drawing]:
     """Yield four bars at a time; a pick-up stands before the first four."""
-    numbers = [number for number, _ in arrangement.tune.numbers]
-    last = numbers[-1]
-    for first in range(1, last + 1, _BARS_A_LINE):
-        low = min(numbers[0], first) if first == 1 else first
-        stop = min(first + _BARS_A_LINE - 1, last)
-        yield draw_staff(arrangement, low, stop, palette=palette)
+    score = folded_score(arrangement) or shape_score(arrangement)
+    count, start = len(score.measures), 0
+    stop = _BARS_A_LINE + (score.measures[0].number == 0)
+    while start < count:
+        bars = range(start, min(stop, count))
+        yield draw_measures(score, bars, palette, a_line=len(bars))
+        start, stop = stop, stop + _BARS_A_LINE

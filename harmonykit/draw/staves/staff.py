@@ -62,13 +62,23 @@ def draw_staff(
     Heron Landing, bars 25 to 26 on a staff
     """
     bars = bars_between(arrangement, first, last)
-    score = _cut(shape_score(arrangement), bars)
-    engraved = engrave(write_musicxml(score), width_mm, palette, shapes=True, own_lines=True)
+    drawn = draw_measures(shape_score(arrangement), bars, palette, width_mm)
+    return replace(drawn, sheet=replace(drawn.sheet, alt=_alt(arrangement, bars)))
+
+
+def draw_measures(
+    score: Score,
+    measures: range,
+    palette: str = "colour",
+    width_mm: float = 174.0,
+    *,
+    a_line: int = _BARS_A_LINE,
+) -> Drawing:
+    """Return measures of a score of shapes, by their places from 0, so many a line."""
+    musicxml = write_musicxml(_cut(score, measures, a_line))
+    engraved = engrave(musicxml, width_mm, palette, shapes=True, own_lines=True)
     sheet = engraved.sheet
-    return replace(
-        engraved,
-        sheet=replace(sheet, height=sheet.height - _FOOT_MM, alt=_alt(arrangement, bars)),
-    )
+    return replace(engraved, sheet=replace(sheet, height=sheet.height - _FOOT_MM))
 
 
 def bars_between(
@@ -108,11 +118,11 @@ def _said(step: Step) -> str:
     return f"{spoken_symbol(step.chord.unicode)} as {step.voicing.digits}"
 
 
-def _cut(score: Score, bars: range) -> Score:
+def _cut(score: Score, bars: range, a_line: int) -> Score:
     """Return a score of some of its bars, so many a line, without the name of its only part."""
     cut = score.cut(bars)
     measures = tuple(
-        replace(measure, new_line=place > 0 and place % _BARS_A_LINE == 0)
+        replace(measure, new_line=place > 0 and place % a_line == 0)
         for place, measure in enumerate(cut.measures)
     )
     # Whose the only part is the sheet says.
