@@ -183,8 +183,8 @@ class Progression:
         Examples
         --------
         >>> way = hk.progression("Dm7 G7 Cmaj7").arrangement("guitar")
-        >>> [step.voicing.digits for step in way.steps]
-        ['x-x-0-2-1-1', '3-2-0-0-0-1', 'x-3-2-0-0-0']
+        >>> [str(step.chord) for step in way.steps], way.added
+        (['Dm7', 'G7', 'Cmaj7'], ())
         """
         neck = as_instrument(instrument)
         style = "usual" if len(neck.strings) >= MANY_STRINGS else "low on the neck"
@@ -264,7 +264,7 @@ class Progression:
         if there.mode != self.key.mode:
             raise HarmonyError(
                 f"{there} is not a {self.key.mode} key, but {self.key} is",
-                rule="a transposition keeps major or minor",
+                rule="major stays major, minor stays minor",
                 mend=f'"{there.tonic.name} {self.key.mode}"',
             )
         up = self.key.tonic.interval_to(there.tonic)

@@ -100,5 +100,5 @@ def played_numbers(way: Arrangement) -> tuple[int, ...]:
 
 
 def mean_semitones(moved: Sequence[Movement]) -> float:
-    """Return what the voices move at a change, on average; 0 where there is none."""
+    """Return how far all voices move at a change, on average; 0 where there is none."""
     return sum(each.semitones for each in moved) / len(moved) if moved else 0.0

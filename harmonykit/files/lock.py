@@ -58,7 +58,7 @@ def locked(path: Path, wait: float = 0.0) -> Iterator[None]:
         raise Busy(
             f"{shown(path)} is being written by another program",
             rule="one at a time",
-            mend="the same again when that is done, or another name",
+            mend="save again when it is done, or use another name",
         )
     try:
         yield

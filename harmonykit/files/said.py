@@ -19,7 +19,7 @@ _CAUSES = {
     errno.ENAMETOOLONG: ("the name is too long", "a shorter name"),
     errno.EEXIST: ("part of the path is a file, not a folder", "another folder"),
     errno.ENOTDIR: ("part of the path is a file, not a folder", "another folder"),
-    errno.ELOOP: ("its links lead in a circle", "another folder"),
+    errno.ELOOP: ("its links form a circle", "another folder"),
     errno.EBUSY: ("another program is using the folder", "a folder inside it"),
 }
 # What is missing when a file is written is a folder around it.

@@ -143,7 +143,7 @@ def _unzipped(data: bytes) -> bytes:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             if len(archive.infolist()) > MOST_MEMBERS:
-                raise TuneError("the file has too many members", rule=f"{MOST_MEMBERS} at most")
+                raise TuneError("the archive has too many files", rule=f"{MOST_MEMBERS} at most")
             names = archive.namelist()
             name = None
             if "META-INF/container.xml" in names:

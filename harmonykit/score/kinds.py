@@ -111,7 +111,7 @@ def _base(kind: str) -> list[Degree]:
     if kind == "other":
         return [Degree(1)]
     if kind not in KIND_DEGREES:
-        why = "the standard does not define it" if kind in _UNDEFINED else "no kind of the standard"
+        why = "the standard does not define it" if kind in _UNDEFINED else "unknown to the standard"
         raise TuneError(f"a chord of the kind {kind!r}: {why}")
     return [Degree.parse(part) for part in KIND_DEGREES[kind].split()]
 
@@ -134,7 +134,7 @@ def _change(degrees: list[Degree], changed: tuple[KindDegree, ...]) -> list[Degr
         elif change.type == "subtract" and here:
             degrees.remove(here[0])
         else:
-            raise TuneError(f"{change.type} {change.number} where that degree is missing")
+            raise TuneError(f"the chord has no degree {change.number} to {change.type}")
     return sorted(set(degrees))
 
 

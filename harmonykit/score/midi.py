@@ -137,7 +137,7 @@ def _key_heard(
 ) -> tuple[int, str]:
     """Return the signature and the mode that the notes make likely, and doubt them."""
     found = keys_of_melody([(Note.from_midi(pitch), end - at) for at, end, pitch in line])
-    doubts.append((None, f"no key is given: by its notes {said_keys(found)}; the first is taken"))
+    doubts.append((None, f"no key is given; the notes fit {said_keys(found)}; the first is used"))
     return found[0][0].signature, found[0][0].mode
 
 

@@ -186,7 +186,7 @@ class _Builder:
         for index, bar in enumerate(bars):
             label = self.source[index].get("label", "")
             if label and cut and index in repeated:
-                self.doubts.append((index, f"{label} is inside a repeat and begins no section"))
+                self.doubts.append((index, f"{label} is inside a repeat; no section begins there"))
             if not cut or (label and index not in repeated):
                 base = label or "A"
                 taken[base] += 1

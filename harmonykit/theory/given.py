@@ -137,7 +137,7 @@ def as_key(given: KeyLike) -> Key:
         return given
     if isinstance(given, str):
         return Key.parse(given)
-    raise wrong_kind(given, "a key, or text for one", '"Bb major" or "F# minor"')
+    raise wrong_kind(given, "a key, or its name as text", '"Bb major" or "F# minor"')
 
 
 def as_pitch_classes(given: NotesLike) -> tuple[int, ...]:

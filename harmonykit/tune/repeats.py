@@ -141,7 +141,10 @@ def endings_fault(bars: Sequence[Bar]) -> tuple[int, str] | None:
         taken: set[int] = set()
         for ending in endings:
             if again := taken.intersection(ending.numbers):
-                return ending.first, f"ending {_said(ending)} serves pass {min(again)} again"
+                return (
+                    ending.first,
+                    f"ending {_said(ending)}: pass {min(again)} has an ending already",
+                )
             taken |= set(ending.numbers)
         for ending in endings:
             due = next(n for n in range(1, max(taken) + 2) if n not in taken)

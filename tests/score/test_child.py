@@ -102,7 +102,7 @@ OUTSIDE = (
             "holds no score",
         ),
         (zipped(**{"META-INF__container_xml": LAUGHS}), "entities are refused"),
-        (zipped(**{f"n{i}": "" for i in range(101)}), "too many members"),
+        (zipped(**{f"n{i}": "" for i in range(101)}), "too many files"),
     ],
 )
 def test_hostile_xml_is_refused(data, message):

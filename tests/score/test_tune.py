@@ -78,7 +78,7 @@ def test_labels_make_sections_and_an_order_of_parts_makes_the_form():
 def test_a_label_inside_a_repeat_makes_no_section():
     bars = [bar("C", label="A"), bar("F", label="B", closes=2), bar("G", label="C")]
     assert names(tune(*bars)) == [("A", 2), ("C", 1)]
-    assert tune(*bars).doubts == ("bar 2: B is inside a repeat and begins no section",)
+    assert tune(*bars).doubts == ("bar 2: B is inside a repeat; no section begins there",)
     opened = [bar("C", label="A"), bar("F", label="B", closes=2, opens=True), bar("G", label="A")]
     assert names(tune(*opened)) == [("A", 1), ("B", 1), ("A 2", 1)]
 
@@ -175,7 +175,7 @@ def test_a_section_that_begins_inside_a_repeat_is_told():
     )  # fmt: skip
     found = tune(*bars)
     assert names(found) == [("A", 5), ("C", 1)]
-    assert any("B is inside a repeat and begins no section" in each for each in found.doubts)
+    assert any("B is inside a repeat; no section begins there" in each for each in found.doubts)
     beside = tune(bars[0], bars[1], bar("G", label="B"), bar("C", closes=2))
     assert names(beside) == [("A", 2), ("B", 2)] and beside.doubts == ()
 
@@ -247,7 +247,7 @@ def test_a_label_in_an_ending_begins_no_section():
     ]  # fmt: skip
     found = tune(*bars)
     assert names(found) == [("A", 3), ("C", 1)]
-    assert found.doubts == ("bar 3: B is inside a repeat and begins no section",)
+    assert found.doubts == ("bar 3: B is inside a repeat; no section begins there",)
 
 
 def test_a_bar_that_opens_a_repeat_may_begin_a_section_and_one_after_it_may_too():

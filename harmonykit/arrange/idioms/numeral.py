@@ -89,7 +89,9 @@ class Numeral:
         bass = Degree.parse(found[4]) if found[4] else None
         share = int(found[5] or 0)
         if share > MOST_SHARE or found[5] == "0":
-            raise HarmonyError(f"{text!r}: a share of {share}", rule=f"from 1 to {MOST_SHARE}")
+            raise HarmonyError(
+                f"{text!r}: the share {share} is out of range", rule=f"from 1 to {MOST_SHARE}"
+            )
         name = text.partition(":")[0]
         return cls(name, degree, small, _suffix(found[3], text, small=small), bass, share)
 
@@ -175,7 +177,7 @@ def _suffix(figures: str, text: str, *, small: bool) -> str | None:
         found = f"m{plain}" if small else plain
     if found not in BY_SUFFIX:
         raise HarmonyError(
-            f"{text!r}: {figures!r} are not figures of a chord",
+            f"{text!r}: {figures!r} is not a chord's suffix",
             rule="figures as in chord symbols, o7 and ø7 behind small letters",
             mend="V7, i(maj7), iiø7 or #ivo7",
         )

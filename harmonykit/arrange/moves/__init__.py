@@ -116,8 +116,8 @@ def _of_idiom(idiom: Idiom) -> MoveRule:
 
     if not idiom.after:
         raise HarmonyError(
-            f"{idiom.name!r} is an idiom that is only found",
-            rule="an idiom that writes chords has before and after",
+            f"{idiom.name!r} is an idiom that is found in tunes and not added",
+            rule='an idiom that adds chords has "before" and "after"',
             mend=f'"{USUAL[0]}"',
         )
     return IdiomMove(idiom)

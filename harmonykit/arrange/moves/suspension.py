@@ -64,7 +64,7 @@ class Suspension:
             return Refused("the root is not delayed")
         sounding = delayed_chord(chord, scale, late)
         if sounding is None:
-            return Refused("the chord with the delayed note has no symbol")
+            return Refused("no symbol names the chord with the delayed note")
         beats = early_beats(first) or first.beats
         held = scale.step(late) % 12
         if self.prepared and (slot.before is None or held not in slot.before.pcs):

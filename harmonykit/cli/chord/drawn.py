@@ -71,6 +71,6 @@ def _rows(drawn: Sequence[list[str]]) -> Iterator[list[list[str]]]:
 def _counted(shapes: Sequence[Voicing], chord: Chord) -> Iterator[str]:
     name = printed(chord.symbol)
     if not shapes:
-        yield f"No shape of {name} that a hand holds here."
+        yield f"No playable shape of {name} within these limits."
     elif len(shapes) > MOST_DRAWN:
         yield f"{MOST_DRAWN} of {len(shapes)} shapes of {name}, the first in order."

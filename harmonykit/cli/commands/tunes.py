@@ -142,10 +142,8 @@ def _need_take(**given: object) -> None:
 @click.command(short_help="Read a tune from a file or a message; transpose and save it.")
 @click.argument("source", required=False, metavar="[TUNE]")
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
-@click.option("--key", default="", help="Set the key that the text does not say: Bb, Dm.")
-@click.option(
-    "--meter", "--metre", default="", help="Set the metre that the text does not say: 3/4."
-)
+@click.option("--key", default="", help="Set the key if the text names none: Bb, Dm.")
+@click.option("--meter", "--metre", default="", help="Set the metre if the text names none: 3/4.")
 @click.option("--title", default="", help="Set the title that the text does not say.")
 @click.option(
     "--naming",

@@ -106,7 +106,7 @@ def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
 
 
 def _gains(table: pd.DataFrame, by: str, where: str) -> Iterator[str]:
-    yield f"The moves gain most (semitones less a change, each tune {where}):"
+    yield f"Tunes that gain most from the moves (fewer semitones a change, each {where}):"
     for row in records(gains(measured(table), by).head(_MOST_GAINS)):
         yield from textwrap.wrap(
             f"{row['gain']:5.2f}  {row['title']} in {printed(row['key'])}, {row['instrument']}, "

@@ -31,7 +31,9 @@ def check_width(width_mm: float) -> None:
         If it is narrower than a telephone.
     """
     if not width_mm >= LEAST_MM:
-        raise HarmonyError(f"a figure of {width_mm:g} mm", rule=f"{LEAST_MM:g} mm wide at least")
+        raise HarmonyError(
+            f"a figure {width_mm:g} mm wide is too narrow", rule=f"at least {LEAST_MM:g} mm"
+        )
 
 
 class Foot:

@@ -224,7 +224,7 @@ OF_SHAPES = (
 OF_HOLDS = (
     Rule(
         "tips in a fret",
-        "Three tips at most press side by side in one fret.",
+        "At most three fingertips press side by side in one fret.",
         _few_tips_in_a_fret,
     ),
     Rule(

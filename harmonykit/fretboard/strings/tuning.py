@@ -187,7 +187,7 @@ def _read_note(part: str, column: int, text: str) -> Note:
         raise HarmonyError(
             f"{part!r} is not a string of a tuning",
             place=place,
-            rule=f"a string is a note with its octave, strings are parted by spaces: {_EXAMPLE}",
+            rule=f"each string is a note with its octave, with a space between strings: {_EXAMPLE}",
         ) from None
     if note.octave is None:
         raise HarmonyError(

@@ -117,7 +117,7 @@ AS_WRITTEN = Station(
 )
 TOGETHER = Station(
     "All together",
-    "Now each place takes the one that suits it best.",
+    "Now each place takes the kind that suits it best.",
     "Say before each added chord which kind it is.",
 )
 

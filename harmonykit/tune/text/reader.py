@@ -70,7 +70,7 @@ _TYPED = {
     "sections": '[[sections]], and below it name = "A" and changes = "| C6 | Dm7 G7 |"',
 }  # fmt: skip
 _OWN_FORM = re.compile(r"^\s*(format\s*=|changes\s*=|\[\[)", re.M)
-_PHRASES = "how many bars each phrase has: all bars of the section, a pick-up apart"
+_PHRASES = "how many bars each phrase has; in all as many as the section, without a pick-up"
 _WORDS = {int: "a whole number", str: "a string", list: "a list", Fraction: "a number"}
 
 

@@ -62,7 +62,7 @@ def read_state(kind: str, blank: State, text: str) -> State:
     head, *parts = text.strip()[:_LONGEST].split(";")
     if head.split() != [kind, str(FORM)]:
         raise HarmonyError(
-            f"{text.strip()[:60]!r} is not the line of a {kind} panel",
+            f"{text.strip()[:60]!r} is not a saved line of a {kind} panel",
             rule=f"it begins with {kind} {FORM}",
             mend=write_state(kind, blank),
         )

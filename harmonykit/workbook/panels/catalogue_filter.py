@@ -57,7 +57,7 @@ class CatalogueState:
         SetClass.named(self.picked)
         for value, values in ((self.size, SIZES), (self.symmetry, SYMMETRIES)):
             if value not in values:
-                raise HarmonyError(f"{value!r} is not a choice", mend=", ".join(values))
+                raise HarmonyError(f"{value!r} cannot be chosen", mend=", ".join(values))
         check_neck(self.instrument)
         if not 0 <= self.turn <= 11:
             raise HarmonyError(f"a turn of {self.turn}", rule="0 to 11 semitones")

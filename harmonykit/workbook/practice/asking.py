@@ -83,7 +83,7 @@ class ExerciseState:
                 f"{self.seed!r} is not a seed", rule="a few words without a semicolon"
             )
         if self.number < 1 or self.hints < 0:
-            raise HarmonyError(f"unknown question {self.number}", rule="they count from 1")
+            raise HarmonyError(f"unknown question {self.number}", rule="questions count from 1")
 
     @property
     def spec(self) -> Spec:
@@ -123,7 +123,7 @@ class Asked:
         """One line that says how one stands with this kind."""
         state = self.state
         now = state.standing(state.kind)
-        onward = f"{now.right} of {UP_AFTER} in a row for the next"
+        onward = f"{now.right} of {UP_AFTER} right in a row for the next"
         if now.level == LEVELS:
             onward = "the highest"
         how = f"asked {SAID[state.medium]}"

@@ -132,7 +132,7 @@ def hold(
     'Not yet. 2-2-2-5 sounds A, D and F♯, which is D. C is missing.'
     """
     if "?" in text:
-        raise HarmonyError("a fret is missing", rule="each string has one, x for a muted string")
+        raise HarmonyError("a fret is missing", rule="one fret for each string, x for a muted one")
     shape = Voicing.parse(text, neck)
     notes = [note_of(pitch % 12, chord) for pitch in shape.sounding]
     heard = join_words(list(dict.fromkeys(note.unicode for note in notes)))
@@ -143,7 +143,7 @@ def hold(
     if wrong:
         meant = one or shape
         seen = Seen(chord.unicode, chord.pcs, chord, shape=meant, before=shape)
-        example = f"One that serves: {one.digits}." if one else ""
+        example = f"One that works: {one.digits}." if one else ""
         return Verdict(WRONG, sentences(NOT_YET, said, wrong, example), seen)
     other = f"Beside it there is {one.digits}." if one and one != shape and before else ""
     seen = Seen(chord.unicode, chord.pcs, chord, shape=shape, before=before)

@@ -120,8 +120,8 @@ class Progress:
     def _check(self, found: Owner) -> None:
         if self.answers and found != self.owner:
             raise HarmonyError(
-                f"{self.path} is the file of {_whose(found)}",
-                rule=f"here {_whose(self.owner)} is asked",
+                f"{self.path} has the answers of {_whose(found)}",
+                rule=f"these questions are for {_whose(self.owner)}",
                 mend="another name, or another folder",
             )
 
@@ -188,7 +188,7 @@ def read_progress(path: str | Path) -> Found:
 
 
 def _said(torn: bytes) -> str:
-    return "the last line was torn and is left out" if torn else ""
+    return "the last line was incomplete and is left out" if torn else ""
 
 
 def _begins_ours(torn: bytes) -> bool:
@@ -251,7 +251,7 @@ def _json(values: Mapping[str, Any]) -> bytes:
 
 
 def _whose(owner: Owner) -> str:
-    name = owner.name or "someone without a name"
+    name = owner.name or "a student without a name"
     return f"{name}, set {owner.set!r}" if owner.set else name
 
 

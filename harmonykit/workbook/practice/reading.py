@@ -165,7 +165,7 @@ def _parts(text: str) -> list[str]:
     )
     parts = [part.strip() for part in _PARTING.split(spoken) if part.strip()]
     if not parts:
-        raise HarmonyError("the answer is empty", rule="an answer is written, then checked")
+        raise HarmonyError("the answer is empty", rule="write an answer, then check it")
     return parts
 
 
@@ -175,7 +175,7 @@ def _short(text: str) -> str:
             f"an answer of {len(text)} characters is too long", rule=f"{LONGEST} at most"
         )
     if not text.strip():
-        raise HarmonyError("the answer is empty", rule="an answer is written, then checked")
+        raise HarmonyError("the answer is empty", rule="write an answer, then check it")
     return text
 
 

@@ -146,7 +146,7 @@ class ExerciseSet:
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
             raise HarmonyError(
                 "this is not a set of exercises",
-                rule="a set's text is handed on as a whole",
+                rule="a set is handed out as a whole notebook",
                 mend="the notebook as the teacher made it",
             ) from None
         counted = [spec.number for spec in specs] == list(range(1, len(specs) + 1))

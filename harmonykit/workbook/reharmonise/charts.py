@@ -140,7 +140,7 @@ def _says(does: Analysed) -> str:
 
 
 def put_in(way: Arrangement) -> tuple[PutIn, ...]:
-    """Return the chords that are not the tune's own, each with its reason; held ones once."""
+    """Return the chords that are added to the tune's own, each with its reason; held ones once."""
     playing, found = way.tune.playing, []
     before: Step | None = None
     for index, step in enumerate(way.steps):

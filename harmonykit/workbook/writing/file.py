@@ -92,7 +92,7 @@ def saved(state: WritingState, folder: Path) -> WritingState:
         raise LessonError(
             f"{path.name} holds something that was not opened here, and was not overwritten",
             rule="it was changed, or written, by someone else",
-            mend="save under another name, or open the file: the text here is then kept aside",
+            mend="save under another name; or open the file, and your text is kept beside it",
         )
     path.parent.mkdir(parents=True, exist_ok=True)
     write_whole(path, state.text, LessonError)

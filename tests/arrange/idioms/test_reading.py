@@ -42,7 +42,7 @@ def test_a_file_of_ones_own_is_read(tmp_path: Path) -> None:
     ("old", "new", "what", "line"),
     [
         ('"V7 I"', '"V7 Hx"', "'Hx' is not a Roman numeral", 4),
-        ('"IV/5 V7"', '"IV/5 Vq"', "'q' are not figures", 5),
+        ('"IV/5 V7"', '"IV/5 Vq"', "'q' is not a chord's suffix", 5),
         ("any_key = true", "any_key = 1", "any_key is 1", 6),
         ("any_key = true", "anykey = true", "unknown key 'anykey'", 6),
         ("any_key = true", 'where = "nowhere"', "unknown where 'nowhere'", 6),

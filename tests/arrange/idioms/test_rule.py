@@ -46,5 +46,5 @@ def test_one_of_a_users_own_file_is_a_move_as_it_was_read(tmp_path: Path) -> Non
     moves: list[str] = [own]  # type: ignore[list-item]
     ways = reharmonise(tune_of("| G7 | C6 |"), "ukulele", moves, 6)
     assert any(step.move == "quay cadence" for way in ways for step in way.added)
-    with pytest.raises(HarmonyError, match="only found"):
+    with pytest.raises(HarmonyError, match="found in tunes"):
         move_named(found)

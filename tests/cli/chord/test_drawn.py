@@ -59,7 +59,7 @@ def test_the_most_usual_shapes_fit_a_terminal(symbol: str, instrument: str) -> N
 def test_a_hand_that_holds_no_shape_is_told() -> None:
     # Four strings, an octave apart, have no shape of a thirteenth.
     for form in (DIAGRAMS, READ_OUT):
-        assert "No shape of C13" in told(Asked("C13", None, "C2 C3 C4 C5"), form)
+        assert "No playable shape of C13" in told(Asked("C13", None, "C2 C3 C4 C5"), form)
 
 
 def test_a_shape_in_place_of_a_symbol_is_told_its_option() -> None:

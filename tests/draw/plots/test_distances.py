@@ -174,7 +174,7 @@ def test_what_cannot_be_drawn_is_refused() -> None:
         draw_distances([])
     with pytest.raises(HarmonyError, match="bars 2 to 9 of 3 bars as played"):
         draw_distances([example()], bars=(2, 9))
-    with pytest.raises(HarmonyError, match="90 mm wide at least"):
+    with pytest.raises(HarmonyError, match="at least 90 mm"):
         draw_distances([example()], width_mm=80)
 
 

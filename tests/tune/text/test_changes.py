@@ -101,7 +101,7 @@ def test_a_metre_holds_and_a_short_bar_does_not():
     [
         ("| C | [2 D |", 10, r"\[2 stands where \[1 is due"),
         ("|: C | [1 D :| [3 E |", 19, r"\[3 stands where \[2 is due"),
-        ("|: C | [1,3 D :| [2 E :| [3 F |", 29, "serves pass 3 again"),
+        ("|: C | [1,3 D :| [2 E :| [3 F |", 29, "pass 3 has an ending already"),
         ("|: C | [1 D | [2 E |", 18, "does not close"),
         ("| C / / / G7 |", 11, "too many beats: 5 in a bar of 4/4"),
         ("| C / / | G7 |", 7, "too few beats: 3 in a bar of 4/4"),

@@ -46,9 +46,9 @@ def test_there_and_back(mask: int, axes: bool, mirror: int) -> None:
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("", "not the line of a clock panel"),
-        ("neck 1; notes=047", "not the line of a clock panel"),
-        ("clock 2; notes=047", "not the line of a clock panel"),
+        ("", "not a saved line of a clock panel"),
+        ("neck 1; notes=047", "not a saved line of a clock panel"),
+        ("clock 2; notes=047", "not a saved line of a clock panel"),
         ("clock 1; colour=red", "unknown setting 'colour'"),
         ("clock 1; axes=maybe", "axes='maybe' cannot be read"),
         ("clock 1; mirror=seven", "mirror='seven' cannot be read"),

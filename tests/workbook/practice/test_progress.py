@@ -125,7 +125,7 @@ def test_another_persons_file_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "mine.jsonl"
     Progress(path, Owner("desk 3", "spring set")).add(answer(1))
     assert Progress(path, Owner("desk 3", "spring set")).answers
-    with pytest.raises(HarmonyError, match="is the file of desk 3"):
+    with pytest.raises(HarmonyError, match="has the answers of desk 3"):
         Progress(path, Owner("desk 4", "spring set"))
 
 
@@ -240,7 +240,7 @@ def test_a_torn_tail_of_any_length_costs_the_torn_line_alone(tmp_path: Path, siz
     with path.open("ab") as file:
         file.write(b'{"at": "' + b"\0" * size)
     progress.add(answer(51))
-    assert progress.trouble == "the last line was torn and is left out"
+    assert progress.trouble == "the last line was incomplete and is left out"
     assert [each.number for each in read_progress(path).answers] == list(range(1, 52))
 
 

@@ -197,7 +197,7 @@ def test_two_names_have_two_files(tmp_path: Path, stiff: ExerciseSet) -> None:
     work(stiff, tmp_path, "desk 3", 1)
     work(stiff, tmp_path, "desk 4", 2)
     panel = SetPanel(stiff, tmp_path)
-    with pytest.raises(HarmonyError, match="is the file of desk 3"):
+    with pytest.raises(HarmonyError, match="has the answers of desk 3"):
         panel.set("student", "Desk-3")
     with pytest.raises(HarmonyError, match="not a file name"):
         panel.set("student", "!!!")
@@ -271,7 +271,7 @@ def test_bad_files_are_rows_with_their_error(handed_back: Path) -> None:
     table = read_results(handed_back).set_index("file")
     assert "broken" in table.loc["broken.jsonl", "error"]
     assert pd.isna(table.loc["broken.jsonl", "score"])
-    assert table.loc["torn.jsonl", "error"] == "the last line was torn and is left out"
+    assert table.loc["torn.jsonl", "error"] == "the last line was incomplete and is left out"
     assert table.loc["torn.jsonl", "score"] == 0.5
 
 
