@@ -78,6 +78,11 @@ class Step:
         return self.move in ORNAMENTS
 
     @property
+    def alone(self) -> bool:
+        """Whether one note sounds and no chord: a melody note on one string."""
+        return self.voicing is not None and len(self.voicing.sounding) == 1
+
+    @property
     def sounds(self) -> tuple[int, ...]:
         """The sounding pitches, sorted: what tells one arrangement from another, with the chord."""
         return () if self.voicing is None else tuple(sorted(self.voicing.sounding))
@@ -100,6 +105,32 @@ class Step:
         'the ii of C'
         """
         return replace(self, reason=reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Chorus:
+    """One time through a tune that is played several times running.
+
+    Parameters
+    ----------
+    manner : str
+        ``"plain"``, ``"walking"``, ``"sparse"`` or ``"rich"``.
+    first, stop : int
+        Its first bar in playing order from 0, and the one after its last.
+    about : str
+        What it is, in words, its bridge too.
+    between : tuple of str
+        The sections that are its bridge.
+    bridge : str
+        The manner of these.
+    """
+
+    manner: str
+    first: int
+    stop: int
+    about: str = ""
+    between: tuple[str, ...] = ()
+    bridge: str = ""
 
 
 def is_foreign(chord: Chord | None, written: Chord | None) -> bool:
@@ -165,6 +196,8 @@ class Arrangement:
         The moves that were allowed.
     asked : Wishes
         What else the search was asked for.
+    choruses : tuple of Chorus
+        Where the tune is played several times running, each in its manner.
 
     Examples
     --------
@@ -184,6 +217,7 @@ class Arrangement:
     limits: Limits = field(default_factory=Limits)
     moves: tuple[str, ...] = field(default=(), compare=False)
     asked: Wishes = field(default_factory=Wishes, compare=False)
+    choruses: tuple[Chorus, ...] = ()
 
     @property
     def sounding(self) -> tuple[Step, ...]:
@@ -199,6 +233,11 @@ class Arrangement:
     def shapes(self) -> tuple[Voicing, ...]:
         """The distinct shapes, in the order in which they come."""
         return tuple(dict.fromkeys(step.voicing for step in self.steps if step.voicing is not None))
+
+    @property
+    def is_melody(self) -> bool:
+        """Whether it plays the tune's melody: notes of it stand alone between the chords."""
+        return any(step.alone for step in self.steps)
 
     @property
     def fingerings(self) -> tuple[Fingering | None, ...]:
@@ -224,6 +263,24 @@ class Arrangement:
             for played, steps in zip(playing, bars, strict=True)
         ]
         return fingers_of(sounds, [played.bar for played in playing], self.limits)
+
+    def manner_at(self, bar: int) -> str:
+        """Return the manner in which a bar is played; empty where the tune is played once.
+
+        Parameters
+        ----------
+        bar : int
+            In playing order from 0.
+
+        Returns
+        -------
+        str
+        """
+        for one in self.choruses:
+            if one.first <= bar < one.stop:
+                inside = self.tune.playing[bar].section in one.between
+                return one.bridge if inside else one.manner
+        return ""
 
     def bars(self) -> tuple[tuple[Step, ...], ...]:
         """Return the steps of each bar in playing order.

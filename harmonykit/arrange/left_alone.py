@@ -17,6 +17,7 @@ from types import MappingProxyType
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.slots import Slot, melody_between, slots_of
+from harmonykit.arrange.wishes import FULL
 from harmonykit.errors import HarmonyError, need_number
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
@@ -271,7 +272,12 @@ def _checked(rules: Iterable[str]) -> list[str]:
 
 
 def left_as_written(way: Arrangement) -> dict[int, str]:
-    """Return the places where an arrangement adds nothing and a rule says why, as asked of all."""
+    """Return the places where an arrangement adds nothing and a rule says why, as asked of all.
+
+    There are none where all that fits was asked for, of a melody in chords, and of choruses.
+    """
+    if way.is_melody or way.choruses or way.asked.prefer or way.asked.density == FULL:
+        return {}
     slots = slots_of(way.tune)
     added = [step.onset for step in way.added]
     return {

@@ -86,7 +86,7 @@ def shape_score(arrangement: Arrangement) -> Score:
         for index, played in enumerate(tune.playing)
     ]
     above = [*_melody_staves(tune)] if tune.melody else None
-    return _score(arrangement, _measures(tune, _together(above, below)))
+    return _score(arrangement, _measures(tune, _together(above, below), arrangement))
 
 
 def folded_score(arrangement: Arrangement) -> Score | None:
@@ -103,7 +103,8 @@ def folded_score(arrangement: Arrangement) -> Score | None:
     [0, 0, 0, 2]
     """
     tune = arrangement.tune
-    if not any(bar.opens or bar.closes or bar.ending or bar.jump for bar in tune.bars):
+    signs = any(bar.opens or bar.closes or bar.ending or bar.jump for bar in tune.bars)
+    if not signs or arrangement.choruses:
         return None
     times: dict[int, list[int]] = {}
     for index, played in enumerate(tune.playing):
@@ -169,18 +170,22 @@ def _clef(lowest: int) -> Clef:
     return Clef() if lowest >= _LOWEST_PLAIN_MIDI else Clef(octave=-1)
 
 
-def _measures(tune: Tune, rows: Iterable[tuple[Staff, ...]]) -> Iterator[Measure]:
+def _measures(
+    tune: Tune, rows: Iterable[tuple[Staff, ...]], arrangement: Arrangement
+) -> Iterator[Measure]:
     section = None
-    for played, (number, first), staves in zip(tune.playing, tune.numbers, rows, strict=True):
+    bars = enumerate(zip(tune.playing, tune.numbers, rows, strict=True))
+    for bar, (played, (number, first), staves) in bars:
+        name = " ".join(filter(None, (played.section, arrangement.manner_at(bar))))
         yield Measure(
             number=number,
             meter=played.bar.meter,
             length=played.bar.length,
             staves=staves,
             completes=number > 0 and not first,
-            label=played.section if played.section != section else "",
+            label=name if name != section else "",
         )
-        section = played.section
+        section = name
 
 
 class _Shapes:

@@ -24,6 +24,7 @@ from harmonykit.arrange.arrangement import (
     delayed_step,
     leading_reason,
 )
+from harmonykit.arrange.beside import Beside
 from harmonykit.arrange.contour import line_of
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.idioms.rule import IdiomMove
@@ -122,7 +123,7 @@ def search_space(
     _check_demands(asked, tune, instrument)
     line = line_of(tune, instrument, sorted(setting.rests), contours, style.span)
     network = Network(
-        ShapeBook(instrument, hand, prices, wishes.texture or style.texture),
+        ShapeBook(instrument, hand, prices, wishes.texture or style.texture, dict(wishes.known)),
         prices,
         asked,
         setting,
@@ -134,7 +135,10 @@ def search_space(
     refusals: list[Refusal] = []
     slots = slots_of(tune)
     heeds = () if network.urgent or not rules else style.heeds
+    heeds = tuple(rule for rule in heeds if not (wishes.heard and rule == "theme"))
     alone = left_alone_in(tune, slots, heeds, pace) if heeds else {}
+    alone = {place: why for place, why in alone.items() if place not in (wishes.chosen or {})}
+    beside = Beside(wishes.beside, tune.changes) if wishes.beside else None
     for index, slot in enumerate(slots):
         allowed = [rule for rule in rules if index not in alone and _is_allowed(slot, rule, asked)]
         here = replace(setting, moves=frozenset(rule.name for rule in allowed))
@@ -146,6 +150,9 @@ def search_space(
         ]
         refusals += [_refusal(slot, move, r) for move, r in offered if isinstance(r, Refused)]
         variants = [(move, found) for move, found in offered if not isinstance(found, Refused)]
+        if beside is not None:
+            sounding = [(move, beside.kept(found)) for move, found in variants]
+            variants = [(move, found) for move, found in sounding if found is not None]
         given = None if wishes.chosen is None else wishes.chosen.get(index)
         if given is not None:
             variants = [*_as_chosen(variants, wishes.chosen or {}, index)]

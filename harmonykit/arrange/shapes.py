@@ -1,7 +1,8 @@
 """Which shapes may play a chord, and a walk: what the search chooses from."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from types import MappingProxyType
 
 from harmonykit.arrange.costs import Shapes, Weights, travelling_hand
 from harmonykit.arrange.moves import Part, Variant
@@ -20,6 +21,7 @@ from harmonykit.theory.scale import SixthDiminished
 # On so many strings and fewer every string sounds; on more, so many at least where it can be.
 _FULL = 4
 
+Known = Mapping[Chord, tuple[Voicing, ...]]
 Row = Shapes | None
 """The shapes of one part of a variant; ``None`` for silence."""
 
@@ -34,6 +36,8 @@ class ShapeBook:
     weights : Weights
     texture : str
         Which shapes are taken where a chord has some in it, of ``row_textures``; any where empty.
+    known : mapping of Chord to tuple of Voicing
+        Shapes that a chord of the tune itself is played with, where a hand can hold one of them.
 
     Attributes
     ----------
@@ -42,10 +46,15 @@ class ShapeBook:
     """
 
     def __init__(
-        self, instrument: Instrument, limits: Limits, weights: Weights, texture: str = ""
+        self,
+        instrument: Instrument,
+        limits: Limits,
+        weights: Weights,
+        texture: str = "",
+        known: Known = MappingProxyType({}),
     ) -> None:
         self.instrument, self.limits, self.weights = instrument, limits, weights
-        self.texture = texture
+        self.texture, self.known = texture, known
         self.hand = travelling_hand(limits, instrument)
         self.notes: list[str] = []
         self._past: set[Chord] = set()
@@ -73,6 +82,9 @@ class ShapeBook:
         if many and not self.texture and (part.scale is not None or part.into is not None):
             return self._priced(chord, _WALKING)
         found = self._priced(chord, self.texture)
+        if chord in self.known and not (part.move or part.scale or part.into):
+            kept = tuple(shape for shape in found.voicings if shape in self.known[chord])
+            found = Shapes(kept, self.weights, self.hand, chord) if kept else found
         if not part.move and not len(found):
             self._past_limits(chord, slot)
             return _row_of(chord, self.instrument, Limits(), self.weights, "")

@@ -9,8 +9,9 @@ not: a chord against its own diminished seventh has three or four (common practi
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import combinations
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations, cycle, islice
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import bars_said
@@ -79,10 +80,23 @@ def rubs_between(first: Arrangement, second: Arrangement) -> tuple[Rub, ...]:
     for each in (first, second):
         if not isinstance(each, Arrangement):
             raise wrong_kind(each, "an arrangement", 'reharmonise(tune, "ukulele")[0]')
-    if first.tune != second.tune:
+    if replace(first.tune, order=()) != replace(second.tune, order=()):
         titles = f"{first.tune.title!r} and {second.tune.title!r}"
         raise HarmonyError(f"two tunes, {titles}", rule="both arrangements are of one tune")
-    return tuple(_rubs(first.steps, second.steps))
+    ones, others = _rounds(first), _rounds(second)
+    most = max(len(ones), len(others))
+    pairs = zip(islice(cycle(ones), most), islice(cycle(others), most), strict=True)
+    return tuple(rub for one, other in pairs for rub in _rubs(one, other))
+
+
+def _rounds(way: Arrangement) -> list[list[Step]]:
+    """Return the steps of each chorus, timed from its start; the bars keep their numbers."""
+    found = []
+    for chorus in way.choruses or (None,):
+        steps = [s for s in way.steps if chorus is None or chorus.first <= s.bar < chorus.stop]
+        start = steps[0].onset if steps else Fraction(0)
+        found.append([replace(step, onset=step.onset - start) for step in steps])
+    return found
 
 
 def _rubs(first: Sequence[Step], second: Sequence[Step]) -> Iterator[Rub]:
@@ -111,7 +125,7 @@ def said_together(ways: Sequence[Arrangement]) -> tuple[str, ...]:
         rubs = rubs_between(one, other)
         together += not rubs
         if rubs:
-            numbers = one.tune.numbers
+            numbers = max(one.tune.numbers, other.tune.numbers, key=len)
             bars = tuple(dict.fromkeys(numbers[rub.bar][0] for rub in rubs))
             worst = max(rubs, key=lambda rub: rub.pairs)
             why = f"{worst.first.unicode} against {worst.second.unicode}"

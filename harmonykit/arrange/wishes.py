@@ -13,6 +13,7 @@ from harmonykit.arrange.styles import USUAL_STYLE, style_named
 from harmonykit.errors import HarmonyError, need_flag, need_number, need_one_of, wrong_kind
 from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.typed import as_typed
 
@@ -61,6 +62,12 @@ class Wishes:
     chosen : mapping of int to tuple, optional
         What stands in some slots of the tune, counted from 0: each chord with its onset and its
         length in quarters.  The other slots are free.
+    beside : tuple of tuple
+        What others play at the same time, as ``chosen`` has it: nothing is added that rubs with it.
+    heard : bool
+        Whether the theme was heard before, so that something may be added from the first bar.
+    known : tuple of (Chord, tuple of Voicing)
+        Shapes with which chords of the tune are played: only those, where a hand can.
 
     Raises
     ------
@@ -87,6 +94,9 @@ class Wishes:
     bass_player: bool = False
     name: str = ""
     chosen: Mapping[int, Chosen] | None = field(default=None, repr=False)
+    beside: tuple[Chosen, ...] = field(default=(), repr=False)
+    heard: bool = False
+    known: tuple[tuple[Chord, tuple[Voicing, ...]], ...] = field(default=(), repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "style", style_named(self.style))
@@ -105,6 +115,7 @@ class Wishes:
             need_one_of(each, "contour", CONTOURS)
         need_flag(self.across_sections, "across_sections")
         need_flag(self.bass_player, "bass_player")
+        need_flag(self.heard, "heard")
         if self.tempo is not None and not need_number(self.tempo, "tempo") > 0:
             raise HarmonyError(
                 f"a tempo of {self.tempo} is out of range", rule="quarters a minute, above 0"

@@ -13,13 +13,10 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.wishes import Wishes
 from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
-from harmonykit.files.names import slug
-from harmonykit.lesson.empty_level import check_level
-from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Level, Played
+from harmonykit.lesson.arranging import Told, play_level
+from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Played
 from harmonykit.lesson.plan.sizes import check_arranged, check_sheet, check_sound
 from harmonykit.lesson.plan.source import level_place, read_lesson
 from harmonykit.lesson.statements.calls import assemble
@@ -27,48 +24,8 @@ from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.sentences import turned_of
 from harmonykit.lesson.write import KIND, Task, Writer
 from harmonykit.paths import find_data
-from harmonykit.sound.events import play as perform
 
-Told = Callable[[int, int], None]
 Play = Callable[[Front, int], Played]
-
-
-def play_level(front: Front, index: int, progress: Told | None = None) -> Played:
-    """Arrange a lesson's tune at one level, counted from 0.
-
-    ``progress`` is told how far the search is; what it raises ends it.
-
-    Raises
-    ------
-    LessonError
-        If the level has moves and none of them finds a place.
-    """
-    level = front.levels[index]
-    best = reharmonise(
-        front.tune,
-        front.instrument,
-        level.moves,
-        k=1,
-        style=level.style,
-        progress=progress,
-        wishes=Wishes(
-            limits=level.limits,
-            tempo=level.tempo,
-            least_seconds=level.least_seconds,
-            prefer=level.prefer,
-            density=level.density,
-            texture=level.texture,
-            contours=(level.contour,) if level.contour else (),
-            name=level.name,
-        ),
-    )[0]
-    check_level(front, index, best)
-    return Played(level, best, perform(best, level.tempo), level_stem(level, index))
-
-
-def level_stem(level: Level, index: int) -> str:
-    """Return how the names of a level's files begin."""
-    return f"level-{index + 1}-{slug(level.name)}"
 
 
 def build_lesson(

@@ -20,7 +20,8 @@ from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import MANIFEST, write_manifest
 from harmonykit.files.names import slug
 from harmonykit.files.toml import read_toml_file
-from harmonykit.lesson.build import Told, load_class, run
+from harmonykit.lesson.arranging import Told
+from harmonykit.lesson.build import load_class, run
 from harmonykit.lesson.handout.pdf import write_book
 from harmonykit.lesson.page.html import contents_page
 from harmonykit.lesson.plan.model import Lesson, LessonError

@@ -197,7 +197,8 @@ def _chart(played: Played) -> str:
 def _step(step: Step, in_bar: int) -> str:
     if step.chord is None or step.voicing is None:
         return "N.C."
-    said = f"{step.chord.unicode} {step.voicing.digits}"
+    name = "" if step.alone else f"{step.chord.unicode} "
+    said = f"{name}{step.voicing.digits}"
     marked = f"**{said}**" if step.added else said
     return marked if in_bar == 1 else f"{marked} ({_length(step.beats)})"
 

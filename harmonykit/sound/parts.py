@@ -57,6 +57,8 @@ def strummed(stage: Stage) -> Iterator[Event]:
 def _struck(stage: Stage) -> Iterator[Struck]:
     """Yield each stroke with its moment; a silence is a stroke of no strings."""
     previous: Step | None = None
+    sung = frozenset(note.onset for note in stage.arrangement.tune.melody)
+    melody = stage.arrangement.is_melody
     last = None if stage.around else stage.arrangement.steps[-1]
     for _, step in stage.steps:
         if step.voicing is None:
@@ -64,6 +66,11 @@ def _struck(stage: Stage) -> Iterator[Struck]:
         elif step is last:
             held = Stroke(Fraction(0), accent=True, held=True)
             yield stage.moment(step.onset, step.bar), step.voicing, held
+        elif melody:
+            entered = previous is None or previous.voicing != step.voicing
+            if entered or step.onset in sung:
+                stroke = Stroke(step.onset - stage.origin(step.bar))
+                yield stage.moment(step.onset, step.bar), step.voicing, stroke
         else:
             for onset, stroke in _pattern(stage, step, previous):
                 yield stage.moment(onset, step.bar), step.voicing, stroke

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 import harmonykit as hk
+from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.left_alone import (
     RULES,
     after_cadences,
@@ -145,6 +146,12 @@ def test_what_an_arrangement_leaves_alone_is_told_where_nothing_was_added():
         assert not inside
     plain = hk.reharmonise("heron_landing", "ukulele", [], k=1)[0]
     assert left_as_written(plain) == hk.arrange.places_left_alone("heron_landing")
+
+
+def test_nothing_is_said_to_be_left_alone_where_all_that_fits_was_asked_for():
+    way = hk.reharmonise("ropewalk_blues", "ukulele", k=1, density="full")[0]
+    assert way.added and not left_as_written(way)
+    assert not left_as_written(melody_on_top("ropewalk_blues", "ukulele").arrangement)
 
 
 def test_reasons_are_counted_in_words():

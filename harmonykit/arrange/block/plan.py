@@ -176,8 +176,8 @@ class _Planner:
             return
         first, second = each.end - 2 * beat, each.end - beat
         reason = (
-            f"{moved.unicode}: the lower voices go one step of the scale, "
-            f"the melody's {sung.note.unicode} is held."
+            f"{moved.unicode} moves the lower voices one step of the scale "
+            f"while the melody holds {sung.note.unicode}."
         )
         yield replace(each, end=first)
         yield replace(each, start=first, end=second, kind=MOVING, chord=moved, reason=reason)

@@ -53,7 +53,9 @@ class Cell:
 
     @property
     def name(self) -> str:
-        """The printed symbol."""
+        """The printed symbol; none over a melody note alone."""
+        if self.step.alone:
+            return ""
         return self.step.chord.unicode if self.step.chord else NO_CHORD
 
     @property

@@ -98,7 +98,8 @@ def chart(
         lines = list(layout.lines(one.bars))
         new = [line for line in lines if not line.is_like(one)]
         left_out = [part.bar for line in lines if line.is_like(one) for part in line.parts]
-        heading = [one.section, one.note(left_out)] if len(parts) > 1 or one.again else []
+        named = _name(arrangement, one)
+        heading = [named, one.note(left_out)] if len(parts) > 1 or one.again else []
         for line in new:
             rows.append(line.place(meter, figures) | {"heading": heading, "close": "bar"})
             heading, meter = [], line.parts[-1].bar.bar.meter
@@ -107,6 +108,12 @@ def chart(
         rows[-1]["close"] = "section"
     rows[-1]["close"] = "end"
     return rows
+
+
+def _name(arrangement: Arrangement, one: Printed) -> str:
+    """Return the name of a pass: its section, and its manner where there are choruses."""
+    manner = arrangement.manner_at(one.bars[0].index)
+    return " · ".join(filter(None, (one.section, manner)))
 
 
 _EMPTY: dict[str, Any] = {"bars": [], "wide": 0.0, "high": 0.0, "told": False}

@@ -105,10 +105,17 @@ def _beats(number: Fraction) -> str:
 
 
 def _form(arrangement: Arrangement) -> str:
-    """Return the order of the sections where one comes again: ``in order A A B A``."""
+    """Return the order of the sections where one comes again: ``in order A A B A``.
+
+    Of several choruses it is that of one.
+    """
+    times = len(arrangement.choruses) or 1
     sections = [one.section for one in passes(arrangement) if one.section != PICKUP]
+    sections = sections[: len(sections) // times]
     once = len(set(sections)) == len(sections)
-    return "" if once else unbroken("in order " + " ".join(sections))
+    order = "" if once else unbroken("in order " + " ".join(sections))
+    again = f"{counted_word(times)} times" if times > 1 else ""
+    return ", ".join(filter(None, (order, again)))
 
 
 def _earlier(levels: Sequence[int]) -> str:
@@ -232,7 +239,7 @@ def names_of(arrangement: Arrangement) -> Names:
     """Return the shapes of a level as they first come, each with the chords that it stands for."""
     found: dict[Voicing, dict[Chord, None]] = {}
     for step in arrangement.sounding:
-        if step.chord and step.voicing:
+        if step.chord and step.voicing and not step.alone:
             found.setdefault(step.voicing, {})[step.chord] = None
     return {shape: tuple(chords) for shape, chords in found.items()}
 

@@ -133,12 +133,20 @@ def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]
     return tuple(
         BarView(str(number or PICKUP), part, tuple(next(cells) for _ in bar))
         for (number, _), part, bar in zip(
-            tune.numbers, _parts(tune), arrangement.bars(), strict=True
+            tune.numbers, _parts(arrangement), arrangement.bars(), strict=True
         )
     )
 
 
-def _parts(tune: Tune) -> list[str]:
+def _parts(arrangement: Arrangement) -> list[str]:
+    """Return for each played bar the section, or the chorus, that begins with it."""
+    choruses = enumerate(arrangement.choruses, 1)
+    starts = {one.first: f"Chorus {number}, {one.manner}" for number, one in choruses}
+    parts = enumerate(_sections(arrangement.tune))
+    return [" · ".join(filter(None, (starts.get(bar, ""), part))) for bar, part in parts]
+
+
+def _sections(tune: Tune) -> list[str]:
     """Return for each played bar the section that begins with it; nothing if there is but one."""
     first = {section.name: section.bars[0] for section in tune.sections}
     parts = [bar.section if bar.bar == first[bar.section] else "" for bar in tune.playing]
@@ -173,13 +181,14 @@ def _cell(at: _Held, step: Step, played: PlayedBar, figures: Figures) -> Cell:
     cell = Cell(at.step, step.beats, slashes, step.added, held=held)
     chord, shape = step.chord, step.voicing
     if chord is not None and shape is not None:
-        shown = Shown(shape, chord)
+        shown = None if step.alone else Shown(shape, chord)
+        what, without = ("the shape", _without(shown)) if shown else ("the note alone", "")
         cell = replace(
             cell,
-            name=chord.unicode,
+            name=chord.unicode if shown else "",
             digits=shape.digits,
-            alt=f"the shape {shape.digits}: {notes_heard(shape, chord)}{_without(shown)}{at.words}",
-            symbol=figures.symbol(shown, at.fingering, at.change),
+            alt=f"{what} {shape.digits}: {notes_heard(shape, chord)}{without}{at.words}",
+            symbol=figures.symbol(shown or shape, at.fingering, at.change),
         )
     # Its part of the bar is by its beats, and never less than it takes.
     flex = f"flex:{float(cell.beats):g} 0 {cell.width:.1f}px"

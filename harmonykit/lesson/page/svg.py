@@ -13,7 +13,8 @@ from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.draw.writers.page import write_body, write_figure
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.lesson.plan.shown import Shown, diagram
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
 
 PX_PER_MM = 96 / 25.4
 _MARK_ROOM_MM = 2.2
@@ -82,23 +83,30 @@ class Figures:
         return f"f{self._count}-" if self._ids else None
 
     def symbol(
-        self, shown: Shown, fingering: Fingering | None = None, change: Change | None = None
+        self,
+        shown: Shown | Voicing,
+        fingering: Fingering | None = None,
+        change: Change | None = None,
     ) -> Symbol:
         """Return a shape's box with the fingers of its place, each drawn once for the whole page.
 
-        ``change`` is what the fingers do on the way to it.
+        ``change`` is what the fingers do on the way to it; a melody note alone has no chord.
         """
         look = change and (change.kept, change.slid)
-        key = (shown.shape, fingering or shown.shape.fingering, look or ((), ()))
+        shape = shown if isinstance(shown, Voicing) else shown.shape
+        key = (shape, fingering or shape.fingering, look or ((), ()))
         if key not in self._symbols:
             self._symbols[key] = self._drawn(shown, fingering, change)
         return self._symbols[key][0]
 
     def _drawn(
-        self, shown: Shown, fingering: Fingering | None, change: Change | None
+        self, shown: Shown | Voicing, fingering: Fingering | None, change: Change | None
     ) -> tuple[Symbol, str]:
         look = BoxLook(size="chart", fingering=fingering, change=change)
-        drawing = diagram(shown, named=False, marks="fingers", look=look)
+        if isinstance(shown, Voicing):
+            drawing = bare_diagram(shown, marks="fingers", look=look)
+        else:
+            drawing = diagram(shown, named=False, marks="fingers", look=look)
         # Right of the last string stands no number: there a mark's half width is room enough.
         left = drawing.origin_mm[0]
         wide, high = drawing.width_mm - left + min(left, _MARK_ROOM_MM), drawing.height_mm

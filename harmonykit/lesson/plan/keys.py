@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from harmonykit.arrange.choruses import MANNERS
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.fretboard.hands.limits import BARRES, REACHES
-from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
+from harmonykit.fretboard.shapes.row_textures import ONE_VOICE, ROW_TEXTURES
 from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, LessonError
 
 FORMAT = 2
@@ -131,7 +132,7 @@ SOUND: tuple[Key, ...] = (
     Key("melody", bool, "false", "the tune's melody too", "false"),
 )  # fmt: skip
 ANY = "any"
-TEXTURES = tuple(name for name in ROW_TEXTURES if name not in ("one voice moves", "chord melody"))
+TEXTURES = tuple(name for name in ROW_TEXTURES if name != ONE_VOICE)
 CONTOUR_OF = {"climbs": "rise", "falls": "fall", "arch": "arch", "valley": "valley"}
 """What a level calls the contours of the highest pitch, and what the search does."""
 
@@ -147,12 +148,14 @@ LEVEL: tuple[Key, ...] = (
         "none", former=NEW),
     Key("style", str, '"low on the neck"', "what the search cares for", "usual", tuple(STYLES),
         former="preset"),
-    Key("texture", str, '"shells"', "which kind of shapes", "any", (ANY, *TEXTURES),
-        ("one voice moves", "chord melody"), NEW),
+    Key("texture", str, '"shells"', "which kind of shapes; chord melody: the melody in chords",
+        "any", (ANY, *TEXTURES), (ONE_VOICE,), NEW),
     Key("density", str, '"usual"', "how many chords are added: all that fit, or where it pays",
         "any", (ANY, USUAL_DENSITY), ("plain", "sparse", "rich"), NEW),
     Key("contour", str, '"climbs"', "where the top line of a phrase goes", "any",
         (ANY, *CONTOUR_OF), ("level",), NEW),
+    Key("choruses", list, '["plain", "walking"]', "the tune played several times running, each so",
+        "once", MANNERS, former=NEW),
     Key("reach", str, '"small"', "of the hand: sets the next four; small has no barre, low frets",
         "small, usual, wide, level by level", tuple(REACHES), former="hand", former_kind=int),
     Key("highest_fret", int, "5", "the highest fret", "the reach's", former="max_fret"),

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from harmonykit.arrange.choruses import MOST_CHORUSES, repeated
 from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.styles import STYLES, style_named
 from harmonykit.arrange.wishes import FULL
@@ -16,6 +17,7 @@ from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import check_line
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hands.limits import REACHES, Limits, limits_at
+from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, LEVEL, WALKS, Names, key_named
 from harmonykit.lesson.plan.model import USUAL, LessonError, Level
@@ -28,6 +30,8 @@ LEAST_SECONDS = (2.0, 1.0, 0.5)
 _HAND_KEYS = {"highest_fret": "max_fret", "stretch_mm": "stretch_mm", "barre": "barre"}
 # What is chosen of a few words; some are for a later version.
 _CHOICES = ("texture", "density", "contour")
+# What a level with choruses leaves to them.
+_OF_ONE_CHORUS = ("style", "density", "contour", "prefer_move")
 # What a sheet prints as paragraphs, and what it cannot do without.
 _SEVERAL_LINES = ("watch", "rights")
 _NEVER_EMPTY = ("title", "name")
@@ -152,9 +156,10 @@ class LevelReader:
             tempo=self._number("tempo", self.tune.tempo, 20, 400, " quarters a minute"),
             watch=self.table.get("watch", ""),
             style=style,
-            texture=self._choice("texture"),
+            texture=self._texture(moves),
             density=self._choice("density") or FULL,
             contour=CONTOUR_OF.get(self._choice("contour"), ""),
+            choruses=self._choruses(moves),
         )
 
     def _choice(self, name: str) -> str:
@@ -172,6 +177,53 @@ class LevelReader:
         for name in _CHOICES:
             if name in self.table:
                 key_named(LEVEL, name).check(self.table[name], self._place(name))
+
+    def _texture(self, moves: tuple[str, ...]) -> str:
+        """Return the texture of a level; a chord melody takes a melody, and no moves."""
+        texture = self._choice("texture")
+        said = f"texture = {texture!r}"
+        if texture == CHORD_MELODY and not self.tune.melody:
+            raise LessonError(
+                f"{said}: {self.tune.title!r} has no melody",
+                place=self._place("texture"),
+                mend='melody = "..." in a section of the tune, or texture = "any"',
+            )
+        if texture == CHORD_MELODY and moves:
+            raise LessonError(
+                f"{said} and moves name {moves[0]!r}",
+                place=self._place("texture"),
+                rule="a chord melody adds its chords by the melody",
+                mend="moves = []",
+            )
+        return texture
+
+    def _choruses(self, moves: tuple[str, ...]) -> tuple[str, ...]:
+        """Return the manners of a level's choruses, which have their own moves and styles."""
+        manners = tuple(self.table.get("choruses", ()))
+        if not manners:
+            return ()
+        place = self._place("choruses")
+        if len(manners) > MOST_CHORUSES:
+            raise LessonError(
+                f"choruses names {len(manners)}", place=place, rule=f"{MOST_CHORUSES} at most"
+            )
+        for manner in manners:
+            key_named(LEVEL, "choruses").check(manner, place)
+        own = ["moves"] if moves else []
+        own += [name for name in _OF_ONE_CHORUS if name in self.table]
+        if own or self._choice("texture") == CHORD_MELODY:
+            said = own[0] if own else f"texture = {CHORD_MELODY!r}"
+            raise LessonError(
+                f"choruses and {said} in one level",
+                place=place,
+                rule="each chorus has the moves and the style of its manner",
+                mend=f"choruses without {said}, or {said} without choruses",
+            )
+        try:
+            repeated(self.tune, len(manners))
+        except HarmonyError as error:
+            raise error.at(place) from None
+        return manners
 
     def _all_moves(self) -> tuple[str, ...]:
         """Return the moves of a level, its walks among them."""

@@ -10,6 +10,7 @@ from harmonykit.arrange.wishes import FULL
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.shown import Shown, lacking, leading, whole
@@ -56,6 +57,14 @@ class Level:
         What the teacher wants watched, in the teacher's words.
     style : str
         What the search is to care for, of ``hk.arrange.STYLES``.
+    texture : str
+        Which kind of shapes; any where empty, ``"chord melody"`` for the melody in chords.
+    density : str
+        As ``hk.reharmonise`` takes it.
+    contour : str
+        Where the highest pitch of a phrase goes; anywhere where empty.
+    choruses : tuple of str
+        The manner of each chorus, where the tune is played several times running.
     """
 
     name: str
@@ -69,6 +78,7 @@ class Level:
     texture: str = ""
     density: str = FULL
     contour: str = ""
+    choruses: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +205,11 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """A level as it is played: arrangement, performance, and the stem of its files' names."""
+    """A level as it is played: arrangement, performance, and the stem of its files' names.
+
+    In a chord melody a melody note may stand alone, under no chord's name; every other shape
+    sounds the chord that is named.
+    """
 
     level: Level
     arrangement: Arrangement
@@ -205,7 +219,8 @@ class Played:
     def __post_init__(self) -> None:
         numbers = self.arrangement.tune.numbers
         for step in self.arrangement.steps:
-            if step.chord is not None and step.voicing is not None:
+            note = step.alone and self.level.texture == CHORD_MELODY
+            if step.chord is not None and step.voicing is not None and not note:
                 try:
                     Shown(step.voicing, step.chord)
                 except HarmonyError as error:
@@ -218,14 +233,24 @@ class Played:
         return tuple(
             Shown(step.voicing, step.chord)
             for step in self.arrangement.steps
-            if step.chord is not None and step.voicing is not None
+            if step.chord is not None and step.voicing is not None and not step.alone
         )
 
     @property
     def notes(self) -> tuple[str, ...]:
         """What a player should be told: of the limits, and of tones that shapes leave out."""
         said = lacking(self.shown)
-        return (*self.arrangement.notes, said) if said else self.arrangement.notes
+        return tuple(filter(None, (self._choruses, *self.arrangement.notes, said)))
+
+    @property
+    def _choruses(self) -> str:
+        """What each chorus is, with its bars."""
+        numbers = self.arrangement.tune.numbers
+        said = []
+        for count, each in enumerate(self.arrangement.choruses, 1):
+            bars = f"{numbers[each.first][0] or 1} to {numbers[each.stop - 1][0]}"
+            said.append(f"Chorus {count}, bars {bars}, {each.manner}: {each.about}.")
+        return " ".join(said)
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,8 +29,11 @@ def check_sheet(front: Front) -> None:
         With the number of chords and what would make it less.
     """
     changes, levels = len(front.tune.changes), len(front.levels)
-    made_of = f"{changes:,} in {front.tune.title!r} as played, at {counted(levels, 'level')}"
-    _check_chords(changes * levels, made_of, _FEWER)
+    rounds = sum(len(level.choruses) or 1 for level in front.levels)
+    at = counted(levels, "level")
+    at += f" with {rounds} choruses" if rounds > levels else ""
+    made_of = f"{changes:,} in {front.tune.title!r} as played, at {at}"
+    _check_chords(changes * rounds, made_of, _FEWER)
 
 
 def check_arranged(lessons: Iterable[Lesson]) -> None:

@@ -325,7 +325,7 @@ class Functions:
         numbers = arrangement.tune.numbers
         found: dict[tuple[str, str, str], list[int]] = {}
         for step in arrangement.added:
-            if step.chord is not None and step.voicing is not None:
+            if step.chord is not None and step.voicing is not None and not step.alone:
                 shown = Shown(step.voicing, step.chord)
                 key = (shown.printed, step.voicing.digits, step.reason)
                 found.setdefault(key, []).append(numbers[step.bar][0])

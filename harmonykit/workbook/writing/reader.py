@@ -9,12 +9,12 @@ Notebook: 06_write_the_lesson
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.build import level_stem, play_level
+from harmonykit.lesson.arranging import level_key, level_stem, play_level
 from harmonykit.lesson.plan.model import OUTPUTS, Fact, Front, Lesson, Played
 from harmonykit.lesson.plan.source import Body, Head, split_lesson
 from harmonykit.lesson.plan.takes import PlayAlong
@@ -200,7 +200,7 @@ class LessonReader:
         True
         """
         level = front.levels[index]
-        named = (front.tune, front.instrument, level, index)
+        named = (level_key(front, index), level)
         known = self._named.get(named)
         if known is None:
             played = self._play(front, index, progress)
@@ -211,7 +211,7 @@ class LessonReader:
         return known
 
     def _play(self, front: Front, index: int, progress: Progress | None) -> Played:
-        key = _level_key(front, index)
+        key = level_key(front, index)
         return had(self._levels, key, lambda: play_level(front, index, progress))
 
     def _look(self, path: Path, text: str, progress: Progress | None) -> Look:
@@ -273,7 +273,7 @@ class LessonReader:
     ) -> tuple[tuple[Played, ...], HarmonyError | None, set[str]]:
         """Return the levels as played, all of them or none; what is wrong; what is waited for."""
         indices = range(len(front.levels))
-        known = {_level_key(front, i): self._levels.get(_level_key(front, i)) for i in indices}
+        known = {level_key(front, i): self._levels.get(level_key(front, i)) for i in indices}
         refused = [each for each in known.values() if isinstance(each, HarmonyError)]
         if refused:
             return (), refused[0], set()
@@ -329,11 +329,6 @@ class _File:
     @property
     def is_as_it_was(self) -> bool:
         return self.size >= 0 and self == self.of(self.path, self.number)
-
-
-def _level_key(front: Front, index: int) -> Hashable:
-    """Return all that a level's arrangement follows from: not its name, nor what to watch."""
-    return front.tune, front.instrument, replace(front.levels[index], name="", watch="")
 
 
 def _blank(front: Front) -> Front:

@@ -201,3 +201,13 @@ def test_a_note_alone_has_neither_symbol_nor_diagram_of_its_own() -> None:
     symbols = measure.staves[1].symbols
     assert [str(symbol.chord) for symbol in symbols] == ["C6", "Bdim7", "C6"]
     assert [len(tone.notes) for tone in measure.staves[1].tones] == [4, 4, 4, 1]
+
+
+@pytest.mark.parametrize("name", ["ukulele", "guitar open G", "five-string banjo"])
+def test_a_seventh_chord_has_its_root_on_four_strings(name: str) -> None:
+    """Without it the shape would be a triad of another name; a dominant may (common practice)."""
+    way = melody_on_top("ropewalk_blues", name).arrangement
+    for step in way.sounding:
+        if step.chord and len(step.sounds) == 4 and len(step.chord.pcs) == 4:
+            heard = {pitch % 12 for pitch in step.sounds}
+            assert step.chord.root.pitch_class in heard or step.chord.is_dominant

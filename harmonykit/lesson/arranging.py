@@ -1,0 +1,236 @@
+"""How a level of a lesson becomes an arrangement.
+
+A level stands beside those before it.  Where it can, what it adds sounds together with them, as an
+added chord does where they have the dominant; the level then keeps every move that it would have
+without them, and half of its added chords at least.  Where it cannot, it is played in turn with
+them, and the script says in which bars (``together``).
+
+A chord of the tune keeps a shape that it has in a level before, where that costs little.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import replace
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.block.melody import OCTAVE, OnTop, melody_on_top
+from harmonykit.arrange.choruses import arrange_choruses
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.search import balance, search_space
+from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.together import rubs_between
+from harmonykit.arrange.wishes import FULL, Chosen, Wishes
+from harmonykit.files.names import slug
+from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.empty_level import check_level
+from harmonykit.lesson.plan.model import Front, Level, Played
+from harmonykit.lesson.wording import ONE_WAY, against, check_wording, said_of_contour
+from harmonykit.sound.events import play as perform
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.tune import Tune
+
+Told = Callable[[int, int], None]
+_HALF, _MOST_KNOWN = 2, 48
+_NEW_SHAPE = 100
+"""What it may cost to play a chord as in a level before, for each shape that is not new then."""
+
+Known = dict[Chord, tuple[Voicing, ...]]
+# What a semitone off the wanted contour, and a turn, cost by turns until the line follows it.
+_CONTOUR_PRICES = (100, 400, 1500, 6000)
+
+
+def play_level(front: Front, index: int, progress: Told | None = None) -> Played:
+    """Arrange a lesson's tune at one level, counted from 0, beside the levels before it.
+
+    ``progress`` is told how far the search is; what it raises ends it.
+
+    Raises
+    ------
+    LessonError
+        If the level has moves and none of them finds a place.
+    """
+    level = front.levels[index]
+    levels = tuple(map(_plain, front.levels[: index + 1]))
+    found = replace(_arranged(front.tune, front.instrument, levels, progress), name=level.name)
+    check_level(front, index, found)
+    check_wording(front, index, found)
+    return Played(level, found, perform(found, level.tempo), level_stem(level, index))
+
+
+_known: dict[Hashable, Arrangement] = {}
+
+
+def _arranged(
+    tune: Tune, instrument: Instrument, levels: tuple[Level, ...], progress: Told | None = None
+) -> Arrangement:
+    """Return the last of some levels as it is played beside the others; the latest are kept."""
+    key = tune, instrument, levels
+    found = _known.get(key)
+    if found is None:
+        before = tuple(
+            _arranged(tune, instrument, levels[:place]) for place in range(1, len(levels))
+        )
+        found = _beside(tune, instrument, levels[-1], before, progress)
+        while len(_known) >= _MOST_KNOWN:
+            _known.pop(next(iter(_known)), None)
+        _known[key] = found
+    return found
+
+
+def level_key(front: Front, index: int) -> Hashable:
+    """Return all that a level's arrangement follows from: no names, nor what to watch."""
+    return front.tune, front.instrument, tuple(map(_plain, front.levels[: index + 1]))
+
+
+def level_stem(level: Level, index: int) -> str:
+    """Return how the names of a level's files begin."""
+    return f"level-{index + 1}-{slug(level.name)}"
+
+
+def _plain(level: Level) -> Level:
+    return replace(level, name="", watch="")
+
+
+def _beside(
+    tune: Tune,
+    instrument: Instrument,
+    level: Level,
+    before: tuple[Arrangement, ...],
+    progress: Told | None = None,
+) -> Arrangement:
+    """Return a level by itself, or what of it sounds together with those before it."""
+    known = _known_shapes(before)
+    free = _learned(tune, instrument, level, (), known, progress)
+    rubs = [rub for other in before for rub in rubs_between(free, other)]
+    if not rubs or not level.moves:
+        return free
+    others = tuple(_sounding(way) for way in before if not way.choruses)
+    together = _learned(tune, instrument, level, others, known, progress)
+    return together if _keeps(together, free) else free
+
+
+def _keeps(way: Arrangement, free: Arrangement) -> bool:
+    """Whether a level beside others still shows what it would show by itself."""
+    now, then = (Counter(step.move for step in each.added) for each in (way, free))
+    return set(then) <= set(now) and _HALF * now.total() >= then.total()
+
+
+def _sounding(way: Arrangement) -> Chosen:
+    return tuple((step.chord, step.onset, step.beats) for step in way.steps)
+
+
+def _known_shapes(before: Iterable[Arrangement]) -> Known:
+    """Return the shapes that the tune's chords have in some levels."""
+    found: dict[Chord, dict[Voicing, None]] = {}
+    for step in (step for way in before for step in way.sounding):
+        if step.chord and step.voicing and not step.added and not step.alone:
+            found.setdefault(step.chord, {})[step.voicing] = None
+    return {chord: tuple(shapes) for chord, shapes in found.items()}
+
+
+def _new_shapes(way: Arrangement, known: Known) -> int:
+    """Return how many shapes an arrangement has for chords that have others already."""
+    pairs = {(s.chord, s.voicing) for s in way.sounding if s.chord in known and not s.added}
+    return sum(shape not in known[chord] for chord, shape in pairs if chord is not None)
+
+
+def _learned(
+    tune: Tune,
+    instrument: Instrument,
+    level: Level,
+    beside: tuple[Chosen, ...],
+    known: Known,
+    progress: Told | None,
+) -> Arrangement:
+    """Return a level with the shapes that the tune's chords have already, where that costs little.
+
+    A level that names a texture or a contour, or has choruses, is played with shapes of its own.
+    """
+    free = _alone(tune, instrument, level, beside, progress)
+    new = _new_shapes(free, known)
+    if not new or level.texture or level.contour or level.choruses:
+        return free
+    kept = _alone(tune, instrument, level, beside, progress, known)
+    spared = new - _new_shapes(kept, known)
+    cheap = kept.cost <= free.cost + _NEW_SHAPE * spared
+    return kept if cheap and spared > 0 and len(kept.added) >= len(free.added) else free
+
+
+def _alone(
+    tune: Tune,
+    instrument: Instrument,
+    level: Level,
+    beside: tuple[Chosen, ...],
+    progress: Told | None,
+    known: Known | None = None,
+) -> Arrangement:
+    if level.texture == CHORD_MELODY:
+        found = melody_on_top(tune, instrument, limits=level.limits, tempo=level.tempo)
+        return replace(found.arrangement, notes=tuple(_said_of(found)))
+    wishes = Wishes(
+        limits=level.limits,
+        tempo=level.tempo,
+        least_seconds=level.least_seconds,
+        prefer=level.prefer,
+        style=level.style,
+        density=level.density,
+        texture=level.texture,
+        contours=(level.contour,) if level.contour else (),
+        beside=beside,
+        known=tuple((known or {}).items()),
+    )
+    if level.choruses:
+        own = replace(wishes, density=Wishes().density)
+        return arrange_choruses(tune, instrument, level.choruses, own, "", progress)
+    found = _found(tune, instrument, level, wishes, progress)
+    if not level.contour:
+        return found
+    for price in _CONTOUR_PRICES:
+        if not against(found, level.contour):
+            break
+        dear = replace(wishes, weights=_dear(level, price))
+        other = _found(tune, instrument, level, dear, progress)
+        if level.moves and not other.added:
+            break
+        found = other
+    said = said_of_contour(found, level.contour)
+    return replace(found, notes=(*found.notes, said)) if said else found
+
+
+def _dear(level: Level, price: int) -> Weights:
+    """Return the weights of a level in which a semitone off its contour costs so much."""
+    weights = replace(STYLES[level.style].weights, contour=price)
+    if level.contour in ONE_WAY:
+        weights = replace(weights, turn=price)
+    full = level.density == FULL or level.prefer
+    return replace(weights, clash=0) if full else weights
+
+
+def _found(
+    tune: Tune, instrument: Instrument, level: Level, wishes: Wishes, progress: Told | None
+) -> Arrangement:
+    space = search_space(tune, instrument, level.moves, wishes)
+    balance(space, len(space.moves))
+    cost, way = space.network.cheapest(1, progress)[0]
+    return space.arrangement(cost, way)
+
+
+def _said_of(found: OnTop) -> Iterable[str]:
+    """Yield what a player should know of a chord melody."""
+    if found.octave:
+        way = "lower" if found.octave < 0 else "higher"
+        count = abs(found.octave)
+        octaves = "an octave" if count == 1 else f"{count} octaves"
+        yield f"The melody is played {octaves} {way} than written."
+    moved = [one.note.midi + 12 * found.octave for one in found.listed if OCTAVE in one.done]
+    if moved:
+        notes = "One note" if len(moved) == 1 else f"{len(moved)} notes"
+        way = found.arrangement
+        fret = max(moved) - max(way.instrument.midi)
+        needs = f", where {'it' if len(moved) == 1 else 'the highest'} needs fret {fret}"
+        high = needs if fret > way.limits.max_fret else ""
+        yield f"{notes} of the melody in another octave, out of the hand's reach as written{high}."

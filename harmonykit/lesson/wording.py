@@ -1,0 +1,142 @@
+"""Whether a level does what it says: where its contour goes, phrase by phrase.
+
+In a phrase of a level that climbs no note of the top line is lower than the one before it, and the
+last is higher than the first; a level that falls is the mirror image.  An arch climbs, then falls;
+a valley falls, then climbs (common practice, no source).
+
+A level that climbs or falls does so in every phrase, or it is refused.  Of an arch or a valley,
+which few chords allow, the level says in which phrases it stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby, pairwise
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.top_line import Stop, stops_of
+from harmonykit.draw.base.style import join_words
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout.text import spans
+from harmonykit.lesson.plan.keys import CONTOUR_OF
+from harmonykit.lesson.plan.model import Front, LessonError
+from harmonykit.tune.analysis.phrases import find_phrases
+
+_WAYS = {"rise": (1,), "fall": (-1,), "arch": (1, -1), "valley": (-1, 1)}
+ONE_WAY = ("rise", "fall")
+"""The contours that a level keeps in every phrase."""
+
+_VERBS = {1: "rises", -1: "falls"}
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """A place where the top line goes against the wording of its level.
+
+    Parameters
+    ----------
+    bar : int
+        In playing order from 0.
+    what : str
+        What it does there, in words.
+    """
+
+    bar: int
+    what: str
+
+
+def against(way: Arrangement, contour: str) -> tuple[Against, ...]:
+    """Return where the top line of an arrangement does not follow a contour, phrase by phrase.
+
+    Parameters
+    ----------
+    way : Arrangement
+    contour : str
+        ``"rise"``, ``"fall"``, ``"arch"`` or ``"valley"``.
+    """
+    stops = stops_of(way)
+    found: list[Against] = []
+    for phrase in find_phrases(way.tune):
+        inside = [stop for stop in stops if stop.end > phrase.onset and stop.onset < phrase.end]
+        line = [next(same) for _, same in groupby(inside, key=lambda stop: stop.top)]
+        line = [stop for stop in line if stop.top is not None]
+        found += _against(line, _WAYS[contour], phrase.first_bar)
+    return tuple(found)
+
+
+def _against(line: Sequence[Stop], ways: Sequence[int], bar: int) -> Iterator[Against]:
+    """Yield what is wrong with one phrase: a move that is not due, or one that never comes."""
+    due, taken = 0, set[int]()
+    for before, after in pairwise(line):
+        step = 1 if (after.top or 0) > (before.top or 0) else -1
+        if step != ways[due] and due + 1 < len(ways) and due in taken:
+            due += 1
+        if step == ways[due]:
+            taken.add(due)
+        else:
+            yield Against(after.bar, f"{_VERBS[step]} from {_top(before)} to {_top(after)}")
+    if line and len(taken) < len(ways):
+        missed = next(way for place, way in enumerate(ways) if place not in taken)
+        if not taken and len(line) == 1:
+            yield Against(bar, f"stays on {_top(line[0])} for the whole phrase")
+        else:
+            yield Against(bar, f"never {_VERBS[missed]} in the phrase")
+
+
+def _top(stop: Stop) -> str:
+    shape: Voicing | None = stop.voicing
+    if shape is None:
+        return ""
+    pairs = zip(shape.midi, shape.notes, strict=True)
+    return next(note.unicode for midi, note in pairs if note is not None and midi == shape.top)
+
+
+def said_of_contour(way: Arrangement, contour: str) -> str:
+    """Return in which phrases an arch or a valley stands, in words; nothing for other contours.
+
+    Parameters
+    ----------
+    way : Arrangement
+    contour : str
+    """
+    if contour in ONE_WAY or contour not in _WAYS:
+        return ""
+    wrong = {one.bar for one in against(way, contour)}
+    numbers = way.tune.numbers
+    found = [
+        number
+        for phrase in find_phrases(way.tune)
+        if not wrong.intersection(range(phrase.first_bar, phrase.last_bar + 1))
+        for number in {numbers[n][0] for n in range(phrase.first_bar, phrase.last_bar + 1)}
+    ]
+    name = f"{'an' if contour == 'arch' else 'a'} {contour}"
+    if not found:
+        return f"The top line makes {name} in no phrase: the chords do not let it."
+    return f"The top line makes {name} in {spans(sorted(found))}."
+
+
+def check_wording(front: Front, index: int, way: Arrangement) -> None:
+    """Check that a level follows the contour that it names.
+
+    Raises
+    ------
+    LessonError
+        With the first bars in which it does not, and what to type.
+    """
+    level = front.levels[index]
+    wrong = against(way, level.contour) if level.contour in ONE_WAY else ()
+    if not wrong:
+        return
+    said = next(word for word, contour in CONTOUR_OF.items() if contour == level.contour)
+    numbers = way.tune.numbers
+    places = [f"in bar {numbers[one.bar][0]} it {one.what}" for one in wrong[:2]]
+    more = f", and {len(wrong) - 2} times more" if len(wrong) > 2 else ""
+    where = f" on the {front.instrument.name}" if front.also else ""
+    higher = min(level.limits.max_fret + 3, front.instrument.frets)
+    raise LessonError(
+        f"level {index + 1}, {level.name!r}, says contour = {said!r}{where}; "
+        f"the top line: {join_words(places)}{more}",
+        rule="the top line of every phrase goes where the level says",
+        mend=f'highest_fret = {higher}, walks in its moves, or contour = "any"',
+    )
