@@ -81,14 +81,18 @@ class ShapeBook:
         many = len(self.instrument.strings) > _FULL
         if many and not self.texture and (part.scale is not None or part.into is not None):
             return self._priced(chord, _WALKING)
-        found = self._priced(chord, self.texture)
-        if chord in self.known and not (part.move or part.scale or part.into):
-            kept = tuple(shape for shape in found.voicings if shape in self.known[chord])
-            found = Shapes(kept, self.weights, self.hand, chord) if kept else found
+        known = () if part.move or part.scale or part.into else self.known.get(chord, ())
+        kept = tuple(shape for shape in known if is_held(shape, self.limits))
+        found = self._shapes(kept, chord) if kept else self._priced(chord, self.texture)
         if not part.move and not len(found):
             self._past_limits(chord, slot)
+            if known:
+                return self._shapes(known, chord)
             return _row_of(chord, self.instrument, Limits(), self.weights, "")
         return found
+
+    def _shapes(self, shapes: tuple[Voicing, ...], chord: Chord) -> Shapes:
+        return Shapes(shapes, self.weights, self.hand, chord)
 
     def _priced(self, chord: Chord, texture: str) -> Shapes:
         return _row_of(chord, self.instrument, self.limits, self.weights, texture)
@@ -179,6 +183,19 @@ def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voic
     most = 0 if many else max((len(v.pcs) for v in found), default=0)
     rich = sorted((v for v in found if len(v.pcs) >= most), key=_by_frets)
     return tuple(v for v in rich if _is_full(v)) or tuple(rich)
+
+
+def is_held(shape: Voicing, limits: Limits) -> bool:
+    """Whether a hand can hold a shape within limits.
+
+    Examples
+    --------
+    >>> guitar = Instrument.named("guitar")
+    >>> [is_held(Voicing.parse(d, guitar), Limits(max_fret=4)) for d in ("x32010", "x35553")]
+    [True, False]
+    """
+    low = shape.highest_fret <= limits.max_fret
+    return low and can_hold(shape.frets, shape.instrument, limits)
 
 
 @lru_cache(maxsize=1024)

@@ -5,7 +5,8 @@ added chord does where they have the dominant; the level then keeps every move t
 without them, and half of its added chords at least.  Where it cannot, it is played in turn with
 them, and the script says in which bars (``together``).
 
-A chord of the tune keeps a shape that it has in a level before, where that costs little.
+A chord of the tune keeps a shape that it has in a level before, where that costs little.  A level
+of the tune as written begins with the shape of each chord that a chord book begins with.
 """
 
 from __future__ import annotations
@@ -19,15 +20,19 @@ from harmonykit.arrange.block.melody import OCTAVE, OnTop, melody_on_top
 from harmonykit.arrange.choruses import arrange_choruses
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.search import balance, search_space
-from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.shapes import is_held
+from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.together import rubs_between
 from harmonykit.arrange.wishes import FULL, Chosen, Wishes
 from harmonykit.files.names import slug
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.empty_level import check_level
 from harmonykit.lesson.plan.model import Front, Level, Played
+from harmonykit.lesson.plan.shown import may_show
 from harmonykit.lesson.wording import ONE_WAY, against, check_wording, said_of_contour
 from harmonykit.sound.events import play as perform
 from harmonykit.theory.chord import Chord
@@ -35,7 +40,7 @@ from harmonykit.tune.tune import Tune
 
 Told = Callable[[int, int], None]
 _HALF, _MOST_KNOWN = 2, 48
-_NEW_SHAPE = 100
+_NEW_SHAPE = 170
 """What it may cost to play a chord as in a level before, for each shape that is not new then."""
 
 Known = dict[Chord, tuple[Voicing, ...]]
@@ -123,6 +128,21 @@ def _sounding(way: Arrangement) -> Chosen:
     return tuple((step.chord, step.onset, step.beats) for step in way.steps)
 
 
+def _usual_shapes(tune: Tune, instrument: Instrument, limits: Limits) -> Known:
+    """Return for each chord of a tune the first shape of a chord book that is within limits.
+
+    Where none is that has the root, the first of all.
+    """
+    found: Known = {}
+    for chord in dict.fromkeys(change.chord for change in tune.changes if change.chord):
+        root = chord.root.pitch_class
+        shapes = [s for s in rank_shapes(chord, instrument) if root in s.pcs and may_show(s, chord)]
+        if shapes:
+            held = (shape for shape in shapes if is_held(shape, limits))
+            found[chord] = (next(held, shapes[0]),)
+    return found
+
+
 def _known_shapes(before: Iterable[Arrangement]) -> Known:
     """Return the shapes that the tune's chords have in some levels."""
     found: dict[Chord, dict[Voicing, None]] = {}
@@ -150,9 +170,13 @@ def _learned(
 
     A level that names a texture or a contour, or has choruses, is played with shapes of its own.
     """
+    own = level.texture or level.contour or level.choruses
+    if not own and not level.moves and level.style == USUAL_STYLE:
+        usual = _usual_shapes(tune, instrument, level.limits)
+        return _alone(tune, instrument, level, beside, progress, usual | known)
     free = _alone(tune, instrument, level, beside, progress)
     new = _new_shapes(free, known)
-    if not new or level.texture or level.contour or level.choruses:
+    if not new or own or not free.added:
         return free
     kept = _alone(tune, instrument, level, beside, progress, known)
     spared = new - _new_shapes(kept, known)

@@ -238,6 +238,24 @@ def test_a_level_keeps_the_shapes_that_a_class_has(tmp_path: Path) -> None:
     assert len(beside.added) >= len(alone.added)
 
 
+def test_a_beginner_has_one_shape_a_chord_and_that_of_a_chord_book(tmp_path: Path) -> None:
+    """Open shapes of the guitar from memory; any chord book begins with them."""
+    lesson_of(tmp_path, 'reach = "small"')
+    path = tmp_path / "lesson.md"
+    text = path.read_text(encoding="utf-8").replace("lamp.toml", "heron_landing")
+    text = text.replace('"ukulele"', '"guitar"').replace("F#dim7", "C#dim7")
+    path.write_text(text.replace("G major", "D major"), encoding="utf-8")
+    found = shapes(load_lesson(path).played[0].arrangement)
+    assert len(found) == len({chord for chord, _ in found})
+    assert found >= {
+        ("Em7", "0-2-0-0-0-0"),
+        ("A7", "x-0-2-0-2-0"),
+        ("D7", "x-x-0-2-1-2"),
+        ("E7", "0-2-0-1-0-0"),
+        ("G6", "3-2-0-0-0-0"),
+    }
+
+
 @pytest.mark.parametrize(("said", "way"), [("climbs", 1), ("falls", -1)])
 def test_the_top_line_goes_where_the_level_says(tmp_path: Path, said: str, way: int) -> None:
     """Phrases have four bars here, as the sections have."""

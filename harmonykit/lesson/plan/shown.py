@@ -173,6 +173,23 @@ def fits(shape: Voicing, chord: Chord) -> bool:
     return heard <= wanted and not missing(shape, chord)
 
 
+def may_show(shape: Voicing, chord: Chord) -> bool:
+    """Whether a shape may stand under a chord's name.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.strings.instrument import Instrument
+    >>> shape = Voicing.parse("x32010", Instrument.named("guitar"))
+    >>> [may_show(shape, Chord.parse(name)) for name in ("C", "C/E", "C6")]
+    [True, False, False]
+    """
+    try:
+        Shown(shape, chord)
+    except HarmonyError:
+        return False
+    return True
+
+
 def bass_fault(shape: Voicing, chord: Chord, lowest: Note) -> HarmonyError:
     """Return the error for a shape with another lowest note than the bass that is named."""
     return HarmonyError(

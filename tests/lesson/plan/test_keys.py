@@ -123,6 +123,7 @@ EFFECTS = {
     "texture": 'texture = "shells"',
     "density": 'density = "usual"',
     "contour": 'contour = "climbs"',
+    "choruses": 'choruses = ["plain", "walking"]',
     "reach": 'reach = "wide"',
     "highest_fret": "highest_fret = 3",
     "stretch_mm": "stretch_mm = 44.5",
@@ -134,7 +135,7 @@ EFFECTS = {
 }
 # What this version cannot do yet, by its key: each value that is refused.
 NOT_YET = {
-    "texture": "chord melody",
+    "texture": "one voice moves",
     "density": "sparse",
     "contour": "level",
 }
