@@ -90,9 +90,12 @@ class TopShapes:
 
 
 def _says(voicing: Voicing, chord: Chord) -> bool:
-    """Whether a shape lacks no more of a chord than players leave out on so many strings."""
+    """Whether a shape lacks no more of a chord than players leave out on so many strings.
+
+    On four strings a seventh chord without its root would be a triad of another name.
+    """
     spared = {*chord.droppable, *usual_omissions(chord, len(voicing.sounding))}
-    if len(chord.semitones) >= _FULL:
+    if len(chord.semitones) > _FULL:
         spared.add(0)
     heard = {(pitch - chord.root.pitch_class) % 12 for pitch in voicing.sounding}
     if chord.is_diminished_seventh:
