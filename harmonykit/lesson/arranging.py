@@ -16,7 +16,8 @@ from collections.abc import Callable, Hashable, Iterable
 from dataclasses import replace
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.block.melody import OCTAVE, OnTop, melody_on_top
+from harmonykit.arrange.block.melody import OnTop, melody_on_top
+from harmonykit.arrange.block.playing import OCTAVE
 from harmonykit.arrange.choruses import arrange_choruses
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.search import balance, search_space
