@@ -194,8 +194,8 @@ def _alone(
     known: Known | None = None,
 ) -> Arrangement:
     if level.texture == CHORD_MELODY:
-        found = melody_on_top(tune, instrument, limits=level.limits, tempo=level.tempo)
-        return replace(found.arrangement, notes=tuple(_said_of(found)))
+        sung = melody_on_top(tune, instrument, limits=level.limits, tempo=level.tempo)
+        return replace(sung.arrangement, notes=tuple(_said_of(sung)))
     wishes = Wishes(
         limits=level.limits,
         tempo=level.tempo,
@@ -254,8 +254,8 @@ def _said_of(found: OnTop) -> Iterable[str]:
     moved = [one.note.midi + 12 * found.octave for one in found.listed if OCTAVE in one.done]
     if moved:
         notes = "One note" if len(moved) == 1 else f"{len(moved)} notes"
-        way = found.arrangement
-        fret = max(moved) - max(way.instrument.midi)
+        arrangement = found.arrangement
+        fret = max(moved) - max(arrangement.instrument.midi)
         needs = f", where {'it' if len(moved) == 1 else 'the highest'} needs fret {fret}"
-        high = needs if fret > way.limits.max_fret else ""
+        high = needs if fret > arrangement.limits.max_fret else ""
         yield f"{notes} of the melody in another octave, out of the hand's reach as written{high}."
