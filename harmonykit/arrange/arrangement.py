@@ -275,6 +275,11 @@ class Arrangement:
         Returns
         -------
         str
+
+        Examples
+        --------
+        >>> hk.reharmonise("heron_landing", "ukulele", k=1)[0].manner_at(0)
+        ''
         """
         for one in self.choruses:
             if one.first <= bar < one.stop:
