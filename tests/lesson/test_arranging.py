@@ -228,11 +228,24 @@ def shapes(way: Arrangement) -> set[tuple[str, str]]:
     return {(str(step.chord), step.voicing.digits) for step in steps if step.voicing}
 
 
+def played_on(
+    folder: Path, tune: str, key: str, instrument: str, *levels: str
+) -> list[Arrangement]:
+    """Return levels of these lines on a tune that ships, as they are played."""
+    tables = "\n".join(f"[[levels]]\n{lines}" for lines in levels)
+    text = LESSON.format(levels=tables, shown=1).replace("lamp.toml", tune)
+    text = text.replace("F#dim7", "C#dim7").replace("G major", key)
+    path = folder / "lesson.md"
+    path.write_text(text.replace('"ukulele"', f'"{instrument}"'), encoding="utf-8")
+    return [played.arrangement for played in load_lesson(path).played]
+
+
 def test_a_level_keeps_the_shapes_that_a_class_has(tmp_path: Path) -> None:
-    """By itself the level has another shape for Am7 than the level before."""
-    level = 'moves = ["tritone substitution"]\nreach = "wide"'
-    alone = lesson_of(tmp_path, level).played[0].arrangement
-    plain, beside = (p.arrangement for p in lesson_of(tmp_path, 'reach = "small"', level).played)
+    """By itself the level has other shapes for some chords than the level before."""
+    blues = "ropewalk_blues", "D minor", "ukulele"
+    level = 'moves = ["tritone substitution"]\nreach = "small"\ntempo = 76'
+    (alone,) = played_on(tmp_path, *blues, level)
+    plain, beside = played_on(tmp_path, *blues, 'reach = "small"', level)
     assert shapes(alone) - shapes(plain)
     assert not shapes(beside) - shapes(plain)
     assert len(beside.added) >= len(alone.added)
@@ -240,12 +253,8 @@ def test_a_level_keeps_the_shapes_that_a_class_has(tmp_path: Path) -> None:
 
 def test_a_beginner_has_one_shape_a_chord_and_that_of_a_chord_book(tmp_path: Path) -> None:
     """Open shapes of the guitar from memory; any chord book begins with them."""
-    lesson_of(tmp_path, 'reach = "small"')
-    path = tmp_path / "lesson.md"
-    text = path.read_text(encoding="utf-8").replace("lamp.toml", "heron_landing")
-    text = text.replace('"ukulele"', '"guitar"').replace("F#dim7", "C#dim7")
-    path.write_text(text.replace("G major", "D major"), encoding="utf-8")
-    found = shapes(load_lesson(path).played[0].arrangement)
+    (plain,) = played_on(tmp_path, "heron_landing", "D major", "guitar", 'reach = "small"')
+    found = shapes(plain)
     assert len(found) == len({chord for chord, _ in found})
     assert found >= {
         ("Em7", "0-2-0-0-0-0"),
@@ -268,12 +277,8 @@ def test_the_top_line_goes_where_the_level_says(tmp_path: Path, said: str, way: 
 
 
 def test_a_level_climbs_by_its_walks(tmp_path: Path) -> None:
-    path = tmp_path / "climb.md"
     level = 'moves = ["ascending walk"]\nreach = "wide"\ncontour = "climbs"'
-    text = LESSON.replace("lamp.toml", "heron_landing").replace("F#dim7", "C#dim7")
-    text = text.replace("G major", "D major").format(levels=f"[[levels]]\n{level}", shown=1)
-    path.write_text(text, encoding="utf-8")
-    played = load_lesson(path).played[0].arrangement
+    (played,) = played_on(tmp_path, "heron_landing", "D major", "ukulele", level)
     walked = [step for step in played.added if step.move == "ascending walk"]
     assert walked
     for a, b in pairwise(played.steps):

@@ -68,11 +68,14 @@ def test_limits_bound_every_shape(lesson_path: Path) -> None:
 
 # With few shapes in mind the best is to add nothing, which a level with moves may not.
 @pytest.mark.parametrize(
-    "preset, moves", [("low on the neck", MOVES), ("few shapes", "moves = []")]
+    "preset, moves, other",
+    [("low on the neck", MOVES, "usual"), ("few shapes", "moves = []", "smooth")],
 )
-def test_a_preset_is_what_the_search_cares_for(lesson_path: Path, preset: str, moves: str) -> None:
+def test_a_preset_is_what_the_search_cares_for(
+    lesson_path: Path, preset: str, moves: str, other: str
+) -> None:
     level = (moves, "hand = 3", "tempo = 60")
-    usual = played_with(lesson_path, *level).arrangement
+    usual = played_with(lesson_path, *level, f'preset = "{other}"').arrangement
     asked = played_with(lesson_path, *level, f'preset = "{preset}"').arrangement
     shapes = {"low on the neck": lambda a: sum(s.voicing.highest_fret for s in a.sounding),
               "few shapes": lambda a: len(a.shapes)}[preset]  # fmt: skip
