@@ -74,7 +74,7 @@ def _arranged(
     tune: Tune, instrument: Instrument, levels: tuple[Level, ...], progress: Told | None = None
 ) -> Arrangement:
     """Return the last of some levels as it is played beside the others; the latest are kept."""
-    key = tune, instrument, levels
+    key = _key(tune, instrument, levels)
     found = _known.get(key)
     if found is None:
         before = tuple(
@@ -89,7 +89,11 @@ def _arranged(
 
 def level_key(front: Front, index: int) -> Hashable:
     """Return all that a level's arrangement follows from: no names, nor what to watch."""
-    return front.tune, front.instrument, tuple(map(_plain, front.levels[: index + 1]))
+    return _key(front.tune, front.instrument, tuple(map(_plain, front.levels[: index + 1])))
+
+
+def _key(tune: Tune, instrument: Instrument, levels: tuple[Level, ...]) -> Hashable:
+    return tune, instrument, (*map(_heard, levels[:-1]), levels[-1])
 
 
 def level_stem(level: Level, index: int) -> str:
@@ -99,6 +103,12 @@ def level_stem(level: Level, index: int) -> str:
 
 def _plain(level: Level) -> Level:
     return replace(level, name="", watch="")
+
+
+def _heard(level: Level) -> Level:
+    """Return what later levels follow from: not how fast the tune as written is played."""
+    written = not level.moves and not level.choruses and level.texture != CHORD_MELODY
+    return replace(level, tempo=1.0, least_seconds=0.0) if written else level
 
 
 def _beside(
