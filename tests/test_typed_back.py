@@ -17,11 +17,15 @@ from strategies import chords, intervals, names, pitches
 import harmonykit as hk
 from harmonykit.about.chord import AboutChord
 from harmonykit.about.progression import Progression
+from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.wishes import DENSITIES, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import BARRES, Limits
+from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.shipped import names as shipped
@@ -120,6 +124,19 @@ VALUES: dict[type, st.SearchStrategy[Any]] = {
     hk.Term: st.sampled_from(hk.glossary()),
     Voicing: voicings(),
     Weights: WEIGHTS,
+    Wishes: st.builds(
+        Wishes,
+        style=st.sampled_from(sorted(STYLES)),
+        density=st.sampled_from(DENSITIES),
+        texture=st.sampled_from(("", *ROW_TEXTURES)),
+        contours=st.lists(st.sampled_from(sorted(CONTOURS)), max_size=3).map(tuple),
+        limits=st.none() | LIMITS,
+        demands=st.none() | DEMANDS,
+        weights=st.none() | WEIGHTS,
+        tempo=st.none() | st.integers(40, 240),
+        bass_player=st.booleans(),
+        name=st.text(max_size=5),
+    ),
 }
 # Why a value cannot be typed back in one line.
 NOT_TYPED = {

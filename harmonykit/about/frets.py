@@ -145,7 +145,7 @@ def _scales(known: Facts) -> Iterator[str]:
         text = f"step {place['step']} of {place['scale']}: {chord}; {', '.join(steps)}"
         yield from row("" if count else "in scales", text)
     if len(whole) > MOST_PLACES:
-        yield from row("", f"and {len(whole) - MOST_PLACES} more; --json lists them all")
+        yield from row("", f"and {len(whole) - MOST_PLACES} more: --json, or .places in Python")
 
 
 def _near(known: Facts) -> Iterator[str]:

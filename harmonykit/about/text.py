@@ -189,7 +189,7 @@ def _shapes(known: Facts) -> Iterator[str]:
         return
     yield from shape_table(shapes[:MOST_SHAPES])
     if len(shapes) > MOST_SHAPES:
-        yield f"  and {len(shapes) - MOST_SHAPES} more; --json lists them all"
+        yield f"  and {len(shapes) - MOST_SHAPES} more: --json, or .shapes() in Python"
     if known["from_the_first"]:
         yield f"\nFrom {shapes[0]['digits']} to where it leads, by least movement"
         for lead in known["from_the_first"]:

@@ -4,7 +4,7 @@ Each is strummed from its first pitch to its last.  Pitches are MIDI numbers, ti
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from harmonykit.sound.events import Event, Performance
@@ -25,7 +25,7 @@ Pitches = tuple[int, ...]
 class Sound:
     """A WAV file of one channel, and how long it is."""
 
-    wav: bytes
+    wav: bytes = field(repr=False)
     seconds: float
 
 

@@ -93,6 +93,9 @@ class Performance:
     around: bool = False
     tempos: tuple[tuple[float, float], ...] = ()
 
+    def __repr__(self) -> str:
+        return f"<Performance of {self.title!r}: {self.seconds:.1f} s, {len(self.events)} events>"
+
     @property
     def melody(self) -> tuple[Event, ...]:
         """The tones of no string."""

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Protocol, runtime_checkable
 
 import numpy as np
 
@@ -51,6 +51,15 @@ def check_length(seconds: float, what: str = "sound") -> None:
             rule=f"{MOST_SECONDS // 60} minutes at most",
             mend="fewer repeats, or a faster tempo",
         )
+
+
+@runtime_checkable
+class HasWav(Protocol):
+    """A sound that is a WAV file already."""
+
+    @property
+    def wav(self) -> bytes:
+        """The whole file."""
 
 
 class Sound:
@@ -257,14 +266,14 @@ def wav_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
     return buffer.getvalue()
 
 
-def write_wav(path: str | Path, samples: Samples, rate: int = RATE) -> Path:
-    """Write samples to a WAV file of one channel, 16 bits.
+def write_wav(path: str | Path, samples: Samples | Sound | HasWav, rate: int = RATE) -> Path:
+    """Write samples, or a sound, to a WAV file of one channel, 16 bits.
 
     Parameters
     ----------
     path : str or Path
-    samples : array of float
-        From -1 to 1.
+    samples : array of float, or a sound
+        From -1 to 1; or what ``hk.progression("Dm7 G7 C").sound()`` returns.
     rate : int, optional
         Samples a second.
 
@@ -282,7 +291,12 @@ def write_wav(path: str | Path, samples: Samples, rate: int = RATE) -> Path:
     """
     target = Path(path)
     with target.open("wb") as file:
-        _write_wav(file, (samples,), len(samples), rate)
+        if isinstance(samples, HasWav):
+            file.write(samples.wav)
+        elif isinstance(samples, Sound):
+            samples.write_wav(file)
+        else:
+            _write_wav(file, (samples,), len(samples), rate)
     return target
 
 

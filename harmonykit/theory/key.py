@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.interval import LETTERS
-from harmonykit.theory.note import Interval, Note
+from harmonykit.theory.note import Interval, Note, as_note
 from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.roots import read_root
 from harmonykit.theory.symbols.tokens import Misfit
@@ -65,14 +65,15 @@ class Key:
 
     Parameters
     ----------
-    tonic : Note
+    tonic : Note or str
+        Without an octave.
     mode : {"major", "minor"}
 
     Examples
     --------
     >>> key = hk.Key.parse("Bb major")
-    >>> key.signature, [note.name for note in key.scale]
-    (-2, ['Bb', 'C', 'D', 'Eb', 'F', 'G', 'A'])
+    >>> key == hk.Key("Bb"), key.signature, [note.name for note in key.scale]
+    (True, -2, ['Bb', 'C', 'D', 'Eb', 'F', 'G', 'A'])
     >>> str(hk.Key.parse("F#m")), hk.Key.parse("C").spell(6).name
     ('F# minor', 'F#')
     >>> key.unicode, str(hk.Key.parse("C# major").readable())
@@ -83,6 +84,7 @@ class Key:
     mode: str = "major"
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "tonic", as_note(self.tonic).at(None))
         if self.mode not in MODES:
             raise HarmonyError(f"{self.mode!r} is not a mode of a key", rule="major or minor")
 

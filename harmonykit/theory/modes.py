@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from harmonykit.errors import need_one_of, wrong_kind
+from harmonykit.errors import need_one_of, need_text, wrong_kind
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset
 from harmonykit.theory.interval import SEMITONES
@@ -110,6 +110,33 @@ class Scale(Ladder):
         object.__setattr__(self, "tonic", as_note(tonic).at(None))
         object.__setattr__(self, "name", known)
 
+    @classmethod
+    def parse(cls, text: str) -> Scale:
+        """Read a tonic and a name: ``"D dorian"``, ``"Bb lydian dominant"``.
+
+        Parameters
+        ----------
+        text : str
+            A tonic alone is major.
+
+        Returns
+        -------
+        Scale
+
+        Raises
+        ------
+        HarmonyError
+            If the tonic is not a note, or no scale has the name.
+
+        Examples
+        --------
+        >>> [note.name for note in hk.Scale.parse("D dorian").notes]
+        ['D', 'E', 'F', 'G', 'A', 'B', 'C']
+        """
+        need_text(text, "a scale", '"D dorian"')
+        tonic, _, name = text.strip().partition(" ")
+        return cls(tonic, " ".join(name.lower().replace("-", " ").split()) or "major")
+
     @property
     def degrees(self) -> tuple[Degree, ...]:
         """The degrees over the tonic, in rising order."""
@@ -188,7 +215,7 @@ def _holding(wanted: PcSet, names: Iterable[str]) -> Iterator[Scale]:
                 yield scale
 
 
-def avoid_notes(scale: Ladder, chord: ChordLike) -> tuple[Note, ...]:
+def avoid_notes(scale: Ladder | str, chord: ChordLike) -> tuple[Note, ...]:
     """Return the notes of a scale that lie a semitone above a chord tone and are not chord tones.
 
     A rule of thumb: such a note clashes when held.  The ♭9 of a dominant is the usual exception,
@@ -196,7 +223,8 @@ def avoid_notes(scale: Ladder, chord: ChordLike) -> tuple[Note, ...]:
 
     Parameters
     ----------
-    scale : Ladder
+    scale : Ladder or str
+        A scale, or its name: ``"E phrygian"``.
     chord : Chord or str
         A chord or its symbol.
 
@@ -215,11 +243,13 @@ def avoid_notes(scale: Ladder, chord: ChordLike) -> tuple[Note, ...]:
 
     Examples
     --------
-    >>> [note.name for note in hk.avoid_notes(hk.Scale("E", "phrygian"), "Em7")]
+    >>> [note.name for note in hk.avoid_notes("E phrygian", "Em7")]
     ['F', 'C']
     """
+    if isinstance(scale, str):
+        scale = Scale.parse(scale)
     if not isinstance(scale, Ladder):
-        raise wrong_kind(scale, "a scale", 'Scale("E", "phrygian")')
+        raise wrong_kind(scale, "a scale, or its name as text", '"E phrygian"')
     chord = as_chord(chord)
     return tuple(
         note

@@ -313,12 +313,12 @@ class Note:
         octave = None if self.octave is None else self.octave + octaves
         return Note(LETTERS[place], accidental, octave)
 
-    def interval_to(self, other: Note) -> Interval:
+    def interval_to(self, other: Note | str) -> Interval:
         """Return the interval to another note; upward within an octave where octaves are missing.
 
         Parameters
         ----------
-        other : Note
+        other : Note or str
 
         Returns
         -------
@@ -326,9 +326,10 @@ class Note:
 
         Examples
         --------
-        >>> hk.Note.parse("C").interval_to(hk.Note.parse("Eb")).name
-        'm3'
+        >>> hk.Note.parse("C").interval_to("Eb").name, hk.Note.parse("C4").interval_to("E5").name
+        ('m3', 'M10')
         """
+        other = as_note(other)
         steps = LETTERS.index(other.letter) - LETTERS.index(self.letter)
         if self.octave is not None and other.octave is not None:
             return Interval(steps + 7 * (other.octave - self.octave), other.midi - self.midi)

@@ -196,7 +196,7 @@ def test_the_text_tells_the_facts() -> None:
 def test_no_more_shapes_than_a_screen_holds() -> None:
     known = facts("C", "guitar")
     text = to_text(known)
-    assert f"and {len(known['shapes']) - MOST_SHAPES} more; --json lists them all" in text
+    assert f"and {len(known['shapes']) - MOST_SHAPES} more: --json, or .shapes() in Python" in text
 
 
 def test_where_no_shape_is_found_it_is_said() -> None:

@@ -46,7 +46,7 @@ def draw_box(
     Parameters
     ----------
     voicing : Voicing or str
-        A shape, or its frets on a ukulele.
+        Frets on a ukulele; on another instrument ``hk.Voicing.parse("x32010", "guitar")``.
     chord : Chord or str, optional
         Gives names, roles and spelling; without it the notes take their plainest names.
     name : str, optional

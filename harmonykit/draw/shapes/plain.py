@@ -125,7 +125,7 @@ def draw_text(
     Parameters
     ----------
     voicing : Voicing or str
-        A shape, or its frets on a ukulele.
+        Frets on a ukulele; on another instrument ``hk.Voicing.parse("x32010", "guitar")``.
     chord : Chord or str, optional
         Gives name, degrees and spelling.
     name : str, optional
@@ -182,7 +182,7 @@ def read_out(
     Parameters
     ----------
     voicing : Voicing or str
-        A shape, or its frets on a ukulele.
+        Frets on a ukulele; on another instrument ``hk.Voicing.parse("x32010", "guitar")``.
     chord : Chord or str, optional
         Gives names and roles.
     name : str, optional

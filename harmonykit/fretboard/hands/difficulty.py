@@ -23,7 +23,7 @@ from harmonykit.fretboard.hands.fingering import (
 from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
 from harmonykit.fretboard.hands.limits import LEVELS, Limits, limits_at
 from harmonykit.fretboard.hands.rules import room_mm
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.words.numbers import counted
 
 _WIDE_MM = 80.0
@@ -131,12 +131,13 @@ def level_word(level: int | None) -> str:
     return "none" if level is None else str(level)
 
 
-def difficulty(voicing: Voicing, fingering: Fingering | None = None) -> Difficulty:
+def difficulty(voicing: Voicing | str, fingering: Fingering | None = None) -> Difficulty:
     """Return what a shape asks of the hand, part by part.
 
     Parameters
     ----------
-    voicing : Voicing
+    voicing : Voicing or str
+        A shape, or its frets on a ukulele.
     fingering : Fingering, optional
         How it is held; the best way of a wide hand on the whole neck where not given.
 
@@ -151,9 +152,10 @@ def difficulty(voicing: Voicing, fingering: Fingering | None = None) -> Difficul
 
     Examples
     --------
-    >>> hk.fretboard.difficulty(hk.Voicing.parse("2225", "ukulele")).parts()[:2]
+    >>> hk.fretboard.difficulty("2225").parts()[:2]
     (('fingers', '2'), ('barre', 'over 3 strings'))
     """
+    voicing = as_voicing(voicing)
     hand = Limits(max_fret=voicing.instrument.frets)
     held = fingering or fit(voicing.frets, voicing.instrument, hand)
     if held is None:
