@@ -79,6 +79,7 @@ def test_a_section_is_named_in_its_first_measure_alone():
     score = lead_score(Tune.parse(TEXT))
     assert [measure.label for measure in score.measures] == ["A", "", "B", ""]
     assert not any(measure.completes for measure in score.measures)
+    assert [part.transposition for part in score.parts] == [None]
 
 
 def test_a_chord_in_brackets_is_an_alternate():

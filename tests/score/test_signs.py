@@ -8,7 +8,12 @@ from xml.etree.ElementTree import fromstring
 import pytest
 
 from harmonykit.score.child import answer
-from harmonykit.score.signs import settle_endings, sign_in_words, signs_of_measure
+from harmonykit.score.signs import (
+    looks_like_a_jump,
+    settle_endings,
+    sign_in_words,
+    signs_of_measure,
+)
 from harmonykit.score.tune import build_tune
 from harmonykit.tune.bar import Bar
 from harmonykit.tune.tune import Tune
@@ -135,3 +140,11 @@ def test_an_ending_goes_back_where_another_follows(closes: int, jump: str, expec
     (_, before, last), doubts = settle_endings([plain, first, replace(plain, ending=(2,))])
     assert before.closes == expected and before.jump == jump
     assert last.closes == 0 and not doubts
+
+
+@pytest.mark.parametrize(
+    ("words", "jump"),
+    [("D.S. when you like", True), ("then the Coda", True), ("finely", False), ("slower", False)],
+)
+def test_words_that_speak_of_a_jump(words: str, jump: bool) -> None:
+    assert looks_like_a_jump(words) is jump

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -55,6 +56,16 @@ def test_the_live_picture_has_every_spot_and_says_which_can_be_pressed() -> None
 def test_letters_are_in_variables_for_light_and_dark() -> None:
     assert letters()["open-here"] == letters()["open"] != letters()[""]
     assert letters()["off"] == ("var(--soft)", 400) and letters()[""][0] == "var(--paper)"
+
+
+@each_panel
+def test_the_picture_holds_all_that_is_drawn_on_it(panel: Panel[Any]) -> None:
+    scene = panel._scene(panel.state)
+    for part in scene.background:
+        assert -0.5 < part.box.left and part.box.right < scene.width + 0.5
+        assert -0.5 < part.box.top and part.box.bottom < scene.height + 0.5
+    for spot in scene.spots:
+        assert 0 <= spot.x <= scene.width and 0 <= spot.y <= scene.height
 
 
 @each_panel

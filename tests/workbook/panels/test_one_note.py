@@ -113,6 +113,7 @@ def test_chords_are_heard_as_far_as_they_were_reached() -> None:
     panel.set("onward", True)
     lengths.append(panel.hear().seconds)
     assert lengths == [1.5, 2.4, 3.3]
+    assert compute(panel.state).stage == 2
 
 
 @pytest.mark.parametrize(

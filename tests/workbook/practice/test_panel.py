@@ -116,6 +116,16 @@ def test_notes_pressed_on_the_clock_are_written_and_taken_out_again() -> None:
     assert looks["pc-6"].on and looks["pc-6"].role == "note" and not looks["pc-8"].on
 
 
+def test_what_was_asked_about_stays_above_the_answer() -> None:
+    panel = panel_at("parents", "words")
+    asked = panel._now.looks["heading"].text
+    assert asked == panel.asked.question.seen.heading != ""
+    answer(panel, "C7")
+    assert panel.asked.verdict is not None
+    told = panel.asked.verdict.seen.heading
+    assert panel._now.looks["heading"].text == (told or asked)
+
+
 def test_a_string_that_is_pressed_for_a_shape_is_on_and_another_fret_of_it_is_off() -> None:
     panel = panel_at("shape", "neck")
     panel.press("string-2-fret-3")

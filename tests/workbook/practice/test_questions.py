@@ -46,6 +46,15 @@ def test_questions_of_two_thousand_seeds_are_whole_and_their_answers_right(start
         assert silent == ([2, 5][: len(silent)] if asked.form == "letter" else [])
 
 
+def test_the_second_hint_of_a_shape_says_at_which_frets_it_lies() -> None:
+    for seed in range(40):
+        asked = ask(Spec(f"seed {seed}", 1, "shape", "neck", 1 + seed % LEVELS), EVERYTHING)
+        pressed = [int(fret) for fret in asked.answer.split("-") if fret not in ("0", "x")]
+        low, high = min(pressed, default=0), max(pressed, default=0)
+        at = f"fret {low}" if pressed and low == high else f"frets {low} to {high}"
+        assert asked.hints[1] == f"One such shape is at {at if pressed else 'the open strings'}."
+
+
 def test_no_hint_but_the_last_holds_the_whole_answer() -> None:
     for seed in range(400):
         asked = question(seed)

@@ -26,6 +26,11 @@ def test_what_is_saved_is_what_was_typed(tmp_path: Path) -> None:
     assert (tmp_path / "new.md").read_text(encoding="utf-8") == "mine, longer\n"
 
 
+def test_a_folder_that_is_not_there_yet_is_made(tmp_path: Path) -> None:
+    saved(STATE, tmp_path / "of" / "mine")
+    assert (tmp_path / "of" / "mine" / "new.md").is_file()
+
+
 def test_what_somebody_else_wrote_is_left_alone_and_said(tmp_path: Path) -> None:
     state = saved(STATE, tmp_path)
     (tmp_path / "new.md").write_text("theirs\n", encoding="utf-8")
