@@ -21,6 +21,7 @@ from harmonykit.arrange.wishes import FULL
 from harmonykit.errors import HarmonyError, need_number
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.analysis.function import analyse
 from harmonykit.tune.analysis.vamps import riff_bars, vamp_bars
 from harmonykit.tune.bar import beat_length
@@ -142,8 +143,7 @@ def _is_pair(first: _Here | None, second: _Here | None) -> bool:
     ii, v = first.chord, second.chord
     if ii is None or v is None or not v.is_dominant:
         return False
-    falls = (ii.root.pitch_class - v.root.pitch_class) % 12 == 7
-    return falls and {3, 10} <= set(ii.semitones)
+    return falls_a_fifth(ii, v) and {3, 10} <= set(ii.semitones)
 
 
 def _cadence(here: _Here) -> str:

@@ -13,6 +13,7 @@ from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
+from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.spelling import beside
 
@@ -31,7 +32,7 @@ def broken_resolution(chord: Chord, target: Chord, key: Key) -> str:
         return f"{chord.unicode} is the I7 or IV7 of a blues, which resolves nowhere"
     if place == 10 and key.mode == "major":
         return f"{chord.unicode} is ♭VII7, which does not resolve down a fifth"
-    if (chord.root.pitch_class - target.root.pitch_class) % 12 != 7:
+    if not falls_a_fifth(chord, target):
         return "the dominant resolves down a fifth"
     return ""
 

@@ -8,6 +8,7 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
+from harmonykit.theory.root_motion import falls_a_fifth
 
 # Quality, quality of the other name, and the way to its root.
 _OTHER_NAMES = {
@@ -64,13 +65,9 @@ def _broken(slot: Slot, chord: Chord, other: Chord) -> str:
         return INTO_SILENCE
     if chord.bass != chord.root:
         return ANOTHER_BASS
-    if _down_a_fifth(chord, target) or not _down_a_fifth(other, target):
+    if falls_a_fifth(chord, target) or not falls_a_fifth(other, target):
         return "the new root resolves down a fifth and the old one does not"
     return ""
-
-
-def _down_a_fifth(chord: Chord, target: Chord) -> bool:
-    return (chord.root.pitch_class - target.root.pitch_class) % 12 == 7
 
 
 def _reason(chord: Chord, other: Chord, target: Chord, setting: Setting) -> str:

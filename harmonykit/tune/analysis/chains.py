@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.analysis.numerals import printed_numeral
 
 TONIC, PREDOMINANT, DOMINANT = "tonic", "predominant", "dominant"
@@ -91,7 +92,7 @@ def find_chains(entries: Sequence[Analysed]) -> tuple[Chain, ...]:
 def _is_pair(one: Analysed, two: Analysed) -> bool:
     if one.chord is None or two.chord is None or two.function != DOMINANT:
         return False
-    fifth = (one.chord.root.pitch_class - two.chord.root.pitch_class) % 12 == 7
+    fifth = falls_a_fifth(one.chord, two.chord)
     return fifth and is_minor_like(one.chord) and may_be_dominant(two.chord)
 
 

@@ -25,6 +25,7 @@ from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.given import as_chord, read_words
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.note import Note
+from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.bar import TuneError, bar_length
 from harmonykit.tune.form import Form, Section
 from harmonykit.tune.playing import Change, PlayedBar, play_bars, play_changes
@@ -53,7 +54,6 @@ IMPROBABLE = 0.05
 _METER = (4, 4)
 _BAR = bar_length(_METER)
 _MOST_SHARPS = 6
-_FOURTH = 5
 # How much likelier the goal of ii–Vs is than they say themselves (set by hand).
 _GOAL_ODDS = 20
 
@@ -159,10 +159,11 @@ def _goal(chords: Sequence[Chord]) -> Tonic | None:
 
 def _is_two_five(two: Chord, five: Chord) -> bool:
     """Return whether a minor chord stands before the dominant seventh, or its sus4, a fourth up."""
-    rises = (five.root.pitch_class - two.root.pitch_class) % 12
     low, high = set(two.semitones), set(five.semitones)
     minor = 3 in low and not low & {4, 9, 11}
-    return rises == _FOURTH and minor and 10 in high and bool({4, 5} & high) and 3 not in high
+    return (
+        falls_a_fifth(two, five) and minor and 10 in high and bool({4, 5} & high) and 3 not in high
+    )
 
 
 def _lean(likely: dict[Tonic, float], goal: Tonic) -> dict[Tonic, float]:

@@ -21,6 +21,7 @@ from functools import cache
 from statistics import median
 
 from harmonykit.theory.key import Key
+from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.analysis.key_finding import is_tonic
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.form import count_bars
@@ -213,7 +214,6 @@ def _arrivals(changes: Sequence[Change], key: Key) -> list[Fraction]:
     for before, here in zip(changes, changes[1:], strict=False):
         if before.chord is None or here.chord is None or not is_tonic(here.chord, key):
             continue
-        falls = (before.chord.root.pitch_class - here.chord.root.pitch_class) % 12 == 7
-        if falls and 4 in before.chord.semitones:
+        if falls_a_fifth(before.chord, here.chord) and 4 in before.chord.semitones:
             found.append(here.onset)
     return found

@@ -21,6 +21,7 @@ from collections.abc import Sequence
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
+from harmonykit.theory.root_motion import falls_a_fifth, root_fall
 from harmonykit.tune.analysis.chains import (
     DOMINANT,
     PREDOMINANT,
@@ -83,8 +84,8 @@ class InKey:
     def _dominant(self, index: int, chord: Chord, after: Chord | None) -> Analysed | None:
         if not self._is_dominant(chord):
             return None
-        root, place = chord.root, self.above(chord.root)
-        down = None if after is None else (root.pitch_class - after.root.pitch_class) % 12
+        place = self.above(chord.root)
+        down = None if after is None else root_fall(chord, after)
         if place == 7 and down != 1:
             return Analysed(chord, numeral_of(chord, self.key), DOMINANT)
         if place == 0 and self.blues:
@@ -149,7 +150,7 @@ class InKey:
             return self._leading(chord, goal, after)
         if seventh and (goal.pitch_class in chord.pcs or after.root.pitch_class in chord.pcs):
             return Analysed(chord, numeral)
-        if seventh and (chord.root.pitch_class - after.root.pitch_class) % 12 == 1:
+        if seventh and root_fall(chord, after) == 1:
             return Analysed(chord, numeral)
         if seventh and (goal.pitch_class - 1) % 12 in chord.pcs:
             return self._leading(chord, goal, after)
@@ -179,8 +180,7 @@ class InKey:
         """Return whether a chord is the ii of the dominant that follows."""
         if after is None or not is_minor_like(chord) or chord.is_diminished_seventh:
             return False
-        fifth = (chord.root.pitch_class - after.root.pitch_class) % 12 == 7
-        return fifth and may_be_dominant(after)
+        return falls_a_fifth(chord, after) and may_be_dominant(after)
 
     def _predominant(self, index: int, chord: Chord, after: Chord | None) -> Analysed | None:
         if after is None or not self._pairs(chord, after):

@@ -12,6 +12,7 @@ from itertools import groupby, pairwise
 from typing import TypeVar
 
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.playing import PlayedBar
 from harmonykit.tune.tune import Tune
 
@@ -78,7 +79,7 @@ def _stays(figure: Sequence[tuple[tuple[Fraction, Chord | None], ...]]) -> bool:
         return False
     kept = [chord for chord, _ in groupby(chords) if chord is not None]
     return not any(
-        before.is_dominant and (before.root.pitch_class - after.root.pitch_class) % 12 == 7
+        before.is_dominant and falls_a_fifth(before, after)
         for before, after in pairwise([*kept, kept[0]])
     )
 
