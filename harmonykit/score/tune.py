@@ -13,12 +13,12 @@ from itertools import accumulate, groupby
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.score.chords import Doubt, Placed, Placer
 from harmonykit.score.harmony import Json
+from harmonykit.score.key import key_given, key_heard
 from harmonykit.score.signs import settle_endings, settle_signs
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
-from harmonykit.tune.analysis.key_finding import find_keys, keys_of_melody, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
 from harmonykit.tune.repeats import MOST_TIMES, endings_side_by_side
 from harmonykit.tune.text.words import settle_words
@@ -27,13 +27,6 @@ from harmonykit.tune.words import MOST_VERSES, Syllable, plain
 
 MOST_BAR_LENGTH = 64
 _LOWER_NOTES = (4, 8, 16, 32, 2, 1)
-# From a signature's major tonic to a mode's own tonic, on the line of fifths: elementary theory.
-_MODE_FIFTHS = {
-    "major": 0, "ionian": 0, "minor": 3, "aeolian": 3, "dorian": 2, "phrygian": 4, "lydian": -1,
-    "mixolydian": 1, "locrian": 5,
-}  # fmt: skip
-_MINOR_MODES = ("minor", "aeolian", "dorian", "phrygian", "locrian")
-_MOST_SIGNATURE = 7
 _PART_GROUP = re.compile(r"\(([^()]{1,200})\)(\d?)|([A-Za-z])(\d)")
 
 
@@ -82,7 +75,7 @@ class _Builder:
         sections = self._sections(bars)
         tune = Tune(
             title=self.score["title"].strip() or self.name.rpartition(".")[0],
-            key=self._key(placed) if self.score["key"] else self._key_heard(bars),
+            key=self._key(placed, bars),
             meter=bars[0].meter,
             tempo=self._tempo(),
             sections=sections,
@@ -226,32 +219,11 @@ class _Builder:
                 return tune
         return replace(tune, sections=tuple(written.values()), order=names)
 
-    def _key(self, placed: list[Placed]) -> Key:
-        """Return the key as it sounds; other modes are kept as major or minor on their tonic."""
-        fifths, mode = self.score["key"].get("fifths", 0), self.score["key"].get("mode", "")
-        if abs(fifths) > _MOST_SIGNATURE:
-            self.doubts.append((None, f"a key of {fifths} fifths is not followed"))
-            fifths = 0
-        if mode not in _MODE_FIFTHS:
-            mode = _mode_of_ending(fifths, placed, -self.shift)
-            self.doubts.append((None, f"the file gives no mode: {mode} by its last chord"))
-        tonic = Note.from_fifths(fifths + _MODE_FIFTHS[mode])
-        kept = "minor" if mode in _MINOR_MODES else "major"
-        if mode not in ("major", "ionian", "minor", "aeolian"):
-            self.doubts.append((None, f"{tonic.name} {mode} is kept as {tonic.name} {kept}"))
-        return Key(tonic, kept).transpose(self.shift)
-
-    def _key_heard(self, bars: Sequence[Bar]) -> Key:
-        """Return the likeliest key of the chords, or of the melody where there are none."""
-        changes = [(each.chord, each.beats) for bar in bars for each in bar.changes]
-        if any(chord for chord, _ in changes):
-            by, found = "chords", find_keys(changes)
-        else:
-            notes = [(note.note, note.beats) for bar in bars for note in bar.melody]
-            by, found = "notes", keys_of_melody(notes)
-        said = f"no key is given: by its {by} {said_keys(found)}; the first is taken"
-        self.doubts.append((None, said))
-        return found[0][0]
+    def _key(self, placed: list[Placed], bars: Sequence[Bar]) -> Key:
+        given = self.score["key"]
+        key, told = key_given(given, placed, self.shift) if given else key_heard(bars)
+        self.doubts += ((None, text) for text in told)
+        return key
 
     def _tempo(self) -> float:
         tempo = float(Fraction(self.score["tempo"])) if self.score["tempo"] else 0.0
@@ -342,13 +314,6 @@ class _Offers:
                 both = (*changes[n].alternates, *chords)
                 changes[n] = replace(changes[n], alternates=tuple(dict.fromkeys(both)))
         return replace(bar, changes=tuple(changes)) if changes else bar
-
-
-def _mode_of_ending(fifths: int, placed: list[Placed], unshift: Interval) -> str:
-    """Return minor if the last chord is the minor one of the signature, else major."""
-    last = next(chord for _, chord in reversed(placed) if chord)
-    minor = last.is_minor and last.root.transpose(unshift).fifths == fifths + _MODE_FIFTHS["minor"]
-    return "minor" if minor else "major"
 
 
 def _meter_of(given: list[int] | None, length: Fraction) -> Meter:

@@ -2,8 +2,6 @@
 
 from harmonykit.theory.chord import Chord
 
-FIFTH = 7
-
 
 def root_fall(chord: Chord, after: Chord) -> int:
     """Return by how many semitones the root falls to that of the next chord, from 0 to 11.
@@ -24,4 +22,4 @@ def falls_a_fifth(chord: Chord, after: Chord) -> bool:
     >>> falls_a_fifth(Chord.parse("Dm7"), Chord.parse("G7/B"))
     True
     """
-    return root_fall(chord, after) == FIFTH
+    return root_fall(chord, after) == 7
