@@ -10,13 +10,14 @@ if TYPE_CHECKING:
     from harmonykit.workbook.practice.answered import Answered
     from harmonykit.workbook.practice.curve import draw_progress
     from harmonykit.workbook.practice.kinds import KINDS, ask
+    from harmonykit.workbook.practice.new_set import make_set
     from harmonykit.workbook.practice.panel import ExercisePanel
     from harmonykit.workbook.practice.pictures import draw_question, draw_verdict
     from harmonykit.workbook.practice.progress import Progress
     from harmonykit.workbook.practice.question import Question, Spec, Verdict
     from harmonykit.workbook.practice.results import read_results, save_results, summary
     from harmonykit.workbook.practice.set_panel import SetPanel
-    from harmonykit.workbook.practice.sets import ExerciseSet, make_set
+    from harmonykit.workbook.practice.sets import ExerciseSet
     from harmonykit.workbook.practice.theme import Theme, theme_of
 else:
     __getattr__, __dir__ = offered(__name__)

@@ -20,10 +20,10 @@ from axe_playwright_python.sync_playwright import Axe
 from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
+from harmonykit.workbook.practice.new_set import make_set
 from harmonykit.workbook.practice.panel import ExercisePanel
 from harmonykit.workbook.practice.progress import read_progress
 from harmonykit.workbook.practice.set_panel import SetPanel
-from harmonykit.workbook.practice.sets import make_set
 
 IMPORT = "from harmonykit.workbook.practice import *"
 THREE = make_set(["scale", "parents", "shape"], 3, title="Three")
