@@ -7,6 +7,7 @@ import math
 
 import pytest
 from lawful import ink, lawful
+from small_tunes import tune_of
 
 from harmonykit.draw.plots.matrix import distances, draw_matrix, neighbours_together
 from harmonykit.draw.tree import Box, Path, Sheet, Text
@@ -51,6 +52,12 @@ def test_the_picture_has_the_lower_triangle_alone() -> None:
     numbers = [figure.sheet.texts.count(str(n)) for n in range(1, 8)]
     assert sum(numbers) == 6 + 3  # six pairs and the key
     assert "1 between: A seven and C six" in figure.alt
+
+
+def test_a_silence_parts_two_changes() -> None:
+    """By hand: C6 to A7 and A7 to Dm7 are changes; from G7 to C6 nothing sounds between."""
+    told = draw_matrix(tune_of("| C6 | A7 | Dm7 | Dm7 | N.C. | G7 | N.C. | C6 |")).alt
+    assert "The tune’s 2 changes" in told and "it makes 2 of 6 changes" in told
 
 
 def test_one_chord_has_no_matrix() -> None:
