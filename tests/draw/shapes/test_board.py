@@ -13,6 +13,7 @@ from harmonykit.draw.shapes.board import BOARD_SIZES, Board, NeckLook, all_place
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.tree import Path, Point, Sheet, Text
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.given import as_instrument
 from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
@@ -72,6 +73,14 @@ def test_a_short_string_begins_at_its_own_fret() -> None:
     assert board.x_of_wire(4) < board.x(0, 0) < board.x_of_wire(5)
     assert board.x(0, 1) < board.x_of_wire(0)
     assert [fret for string, fret in all_places(board) if string == 0] == [0, *range(6, 13)]
+
+
+def test_the_nut_spares_a_string_that_begins_at_the_first_fret() -> None:
+    board = Board(as_instrument("G4@1 C4 E4 A4"))
+    sheet = drawn(board)
+    nut = next(path for path in sheet.all(Path) if path.fill)
+    ys = [y for string in (2, 3, 4) for _, y in strokes(sheet, f"line-{string}")]
+    assert (nut.box.top, nut.box.bottom) == pytest.approx((min(ys), max(ys)), abs=0.2)
 
 
 @pytest.mark.parametrize("name", ["ukulele", "guitar", "mandolin", "five-string banjo"])
