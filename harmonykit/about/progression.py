@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
@@ -14,6 +15,7 @@ from harmonykit.about.row import METER, tune_of_row
 from harmonykit.about.shapes import Shape
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.idioms.numeral import Numeral
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError, need_one_of
@@ -370,7 +372,8 @@ def progression(
     ----------
     chords : str, or iterable of Chord or str
         ``"Dm7 G7 Cmaj7"``, each chord a bar of four quarters; bars of your own with bar lines,
-        ``"| Dm7 G7 | Cmaj7 |"``; or a list of chords.
+        ``"| Dm7 G7 | Cmaj7 |"``; Roman numerals, ``"ii7 V7 Imaj7"``, with a key; or a list of
+        chords.
     key : Key or str, optional
         The one that fits the chords best where not given.
 
@@ -383,10 +386,12 @@ def progression(
     Raises
     ------
     HarmonyError
-        If a chord cannot be read, or there is none.
+        If a chord cannot be read, or there is none; if numerals are given without a key.
 
     Examples
     --------
+    >>> [str(chord) for chord in hk.progression("ii7 V7 Imaj7", key="Eb").chords]
+    ['Fm7', 'Bb7', 'Ebmaj7']
     >>> hk.progression("| Dm7 G7 | Cmaj7 |").beats
     (Fraction(2, 1), Fraction(2, 1), Fraction(4, 1))
     >>> hk.progression(["Bm7b5", "E7b9", "Am6"]).key
@@ -398,5 +403,38 @@ def progression(
             if key is None
             else replace(chords, tune=replace(chords.tune, key=as_key(key)), near=())
         )
-    tune, near = tune_of_row(chords, None if key is None else as_key(key))
+    home = None if key is None else as_key(key)
+    if isinstance(chords, str):
+        chords = _in_key(chords, home)
+    tune, near = tune_of_row(chords, home)
     return Progression(tune, near)
+
+
+_WORD = re.compile(r"[^\s|,]+")
+_ROMAN = re.compile(r"[b#]{0,2}[IViv].*")
+_PLAIN = str.maketrans({"–": " ", "-": " ", "♭": "b", "♯": "#", "°": "o"})
+
+
+def _in_key(text: str, key: Key | None) -> str:
+    """Return a row of Roman numerals as the chords of a key, other text as it stands."""
+    plain = text.translate(_PLAIN)
+    words = [word for word in _WORD.findall(plain) if word not in ("%", "/")]
+    if not words or not all(map(_ROMAN.fullmatch, words)):
+        return text
+    if key is None:
+        raise HarmonyError(
+            f"{text!r} has numerals and no key",
+            rule="numerals name chords of a key",
+            mend='key="C"',
+        )
+
+    def chord(word: re.Match[str]) -> str:
+        if _ROMAN.fullmatch(word[0]) is None:
+            return word[0]
+        numeral, tonic = word[0], key.tonic
+        head, _, goal = numeral.rpartition("/")
+        if head and _ROMAN.fullmatch(goal):
+            numeral, tonic = head, Numeral.parse(goal).degree.over(tonic).plain()
+        return Numeral.parse(numeral).chord(tonic, plain=True).symbol
+
+    return _WORD.sub(chord, plain)

@@ -43,6 +43,29 @@ def test_numerals_mean_to_music21_what_the_chords_are(typed: str, key: str) -> N
         assert set(meant.pitchClasses) == set(chord.pcs), (str(chord), numeral)
 
 
+@pytest.mark.parametrize(
+    ("numerals", "key"),
+    [
+        ("ii7 V7 I", "C"), ("I vi IV V", "F#"), ("iiø7 V7 i", "A minor"), ("V7/ii ii7 V I", "Db"),
+        ("viio7 I", "E"), ("viio7/V V", "Bb"), ("i iv V7 i", "G minor"), ("I–vi–ii–V", "Eb"),
+    ],
+)  # fmt: skip
+def test_numerals_are_read_as_music21_reads_them(numerals: str, key: str) -> None:
+    found = progression(numerals, key)
+    tonic, mode = found.key.tonic, found.key.mode
+    home = tonic.letter if mode == "major" else tonic.letter.lower()
+    home += {-1: "-", 0: "", 1: "#"}[tonic.accidental]
+    meant = [roman.RomanNumeral(each, home) for each in numerals.replace("–", " ").split()]
+    assert [set(each.pitchClasses) for each in meant] == [set(c.pcs) for c in found.chords]
+
+
+def test_numerals_keep_their_bars_and_need_a_key() -> None:
+    assert progression("| ii7 V7 | I |", "C").beats == (2, 2, 4)
+    for wrong, key in (("ii7 V7 I", None), ("ii7 VX I", "C"), ("ii7 V7/viii", "C")):
+        with pytest.raises(HarmonyError):
+            progression(wrong, key)
+
+
 def test_the_guide_tones_of_a_two_five_one() -> None:
     # Common practice of jazz, no source; by hand: F C, then F falls not, C falls to B; and so on.
     found = progression("Dm7 G7 Cmaj7")
