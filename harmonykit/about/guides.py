@@ -1,19 +1,16 @@
 """Guide tones and voice leading from chord to chord, with the notes named as the chords spell them.
 
-The guide tones of a chord are its third and its seventh; a sixth stands for a seventh that is not
-there, and a suspended fourth or second for the third (common practice of jazz, no source).
+Which tones of a chord guide is said in ``theory.guides``.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move
+from harmonykit.theory.guides import guide_degrees
 from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading
 from harmonykit.theory.note import Note
 from harmonykit.theory.told import Told
-
-_THIRDS, _SEVENTHS = (3, 4, 2), (7, 6)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -81,16 +78,7 @@ def guide_tones(chord: Chord) -> tuple[Note, ...]:
     >>> [[note.name for note in guide_tones(Chord.parse(s))] for s in ("G7", "C6", "G7sus4", "C")]
     [['B', 'F'], ['E', 'A'], ['C', 'F'], ['E']]
     """
-    return tuple(note for numbers in (_THIRDS, _SEVENTHS) for note in _first(chord, numbers))
-
-
-def _first(chord: Chord, numbers: Iterable[int]) -> tuple[Note, ...]:
-    """Return the tone of the first of some degree numbers that the chord has, if any."""
-    for number in numbers:
-        for degree in chord.degrees:
-            if degree.number == number:
-                return (degree.over(chord.root),)
-    return ()
+    return tuple(each.over(chord.root) for each in guide_degrees(chord) if each is not None)
 
 
 def common_tones(one: Chord, other: Chord) -> tuple[Note, ...]:

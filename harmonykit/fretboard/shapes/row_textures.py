@@ -45,8 +45,9 @@ from harmonykit.fretboard.shapes.usual import usual_span
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
+from harmonykit.theory.guides import guide_degrees
 
 _SPAN, _SHELL, _FOUR = 4, 3, 4
 # Open strings sound beside fingers up to this fret; a chord book prints so many shapes of a chord.
@@ -140,16 +141,15 @@ def texture_missing(
 def guide_tones(chord: Chord) -> tuple[int, ...]:
     """Return the semitones above the root of the two tones that tell a chord; none without a third.
 
-    They are third and seventh; a sixth, and in a triad the root, stands in for the seventh, and a
-    fourth or second for the third of a suspended chord (common practice, no source).
+    They are those of ``theory.guides``; in a triad the root stands in for the seventh (common
+    practice, no source).
 
     Examples
     --------
     >>> [guide_tones(Chord.parse(name)) for name in ("G7", "Cm6", "F", "A7sus4", "G5")]
     [(4, 10), (3, 9), (4, 0), (5, 10), ()]
     """
-    third = _first(chord, lambda d: d.number == 3) or _first(chord, lambda d: d.number in (2, 4))
-    seventh = _first(chord, lambda d: d.number == 7) or _first(chord, lambda d: d.number == 6)
+    third, seventh = guide_degrees(chord)
     if third is None:
         return ()
     return third.pitch_class, 0 if seventh is None else seventh.pitch_class
@@ -167,10 +167,6 @@ def one_voice(before: Voicing, after: Voicing) -> bool:
     pairs = zip(sorted(before.sounding), sorted(after.sounding), strict=False)
     same = len(before.sounding) == len(after.sounding)
     return same and sum(low != high for low, high in pairs) == 1
-
-
-def _first(chord: Chord, wanted: Callable[[Degree], bool]) -> Degree | None:
-    return next(filter(wanted, chord.degrees), None)
 
 
 @lru_cache(maxsize=4096)
