@@ -30,7 +30,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
-FROZEN = "tests/test_frozen.py::test_values_are_frozen"
+FROZEN = "tests/test_frozen.py"
 EQUIVALENT = ROOT / "shared" / "equivalent_mutants.tsv"
 MOST_SECONDS = 600
 _COPIED = ("harmonykit", "tests", "data", "notebooks", "shared")
@@ -245,8 +245,9 @@ class Copy:
         named = [each for each in own if "browser" not in each.name]
         paths = [each.relative_to(self.top).as_posix() for each in named]
         floor = Path(self.floor_tests(mutant)[0]).name
-        law = [f"{FROZEN}[{floor}]"] if (self.top / "harmonykit" / floor).is_dir() else []
-        return [mutant.path, *paths, *law]
+        lawful = (self.top / FROZEN).is_file() and (self.top / "harmonykit" / floor).is_dir()
+        law = f"{FROZEN}::test_values_are_frozen[{floor}]"
+        return [mutant.path, *paths, *[law] * lawful]
 
     def floor_tests(self, mutant: Mutant) -> list[str]:
         """Return the folder of tests of the mutant's floor."""
