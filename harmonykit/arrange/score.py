@@ -213,6 +213,8 @@ class _Shapes:
             now = (step.chord, step.voicing)
             if len(step.sounds) == 1 and self.before and self.before[0] == now[0]:
                 continue  # a melody note alone, while its chord lasts
+            if step.chord is None and index == played.bar.number == 0:
+                continue  # a pick-up before the first chord
             if now != self.before:
                 frame = None if step.voicing is None else frame_of(step.voicing, fingering)
                 symbols.append(Symbol(at, step.chord, frame))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.functions import bars_said
+from harmonykit.arrange.passes import alike_each_time
 from harmonykit.errors import HarmonyError
 from harmonykit.files.beside import write_beside
 from harmonykit.files.said import shown
@@ -39,9 +41,14 @@ def write_way(way: Arrangement, path: Path) -> str:
     HarmonyError
         If the name has another suffix, or the file cannot be written.
     """
-    kept = write_beside(path, _data(way, check_way_file(path)))
-    about = f"{shown(path)}: {way.name}{_LOST.get(path.suffix.lower(), '')}"
-    return "\n".join(filter(None, (about, str(kept or ""))))
+    suffix = check_way_file(path)
+    bars: tuple[int, ...] = ()
+    if suffix in (*_SCORES, *_PAGES):
+        way, bars = alike_each_time(way)
+    kept = write_beside(path, _data(way, suffix))
+    about = f"{shown(path)}: {way.name}{_LOST.get(suffix, '')}"
+    again = f"{bars_said(bars)}: each time in the shapes of the last time" if bars else ""
+    return "\n".join(filter(None, (about, again, str(kept or ""))))
 
 
 _LOST = {".toml": ", its chords and the melody, without the shapes"}

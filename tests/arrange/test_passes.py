@@ -1,0 +1,43 @@
+"""Repeated bars played alike: laws, and a repeat that a score can keep."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from harmonykit.arrange.passes import alike_each_time
+from harmonykit.arrange.score import folded_score
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.tune.tune import Tune
+
+
+def shape(digits: str) -> Voicing:
+    return Voicing.parse(digits, Instrument.named("ukulele"))
+
+
+def test_bars_have_the_shapes_of_the_last_time() -> None:
+    tune = Tune.parse("|: C6 | F6 |1 G7 :|2 Dm7 |", key="C")
+    way = reharmonise(tune, "ukulele", (), k=1)[0]
+    rows = ["0000", "2213", "0212", "2433", "2213", "2213"]
+    steps = [replace(s, voicing=shape(row)) for s, row in zip(way.steps, rows, strict=True)]
+    way = replace(way, steps=tuple(steps))
+    assert folded_score(way) is None
+    alike, changed = alike_each_time(way)
+    assert changed == (1,)
+    assert [s.voicing for s in alike.steps] == [shape(row) for row in ["2433", *rows[1:]]]
+    for before, after in zip(way.steps, alike.steps, strict=True):
+        assert replace(after, voicing=before.voicing) == before
+    folded = folded_score(alike)
+    assert folded and [m.closes for m in folded.measures] == [0, 0, 2, 0]
+    assert alike_each_time(alike) == (alike, ())
+
+
+def test_chords_that_differ_stay() -> None:
+    way = reharmonise(Tune.parse("|: C6 | G7 :|", key="C"), "ukulele", (), k=1)[0]
+    first, *rest = way.steps
+    other = replace(first, chord=way.steps[1].chord, voicing=shape("0212"))
+    way = replace(way, steps=(other, *rest))
+    alike, changed = alike_each_time(way)
+    assert alike.steps[0] == other and 1 not in changed
+    assert folded_score(alike) is None
