@@ -1,11 +1,13 @@
 """What an arrangement changes, told at its place: bar, beat, chords, shapes, why, how often heard.
 
 Conventions.  Bars bear their printed numbers.  Beats are those of the metre, dotted in 6/8, counted
-from 1; a place is typed as in a tune, ``8@3`` for bar 8, beat 3.  Chords that one move puts in one
-after another, in place of one chord, are one change.
+from 1; a place is typed as in a tune, ``8@3`` for bar 8, beat 3.  Of a repeated bar it says which
+times, unless it is every time.  Chords that one move puts in one after another, in place of one
+chord, are one change.
 """
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
@@ -30,6 +32,8 @@ class ChangeTold:
         What is played instead, in order.
     move, reason, often : str
         By which move, why, and how often it was heard; ``often`` may be empty.
+    times : tuple of tuple of int
+        For each place the times that it is so, from 1; none where it is so every time.
     """
 
     places: tuple[tuple[int, Fraction], ...]
@@ -38,17 +42,27 @@ class ChangeTold:
     move: str
     reason: str
     often: str
+    times: tuple[tuple[int, ...], ...] = ()
+
+    @property
+    def typed(self) -> tuple[str, ...]:
+        """The places as they are typed, with the times."""
+        times = self.times or ((),) * len(self.places)
+        return tuple(
+            f"{bar}@{beat_said(beat)}" + (f" (time {', '.join(map(str, which))})" if which else "")
+            for (bar, beat), which in zip(self.places, times, strict=True)
+        )
 
     @property
     def where(self) -> str:
-        """The places as they are typed.
+        """The places as they are typed, parted by commas.
 
         Examples
         --------
         >>> ChangeTold(((8, Fraction(3)), (16, Fraction(7, 2))), None, (), "", "", "").where
         '8@3, 16@3.5'
         """
-        return ", ".join(f"{bar}@{beat_said(beat)}" for bar, beat in self.places)
+        return ", ".join(self.typed)
 
     @property
     def said(self) -> str:
@@ -57,8 +71,8 @@ class ChangeTold:
         return f"{chords} for {self.written.unicode if self.written else 'silence'}"
 
     def __str__(self) -> str:
-        why = f"{self.reason} {self.often}".strip() or f"{self.move}."
-        return f"{self.where}  {self.said}. {why}"
+        why = f"{self.reason} {self.often}".strip() or self.move
+        return f"{self.where}  {self.said}. {why.removesuffix('.')}."
 
 
 def beat_said(beat: Fraction) -> str:
@@ -73,7 +87,7 @@ def beat_said(beat: Fraction) -> str:
 
 
 def told_changes(way: Arrangement) -> tuple[ChangeTold, ...]:
-    """Return what an arrangement changes, in playing order, what is changed alike once.
+    """Return what an arrangement changes, bar by bar, what is changed alike once.
 
     Examples
     --------
@@ -83,14 +97,39 @@ def told_changes(way: Arrangement) -> tuple[ChangeTold, ...]:
     >>> one.where, [str(step.chord) for step in one.steps], str(one.written)
     ('1@3', ['C#dim7'], 'C6')
     """
-    found: dict[object, ChangeTold] = {}
+    found: dict[object, tuple[ChangeTold, dict[tuple[int, Fraction], list[int]]]] = {}
+    passes = _passes(way)
     for one in _each(way):
         sounds = tuple((step.chord, step.sounds, step.beats) for step in one.steps)
         key = (one.written, sounds, one.places[0][1], one.move, one.reason, one.often)
-        before = found.get(key)
-        places = dict.fromkeys((*(before.places if before else ()), *one.places))
-        found[key] = replace(one, places=tuple(places))
-    return tuple(found.values())
+        _, times = found.setdefault(key, (one, {}))
+        times.setdefault(one.places[0], []).append(passes[one.steps[0].bar])
+    most = Counter(played.bar.number for played in way.tune.playing)
+    told = (_gathered(one, times, most) for one, times in found.values())
+    return tuple(sorted(told, key=lambda one: one.places))
+
+
+def _passes(way: Arrangement) -> tuple[int, ...]:
+    """Return for each bar in playing order which time it is played, from 1."""
+    so_far = Counter[int]()
+    found = list[int]()
+    for played in way.tune.playing:
+        so_far[played.bar.number] += 1
+        found.append(so_far[played.bar.number])
+    return tuple(found)
+
+
+def _gathered(
+    one: ChangeTold, times: Mapping[tuple[int, Fraction], list[int]], most: Mapping[int, int]
+) -> ChangeTold:
+    """Return a change with all its places, and at which times where it is not every time."""
+    places = tuple(sorted(times))
+    which = ((bar, tuple(times[bar, beat])) for bar, beat in places)
+    return replace(
+        one,
+        places=places,
+        times=tuple(() if len(each) == most[bar] else each for bar, each in which),
+    )
 
 
 def added_said(way: Arrangement) -> str:
@@ -103,12 +142,14 @@ def added_said(way: Arrangement) -> str:
     >>> added_said(way)
     'C♯°7 1@3'
     """
-    added: dict[str, dict[str, None]] = {}
+    added: dict[str, dict[tuple[int, Fraction], None]] = {}
     for one in told_changes(way):
         chords = " ".join(step.chord.unicode if step.chord else "N.C." for step in one.steps)
-        for bar, beat in one.places:
-            added.setdefault(chords, {})[f"{bar}@{beat_said(beat)}"] = None
-    return "; ".join(f"{chord} {' '.join(places)}" for chord, places in added.items())
+        added.setdefault(chords, {}).update(dict.fromkeys(one.places))
+    return "; ".join(
+        f"{chord} {' '.join(f'{bar}@{beat_said(beat)}' for bar, beat in sorted(places))}"
+        for chord, places in added.items()
+    )
 
 
 def _each(way: Arrangement) -> Iterator[ChangeTold]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -33,6 +34,15 @@ def test_what_is_played_again_is_told_once_with_its_printed_bar() -> None:
     way = reharmonise("|: C6 | Dm7 :|", "ukulele", ["passing diminished"], k=1, density="full")[0]
     told = [one for one in told_changes(way) if str(one.steps[0].chord) == "C#dim7"]
     assert {place for one in told for place in one.places} == {(1, Fraction(3))}
+
+
+def test_a_bar_that_is_changed_once_says_which_time() -> None:
+    way = reharmonise("|: C6 | Dm7 :|", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    second = [step for step in way.added if step.bar == 2]
+    first = way.steps[: way.steps.index(second[0])]
+    written = [replace(step, move="", reason="") for step in first]
+    way = replace(way, steps=(*written, *way.steps[len(first) :]))
+    assert "1@3 (time 2)" in [one.where for one in told_changes(way)]
 
 
 @pytest.mark.parametrize("move", ["ascending walk", "rootless dominant", "leading-tone diminished"])
