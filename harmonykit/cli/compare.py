@@ -128,9 +128,10 @@ class Comparison:
         places = {way.name: place for place, way in enumerate(self.ways, 1)} | dict(self.same)
         name = named(wanted, places)
         if not name:
-            known = ", ".join(way.name for way in self.ways)
+            known = "; ".join(way.name for way in self.ways)
             what = f"--take {wanted}: no arrangement has this name"
-            raise HarmonyError(what, rule=f"they are {known}", mend="--take 1, or a name")
+            first = next((name for name in places if wanted.casefold() in name.casefold()), "1")
+            raise HarmonyError(what, rule=f"they are {known}", mend=f'--take "{first}"')
         return places[name]
 
     def taken(self, wanted: str) -> Taken:
@@ -173,6 +174,8 @@ def named(wanted: str, names: Iterable[str]) -> str:
     --------
     >>> named("Rich", ["as written", "all moves, rich"]), named("as", ["as written"])
     ('all moves, rich', 'as written')
+    >>> named("walk", ["as written", "ascending walk", "all moves, walking"])
+    'all moves, walking'
     >>> named("all", ["all moves, rich", "all moves, smooth"])
     ''
     """
@@ -180,8 +183,11 @@ def named(wanted: str, names: Iterable[str]) -> str:
     for meant in (folded, _ALL.format(folded)):
         if found := [name for name in names if name.casefold() == meant]:
             return found[0]
-    begun = [name for name in names if folded and name.casefold().startswith(folded)]
-    return begun[0] if len(begun) == 1 else ""
+    for start in (folded, _ALL.format(folded)):
+        begun = [name for name in names if folded and name.casefold().startswith(start)]
+        if len(begun) == 1:
+            return begun[0]
+    return ""
 
 
 def compare_tune(
@@ -234,6 +240,8 @@ def take_one(
         return None
     names = (*OFFERS,) if by_kind else (AS_WRITTEN, *asked.allowed(MOVES), *BY_STYLE)
     name = named(wanted, names)
+    if not name and not by_kind:
+        by_kind, name = True, named(wanted, OFFERS)
     if not name:
         return None
     written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import bars_said
-from harmonykit.arrange.passes import alike_each_time
+from harmonykit.arrange.passes import alike_each_time, in_its_form
 from harmonykit.errors import HarmonyError
 from harmonykit.files.beside import write_beside
 from harmonykit.files.said import shown
@@ -63,11 +63,9 @@ def _data(way: Arrangement, suffix: str) -> str | bytes:
     if suffix in _TUNE:
         from dataclasses import replace
 
-        from harmonykit.arrange.score import lead_sheet
-        from harmonykit.tune.fold import fold
         from harmonykit.tune.text.writer import write_text
 
-        return write_text(replace(fold(lead_sheet(way)), title=title))
+        return write_text(replace(in_its_form(way), title=title))
     if suffix in _PAGES:
         from harmonykit.draw.staves.pages import staff_pdf
 

@@ -200,7 +200,7 @@ class _Reader:
     def _symbols(self, typed: list[str], length: Fraction) -> None:
         """Take the symbols of a note: of several chords the first is kept (ABC 2.1, 4.18)."""
         chords = [text for text in typed if _is_chord(text)]
-        for text in typed:
+        for text in filter(None, typed):
             symbol: Json = {"at": str(self.now), "room": str(length), "typed": text}
             if text in chords[1:]:
                 symbol["alternate"] = True

@@ -1,8 +1,8 @@
 """Quotation marks in a line of ABC music: each has its partner, or is found to stand alone.
 
 A mark that stands alone costs the symbol beside it and nothing else.  Which of several it is, is
-told by what the others then hold: chord symbols and annotations (ABC 2.1, 4.18 and 4.19), no bar
-line.
+told by what the others then hold: chord symbols and annotations (ABC 2.1, 4.18 and 4.19).  Each bar
+is mended by itself.
 """
 
 import re
@@ -14,6 +14,7 @@ _SYMBOL = re.compile(
     r"[A-G][#b♯♭]?(?:maj|min|dim|aug|sus|add|alt|[mM°øo+\-^]|[#b♯♭]?(?:2|4|5|6|7|9|11|13)|[()])*"
     r"(?:/[A-G][#b♯♭]?)?"
 )
+_PLACES = "^_<>@"
 _SILENCE = re.compile(r"N\.?C\.?")
 _BEFORE = re.compile(r"(?:(?<=[\s|\]:)])|^)[A-G][^\s|\"\[\]{}!:]*$")
 # A letter with such a length is a note, one alone or with another digit may be a chord.
@@ -37,6 +38,17 @@ def mend_quotes(line: str) -> str:
     '"G"G2 "slowly" A2|'
     """
     line = line.replace(ALONE, "")
+    _, *quoted = line.split('"')
+    if len(quoted) % 2 == 0 and not any(map(_over_a_bar_line, quoted[::2])):
+        return line
+    return "|".join(map(_mend_bar, line.split("|")))
+
+
+def _over_a_bar_line(quoted: str) -> bool:
+    return "|" in quoted and quoted[0] not in _PLACES
+
+
+def _mend_bar(line: str) -> str:
     marks = [index for index, sign in enumerate(line) if sign == '"']
     if len(marks) % 2 == 0:
         return line
@@ -77,6 +89,4 @@ def _worth(quoted: str) -> float:
         return 1
     if _SYMBOL.fullmatch(quoted) or _SILENCE.fullmatch(quoted):
         return 3 + len(quoted) / 100  # a whole symbol before a part of it
-    if quoted[:1] in "^_<>@" and quoted:
-        return 2
-    return -5 if "|" in quoted else 0
+    return 2 if quoted and quoted[0] in _PLACES else 0

@@ -22,6 +22,8 @@ HEAD = "X:1\nT:Trial\nM:4/4\nL:1/4\nK:C\n"
         ('C2 Am7" C2 "D7"D2|', 'C2 ~Am7~ C2 "D7"D2|'),
         ('"C"C4|"G D4|"Am"E4|', '"C"C4|~G~ D4|"Am"E4|'),
         ('"C"C4|D2 E2"|"G"D4|', '"C"C4|D2 E2~~|"G"D4|'),
+        ('"C C4|"G D4|"Am"E4|', '~C~ C4|~G~ D4|"Am"E4|'),
+        ('"C"C4|"^to here | go on"D4|', '"C"C4|"^to here | go on"D4|'),
         ('"^slowly"C4|"G"D4|E2"F2|', '"^slowly"C4|"G"D4|E2~~F2|'),
     ],
 )
