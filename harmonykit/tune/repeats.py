@@ -2,6 +2,7 @@
 
 - A repeated part that closes without having opened starts after the part before, at a coda, or
   where its section does.
+- A pick-up that no sign opens is played again only where the bar that closes has room for it.
 - An ending is played in the passes that it names.  After a lone ending that goes back, the next
   pass leaves it out.
 
@@ -14,7 +15,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from harmonykit.tune.bar import Bar
+from harmonykit.tune.bar import Bar, bar_length
 
 MOST_TIMES = 64
 
@@ -97,13 +98,22 @@ def repeats_of(bars: Sequence[Bar], base: int) -> Iterator[Repeat]:
                 stop += 1
             endings = tuple(_endings_of(bars, index, stop, base))
             times = _times(bars[stop - 1], endings)
+            start += _past_pickup(bars, start, bars[endings[0].stop - base - 1])
             yield Repeat(base + start, base + stop, times, endings)
             start = index = stop
             continue
         index += 1
         if bar.closes:
+            start += _past_pickup(bars, start, bar)
             yield Repeat(base + start, base + index, bar.closes)
             start = index
+
+
+def _past_pickup(bars: Sequence[Bar], start: int, last: Bar) -> int:
+    """Return 1 where a repeat from a pick-up begins after it, else 0."""
+    first = bars[start]
+    pickup = not start and not first.opens and first.length < bar_length(first.meter)
+    return int(pickup and first is not last and first.length > bar_length(last.meter) - last.length)
 
 
 def _endings_of(bars: Sequence[Bar], first: int, stop: int, base: int = 0) -> Iterator[Ending]:

@@ -147,6 +147,11 @@ def test_a_pickup_comes_round_where_the_bar_before_has_room():
     short = "| {1 quarter} G7 | C {fine} | {3 quarters} D {D.C. al fine} |"
     assert played(short) == "G7 C D G7 C"
     assert played(short.replace("{3 quarters} ", "")) == "G7 C D C"
+    # A repeat too, unless a sign opens it there.
+    assert played("| {1 quarter} G7 | C | {3 quarters} D :|") == "G7 C D G7 C D"
+    assert played("| {1 quarter} G7 | C | D :|") == "G7 C D C D"
+    assert played("|: {1 quarter} G7 | C | D :|") == "G7 C D G7 C D"
+    assert played("| {1 quarter} G7 | C | [1 D :| [2 E |") == "G7 C D C E"
 
 
 def test_jumps_that_never_end_are_cut_off(monkeypatch):
