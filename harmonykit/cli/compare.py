@@ -24,6 +24,7 @@ from harmonykit.cli.taken import about_block_chords, place_lines, taken_lines
 from harmonykit.errors import HarmonyError
 from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import Tune
 
 if TYPE_CHECKING:
@@ -96,6 +97,8 @@ class Comparison:
         lines += number_lines(self.ways)
         if self.block is not None:
             lines += ["", *about_block_chords(self.block)]
+        name = self.ways[-1].name
+        lines += ["", f'--take "{name}" shows it alone, with reasons; --out FILE writes it.']
         return "\n".join(lines)
 
     def _not_listed(self) -> Iterator[str]:
@@ -262,7 +265,8 @@ def take_one(
 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
     title = f"{tune.title} on the {instrument.name}, {printed(instrument.tuning)}; "
-    yield from textwrap.wrap(title + f"{tune.bar_count} bars, {tune.tempo:g} a minute", WIDTH)
+    pace = float(tune.tempo / beat_length(tune.meter))
+    yield from textwrap.wrap(title + f"{tune.bar_count} bars, {pace:g} a minute", WIDTH)
     for doubt in tune.doubts:
         yield from textwrap.wrap(f"doubt: {doubt}", WIDTH, subsequent_indent="  ")
     yield ""

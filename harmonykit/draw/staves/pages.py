@@ -9,6 +9,7 @@ from harmonykit.arrange.score import folded_score, shape_score
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
 from harmonykit.draw.staves.staff import draw_measures
+from harmonykit.tune.bar import beat_length
 
 _BARS_A_LINE = 4
 
@@ -29,7 +30,8 @@ def staff_pages(
     """
     groups = [Group("", (line,)) for line in _lines(arrangement, palette)]
     tune, strings = arrangement.tune, arrangement.instrument.tuning
-    note = f"{arrangement.instrument.name}, {strings}; {arrangement.tempo:g} quarters a minute"
+    pace = float(arrangement.tempo / beat_length(tune.meter))
+    note = f"{arrangement.instrument.name}, {strings}; {pace:g} beats a minute"
     if tune.composer:
         note = f"{tune.composer}; {note}"
     named = title or tune.title
