@@ -45,7 +45,8 @@ def mend_quotes(line: str) -> str:
 
 
 def _over_a_bar_line(quoted: str) -> bool:
-    return "|" in quoted and quoted[0] not in _PLACES
+    """Return whether what is quoted is a chord and what comes after it, over a bar line."""
+    return "|" in quoted and bool(_symbol_at(quoted))
 
 
 def _mend_bar(line: str) -> str:

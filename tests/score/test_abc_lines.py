@@ -43,7 +43,7 @@ def test_a_line_of_music(music, expected):
 
 
 def test_signs_are_told():
-    assert plain('C!D.C.!D !trill! "open\nE & F|')[1] == ("trill", '"open', "&")
+    assert plain('C!D.C.!D !trill! "open\nE & F|')[1] == ("trill", "&")
 
 
 def test_an_empty_line_ends_a_tune_with_a_number():
