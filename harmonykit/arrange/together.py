@@ -116,7 +116,7 @@ def said_together(ways: Sequence[Arrangement]) -> tuple[str, ...]:
     """Return in words which arrangements of one tune sound together, each with each.
 
     Those that do are said in one sentence.  Bars are called by the numbers that they have as they
-    are played.
+    are played; of several choruses those are told in which something rubs.
     """
     names = [way.name or f"arrangement {number}" for number, way in enumerate(ways, 1)]
     said = []
@@ -125,12 +125,21 @@ def said_together(ways: Sequence[Arrangement]) -> tuple[str, ...]:
         rubs = rubs_between(one, other)
         together += not rubs
         if rubs:
-            numbers = max(one.tune.numbers, other.tune.numbers, key=len)
-            bars = tuple(dict.fromkeys(numbers[rub.bar][0] for rub in rubs))
             worst = max(rubs, key=lambda rub: rub.pairs)
             why = f"{worst.first.unicode} against {worst.second.unicode}"
-            said.append(f"{first} and {second}: in turn in {bars_said(bars)} ({why})")
+            where = _places(max(one, other, key=lambda way: len(way.choruses)), rubs)
+            said.append(f"{first} and {second}: in turn in {where} ({why})")
     if not said and together:
         return ("All together: every two of them sound well at once.",)
     rest = ("The others: all together.",) if together else ()
     return (*(f"{each}." for each in said), *rest)
+
+
+def _places(way: Arrangement, rubs: Sequence[Rub]) -> str:
+    """Return where something rubs: the bars, or the choruses where there are several."""
+    bars = dict.fromkeys(rub.bar for rub in rubs)
+    if way.choruses:
+        spans = enumerate(way.choruses, 1)
+        found = [n for n, each in spans if any(each.first <= bar < each.stop for bar in bars)]
+        return f"chorus{'es' if len(found) > 1 else ''} {', '.join(map(str, found))}"
+    return bars_said(tuple(dict.fromkeys(way.tune.numbers[bar][0] for bar in bars)))

@@ -5,6 +5,7 @@ What sounds is judged by arithmetic over pitch classes, bar by bar.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
@@ -197,6 +198,18 @@ def rubbing(one: Arrangement, other: Arrangement) -> list[int]:
                 if sum(near) > 1:
                     found.append(a.bar)
     return found
+
+
+def test_the_script_says_in_which_choruses_a_level_plays_in_turn(four: Lesson) -> None:
+    plain, way = (played.arrangement for played in four.played)
+    found = []
+    for number in range(4):
+        inside = (step for step in way.steps if step.bar // 16 == number)
+        steps = tuple(replace(s, onset=s.onset - 64 * number, bar=s.bar % 16) for s in inside)
+        if rubbing(plain, replace(plain, steps=steps)):
+            found.append(str(number + 1))
+    assert found and "1" not in found
+    assert f"in turn in chorus{'es' * (len(found) > 1)} {', '.join(found)} (" in write_script(four)
 
 
 def test_a_level_adds_where_the_lower_one_has_the_dominant(tmp_path: Path) -> None:
