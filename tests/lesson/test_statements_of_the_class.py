@@ -64,11 +64,11 @@ def test_one_semitone_is_one() -> None:
 
 
 def test_counts_are_words() -> None:
-    """Level 5 of the shipped blues, from its chart: seven diminished sevenths, each from below."""
+    """Level 5 of the shipped blues, from its chart: four diminished sevenths, each from below."""
     lesson = load_lesson(find_data("lessons", "stiff_dominant"))
     calls = Functions(lesson.front, lesson.played).table()
     assert str(calls["half_step_below"](5)) == (
-        "All seven chords added at level 5 have their root a half step below the root that follows."
+        "All four chords added at level 5 have their root a half step below the root that follows."
     )
     assert str(calls["half_step_below"](2)) == (
         "Of the two chords added at level 2, none has its root a half step below the root that "
