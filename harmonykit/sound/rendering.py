@@ -266,14 +266,16 @@ def wav_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
     return buffer.getvalue()
 
 
-def write_wav(path: str | Path, samples: Samples | Sound | HasWav, rate: int = RATE) -> Path:
+def write_wav(
+    path: str | Path, samples: Samples | Sound | Performance | HasWav, rate: int = RATE
+) -> Path:
     """Write samples, or a sound, to a WAV file of one channel, 16 bits.
 
     Parameters
     ----------
     path : str or Path
     samples : array of float, or a sound
-        From -1 to 1; or what ``hk.progression("Dm7 G7 C").sound()`` returns.
+        From -1 to 1; or a performance, or what ``hk.progression("Dm7 G7 C").sound()`` returns.
     rate : int, optional
         Samples a second.
 
@@ -286,10 +288,12 @@ def write_wav(path: str | Path, samples: Samples | Sound | HasWav, rate: int = R
     >>> from pathlib import Path
     >>> from tempfile import mkdtemp
     >>> strings = hk.sound.play_strings(hk.Instrument.named("ukulele"), times=1)
-    >>> hk.sound.write_wav(Path(mkdtemp()) / "strings.wav", hk.sound.render(strings)).name
+    >>> hk.sound.write_wav(Path(mkdtemp()) / "strings.wav", strings).name
     'strings.wav'
     """
     target = Path(path)
+    if isinstance(samples, Performance):
+        samples = Sound(samples, rate)
     with target.open("wb") as file:
         if isinstance(samples, HasWav):
             file.write(samples.wav)

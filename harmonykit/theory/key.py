@@ -66,7 +66,7 @@ class Key:
     Parameters
     ----------
     tonic : Note or str
-        Without an octave.
+        Without an octave; a text may name the mode too: ``"Am"``.
     mode : {"major", "minor"}
 
     Examples
@@ -84,6 +84,10 @@ class Key:
     mode: str = "major"
 
     def __post_init__(self) -> None:
+        if isinstance(self.tonic, str) and self.mode == "major":
+            whole = Key.parse(self.tonic)
+            object.__setattr__(self, "tonic", whole.tonic)
+            object.__setattr__(self, "mode", whole.mode)
         object.__setattr__(self, "tonic", as_note(self.tonic).at(None))
         if self.mode not in MODES:
             raise HarmonyError(f"{self.mode!r} is not a mode of a key", rule="major or minor")

@@ -16,7 +16,7 @@ from harmonykit.arrange.survey.folder import Folder, opened
 from harmonykit.arrange.survey.keys import ALL
 from harmonykit.arrange.survey.plan import Asked, Plan, Task, all_levels, code_mark
 from harmonykit.arrange.survey.sources import Source, find_sources, one_line
-from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.errors import HarmonyError, need_flag, need_whole, wrong_kind
 from harmonykit.files.carry import Carried
 from harmonykit.files.manifest import Manifest
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
@@ -57,6 +57,10 @@ class Work:
     retry: bool = False
     progress: Told | None = None
     kept: Callable[[Carried], object] | None = None
+
+    def __post_init__(self) -> None:
+        need_whole(self.workers, "workers")
+        need_flag(self.retry, "retry")
 
     def __repr__(self) -> str:
         return as_typed(self)

@@ -75,4 +75,4 @@ def as_look(given: Look | None, kind: type[Look]) -> Look:
         return kind()
     if isinstance(given, kind):
         return given
-    raise wrong_kind(given, f"a {kind.__name__}", f"look=hk.draw.{kind.__name__}()")
+    raise wrong_kind(given, f"a {kind.__name__}", f"hk.draw.{kind.__name__}()")

@@ -21,6 +21,7 @@ from harmonykit.draw.base.roles import degree_word, role_of
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
+from harmonykit.errors import need_flag
 from harmonykit.theory.given import NotesLike
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import as_typed
@@ -54,6 +55,9 @@ class ClockLook:
 
     axes: bool = False
     names: Mapping[int, Note] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        need_flag(self.axes, "axes")
 
     def __repr__(self) -> str:
         return as_typed(self)

@@ -9,10 +9,10 @@ from itertools import pairwise
 
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.hands.fingering import FINGERS, Fingering, Hold, held_by
-from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.progression import fingerings
 from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, as_voicings
 from harmonykit.theory.told import Told
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
@@ -157,18 +157,18 @@ def change(
     1, 2 stay; 3 crosses from fret 3 to 2; 9 mm
     """
     shapes = as_voicing(a, instrument), as_voicing(b, instrument)
-    return changes(shapes, None if limits is None else as_limits(limits, limits))[0]
+    return changes(shapes, limits)[0]
 
 
 def changes(
-    shapes: Sequence[Voicing], limits: Limits | None = None, *, loop: bool = False
+    shapes: Sequence[Voicing | str], limits: Limits | None = None, *, loop: bool = False
 ) -> tuple[Change, ...]:
     """Return each change of a progression, with fingerings by which the hand moves least in all.
 
     Parameters
     ----------
-    shapes : sequence of Voicing
-        In playing order, on one instrument.
+    shapes : sequence of Voicing or str
+        In playing order, on one instrument; frets are those of a ukulele.
     limits : Limits, optional
         The hand; a wide one on the whole neck where not given.
     loop : bool
@@ -185,11 +185,11 @@ def changes(
 
     Examples
     --------
-    >>> shapes = [hk.Voicing.parse(frets, "ukulele") for frets in ("2010", "2225", "0232")]
-    >>> [round(each.mm) for each in hk.fretboard.changes(shapes)]
+    >>> [round(each.mm) for each in hk.fretboard.changes(["2010", "2225", "0232"])]
     [22, 2]
     """
-    held = list(zip(shapes, fingerings(shapes, limits, loop=loop), strict=True))
+    row = as_voicings(shapes)
+    held = list(zip(row, fingerings(row, limits, loop=loop), strict=True))
     if loop:
         held += held[:1]
     return tuple(change_of(*before, *after) for before, after in pairwise(held))

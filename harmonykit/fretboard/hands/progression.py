@@ -21,10 +21,10 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.grips import Way, all_ways, placements, ways_of
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.hands.travel import check_one_neck, way_mm
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ AWKWARD_MM, PLACE_MM = 10.0, 10.0
 
 
 def fingerings(
-    shapes: Sequence[Voicing],
+    shapes: Sequence[Voicing | str],
     limits: Limits | None = None,
     *,
     loop: bool = False,
@@ -47,8 +47,8 @@ def fingerings(
 
     Parameters
     ----------
-    shapes : sequence of Voicing
-        In playing order, on one instrument.
+    shapes : sequence of Voicing or str
+        In playing order, on one instrument; frets are those of a ukulele.
     limits : Limits, optional
         The hand; a wide one on the whole neck where not given.
     loop : bool
@@ -78,12 +78,13 @@ def fingerings(
     >>> [found.fingers for found in hk.fretboard.fingerings(shapes)]
     [(None, 3, 2, 0, 1, 0), (None, 0, 2, 3, 1, 0)]
     """
-    words = range(len(shapes)) if alike is None else alike
-    if len(words) != len(shapes):
-        what = f"{len(words)} words in alike for {len(shapes)} shapes"
+    row, hand = as_voicings(shapes), None if limits is None else as_limits(limits, limits)
+    words = range(len(row)) if alike is None else alike
+    if len(words) != len(row):
+        what = f"{len(words)} words in alike for {len(row)} shapes"
         raise HarmonyError(what, rule="one word for each shape")
     prices = awkward_mm, place_mm
-    return fingered(shapes, [limits] * len(shapes), words, prices, loop=loop)
+    return fingered(row, [hand] * len(row), words, prices, loop=loop)
 
 
 def fingered(

@@ -19,9 +19,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import FINGERS, STRING_GAP_MM, Fingering
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 
 if TYPE_CHECKING:
@@ -39,15 +39,15 @@ class Stance(NamedTuple):
     tips: dict[int, _Place]
 
 
-def travel_mm(a: Voicing, b: Voicing, limits: Limits | None = None) -> float:
+def travel_mm(a: Voicing | str, b: Voicing | str, limits: Limits | None = None) -> float:
     """Return how far the hand goes from one shape to another, in mm: the mean of four fingers.
 
     Each shape has its own best fingering; ``change`` chooses them for one another.
 
     Parameters
     ----------
-    a, b : Voicing
-        On one instrument.
+    a, b : Voicing or str
+        On one instrument; frets are those of a ukulele.
     limits : Limits, optional
         The hand whose fingerings are taken; a wide one where not given.
 
@@ -63,10 +63,11 @@ def travel_mm(a: Voicing, b: Voicing, limits: Limits | None = None) -> float:
 
     Examples
     --------
-    >>> a, b = (hk.Voicing.parse(t, "ukulele") for t in ("2323", "3434"))
-    >>> round(hk.fretboard.travel_mm(a, b), 1), hk.fretboard.travel_mm(a, a)
+    >>> round(hk.fretboard.travel_mm("2323", "3434"), 1), hk.fretboard.travel_mm("2323", "2323")
     (18.5, 0.0)
     """
+    a, b = as_voicing(a), as_voicing(b)
+    limits = None if limits is None else as_limits(limits, limits)
     check_one_neck((a, b))
     return way_mm(_stance_of(a, limits), _stance_of(b, limits))
 

@@ -7,9 +7,10 @@ instrument need not be the outer strings.  A stretch is in millimetres, from wir
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.errors import HarmonyError, need_several, wrong_kind
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.holding import fit
@@ -226,6 +227,23 @@ def as_voicing(given: Voicing | str, instrument: InstrumentLike = "ukulele") -> 
     if isinstance(given, str):
         return Voicing.parse(given, instrument)
     raise wrong_kind(given, "a shape, or its frets as text", '"0003"')
+
+
+def as_voicings(given: Iterable[Voicing | str]) -> list[Voicing]:
+    """Return shapes handed in as such or as their frets on a ukulele.
+
+    Raises
+    ------
+    HarmonyError
+        If it is not a row of shapes.
+
+    Examples
+    --------
+    >>> [shape.digits for shape in as_voicings(["0003", "2010"])]
+    ['0-0-0-3', '2-0-1-0']
+    """
+    listed = need_several(given, "a row of shapes", '["0003", "2010"]')
+    return [as_voicing(each) for each in listed]
 
 
 def pitches_of(instrument: Instrument, frets: Fretting) -> tuple[int, ...]:
