@@ -16,6 +16,7 @@ from typing import NamedTuple
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.left_alone import left_alone_in
 from harmonykit.arrange.moves import (
+    MOVES,
     Part,
     Refused,
     Setting,
@@ -240,9 +241,12 @@ def _filled(
     if not written:
         raise UnfitError
     found: list[Filled] = [("", as_written(slot), written, slot)]
-    if any(piece.number in demands.locked for piece in slot.pieces):
+    wanted = [row for row in demands.wanted if row[0][1] == slot.onset]
+    if any(piece.number in demands.locked for piece in slot.pieces) and not wanted:
         return found
     allowed = [m for m in moves if m in dict(demands.by_section).get(slot.section, (m,))]
+    # Where it is demanded what stands, every move may put it there.
+    allowed = list(dict.fromkeys((*moves, *MOVES))) if wanted else allowed
     here = replace(setting, moves=frozenset(allowed))
     for move in allowed:
         for offered in move_named(move).offer(slot, here):
@@ -256,7 +260,11 @@ def _filled(
             for variant in variants:
                 if rows := all_rows(variant, instrument, limits):
                     found.append((move, variant, rows, slot))
-    return found
+    return [each for each in found if not wanted or row_of(each[1]) == wanted[0]]
+
+
+def row_of(variant: Variant) -> tuple[tuple[Chord | None, Fraction, Fraction], ...]:
+    return tuple((part.chord, part.onset, part.beats) for part in variant.parts)
 
 
 def may_follow(before: Variant, after: Variant, slot: Slot) -> bool:

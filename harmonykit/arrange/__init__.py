@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.moves import MOVES
     from harmonykit.arrange.offering import OFFERS, Offer, densities, offers
     from harmonykit.arrange.places import Alternative, alternatives
+    from harmonykit.arrange.revising import chosen_at, revise
     from harmonykit.arrange.score import lead_sheet, to_musicxml
     from harmonykit.arrange.styles import STYLES, Style
     from harmonykit.arrange.together import Rub, rubs_between
@@ -62,6 +63,7 @@ __all__ = [
     "Style",
     "Tradeoff",
     "Weights",
+    "chosen_at",
     "find_idioms",
     "harmonise_note",
     "lead_sheet",
@@ -71,6 +73,7 @@ __all__ = [
     "melody_roles",
     "places_left_alone",
     "read_idioms",
+    "revise",
     "rubs_between",
     "to_musicxml",
     "tradeoffs",

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from harmonykit.arrange.fingers import Fingered, fingers_of
+from harmonykit.arrange.moves.rule import Part
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
@@ -198,6 +199,8 @@ class Arrangement:
         What else the search was asked for.
     choruses : tuple of Chorus
         Where the tune is played several times running, each in its manner.
+    parts : tuple of Part
+        What the moves offered for each step; none where no search found it.
 
     Examples
     --------
@@ -218,6 +221,7 @@ class Arrangement:
     moves: tuple[str, ...] = field(default=(), compare=False)
     asked: Wishes = field(default_factory=Wishes, compare=False)
     choruses: tuple[Chorus, ...] = ()
+    parts: tuple[Part, ...] = field(default=(), compare=False, repr=False)
 
     @property
     def sounding(self) -> tuple[Step, ...]:

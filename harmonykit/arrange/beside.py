@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
 
+from harmonykit.arrange.demands import Chosen
 from harmonykit.arrange.moves.rule import Part, Variant, Web
 from harmonykit.arrange.together import MOST_PAIRS, semitone_pairs
-from harmonykit.arrange.wishes import Chosen
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.playing import Change
 

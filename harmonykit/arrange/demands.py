@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import as_chord
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.bar import Meter, bar_length
+
+Chosen = tuple[tuple[Chord | None, Fraction, Fraction], ...]
+"""What stands in a slot: chords, each with its onset and its length in quarters."""
+
+_FRACTION = re.compile(r"Fraction\((-?\d+), (\d+)\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,11 +37,20 @@ class Demands:
         Which of the moves may be used in a section; all of them in one that is not named.
     no_added_clashes : bool
         Whether added chords that clash with the melody are refused where the tune's own do not.
+    refused : tuple of (Fraction, Chord)
+        A moment of the tune as played, in quarters, and a chord that may not be added in the slot
+        that sounds then: the chord of the tune that lasts there, at most two bars of it.  Names do
+        not count, notes do.
+    wanted : tuple of tuple of (Chord, Fraction, Fraction)
+        What is to stand in a slot: chords that fill it, each with its onset and its length.  There
+        all moves may be used.  ``hk.arrange.alternatives`` finds what could.
 
     Examples
     --------
     >>> hk.Demands(by_section=(("B", ("ascending walk",)),)).allows("B", "leading-tone diminished")
     False
+    >>> hk.Demands(refused=((6, "Bdim7"),))
+    Demands(refused=((6, Chord.parse('Bdim7')),))
     """
 
     changes_a_bar: int | None = None
@@ -40,10 +59,17 @@ class Demands:
     locked: frozenset[int] = frozenset()
     by_section: tuple[tuple[str, tuple[str, ...]], ...] = ()
     no_added_clashes: bool = False
+    refused: tuple[tuple[Fraction, Chord], ...] = ()
+    wanted: tuple[Chosen, ...] = ()
 
     def __post_init__(self) -> None:
         if self.changes_a_bar is not None and self.changes_a_bar < 1:
             raise HarmonyError(f"{self.changes_a_bar} changes a bar", rule="at least one chord")
+        refused = (_row(row, 2, "refused") for row in _rows(self.refused, "refused"))
+        told = tuple((as_moment(at), as_chord(chord)) for at, chord in refused)
+        object.__setattr__(self, "refused", told)
+        rows = (_rows(row, "wanted") for row in _rows(self.wanted, "wanted"))
+        object.__setattr__(self, "wanted", tuple(map(_filled, rows)))
 
     def allows(self, section: str, move: str) -> bool:
         """Whether a move may be used in a section.
@@ -66,7 +92,55 @@ class Demands:
         return move in dict(self.by_section).get(section, (move,))
 
     def __repr__(self) -> str:
-        return as_typed(self)
+        return _FRACTION.sub(_said, as_typed(self))
+
+
+_EXAMPLES = {"refused": '((6, "Bdim7"),)', "wanted": '((("G7", 4, 2), ("Bdim7", 6, 2)),)'}
+
+
+def _rows(given: object, what: str) -> tuple[object, ...]:
+    if isinstance(given, Iterable) and not isinstance(given, str):
+        return tuple(given)
+    raise wrong_kind(given, f"a tuple of what is {what}", _EXAMPLES[what])
+
+
+def _row(given: object, size: int, what: str) -> tuple[Any, ...]:
+    row = _rows(given, what)
+    if len(row) != size:
+        raise wrong_kind(given, f"a tuple of what is {what}", _EXAMPLES[what])
+    return row
+
+
+def _filled(row: tuple[object, ...]) -> Chosen:
+    """Return what is to stand in a slot, without a gap."""
+    found = [_row(each, 3, "wanted") for each in row]
+    chords = tuple(
+        (None if c is None else as_chord(c), as_moment(at), as_moment(beats))
+        for c, at, beats in found
+    )
+    ends = [at + beats for _, at, beats in chords]
+    if not chords or [at for _, at, _ in chords[1:]] != ends[:-1]:
+        raise HarmonyError(
+            "the chords that are wanted leave a gap",
+            rule="each starts where the one before it ends",
+            mend=_EXAMPLES["wanted"],
+        )
+    return chords
+
+
+def as_moment(given: object) -> Fraction:
+    """Return quarters given as a number, or as text where no whole number says it: ``"88/3"``."""
+    try:
+        if isinstance(given, (int, float, str, Fraction)):
+            return Fraction(given)
+    except (ValueError, OverflowError, ZeroDivisionError):
+        pass
+    raise wrong_kind(given, "a moment or a length in quarters", "6")
+
+
+def _said(match: re.Match[str]) -> str:
+    whole = match[2] == "1"
+    return match[1] if whole else f"'{match[1]}/{match[2]}'"
 
 
 def changes_at(tempo: float, meter: Meter = (4, 4), seconds: float = 1.0) -> int:

@@ -28,8 +28,9 @@ from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.costs import travel_rounded
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import Choice, Layer, Network, size_of
-from harmonykit.arrange.search import nothing_fits, search_space
+from harmonykit.arrange.search import nothing_fits
 from harmonykit.arrange.shapes import Row
+from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Wishes, as_wishes
 from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.score.files import TuneLike

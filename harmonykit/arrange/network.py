@@ -36,8 +36,10 @@ from harmonykit.arrange.moves.walk import HELD
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.leading.passes import Laid, Passes
 from harmonykit.theory.leading.staircase import Notes
-from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
+from harmonykit.theory.leading.ways import FOREVER, Costs, Place
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.bar import beat_length
 
@@ -74,6 +76,13 @@ class Layer:
     def sounds(self) -> list[Notes]:
         """The sounding pitches of each shape, sorted; silence is one way to play."""
         return [()] if self.shapes is None else self.shapes.sounds
+
+    def node(self, voicing: Voicing | None) -> int | None:
+        """Return which of the shapes one is, or None where it is not among them."""
+        if self.shapes is None or voicing is None:
+            return 0 if self.shapes is None and voicing is None else None
+        places = (place for place, one in enumerate(self.shapes.voicings) if one == voicing)
+        return next(places, None)
 
     def choice(self, node: int) -> Choice:
         """Return the part with one of its shapes."""
@@ -114,6 +123,9 @@ class Network:
         Where a way may stand after the slots that were added.
     dear : dict of str to int
         What each use of a move costs beside its price.
+    given : dict of Fraction to frozenset
+        For slots that start at some moments, which chords alone may stand there, each with its
+        onset and its length.
     urgent : bool
         Whether the player asked for a move wherever it fits.
     """
@@ -132,6 +144,7 @@ class Network:
         self.demands = demands or Demands()
         self.line, self.places, self.extra = line, places, extra
         self.dear: dict[str, int] = {}
+        self.given: dict[Fraction, frozenset[tuple[Chord | None, Fraction, Fraction]]] = {}
         self.urgent = False
         self.layers: list[Layer] = []
         self.ends: list[End] = []
@@ -140,6 +153,7 @@ class Network:
         self._known: dict[tuple[object, ...], Layer] = {}
         self._changes: dict[tuple[object, ...], Costs] = {}
         self._sounded = False
+        self._laid: Laid | None = None
 
     def add(
         self,
@@ -182,6 +196,49 @@ class Network:
         self.ends = self._waiting.pop(self._count_of_slots, [])
         self._sounded = self._sounded or slot.chord is not None
 
+    def hold(
+        self,
+        choices: Sequence[Choice],
+        asks: Sequence[Variant] = (),
+        *,
+        sounded: bool = True,
+        needs_next: bool = False,
+    ) -> None:
+        """Go on with parts in the shapes that they have, so that a way ends or begins with them.
+
+        Parameters
+        ----------
+        choices : sequence of Choice
+        asks : sequence of Variant
+            As what the first of them stands there, with what it asks of the slot before; any of
+            them; nothing is asked where not given.
+        sounded : bool
+            Whether anything sounded before.
+        needs_next : bool
+            Whether they lead to the chord that the tune has next.
+        """
+        self._sounded = self._sounded or sounded
+        slot, ends = choices[0].slot, self.ends
+        if asks:
+            ends = [end for end in ends if any(may_follow(end, each, slot) for each in asks)]
+        if ends or not self.layers:
+            before = tuple(dict.fromkeys(end.layer for end in ends))
+            for each in choices:
+                row = self.book.only(each.voicing, each.part)
+                before = (self._layer(each.part, each.slot, row, before, 0, chained=False),)
+            ends = [End(before[0], needs_next, 0)]
+        self.ends = ends
+        self._count_of_slots += 1
+
+    def _stands(self, part: Part, slot: Slot) -> bool:
+        """Whether no demand keeps a part from its slot."""
+        if part.move and part.chord is not None and part.chord != slot.chord:
+            for moment, refused in self.demands.refused:
+                if slot.onset <= moment < slot.end and part.chord.pcs == refused.pcs:
+                    return False
+        given = self.given.get(slot.onset)
+        return given is None or (part.chord, part.onset, part.beats) in given
+
     def rows(self, each: Variant | Web, slots: Sequence[Slot]) -> list[Row] | None:
         """Return the shapes of each part, or None where one has none within the limits."""
         if isinstance(each, Variant):
@@ -194,6 +251,8 @@ class Network:
         self, slots: Sequence[Slot], variant: Variant, rows: list[Row], *, missed: bool
     ) -> None:
         waiting = self._waiting[self._count_of_slots + variant.slots]
+        if not all(self._stands(part, _slot_at(slots, part)) for part in variant.parts):
+            return
         if not self._count_of_slots:
             if self._keeps_count(variant, 0):
                 waiting.append(self._end(slots, variant, rows, (), missed=missed, count=0))
@@ -215,6 +274,8 @@ class Network:
         layers: dict[int, Layer] = {}
         price = self._chance(slot) if missed else 0
         for place, (part, shapes) in enumerate(zip(web.parts, rows, strict=True)):
+            if not self._stands(part, slot):
+                continue
             cost = self._put_in if part.move else 0
             if web.before[place]:
                 before = tuple(layers[one] for one in web.before[place] if one in layers)
@@ -364,31 +425,69 @@ class Network:
         k: int,
         progress: Callable[[int, int], None] | None = None,
         apart: Slot | None = None,
+        only: Callable[[Part], bool] | None = None,
     ) -> list[tuple[int, list[Choice]]]:
         """Return the k cheapest ways with what they cost; of equals the first that was found.
 
         Two ways are one where their chords and sounding notes are the same at every moment.
         ``progress`` is told how many layers of how many are done; what it raises ends the search.
         Where a slot is to be looked at ``apart``, two ways are one where its chords are the same.
+        ``only`` says which parts may be used; all where not given.
         """
-        ways = Ways(k)
-        for layer in self.layers:
-            moment = ways.number((layer.part.onset, layer.part.chord))
-            own, sounds = layer.own, layer.sounds
-            before = [(parent.index, self._lined(parent, layer)) for parent in layer.parents]
-            own = np.repeat(own + self.dear.get(layer.part.move, 0), HEADINGS)
-            told: list[Hashable] = [(moment, each) for each in sounds for _ in range(HEADINGS)]
-            if apart is not None:
-                inside = apart.onset <= layer.part.onset < apart.end
-                told = [moment if inside else 0] * len(own)
-            ways.add(own, before, told)
-            if progress is not None:
-                progress(layer.index + 1, len(self.layers))
-        ends = [end.layer.index for end in self.ends if not end.needs_next]
+        dear = [self.dear.get(layer.part.move, 0) for layer in self.layers]
+        if only is not None:
+            pairs = zip(dear, self.layers, strict=True)
+            dear = [cost if only(layer.part) else int(FOREVER) for cost, layer in pairs]
+
+        def told(index: int, place: int) -> Hashable:
+            part, sounds = self.layers[index].part, self.layers[index].sounds
+            if apart is None:
+                return part.onset, part.chord, sounds[place // HEADINGS]
+            inside = apart.onset <= part.onset < apart.end
+            return (part.onset, part.chord, part.beats) if inside else 0
+
         return [
             (cost, self.choices([(layer, node // HEADINGS) for layer, node in places]))
-            for cost, places in ways.best(ends)
+            for cost, places in Passes(self._laid_out(), dear, progress).kinds(k, told)
         ]
+
+    def _laid_out(self) -> Laid:
+        """Return the layers for a search, each shape once with each heading."""
+        if self._laid is None or len(self._laid.own) != len(self.layers):
+            self._laid = Laid(
+                [np.repeat(layer.own, HEADINGS) for layer in self.layers],
+                [[(one.index, self._lined(one, la)) for one in la.parents] for la in self.layers],
+                [end.layer.index for end in self.ends if not end.needs_next],
+            )
+        return self._laid
+
+    def price_of(self, way: Sequence[Choice]) -> int | None:
+        """Return what a way costs, or None where it is not among the network's."""
+        known: dict[Part, list[Layer]] = defaultdict(list)
+        for layer in self.layers:
+            known[layer.part].append(layer)
+        reached: dict[tuple[int, int], int] = {}
+        for number, choice in enumerate(way):
+            found: dict[tuple[int, int], int] = {}
+            for layer in known[choice.part]:
+                node = layer.node(choice.voicing)
+                if node is None or bool(layer.parents) != bool(number):
+                    continue
+                own = int(layer.own[node]) + self.dear.get(layer.part.move, 0)
+                for place in range(HEADINGS * node, HEADINGS * (node + 1)):
+                    costs = [
+                        cost + int(self._lined(parent, layer)[before, place])
+                        for parent in layer.parents
+                        for (index, before), cost in reached.items()
+                        if index == parent.index
+                    ]
+                    if costs or not number:
+                        found[layer.index, place] = own + min(costs, default=0)
+            reached = found
+        ends = {end.layer.index for end in self.ends if not end.needs_next}
+        costs = [cost for (index, _), cost in reached.items() if index in ends]
+        cost = min(costs, default=int(FOREVER))
+        return cost if cost < FOREVER else None
 
     def choices(self, places: Iterable[Place]) -> list[Choice]:
         """Return the parts and shapes of a way."""
@@ -400,7 +499,7 @@ class Network:
         if before is None or after is None:
             # After silence the ear expects nothing.
             shape = size_of(before) * HEADINGS, size_of(after) * HEADINGS
-            return np.zeros(shape, dtype=np.int64)
+            return self._changes.setdefault(shape, np.zeros(shape, dtype=np.int64))
         key = ("line", *self._key(parent, layer))
         if key not in self._changes:
             gaps = after.tops[None, :] - before.tops[:, None]

@@ -12,13 +12,16 @@ from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.block.melody import melody_on_top
+from harmonykit.arrange.demands import Chosen
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.phrasing import phrasing
-from harmonykit.arrange.search import balance, search_space
+from harmonykit.arrange.revising import standing
+from harmonykit.arrange.search import balance
 from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.space import search_space, written_in
 from harmonykit.arrange.styles import STYLES
-from harmonykit.arrange.wishes import Chosen, Wishes
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
@@ -254,20 +257,6 @@ def resolved(way: Arrangement, chosen: Mapping[int, Chosen]) -> Arrangement:
         )
     cost, found = ways[0]
     return space.arrangement(cost, found, way.name)
-
-
-def standing(way: Arrangement, slot: Slot) -> Chosen:
-    """Return what an arrangement plays in a slot."""
-    return tuple(
-        (step.chord, step.onset, step.beats)
-        for step in way.steps
-        if slot.onset <= step.onset < slot.end
-    )
-
-
-def written_in(slot: Slot) -> Chosen:
-    """Return what the tune has in a slot."""
-    return tuple((slot.chord, piece.onset, piece.beats) for piece in slot.pieces)
 
 
 def _groups(way: Arrangement, slots: Sequence[Slot]) -> Iterator[tuple[int, ...]]:

@@ -1,24 +1,37 @@
 """What could stand at a place of an arrangement, with what it costs elsewhere.
 
-All else stays as it is, chord by chord; the shapes around the place are found anew.  A place is
-typed as ``8`` (bar 8, by its printed number), ``8.2`` (the tune's second chord in it) or ``8@3``
-(what the tune has on beat 3, beats counted as in a tune).
+All else stays as it is, chord by chord; the shapes of two bars on each side are found anew.  A
+place is typed as ``8`` (bar 8, by its printed number), ``8.2`` (the tune's second chord in it) or
+``8@3`` (what the tune has on beat 3, beats counted as in a tune).
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.demands import Chosen, Demands
 from harmonykit.arrange.functions import often_at
-from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offering import resolved, standing, written_in
-from harmonykit.arrange.search import search_space
+from harmonykit.arrange.moves import MOVES, Part
+from harmonykit.arrange.network import Choice, Network
+from harmonykit.arrange.offering import resolved
+from harmonykit.arrange.revising import (
+    AROUND,
+    choices_of,
+    idiom_slots,
+    laid_out,
+    spliced,
+    standing,
+    tied_slots,
+    window,
+)
 from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.space import Asked, written_in
 from harmonykit.errors import HarmonyError, need_whole
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_chords
 from harmonykit.tune.bar import beat_length
 
@@ -45,6 +58,11 @@ class Alternative:
     def chords(self) -> str:
         """The chords at the place, in order."""
         return " ".join(step.chord.unicode if step.chord else "N.C." for step in self.steps)
+
+    @property
+    def chosen(self) -> Chosen:
+        """The chords, each with its onset and its length: one of ``Demands.wanted``."""
+        return tuple((step.chord, step.onset, step.beats) for step in self.steps)
 
     @property
     def reason(self) -> str:
@@ -79,12 +97,12 @@ def alternatives(
     moves : iterable of str, optional
         Moves and idioms by name; all moves where not given.
     most : int
-        How many, at most.
+        How many of the cheapest.
 
     Returns
     -------
     tuple of Alternative
-        Those with other chords; the tune's own is among them.
+        Those with other chords; the tune's own, and what stands there, are always among them.
 
     Raises
     ------
@@ -99,17 +117,76 @@ def alternatives(
     ['B°7', 'G7', 'G7 B°7', 'G7 F♯°7 G7']
     """
     place, slot = _slot_at(way, need_whole(bar, "bar", 1), need_whole(chord, "chord", 1))
-    slots = slots_of(way.tune)
+    most = need_whole(most, "most", 1)
     names = tuple(dict.fromkeys([*way.moves, *(MOVES if moves is None else moves)]))
+    slots = slots_of(way.tune)
     chosen = {n: standing(way, one) for n, one in enumerate(slots) if n != place}
-    space = search_space(way.tune, way.instrument, names, replace(way.asked, chosen=chosen))
-    ways = space.network.cheapest(need_whole(most, "most", 1), apart=slot)
+    demands = way.asked.demands or Demands()
+    wanted = tuple(row for row in demands.wanted if row[0][1] != slot.onset)
+    wishes = replace(way.asked, chosen=chosen, demands=replace(demands, wanted=wanted))
+    asked = Asked(way.tune, way.instrument, way.moves, wishes)
+    asked.open[place] = Asked(way.tune, way.instrument, names, way.asked).rules
+    choices = choices_of(way, slots)
+    tied = tied_slots(asked, choices)
+    for other in _with_it(place, idiom_slots(asked, choices)):
+        asked.may[other].add(written_in(slots[other]))
+    span = window(asked, tied, place, AROUND)
+    network, start, stop = laid_out(asked, choices, span, tied)
+    ways = _ways(network, most, slot, choices)
+    was = network.price_of(choices[start:stop])
+    if was is None:
+        # What stands there is told by a move that is offered otherwise here: its chords count.
+        stands = standing(way, slot)
+        was = next((cost for cost, each in ways if _row_in(slot, each) == stands), ways[0][0])
     found = []
     for cost, each in ways:
-        whole = space.arrangement(cost, each, way.name)
+        # What comes next knows by it which moves may stand there.
+        kept = replace(demands, wanted=(*wanted, _row_in(slot, each)))
+        whole = replace(way, asked=replace(way.asked, demands=kept))
+        whole = spliced(whole, choices[:start] + each + choices[stop:], way.cost + cost - was)
         steps = tuple(s for s in whole.steps if slot.onset <= s.onset < slot.end)
         found.append(Alternative(whole, steps, cost - ways[0][0]))
     return tuple(found)
+
+
+def _with_it(place: int, goes_on: Set[int]) -> Iterator[int]:
+    """Yield the other slots of the idiom that covers a slot."""
+    first, last = place, place + 1
+    while first in goes_on:
+        first -= 1
+    while last in goes_on:
+        last += 1
+    yield from (other for other in range(first, last) if other != place)
+
+
+def _ways(
+    network: Network, most: int, slot: Slot, choices: Sequence[Choice]
+) -> list[tuple[int, list[Choice]]]:
+    """Return the cheapest ways to fill a slot, the tune's own and what stands there with them."""
+    stands = _row_in(slot, choices)
+
+    def outside(part: Part) -> bool:
+        return not slot.onset <= part.onset < slot.end
+
+    ways = [
+        *network.cheapest(most, apart=slot),
+        *network.cheapest(1, only=lambda part: not part.move or outside(part)),
+        *network.cheapest(1, only=lambda part: _told(part) in stands or outside(part)),
+    ]
+    found: dict[Chosen, tuple[int, list[Choice]]] = {}
+    for cost, way in ways:
+        found.setdefault(_row_in(slot, way), (cost, way))
+    return sorted(found.values(), key=lambda each: each[0])
+
+
+def _row_in(slot: Slot, choices: Sequence[Choice]) -> Chosen:
+    """Return what some choices play in a slot."""
+    parts = (choice.part for choice in choices)
+    return tuple(_told(part) for part in parts if slot.onset <= part.onset < slot.end)
+
+
+def _told(part: Part) -> tuple[Chord | None, Fraction, Fraction]:
+    return part.chord, part.onset, part.beats
 
 
 def _slot_at(way: Arrangement, bar: int, chord: int) -> tuple[int, Slot]:

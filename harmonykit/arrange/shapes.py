@@ -97,6 +97,12 @@ class ShapeBook:
     def _priced(self, chord: Chord, texture: str) -> Shapes:
         return _row_of(chord, self.instrument, self.limits, self.weights, texture)
 
+    def only(self, voicing: Voicing | None, part: Part) -> Row:
+        """Return a row of one shape."""
+        if voicing is None:
+            return None
+        return Shapes((voicing,), self.weights, self.hand, part.chord)
+
     def late(self, variant: Variant) -> list[Row] | None:
         """Return the shapes of a chord whose one note comes late, and of that chord.
 

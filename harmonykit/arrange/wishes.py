@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from fractions import Fraction
 
 from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import Demands
+from harmonykit.arrange.demands import Chosen, Demands
+from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.styles import USUAL_STYLE, style_named
 from harmonykit.errors import HarmonyError, need_flag, need_number, need_one_of, wrong_kind
 from harmonykit.fretboard.hands.limits import Limits, as_limits
@@ -19,9 +19,6 @@ from harmonykit.theory.typed import as_typed
 
 USUAL_DENSITY, FULL = "usual", "full"
 DENSITIES = (USUAL_DENSITY, FULL)
-
-Chosen = tuple[tuple[Chord | None, Fraction, Fraction], ...]
-"""What stands in a slot: chords, each with its onset and its length in quarters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +65,10 @@ class Wishes:
         Whether the theme was heard before, so that something may be added from the first bar.
     known : tuple of (Chord, tuple of Voicing)
         Shapes with which chords of the tune are played: only those, where a hand can.
+    dear : mapping of str to int, optional
+        What each use of a move costs beside its price, where a search found it too often.
+    idioms : tuple of Idiom
+        Those of the moves that are idioms, so that one of a user's own is known by its name.
 
     Raises
     ------
@@ -97,6 +98,8 @@ class Wishes:
     beside: tuple[Chosen, ...] = field(default=(), repr=False)
     heard: bool = False
     known: tuple[tuple[Chord, tuple[Voicing, ...]], ...] = field(default=(), repr=False)
+    dear: Mapping[str, int] | None = field(default=None, repr=False)
+    idioms: tuple[Idiom, ...] = field(default=(), repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "style", style_named(self.style))

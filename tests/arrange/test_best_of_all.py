@@ -40,8 +40,9 @@ from harmonykit.arrange.moves import (
     Variant,
 )
 from harmonykit.arrange.phrasing import phrasing
+from harmonykit.arrange.places import alternatives
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
@@ -226,7 +227,7 @@ def best_classes(
     found: dict[Class, int] = {}
     for told, rows in all_ways(tune, instrument, limits, moves, prefer, demands):
         clashing = sum(new_clashes(tune, p, pitches(instrument, s)) for p, s in rows if s)
-        if not keeps(rows, instrument, demands) or (demands.no_added_clashes and clashing):
+        if not keeps(tune, rows, instrument, demands) or (demands.no_added_clashes and clashing):
             continue
         key = tuple(
             (part.onset, part.chord, () if shape is None else pitches(instrument, shape))
@@ -237,8 +238,14 @@ def best_classes(
     return found
 
 
-def keeps(rows: list[Row], instrument: Instrument, demands: Demands) -> bool:
-    """Whether the shapes at both ends and the number of chords in each bar are as demanded."""
+def keeps(tune: Tune, rows: list[Row], instrument: Instrument, demands: Demands) -> bool:
+    """Whether refused chords, shapes at both ends and the chords in each bar are as demanded."""
+    for slot in slots_of(tune):
+        no = [set(c.pcs) for at, c in demands.refused if slot.onset <= at < slot.end]
+        for part, _ in rows:
+            if slot.onset <= part.onset < slot.end and part.move and part.chord != slot.chord:
+                if part.chord is not None and set(part.chord.pcs) in no:
+                    return False
     shapes = [shape for _, shape in rows if shape is not None]
     ends = ((demands.first, shapes[:1]), (demands.last, shapes[-1:]))
     if any(asked is not None and found and [asked.frets] != found for asked, found in ends):
@@ -499,6 +506,34 @@ def test_demands_are_kept_and_nothing_else_is_lost(
         check(tune, UKULELE, Limits(3), moves, (1, 3), weights=weights, demands=demands)
     except UnfitError:
         assume(False)
+
+
+@given(
+    tune=small_tunes,
+    moves=st.lists(st.sampled_from(list(MOVES)), unique=True, min_size=1, max_size=3),
+    data=st.data(),
+)
+@settings(max_examples=40)
+def test_what_is_refused_or_wanted_at_a_place(
+    tune: Tune, moves: list[str], data: st.DataObject
+) -> None:
+    """An added chord refused, or one of the alternatives demanded: the best of the others."""
+    limits = Limits(3)
+    try:
+        best = reharmonise(tune, UKULELE, moves, 1, limits=limits, weights=Weights(chance=700))[0]
+    except HarmonyError:
+        assume(False)
+    step = data.draw(st.sampled_from([s for s in best.steps if s.chord != s.written] or best.steps))
+    if step.added and step.chord is not None and data.draw(st.booleans()):
+        demands = Demands(refused=((step.onset, step.chord),))
+    else:
+        found = alternatives(best, step.bar + 1, moves=moves)
+        demands = Demands(wanted=(data.draw(st.sampled_from(found)).chosen,))
+    try:
+        every = check(tune, UKULELE, limits, moves, (1, 3), demands=demands)
+    except UnfitError:
+        assume(False)
+    assert every
 
 
 def test_two_shapes_that_sound_the_same_count_once() -> None:

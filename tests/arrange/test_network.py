@@ -9,7 +9,7 @@ from networkx_arrangements import classes, graph_of
 from small_tunes import tune_of
 
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.search import search_space
+from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument

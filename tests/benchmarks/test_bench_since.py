@@ -7,10 +7,8 @@ Both versions run in processes of their own, one after the other, the better of 
 from __future__ import annotations
 
 import os
-import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -50,19 +48,6 @@ begun = time.perf_counter()
 {work}
 print(time.perf_counter() - begun)
 """
-
-
-@pytest.fixture(scope="module")
-def released(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """Give a worktree of 0.1.0, and take it away again."""
-    changes = (root / "DEVELOPERS.md").read_text(encoding="utf-8")
-    found = re.search(r"### 0\.1\.0\n\n.*?`([0-9a-f]{7,40})`", changes)
-    assert found is not None
-    place = tmp_path_factory.mktemp("released") / "0.1.0"
-    git = ["git", "-C", str(root), "worktree"]
-    subprocess.run([*git, "add", "-q", "--detach", str(place), found[1]], check=True)
-    yield place
-    subprocess.run([*git, "remove", "--force", str(place)], check=True)
 
 
 def seconds(version: Path, made: str, work: str) -> float:

@@ -19,8 +19,9 @@ from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Refused
 from harmonykit.arrange.network import URGENT, is_free
 from harmonykit.arrange.playability import open_share, playability
-from harmonykit.arrange.search import Search, reharmonise, search_space
+from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.space import Search, search_space
 from harmonykit.arrange.survey.sources import one_line
 from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.errors import HarmonyError

@@ -1,0 +1,303 @@
+"""An arrangement found anew where demands changed: at once around the place, then as a whole.
+
+Around the place all moves are asked again, with so many bars on each side; chords and shapes
+outside stay.  What is found so is the cheapest of all that leave them alone, exactly; the whole may
+be cheaper still.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.demands import Chosen, Demands
+from harmonykit.arrange.idioms.rule import IdiomMove
+from harmonykit.arrange.moves import Variant, Web, as_written, move_named
+from harmonykit.arrange.network import Choice, Network
+from harmonykit.arrange.search import best_of, nothing_fits
+from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.space import Asked, search_space, slot_at, steps_of
+from harmonykit.errors import HarmonyError, need_whole, wrong_kind
+
+AROUND = 2
+"""So many bars on each side of a place are found anew with it."""
+
+
+def chosen_at(way: Arrangement, moment: object) -> Chosen:
+    """Return what an arrangement plays in the place that sounds at a moment, to keep it there.
+
+    Parameters
+    ----------
+    way : Arrangement
+    moment : Fraction or int
+        Quarters from the start of the tune as played: the onset of a step.
+
+    Returns
+    -------
+    tuple of (Chord, Fraction, Fraction)
+        Chords, each with its onset and its length: one of ``Demands.wanted``.
+
+    Raises
+    ------
+    HarmonyError
+        If the moment is not in the tune.
+
+    Examples
+    --------
+    >>> (way,) = hk.reharmonise("| Dm7 | G7 | C6 | C6 |", "ukulele", (), 1)
+    >>> [(str(chord), int(onset)) for chord, onset, _ in hk.arrange.chosen_at(way, 5)]
+    [('G7', 4)]
+    """
+    slots = slots_of(way.tune)
+    return standing(way, slots[slot_at(slots, moment)])
+
+
+def standing(way: Arrangement, slot: Slot) -> Chosen:
+    """Return what an arrangement plays in a slot."""
+    steps = (step for step in way.steps if slot.onset <= step.onset < slot.end)
+    return tuple((step.chord, step.onset, step.beats) for step in steps)
+
+
+def revise(
+    way: Arrangement,
+    demands: Demands,
+    around: int | None = AROUND,
+    progress: Callable[[int, int], None] | None = None,
+) -> Arrangement:
+    """Return an arrangement that meets other demands.
+
+    Parameters
+    ----------
+    way : Arrangement
+        One that a search found.
+    demands : Demands
+        All that is demanded from now on; ``way.asked.demands`` is what was until now.
+    around : int, optional
+        So many bars on each side of every place whose demands changed are found anew; chords and
+        shapes outside stay.  With ``None``, and where a demand on the whole changed, all is found
+        anew, as ``hk.reharmonise`` does.
+    progress : callable, optional
+        As in ``hk.reharmonise``; told of a whole.
+
+    Returns
+    -------
+    Arrangement
+
+    Raises
+    ------
+    HarmonyError
+        If nothing meets the demands, or no search found the arrangement.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> (way,) = hk.reharmonise("| C6 | A7 | Dm7 | G7 | C6 |", "ukulele", k=1)
+    >>> step = way.added[0]
+    >>> without = hk.Demands(refused=((step.onset, step.chord),))
+    >>> other = hk.arrange.revise(way, without)
+    >>> step.chord in [each.chord for each in other.added if each.bar == step.bar]
+    False
+    """
+    if not isinstance(way, Arrangement):
+        raise wrong_kind(way, "an arrangement", 'hk.reharmonise("heron_landing", "ukulele")[0]')
+    if not isinstance(demands, Demands):
+        raise wrong_kind(demands, "demands", "hk.Demands(locked=frozenset({3}))")
+    if len(way.parts) != len(way.steps):
+        raise HarmonyError(
+            f"{way.name or way.tune.title!r} is not an arrangement of a search",
+            rule="what hk.reharmonise, hk.pareto_front and hk.arrange.offers find can be revised",
+        )
+    slots, before = slots_of(way.tune), way.asked.demands or Demands()
+    places = sorted(set(_changed(before, demands, slots)))
+    asked = replace(way.asked, demands=demands)
+    if way.asked.chosen is not None:
+        kept = {place: row for place, row in way.asked.chosen.items() if place not in places}
+        asked = replace(asked, chosen=kept)
+    places_alone = replace(
+        before, locked=demands.locked, refused=demands.refused, wanted=demands.wanted
+    )
+    if around is None or places_alone != demands:
+        asked = replace(asked, dear=None, name=way.name)
+        space = search_space(way.tune, way.instrument, way.moves, asked)
+        return best_of(space, 1, progress)[0]
+    need_whole(around, "around", 0)
+    old = Asked(way.tune, way.instrument, way.moves, way.asked)
+    new = Asked(way.tune, way.instrument, way.moves, asked)
+    tied = tied_slots(new, choices_of(way, slots))
+    for span in _windows(new, tied, places, around):
+        way = _within(way, span, tied, old, new)
+    return replace(way, asked=asked)
+
+
+def _changed(before: Demands, after: Demands, slots: Sequence[Slot]) -> Iterator[int]:
+    """Yield the slots about which other things are demanded."""
+    bars = before.locked ^ after.locked
+    moments = [at for at, _ in set(before.refused) ^ set(after.refused)]
+    moments += [row[0][1] for row in set(before.wanted) ^ set(after.wanted)]
+    yield from (slot_at(slots, moment) for moment in moments)
+    for place, slot in enumerate(slots):
+        if any(piece.number in bars for piece in slot.pieces):
+            yield place
+
+
+def _windows(
+    asked: Asked, tied: frozenset[int], places: Sequence[int], around: int
+) -> Iterator[tuple[int, int]]:
+    """Yield stretches of slots, whole bars, that hold the places with the bars around them."""
+    spans = [window(asked, tied, place, around) for place in places]
+    while spans:
+        first, last = spans.pop(0)
+        while spans and spans[0][0] < last:
+            last = max(last, spans.pop(0)[1])
+        yield first, last
+
+
+def window(asked: Asked, tied: frozenset[int], place: int, around: int) -> tuple[int, int]:
+    """Return the first slot of the bars around a place, and the slot after the last.
+
+    They begin and end where a bar does, and where nothing that spans several slots is cut.
+    """
+    slots = asked.slots
+    low, high = slots[place].bar - around, slots[place].pieces[-1].bar + around
+    inside = [n for n, slot in enumerate(slots) if slot.pieces[-1].bar >= low and slot.bar <= high]
+    first, last = inside[0], inside[-1] + 1
+    while first in tied:
+        first -= 1
+    while last in tied:
+        last += 1
+    return first, last
+
+
+def tied_slots(asked: Asked, choices: Sequence[Choice]) -> frozenset[int]:
+    """Return the slots that cannot be parted from the one before: of one bar, or of one idiom."""
+    slots = asked.slots
+    one_bar = {
+        n for n, (a, b) in enumerate(pairwise(slots), 1) if a.pieces[-1].bar == b.pieces[0].bar
+    }
+    return frozenset(one_bar | idiom_slots(asked, choices))
+
+
+def idiom_slots(asked: Asked, choices: Sequence[Choice]) -> set[int]:
+    """Return the slots that an idiom of an arrangement goes on into from the one before."""
+    slots, found = asked.slots, set[int]()
+    parts = {choice.part for choice in choices}
+    names = dict.fromkeys(part.move for part in parts if part.move)
+    for rule in (one for one in map(_rule_of(asked), names) if isinstance(one, IdiomMove)):
+        for index in range(len(slots)):
+            for each in rule.spans(slots, index, asked.setting):
+                if isinstance(each, Variant) and each.slots > 1 and parts.issuperset(each.parts):
+                    found |= set(range(index + 1, index + each.slots))
+    return found
+
+
+def _rule_of(asked: Asked) -> Callable[[str], object]:
+    """Return what finds a rule by its name, those of a user's own idioms too."""
+    own = {rule.name: rule for rule in asked.rules}
+    return lambda name: own[name] if name in own else move_named(name)
+
+
+def choices_of(way: Arrangement, slots: Sequence[Slot]) -> list[Choice]:
+    """Return the steps of an arrangement as a search chose them."""
+    starts = [slot.onset for slot in slots]
+    return [
+        Choice(part, slots[bisect_left(starts, part.onset + part.beats) - 1], step.voicing)
+        for part, step in zip(way.parts, way.steps, strict=True)
+    ]
+
+
+def laid_out(
+    asked: Asked, choices: Sequence[Choice], span: tuple[int, int], tied: frozenset[int]
+) -> tuple[Network, int, int]:
+    """Return all ways through some slots, what stands before and after them held.
+
+    Held is no more than is needed to know where the ear expects the highest pitch to go.
+
+    Returns
+    -------
+    Network, int, int
+        And which of the choices is the first that it holds, and the one after the last.
+    """
+    slots, network, (first, last) = asked.slots, asked.network(), span
+    begin, end = slots[first].onset, slots[last - 1].end
+    left = [n for n, choice in enumerate(choices) if choice.part.onset < begin]
+    right = [n for n, choice in enumerate(choices) if choice.part.onset >= end]
+    before, after = _as_needed(choices, left[::-1])[::-1], _as_needed(choices, right)
+    if before:
+        sounded = any(choices[n].voicing is not None for n in left)
+        stands = _played_until(asked, choices, first, tied)
+        needs_next = all(each.needs_next for each in stands)
+        held = [choices[n] for n in before]
+        network.hold(held, sounded=sounded, needs_next=needs_next)
+    for index in range(first, last):
+        for _ in asked.add(network, index, last):
+            pass
+    if after:
+        network.hold([choices[n] for n in after], _played(asked, choices, last), sounded=False)
+    start = before[0] if before else 0
+    return network, start, after[-1] + 1 if after else len(choices)
+
+
+def _as_needed(choices: Sequence[Choice], places: Iterable[int]) -> list[int]:
+    """Return the first places up to one whose highest pitch differs, or to a silence."""
+    found: list[int] = []
+    tops: set[int] = set()
+    for place in places:
+        found.append(place)
+        voicing = choices[place].voicing
+        if voicing is None:
+            break
+        tops.add(max(voicing.sounding))
+        if len(tops) > 1:
+            break
+    return found
+
+
+def _played_until(
+    asked: Asked, choices: Sequence[Choice], place: int, tied: frozenset[int]
+) -> Iterator[Variant]:
+    """Yield the ways to fill slots that an arrangement plays and that end before a slot."""
+    begin = place - 1
+    while begin in tied:
+        begin -= 1
+    for index in range(begin, place):
+        for each in _played(asked, choices, index):
+            if index + each.slots == place:
+                yield each
+
+
+def _played(asked: Asked, choices: Sequence[Choice], place: int) -> list[Variant]:
+    """Return the ways to fill a slot, or it and others after it, that an arrangement plays."""
+    slots, row = asked.slots, [choice.part for choice in choices]
+    inside = tuple(part for part in row if slots[place].onset <= part.onset < slots[place].end)
+    found = [as_written(slots[place])]
+    for _, each in asked.offered(place, len(slots)):
+        if isinstance(each, Variant):
+            found.append(each)
+        elif isinstance(each, Web) and set(inside) <= set(each.parts):
+            rested = each.parts.index(inside[0]) in each.rested
+            found.append(Variant(inside, needs_next=inside[-1].into is not None, rested=rested))
+    return [each for each in found if set(each.parts) <= set(row)]
+
+
+def _within(
+    way: Arrangement, span: tuple[int, int], tied: frozenset[int], old: Asked, new: Asked
+) -> Arrangement:
+    """Return an arrangement with the cheapest for some slots, all else as it was."""
+    choices = choices_of(way, new.slots)
+    network, start, stop = laid_out(new, choices, span, tied)
+    ways = network.cheapest(1)
+    if not ways:
+        raise nothing_fits(new.demands)
+    cost, found = ways[0]
+    was = laid_out(old, choices, span, tied)[0].price_of(choices[start:stop])
+    more = 0 if was is None else cost - was
+    return spliced(way, choices[:start] + found + choices[stop:], way.cost + more)
+
+
+def spliced(way: Arrangement, choices: Sequence[Choice], cost: int) -> Arrangement:
+    """Return an arrangement with other choices, and what it costs with them."""
+    parts = tuple(choice.part for choice in choices)
+    return replace(way, steps=steps_of(choices), parts=parts, cost=cost)

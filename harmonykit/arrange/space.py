@@ -1,0 +1,427 @@
+"""All ways to play a tune with some moves: what every search begins with.
+
+The tune is cut into slots, every move and idiom is asked for variants of each, and ``network`` lays
+them out as layers of shapes.  A place can be laid out alone, with what stands around it held.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from functools import cached_property, partial
+
+from harmonykit.arrange.arrangement import (
+    Arrangement,
+    Refusal,
+    Step,
+    delayed_step,
+    leading_reason,
+)
+from harmonykit.arrange.beside import Beside
+from harmonykit.arrange.contour import line_of
+from harmonykit.arrange.demands import Chosen, Demands, as_moment
+from harmonykit.arrange.idioms.idiom import Idiom
+from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
+from harmonykit.arrange.left_alone import left_alone_in
+from harmonykit.arrange.moves import (
+    MOVES,
+    USUAL,
+    MoveRule,
+    Offered,
+    Refused,
+    Setting,
+    Variant,
+    Web,
+    move_named,
+)
+from harmonykit.arrange.network import Choice, Network
+from harmonykit.arrange.phrasing import phrasing
+from harmonykit.arrange.shapes import ShapeBook
+from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.unusual import counted_style, extra_bits
+from harmonykit.arrange.walked import told_walks
+from harmonykit.arrange.wishes import FULL, Wishes, as_wishes
+from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.score.files import TuneLike, as_tune
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.tune import Tune
+
+_Told = tuple[Chord | None, Fraction, Fraction]
+
+CONTOUR = 30
+"""What a semitone off a contour costs that was asked for, where the weights have no price."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Search:
+    """All ways to play a tune with some moves, and what is known of them.
+
+    Parameters
+    ----------
+    network : Network
+    refusals : tuple of Refusal
+    tune, instrument, limits, tempo, moves, wishes
+        As they were asked for.
+    idioms : tuple of Idiom
+        Those among the moves, as they were read.
+    """
+
+    network: Network
+    refusals: tuple[Refusal, ...]
+    tune: Tune
+    instrument: Instrument
+    limits: Limits
+    tempo: float
+    moves: tuple[str, ...] = ()
+    wishes: Wishes = field(default_factory=Wishes)
+    idioms: tuple[Idiom, ...] = ()
+
+    def arrangement(self, cost: int, way: Sequence[Choice], name: str = "") -> Arrangement:
+        """Return a way through the network as an arrangement."""
+        notes = tuple(self.network.book.notes)
+        dear = dict(self.network.dear)
+        asked = replace(self.wishes, dear=dear, idioms=self.idioms)
+        parts = tuple(choice.part for choice in way)
+        return Arrangement(
+            self.tune, self.instrument, steps_of(way), cost, self.tempo, self.refusals, notes, name,
+            self.limits, self.moves, asked, parts,
+        )  # fmt: skip
+
+
+class Asked:
+    """What a search was asked, checked, and what it knows of the tune before it begins.
+
+    Parameters
+    ----------
+    tune : Tune, str or Path
+    instrument : Instrument or str
+    moves : iterable of str
+    wishes : Wishes
+
+    Attributes
+    ----------
+    rules : list of MoveRule
+    setting : Setting
+    slots : tuple of Slot
+    open : dict of int to list of MoveRule
+        Slots where other moves may be used, nothing being left alone there.
+    """
+
+    def __init__(
+        self,
+        tune: TuneLike,
+        instrument: InstrumentLike,
+        moves: Iterable[str],
+        wishes: Wishes | None,
+    ) -> None:
+        wishes = as_wishes(wishes)
+        style = STYLES[wishes.style]
+        self.wishes, self.style = wishes, style
+        self.tune, self.instrument = as_tune(tune), as_instrument(instrument)
+        self.tempo = self.tune.tempo if wishes.tempo is None else wishes.tempo
+        listed = isinstance(moves, Iterable) and not isinstance(moves, str)
+        self.rules = _rules(list(moves) if listed else moves, wishes)
+        names = frozenset(rule.name for rule in self.rules)
+        self.prefer = wishes.prefer or (style.prefer if style.prefer in names else "")
+        self.setting = Setting(
+            self.tune.key,
+            self.tune.melody,
+            self.tempo,
+            wishes.least_seconds,
+            wishes.across_sections,
+            wishes.bass_player,
+            names,
+            *phrasing(self.tune),
+        )
+        self.hand = as_limits(wishes.limits, Limits())
+        self.urgent = bool(wishes.prefer) or wishes.density == FULL
+        self.slots = slots_of(self.tune)
+        self.open: dict[int, list[MoveRule]] = {}
+        self.demands = wishes.demands or Demands()
+        _check_demands(self.demands, self.tune, self.instrument, self.slots)
+
+    @property
+    def moves(self) -> tuple[str, ...]:
+        """The names of the moves that may be used."""
+        return tuple(rule.name for rule in self.rules)
+
+    @property
+    def idioms(self) -> tuple[Idiom, ...]:
+        """The idioms among the moves."""
+        return tuple(rule.idiom for rule in self.rules if isinstance(rule, IdiomMove))
+
+    @cached_property
+    def alone(self) -> Mapping[int, str]:
+        """The slots where nothing is to be added, and why."""
+        heeds = () if self.urgent or not self.rules else self.style.heeds
+        heeds = tuple(rule for rule in heeds if not (self.wishes.heard and rule == "theme"))
+        found = left_alone_in(self.tune, self.slots, heeds, self.tempo) if heeds else {}
+        return {place: why for place, why in found.items() if place not in self._given}
+
+    @property
+    def _given(self) -> Mapping[int, Chosen]:
+        """What is given for some slots."""
+        return self.wishes.chosen or {}
+
+    @cached_property
+    def beside(self) -> Beside | None:
+        """What others play at the same time."""
+        return Beside(self.wishes.beside, self.tune.changes) if self.wishes.beside else None
+
+    @cached_property
+    def wanted(self) -> Mapping[int, Chosen]:
+        """What is to stand in the slots about which a demand says it."""
+        return {slot_at(self.slots, row[0][1]): row for row in self.demands.wanted}
+
+    @cached_property
+    def may(self) -> dict[int, set[Chosen]]:
+        """What alone may stand in some slots, demanded or given."""
+        rows = {**self.wanted, **self._given}
+        return {place: {row} for place, row in rows.items()}
+
+    def network(self) -> Network:
+        """Return a network to which no slot has been added."""
+        wishes, style = self.wishes, self.style
+        # Where a move is asked for wherever it fits, its own rule about the melody is enough.
+        own_prices = replace(style.weights, clash=0) if self.urgent else style.weights
+        prices = wishes.weights or own_prices
+        if wishes.contours:
+            prices = replace(prices, contour=prices.contour or CONTOUR)
+        rests = sorted(self.setting.rests)
+        contours = wishes.contours or style.contours
+        known = dict(wishes.known)
+        network = Network(
+            ShapeBook(self.instrument, self.hand, prices, wishes.texture or style.texture, known),
+            prices,
+            self.demands,
+            self.setting,
+            line_of(self.tune, self.instrument, rests, contours, style.span),
+            style.places,
+            partial(extra_bits, self.tune, counted_style(self.tune)),
+        )
+        network.urgent = self.urgent
+        network.dear |= wishes.dear or {}
+        for place, rows in self.may.items():
+            network.given[self.slots[place].onset] = frozenset(each for row in rows for each in row)
+        return network
+
+    def add(self, network: Network, index: int, end: int | None = None) -> Iterator[Refusal]:
+        """Add a slot to a network; yield what the rules keep out of it.
+
+        What covers slots from ``end`` on is left out.
+        """
+        slots, end = self.slots, len(self.slots) if end is None else end
+        variants: list[tuple[str, Variant | Web]] = []
+        for name, found in self.offered(index, end):
+            if isinstance(found, Refused):
+                yield _refusal(slots[index], name, found)
+            else:
+                variants.append((name, found))
+        if self.beside is not None:
+            kept = [(name, self.beside.kept(found)) for name, found in variants]
+            variants = [(name, found) for name, found in kept if found is not None]
+        if self.may:
+            variants = [*_as_chosen(variants, self.may, slots, index)]
+        rows = self.may.get(index)
+        written = not variants or rows is None or written_in(slots[index]) in rows
+        network.add(slots[index:end], variants, self.prefer, written=written)
+
+    def offered(self, index: int, end: int) -> Iterator[tuple[str, Offered]]:
+        """Yield what the rules offer from a slot on, up to another, each with its name."""
+        allowed = self._allowed(index)
+        setting = replace(self.setting, moves=frozenset(rule.name for rule in allowed))
+        for rule in allowed:
+            for found in _offered(rule, self.slots, index, setting):
+                if isinstance(found, Refused) or self._is_free(found, index, end, rule):
+                    yield rule.name, found
+
+    def _allowed(self, index: int) -> list[MoveRule]:
+        """Return the moves that may be used in a slot; all where it is said what stands there."""
+        if index in self.open:
+            return self.open[index]
+        if index in self.wanted:
+            return list(dict.fromkeys([*self.rules, *MOVES.values(), *IDIOM_MOVES.values()]))
+        if index in self.alone:
+            return []
+        return [rule for rule in self.rules if _is_allowed(self.slots[index], rule, self.demands)]
+
+    def _is_free(self, found: Variant | Web, index: int, end: int, rule: MoveRule) -> bool:
+        """Whether every slot that a variant covers may be touched."""
+        if isinstance(found, Web) or found.slots == 1:
+            return True
+        covered = range(index + 1, index + found.slots)
+        return covered.stop <= end and all(rule in self._allowed(place) for place in covered)
+
+
+def search_space(
+    tune: TuneLike,
+    instrument: InstrumentLike,
+    moves: Iterable[str] = USUAL,
+    wishes: Wishes | None = None,
+) -> Search:
+    """Return all ways to play a tune with some moves; the parameters are ``reharmonise``'s."""
+    asked = Asked(tune, instrument, moves, wishes)
+    network = asked.network()
+    refusals = [each for index in range(len(asked.slots)) for each in asked.add(network, index)]
+    return Search(
+        network, tuple(refusals), asked.tune, asked.instrument, asked.hand, asked.tempo,
+        asked.moves, asked.wishes, asked.idioms,
+    )  # fmt: skip
+
+
+def _rules(moves: object, wishes: Wishes) -> list[MoveRule]:
+    prefer, own = wishes.prefer, {idiom.name: idiom for idiom in wishes.idioms}
+    if isinstance(moves, str):
+        raise HarmonyError(
+            f"moves is the text {moves!r}", rule="it is a list of names", mend=f"[{moves!r}]"
+        )
+    if not isinstance(moves, list):
+        raise wrong_kind(moves, "a list of names of moves", f'["{USUAL[0]}"]')
+    named = (own.get(move, move) if isinstance(move, str) else move for move in moves)
+    rules = list(dict.fromkeys(map(move_named, named)))
+    if prefer and move_named(prefer) not in rules:
+        raise HarmonyError(
+            f"{prefer!r} is preferred but not among the moves",
+            rule="a move that is preferred may be used",
+            mend=", ".join(repr(rule.name) for rule in rules),
+        )
+    return rules
+
+
+def _check_demands(
+    demands: Demands, tune: Tune, instrument: Instrument, slots: Sequence[Slot]
+) -> None:
+    names = [section.name for section in tune.sections]
+    for section, moves in demands.by_section:
+        if section not in names:
+            raise HarmonyError(
+                f"{section!r} is not a section of the tune", rule=f"sections are {names}"
+            )
+        for move in moves:
+            move_named(move)
+    for shape in (demands.first, demands.last):
+        if shape is not None and shape.instrument != instrument:
+            raise HarmonyError(
+                f"{shape.digits} is a shape on {shape.instrument.name}",
+                rule=f"the arrangement is for {instrument.name}",
+            )
+    for moment, chord in demands.refused:
+        slot = slots[slot_at(slots, moment)]
+        if chord == slot.chord:
+            raise HarmonyError(
+                f"bar {slot.pieces[0].number}: {chord.unicode} is the tune's own chord",
+                rule="an added chord can be refused",
+            )
+    for row in demands.wanted:
+        start, end = row[0][1], row[-1][1] + row[-1][2]
+        slot = slots[slot_at(slots, start)]
+        if (start, end) != (slot.onset, slot.end):
+            raise HarmonyError(
+                f"bar {slot.pieces[0].number}: the chords that are wanted last from quarter "
+                f"{start} to {end}",
+                rule=f"they fill the place of a chord, here from {slot.onset} to {slot.end}",
+            )
+
+
+def slot_at(slots: Sequence[Slot], moment: object) -> int:
+    """Return which slot sounds at a moment of the tune as played.
+
+    Raises
+    ------
+    HarmonyError
+        If it is before the tune or after it.
+    """
+    at = as_moment(moment)
+    found = [place for place, slot in enumerate(slots) if slot.onset <= at < slot.end]
+    if not found:
+        raise HarmonyError(
+            f"nothing sounds at quarter {moment}",
+            rule=f"the tune lasts from quarter 0 to {slots[-1].end}",
+        )
+    return found[0]
+
+
+def written_in(slot: Slot) -> Chosen:
+    """Return what the tune has in a slot, as what is chosen for it."""
+    return tuple((slot.chord, piece.onset, piece.beats) for piece in slot.pieces)
+
+
+def _is_allowed(slot: Slot, rule: MoveRule, demands: Demands) -> bool:
+    locked = any(piece.number in demands.locked for piece in slot.pieces)
+    return not locked and demands.allows(slot.section, rule.name)
+
+
+def _offered(
+    rule: MoveRule, slots: Sequence[Slot], index: int, setting: Setting
+) -> Iterator[Offered]:
+    """Yield what a rule offers from a slot on; an idiom may cover several."""
+    if isinstance(rule, IdiomMove):
+        yield from rule.spans(slots, index, setting)
+    else:
+        yield from rule.offer(slots[index], setting)
+
+
+def _as_chosen(
+    variants: Iterable[tuple[str, Variant | Web]],
+    may: Mapping[int, set[Chosen]],
+    slots: Sequence[Slot],
+    index: int,
+) -> Iterator[tuple[str, Variant | Web]]:
+    """Yield of all variants of a slot those with what may stand there, at its moments."""
+    for move, each in variants:
+        if isinstance(each, Web) and index not in may:
+            yield move, each
+            continue
+        for row in each.rows() if isinstance(each, Web) else [each]:
+            told = [(part.chord, part.onset, part.beats) for part in row.parts]
+            covered = range(index, index + row.slots)
+            if all(
+                tuple(_inside(told, slots[place])) in may[place]
+                for place in covered
+                if place in may
+            ):
+                yield move, row
+
+
+def _inside(row: Iterable[_Told], slot: Slot) -> Iterator[_Told]:
+    return (told for told in row if slot.onset <= told[1] < slot.end)
+
+
+def _refusal(slot: Slot, move: str, refused: Refused) -> Refusal:
+    return Refusal(move, slot.bar, slot.chord.unicode if slot.chord else "N.C.", refused.rule)
+
+
+def steps_of(way: Sequence[Choice]) -> tuple[Step, ...]:
+    """Return a way as steps, with reasons that name what the chosen shapes do."""
+    steps = [_step(choice) for choice in way]
+    told = [_told(choice, steps, index) for index, choice in enumerate(way)]
+    return tuple(told_walks([choice.part for choice in way], told))
+
+
+def _step(choice: Choice) -> Step:
+    part = choice.part
+    return Step(
+        part.chord,
+        choice.voicing,
+        part.onset,
+        part.beats,
+        part.bar,
+        part.move,
+        f"{part.reason}." if part.reason else "",
+        choice.slot.chord,
+    )
+
+
+def _told(choice: Choice, steps: list[Step], index: int) -> Step:
+    step, part = steps[index], choice.part
+    if part.scale is not None and part.delayed is not None:
+        late = part.scale.step(part.delayed) % 12
+        return delayed_step(step, steps[index - 1] if index else None, late, part.reason)
+    if part.leads:
+        return step.told(leading_reason(part.reason, step, steps[index + 1]))
+    return step
