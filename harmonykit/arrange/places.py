@@ -281,7 +281,7 @@ def refused_at(way: Arrangement, typed: str) -> Arrangement:
     return resolved(way, chosen)
 
 
-def chosen_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
+def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
     """Return an arrangement with other chords at a place, each time that it is played.
 
     Parameters

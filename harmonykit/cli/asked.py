@@ -9,7 +9,7 @@ from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.offering import densities
-from harmonykit.arrange.places import chosen_at, refused_at
+from harmonykit.arrange.places import refused_at, replaced_at
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import USUAL_STYLE, style_named
 from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Wishes
@@ -117,7 +117,7 @@ class Asked:
         for place in self.refused:
             way = refused_at(way, place)
         for place, chords in self.chosen:
-            way = chosen_at(way, place, chords)
+            way = replaced_at(way, place, chords)
         return way
 
     def _demands(self) -> Demands | None:

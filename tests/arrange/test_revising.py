@@ -91,6 +91,15 @@ def test_every_added_chord_can_be_refused_and_every_place_has_alternatives(tune:
             assert written_in(slot) in offered and chosen_at(way, slot.onset) in offered
 
 
+def test_what_was_taken_at_one_place_is_kept_when_the_next_is_asked_for() -> None:
+    """Moves that were not asked for may stand there, and are known when a neighbour changes."""
+    way = best(tune_of("| C6 | A7 | Dm7 | G7 | C6 | C6 |"), ())
+    first = next(each for each in alternatives(way, 2) if each.chords == "E♭7").arrangement
+    then = next(each for each in alternatives(first, 4) if each.chords == "D♭7").arrangement
+    assert [str(step.chord) for step in then.added] == ["Eb7", "Db7"]
+    assert [str(step.chord) for step in revise(then, then.asked.demands, None).added][0] == "Eb7"
+
+
 def alternatives_in(way: Arrangement, place: int, most: int) -> tuple[Alternative, ...]:
     """Return what could stand in a slot, which is counted in the bar where it starts."""
     slots = slots_of(way.tune)
