@@ -89,7 +89,7 @@ class Search:
         parts = tuple(choice.part for choice in way)
         return Arrangement(
             self.tune, self.instrument, steps_of(way), cost, self.tempo, self.refusals, notes, name,
-            self.limits, self.moves, asked, parts,
+            self.limits, self.moves, asked, parts=parts,
         )  # fmt: skip
 
 
