@@ -76,6 +76,8 @@ def test_an_empty_bar_is_not_judged(lesson_path: Path) -> None:
 FAULTS = [
     # Bar 1 has G6 and G#dim7; 2-2-2-3 is A D F# C on g C E A, which is D7.
     ("| 0202 2223 |", "G♯°7", "A on the g string, F♯ on the E string and C on the A string"),
+    ("| 0202 2223 |", "G♯°7", "C on the A string do not belong to G♯°7"),
+    ("| 0203 1212 |", "G6", "C on the A string does not belong to G6"),
     ("| 0202 2223 |", "G♯°7", "this is D7"),
     ("| 0232 1212 |", "G6", "E is missing"),
     ("| 0202 |", "G6 G♯°7", "1 shape for G6 and G♯°7"),

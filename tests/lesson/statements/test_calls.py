@@ -9,7 +9,14 @@ from hypothesis import strategies as st
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.plan.model import Chart, LessonError, Text
 from harmonykit.lesson.plan.source import Body
-from harmonykit.lesson.statements.calls import Answer, answer_call, assemble, fill, parse_call
+from harmonykit.lesson.statements.calls import (
+    Answer,
+    answer_call,
+    assemble,
+    fill,
+    parse_call,
+    placed,
+)
 
 
 def echo(*args: object, **keywords: object) -> str:
@@ -93,6 +100,16 @@ def test_a_fault_has_line_and_column(line: str, column: int, words: str) -> None
     place = caught.value.place
     assert place is not None and (place.line, place.column) == (6, column)
     assert words in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("line", "inner", "column"),
+    [("x {{ echo(1) }}", 6, 11), ("x {{echo(1)}}", 6, 10), ("x {{ echo(1) }}", 1, 3)],
+)
+def test_the_caret_goes_under_the_argument(line: str, inner: int, column: int) -> None:
+    error = HarmonyError("no", place=Place("call", 1, inner, "echo(1)"))
+    found = placed(error, Place("lesson.md", 6, 3, line)).place
+    assert found is not None and (found.line, found.column) == (6, column)
 
 
 class Listed:

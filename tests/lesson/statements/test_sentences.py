@@ -45,6 +45,12 @@ def test_a_mark_stands_behind_what_is_proved_word_for_word(text: str, wanted: st
     assert marked(text, [FACT, SECONDS]) == wanted
 
 
+def test_of_two_that_begin_alike_the_longer_is_marked() -> None:
+    both = Fact("C6 is Am7. Both are movable.", "both are 0 4 7 9")
+    for known in ([FACT, both], [both, FACT]):
+        assert marked("C6 is Am7. Both are movable.", known) == "C6 is Am7. Both are movable. †"
+
+
 TURNED = [
     "It is not so that C6 is Am7.",
     "Nobody can say that C6 is Am7.",
