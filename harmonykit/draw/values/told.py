@@ -95,17 +95,22 @@ def show_progression(row: ChordRow) -> Drawing:
     )
     changes = list(dict.fromkeys(_change(change) for change in row.changes))
     shown = changes[:_MOST_CHANGES]
+    unseen = len(changes) - len(shown)
     top = chart_height(chart)
-    canvas = Canvas(SCREEN_MM, top + _GAP_MM + _LINE_MM * len(shown))
+    canvas = Canvas(SCREEN_MM, top + _GAP_MM + _LINE_MM * (len(shown) + (unseen > 0)))
     lay_chart(canvas, chart)
     wide = max((text_width(name, LABEL_PT, SEMIBOLD) for name, _ in shown), default=0.0)
     for n, (name, told) in enumerate(shown, 1):
         y = top + _LINE_MM * n
         canvas.text(_LEFT_MM, y, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
         canvas.text(_LEFT_MM + wide + _GAP_MM, y, told, NOTE_PT, anchor="left")
+    more = f"{counted(unseen, 'more change')} {'is' if unseen == 1 else 'are'} not shown."
+    if unseen:
+        y = top + _LINE_MM * (len(shown) + 1)
+        canvas.text(_LEFT_MM, y, more, NOTE_PT, colour="soft", anchor="left")
     pairs = zip(row.chords, row.numerals, strict=True)
     said = ", ".join(f"{spoken_symbol(chord.unicode)}, {numeral}" for chord, numeral in pairs)
-    moved = ". ".join(f"{name}: {told}" for name, told in shown)
+    moved = ". ".join([*(f"{name}: {told}" for name, told in shown), *[more] * (unseen > 0)])
     return canvas.drawing(
         "progression", f"A progression in {row.tune.key.unicode}: {said}. {moved}"
     )
