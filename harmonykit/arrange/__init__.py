@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.block.roles import MelodyRoles, melody_roles
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
+    from harmonykit.arrange.gains_and_costs import Tradeoff, tradeoffs
     from harmonykit.arrange.idioms.idiom import Idiom
     from harmonykit.arrange.idioms.reading import IDIOMS, read_idioms
     from harmonykit.arrange.idioms.standing import Standing, find_idioms
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from harmonykit.arrange.score import lead_sheet, to_musicxml
     from harmonykit.arrange.styles import STYLES, Style
     from harmonykit.arrange.together import Rub, rubs_between
-    from harmonykit.arrange.tradeoffs import Tradeoff, tradeoffs
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 

@@ -30,7 +30,7 @@ def write_plots(compared: Comparison, folder: Path) -> str:
     of the diminished seventh, the tradeoffs those of what is offered.
     """
     from harmonykit.arrange.front import pareto_front
-    from harmonykit.arrange.tradeoffs import tradeoffs
+    from harmonykit.arrange.gains_and_costs import tradeoffs
     from harmonykit.draw.plots.course import draw_courses
     from harmonykit.draw.plots.distances import draw_distances
     from harmonykit.draw.plots.front import draw_front

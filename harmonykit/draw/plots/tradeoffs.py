@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import groupby
 
-from harmonykit.arrange.tradeoffs import Tradeoff
+from harmonykit.arrange.gains_and_costs import Tradeoff
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.spread import place_labels

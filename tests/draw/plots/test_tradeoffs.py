@@ -6,7 +6,7 @@ import pytest
 from lawful import lawful
 from plotted import TUNES
 
-from harmonykit.arrange.tradeoffs import Tradeoff, tradeoffs
+from harmonykit.arrange.gains_and_costs import Tradeoff, tradeoffs
 from harmonykit.draw.plots.tradeoffs import draw_tradeoffs
 from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError

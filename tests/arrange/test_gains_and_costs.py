@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from plotted import TUNES
 
+from harmonykit.arrange.gains_and_costs import tradeoffs
 from harmonykit.arrange.measures import measure
-from harmonykit.arrange.tradeoffs import tradeoffs
 
 
 @pytest.mark.parametrize("tune", TUNES)
