@@ -18,6 +18,7 @@ from harmonykit.arrange.idioms.rule import IdiomMove
 from harmonykit.arrange.moves import Variant, Web, as_written, move_named
 from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.search import best_of, nothing_fits
+from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import Asked, search_space, slot_at, steps_of
 from harmonykit.errors import HarmonyError, need_whole, wrong_kind
@@ -125,7 +126,7 @@ def revise(
         return best_of(space, 1, progress)[0]
     need_whole(around, "around", 0)
     old = Asked(way.tune, way.instrument, way.moves, way.asked)
-    new = Asked(way.tune, way.instrument, way.moves, asked)
+    new = old.demanding(demands, asked)
     tied = tied_slots(new, choices_of(way, slots))
     for span in _windows(new, tied, places, around):
         way = _within(way, span, tied, old, new)
@@ -209,7 +210,11 @@ def choices_of(way: Arrangement, slots: Sequence[Slot]) -> list[Choice]:
 
 
 def laid_out(
-    asked: Asked, choices: Sequence[Choice], span: tuple[int, int], tied: frozenset[int]
+    asked: Asked,
+    choices: Sequence[Choice],
+    span: tuple[int, int],
+    tied: frozenset[int],
+    book: ShapeBook | None = None,
 ) -> tuple[Network, int, int]:
     """Return all ways through some slots, what stands before and after them held.
 
@@ -220,7 +225,7 @@ def laid_out(
     Network, int, int
         And which of the choices is the first that it holds, and the one after the last.
     """
-    slots, network, (first, last) = asked.slots, asked.network(), span
+    slots, network, (first, last) = asked.slots, asked.network(book), span
     begin, end = slots[first].onset, slots[last - 1].end
     left = [n for n, choice in enumerate(choices) if choice.part.onset < begin]
     right = [n for n, choice in enumerate(choices) if choice.part.onset >= end]
@@ -292,7 +297,7 @@ def _within(
     if not ways:
         raise nothing_fits(new.demands)
     cost, found = ways[0]
-    was = laid_out(old, choices, span, tied)[0].price_of(choices[start:stop])
+    was = laid_out(old, choices, span, tied, network.book)[0].price_of(choices[start:stop])
     more = 0 if was is None else cost - was
     return spliced(way, choices[:start] + found + choices[stop:], way.cost + more)
 

@@ -58,7 +58,6 @@ class ShapeBook:
         self.hand = travelling_hand(limits, instrument)
         self.notes: list[str] = []
         self._past: set[Chord] = set()
-        self._lates: dict[tuple[Chord, SixthDiminished, int], tuple[Shapes, ...]] = {}
 
     def rows(self, parts: Sequence[Part], slot: Slot) -> list[Row] | None:
         """Return the shapes of each part, or None where an added chord has none in the limits.
@@ -108,24 +107,13 @@ class ShapeBook:
 
         Those of a row belong together one by one.
         """
-        home, scale, late = variant.parts[-1].chord, variant.scale, variant.parts[0].delayed
-        if home is None or scale is None or late is None:
+        first, home, scale = variant.parts[0], variant.parts[-1].chord, variant.scale
+        if home is None or scale is None or first.delayed is None:
             return None
-        key = (home, scale, late)
-        if key not in self._lates:
-            starts = playable(home, self.instrument, self.limits)
-            found = [(borrow(start, scale, late, self.limits), start) for start in starts]
-            pairs = [(first, start) for first, start in found if first is not None]
-            rows = zip(*pairs, strict=True)
-            chords = variant.parts[0].chord, home
-            found_rows = zip(rows, chords, strict=True) if pairs else ()
-            self._lates[key] = tuple(
-                Shapes(row, self.weights, self.hand, chord) for row, chord in found_rows
-            )
-        if not self._lates[key]:
-            return None
-        first, then = self._lates[key]
-        return [first, *[then] * (len(variant.parts) - 1)]
+        rows = _late_rows(
+            (first.chord, home), scale, first.delayed, self.instrument, self.limits, self.weights
+        )
+        return None if rows is None else [rows[0], *[rows[1]] * (len(variant.parts) - 1)]
 
     def _past_limits(self, chord: Chord, slot: Slot) -> None:
         """Say where the limits leave a chord no shape; refuse it where a wide hand has none."""
@@ -141,6 +129,25 @@ class ShapeBook:
             self.notes.append(
                 f"{chord.unicode} has no shape within these limits; the one shown goes past them."
             )
+
+
+@lru_cache(maxsize=512)
+def _late_rows(
+    chords: tuple[Chord | None, Chord],
+    scale: SixthDiminished,
+    late: int,
+    instrument: Instrument,
+    limits: Limits,
+    weights: Weights,
+) -> tuple[Shapes, Shapes] | None:
+    """Return the shapes of a chord whose one note comes late, and of it; once for all searches."""
+    hand, starts = travelling_hand(limits, instrument), playable(chords[1], instrument, limits)
+    found = [(borrow(start, scale, late, limits), start) for start in starts]
+    pairs = [(first, start) for first, start in found if first is not None]
+    if not pairs:
+        return None
+    firsts, then = zip(*pairs, strict=True)
+    return Shapes(firsts, weights, hand, chords[0]), Shapes(then, weights, hand, chords[1])
 
 
 _WALKING = "walking"

@@ -7,6 +7,7 @@ them out as layers of shapes.  A place can be laid out alone, with what stands a
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property, partial
@@ -145,6 +146,15 @@ class Asked:
         self.demands = wishes.demands or Demands()
         _check_demands(self.demands, self.tune, self.instrument, self.slots)
 
+    def demanding(self, demands: Demands, wishes: Wishes) -> Asked:
+        """Return the same with other demands, and wishes that differ by what is demanded alone."""
+        _check_demands(demands, self.tune, self.instrument, self.slots)
+        other = copy(self)
+        other.wishes, other.demands = wishes, demands
+        for name in ("alone", "wanted", "may"):
+            other.__dict__.pop(name, None)
+        return other
+
     @property
     def moves(self) -> tuple[str, ...]:
         """The names of the moves that may be used."""
@@ -184,8 +194,8 @@ class Asked:
         rows = {**self.wanted, **self._given}
         return {place: {row} for place, row in rows.items()}
 
-    def network(self) -> Network:
-        """Return a network to which no slot has been added."""
+    def network(self, book: ShapeBook | None = None) -> Network:
+        """Return a network to which no slot has been added, with the shapes of another if given."""
         wishes, style = self.wishes, self.style
         # Where a move is asked for wherever it fits, its own rule about the melody is enough.
         own_prices = replace(style.weights, clash=0) if self.urgent else style.weights
@@ -194,9 +204,9 @@ class Asked:
             prices = replace(prices, contour=prices.contour or CONTOUR)
         rests = sorted(self.setting.rests)
         contours = wishes.contours or style.contours
-        known = dict(wishes.known)
+        texture, known = wishes.texture or style.texture, dict(wishes.known)
         network = Network(
-            ShapeBook(self.instrument, self.hand, prices, wishes.texture or style.texture, known),
+            book or ShapeBook(self.instrument, self.hand, prices, texture, known),
             prices,
             self.demands,
             self.setting,
