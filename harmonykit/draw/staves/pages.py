@@ -51,5 +51,5 @@ def _lines(arrangement: Arrangement, palette: str) -> Iterator[Drawing]:
     stop = _BARS_A_LINE + (score.measures[0].number == 0)
     while start < count:
         bars = range(start, min(stop, count))
-        yield draw_measures(score, bars, palette, a_line=len(bars))
+        yield draw_measures(score, bars, palette, a_line=len(bars), goes_on=start > 0)
         start, stop = stop, stop + _BARS_A_LINE

@@ -7,6 +7,7 @@ the figure is the same wherever it is shown, and what nothing refers to is left 
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
@@ -20,6 +21,7 @@ from harmonykit.score.score import Score
 from harmonykit.tune.tune import PICKUP
 
 _BARS_A_LINE = 4
+_FIRST_METER = re.compile(r"(<part id=.*?)<time>", re.DOTALL)
 # What the engraver leaves free below the lowest thing.
 _FOOT_MM = 6.5
 
@@ -73,9 +75,16 @@ def draw_measures(
     width_mm: float = 174.0,
     *,
     a_line: int = _BARS_A_LINE,
+    goes_on: bool = False,
 ) -> Drawing:
-    """Return measures of a score of shapes, by their places from 0, so many a line."""
+    """Return measures of a score of shapes, by their places from 0, so many a line.
+
+    Where they go on from the line before, the metre is written only if it changes.
+    """
     musicxml = write_musicxml(_cut(score, measures, a_line))
+    start = measures.start
+    if goes_on and score.measures[start - 1].meter == score.measures[start].meter:
+        musicxml = _FIRST_METER.sub(r'\1<time print-object="no">', musicxml)
     engraved = engrave(musicxml, width_mm, palette, shapes=True, own_lines=True)
     sheet = engraved.sheet
     return replace(engraved, sheet=replace(sheet, height=sheet.height - _FOOT_MM))
