@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.told_changes import added_said
-from harmonykit.cli.compare import AS_WRITTEN, BY_STYLE, Comparison
+from harmonykit.cli.compare import BY_STYLE, Comparison
 from harmonykit.files import refused, shown
 from harmonykit.files.beside import write_beside
 from harmonykit.files.carry import Carried
@@ -25,9 +25,10 @@ if TYPE_CHECKING:
 def write_plots(compared: Comparison, folder: Path) -> str:
     """Write the figures into a folder; return what to say of them.
 
-    Voices are those of the best for the first purpose.  Distances, matrix and map show the tune as
-    written and the best with all moves for the first two purposes; the front is that of the moves
-    of the diminished seventh, the tradeoffs those of what is offered.
+    Distances, matrix and map show the tune as written and the best with all moves for the first two
+    purposes, or the first two that are offered with added chords; the voices are those of the first
+    of them.  The front is that of the moves of the diminished seventh, the tradeoffs those of what
+    is offered.
     """
     from harmonykit.arrange.front import pareto_front
     from harmonykit.arrange.gains_and_costs import tradeoffs
@@ -38,7 +39,9 @@ def write_plots(compared: Comparison, folder: Path) -> str:
     from harmonykit.draw.plots.matrix import draw_matrix
     from harmonykit.draw.plots.tradeoffs import draw_tradeoffs
 
-    chosen = [way for way in compared.ways if way.name in (AS_WRITTEN, *BY_STYLE)][:3]
+    first, *others = compared.ways
+    together = [way for way in others if way.name in BY_STYLE] or [w for w in others if w.added]
+    chosen = [first, *together[:2]]
     front = pareto_front(compared.tune, compared.instrument)
     figures = {"distances": draw_distances(chosen), "front": draw_front(front)}
     figures |= {"voices": draw_leading(chosen[min(1, len(chosen) - 1)])}
