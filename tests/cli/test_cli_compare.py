@@ -124,7 +124,7 @@ def test_what_stood_where_the_table_goes_is_kept(
 def test_the_plots_are_written_and_the_front_is_told(
     path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    text = answer(capsys, str(path), "--plots", str(tmp_path / "figures"))
+    text = answer(capsys, str(path), "--offers", "--plots", str(tmp_path / "figures"))
     names = ["distances", "front", "map", "matrix", "tradeoffs", "voices"]
     assert [file.stem for file in sorted((tmp_path / "figures").iterdir())] == names
     assert "(complete):" in text and "A  Choose it for " in text
