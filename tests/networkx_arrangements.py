@@ -18,7 +18,7 @@ def graph_of(network: Network) -> nx.DiGraph:
     """Return the layered graph: a node a shape of a layer, edges that bear what they cost."""
     graph = nx.DiGraph()
     for layer in network.layers:
-        dear = network.dear.get(layer.part.move, 0)
+        dear = network.dear_at.get((layer.part.move, layer.part.onset), 0)
         for node, up in product(range(len(layer.own)), (True, False)):
             own = int(layer.own[node]) + dear
             if not layer.parents and own < FOREVER:
@@ -33,7 +33,8 @@ def graph_of(network: Network) -> nx.DiGraph:
 
 
 def add_changes(graph: nx.DiGraph, network: Network, parent: Layer, layer: Layer) -> None:
-    edges, dear = network.changed(parent, layer), network.dear.get(layer.part.move, 0)
+    edges = network.changed(parent, layer)
+    dear = network.dear_at.get((layer.part.move, layer.part.onset), 0)
     for before, node in product(*map(range, edges.shape)):
         price = int(edges[before, node]) + int(layer.own[node]) + dear
         for up, after, more in lined(network, parent, layer, before, node):

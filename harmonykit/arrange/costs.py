@@ -134,6 +134,17 @@ class Weights:
         return as_typed(self)
 
 
+def has_bass(instrument: Instrument) -> bool:
+    """Whether an instrument reaches below E3, so that its lowest voice is heard as a bass.
+
+    Examples
+    --------
+    >>> [has_bass(Instrument.named(name)) for name in ("guitar", "ukulele", "mandolin")]
+    [True, False, False]
+    """
+    return min(instrument.midi) < _BASS
+
+
 def travelling_hand(limits: Limits, instrument: Instrument) -> Limits:
     """Return the hand whose fingerings say how far it travels: a wide one on the whole neck.
 
@@ -192,11 +203,6 @@ class Shapes:
         heads = [next(other for other in TEXTURES if same_family(other, name)) for name in names]
         return np.array([TEXTURES.index(head) for head in heads], dtype=np.int64)
 
-    @property
-    def has_bass(self) -> bool:
-        """Whether the instrument reaches below E3, so that its lowest voice is heard as a bass."""
-        return bool(self.voicings) and min(self.voicings[0].instrument.midi) < _BASS
-
     def __len__(self) -> int:
         return len(self.voicings)
 
@@ -225,6 +231,7 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     other = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
     top = np.abs(before.tops[:, None] - after.tops[None, :])
     semitones = pitch_semitones(before.sounds, after.sounds)
+    bass = bool(before.voicings) and has_bass(before.voicings[0].instrument)
     voices = np.maximum(_voices(before)[:, None], _voices(after)[None, :])
     return np.asarray(
         weights.semitone * (semitones + semitones**2 // (4 * voices))
@@ -232,7 +239,7 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
         + weights.string * strings
         + weights.sounding * other
         + weights.texture * (before.families[:, None] != after.families[None, :])
-        + (weights.outer * same_way(before.sounds, after.sounds) if before.has_bass else 0)
+        + (weights.outer * same_way(before.sounds, after.sounds) if bass else 0)
         + _guides(before, after, weights),
         dtype=np.int64,
     )

@@ -32,6 +32,7 @@ from harmonykit.arrange.costs import (
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.endings import resolved, steps
 from harmonykit.arrange.moves import Part, Setting, Variant, Web, as_written
+from harmonykit.arrange.moves.suspension import SUSPENSION
 from harmonykit.arrange.moves.walk import HELD
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
@@ -121,8 +122,8 @@ class Network:
         Each after its parents.
     ends : list of End
         Where a way may stand after the slots that were added.
-    dear : dict of str to int
-        What each use of a move costs beside its price.
+    dear_at : dict of (str, Fraction) to int
+        What a use of a move costs beside its price, by its move and its onset.
     given : dict of Fraction to frozenset
         For slots that start at some moments, which chords alone may stand there, each with its
         onset and its length.
@@ -143,7 +144,7 @@ class Network:
         self.book, self.weights, self.setting = book, weights, setting
         self.demands = demands or Demands()
         self.line, self.places, self.extra = line, places, extra
-        self.dear: dict[str, int] = {}
+        self.dear_at: dict[tuple[str, Fraction], int] = {}
         self.given: dict[Fraction, frozenset[tuple[Chord | None, Fraction, Fraction]]] = {}
         self.urgent = False
         self.layers: list[Layer] = []
@@ -434,7 +435,7 @@ class Network:
         Where a slot is to be looked at ``apart``, two ways are one where its chords are the same.
         ``only`` says which parts may be used; all where not given.
         """
-        dear = [self.dear.get(layer.part.move, 0) for layer in self.layers]
+        dear = [self._dear(layer.part) for layer in self.layers]
         if only is not None:
             pairs = zip(dear, self.layers, strict=True)
             dear = [cost if only(layer.part) else int(FOREVER) for cost, layer in pairs]
@@ -450,6 +451,10 @@ class Network:
             (cost, self.choices([(layer, node // HEADINGS) for layer, node in places]))
             for cost, places in Passes(self._laid_out(), dear, progress).kinds(k, told)
         ]
+
+    def _dear(self, part: Part) -> int:
+        """Return what a use of a move costs beside its price."""
+        return self.dear_at.get((part.move, part.onset), 0)
 
     def _laid_out(self) -> Laid:
         """Return the layers for a search, each shape once with each heading."""
@@ -473,7 +478,7 @@ class Network:
                 node = layer.node(choice.voicing)
                 if node is None or bool(layer.parents) != bool(number):
                     continue
-                own = int(layer.own[node]) + self.dear.get(layer.part.move, 0)
+                own = int(layer.own[node]) + self._dear(layer.part)
                 for place in range(HEADINGS * node, HEADINGS * (node + 1)):
                     costs = [
                         cost + int(self._lined(parent, layer)[before, place])
@@ -513,7 +518,17 @@ class Network:
         cadence = link and parent.part.into is not None and _is_cadence(layer)
         hurry = hurry_of(float(parent.part.beats) * 60 / self.tempo)
         slides = parent.part.slides
-        return id(parent.shapes), id(layer.shapes), link, layer.chained, cadence, hurry, slides
+        held = _prepared(layer)
+        return (
+            id(parent.shapes),
+            id(layer.shapes),
+            link,
+            layer.chained,
+            cadence,
+            hurry,
+            slides,
+            held,
+        )
 
     @property
     def tempo(self) -> float:
@@ -543,6 +558,8 @@ class Network:
         """Return the costs of changes, those that the parts do not allow out of reach."""
         if layer.chained:
             return np.where(np.eye(len(edges), dtype=bool), edges, FOREVER)
+        if (held := _prepared(layer)) is not None:
+            return np.where(_holds(before, after, held), edges, FOREVER)
         if parent.part.slides:
             return np.where(_slid(before, after, parent.part.slides), edges, FOREVER)
         link = _link(parent.part, layer.part)
@@ -605,6 +622,22 @@ def _slid(before: Shapes, after: Shapes, frets: int) -> NDArray[np.bool_]:
     found: NDArray[np.bool_] = (moved[:, None, :] == after.frets[None, :, :]).all(axis=2)
     allowed: NDArray[np.bool_] = np.logical_and(found, ~open_strings[:, None])
     return allowed
+
+
+def _prepared(layer: Layer) -> int | None:
+    """Return the pitch class that a layer's shapes hold over from those before, if they must."""
+    part = layer.part
+    if part.move != SUSPENSION or part.delayed is None or part.scale is None:
+        return None
+    return part.scale.step(part.delayed) % 12
+
+
+def _holds(before: Shapes, after: Shapes, held: int) -> NDArray[np.bool_]:
+    """Return between which shapes a pitch of a pitch class is held."""
+    same = before.pitches[:, None, :, None] == after.pitches[None, :, None, :]
+    sounds = (after.pitches >= 0) & (after.pitches % 12 == held)
+    found: NDArray[np.bool_] = (same & sounds[None, :, None, :]).any(axis=(2, 3))
+    return found
 
 
 def _link(before: Part, after: Part) -> tuple[SixthDiminished, tuple[int, ...]] | None:

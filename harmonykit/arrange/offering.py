@@ -11,13 +11,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.balance import balance
 from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.demands import Chosen
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.revising import standing
-from harmonykit.arrange.search import balance
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import search_space, written_in
 from harmonykit.arrange.styles import STYLES
@@ -148,7 +148,7 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
         limits=wishes.limits, bass_player=wishes.bass_player, style=style, texture=texture
     )
     space = search_space(tune, instrument, moves_of(style) if name in STYLES else (), asked)
-    balance(space, len(space.moves))
+    balance(space.network, len(space.moves))
     ways = space.network.cheapest(1)
     if not ways:
         return None

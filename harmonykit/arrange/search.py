@@ -11,12 +11,12 @@ the cheapest counts.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.balance import balance
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.space import Search, search_space
@@ -100,42 +100,11 @@ def best_of(
     HarmonyError
         If nothing keeps all the demands.
     """
-    balance(space, len(space.moves))
+    balance(space.network, len(space.moves))
     ways = space.network.cheapest(k, progress)
     if not ways:
         raise nothing_fits(space.wishes.demands)
     return tuple(space.arrangement(cost, way, space.wishes.name) for cost, way in ways)
-
-
-SHARE, MANY = 0.3, 5
-"""Of what more than so many moves add, at most this share is by one of them."""
-
-_ROUNDS, _DEARER = 5, 40
-
-
-def balance(space: Search, moves: int) -> None:
-    """Price the moves so that none is used all the time.
-
-    Where the best has too much by one of many moves, that one is made dearer, and the best is
-    sought anew.
-
-    Parameters
-    ----------
-    space : Search
-    moves : int
-        How many may be used.
-    """
-    network = space.network
-    for number in range(1, 1 + (_ROUNDS if moves > MANY else 0)):
-        ways = network.cheapest(1)
-        added = [choice.part for choice in ways[0][1] if choice.part.move] if ways else []
-        counts = Counter(part.move for part in added)
-        most = max(2.0, SHARE * len(added))
-        over = [move for move, count in counts.items() if count > most]
-        for move in over:
-            network.dear[move] = network.dear.get(move, 0) + number * _DEARER
-        if not over:
-            return
 
 
 def nothing_fits(demands: Demands | None) -> HarmonyError:

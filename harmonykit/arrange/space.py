@@ -17,10 +17,12 @@ from harmonykit.arrange.arrangement import (
     Refusal,
     Step,
     delayed_step,
+    is_foreign,
     leading_reason,
 )
 from harmonykit.arrange.beside import Beside
 from harmonykit.arrange.contour import line_of
+from harmonykit.arrange.costs import has_bass
 from harmonykit.arrange.demands import Chosen, Demands, as_moment
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
@@ -85,7 +87,7 @@ class Search:
     def arrangement(self, cost: int, way: Sequence[Choice], name: str = "") -> Arrangement:
         """Return a way through the network as an arrangement."""
         notes = tuple(self.network.book.notes)
-        dear = dict(self.network.dear)
+        dear = dict(self.network.dear_at)
         asked = replace(self.wishes, dear=dear, idioms=self.idioms)
         parts = tuple(choice.part for choice in way)
         return Arrangement(
@@ -215,7 +217,7 @@ class Asked:
             partial(extra_bits, self.tune, counted_style(self.tune)),
         )
         network.urgent = self.urgent
-        network.dear |= wishes.dear or {}
+        network.dear_at |= wishes.dear or {}
         for place, rows in self.may.items():
             network.given[self.slots[place].onset] = frozenset(each for row in rows for each in row)
         return network
@@ -245,10 +247,11 @@ class Asked:
         """Yield what the rules offer from a slot on, up to another, each with its name."""
         allowed = self._allowed(index)
         setting = replace(self.setting, moves=frozenset(rule.name for rule in allowed))
+        bass = self.wishes.bass_player or has_bass(self.instrument)
         for rule in allowed:
             for found in _offered(rule, self.slots, index, setting):
                 if isinstance(found, Refused) or self._is_free(found, index, end, rule):
-                    yield rule.name, found
+                    yield rule.name, found if bass else _heard(found, self.slots[index:])
 
     def _allowed(self, index: int) -> list[MoveRule]:
         """Return the moves that may be used in a slot; all where it is said what stands there."""
@@ -374,6 +377,19 @@ def _offered(
         yield from rule.spans(slots, index, setting)
     else:
         yield from rule.offer(slots[index], setting)
+
+
+def _heard(found: Offered, slots: Sequence[Slot]) -> Offered:
+    """Return what a move offers, or the rule against what sounds as written without a bass."""
+    if not isinstance(found, Variant) or found.free:
+        return found
+    added = [part for part in found.parts if part.move]
+    for part in added:
+        written = next(slot.chord for slot in slots if part.onset < slot.end)
+        if part.delayed is not None or is_foreign(part.chord, written):
+            return found
+    chord = added[0].chord if added else None
+    return Refused(f"{chord.unicode} has the notes of what is written") if chord else found
 
 
 def _as_chosen(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.costs import Weights
@@ -65,8 +66,8 @@ class Wishes:
         Whether the theme was heard before, so that something may be added from the first bar.
     known : tuple of (Chord, tuple of Voicing)
         Shapes with which chords of the tune are played: only those, where a hand can.
-    dear : mapping of str to int, optional
-        What each use of a move costs beside its price, where a search found it too often.
+    dear : mapping of (str, Fraction) to int, optional
+        What a use of a move costs beside its price, by its onset, where it was found too often.
     idioms : tuple of Idiom
         Those of the moves that are idioms, so that one of a user's own is known by its name.
 
@@ -98,7 +99,7 @@ class Wishes:
     beside: tuple[Chosen, ...] = field(default=(), repr=False)
     heard: bool = False
     known: tuple[tuple[Chord, tuple[Voicing, ...]], ...] = field(default=(), repr=False)
-    dear: Mapping[str, int] | None = field(default=None, repr=False)
+    dear: Mapping[tuple[str, Fraction], int] | None = field(default=None, repr=False)
     idioms: tuple[Idiom, ...] = field(default=(), repr=False)
 
     def __post_init__(self) -> None:

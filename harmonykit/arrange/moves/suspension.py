@@ -19,6 +19,7 @@ from harmonykit.theory.naming import exact_names
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.theory.sets.pcset import PcSet
 
+SUSPENSION = "suspension"
 UNPREPARED = "a suspension is prepared: its note sounds in the chord before"
 
 
@@ -35,7 +36,7 @@ class Suspension:
     Half a bar of four, a beat of less; the chord keeps as much (common practice, no source).
     """
 
-    name: str = "suspension"
+    name: str = SUSPENSION
     prepared: bool = True
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
