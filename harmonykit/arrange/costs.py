@@ -98,6 +98,8 @@ class Weights:
         A change of texture, on instruments of many strings.
     wish : int
         What an added chord is worth: taken off what it costs.
+    linger : int
+        A second that a diminished seventh of an ornament lasts beyond the first.
     guide : int
         A seventh that no voice takes by step to the third of a chord a fifth below.
     outer : int
@@ -126,6 +128,7 @@ class Weights:
     harmony: int = 20
     texture: int = 60
     wish: int = 0
+    linger: int = 60
     guide: int = 40
     outer: int = 10
     register: int = 4

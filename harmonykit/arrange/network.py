@@ -33,7 +33,7 @@ from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.endings import resolved, steps
 from harmonykit.arrange.moves import Part, Setting, Variant, Web, as_written
 from harmonykit.arrange.moves.suspension import SUSPENSION
-from harmonykit.arrange.moves.walk import HELD
+from harmonykit.arrange.moves.weaver import HELD
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -277,7 +277,7 @@ class Network:
         for place, (part, shapes) in enumerate(zip(web.parts, rows, strict=True)):
             if not self._stands(part, slot):
                 continue
-            cost = self._put_in if part.move else 0
+            cost = self._put_in + self._lingers(part) if part.move else 0
             if web.before[place]:
                 before = tuple(layers[one] for one in web.before[place] if one in layers)
                 if not before:
@@ -306,6 +306,14 @@ class Network:
     def _put_in(self) -> int:
         """What an added chord costs, less what it is worth."""
         return self.weights.change - self.weights.wish
+
+    def _lingers(self, part: Part) -> int:
+        """Return what it costs that the diminished seventh of an ornament is long."""
+        seventh = part.chord is not None and part.chord.is_diminished_seventh
+        if not seventh or part.move not in ORNAMENTS:
+            return 0
+        seconds = float(part.beats) * 60 / self.tempo
+        return round(self.weights.linger * max(0.0, seconds - 1))
 
     def _chance(self, slot: Slot) -> int:
         """Return what a chance not taken costs in the last bar of a slot."""
@@ -366,7 +374,7 @@ class Network:
         for index, (part, shapes) in enumerate(zip(variant.parts, rows, strict=True)):
             chained = index > 0 and variant.scale is not None
             if part.move and not variant.free:
-                price += self._put_in
+                price += self._put_in + self._lingers(part)
             slot = _slot_at(slots, part)
             before = (self._layer(part, slot, shapes, before, price, chained=chained),)
             price = 0
@@ -567,9 +575,7 @@ class Network:
             return edges
         scale, ways = link
         if parent.part.into is None or parent.part.scale is not None:
-            allowed = np.zeros(edges.shape, dtype=bool)
-            for way in ways:
-                allowed |= steps(before, after, scale, way)
+            allowed = _stepped((parent.part, before), (layer.part, after), scale, ways)
             return np.where(allowed, edges, FOREVER)
         parallel = steps(before, after, scale, 1) | steps(before, after, scale, -1)
         leading = layer.part.chord.root.pitch_class - 1 if layer.part.chord else 0
@@ -654,6 +660,28 @@ def _link(before: Part, after: Part) -> tuple[SixthDiminished, tuple[int, ...]] 
     return None
 
 
+def _stepped(
+    before: tuple[Part, Shapes],
+    after: tuple[Part, Shapes],
+    scale: SixthDiminished,
+    ways: Iterable[int],
+) -> NDArray[np.bool_]:
+    """Return which shapes follow which in a walk: by a step on every string.
+
+    Where a major seventh is held before it, or comes on arrival, that seventh is the leading tone
+    of the diminished seventh, and stays.
+    """
+    (first, low), (then, high) = before, after
+    chord = first.chord if then.away else then.chord
+    if chord is not None and chord.pcs != scale.chord.pcs and first.scale == then.scale:
+        leading = scale.diminished.root.pitch_class
+        return resolved(high, low, leading).T if then.away else resolved(low, high, leading)
+    found = np.zeros((len(low), len(high)), dtype=bool)
+    for way in ways:
+        found |= steps(low, high, scale, way)
+    return found
+
+
 def _rests(end: End) -> bool:
     """Whether what sounds last is held for two beats, or nothing sounds."""
     part, slot = end.layer.part, end.layer.slot
@@ -679,8 +707,8 @@ def _can_walk(web: Web, rows: list[Row]) -> bool:
             if link is None or low is None:
                 found |= reached[before].any()
                 continue
-            for way in link[1]:
-                found |= steps(low, row, link[0], way)[reached[before]].any(axis=0)
+            allowed = _stepped((web.parts[before], low), (part, row), *link)
+            found |= allowed[reached[before]].any(axis=0)
         reached.append(found)
     return any(reached[place].any() for place in web.exits)
 

@@ -10,9 +10,11 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.endings import ABOVE, BELOW, RESOLVED, ending_of
 from harmonykit.arrange.moves import Part
 from harmonykit.arrange.moves.walk import ASCENDING, DESCENDING
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
 
+_FOUR = 4
 _MOVES = {1: ASCENDING, -1: DESCENDING}
 _STRINGS = {
     BELOW: ", every string up",
@@ -77,8 +79,18 @@ def way_between(parts: Sequence[Part], steps: Sequence[Step], index: int) -> int
     if muted[0] != muted[1] or not before.pcs <= scale.pcs:
         return 0
     pairs = list(zip(before.sounding, after.sounding, strict=True))
-    ways = (way for way in (1, -1) if all(scale.step(a, way) == b for a, b in pairs))
-    return next(ways, 0)
+    for way in (1, -1):
+        if all(scale.step(a, way) == b for a, b in pairs):
+            return way
+    if _holds_a_seventh(parts, index, scale):
+        return 1 if sum(b - a for a, b in pairs) > 0 else -1
+    return 0
+
+
+def _holds_a_seventh(parts: Sequence[Part], index: int, scale: SixthDiminished) -> bool:
+    """Whether a part or the next is a major seventh, for which the scale's sixth walks."""
+    chords = [part.chord for part in parts[index : index + 2] if part.scale and not part.away]
+    return any(chord is not None and chord.pcs != scale.chord.pcs for chord in chords)
 
 
 def _scale_of(parts: Sequence[Part], index: int) -> SixthDiminished | None:
@@ -117,7 +129,7 @@ def walk_reason(parts: Sequence[Part], steps: Sequence[Step], first: int, last: 
     ways = [way_between(parts, steps, index) for index in range(first, last)]
     turns = sum(a != b for a, b in pairwise(ways))
     how = ("up" if ways[0] > 0 else "down") + ("", " and back", " and turns")[min(turns, 2)]
-    walked = f"Walks {how} the scale of {home.unicode}"
+    walked = f"Walks {how} the scale of {_scale_said(steps[first : last + 1], home)}"
     if end.written != home and end.written is not None:
         return f"{walked} on into {end.chord.unicode} at {_fret_said(end.voicing.frets)}."
     leads = last + 2 < len(steps) and parts[last + 1].into is not None
@@ -129,6 +141,15 @@ def walk_reason(parts: Sequence[Part], steps: Sequence[Step], first: int, last: 
     scale, leading = parts[last + 1].into, (target.chord.root.pitch_class - 1) % 12
     how = ending_of(led.voicing, target.voicing, scale, leading) if led.voicing and scale else ""
     return f"{walked} and {enters}{_STRINGS.get(how, '')}."
+
+
+def _scale_said(steps: Sequence[Step], home: Chord) -> str:
+    """Name the chord that walks: the one as written, or the one inside it."""
+    chords = [step.chord for step in steps if step.chord and not step.chord.is_diminished_seventh]
+    inner = next((chord for chord in chords if chord.pcs != home.pcs), home)
+    if inner == home or len(home.pcs) < _FOUR:
+        return home.unicode
+    return f"{inner.unicode}, which walks for {home.unicode},"
 
 
 def _fret_said(frets: Sequence[int | None]) -> str:
