@@ -88,6 +88,11 @@ def slot_cost(tune: Tune, each: Chosen, weights: Weights, prefer: str) -> int:
     put = 0 if variant.free else sum(bool(part.move) for part in variant.parts)
     first, moves = variant.parts[0].chord, {part.move for part in variant.parts if part.move}
     total = (chance if each.missed else 0) + (weights.change - weights.wish) * put
+    if put:
+        for part in variant.parts:
+            ornament = part.move in ORNAMENTS and part.chord is not None
+            if ornament and part.chord.semitones == (0, 3, 6, 9):
+                total += round(weights.linger * max(0, part.beats * 60 / tune.tempo - 1))
     seventh = first is not None and first.semitones == (0, 3, 6, 9)
     total += weights.whole if seventh and first != slot.chord else 0
     if not moves <= ORNAMENTS:

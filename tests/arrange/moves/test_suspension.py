@@ -100,5 +100,12 @@ def test_it_falls_on_its_string_while_the_others_stay(instrument: Instrument) ->
 
 @given(tunes(bars=4))
 @settings(max_examples=40)
-def test_it_falls_in_any_tune(tune: Tune) -> None:
-    check_fall(reharmonise(tune, UKULELE, [MOVE], 2, wishes=Wishes(prefer=MOVE, least_seconds=0.2)))
+def test_it_falls_in_any_tune_and_is_held_over(tune: Tune) -> None:
+    """Where only suspensions are asked for, the note that falls sounds before, at its pitch."""
+    ways = reharmonise(tune, UKULELE, [MOVE], 2, wishes=Wishes(prefer=MOVE, least_seconds=0.2))
+    check_fall(ways)
+    for way in ways:
+        assert {step.move for step in way.added} <= {MOVE}
+        for before, here, after in zip(way.steps, way.steps[1:], way.steps[2:], strict=False):
+            if here.move == MOVE:
+                assert before.sounds and set(here.sounds) - set(after.sounds) <= set(before.sounds)

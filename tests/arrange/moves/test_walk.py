@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import given
 from small_tunes import METERS, insertions, offers, rules, tune_of, tunes
 
 from harmonykit.arrange.moves import Refused, Variant
+from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -24,7 +26,7 @@ MOVE = "ascending walk"
 UKULELE = Instrument.named("ukulele")
 
 
-def rhythms(changes: str, **more: str) -> list[list[tuple[str, Fraction]]]:
+def rhythms(changes: str, **more: Any) -> list[list[tuple[str, Fraction]]]:
     """Return each variant as chords with their lengths."""
     found = [f for f in offers(MOVE, tune_of(changes, **more)) if isinstance(f, Variant)]
     return [[(str(part.chord), part.beats) for part in variant.parts] for variant in found]
@@ -135,10 +137,10 @@ def test_the_scale_goes_by_the_chord(symbol: str, home: str, diminished: str, sc
     [
         ("| C6 F6 | G7sus4 |", "a walk does not fit the beats of this chord"),
         ("| {2 quarters} C6 | G7sus4 |", "a walk does not fit the beats of this chord"),
-        ("| Cmaj7 | G7sus4 |", "not under a held major seventh"),
-        ("| Cm(maj7) | G7sus4 |", "not under a held major seventh"),
         ("| C/E | G7sus4 |", "the chart has another bass under the chord"),
-        ("| C9 | G7sus4 |", "the scale lacks the tensions of C9"),
+        ("| C7b9 | G7sus4 |", "the scale lacks the tensions of C7♭9"),
+        ("| C13#11 | G7sus4 |", "the scale lacks the tensions of C13♯11"),
+        ("| G7sus4 | C6 |", "G7sus4 has no sixth-diminished scale"),
         ("| Csus4 | G7sus4 |", "Csus4 has no sixth-diminished scale"),
         ("| Caug | G7sus4 |", "C+ has no sixth-diminished scale"),
         ("| Cdim7 | G7sus4 |", "C°7 has no sixth-diminished scale"),
@@ -308,7 +310,12 @@ def homes(changes: str, key: str = "C", melody: str = "") -> set[tuple[str, str]
 
 def test_with_a_bass_player_the_other_scales_serve() -> None:
     """Theory (h): a major seventh on its fifth; a dominant's minor on its fifth and its flat 9."""
-    assert homes("| Cmaj7 | F6 |") == {("G major sixth-diminished", "G6")}
+    assert homes("| Cmaj7 | F6 |") == {
+        ("C major sixth-diminished", "Cmaj7"),
+        ("G major sixth-diminished", "G6"),
+    }
+    # A suspended ninth is the minor seventh on its fifth, over its root.
+    assert homes("| G9sus4 | C6 |") == {("F major sixth-diminished", "F6")}
     assert homes("| G7 | C6 |") == {
         ("G dominant seventh-diminished", "G7"),
         ("D minor sixth-diminished", "Dm6"),
@@ -331,5 +338,64 @@ def test_the_altered_sound_wants_a_resolution_down_a_fifth() -> None:
     }
 
 
-def test_alone_a_held_major_seventh_keeps_it_out() -> None:
-    assert rules(MOVE, tune_of("| Cmaj7 | F6 |"))[0] == "not under a held major seventh"
+# The chord inside, and the and -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("symbol", "inside", "diminished"),
+    [
+        # By hand: C9 without its D is C7, D minor 11 without E and G is D minor 7.
+        ("C9", "C7", "Bdim7"),
+        ("C13", "C7", "Bdim7"),
+        ("Dm11", "Dm7", "Edim7"),
+        ("F6/9", "F6", "Edim7"),
+        ("Dm6/9", "Dm6", "C#dim7"),
+    ],
+)
+def test_tensions_are_held_and_the_chord_inside_walks(
+    symbol: str, inside: str, diminished: str
+) -> None:
+    assert rhythms(f"| {symbol} | {symbol} | G7sus4 |")
+    for variant in rhythms(f"| {symbol} | {symbol} | G7sus4 |"):
+        names = [name for name, _ in variant]
+        assert variant[0][0] == symbol and variant[0][1] >= 2
+        assert set(names) <= {symbol, inside, diminished} and names[-1] == inside
+
+
+def test_a_major_seventh_may_be_there_again_on_arrival() -> None:
+    lasts = {variant[-1][0] for variant in rhythms("| Cmaj7 | Cmaj7 | G7sus4 |")}
+    assert lasts == {"C6", "Cmaj7"}
+    sung = tune_of("| Cmaj7 | Cmaj7 | G7sus4 |", melody="| B4:4 | | |")
+    assert rules(MOVE, sung)[0] == "not under a held major seventh"
+
+
+def test_the_seventh_stays_while_the_other_voices_go_by_step() -> None:
+    """On the neck: C6 for Cmaj7, every other voice by a step of C D E F G A flat A B."""
+    tune = tune_of("| Cmaj7 | Cmaj7 | G7sus4 | G7sus4 |")
+    (way,) = reharmonise(tune, UKULELE, [MOVE, "descending walk"], 1, prefer=MOVE)
+    scale = SixthDiminished("C")
+    seen = 0
+    for before, after in pairwise(way.steps):
+        if {str(before.chord), str(after.chord)} == {"Cmaj7", "Bdim7"}:
+            assert before.voicing and after.voicing
+            pairs = list(zip(before.voicing.sounding, after.voicing.sounding, strict=True))
+            assert all((a == b) == (a % 12 == 11) for a, b in pairs)
+            assert {abs(scale.step(a, 1) - b) * abs(scale.step(a, -1) - b) for a, b in pairs} <= {
+                0,
+                *(abs(scale.step(a, 1) - a) * abs(scale.step(a, -1) - a) for a, _ in pairs),
+            }
+            seen += 1
+    assert seen
+    assert any("C6, which walks for Cmaj7" in step.reason for step in way.added)
+
+
+@pytest.mark.parametrize(("tempo", "fits"), [(66, True), (100, True), (101, False), (120, False)])
+def test_on_the_and_before_a_heavy_beat_where_an_eighth_is_slow_enough(
+    tempo: float, fits: bool
+) -> None:
+    half, whole = Fraction(1, 2), Fraction(3, 2)
+    found = rhythms("| C6 | G7sus4 |", tempo=tempo)
+    assert ([("C6", whole), ("Bdim7", half), ("C6", 2)] in found) is fits
+    tune = tune_of("| C6 | Am7 | G7sus4 |", tempo=tempo)
+    late = [v for v in offers(MOVE, tune) if isinstance(v, Variant) and v.needs_next]
+    assert (4 - half in {v.parts[-1].onset for v in late}) is fits
