@@ -12,6 +12,8 @@ from fractions import Fraction
 
 from harmonykit.arrange.arrangement import ORNAMENTS, is_foreign
 from harmonykit.arrange.left_alone import third_in_a_row
+from harmonykit.arrange.moves import Part
+from harmonykit.arrange.moves.suspension import SUSPENSION
 from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.slots import Piece
 
@@ -62,6 +64,11 @@ def added_choices(way: Sequence[Choice]) -> list[Choice]:
     return found
 
 
+def _kind_of(part: Part) -> str:
+    """Return the move of a part, one name for a note that comes late, held over or struck."""
+    return part.move if part.delayed is None else SUSPENSION
+
+
 def _over(
     added: Sequence[Choice], moves: int, *, urgent: bool
 ) -> Iterator[tuple[list[Choice], float]]:
@@ -71,7 +78,7 @@ def _over(
     """
     uses: dict[str, list[Choice]] = defaultdict(list)
     for choice in added:
-        uses[choice.part.move].append(choice)
+        uses[_kind_of(choice.part)].append(choice)
     structural = sum(len(each) for move, each in uses.items() if move not in ORNAMENTS)
     for move, each in uses.items():
         limits = [SHARE * len(added)] if moves > MANY else []
@@ -107,8 +114,8 @@ def _thirds(added: Sequence[Choice]) -> Iterator[Choice]:
         piece = _piece(choice)
         at = piece.at + part.onset - piece.onset
         near = index > 1 and part.bar - added[index - 2].part.bar <= NEAR
-        if near and third_in_a_row(rows, part.move, at):
+        if near and third_in_a_row(rows, _kind_of(part), at):
             yield choice
             rows.append(("", at))  # the fourth is no third
         else:
-            rows.append((part.move, at))
+            rows.append((_kind_of(part), at))

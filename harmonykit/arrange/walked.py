@@ -9,6 +9,7 @@ from itertools import pairwise
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.endings import ABOVE, BELOW, RESOLVED, ending_of
 from harmonykit.arrange.moves import Part
+from harmonykit.arrange.moves.inside import chord_inside
 from harmonykit.arrange.moves.walk import ASCENDING, DESCENDING
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
@@ -129,7 +130,7 @@ def walk_reason(parts: Sequence[Part], steps: Sequence[Step], first: int, last: 
     ways = [way_between(parts, steps, index) for index in range(first, last)]
     turns = sum(a != b for a, b in pairwise(ways))
     how = ("up" if ways[0] > 0 else "down") + ("", " and back", " and turns")[min(turns, 2)]
-    walked = f"Walks {how} the scale of {_scale_said(steps[first : last + 1], home)}"
+    walked = f"Walks {how} the scale of {_scale_said(parts[first : last + 1], home)}"
     if end.written != home and end.written is not None:
         return f"{walked} on into {end.chord.unicode} at {_fret_said(end.voicing.frets)}."
     leads = last + 2 < len(steps) and parts[last + 1].into is not None
@@ -143,12 +144,13 @@ def walk_reason(parts: Sequence[Part], steps: Sequence[Step], first: int, last: 
     return f"{walked} and {enters}{_STRINGS.get(how, '')}."
 
 
-def _scale_said(steps: Sequence[Step], home: Chord) -> str:
+def _scale_said(parts: Sequence[Part], home: Chord) -> str:
     """Name the chord that walks: the one as written, or the one inside it."""
-    chords = [step.chord for step in steps if step.chord and not step.chord.is_diminished_seventh]
-    inner = next((chord for chord in chords if chord.pcs != home.pcs), home)
-    if inner == home or len(home.pcs) < _FOUR:
+    walking = next((part.scale.chord for part in parts if part.scale is not None), home)
+    if walking.pcs == home.pcs or len(home.pcs) < _FOUR:
         return home.unicode
+    inner = chord_inside(home)
+    inner = inner if inner.pcs == walking.pcs else walking
     return f"{inner.unicode}, which walks for {home.unicode},"
 
 

@@ -146,10 +146,12 @@ class Weaver:
     def _to_the_and(self, last: Node | None, piece: int, start: Fraction) -> Iterator[Node]:
         """Yield the chord held up to the *and* before a heavy beat, which a seventh then takes."""
         moved = last is not None
+        if beat_length(self.slot.pieces[piece].meter).numerator % 3 == 0:
+            return  # a dotted beat has no half
         for whole in range(1, int(self._count(piece) - start)):
             beats = whole + AND
             heavy = self._weight_after(piece, start + beats + AND) >= HALF
-            quick = heavy and self._lasts(piece, AND)
+            quick = heavy and self.setting.lasts(self._needed(piece, AND))
             if quick and self._may_stand(last, piece, start, beats):
                 yield Node(piece, start, beats, moved=moved)
 
@@ -210,11 +212,15 @@ class Weaver:
         return 0 if after is None else beat_weight(after.meter, after.at)
 
     def _lasts(self, piece: int, beats: Fraction) -> bool:
-        quick = _QUICK if beats == AND else 1
-        lasts = self.setting.lasts(quick * beats * beat_length(self.slot.pieces[piece].meter))
+        lasts = self.setting.lasts(self._needed(piece, beats))
         if not lasts:
             self.refused = self.refused or too_short(self.setting)
         return lasts
+
+    def _needed(self, piece: int, beats: Fraction) -> Fraction:
+        """Return how many quarters, as slow as others must be, make a part last."""
+        quick = _QUICK if beats == AND else 1
+        return quick * beats * beat_length(self.slot.pieces[piece].meter)
 
     def _sounds(self, chord: Chord, piece: int, start: Fraction, beats: Fraction) -> bool:
         """Whether a diminished seventh lasts, and does not rub with the melody."""

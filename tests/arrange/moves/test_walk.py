@@ -309,8 +309,8 @@ def homes(changes: str, key: str = "C", melody: str = "") -> set[tuple[str, str]
 
 
 def test_with_a_bass_player_the_other_scales_serve() -> None:
-    """Theory (h): a major seventh on its fifth; a dominant's minor on its fifth and its flat 9."""
-    assert homes("| Cmaj7 | F6 |") == {
+    """A major seventh on its fifth; a dominant's minor on its fifth and its flat 9 (no source)."""
+    assert homes("| Cmaj7 | Cmaj7 | F6 |") == {
         ("C major sixth-diminished", "Cmaj7"),
         ("G major sixth-diminished", "G6"),
     }
