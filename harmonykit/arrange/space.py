@@ -255,9 +255,10 @@ class Asked:
         setting = replace(self.setting, moves=frozenset(rule.name for rule in allowed))
         bass = self.wishes.bass_player or has_bass(self.instrument)
         for rule in allowed:
+            heard = bass or not isinstance(rule, IdiomMove)
             for found in _offered(rule, self.slots, index, setting):
                 if isinstance(found, Refused) or self._is_free(found, index, end, rule):
-                    yield rule.name, found if bass else _heard(found, self.slots[index:])
+                    yield rule.name, found if heard else _heard(found, self.slots[index:])
 
     def _allowed(self, index: int) -> list[MoveRule]:
         """Return the moves that may be used in a slot; all where it is said what stands there."""
@@ -386,7 +387,7 @@ def _offered(
 
 
 def _heard(found: Offered, slots: Sequence[Slot]) -> Offered:
-    """Return what a move offers, or the rule against what sounds as written without a bass."""
+    """Return what an idiom offers, or the rule against what sounds as written without a bass."""
     if not isinstance(found, Variant) or found.free:
         return found
     added = [part for part in found.parts if part.move]
