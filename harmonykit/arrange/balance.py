@@ -35,10 +35,10 @@ def balance(network: Network, moves: int) -> None:
     ----------
     network : Network
     moves : int
-        How many may be used.
+        How many may be used; where one alone is, it stands wherever it fits.
     """
     places = {} if network.setting is None else network.setting.places
-    for number in range(1, 1 + (_ROUNDS if moves else 0)):
+    for number in range(1, 1 + (_ROUNDS if moves > 1 else 0)):
         ways = network.cheapest(1)
         added = added_choices(ways[0][1]) if ways else []
         dear = [] if network.urgent else list(_thirds(added))

@@ -16,6 +16,7 @@ of the dominant whose root is left out: over the leading tone they lie 6 and 9 s
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 import numpy as np
@@ -30,7 +31,7 @@ ENDINGS = (BELOW, ABOVE, RESOLVED)
 
 Mask = NDArray[np.bool_]
 
-_PITCHES = 128
+_PITCHES, _THREE = 128, 3
 # What a voice may do, in semitones, by how far it lies above the leading tone.
 _GOALS = {0: (1, 0), 3: (-2, -1, 0, 1, 2), 6: (-1, -2), 9: (-1,)}
 
@@ -97,6 +98,29 @@ def resolved(before: Shapes, after: Shapes, leading: int) -> Mask:
         lawful |= (roles == role) & np.isin(gaps, goals)
     moves = ((gaps != 0) & sounds).any(axis=2)
     found: Mask = ((lawful | ~sounds) & same).all(axis=2) & moves
+    return found
+
+
+def all_one_way(before: Shapes, after: Shapes, ways: Iterable[int]) -> Mask:
+    """Return which shapes go to which by every string up (1) or down (-1), three frets at most.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.costs import Weights
+    >>> from harmonykit.fretboard.hands.limits import Limits
+    >>> texts = ("2435",), ("3546", "3434")
+    >>> rows = [tuple(Voicing.parse(text, "ukulele") for text in row) for row in texts]
+    >>> low, high = (Shapes(row, Weights(), Limits()) for row in rows)
+    >>> all_one_way(low, high, (1, -1)).tolist()
+    [[True, False]]
+    """
+    sounds = (before.pitches >= 0)[:, None, :]
+    same = (sounds == (after.pitches >= 0)[None, :, :]).all(axis=2)
+    gaps = after.pitches[None, :, :] - before.pitches[:, None, :]
+    found = np.zeros(same.shape, dtype=bool)
+    for way in ways:
+        near = (way * gaps > 0) & (way * gaps <= _THREE)
+        found |= same & (near | ~sounds).all(axis=2)
     return found
 
 

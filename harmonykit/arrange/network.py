@@ -30,8 +30,9 @@ from harmonykit.arrange.costs import (
     with_headings,
 )
 from harmonykit.arrange.demands import Demands
-from harmonykit.arrange.endings import resolved, steps
+from harmonykit.arrange.endings import all_one_way, resolved, steps
 from harmonykit.arrange.moves import Part, Setting, Variant, Web, as_written
+from harmonykit.arrange.moves.inside import has_major_seventh
 from harmonykit.arrange.moves.suspension import SUSPENSION
 from harmonykit.arrange.moves.weaver import HELD
 from harmonykit.arrange.shapes import Row, ShapeBook
@@ -669,12 +670,15 @@ def _stepped(
     """Return which shapes follow which in a walk: by a step on every string.
 
     Where a major seventh is held before it, or comes on arrival, that seventh is the leading tone
-    of the diminished seventh, and stays.
+    of the diminished seventh, and stays.  From another tension each string goes one way, to the
+    next note of the diminished seventh.
     """
     (first, low), (then, high) = before, after
     chord = first.chord if then.away else then.chord
     if chord is not None and chord.pcs != scale.chord.pcs and first.scale == then.scale:
         leading = scale.diminished.root.pitch_class
+        if not has_major_seventh(chord):
+            return all_one_way(low, high, ways)
         return resolved(high, low, leading).T if then.away else resolved(low, high, leading)
     found = np.zeros((len(low), len(high)), dtype=bool)
     for way in ways:

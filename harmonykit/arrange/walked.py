@@ -77,19 +77,19 @@ def way_between(parts: Sequence[Part], steps: Sequence[Step], index: int) -> int
     if scale is None or before is None or after is None:
         return 0
     muted = [[fret is None for fret in one.frets] for one in (before, after)]
-    if muted[0] != muted[1] or not before.pcs <= scale.pcs:
+    if muted[0] != muted[1]:
         return 0
     pairs = list(zip(before.sounding, after.sounding, strict=True))
-    for way in (1, -1):
-        if all(scale.step(a, way) == b for a, b in pairs):
-            return way
-    if _holds_a_seventh(parts, index, scale):
+    if _has_another(parts, index, scale):
         return 1 if sum(b - a for a, b in pairs) > 0 else -1
-    return 0
+    if not before.pcs <= scale.pcs:
+        return 0
+    ways = (way for way in (1, -1) if all(scale.step(a, way) == b for a, b in pairs))
+    return next(ways, 0)
 
 
-def _holds_a_seventh(parts: Sequence[Part], index: int, scale: SixthDiminished) -> bool:
-    """Whether a part or the next is a major seventh, for which the scale's sixth walks."""
+def _has_another(parts: Sequence[Part], index: int, scale: SixthDiminished) -> bool:
+    """Whether a part or the next is a chord for which the one inside it walks."""
     chords = [part.chord for part in parts[index : index + 2] if part.scale and not part.away]
     return any(chord is not None and chord.pcs != scale.chord.pcs for chord in chords)
 

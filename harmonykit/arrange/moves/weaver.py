@@ -262,8 +262,7 @@ class Weaver:
             part = self.leading[node.leads]
             return replace(part, onset=onset, beats=beats, bar=piece.bar)
         if node.written:
-            scale = self.scale if self.arrives else None
-            return Part(self.slot.chord, onset, beats, piece.bar, scale=scale, ways=self.ways)
+            return Part(self.slot.chord, onset, beats, piece.bar, scale=self.scale, ways=self.ways)
         chord = self.scale.diminished if node.away else self.home
         return Part(
             chord,
