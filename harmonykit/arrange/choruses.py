@@ -15,11 +15,12 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Chorus, Step
+from harmonykit.arrange.balance import balance
 from harmonykit.arrange.demands import Chosen, Demands
 from harmonykit.arrange.left_alone import THEME_BARS
 from harmonykit.arrange.moves import as_written
 from harmonykit.arrange.offering import moves_of
-from harmonykit.arrange.search import balance, nothing_fits
+from harmonykit.arrange.search import nothing_fits
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Wishes
@@ -202,7 +203,7 @@ def _played(
         demands=Demands(by_section=tuple(sorted(allowed.items()))),
     )
     space = search_space(tune, instrument, moves, asked)
-    balance(space, len(space.moves))
+    balance(space.network, len(space.moves))
     ways = space.network.cheapest(1)
     if not ways:
         raise nothing_fits(asked.demands)

@@ -16,12 +16,12 @@ from collections.abc import Callable, Hashable, Iterable
 from dataclasses import replace
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.balance import balance
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import OCTAVE
 from harmonykit.arrange.choruses import arrange_choruses
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Chosen
-from harmonykit.arrange.search import balance
 from harmonykit.arrange.shapes import is_held
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
@@ -251,7 +251,7 @@ def _found(
     tune: Tune, instrument: Instrument, level: Level, wishes: Wishes, progress: Told | None
 ) -> Arrangement:
     space = search_space(tune, instrument, level.moves, wishes)
-    balance(space, len(space.moves))
+    balance(space.network, len(space.moves))
     cost, way = space.network.cheapest(1, progress)[0]
     return space.arrangement(cost, way)
 
