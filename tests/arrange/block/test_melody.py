@@ -198,7 +198,7 @@ def test_a_note_alone_has_neither_symbol_nor_diagram_of_its_own() -> None:
     tune = tune_of("| C6 |", melody="| C5 D5 E5 G5 |")
     score = shape_score(melody_on_top(tune, UKULELE).arrangement)
     (measure,) = score.measures
-    symbols = measure.staves[1].symbols
+    symbols = measure.staves[0].symbols  # over the melody
     assert [str(symbol.chord) for symbol in symbols] == ["C6", "Bdim7", "C6"]
     assert [len(tone.notes) for tone in measure.staves[1].tones] == [4, 4, 4, 1]
 
