@@ -7,6 +7,7 @@ from functools import lru_cache
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.paths import shipped
 
 TUNES = tuple(shipped("tunes"))
@@ -15,9 +16,11 @@ TUNES = tuple(shipped("tunes"))
 @lru_cache(maxsize=16)
 def ways_of(tune: str, instrument: str = "ukulele") -> tuple[Arrangement, ...]:
     """Return a tune as written, walking and rich."""
-    plain = reharmonise(tune, instrument, (), k=1, name="as written")
+    plain = reharmonise(tune, instrument, (), k=1, wishes=Wishes(name="as written"))
     styled = [
-        reharmonise(tune, instrument, moves_of(style), k=1, style=style, name=style)[0]
+        reharmonise(tune, instrument, moves_of(style), k=1, style=style, wishes=Wishes(name=style))[
+            0
+        ]
         for style in ("walking", "rich")
     ]
     return (*plain, *styled)

@@ -92,7 +92,9 @@ def told_changes(way: Arrangement) -> tuple[ChangeTold, ...]:
     Examples
     --------
     >>> from harmonykit.arrange.search import reharmonise
-    >>> way = reharmonise("| C6 | Dm7 |", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    >>> from harmonykit.arrange.wishes import Wishes
+    >>> tune, full = "| C6 | Dm7 |", Wishes(density="full")
+    >>> way = reharmonise(tune, "ukulele", ["passing diminished"], k=1, wishes=full)[0]
     >>> (one,) = told_changes(way)
     >>> one.where, [str(step.chord) for step in one.steps], str(one.written)
     ('1@3', ['C#dim7'], 'C6')
@@ -138,7 +140,9 @@ def added_said(way: Arrangement) -> str:
     Examples
     --------
     >>> from harmonykit.arrange.search import reharmonise
-    >>> way = reharmonise("| C6 | Dm7 |", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    >>> from harmonykit.arrange.wishes import Wishes
+    >>> tune, full = "| C6 | Dm7 |", Wishes(density="full")
+    >>> way = reharmonise(tune, "ukulele", ["passing diminished"], k=1, wishes=full)[0]
     >>> added_said(way)
     'C♯°7 1@3'
     """

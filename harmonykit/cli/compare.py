@@ -17,6 +17,7 @@ from harmonykit.arrange.offering import MELODY, OFFERS, offers
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.told_changes import added_said
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.cli.asked import Asked
 from harmonykit.cli.chart import chart_lines
 from harmonykit.cli.numbers import number_lines
@@ -47,7 +48,7 @@ def ways(tune: Tune, instrument: Instrument, asked: Asked | None = None) -> tupl
         If a chord of the tune has no shape that a hand can hold on the instrument.
     """
     asked = asked or Asked()
-    written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
+    written = reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
     moves = asked.allowed(MOVES)
     single = [asked.found(tune, instrument, (move,), move, full=True) for move in moves]
     styles = [asked.style] if asked.style else [*STYLES]
@@ -247,7 +248,7 @@ def take_one(
         by_kind, name = True, named(wanted, OFFERS)
     if not name:
         return None
-    written = reharmonise(tune, instrument, (), k=1, name=AS_WRITTEN)[0]
+    written = reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
     if by_kind:
         offered = offers(tune, instrument, [name])
         if not offered:

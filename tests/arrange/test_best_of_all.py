@@ -525,7 +525,9 @@ def test_what_is_refused_or_wanted_at_a_place(
     """An added chord refused, or one of the alternatives demanded: the best of the others."""
     limits = Limits(3)
     try:
-        best = reharmonise(tune, UKULELE, moves, 1, limits=limits, weights=Weights(chance=700))[0]
+        best = reharmonise(
+            tune, UKULELE, moves, 1, wishes=Wishes(limits=limits, weights=Weights(chance=700))
+        )[0]
     except HarmonyError:
         assume(False)
     step = data.draw(st.sampled_from([s for s in best.steps if s.chord != s.written] or best.steps))

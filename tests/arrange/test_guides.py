@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from harmonykit.arrange.guides import led, same_way, third_below
 from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.theory.chord import Chord
 
 shapes = st.tuples(*[st.integers(-1, 80)] * 4).filter(lambda row: max(row) > -1)
@@ -47,6 +48,6 @@ def test_a_voice_is_on_a_string_or_in_its_place_from_the_lowest(
 def test_in_shells_the_seventh_falls_to_the_third_through_ii_v_i() -> None:
     """Common practice, no source: the two upper voices change places down the fifths."""
     changes = "| Dm7 | G7 | Cmaj7 | Cmaj7 | Cm7 | F7 | Bbmaj7 | Bbmaj7 |"
-    (way,) = reharmonise(changes, "guitar", (), 1, texture="shells")
+    (way,) = reharmonise(changes, "guitar", (), 1, wishes=Wishes(texture="shells"))
     found = line(way)
     assert found.falling_fifths == found.guide_tones == 4

@@ -17,6 +17,7 @@ from harmonykit.arrange.left_alone import (
     third_in_a_row,
 )
 from harmonykit.arrange.slots import slots_of
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.tune.analysis.vamps import riff_bars, vamp_bars
 from harmonykit.tune.tune import Tune
 
@@ -149,7 +150,7 @@ def test_what_an_arrangement_leaves_alone_is_told_where_nothing_was_added():
 
 
 def test_nothing_is_said_to_be_left_alone_where_all_that_fits_was_asked_for():
-    way = hk.reharmonise("ropewalk_blues", "ukulele", k=1, density="full")[0]
+    way = hk.reharmonise("ropewalk_blues", "ukulele", k=1, wishes=Wishes(density="full"))[0]
     assert way.added and not left_as_written(way)
     assert not left_as_written(melody_on_top("ropewalk_blues", "ukulele").arrangement)
 

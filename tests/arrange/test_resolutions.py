@@ -6,6 +6,7 @@ import pytest
 
 from harmonykit.arrange.resolutions import resolutions
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.theory.chord import Chord
 
 
@@ -46,12 +47,16 @@ def test_dominants_and_whether_they_resolve(changes: str, expected: list[bool]) 
 def test_what_stands_for_a_dominant_does_its_work() -> None:
     """B°7 is G7b9, and Dm6 is G9, without the root: added for G7 they resolve as it does."""
     for move in ("rootless dominant", "tritone substitution", "four dominants"):
-        way = reharmonise("| Dm7 | G7 | C6 |", "ukulele", [move], k=1, density="full")[0]
+        way = reharmonise(
+            "| Dm7 | G7 | C6 |", "ukulele", [move], k=1, wishes=Wishes(density="full")
+        )[0]
         assert way.added and resolutions(way) == (True,), move
 
 
 def test_an_approach_is_a_dominant_of_its_own() -> None:
-    way = reharmonise("| C6 | Dm7 |", "ukulele", ["leading-tone diminished"], k=1, density="full")
+    way = reharmonise(
+        "| C6 | Dm7 |", "ukulele", ["leading-tone diminished"], k=1, wishes=Wishes(density="full")
+    )
     assert way[0].added and resolutions(way[0]) == (True,)
 
 

@@ -24,6 +24,7 @@ from harmonykit.arrange.revising import choices_of, chosen_at, revise
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.space import search_space, written_in
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -39,7 +40,7 @@ SOME = (*USUAL, "tritone substitution", "suspension")
 
 
 def best(tune: Tune, moves: tuple[str, ...], demands: Demands | None = None) -> Arrangement:
-    return reharmonise(tune, UKULELE, moves, 1, demands=demands)[0]
+    return reharmonise(tune, UKULELE, moves, 1, wishes=Wishes(demands=demands))[0]
 
 
 def without(way: Arrangement, step: Step) -> Demands:
@@ -112,7 +113,7 @@ def alternatives_in(way: Arrangement, place: int, most: int) -> tuple[Alternativ
 @settings(max_examples=25)
 def test_with_everything_around_it_is_the_best_of_all(tune: Tune, data: st.DataObject) -> None:
     """A chord refused, one of the alternatives wanted, one kept: the best of a search with it."""
-    way = reharmonise(tune, UKULELE, SOME, 1, limits=Limits(7))[0]
+    way = reharmonise(tune, UKULELE, SOME, 1, wishes=Wishes(limits=Limits(7)))[0]
     bars = len(tune.playing)
     kind = data.draw(st.sampled_from(("refused", "wanted", "kept")))
     if kind == "refused":
@@ -127,7 +128,10 @@ def test_with_everything_around_it_is_the_best_of_all(tune: Tune, data: st.DataO
     else:
         demands = Demands(wanted=(chosen_at(way, data.draw(st.sampled_from(way.steps)).onset),))
     whole = revise(way, demands, None)
-    assert whole == reharmonise(tune, UKULELE, SOME, 1, limits=Limits(7), demands=demands)[0]
+    assert (
+        whole
+        == reharmonise(tune, UKULELE, SOME, 1, wishes=Wishes(limits=Limits(7), demands=demands))[0]
+    )
     local = revise(way, demands, bars)
     assert local.cost == whole.cost
     near = revise(way, demands, data.draw(st.integers(0, 2)))
@@ -161,7 +165,7 @@ def test_an_idiom_over_several_slots_is_not_cut() -> None:
     """What is found beside an idiom leaves all of it, or none of it."""
     names = tuple(moves_of("rich"))
     tune = tune_of("| C6 | Am7 | Dm7 | G7 | C6 | C7 | F6 | Fm6 | Em7 | A7 | Dm7 | G7 | C6 | C6 |")
-    way = reharmonise(tune, UKULELE, names, 1, style="rich", density="full")[0]
+    way = reharmonise(tune, UKULELE, names, 1, style="rich", wishes=Wishes(density="full"))[0]
     spans = {step.move for step in way.added} & set(IDIOMS)
     assert spans
     for step in [step for step in way.added if step.chord != step.written][::2]:

@@ -9,11 +9,14 @@ import pytest
 
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.told_changes import told_changes
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.tune.tune import Tune
 
 
 def test_a_change_says_where_what_and_why() -> None:
-    way = reharmonise("| C6 | Dm7 |", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    way = reharmonise(
+        "| C6 | Dm7 |", "ukulele", ["passing diminished"], k=1, wishes=Wishes(density="full")
+    )[0]
     (one,) = told_changes(way)
     (step,) = one.steps
     assert one.where == "1@3" and step.voicing is not None
@@ -26,18 +29,24 @@ def test_a_change_says_where_what_and_why() -> None:
 def test_beats_are_those_of_the_metre() -> None:
     # 6/8 has two beats; the second half of a bar is the second of them.
     tune = Tune.parse("| C6 | Dm7 |", meter="6/8")
-    way = reharmonise(tune, "ukulele", ["passing diminished"], k=1, density="full")[0]
+    way = reharmonise(tune, "ukulele", ["passing diminished"], k=1, wishes=Wishes(density="full"))[
+        0
+    ]
     assert [one.where for one in told_changes(way)] == ["1@2"]
 
 
 def test_what_is_played_again_is_told_once_with_its_printed_bar() -> None:
-    way = reharmonise("|: C6 | Dm7 :|", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    way = reharmonise(
+        "|: C6 | Dm7 :|", "ukulele", ["passing diminished"], k=1, wishes=Wishes(density="full")
+    )[0]
     told = [one for one in told_changes(way) if str(one.steps[0].chord) == "C#dim7"]
     assert {place for one in told for place in one.places} == {(1, Fraction(3))}
 
 
 def test_a_bar_that_is_changed_once_says_which_time() -> None:
-    way = reharmonise("|: C6 | Dm7 :|", "ukulele", ["passing diminished"], k=1, density="full")[0]
+    way = reharmonise(
+        "|: C6 | Dm7 :|", "ukulele", ["passing diminished"], k=1, wishes=Wishes(density="full")
+    )[0]
     second = [step for step in way.added if step.bar == 2]
     first = way.steps[: way.steps.index(second[0])]
     written = [replace(step, move="", reason="") for step in first]
@@ -47,7 +56,7 @@ def test_a_bar_that_is_changed_once_says_which_time() -> None:
 
 @pytest.mark.parametrize("move", ["ascending walk", "rootless dominant", "leading-tone diminished"])
 def test_every_added_chord_is_told_at_its_place(move: str) -> None:
-    way = reharmonise("heron_landing", "ukulele", [move], k=1, density="full")[0]
+    way = reharmonise("heron_landing", "ukulele", [move], k=1, wishes=Wishes(density="full"))[0]
     told = {
         (bar, step.chord)
         for one in told_changes(way)

@@ -79,8 +79,8 @@ def draw_distances(
     Examples
     --------
     >>> tune = hk.read_tune("slack_water_waltz")
-    >>> ways = hk.reharmonise(tune, "ukulele", (), k=1, name="as written")
-    >>> print(hk.draw.distances(ways).alt.split(". ")[0])
+    >>> ways = hk.reharmonise(tune, "ukulele", (), k=1, wishes=hk.Wishes(name="as written"))
+    >>> print(hk.draw.distances(ways).alt.split(":")[0])
     as written
     """
     if len({len(way.tune.playing) for way in arrangements}) != 1:

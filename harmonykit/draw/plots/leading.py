@@ -70,7 +70,7 @@ def draw_leading(
 
     Examples
     --------
-    >>> (way,) = hk.reharmonise("slack_water_waltz", "ukulele", k=1, name="usual")
+    >>> (way,) = hk.reharmonise("slack_water_waltz", "ukulele", k=1, wishes=hk.Wishes(name="usual"))
     >>> hk.draw.leading(way, bars=(1, 8)).alt.split(":")[0]
     'usual'
     """

@@ -11,6 +11,7 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.movement import movements
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.draw.plots.leading import draw_leading
 from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
@@ -61,7 +62,9 @@ def test_every_c_is_a_line_with_its_name() -> None:
 
 def test_it_says_what_the_voices_do_together() -> None:
     """By hand: on the ukulele C7 0-0-0-1 falls to F6 ... : counted from the pitches here."""
-    (way,) = reharmonise(tune_of("| C6 | A7 | Dm7 | G7 |"), "ukulele", (), k=1, name="four")
+    (way,) = reharmonise(
+        tune_of("| C6 | A7 | Dm7 | G7 |"), "ukulele", (), k=1, wishes=Wishes(name="four")
+    )
     moved = movements(way)
     stays = sum(any(a == b for a, b in each.voices) for each in moved)
     one_way = sum(
