@@ -256,7 +256,7 @@ def played_on(
 def test_a_level_keeps_the_shapes_that_a_class_has(tmp_path: Path) -> None:
     """By itself the level has other shapes for some chords than the level before."""
     blues = "ropewalk_blues", "D minor", "ukulele"
-    level = 'moves = ["tritone substitution"]\nreach = "small"\ntempo = 76'
+    level = 'moves = ["tritone substitution"]\nreach = "wide"\ntempo = 76'
     (alone,) = played_on(tmp_path, *blues, level)
     plain, beside = played_on(tmp_path, *blues, 'reach = "small"', level)
     assert shapes(alone) - shapes(plain)
