@@ -92,11 +92,11 @@ def meant(fingering: Fingering | None, change: Change | None) -> Seen:
 
 def test_a_page_and_a_panel_draw_them(ways: Ways, way: Arrangement) -> None:
     figures, charts = Figures(Styles()), Charts()
-    shown = charts.of(ways.chosen("best-1"), frozenset())
+    shown = charts.of(ways.chosen("best-1"))
     held = list(zip(way.fingerings, way.changes, strict=True))
     for bars, drawn in (
         (view_bars(way, figures), figures.symbols),
-        (shown.bars, [*charts.symbols]),
+        (shown, [*charts.symbols]),
     ):
         bodies = {symbol.name: body for symbol, body in drawn}
         cells = [cell for bar in bars for cell in bar.cells]

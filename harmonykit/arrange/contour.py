@@ -42,7 +42,7 @@ class Line:
     phrases : tuple of (Fraction, Fraction)
         Where each starts and ends, in quarters.
     contours : tuple of str
-        By turns, one a phrase.
+        By turns, one a phrase; nothing is wanted of one that is empty.
     lowest, span : int
         The MIDI number at height 0, and semitones up to height 1.
     """
@@ -52,19 +52,25 @@ class Line:
     lowest: int
     span: int
 
-    def wanted(self, onset: Fraction) -> float:
-        """Return the wanted pitch at a moment."""
+    def wanted(self, onset: Fraction) -> float | None:
+        """Return the wanted pitch at a moment, or None where any will do."""
         if not self.contours:
             return float(self.lowest)
         for number, (start, end) in enumerate(self.phrases):
             if start <= onset < end:
-                contour = CONTOURS[self.contours[number % len(self.contours)]]
-                return self.lowest + self.span * contour(float((onset - start) / (end - start)))
+                name = self.contours[number % len(self.contours)]
+                if not name:
+                    return None
+                place = float((onset - start) / (end - start))
+                return self.lowest + self.span * CONTOURS[name](place)
         return float(self.lowest)
 
     def off(self, onset: Fraction, tops: NDArray[np.int64]) -> NDArray[np.int64]:
         """Return how many semitones each of some highest pitches is off, at a moment."""
-        found: NDArray[np.int64] = np.rint(np.abs(tops - self.wanted(onset))).astype(np.int64)
+        wanted = self.wanted(onset)
+        if wanted is None:
+            return np.zeros_like(tops)
+        found: NDArray[np.int64] = np.rint(np.abs(tops - wanted)).astype(np.int64)
         return found
 
 

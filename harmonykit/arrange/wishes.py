@@ -38,7 +38,7 @@ class Wishes:
         ``"two strings"``, ``"drop 2"``; any where empty.
     contours : tuple of str
         Where the highest pitch is wanted, by turns, one a phrase: ``"rise"``, ``"fall"``,
-        ``"arch"``, ``"valley"``; the style's own where not given.
+        ``"arch"``, ``"valley"``, or ``""`` for any; the style's own where not given.
     prefer : str
         A move to use wherever it fits: other moves there count as a chance not taken.
     limits : Limits, optional
@@ -115,7 +115,7 @@ class Wishes:
         if isinstance(self.contours, str) or not isinstance(self.contours, Iterable):
             raise wrong_kind(self.contours, "contours", '("rise", "fall")')
         object.__setattr__(self, "contours", tuple(self.contours))
-        for each in self.contours:
+        for each in (one for one in self.contours if one != ""):
             need_one_of(each, "contour", CONTOURS)
         need_flag(self.across_sections, "across_sections")
         need_flag(self.bass_player, "bass_player")

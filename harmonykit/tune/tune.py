@@ -100,6 +100,10 @@ class Tune:
     rights: str = ""
     notes: str = ""
     doubts: tuple[str, ...] = field(default=(), compare=False)
+    # The bars as played, once they were asked for.
+    _played: list[tuple[PlayedBar, ...]] = field(
+        default_factory=list, init=False, repr=False, compare=False
+    )
 
     def __post_init__(self) -> None:
         names = [section.name for section in self.sections]
@@ -210,7 +214,9 @@ class Tune:
         TuneError
             If repeats and form come to more bars than anybody plays.
         """
-        return play_bars(self.bars, self.form)
+        if not self._played:
+            self._played.append(play_bars(self.bars, self.form))
+        return self._played[0]
 
     @property
     def numbers(self) -> tuple[tuple[int, bool], ...]:

@@ -85,13 +85,18 @@ def test_a_view_that_ends_hears_nothing_more(load: Load, script: str) -> None:
 
 # The page of reharmonisation.
 
-CHART = """<div data-way="{way}"><ol class="chart">
-<li class="bar"><button class="from" data-from="0">1</button>
-<div data-press="bar-1" role="button" tabindex="-1"><div class="cell" data-step="0">
-<b class="chord">{a}</b></div></div></li>
-<li class="bar"><button class="from" data-from="1">2</button>
-<div data-press="bar-2" role="button" tabindex="-1"><div class="cell" data-step="1">
-<b class="chord">{b}</b></div></div></li></ol></div>"""
+CHART = """<ol class="chart">
+<li class="bar"><button class="from" data-from="0" data-for="chosen">1</button>
+<div data-way="chosen"><div class="cell" data-step="0" data-press="place-0-0" role="button">
+<b class="chord">F6</b></div></div>
+<div data-way="beside"><div class="cell" data-step="0"><b class="chord">Dm</b></div></div></li>
+<li class="bar"><button class="from" data-from="1" data-for="chosen">2</button>
+<div data-way="chosen"><div class="cell" data-step="1" data-press="place-1-0" role="button">
+<b class="chord">E°7</b></div></div>
+<div data-way="beside"><div class="cell" data-step="1"><b class="chord">C</b></div></div></li>
+</ol>"""
+MENU = """<div class="hk-menu" role="dialog" aria-label="E°7"><button data-do="close">x</button>
+<button data-do="refuse">Refuse</button><button data-press="other-0">B7</button></div>"""
 # A count-in of a second, then two bars of two seconds; the second chord is shown ahead at 2.
 TIMES = {"seconds": 6.0, "bars": [1.0, 3.0], "steps": [[1, 0, 0], [3, 2, 1]], "turns": [1.0]}
 
@@ -99,8 +104,7 @@ TIMES = {"seconds": 6.0, "bars": [1.0, 3.0], "steps": [[1, 0, 0], [3, 2, 1]], "t
 @pytest.fixture
 def arranger(load: Load) -> Page:
     page = load("reharmonise/page.js")
-    chart = CHART.format(way="chosen", a="F6", b="E°7") + CHART.format(way="beside", a="Dm", b="C")
-    now = {"chart": chart, "sounds": {"chosen": "1-a", "beside": "1-b"}, "kept": "k"}
+    now = {"chart": CHART, "sounds": {"chosen": "1-a", "beside": "1-b"}, "kept": "k"}
     page.evaluate(BEGIN, {**values(ReharmoniseView()), **now})
     # Sounds that stand still where the test puts them.
     page.evaluate(
@@ -164,7 +168,7 @@ def test_a_sound_is_asked_for_once_and_followed_in_the_chart(arranger: Page) -> 
 def test_one_changes_over_at_the_same_place(arranger: Page) -> None:
     for which, key in (("chosen", "1-a"), ("beside", "1-b")):
         hear(arranger, which, key)
-    arranger.locator("[data-way=chosen] [data-from='1']").click()
+    arranger.locator("[data-from='1'][data-for=chosen]").click()
     assert sent(arranger) == []
     assert arranger.evaluate("heard.at") == 3.0
     arranger.evaluate("heard.at = 3.4")
@@ -192,14 +196,52 @@ def test_two_are_heard_in_turn(arranger: Page) -> None:
 def test_all_is_settled_once_the_last_message_is_drawn(arranger: Page) -> None:
     root = arranger.locator(".hk-reharmonise")
     expect(root).to_have_attribute("data-settled", "yes")
-    arranger.locator("[data-way=chosen] [data-press=bar-2]").click()
+    arranger.locator("[data-press=place-1-0]").click()
     expect(root).to_have_attribute("data-settled", "no")
     turn = arranger.evaluate("model.sent.at(-1).turn")
     arranger.evaluate("(t) => model.set({ shown: t - 1 })", turn)
     expect(root).to_have_attribute("data-settled", "no")
     arranger.evaluate("(t) => model.set({ shown: t })", turn)
     expect(root).to_have_attribute("data-settled", "yes")
-    assert sent(arranger) == [{"press": "bar-2"}]
+    assert sent(arranger) == [{"press": "place-1-0"}]
+
+
+def test_a_menu_takes_the_focus_and_gives_it_back_to_its_chord(arranger: Page) -> None:
+    name = "document.activeElement.dataset.press ?? document.activeElement.dataset.do ?? ''"
+    cell = arranger.locator("[data-press=place-1-0]")
+    cell.focus()
+    arranger.keyboard.press("Enter")
+    arranger.evaluate("(menu) => model.set({ menu })", MENU)
+    assert arranger.evaluate(name) == "refuse"
+    arranger.keyboard.press("ArrowDown")
+    assert arranger.evaluate(name) == "other-0"
+    below = arranger.locator(".hk-menu").bounding_box()
+    above = cell.bounding_box()
+    assert below and above and below["y"] >= above["y"] + above["height"]
+    # What is drawn anew meanwhile takes nothing from it.
+    arranger.evaluate("(chart) => model.set({ chart })", CHART.replace("F6", "F7"))
+    assert arranger.evaluate(name) == "other-0"
+    arranger.keyboard.press("Escape")
+    assert [each.get("do") for each in sent(arranger)] == [None, "close"]
+    arranger.evaluate("model.set({ menu: '' })")
+    assert arranger.evaluate(name) == "place-1-0"
+    # A chord that is gone leaves the focus to another of its place.
+    gone = CHART.replace("place-1-0", "place-1-7")
+    arranger.evaluate("(chart) => model.set({ chart })", gone)
+    assert arranger.evaluate(name) == "place-1-7"
+
+
+def test_keys_undo_but_not_in_a_line(arranger: Page) -> None:
+    arranger.evaluate("model.set({ status: { undo: true, redo: true } })")
+    arranger.locator("[data-press=place-0-0]").focus()
+    for keys in ("Control+z", "Control+y", "Control+Shift+Z"):
+        arranger.keyboard.press(keys)
+    assert [each["do"] for each in sent(arranger)] == ["undo", "redo", "redo"]
+    arranger.locator("textarea").focus()
+    arranger.keyboard.press("Control+z")
+    assert sent(arranger) == []
+    arranger.evaluate("model.set({ status: { undo: false, redo: false } })")
+    expect(arranger.locator("[data-do=undo]")).to_be_disabled()
 
 
 def test_what_was_wrong_is_said_in_the_part_where_it_was_asked(arranger: Page) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from harmonykit.errors import wrong_kind
 from harmonykit.tune.analysis.cadences import phrase_cadences
@@ -74,6 +75,11 @@ def find_phrases(tune: Tune | str) -> tuple[Phrase, ...]:
         tune = Tune.parse(tune)
     if not isinstance(tune, Tune):
         raise wrong_kind(tune, "a tune, or its chords between bar lines", '"| Dm7 | G7 | C6 |"')
+    return _found(tune)
+
+
+@lru_cache(maxsize=32)
+def _found(tune: Tune) -> tuple[Phrase, ...]:
     told = [(each.numeral, each.function, each.goal) for each in analyse(tune).chords]
     playing = tune.playing
     found = []

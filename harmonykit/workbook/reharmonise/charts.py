@@ -7,56 +7,21 @@ comes round; a bar that is kept as written is kept each time.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import repeat
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.functions import functions_of, often_at
-from harmonykit.draw.base.style import join_words
+from harmonykit.arrange.functions import often_at
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.page.chart import BarView, Cell, needed_width, view_bars
+from harmonykit.lesson.page.chart import BarView, view_bars
 from harmonykit.lesson.page.svg import Figures, Styles, Symbol
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.analysis.chains import Analysed
-from harmonykit.tune.analysis.numerals import printed_numeral
-from harmonykit.workbook.reharmonise.plot import numbers
 from harmonykit.workbook.reharmonise.ways import Row
 
 # Put before every name that another panel on the page may have too; the browser gives it a value.
 OWN = "@own@"
 _WIDEST = 174
 _MOST_BARS_NAMED = 12
-
-
-@dataclass(frozen=True, slots=True)
-class BarShown:
-    """A bar of the chart; ``written`` is the number by which it is kept.
-
-    ``does`` has what each chord does: its numeral, and in words what it leads to.
-    """
-
-    number: str
-    written: int
-    part: str
-    cells: tuple[Cell, ...]
-    does: tuple[tuple[str, str], ...]
-    locked: bool
-    said: str
-
-
-@dataclass(frozen=True, slots=True)
-class ChartShown:
-    """A chart with its heading; ``width`` is what its fullest bar takes, in CSS pixels.
-
-    A bar of more chords than four bars in a row have room for sets them one row under the other.
-    """
-
-    name: str
-    numbers: str
-    width: int
-    bars: tuple[BarShown, ...]
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,29 +52,27 @@ class Charts:
     --------
     >>> from harmonykit.workbook.reharmonise.state import ReharmoniseState
     >>> from harmonykit.workbook.reharmonise.ways import find_best
-    >>> state = ReharmoniseState(text="| C6 | Dm7 |", prefer="leading-tone diminished", best=1)
-    >>> row = find_best(state, lambda done, total: None).rows[1]
-    >>> print(Charts().of(row, frozenset((2,))).bars[1].said)
-    bar 2: Dm7; kept as written
+    >>> state = ReharmoniseState(text="| C6 | Dm7 |", moves=(), best=1)
+    >>> row = find_best(state, lambda done, total: None).rows[0]
+    >>> [cell.name for bar in Charts().of(row) for cell in bar.cells]
+    ['C6', 'Dm7']
     """
 
     def __init__(self) -> None:
         self._styles = Styles(OWN)
         # Another panel on the page may have the same ids.
         self._figures = Figures(self._styles, ids=False)
-        self._views: dict[str, tuple[BarView, ...]] = {}
+        self._views: dict[int, tuple[Arrangement, tuple[BarView, ...]]] = {}
 
-    def of(self, row: Row, locked: frozenset[int]) -> ChartShown:
-        """Return the chart of a way."""
+    def of(self, row: Row) -> tuple[BarView, ...]:
+        """Return the bars of a way, with their chords and shapes."""
         way = row.arrangement
-        views = self._views.get(row.id) or view_bars(way, self._figures)
-        self._views[row.id] = views
-        written = [played.bar.number for played in way.tune.playing]
-        told = iter(functions_of(way))
-        does = [tuple(next(told) for _ in view.cells) for view in views]
-        bars = tuple(map(_bar, views, written, does, repeat(locked)))
-        width = min(needed_width(views), _WIDEST)
-        return ChartShown(row.name, numbers(row.values), width, bars, way.notes)
+        _, views = self._views.get(id(way), (None, None))
+        if views is None:
+            views = view_bars(way, self._figures)
+            # The arrangement stays with its bars, so that its id is no other's.
+            self._views[id(way)] = way, views
+        return views
 
     @property
     def css(self) -> str:
@@ -120,23 +83,6 @@ class Charts:
     def symbols(self) -> Iterator[tuple[Symbol, str]]:
         """Every shape, with what is drawn in it."""
         return iter(self._figures.symbols)
-
-
-def _bar(
-    view: BarView, written: int, does: tuple[Analysed, ...], locked: frozenset[int]
-) -> BarShown:
-    chords = [
-        " ".join(filter(None, (cell.name, "added" if cell.added else "", _says(each))))
-        for cell, each in zip(view.cells, does, strict=True)
-    ]
-    kept = written in locked
-    said = f"bar {written}: {join_words(chords)}; {'kept as written' if kept else 'may change'}"
-    told = tuple((printed_numeral(each.numeral), each.words) for each in does)
-    return BarShown(str(written), written, view.part, view.cells, told, kept, said)
-
-
-def _says(does: Analysed) -> str:
-    return f"({does.words})" if does.words else ""
 
 
 def put_in(way: Arrangement) -> tuple[PutIn, ...]:

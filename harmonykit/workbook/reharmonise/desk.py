@@ -18,19 +18,26 @@ from harmonykit.workbook.base.live import check_part, check_value
 from harmonykit.workbook.base.panel import Value
 from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import sounding_steps
+from harmonykit.workbook.reharmonise.controls import (
+    CONTROLS,
+    OPTIONS,
+    after_set,
+    contours,
+    value_of,
+)
 from harmonykit.workbook.reharmonise.export import FOLDER, export
 from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
 from harmonykit.workbook.reharmonise.keys import keys_offered, with_key
 from harmonykit.workbook.reharmonise.plot import numbers, summary
-from harmonykit.workbook.reharmonise.state import (
-    CONTROLS,
-    OPTIONS,
-    ReharmoniseState,
-    after_set,
-    toggled,
-    value_of,
+from harmonykit.workbook.reharmonise.state import ReharmoniseState, toggled, with_tune
+from harmonykit.workbook.reharmonise.ways import (
+    FIRST,
+    Row,
+    Ways,
+    find_best,
+    find_front,
+    phrases_of,
 )
-from harmonykit.workbook.reharmonise.ways import FIRST, Row, Ways, find_best, find_front
 
 KIND = "reharmonise"
 KEPT = "reharmonise-kept.json"
@@ -76,6 +83,7 @@ class Desk:
         self.fault = self.trouble = ""
         # How often something was found, and how often for something that was asked anew.
         self._found_count = self._search_count = 0
+        self._near = False
         self._doing, self._progress = "", (0, 0)
         self._lock = threading.RLock()
         self._worker: Worker[Ways] = Worker(
@@ -141,7 +149,7 @@ class Desk:
             *(f"row-{row.id}" for row in self.ways.rows),
             *(f"bar-{number}" for number in bars),
             *(f"step-{n}" for n in steps),
-            *(f"key-{n}" for n in range(len(keys_offered(self._state.text, self.ways.tune)))),
+            *(f"key-{n}" for n in range(len(keys_offered(self.ways.tune)))),
         )
 
     # What can be done.
@@ -154,7 +162,9 @@ class Desk:
         HarmonyError
             If there is no such control, or its value cannot be.
         """
-        check_value(control, value, {each: OPTIONS.get(each, ()) for each in CONTROLS})
+        options = {each: OPTIONS.get(each, ()) for each in CONTROLS}
+        phrases = phrases_of(self.ways.tune) if self.ways else ()
+        check_value(control, value, options | contours(len(phrases)))
         self._go(after_set(self._state, control, value))
 
     def press(self, part: str) -> None:
@@ -165,17 +175,27 @@ class Desk:
         HarmonyError
             If there is no such part.
         """
-        check_part(part, self.parts())
+        self.check(part)
         kind, _, name = part.partition("-")
         if kind == "bar":
             self._go(toggled(self._state, int(name)))
         elif kind == "key" and self.ways is not None:
-            key = keys_offered(self._state.text, self.ways.tune)[int(name)]
-            self._go(replace(self._state, text=with_key(self._state.text, key)))
+            key, _ = keys_offered(self.ways.tune)[int(name)]
+            self._go(with_key(self._state, key))
         elif kind == "step":
             self._go(replace(self._state, step=int(name)))
         else:
             self._go(self._showing(name))
+
+    def check(self, part: str) -> None:
+        """Refuse to press what is not there.
+
+        Raises
+        ------
+        HarmonyError
+            If there is no such part.
+        """
+        check_part(part, self.parts())
 
     def _showing(self, name: str) -> ReharmoniseState:
         """Return the state in which a way is shown, the neck at the first chord put in."""
@@ -186,8 +206,9 @@ class Desk:
         return replace(self._state, chosen=name, beside=beside, step=first)
 
     def unlock(self) -> None:
-        """Let all bars change."""
-        self._go(replace(self._state, locked=frozenset()))
+        """Let all bars and chords change, and allow what was refused."""
+        decided = replace(self._state.decided, locked=frozenset(), wanted=(), refused=())
+        self._go(replace(self._state, decided=decided))
 
     def move_on(self, chords: int) -> None:
         """Show another chord on the neck, so many chords on."""
@@ -219,7 +240,7 @@ class Desk:
         self._took(name, text_of(name, data))
 
     def _took(self, name: str, text: str) -> None:
-        fresh = replace(self._state, text=text, name=name, number=0, locked=frozenset())
+        fresh = with_tune(self._state, text, name)
         self._go(replace(fresh, chosen=FIRST, beside="", step=0))
 
     def export(self, what: str) -> Path:
@@ -288,10 +309,16 @@ class Desk:
             self.ways, self.fault = ways, ""
             self._found_count += 1
             self._search_count += goes_on
+            self._near = False
             self._doing, self._progress = "the Pareto front" if goes_on else "", (0, 0)
         if goes_on:
             self._worker.start(lambda progress: find_front(ways, progress))
         self._show()
+
+    @property
+    def _is_near(self) -> bool:
+        """Whether what is shown was found around a place alone, and the whole is sought."""
+        return self._near and bool(self._doing)
 
     def _failed(self, error: HarmonyError) -> None:
         with self._lock:

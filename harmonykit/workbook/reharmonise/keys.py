@@ -1,36 +1,44 @@
-"""The likely keys of a tune that an arranger typed, and the one that was chosen, as text."""
+"""The likely keys of a tune, each with its probability, and the one that was chosen."""
 
 import re
+from dataclasses import replace
 
+from harmonykit.errors import HarmonyError
 from harmonykit.score.typed import text_kind
 from harmonykit.theory.key import Key
-from harmonykit.tune.analysis.key_finding import find_keys, likely_keys
+from harmonykit.tune.analysis.key_finding import LIKELIEST, find_keys
 from harmonykit.tune.tune import Tune
+from harmonykit.workbook.reharmonise.state import ReharmoniseState, with_tune
 
 _SAID = re.compile(r"(?im)^[ \t]*key[ \t]*:.*\n?")
 
 
-def keys_offered(text: str, tune: Tune) -> tuple[Key, ...]:
-    """Return the likely keys of a tune that was typed as a message; none of other kinds of text.
+def keys_offered(tune: Tune) -> tuple[tuple[Key, float], ...]:
+    """Return the likeliest keys of a tune, and its own; none where no key can be told.
 
     Examples
     --------
-    >>> typed = "| C | G | Am | F |"
-    >>> [str(key) for key in keys_offered(typed, Tune.parse(typed))]
-    ['C major', 'A minor']
+    >>> [str(key) for key, _ in keys_offered(Tune.parse("| C | G | Am | F |"))]
+    ['C major', 'A minor', 'G major']
     """
-    if text_kind(text) != "|":
+    try:
+        found = find_keys(tune)
+    except HarmonyError:
         return ()
-    found = likely_keys(find_keys(tune))
-    return found if len(found) > 1 else ()
+    near = [pair for place, pair in enumerate(found) if place < LIKELIEST or pair[0] == tune.key]
+    return tuple(near)
 
 
-def with_key(text: str, key: Key) -> str:
-    """Return a message that says its key, in place of one that it said.
+def with_key(state: ReharmoniseState, key: Key) -> ReharmoniseState:
+    """Return the state with a key chosen: a message says it, of another tune it is remembered.
 
     Examples
     --------
-    >>> with_key("Key: C\\n| C | Am |", Key.parse("A minor"))
+    >>> typed = ReharmoniseState(text="Key: C\\n| C | Am |")
+    >>> with_key(typed, Key.parse("A minor")).text
     'Key: A minor\\n| C | Am |'
     """
-    return f"Key: {key}\n{_SAID.sub('', text)}"
+    if text_kind(state.text) != "|":
+        return replace(state, decided=replace(state.decided, key=str(key)))
+    text = f"Key: {key}\n{_SAID.sub('', state.text)}"
+    return with_tune(state, text, state.name, state.number)

@@ -1,14 +1,20 @@
 """The regions of the page of reharmonisation as HTML: pure functions of state and ways."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.functions import about_phrases
 from harmonykit.arrange.measures import Measures
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.offering import ALL_IDIOMS
+from harmonykit.arrange.places import Alternative
+from harmonykit.arrange.revising import chosen_at
 from harmonykit.paths import shipped
 from harmonykit.score.typed import tunes_in
 from harmonykit.tune.tune import Tune
@@ -17,23 +23,27 @@ from harmonykit.workbook.reharmonise.charts import (
     Charts,
     kept_out,
     neck_of,
-    put_in,
     sounding_steps,
 )
+from harmonykit.workbook.reharmonise.controls import OPTIONS, WEIGHTS, value_of
+from harmonykit.workbook.reharmonise.decisions import FREE, Decisions
 from harmonykit.workbook.reharmonise.keys import keys_offered
+from harmonykit.workbook.reharmonise.picture import picture_of
+from harmonykit.workbook.reharmonise.place import Place, bar_said, said_of
 from harmonykit.workbook.reharmonise.plot import live_ways
 from harmonykit.workbook.reharmonise.staff import BARS
-from harmonykit.workbook.reharmonise.state import (
-    OPTIONS,
-    OWN_STYLE,
-    WEIGHTS,
-    ReharmoniseState,
-    value_of,
-)
+from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import COST, Row, Ways
 
 _HERE = Path(__file__).parent
 _NO_CHOICE = "nothing"
+_CHOICES = {
+    ("density", "usual"): "where it is worth it",
+    ("density", "full"): "wherever one fits",
+    ("texture", ""): "any",
+}
+_DIRECT, _LIMITS = ("style", "density", "texture", "instrument"), ("prefer", "hand", "barre")
+_AS_STYLE = "as the style has it"
 _WEIGHT_WORDS = {
     "semitone": "a semitone of a voice",
     "top": "a semitone of the top voice",
@@ -52,19 +62,24 @@ _FIRST = (
 )  # fmt: skip
 
 
+# On a small screen these are there only when every measure is asked for.
+_LESS = ("shapes", "changes_a_bar")
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of the table."""
+    """A column of the table; ``less`` where a small screen goes without it."""
 
     id: str
     name: str
     unit: str
     about: str
+    less: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A row of the table, its numbers as printed, each with whether it is the least."""
+    """A row of the table; a number has whether it is the least, and whether it may be left out."""
 
     id: str
     mark: str
@@ -73,7 +88,7 @@ class Line:
     on_front: bool
     chosen: bool
     beside: bool
-    cells: tuple[tuple[str, bool], ...]
+    cells: tuple[tuple[str, bool, bool], ...]
 
 
 @cache
@@ -91,23 +106,48 @@ def source_html(state: ReharmoniseState, fault: str, tune: Tune | None) -> str:
     names = [("", "choose"), *((name, name.replace("_", " ")) for name in shipped("tunes"))]
     now = str(state.number or (tunes[0][0] if tunes else 0))
     doubts = tune.doubts if tune else ()
-    keys = () if tune is None else keys_offered(state.text, tune)
-    offered = [(key.unicode, tune is not None and key == tune.key) for key in keys]
+    keys = () if tune is None else keys_offered(tune)
+    offered = [
+        (key.unicode, percent(likely), tune is not None and key == tune.key) for key, likely in keys
+    ]
     return str(_macros().source(names, tunes, now, fault, state.name, doubts, offered))
 
 
+def percent(share: float) -> str:
+    """Return a probability as it is read.
+
+    Examples
+    --------
+    >>> percent(0.934), percent(0.001), percent(0.9999)
+    ('93 %', 'under 1 %', 'over 99 %')
+    """
+    whole = round(100 * share)
+    return f"{whole} %" if 0 < whole < 100 else ("over 99 %" if whole else "under 1 %")
+
+
+def direct_html(state: ReharmoniseState) -> str:
+    """Return what is set beside the picture: style, density, texture, instrument."""
+    return str(_macros().direct(_picked(state, _DIRECT)))
+
+
+def _picked(state: ReharmoniseState, names: tuple[str, ...]) -> dict[str, Any]:
+    """Return the values of controls that are picked from a list, and their lists."""
+    values: dict[str, Any] = {name: value_of(state, name) for name in names}
+    for name in names:
+        values[f"{name}_options"] = [
+            (each, _CHOICES.get((name, each), each or _NO_CHOICE)) for each in OPTIONS[name]
+        ]
+    return values
+
+
 def settings_html(state: ReharmoniseState) -> str:
-    """Return moves, style, weights, hand and time."""
+    """Return moves, weights, hand and time."""
     moves = [(name, label(name), term(name).means) for name in MOVES]
-    values: dict[str, Any] = {
-        name: value_of(state, name)
-        for name in (
-            "style", "prefer", "best", "changes_a_bar", "tempo", "instrument", "hand",
-            "max_fret", "stretch_mm", "barre", "no_clashes", "bass_player",
-        )
-    }  # fmt: skip
-    for name in ("style", "prefer", "instrument", "hand", "barre"):
-        values[f"{name}_options"] = [(each, each or _NO_CHOICE) for each in OPTIONS[name]]
+    moves.append((ALL_IDIOMS, "idioms", "All idioms: rows of chords in place of a row."))
+    typed = (
+        "best", "changes_a_bar", "tempo", "max_fret", "stretch_mm", "no_clashes", "bass_player",
+    )  # fmt: skip
+    values = {name: value_of(state, name) for name in typed} | _picked(state, _LIMITS)
     values["weights"] = [
         (n, _WEIGHT_WORDS.get(n, n), value_of(state, f"weight-{n}")) for n in WEIGHTS
     ]
@@ -116,9 +156,13 @@ def settings_html(state: ReharmoniseState) -> str:
 
 
 def table_html(ways: Ways, state: ReharmoniseState) -> str:
-    """Return the ways as a table."""
-    shown = columns(all_numbers=state.all_numbers)
+    """Return the ways as a table; a column that is the same in each row says nothing."""
     listed = ways.listed(state)
+    shown = [
+        column
+        for column in columns(all_numbers=state.all_numbers)
+        if state.all_numbers or _tells(column, listed)
+    ]
     chosen = ways.chosen(state.chosen).id
     values = [[_value(row, column.id) for column in shown] for row in listed]
     least = [
@@ -134,7 +178,10 @@ def table_html(ways: Ways, state: ReharmoniseState) -> str:
             on_front=bool(row.on_front),
             chosen=row.id == chosen,
             beside=row.id == state.beside,
-            cells=tuple((printed(n), n == low) for n, low in zip(cells, least, strict=True)),
+            cells=tuple(
+                (printed(n), n == low, column.less)
+                for n, low, column in zip(cells, least, shown, strict=True)
+            ),
         )
         for row, cells in zip(listed, values, strict=True)
     ]
@@ -182,11 +229,18 @@ def columns(*, all_numbers: bool) -> tuple[Column, ...]:
             measures[name].metadata["column"].partition(" (")[0],
             measures[name].metadata["unit"],
             measures[name].metadata["about"],
+            name in _LESS and not all_numbers,
         )
         for name in names
     ]
     cost = Column(COST, "cost", "sum of weights", "what the search adds up; the best has the least")
     return (*found, cost)
+
+
+def _tells(column: Column, listed: Sequence[Row]) -> bool:
+    """Whether a column tells arrangements apart; what is compared first, and the cost, stay."""
+    values = {_value(row, column.id) for row in listed}
+    return len(values) > 1 or column.id in (_FIRST[0], COST)
 
 
 def _value(row: Row, column: str) -> float | None:
@@ -214,22 +268,76 @@ def plot_html(ways: Ways, state: ReharmoniseState) -> str:
 
 
 def chart_html(ways: Ways, state: ReharmoniseState, charts: Charts) -> str:
-    """Return the chart of the way that is shown, and beside it that of another."""
-    row, other = ways.chosen(state.chosen), ways.get(state.beside)
-    views = [("chosen", charts.of(row, state.locked))]
-    if other is not None and other.id != row.id:
-        views.append(("beside", charts.of(other, state.locked)))
-    phrases = about_phrases(ways.tune)
-    return str(_macros().charts(views, list(charts.symbols), charts.css, phrases))
+    """Return the picture of the way that is shown, and below it that of another."""
+    picture = picture_of(ways, state, charts)
+    contours = [(each, each or _AS_STYLE) for each in (FREE, *CONTOURS)]
+    about = _about(ways.tune)
+    symbols = list(charts.symbols)
+    return str(_macros().picture(picture, symbols, charts.css, contours, about))
+
+
+@lru_cache(maxsize=8)
+def _about(tune: Tune) -> tuple[str, ...]:
+    return about_phrases(tune)
+
+
+def place_html(
+    place: Place, way: Arrangement, decided: Decisions, others: tuple[Alternative, ...] | None
+) -> str:
+    """Return the menu of a chord: what may be done with it, and what could stand there."""
+    step = way.steps[place.index]
+    chord = step.chord.unicode if step.chord else "N.C."
+    why, often = said_of(way, place)
+    number = way.tune.playing[step.bar].bar.number
+    stands = chosen_at(way, place.slot.onset)
+    offered = None if others is None else [(*_other(o), o.chosen == stands) for o in others]
+    menu = MenuShown(
+        chord=chord,
+        where=bar_said(way, place.index),
+        added=step.added,
+        locked=decided.at(place.slot.onset) is not None,
+        bar=number,
+        as_written=number in decided.locked,
+        why=why,
+        often=often,
+    )
+    return str(_macros().place(menu, offered))
+
+
+@dataclass(frozen=True, slots=True)
+class MenuShown:
+    """What is said and offered at a chord."""
+
+    chord: str
+    where: str
+    added: bool
+    locked: bool
+    bar: int
+    as_written: bool
+    why: str
+    often: str
+
+
+def _other(each: Alternative) -> tuple[str, str, str, str]:
+    """Return the chords, the cost beside the cheapest, the reason, and how often it was heard."""
+    extra = f"costs {each.extra} more" if each.extra else "costs least"
+    return told_chords(each), extra, each.reason or "As the tune has it.", each.often
+
+
+def told_chords(each: Alternative) -> str:
+    """Return the chords of an alternative; one that goes on over a bar line is said once."""
+    names = [chord.unicode if chord else "N.C." for chord, *_ in each.chosen]
+    return " ".join(
+        name for name, before in zip(names, ["", *names], strict=False) if name != before
+    )
 
 
 def reasons_html(ways: Ways, state: ReharmoniseState) -> str:
-    """Return why each chord was put in, and what was refused."""
+    """Return what was refused by the rules."""
     way = ways.chosen(state.chosen).arrangement
-    added, refused = put_in(way), kept_out(way)
-    count = len(way.refusals)
+    refused, count = kept_out(way), len(way.refusals)
     times = f"{count} time{'' if count == 1 else 's'}" if refused else ""
-    return str(_macros().reasons(added, refused, state.step, times))
+    return str(_macros().reasons(refused, times))
 
 
 def neck_html(ways: Ways, state: ReharmoniseState) -> str:

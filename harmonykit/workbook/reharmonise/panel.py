@@ -2,7 +2,7 @@
 
 Three layers: ``state`` says what may be set and ``ways`` finds what follows from it; plot, charts
 and page draw it; and ``ReharmonisePanel`` is the thin view of a
-``harmonykit.workbook.reharmonise.desk.Desk``.
+``harmonykit.workbook.reharmonise.deciding.DecidingDesk``.
 """
 
 from __future__ import annotations
@@ -20,10 +20,11 @@ from harmonykit.workbook.base.memory import Once
 from harmonykit.workbook.base.task import Progress, Worker
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
-from harmonykit.workbook.reharmonise.desk import KEPT, Desk
+from harmonykit.workbook.reharmonise.deciding import OTHER, DecidingDesk
+from harmonykit.workbook.reharmonise.desk import KEPT
 from harmonykit.workbook.reharmonise.export import EXPORTS, FOLDER
 from harmonykit.workbook.reharmonise.plot import draw_ways
-from harmonykit.workbook.reharmonise.sound import sound_of_way
+from harmonykit.workbook.reharmonise.sound import sound_of_bars, sound_of_way
 from harmonykit.workbook.reharmonise.staff import BARS, staff_of
 from harmonykit.workbook.reharmonise.ways import Row, Ways
 
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 Show = Callable[[], None]
 
 
-class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
+class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
     """A tune reharmonised in many ways, which are compared, heard and taken away.
 
     Parameters
@@ -149,6 +150,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
                 sounds=self._sound_keys(),
                 source=page.source_html(state, self.fault, ways.tune if ways else None),
                 settings=page.settings_html(state),
+                direct=page.direct_html(state),
                 **(self._regions(ways) if ways else {}),
             )
             # What takes longest comes last: a long tune has a long chart.
@@ -172,15 +174,20 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
             "written": self.written,
             "fault": bool(self.fault),
             "heard": self._turn,
+            "undo": self.history.can_undo,
+            "redo": self.history.can_redo,
         }
 
     def _regions(self, ways: Ways) -> dict[str, str]:
         state = self._state
+        if self._is_near:  # the chart alone, at once; the rest when the whole is found
+            return {"menu": self._menu()}
         shown = (ways.chosen(state.chosen).id, state.beside)
         table = (*shown, state.order, state.all_numbers)
         return {
             "plot": self._once("plot", shown, lambda: page.plot_html(ways, state)),
             "choices": self._once("choices", (), lambda: page.choices_html(ways)),
+            "menu": self._menu(),
             "table": self._once("table", table, lambda: page.table_html(ways, state)),
         }
 
@@ -188,16 +195,21 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
         state = self._state
         charts = self._drawn.get("shapes", self._search_count, Charts)
         chosen = ways.chosen(state.chosen).id
-        chart, step = (chosen, state.beside, state.locked), (chosen, state.step)
+        chart, step = (chosen, state.beside, state.decided), (chosen, state.step)
         regions = {
             "chart": self._once("chart", chart, lambda: page.chart_html(ways, state, charts)),
-            "reasons": self._once("reasons", step, lambda: page.reasons_html(ways, state)),
+            "reasons": self._once("reasons", (chosen,), lambda: page.reasons_html(ways, state)),
         }
         if state.view == "neck":
             regions["neck"] = self._once("neck", step, lambda: page.neck_html(ways, state))
         if state.view == "staff":
             regions["staff"] = self._staff[1]
         return regions
+
+    def _menu(self) -> str:
+        if self.place is None:
+            return ""
+        return page.place_html(self.place, self.way, self._state.decided, self.others)
 
     def _once(self, name: str, key: tuple[Hashable, ...], draw: Callable[[], str]) -> str:
         """Return a region as it was drawn, and draw it only where something in it has changed."""
@@ -250,7 +262,7 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
 
     def _answers(self) -> Answers:
         return {
-            "press": lambda said: self.press(said.text("press")),
+            "press": lambda said: self._pressed(said.text("press")),
             "set": lambda said: self.set(said.text("set"), said.content.get("value", "")),
             "open": lambda said: self.open(said.text("open")),
             "upload": lambda said: self.take(said.text("upload"), said.file),
@@ -264,10 +276,22 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
             raise HarmonyError(f"unknown export {what!r}", mend=", ".join(EXPORTS))
         self.written = str(self.export(what).resolve())
 
+    def _pressed(self, part: str) -> None:
+        """Press a part; what could stand at a place is heard when it is pressed."""
+        self.press(part)
+        if part.startswith(OTHER):
+            self._hear_place()
+
     def _act(self, what: str) -> None:
         acts: dict[str, Callable[[], None]] = {
             "stop": self.stop,
             "unlock": self.unlock,
+            "refuse": self.refuse,
+            "lock": self.lock,
+            "close": self.close,
+            "undo": self.undo,
+            "redo": self.redo,
+            "hear-place": self._hear_place,
             "before": lambda: self.move_on(-1),
             "after": lambda: self.move_on(1),
             "earlier": lambda: self.turn_page(-1),
@@ -306,6 +330,22 @@ class ReharmonisePanel(Desk, Live["ReharmoniseView"]):
             with self._lock:
                 if self._view is not None:
                     self._view.hand(heard.wav, sound=name, key=key, times=heard.times)
+
+    def _hear_place(self) -> None:
+        """Make the sound of the bars round the place; it is played when it is there."""
+        if self.place is None:
+            return
+        way, slot = self.way, self.place.slot
+        last = len(way.tune.playing) - 1
+        bars = range(max(slot.bar - 1, 0), min(slot.pieces[-1].bar + 1, last) + 1)
+
+        def make(_: Progress) -> None:
+            data = sound_of_bars(way, bars)
+            with self._lock:
+                if self._view is not None:
+                    self._view.hand(data, sound="place", key="place", times={})
+
+        self._player.start(make)
 
     def _still(self) -> Drawing | None:
         return None if self.ways is None else self.draw()

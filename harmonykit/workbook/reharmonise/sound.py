@@ -5,7 +5,7 @@ after which two ways change places when they are heard in turn: eight bars, or a
 shorter.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -53,6 +53,32 @@ def sound_of_way(way: Arrangement) -> Heard:
         "turns": [bars[place] for place in turn_bars(way)],
     }
     return Heard(wav, times)
+
+
+def sound_of_bars(way: Arrangement, bars: range) -> bytes:
+    """Return some bars of an arrangement as a WAV file, counted as played from 0.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> (way,) = reharmonise("| C6 | Dm7 | G7 | C6 |", "ukulele", (), 1)
+    >>> sound_of_bars(way, range(1, 3))[:4]
+    b'RIFF'
+    """
+    whole = play(way, count_in=False, click=False, melody=bool(way.tune.melody))
+    starts = [start for _, start in whole.bars]
+    start = starts[bars.start]
+    end = starts[bars.stop] if bars.stop < len(starts) else whole.seconds
+    events = tuple(
+        replace(event, onset=event.onset - start, length=min(event.length, end - event.onset))
+        for event in whole.events
+        if start <= event.onset < end
+    )
+    part = replace(
+        whole, events=events, seconds=end - start, count_in_seconds=0.0, bars=(), steps=(),
+        sections=(),
+    )  # fmt: skip
+    return wav_bytes(Sound(part, RATE))
 
 
 def turn_bars(way: Arrangement) -> list[int]:

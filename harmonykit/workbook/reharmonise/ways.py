@@ -7,18 +7,23 @@ measure is the number of chords put in.
 """
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
-from dataclasses import dataclass, fields, replace
-from functools import cached_property
+from dataclasses import dataclass, field, fields, replace
+from functools import cached_property, lru_cache
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.front import pareto_front
+from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.measures import Measures, measure
+from harmonykit.arrange.offering import ALL_IDIOMS
+from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
+from harmonykit.theory.key import Key
 from harmonykit.tune.tune import Tune
 from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
 
@@ -53,6 +58,8 @@ class Row:
         Whether it is on the front; ``None`` where the front is not known.
     also : str
         Another id by which it is found: of the best that it is, where that is the tune as written.
+    measured : Measures or None
+        All measures, where they are known already.
     """
 
     id: str
@@ -64,11 +71,12 @@ class Row:
     why: str = ""
     on_front: bool | None = None
     also: str = ""
+    measured: Measures | None = field(default=None, repr=False, compare=False)
 
     @cached_property
     def measures(self) -> Measures:
         """All measures; they take a moment, so that they are made when first asked for."""
-        return measure(self.arrangement)
+        return self.measured or measure(self.arrangement)
 
     @property
     def is_told(self) -> bool:
@@ -134,14 +142,15 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
     >>> [(row.id, row.values[2]) for row in rows][:2]
     [('written', 0), ('best-1', 3)]
     """
-    tune, instrument = read_typed(state.text, state.number), Instrument.named(state.instrument)
+    tune, instrument = tune_of(state), Instrument.named(state.instrument)
     progress(0, 1)
-    wishes = _wishes(state)
-    written = reharmonise(tune, instrument, (), k=1, wishes=wishes)
+    wishes = _wishes(state, tune)
+    as_it_is = replace(wishes, demands=None, contours=())
+    written = reharmonise(tune, instrument, (), k=1, wishes=as_it_is)
     best = reharmonise(
         tune,
         instrument,
-        state.moves,
+        allowed_moves(state),
         k=state.best,
         progress=progress,
         wishes=replace(wishes, prefer=state.prefer),
@@ -189,23 +198,72 @@ def find_front(ways: Ways, progress: Progress) -> Ways:
     front = pareto_front(
         tune,
         Instrument.named(state.instrument),
-        state.moves,
+        allowed_moves(state),
         most_labels=max(_LEAST_LABELS, _LABELS // len(tune.playing)),
-        wishes=_wishes(state),
+        wishes=_wishes(state, tune),
         progress=progress,
     )
     return replace(ways, rows=_with_front(ways.rows, front), front=front)
 
 
-def _wishes(state: ReharmoniseState) -> Wishes:
+def tune_of(state: ReharmoniseState) -> Tune:
+    """Return the tune that is typed, in the key that was chosen for it.
+
+    Raises
+    ------
+    HarmonyError
+        If it cannot be read.
+    """
+    tune = read_typed(state.text, state.number)
+    key = state.decided.key
+    return replace(tune, key=Key.parse(key)) if key else tune
+
+
+def allowed_moves(state: ReharmoniseState) -> tuple[str, ...]:
+    """Return the moves that may be used, idioms by their names."""
+    idioms = [move.name for move in IDIOM_MOVES.values()] if ALL_IDIOMS in state.moves else []
+    return (*(move for move in state.moves if move != ALL_IDIOMS), *idioms)
+
+
+def contours_of(state: ReharmoniseState, tune: Tune) -> tuple[str, ...]:
+    """Return the contour of each phrase: as it was chosen, else as the style has it."""
+    if not any(state.decided.contours):
+        return ()
+    chosen = state.decided.contours
+    own = STYLES[state.style].contours if state.style in STYLES else ()
+    count = len(phrases_of(tune))
+    usual = [own[place % len(own)] if own else "" for place in range(count)]
+    return tuple((chosen[n] if n < len(chosen) else "") or usual[n] for n in range(count))
+
+
+@lru_cache(maxsize=8)
+def phrases_of(tune: Tune) -> tuple[range, ...]:
+    """Return the bars of each phrase, as played from 0; a pick-up belongs to what follows.
+
+    Examples
+    --------
+    >>> phrases_of(Tune.parse("| C | F | G7 | C | F | C |", key="C"))
+    (range(0, 4), range(4, 6))
+    """
+    found, start = [], 0
+    for end in sorted({*phrasing(tune)[0], len(tune.playing) - 1}):
+        found.append(range(start, end + 1))
+        start = end + 1
+    return tuple(found)
+
+
+def _wishes(state: ReharmoniseState, tune: Tune) -> Wishes:
     named = state.style in STYLES and state.weights == STYLES[state.style].weights
     return Wishes(
         style=state.style if named else USUAL_STYLE,
+        density=state.density,
+        texture=state.texture,
+        contours=contours_of(state, tune),
         weights=None if named else state.weights,
         limits=state.limits,
         tempo=state.tempo or None,
         bass_player=state.bass_player,
-        demands=state.demands,
+        demands=state.demands(slots_of(tune)),
     )
 
 
@@ -239,10 +297,18 @@ def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Po
     return Row(f"front-{place}", letter, name, named, point.values, None, why, on_front=True)
 
 
+def with_first(ways: Ways, way: Arrangement) -> Ways:
+    """Return the ways with another one as the best, until all are found anew."""
+    first = _row(FIRST, "1", f"{_called(ways.state)} 1", way, way.cost)
+    rows = [replace(row, also="") for row in ways.rows if row.id != FIRST]
+    place = next((n for n, row in enumerate(rows) if row.id != AS_WRITTEN), len(rows))
+    return replace(ways, rows=(*rows[:place], first, *rows[place:]))
+
+
 def _row(name: str, mark: str, title: str, way: Arrangement, cost: int | None) -> Row:
     found = measure(way)
     values = (found.semitones, round(found.travel_mm), found.added)
-    return Row(name, mark, title, replace(way, name=title), values, cost)
+    return Row(name, mark, title, replace(way, name=title), values, cost, measured=found)
 
 
 def _sound_key(way: Arrangement) -> Hashable:

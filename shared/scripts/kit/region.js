@@ -1,7 +1,7 @@
 // Regions: a place whose HTML is put in anew as a whole, with what a person has there kept.
 // Focus, scrolling, what is opened, and a line in which someone types, stay as they were.
 
-const SIGNS = ["data-set", "data-value", "data-press", "data-do", "data-typed"];
+const SIGNS = ["data-set", "data-value", "data-press", "data-do", "data-typed", "data-from", "data-for"];
 const SCROLLED = "[tabindex='0']";
 
 /**

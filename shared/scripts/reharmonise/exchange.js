@@ -12,7 +12,7 @@ export class Exchange {
     this.root = root;
     this.turn = Date.now();
     this.told = false;
-    this.asked = 0;
+    this.asked = this.began = 0;
   }
 
   /**
@@ -24,7 +24,7 @@ export class Exchange {
   tell(message, buffers) {
     this.turn += 1;
     this.told = true;
-    this.asked = performance.now();
+    this.asked = this.began = performance.now();
     this.root.dataset.settled = "no";
     this.model.send({ ...message, turn: this.turn }, undefined, buffers);
   }
@@ -38,6 +38,16 @@ export class Exchange {
     if (!this.asked || turn !== this.turn) return;
     this.root.dataset.took = String(Math.round(performance.now() - this.asked));
     this.asked = 0;
+  }
+
+  /**
+   * Note how long the first chart after a message took: what was found around a place.
+   * @returns {void}
+   */
+  drawn() {
+    if (!this.told || this.root.dataset.drawn === String(this.turn)) return;
+    this.root.dataset.drawn = String(this.turn);
+    this.root.dataset.drew = String(Math.round(performance.now() - this.began));
   }
 
   /**

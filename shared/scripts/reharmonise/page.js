@@ -6,7 +6,8 @@ import { put } from "../kit/region.js";
 import { hear, keepKeys, ownIds } from "../kit/widget.js";
 import { Exchange } from "./exchange.js";
 import { FRAME, REGIONS } from "./frame.js";
-import { focusOn, keyOn, reach } from "./parts.js";
+import { Menu } from "./menu.js";
+import { focusOn, keyOn, PARTS, reach } from "./parts.js";
 import { Player } from "./player.js";
 import { TuneText } from "./text.js";
 
@@ -15,7 +16,7 @@ import { TuneText } from "./text.js";
  * @type {[string, (page: Page, data: DOMStringMap, each: HTMLElement) => void][]}
  */
 const CLICKS = [
-  ["[data-from]", (page, data, each) => page.player.play(wayOf(each), Number(data.from))],
+  ["[data-from]", (page, data) => page.player.play(data.for ?? "chosen", Number(data.from))],
   ["[data-play]", (page, data) => page.playOrStop(data.play ?? "")],
   ["[data-swap]", (page) => page.player.swap()],
   ["button[data-do=open]", (page) => page.tell({ open: page.path.value })],
@@ -24,15 +25,6 @@ const CLICKS = [
   ["button[data-set]", (page, data) => page.tell({ set: data.set, value: data.value })],
   ["[data-press]", (page, data, each) => page.press(each)],
 ];
-
-/**
- * Return the way in whose chart something stands.
- * @param {HTMLElement} each
- * @returns {string}
- */
-function wayOf(each) {
-  return /** @type {HTMLElement} */ (each.closest("[data-way]")).dataset.way ?? "";
-}
 
 /** The page in one view. */
 class Page {
@@ -54,6 +46,7 @@ class Page {
     this.exchange = new Exchange(model, this.root);
     this.text = this.makeText();
     this.player = this.makePlayer();
+    this.menu = new Menu(this.root, () => this.tell({ do: "close" }));
     // Where something was done last, and whether it was refused.
     /** @type {HTMLElement | null} */
     this.asking = null;
@@ -111,6 +104,7 @@ class Page {
    * @returns {void}
    */
   click(event) {
+    if (this.menu.isOpen && !at(event, "[data-region=menu], [data-press]")) this.menu.close();
     for (const [query, does] of CLICKS) {
       const each = at(event, query);
       if (each) {
@@ -127,10 +121,26 @@ class Page {
    */
   key(event) {
     const line = /** @type {HTMLInputElement | null} */ (at(event, "input[type=text][data-set]"));
-    const part = at(event, "[data-press][role=button]");
+    const part = at(event, PARTS);
+    if (this.menu.key(event) || this.goBack(event)) return;
     if (event.key === "Enter" && at(event, "[data-enter]")) this.tell({ open: this.path.value });
     else if (event.key === "Enter" && line) this.send(line);
-    else if (part) keyOn(event, part, (one) => this.tell({ press: one.dataset.press }));
+    else if (part) keyOn(event, part, (one) => one.dispatchEvent(new MouseEvent("click", { bubbles: true })));
+  }
+
+  /**
+   * Undo or do again by key, but for what is typed in a line: there the browser does.
+   * @param {KeyboardEvent} event
+   * @returns {boolean} whether the key meant that
+   */
+  goBack(event) {
+    const key = event.key.toLowerCase();
+    const isOurs = (event.ctrlKey || event.metaKey) && !at(event, "textarea, input[type=text]");
+    if (!isOurs || (key !== "z" && key !== "y")) return false;
+    this.tell({ do: key === "y" || event.shiftKey ? "redo" : "undo" });
+    event.preventDefault();
+    event.stopPropagation();
+    return true;
   }
 
   /**
@@ -176,7 +186,24 @@ class Page {
    */
   press(part) {
     if (part.getAttribute("role") === "button") focusOn(part);
+    if (part.dataset.press?.startsWith("place-")) this.menu.spot = part.dataset.press;
+    this.point(part);
     this.tell({ press: part.dataset.press });
+  }
+
+  /**
+   * Show in the chart the chord that a reason is about.
+   * @param {HTMLElement} part
+   * @returns {void}
+   */
+  point(part) {
+    for (const each of findAll(this.root, ".pointed")) each.classList.remove("pointed");
+    const [kind, step] = (part.dataset.press ?? "").split("-");
+    if (kind !== "step") return;
+    const lane = `.cells[data-way="${part.dataset.way ?? "chosen"}"]`;
+    const cell = this.root.querySelector(`${lane} [data-step="${step}"]`);
+    cell?.classList.add("pointed");
+    cell?.scrollIntoView({ block: "nearest" });
   }
 
   /**
@@ -208,11 +235,15 @@ class Page {
    */
   put(name) {
     const place = this.region(name);
+    const had = /** @type {HTMLElement | null} */ (place.querySelector(":focus"))?.dataset.press;
     const back = put(place, this.model.get(name), (html) => html.replaceAll("@own@", this.own));
     if (back === undefined) return;
     reach(place);
+    if (name === "chart") this.exchange.drawn();
+    if (name === "chart" || name === "menu") this.menu.update();
     if (back?.dataset.press) focusOn(back);
-    else back?.focus({ preventScroll: true });
+    else if (back) back.focus({ preventScroll: true });
+    else if (had?.startsWith("place-")) this.menu.giveBack(had);
   }
 
   /**
@@ -224,12 +255,15 @@ class Page {
     say(this.find(".hk-said"), now.said ?? "");
     this.putProgress(now);
     // What could not be set is shown until the next thing is done, then what stands.
-    if (this.refused && !now.trouble) this.putBack(["source", "settings"]);
+    if (this.refused && !now.trouble) this.putBack(["source", "settings", "direct"]);
     this.refused = Boolean(now.trouble);
     this.showTrouble(now.trouble ?? "");
     if (now.trouble && this.player.wanted) this.player.stop();
     this.find(".hk-written").textContent = now.written ? `Written: ${now.written}` : "";
     this.root.dataset.busy = String(Boolean(now.busy));
+    for (const name of ["undo", "redo"]) {
+      /** @type {HTMLButtonElement} */ (this.find(`[data-do=${name}]`)).disabled = !now[name];
+    }
     this.exchange.heard(now.heard);
     this.settle();
   }

@@ -1,10 +1,12 @@
 // The parts that are reached by arrow keys: the marks of the plot are one stop of the Tab key, and
-// so are the bars of each chart.
+// so are the chords, locks and numbers of the chart.
 
 import { findAll } from "../kit/element.js";
 import { neighbour, oneStop, pressOrGo } from "../kit/keys.js";
 
-const GROUPS = ".chart, [data-region=plot] svg, svg[role=group]";
+const GROUPS = "[data-region=chart], [data-region=plot] svg, svg[role=group]";
+/** What is pressed and reached so. */
+export const PARTS = "[data-press][role=button], .from";
 
 /**
  * Return the parts of a group, or none without one.
@@ -12,7 +14,7 @@ const GROUPS = ".chart, [data-region=plot] svg, svg[role=group]";
  * @returns {HTMLElement[]}
  */
 function partsOf(group) {
-  return group ? findAll(group, "[data-press][role=button]") : [];
+  return group ? findAll(group, PARTS) : [];
 }
 
 /**
@@ -21,7 +23,7 @@ function partsOf(group) {
  * @returns {HTMLElement[]}
  */
 export function beside(each) {
-  return partsOf(each.closest(".chart, [data-region=plot] svg") ?? each.closest("svg"));
+  return partsOf(each.closest("[data-region=chart], [data-region=plot] svg") ?? each.closest("svg"));
 }
 
 /**
@@ -30,7 +32,8 @@ export function beside(each) {
  * @returns {void}
  */
 export function reach(region) {
-  for (const group of findAll(region, GROUPS)) {
+  const groups = region.matches(GROUPS) ? [region] : findAll(region, GROUPS);
+  for (const group of groups) {
     const found = partsOf(group);
     const isOn = (/** @type {Element} */ one) => one.getAttribute("aria-pressed") === "true";
     const chosen = group.tagName === "svg" ? found.find(isOn) : undefined;

@@ -59,6 +59,7 @@ export class Player {
     this.around = around;
     this.clips = { chosen: new Clip(), beside: new Clip() };
     root.append(this.clips.chosen.audio, this.clips.beside.audio);
+    this.excerpt = new Clip();
     /** @type {Record<Name, {key: string, times: Times} | null>} */
     this.heard = { chosen: null, beside: null };
     /** @type {{which: string, bar: number} | null} */
@@ -106,12 +107,25 @@ export class Player {
    * @returns {void}
    */
   take({ sound, key, times }, buffers) {
+    if (String(sound) === "place") this.playExcerpt(buffers[0]);
     if (!sound || !key || !times || this.around.keys()[sound] !== key) return;
     this.forget(sound);
     this.heard[sound] = { key, times };
     this.clips[sound].take(buffers[0]);
     if (this.wanted && this.has(this.wanted.which)) this.begin(this.wanted);
     else if (this.playing) this.offerSwap();
+  }
+
+  /**
+   * Play some bars that were sent, in place of what sounds.
+   * @param {BlobPart} data
+   * @returns {void}
+   */
+  playExcerpt(data) {
+    this.stop();
+    this.excerpt.take(data);
+    const begun = (/** @type {number} */ seconds) => (this.root.dataset.excerpt = String(seconds));
+    this.excerpt.play(0, begun, this.around.failed);
   }
 
   /**
@@ -196,6 +210,7 @@ export class Player {
    */
   stop() {
     if (this.playing) this.clips[this.playing.now].audio.pause();
+    this.excerpt.audio.pause();
     this.playing = null;
     this.wanted = null;
     cancelAnimationFrame(this.frame);
@@ -308,16 +323,12 @@ export class Player {
   }
 
   /**
-   * Scroll the chart so far that a bar is seen whole.
+   * Scroll so far that a bar is seen whole.
    * @param {HTMLElement} bar
    * @returns {void}
    */
   bringIntoSight(bar) {
-    const chart = this.find("[data-region=chart]");
-    const top = bar.offsetTop - chart.offsetTop;
-    const isAbove = top < chart.scrollTop;
-    const isBelow = top + bar.offsetHeight > chart.scrollTop + chart.clientHeight;
-    if (isAbove || isBelow) chart.scrollTop = top - 8;
+    bar.scrollIntoView({ block: "nearest" });
   }
 
   // Small things.
@@ -376,6 +387,7 @@ export class Player {
    */
   end() {
     this.stop();
+    this.excerpt.forget();
     for (const name of BOTH) this.forget(name);
   }
 }

@@ -11,23 +11,22 @@ import os
 import random
 import re
 import signal
-import statistics
 from collections.abc import Iterator
 from pathlib import Path
 
 import music21
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from lab_in_browser import Bench, Lab, open_notebook, write_notebook
+from lab_in_browser import CUT_OFF, Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
+from pypdf import PdfReader
 
+from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.moves import MOVES, USUAL
-from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.score.files import write_tune
-from harmonykit.score.typed import read_typed
 from harmonykit.workbook.reharmonise.charts import put_in
 from harmonykit.workbook.reharmonise.kept import from_kept
+from harmonykit.workbook.reharmonise.place import held_bars, places_of
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 
@@ -39,6 +38,9 @@ CELLS = (
     "print('ready')",
 )
 KEPT = "reharmonise-kept.json"
+PARTS = (
+    ".hk-reharmonise :is(.bar, .cell, .box, .number, button, select, input, textarea, th, td, svg)"
+)
 TYPED = "| Gm6 | Bb7 | Eb6 | D7 | Gm6 | Cm6 | Eb6 D7 | Gm6 |"
 LEAD_SHEET = """format = 1
 title = "Bollard Waltz"
@@ -84,6 +86,7 @@ class Arranger:
         self.panel: Locator = self.page.locator(".hk-reharmonise")
         expect(self.panel).to_have_count(1)
         self.text = self.panel.locator("textarea")
+        self.known: dict[ReharmoniseState, Arrangement] = {}
         self.panel.scroll_into_view_if_needed()
         self.settled()
 
@@ -129,18 +132,30 @@ class Arranger:
             assert pressed.evaluate_all(parts) == [f"row-{chosen.id}"]
         numbers = [row.locator("td").first.inner_text() for row in table.all()]
         assert numbers == [str(row.measures.semitones) for row in listed]
-        steps = chosen.arrangement.steps
-        chart = self.panel.locator('[data-way="chosen"]')
-        words = "(all) => all.map((each) => each.textContent)"
-        shown = chart.locator(".cell .chord").evaluate_all(words)
-        assert shown == [step.chord.unicode if step.chord else "N.C." for step in steps]
-        digits = chart.locator(".digits").evaluate_all(words)
-        assert digits == [step.voicing.digits for step in steps if step.voicing]
-        locked = chart.locator('[data-press^="bar-"][aria-pressed="true"]')
-        assert {int(each.split("-")[1]) for each in locked.evaluate_all(parts)} <= state.locked
-        reasons = self.panel.locator('[data-press^="step-"]')
+        self.shows(chosen.arrangement)
+        held = self.panel.locator('[data-press^="hold-"][aria-pressed="true"]')
+        bars = {int(each.split("-")[1]) for each in held.evaluate_all(parts)}
+        assert bars == held_bars(chosen.arrangement, state.decided)
+        reasons = self.panel.locator('[data-press^="step-"][data-way="chosen"]')
         assert reasons.count() == len(put_in(chosen.arrangement))
         return ways
+
+    def way(self) -> Arrangement:
+        """Return the best for the state that was kept, found by ourselves; the page shows it."""
+        self.settled()
+        state = self.state
+        if state not in self.known:
+            self.known[state] = find_best(state, quiet).chosen("best-1").arrangement
+        self.shows(self.known[state])
+        return self.known[state]
+
+    def shows(self, way: Arrangement) -> None:
+        chart = self.panel.locator('.cells[data-way="chosen"]')
+        words = "(all) => all.map((each) => each.textContent)"
+        shown = chart.locator(".cell .chord").evaluate_all(words)
+        assert shown == [step.chord.unicode if step.chord else "N.C." for step in way.steps]
+        digits = chart.locator(".digits").evaluate_all(words)
+        assert digits == [step.voicing.digits for step in way.steps if step.voicing]
 
 
 @pytest.fixture(scope="module")
@@ -167,6 +182,7 @@ def arranger(begun: Arranger) -> Arranger:
         tempo.fill("120")
         tempo.press("Enter")
         begun.settled()
+    begun.button("Unlock and allow all")
     for name in MOVES:
         ticked = begun.panel.locator(f'[data-set="move-{name}"]').is_checked()
         if ticked != (name in USUAL):
@@ -174,63 +190,18 @@ def arranger(begun: Arranger) -> Arranger:
     return begun
 
 
-def test_typed_changed_locked_and_chosen(arranger: Arranger) -> None:
-    arranger.tick("move-ascending walk")
-    arranger.tick("move-descending passing diminished")
-    ways = arranger.in_step()
-    assert (len(ways.tune.playing), ways.state.moves[-1]) == (8, "descending passing diminished")
-    # A bar is locked by a click, and its chord is the tune's again.
-    arranger.press("bar-2")
-    ways = arranger.in_step()
-    assert ways.state.locked == {2}
-    expect(arranger.panel.locator(".hk-kept")).to_have_text("kept")
-    assert not [s for s in ways.chosen("").arrangement.added if s.bar == 1]
-    # A mark of the plot chooses its row, and a row its mark.
-    last = ways.listed(ways.state)[-1]
-    arranger.press(f"row-{last.id}", "[data-region=plot]")
-    assert arranger.in_step().state.chosen == last.id
-    arranger.press("row-best-2", "table")
-    assert arranger.in_step().state.chosen == "best-2"
-    arranger.bench.healthy()
-
-
-def test_by_keyboard_alone(arranger: Arranger) -> None:
-    keyboard, panel = arranger.page.keyboard, arranger.panel
-    arranger.button("Unlock all bars")
-    focus = "document.activeElement.dataset.press ?? ''"
-    panel.locator('[data-region=plot] [tabindex="0"]').focus()
-    begun = arranger.page.evaluate(focus)
-    keyboard.press("ArrowDown")
-    reached = arranger.page.evaluate(focus)
-    assert reached.startswith("row-") and reached != begun
-    keyboard.press("Enter")
-    arranger.settled()
-    assert f"row-{arranger.state.chosen}" == reached == arranger.page.evaluate(focus)
-    panel.locator('.chart [tabindex="0"]').first.focus()
-    keyboard.press("ArrowRight")
-    bar = arranger.page.evaluate(focus)
-    assert bar.startswith("bar-")
-    keyboard.press(" ")
-    arranger.settled()
-    assert int(bar.removeprefix("bar-")) in arranger.state.locked
-    assert arranger.page.evaluate(focus) == bar
-    arranger.button("Unlock all bars")
-    assert arranger.in_step().state.locked == frozenset()
-    arranger.bench.healthy()
-
-
-def test_an_error_is_shown_in_place_and_the_last_that_was_good_stays(arranger: Arranger) -> None:
-    before = arranger.panel.locator('[data-way="chosen"]').inner_text()
+def test_opened_and_what_is_wrong_is_said_in_its_place(arranger: Arranger, tmp_path: Path) -> None:
+    panel = arranger.panel
+    chart = panel.locator("[data-region=chart]")
+    before = chart.inner_text()
     arranger.type("| C6 | Hx7 |")
-    fault = arranger.panel.locator(".hk-fault")
+    fault = panel.locator(".hk-fault")
     expect(fault).to_contain_text("line 1, column 8")
     expect(fault).to_contain_text("^")
-    assert arranger.panel.locator('[data-way="chosen"]').inner_text() == before
+    assert chart.inner_text() == before  # the last that was good
     arranger.type(TYPED)
     expect(fault).to_have_count(0)
-    tempo, trouble = (
-        arranger.panel.locator(each) for each in ('[data-set="tempo"]', ".hk-trouble")
-    )
+    tempo, trouble = (panel.locator(each) for each in ('[data-set="tempo"]', ".hk-trouble"))
     stood = tempo.input_value()
     tempo.fill("quick")
     tempo.press("Enter")
@@ -239,26 +210,23 @@ def test_an_error_is_shown_in_place_and_the_last_that_was_good_stays(arranger: A
     arranger.press("row-best-1", "table")
     expect(trouble).to_be_hidden()
     expect(tempo).to_have_value(stood)
+    # What was chosen stays as it was, and is what a search of our own finds.
     arranger.in_step()
-
-
-def test_seen_on_neck_and_staff_with_reasons(arranger: Arranger) -> None:
-    panel = arranger.panel
-    arranger.press("row-best-1", "table")
-    steps = arranger.in_step().chosen("best-1").arrangement.steps
-    reason = panel.locator('[data-press^="step-"]').first
-    name = reason.get_attribute("data-press") or ""
-    arranger.press(name)
-    arranger.button("Neck")
-    step = steps[int(name.removeprefix("step-"))]
-    neck = panel.locator("[data-region=neck]")
-    expect(neck).to_contain_text(f"{step.chord.unicode} {step.voicing.digits}")
-    expect(neck).to_contain_text(step.reason)
-    expect(neck.locator("svg")).to_have_attribute("aria-label", re.compile(".{20}"))
-    arranger.button("Staff")
-    staff = panel.locator("[data-region=staff]")
-    expect(staff.locator("g.measure")).to_have_count(8)
-    arranger.button("Chart")
+    abc = tmp_path / "two.abc"
+    abc.write_text(
+        'X:1\nT:Ebb\nM:4/4\nL:1/4\nK:G\n"G"G4|"D7"A4|"G"G4|\n\n'
+        'X:7\nT:Flow\nM:3/4\nL:1/4\nK:D\n"D"D3|"A7"A3|"D"D3|\n'
+    )
+    panel.locator("[data-upload]").set_input_files(abc)
+    expect(panel.locator(".hk-said")).to_contain_text("Ebb in G major")
+    panel.locator('[data-set="number"]').select_option("7")
+    expect(panel.locator(".hk-said")).to_contain_text("Flow in D major")
+    panel.locator("[data-typed=path]").fill("no such file.toml")
+    panel.locator("[data-typed=path]").press("Enter")
+    tune = panel.locator("section", has_text="The tune").first
+    expect(tune.locator(".hk-trouble")).to_contain_text("no such file")
+    arranger.type(TYPED)
+    expect(trouble).to_be_hidden()
     arranger.bench.healthy()
 
 
@@ -269,10 +237,9 @@ def test_heard_at_the_tempo_with_the_bar_shown_and_two_in_turn(arranger: Arrange
     arranger.settled()
     panel.get_by_role("button", name="Compare usual 2 with the chosen one").click()
     arranger.settled()
-    expect(panel.locator('[data-way="beside"]')).to_have_count(1)
-    hear, stop = (
-        panel.get_by_role("button", name=name) for name in ("Hear usual 1 from bar 3", "Stop")
-    )
+    expect(panel.locator('.cells[data-way="beside"]')).to_have_count(8)
+    expect(panel.locator(".bar.differs")).not_to_have_count(0)
+    hear, stop = (panel.get_by_role("button", name=n) for n in ("Hear it from bar 3", "Stop"))
     hear.click()
     # It is said when the browser has begun to play.
     expect(panel).to_have_attribute("data-sound", re.compile(r"^[\d.]+$"))
@@ -281,7 +248,7 @@ def test_heard_at_the_tempo_with_the_bar_shown_and_two_in_turn(arranger: Arrange
     arranger.page.evaluate(STAND_STILL)
     hear.click()
     # At 240 a minute each bar lasts a second: the count-in is passed over.
-    sounding = panel.locator('[data-way="chosen"] .bar.sounds')
+    sounding = panel.locator('.bar.sounds:has([data-way="chosen"] .sounds)')
     expect(sounding).to_have_attribute("data-bar", "2")
     panel.evaluate(GO_ON, 0.98)
     expect(panel.locator(".cell.comes")).to_have_count(1)
@@ -289,7 +256,7 @@ def test_heard_at_the_tempo_with_the_bar_shown_and_two_in_turn(arranger: Arrange
     panel.evaluate(GO_ON, 0.04)
     expect(sounding).to_have_attribute("data-bar", "3")
     panel.get_by_role("button", name="Switch").click()
-    beside = panel.locator('[data-way="beside"] .bar.sounds')
+    beside = panel.locator('.bar.sounds:has([data-way="beside"] .sounds)')
     expect(beside).to_have_attribute("data-bar", "3")
     expect(panel.locator(".hk-where")).to_have_text("beside: bar 4")
     stop.click()
@@ -301,47 +268,6 @@ def test_heard_at_the_tempo_with_the_bar_shown_and_two_in_turn(arranger: Arrange
     arranger.bench.healthy()
 
 
-def test_taken_away_and_read_back(arranger: Arranger) -> None:
-    ways = arranger.in_step()
-    steps = ways.chosen(ways.state.chosen).arrangement.steps
-    for name in ("Score (MusicXML)", "MIDI", "Table (CSV)", "Draft of a lesson"):
-        arranger.button(name)
-    out = arranger.folder / "reharmonised"
-    expect(arranger.panel.locator(".hk-written")).to_contain_text(str(out / "untitled.md"))
-    endings = {".musicxml", ".mid", ".csv", ".md", ".toml"}
-    assert {path.suffix for path in out.iterdir()} == endings
-    score = out / "untitled-best-1.musicxml"
-    assert read_back(score) == [tuple(sorted(set(step.sounds))) for step in steps]
-    symbols = music21.converter.parse(score).recurse().getElementsByClass("ChordSymbol")
-    shown = [s for n, s in enumerate(steps) if n == 0 or s.chord != steps[n - 1].chord]
-    roots = [each.root().name.replace("-", "b") for each in symbols]
-    assert roots == [step.chord.root.name for step in shown if step.chord]
-    arranger.bench.healthy()
-
-
-def test_opened_by_name_and_from_this_computer(arranger: Arranger, tmp_path: Path) -> None:
-    panel = arranger.panel
-    abc = tmp_path / "two.abc"
-    abc.write_text(
-        'X:1\nT:Ebb\nM:4/4\nL:1/4\nK:G\n"G"G4|"D7"A4|"G"G4|\n\n'
-        'X:7\nT:Flow\nM:3/4\nL:1/4\nK:D\n"D"D3|"A7"A3|"D"D3|\n'
-    )
-    panel.locator("[data-upload]").set_input_files(abc)
-    expect(panel.locator(".hk-said")).to_contain_text("Ebb in G major")
-    panel.locator('[data-set="number"]').select_option("7")
-    expect(panel.locator(".hk-said")).to_contain_text("Flow in D major")
-    panel.locator('[data-set="shipped"]').select_option("heron_landing")
-    expect(panel.locator(".hk-said")).to_contain_text("Heron Landing")
-    panel.locator("[data-typed=path]").fill("no such file.toml")
-    panel.locator("[data-typed=path]").press("Enter")
-    # It is said where it was asked.
-    tune = panel.locator("section", has_text="The tune").first
-    expect(tune.locator(".hk-trouble")).to_contain_text("no such file")
-    arranger.type(TYPED)
-    expect(panel.locator(".hk-trouble")).to_be_hidden()
-    arranger.bench.healthy()
-
-
 def read_back(path: Path) -> list[tuple[int, ...]]:
     """The chords of a score's last part as music21 reads them, from the lowest pitch up."""
     part = music21.converter.parse(path).parts[-1]
@@ -350,69 +276,217 @@ def read_back(path: Path) -> list[tuple[int, ...]]:
     return [tuple(sorted(pitch.midi for pitch in chord.pitches)) for chord in plain]
 
 
-def test_from_a_lead_sheet_in_musicxml_to_a_score(arranger: Arranger, tmp_path: Path) -> None:
-    """The whole way of a lead sheet with a melody: opened, reharmonised, chosen, taken away."""
-    sheet = tmp_path / "waltz.musicxml"
-    write_tune(read_typed(LEAD_SHEET), sheet)
-    arranger.panel.locator("[data-upload]").set_input_files(sheet)
-    expect(arranger.panel.locator(".hk-said")).to_contain_text("Bollard Waltz")
-    ways = arranger.in_step()
-    assert len(ways.tune.melody) == 5 and ways.tune.meter == (3, 4)
+def test_no_serious_fault_for_those_who_cannot_see_and_nothing_cut(arranger: Arranger) -> None:
+    """Each view, with a menu open and two beside each other, light and dark, narrow and wide."""
+    panel, page = arranger.panel, arranger.page
+    chosen = arranger.in_step().chosen("best-1").arrangement
+    panel.get_by_role("button", name="Compare as written with the chosen one").click()
+    arranger.settled()
+    panel.locator('[data-press^="step-"]').first.click()
+    arranger.settled()
+    step = chosen.steps[arranger.state.step]
+    for view in ("Neck", "Staff", "Chart"):
+        arranger.button(view)
+        if view == "Neck":
+            expect(panel.locator("[data-region=neck]")).to_contain_text(step.reason)
+        if view == "Staff":
+            expect(panel.locator("[data-region=staff] g.measure")).to_have_count(8)
+        if view == "Chart":
+            panel.locator(".cell.added").first.click()
+            expect(panel.locator("[data-press=other-0]")).to_be_visible()
+        for light in ("false", "true"):
+            page.evaluate("(is) => document.body.dataset.jpThemeLight = is", light)
+            panel.evaluate("(panel) => panel.id = 'looked-at'")
+            found = Axe().run(page, context="#looked-at").response["violations"]
+            panel.evaluate("(panel) => panel.removeAttribute('id')")
+            serious = [
+                (each["id"], each["nodes"][0]["html"])
+                for each in found
+                if each["impact"] in ("serious", "critical")
+            ]
+            assert serious == [], (view, light)
+    assert panel.locator("[data-press][role=button]:not([aria-label])").count() == 0
+    page.keyboard.press("Escape")
+    files = page.locator("#jp-left-stack")
+    if files.is_visible():
+        page.locator(".jp-NotebookPanel-toolbar").click(position={"x": 2, "y": 2})
+        page.keyboard.press("Control+b")
+    expect(files).to_be_hidden()
+    for width in (768, 1024, 1440):
+        page.set_viewport_size({"width": width, "height": 1600})
+        assert page.evaluate(CUT_OFF, PARTS) == [], width
+    page.set_viewport_size({"width": 1280, "height": 1600})
     arranger.press("row-best-1", "table")
-    arranger.button("Score (MusicXML)")
-    path = arranger.folder / "reharmonised" / "bollard-waltz-best-1.musicxml"
-    steps = arranger.in_step().chosen("best-1").arrangement.steps
-    assert read_back(path) == [tuple(sorted(set(step.sounds))) for step in steps]
-    # The voices are those that the chart shows.
-    digits = arranger.panel.locator('[data-way="chosen"] .digits').all_inner_texts()
-    shown = [Voicing.parse(each, UKULELE).sounding for each in digits]
-    assert read_back(path) == [tuple(sorted(set(each))) for each in shown]
+
+
+OWN = """X:1
+T:Gull on the Post
+M:4/4
+L:1/4
+Q:1/4=96
+K:G
+"G"G B d B|"Em7"e2 d B|"Am7"c A c e|"D7"d3 z|
+"G"G B d g|"C"e2 c e|"D7"d c A F|"G"G4|
+"""
+
+
+class Hands:
+    """Press what stands on the page by the mouse, or by keys alone."""
+
+    def __init__(self, arranger: Arranger, by: str) -> None:
+        self.arranger, self.by, self.panel = arranger, by, arranger.panel
+        self.keyboard = arranger.page.keyboard
+        self.took: list[float] = []
+
+    def press(self, name: str) -> None:
+        """Press a part of the chart or the menu."""
+        part = self.panel.locator(f'[data-press="{name}"]').first
+        if self.by == "mouse":
+            part.click()
+        elif name.startswith("other-"):
+            self.walk("ArrowDown", name)
+        else:
+            self.panel.locator('[data-region=chart] [tabindex="0"]').first.focus()
+            self.walk("ArrowRight", name)
+
+    def walk(self, key: str, name: str) -> None:
+        """Go by arrow keys, a row at a time, until a part has the focus; press it."""
+        for _ in range(200):
+            now = self.focused
+            if now == name:
+                self.keyboard.press("Enter")
+                return
+            self.keyboard.press(key)
+            if self.focused == now:  # the end of the row: on from the start of the next
+                self.keyboard.press("ArrowDown")
+                for _ in range(40):
+                    now = self.focused
+                    self.keyboard.press("ArrowLeft")
+                    if self.focused == now:
+                        break
+        raise AssertionError(f"{name} is not reached by keys")
+
+    @property
+    def focused(self) -> str:
+        said = self.arranger.page.evaluate(
+            "(({ dataset, id, className }) => dataset.press ?? dataset.from ?? dataset.do ?? id ??"
+            " className)(document.activeElement)"
+        )
+        return str(said)
+
+    def do(self, what: str) -> None:
+        button = self.panel.locator(f'[data-do="{what}"]')
+        if self.by == "mouse":
+            button.click()
+            return
+        button.focus()
+        self.keyboard.press("Enter")
+
+    def found_at_once(self) -> None:
+        """Note how long the chart took that was found around the place."""
+        self.arranger.settled()
+        self.took.append(float(self.panel.get_attribute("data-drew") or "inf"))
+
+    def choose(self, control: str, label: str) -> None:
+        select = self.panel.locator(f'select[data-set="{control}"]')
+        if self.by == "mouse":
+            select.select_option(label)
+        else:
+            select.focus()
+            self.keyboard.type(label)
+        self.arranger.settled()
+
+
+@pytest.mark.parametrize("by", ["mouse", "keys"])
+def test_refused_exchanged_locked_bent_and_taken_away(arranger: Arranger, by: str) -> None:
+    """A tune of one's own with its melody, every gesture, and the files read by other libraries."""
+    panel, hands = arranger.panel, Hands(arranger, by)
+    arranger.type(OWN)
+    arranger.button("Unlock and allow all")
+    way = arranger.way
+    assert [note.midi for note in way().tune.melody[:4]] == [67, 71, 74, 71]
+    # One is refused,
+    before = way()
+    place = next(p for p in places_of(before) if before.steps[p.index].added)
+    chord = before.steps[place.index].chord
+    hands.press(place.id)
+    hands.do("refuse")
+    hands.found_at_once()
+    assert arranger.state.decided.refused == ((place.slot.onset, chord),)
+    assert chord not in [
+        s.chord for s in way().steps if place.slot.onset <= s.onset < place.slot.end
+    ]
+    assert re.match(f"place-{place.number}-", hands.focused)
+    # one exchanged,
+    other = next(p for p in places_of(way()) if p.number > place.number)
+    hands.press(other.id)
+    expect(panel.locator("[data-press=other-1]")).to_be_visible()
+    names = panel.locator("[data-press^=other-] b").all_inner_texts()
+    stands = panel.locator("[data-press^=other-]").evaluate_all(
+        "(all) => all.findIndex((one) => one.ariaPressed === 'true')"
+    )
+    taken = next(n for n in range(len(names)) if n != stands)
+    hands.press(f"other-{taken}")
+    hands.found_at_once()
+    expect(panel).to_have_attribute("data-excerpt", re.compile(r"^[\d.]+$"))
+    arranger.page.keyboard.press("Escape")
+    now = [s for s in way().steps if other.slot.onset <= s.onset < other.slot.end]
+    said = [s.chord.unicode for s in now if s.chord]
+    assert (
+        " ".join(n for n, before in zip(said, ["", *said], strict=False) if n != before)
+        == names[taken]
+    )
+    # two bars locked,
+    for bar in (4, 6):
+        hands.press(f"hold-{bar}")
+        hands.found_at_once()
+    kept = [way().bars()[bar] for bar in (4, 6)]
+    # the contour of the second phrase changed, undone and done again.
+    hands.choose("contour-1", "fall")
+    found = way()
+    assert arranger.state.decided.contours == ("", "fall")
+    if by == "mouse":
+        hands.do("undo")
+    else:
+        panel.locator('[data-region=chart] [tabindex="0"]').first.focus()
+        hands.keyboard.press("Control+z")
+    arranger.settled()
+    assert arranger.state.decided.contours == ()
+    hands.do("redo")
+    arranger.settled()
+    assert way().steps == found.steps
+    for bar, steps in zip((4, 6), kept, strict=True):
+        assert [s.chord for s in found.bars()[bar]] == [s.chord for s in steps]
+    for name in ("Score (MusicXML)", "MIDI", "Pages (PDF)"):
+        arranger.button(name)
+    folder = arranger.folder / "reharmonised"
+    stem = folder / "gull-on-the-post-best-1"
+    sounds = [tuple(sorted(set(step.sounds))) for step in found.steps]
+    assert read_back(stem.with_suffix(".musicxml")) == sounds
+    played = music21.converter.parse(stem.with_suffix(".mid")).flatten().notes
+    heard = {pitch.midi for note in played for pitch in note.pitches}
+    assert heard == {n for each in sounds for n in each} | {n.midi for n in found.tune.melody}
+    pages = PdfReader(stem.with_suffix(".pdf")).pages
+    assert "Gull on the Post" in pages[0].extract_text()
+    arranger.in_step()
+    print("found at once, in ms:", hands.took)
     arranger.type(TYPED)
     arranger.bench.healthy()
 
 
-def test_no_serious_fault_for_those_who_cannot_see(arranger: Arranger) -> None:
+def test_a_long_search_is_answered_meanwhile_and_can_be_stopped(arranger: Arranger) -> None:
     panel = arranger.panel
-    for view in ("Neck", "Staff", "Chart"):
-        arranger.button(view)
-        panel.evaluate("(panel) => panel.id = 'looked-at'")
-        found = Axe().run(arranger.page, context="#looked-at").response["violations"]
-        panel.evaluate("(panel) => panel.removeAttribute('id')")
-        serious = [
-            (each["id"], each["nodes"][0]["html"])
-            for each in found
-            if each["impact"] in ("serious", "critical")
-        ]
-        assert serious == [], view
-    assert panel.locator("[data-press][role=button]:not([aria-label])").count() == 0
-
-
-@pytest.mark.long
-def test_it_answers_at_once(arranger: Arranger) -> None:
-    took = []
-    for part in ("row-best-2", "bar-4", "row-written", "bar-4", "row-best-1"):
-        arranger.press(part)
-        took.append(float(arranger.panel.get_attribute("data-took") or "inf"))
-    # Measured from the click to the answer on the page, on a machine that does other work too.
-    assert min(took) < 100 and statistics.median(took) < 250, took
-
-
-def test_a_tune_of_three_hundred_bars_is_answered_and_can_be_stopped(arranger: Arranger) -> None:
-    panel = arranger.panel
-    arranger.text.fill("|" + " Gm6 | Bb7 | Eb6 | D7 | Cm6 | F7 |" * 50)
+    panel.locator('[data-set="move-idioms"]').click()
+    arranger.text.fill("|" + " Gm6 | Bb7 | Eb6 | D7 | Cm6 | F7 |" * 16)
     arranger.text.press("Tab")
-    expect(panel.locator('[data-way="chosen"] .bar')).to_have_count(300)
-    for move in ("common-tone diminished", "tritone substitution", "suspension", "descending walk"):
-        panel.locator(f'[data-set="move-{move}"]').click()
+    expect(panel.locator(".bar")).to_have_count(96)
     expect(panel.locator(".hk-busy")).to_contain_text("searching")
-    expect(panel.locator("progress[max]")).to_have_count(1)
     panel.locator('table [data-press="row-best-2"]').first.click()
-    expect(panel.locator('[data-way="chosen"] .hk-name')).to_contain_text("usual 2")
+    expect(panel.locator(".hk-name")).to_contain_text("usual 2")
     panel.get_by_role("button", name="Stop", exact=True).click()
     expect(panel.locator(".hk-trouble")).to_contain_text("was stopped")
-    assert panel.locator('[data-way="chosen"] .bar').count() == 300
-    arranger.type(TYPED)
-    arranger.in_step()
+    assert panel.locator(".bar").count() == 96
+    arranger.tick("move-idioms")
     arranger.bench.healthy()
 
 
@@ -420,7 +494,8 @@ ACT = """
 async (panel, draws) => {
   for (const [draw, place] of draws) {
     const kinds = [
-      "[data-region=plot] [data-press]", "tr[data-press] button", ".cells[data-press]",
+      "[data-region=plot] [data-press]", "tr[data-press] button", "[data-press^=place-]",
+      "[data-press^=hold-]", "[data-press^=other-]", "[data-press^=allow-]",
       "[data-set^=move-]", "[data-press^=step-]", "[data-set=view]", "[data-set=order]",
       "[data-set=all_numbers]", "[data-do]:not([data-do=stop])", "[data-play]",
     ];
@@ -464,7 +539,7 @@ def test_what_was_typed_outlives_the_kernel(arranger: Arranger) -> None:
     page = arranger.page
     arranger.button("Chart")
     arranger.type(TYPED + "\n| F6 | G7 | C6 | C6 |")
-    arranger.press("bar-9")
+    arranger.press("hold-8")
     kept = arranger.state
     os.kill(kernel(arranger.folder), signal.SIGKILL)
     # JupyterLab says so, and begins the kernel anew; what is typed meanwhile is kept too.
@@ -475,6 +550,9 @@ def test_what_was_typed_outlives_the_kernel(arranger: Arranger) -> None:
     expect(arranger.panel.locator(".hk-said")).to_contain_text("14 bars")
     arranger.settled()
     now = arranger.in_step().state
-    assert now.text.endswith("| G7 | C6 |") and (now.locked, now.moves) == (kept.locked, kept.moves)
+    assert now.text.endswith("| G7 | C6 |") and (now.decided, now.moves) == (
+        kept.decided,
+        kept.moves,
+    )
     # What a tab says of a kernel that dies is no fault of the page.
     arranger.bench.complaints.clear()

@@ -34,23 +34,9 @@ def best(**asked: object) -> Row:
     return find_best(state, lambda done, total: None).rows[1]
 
 
-def test_the_bars_stand_in_playing_order_under_their_written_numbers() -> None:
-    bars = Charts().of(best(), frozenset()).bars
-    assert [bar.written for bar in bars] == [1, 2, 3, 4, 5, 6, 1, 2, 3, 4]
-    assert [bar.part for bar in bars if bar.part] == ["A", "B", "A"]
-
-
-def test_a_kept_bar_is_kept_each_time_and_says_so() -> None:
-    row = best(locked=frozenset((2,)))
-    bars = Charts().of(row, frozenset((2,))).bars
-    assert [n for n, bar in enumerate(bars) if bar.locked] == [1, 7]
-    assert all("kept as written" in bar.said and "added" not in bar.said for bar in bars[1::6])
-    assert all("may change" in bar.said for bar in bars if not bar.locked)
-
-
 def test_chords_and_shapes_are_those_of_the_way() -> None:
     row = best()
-    cells = [cell for bar in Charts().of(row, frozenset()).bars for cell in bar.cells]
+    cells = [cell for bar in Charts().of(row) for cell in bar.cells]
     steps = row.arrangement.steps
     assert [cell.name for cell in cells] == [step.chord.unicode for step in steps if step.chord]
     assert [cell.digits for cell in cells] == [s.voicing.digits for s in steps if s.voicing]
@@ -58,8 +44,8 @@ def test_chords_and_shapes_are_those_of_the_way() -> None:
 
 def test_a_shape_is_drawn_once_and_nothing_of_it_is_shared_with_other_panels() -> None:
     charts, row = Charts(), best()
-    charts.of(row, frozenset())
-    charts.of(row, frozenset())
+    charts.of(row)
+    charts.of(row)
     drawn = list(charts.symbols)
     # Once for each way to hold it and to come to it, which its marks show.
     way = row.arrangement
@@ -105,15 +91,3 @@ def test_the_neck_shows_the_shape_and_the_way_to_it() -> None:
         for string, fret in enumerate(step.voicing.frets, 1):
             assert f'id="string-{string}-fret-{fret}"' in svg
         assert before < now
-
-
-def test_each_chord_has_its_numeral_and_the_bar_says_what_it_does() -> None:
-    state = ReharmoniseState(text=TUNE, best=1, moves=())
-    bars = Charts().of(find_best(state, lambda done, total: None).rows[0], frozenset()).bars
-    # By hand in G minor (common practice, no source): Bb7 is the dominant of Eb, D7 of G minor.
-    numerals = [[numeral for numeral, _ in bar.does] for bar in bars[:6]]
-    assert numerals == [["i6"], ["V7/♭VI"], ["♭VI6"], ["V7"], ["iv6"], ["iiø7"]]
-    assert bars[1].does == (("V7/♭VI", "dominant of ♭VI"),)
-    assert bars[1].said == "bar 2: B♭7 (dominant of ♭VI); may change"
-    for bar in bars:
-        assert len(bar.does) == len(bar.cells)

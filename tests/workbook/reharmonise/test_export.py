@@ -12,8 +12,9 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.front import MOST_LEVELS
+from harmonykit.workbook.reharmonise.controls import after_set
 from harmonykit.workbook.reharmonise.export import EXPORTS, LEVEL, export
-from harmonykit.workbook.reharmonise.state import ReharmoniseState, after_set
+from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best
 
 TUNE = """format = 1

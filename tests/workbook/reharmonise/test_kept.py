@@ -10,8 +10,10 @@ from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError
+from harmonykit.workbook.reharmonise.controls import OPTIONS
+from harmonykit.workbook.reharmonise.decisions import Decisions, Tunes
 from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
-from harmonykit.workbook.reharmonise.state import OPTIONS, OWN_STYLE, ReharmoniseState
+from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
 
 states = st.builds(
     ReharmoniseState,
@@ -22,7 +24,10 @@ states = st.builds(
     weights=st.builds(Weights, travel=st.integers(0, 99), clash=st.integers(0, 99)),
     style=st.sampled_from([*STYLES, OWN_STYLE]),
     tempo=st.sampled_from([0.0, 90.0, 112.5]),
-    locked=st.frozensets(st.integers(0, 300)),
+    decided=st.builds(Decisions, locked=st.frozensets(st.integers(0, 300))),
+    tunes=st.builds(
+        Tunes, now=st.text(max_size=4), others=st.just((("other", Decisions(key="A minor")),))
+    ),
     no_clashes=st.booleans(),
     view=st.sampled_from(OPTIONS["view"]),
 )

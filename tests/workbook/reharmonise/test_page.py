@@ -46,6 +46,7 @@ def test_every_region_closes_what_it_opens(ways: Ways) -> None:
     regions = [
         page.source_html(state, "", replace(ways.tune, doubts=("a doubt",))),
         page.settings_html(state),
+        page.direct_html(state),
         page.plot_html(ways, state),
         page.choices_html(ways),
         page.table_html(ways, state),
@@ -70,11 +71,21 @@ def test_the_table_says_what_was_measured(ways: Ways) -> None:
 def test_the_least_of_a_column_is_bold_and_no_other(ways: Ways) -> None:
     html = page.table_html(ways, ways.state)
     body = [row for row in tree(html).iter("tr") if row.get("data-press")]
-    for column in range(1, len(page.columns(all_numbers=False))):
+    for column in range(1, len(body[0]) - 2):  # the cost and "compare" come last
         numbers = [float(row[column].text or "nan") for row in body]
-        bold = [row[column].get("class") == "hk-least" for row in body]
+        bold = ["hk-least" in row[column].get("class", "") for row in body]
         assert [number for number, b in zip(numbers, bold, strict=True) if b]
         assert all(number == min(numbers) for number, b in zip(numbers, bold, strict=True) if b)
+
+
+def test_a_column_that_is_the_same_in_each_row_is_not_shown(ways: Ways) -> None:
+    (short, *rows), (full, *_) = (
+        cells(page.table_html(ways, replace(ways.state, all_numbers=every)))
+        for every in (False, True)
+    )
+    assert any(name.startswith("added clashes") for name in full)  # a tune without a melody
+    assert not any(name.startswith("added clashes") for name in short)
+    assert all(len({row[n] for row in rows}) > 1 for n in range(2, len(short) - 2))
 
 
 def test_all_the_numbers_are_all(ways: Ways) -> None:
@@ -141,9 +152,11 @@ def test_the_key_that_is_taken_is_pressed_among_those_offered(head: str, pressed
     text = f"{head}| C | G | Am | F |"
     html = page.source_html(ReharmoniseState(text=text), "", read_typed(text))
     buttons = [each for each in tree(html).iter("button") if "key-" in each.get("data-press", "")]
-    states = {each.text: each.get("aria-pressed") for each in buttons}
-    assert set(states) == {"C major", "A minor"}
+    states = {(each.text or "").strip(): each.get("aria-pressed") for each in buttons}
+    assert list(states)[:2] == ["C major", "A minor"] and len(states) == 3
     assert [name for name, now in states.items() if now == "true"] == [pressed]
+    shares = [int(each.text.split()[0]) for button in buttons for each in button.iter("small")]
+    assert shares == sorted(shares, reverse=True) and 95 < sum(shares) <= 101
     # What is pressed looks so: a button of the group is filled with ink.
     css = (Path(page.__file__).parent / "reharmonise.css").read_text(encoding="utf-8")
     (group,) = (each.get("class") or "" for each in tree(html).iter() if each.get("role"))

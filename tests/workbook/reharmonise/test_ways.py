@@ -8,6 +8,7 @@ import pytest
 
 from harmonykit.score.typed import open_file
 from harmonykit.workbook.base.task import Stopped
+from harmonykit.workbook.reharmonise.decisions import Decisions
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 
@@ -58,7 +59,7 @@ def test_a_way_takes_the_tunes_time_from_end_to_end(ways: Ways) -> None:
 
 
 def test_a_locked_bar_stays_as_it_is_written() -> None:
-    state = ReharmoniseState(text=TEXT, locked=frozenset((2, 3)), best=3)
+    state = ReharmoniseState(text=TEXT, decided=Decisions(frozenset((2, 3))), best=3)
     found = find_best(state, quiet)
     for row in found.rows:
         assert not [s for s in row.arrangement.added if s.bar + 1 in state.locked]

@@ -1,0 +1,242 @@
+"""A desk on which chords are refused, locked and exchanged, each at its place, and all undone.
+
+What was decided is heeded at once around its place, with what stands further off as it was; then
+the whole tune is sought anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.places import Alternative
+from harmonykit.arrange.revising import revise
+from harmonykit.arrange.slots import slots_of
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.base.panel import Value
+from harmonykit.workbook.base.task import Worker
+from harmonykit.workbook.reharmonise.decisions import Decisions
+from harmonykit.workbook.reharmonise.desk import Desk
+from harmonykit.workbook.reharmonise.history import History
+from harmonykit.workbook.reharmonise.place import (
+    PLACE,
+    Place,
+    held_bars,
+    locked,
+    others_at,
+    place_at,
+    places_of,
+    slots_in,
+)
+from harmonykit.workbook.reharmonise.state import ReharmoniseState
+from harmonykit.workbook.reharmonise.ways import FIRST, with_first
+
+OTHER, HOLD, ALLOW, BAR = "other-", "hold-", "allow-", "bar-"
+
+
+class DecidingDesk(Desk):
+    """A desk with a place that is looked at, and a history.
+
+    Attributes
+    ----------
+    place : Place or None
+        The chord that was pressed, while its menu is open.
+    others : tuple of Alternative, or None
+        What could stand there, once it is known.
+
+    Examples
+    --------
+    >>> desk = DecidingDesk("slack_water_waltz", moves=["leading-tone diminished"], keep=None)
+    >>> desk.wait(60)
+    True
+    >>> (first, *_) = desk.chosen.arrangement.added
+    >>> desk.press(next(p.id for p in desk.places if desk.step_at(p) == first))
+    >>> desk.refuse()
+    >>> desk.wait(60), first in desk.chosen.arrangement.added
+    (True, False)
+    """
+
+    def __init__(self, *given: Any, **asked: Any) -> None:
+        self.place: Place | None = None
+        self.others: tuple[Alternative, ...] | None = None
+        self.history = History()
+        self._asked_about = ""
+        self._offerer: Worker[tuple[Alternative, ...]] = Worker(self._offered, self._failed)
+        super().__init__(*given, **asked)
+
+    # What is on it.
+
+    @property
+    def way(self) -> Arrangement:
+        """The arrangement that is shown.
+
+        Raises
+        ------
+        HarmonyError
+            If nothing was found yet.
+        """
+        if self.chosen is None:
+            raise HarmonyError("nothing was found yet")
+        return self.chosen.arrangement
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """The place of each chord that is shown."""
+        return places_of(self.way)
+
+    def step_at(self, place: Place) -> object:
+        """Return the step of a place."""
+        return self.way.steps[place.index]
+
+    def parts(self) -> tuple[str, ...]:
+        """Return what can be pressed."""
+        if self.chosen is None:
+            return ()
+        return (
+            *super().parts(),
+            *(place.id for place in self.places),
+            *(f"{HOLD}{bar}" for bar in range(len(self.way.tune.playing))),
+            *(f"{OTHER}{number}" for number in range(len(self.others or ()))),
+            *(f"{ALLOW}{number}" for number in range(len(self._state.decided.refused))),
+        )
+
+    def wait(self, seconds: float = 60.0) -> bool:
+        """Wait until nothing is searched any more; whether that is so."""
+        return super().wait(seconds) and self._offerer.wait(seconds)
+
+    # What can be done.
+
+    def set(self, control: str, value: Value = "") -> None:
+        """Set a control; a text that is typed on is one step of the history."""
+        self._asked_about = "text" if control == "text" else ""
+        super().set(control, value)
+
+    def press(self, part: str) -> None:
+        """Press a part; a chord opens its menu, what could stand there takes its place."""
+        kind, _, name = part.partition("-")
+        pressed: dict[str, Callable[[str], None]] = {
+            PLACE: lambda _: self._open(part),
+            OTHER: lambda number: self._take(int(number)),
+            HOLD: lambda bar: self.hold_bar(int(bar)),
+            ALLOW: lambda number: self._decide(self._state.decided.allow(int(number))),
+            BAR: lambda bar: self._decide(self._state.decided.toggled(int(bar))),
+        }
+        if f"{kind}-" not in pressed:
+            super().press(part)
+            return
+        self.check(part)
+        pressed[f"{kind}-"](name)
+
+    def _open(self, part: str) -> None:
+        way = self.way
+        place = place_at(way, part)
+        self.place, self.others = place, None
+        self._offerer.start(lambda _: others_at(way, place))
+        self._go(replace(self._state, step=place.index))
+
+    def close(self) -> None:
+        """Close the menu of a place."""
+        self.place, self.others = None, None
+        self._offerer.stop()
+        self._show()
+
+    def refuse(self) -> None:
+        """Refuse the chord of the place: it is not to stand there."""
+        place = self._need_place()
+        chord = self.way.steps[place.index].chord
+        if chord is None or not self.way.steps[place.index].added:
+            raise HarmonyError(
+                "the tune's own chord cannot be refused", mend="choose another in its place"
+            )
+        self._decide(self._state.decided.refuse(place.slot, chord))
+        self.close()
+
+    def lock(self) -> None:
+        """Lock what stands at the place, or let it change if it was locked."""
+        place, decided = self._need_place(), self._state.decided
+        if decided.at(place.slot.onset) is None:
+            self._decide(locked(decided, self.way, [place.slot]))
+        else:
+            self._decide(decided.free([place.slot.onset]))
+        self.close()
+
+    def hold_bar(self, bar: int) -> None:
+        """Lock what stands in a bar as played, counted from 0, or let it change if it was."""
+        way, decided = self.way, self._state.decided
+        slots = slots_in(way, bar)
+        number = way.tune.playing[bar].bar.number
+        if bar in held_bars(way, decided):
+            free = decided.free(slot.onset for slot in slots)
+            self._decide(replace(free, locked=free.locked - {number}))
+        else:
+            self._decide(locked(decided, way, slots))
+
+    def _take(self, number: int) -> None:
+        """Let another row of chords stand at the place; the menu stays, to try one more."""
+        place, others = self._need_place(), self.others or ()
+        self._asked_about = f"{PLACE}{place.number}"
+        self._decide(self._state.decided.want([others[number].chosen]))
+        self.place = place_at(self.way, f"{PLACE}{place.number}-0")
+
+    def undo(self) -> None:
+        """Undo what was set last."""
+        self._back(self.history.undo(self._state))
+
+    def redo(self) -> None:
+        """Do again what was undone last."""
+        self._back(self.history.redo(self._state))
+
+    def _need_place(self) -> Place:
+        if self.place is None:
+            raise HarmonyError("no chord was pressed", mend="press a chord of the chart")
+        return self.place
+
+    # How it is found.
+
+    def _decide(self, decided: Decisions) -> None:
+        """Heed a decision: at once around its place, then in the whole tune."""
+        state = replace(self._state, decided=decided, chosen=FIRST)
+        self._revise(state)
+        self._go(state)
+
+    def _revise(self, state: ReharmoniseState) -> None:
+        with self._lock:
+            if self.ways is None:
+                return
+            way, ways = self.way, self.ways
+            try:
+                quick = revise(way, state.demands(slots_of(way.tune)))
+            except HarmonyError:
+                return  # what stands further off must change, too
+            self.ways = with_first(ways, quick)
+            self._found_count += 1
+            self._search_count += 1
+            self._near = True
+
+    def _back(self, state: ReharmoniseState | None) -> None:
+        if state is None:
+            return
+        self.place = None
+        same = replace(state, decided=self._state.decided).asked == self._state.asked
+        if same and state.asked != self._state.asked:
+            self._revise(state)
+        self._set_state(state)
+
+    def _go(self, state: ReharmoniseState) -> None:
+        about, self._asked_about = self._asked_about, ""
+        if state.asked != self._state.asked:
+            self.history.left(self._state, about)
+        self._set_state(state)
+
+    def _set_state(self, state: ReharmoniseState) -> None:
+        self._near = self._near and state.decided != self._state.decided
+        if state.text != self._state.text or state.number != self._state.number:
+            self.place = None
+        super()._go(state)
+
+    def _offered(self, found: tuple[Alternative, ...]) -> None:
+        with self._lock:
+            self.others = found
+        self._show()
