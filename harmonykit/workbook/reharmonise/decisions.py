@@ -168,7 +168,7 @@ def is_same(one: str, two: str) -> bool:
     if titles[0] != titles[1] or titles[0] != UNTITLED:
         return bool(titles[0] == titles[1])
     pairs = [*zip(*(each.split(_BAR) for each in bars), strict=False)]
-    return _SHARE * sum(first == second for first, second in pairs) >= len(pairs)
+    return bool(_SHARE * sum(first == second for first, second in pairs) >= len(pairs))
 
 
 # As plain values, for the file that keeps them.

@@ -404,7 +404,7 @@ def test_refused_exchanged_locked_bent_and_taken_away(arranger: Arranger, by: st
     arranger.type(OWN)
     arranger.button("Unlock and allow all")
     way = arranger.way
-    assert [note.midi for note in way().tune.melody[:4]] == [67, 71, 74, 71]
+    assert [note.note.midi for note in way().tune.melody[:4]] == [67, 71, 74, 71]
     # One is refused,
     before = way()
     place = next(p for p in places_of(before) if before.steps[p.index].added)
@@ -465,7 +465,7 @@ def test_refused_exchanged_locked_bent_and_taken_away(arranger: Arranger, by: st
     assert read_back(stem.with_suffix(".musicxml")) == sounds
     played = music21.converter.parse(stem.with_suffix(".mid")).flatten().notes
     heard = {pitch.midi for note in played for pitch in note.pitches}
-    assert heard == {n for each in sounds for n in each} | {n.midi for n in found.tune.melody}
+    assert heard == {n for each in sounds for n in each} | {n.note.midi for n in found.tune.melody}
     pages = PdfReader(stem.with_suffix(".pdf")).pages
     assert "Gull on the Post" in pages[0].extract_text()
     arranger.in_step()
