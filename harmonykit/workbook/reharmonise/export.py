@@ -1,4 +1,4 @@
-"""What an arranger takes away: score, lead sheet, MIDI, the table, and the draft of a lesson.
+"""What an arranger takes away: score, pages, lead sheet, MIDI, the table, a lesson's draft.
 
 Files go into a folder beside the notebook, each written whole.  Nothing of a teacher's is written
 over: a lesson's draft takes a new name where there is one already.
@@ -12,6 +12,7 @@ from pathlib import Path
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.score import part_musicxml, to_musicxml
 from harmonykit.arrange.styles import STYLES
+from harmonykit.draw.staves.pages import staff_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
 from harmonykit.files.beside import write_beside
@@ -76,6 +77,12 @@ def _midi(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     return _written(folder, ways, f"-{row.id}.mid", write_midi(played))
 
 
+def _pages(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    row = ways.chosen(state.chosen)
+    title = f"{ways.tune.title} ({row.name})"
+    return _written(folder, ways, f"-{row.id}.pdf", staff_pdf(row.arrangement, title=title))
+
+
 def _table(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     rows: Iterable[Row] = ways.listed(state)
     table = compare(row.arrangement for row in rows)
@@ -126,7 +133,9 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
         yield f"prefer_move = {toml_string(state.prefer)}"
     if state.style in STYLES:
         yield f'style = "{state.style}"'
-    yield 'density = "usual"'
+    yield f'density = "{state.density}"'
+    if state.texture:
+        yield f'texture = "{state.texture}"'
     yield f'reach = "{_reach(limits)}"'
     yield f"highest_fret = {min(limits.max_fret, way.instrument.frets)}"
     yield f"stretch_mm = {limits.stretch_mm:g}"
@@ -158,6 +167,7 @@ EXPORTS: Mapping[str, tuple[str, Writer]] = {
     "score": ("Score (MusicXML)", _score),
     "lead": ("Lead sheet (MusicXML)", _lead_sheet),
     "midi": ("MIDI", _midi),
+    "pages": ("Pages (PDF)", _pages),
     "table": ("Table (CSV)", _table),
     "lesson": ("Draft of a lesson", _lesson),
 }

@@ -52,6 +52,22 @@ export function focusOn(each) {
 }
 
 /**
+ * Return the parts that an arrow key may reach: along a row of the chart, what stands in it.
+ * @param {HTMLElement} part
+ * @param {import("../kit/keys.js").Way} way
+ * @returns {HTMLElement[]}
+ */
+function within(part, [dx]) {
+  const all = beside(part);
+  if (!dx || !part.closest("[data-region=chart]")) return all;
+  const { top, bottom } = part.getBoundingClientRect();
+  return all.filter((one) => {
+    const box = one.getBoundingClientRect();
+    return box.top < bottom && top < box.bottom;
+  });
+}
+
+/**
  * Do what a key means on a part.
  * @param {KeyboardEvent} event
  * @param {HTMLElement} part
@@ -60,7 +76,7 @@ export function focusOn(each) {
  */
 export function keyOn(event, part, press) {
   pressOrGo(event, () => press(part), (way) => {
-    const next = neighbour(part, beside(part), way);
+    const next = neighbour(part, within(part, way), way);
     if (next) focusOn(next);
   });
 }

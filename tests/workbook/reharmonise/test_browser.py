@@ -39,7 +39,7 @@ CELLS = (
 )
 KEPT = "reharmonise-kept.json"
 PARTS = (
-    ".hk-reharmonise :is(.bar, .cell, .box, .number, button, select, input, textarea, th, td, svg)"
+    ".hk-reharmonise :is(.bar, .cell, .box, .number, button, select, input, textarea, th, td, svg.box)"
 )
 TYPED = "| Gm6 | Bb7 | Eb6 | D7 | Gm6 | Cm6 | Eb6 D7 | Gm6 |"
 LEAD_SHEET = """format = 1

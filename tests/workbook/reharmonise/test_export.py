@@ -1,4 +1,4 @@
-"""What is taken away, read back by others: score, lead sheet, MIDI, table, lesson."""
+"""What is taken away, read back by others: score, pages, lead sheet, MIDI, table, lesson."""
 
 from __future__ import annotations
 
