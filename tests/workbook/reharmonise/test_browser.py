@@ -23,7 +23,6 @@ from pypdf import PdfReader
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.moves import MOVES, USUAL
-from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.workbook.reharmonise.charts import put_in
 from harmonykit.workbook.reharmonise.kept import from_kept
 from harmonykit.workbook.reharmonise.place import held_bars, places_of
@@ -38,21 +37,8 @@ CELLS = (
     "print('ready')",
 )
 KEPT = "reharmonise-kept.json"
-PARTS = (
-    ".hk-reharmonise :is(.bar, .cell, .box, .number, button, select, input, textarea, th, td, svg.box)"
-)
+PARTS = ".hk-reharmonise :is(.bar, .cell, .box, .number, button, select, input, textarea, th, td)"
 TYPED = "| Gm6 | Bb7 | Eb6 | D7 | Gm6 | Cm6 | Eb6 D7 | Gm6 |"
-LEAD_SHEET = """format = 1
-title = "Bollard Waltz"
-key = "D minor"
-meter = "3/4"
-tempo = 120
-[[sections]]
-name = "A"
-changes = "| Dm6 | F7 | Bb6 | A7 | Dm6 |"
-melody = "| A4:3 | C5:3 | D5:3 | E5:3 | F5:3 |"
-"""
-UKULELE = Instrument.named("ukulele")
 SETTLED = "document.querySelector('.hk-reharmonise').dataset.settled === 'yes'"
 LOUDEST = """
 async (root) => {
@@ -393,7 +379,7 @@ class Hands:
             select.select_option(label)
         else:
             select.focus()
-            self.keyboard.type(label)
+            self.keyboard.press(label[0])  # no other label begins so
         self.arranger.settled()
 
 
