@@ -33,7 +33,10 @@ export class Menu {
     const was = this.isOpen;
     this.isOpen = Boolean(menu);
     if (menu) this.put(menu);
-    if (menu && !was) find(menu, "[data-do]:not([data-do=close])").focus({ preventScroll: true });
+    if (menu && !was) {
+      find(menu, "[data-do]:not([data-do=close])").focus({ preventScroll: true });
+      menu.scrollIntoView({ block: "nearest" });
+    }
     else if (!menu && was) this.giveBack();
   }
 
