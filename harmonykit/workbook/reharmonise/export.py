@@ -133,9 +133,7 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
         yield f"prefer_move = {toml_string(state.prefer)}"
     if state.style in STYLES:
         yield f'style = "{state.style}"'
-    yield f'density = "{state.density}"'
-    if state.texture:
-        yield f'texture = "{state.texture}"'
+    yield 'density = "usual"'
     yield f'reach = "{_reach(limits)}"'
     yield f"highest_fret = {min(limits.max_fret, way.instrument.frets)}"
     yield f"stretch_mm = {limits.stretch_mm:g}"

@@ -150,7 +150,7 @@ def toggled(state: ReharmoniseState, bar: int) -> ReharmoniseState:
 
     Examples
     --------
-    >>> sorted(toggled(ReharmoniseState(locked=frozenset((2,))), 5).locked)
-    [2, 5]
+    >>> sorted(toggled(toggled(ReharmoniseState(text="| C6 | A7 |"), 2), 1).locked)
+    [1, 2]
     """
     return replace(state, decided=state.decided.toggled(bar))

@@ -76,7 +76,7 @@ def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: P
 
 @pytest.mark.parametrize(
     ("control", "value"),
-    [("style", "smooth"), ("hand", "level 1"), ("density", "full"), ("texture", "shells")],
+    [("style", "smooth"), ("hand", "level 1"), ("max_fret", "9")],
 )
 def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value: str) -> None:
     state = ReharmoniseState(
