@@ -253,8 +253,13 @@ def _filled(
             if isinstance(offered, Refused):
                 continue
             variants = [*offered.rows()] if isinstance(offered, Web) else [offered]
-            if isinstance(offered, Web) and not all(
-                all_rows(Variant((part,)), instrument, limits) for part in offered.parts
+            variants = [each for each in variants if not wanted or row_of(each) == wanted[0]]
+            if (
+                variants
+                and isinstance(offered, Web)
+                and not all(
+                    all_rows(Variant((part,)), instrument, limits) for part in offered.parts
+                )
             ):
                 continue
             for variant in variants:

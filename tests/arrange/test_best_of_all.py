@@ -7,7 +7,7 @@ may follow what, and what all of it costs is stated here a second time, in plain
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -68,9 +68,10 @@ def cost(
     instrument: Instrument,
     weights: Weights,
     prefer: str,
+    places: Mapping[int, int],
 ) -> int:
     """Return what an arrangement costs, stated anew; marks, textures and bits have own tests."""
-    total = sum(slot_cost(tune, each, weights, prefer) for each in told)
+    total = sum(slot_cost(tune, each, weights, prefer, places) for each in told)
     for part, shape in rows:
         if shape is not None and part.chord is not None:
             total += shape_cost(part.chord, shape, instrument, weights)
@@ -81,9 +82,11 @@ def cost(
     return total + line_cost(rows, instrument, weights)
 
 
-def slot_cost(tune: Tune, each: Chosen, weights: Weights, prefer: str) -> int:
+def slot_cost(
+    tune: Tune, each: Chosen, weights: Weights, prefer: str, places: Mapping[int, int]
+) -> int:
     slot, variant = each.slot, each.variant
-    percent = (40, 100, 60, 120)[phrasing(tune)[2].get(slot.pieces[-1].bar, 0) % 4]
+    percent = (40, 100, 60, 120)[places.get(slot.pieces[-1].bar, 0) % 4]
     chance = 4 * weights.chance if prefer else weights.chance * percent // 100
     put = 0 if variant.free else sum(bool(part.move) for part in variant.parts)
     first, moves = variant.parts[0].chord, {part.move for part in variant.parts if part.move}
@@ -230,6 +233,7 @@ def best_classes(
 ) -> dict[Class, int]:
     """Return what each class of arrangements that sound the same costs at least."""
     found: dict[Class, int] = {}
+    places = phrasing(tune)[2]
     for told, rows in all_ways(tune, instrument, limits, moves, prefer, demands):
         clashing = sum(new_clashes(tune, p, pitches(instrument, s)) for p, s in rows if s)
         if not keeps(tune, rows, instrument, demands) or (demands.no_added_clashes and clashing):
@@ -238,7 +242,8 @@ def best_classes(
             (part.onset, part.chord, () if shape is None else pitches(instrument, shape))
             for part, shape in rows
         )
-        price = cost(tune, told, rows, instrument, weights, prefer) + weights.clash * clashing
+        price = cost(tune, told, rows, instrument, weights, prefer, places)
+        price += weights.clash * clashing
         found[key] = min(price, found.get(key, price))
     return found
 
