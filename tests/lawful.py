@@ -32,8 +32,9 @@ def lawful(
     sheet = drawing.sheet
     texts = sheet.all(Text)
     keeps_within(sheet, margins)
-    for one, other in combinations(texts, 2):
-        assert not meet(ink(one), ink(other), 0.0), (one.text, other.text)
+    inked = [(text, ink(text)) for text in texts]
+    for (one, box), (other, place) in combinations(inked, 2):
+        assert not meet(box, place, 0.0), (one.text, other.text)
     in_scale(sheet, LARGE_PT if large else TYPE_PT, large)
     letters_fit(sheet)
     lines_spare_texts(sheet)
@@ -105,14 +106,18 @@ def letters_fit(sheet: Sheet) -> None:
 def lines_spare_texts(sheet: Sheet) -> None:
     """No line runs through a text, unless something filled lies between them."""
     parts = seen(sheet)
+    boxes = [part.box for part in parts]
     for place, text in enumerate(parts):
         if not isinstance(text, Text):
             continue
         box = ink(text)
         for below, path in enumerate(parts):
-            if isinstance(path, Path) and path.stroke and crosses(path, box):
-                covers = (p for p in parts[below:place] if isinstance(p, Path) and p.fill)
-                assert any(holds(cover.box, box.middle) for cover in covers), text.text
+            if not isinstance(path, Path) or not path.stroke or not meet(boxes[below], box, 0.01):
+                continue
+            if crosses(path, box):
+                covers = range(below, place)
+                filled = (n for n in covers if isinstance(p := parts[n], Path) and p.fill)
+                assert any(holds(boxes[n], box.middle) for n in filled), text.text
 
 
 def crosses(path: Path, box: Box) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.gains_and_costs import Tradeoff, tradeoffs
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
@@ -24,3 +25,9 @@ def ways_of(tune: str, instrument: str = "ukulele") -> tuple[Arrangement, ...]:
         for style in ("walking", "rich")
     ]
     return (*plain, *styled)
+
+
+@lru_cache(maxsize=4)
+def weighed(tune: str) -> tuple[Tradeoff, ...]:
+    """Return what is offered of a tune at each density."""
+    return tradeoffs(tune, "ukulele")

@@ -25,7 +25,9 @@ BUILD = "a build takes seconds; the README begins with one"
 NO_EXAMPLE = {
     **dict.fromkeys(("hk.build_lesson", "hk.lesson.build_course"), BUILD),
     **dict.fromkeys((f"hk.survey.{n}" for n in hk.survey.__all__ if n != "Work"), SURVEY),
-    **dict.fromkeys(("hk.draw.gains", "hk.draw.key_map", "hk.draw.key_profile"), SURVEY),
+    **dict.fromkeys(
+        ("hk.draw.gains", "hk.draw.key_map", "hk.draw.key_profile", "hk.draw.open_shapes"), SURVEY
+    ),
 }
 SHOWN_ELSEWHERE = {
     "hk.Tune.of_message": "what it takes is not public; hk.Tune.parse is typed",

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from harmonykit.draw.plots.matrix import draw_matrix as matrix
     from harmonykit.draw.plots.survey_gains import draw_gains as gains
     from harmonykit.draw.plots.survey_map import draw_key_map as key_map
+    from harmonykit.draw.plots.survey_open import draw_open_shapes as open_shapes
     from harmonykit.draw.plots.survey_profile import draw_key_profile as key_profile
     from harmonykit.draw.plots.tradeoffs import draw_tradeoffs as tradeoffs
     from harmonykit.draw.posts import draw_tuning as tuning
@@ -58,6 +59,7 @@ __all__ = [
     "leading",
     "matrix",
     "neck",
+    "open_shapes",
     "shape_sheet",
     "spoken",
     "staff",

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from plotted import TUNES
+from plotted import TUNES, weighed
 
-from harmonykit.arrange.gains_and_costs import tradeoffs
 from harmonykit.arrange.measures import measure
 
 
 @pytest.mark.parametrize("tune", TUNES)
 def test_the_front_is_what_nobody_beats_and_is_filled(tune: str) -> None:
-    found = tradeoffs(tune, "ukulele")
+    found = weighed(tune)
     assert found[0].name == "plain" and found[0].added == 0
     assert len({each.name for each in found}) == len(found)
     named = {each.name: each for each in found}

@@ -18,6 +18,7 @@ from harmonykit.arrange.playability import (
     BY_RULE,
     first_shape,
     of_steps,
+    open_share,
     playability,
     song_features,
 )
@@ -118,6 +119,12 @@ def test_keys_with_open_shapes_come_before_those_without(name: str) -> None:
     easy = [numbers[key] for key in KEYS if all(opens[key])]
     hard = [numbers[key] for key in KEYS if not any(opens[key])]
     assert max(easy, default=0) < min(hard, default=99)
+
+
+def test_the_share_of_open_shapes_counts_time_not_changes() -> None:
+    """By hand: C 0-0-0-3 for three beats of four, D flat 1-1-1-4 for one, then silence."""
+    assert open_share(Tune.parse("| C . . Db |"), UKULELE) == 75
+    assert open_share(Tune.parse("| C . . Db | N.C. |"), UKULELE) == 75
 
 
 def test_on_the_ukulele_the_easy_keys_are_those_that_players_name() -> None:

@@ -40,6 +40,8 @@ def test_what_was_asked_is_there(done: Path) -> None:
         "keys-1-heron-landing.svg",
         "keys-2-slack-water-waltz.svg",
         "major-keys-level-1.svg",
+        "open-1-heron-landing.svg",
+        "open-2-slack-water-waltz.svg",
     ]
 
 
@@ -67,6 +69,20 @@ def test_the_text_names_keys_and_fits_a_terminal() -> None:
     assert "and 5 more in survey.csv" in to_text(many[many["written"] == "F major"], Path("s"))
     broken = table.assign(error="no shape")
     assert "72 rows without numbers" in to_text(broken, Path("s"))
+
+
+def test_in_one_key_alone_no_key_is_the_best(tmp_path: Path) -> None:
+    """Each tune stands in a line with its own key, and no figure compares keys."""
+    table = surveyed()
+    alone = table[table["key"] == table["written"]]
+    assert len(alone) == 6
+    text = to_text(alone, Path("s"))
+    assert "est key" not in text and "each tune in one key alone" in text
+    first = alone[alone["title"] == alone["title"].iloc[0]]
+    (line,) = (line for line in text.split("\n") if line.startswith(first["title"].iloc[0][:20]))
+    assert line.split()[-2:] == [f"{value:.1f}" for value in first["written_playability"]]
+    write_plots(alone, Folder(tmp_path), "written_playability", lambda done, total: None)
+    assert {path.name.split("-")[0] for path in (tmp_path / "plots").iterdir()} == {"gains"}
 
 
 def test_figures_of_many_instruments_are_parted(tmp_path: Path) -> None:

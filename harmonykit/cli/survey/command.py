@@ -18,6 +18,7 @@ import click
 from harmonykit.arrange.survey.engine import processors
 from harmonykit.arrange.survey.folder import Folder, opened
 from harmonykit.arrange.survey.keys import read_tonics
+from harmonykit.arrange.survey.opened import has_open
 from harmonykit.arrange.survey.plan import all_levels
 from harmonykit.arrange.survey.run import Told, Work, survey
 from harmonykit.arrange.survey.table import (
@@ -34,6 +35,7 @@ from harmonykit.cli.survey.text import to_text
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.survey_gains import draw_gains
 from harmonykit.draw.plots.survey_map import draw_key_map
+from harmonykit.draw.plots.survey_open import draw_open_shapes
 from harmonykit.draw.plots.survey_profile import MOST_HANDS, draw_key_profile
 from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
@@ -179,6 +181,8 @@ def _of_keys(table: pd.DataFrame, by: str) -> Iterator[Plot]:
     for number, rows in enumerate(tunes, 1):
         name = f"keys-{number:0{digits}}-{slug(rows['title'].iloc[0])}"
         yield name, partial(draw_key_map, rows, by=by)
+        if has_open(rows):
+            yield f"open-{name.removeprefix('keys-')}", partial(draw_open_shapes, rows)
     for mode in dict.fromkeys(table["key"].str.split().str[-1]):
         for name, rows in _by_level(table):
             yield f"{mode}-keys-{name}", partial(draw_key_profile, rows, mode, by=by)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.about.text import WIDTH, printed
+from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.table import (
     HAND,
     PLAYED,
@@ -42,6 +43,7 @@ def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
     if wrong < len(table):
         alone = in_one_key(table)
         keys = (_alone(table, by),) if alone else (_best(table, by), _on_the_whole(table, by))
+        keys = (*keys, _open(table)) if has_open(table) and not alone else keys
         for part in (*keys, _gains(table, by, "in its key" if alone else "in its best key")):
             lines += ["", *part]
     return "\n".join(lines)
@@ -105,8 +107,14 @@ def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
             yield f"    {f'{instrument}, level {level}':24}{told}"
 
 
+def _open(table: pd.DataFrame) -> Iterator[str]:
+    """Yield whether open strings make a key easy."""
+    said = f"Open strings: {open_finding(table)}."
+    yield from textwrap.wrap(said, WIDTH, subsequent_indent="  ")
+
+
 def _gains(table: pd.DataFrame, by: str, where: str) -> Iterator[str]:
-    yield f"Tunes that gain most from the moves (fewer semitones a change, each {where}):"
+    yield f"Tunes that gain most (fewer semitones a change, each {where}):"
     for row in records(gains(measured(table), by).head(_MOST_GAINS)):
         yield from textwrap.wrap(
             f"{row['gain']:5.2f}  {row['title']} in {printed(row['key'])}, {row['instrument']}, "

@@ -22,9 +22,9 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.spread import place_labels
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SCREEN_MM, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.foot import Foot
+from harmonykit.draw.plots.foot import Foot, check_width
 from harmonykit.draw.plots.matrix import Table, distances
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
@@ -32,7 +32,7 @@ from harmonykit.theory.chord import Chord
 Point = tuple[float, float]
 Stroke = tuple[Point, Point, bool, bool]
 
-_PANEL_MM, _SIDE_MM, _HEAD_MM, _FOOT_MM = 84.0, 7.0, 9.0, 12.0
+_BESIDE_MM, _PANEL_MM, _SIDE_MM, _HEAD_MM, _FOOT_MM = 130.0, 84.0, 7.0, 9.0, 12.0
 _GUTTER_MM, _DOT_MM, _LINE_MM, _HIGH_MM = 6.0, 1.8, 0.45, 4.4
 _FAR_MM, _THIN_MM, _THIN_LINE_MM = 1.9, 0.2, 0.25
 
@@ -72,7 +72,11 @@ def scale_to_plane(table: Sequence[Sequence[float]]) -> tuple[NDArray[np.float64
 
 
 def draw_courses(
-    arrangements: Sequence[Arrangement], *, names: Sequence[str] = (), palette: str = "colour"
+    arrangements: Sequence[Arrangement],
+    *,
+    names: Sequence[str] = (),
+    width_mm: float = SCREEN_MM,
+    palette: str = "colour",
 ) -> Drawing:
     """Draw the map of all chords of some arrangements, a panel for the course of each.
 
@@ -82,6 +86,9 @@ def draw_courses(
         In the order in which they are drawn.
     names : sequence of str, optional
         What each is called; its own name where not given.
+    width_mm : float, optional
+        How wide the figure is; a telephone has room for 90 mm, where the panels stand under each
+        other.
     palette : str, optional
         Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
 
@@ -92,7 +99,7 @@ def draw_courses(
     Raises
     ------
     HarmonyError
-        For no arrangement, or fewer than two different chords.
+        For no arrangement, fewer than two different chords, or a figure narrower than 90 mm.
 
     References
     ----------
@@ -112,13 +119,15 @@ def draw_courses(
             f"{len(chords)} chords of {len(arrangements)} arrangements",
             rule="a map needs an arrangement and two chords",
         )
+    check_width(width_mm)
     labels = list(names) or [way.name or str(n) for n, way in enumerate(arrangements, 1)]
     table = distances(chords)
     points, misfit = scale_to_plane(table)
-    sheet = _Map(chords, points)
-    rows = -(-len(arrangements) // 2)
-    columns = min(2, len(arrangements))
-    width = columns * _PANEL_MM + (columns - 1) * _GUTTER_MM
+    columns = min(2 if width_mm >= _BESIDE_MM else 1, len(arrangements))
+    wide = min(_PANEL_MM, (width_mm - (columns - 1) * _GUTTER_MM) / columns)
+    sheet = _Map(chords, points, wide)
+    rows = -(-len(arrangements) // columns)
+    width = columns * sheet.wide + (columns - 1) * _GUTTER_MM
     told = [
         _finding(label, way, chords, table) for label, way in zip(labels, arrangements, strict=True)
     ]
@@ -126,8 +135,8 @@ def draw_courses(
     below = rows * (_HEAD_MM + sheet.high)
     canvas = Canvas(width, below + _FOOT_MM + foot.high, palette)
     for place, (way, label) in enumerate(zip(arrangements, labels, strict=True)):
-        row, column = divmod(place, 2)
-        corner = (column * (_PANEL_MM + _GUTTER_MM), row * (_HEAD_MM + sheet.high))
+        row, column = divmod(place, columns)
+        corner = (column * (sheet.wide + _GUTTER_MM), row * (_HEAD_MM + sheet.high))
         with canvas.group(f"arrangement-{place + 1}"):
             sheet.draw(canvas, way, label, corner)
     with canvas.group("foot"):
@@ -168,14 +177,14 @@ def _finding(label: str, way: Arrangement, chords: Sequence[Chord], table: Table
 class _Map:
     """Where the chords stand on a panel."""
 
-    def __init__(self, chords: list[Chord], points: NDArray[np.float64]) -> None:
-        self.chords = chords
+    def __init__(self, chords: list[Chord], points: NDArray[np.float64], wide: float) -> None:
+        self.chords, self.wide = chords, wide
         low, high = points.min(axis=0), points.max(axis=0)
-        room = _PANEL_MM - 2 * _SIDE_MM
+        room = wide - 2 * _SIDE_MM
         across, down = (max(float(size), 1e-9) for size in high - low)
         self.mm = min(room / across, room / down, 14.0)
         self.high = min(down * self.mm, room) + 2 * _SIDE_MM
-        left = (_PANEL_MM - across * self.mm) / 2
+        left = (wide - across * self.mm) / 2
         self.places = {
             chord: (
                 round(left + float(x - low[0]) * self.mm, 2),
@@ -213,31 +222,35 @@ class _Map:
         bottom = corner[1] + _HEAD_MM + self.high
         heads = [spot for start, end, both, _ in strokes for spot in _heads(start, end, both=both)]
         along = [spot for start, end, *_ in strokes for spot in _between(start, end)]
-        within = (corner[0], corner[1] + 5.5, corner[0] + _PANEL_MM, bottom)
+        within = (corner[0], corner[1] + 5.5, corner[0] + self.wide, bottom)
         spots = place_labels(
             list(shared),
             sizes,
             within=within,
-            gap=0.9,
+            gap=1.5,
             clear=[*shared, *heads],
-            clear_mm=0.7,
+            clear_mm=1.15,
             rather_not=along,
         )
-        for point, text, size, spot in zip(shared, texts, sizes, spots, strict=True):
-            _name(canvas, point, text, size, spot)
+        write_names(canvas, list(zip(texts, shared, spots, sizes, strict=True)))
 
 
-def _name(canvas: Canvas, point: Point, text: str, size: Point, spot: Point) -> None:
-    """Write a name, breaking the lines that run under it; one farther off has a thin line to it."""
-    across, down = size[0] / 2, size[1] / 2
-    near = (
-        min(max(point[0], spot[0] - across), spot[0] + across),
-        min(max(point[1], spot[1] - down), spot[1] + down),
-    )
-    canvas.rectangle(spot[0] - across, spot[1] - down, 2 * across, 2 * down, "paper")
-    if math.dist(point, near) > _FAR_MM:
-        canvas.lines([[point, near]], _THIN_MM)
-    canvas.letter(*spot, text, LABEL_PT, weight=SEMIBOLD)
+def write_names(canvas: Canvas, names: Sequence[tuple[str, Point, Point, Point]]) -> None:
+    """Write names, each with its point, its place and its size, and break the lines under them.
+
+    One that stands farther off has a thin line to its point.
+    """
+    for _, point, (x, y), (wide, high) in names:
+        near = (
+            min(max(point[0], x - wide / 2), x + wide / 2),
+            min(max(point[1], y - high / 2), y + high / 2),
+        )
+        if math.dist(point, near) > _FAR_MM:
+            canvas.lines([[_toward(point, near, _DOT_MM / 2 + 0.2), near]], _THIN_MM)
+    for _, _, (x, y), (wide, high) in names:
+        canvas.rectangle(x - wide / 2, y - high / 2, wide, high, "paper")
+    for text, _, spot, _ in names:
+        canvas.letter(*spot, text, LABEL_PT, weight=SEMIBOLD)
 
 
 def _chords(way: Arrangement) -> list[Chord]:

@@ -36,6 +36,7 @@ from harmonykit.draw.plots.systems import (
     lay_out,
 )
 from harmonykit.errors import HarmonyError
+from harmonykit.words.numbers import counted
 
 HIGH_MM, OVER_MM, NUMBER_MM = 13.0, 5.6, 4.0
 _LABEL_MM, _BELOW_MM, _TICK_MM = 5.0, 2.0, 1.7
@@ -218,12 +219,12 @@ def _finding(lane: Lane, say: Callable[[str], str]) -> str:
     )
     wider = [each for each in lane.moved if each.semitones > each.least]
     if not wider:
-        return f"{head} None moves farther than the notes ask."
-    verb = "moves" if len(wider) == 1 else "move"
+        return f"{head} Nowhere do the voices move farther than the notes ask."
     over = counted(sum(each.semitones - each.least for each in wider), "semitone")
     together = " together" * (len(wider) > 1)
     return (
-        f"{head} {len(wider)} {verb} farther than the notes ask, by {over}{together}: "
+        f"{head} At {len(wider)} of them the voices move farther than the notes ask, by "
+        f"{over}{together}: "
         f"{_bars([each.number for each in wider])}."
     )
 
@@ -253,17 +254,6 @@ def _more(count: int, what: str) -> str:
     if not count:
         return f"as many {what}s"
     return f"{counted(abs(count), what)} {'more' if count > 0 else 'fewer'}"
-
-
-def counted(count: int, what: str) -> str:
-    """Return how many there are of something.
-
-    Examples
-    --------
-    >>> counted(1, "semitone"), counted(2, "semitone")
-    ('1 semitone', '2 semitones')
-    """
-    return f"{count} {what}{'' if count == 1 else 's'}"
 
 
 KEY = (

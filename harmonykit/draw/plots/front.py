@@ -2,7 +2,9 @@
 
 Conventions.  Across: semitones that the voices move; up: millimetres that the hand travels; the
 third measure, chords put in, stands in the list beside the figure.  A lettered disc is one of the
-choices, a small one another arrangement of the front.
+choices, a small one another arrangement of the front.  Under it stands what the way from the least
+of the one measure to the least of the other costs, and where it bends: the choice that has more of
+the gain than of the price, each as a part of the whole, by the greatest difference.
 """
 
 from __future__ import annotations
@@ -11,16 +13,18 @@ from collections.abc import Sequence
 
 from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import broken
 from harmonykit.draw.base.spread import place_labels
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.words.numbers import counted
 
 LETTERS = "ABCDEFG"
 
 _WIDTH_MM, _HEIGHT_MM = 174.0, 92.0
 _LEFT_MM, _TOP_MM, _ACROSS_MM, _UP_MM = 17.0, 8.0, 82.0, 66.0
-_LIST_MM, _MARK_MM, _DOT_MM = 112.0, 5.0, 1.7
+_LIST_MM, _MARK_MM, _DOT_MM, _LINE_MM = 112.0, 5.0, 1.7, 4.3
 
 
 def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawing:
@@ -55,12 +59,17 @@ def draw_front(front: Front, *, most: int = 7, palette: str = "colour") -> Drawi
             f"{most} choices of {len(front.points)} points", rule=f"1 to {len(LETTERS)} of some"
         )
     chosen = front.choices(most)
-    canvas = Canvas(_WIDTH_MM, _HEIGHT_MM, palette)
+    told = _finding(chosen)
+    lines = broken(told, _WIDTH_MM - 2.0, NOTE_PT)
+    canvas = Canvas(_WIDTH_MM, _HEIGHT_MM + _LINE_MM * len(lines), palette)
     axes = Axes([point.values for point in front.points])
     axes.draw(canvas)
     _points(canvas, front, chosen, axes)
     _list(canvas, front, chosen)
-    return canvas.drawing("the Pareto front", _describe(front, chosen))
+    for place, line in enumerate(lines):
+        y = _HEIGHT_MM + _LINE_MM * (place - 0.3)
+        canvas.letter(1.0, y, line, NOTE_PT, anchor="left")
+    return canvas.drawing("the Pareto front", f"{_describe(front, chosen)}. {told}")
 
 
 class Axes:
@@ -165,3 +174,28 @@ def _describe(front: Front, chosen: Sequence[Point]) -> str:
         for letter, point in zip(LETTERS, chosen, strict=False)
     ]
     return f"Pareto front of {len(front.points)} arrangements, {kind}: {'; '.join(said)}"
+
+
+def _finding(chosen: Sequence[Point]) -> str:
+    """Return what less travel costs in movement from end to end, and the choice at the bend."""
+    named = {point.values[:2]: letter for letter, point in zip(LETTERS, chosen, strict=False)}
+    first = min(named)
+    last = min(named, key=lambda pair: (pair[1], pair[0]))
+    semitones, travel = last[0] - first[0], first[1] - last[1]
+    if not semitones:
+        return f"{named[first]} moves voices and hand the least."
+    head = (
+        f"From {named[first]} to {named[last]} the hand travels {travel} mm less, and the voices "
+        f"move {counted(semitones, 'semitone')} more."
+    )
+
+    def gain(pair: tuple[int, int]) -> float:
+        return (first[1] - pair[1]) / travel - (pair[0] - first[0]) / semitones
+
+    bend = max(named, key=gain)
+    if gain(bend) <= 0:
+        return head
+    return (
+        f"{head} The way bends at {named[bend]}: "
+        f"{first[1] - bend[1]} of these mm for {bend[0] - first[0]} of the semitones."
+    )

@@ -22,7 +22,6 @@ from harmonykit.draw.plots.distances import (
     KEY,
     NUMBER_MM,
     Lane,
-    counted,
     findings,
     sample,
     unit_of,
@@ -32,6 +31,7 @@ from harmonykit.draw.plots.foot import SIDE_MM, Foot, check_width
 from harmonykit.draw.plots.systems import NAME_MM, System, draw_bar_lines, draw_numbers, lay_out
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.leading.staircase import voice_pairs
+from harmonykit.words.numbers import counted
 
 _LEFT_MM, _GAP_MM, _BELOW_MM, _EDGE_MM = 7.0, 1.0, 2.5, 1.6
 _SEMITONE_MM, _TALLEST_MM = 1.5, 30.0

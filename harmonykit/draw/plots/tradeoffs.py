@@ -2,8 +2,8 @@
 
 Conventions.  Across: chords added in eight bars; up: semitones a bar in the one panel, difficulty
 in the other.  A line goes from the tune as written through the densities of one offer, whose name
-stands at its end.  A solid disc is on the Pareto front; an open one is beaten: another has as much
-colour, is as smooth and as easy, and better in one of them.
+stands at its end; each offer has a dash of its own.  A solid disc is on the Pareto front; an open
+ring is beaten: another has as much colour, is as smooth and as easy, and better in one of them.
 """
 
 from __future__ import annotations
@@ -24,12 +24,14 @@ from harmonykit.draw.base.style import (
     THIN_MM,
 )
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.plots.course import write_names
 from harmonykit.draw.plots.foot import Foot, check_width
 from harmonykit.draw.plots.front import round_ticks
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 
 _BESIDE_MM, _LEFT_MM, _HEAD_MM, _UP_MM, _BELOW_MM, _RIGHT_MM = 130.0, 9.0, 6.5, 58.0, 11.0, 4.0
+_DASHES: tuple[tuple[float, ...], ...] = ((), (2.4, 1.2), (0.6, 1.0), (3.6, 1.0, 0.6, 1.0))
 _MARK_MM, _GAP_MM, _HIGH_MM, _TOLD = 2.4, 6.0, 4.2, 3
 
 _PANELS: tuple[tuple[str, str, Callable[[Tradeoff], float]], ...] = (
@@ -65,8 +67,8 @@ def draw_tradeoffs(
     Examples
     --------
     >>> found = hk.arrange.tradeoffs("slack_water_waltz", "ukulele")
-    >>> hk.draw.tradeoffs(found).alt.split(" on ")[0].split(" of ")[1]
-    '8 are'
+    >>> hk.draw.tradeoffs(found).alt.split(" in ")[0]
+    'A chord costs least movement'
     """
     if not found:
         raise HarmonyError("0 arrangements to draw", mend='hk.arrange.tradeoffs(tune, "ukulele")')
@@ -116,8 +118,10 @@ def _panel(
     canvas.text(start + room, ground + 9.0, said, NOTE_PT, colour="soft", anchor="right")
     spots = {each.name: at(each.added, value(each)) for each in found}
     lines = [[spots[each.name] for each in line] for line in _lines(found)]
-    canvas.lines(lines, 0.35)
-    for each in found:
+    for place, line in enumerate(lines):
+        canvas.lines([line], 0.35, dash=_DASHES[place % len(_DASHES)])
+    # The larger ring of one that is beaten shows about a disc at the same place.
+    for each in sorted(found, key=lambda each: not each.beaten_by):
         _mark(canvas, spots[each.name], on_front=not each.beaten_by)
     ends = {line[-1].style: spots[line[-1].name] for line in _lines(found)}
     ends = {found[0].style: spots[found[0].name]} | ends
@@ -131,8 +135,8 @@ def _lines(found: Sequence[Tradeoff]) -> list[list[Tradeoff]]:
 
 
 def _mark(canvas: Canvas, spot: Point, *, on_front: bool) -> None:
-    fill = "ink" if on_front else "paper"
-    canvas.circle(*spot, _MARK_MM - 0.4, fill=fill, stroke="ink", width=0.4)
+    fill, across = ("ink", _MARK_MM) if on_front else ("paper", _MARK_MM + 1.2)
+    canvas.circle(*spot, across - 0.4, fill=fill, stroke="ink", width=0.4)
 
 
 def _name(
@@ -154,9 +158,8 @@ def _name(
         list(ends.values()), sizes, within=within, gap=1.8, clear=marks, clear_mm=1.6,
         rather_not=along,
     )  # fmt: skip
-    for name, size, (x, y) in zip(ends, sizes, spots, strict=True):
-        canvas.rectangle(x - size[0] / 2, y - 1.9, size[0], 3.8, "paper")
-        canvas.letter(x, y, name, LABEL_PT, weight=SEMIBOLD)
+    sizes = [(wide, 3.8) for wide, _ in sizes]
+    write_names(canvas, list(zip(ends, ends.values(), spots, sizes, strict=True)))
 
 
 def between(start: Point, end: Point, step: float = 1.0) -> list[Point]:
@@ -177,31 +180,43 @@ def _sample(canvas: Canvas, x: float, y: float, kind: str) -> None:
 
 
 def _findings(found: Sequence[Tradeoff]) -> tuple[str, ...]:
-    """Return what to see: the front, what each offer costs in full, and who is beaten by whom."""
-    front = [each for each in found if not each.beaten_by]
+    """Return what to see: where a chord costs least, what each costs, and who is beaten by whom."""
     full = [line[-1] for line in _lines(found)]
-    said = [f"{len(front)} of {len(found)} are on the Pareto front: {_names(front)}."]
-    said += [_costs(found[0], each) for each in full]
     beaten = [each for each in found if each.beaten_by]
+    on = f"All {len(found)}" if not beaten else f"{len(found) - len(beaten)} of {len(found)}"
+    front = f"{on} are on the Pareto front."
+    said = [_cheapest(found[0], full), *(_costs(found[0], each) for each in full), front]
     said += [f"{each.name} is beaten by {each.beaten_by}." for each in beaten[:_TOLD]]
-    return tuple(said)
+    return tuple(filter(None, said))
 
 
-def _names(found: Sequence[Tradeoff]) -> str:
-    return "; ".join(each.name for each in found)
+def _cheapest(plain: Tradeoff, full: Sequence[Tradeoff]) -> str:
+    """Return in which offers an added chord costs least of the one and of the other."""
+    adding = [each for each in full if each.added]
+    if len(adding) < 2:
+        return ""
+    moves, hard = (
+        min(adding, key=lambda each: (value(each) - value(plain)) / each.added).style
+        for *_, value in _PANELS
+    )
+    if moves == hard:
+        return f"A chord costs least movement and least ease in {moves}."
+    return f"A chord costs least movement in {moves}, least ease in {hard}."
 
 
 def _costs(plain: Tradeoff, each: Tradeoff) -> str:
     """Return what an offer gives and takes in full, against the tune as written."""
-    added = f"{each.added:g} chords" if each.added else "no chord"
     movement, difficulty = each.movement - plain.movement, each.difficulty - plain.difficulty
-    return (
-        f"{each.style}: {added} added in eight bars; against {plain.style} its voices move "
-        f"{_more(movement, 'semitones a bar', 'more', 'less')}, and its shapes are "
-        f"{_more(difficulty, 'points', 'harder', 'easier')}."
+    part = each.added or 1.0
+    price = (
+        f"the voices {_more(movement / part, 'semitones a bar', 'more', 'less')} and makes the "
+        f"shapes {_more(difficulty / part, 'points', 'harder', 'easier')}"
     )
+    if not each.added:
+        return f"{each.style} adds no chord; against {plain.style} it moves {price}."
+    return f"{each.style} adds {each.added:g} chords in eight bars; each moves {price}."
 
 
 def _more(value: float, unit: str, more: str, less: str) -> str:
     text = f"{abs(value):.1f}"
-    return "the same" if text == "0.0" else f"{text} {unit} {more if value > 0 else less}"
+    return f"no {more}" if text == "0.0" else f"{text} {unit} {more if value > 0 else less}"

@@ -116,12 +116,12 @@ def test_the_scale_bar_is_as_long_as_a_semitone_on_the_map() -> None:
 def test_panels_stand_in_two_columns_with_the_same_map() -> None:
     ways = waltz()
     sheet = draw_courses(ways).sheet
-    assert sheet.width == pytest.approx(174)
+    assert sheet.width == pytest.approx(152)
     heads = [t for t in sheet.all(Text) if t.text == "leading-tone diminished"]
-    assert [t.box.left for t in heads] == pytest.approx([1, 91, 1])
+    assert [t.box.left for t in heads] == pytest.approx([1, 80, 1])
     assert heads[0].baseline == heads[1].baseline < heads[2].baseline
     down = heads[2].baseline - heads[0].baseline
-    for one, other, (right, below) in ((1, 2, (90, 0)), (1, 3, (0, down))):
+    for one, other, (right, below) in ((1, 2, (79, 0)), (1, 3, (0, down))):
         moved = {(round(x + right, 2), round(y + below, 2)) for x, y in dots(sheet, one)}
         again = {(round(x, 2), round(y, 2)) for x, y in dots(sheet, other)}
         # What both have stands at the same place of both panels.

@@ -241,3 +241,20 @@ def test_a_disc_that_gave_way_is_tied_to_its_point(front: Front) -> None:
     )
     for x, y in centres:
         assert 16 <= x - 2.5 and x + 2.5 <= 107 and 3 <= y - 2.5 and y + 2.5 <= 74
+
+
+def test_it_says_where_the_way_bends(front: Front) -> None:
+    """By hand: 100 mm for 20 semitones; at the bend 80 of them for 5, before it 30 for 4."""
+    one = front.points[0].arrangement
+    points = tuple(
+        Point(one, values) for values in ((0, 200, 0), (4, 170, 0), (5, 120, 0), (20, 100, 0))
+    )
+    figure = draw_front(Front(points))
+    said = (
+        "From A to D the hand travels 100 mm less, and the voices move 20 semitones more. "
+        "The way bends at C: 80 of these mm for 5 of the semitones."
+    )
+    assert figure.alt.endswith(said) and said in " ".join(figure.sheet.texts)
+    ends = draw_front(Front(points[::3])).alt
+    assert ends.endswith("move 20 semitones more.")
+    assert draw_front(Front(points[:1])).alt.endswith("A moves voices and hand the least.")

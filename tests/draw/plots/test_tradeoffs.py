@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 from lawful import lawful
-from plotted import TUNES
+from plotted import TUNES, ways_of, weighed
 
-from harmonykit.arrange.gains_and_costs import Tradeoff, tradeoffs
+from harmonykit.arrange.gains_and_costs import Tradeoff
 from harmonykit.draw.plots.tradeoffs import draw_tradeoffs
 from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
@@ -14,9 +14,11 @@ from harmonykit.errors import HarmonyError
 
 @pytest.mark.parametrize("tune", TUNES)
 def test_no_two_names_touch_and_marks_stand_in_proportion(tune: str) -> None:
-    found = tradeoffs(tune, "ukulele")
+    # Marks of beaten ones lie below the others.
+    offered = weighed(tune)
+    found = sorted(offered, key=lambda each: not each.beaten_by)
     for width in (152.0, 90.0):
-        figure = draw_tradeoffs(found, width_mm=width)
+        figure = draw_tradeoffs(offered, width_mm=width)
         lawful(figure, (1.1, 2.5, 4.5, 4.0))
         for name, values in (
             ("movement", [each.movement for each in found]),
@@ -41,7 +43,7 @@ def test_no_two_names_touch_and_marks_stand_in_proportion(tune: str) -> None:
 
 
 def made(style: str, name: str, values: tuple[float, float, float], beaten: str = "") -> Tradeoff:
-    way = tradeoffs("slack_water_waltz", "ukulele")[0].arrangement
+    way = ways_of("slack_water_waltz")[0]
     added, difficulty, movement = values
     return Tradeoff(style, name, way, added, difficulty, movement, beaten)
 
@@ -55,12 +57,15 @@ def test_it_says_what_each_gives_and_takes() -> None:
         made("low", "low", (0, 9, 4)),
     )
     assert draw_tradeoffs(found).alt == (
-        "3 of 4 are on the Pareto front: plain; rich; low. "
-        "rich: 3 chords added in eight bars; against plain its voices move 2.0 semitones a bar "
-        "more, and its shapes are 1.5 points harder. "
-        "low: no chord added in eight bars; against plain its voices move the same, and its "
-        "shapes are 1.0 points easier. "
-        "rich, 1 in eight bars is beaten by rich."
+        "rich adds 3 chords in eight bars; each moves the voices 0.7 semitones a bar more and "
+        "makes the shapes 0.5 points harder. "
+        "low adds no chord; against plain it moves the voices no more and makes the shapes 1.0 "
+        "points easier. "
+        "3 of 4 are on the Pareto front. rich, 1 in eight bars is beaten by rich."
+    )
+    more = (*found, made("full", "full", (6, 22, 7)))
+    assert draw_tradeoffs(more).alt.startswith(
+        "A chord costs least movement in full, least ease in rich. "
     )
     with pytest.raises(HarmonyError, match="0 arrangements to draw"):
         draw_tradeoffs(())
