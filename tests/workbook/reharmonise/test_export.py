@@ -94,9 +94,9 @@ def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value:
     assert (level.name, level.moves, level.limits) == (LEVEL, moves, state.limits)
     assert len(lesson.front.levels) <= MOST_LEVELS and lesson.front.tune == ways.tune
     best = ways.chosen("best-1").arrangement
-    assert [(s.chord, s.voicing) for s in played.steps] == [
-        (s.chord, s.voicing) for s in best.steps
-    ]
+    # The chords are the same; a lesson takes shapes that its first levels have taught.
+    chords = [(s.chord, s.onset) for s in best.steps]
+    assert [(s.chord, s.onset) for s in played.steps] == chords
     assert LEVEL in {section.title for section in lesson.sections}
 
 
