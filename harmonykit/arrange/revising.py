@@ -126,6 +126,7 @@ def revise(
         return best_of(space, 1, progress)[0]
     need_whole(around, "around", 0)
     old = Asked(way.tune, way.instrument, way.moves, way.asked)
+    _ = old.alone  # Found once for both.
     new = old.demanding(demands, asked)
     tied = tied_slots(new, choices_of(way, slots))
     for span in _windows(new, tied, places, around):

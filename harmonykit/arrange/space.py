@@ -155,7 +155,8 @@ class Asked:
         _check_demands(demands, self.tune, self.instrument, self.slots)
         other = copy(self)
         other.wishes, other.demands = wishes, demands
-        for name in ("alone", "wanted", "may"):
+        changed = ["wanted", "may", *(["alone"] if wishes.chosen != self.wishes.chosen else [])]
+        for name in changed:
             other.__dict__.pop(name, None)
         return other
 
