@@ -17,8 +17,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,7 +56,6 @@ def pareto_front(
     most_labels: int = 4000,
     wishes: Wishes | None = None,
     progress: Callable[[int, int], None] | None = None,
-    **options: Any,
 ) -> Front:
     """Return the arrangements that no other beats in all measures at once.
 
@@ -77,8 +75,6 @@ def pareto_front(
     progress : callable, optional
         Told the number of layers that are done and of all; an exception raised in it
         stops the search.
-    **options
-        Wishes one by one, as in 0.1.0.
 
     Returns
     -------
@@ -95,7 +91,7 @@ def pareto_front(
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)
     """
-    wishes = replace(as_wishes(wishes), **options)
+    wishes = as_wishes(wishes)
     space = search_space(tune, instrument, moves, wishes)
     solver = _Solver(space.network, most_labels)
     ways, loss = solver.solve(progress)

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.balance import balance
@@ -35,7 +34,6 @@ def reharmonise(
     style: str = "",
     wishes: Wishes | None = None,
     progress: Callable[[int, int], None] | None = None,
-    **options: Any,
 ) -> tuple[Arrangement, ...]:
     """Return the k best arrangements of a tune on an instrument, the best first.
 
@@ -58,8 +56,6 @@ def reharmonise(
     progress : callable, optional
         Told the number of layers that are done and of all; an exception raised in it
         stops the search.
-    **options
-        Wishes one by one, as in 0.1.0.
 
     Returns
     -------
@@ -82,7 +78,7 @@ def reharmonise(
     60
     """
     need_whole(k, "k", 1)
-    wishes = replace(as_wishes(wishes), **options)
+    wishes = as_wishes(wishes)
     if style:
         wishes = replace(wishes, style=style)
     return best_of(search_space(tune, instrument, moves, wishes), k, progress)

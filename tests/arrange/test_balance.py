@@ -13,6 +13,7 @@ from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.wishes import Wishes
 
 RHYTHM = "|: Bb6 G7 | Cm7 F7 | Bb6 G7 | Cm7 F7 | Bb6 Bb7 | Eb6 Ebm6 | Bb6 F7 | Bb6 :|"
 TUNES = {
@@ -38,7 +39,9 @@ def test_without_a_bass_another_name_adds_nothing() -> None:
     """Gm7 in place of B flat 6 has the same four notes; over a bass it is a deceptive cadence."""
     tune = tune_of("| Bb6 | F7 | Bb6 | Eb6 | Bb6 |", key="Bb")
     for instrument, heard in (("ukulele", False), ("guitar", True)):
-        (way,) = reharmonise(tune, instrument, ["deceptive cadence"], 1, prefer="deceptive cadence")
+        (way,) = reharmonise(
+            tune, instrument, ["deceptive cadence"], 1, wishes=Wishes(prefer="deceptive cadence")
+        )
         assert any(str(step.chord) == "Gm7" for step in way.steps) is heard
         told = {refusal.rule for refusal in way.refusals}
         assert ("Gm7 has the notes of what is written" in told) is not heard

@@ -16,6 +16,7 @@ from small_tunes import METERS, insertions, offers, rules, tune_of, tunes
 from harmonykit.arrange.moves import Refused, Variant
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.shapes.climb import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -372,7 +373,7 @@ def test_a_major_seventh_may_be_there_again_on_arrival() -> None:
 def test_the_seventh_stays_while_the_other_voices_go_by_step() -> None:
     """On the neck: C6 for Cmaj7, every other voice by a step of C D E F G A flat A B."""
     tune = tune_of("| Cmaj7 | Cmaj7 | G7sus4 | G7sus4 |")
-    (way,) = reharmonise(tune, UKULELE, [MOVE, "descending walk"], 1, prefer=MOVE)
+    (way,) = reharmonise(tune, UKULELE, [MOVE, "descending walk"], 1, wishes=Wishes(prefer=MOVE))
     scale = SixthDiminished("C")
     seen = 0
     for before, after in pairwise(way.steps):

@@ -8,6 +8,7 @@ from waiting import LIMIT
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.deciding import DecidingDesk
 from harmonykit.workbook.reharmonise.place import Place
@@ -55,7 +56,7 @@ def test_a_chord_that_is_refused_goes_and_all_far_from_it_stays_at_first(desk: S
     assert desk.wait(LIMIT)
     # In the end it is what a search finds that is asked for all at once.
     demands = Demands(refused=((place.slot.onset, step.chord),))
-    (whole,) = reharmonise(TEXT, "ukulele", desk.state.moves, 1, demands=demands)
+    (whole,) = reharmonise(TEXT, "ukulele", desk.state.moves, 1, wishes=Wishes(demands=demands))
     assert as_heard(desk.way) == as_heard(whole)
     for way in (quick, desk.way):
         inside = [s for s in way.steps if place.slot.onset <= s.onset < place.slot.end]

@@ -7,6 +7,7 @@ import pytest
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.revising import chosen_at
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.decisions import Decisions
 from harmonykit.workbook.reharmonise.place import (
@@ -24,7 +25,9 @@ TEXT = "| C6 A7 | Dm7 | G7 | C6 | C6 | C6 |"
 
 @pytest.fixture(scope="module")
 def way() -> Arrangement:
-    (found,) = reharmonise(TEXT, "ukulele", ["leading-tone diminished"], 1, density="full")
+    (found,) = reharmonise(
+        TEXT, "ukulele", ["leading-tone diminished"], 1, wishes=Wishes(density="full")
+    )
     assert found.added
     return found
 
