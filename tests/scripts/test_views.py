@@ -87,11 +87,13 @@ def test_a_view_that_ends_hears_nothing_more(load: Load, script: str) -> None:
 
 CHART = """<ol class="chart">
 <li class="bar"><button class="from" data-from="0" data-for="chosen">1</button>
-<div data-way="chosen"><div class="cell" data-step="0" data-press="place-0-0" role="button">
+<div data-way="chosen"><div class="cell" data-step="0" data-press="place-0-0" role="button"
+ tabindex="-1">
 <b class="chord">F6</b></div></div>
 <div data-way="beside"><div class="cell" data-step="0"><b class="chord">Dm</b></div></div></li>
 <li class="bar"><button class="from" data-from="1" data-for="chosen">2</button>
-<div data-way="chosen"><div class="cell" data-step="1" data-press="place-1-0" role="button">
+<div data-way="chosen"><div class="cell" data-step="1" data-press="place-1-0" role="button"
+ tabindex="-1">
 <b class="chord">E°7</b></div></div>
 <div data-way="beside"><div class="cell" data-step="1"><b class="chord">C</b></div></div></li>
 </ol>"""
