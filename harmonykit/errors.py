@@ -126,6 +126,7 @@ class HarmonyError(Exception):
 
         Examples
         --------
+        >>> from harmonykit.errors import Place
         >>> error = hk.HarmonyError("unknown style 'slow'")
         >>> print(error.at(Place("tide.md", line=3)))
         unknown style 'slow'

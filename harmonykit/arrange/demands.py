@@ -49,7 +49,8 @@ class Demands:
     --------
     >>> hk.Demands(by_section=(("B", ("ascending walk",)),)).allows("B", "leading-tone diminished")
     False
-    >>> hk.Demands(refused=((6, "Bdim7"),))
+    >>> from fractions import Fraction
+    >>> hk.Demands(refused=((Fraction(6), hk.Chord.parse("Bdim7")),))
     Demands(refused=((6, Chord.parse('Bdim7')),))
     """
 

@@ -361,7 +361,7 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
     --------
     >>> table = hk.compare([])
     >>> list(table.columns)[:5]
-    ['voice leading (semitones)', 'greatest voice movement (semitones)', 'mean voice movement (semitones)', 'top line (semitones)', 'travel (mm)']
+    ['voice leading (semitones)', 'greatest voice movement (semitones)', 'mean voice movement (semitones)', 'greatest leap (semitones)', 'top line (semitones)']
     """  # noqa: E501
     import pandas as pd
 

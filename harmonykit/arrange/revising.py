@@ -97,7 +97,8 @@ def revise(
     >>> from dataclasses import replace
     >>> (way,) = hk.reharmonise("| C6 | A7 | Dm7 | G7 | C6 |", "ukulele", k=1)
     >>> step = way.added[0]
-    >>> without = hk.Demands(refused=((step.onset, step.chord),))
+    >>> refused = ((step.onset, step.chord),) if step.chord else ()
+    >>> without = hk.Demands(refused=refused)
     >>> other = hk.arrange.revise(way, without)
     >>> step.chord in [each.chord for each in other.added if each.bar == step.bar]
     False

@@ -96,9 +96,10 @@ def folded_score(arrangement: Arrangement) -> Score | None:
 
     Examples
     --------
+    >>> from harmonykit.arrange.passes import alike_each_time
     >>> from harmonykit.arrange.search import reharmonise
     >>> plain = reharmonise("|: C6 | F6 | G7 | C6 :|", "ukulele", (), k=1)[0]
-    >>> found = folded_score(plain)
+    >>> found = folded_score(alike_each_time(plain)[0])
     >>> found and [measure.closes for measure in found.measures]
     [0, 0, 0, 2]
     """

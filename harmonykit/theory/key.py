@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.interval import LETTERS
@@ -82,6 +83,10 @@ class Key:
 
     tonic: Note
     mode: str = "major"
+
+    if TYPE_CHECKING:
+        # What a checker is to know: a text is read.
+        def __init__(self, tonic: Note | str, mode: str = "major") -> None: ...
 
     def __post_init__(self) -> None:
         if isinstance(self.tonic, str) and self.mode == "major":

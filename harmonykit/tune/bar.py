@@ -268,7 +268,7 @@ class Bar:
         Examples
         --------
         >>> bar = hk.Tune.parse("| Dm7 G7 |").bars[0].transpose(hk.Interval.parse("M2"))
-        >>> [change.chord.symbol for change in bar.changes]
+        >>> [str(change.chord) for change in bar.changes]
         ['Em7', 'A7']
         """
         changes = (_moved(change, interval) for change in self.changes)

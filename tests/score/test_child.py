@@ -135,15 +135,16 @@ def test_latin_1_is_read_and_said():
 
 def test_an_abc_tune_by_hand():
     tune = build_tune(answer(ABC.encode(), ".abc", None)["score"], "x.abc")
-    # Pick-up 1; Gm 3, D7 3, Gm 3; back to the start: the pick-up, Gm, D7, then Cm for 3.
+    # Pick-up 1; Gm 3, D7 3, Gm 3; back to the first whole bar, since the one that closes is full:
+    # Gm, D7, then Cm for 3.
     assert [(c.chord and c.chord.symbol, c.onset, c.beats) for c in tune.changes] == [
         (None, 0, 1),
         ("Gm", 1, 3),
         ("D7", 4, 3),
-        ("Gm", 7, 4),
-        ("Gm", 11, 3),
-        ("D7", 14, 3),
-        ("Cm", 17, 3),
+        ("Gm", 7, 3),
+        ("Gm", 10, 3),
+        ("D7", 13, 3),
+        ("Cm", 16, 3),
     ]
     assert (str(tune.key), tune.meter, tune.tempo) == ("G minor", (3, 4), 90)
     assert [str(s.note) for s in tune.melody[:5]] == ["D4", "G4", "A4", "Bb4", "A4"]

@@ -84,7 +84,7 @@ def compare(
 
     First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come
     the tune as written, the best arrangement with each move alone, and the best with all moves in
-    each style, with the chords that each adds: C♯°7 8@3 is C♯°7 in bar 8 on beat 3.  Then come
+    each style.  Each names the chords that it adds: C♯°7 8@3 is C♯°7 in bar 8 on beat 3.  Then come
     numbers, the tune as written beside the others, and what more of each is.
 
     With --offers there are fewer: plain, two strings, sparse, walking, rich, low on the neck and,

@@ -14,7 +14,7 @@ as in ``ways``.
 """
 
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -25,7 +25,7 @@ from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
 _FIRST_MORE, _GROWS = 32, 4
 
 
-@dataclass
+@dataclass(frozen=True)
 class Laid:
     """Layers of choices in order, each after those from which it can be reached.
 
@@ -40,9 +40,9 @@ class Laid:
         The layers where a way may end.
     """
 
-    own: list[Costs] = field(default_factory=list)
-    before: list[list[tuple[int, Costs]]] = field(default_factory=list)
-    ends: list[int] = field(default_factory=list)
+    own: list[Costs]
+    before: list[list[tuple[int, Costs]]]
+    ends: list[int]
 
     @cached_property
     def groups(self) -> list[list[tuple[Costs, list[int]]]]:
@@ -69,8 +69,8 @@ class Passes:
 
     Examples
     --------
-    >>> laid = Laid([np.array([0, 1]), np.array([0, 0])], [[], [(0, np.array([[9, 9], [5, 2]]))]])
-    >>> laid.ends = [1]
+    >>> edges = np.array([[9, 9], [5, 2]])
+    >>> laid = Laid([np.array([0, 1]), np.array([0, 0])], [[], [(0, edges)]], [1])
     >>> Passes(laid, [0, 0]).best()
     [(3, [(0, 1), (1, 1)])]
     """

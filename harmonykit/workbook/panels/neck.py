@@ -135,7 +135,7 @@ def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[Voicing, ...]
     Examples
     --------
     >>> [shape.digits for shape in shapes_of(PcSet.of(0, 3, 6, 9), "", "ukulele")][:2]
-    ['2-3-2-3', '5-6-5-6']
+    ['2-3-2-3', '5-3-2-0']
     """
     neck = Instrument.named(instrument)
     if symbol and notes:

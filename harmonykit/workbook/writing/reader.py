@@ -88,7 +88,8 @@ class LessonReader:
 
         Examples
         --------
-        >>> hk.workbook.LessonReader().look("tide.md", "No header.").fault.what
+        >>> fault = hk.workbook.LessonReader().look("tide.md", "No header.").fault
+        >>> fault and fault.what
         'tide.md has no header'
         """
         look = self._look(Path(path), text, None)
@@ -122,7 +123,8 @@ class LessonReader:
         --------
         >>> told = []
         >>> reader = hk.workbook.LessonReader()
-        >>> reader.work_out("tide.md", "No header.", lambda *steps: told.append(steps)).fault.what
+        >>> look = reader.work_out("tide.md", "No header.", lambda *steps: told.append(steps))
+        >>> look.fault and look.fault.what
         'tide.md has no header'
         """
         look = self._look(Path(path), text, progress)

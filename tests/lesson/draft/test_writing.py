@@ -14,6 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.ideas import IDEAS, OF_WALKS, SCALE, SHAPE, STATIONS, Idea
+from harmonykit.lesson.draft.offers import offer_of
 from harmonykit.lesson.draft.writing import draft, write_draft
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data, shipped
@@ -60,10 +61,12 @@ def test_a_draft_is_a_lesson(tmp_path: Path, name: str, instrument: str, idea: I
     lesson = built(read_tune(find_data("tunes", name)), tmp_path, idea, instrument)
     check(lesson)
     assert len(lesson.played) >= 2
-    # What has few places comes before what has many.
+    # What has few places of its own comes before what has many.
     singles = [played for played in lesson.played if len(played.level.moves) == 1]
-    counts = [len({step.bar for step in played.arrangement.added}) for played in singles]
-    assert counts == sorted(counts)
+    neck = Instrument.named(instrument)
+    found = [offer_of(lesson.front.tune, neck, played.level.moves) for played in singles]
+    counts = [len(offer.bars) if offer else 0 for offer in found]
+    assert counts == sorted(counts) and 0 not in counts
 
 
 @pytest.mark.parametrize("seed", range(4))
