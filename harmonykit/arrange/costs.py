@@ -78,6 +78,8 @@ class Weights:
         A melody note that rubs with the chord and would not with the tune's own.
     mark : int
         A mark against a shape, about a finger.
+    first : int
+        A mark against a shape beyond those against the most usual shape of its chord.
     sounding : int
         A change of the strings that sound.
     turn : int
@@ -132,6 +134,7 @@ class Weights:
     guide: int = 40
     outer: int = 10
     register: int = 4
+    first: int = 0
 
     def __repr__(self) -> str:
         return as_typed(self)
@@ -220,8 +223,10 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
     if shapes.chord is None or not weights.mark:
         return costs
     judged = judge(shapes.chord, shapes.voicings[0].instrument)
-    marks = [round(weights.mark * judged.mark(v.frets)) for v in shapes.voicings]
-    return costs + np.array(marks, dtype=np.int64)
+    marks = [judged.mark(v.frets) for v in shapes.voicings]
+    least = min(marks)
+    own = [round(weights.mark * mark + weights.first * (mark - least)) for mark in marks]
+    return costs + np.array(own, dtype=np.int64)
 
 
 def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:

@@ -56,7 +56,7 @@ from harmonykit.tune.tune import Tune
 
 _Told = tuple[Chord | None, Fraction, Fraction]
 
-_FIRST_SHAPES = 8
+_FIRST_SHAPES = 7
 
 CONTOUR = 30
 """What a semitone off a contour costs that was asked for, where the weights have no price."""
@@ -206,8 +206,8 @@ class Asked:
         own_prices = replace(style.weights, clash=0) if self.urgent else style.weights
         if self.hand.barre != "full":
             # A beginner's hand: it takes the shapes that a book prints first, and strums.
-            mark = _FIRST_SHAPES * own_prices.mark
-            own_prices = replace(own_prices, mark=mark, top=0, sounding=0, texture=0)
+            first = _FIRST_SHAPES * own_prices.mark
+            own_prices = replace(own_prices, first=first, top=0, sounding=0, texture=0)
         prices = wishes.weights or own_prices
         if wishes.contours:
             prices = replace(prices, contour=prices.contour or CONTOUR)

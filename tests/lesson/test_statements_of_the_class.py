@@ -71,7 +71,7 @@ def test_counts_are_words() -> None:
         "All four chords added at level 5 have their root a half step below the root that follows."
     )
     assert str(calls["half_step_below"](2)) == (
-        "The only chord added at level 2 does not have its root a half step below the root that "
+        "Of the two chords added at level 2, none has its root a half step below the root that "
         "follows."
     )
     waltz = load_lesson(find_data("lessons", "four_dominants"))

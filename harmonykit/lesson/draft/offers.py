@@ -80,7 +80,7 @@ def offer_of(
     >>> blues = read_tune(find_data("tunes", "ropewalk_blues"))
     >>> offer = offer_of(blues, Instrument.named("ukulele"), ("tritone substitution",))
     >>> offer and (offer.hand, [bar + 1 for bar in offer.bars])
-    (2, [4, 10])
+    (2, [4, 9, 10])
     >>> offer_of(blues, Instrument.named("ukulele"), ("descending passing diminished",)) is None
     True
     """
