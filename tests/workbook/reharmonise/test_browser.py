@@ -169,6 +169,10 @@ def arranger(begun: Arranger) -> Arranger:
         tempo.press("Enter")
         begun.settled()
     begun.button("Unlock and allow all")
+    shown = begun.panel.locator('.hk-beside[aria-pressed="true"]')
+    if shown.count():
+        shown.click()
+        begun.settled()
     for name in MOVES:
         ticked = begun.panel.locator(f'[data-set="move-{name}"]').is_checked()
         if ticked != (name in USUAL):
