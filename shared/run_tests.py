@@ -32,7 +32,7 @@ Check = tuple[str, list[str]]
 
 
 def processes() -> int:
-    """Return how many processes run tests at once: one a processor and one more, within memory.
+    """Return how many processes run tests at once: one a processor and two more, within memory.
 
     Those with a browser wait for it, and for notebooks, half of the time.
     """
@@ -41,7 +41,7 @@ def processes() -> int:
         room = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") // SHARE
     except (AttributeError, OSError, ValueError):
         room = 2
-    return max(1, min((cores or 1) + 1, room, 8))
+    return max(1, min((cores or 1) + 2, room, 8))
 
 
 def checks(command: str, *, long: bool) -> list[Check]:

@@ -62,19 +62,19 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
 
 
 def dealt_out(items: list[pytest.Item], processes: int) -> list[pytest.Item]:
-    """Return the tests so that each process but the last begins with as many that open a browser.
+    """Return the tests so that half of the processes begin with as many that open a browser.
 
     Processes are given equal stretches of the row, and who has none left takes some from the end of
     another's: one browser and one JupyterLab serve all that a process has of them, and the end is
-    made of tests that take no time.  The tests of a file stay together.  The last process, one
-    more than there are processors, works while the others wait for their browsers.
+    made of tests that take no time.  The tests of a file stay together.  The other processes
+    work while these wait for their browsers.
     """
     files: dict[Path, list[pytest.Item]] = {}
     rest = []
     for item in items:
         with_browser = item.get_closest_marker("browser") is not None
         (files.setdefault(item.path, []) if with_browser else rest).append(item)
-    first: list[list[pytest.Item]] = [[] for _ in range(max(1, processes - 1))]
+    first: list[list[pytest.Item]] = [[] for _ in range(max(1, processes // 2))]
     for file in sorted(files.values(), key=len, reverse=True):
         min(first, key=len).extend(file)
     others = iter(rest)

@@ -121,7 +121,7 @@ def test_a_key_higher_on_strings_tuned_higher_is_the_same_work() -> None:
 
 
 @given(tunes(bars=4))
-@settings(max_examples=15)
+@settings(max_examples=8)
 def test_places_are_the_tunes_own_and_more_reach_never_costs(tune: Tune) -> None:
     """Where moves may go follows from the tune, in whatever key; a freer hand pays no more.
 
