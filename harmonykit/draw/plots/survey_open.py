@@ -22,12 +22,11 @@ from harmonykit.draw.base.style import (
     REGULAR,
     SCREEN_MM,
     SEMIBOLD,
-    SMALL_PT,
-    THIN_MM,
 )
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.foot import Foot, check_width
 from harmonykit.draw.plots.front import round_ticks
+from harmonykit.draw.plots.grid import draw_grid
 from harmonykit.draw.plots.survey_map import spoken_key
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
@@ -110,15 +109,7 @@ def _panel(
 
     canvas.text(left + 1.0, top + 3.4, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
     canvas.text(left + 1.0, top + 7.6, "difficulty", NOTE_PT, colour="soft", anchor="left")
-    for tick in up:
-        y = at(0, tick)[1]
-        canvas.lines([[(start, y), (start + room, y)]], 0.15, colour="hair")
-        canvas.letter(start - 2.0, y, str(tick), SMALL_PT, colour="soft", anchor="right")
-    canvas.lines([[(start, ground), (start + room, ground)]], THIN_MM)
-    for tick in _ACROSS:
-        x = at(tick, up[0])[0]
-        canvas.lines([[(x, ground), (x, ground + 1.2)]], THIN_MM)
-        canvas.text(x, ground + 4.6, str(tick), SMALL_PT, colour="soft")
+    draw_grid(canvas, at, _ACROSS, up)
     said = "open strings, % of the time"
     canvas.text(start + room, ground + 9.2, said, NOTE_PT, colour="soft", anchor="right")
     spots = [at(row[OPEN], row[EASE]) for row in rows]

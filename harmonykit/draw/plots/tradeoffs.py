@@ -20,13 +20,12 @@ from harmonykit.draw.base.style import (
     NOTE_PT,
     SCREEN_MM,
     SEMIBOLD,
-    SMALL_PT,
-    THIN_MM,
 )
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.course import write_names
 from harmonykit.draw.plots.foot import Foot, check_width
 from harmonykit.draw.plots.front import round_ticks
+from harmonykit.draw.plots.grid import draw_grid
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 
@@ -105,15 +104,7 @@ def _panel(
         return start + right * room, ground - (y - up[0]) / (up[-1] - up[0]) * _UP_MM
 
     canvas.text(left + 1.0, top + 3.2, title, NOTE_PT, colour="soft", anchor="left")
-    for tick in up:
-        y = at(0, tick)[1]
-        canvas.lines([[(start, y), (start + room, y)]], 0.15, colour="hair")
-        canvas.letter(start - 2.0, y, str(tick), SMALL_PT, colour="soft", anchor="right")
-    canvas.lines([[(start, ground), (start + room, ground)]], THIN_MM)
-    for tick in across:
-        x = at(tick, up[0])[0]
-        canvas.lines([[(x, ground), (x, ground + 1.2)]], THIN_MM)
-        canvas.text(x, ground + 4.6, str(tick), SMALL_PT, colour="soft")
+    draw_grid(canvas, at, across, up)
     said = "chords added in eight bars"
     canvas.text(start + room, ground + 9.0, said, NOTE_PT, colour="soft", anchor="right")
     spots = {each.name: at(each.added, value(each)) for each in found}
