@@ -341,7 +341,7 @@ def with_headings(edges: Costs, gaps: Costs, weights: Weights) -> Costs:
     """
     rows, columns = edges.shape
     found = np.full((rows, HEADINGS, columns, HEADINGS), FOREVER, dtype=np.int64)
-    low, high = int(gaps.min(initial=0)), int(gaps.max(initial=0))
+    low, high = int(np.min(gaps, initial=0)), int(np.max(gaps, initial=0))
     span = range(low, high + 1)
     for before in range(HEADINGS):
         price = np.array([line_cost(before, gap, weights) for gap in span], dtype=np.int64)

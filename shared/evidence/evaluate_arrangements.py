@@ -163,8 +163,9 @@ def summary(judged: Sequence[Judged]) -> str:
     bar = np.array([each.more_a_bar for each in judged])
     ornaments = np.array([each.ornaments / each.bars for each in judged])
     added, unseen = (np.array([getattr(each, n) for each in judged]) for n in ("added", "unseen"))
-    share = 100 * unseen.sum() / max(added.sum(), 1)
-    error = 100 * np.sqrt(((unseen - share / 100 * added) ** 2).sum()) / max(added.sum(), 1)
+    all_added = max(int(added.sum()), 1)
+    share = 100 * unseen.sum() / all_added
+    error = 100 * np.sqrt(((unseen - share / 100 * added) ** 2).sum()) / all_added
     return (
         f"bits per change over written, median {np.median(more):+.2f} ± {_error(more):.2f}; a bar "
         f"{np.median(bar):+.2f} ± {_error(bar):.2f}; unseen {share:.1f} ± {error:.1f} % of "

@@ -87,11 +87,11 @@ class Passes:
 
     def best(self) -> list[tuple[int, list[Place]]]:
         """Return the cheapest way and what it costs, of equals the first; nothing if none is."""
-        found = [(int(self._reached[end].min(initial=FOREVER)), end) for end in self.laid.ends]
+        found = [(int(np.min(self._reached[end], initial=FOREVER)), end) for end in self.laid.ends]
         cost, layer = min(found, key=lambda each: each[0], default=(int(FOREVER), 0))
         if cost >= FOREVER:
             return []
-        node = int(self._reached[layer].argmin())
+        node = int(np.argmin(self._reached[layer]))
         way = [(layer, node)]
         while self.laid.before[layer]:
             layer, node = self._came(layer, node)
@@ -113,7 +113,7 @@ class Passes:
         least = best[0][0]
         on = self._back()
         through = [a + b for a, b in zip(self._reached, on, strict=True)]
-        most = max((int(each[each < FOREVER].max(initial=0)) for each in through), default=0)
+        most = max((int(np.max(each[each < FOREVER], initial=0)) for each in through), default=0)
         more = _FIRST_MORE
         while True:
             found = self._within(k, told, through, least + more)
@@ -159,8 +159,8 @@ class Passes:
             (self._reached[parent] + edges[:, node], parent)
             for parent, edges in self.laid.before[layer]
         ]
-        steps, parent = min(costs, key=lambda each: int(each[0].min(initial=FOREVER)))
-        return parent, int(steps.argmin())
+        steps, parent = min(costs, key=lambda each: int(np.min(each[0], initial=FOREVER)))
+        return parent, int(np.argmin(steps))
 
     def _within(
         self, k: int, told: Callable[[int, int], Hashable], through: list[Costs], limit: int
