@@ -109,23 +109,27 @@ def _readings(known: Facts) -> Iterator[str]:
     shape, names = known["shape"], known["names"]
     doubled = ", ".join(map(printed, shape["doubled"]))
     lies = [shape["layout"], printed(shape["position"]), f"{doubled} doubled" if doubled else ""]
-    yield from row("lies", ", ".join(part for part in lies if part))
+    yield from row("voicing", ", ".join(part for part in lies if part))
     if len(names) > 1:
-        yield from row("reads also", _some([_name(name) for name in names[1:]], MOST_NAMES))
+        yield from row("other names", _some([_name(name) for name in names[1:]], MOST_NAMES))
 
 
 def _hand(shape: Facts) -> Iterator[str]:
     parts = shape["difficulty"]
     if parts is None:
-        yield from row("hand", "four fingers do not hold it")
+        yield from row("hand", "four fingers cannot hold it")
         return
     told = [counted(parts["fingers"], "finger")]
     told += [f"a barre over {width}" for width in parts["barres"]]
     told += [f"stretch {parts['stretch_mm']:.0f} mm"] if parts["fingers"] > 1 else []
     if parts["tip_room_mm"] is not None:
         told.append(f"{parts['tip_room_mm']:.0f} mm of space for the fingertips")
-    told += [f"{parts['muted_between']} muted between"] if parts["muted_between"] else []
-    told += [f"{parts['muted_outside']} muted outside"] if parts["muted_outside"] else []
+    told += (
+        [f"{counted(between, 'inner string')} muted"] if (between := parts["muted_between"]) else []
+    )
+    told += (
+        [f"{counted(outside, 'outer string')} muted"] if (outside := parts["muted_outside"]) else []
+    )
     told.append(f"first level {level_word(parts['level'])}")
     told.append(f"small hand {level_word(parts['small_hand_level'])}")
     yield from row("hand", ", ".join(told))

@@ -108,12 +108,12 @@ def _move(pair: list[str], verb: str) -> str:
 
 
 def _diminished(known: Facts) -> Iterator[str]:
-    yield "\nLower one note by a semitone: a dominant seventh, and where that leads"
+    yield "\nLower one note by a semitone: a dominant seventh, and the chord it resolves to"
     for parent in known["parents"]:
         voices = ", ".join("–".join(map(printed, move)) for move in parent["moves"])
         fact = f"{_move(parent['lowered'], 'falls')}; resolves to {printed(parent['leads_to'])}"
         yield from row("  " + printed(parent["chord"]), f"{fact}: {voices}")
-    yield "\nRaise a note by a semitone: a minor sixth chord, also a half-diminished seventh"
+    yield "\nRaise one note by a semitone: a minor sixth or half-diminished seventh chord"
     for sixth in known["minor_sixths"]:
         name = f"{_move(sixth['raised'], 'rises')}; also {printed(sixth['also'])}"
         yield from row("  " + printed(sixth["chord"]), name)
@@ -138,9 +138,9 @@ def _other(known: Facts) -> Iterator[str]:
     yield ""
     yield from _goes_on(known)
     ways = {"below": "a semitone below", "above": "a semitone above", "same": "on its own root"}
-    led = [f"{printed(known['its_dominant'])} its dominant"]
+    led = [f"{printed(known['its_dominant'])}, its dominant"]
     led += [f"{printed(known['led_to_by'][side])} {words}" for side, words in ways.items()]
-    yield from row("led to by", ", ".join(led))
+    yield from row("follows", "; ".join(led))
     if others := known["substitutes"]:
         told = (f"{printed(one['chord'])} ({one['kind']})" for one in others)
         yield from row("substitutes", ", ".join(told))
@@ -173,11 +173,11 @@ def _heard(known: Facts) -> Iterator[str]:
     if found := known["heard_next"]:
         if "parents" in known:
             yield ""
-        told = ", ".join(f"{printed(one['chord'])} ({one['tunes']})" for one in found)
+        told = ", ".join(f"{printed(one['chord'])} in {one['tunes']}" for one in found)
         what = WHAT[found[0]["style"]]
         counted = found[0]["counted_as"].partition(" ")[0]
         more = f", counted as {counted}" if counted else ""
-        yield from row("often next", f"{told}: in so many of {found[0]['of']} {what}{more}")
+        yield from row("often next", f"{told} of {found[0]['of']} {what}{more}")
     elif known["why_not_heard"]:
         yield from row("often next", f"not counted: {known['why_not_heard']}")
 
@@ -191,7 +191,7 @@ def _shapes(known: Facts) -> Iterator[str]:
     if len(shapes) > MOST_SHAPES:
         yield f"  and {len(shapes) - MOST_SHAPES} more: --json, or .shapes() in Python"
     if known["from_the_first"]:
-        yield f"\nFrom {shapes[0]['digits']} to where it leads, by least movement"
+        yield f"\nFrom {shapes[0]['digits']} to the chord it resolves to, by least movement"
         for lead in known["from_the_first"]:
             yield from row(f"  {printed(lead['chord'])}", f"{lead['digits']}: {lead['told']}")
     if known["near_the_first"]:
@@ -206,7 +206,7 @@ def _title(known: Facts) -> str:
     if not count:
         where = f"on {name}" if is_tuning(name) else f"on the {name}"
         without = f", even without {spared}" if spared else ""
-        return f"No shape {where}{without}, that {_hand(known)} holds"
+        return f"No shape {where}{without}, that {_hand(known)} can hold"
     without = f", some without {spared}" if spared else ""
     after = f", the most natural after {known['after']} first" if known["after"] else ""
     return f"{count} {'shape' if count == 1 else 'shapes'}{without}{_within(known)}{after}. {line}"
@@ -237,7 +237,7 @@ def near(found: Facts) -> str:
 
 
 _FINGERS = {None: "x", THUMB: "T"}
-_COLUMNS = ("frets", "fingers", "stretch", "level", "notes", "lies")
+_COLUMNS = ("frets", "fingers", "stretch", "level", "notes", "voicing")
 
 
 def shape_table(shapes: Sequence[Facts]) -> list[str]:

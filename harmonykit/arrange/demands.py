@@ -122,7 +122,7 @@ def _filled(row: tuple[object, ...]) -> Chosen:
     ends = [at + beats for _, at, beats in chords]
     if not chords or [at for _, at, _ in chords[1:]] != ends[:-1]:
         raise HarmonyError(
-            "the chords that are wanted leave a gap",
+            "the wanted chords leave a gap",
             rule="each starts where the one before it ends",
             mend=_EXAMPLES["wanted"],
         )

@@ -85,7 +85,7 @@ class Measures:
     widest_mm: float = _column(
         "widest stretch",
         "mm",
-        "the longest way from the lowest to the highest fret pressed",
+        "the greatest distance from the lowest to the highest fret pressed",
         "harder",
     )
     shapes: int = _column("shapes", "distinct", "different shapes to learn", "harder")
@@ -93,7 +93,7 @@ class Measures:
         "highest fret", "fret", "the highest fret that is pressed", "higher up"
     )
     added: int = _column("added", "chords", "chords that are not the tune's own", "denser")
-    changes: int = _column("changes", "count", "how often the hand takes another shape", "busier")
+    changes: int = _column("changes", "count", "how often the hand changes shape", "busier")
     changes_a_bar: float = _column("changes", "a bar", "changes over the bars as played", "busier")
     least_seconds: float = _column(
         "least time",
@@ -110,7 +110,7 @@ class Measures:
     outside_local: float = _column(
         "outside the local key",
         "% of notes",
-        "sounding notes, by their length, not in the key that the chords around them say",
+        "sounding notes, by their length, not in the key of the chords around them",
         "chromatic",
     )
     clashes: int = _column(
@@ -125,19 +125,19 @@ class Measures:
     dominants: int = _column(
         "dominants",
         "chords",
-        "dominants and what stands for them, those in a row that share a °7 once",
+        "dominants and their substitutes; neighbours that share a diminished seventh count once",
         "tenser",
     )
     resolved: int = _column(
         "resolved",
         "of the dominants",
-        "followed by a root a fifth or a semitone below, also through what stands for them",
+        "followed by a root a fifth or a semitone below, also by way of a substitute",
         "settled",
     )
     surprise: float = _column(
         "surprise",
         "bits per change",
-        "how unusual, ornaments left out: each bit halves the probability",
+        "how unusual the chords are, ornaments left out: each bit halves the probability",
         "rarer",
     )
     surprise_a_bar: float = _column(
@@ -146,11 +146,11 @@ class Measures:
     playability: float = _column(
         "difficulty",
         "rating",
-        "how hard its shapes are, by ratings of songs from 1 to 34",
+        "how hard its shapes are, on a scale from 1 to 34 fitted to ratings of songs",
         "harder",
     )
     turns: float = _column(
-        "turns of the top line", "a phrase", "from up to down or from down to up", "livelier"
+        "turns of the top line", "a phrase", "changes of direction of the top line", "livelier"
     )
     rests: float = _column(
         "rests", "% of phrases", "phrases that end with half a bar held or silent", "calmer"
@@ -164,13 +164,13 @@ class Measures:
     not_parallel: float = _column(
         "not parallel",
         "% of changes",
-        "an outer voice stays, or they go against each other",
+        "one outer voice stays, or the outer voices move in opposite directions",
         "freer",
     )
     guide_tones: int = _column(
         "guide tones",
         "of falling fifths",
-        "a seventh goes to the next third by step",
+        "a seventh moves by step to the third of the next chord",
         "smoother",
     )
 

@@ -39,8 +39,8 @@ _EIGHT = 8
 
 _ABOUT = {
     PLAIN: "The tune as written, each chord in a shape near the one before.",
-    TWO_STRINGS: "Third and seventh alone, on two strings: the line that leads the harmony.",
-    MELODY: "The melody on top, chords under it where it rests on a note.",
+    TWO_STRINGS: "Third and seventh only, on two strings: the line that carries the harmony.",
+    MELODY: "The melody on top, with chords under its long notes.",
 }
 _STYLED = ("sparse", "walking", "rich", "low on the neck")
 OFFERS = (PLAIN, TWO_STRINGS, *_STYLED, MELODY)
@@ -252,8 +252,8 @@ def resolved(way: Arrangement, chosen: Mapping[int, Chosen]) -> Arrangement:
     ways = space.network.cheapest(1)
     if not ways:
         raise HarmonyError(
-            "what is given for a place is not what the moves offer there",
-            rule="a place is given as the tune writes it, or as an arrangement by these moves",
+            "these moves do not offer the chord given for this place",
+            rule="a place has the chord of the tune, or of an arrangement with these moves",
         )
     cost, found = ways[0]
     return space.arrangement(cost, found, way.name)

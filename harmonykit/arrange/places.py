@@ -305,8 +305,8 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
         if best is None:
             could = ", ".join(dict.fromkeys(each.chords for each in found[:_MOST_TOLD]))
             raise HarmonyError(
-                f"{typed}: {' '.join(wanted)} is not what a move puts there",
-                rule="what could stand there has a reason: --at lists it",
+                f"{typed}: {' '.join(wanted)} is not a chord that a move adds there",
+                rule="--at lists the chords that fit there, each with its reason",
                 mend=could,
             )
         way = best.arrangement

@@ -343,7 +343,7 @@ def _check_demands(
         slot = slots[slot_at(slots, start)]
         if (start, end) != (slot.onset, slot.end):
             raise HarmonyError(
-                f"bar {slot.pieces[0].number}: the chords that are wanted last from quarter "
+                f"bar {slot.pieces[0].number}: the wanted chords last from quarter "
                 f"{start} to {end}",
                 rule=f"they fill the place of a chord, here from {slot.onset} to {slot.end}",
             )

@@ -169,7 +169,7 @@ def bars_asked(text: str, tune: Tune) -> frozenset[int]:
     for part in filter(None, (part.strip() for part in text.split(","))):
         match = _BARS.fullmatch(part)
         if match is None:
-            rule = "numbers of bars, parted by commas"
+            rule = "numbers of bars, with commas between"
             raise HarmonyError(f"--lock {part}", rule=rule, mend="--lock 3,7-8")
         first, last = int(match[1]), int(match[2] or match[1])
         if first > last or not {first, last} <= there:

@@ -19,11 +19,11 @@ SHOWN = (
 """The measures that are printed where arrangements differ in them; a CSV file has all."""
 
 _PARTS = {
-    "variety": "of its variety of shapes",
-    "kinds": "of its kinds of chord",
-    "uncommon": "of uncommon chords",
-    "rate": "of the rate of changes",
-    "hand": "of what the hand does",
+    "variety": "for variety of shapes",
+    "kinds": "for kinds of chord",
+    "uncommon": "for uncommon chords",
+    "rate": "for the rate of changes",
+    "hand": "for the work of the hand",
 }
 _COLUMNS, _WIDE = 6, 6
 _EASIER_OR_HARDER = "harder"

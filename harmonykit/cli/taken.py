@@ -20,7 +20,7 @@ def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
     yield from chart_lines(way, f"{number}  {way.name}, in {way.tune.key.unicode}", phrases=False)
     if changes := told_changes(way):
         yield ""
-        yield "What is added (8@3 is bar 8, beat 3)"
+        yield "What was added (8@3 is bar 8, beat 3)"
     for each in changes:
         yield from textwrap.wrap(str(each), WIDTH, subsequent_indent="  ", break_on_hyphens=False)
     if way.added and (alone := said_left_alone(left_as_written(way).values())):
@@ -51,7 +51,7 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
         If it is not a bar of the tune, or has no such chord.
     """
     bar, chord = places_at(way, at)[0]
-    yield f"What could stand at {at}, and how much it adds to the whole cost:"
+    yield f"What fits at {at}, and how much it adds to the sum of weights:"
     for each in alternatives(way, bar, chord):
         yield f"  {each.chords} (+{each.extra})"
         for told in filter(None, (each.reason, each.often)):

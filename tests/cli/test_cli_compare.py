@@ -296,11 +296,11 @@ def test_what_is_offered_is_compared_by_kind(capsys: pytest.CaptureFixture[str])
     assert max(map(len, text.splitlines())) <= 80
 
 
-def test_what_could_stand_at_a_place_is_listed(
+def test_what_fits_at_a_place_is_listed(
     path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = answer(capsys, str(path), "--take", "1", "--at", "3")
-    listed = text[text.index("What could stand at 3,") :]
+    listed = text[text.index("What fits at 3,") :]
     # Before C6: the dominant as written, and the one a tritone away.
     assert "\n  G7 (+" in listed and "\n  D♭7 (+" in listed
     assert max(map(len, listed.splitlines())) <= 80
@@ -313,7 +313,7 @@ def test_what_could_stand_at_a_place_is_listed(
         (["--take", "1", "--at", "nine"], "a bar, or a bar and a chord or a beat in it"),
         (["--take", "1", "--at", "3@5"], "beats 1 to 4"),
         (["--take", "1", "--refuse", "3"], "nothing is added there"),
-        (["--take", "1", "--choose", "3", "Abm7"], "is not what a move puts there"),
+        (["--take", "1", "--choose", "3", "Abm7"], "is not a chord that a move adds there"),
         (["--take", "1", "--at", "9"], "bars 1 to 4"),
         (["--take", "1", "--at", "3.2"], "chords 1 to 1"),
     ],

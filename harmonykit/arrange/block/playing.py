@@ -19,7 +19,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 
 ALONE = "outside the scale: the note alone"
-LOW = "no chord below it: the note alone"
+LOW = "no chord fits below it: the note alone"
 OCTAVE = "another octave"
 SILENT = "not playable on the neck: silence"
 

@@ -52,7 +52,7 @@ from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.blues import BARS, blues_mode
 from harmonykit.tune.analysis.numerals import printed_numeral
 
-NO_BASS = "it depends on the bass line, and nobody plays the bass"
+NO_BASS = "it needs the bass line, and nobody plays the bass"
 NO_ROOM = "the chords do not fit the beats of what they replace"
 _FOURTH = 5
 

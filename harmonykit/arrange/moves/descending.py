@@ -29,7 +29,9 @@ class Descending:
         elif not target.is_minor:
             yield Refused("it resolves to a minor chord")
         elif (chord.bass.pitch_class - target.bass.pitch_class) % 12 != 2:
-            yield Refused("the bass before it is a whole step above the next")
+            yield Refused(
+                "the bass of the chord before is a whole step above that of the next chord"
+            )
         elif chord.is_diminished_seventh:
             yield Refused(IN_A_ROW)
         else:

@@ -29,7 +29,7 @@ def broken_resolution(chord: Chord, target: Chord, key: Key) -> str:
     """Return the rule that keeps a chord from acting as the dominant of the one that follows."""
     place = (chord.root.pitch_class - key.tonic.pitch_class) % 12
     if place in (0, 5) and target.is_dominant:
-        return f"{chord.unicode} is the I7 or IV7 of a blues, which resolves nowhere"
+        return f"{chord.unicode} is the I7 or IV7 of a blues, which does not resolve"
     if place == 10 and key.mode == "major":
         return f"{chord.unicode} is ♭VII7, which does not resolve down a fifth"
     if not falls_a_fifth(chord, target):

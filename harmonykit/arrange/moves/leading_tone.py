@@ -68,7 +68,7 @@ class Passing:
         for found in LeadingTone().offer(slot, setting):
             apart = isinstance(found, Variant) and chord is not None and target is not None
             if apart and chord and target and not _passes(chord, approach(target)):
-                yield Refused("the bass before it is a half step below")
+                yield Refused("the bass of the chord before is a half step below")
             else:
                 yield found
 

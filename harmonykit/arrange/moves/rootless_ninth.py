@@ -16,7 +16,7 @@ from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.interval import Interval
 
 _NINTH = Degree(9)
-NO_ROOT = "nobody sounds the root, and nothing before it lets the ear hear it"
+NO_ROOT = "nobody plays the root, and the chords before do not imply it"
 
 
 @dataclass(frozen=True, slots=True)

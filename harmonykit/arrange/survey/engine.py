@@ -139,8 +139,8 @@ def _check_workers(client: Any) -> int:
     strange = [name for name, mark in client.run(code_mark).items() if mark != code_mark()]
     if strange:
         raise HarmonyError(
-            f"the worker {strange[0]} has other code than this machine",
-            rule="numbers of different versions would be mixed",
-            mend="the same version of harmonykit everywhere",
+            f"the worker {strange[0]} has different code from this machine",
+            rule="numbers from different versions cannot be mixed",
+            mend="install the same version of harmonykit everywhere",
         )
     return threads

@@ -119,7 +119,7 @@ def survey(
     )
     plan = Plan(find_sources(paths), asked)
     if not plan.sources:
-        raise HarmonyError("the tune is missing", rule="files of tunes, or folders that hold some")
+        raise HarmonyError("the tune is missing", rule="files of tunes, or folders with such files")
     with opened(Path(out)) as folder:
         for source in plan.sources if work.retry else ():
             folder.drop(plan.unread_name(source))
@@ -235,8 +235,8 @@ def _result(future: Future[Any]) -> Any:
 def _broken(error: Exception) -> HarmonyError:
     return HarmonyError(
         f"a worker stopped: {type(error).__name__}: {error}",
-        rule="what is done is kept",
-        mend="the same again, to go on from there",
+        rule="the finished results are kept",
+        mend="run the same command again to continue",
     )
 
 

@@ -55,7 +55,7 @@ def read_survey(folder: str | Path) -> pd.DataFrame:
         )
     if not manifest.get("finished"):
         raise HarmonyError(
-            f"the survey in {path} is not finished", mend="run the same command again to go on"
+            f"the survey in {path} is not finished", mend="run the same command again to continue"
         )
     return read_table(path / TABLE)
 

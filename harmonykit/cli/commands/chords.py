@@ -7,9 +7,12 @@ import click
 
 @click.command(short_help="Look up a chord, or name a shape by its frets.")
 @click.argument("symbol", required=False)
-@click.option("--frets", help="A shape in place of a symbol: 2213, x32010, 10-12-10-12.")
+@click.option("--frets", help="Name this shape in place of a symbol: 2213, x32010, 10-12-10-12.")
 @click.option(
-    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+    "--instrument",
+    default="ukulele",
+    show_default=True,
+    help="Name the instrument, or type its strings.",
 )
 @click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
 @click.option(
@@ -21,18 +24,22 @@ import click
     "--after",
     default="",
     metavar="FRETS",
-    help="Shapes in the order in which a player takes them after FRETS.",
+    help="List first the shapes that follow FRETS most naturally.",
 )
 @click.option(
     "--texture",
     default="",
     metavar="NAME",
-    help='Shapes of one texture: shells, "drop 2", "two strings", tenths.',
+    help='Show shapes of one texture: shells, "drop 2", "two strings", tenths.',
 )
-@click.option("--key", help='Say what the chord does in this key: "C major"; if not given, in all.')
+@click.option("--key", help='Say what the chord does in this key, "C major"; default all keys.')
 @click.option("--diagrams", "form", flag_value="diagrams", help="Draw the most usual shapes.")
-@click.option("--read-out", "form", flag_value="read out", help="Say them for a screen reader.")
-@click.option("--json", "form", flag_value="json", help="Everything, with every shape, as JSON.")
+@click.option(
+    "--read-out", "form", flag_value="read out", help="Describe the shapes for a screen reader."
+)
+@click.option(
+    "--json", "form", flag_value="json", help="Print everything, with every shape, as JSON."
+)
 def chord(
     symbol: str | None,
     frets: str | None,
@@ -47,7 +54,7 @@ def chord(
     key: str | None,
     form: str | None,
 ) -> None:
-    """Describe the chord SYMBOL: its tones, scales, where it leads, neighbours and shapes.
+    """Describe the chord SYMBOL: its tones, scales, resolutions, neighbours and shapes.
 
     With --frets, list the notes of a shape, the chords that it can be read as, and its steps in
     the scale of chords.  Nearby shapes of other chords follow.
@@ -77,10 +84,13 @@ def chord(
     "--out", type=click.Path(path_type=Path), required=True, help="Write FILE.pdf or FILE.svg."
 )
 @click.option(
-    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+    "--instrument",
+    default="ukulele",
+    show_default=True,
+    help="Name the instrument, or type its strings.",
 )
 @click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
-@click.option("--most", type=click.IntRange(1), help="Print so many shapes of each chord.")
+@click.option("--most", type=click.IntRange(1), help="Print this number of shapes of each chord.")
 @click.option(
     "--marks",
     type=click.Choice(("fingers", "roles", "plain")),

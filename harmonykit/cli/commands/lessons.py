@@ -15,7 +15,10 @@ import click
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
 @click.option(
-    "--instrument", default="ukulele", show_default=True, help="Choose it for a new draft."
+    "--instrument",
+    default="ukulele",
+    show_default=True,
+    help="Draft the lesson for this instrument.",
 )
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
 @click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")

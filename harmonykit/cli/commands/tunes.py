@@ -21,7 +21,10 @@ class _WithMoves(click.Command):
 @click.command(cls=_WithMoves, short_help="Compare arrangements of a tune; export one.")
 @click.argument("tune")
 @click.option(
-    "--instrument", default="ukulele", show_default=True, help="Name it, or type its strings."
+    "--instrument",
+    default="ukulele",
+    show_default=True,
+    help="Name the instrument, or type its strings.",
 )
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--csv", type=click.Path(path_type=Path), help="Write the table to this CSV file.")
@@ -29,35 +32,51 @@ class _WithMoves(click.Command):
 @click.option(
     "--chord-melody", "--block-chords", "block_chords", is_flag=True, help="Add a chord melody."
 )
-@click.option("--offers", is_flag=True, help="Compare a few that differ in kind.")
+@click.option("--offers", is_flag=True, help="Compare a few arrangements that differ in kind.")
 @click.option("--style", default="", metavar="STYLE", help="Use this style only.")
 @click.option(
     "--density",
     default="",
     metavar="HOW",
-    help="Add as usual, full, or at 2, 4, 8 places in 8 bars.",
+    help="Add chords as usual, wherever one fits (full), or in 2, 4 or 8 places in 8 bars.",
 )
-@click.option("--texture", default="", metavar="NAME", help='Use its shapes: "shells", "drop 2".')
+@click.option(
+    "--texture", default="", metavar="NAME", help='Use shapes of this texture: "shells", "drop 2".'
+)
 @click.option(
     "--contour",
     default="",
     metavar="NAMES",
-    help="Lead the top line so, a name a phrase: rise,fall.",
+    help="Shape the top line, one name a phrase: rise,fall.",
 )
 @click.option("--lock", default="", metavar="BARS", help="Leave these bars as written: 3,7-8.")
-@click.option("--without", multiple=True, metavar="MOVE", help="Leave this move or idiom out.")
-@click.option("--take", default="", metavar="NAME|N", help="Show one of them: changes and reasons.")
+@click.option("--without", multiple=True, metavar="MOVE", help="Leave out this move or idiom.")
 @click.option(
-    "--at", default="", metavar="BAR[@BEAT]", help="List what could stand there in what is taken."
+    "--take",
+    default="",
+    metavar="NAME|N",
+    help="Show one arrangement: its changes and their reasons.",
 )
 @click.option(
-    "--refuse", multiple=True, metavar="BAR[@BEAT]", help="Leave this place of it as written."
+    "--at", default="", metavar="BAR[@BEAT]", help="With --take: list the chords that fit there."
 )
 @click.option(
-    "--choose", multiple=True, nargs=2, metavar="BAR[@BEAT] CHORDS", help="Put these chords there."
+    "--refuse",
+    multiple=True,
+    metavar="BAR[@BEAT]",
+    help="With --take: leave this place as written.",
 )
 @click.option(
-    "--out", type=click.Path(path_type=Path), help="Write it: FILE.musicxml, .mid, .toml, .pdf."
+    "--choose",
+    multiple=True,
+    nargs=2,
+    metavar="BAR[@BEAT] CHORDS",
+    help="With --take: put these chords there.",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="With --take: write FILE.musicxml, .mid, .toml or .pdf.",
 )
 def compare(
     tune: str,
@@ -90,9 +109,9 @@ def compare(
     With --offers there are fewer: plain, two strings, sparse, walking, rich, low on the neck and,
     where there is a melody, chord melody; each only where it differs from those before it.
 
-    With --take one of them is shown alone: each change with bar, beat, chords, shape, reason and
-    how often it was heard.  There a chord can be refused or another chosen.  --out writes it; what
-    stands there is kept under another name.
+    With --take one arrangement is shown alone: each change with bar, beat, chords, shape, reason
+    and how often it was heard.  There a chord can be refused or another chosen.  --out writes it;
+    an older file is kept under another name.
 
     "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
     bar, the Pareto front, the distances of the chords, and each arrangement on a map of them.
@@ -144,14 +163,18 @@ def _need_take(**given: object) -> None:
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--key", default="", help="Set the key if the text names none: Bb, Dm.")
 @click.option("--meter", "--metre", default="", help="Set the metre if the text names none: 3/4.")
-@click.option("--title", default="", help="Set the title that the text does not say.")
+@click.option("--title", default="", help="Set the title if the text has none.")
 @click.option(
     "--naming",
     type=click.Choice(("letters", "german", "latin")),
-    help="Read chords so; else found.",
+    help="Read chord names this way; default: found from the text.",
 )
-@click.option("--to", default="", metavar="KEY", help='Transpose it to a key: "E♭ major", Dm.')
-@click.option("--by", default=0, metavar="N", help="Transpose it N semitones; below 0 is down.")
+@click.option(
+    "--to", default="", metavar="KEY", help='Transpose the tune to a key: "E♭ major", Dm.'
+)
+@click.option(
+    "--by", default=0, metavar="N", help="Transpose the tune N semitones; below 0 is down."
+)
 @click.option("--out", type=click.Path(path_type=Path), help="Write FILE.toml, .musicxml or .mid.")
 def tune(
     source: str | None,
@@ -164,7 +187,7 @@ def tune(
     by: int,
     out: Path | None,
 ) -> None:
-    """Read TUNE, say what was read, move it to another key, write it as a file.
+    """Read TUNE, report what was read, move it to another key, write it as a file.
 
     TUNE is a file, the name of a tune that ships, or a text message with bar lines.  Without it
     the text is read from standard input.  Files: our text form (.toml), MusicXML, ABC, a chord
@@ -178,7 +201,7 @@ def tune(
       harmonykit tune --meter 3/4 < message.txt
 
     \b
-    A message, typed as people do:
+    A message, as people type it:
       | F | Gm7 C7 |          bars; the chords of a bar share it
       | F / / C7 |            each chord and each / is one beat
       |1. F |2. C7 |          bars may be numbered
@@ -206,9 +229,9 @@ def tune(
     help="Read more idioms from this file; default idioms.toml beside the tune.",
 )
 def idioms(tune: str | None, own: Path | None) -> None:
-    """Say which idioms stand in TUNE: a file, a shipped name, or chords between bar lines.
+    """Find the idioms in TUNE: a file, a shipped name, or chords between bar lines.
 
-    Without TUNE every idiom is listed; the name of an idiom in its place tells that one.
+    Without TUNE every idiom is listed; with the name of an idiom, that one is explained.
 
     \b
     Example:
@@ -228,14 +251,25 @@ def idioms(tune: str | None, own: Path | None) -> None:
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="Keep the survey in this folder."
 )
-@click.option("--keys", default="all", show_default=True, help="Choose all, written, or C,G,D.")
-@click.option("--instruments", default="ukulele", show_default=True, help="List them with commas.")
-@click.option("--levels", default="all", show_default=True, help="List levels of the hand: 1,2,3.")
+@click.option(
+    "--keys", default="all", show_default=True, help="Use these keys: all, written, or C,G,D."
+)
+@click.option(
+    "--instruments",
+    default="ukulele",
+    show_default=True,
+    help="Use these instruments: ukulele,guitar.",
+)
+@click.option(
+    "--levels", default="all", show_default=True, help="Use these levels of the hand: 1,2,3."
+)
 @click.option(
     "--by", default="written_playability", show_default=True, help="Rank the keys by this measure."
 )
 @click.option(
-    "--workers", type=click.IntRange(1), help="Use so many processes; default one a processor."
+    "--workers",
+    type=click.IntRange(1),
+    help="Use this number of processes; default one a processor.",
 )
 @click.option("--scheduler", default="", help="Use the dask.distributed scheduler at this address.")
 @click.option("--retry", is_flag=True, help="Read again the tunes that failed.")

@@ -188,7 +188,7 @@ def test_a_blues_keeps_its_sevenths_at_rest() -> None:
     ("name", "changes", "rule"),
     [
         ("four–three suspension", "| Dm6 | G7 | C6 |", "a suspension is prepared: C does not"),
-        ("raised fourth diminished to the tonic", "| F6 | C6 |", "it depends on the bass line"),
+        ("raised fourth diminished to the tonic", "| F6 | C6 |", "it needs the bass line"),
         ("tritone substitution with its ii", "| G7/B | C6 | F6 |", "another bass"),
         ("VI7 for vi", "| F6 Am7 Dm7 / |", ""),
         ("deceptive cadence", "| G7 | C6 |", "not on the final chord"),

@@ -20,7 +20,7 @@ def test_it_does_not_fall_to_a_major_chord_nor_from_elsewhere() -> None:
     )
     assert (
         rules("descending passing diminished", tune_of("| G6 | Dm7 |"))[0]
-        == "the bass before it is a whole step above the next"
+        == "the bass of the chord before is a whole step above that of the next chord"
     )
 
 

@@ -35,7 +35,7 @@ def test_the_partner_is_named_from_its_target(dominant: str, target: str, partne
         ("| G7sus4 | C6 |", "G7sus4 keeps its suspension"),
         ("| G7 | Am7 |", "the dominant resolves down a fifth"),
         ("| G7/B | C6 |", "the chart has another bass under the chord"),
-        ("| C7 | F7 |", "C7 is the I7 or IV7 of a blues, which resolves nowhere"),
+        ("| C7 | F7 |", "C7 is the I7 or IV7 of a blues, which does not resolve"),
         ("| Bb7 | Eb6 |", "B♭7 is ♭VII7, which does not resolve down a fifth"),
         ("| G7 | N.C. | C6 |", "not into N.C."),
         ("| {fermata@3} G7 | C6 |", "not after a fermata"),

@@ -126,7 +126,10 @@ def test_the_passing_diminished_alone_fills_a_whole_step_up() -> None:
     assert insertions(passing, tune_of("| C6 | Dm7 |")) == [[("C#dim7", 2, 2)]]
     assert insertions(passing, tune_of("| F6 | C/G |")) == [[("F#dim7", 2, 2)]]
     assert not insertions(passing, tune_of("| F6 | Dm7 |"))
-    assert rules(passing, tune_of("| F6 | Dm7 |"))[0] == "the bass before it is a half step below"
+    assert (
+        rules(passing, tune_of("| F6 | Dm7 |"))[0]
+        == "the bass of the chord before is a half step below"
+    )
 
 
 def test_of_a_slash_chord_the_bass_counts_on_both_sides() -> None:

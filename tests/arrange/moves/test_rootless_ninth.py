@@ -38,7 +38,7 @@ def test_alone_it_comes_after_the_full_chord() -> None:
     assert insertions(MOVE, tune_of("| G7 | C6 |")) == [[("Dm6", 2, 2)]]
     assert insertions(MOVE, tune_of("| G7 | C6 |", meter="3/4")) == [[("Dm6", 2, 1)]]
     assert rules(MOVE, tune_of("| C6 / / G7 | C6 |")) == [
-        "nobody sounds the root, and nothing before it lets the ear hear it"
+        "nobody plays the root, and the chords before do not imply it"
     ]
 
 

@@ -64,7 +64,7 @@ def test_workers_of_other_code_are_refused(scheduler: str, monkeypatch: pytest.M
     mine = code_mark()
     monkeypatch.setattr("harmonykit.arrange.survey.engine.code_mark", _other)
     assert _other() != mine
-    with pytest.raises(HarmonyError, match="has other code"), engine(scheduler=scheduler):
+    with pytest.raises(HarmonyError, match="has different code"), engine(scheduler=scheduler):
         pass
 
 

@@ -357,7 +357,7 @@ def test_a_worker_that_is_killed_ends_it_with_a_word(tunes: Path, tmp_path: Path
             worker = min(set(multiprocessing.active_children()) - before, key=lambda p: p.pid or 0)
             worker.kill()
 
-    with pytest.raises(HarmonyError, match=r"(?s)a worker stopped.*go on from there"):
+    with pytest.raises(HarmonyError, match=r"(?s)a worker stopped.*again to continue"):
         survey(
             [tunes],
             tmp_path / "s",
