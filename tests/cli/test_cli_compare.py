@@ -296,9 +296,7 @@ def test_what_is_offered_is_compared_by_kind(capsys: pytest.CaptureFixture[str])
     assert max(map(len, text.splitlines())) <= 80
 
 
-def test_what_fits_at_a_place_is_listed(
-    path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_what_fits_at_a_place_is_listed(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     text = answer(capsys, str(path), "--take", "1", "--at", "3")
     listed = text[text.index("What fits at 3,") :]
     # Before C6: the dominant as written, and the one a tritone away.
