@@ -1,7 +1,5 @@
 """A tuning as posts of true pitch height: it shows which string is the high one."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from harmonykit.draw.base.canvas import Canvas

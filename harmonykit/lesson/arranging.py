@@ -9,8 +9,6 @@ A chord of the tune keeps a shape that it has in a level before, where that cost
 of the tune as written begins with the shape of each chord that a chord book begins with.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """The script: what to say and play in order, as Markdown, with the minutes that it takes."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from fractions import Fraction

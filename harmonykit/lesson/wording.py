@@ -8,8 +8,6 @@ A level that climbs or falls does so in every phrase, or it is refused.  Of an a
 which few chords allow, the level says in which phrases it stands.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise

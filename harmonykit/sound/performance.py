@@ -4,8 +4,6 @@ Conventions.  Times are seconds from the start.  Strings are counted from 0 in t
 order.  A click has the pitch of a wood block of the General MIDI percussion map (76 high, 77 low).
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from harmonykit.theory.key import Key

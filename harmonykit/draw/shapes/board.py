@@ -7,8 +7,6 @@ are in mm from the top left of the sheet.  A short string begins at its own fret
 piece of nut, its open place and its name.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

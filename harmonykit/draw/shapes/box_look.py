@@ -3,8 +3,6 @@
 Conventions.  Lengths are in mm at the plain size, type in points.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

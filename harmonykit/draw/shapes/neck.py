@@ -7,8 +7,6 @@ the id ``string-2-fret-3``, the ring where a note was ``string-2-was-3``, the ar
 ``string-2-move``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """A sheet of the shapes of some chords on an instrument."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """MusicXML engraved by verovio, as a drawing; ``engraved`` reads what it has drawn."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 from pathlib import Path
 from typing import Any

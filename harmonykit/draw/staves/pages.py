@@ -1,7 +1,5 @@
 """An arrangement as pages to print: its bars on staves, chord symbols above, shapes below."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from harmonykit.arrange.arrangement import Arrangement

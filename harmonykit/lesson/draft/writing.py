@@ -5,8 +5,6 @@ many (``offers``).  What is said of each stands in ``ideas``; notes, bars and nu
 calls, so that the draft stays true whatever the teacher changes above.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 

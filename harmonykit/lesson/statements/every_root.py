@@ -1,7 +1,5 @@
 """What is said of every root: statements tried in all twelve transpositions, and counts."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

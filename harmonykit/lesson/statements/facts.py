@@ -4,8 +4,6 @@ A statement is a function that returns a sentence and how it was proved; it rais
 not hold.  The text of a lesson calls it by name; every sentence is kept in the list of facts.
 """
 
-from __future__ import annotations
-
 import json
 
 from harmonykit.about.guides import common_tones

@@ -4,8 +4,6 @@
 name, with every statement of ``facts`` among them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import wraps

@@ -8,8 +8,6 @@ Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawi
 result, and ``ChordScalePanel`` a thin view.
 """
 
-from __future__ import annotations
-
 from functools import lru_cache
 from typing import ClassVar
 
