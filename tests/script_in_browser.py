@@ -8,7 +8,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, Route
 
-from harmonykit.draw.base.script import join, names
+from harmonykit.draw.base.web import join, names
 
 SCRIPTS = Path(__file__).resolve().parents[1] / "shared" / "scripts"
 # Never asked for: the answer is given here, and the page has a store of its own.

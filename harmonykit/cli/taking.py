@@ -67,7 +67,7 @@ def _data(way: Arrangement, suffix: str) -> str | bytes:
 
         return write_text(replace(in_its_form(way), title=title))
     if suffix in _PAGES:
-        from harmonykit.draw.staves.pages import staff_pdf
+        from harmonykit.draw.staves.staff import staff_pdf
 
         return staff_pdf(way, title=title)
     from harmonykit.sound.events import play

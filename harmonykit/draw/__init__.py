@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from harmonykit.draw.plots.survey_open import draw_open_shapes as open_shapes
     from harmonykit.draw.plots.survey_profile import draw_key_profile as key_profile
     from harmonykit.draw.plots.tradeoffs import draw_tradeoffs as tradeoffs
-    from harmonykit.draw.posts import draw_tuning as tuning
     from harmonykit.draw.sets.clock import ClockLook
     from harmonykit.draw.sets.clock import draw_clock as clock
     from harmonykit.draw.sets.cube import draw_cube as cube
@@ -35,6 +34,7 @@ if TYPE_CHECKING:
     from harmonykit.draw.shapes.plain import read_out as spoken
     from harmonykit.draw.shapes.shape_sheet import Page
     from harmonykit.draw.shapes.shape_sheet import instrument_sheet as shape_sheet
+    from harmonykit.draw.shapes.strings import draw_tuning as tuning
     from harmonykit.draw.shapes.voices import draw_voices as voices
     from harmonykit.draw.staves.staff import draw_staff as staff
 else:

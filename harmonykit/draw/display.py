@@ -64,11 +64,12 @@ def _pictures() -> dict[str, Callable[[Any], Drawing]]:
     """Return what draws each type; figures are loaded when the first value is shown."""
     from harmonykit.draw.values.notes import (
         show_chord,
+        show_instrument,
         show_scale,
         show_set,
         show_sixth_diminished,
+        show_voicing,
     )
-    from harmonykit.draw.values.shapes import show_instrument, show_voicing
     from harmonykit.draw.values.told import show_about, show_progression
     from harmonykit.draw.values.tunes import show_arrangement, show_tune
 

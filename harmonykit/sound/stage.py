@@ -13,8 +13,7 @@ from itertools import pairwise
 from math import ceil
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.sound.holds import Hold, holds_of
-from harmonykit.sound.performance import Event, Performance
+from harmonykit.sound.performance import Event, Hold, Performance, holds_of
 from harmonykit.sound.strums import swung
 from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.tune import PlayedBar, Tune

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 
-from harmonykit.draw.base.roles import degree_word
+from harmonykit.draw.base.marks import degree_word
 from harmonykit.draw.base.style import join_words, ordinal, spoken
 from harmonykit.fretboard.hands.fingering import FINGERS, THUMB, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing

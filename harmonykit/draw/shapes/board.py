@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, NUT_MM, REGULAR, SEMIBOLD, SMALL_PT, THIN_MM
-from harmonykit.draw.shapes.strung import (
+from harmonykit.draw.shapes.strings import (
     drawn_order,
     is_left_handed,
     span,

@@ -17,7 +17,7 @@ from harmonykit.draw.base.words import describe_shape
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook, Drawn, check_known
 from harmonykit.draw.shapes.box_parts import Box
-from harmonykit.draw.shapes.strung import is_left_handed
+from harmonykit.draw.shapes.strings import is_left_handed
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing

@@ -11,8 +11,7 @@ from functools import cached_property
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.marks import draw_mark, draw_tail, half_width
-from harmonykit.draw.base.roles import degree_label, role_of
+from harmonykit.draw.base.marks import degree_label, draw_mark, draw_tail, half_width, role_of
 from harmonykit.draw.shapes.box_look import (
     BOX_SIZES,
     CAP_EM,
@@ -21,7 +20,7 @@ from harmonykit.draw.shapes.box_look import (
     SIGN_UP_MM,
     Drawn,
 )
-from harmonykit.draw.shapes.strung import drawn_order, span, strands, whole_strings
+from harmonykit.draw.shapes.strings import drawn_order, span, strands, whole_strings
 from harmonykit.draw.tree import Point
 from harmonykit.fretboard.hands.fingering import THUMB, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -4,8 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from harmonykit.draw.base.given import as_look
-from harmonykit.draw.base.marks import draw_key
-from harmonykit.draw.base.roles import role_of
+from harmonykit.draw.base.marks import draw_key, role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook

@@ -13,8 +13,7 @@ from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.given import Shape, ShapeLike, as_shapes
-from harmonykit.draw.base.marks import draw_mark
-from harmonykit.draw.base.roles import role_of
+from harmonykit.draw.base.marks import draw_mark, role_of
 from harmonykit.draw.base.words import spoken_symbol, string_names
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point

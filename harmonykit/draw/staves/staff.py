@@ -1,4 +1,4 @@
-"""Bars of an arrangement on a staff: a figure for page, sheet and screen.
+"""Bars of an arrangement on a staff: as a figure, and all of them as pages to print.
 
 The score is that of the arrangement (``arrange.score``), cut to the bars that are asked for and
 engraved (``engraving``).  What the engraver leaves to a style sheet is put on the elements, so that
@@ -6,16 +6,19 @@ the figure is the same wherever it is shown, and what nothing refers to is left 
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.score import shape_score
+from harmonykit.arrange.score import folded_score, shape_score
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
 from harmonykit.draw.staves.engraving import engrave
 from harmonykit.errors import HarmonyError
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
+from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import PICKUP
 
 _BARS_A_LINE = 4
@@ -135,3 +138,44 @@ def _cut(score: Score, bars: range, a_line: int) -> Score:
     # Whose the only part is the sheet says.
     parts = cut.parts if len(cut.parts) > 1 else (replace(cut.parts[0], name=""),)
     return replace(cut, measures=measures, parts=parts)
+
+
+def staff_pages(
+    arrangement: Arrangement, *, title: str = "", paper: str = "a4", palette: str = "print"
+) -> tuple[Drawing, ...]:
+    """Return an arrangement as pages, four bars a line.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    title : str
+        On top of the first page; the tune's own where empty.
+    paper : {"a4", "letter"}
+    palette : str
+        The name of a palette.
+    """
+    groups = [Group("", (line,)) for line in _lines(arrangement, palette)]
+    tune, strings = arrangement.tune, arrangement.instrument.tuning
+    pace = float(arrangement.tempo / beat_length(tune.meter))
+    note = f"{arrangement.instrument.name}, {strings}; {pace:g} beats a minute"
+    if tune.composer:
+        note = f"{tune.composer}; {note}"
+    named = title or tune.title
+    return draw_sheet(groups, title=named, note=note, height=HIGH_MM[paper], palette=palette)
+
+
+def staff_pdf(arrangement: Arrangement, *, title: str = "", paper: str = "a4") -> bytes:
+    """Return the pages of an arrangement as a PDF."""
+    pages = staff_pages(arrangement, title=title, paper=paper)
+    return sheet_pdf(pages, title=title or arrangement.tune.title, paper=paper)
+
+
+def _lines(arrangement: Arrangement, palette: str) -> Iterator[Drawing]:
+    """Yield four bars at a time; a pick-up stands before the first four."""
+    score = folded_score(arrangement) or shape_score(arrangement)
+    count, start = len(score.measures), 0
+    stop = _BARS_A_LINE + (score.measures[0].number == 0)
+    while start < count:
+        bars = range(start, min(stop, count))
+        yield draw_measures(score, bars, palette, a_line=len(bars), goes_on=start > 0)
+        start, stop = stop, stop + _BARS_A_LINE

@@ -15,8 +15,7 @@ from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.chart import Chart, ChartBar, chart_height, lay_chart
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.values.notes import show_chord
-from harmonykit.draw.values.table import html_table
-from harmonykit.draw.values.tunes import written
+from harmonykit.draw.values.tunes import html_table, written
 from harmonykit.evidence.heard import FEWEST, WHAT
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move

@@ -1,6 +1,10 @@
-"""Tunes and arrangements as they show themselves: a chart of their bars, and their shapes."""
+"""Tunes and arrangements as they show themselves: a chart of their bars, and their shapes.
 
-from collections.abc import Iterator, Sequence
+A table of a notebook as HTML: words alone, in the page's own colours.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from html import escape
 from itertools import islice
 
 from harmonykit.arrange.arrangement import Arrangement, Step
@@ -11,12 +15,36 @@ from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.chart import Cell, Chart, ChartBar, chart_height, lay_chart
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
-from harmonykit.draw.values.table import html_table
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter
 from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import counted
+
+# Only what is said at length, in the last column, is broken.
+_WHOLE = ";white-space:nowrap"
+
+
+def html_table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Return a table with a head and a row for each of some texts.
+
+    Examples
+    --------
+    >>> html_table(["chord"], [["D♭7 & on"]]).splitlines()[1]
+    '<tr><th style="text-align:left">chord</th></tr>'
+    """
+    lines = [_row("th", heads), *(_row("td", row) for row in rows)]
+    return "\n".join(("<table>", *lines, "</table>"))
+
+
+def _row(tag: str, texts: Sequence[str]) -> str:
+    last = len(texts) - 1
+    cells = (
+        f'<{tag} style="text-align:left{"" if place == last else _WHOLE}">{escape(text)}</{tag}>'
+        for place, text in enumerate(texts)
+    )
+    return f"<tr>{''.join(cells)}</tr>"
+
 
 MOST_BARS = 48
 """How many bars of a tune are shown; of an arrangement too."""

@@ -6,8 +6,7 @@ A sheet names a figure by its key; the figures themselves travel once beside the
 from dataclasses import replace
 from typing import Any
 
-from harmonykit.draw.base.marks import mark_drawing, roles_drawn
-from harmonykit.draw.base.roles import MARK_WORDS
+from harmonykit.draw.base.marks import MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing

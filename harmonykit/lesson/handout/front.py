@@ -4,9 +4,9 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.posts import draw_tuning
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.strings import draw_tuning
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.text import Run, paragraphs, unbroken

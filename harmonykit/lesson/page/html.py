@@ -14,11 +14,9 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.draw.base.faces import font_faces
-from harmonykit.draw.base.marks import mark_drawing, roles_drawn
-from harmonykit.draw.base.roles import FINGER_ROLES, MARK_WORDS
-from harmonykit.draw.base.script import script
+from harmonykit.draw.base.marks import FINGER_ROLES, MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.base.style import css_variables
+from harmonykit.draw.base.web import font_faces, script
 from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.page.chart import ChartView, fit_css, music, needed_width, view_chart
 from harmonykit.lesson.page.figure import FigureView, view_figures

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from harmonykit.draw.base.style import POINTS_PER_MM
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BoxLook
-from harmonykit.draw.writers.page import write_body, write_figure
+from harmonykit.draw.svg import write_body, write_figure
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from harmonykit.draw.base.roles import degree_word
+from harmonykit.draw.base.marks import degree_word
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import NeckLook

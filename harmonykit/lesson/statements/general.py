@@ -8,7 +8,7 @@ chord's, a note by its place in the first chord.
 from collections.abc import Callable
 
 from harmonykit.about.guides import common_tones
-from harmonykit.draw.base.roles import degree_word
+from harmonykit.draw.base.marks import degree_word
 from harmonykit.draw.base.style import join_words
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

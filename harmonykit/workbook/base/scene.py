@@ -13,13 +13,11 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from harmonykit.draw.base.canvas import CAP_MIDDLE_EM, Canvas
-from harmonykit.draw.base.marks import draw_mark
-from harmonykit.draw.base.roles import ROLES
+from harmonykit.draw.base.marks import ROLES, draw_mark
 from harmonykit.draw.base.style import LABEL_PT, REGULAR, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.svg import ROOT, VARIABLES, Pen, opened, points, write_parts
 from harmonykit.draw.tree import Anchor, Outline, Part, Path
-from harmonykit.draw.writers.page import VARIABLES
-from harmonykit.draw.writers.svg import ROOT, Pen, opened, points, write_parts
 
 _MARK_MM = 10.0
 # Ids would be met twice where two panels stand on a page: only marks have one, made unique there.

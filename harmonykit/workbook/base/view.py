@@ -7,10 +7,9 @@ from typing import Any
 import anywidget
 import traitlets
 
-from harmonykit.draw.base.faces import font_faces
-from harmonykit.draw.base.script import script
 from harmonykit.draw.base.style import css_variables
-from harmonykit.draw.writers.svg import path_data
+from harmonykit.draw.base.web import font_faces, script
+from harmonykit.draw.svg import path_data
 from harmonykit.workbook.base.scene import MARK_ID, Scene, Shown, letters
 
 _PANEL_CSS = Path(__file__).with_name("panel.css")

@@ -6,7 +6,7 @@ Pitch class n stands at n times 30 degrees, turning right, with the id ``pc-0`` 
 from collections.abc import Iterable, Sequence
 
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
-from harmonykit.draw.base.roles import role_of
+from harmonykit.draw.base.marks import role_of
 from harmonykit.draw.base.style import spoken
 from harmonykit.draw.sets.clock import mirror_axes
 from harmonykit.draw.tree import Outline, Point, polyline

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.roles import role_of
+from harmonykit.draw.base.marks import role_of
 from harmonykit.draw.base.words import string_names
 from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -12,7 +12,7 @@ from pathlib import Path
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.score import part_musicxml, to_musicxml
 from harmonykit.arrange.styles import STYLES
-from harmonykit.draw.staves.pages import staff_pdf
+from harmonykit.draw.staves.staff import staff_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
 from harmonykit.files.beside import write_beside

@@ -15,9 +15,16 @@ from harmonykit.draw.base.spread import place_labels
 from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.front import Axes
+from harmonykit.draw.svg import (
+    ROOT,
+    VARIABLES,
+    Attributes,
+    Pen,
+    opened,
+    points,
+    write_parts,
+)
 from harmonykit.draw.tree import Group, Mark, Outline, Part, Path, Point, ring, rounded
-from harmonykit.draw.writers.page import VARIABLES
-from harmonykit.draw.writers.svg import ROOT, Attributes, Pen, opened, points, write_parts
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, BEST, Row, Ways
 

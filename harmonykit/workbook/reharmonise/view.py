@@ -5,7 +5,7 @@ from typing import Any
 
 import traitlets
 
-from harmonykit.draw.base.script import script
+from harmonykit.draw.base.web import script
 from harmonykit.workbook.base.view import PageView, style
 
 

@@ -1,4 +1,4 @@
-"""Bars on a staff: the notes that shapes sound, their symbols, nothing that a page would refuse."""
+"""Bars on a staff and on pages: the notes that shapes sound, their symbols, nothing refused."""
 
 from __future__ import annotations
 
@@ -11,14 +11,17 @@ from fractions import Fraction
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.passes import alike_each_time
+from harmonykit.arrange.search import reharmonise
 from harmonykit.draw.base.style import palette
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.staves.staff import bars_between, draw_staff
+from harmonykit.draw.staves import staff
+from harmonykit.draw.staves.staff import bars_between, draw_staff, staff_pages
 from harmonykit.draw.tree import Group, Mark, Path
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
-from harmonykit.tune.tune import Section
+from harmonykit.tune.tune import Section, Tune
 
 Arranged = Callable[..., Arrangement]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -161,3 +164,25 @@ def test_a_pickup_is_bar_nought(arranged: Arranged) -> None:
 
 def test_the_same_bytes_twice(arranged: Arranged) -> None:
     assert draw_staff(arranged(BARS), 2, 3) == draw_staff(arranged(BARS), 2, 3)
+
+
+def test_a_pickup_stands_before_the_first_four_and_the_metre_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """By hand: pick-up and bars 1 to 4, then 5 to 8, then the last two; a repeat is kept."""
+    lines: list[tuple[range, bool]] = []
+    drawn = staff.draw_measures
+
+    def spy(score, bars, palette, *, a_line, goes_on):
+        assert a_line == len(bars)
+        lines.append((bars, goes_on))
+        return drawn(score, bars, palette, a_line=a_line, goes_on=goes_on)
+
+    monkeypatch.setattr(staff, "draw_measures", spy)
+    tune = Tune.parse(
+        "| {1 quarter} G7 |: C | F | G7 | C | F | C | [1 G7 | C :| [2 G7 | C |", key="C"
+    )
+    way = reharmonise(tune, "ukulele", (), k=1)[0]
+    (page,) = staff_pages(alike_each_time(way)[0], title="Ebb at the Weir", paper="letter")
+    assert lines == [(range(5), False), (range(5, 9), True), (range(9, 11), True)]
+    assert "Ebb at the Weir" in page.svg

@@ -1,14 +1,18 @@
-"""A tree as SVG: looks are attributes, so that no style sheet is needed and none refused.
+"""A tree as SVG: as a file of its own, or as a part of a page with the page's colours and ids.
 
 Conventions.  The unit of what is written is the point, 1/72 inch.  The same tree gives the same
 bytes.
+
+Conventions.  A page with a strict content policy refuses ``style="..."`` on an element, so looks
+are attributes.  Colours are the variables of ``harmonykit.draw.base.style``.  What a part stands
+for (``string-2-fret-3``) is its ``data-part``: the page plays it when it is clicked.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from html import escape
 
-from harmonykit.draw.base.style import FAMILIES, POINTS_PER_MM, REGULAR
+from harmonykit.draw.base.style import FAMILIES, POINTS_PER_MM, REGULAR, palette
 from harmonykit.draw.tree import Group, Mark, Part, Path, Sheet, Text
 
 _ANCHORS = {"left": "", "center": "middle", "right": "end"}
@@ -172,3 +176,44 @@ def points(mm: float) -> str:
     """
     text = f"{mm * POINTS_PER_MM:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+VARIABLES = {token: f"var(--{token})" for token in palette("colour").tokens}
+
+
+@dataclass(frozen=True, slots=True)
+class PagePen(Pen):
+    """Writes ids behind a prefix, one that is met again only as a part's name; or no ids."""
+
+    ids: bool = True
+    colours: Mapping[str, str] = field(default_factory=lambda: VARIABLES)
+    _seen: set[str] = field(default_factory=set)
+
+    def named(self, part: Part) -> Attributes:
+        """Yield the attributes that say which part it is."""
+        if part.id:
+            if self.ids and part.id not in self._seen:
+                yield "id", self.prefix + part.id
+            self._seen.add(part.id)
+            yield "data-part", part.id
+        yield from said(part)
+
+
+def _pen(prefix: str | None) -> PagePen:
+    return PagePen(prefix or "", ids=prefix is not None)
+
+
+def write_figure(sheet: Sheet, prefix: str | None, classes: str) -> str:
+    """Return a figure as an ``<svg>`` of the page, its size left to its classes.
+
+    Without a prefix its parts have names and no ids.
+    """
+    wide, high = (f"{mm * POINTS_PER_MM:.2f}" for mm in (sheet.width, sheet.height))
+    head = [("class", classes), ("viewBox", f"0 0 {wide} {high}"), ("role", "img")]
+    svg = opened("svg", [*head, ("aria-label", sheet.alt), *ROOT])
+    return f"{svg}\n{write_parts(sheet.parts, _pen(prefix))}</svg>"
+
+
+def write_body(sheet: Sheet, prefix: str | None) -> str:
+    """Return what is drawn on a sheet, to be set into an element of the page."""
+    return f"{opened('g', ROOT)}\n{write_parts(sheet.parts, _pen(prefix))}</g>"

@@ -1,4 +1,4 @@
-"""The scripts of pages and panels: modules joined into the one text that a browser runs.
+"""What a page on the web brings along: its scripts joined into one text, and our fonts as CSS.
 
 A script is a module under ``shared/scripts``, in the form that browsers know (ECMAScript modules).
 It has what it needs from others by one line each at its top::
@@ -8,12 +8,17 @@ It has what it needs from others by one line each at its top::
 The joined text holds each module once, after those that it needs.  Modules share one scope there,
 so no two of them may have the same name at their left edge.  Notes on types (``/** ... */``) are
 for whoever reads the modules, and are left out.
+
+Text is set in Harmonykit Sans, a cut of Source Sans 3 under a name of its own, and the accidentals
+of chord symbols in Quay Signs; ``shared/fonts/README.md`` says where both come from.
 """
 
+import base64
 import re
 from functools import cache
 from pathlib import Path
 
+from harmonykit.draw.base.style import REGULAR, SEMIBOLD
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
 
@@ -89,3 +94,50 @@ def _add(path: Path, modules: dict[Path, str], above: tuple[Path, ...]) -> None:
         if lacking:
             raise HarmonyError(f"{path.name} imports {min(lacking)}, which {other.name} lacks")
     modules[path] = text
+
+
+TEXT, SIGNS = "Harmonykit Sans", "Quay Signs"
+COLOPHON = (
+    f"{TEXT}, cut from Source Sans 3 (2023 Adobe), and {SIGNS}, made from Noto Music"
+    " (2018 Google Inc.): both under the SIL Open Font License 1.1, which each file names."
+)
+_FACES = (
+    (TEXT, REGULAR, "normal", "harmonykit-sans/HarmonykitSans-Regular.woff2"),
+    (TEXT, REGULAR, "italic", "harmonykit-sans/HarmonykitSans-Italic.woff2"),
+    (TEXT, SEMIBOLD, "normal", "harmonykit-sans/HarmonykitSans-SemiBold.woff2"),
+    (SIGNS, REGULAR, "normal", "quay-signs/QuaySigns-Regular.woff2"),
+    (SIGNS, SEMIBOLD, "normal", "quay-signs/QuaySigns-SemiBold.woff2"),
+)
+
+
+@cache
+def font_faces(*, italic: bool = False) -> str:
+    """Return our fonts as CSS rules, with a comment that names them and their licence.
+
+    Parameters
+    ----------
+    italic : bool
+        Whether the italic is among them.
+
+    Examples
+    --------
+    >>> font_faces().count("@font-face"), font_faces(italic=True).count("@font-face")
+    (4, 5)
+    """
+    rules = [_rule(*face) for face in _FACES if italic or face[2] == "normal"]
+    return f"/* Fonts: {COLOPHON} */\n{''.join(rules)}"
+
+
+def _rule(family: str, weight: int, style: str, file: str) -> str:
+    data = (shared_dir() / "fonts" / file).read_bytes()
+    return face_rule(family, weight, data, "woff2", style)
+
+
+def face_rule(family: str, weight: int, data: bytes, kind: str, style: str = "normal") -> str:
+    """Return one rule of CSS with a font within it; ``kind`` is ``"woff2"`` or ``"truetype"``."""
+    mime = "woff2" if kind == "woff2" else "ttf"
+    return (
+        f'@font-face{{font-family:"{family}";font-weight:{weight};font-style:{style};'
+        f"src:url(data:font/{mime};base64,{base64.b64encode(data).decode('ascii')})"
+        f' format("{kind}")}}\n'
+    )

@@ -1,14 +1,17 @@
-"""Scripts: modules joined into one text, and how the modules themselves are written."""
+"""Scripts, joined into one text and each as it is written; our fonts as CSS, whole within it."""
 
 from __future__ import annotations
 
+import base64
+import io
 import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from fontTools.ttLib import TTFont
 
-from harmonykit.draw.base.script import join, names, script
+from harmonykit.draw.base.web import COLOPHON, font_faces, join, names, script
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
 
@@ -122,3 +125,25 @@ def test_every_function_says_what_it_takes_and_gives(path: Path) -> None:
             note = "\n".join(lines[begin:n])
             taken = note.count("@param")
             assert bool(taken) == bool(head[2]), f"{path.name}:{n + 1} {line}"
+
+
+RULE = re.compile(
+    r'@font-face\{font-family:"([^"]+)";font-weight:(\d+);font-style:(\w+);'
+    r'src:url\(data:font/woff2;base64,([A-Za-z0-9+/=]+)\) format\("woff2"\)\}'
+)
+
+
+def test_each_rule_holds_the_font_that_it_names() -> None:
+    found = RULE.findall(font_faces(italic=True))
+    assert len(found) == 5
+    for family, weight, style, data in found:
+        font = TTFont(io.BytesIO(base64.b64decode(data)))
+        assert font["name"].getBestFamilyName() == family
+        assert font["OS/2"].usWeightClass == int(weight)
+        assert bool(font["post"].italicAngle) == (style == "italic")
+
+
+def test_the_fonts_makers_and_licence_are_said_in_a_comment() -> None:
+    assert font_faces().startswith(f"/* Fonts: {COLOPHON} */\n")
+    for part in ("Adobe", "Google", "SIL Open Font License 1.1"):
+        assert part in COLOPHON

@@ -11,9 +11,8 @@ import pytest
 
 import harmonykit
 from harmonykit.draw.base.style import palette
+from harmonykit.draw.svg import path_data, write_body, write_figure, write_svg
 from harmonykit.draw.tree import Group, Mark, Path, Sheet, Text, polyline, ring
-from harmonykit.draw.writers.page import write_body, write_figure
-from harmonykit.draw.writers.svg import path_data, write_svg
 
 ROOT = FilePath(harmonykit.__file__).parent
 SVG = "{http://www.w3.org/2000/svg}"

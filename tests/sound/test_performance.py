@@ -12,9 +12,8 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.sound.events import play, play_loops
-from harmonykit.sound.holds import holds_of
 from harmonykit.sound.midi import write_midi
-from harmonykit.sound.performance import Performance
+from harmonykit.sound.performance import Performance, holds_of
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
 from harmonykit.tune.tune import Bar, Section

@@ -10,8 +10,7 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
-from harmonykit.draw.staves.engraved_shapes import add_shapes, frames_of
-from harmonykit.draw.staves.engraving import engrave
+from harmonykit.draw.staves.engraving import add_shapes, engrave, frames_of
 from harmonykit.draw.tree import Group, Part, Path, Sheet, Text, walk
 from harmonykit.errors import HarmonyError
 

@@ -1,1 +1,0 @@
-"""A drawing tree written out: as SVG for a notebook or a page, and as what stands alone."""
