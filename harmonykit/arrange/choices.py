@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.words.numbers import counted
 
 Triple = tuple[int, int, int]
 """Semitones that the voices move, millimetres that the hand travels, added chords."""
@@ -68,8 +70,8 @@ class Front:
         Examples
         --------
         >>> front = hk.pareto_front("slack_water_waltz", "ukulele", ["leading-tone diminished"])
-        >>> len(front.choices(3)), set(front.choices(3)) <= set(front.choices(100))
-        (3, True)
+        >>> len(front.choices(3)), front.choices(3)[-1].aim
+        (3, 'least travel of the hand')
         """
         return choose(self.points, most)
 
@@ -97,25 +99,87 @@ def choose(points: Sequence[Point], most: int = 7) -> tuple[Point, ...]:
         if gaps[farthest] <= 0:
             break
         chosen.append(farthest)
-    picked = [points[place] for place in sorted(chosen)]
-    return tuple(_told(point, points) for point in picked)
-
-
-def _told(point: Point, points: Sequence[Point]) -> Point:
-    least = [min(other.values[column] for other in points) for column in range(3)]
-    extremes = [column for column in range(3) if point.values[column] == least[column]]
-    semitones, travel, added = point.values
-    numbers = (
-        f"{semitones} semitones, {travel} mm, {added} added {'chord' if added == 1 else 'chords'}"
+    order = sorted(chosen)
+    picked = [points[place] for place in order]
+    return tuple(
+        _told(point, [picked[n] for n in _nearest(places[order], place)], points)
+        for place, point in enumerate(picked)
     )
-    if extremes:
-        said = " and ".join(_LEAST[column] for column in extremes)
-        why = f"Choose it for the {said}: {numbers}."
-    else:
-        over = f"{semitones - least[0]} semitones and {travel - least[1]} mm more than the least"
-        why = f"Choose it as a compromise, {over}: {numbers}."
-    aim = _LEAST[extremes[0]] if extremes else "compromise"
-    return Point(point.arrangement, point.values, why, aim)
 
 
+def _nearest(places: NDArray[np.float64], place: int) -> list[int]:
+    """Return the other places, the nearest first."""
+    gaps = np.abs(places - places[place])
+    order = np.lexsort((gaps.sum(axis=1), gaps.max(axis=1)))
+    return [int(other) for other in order if other != place]
+
+
+def _told(point: Point, others: Sequence[Point], points: Sequence[Point]) -> Point:
+    """Return a point with what sets it apart from the other choices, the nearest of them first."""
+    aims = _aims(point.values, others, points)
+    numbers = ", ".join(_counted(column, value) for column, value in enumerate(point.values))
+    why = f"Choose it for the {' and the '.join(aims)}: {numbers}."
+    if others:
+        why = f"{why} The nearest other has {_difference(point.values, others[0].values)}."
+    return Point(point.arrangement, point.values, why, aims[0])
+
+
+def _aims(values: Triple, others: Sequence[Point], points: Sequence[Point]) -> list[str]:
+    """Return in what no other choice is as good: in all, or among those within some bounds.
+
+    What is said is true of the whole front, and no two choices are told the same: of two that are
+    the least within the same bounds, one would beat the other.
+    """
+    for bounds in _BOUNDS:
+        found = [
+            _LEAST[column] + _within(values, bounds)
+            for column in range(3)
+            if column not in bounds and _is_least(values, column, bounds, others, points)
+        ]
+        if found:
+            return found[: 1 if bounds else 3]
+    return [_LEAST[0]]
+
+
+def _is_least(
+    values: Triple,
+    column: int,
+    bounds: tuple[int, ...],
+    others: Sequence[Point],
+    points: Sequence[Point],
+) -> bool:
+    def inside(each: Point) -> bool:
+        return all(each.values[bound] <= values[bound] for bound in bounds)
+
+    return all(each.values[column] > values[column] for each in others if inside(each)) and all(
+        each.values[column] >= values[column] for each in points if inside(each)
+    )
+
+
+def _within(values: Triple, bounds: tuple[int, ...]) -> str:
+    said = " and ".join(_counted(bound, values[bound], "no") for bound in bounds)
+    if not said:
+        return ""
+    return f" with {said}" if bounds == (2,) and not values[2] else f" with at most {said}"
+
+
+def _difference(one: Triple, other: Triple) -> str:
+    """Return what another choice has more and less of."""
+    gaps = [(column, b - a) for column, (a, b) in enumerate(zip(one, other, strict=True))]
+    said = [
+        f"{_counted(column, abs(gap))} {'more' if gap > 0 else _LESS[column]}"
+        for column, gap in sorted(gaps, key=lambda pair: pair[1] > 0)
+        if gap
+    ]
+    return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else said[0]
+
+
+def _counted(column: int, value: int, none: str = "0") -> str:
+    return f"{value} mm" if column == _TRAVEL else counted(value, _UNITS[column], none)
+
+
+_TRAVEL = 1
+_UNITS, _LESS = ("semitone", "mm", "added chord"), ("fewer", "less", "fewer")
 _LEAST = ("least voice movement", "least travel of the hand", "fewest added chords")
+# Bounds are told by the plainest: none, then one, added chords before the others.
+_BOUNDS: tuple[tuple[int, ...], ...] = ((), (2,), (1,), (0,), (1, 2), (0, 2), (0, 1))
