@@ -99,10 +99,10 @@ def choose(points: Sequence[Point], most: int = 7) -> tuple[Point, ...]:
         if gaps[farthest] <= 0:
             break
         chosen.append(farthest)
-    order = sorted(chosen)
-    picked = [points[place] for place in order]
+    taken = sorted(chosen)
+    picked = [points[place] for place in taken]
     return tuple(
-        _told(point, [picked[n] for n in _nearest(places[order], place)], points)
+        _told(point, [picked[n] for n in _nearest(places[taken], place)], points)
         for place, point in enumerate(picked)
     )
 

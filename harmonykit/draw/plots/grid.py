@@ -35,3 +35,15 @@ def draw_grid(
         x = at(tick, up[0])[0]
         canvas.lines([[(x, ground), (x, ground + 1.2)]], THIN_MM)
         canvas.text(x, ground + 4.6, str(tick), SMALL_PT, colour="soft")
+
+
+def round_ticks(values: Sequence[float]) -> list[int]:
+    """Return five or so round numbers that hold all the values."""
+    low, high = min(values), max(values)
+    step = next(s for s in _STEPS if (high - low) / s <= 5)
+    start = int(low // step * step)
+    end = int(max(start + step, -(-high // step) * step))
+    return list(range(start, end + 1, step))
+
+
+_STEPS = [n * 10**power for power in range(12) for n in (1, 2, 5)]

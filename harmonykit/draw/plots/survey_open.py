@@ -25,8 +25,7 @@ from harmonykit.draw.base.style import (
 )
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.foot import Foot, check_width
-from harmonykit.draw.plots.front import round_ticks
-from harmonykit.draw.plots.grid import draw_grid
+from harmonykit.draw.plots.grid import draw_grid, round_ticks
 from harmonykit.draw.plots.survey_map import spoken_key
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError

@@ -15,6 +15,7 @@ from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.places import Alternative
 from harmonykit.arrange.revising import chosen_at
+from harmonykit.draw.plots.front import how_complete
 from harmonykit.paths import shipped
 from harmonykit.score.typed import tunes_in
 from harmonykit.tune.tune import Tune
@@ -201,22 +202,7 @@ class Taken:
 def choices_html(ways: Ways) -> str:
     """Return why one would take each choice of the front, and how complete the front is."""
     told = [Taken(row.mark, row.id.split("-")[0], row.why) for row in ways.rows if row.why]
-    return str(_macros().choices(told, about_front(ways)))
-
-
-def about_front(ways: Ways) -> str:
-    """Return how complete the front is; nothing where it is not known."""
-    if ways.front is None:
-        return ""
-    points = len(ways.front.points)
-    if not ways.front.bounded:
-        front = f"The Pareto front has {points} arrangements and is complete"
-        return f"{front}: no other has less movement, less travel and fewer added chords."
-    semitones, travel, _ = ways.front.epsilon
-    return (
-        f"The Pareto front shows {points} arrangements. One that is missing is better by at most "
-        f"{semitones} semitones and {travel} mm."
-    )
+    return str(_macros().choices(told, how_complete(ways.front) if ways.front else ""))
 
 
 def columns(*, all_numbers: bool) -> tuple[Column, ...]:

@@ -123,11 +123,11 @@ def test_of_several_tunes_one_is_chosen() -> None:
 
 
 def test_the_front_says_how_complete_it_is(ways: Ways) -> None:
-    assert "is complete" in page.about_front(ways)
+    assert "is complete" in page.choices_html(ways)
     bounded = replace(ways.front, bounded=True, epsilon=(3, 40, 0))  # type: ignore[type-var]
-    said = page.about_front(replace(ways, front=bounded))
+    said = page.choices_html(replace(ways, front=bounded))
     assert "One that is missing" in said and "3 semitones and 40 mm" in said
-    assert page.about_front(replace(ways, front=None)) == ""
+    assert "arrangements" not in page.choices_html(replace(ways, rows=(), front=None))
 
 
 def test_the_chart_has_a_numeral_below_each_chord_and_the_phrases_of_the_tune(ways: Ways) -> None:
