@@ -72,7 +72,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.naming import exact_names, name_chords
     from harmonykit.theory.note import Note
     from harmonykit.theory.scale import SixthDiminished, scales_for
-    from harmonykit.theory.sets.forms import subsets
+    from harmonykit.theory.sets.operation import subsets
     from harmonykit.theory.sets.pcset import PcSet
     from harmonykit.theory.sets.setclass import SetClass, set_classes
     from harmonykit.theory.symbols.dialect import Dialect

@@ -10,7 +10,7 @@ from harmonykit.theory.diminished import Move
 from harmonykit.theory.guides import guide_degrees
 from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading
 from harmonykit.theory.note import Note
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 
 @dataclass(frozen=True, slots=True, repr=False)

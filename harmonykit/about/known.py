@@ -35,7 +35,7 @@ from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass
 from harmonykit.theory.spelling import usual_root
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 if TYPE_CHECKING:
     from harmonykit.sound.chords import Sound

@@ -12,7 +12,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.note import Note
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 from harmonykit.theory.uses import functions
 from harmonykit.tune.analysis.chains import DOMINANT, PREDOMINANT, Analysed
 from harmonykit.tune.analysis.function import analyse_chords

@@ -15,7 +15,7 @@ from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.modes import SCALES, Scale, avoid_notes
 from harmonykit.theory.note import Note
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 _SEVEN = 7
 _FIFTH = Degree(5)

@@ -27,7 +27,7 @@ from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 Facts = dict[str, Any]
 

@@ -10,7 +10,7 @@ from harmonykit.theory.chord import BY_DEGREES, Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import chart_name
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 # What may stand for a kind of chord: interval from its root, quality, and why.
 _SUBSTITUTES = {

@@ -15,7 +15,7 @@ from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import chart_name
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 from harmonykit.theory.uses import nearest_moves, uses
 from harmonykit.tune.analysis.chains import may_be_dominant
 

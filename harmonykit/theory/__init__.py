@@ -22,12 +22,16 @@ if TYPE_CHECKING:
     )
     from harmonykit.theory.chord import Reading
     from harmonykit.theory.diminished import Move, Raising, Resolution
-    from harmonykit.theory.leading.ladder import Ladder
-    from harmonykit.theory.leading.motion import borrow, contrary, move_voices
+    from harmonykit.theory.leading.ladder import Ladder, borrow, contrary, move_voices
     from harmonykit.theory.leading.voiceleading import VoiceLeading
     from harmonykit.theory.naming import ChordName
-    from harmonykit.theory.sets.forms import forms_within, transpositions
-    from harmonykit.theory.sets.operation import Operation, operations, turns_that_fix
+    from harmonykit.theory.sets.operation import (
+        Operation,
+        forms_within,
+        operations,
+        transpositions,
+        turns_that_fix,
+    )
     from harmonykit.theory.sets.settable import set_table
     from harmonykit.theory.uses import Use, before_all, functions
 else:

@@ -22,7 +22,7 @@ from itertools import product
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.given import NotesLike, as_pcset
-from harmonykit.theory.sets.forms import subsets
+from harmonykit.theory.sets.operation import subsets
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import set_classes
 

@@ -20,8 +20,7 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX, QUALITIES, Quality, droppable
 from harmonykit.theory.symbols.said import Said
-from harmonykit.theory.symbols.symbol import understand
-from harmonykit.theory.symbols.write import suffix_of, write_symbol
+from harmonykit.theory.symbols.symbol import suffix_of, understand, write_symbol
 
 __all__ = ["BY_DEGREES", "BY_SUFFIX", "QUALITIES", "Chord", "Degree", "Quality", "degrees"]
 

@@ -22,7 +22,7 @@ from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import SIDES, beside, need_diminished, usual_root
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 __all__ = [
     "SIDES",

@@ -29,7 +29,7 @@ from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.symbols.quality import QUALITIES, Quality, droppable
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 # What makes a name less plain than the next one in the table of qualities.
 _NOT_ON_ITS_BASS = 10

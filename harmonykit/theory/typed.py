@@ -1,4 +1,4 @@
-"""Values as they are typed: the ``repr`` of a value with settings names what was set."""
+"""How values show themselves: as they are typed, or, where they are not typed, by what they say."""
 
 from dataclasses import MISSING, Field, fields
 from typing import Any, ClassVar, Protocol
@@ -31,3 +31,19 @@ def _default(part: Field[Any]) -> object:
     if part.default_factory is not MISSING:
         return part.default_factory()
     return part.default
+
+
+class Told:
+    """A value whose ``repr`` is what it says, in angle brackets: one short line in a list.
+
+    Examples
+    --------
+    >>> from harmonykit.theory.diminished import resolutions
+    >>> resolutions("Bdim7")[2].moves[:2]
+    (<B rises to C>, <D falls to C>)
+    """
+
+    __slots__ = ()
+
+    def __repr__(self) -> str:
+        return f"<{self}>"

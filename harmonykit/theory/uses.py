@@ -29,7 +29,7 @@ from harmonykit.theory.spelling import (
     side_of,
     usual_root,
 )
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 _THIRD_DOWN = Interval.parse("-M3")
 # Degrees of a key that have a leading-tone chord: their numeral, and the quality of the triad.

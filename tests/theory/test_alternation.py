@@ -24,7 +24,7 @@ from harmonykit.theory.alternation import (
     symmetrical_sets,
 )
 from harmonykit.theory.leading.voiceleading import distance
-from harmonykit.theory.sets.forms import forms_within
+from harmonykit.theory.sets.operation import forms_within
 from harmonykit.theory.sets.pcset import PcSet
 
 DIM7 = PcSet.of(2, 5, 8, 11)

@@ -13,7 +13,7 @@ from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.progression import fingerings
 from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, as_voicings
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
 CROSSES, LIFTS, LANDS = "crosses", "lifts", "lands"

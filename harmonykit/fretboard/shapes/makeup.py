@@ -15,7 +15,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import Degree
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 _ROOT = Degree(1)
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")

@@ -24,7 +24,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 MEASURES = ("strings", "mm")
 

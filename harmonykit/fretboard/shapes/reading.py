@@ -19,7 +19,7 @@ from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.spelling import usual_root
-from harmonykit.theory.told import Told
+from harmonykit.theory.typed import Told
 
 # Two notes stand in too many chords to say where they belong.
 _FEWEST_NOTES = 3

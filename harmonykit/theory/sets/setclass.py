@@ -17,7 +17,7 @@ from functools import cache
 
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.given import NotesLike, as_pcset
-from harmonykit.theory.sets.forms import forms
+from harmonykit.theory.sets.operation import forms
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.settable import set_table
 

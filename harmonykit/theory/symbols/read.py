@@ -1,7 +1,7 @@
 """Reading one chord symbol: what stands round the suffix, and the look-alikes of it.
 
 The rules stand in ``roots`` (roots and basses), ``tokens`` (what the pieces of the rest are),
-``sort`` (what each says) and ``build`` (what they mean together).  What does not fit is raised as
+``sort`` (what each says) and ``said`` (what they mean together).  What does not fit is raised as
 a ``Misfit``; ``symbol`` makes the message of it.
 """
 
@@ -11,10 +11,9 @@ from functools import lru_cache
 
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
-from harmonykit.theory.symbols.build import Built, build_degrees
 from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.roots import read_bass, read_root
-from harmonykit.theory.symbols.said import Said, over_chord
+from harmonykit.theory.symbols.said import Built, Said, build_degrees, over_chord
 from harmonykit.theory.symbols.tokens import Misfit, Token, cut, normalise
 
 _SILENCE = re.compile(r"n\.? ?c\.?|\(n\.? ?c\.?\)|no ?chord|N", re.IGNORECASE)

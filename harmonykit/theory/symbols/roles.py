@@ -1,7 +1,7 @@
 """The roles of the pieces of a chord symbol, and the degrees that a change of one of them names.
 
 A symbol says a kind, a seventh, how far the thirds are stacked, and what is altered, added,
-suspended and left out.  ``sort`` puts each token of a symbol into its role; ``build``
+suspended and left out.  ``sort`` puts each token of a symbol into its role; ``said``
 makes degrees of the roles.
 """
 

@@ -1,23 +1,174 @@
-"""Chord symbols as people type them: what they mean, or what is wrong and what was meant perhaps.
+"""Chord symbols: what a text means, or what is wrong with it; and the usual text of a chord.
 
 Reading is done by tables: ``tokens`` cuts a symbol into words and signs, ``sort`` says what each
-of them does in the chord, ``build`` makes degrees of that, ``read`` adds root and bass (``roots``).
-What schools read differently follows a ``Dialect``.  ``write`` looks for the shortest text that
-reads back as the same degrees.
+of them does in the chord, ``said`` makes degrees of that, ``read`` adds root and bass (``roots``).
+What schools read differently follows a ``Dialect``.
+
+Writing looks for the shortest text that reads back as the same degrees.  It cannot write what the
+reader does not read: every spelling that is not in the table of qualities is read back before it
+is used.
 """
 
 import difflib
 import re
 from collections.abc import Iterator
-from itertools import chain
+from functools import lru_cache
+from itertools import chain, combinations
 
 from harmonykit.errors import HarmonyError, Place, need_text, wrong_kind
+from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
-from harmonykit.theory.symbols.quality import BY_SUFFIX
+from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX, QUALITIES, Quality
 from harmonykit.theory.symbols.read import Meaning, read
 from harmonykit.theory.symbols.roots import ROOT
+from harmonykit.theory.symbols.said import Said
 from harmonykit.theory.symbols.tokens import LONGEST, Misfit
-from harmonykit.theory.symbols.write import write_symbol
+
+# Other published styles of the usual qualities; what is missing here is written plainly.
+_STYLES: dict[str, dict[str, str]] = {
+    "jazz": {
+        "m": "-", "m7": "-7", "m6": "-6", "maj7": "Δ7", "maj9": "Δ9", "dim7": "°7", "m7b5": "ø7",
+        "mmaj7": "-Δ7", "7#5": "+7", "m6/9": "-6/9", "dim(maj7)": "°(Δ7)", "m11": "-11",
+    },
+    "long": {
+        "m": "min", "m7": "min7", "m6": "min6", "m9": "min9", "m11": "min11", "m13": "min13",
+        "+": "aug", "7#5": "aug7", "m7b5": "min7b5", "mmaj7": "min(maj7)", "mmaj9": "min(maj9)",
+        "m6/9": "min6/9", "mb5": "minb5", "m(add9)": "min(add9)",
+    },
+}  # fmt: skip
+STYLES = ("plain", "printed", "jazz", "long")
+# Qualities that take no further change: an alteration, an addition or a bare fifth.
+_CHANGED_ALREADY = re.compile(r"(7|9|13|maj7|dim)[b#(]|m?\(?add|5$")
+# What the last resort adds tones to: a bare fifth, or one with any suspensions.
+_BARE = {
+    "".join(f"sus{word}" for word in words) or "5": degrees(" ".join(("1", *words, "5")))
+    for size in range(5)
+    for words in combinations(("b2", "2", "4", "#4"), size)
+}
+_AS_PLAYED = ("13(no11)", "maj13(no11)", "13no11", "maj13no11")
+_SIXTH = Degree(6)
+_ADDED_SEVENTH = {Degree(7): "maj7", Degree(7, -1): "7", Degree(7, -2): "bb7"}
+
+
+def write_symbol(chord: Said, style: str = "plain") -> str:
+    """Write a chord's symbol.
+
+    Parameters
+    ----------
+    chord : Said
+        A chord is one.
+    style : {"plain", "printed", "jazz", "long"}
+        ASCII; as printed with ♭ ♯ °; with - Δ ø °; with words.
+
+    Examples
+    --------
+    >>> from harmonykit.theory.chord import Chord
+    >>> chord = Chord.parse("Bbm7b5/E")
+    >>> [write_symbol(chord, style) for style in STYLES]
+    ['Bbm7b5/E', 'B♭m7♭5/E', 'Bbø7/E', 'Bbmin7b5/E']
+    """
+    if style not in STYLES:
+        raise HarmonyError(f"{style!r} is not a style", mend=" or ".join(map(repr, STYLES)))
+    root, bass = chord.root.name, chord.bass.name
+    if style == "printed":
+        root, bass = chord.root.unicode, chord.bass.unicode
+    return root + suffix_of(chord.degrees, style) + ("" if bass == root else f"/{bass}")
+
+
+@lru_cache(maxsize=2048)
+def suffix_of(wanted: tuple[Degree, ...], style: str = "plain") -> str:
+    """Return the shortest suffix that reads back as these degrees.
+
+    Examples
+    --------
+    >>> suffix_of(degrees("1 3 5 b7 9 #11 13")), suffix_of(degrees("1 3 5 b7 b9 #9"))
+    ('13#11', '7(b9,#9)')
+    """
+    exact = BY_DEGREES.get(wanted)
+    if exact is not None:
+        return _styled(exact, style)
+    found = list(_spellings(wanted, style)) or list(_spelled_out(wanted, style))
+    if not found:
+        raise HarmonyError(
+            "no chord symbol says " + " ".join(degree.name for degree in wanted),
+            rule="a symbol names a chord of thirds with alterations, additions and omissions",
+        )
+    return min(found, key=lambda pair: pair[0])[1]
+
+
+def _styled(quality: Quality, style: str) -> str:
+    if style == "printed":
+        return quality.printed
+    return _STYLES.get(style, {}).get(quality.suffix, quality.suffix)
+
+
+def _spellings(wanted: tuple[Degree, ...], style: str) -> Iterator[tuple[int, str]]:
+    """Yield suffixes that say these degrees, made from each named quality, with their length."""
+    for quality in QUALITIES:
+        changes = _changes(quality.degrees, wanted)
+        sixths = {d for d in wanted if d.number == 6} - {_SIXTH}
+        if _CHANGED_ALREADY.match(quality.suffix) or (sixths and _SIXTH in quality.degrees):
+            continue  # C7(b9,#9) says both ninths at once, C7b9#9 does not
+        # Two or more changes stand in brackets; one does where it would read as the root's.
+        for form in ("({})",) if len(changes) > 1 else ("{}", "({})"):
+            ending = form.format(",".join(changes))
+            if _says(quality.suffix + ending, wanted):
+                shown = _print_signs(ending) if style == "printed" else ending
+                yield _weight(quality.suffix + ending), _styled(quality, style) + shown
+                break
+
+
+def _changes(base: tuple[Degree, ...], wanted: tuple[Degree, ...]) -> list[str]:
+    """Return what to write after a base so that it becomes the wanted degrees."""
+    extra = [d for d in wanted if d not in base]
+    numbers = {d.number for d in extra}
+    seventh = any(d.number in (6, 7) for d in wanted)
+    words = [_added(d, seventh=seventh) for d in extra]
+    return words + [f"no{d.number}" for d in base if d not in wanted and d.number not in numbers]
+
+
+def _added(degree: Degree, *, seventh: bool) -> str:
+    """Return how a tone is added; an altered tension alone would ask for a seventh."""
+    if degree == Degree(7):
+        return "maj7"
+    tension = degree.number > 7 and not seventh
+    return degree.name if degree.alter and not tension else f"add{degree.name}"
+
+
+def _spelled_out(wanted: tuple[Degree, ...], style: str) -> Iterator[tuple[int, str]]:
+    """Yield suffixes of a bare fifth or a suspension to which every other tone is added."""
+    for base, tones in _BARE.items():
+        missing = [f"no{d.number}" for d in tones if d not in wanted]
+        added = [f"add{_ADDED_SEVENTH.get(d, d.name)}" for d in wanted if d not in tones]
+        ending = f"({','.join(missing + added)})"
+        if _says(base + ending, wanted):
+            yield (
+                _weight(base + ending),
+                base + (_print_signs(ending) if style == "printed" else ending),
+            )
+
+
+def _weight(suffix: str) -> int:
+    """Return how long a suffix is; leaving tones out is the last way to name a chord.
+
+    A 13 without its eleventh is what players take 13 to be.
+    """
+    if suffix in _AS_PLAYED:
+        return len("13")
+    return len(suffix) + 8 * suffix.count("no")
+
+
+def _print_signs(text: str) -> str:
+    return re.sub(r"[b#](?=[b#]*\d)", lambda m: "♭" if m[0] == "b" else "♯", text)
+
+
+def _says(suffix: str, wanted: tuple[Degree, ...]) -> bool:
+    try:
+        said = read("C" + suffix, DEFAULT).said
+    except Misfit:
+        return False
+    return said is not None and said.root.name == "C" and said.degrees == wanted
+
 
 _MOST_GUESSES = 3
 _MEND, _LATIN_MEND = '"C", "Am7", "F#7b9" or "N.C."', '"Do", "Lam7", "Fa#7b9" or "N.C."'

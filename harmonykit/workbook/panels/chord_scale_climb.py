@@ -14,7 +14,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.motion import Borrowed, borrow, contrary
+from harmonykit.theory.leading.ladder import Borrowed, borrow, contrary
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished

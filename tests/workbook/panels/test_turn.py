@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.forms import transpositions
-from harmonykit.theory.sets.operation import turns_that_fix
+from harmonykit.theory.sets.operation import transpositions, turns_that_fix
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import set_classes
 from harmonykit.workbook.panels.turn import TurnPanel, TurnState, draw_turned, turned

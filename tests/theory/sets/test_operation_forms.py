@@ -7,8 +7,13 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.theory.sets.forms import forms, forms_within, subsets, transpositions
-from harmonykit.theory.sets.operation import invariances
+from harmonykit.theory.sets.operation import (
+    forms,
+    forms_within,
+    invariances,
+    subsets,
+    transpositions,
+)
 from harmonykit.theory.sets.pcset import PcSet
 
 sets = st.builds(PcSet, st.integers(0, 4095))

@@ -9,7 +9,7 @@ from strategies import names
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.motion import borrow, contrary, move_voices
+from harmonykit.theory.leading.ladder import borrow, contrary, move_voices
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet

@@ -10,7 +10,7 @@ from strategies import NAMES, chords
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import QUALITIES, Chord, Degree, read_symbol
 from harmonykit.theory.note import Note
-from harmonykit.theory.symbols.write import STYLES, suffix_of, write_symbol
+from harmonykit.theory.symbols.symbol import STYLES, suffix_of, write_symbol
 
 
 @pytest.mark.parametrize("style", STYLES)
