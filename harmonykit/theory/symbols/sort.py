@@ -2,7 +2,7 @@
 
 Each kind of token has one method; what it says goes to its role, so that the order in which
 alterations were typed does not matter.  Here stand the numbers and the brackets; the tokens of
-kinds and of changes are in ``symbol_kinds`` and ``symbol_changes``.
+kinds and of changes are in ``changes``.
 """
 
 from collections.abc import Iterable
