@@ -1,4 +1,4 @@
-"""Styles: what the search cares for, by name.
+"""Styles: what the search looks for, by name.
 
 ``styles.toml`` beside this file is the table; a style is weights, and what is wanted of the line
 and of the places where something is added.

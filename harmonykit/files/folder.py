@@ -83,7 +83,7 @@ def place_of(out: Path, *, replaced: bool = False) -> Path:
         If it is a file, a link, the root, the home folder or one around it; or, where it is
         replaced, the folder in which the user works or one around it.
     """
-    rule = "--out names a folder to be made, or one that was made so"
+    rule = "--out names a new folder, or one that this command made"
     full, working = _full(out)
     if full.is_symlink():
         target = typed(os.path.realpath(full))
@@ -136,7 +136,7 @@ def check_kind(out: Path, kind: str) -> None:
     what = f"a {found['kind']}" if found.get("kind") else "something else"
     raise HarmonyError(
         f"{shown(out)} holds {what}",
-        rule=f"a {kind} replaces only a {kind} that has our {MANIFEST}",
+        rule=f"a {kind} replaces only a {kind} that has its {MANIFEST}",
         mend=f"another folder: --out {typed(f'{out.name}-{kind}')}",
     )
 
@@ -219,8 +219,8 @@ def _settle(old: Path, out: Path, ours: dict[str, str], carried: list[Carried]) 
         carried += carry(old, out, {**ours, _MOVED: ""})
     except OSError as trouble:
         raise HarmonyError(
-            f"{shown(out)} is new, but the older {shown(before.name)} could not be read through",
-            rule=f"what you saved meanwhile is in {shown(old)}",
+            f"{shown(out)} is new, but the older {shown(before.name)} could not be read completely",
+            rule=f"what you saved in the meantime is in {shown(old)}",
             mend=trouble.strerror or "look there",
         ) from None
     shutil.rmtree(_put_away(old, out, _DONE), ignore_errors=True)

@@ -11,7 +11,7 @@ _ELSEWHERE = "a folder that you may write to"
 # The reason in words, and what to do.
 _CAUSES = {
     errno.ENOSPC: ("the disk is full", _SPACE),
-    errno.EDQUOT: ("your share of the disk is used up", _SPACE),
+    errno.EDQUOT: ("your disk quota is used up", _SPACE),
     errno.EFBIG: ("the system allows no file of that size", _SPACE),
     errno.EROFS: ("the disk is read-only", _ELSEWHERE),
     errno.EACCES: ("permission denied", _ELSEWHERE),

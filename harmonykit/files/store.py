@@ -66,7 +66,7 @@ def _append(
         return b""
     if tail and not end and not head.startswith(tail[:40]):
         raise HarmonyError(
-            f"{shown(path)} holds something else by now",
+            f"{shown(path)} now holds something else",
             rule="it is left as it is",
             mend="move it away, and a new one is begun",
         )

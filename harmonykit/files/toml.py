@@ -77,7 +77,7 @@ def read_toml(
         values = tomllib.loads(source, parse_float=parse_float)
         _check(values)
     except RecursionError:
-        rule = f"{MOST_DEPTH} tables or lists in one another at most"
+        rule = f"{MOST_DEPTH} nested tables or lists at most"
         raise error(f"{what} nests too deeply", place=Place(name), rule=rule) from None
     except (ValueError, InvalidOperation) as trouble:
         message, place = _placed(str(trouble), source, name)
@@ -185,7 +185,7 @@ def _check(values: dict[str, Any]) -> None:
             found = each.values() if isinstance(each, dict) else each
             for value in found:
                 if isinstance(value, int) and not -_LARGEST <= value < _LARGEST:
-                    raise ValueError(f"{str(value)[:20]}... is beyond a number of 64 bits")
+                    raise ValueError(f"{str(value)[:20]}... is too large for a 64-bit number")
                 if isinstance(value, dict | list):
                     inner.append(value)
         if not inner:

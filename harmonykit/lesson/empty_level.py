@@ -38,7 +38,7 @@ def check_level(front: Front, index: int, arrangement: Arrangement) -> None:
 def _reason(move: str, front: Front, level: Level, arrangement: Arrangement) -> str:
     rules = Counter(each.rule for each in arrangement.refusals if each.move == move and each.rule)
     if _is_offered(move, front, level):
-        return f"{move}: no place has shapes within the level's limits that pay for the change"
+        return f"{move}: within the level's limits, no shape is worth the change"
     if rules:
         ((rule, count),) = rules.most_common(1)
         return f"{move}: {rule} ({counted(count, 'place')})"

@@ -4,7 +4,7 @@ from harmonykit.lesson.plan.model import Front
 
 RIGHTS = (
     "Changes and arrangements of a song that is in copyright may need permission before they "
-    "are published. This is no legal advice."
+    "are published. This is not legal advice."
 )
 
 

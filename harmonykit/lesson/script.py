@@ -130,7 +130,9 @@ def _head(lesson: Lesson) -> str:
     lines.append(f"{proved_of(lesson)}; each has a {MARK}. The others are the author's.")
     if turned := len(list(turned_of(lesson))):
         verb = "holds" if turned == 1 else "hold"
-        lines.append(f"{turned} of them {verb} a statement whose sense the author's words change.")
+        lines.append(
+            f"{turned} of them {verb} a statement whose meaning the author's words change."
+        )
     return "\n\n".join(lines)
 
 

@@ -110,7 +110,7 @@ def said_of_contour(way: Arrangement, contour: str) -> str:
     ]
     name = f"{'an' if contour == 'arch' else 'a'} {contour}"
     if not found:
-        return f"The top line makes {name} in no phrase: the chords do not let it."
+        return f"The top line makes {name} in no phrase: the chords do not allow it."
     return f"The top line makes {name} in {spans(sorted(found))}."
 
 
@@ -135,6 +135,6 @@ def check_wording(front: Front, index: int, way: Arrangement) -> None:
     raise LessonError(
         f"level {index + 1}, {level.name!r}, says contour = {said!r}{where}; "
         f"the top line: {join_words(places)}{more}",
-        rule="the top line of every phrase goes where the level says",
+        rule="the top line of every phrase follows the contour of the level",
         mend=f'highest_fret = {higher}, walks in its moves, or contour = "any"',
     )

@@ -211,7 +211,7 @@ class _Reader:
 
     def _alone(self, text: str) -> None:
         said = f"; {text} is left out" if text else ""
-        self.doubts.append((len(self.bars), f"a quotation mark stands alone{said}"))
+        self.doubts.append((len(self.bars), f"a quotation mark is not closed{said}"))
 
     def _rests(self, value: str) -> None:
         whole = Fraction(4 * self.meter[0], self.meter[1]) if self.meter else Fraction(4)

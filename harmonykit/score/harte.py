@@ -79,7 +79,7 @@ def read_harte(label: str) -> Chord | None:
     root = Note.parse(found["root"])
     short, listed = found["short"], found["list"]
     if ":" in text and not short and listed is None:
-        raise _misfit(text, found.end("root"), "after the colon stand a shorthand or degrees")
+        raise _misfit(text, found.end("root"), "a shorthand or degrees follow the colon")
     if short and short not in _DEGREES_OF:
         raise _misfit(text, found.start("short"), "shorthands are " + " ".join(SHORTHANDS))
     base = _DEGREES_OF[short or "maj"] if short or listed is None else (Degree(1),)

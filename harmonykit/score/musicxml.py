@@ -218,7 +218,7 @@ def _repeats(part: Element, bars: list[Json], doubts: _Doubts) -> None:
                 bar["opens"] = True
             elif repeat is not None:
                 if repeat.get("after-jump") == "yes":
-                    doubts.add(index, "its repeat after a jump is not taken")
+                    doubts.add(index, "its repeat is not played after a jump")
                 bar["closes"] = max(2, int_of(repeat.get("times", "2"), 2))
             if ending is not None and ending.get("type") in ("stop", "discontinue"):
                 numbers = []

@@ -374,7 +374,7 @@ def test_a_full_disk_is_one_message(tmp_path: Path, number: int) -> None:
         raise OSError(number, os.strerror(number))
     words = {
         errno.ENOSPC: "the disk is full",
-        errno.EDQUOT: "your share of the disk is used up",
+        errno.EDQUOT: "your disk quota is used up",
         errno.EROFS: "the disk is read-only",
         errno.EFBIG: "the system allows no file of that size",
     }

@@ -281,7 +281,7 @@ COUNTS = [
     ('set_class("C", "")', "is empty"), ('always("angels")', "not a law"),
     ('proved("same_notes", "C", "D")', "same notes"), ('proved("chart", 1)', "not a statement"),
     ('proved("semitones_apart", "C", "Am", True)', "true"),
-    ('always("lowering", "C7")', "takes nothing more"),
+    ('always("lowering", "C7")', "takes no other arguments"),
     ('diagram("3434", "C7")', "does not sound C7"), ('diagram("0000", "Gb7")',
     "does not sound Gb7"),
 ]  # fmt: skip

@@ -80,9 +80,9 @@ def test_statements_that_words_turn_are_counted(small: Lesson) -> None:
     one = replace(of(small, Text("So C6 is Am7.")), facts=facts)
     two = replace(of(small, Text("So C6 is Am7. But C6 is Am7.")), facts=facts)
     none = replace(of(small, Text("C6 is Am7.")), facts=facts)
-    assert "1 of them holds a statement whose sense" in write_script(one)
-    assert "2 of them hold a statement whose sense" in write_script(two)
-    assert "a statement whose sense" not in write_script(none)
+    assert "1 of them holds a statement whose meaning" in write_script(one)
+    assert "2 of them hold a statement whose meaning" in write_script(two)
+    assert "a statement whose meaning" not in write_script(none)
 
 
 def test_what_stands_under_a_heading_and_what_before_the_first(small: Lesson) -> None:

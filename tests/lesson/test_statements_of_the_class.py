@@ -50,7 +50,7 @@ def test_what_belongs_to_the_root_is_not_a_quality(quality: str) -> None:
 
 
 def test_a_law_takes_nothing_more() -> None:
-    with pytest.raises(LessonError, match="the law 'lowering' takes nothing more") as caught:
+    with pytest.raises(LessonError, match="the law 'lowering' takes no other arguments") as caught:
         every_root.always("lowering", "C7")
     assert caught.value.mend == 'always("lowering")'
     with pytest.raises(LessonError, match="names no chord"):

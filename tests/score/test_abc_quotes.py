@@ -38,7 +38,7 @@ def test_the_tune_is_read_and_the_loss_is_said() -> None:
         str(change.chord) for change in tune.changes
     ] == ["C", "F", "G"]
     assert [str(note.note) for note in tune.melody] == ["C4", "D4", "E4", "F4", "G4"]
-    assert any("quotation mark stands alone; G7 is left out" in doubt for doubt in tune.doubts)
+    assert any("quotation mark is not closed; G7 is left out" in doubt for doubt in tune.doubts)
 
 
 def test_two_symbols_on_one_note_are_alternatives() -> None:

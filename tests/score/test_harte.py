@@ -100,7 +100,7 @@ def test_other_labels(label: str, semitones: tuple[int, ...] | None, bass: str) 
     [
         ("", 1, "a root, a colon"),
         ("H:maj", 1, "a root, a colon"),
-        ("C:", 2, "after the colon"),
+        ("C:", 2, "follow the colon"),
         ("C:mojo", 3, "shorthands are maj min"),
         ("C:7(b9", 1, "a root, a colon"),
         ("C:7(b9,q)", 8, "a degree is"),

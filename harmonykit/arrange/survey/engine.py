@@ -52,7 +52,7 @@ def engine(workers: int = 1, scheduler: str = "") -> Iterator[Engine]:
         If there is no worker, no scheduler at the address, or its workers have other code.
     """
     if workers < 1:
-        raise HarmonyError(f"{workers} workers", rule="one at least")
+        raise HarmonyError(f"{workers} workers", rule="at least one")
     if scheduler:
         chosen = _cluster(scheduler)
     else:

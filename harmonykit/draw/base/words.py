@@ -205,7 +205,7 @@ def _finger_word(fingering: Fingering, string: int) -> str:
         return ""
     said = f", {_FINGERS[finger]}"
     laid = [barre.width for barre in fingering.barres if barre.finger == finger]
-    return said + (f" laid over {laid[0]} strings" if laid else "")
+    return said + (f" across {laid[0]} strings" if laid else "")
 
 
 def _moved_word(moved: Moved, string: int) -> str:

@@ -87,7 +87,7 @@ def draw_distances(
     if len({len(way.tune.playing) for way in arrangements}) != 1:
         raise HarmonyError(
             f"{len(arrangements)} arrangements to compare bar by bar",
-            rule="one at least, all of one tune",
+            rule="one or more, all of one tune",
         )
     check_width(width_mm)
     labels = list(names) or [way.name or str(n) for n, way in enumerate(arrangements, 1)]
@@ -219,11 +219,11 @@ def _finding(lane: Lane, say: Callable[[str], str]) -> str:
     )
     wider = [each for each in lane.moved if each.semitones > each.least]
     if not wider:
-        return f"{head} Nowhere do the voices move farther than the notes ask."
+        return f"{head} The voices never move farther than the chords need."
     over = counted(sum(each.semitones - each.least for each in wider), "semitone")
     together = " together" * (len(wider) > 1)
     return (
-        f"{head} At {len(wider)} of them the voices move farther than the notes ask, by "
+        f"{head} At {len(wider)} of them the voices move farther than the chords need, by "
         f"{over}{together}: "
         f"{_bars([each.number for each in wider])}."
     )
@@ -242,8 +242,10 @@ def _difference(one: Lane, other: Lane) -> str:
     """Return how two arrangements differ: by the changes, by the mean, by the sum."""
     changes, more = len(other.moved) - len(one.moved), other.total - one.total
     each = round(other.mean, 1) - round(one.mean, 1)
-    far = "nearer" if each < 0 else "farther"
-    mean = f"each {abs(each):.1f} semitones {far} on average" if abs(each) > 0.05 else "as far each"
+    far = "shorter" if each < 0 else "longer"
+    mean = (
+        f"each {abs(each):.1f} semitones {far} on average" if abs(each) > 0.05 else "each as long"
+    )
     return (
         f"{other.label} has {_more(changes, 'change')} than {one.label}, {mean}: "
         f"{_more(more, 'semitone')} in all."
@@ -259,7 +261,7 @@ def _more(count: int, what: str) -> str:
 KEY = (
     ("open", "to a chord as written"),
     ("solid", "to an added chord"),
-    ("tick", "the least that the notes ask"),
+    ("tick", "the least possible"),
     ("mean", "mean"),
 )
 

@@ -112,6 +112,6 @@ def _finding(chosen: Sequence[Point]) -> str:
     if gain(bend) <= 0:
         return head
     return (
-        f"{head} The way bends at {named[bend]}: "
+        f"{head} The curve bends at {named[bend]}: "
         f"{first[1] - bend[1]} of these mm for {bend[0] - first[0]} of the semitones."
     )

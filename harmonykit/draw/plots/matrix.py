@@ -64,7 +64,7 @@ def draw_matrix(chords: Iterable[ChordLike] | str | Tune, *, palette: str = "col
     chords = _each_once(row) if isinstance(chords, Tune) else as_chords(chords)
     if len(chords) < 2:
         raise HarmonyError(
-            f"{'1 chord' if chords else 'no chords'} to compare", rule="two at least"
+            f"{'1 chord' if chords else 'no chords'} to compare", rule="at least two"
         )
     table = distances(chords)
     order = neighbours_together(table)

@@ -119,7 +119,7 @@ def _together(rows: pd.DataFrame) -> Line:
         (row["key"], Cell(row["over"], row["past"], place == 0))
         for place, row in enumerate(records(together(rows)))
     ]
-    return Line("for all, at worst", dict(cells))
+    return Line("all together, the worst", dict(cells))
 
 
 def shortened(text: str, room: float, size: float, weight: int = style.REGULAR) -> str:

@@ -70,7 +70,7 @@ def draw_open_shapes(
     check_width(width_mm)
     rows = measured(keys_of(table, title))
     if rows.empty or not has_open(rows):
-        raise HarmonyError(f"{title!r} has no numbers of open strings", mend="make the survey anew")
+        raise HarmonyError(f"{title!r} has no numbers of open strings", mend="run the survey again")
     hands = [
         (f"{instrument}, level {level}", cells)
         for (instrument, level), cells in rows.groupby(HAND, sort=False)

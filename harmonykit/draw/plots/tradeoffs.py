@@ -190,8 +190,8 @@ def _cheapest(plain: Tradeoff, full: Sequence[Tradeoff]) -> str:
         for *_, value in _PANELS
     )
     if moves == hard:
-        return f"A chord costs least movement and least ease in {moves}."
-    return f"A chord costs least movement in {moves}, least ease in {hard}."
+        return f"An added chord costs the least movement and the least ease in {moves}."
+    return f"An added chord costs the least movement in {moves}, the least ease in {hard}."
 
 
 def _costs(plain: Tradeoff, each: Tradeoff) -> str:

@@ -210,7 +210,7 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
     )
     pdf = compiler.compile(format="pdf")
     if not isinstance(pdf, bytes):
-        raise HarmonyError("the sheet could not be set")
+        raise HarmonyError("the sheet could not be typeset")
     return pdf
 
 

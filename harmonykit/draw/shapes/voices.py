@@ -65,7 +65,7 @@ def draw_voices(
     shapes = as_shapes(shapes)
     if len(shapes) < 2 or len({voicing.instrument for voicing, _ in shapes}) > 1:
         raise HarmonyError(
-            f"{len(shapes)} shapes to compare", rule="two at least, all on one instrument"
+            f"{len(shapes)} shapes to compare", rule="at least two, all on one instrument"
         )
     labels = [_name(shape) for shape in shapes] if names is None else list(names)
     if len(labels) != len(shapes):

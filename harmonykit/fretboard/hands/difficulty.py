@@ -218,7 +218,7 @@ def caution(voicing: Voicing) -> str:
     --------
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> from harmonykit.fretboard.shapes.voicing import Voicing
-    >>> print(caution(Voicing.parse("3211", Instrument.named("ukulele"))).split(" Pain")[0])
+    >>> print(caution(Voicing.parse("3211", Instrument.named("ukulele"))).split(" If pain")[0])
     This shape needs a barre over 2 strings: if it hurts, stop.
     >>> caution(Voicing.parse("2010", Instrument.named("ukulele")))
     ''
@@ -233,5 +233,5 @@ def caution(voicing: Voicing) -> str:
     hurts = "it hurts" if len(strains) == 1 else "either hurts"
     return (
         f"This shape needs {' and '.join(strains)}: if {hurts}, stop. "
-        "Pain that stays is for a teacher or a clinician."
+        "If pain, numbness or tingling lasts, see a doctor or physiotherapist."
     )

@@ -138,8 +138,8 @@ def _places(shapes: Sequence[Voicing], alike: Sequence[Hashable], *, loop: bool)
     places = joined(alike, runs)
     for place, shape in zip(places, shapes, strict=True):
         if shape != shapes[place]:
-            what = f"{shapes[place].digits} and {shape.digits} are to have one fingering"
-            raise HarmonyError(what, rule="shapes of one word in alike are equal")
+            what = f"{shapes[place].digits} and {shape.digits} need the same fingering"
+            raise HarmonyError(what, rule="shapes with the same word in alike are equal")
     return places
 
 

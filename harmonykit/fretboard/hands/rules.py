@@ -229,8 +229,8 @@ OF_HOLDS = (
     ),
     Rule(
         "crowded tips",
-        "Fingers in one fret on neighbouring strings, 9 mm apart, stand one behind the other so "
-        "far that tips do not overlap; the fret has to be long enough.  Three tips of 11 mm want "
+        "Fingers in one fret on neighbouring strings, 9 mm apart, go one behind the other, far "
+        "enough that tips do not overlap; the fret has to be long enough.  Three 11 mm tips need "
         "12.7 mm: a soprano ukulele has it up to fret 7, a concert ukulele up to fret 10.",
         _room_for_tips,
     ),
@@ -247,7 +247,7 @@ OF_FLAT = (
         "lying flat",
         "A barre lies over the lowest fretted fret, from the first to the last string stopped "
         "there.  No string under it sounds open or is muted.  Up to three strings lie under "
-        "the last joint, which stands off the open strings past it (x32110); the whole finger, "
+        "the last joint, which clears the open strings past it (x32110); the whole finger, "
         "which a wider barre takes, lies over those too.  Higher up a finger lies over two or "
         "three neighbours, and no string past them sounds open (5x555x, x13331).",
         _lies_well,
@@ -265,7 +265,7 @@ OF_FINGERS = (
     Rule(
         "across",
         "With index and middle side by side in one fret, the little finger does not reach across "
-        "them to a string on their far side: 3-2-1-1 wants its barre.",
+        "them to a string on their far side: 3-2-1-1 needs its barre.",
         _little_finger_not_across,
     ),
 )
@@ -279,7 +279,7 @@ OF_FLAT_FINGERS = (
     ),
     Rule(
         "short little finger",
-        "The little finger is too short to stand off any string past those that it lies over.",
+        "The little finger is too short to clear any string past those that it lies over.",
         _little_finger_short,
     ),
     Rule(

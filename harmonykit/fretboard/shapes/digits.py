@@ -81,7 +81,7 @@ def _check_part(part: str, place: Place, instrument: Instrument) -> None:
             f"fret {part[:9]} is beyond the neck",
             place=place,
             rule=f"the {instrument.name} has {instrument.frets} frets{_counted(instrument)}",
-            mend="hyphens part the strings where a fret has two figures: 10-12-10-12",
+            mend="hyphens separate the strings where a fret has two digits: 10-12-10-12",
         )
 
 

@@ -35,7 +35,7 @@ class Voicing:
     ----------
     instrument : Instrument
     frets : tuple of int or None
-        In string order; 0 open, ``None`` muted; one string at least sounds.
+        In string order; 0 open, ``None`` muted; at least one string sounds.
 
     Examples
     --------
@@ -69,7 +69,7 @@ class Voicing:
             if self.instrument.starts and fret:
                 self.instrument.pitch(string, fret)  # a short string lacks some frets
         if all(fret is None for fret in self.frets):
-            raise HarmonyError("every string is muted", rule="one string at least sounds")
+            raise HarmonyError("every string is muted", rule="at least one string sounds")
 
     def __hash__(self) -> int:
         # Equal shapes have equal frets; the instrument's own hash would only cost time.

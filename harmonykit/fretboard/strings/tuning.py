@@ -118,7 +118,7 @@ def check_stringing(stringing: Stringing) -> None:
     for about in (stringing.doubles, stringing.starts):
         if about and len(about) != len(strings):
             raise HarmonyError(
-                f"{len(strings)} strings, and {len(about)} said to be doubled or short",
+                f"{len(strings)} strings, and {len(about)} given as doubled or short",
                 rule="doubles and starts name each string, or none",
             )
     for note, beside in zip(strings, stringing.doubles or ((),) * len(strings), strict=True):

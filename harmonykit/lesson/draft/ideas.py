@@ -69,7 +69,7 @@ STATIONS: dict[str, Station] = {
     "four dominants": Station(
         "A dominant a minor third away",
         "A dominant may be replaced by one a minor third away, which becomes the same diminished "
-        "seventh. One of third and seventh is lost.",
+        "seventh. Only one of the third and the seventh stays.",
         "Listen for the note that the second chord no longer has.",
     ),
     "leading-tone diminished": Station(
@@ -117,13 +117,13 @@ AS_WRITTEN = Station(
 )
 TOGETHER = Station(
     "All together",
-    "Now each place takes the kind that suits it best.",
-    "Say before each added chord which kind it is.",
+    "Now each place has the kind that suits it best.",
+    "Before each added chord, say which kind it is.",
 )
 
 DOMINANTS = """## Its dominants
 
-Say of each dominant where it resolves, and whether it does what you expect.
+Say where each dominant resolves, and whether you expected it.
 
 {{{{ dominants() }}}}"""
 

@@ -115,7 +115,7 @@ def write_book(
         For no lesson at all, and as for one handout.
     """
     if not lessons:
-        raise LessonError("a book of no lessons", rule="one at least")
+        raise LessonError("a book without lessons", rule="at least one")
     return set_pages(book_data(lessons, title, Variant(palette, left_handed, large, answers)))
 
 
@@ -215,13 +215,13 @@ def said_of(lacking: dict[str, None]) -> str:
     Examples
     --------
     >>> said_of({"\u6f6e": None})
-    '□ stands for a sign that the fonts of this sheet lack: U+6F6E.'
+    '□ replaces a sign that the fonts of this sheet lack: U+6F6E.'
     """
     if not lacking:
         return ""
     codes = [f"U+{ord(sign):04X}" for sign in lacking]
     more = " and others" if len(codes) > _MOST_TOLD else ""
     return (
-        f"{MISSING} stands for a sign that the fonts of this sheet lack: "
+        f"{MISSING} replaces a sign that the fonts of this sheet lack: "
         f"{', '.join(codes[:_MOST_TOLD])}{more}."
     )

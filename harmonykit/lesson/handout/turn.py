@@ -180,7 +180,7 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
     )
     turn = {
         "note": f"This is {chord.unicode} at fret {shape.lowest_fret}. Lower one string at a time, "
-        f"from {first} to {last}. Draw each shape, name it, and write where it leads.",
+        f"from {first} to {last}. Draw each shape, name it, and write the chord it resolves to.",
         "source": source,
         "small": small,
         "digits": shape.digits,

@@ -75,7 +75,7 @@ def set_apart(
             check=True,
         )
     except (subprocess.SubprocessError, ValueError):
-        raise HarmonyError(f"the pages of {name!r} could not be set") from None
+        raise HarmonyError(f"the pages of {name!r} could not be typeset") from None
     return child.stdout
 
 

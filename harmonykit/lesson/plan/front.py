@@ -41,7 +41,7 @@ _TYPED = {
     "instrument": 'instrument = "ukulele"', "chord": 'chord = "C#dim7"',
     "scale": 'scale = "D major"', "levels": '[[levels]], and below it name = "As written"',
 }  # fmt: skip
-_BEFORE = "a lesson has it between its two lines of +++, and [sound] and [[levels]] stand last"
+_BEFORE = "a lesson has it between its two lines of +++, and [sound] and [[levels]] come last"
 # Language, and what tells its kinds apart: the forms of RFC 5646 that are in use.
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 

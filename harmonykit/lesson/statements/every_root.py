@@ -124,7 +124,7 @@ def always(law: str, *about: str | int) -> facts.Proved:
         return sentence, "checked for all twelve transpositions"
     if law in LAWS:
         raise LessonError(
-            f"the law {law!r} takes nothing more",
+            f"the law {law!r} takes no other arguments",
             rule="it is about every chord of its kind",
             mend=facts.call_text("always", law),
         )

@@ -17,7 +17,7 @@ def reference() -> Iterator[str]:
     yield from inspect.cleandoc(source.__doc__ or "").splitlines()
     yield from ("", "The header, whole:", "")
     yield from header_lines()
-    yield from ("", "Calls that put something in:", "")
+    yield from ("", "Calls that add a text, figure or table:", "")
     for name in Functions.PUT_IN:
         yield from _entry(name, getattr(Functions, name))
     yield from ("", "Statements, which are proved or stop the build:", "")
@@ -25,9 +25,9 @@ def reference() -> Iterator[str]:
         yield from _entry(name, prove)
     yield from (
         "",
-        "A statement gives a sentence of its own.  Inside other words ('It is not so that ...') it",
+        "A statement gives a sentence of its own.  Inside other words ('It is not true that",
     )
-    yield "does not count as proved, and the build says so."
+    yield "...') it does not count as proved, and the build says so."
     yield from ("", f'exactly counts {_listed(COUNTS)}, or a quality such as "aug".')
     yield f"always takes one of the laws {_listed(LAWS)},"
     yield f"and proves from every root what {_listed(every_root.ABOUT_CHORDS)} say of chords."

@@ -314,7 +314,7 @@ def distance_matrix(
     rows = _listed(chords)
     columns = rows if others is None else _listed(others)
     if len({bool(chord) for chord in rows + columns}) > 1:
-        raise HarmonyError("no voice leads from or to a chord without notes")
+        raise HarmonyError("a chord without notes has no voice leading")
     least = least_all(rows, columns, _checked(norm), doubling=doubling)
     return least**0.5 if norm == 2 else least
 
@@ -325,7 +325,7 @@ def _asked(
     """Return what is asked in the one form that the caches know, or say what is wrong with it."""
     one, other = notes(a), notes(b)
     if bool(one) != bool(other):
-        raise HarmonyError("no voice leads from or to a chord without notes")
+        raise HarmonyError("a chord without notes has no voice leading")
     return one, other, _checked(norm), need_flag(doubling, "doubling") or len(one) != len(other)
 
 

@@ -108,7 +108,7 @@ class InKey:
         """Name a dominant that does not go down a fifth or a semitone."""
         place, numeral = self.above(chord.root), numeral_of(chord, self.key)
         if place == 0:
-            return Analysed(chord, numeral, TONIC, doubt="a seventh that leads nowhere")
+            return Analysed(chord, numeral, TONIC, doubt="a seventh that does not resolve")
         if place == 5:
             return Analysed(
                 chord, numeral, doubt="" if self._blue(after) else "leads nowhere plain"

@@ -152,11 +152,11 @@ def test_it_says_what_to_see() -> None:
     first, *rest = figure.alt.split("again: ")
     assert first == (
         "detour: 2 changes, 18.0 semitones on average; the farthest, C six to G sharp diminished "
-        "seven into bar 2, is 18. At 2 of them the voices move farther than the notes ask, by 24 "
+        "seven into bar 2, is 18. At 2 of them the voices move farther than the chords need, by 24 "
         "semitones together: bars 2 and 3. "
     )
     assert rest[0].endswith(
-        "again has as many changes as detour, as far each: as many semitones in all."
+        "again has as many changes as detour, each as long: as many semitones in all."
     )
     printed = " ".join(figure.sheet.texts)
     assert "C6 to G♯°7 into bar 2" in printed

@@ -200,7 +200,7 @@ def test_shapes_of_one_word_have_one_fingering() -> None:
     alike = [written(way) for way in fingerings(held, alike=("G", "A", "G", "G7"))]
     assert apart == ["0132", "1230", "0243", "0213"]
     assert alike == ["0243", "1230", "0243", "0213"]
-    with pytest.raises(HarmonyError, match="0-2-3-2 and 2-2-2-0 are to have one fingering"):
+    with pytest.raises(HarmonyError, match="0-2-3-2 and 2-2-2-0 need the same fingering"):
         fingerings(held, alike=("G", "G", "C", "D"))
 
 

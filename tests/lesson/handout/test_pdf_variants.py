@@ -147,7 +147,7 @@ def test_a_book_is_the_same_twice_and_never_empty(lesson_path: Path) -> None:
     lesson = load_lesson(lesson_path)
     assert write_book([lesson, lesson]) == write_book([lesson, lesson])
     assert book_data([lesson], "", Variant())["document"]["title"] == "Quay"
-    with pytest.raises(HarmonyError, match="no lessons"):
+    with pytest.raises(HarmonyError, match="without lessons"):
         write_book([])
 
 

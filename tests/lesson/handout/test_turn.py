@@ -123,4 +123,4 @@ def test_cautions_name_the_shapes(lesson_path: Path) -> None:
     arrangement = replace(played.arrangement, steps=steps)
     page = last_page(replace(lesson, played=(replace(played, arrangement=arrangement),)), Figures())
     assert said(page).startswith("3-2-1-1: This shape needs a barre over 2 strings: if it hurts")
-    assert said(page).count("for a teacher or a clinician.") == 1
+    assert said(page).count("see a doctor or physiotherapist.") == 1

@@ -31,7 +31,7 @@ def test_the_pictures_are_the_pages_of_the_pdf() -> None:
 
 
 def test_what_cannot_be_set_is_said() -> None:
-    with pytest.raises(HarmonyError, match="could not be set"):
+    with pytest.raises(HarmonyError, match="could not be typeset"):
         draw_pages("handout", {"not": "a handout"})
-    with pytest.raises(HarmonyError, match="could not be set"):
+    with pytest.raises(HarmonyError, match="could not be typeset"):
         draw_pages("cues", {"title": "t", "pages": []}, deadline=0.01)

@@ -101,7 +101,7 @@ def test_only_qualities_are_set_on_every_root() -> None:
 
 
 def test_what_always_takes() -> None:
-    with pytest.raises(LessonError, match="takes nothing more"):
+    with pytest.raises(LessonError, match="takes no other arguments"):
         every_root.always("lowering", "C")
     with pytest.raises(LessonError, match="names no chord"):
         every_root.always("same_notes")

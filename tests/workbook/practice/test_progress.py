@@ -248,7 +248,7 @@ def test_what_another_put_in_its_place_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "mine.jsonl"
     progress = filled(path, 3)
     path.write_bytes(b"my shopping list")
-    with pytest.raises(HarmonyError, match="holds something else by now"):
+    with pytest.raises(HarmonyError, match="now holds something else"):
         progress.add(answer(4))
     assert path.read_bytes() == b"my shopping list"
 

@@ -272,7 +272,7 @@ class _Reader:
         if not self.given.key:
             self.doubts += self.header.doubts
         if self.naming.said:
-            yield f"chord names: {self.naming.said}; to read letters as they stand: naming letters"
+            yield f"chord names: {self.naming.said}; to read the letters as typed: naming letters"
         if self.header.capo:
             capo = self.header.capo
             said = f"capo {capo}: the chords are kept as typed, and sound {capo} semitones higher"
