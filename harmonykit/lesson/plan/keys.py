@@ -154,7 +154,7 @@ LEVEL: tuple[Key, ...] = (
         "any", (ANY, USUAL_DENSITY), ("plain", "sparse", "rich"), NEW),
     Key("contour", str, '"climbs"', "where the top line of a phrase goes", "any",
         (ANY, *CONTOUR_OF), ("level",), NEW),
-    Key("choruses", list, '["plain", "walking"]', "several choruses of the tune, each with its style",
+    Key("choruses", list, '["plain", "walking"]', "several choruses, each with its own style",
         "once", MANNERS, former=NEW),
     Key("reach", str, '"small"', "of the hand: sets the next four; small has no barre, low frets",
         "small, usual, wide, level by level", tuple(REACHES), former="hand", former_kind=int),
