@@ -118,7 +118,8 @@ def _told(point: Point, others: Sequence[Point], points: Sequence[Point]) -> Poi
     """Return a point with what sets it apart from the other choices, the nearest of them first."""
     aims = _aims(point.values, others, points)
     numbers = ", ".join(_counted(column, value) for column, value in enumerate(point.values))
-    why = f"Choose it for the {' and the '.join(aims)}: {numbers}."
+    head = " and ".join(aims)
+    why = f"{head[0].upper()}{head[1:]}: {numbers}."
     if others:
         why = f"{why} The nearest other has {_difference(point.values, others[0].values)}."
     return Point(point.arrangement, point.values, why, aims[0])

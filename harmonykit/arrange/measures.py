@@ -203,6 +203,22 @@ MORE: dict[str, str] = {f.name: f.metadata["more"] for f in fields(Measures)}
 """What an arrangement with more of each measure is, in a word."""
 
 
+GROUPS: dict[str, tuple[str, ...]] = {
+    "voices": ("mean_movement", "greatest_leap", "turns", "not_parallel", "guide_tones"),
+    "hand": (
+        "travel_mm", "widest_mm", "highest_fret", "shapes", "changes_a_bar", "least_seconds",
+        "playability",
+    ),
+    "harmony": (
+        "added", "surprise", "outside_local", "dominants", "resolved", "clashes", "added_clashes",
+    ),
+}  # fmt: skip
+"""The measures that are shown where arrangements differ in them, by what they are about.
+
+A CSV file has all.
+"""
+
+
 def measure(arrangement: Arrangement) -> Measures:
     """Return the measures of an arrangement, at the tempo for which it was made.
 

@@ -4,19 +4,12 @@ import math
 import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
+from itertools import chain
 
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.measures import Measures, measure
+from harmonykit.arrange.measures import GROUPS, Measures, measure
 from harmonykit.arrange.playability import playability
-
-SHOWN = (
-    "mean_movement", "greatest_leap", "turns", "not_parallel", "guide_tones",
-    "travel_mm", "widest_mm", "highest_fret", "shapes", "changes_a_bar", "least_seconds",
-    "playability",
-    "added", "surprise", "outside_local", "dominants", "resolved", "clashes", "added_clashes",
-)  # fmt: skip
-"""The measures that are printed where arrangements differ in them; a CSV file has all."""
 
 _PARTS = {
     "variety": "for variety of shapes",
@@ -70,7 +63,7 @@ def lines_of(ways: Sequence[Arrangement]) -> Iterator[Line]:
     told = {each.name: each.metadata for each in fields(Measures)}
     found = [measure(way) for way in ways]
     rows = [dict(zip(told, each.row, strict=True)) for each in found]
-    for name in SHOWN:
+    for name in chain.from_iterable(GROUPS.values()):
         about = told[name]
         values = numbers([row[name] for row in rows])
         yield Line(f"{about['name']}, {about['unit']}", values, about["more"])

@@ -123,7 +123,7 @@ def test_the_plots_are_written_and_the_front_is_told(
     text = answer(capsys, str(path), "--offers", "--plots", str(tmp_path / "figures"))
     names = ["distances", "front", "map", "matrix", "tradeoffs", "voices"]
     assert [file.stem for file in sorted((tmp_path / "figures").iterdir())] == names
-    assert "(complete):" in text and "A  Choose it for " in text
+    assert "(complete):" in text and "A  Least " in text
     for file in (tmp_path / "figures").iterdir():
         assert file.read_text(encoding="utf-8").startswith("<?xml")
 

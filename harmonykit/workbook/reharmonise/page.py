@@ -4,18 +4,25 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from functools import cache, lru_cache
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.functions import about_phrases
-from harmonykit.arrange.measures import Measures
+from harmonykit.arrange.measures import GROUPS, Measures
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.places import Alternative
 from harmonykit.arrange.revising import chosen_at
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.plots.course import draw_courses
+from harmonykit.draw.plots.distances import draw_distances
+from harmonykit.draw.plots.foot import LEAST_MM
 from harmonykit.draw.plots.front import how_complete
+from harmonykit.draw.plots.leading import draw_leading
+from harmonykit.errors import HarmonyError
 from harmonykit.paths import shipped
 from harmonykit.score.typed import tunes_in
 from harmonykit.tune.tune import Tune
@@ -34,9 +41,11 @@ from harmonykit.workbook.reharmonise.place import Place, bar_said, said_of
 from harmonykit.workbook.reharmonise.plot import live_ways
 from harmonykit.workbook.reharmonise.staff import BARS
 from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
-from harmonykit.workbook.reharmonise.ways import COST, Row, Ways
+from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, COST, Row, Ways
 
 _HERE = Path(__file__).parent
+# As wide as a notebook's page and as a telephone shows in full.
+_WIDE_MM, _SMALL_MM = 174.0, LEAST_MM
 _NO_CHOICE = "nothing"
 _CHOICES = {
     ("density", "usual"): "where it is worth it",
@@ -56,15 +65,12 @@ _WEIGHT_WORDS = {
     "chance": "a place left as written",
     "clash": "an added clash",
 }
-# What is compared first; the others are there when asked for.
+# What is compared first, and of that what a small screen shows; more is there when asked for.
 _FIRST = (
     "semitones", "travel_mm", "playability", "added", "shapes", "highest_fret", "changes_a_bar",
     "added_clashes",
 )  # fmt: skip
-
-
-# On a small screen these are there only when every measure is asked for.
-_LESS = ("shapes", "changes_a_bar")
+_ALWAYS = _FIRST[:4]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +81,9 @@ class Column:
     name: str
     unit: str
     about: str
+    more: str
     less: bool = False
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,11 +166,12 @@ def settings_html(state: ReharmoniseState) -> str:
 
 def table_html(ways: Ways, state: ReharmoniseState) -> str:
     """Return the ways as a table; a column that is the same in each row says nothing."""
-    listed = ways.listed(state)
-    shown = [
-        column
-        for column in columns(all_numbers=state.all_numbers)
-        if state.all_numbers or _tells(column, listed)
+    listed, every = ways.listed(state), columns(all_numbers=state.all_numbers)
+    shown = [column for column in every if _tells(column, listed)]
+    same = [
+        f"{each.name} {printed(_value(listed[0], each.id))} ({each.unit})"
+        for each in every
+        if each not in shown
     ]
     chosen = ways.chosen(state.chosen).id
     values = [[_value(row, column.id) for column in shown] for row in listed]
@@ -175,7 +184,7 @@ def table_html(ways: Ways, state: ReharmoniseState) -> str:
             id=row.id,
             mark=row.mark,
             kind=row.id.split("-")[0],
-            name=row.name,
+            name=row.name.removeprefix(f"{row.mark}, "),
             on_front=bool(row.on_front),
             chosen=row.id == chosen,
             beside=row.id == state.beside,
@@ -187,7 +196,8 @@ def table_html(ways: Ways, state: ReharmoniseState) -> str:
         for row, cells in zip(listed, values, strict=True)
     ]
     caption = f"{len(ways.rows)} arrangements; the least of each column is bold"
-    return str(_macros().table(shown, lines, state.order, state.all_numbers, caption))
+    groups = [(name, len([*each])) for name, each in groupby(c.group for c in shown)]
+    return str(_macros().table(shown, lines, state.order, state.all_numbers, caption, groups, same))
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,21 +216,25 @@ def choices_html(ways: Ways) -> str:
 
 
 def columns(*, all_numbers: bool) -> tuple[Column, ...]:
-    """Return the columns of the table: those that are compared first, or all; then the cost."""
-    measures = {each.name: each for each in fields(Measures)}
-    names = (*_FIRST, *(name for name in measures if name not in _FIRST and all_numbers))
+    """Return the columns of the table: those that are compared first, or more; then the cost."""
+    measures = {each.name: each.metadata for each in fields(Measures)}
+    groups = {"voices": ("semitones", *GROUPS["voices"])} if all_numbers else {"": _FIRST}
+    groups |= {name: GROUPS[name] for name in GROUPS if all_numbers and name not in groups}
     found = [
         Column(
             name,
-            measures[name].metadata["column"].partition(" (")[0],
-            measures[name].metadata["unit"],
-            measures[name].metadata["about"],
-            name in _LESS and not all_numbers,
+            measures[name]["name"],
+            measures[name]["unit"],
+            measures[name]["about"],
+            f"more is {measures[name]['more']}",
+            not all_numbers and name not in _ALWAYS,
+            group,
         )
+        for group, names in groups.items()
         for name in names
     ]
-    cost = Column(COST, "cost", "sum of weights", "what the search adds up; the best has the least")
-    return (*found, cost)
+    about = "what the search adds up; the best has the least"
+    return (*found, Column(COST, "cost", "sum of weights", about, ""))
 
 
 def _tells(column: Column, listed: Sequence[Row]) -> bool:
@@ -339,6 +353,25 @@ def neck_html(ways: Ways, state: ReharmoniseState) -> str:
     change = way.changes[places[place]]
     fingers = f"Fingers: {change.words}." if change else ""
     return str(_macros().neck(svg, said, place + 1, len(places), step.reason, fingers))
+
+
+def figure_html(ways: Ways, state: ReharmoniseState) -> str:
+    """Return a figure of the voice leading of what is shown, for wide and for small screens."""
+    try:
+        drawn = [_figure(ways, state, width).for_page() for width in (_WIDE_MM, _SMALL_MM)]
+    except HarmonyError as error:
+        return str(_macros().figure((), str(error)))
+    return str(_macros().figure(drawn, ""))
+
+
+def _figure(ways: Ways, state: ReharmoniseState, width: float) -> Drawing:
+    """Return what is shown, over what stands beside it or else the tune as written."""
+    row, other = ways.chosen(state.chosen), ways.get(state.beside) or ways.chosen(AS_WRITTEN)
+    if state.view == "voices":
+        return draw_leading(row.arrangement, width_mm=width)
+    ways_drawn = [each.arrangement for each in dict.fromkeys((other, row))]
+    draw = draw_courses if state.view == "map" else draw_distances
+    return draw(ways_drawn, width_mm=width)
 
 
 def staff_html(svg: str, first: int, total: int) -> str:

@@ -26,6 +26,7 @@ from harmonykit.workbook.reharmonise.export import EXPORTS, FOLDER
 from harmonykit.workbook.reharmonise.plot import draw_ways
 from harmonykit.workbook.reharmonise.sound import sound_of_bars, sound_of_way
 from harmonykit.workbook.reharmonise.staff import BARS, staff_of
+from harmonykit.workbook.reharmonise.state import FIGURES
 from harmonykit.workbook.reharmonise.ways import Row, Ways
 
 if TYPE_CHECKING:
@@ -204,6 +205,10 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
             regions["neck"] = self._once("neck", step, lambda: page.neck_html(ways, state))
         if state.view == "staff":
             regions["staff"] = self._staff[1]
+        if state.view in FIGURES:
+            shown = (state.view, chosen, state.beside)
+            figure = self._once("figure", shown, lambda: page.figure_html(ways, state))
+            regions["figure"] = figure
         return regions
 
     def _menu(self) -> str:

@@ -20,7 +20,9 @@ OWN_STYLE = "your own"
 NO_ONE, ANY = "", "0"
 MOST_BEST = 12
 MOST_CHANGES = 16
-VIEWS = ("chart", "neck", "staff")
+FIGURES = ("distances", "voices", "map")
+"""Views that are figures of voice leading."""
+VIEWS = ("chart", "neck", "staff", *FIGURES)
 ALLOWED = (*MOVES, ALL_IDIOMS)
 """What may be ticked: every move by its name, and all idioms together."""
 # The limits that a level's name stands for, and the limits that were set by hand.
@@ -64,7 +66,7 @@ class ReharmoniseState:
         The ways that are shown, by the ids of their rows; ``beside`` may be empty.
     step : int
         The step of the chosen way that the neck shows.
-    view : {"chart", "neck", "staff"}
+    view : {"chart", "neck", "staff", "distances", "voices", "map"}
     order : str
         The column by which the table is sorted; empty for the order in which ways are found.
     all_numbers : bool

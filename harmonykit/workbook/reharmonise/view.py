@@ -31,4 +31,5 @@ class ReharmoniseView(PageView):
     menu = traitlets.Unicode("").tag(sync=True)
     neck = traitlets.Unicode("").tag(sync=True)
     staff = traitlets.Unicode("").tag(sync=True)
+    figure = traitlets.Unicode("").tag(sync=True)
     reasons = traitlets.Unicode("").tag(sync=True)

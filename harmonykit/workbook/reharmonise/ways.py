@@ -107,14 +107,22 @@ class Ways:
         return self._by_id.get(name) or self._by_id[FIRST]
 
     def listed(self, state: ReharmoniseState) -> tuple[Row, ...]:
-        """Return the rows of the table: all with a mark, and what is shown; in the order asked."""
+        """Return the rows of the table: all with a mark, and what is shown; in the order asked.
+
+        The tune as written comes first, to compare with.
+        """
         shown = (self.chosen(state.chosen).id, state.beside)
         rows = [row for row in self.rows if row.is_told or row.id in shown]
         if state.order == COST:
-            rows.sort(key=lambda row: (row.cost is None, row.cost or 0))
+            rows.sort(key=lambda row: (_is_other(row), row.cost is None, row.cost or 0))
         elif state.order in COLUMNS:
-            rows.sort(key=lambda row: float(getattr(row.measures, state.order)))
+            rows.sort(key=lambda row: (_is_other(row), float(getattr(row.measures, state.order))))
         return tuple(rows)
+
+
+def _is_other(row: Row) -> bool:
+    """Whether a row is another than the tune as written."""
+    return row.id != AS_WRITTEN
 
 
 COLUMNS = tuple(each.name for each in fields(Measures))

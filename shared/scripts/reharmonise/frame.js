@@ -2,7 +2,7 @@
 
 /** The places whose HTML the kernel sends. */
 export const REGIONS = [
-  "source", "settings", "direct", "plot", "choices", "table", "chart", "menu", "neck", "staff", "reasons",
+  "source", "settings", "direct", "plot", "choices", "table", "chart", "menu", "neck", "staff", "figure", "reasons",
 ];
 
 /** The page without what is found. */
@@ -28,18 +28,19 @@ export const FRAME = `
 <button type="button" data-play="both">Hear both in turn</button>
 <button type="button" data-swap="1" hidden>Switch</button>
 <span class="hk-tabs" role="group" aria-label="View">
-<button type="button" data-set="view" data-value="chart">Chart</button><button type="button" data-set="view" data-value="neck">Neck</button><button type="button" data-set="view" data-value="staff">Staff</button></span>
+<button type="button" data-set="view" data-value="chart">Chart</button><button type="button" data-set="view" data-value="neck">Neck</button><button type="button" data-set="view" data-value="staff">Staff</button><button type="button" data-set="view" data-value="distances">Distances</button><button type="button" data-set="view" data-value="voices">Voices</button><button type="button" data-set="view" data-value="map">Map</button></span>
 <span class="hk-undo" role="group" aria-label="History"><button type="button" data-do="undo" title="Ctrl+Z">Undo</button><button type="button" data-do="redo" title="Ctrl+Y">Redo</button></span>
 <button type="button" data-do="unlock">Unlock and allow all</button></div>
 <div class="hk-now" hidden aria-hidden="true"><p class="hk-where"></p>
 <div><small>now</small><b class="chord"></b><svg><use/></svg></div>
 <div class="hk-next"><small>next</small><b class="chord"></b><svg><use/></svg></div></div></div>
 <div data-region="direct"></div>
-<p class="hk-note">Over each chord stands the tune's own. A chord with a number was added: its reason has the same number. The line is the highest note. Press a chord to refuse it, lock it or choose another; press a bar's number to hear it from there.</p>
+<p class="hk-note hk-about-chart">Over each chord stands the tune's own. A chord with a number was added: its reason has the same number. The line is the highest note. Press a chord to refuse it, lock it or choose another; press a bar's number to hear it from there.</p>
 <div class="hk-picture"><div class="hk-chart" data-region="chart"></div>
 <div data-region="menu"></div></div>
 <div data-region="neck"></div>
-<div data-region="staff"></div></section>
+<div data-region="staff"></div>
+<div data-region="figure"></div></section>
 <section><h3>Reasons</h3>
 <div data-region="reasons"></div></section>
 <section><h3>Export</h3>

@@ -310,7 +310,7 @@ class Page {
   }
 
   /**
-   * Show the chart, the neck or the staff.
+   * Show the chart, the neck, the staff or a figure.
    * @returns {void}
    */
   putView() {
@@ -318,7 +318,9 @@ class Page {
     for (const each of findAll(this.root, ".hk-tabs button")) {
       each.setAttribute("aria-pressed", String(each.dataset.value === now));
     }
-    for (const name of ["chart", "neck", "staff"]) this.region(name).hidden = now !== name;
+    const place = ["chart", "neck", "staff"].includes(now) ? now : "figure";
+    for (const name of ["chart", "neck", "staff", "figure"]) this.region(name).hidden = place !== name;
+    this.find(".hk-about-chart").hidden = place !== "chart";
   }
 
   /**

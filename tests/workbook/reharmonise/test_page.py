@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -9,13 +10,13 @@ from xml.etree import ElementTree
 
 import pytest
 
-from harmonykit.arrange.measures import UNITS
+from harmonykit.arrange.measures import MORE, UNITS
 from harmonykit.arrange.moves import MOVES
 from harmonykit.score.typed import open_file, read_typed
 from harmonykit.words.glossary import term
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
-from harmonykit.workbook.reharmonise.state import ReharmoniseState
+from harmonykit.workbook.reharmonise.state import FIGURES, ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 
 
@@ -62,7 +63,7 @@ def test_the_table_says_what_was_measured(ways: Ways) -> None:
     head, *rows = cells(page.table_html(ways, ways.state))
     assert head[1].startswith("voice leading") and head[-1] == "compare"
     for row, line in zip(ways.listed(ways.state), rows, strict=True):
-        assert line[0].startswith(f"{row.mark}{row.name}")
+        assert line[0].startswith(row.mark + row.name.removeprefix(f"{row.mark}, "))
         assert line[1] == str(row.measures.semitones)
         assert line[2] == f"{row.measures.travel_mm:.1f}"
         assert line[-2] == ("–" if row.cost is None else str(row.cost))
@@ -79,19 +80,43 @@ def test_the_least_of_a_column_is_bold_and_no_other(ways: Ways) -> None:
 
 
 def test_a_column_that_is_the_same_in_each_row_is_not_shown(ways: Ways) -> None:
-    (short, *rows), (full, *_) = (
-        cells(page.table_html(ways, replace(ways.state, all_numbers=every)))
-        for every in (False, True)
+    (short, *rows), (_, full, *every) = (
+        cells(page.table_html(ways, replace(ways.state, all_numbers=all_numbers)))
+        for all_numbers in (False, True)
     )
-    assert any(name.startswith("added clashes") for name in full)  # a tune without a melody
-    assert not any(name.startswith("added clashes") for name in short)
-    assert all(len({row[n] for row in rows}) > 1 for n in range(2, len(short) - 2))
+    # A tune without a melody has no clashes; that is said once below.
+    assert not any(name.startswith(("added clashes", "clashes")) for name in (*short, *full))
+    said = page.table_html(ways, replace(ways.state, all_numbers=True)).partition("The same")[2]
+    assert "; clashes 0 (melody notes)" in said and "; added clashes 0 (melody notes)" in said
+    for head, body in ((short, rows), (full, every)):
+        assert all(len({row[n] for row in body}) > 1 for n in range(2, len(head) - 2))
 
 
-def test_all_the_numbers_are_all(ways: Ways) -> None:
-    assert {column.id for column in page.columns(all_numbers=True)} == {*UNITS, "cost"}
-    head = cells(page.table_html(ways, replace(ways.state, all_numbers=True)))[0]
-    assert len(head) == len(UNITS) + 3
+def test_more_measures_stand_in_groups_with_what_more_of_each_is(ways: Ways) -> None:
+    columns = page.columns(all_numbers=True)
+    groups = [name for name, _ in itertools.groupby(column.group for column in columns)]
+    assert groups == ["voices", "hand", "harmony", ""]
+    assert len({column.id for column in columns}) == len(columns) < len(UNITS)
+    for column in columns[:-1]:
+        assert column.unit == UNITS[column.id] and column.more == f"more is {MORE[column.id]}"
+
+
+@pytest.mark.parametrize("view", FIGURES)
+def test_a_figure_is_drawn_for_wide_and_for_small_screens(ways: Ways, view: str) -> None:
+    """By hand: 174 mm and 90 mm, at 96 CSS pixels an inch less than 680 and than 360 pixels."""
+    found = tree(page.figure_html(ways, replace(ways.state, view=view)))
+    drawn = [each for each in found.iter() if each.tag.endswith("svg")]
+    widths = [float(each.get("width", "0mm").removesuffix("mm")) / 25.4 * 96 for each in drawn]
+    assert len(widths) == 2 and widths[0] < 680 and widths[1] < 360
+    texts = ["".join(each.itertext()) for each in drawn]
+    names = {"as written", ways.chosen("best-1").name} if view != "voices" else {"usual 1"}
+    assert all(name in text for name in names for text in texts)
+
+
+def test_a_figure_that_cannot_be_drawn_says_why() -> None:
+    found = find_best(ReharmoniseState(text="| C6 | C6 |", moves=(), best=1), quiet)
+    html = page.figure_html(found, replace(found.state, view="map"))
+    assert "two chords" in html and "<svg" not in html
 
 
 def test_every_move_can_be_ticked_and_says_what_it_is(ways: Ways) -> None:
