@@ -68,7 +68,7 @@ def _append(
         raise HarmonyError(
             f"{shown(path)} now holds something else",
             rule="it is left as it is",
-            mend="move it away, and a new one is begun",
+            mend="move it away to start a new one",
         )
     os.ftruncate(number, end)
     _write(number, end, line if end else head + line)

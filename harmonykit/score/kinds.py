@@ -96,7 +96,7 @@ def chord_of_kind(
     if kind == "other" and not changed:
         found = read_symbol(root.name + text).chord
         if found is None or not text:
-            raise TuneError("a chord of the kind 'other' that says no more")
+            raise TuneError("a chord of the kind 'other', without details")
         return found.over(bass) if bass else found
     degrees = _change(_base(kind), changed)
     if inversion and bass is None:

@@ -178,8 +178,8 @@ def _stated(tune: Tune, kind: str) -> Typed:
     """Tell what a file says; what it left open is among the tune's doubts."""
     guessed = any(re.search(r"no key|key is", doubt) for doubt in tune.doubts)
     told = (
-        ("key", f"{tune.key}, {'see the doubts' if guessed else 'as it says'}"),
-        ("metre", f"{tune.meter[0]}/{tune.meter[1]}, as it says"),
+        ("key", f"{tune.key}, {'see the doubts' if guessed else 'as the file says'}"),
+        ("metre", f"{tune.meter[0]}/{tune.meter[1]}, as the file says"),
         ("tempo", f"{tune.tempo:g} quarters a minute"),
         *_counted(tune),
     )

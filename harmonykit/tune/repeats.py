@@ -159,7 +159,7 @@ def endings_fault(bars: Sequence[Bar]) -> tuple[int, str] | None:
         for ending in endings:
             due = next(n for n in range(1, max(taken) + 2) if n not in taken)
             if due < max(ending.numbers):
-                return ending.first, f"ending {_said(ending)} stands where [{due} is due"
+                return ending.first, f"ending {_said(ending)} begins where [{due} is due"
         for ending, after in pairwise(endings):
             last = bars[ending.stop - 1]
             if not last.closes and not last.jump:

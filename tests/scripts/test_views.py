@@ -147,9 +147,9 @@ def test_a_sound_is_asked_for_once_and_followed_in_the_chart(arranger: Page) -> 
     play = arranger.locator("[data-play=chosen]")
     play.click()
     assert sent(arranger) == [{"hear": "chosen", "have": []}]
-    expect(play).to_have_text("Making the sound …")
+    expect(play).to_have_text("Preparing the sound …")
     hear(arranger, "chosen", "0-old")
-    expect(play).to_have_text("Making the sound …")
+    expect(play).to_have_text("Preparing the sound …")
     hear(arranger, "chosen", "1-a")
     expect(play).to_have_text("Stop")
     expect(arranger.locator(".hk-where")).to_have_text("count-in")
@@ -351,7 +351,7 @@ def test_what_was_typed_while_no_kernel_listened_is_offered(teacher: Page) -> No
     teacher.locator("textarea").fill("mine")
     teacher.evaluate("model.call('msg:custom', { put: 'theirs' }, [])")
     expect(teacher.locator("textarea")).to_have_value("theirs")
-    teacher.get_by_role("button", name="Bring it back").click()
+    teacher.get_by_role("button", name="Restore it").click()
     expect(teacher.locator("textarea")).to_have_value("mine")
     expect(teacher.locator(".hk-unheard")).to_be_empty()
 
@@ -359,7 +359,7 @@ def test_what_was_typed_while_no_kernel_listened_is_offered(teacher: Page) -> No
 def test_who_types_elsewhere_has_the_text_and_it_can_be_taken_over(teacher: Page) -> None:
     teacher.evaluate("model.call('msg:custom', { heard: 7, by: 'another view' }, [])")
     expect(teacher.locator("textarea")).to_be_disabled()
-    teacher.get_by_role("button", name="Go on here").click()
+    teacher.get_by_role("button", name="Continue here").click()
     hello = teacher.evaluate("model.sent.at(-1).hello")
     teacher.evaluate("(id) => model.call('msg:custom', { put: 'three', for: id }, [])", hello)
     expect(teacher.locator("textarea")).to_have_value("three")

@@ -226,7 +226,7 @@ class Kinds(Changes):
         """Read ``ø``: a half-diminished seventh."""
         self._diminish("half", token)
         if token.text == "h":
-            self.roles.doubts.append("h is read as half-diminished; some mean nothing by it")
+            self.roles.doubts.append("h is read as half-diminished; some give it no meaning")
 
     def _diminish(self, kind: str, token: Token) -> None:
         """Name a diminished kind, also after its 7: ``C7°``."""

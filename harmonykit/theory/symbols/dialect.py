@@ -28,12 +28,15 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "eleven": (
         "11",
-        {"stack": "all thirds up to it, except what players leave out", "suspended": "9sus4"},
+        {
+            "stack": "the stack of thirds up to it, less what players leave out",
+            "suspended": "9sus4",
+        },
     ),
     "thirteen": (
         "13",
         {
-            "stack": "all thirds up to it, except what players leave out",
+            "stack": "the stack of thirds up to it, less what players leave out",
             "without eleventh": "9 with a thirteenth",
         },
     ),

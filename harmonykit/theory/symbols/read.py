@@ -37,7 +37,7 @@ class Meaning:
     Examples
     --------
     >>> read("C11", Dialect()).doubts
-    ('11 is read as all thirds up to it, except what players leave out; some mean 9sus4',)
+    ('11 is read as the stack of thirds up to it, less what players leave out; some mean 9sus4',)
     """
 
     said: Said | None

@@ -59,7 +59,7 @@ class Sorter(Kinds):
         if self.last and self.last.kind in ("add", "omit") and not self.last.text:
             raise Misfit(self.last.column, f"{self.last.kind} what? add9, no3")
         if 5 in self.roles.omitted and self.roles.fifths and self.roles.kind not in _OWN_FIFTH:
-            raise Misfit(self.roles.omitted[5], "a fifth that is changed is not left out")
+            raise Misfit(self.roles.omitted[5], "an altered fifth cannot be left out")
         return self.roles
 
     def take_number(self, token: Token, following: Token | None) -> None:
@@ -79,7 +79,7 @@ class Sorter(Kinds):
             bare = self.last is not None and self.last.kind == "sus" and not self.last.text
             roles.suspended = SUSPENDED[text] | (set() if bare else roles.suspended)
         elif text == "5" and self._is_settled_fifth(following):
-            raise Misfit(token.column, "a bare fifth is C5; a changed one b5 or #5")
+            raise Misfit(token.column, "a bare fifth is C5; an altered one b5 or #5")
         elif not roles.number:
             self._first_number(text, token)
         else:

@@ -33,7 +33,7 @@ from harmonykit.tune.analysis.chains import (
 from harmonykit.tune.analysis.key_finding import is_tonic, key_pcs
 from harmonykit.tune.analysis.numerals import is_own_degree, name_of_goal, numeral_of, with_kind
 
-_NO_GOAL = "leads nowhere plain"
+_NO_GOAL = "does not resolve"
 
 
 class InKey:
@@ -110,9 +110,7 @@ class InKey:
         if place == 0:
             return Analysed(chord, numeral, TONIC, doubt="a seventh that does not resolve")
         if place == 5:
-            return Analysed(
-                chord, numeral, doubt="" if self._blue(after) else "leads nowhere plain"
-            )
+            return Analysed(chord, numeral, doubt="" if self._blue(after) else _NO_GOAL)
         if place == 10 and after is not None and is_tonic(after, self.key):
             # The backdoor: its third and seventh fall into the tonic chord.
             return Analysed(chord, numeral, DOMINANT)

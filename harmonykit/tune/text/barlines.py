@@ -86,7 +86,7 @@ def _take_sign(token: Word, bars: list[RawBar], current: RawBar, where: Where) -
     if sign.startswith(":"):
         times = int(sign.partition("x")[2] or 2)
         if not bars or bars[-1].closes:
-            raise TuneError(f"{sign} repeats no bar", place=where(token.at))
+            raise TuneError(f"{sign} has no bar to repeat", place=where(token.at))
         if not 2 <= times <= MOST_TIMES:
             raise TuneError(f"{sign}: played {times} times", place=where(token.at), mend=":|x3")
         bars[-1].closes = times

@@ -250,7 +250,7 @@ class _Reader(BarReader):
 
     def _again(self, raw: RawBar, length: Fraction) -> Bar:
         if not self.bars:
-            raise self.error(raw.words[0], "% repeats the bar before, and there is none")
+            raise self.error(raw.words[0], "% repeats the bar before, and this is the first bar")
         before = self.bars[-1]
         if before.length != length:
             raise self.error(raw.words[0], "% repeats a bar of another length")

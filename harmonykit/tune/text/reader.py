@@ -147,7 +147,7 @@ class _Reader:
         self._check_signs(sections)
         words = {key: self.table.get(key, "") for key in ("composer", "rights", "notes")}
         unused = [s.name for s in sections if s.name not in form]
-        doubts += [f"section {name} is written and never played" for name in unused]
+        doubts += [f"section {name} is never played" for name in unused]
         return {
             "title": self.table["title"], "key": self._key(), "meter": meter, "tempo": tempo,
             "sections": tuple(sections), "order": tuple(form),

@@ -151,7 +151,7 @@ class ChordScalePanel(Panel[climb.ChordScaleState]):
         return (
             Control("down", "button", "Step down"),
             Control("up", "button", "Step up"),
-            Control("start", "button", "Begin here"),
+            Control("start", "button", "Start here"),
             Control("tonic", "choice", "tonic", state.tonic, tonics),
             Control("kind", "choice", "kind", state.kind, tuple(KINDS)),
             Control(

@@ -221,7 +221,7 @@ class CubePanel(Panel[CubeState]):
         return (
             Control("chord", "choice", "alternates with", state.chord, chords),
             Control("back", "button", "Step back"),
-            Control("clear", "button", "Begin here"),
+            Control("clear", "button", "Start here"),
         )
 
     def _after_press(self, state: CubeState, part: str) -> CubeState:

@@ -36,11 +36,11 @@ def ask_distance(spec: Spec, theme: Theme) -> Question:
     return Question(
         spec,
         f"From {before.unicode} to {after.unicode}: how many semitones do the voices move in all, "
-        f"at the least?{doubled}",
+        f"at least?{doubled}",
         "number",
         str(int(leading.total)),
         (
-            "Let what the chords have in common stay; each other note goes to the nearest.",
+            "Keep the common tones; move every other note to the nearest one.",
             f"{stay} {'stay' if len(leading.common_tones) > 1 else 'stays'}; "
             f"{count(len(steps), 'voice')} {'moves' if len(steps) == 1 else 'move'}.",
             f"{join_words(steps)}: add them up.",

@@ -113,5 +113,5 @@ def _why_not(chord: Chord, move: Move, start: Note, end: Note) -> str:
         return f"{start.unicode} is still there in the second chord."
     wrong_way = (end.pitch_class - start.pitch_class) % 12 > 6
     if wrong_way != (move.semitones < 0):
-        return f"{start.unicode} it is, and it goes the other way."
-    return f"{start.unicode} it is, and it does not go to {end.unicode}."
+        return f"{start.unicode} it is, but it moves the other way."
+    return f"{start.unicode} it is, but it does not move to {end.unicode}."

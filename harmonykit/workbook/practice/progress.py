@@ -223,7 +223,7 @@ def _answer(path: Path, number: int, line: bytes) -> Answered:
             f"{path} is damaged: {error}",
             place=Place(path.name, number),
             rule="every line but the last must be whole",
-            mend="move it away, and a new one is begun; this one is left as it is",
+            mend="move it away to start a new one; this one stays as it is",
         ) from None
 
 
@@ -239,7 +239,7 @@ def _values(path: Path, number: int, line: bytes) -> Mapping[str, Any]:
         raise HarmonyError(
             f"{path} is damaged, or not an exercise file: line {number} cannot be read",
             place=Place(path.name, number),
-            mend="move it away, and a new one is begun; this one is left as it is",
+            mend="move it away to start a new one; this one stays as it is",
         )
     return values
 

@@ -161,7 +161,9 @@ def summary(results: pd.DataFrame, by: str = "kind") -> pd.DataFrame:
     [100]
     """
     if by not in ("kind", "student", "number", "level"):
-        raise HarmonyError(f"no sums by {by!r}", mend="kind, student, number or level")
+        raise HarmonyError(
+            f"results cannot be grouped by {by!r}", mend="kind, student, number or level"
+        )
     counted = results[results["score"].notna()]
     groups = counted.groupby(by, sort=by != "kind")
     found = groups.agg(

@@ -34,7 +34,7 @@ from harmonykit.workbook.practice.theme import Theme
 LETTERS = "ABC"
 _TRIES, _NEAREST = 120, 5
 _HOW_TO_COUNT = "Count the frets that each string goes up or down, and add them up."
-_HOW_FAR_THE_HAND = "Look how far each finger goes along the neck and across the strings."
+_HOW_FAR_THE_HAND = "Look at how far each finger moves along the neck and across the strings."
 _HOW_TO_LISTEN = "Listen for voices that stay and for voices that leap."
 CLEAR_SEMITONES, CLEAR_MM = 2, 5.0
 
@@ -81,7 +81,7 @@ def _last_hint(costs: Sequence[float], best: str, *, by_hand: bool) -> str:
     others = [letter for letter in LETTERS[: len(costs)] if letter != best]
     if len(others) > 1:
         return f"It is neither {' nor '.join(others)}."
-    return f"Way {others[0]} is {_measure(max(costs), by_hand=by_hand)}, and the other is less."
+    return f"{others[0]} is {_measure(max(costs), by_hand=by_hand)}, and the other is less."
 
 
 def _picked(

@@ -125,7 +125,7 @@ def judge_spelling(wanted: Spelled, given: Sequence[Note]) -> Verdict:
     >>> asked = Spelled(Chord.parse("C#dim7"), "", "It rises to D, so its root takes the letter below.")
     >>> verdict = judge_spelling(asked, read_notes("Db E G Bb"))
     >>> verdict.score, verdict.said
-    (0.5, 'Nearly. It sounds right; here it is spelled C♯, not D♭. It rises to D, so its root takes the letter below.')
+    (0.5, 'Nearly. The notes are right; here the spelling is C♯, not D♭. It rises to D, so its root takes the letter below.')
     """  # noqa: E501
     chord = wanted.chord
     seen = Seen(chord.unicode, chord.pcs, chord)
@@ -139,7 +139,7 @@ def judge_spelling(wanted: Spelled, given: Sequence[Note]) -> Verdict:
     if pcs == chord.pcs:
         others = [_otherwise(note, chord) for note in dict.fromkeys(given)]
         said = [each for each in others if each]
-        told = f"It sounds right; here it is spelled {join_words(said)}."
+        told = f"The notes are right; here the spelling is {join_words(said)}."
         return Verdict(HALF, telling.sentences(telling.NEARLY, told, wanted.why), seen)
     spelled = f"{chord.unicode} is {telling.listed(chord.tones)}."
     return Verdict(

@@ -146,7 +146,7 @@ def _why_not(chord: Chord, note: Note) -> str:
     others = {way.target.pitch_class: way for way in resolutions(chord)}
     if note.pitch_class in others:
         other = others[note.pitch_class]
-        return f"{note.unicode} is a target too, of {other.parent.unicode}♭9 without its root."
+        return f"It resolves to {note.unicode} as {other.parent.unicode}♭9 without its root."
     use = use_before(chord, Chord.of(note.plain(), ""))
     does = {
         "same": "embellishes it and keeps its root",

@@ -78,7 +78,7 @@ class DecidingDesk(Desk):
             If nothing was found yet.
         """
         if self.chosen is None:
-            raise HarmonyError("nothing was found yet")
+            raise HarmonyError("nothing found yet")
         return self.chosen.arrangement
 
     @property

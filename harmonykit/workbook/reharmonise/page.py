@@ -53,7 +53,7 @@ _CHOICES = {
     ("texture", ""): "any",
 }
 _DIRECT, _LIMITS = ("style", "density", "texture", "instrument"), ("prefer", "hand", "barre")
-_AS_STYLE = "as the style has it"
+_AS_STYLE = "as the style sets it"
 _WEIGHT_WORDS = {
     "semitone": "a semitone of a voice",
     "top": "a semitone of the top voice",
@@ -152,7 +152,7 @@ def _picked(state: ReharmoniseState, names: tuple[str, ...]) -> dict[str, Any]:
 def settings_html(state: ReharmoniseState) -> str:
     """Return moves, weights, hand and time."""
     moves = [(name, label(name), term(name).means) for name in MOVES]
-    moves.append((ALL_IDIOMS, "idioms", "All idioms: rows of chords in place of a row."))
+    moves.append((ALL_IDIOMS, "idioms", "All idioms: rows of chords that replace a row."))
     typed = (
         "best", "changes_a_bar", "tempo", "max_fret", "stretch_mm", "no_clashes", "bass_player",
     )  # fmt: skip
@@ -233,7 +233,7 @@ def columns(*, all_numbers: bool) -> tuple[Column, ...]:
         for group, names in groups.items()
         for name in names
     ]
-    about = "what the search adds up; the best has the least"
+    about = "the sum that the search minimises"
     return (*found, Column(COST, "cost", "sum of weights", about, ""))
 
 
@@ -321,7 +321,7 @@ class MenuShown:
 def _other(each: Alternative) -> tuple[str, str, str, str]:
     """Return the chords, the cost beside the cheapest, the reason, and how often it was heard."""
     extra = f"costs {each.extra} more" if each.extra else "costs least"
-    return told_chords(each), extra, each.reason or "As the tune has it.", each.often
+    return told_chords(each), extra, each.reason or "As written.", each.often
 
 
 def told_chords(each: Alternative) -> str:

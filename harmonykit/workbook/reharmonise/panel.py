@@ -122,7 +122,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
             If no arrangement was found.
         """
         if self.ways is None:
-            raise HarmonyError(self.fault or "nothing was found yet")
+            raise HarmonyError(self.fault or "nothing found yet")
         return draw_ways(self.ways, self._state)
 
     # How it is shown.

@@ -165,7 +165,7 @@ export class Player {
       return;
     }
     this.root.dataset.sound = "asked";
-    this.label(which, "Making the sound …");
+    this.label(which, "Preparing the sound …");
     this.ask(which);
   }
 

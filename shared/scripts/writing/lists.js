@@ -32,8 +32,8 @@ export class Progress {
     this.box.hidden = !busy && !stopped;
     this.bar.hidden = !busy;
     this.bar.value = done / total;
-    this.words.textContent = busy ? `${busy}: ${percent} %` : "Stopped before all was drawn.";
-    this.button.textContent = busy ? "Stop" : "Go on";
+    this.words.textContent = busy ? `${busy}: ${percent} %` : "Stopped before everything was drawn.";
+    this.button.textContent = busy ? "Stop" : "Continue";
     this.button.dataset.control = busy ? "stop" : "go_on";
   }
 }

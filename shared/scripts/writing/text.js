@@ -135,7 +135,7 @@ export class LessonText {
    */
   leave() {
     this.area.disabled = true;
-    this.note(ELSEWHERE, button("Go on here", () => this.around.tell({ hello: this.id })));
+    this.note(ELSEWHERE, button("Continue here", () => this.around.tell({ hello: this.id })));
   }
 
   /**
@@ -157,7 +157,7 @@ export class LessonText {
       this.typed();
     };
     const drop = () => this.kept.forget();
-    this.note(LEFT, button("Bring it back", done(back)), button("Drop it", done(drop)));
+    this.note(LEFT, button("Restore it", done(back)), button("Discard it", done(drop)));
   }
 
   /**

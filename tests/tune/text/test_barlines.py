@@ -56,8 +56,8 @@ def test_repeats_and_endings_belong_to_bars():
 @pytest.mark.parametrize(
     ("text", "column", "message"),
     [
-        (":| C |", 1, "repeats no bar"),
-        ("| C :| :| D |", 8, "repeats no bar"),
+        (":| C |", 1, "has no bar to repeat"),
+        ("| C :| :| D |", 8, "has no bar to repeat"),
         ("| C :|x99 D |", 5, "99 times"),
         ("| C [1 D |", 5, "inside a bar"),
         ("| [C] |", 3, "cannot be used here"),

@@ -99,8 +99,8 @@ def test_a_metre_holds_and_a_short_bar_does_not():
 @pytest.mark.parametrize(
     ("text", "column", "message"),
     [
-        ("| C | [2 D |", 10, r"\[2 stands where \[1 is due"),
-        ("|: C | [1 D :| [3 E |", 19, r"\[3 stands where \[2 is due"),
+        ("| C | [2 D |", 10, r"\[2 begins where \[1 is due"),
+        ("|: C | [1 D :| [3 E |", 19, r"\[3 begins where \[2 is due"),
         ("|: C | [1,3 D :| [2 E :| [3 F |", 29, "pass 3 has an ending already"),
         ("|: C | [1 D | [2 E |", 18, "does not close"),
         ("| C / / / G7 |", 11, "too many beats: 5 in a bar of 4/4"),
@@ -108,7 +108,7 @@ def test_a_metre_holds_and_a_short_bar_does_not():
         ("| C ////// |", 5, "too many beats: 7"),
         ("| C F G |", 7, "cannot share a bar of 4/4 equally"),
         ("| {3 quarters} C F G A |", 22, "a bar of 3 quarters"),
-        ("| % | C |", 3, "there is none"),
+        ("| % | C |", 3, "this is the first bar"),
         ("| C | {2/4} % |", 13, "another length"),
         ("| C % |", 5, "% must be alone"),
         ("| C - |", 5, "- must be alone"),

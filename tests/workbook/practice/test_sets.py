@@ -292,7 +292,7 @@ def test_sums_by_kind_and_by_student(handed_back: Path) -> None:
     by_kind = summary(table)
     assert by_kind["answers"].sum() == 20
     assert list(by_kind.index) == [kind for kind in KINDS if kind in set(table["kind"].dropna())]
-    with pytest.raises(HarmonyError, match="no sums by 'colour'"):
+    with pytest.raises(HarmonyError, match="results cannot be grouped by 'colour'"):
         summary(table, by="colour")
 
 

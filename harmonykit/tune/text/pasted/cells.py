@@ -136,7 +136,9 @@ class Cutter:
         bare = sign.replace(" ", "")
         if bare.startswith(":"):
             if not cells:
-                raise TuneError(f"{bare} repeats no bar", place=self.where(at), mend="|: F | C7 :|")
+                raise TuneError(
+                    f"{bare} has no bar to repeat", place=self.where(at), mend="|: F | C7 :|"
+                )
             cells[-1].closes = cells[-1].closes or 2
         if bare.endswith(":"):
             now.opens = True

@@ -180,10 +180,10 @@ class _Reader:
         beats = [word for word in words if word.kind == "beat" and word.read == "/"]
         if beats and len(words) % 4 == 0 and len(beats) >= len(words) / 2:
             groups = [words[n : n + 4] for n in range(0, len(words), 4)]
-            taken = "four beats are taken"
+            taken = "four beats are read"
         else:
             groups = [[word] for word in words if word.kind == "chord"]
-            taken = "each chord is taken"
+            taken = "each chord is read"
         found = [Cell(group[0].at, words=group) for group in groups]
         if found and cells[-1].closes:
             found[0].opens, found[-1].closes = True, cells[-1].closes
@@ -197,7 +197,7 @@ class _Reader:
         if self.given.meter:
             return self.given.meter, "as given"
         if self.header.meter:
-            return self.header.meter, f"as said{self._at('metre')}"
+            return self.header.meter, f"as written{self._at('metre')}"
         if first := next((cell.meter for cell in cells[:1] if cell.meter), ""):
             top, bottom = map(int, first.split("/"))
             return (top, bottom), "as the first bar says"
@@ -249,13 +249,13 @@ class _Reader:
         if self.given.key:
             yield "key", f"{key}, as given"
         elif header.key:
-            yield "key", f"{key}, as said{self._at('key')}"
+            yield "key", f"{key}, as written{self._at('key')}"
         else:
             yield "key", f"{key}, from the chords alone: {likely}"
         named = f"{meter[0]}/{meter[1]}"
         yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
         tempo = header.tempo or DEFAULT_TEMPO
-        how = f"as said{self._at('tempo')}" if header.tempo else "assumed: the text names none"
+        how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{tempo:g} quarters a minute, {how}"
         for text, at in sorted(self.left_out, key=lambda pair: pair[1]):
             if any(char.isalnum() for char in text):

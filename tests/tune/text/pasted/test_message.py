@@ -255,7 +255,7 @@ def test_a_doubt_has_line_and_column_and_what_to_type(
         ("| I | vi | ii | V |", 1, 3, "F Gm7 C7"),
         ("| F G A B C |", 1, 11, "5 chords do not fit a bar of 4/4"),
         ("| F / / / | D7 / / |", 1, 18, "3 beats do not fit"),
-        (":| F |", 1, 1, "repeats no bar"),
+        (":| F |", 1, 1, "has no bar to repeat"),
         ("| % | F |", 1, 3, "repeats the bar before"),
         ("| F |\u00a0Hq7 |", 1, 7, "Hq7"),
     ],
