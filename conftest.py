@@ -9,12 +9,15 @@ from typing import Any
 import pytest
 
 import harmonykit
+from harmonykit.workbook.launch import spare_grammar
+
+spare_grammar()
 
 # As most tools read it: set, and not to a word for no.
 IN_CI = os.environ.get("CI", "").lower() not in ("", "0", "false", "no")
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture(autouse=True, scope="session")
 def _type_hk(doctest_namespace: dict[str, object]) -> None:
     """Let the examples in docstrings begin where a user's do, after ``import harmonykit as hk``."""
     doctest_namespace["hk"] = harmonykit

@@ -17,10 +17,14 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-import nbformat
 from playwright.sync_api import Browser, Page, expect
 from waiting import LIMIT, until
 
+# JupyterLab as the launcher starts it.
+LAB = (
+    "from harmonykit.workbook.launch import spare_grammar; spare_grammar()\n"
+    "from jupyterlab.labapp import main; main()"
+)
 SETTINGS = '{"fetchNews": "false", "checkForUpdates": false}'
 SCREENS = ({"width": 1024, "height": 768}, {"width": 1366, "height": 768})
 
@@ -136,7 +140,7 @@ def running(top: Path, root: Path) -> Iterator[Lab]:
     ]
     with (top / "log").open("w") as log:
         server = subprocess.Popen(
-            [sys.executable, "-m", "jupyterlab", *options],
+            [sys.executable, "-c", LAB, *options],
             env=environment(top, root),
             stdout=log,
             stderr=subprocess.STDOUT,
@@ -169,6 +173,8 @@ class Bench:
 
 
 def write_notebook(path: Path, *cells: str) -> None:
+    import nbformat
+
     notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(c) for c in cells])
     notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3"}
     nbformat.write(notebook, path)
