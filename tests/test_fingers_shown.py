@@ -18,7 +18,7 @@ from harmonykit.lesson.handout import figures as sheet
 from harmonykit.lesson.handout.chart import chart
 from harmonykit.lesson.handout.levels import level_shapes
 from harmonykit.lesson.page.chart import view_bars
-from harmonykit.lesson.page.svg import Figures, Styles
+from harmonykit.lesson.page.figures import Figures, Styles
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts, sounding_steps
 from harmonykit.workbook.reharmonise.state import ReharmoniseState

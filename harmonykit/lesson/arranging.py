@@ -31,10 +31,15 @@ from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.empty_level import check_level
+from harmonykit.lesson.level_checks import (
+    ONE_WAY,
+    against,
+    check_level,
+    check_wording,
+    said_of_contour,
+)
 from harmonykit.lesson.plan.model import Front, Level, Played
 from harmonykit.lesson.plan.shown import may_show
-from harmonykit.lesson.wording import ONE_WAY, against, check_wording, said_of_contour
 from harmonykit.sound.events import play as perform
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune

@@ -19,8 +19,7 @@ from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import build_lesson, build_loaded, load_class, load_lesson, play_level
-from harmonykit.lesson.care import cautions_of
-from harmonykit.lesson.plan.model import Front, Played
+from harmonykit.lesson.plan.model import Front, Played, cautions_of
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord

@@ -19,7 +19,7 @@ from harmonykit.lesson.check import check_answer
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import Shown, leading
 from harmonykit.lesson.statements import every_root, facts
-from harmonykit.lesson.statements.dominants import holding, melody_over
+from harmonykit.lesson.statements.counted import holding, melody_over
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord

@@ -18,8 +18,7 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.draw.shapes.box_look import BoxLook
-from harmonykit.lesson.handout.cell import Cell
-from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.lesson.handout.figures import LARGE, Cell, Figures
 from harmonykit.lesson.handout.passes import Fingers, LevelBar, Printed, printed, unsure_starts
 from harmonykit.tune.bar import Meter, beat_length
 

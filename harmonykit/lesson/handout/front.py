@@ -12,7 +12,7 @@ from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.text import Run, paragraphs, unbroken
 from harmonykit.lesson.plan.model import Front, Lesson, Picture, Text
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, lacking
-from harmonykit.lesson.statements.carried import Way, climb, lowered
+from harmonykit.lesson.plan.starts import Way, climb, lowered
 from harmonykit.theory.note import Note
 
 _LARGE_TUNING = 1.6

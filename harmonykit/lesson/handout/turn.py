@@ -9,14 +9,12 @@ from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.shapes.wanted import Wanted
-from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, outcome, ways_out
 from harmonykit.lesson.handout.text import Run, plain
-from harmonykit.lesson.plan.model import Lesson
+from harmonykit.lesson.plan.model import Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.plan.shown import Shown, strings_that_move
-from harmonykit.lesson.rights import said_of_rights
-from harmonykit.lesson.statements.carried import Way, lowered
+from harmonykit.lesson.plan.starts import Way, lowered
 from harmonykit.lesson.statements.facts import say_move
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import resolutions

@@ -16,7 +16,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.lesson.page.svg import PX_PER_MM, Figures, Symbol
+from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Symbol
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.plan.takes import PlayAlong

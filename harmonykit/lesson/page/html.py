@@ -17,13 +17,19 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.draw.base.marks import FINGER_ROLES, MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.base.style import css_variables
 from harmonykit.draw.base.web import font_faces, script
-from harmonykit.lesson.care import cautions_of
 from harmonykit.lesson.page.chart import ChartView, fit_css, music, needed_width, view_chart
-from harmonykit.lesson.page.figure import FigureView, view_figures
-from harmonykit.lesson.page.svg import Figures, Styles
+from harmonykit.lesson.page.figures import Figures, FigureView, Styles, view_figures
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
-from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
-from harmonykit.lesson.rights import said_of_rights
+from harmonykit.lesson.plan.model import (
+    Block,
+    Chart,
+    Lesson,
+    Picture,
+    Table,
+    Text,
+    cautions_of,
+    said_of_rights,
+)
 from harmonykit.paths import shared_dir
 from harmonykit.sound.pluck import numbers
 

@@ -7,6 +7,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.wishes import FULL
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.difficulty import caution
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -295,3 +296,28 @@ class Lesson:
     @property
     def _blocks(self) -> tuple[Block, ...]:
         return tuple(block for section in self.sections for block in section.blocks)
+
+
+def cautions_of(lesson: Lesson) -> tuple[tuple[tuple[str, ...], str], ...]:
+    """Return each caution with the shapes, as digits, that want it."""
+    said: dict[str, list[str]] = {}
+    for shape in dict.fromkeys(s for p in lesson.played for s in p.arrangement.shapes):
+        if text := caution(shape):
+            said.setdefault(text, []).append(shape.digits)
+    return tuple((tuple(shapes), _of_many(text, len(shapes))) for text, shapes in said.items())
+
+
+def _of_many(text: str, shapes: int) -> str:
+    return text if shapes == 1 else text.replace("This shape", "Each of these shapes", 1)
+
+
+RIGHTS = (
+    "Changes and arrangements of a song that is in copyright may need permission before they "
+    "are published. This is not legal advice."
+)
+
+
+def said_of_rights(front: Front) -> tuple[str, ...]:
+    """Return what the lesson or else its tune says of rights, if anything, and the general rule."""
+    said = front.rights or front.tune.rights
+    return (said, RIGHTS) if said else (RIGHTS,)

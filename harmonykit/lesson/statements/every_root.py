@@ -6,8 +6,7 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import facts
-from harmonykit.lesson.statements.general import SAID, kind_word
-from harmonykit.lesson.statements.laws import COUNTS, LAWS, ROOTS
+from harmonykit.lesson.statements.laws import COUNTS, LAWS, ROOTS, SAID, kind_word
 from harmonykit.lesson.statements.signature import Given, check_arguments
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

@@ -27,10 +27,10 @@ from harmonykit.lesson.plan.model import (
     Text,
 )
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, diagram, notes_heard
+from harmonykit.lesson.plan.starts import climb, lowered, shapes_heard, walk
 from harmonykit.lesson.statements import counted, every_root, facts
 from harmonykit.lesson.statements.calls import Function
-from harmonykit.lesson.statements.carried import climb, lowered, shapes_heard, walk
-from harmonykit.lesson.statements.dominants import dominant_rows, holding, melody_over
+from harmonykit.lesson.statements.counted import dominant_rows, holding, melody_over
 from harmonykit.lesson.statements.signature import Given, check_arguments
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions

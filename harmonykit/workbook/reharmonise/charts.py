@@ -14,7 +14,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.chart import BarView, view_bars
-from harmonykit.lesson.page.svg import Figures, Styles, Symbol
+from harmonykit.lesson.page.figures import Figures, Styles, Symbol
 from harmonykit.theory.chord import Chord
 from harmonykit.workbook.reharmonise.ways import Row
 

@@ -306,7 +306,7 @@ def draw_sheet(lesson: Lesson) -> tuple[str, ...]:
         If they cannot be set.
     """
     from harmonykit.lesson.handout.pdf import handout_data
-    from harmonykit.lesson.handout.typeset_pages import draw_pages
+    from harmonykit.lesson.handout.typeset import draw_pages
 
     return draw_pages("handout", handout_data(lesson))
 

@@ -4,9 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from harmonykit.draw.base.style import join_words
-from harmonykit.lesson.care import cautions_of
-from harmonykit.lesson.plan.model import Chart, Lesson
-from harmonykit.lesson.rights import said_of_rights
+from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.script import course_minutes, minutes, section_minutes
 from harmonykit.workbook.base.names import count
 from harmonykit.workbook.writing import judge

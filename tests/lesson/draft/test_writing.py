@@ -14,8 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.ideas import IDEAS, OF_WALKS, SCALE, SHAPE, STATIONS, Idea
-from harmonykit.lesson.draft.offers import offer_of
-from harmonykit.lesson.draft.writing import draft, write_draft
+from harmonykit.lesson.draft.writing import draft, offer_of, write_draft
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune, write_tune

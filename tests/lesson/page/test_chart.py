@@ -13,7 +13,7 @@ from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.page.chart import ChartView, fit_css, music, view_chart
-from harmonykit.lesson.page.svg import Figures, Styles
+from harmonykit.lesson.page.figures import Figures, Styles
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.events import play

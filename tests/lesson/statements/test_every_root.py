@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements import every_root, facts, general, laws
+from harmonykit.lesson.statements import every_root, facts, laws
 from harmonykit.lesson.statements.laws import LAWS
 
 
@@ -76,7 +76,7 @@ def test_a_statement_about_chords_is_tried_from_every_root() -> None:
 
 
 def test_what_is_said_of_chords_can_be_said_of_every_root() -> None:
-    assert set(every_root.ABOUT_CHORDS) == set(every_root._CHORDS) == set(general.SAID)
+    assert set(every_root.ABOUT_CHORDS) == set(every_root._CHORDS) == set(laws.SAID)
 
 
 def test_what_holds_from_one_root_only_has_a_counter_example(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.statements.dominants import dominant_rows, dominants_of, holding, melody_over
+from harmonykit.lesson.statements.counted import dominant_rows, dominants_of, holding, melody_over
 from harmonykit.tune.tune import Tune
 
 # Invented.  What is expected below was read from these two lines by hand.

@@ -1,4 +1,6 @@
-"""Whether a level does what it says: where its contour goes, phrase by phrase.
+"""Whether a level does what it says: it adds what it names, and its top line keeps its contour.
+
+A level with ``moves = []`` plays the tune as written and is meant so.
 
 In a phrase of a level that climbs no note of the top line is lower than the one before it, and the
 last is higher than the first; a level that falls is the mirror image.  An arch climbs, then falls;
@@ -8,18 +10,74 @@ A level that climbs or falls does so in every phrase, or it is refused.  Of an a
 which few chords allow, the level says in which phrases it stands.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.moves import Refused, Setting, move_named
+from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.top_line import Stop, stops_of
 from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.keys import CONTOUR_OF
-from harmonykit.lesson.plan.model import Front, LessonError
+from harmonykit.lesson.plan.model import Front, LessonError, Level
 from harmonykit.tune.analysis.phrases import find_phrases
+from harmonykit.words.numbers import counted
+
+_TIME = "lasts at least"
+
+
+def check_level(front: Front, index: int, arrangement: Arrangement) -> None:
+    """Check that a level adds what it says, where it has moves.
+
+    Raises
+    ------
+    LessonError
+        With the rule that refused each move most often.
+    """
+    level = front.levels[index]
+    if not level.moves or arrangement.added:
+        return
+    reasons = [_reason(move, front, level, arrangement) for move in level.moves]
+    where = f" on the {front.instrument.name}" if front.also else ""
+    raise LessonError(
+        f"level {index + 1}, {level.name!r}, adds nothing to {front.tune.title}{where}",
+        rule="; ".join(reasons),
+        mend=" or ".join(_mends(level, reasons)),
+    )
+
+
+def _reason(move: str, front: Front, level: Level, arrangement: Arrangement) -> str:
+    rules = Counter(each.rule for each in arrangement.refusals if each.move == move and each.rule)
+    if _is_offered(move, front, level):
+        return f"{move}: within the level's limits, no shape is worth the change"
+    if rules:
+        ((rule, count),) = rules.most_common(1)
+        return f"{move}: {rule} ({counted(count, 'place')})"
+    return f"{move}: the tune has no chord for it"
+
+
+def _is_offered(move: str, front: Front, level: Level) -> bool:
+    """Whether a move finds a place in the tune, before shapes are looked for."""
+    tune = front.tune
+    setting = Setting(tune.key, tune.melody, level.tempo, level.least_seconds)
+    rule = move_named(move)
+    return any(
+        not isinstance(one, Refused) for slot in slots_of(tune) for one in rule.offer(slot, setting)
+    )
+
+
+def _mends(level: Level, reasons: list[str]) -> Iterator[str]:
+    if any(_TIME in reason for reason in reasons):
+        yield f"a tempo below {level.tempo:g}, a shortest chord below {level.least_seconds:g} s"
+    if any("limits" in reason for reason in reasons):
+        yield "a higher fret or a wider reach, or the move as the one to prefer"
+    yield "other moves"
+    yield "moves = [] for the tune as written"
+
 
 _WAYS = {"rise": (1,), "fall": (-1,), "arch": (1, -1), "valley": (-1, 1)}
 ONE_WAY = ("rise", "fall")

@@ -10,7 +10,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import Front
-from harmonykit.lesson.statements.carried import climb, lowered, shapes_heard, walk
+from harmonykit.lesson.plan.starts import climb, lowered, shapes_heard, walk
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")

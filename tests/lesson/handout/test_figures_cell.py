@@ -17,8 +17,7 @@ from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, SMALL_PT
 from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.handout.cell import Cell
-from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.figures import Cell, Figures
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")

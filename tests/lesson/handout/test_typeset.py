@@ -11,8 +11,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.pdf import handout_data
-from harmonykit.lesson.handout.typeset import set_pdf
-from harmonykit.lesson.handout.typeset_pages import draw_pages
+from harmonykit.lesson.handout.typeset import draw_pages, set_pdf
 from harmonykit.paths import find_data
 
 
