@@ -12,17 +12,17 @@ from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.demands import Chosen, Demands
 from harmonykit.arrange.functions import often_at
 from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.network import Choice, Network
-from harmonykit.arrange.offering import resolved
 from harmonykit.arrange.revising import (
     AROUND,
     choices_of,
     idiom_slots,
     laid_out,
+    revise,
     spliced,
     standing,
     tied_slots,
@@ -259,7 +259,9 @@ def _chord_on(way: Arrangement, bar: int, beat: Fraction) -> int:
 
 
 def refused_at(way: Arrangement, typed: str) -> Arrangement:
-    """Return an arrangement with the tune's own chord at a place, each time that it is played.
+    """Return an arrangement without the chords that are added at a place, each time it is played.
+
+    They are refused, and all is found anew: another chord may come there, or the tune's own.
 
     Raises
     ------
@@ -267,18 +269,17 @@ def refused_at(way: Arrangement, typed: str) -> Arrangement:
         If there is no such place, or nothing is added there.
     """
     slots = slots_of(way.tune)
-    places = [_slot_at(way, *place)[0] for place in places_at(way, typed)]
-    added = [
-        place
-        for place in places
-        if any(chord != slots[place].chord for chord, *_ in standing(way, slots[place]))
-    ]
-    if not added:
+    places = (slots[_slot_at(way, *place)[0]] for place in places_at(way, typed))
+    refused = tuple(
+        (slot.onset, chord)
+        for slot in places
+        for chord, *_ in standing(way, slot)
+        if chord is not None and is_foreign(chord, slot.chord)
+    )
+    if not refused:
         raise HarmonyError(f"{typed}: nothing is added there", rule="a place with an added chord")
-    chosen = {
-        n: written_in(slot) if n in added else standing(way, slot) for n, slot in enumerate(slots)
-    }
-    return resolved(way, chosen)
+    demands = way.asked.demands or Demands()
+    return revise(way, replace(demands, refused=(*demands.refused, *refused)), around=None)
 
 
 def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:

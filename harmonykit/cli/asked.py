@@ -36,7 +36,7 @@ class Asked:
     without : tuple of str
         Names of moves and idioms that are not used.
     refused : tuple of str
-        Places that stay as written in what is taken.
+        Places of what is taken whose added chords are refused.
     chosen : tuple of (str, str)
         Places with the chords that are to stand there in what is taken.
     """

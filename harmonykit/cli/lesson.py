@@ -26,7 +26,7 @@ def build(
     """Build a lesson, once or again whenever its files change."""
     from harmonykit.lesson.build import build_lesson
 
-    path = find_data("lessons", file)
+    path = lesson_file(file, number)
     played = find_data("tunes", tune) if tune else None
     folder = out or Path("out") / path.stem
     terminal = sys.stderr.isatty()
@@ -49,6 +49,24 @@ def build(
         except HarmonyError as error:
             # The folder is as it was; the next change may mend it.
             click.echo(str(error), err=True)
+
+
+def lesson_file(file: str, number: int | None) -> Path:
+    """Return the file of a lesson; of a tune that is given in its place, a first draft beside it.
+
+    A draft that is there already is taken as it is.
+    """
+    if Path(file).suffix != TUNE_FILE or not Path(file).is_file():
+        return find_data("lessons", file)
+    path = Path(file).with_suffix(".md")
+    if path.exists():
+        click.echo(f"{shown(path)}: the lesson on {shown(Path(file))}")
+    else:
+        click.echo(write_new(file, number, DRAFTED_FOR, str(path)).partition(" Edit")[0])
+    return path
+
+
+TUNE_FILE, DRAFTED_FOR = ".toml", "ukulele"
 
 
 def built(folder: Path, kept: list[Carried]) -> Iterator[str]:

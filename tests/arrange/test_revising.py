@@ -19,7 +19,7 @@ from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.reading import IDIOMS
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.offering import densities, moves_of
-from harmonykit.arrange.places import Alternative, alternatives
+from harmonykit.arrange.places import Alternative, alternatives, refused_at
 from harmonykit.arrange.revising import choices_of, chosen_at, revise
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
@@ -210,3 +210,18 @@ def test_a_name_for_the_same_notes_is_refused_with_it() -> None:
         demands = Demands(refused=((4, Chord.parse(name)),))  # type: ignore[arg-type]
         found = best(tune, ("rootless dominant",), demands)
         assert not any(step.added for step in found.bars()[1])
+
+
+@pytest.mark.parametrize("name", ["backdoor ii–V", "chromatic ii–V"])
+def test_each_chord_of_an_idiom_over_several_slots_can_be_refused(name: str) -> None:
+    """Chords of a row stand or fall together; whatever comes instead, the one refused is gone."""
+    tune = tune_of("| C6 | A7 | Dm7 | G7 | C6 |")
+    (way,) = reharmonise(tune, UKULELE, (name,), 1, wishes=Wishes(density="full"))
+    assert len({step.bar for step in way.added}) == 2
+    for step in way.added:
+        beat = float(step.onset - 4 * step.bar + 1)
+        mended = refused_at(way, f"{step.bar + 1}@{beat:g}")
+        assert not mended.added and mended.asked.demands is not None
+        assert (step.onset, step.chord) not in [(each.onset, each.chord) for each in mended.steps]
+    with pytest.raises(HarmonyError, match="nothing is added there"):
+        refused_at(way, "1")

@@ -35,6 +35,8 @@ def lesson(
 ) -> None:
     """Build the lesson of FILE, a path or the name of a shipped lesson.
 
+    Of a tune (.toml) a first draft is written beside it and built, once it is there from that.
+
     Makes one folder with script, page, handout, scores and play-alongs.  An older lesson in that
     folder is replaced whole.  Files of your own in it stay, and one that you changed is kept
     beside the new one.  Any other folder is left alone.

@@ -64,7 +64,7 @@ class _WithMoves(click.Command):
     "--refuse",
     multiple=True,
     metavar="BAR[@BEAT]",
-    help="With --take: leave this place as written.",
+    help="Refuse the chord added there.",
 )
 @click.option(
     "--choose",

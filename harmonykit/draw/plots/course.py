@@ -34,7 +34,7 @@ Stroke = tuple[Point, Point, bool, bool]
 
 _BESIDE_MM, _PANEL_MM, _SIDE_MM, _HEAD_MM, _FOOT_MM = 130.0, 84.0, 7.0, 9.0, 12.0
 _GUTTER_MM, _DOT_MM, _LINE_MM, _HIGH_MM = 6.0, 1.8, 0.45, 4.4
-_FAR_MM, _THIN_MM, _THIN_LINE_MM = 1.9, 0.2, 0.25
+_FAR_MM, _THIN_MM, _THIN_LINE_MM, _ALONG_MM = 1.9, 0.2, 0.25, 0.6
 
 
 def scale_to_plane(table: Sequence[Sequence[float]]) -> tuple[NDArray[np.float64], float]:
@@ -301,8 +301,8 @@ def _heads(start: Point, end: Point, *, both: bool) -> list[Point]:
 
 
 def _between(start: Point, end: Point) -> list[Point]:
-    count = int(math.dist(start, end) / 1.5)
-    return [_toward(start, end, 1.5 * n) for n in range(1, count)]
+    count = int(math.dist(start, end) / _ALONG_MM)
+    return [_toward(start, end, _ALONG_MM * n) for n in range(1, count)]
 
 
 def _foot(canvas: Canvas, mm: float, misfit: float, top: float) -> None:

@@ -134,10 +134,7 @@ def _spots(
     # Between two marks the ring of one has room.
     size = (MARK_MM + 1.4, MARK_MM + 1.4)
     wanted = [point for point, is_marked in zip(points, marked, strict=True) if is_marked]
-    dots = [point for point, is_marked in zip(points, marked, strict=True) if not is_marked]
-    found = iter(
-        place_labels(wanted, [size] * len(wanted), within=within, clear=dots, clear_mm=DOT_MM / 2)
-    )
+    found = iter(place_labels(wanted, [size] * len(wanted), within=within))
     pairs = zip(points, marked, strict=True)
     return tuple(next(found) if is_marked else point for point, is_marked in pairs)
 

@@ -9,9 +9,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import count
 from pathlib import Path
 
+from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.score import part_musicxml, to_musicxml
 from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.draw.staves.staff import staff_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
@@ -20,12 +22,13 @@ from harmonykit.files.table import frame_text
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.hands.limits import REACHES, Limits
 from harmonykit.lesson.draft.writing import draft
+from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, TEXTURES
 from harmonykit.lesson.plan.source import FENCE
 from harmonykit.sound.events import play
 from harmonykit.sound.midi import write_midi
 from harmonykit.tune.text.writer import write_text
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
-from harmonykit.workbook.reharmonise.ways import Row, Ways
+from harmonykit.workbook.reharmonise.ways import Row, Ways, phrases_of
 
 FOLDER = "reharmonised"
 LEVEL = "As arranged"
@@ -133,7 +136,11 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
         yield f"prefer_move = {toml_string(state.prefer)}"
     if state.style in STYLES:
         yield f'style = "{state.style}"'
-    yield 'density = "usual"'
+    yield f'density = "{state.density if state.density == USUAL_DENSITY else ANY}"'
+    if state.texture in TEXTURES:
+        yield f'texture = "{state.texture}"'
+    if contour := _contour(state, way):
+        yield f'contour = "{contour}"'
     yield f'reach = "{_reach(limits)}"'
     yield f"highest_fret = {min(limits.max_fret, way.instrument.frets)}"
     yield f"stretch_mm = {limits.stretch_mm:g}"
@@ -141,6 +148,14 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     yield f"shortest_chord_seconds = {_LEAST_SECONDS}"
     yield f"tempo = {min(max(float(way.tempo), _SLOWEST), _FASTEST):g}"
     yield f'watch = "{_watch(row)}"'
+
+
+def _contour(state: ReharmoniseState, way: Arrangement) -> str:
+    """Return the contour of all phrases as a lesson calls it; nothing where they have several."""
+    chosen = state.decided.contours
+    found = {*chosen} if len(chosen) == len(phrases_of(way.tune)) else set()
+    named = [name for name, contour in CONTOUR_OF.items() if found == {contour}]
+    return named[0] if named else ""
 
 
 def _reach(limits: Limits) -> str:

@@ -2,7 +2,7 @@
 // so are the chords, locks and numbers of the chart.
 
 import { findAll } from "../kit/element.js";
-import { neighbour, oneStop, pressOrGo } from "../kit/keys.js";
+import { middle, neighbour, oneStop, pressOrGo } from "../kit/keys.js";
 
 const GROUPS = "[data-region=chart], [data-region=plot] svg, svg[role=group]";
 /** What is pressed and reached so. */
@@ -52,19 +52,54 @@ export function focusOn(each) {
 }
 
 /**
- * Return the parts that an arrow key may reach: along a row of the chart, what stands in it.
+ * Return the parts that stand in a row with one.
+ * @param {HTMLElement[]} all
+ * @param {Element} one
+ * @returns {HTMLElement[]}
+ */
+function rowOf(all, one) {
+  const { top, bottom } = one.getBoundingClientRect();
+  return all.filter((each) => {
+    const box = each.getBoundingClientRect();
+    return box.top < bottom && top < box.bottom;
+  });
+}
+
+/**
+ * Return the parts of the next row up or down: first what stands in the column of the bar.
+ * @param {HTMLElement[]} all
+ * @param {HTMLElement} part
+ * @param {number} dy
+ * @returns {HTMLElement[]}
+ */
+function nextRow(all, part, dy) {
+  const { top, bottom } = part.getBoundingClientRect();
+  const column = (part.closest(".bar") ?? part).getBoundingClientRect();
+  const gap = (/** @type {Element} */ each) => {
+    const box = each.getBoundingClientRect();
+    return dy > 0 ? box.top - bottom : top - box.bottom;
+  };
+  const ahead = all.filter((each) => gap(each) > -1);
+  const below = ahead.filter((each) => {
+    const [x] = middle(each);
+    return column.left < x && x < column.right;
+  });
+  const found = below.length ? below : ahead;
+  const least = Math.min(...found.map(gap));
+  const nearest = found.find((each) => gap(each) === least);
+  return nearest ? rowOf(found, nearest) : [];
+}
+
+/**
+ * Return the parts that an arrow key may reach: in the chart, those of the row or of the next one.
  * @param {HTMLElement} part
  * @param {import("../kit/keys.js").Way} way
  * @returns {HTMLElement[]}
  */
-function within(part, [dx]) {
+function within(part, [dx, dy]) {
   const all = beside(part);
-  if (!dx || !part.closest("[data-region=chart]")) return all;
-  const { top, bottom } = part.getBoundingClientRect();
-  return all.filter((one) => {
-    const box = one.getBoundingClientRect();
-    return box.top < bottom && top < box.bottom;
-  });
+  if (!part.closest("[data-region=chart]")) return all;
+  return dx ? rowOf(all, part) : nextRow(all, part, dy);
 }
 
 /**

@@ -9,7 +9,7 @@ from made_tunes import made_tune
 from small_tunes import KINDS
 
 from harmonykit.cli import main
-from harmonykit.cli.lesson import changes
+from harmonykit.cli.lesson import changes, lesson_file
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
@@ -173,3 +173,13 @@ def test_a_change_is_seen(tmp_path: Path) -> None:
     next(seen)
     path.unlink()
     next(seen)
+
+
+def test_a_tune_that_is_given_for_a_lesson_is_drafted_once(tmp_path: Path) -> None:
+    tune = tmp_path / "mine.toml"
+    tune.write_bytes(find_data("tunes", "slack_water_waltz").read_bytes())
+    path = lesson_file(str(tune), None)
+    assert path == tmp_path / "mine.md" and load_lesson(path).front.tune == read_tune(tune)
+    path.write_text("a teacher's own words", encoding="utf-8")
+    assert lesson_file(str(tune), None) == path
+    assert path.read_text(encoding="utf-8") == "a teacher's own words"

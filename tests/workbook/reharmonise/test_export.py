@@ -15,7 +15,7 @@ from harmonykit.lesson.plan.front import MOST_LEVELS
 from harmonykit.workbook.reharmonise.controls import after_set
 from harmonykit.workbook.reharmonise.export import EXPORTS, LEVEL, export
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
-from harmonykit.workbook.reharmonise.ways import Ways, find_best
+from harmonykit.workbook.reharmonise.ways import Ways, find_best, phrases_of, tune_of
 
 TUNE = """format = 1
 title = "Bollard Round"
@@ -76,7 +76,14 @@ def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: P
 
 @pytest.mark.parametrize(
     ("control", "value"),
-    [("style", "smooth"), ("hand", "level 1"), ("max_fret", "9")],
+    [
+        ("style", "smooth"),
+        ("hand", "level 1"),
+        ("max_fret", "9"),
+        ("density", "full"),
+        ("texture", "shells"),
+        ("contours", "fall"),
+    ],
 )
 def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value: str) -> None:
     state = ReharmoniseState(
@@ -85,13 +92,19 @@ def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value:
         prefer="leading-tone diminished",
         tempo=90,
     )
-    state = after_set(state, control, value)
+    if control == "contours":
+        for phrase in range(len(phrases_of(tune_of(state)))):
+            state = after_set(state, f"contour-{phrase}", value)
+    else:
+        state = after_set(state, control, value)
     ways = find_best(state, lambda done, total: None)
     lesson = load_lesson(export("lesson", ways, state, tmp_path))
     level, played = lesson.front.levels[-1], lesson.played[-1].arrangement
     # Where the best adds nothing, the level is the tune as written.
     moves = state.moves if ways.chosen("best-1").measures.added else ()
     assert (level.name, level.moves, level.limits) == (LEVEL, moves, state.limits)
+    assert (level.density, level.texture) == (state.density, state.texture)
+    assert level.contour == ("fall" if control == "contours" else "")
     assert len(lesson.front.levels) <= MOST_LEVELS and lesson.front.tune == ways.tune
     best = ways.chosen("best-1").arrangement
     # The chords are the same; a lesson takes shapes that its first levels have taught.
