@@ -39,9 +39,8 @@ if TYPE_CHECKING:
     from harmonykit.evidence.heard import Often
     from harmonykit.fretboard.hands.change import change
     from harmonykit.fretboard.hands.limits import Limits, limits_at
-    from harmonykit.fretboard.shapes.climb import scale_of_chords
     from harmonykit.fretboard.shapes.finding import find_voicings
-    from harmonykit.fretboard.shapes.nearest import nearest_shapes
+    from harmonykit.fretboard.shapes.nearest import nearest_shapes, scale_of_chords
     from harmonykit.fretboard.shapes.ranking import rank_shapes
     from harmonykit.fretboard.shapes.reading import read_shape
     from harmonykit.fretboard.shapes.voicing import Voicing

@@ -13,7 +13,7 @@ from harmonykit.about.known import KnownChord
 from harmonykit.about.shapes import Facts, Hand
 from harmonykit.about.text import to_text
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.theory.chord import Reading, read_symbol
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect

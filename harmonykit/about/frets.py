@@ -6,7 +6,7 @@ from harmonykit.about.shapes import Facts, Shape, instrument_facts, near_facts, 
 from harmonykit.about.text import near, printed, row, shape_table
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.difficulty import level_word
-from harmonykit.fretboard.shapes.climb import scale_of_chords
+from harmonykit.fretboard.shapes.nearest import scale_of_chords
 from harmonykit.fretboard.shapes.reading import ScalePlace, read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

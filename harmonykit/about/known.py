@@ -20,7 +20,7 @@ from harmonykit.about.ways import (
     ways_on,
 )
 from harmonykit.errors import wrong_kind
-from harmonykit.fretboard.given import InstrumentLike
+from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.diminished import Move, minor_sixths

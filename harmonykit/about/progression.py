@@ -19,9 +19,9 @@ from harmonykit.arrange.idioms.numeral import Numeral
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError, need_one_of
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.marks import MANY_STRINGS
+from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, KeyLike, as_key
 from harmonykit.theory.interval import Interval

@@ -5,16 +5,15 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from harmonykit.errors import HarmonyError, need_whole
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.hands.difficulty import caution, difficulty
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.hands.limits import Limits, limits_at
-from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.makeup import Makeup, makeup
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.nearest import Near, nearest_shapes, neighbours
 from harmonykit.fretboard.shapes.ranking import in_order_after, rank_shapes
+from harmonykit.fretboard.shapes.reading import Makeup, makeup
 from harmonykit.fretboard.shapes.row_textures import (
     ONE_VOICE,
     ROW_TEXTURES,
@@ -23,8 +22,7 @@ from harmonykit.fretboard.shapes.row_textures import (
     texture_shapes,
 )
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.wanted import Wanted
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import Told

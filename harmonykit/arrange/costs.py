@@ -13,9 +13,9 @@ The units are set by ``Weights``; 10 is a semitone of one voice.  A change of sh
 - a seventh that no voice takes by step to the third a fifth below (guide tones); outer voices that
   go the same way, where an instrument has a bass.
 
-A shape costs by its marks as a shape of its chord (``usual``: fingers, barres, stretch, height,
+A shape costs by its marks as a shape of its chord (``marks``: fingers, barres, stretch, height,
 muted and open strings), by its stretch in millimetres, rounded, by its highest fret, and by how
-low its close intervals lie (``register``); an added chord, a chance not taken and a clash with the
+low its close intervals lie (``textures``); an added chord, a chance not taken and a clash with the
 melody that is added cost by the piece.  Silence costs nothing, and nothing is counted across it.
 """
 
@@ -31,10 +31,10 @@ from harmonykit.arrange.guides import led, same_way, third_below
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import stances, travel_between
 from harmonykit.fretboard.shapes.marks import judge
-from harmonykit.fretboard.shapes.register import registers
 from harmonykit.fretboard.shapes.textures import (
     TEXTURES,
     has_many_strings,
+    registers,
     same_family,
     textures_of,
 )

@@ -31,7 +31,7 @@ from harmonykit.arrange.search import nothing_fits
 from harmonykit.arrange.shapes import Row
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Wishes, as_wishes
-from harmonykit.fretboard.given import InstrumentLike
+from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.score.files import TuneLike
 from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.theory.leading.ways import FOREVER, Costs, Reached, walk

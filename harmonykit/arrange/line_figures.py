@@ -30,7 +30,7 @@ from harmonykit.arrange.voices import (
     outer_voices,
 )
 from harmonykit.errors import wrong_kind
-from harmonykit.fretboard.shapes.register import register_marks
+from harmonykit.fretboard.shapes.textures import register_marks
 
 _BARS = 4
 

@@ -9,13 +9,13 @@ The features:
 - ``uncommon``: the share of the time on other chords than triads, 7 and m7 over their root,
 - ``rate``: changes a second, as a logarithm to the base 2,
 - ``hand``: what the shapes ask of the hand, by rule (fingers, barres, stretch, height on the neck,
-  strings to be kept silent, open strings beside high frets: ``usual``), the mean over time, in
+  strings to be kept silent, open strings beside high frets: ``marks``), the mean over time, in
   marks.
 
 The weights say what one guitar's songs said.  On other instruments the song's features count the
 same, and ``hand`` by the same rule; what a single stretch or barre costs, 96 songs cannot tell.
 
-A shape's number is by rule alone: the marks against it as a shape of its chord (``usual``), and for
+A shape's number is by rule alone: the marks against it as a shape of its chord (``marks``), and for
 a barre over more than two strings what each string more asks of the index.  (Common practice, no
 source: the first full barre is harder than any open shape of three fingers.)
 """
@@ -32,14 +32,12 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.marks import judge
-from harmonykit.fretboard.shapes.movement import name_of
-from harmonykit.fretboard.shapes.ranking import candidates
+from harmonykit.fretboard.shapes.ranking import candidates, name_of
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord

@@ -15,8 +15,8 @@ from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.window import window
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.lead import divide, lead_score
 from harmonykit.score.musicxml_out import write_musicxml

@@ -21,7 +21,7 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.space import Search, search_space
 from harmonykit.arrange.wishes import Wishes, as_wishes
 from harmonykit.errors import HarmonyError, need_whole
-from harmonykit.fretboard.given import InstrumentLike
+from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.score.files import TuneLike
 
 

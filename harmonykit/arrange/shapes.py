@@ -10,10 +10,9 @@ from harmonykit.arrange.slots import Slot
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.row_textures import texture_shapes
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished

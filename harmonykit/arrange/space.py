@@ -47,9 +47,8 @@ from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.arrange.walked import told_walks
 from harmonykit.arrange.wishes import FULL, Wishes, as_wishes
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits, as_limits
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune

@@ -18,16 +18,15 @@ if TYPE_CHECKING:
     from harmonykit.fretboard.hands.holding import fit as fingering
     from harmonykit.fretboard.hands.progression import fingerings
     from harmonykit.fretboard.hands.travel import travel_mm
-    from harmonykit.fretboard.shapes.makeup import Makeup, makeup
+    from harmonykit.fretboard.shapes.finding import Wanted
     from harmonykit.fretboard.shapes.nearest import Near
-    from harmonykit.fretboard.shapes.reading import ShapeReading
-    from harmonykit.fretboard.shapes.register import register_marks
+    from harmonykit.fretboard.shapes.reading import Makeup, ShapeReading, makeup
     from harmonykit.fretboard.shapes.row_textures import (
         ROW_TEXTURES,
         texture_missing,
         texture_shapes,
     )
-    from harmonykit.fretboard.shapes.wanted import Wanted
+    from harmonykit.fretboard.shapes.textures import register_marks
     from harmonykit.fretboard.strings.shipped import names as instruments
 else:
     __getattr__, __dir__ = offered(__name__)

@@ -7,7 +7,7 @@ any; the bars and the steps say where they start.
 from collections.abc import Iterable
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.sound.parts import TUNING_VELOCITY, clicks, strummed, sung
 from harmonykit.sound.parts import bass as bass_line
 from harmonykit.sound.parts import tuning as tuning_notes

@@ -18,8 +18,13 @@ import numpy as np
 from collection import folder_given, rows_of, write_table
 from numpy.typing import NDArray
 
-from harmonykit.fretboard.shapes.movement import FEATURES, features, name_of
-from harmonykit.fretboard.shapes.ranking import candidates, in_order_after
+from harmonykit.fretboard.shapes.ranking import (
+    FEATURES,
+    candidates,
+    features,
+    in_order_after,
+    name_of,
+)
 from harmonykit.fretboard.shapes.textures import textures_of
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -12,7 +12,7 @@ from harmonykit.about.chord import chord
 from harmonykit.about.shapes import Facts, Hand, instrument_facts
 from harmonykit.about.text import MOST_SHAPES, WIDTH, printed, to_text
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.given import as_instrument
+from harmonykit.fretboard.strings.instrument import as_instrument
 
 UKULELE = (67, 60, 64, 69)
 PITCH = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}

@@ -9,7 +9,7 @@ import pytest
 from harmonykit.evidence import weights as home
 from harmonykit.evidence.tables import read_table
 from harmonykit.evidence.weights import read_model
-from harmonykit.fretboard.shapes.movement import FEATURES
+from harmonykit.fretboard.shapes.ranking import FEATURES
 
 NOTICE = (Path(home.__file__).parent / "NOTICE.md").read_text(encoding="utf-8")
 

@@ -37,8 +37,8 @@ from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
 from harmonykit.arrange.block.under import FEWEST
 from harmonykit.arrange.costs import Weights
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

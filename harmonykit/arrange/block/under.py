@@ -11,12 +11,11 @@ from collections.abc import Iterable
 
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.register import register_marks
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.row_textures import clear_on_top
+from harmonykit.fretboard.shapes.textures import register_marks
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 

@@ -10,10 +10,9 @@ from harmonykit.about.chord import AboutChord, chord
 from harmonykit.about.frets import frets_facts, frets_text
 from harmonykit.about.shapes import Hand, shapes_of
 from harmonykit.about.text import to_text
-from harmonykit.fretboard.given import as_instrument
 from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 from harmonykit.theory.chord import Chord
 
 TEXT, JSON, DIAGRAMS, READ_OUT = "text", "json", "diagrams", "read out"

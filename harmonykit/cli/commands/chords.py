@@ -127,7 +127,7 @@ def sheet(
     """
     from harmonykit.about.shapes import Hand
     from harmonykit.cli.sheet import Wanted, write_sheet
-    from harmonykit.fretboard.given import as_instrument
+    from harmonykit.fretboard.strings.instrument import as_instrument
 
     neck = as_instrument(instrument).with_capo(capo)
     limits = Hand(level, small_hand).limits(neck)

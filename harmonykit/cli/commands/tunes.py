@@ -137,7 +137,7 @@ def compare(
 
     from harmonykit.cli.asked import Asked, bars_asked, contours_asked, moves_asked, style_asked
     from harmonykit.cli.comparing import Wanted, check_files, compared
-    from harmonykit.fretboard.given import as_instrument
+    from harmonykit.fretboard.strings.instrument import as_instrument
     from harmonykit.score.files import read_tune
 
     check_files(csv, out)

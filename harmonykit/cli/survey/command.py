@@ -41,8 +41,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
 from harmonykit.files.carry import Carried
 from harmonykit.files.names import slug
-from harmonykit.fretboard.given import as_instrument
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 
 if TYPE_CHECKING:
     import pandas as pd

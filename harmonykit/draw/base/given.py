@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from typing import TypeVar
 
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.fretboard.given import InstrumentLike
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset, chord_in
 

@@ -23,8 +23,8 @@ from harmonykit.draw.shapes.box_look import (
 from harmonykit.draw.shapes.strings import drawn_order, span, strands, whole_strings
 from harmonykit.draw.tree import Point
 from harmonykit.fretboard.hands.fingering import THUMB, Fingering
+from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.window import window
 from harmonykit.theory.chord import Chord
 
 _STRING_MM, _FRET_MM = 5.0, 5.6

@@ -24,9 +24,8 @@ from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 

@@ -15,8 +15,8 @@ from harmonykit.draw.base.marks import degree_label
 from harmonykit.draw.base.words import describe_strings, spoken_symbol
 from harmonykit.draw.shapes.strings import drawn_order, is_left_handed, strands
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.fretboard.shapes.window import window
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike
 from harmonykit.theory.typed import as_typed

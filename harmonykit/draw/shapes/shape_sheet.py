@@ -10,11 +10,10 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet
 from harmonykit.errors import need_one_of
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chords
 from harmonykit.theory.typed import as_typed

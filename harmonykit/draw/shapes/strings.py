@@ -9,8 +9,7 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, SEMIBOLD, join_words, spoken
 from harmonykit.draw.base.words import string_names
 from harmonykit.draw.drawing import Drawing
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 
 # From one line to the next of strings that are pressed together.
 _BESIDE_MM = 0.8

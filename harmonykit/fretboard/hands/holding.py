@@ -17,7 +17,6 @@ from functools import lru_cache
 from itertools import chain, combinations, pairwise
 
 from harmonykit.errors import wrong_kind
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands import rules
 from harmonykit.fretboard.hands.fingering import (
     FINGERS,
@@ -30,9 +29,8 @@ from harmonykit.fretboard.hands.fingering import (
 )
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.rules import Grip, allowed
-from harmonykit.fretboard.shapes.digits import read_digits
-from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.frettings import Fretting, read_digits
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.fretboard.strings.neck import MOST_FRETS, wire_mm
 
 

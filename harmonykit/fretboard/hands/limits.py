@@ -17,7 +17,7 @@ from harmonykit.errors import (
     need_whole,
     wrong_kind,
 )
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
+from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.theory.typed import as_typed
 
 BARRES = ("none", "half", "full")

@@ -3,7 +3,7 @@
 Each shape may be held in several ways; of all ways through a progression the one is taken in which
 the hand moves least.  A change costs, in mm, the travel of the hand (as in ``travel``) and
 ``PLACE_MM`` for each placement of a finger; a fingering costs by itself its awkwardness at
-``AWKWARD_MM`` a point (both as in ``grips``), so that an easy grip is not given up for a
+``AWKWARD_MM`` a point (both as in ``travel``), so that an easy grip is not given up for a
 millimetre.  What can stay or slide, does.
 
 A shape that is held on keeps its fingers, and so may a phrase that comes again (``alike``).  The
@@ -20,9 +20,15 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.hands.grips import Way, all_ways, placements, ways_of
 from harmonykit.fretboard.hands.limits import Limits, as_limits
-from harmonykit.fretboard.hands.travel import check_one_neck, way_mm
+from harmonykit.fretboard.hands.travel import (
+    Way,
+    all_ways,
+    check_one_neck,
+    placements,
+    way_mm,
+    ways_of,
+)
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicings
 from harmonykit.fretboard.strings.instrument import Instrument

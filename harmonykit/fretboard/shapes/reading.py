@@ -1,25 +1,132 @@
-"""From frets to names: what a typed shape sounds, as which chords, and where it stands in a scale.
+"""From frets to names: what a typed shape sounds, as which chords, and what it makes of them.
 
-Conventions.  A shape's bass is its lowest pitch.  A step of a sixth-diminished scale is numbered by
-the lowest pitch, the tonic being step 1: on even steps stands the diminished seventh.
+Conventions.  A shape's bass is its lowest *pitch*, which on a re-entrant instrument need not be the
+first string.  It names the inversion: the root in root position, and so on up the chord's thirds,
+so that a sixth is lowest in third inversion.  A shape without its root is *rootless* and has no
+inversion.  A step of a sixth-diminished scale is numbered by the lowest pitch too, the tonic being
+step 1: on even steps stands the diminished seventh.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
-from harmonykit.fretboard.given import InstrumentLike
-from harmonykit.fretboard.shapes.makeup import Makeup, makeup
+from harmonykit.fretboard.shapes.textures import layout_of
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.theory.chord import BY_DEGREES, Chord
-from harmonykit.theory.given import KeyLike, as_key
+from harmonykit.fretboard.strings.instrument import InstrumentLike
+from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
+from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.typed import Told
+
+_ROOT = Degree(1)
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+_INVERSIONS = ("root position", *(f"{ordinal} inversion" for ordinal in _ORDINALS))
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Makeup(Told):
+    """How a shape voices a chord: layout, bass, missing and doubled tones.
+
+    Parameters
+    ----------
+    layout : str
+        ``"close"``, ``"drop 2"`` and so on; empty where it has no name.
+    bass : Note
+        The lowest pitch, as the chord spells it.
+    inversion : int or None
+        0 for root position; ``None`` where the root is missing or the bass is foreign.
+    missing, doubled : tuple of Degree
+        The tones of the chord that do not sound, and those that more than one string sounds.
+    foreign : tuple of Note
+        Notes that sound and are not chord tones, the lowest first.
+
+    Examples
+    --------
+    >>> print(hk.fretboard.makeup(hk.Voicing.parse("2212", "ukulele"), "G9"))
+    close, rootless over D
+    >>> print(hk.fretboard.makeup(hk.Voicing.parse("0003", "ukulele"), "C"))
+    root position, 1 doubled
+    """
+
+    layout: str
+    bass: Note
+    inversion: int | None
+    missing: tuple[Degree, ...]
+    doubled: tuple[Degree, ...]
+    foreign: tuple[Note, ...]
+
+    @property
+    def rootless(self) -> bool:
+        """Whether the root does not sound."""
+        return _ROOT in self.missing
+
+    @property
+    def position(self) -> str:
+        """The inversion in words: ``"second inversion"``, ``"rootless over D"``, ``"over D"``."""
+        if self.inversion is not None:
+            return _INVERSIONS[self.inversion]
+        return f"{'rootless ' if self.rootless else ''}over {self.bass.unicode}"
+
+    def __str__(self) -> str:
+        missing = [degree for degree in self.missing if degree != _ROOT]
+        parts = [self.layout, self.position]
+        parts += [f"without {_listed(missing)}"] if missing else []
+        parts += [f"{_listed(self.doubled)} doubled"] if self.doubled else []
+        parts += (
+            [f"with {', '.join(note.unicode for note in self.foreign)}"] if self.foreign else []
+        )
+        return ", ".join(part for part in parts if part)
+
+
+def makeup(voicing: Voicing | str, chord: ChordLike) -> Makeup:
+    """Return how a shape voices a chord: layout, bass, missing and doubled tones.
+
+    A chord's written bass plays no part: what counts is what sounds lowest.
+
+    Parameters
+    ----------
+    voicing : Voicing or str
+        A shape, or its frets on a ukulele.
+    chord : Chord or str
+
+    Returns
+    -------
+    Makeup
+
+    Examples
+    --------
+    >>> made = hk.fretboard.makeup("0232", "G")
+    >>> made.inversion, made.foreign
+    (2, ())
+    """
+    voicing, chord = as_voicing(voicing), as_chord(chord)
+    pitches = sorted(voicing.sounding)
+    strings = Counter(pitch % 12 for pitch in pitches)
+    root = chord.root.pitch_class
+    placed = [(degree, (root + degree.pitch_class) % 12) for degree in chord.degrees]
+    lowest = pitches[0] % 12
+    ranks = [rank for rank, (_, tone) in enumerate(placed) if tone == lowest]
+    tones = {tone for _, tone in placed}
+    return Makeup(
+        layout=layout_of(pitches),
+        bass=chord.spell(lowest),
+        inversion=ranks[0] if ranks and root in strings else None,
+        missing=tuple(degree for degree, tone in placed if tone not in strings),
+        doubled=tuple(degree for degree, tone in placed if strings[tone] > 1),
+        foreign=tuple(chord.spell(tone) for tone in strings if tone not in tones),
+    )
+
+
+def _listed(degrees: tuple[Degree, ...] | list[Degree]) -> str:
+    return ", ".join(degree.unicode for degree in degrees)
+
 
 # Two notes stand in too many chords to say where they belong.
 _FEWEST_NOTES = 3

@@ -10,7 +10,7 @@ instrument is judged as it is heard (common practice, no source):
   apart at most; where there are five strings and more it is on one of the two lowest,
 - *two strings*: the guide tones alone, third and seventh; a triad has third and root.  One string
   at most lies between,
-- *close*, *drop 2*, *drop 3*: each tone once, as ``spacing`` has it, on neighbouring strings (but
+- *close*, *drop 2*, *drop 3*: each tone once, as ``textures`` has it, on neighbouring strings (but
   for the bass of drop 3); a triad has its own close and open position, and no drop 3,
 - *rootless*: third and seventh with a fifth or a tension, without the root,
 - *tenths*: the root and its tenth,
@@ -26,25 +26,23 @@ from functools import lru_cache
 from itertools import islice
 
 from harmonykit.errors import need_one_of
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits, as_limits
-from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
+from harmonykit.fretboard.shapes.marks import usual_span
 from harmonykit.fretboard.shapes.ranking import candidates
-from harmonykit.fretboard.shapes.register import register_marks
-from harmonykit.fretboard.shapes.spacing import layout_of
 from harmonykit.fretboard.shapes.textures import (
     BARRE,
     FAMILY,
     OPEN,
     has_many_strings,
+    layout_of,
+    register_marks,
     textures_of,
 )
 from harmonykit.fretboard.shapes.tones import unwanted
-from harmonykit.fretboard.shapes.usual import usual_span
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.wanted import Wanted
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.guides import guide_degrees

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from harmonykit.errors import need_one_of
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.spacing import check_layout, layout_of
+from harmonykit.fretboard.shapes.textures import check_layout, layout_of
 from harmonykit.fretboard.shapes.tones import Tone, above_root, asked_pitch, mask, outer_pitches_fit
 from harmonykit.theory.chord import Chord, Degree
 

@@ -6,11 +6,12 @@ Conventions.  Semitones stand above the chord's root, modulo 12; a pitch is a MI
 import re
 from collections.abc import Iterable
 
-from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.errors import HarmonyError, need_several, wrong_kind
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import Note, as_note
 
 Tone = Note | str | int
+Tones = Iterable[Tone | Degree]
 
 _DEGREE = re.compile(r"[b#]*\d+")
 _ROOT, _THIRD, _FIFTH = Degree(1), Degree(3), Degree(5)
@@ -19,6 +20,24 @@ _FLAT_SEVENTH, _ELEVENTH, _THIRTEENTH = Degree(7, -1), Degree(11), Degree(13)
 _MANY_STRINGS = 5
 # Of an altered dominant: its tensions above the root, and the strings for guide tones and one.
 _ALTERED, _FEWEST = {1, 3, 6, 8}, 3
+
+
+def as_tones(given: Tones | str, name: str) -> tuple[Tone | Degree, ...]:
+    """Return the tones that were handed in as a list, or as one text in which blanks part them.
+
+    Examples
+    --------
+    >>> as_tones("1 b9", "omit"), as_tones([7], "omit")
+    (('1', 'b9'), (7,))
+    """
+    if isinstance(given, str):
+        return tuple(given.replace(",", " ").split())
+    wanted = f"{name} is a list of degrees, notes, or semitones"
+    tones = tuple(need_several(given, wanted, f'{name}=["5", "1"]'))
+    for tone in tones:
+        if isinstance(tone, bool) or not isinstance(tone, Note | str | int | Degree):
+            raise wrong_kind(tone, "a degree, a note, or semitones above the root", '"5", "G", 7')
+    return tones
 
 
 def usual_omissions(chord: Chord, strings: int) -> tuple[int, ...]:

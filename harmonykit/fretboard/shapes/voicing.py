@@ -11,13 +11,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, need_several, wrong_kind
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.shapes.digits import read_digits, write_digits
-from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.frettings import Fretting, read_digits, write_digits
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet

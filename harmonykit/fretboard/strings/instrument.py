@@ -1,6 +1,8 @@
 """Fretted instruments: a neck, called by its name or by its strings.
 
 Conventions are those of ``neck``.
+
+As ``theory.given`` does for chords and notes.
 """
 
 from __future__ import annotations
@@ -11,6 +13,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
+from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.fretboard.strings.neck import Neck
 from harmonykit.fretboard.strings.shipped import find_neck, names, nearest_neck
 from harmonykit.fretboard.strings.tuning import is_tuning, read_tuning, write_tuning
@@ -219,3 +222,33 @@ def _short(neck: Neck, labels: Sequence[str]) -> Iterator[str]:
 
 def _listed(words: Sequence[str]) -> str:
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+InstrumentLike = Instrument | str
+
+
+def as_instrument(given: InstrumentLike) -> Instrument:
+    """Return an instrument that was handed in as such, by its name, or as its open strings.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no instrument of that name, or the strings cannot be read.
+
+    Examples
+    --------
+    >>> as_instrument("guitar").tuning, as_instrument("G3 D4 A4 E5").tuning
+    ('E A D G B E', 'G D A E')
+    """
+    if isinstance(given, Instrument):
+        return given
+    if not isinstance(given, str):
+        raise wrong_kind(
+            given, "an instrument, its name, or its open strings", '"ukulele" or "D4 F#4 A4 D5"'
+        )
+    try:
+        return Instrument.named(given)
+    except HarmonyError:
+        if any(character.isdigit() for character in given):
+            return Instrument.parse(given)
+        raise

@@ -20,9 +20,8 @@ from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_new
 from harmonykit.files.toml import toml_string, toml_strings
-from harmonykit.fretboard.given import InstrumentLike, as_instrument
 from harmonykit.fretboard.hands.limits import REACHES, limits_at
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.lesson.draft import ideas
 from harmonykit.lesson.plan.keys import FORMAT
 from harmonykit.lesson.plan.levels import LEAST_SECONDS

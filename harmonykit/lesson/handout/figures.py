@@ -16,8 +16,8 @@ from harmonykit.draw.base.marks import MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, SMALL_PT
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.window import window
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
 
 LARGE = 1.6

@@ -15,8 +15,8 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.window import window
 from harmonykit.lesson.handout.chart import chart
 from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.lesson.handout.passes import passes, printed

@@ -6,9 +6,8 @@ from typing import Any
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.base.words import string_names
 from harmonykit.draw.shapes.box_look import BoxLook
-from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, outcome, ways_out
 from harmonykit.lesson.handout.text import Run, plain

@@ -24,10 +24,9 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note

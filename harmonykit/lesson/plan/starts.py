@@ -9,10 +9,9 @@ from collections.abc import Iterable
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import limits_at
-from harmonykit.fretboard.shapes.climb import scale_of_chords
-from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
+from harmonykit.fretboard.shapes.nearest import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import Front, LessonError
 from harmonykit.lesson.plan.shown import Shown

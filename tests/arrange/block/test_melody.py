@@ -16,8 +16,7 @@ from harmonykit.arrange.block.under import FEWER, TRIAD
 from harmonykit.arrange.score import shape_score
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.wanted import Wanted
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import pair_semitones

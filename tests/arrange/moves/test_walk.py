@@ -17,7 +17,7 @@ from harmonykit.arrange.moves import Refused, Variant
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.wishes import Wishes
-from harmonykit.fretboard.shapes.climb import scale_of_chords
+from harmonykit.fretboard.shapes.nearest import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.scale import SixthDiminished

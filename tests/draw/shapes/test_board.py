@@ -13,8 +13,7 @@ from harmonykit.draw.shapes.board import BOARD_SIZES, Board, NeckLook, all_place
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.tree import Path, Point, Sheet, Text
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.given import as_instrument
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 BANJO = Instrument.named("five-string banjo")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.fretboard.shapes.window import window
+from harmonykit.fretboard.shapes.frettings import window
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from tables import rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.climb import scale_of_chords
+from harmonykit.fretboard.shapes.nearest import scale_of_chords
 from harmonykit.fretboard.shapes.reading import read_shape, scale_places
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -6,7 +6,6 @@ import pytest
 from tables import rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.spacing import layout_of
 from harmonykit.fretboard.shapes.textures import (
     BARRE,
     FAMILY,
@@ -17,6 +16,7 @@ from harmonykit.fretboard.shapes.textures import (
     TEXTURES,
     TWO_STRINGS,
     check_texture,
+    layout_of,
     textures_of,
 )
 from harmonykit.fretboard.shapes.voicing import Voicing

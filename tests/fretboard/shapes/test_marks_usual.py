@@ -14,8 +14,7 @@ from harmonykit.draw.shapes.shape_sheet import shape_groups
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.marks import in_fifths
-from harmonykit.fretboard.shapes.usual import most_usual_first
+from harmonykit.fretboard.shapes.marks import in_fifths, most_usual_first
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.fretboard.shapes.movement import FEATURES, features, middle_mm, name_of
+from harmonykit.fretboard.shapes.ranking import FEATURES, features, middle_mm, name_of
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -7,10 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tables import numbers, rows
 
-from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.makeup import makeup
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
+from harmonykit.fretboard.shapes.reading import makeup
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.shapes.wanted import Wanted
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note

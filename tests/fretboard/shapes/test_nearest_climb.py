@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.climb import scale_of_chords
+from harmonykit.fretboard.shapes.nearest import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.scale import SixthDiminished

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.fretboard.shapes.register import register_marks
+from harmonykit.fretboard.shapes.textures import register_marks
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.spacing import LAYOUTS, check_layout, layout_of
+from harmonykit.fretboard.shapes.textures import LAYOUTS, check_layout, layout_of
 
 COLUMNS = {
     "close": "close_midi",

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.digits import read_digits, write_digits
+from harmonykit.fretboard.shapes.frettings import read_digits, write_digits
 from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
