@@ -7,6 +7,8 @@ scores and sound for each other instrument of a mixed class, behind its name; ``
 and page play one and the same list of events.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path

@@ -17,6 +17,8 @@ Any shape that sounds the chord is right, not only the one on the sheet: every t
 those that players leave out (``shown.missing``), and nothing else does, and a hand can hold it.
 '''
 
+from __future__ import annotations
+
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -8,6 +8,8 @@ A course is a TOML file::
     lessons = ["stiff_dominant", "four_dominants"]      # shipped names, or paths beside this file
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path

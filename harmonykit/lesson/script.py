@@ -4,6 +4,8 @@ A cue is a page of 16:9.  The script names it ("Cue 3"), so that whoever gives t
 when to go on.
 """
 
+from __future__ import annotations
+
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

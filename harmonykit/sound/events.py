@@ -4,6 +4,8 @@ Conventions.  Times are seconds from the first click, or from the first tuning n
 any; the bars and the steps say where they start.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 
 from harmonykit.arrange.arrangement import Arrangement

@@ -12,6 +12,8 @@ Standard MIDI Files 1.0, RP-001, MIDI Manufacturers Association 1996.
 General MIDI System Level 1, RP-003, MIDI Manufacturers Association 1991: the numbers of programs.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 
 from harmonykit.score.midi_out import TICKS, MidiScore, Struck, Track, write_midi_file

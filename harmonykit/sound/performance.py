@@ -9,6 +9,8 @@ click waits (common practice, no source).  Its quarters are counted from the sta
 played.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -5,6 +5,8 @@ comes out equally loud, however many strings it has and however slowly it goes, 
 (``loudness``).  A block is some seconds long: a sound takes the same memory however long it is.
 """
 
+from __future__ import annotations
+
 import io
 import wave
 from collections.abc import Iterable, Iterator

@@ -4,6 +4,8 @@ Conventions.  Pitch class n stands at n times 30 degrees, turning right; its mar
 id ``pc-0`` to ``pc-11``.  Distances are in mm; the ring's radius is 31.5.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 

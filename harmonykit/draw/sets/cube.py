@@ -8,6 +8,8 @@ Conventions.  A corner is named by its notes, each 1 where it is raised: ``"0110
 mm.
 """
 
+from __future__ import annotations
+
 from functools import lru_cache
 
 from harmonykit.draw.base.canvas import Canvas

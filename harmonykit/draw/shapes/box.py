@@ -9,6 +9,8 @@ Where a panel asks for places, every string (``line-2``), every wire (``wire-3``
 place has its id too.  All boxes of one size and kind have their nuts at one height.
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from functools import lru_cache
 

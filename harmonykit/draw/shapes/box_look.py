@@ -3,6 +3,8 @@
 Conventions.  Lengths are in mm at the plain size, type in points.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -9,6 +9,8 @@ the id ``string-2-fret-3``, the ring where a note was ``string-2-was-3``, the ar
 The way of an arrow from one mark to another: straight where there is room, else over the top.
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace

@@ -6,6 +6,8 @@ two: few terminal fonts have 𝄫 and 𝄪.  A screen reader stumbles over a box
 ``read_out`` says the same, one string a line.
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple

@@ -1,5 +1,7 @@
 """A sheet of the shapes of some chords on an instrument."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 

@@ -3,6 +3,8 @@
 Conventions.  Strings are counted from 0 in the instrument's order.  Lengths are in mm.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Sequence
 
 from harmonykit.draw.base.canvas import Canvas

@@ -6,6 +6,8 @@ nearly, stand side by side.  The mark of the second string in the first column h
 ``shape-1-string-2``.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 

@@ -5,6 +5,8 @@ engraved (``engraving``).  What the engraver leaves to a style sheet is put on t
 the figure is the same wherever it is shown, and what nothing refers to is left out.
 """
 
+from __future__ import annotations
+
 import re
 from collections.abc import Iterator
 from dataclasses import replace

@@ -8,6 +8,8 @@ A move is offered at the first of two settings at which the search adds a chord 
 and a second for each chord, then a wide reach and half a second.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path

@@ -1,5 +1,7 @@
 """What a lesson is made of, before it is written out as script, page and sheet."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass, field
 from pathlib import Path
 

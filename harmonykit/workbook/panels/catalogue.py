@@ -7,6 +7,8 @@ Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawi
 result, and ``CataloguePanel`` a thin view.
 """
 
+from __future__ import annotations
+
 from functools import lru_cache
 from typing import ClassVar
 

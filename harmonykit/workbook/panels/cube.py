@@ -6,6 +6,8 @@ result, and ``CubePanel`` a thin view.
 A walk goes along edges of the cube: between chords that differ in one note.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise

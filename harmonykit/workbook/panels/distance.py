@@ -14,6 +14,8 @@ J. C. Gower, "Some Distance Properties of Latent Root and Vector Methods", Biome
 325-338.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from itertools import pairwise
 from typing import ClassVar

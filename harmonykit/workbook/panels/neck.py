@@ -4,6 +4,8 @@ Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawi
 result, and ``NeckPanel`` a thin view.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar

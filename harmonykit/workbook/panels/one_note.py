@@ -9,6 +9,8 @@ result, and ``OneNotePanel`` a thin view.  What the notes come to is worked out 
 ``one_note_move``.
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from functools import lru_cache
 from typing import ClassVar

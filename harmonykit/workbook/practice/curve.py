@@ -6,6 +6,8 @@ hint, a cross a wrong one, each on the level of its question.  The share of righ
 half ones as halves.
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from itertools import pairwise
 

@@ -1,5 +1,7 @@
 """The kinds of exercise, each with what it is called, how it can be put, and who asks it."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache

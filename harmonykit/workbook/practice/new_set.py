@@ -3,6 +3,8 @@
 Levels rise through the set, kinds take turns, and no question is asked twice where another is left.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 

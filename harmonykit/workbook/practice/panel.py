@@ -9,6 +9,8 @@ Files stand beside the notebook: ``my-exercises.jsonl`` has every answer that co
 Notebook: 09_exercises
 """
 
+from __future__ import annotations
+
 from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar

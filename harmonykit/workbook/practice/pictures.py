@@ -1,5 +1,7 @@
 """What was said of an answer as a still picture: clock, neck, or the voices of a way."""
 
+from __future__ import annotations
+
 import textwrap
 
 from harmonykit.draw.base.canvas import Canvas

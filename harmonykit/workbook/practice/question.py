@@ -20,6 +20,8 @@ sounds right and is spelled otherwise; 0 for wrong.  What cannot be read is no a
 raises a ``HarmonyError`` that says what cannot be read, and nothing is counted.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import dataclass, field
 

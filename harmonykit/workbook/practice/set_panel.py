@@ -1,5 +1,7 @@
 """A set of exercises in a notebook: a name, the questions in a row, and a results file."""
 
+from __future__ import annotations
+
 from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar

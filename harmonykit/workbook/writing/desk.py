@@ -7,6 +7,8 @@ show all this overrides the methods of the last part of ``Desk``, which are call
 thread.
 """
 
+from __future__ import annotations
+
 import threading
 from collections.abc import Callable
 from dataclasses import replace

@@ -3,6 +3,8 @@
 ``WritingPanel`` is the thin view of a ``harmonykit.workbook.writing.desk.Desk``.
 """
 
+from __future__ import annotations
+
 from typing import Any
 
 from harmonykit.draw.drawing import Drawing
