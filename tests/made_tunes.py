@@ -6,6 +6,7 @@ Common practice, no source; invented.  The same seed makes the same tune.
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 from pathlib import Path
 
 from harmonykit.score.files import write_tune
@@ -53,7 +54,7 @@ def made_tune(seed: int) -> Tune:
     return tune.transpose(f"{_INTERVALS[home][end]}")
 
 
-def write_tunes(folder: Path, seeds: range) -> list[Path]:
+def write_tunes(folder: Path, seeds: Sequence[int]) -> list[Path]:
     """Write the tunes of some seeds as files of their own; return their paths."""
     folder.mkdir(parents=True, exist_ok=True)
     paths = [folder / f"made_{seed:04}.toml" for seed in seeds]

@@ -16,7 +16,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Text
 from harmonykit.fretboard.strings.instrument import Instrument
 
-SEEDS = (19, 1, 3)
+SEEDS = (37, 1, 3)
 
 
 @lru_cache(maxsize=1)
