@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import count
 from pathlib import Path
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.score import part_musicxml, to_musicxml
 from harmonykit.arrange.styles import STYLES
@@ -23,6 +23,7 @@ from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.hands.limits import REACHES, Limits
 from harmonykit.lesson.draft.writing import draft
 from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, TEXTURES
+from harmonykit.lesson.plan.shown import may_show
 from harmonykit.lesson.plan.source import FENCE
 from harmonykit.sound.events import play
 from harmonykit.sound.midi import write_midi
@@ -138,7 +139,9 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
         yield f'style = "{state.style}"'
     yield f'density = "{state.density if state.density == USUAL_DENSITY else ANY}"'
     if state.texture in TEXTURES:
-        yield f'texture = "{state.texture}"'
+        # A lesson shows no shape without tones that its chord needs.
+        shown = all(map(_may_show, way.steps))
+        yield f'{"" if shown else "# "}texture = "{state.texture}"'
     if contour := _contour(state, way):
         yield f'contour = "{contour}"'
     yield f'reach = "{_reach(limits)}"'
@@ -148,6 +151,10 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     yield f"shortest_chord_seconds = {_LEAST_SECONDS}"
     yield f"tempo = {min(max(float(way.tempo), _SLOWEST), _FASTEST):g}"
     yield f'watch = "{_watch(row)}"'
+
+
+def _may_show(step: Step) -> bool:
+    return step.voicing is None or step.chord is None or may_show(step.voicing, step.chord)
 
 
 def _contour(state: ReharmoniseState, way: Arrangement) -> str:

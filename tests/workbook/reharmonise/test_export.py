@@ -81,6 +81,7 @@ def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: P
         ("hand", "level 1"),
         ("max_fret", "9"),
         ("density", "full"),
+        ("texture", "close"),
         ("texture", "shells"),
         ("contours", "fall"),
     ],
@@ -103,7 +104,9 @@ def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value:
     # Where the best adds nothing, the level is the tune as written.
     moves = state.moves if ways.chosen("best-1").measures.added else ()
     assert (level.name, level.moves, level.limits) == (LEVEL, moves, state.limits)
-    assert (level.density, level.texture) == (state.density, state.texture)
+    assert level.density == state.density
+    # A shell of a diminished seventh lacks a tone that a lesson's shapes sound.
+    assert level.texture == ("" if value == "shells" else state.texture)
     assert level.contour == ("fall" if control == "contours" else "")
     assert len(lesson.front.levels) <= MOST_LEVELS and lesson.front.tune == ways.tune
     best = ways.chosen("best-1").arrangement
