@@ -21,10 +21,16 @@ if TYPE_CHECKING:
         symmetrical_sets,
     )
     from harmonykit.theory.chord import Reading
+    from harmonykit.theory.consonance import roughness
     from harmonykit.theory.diminished import Move, Raising, Resolution
+    from harmonykit.theory.kin import plr, seventh_kin, tonnetz
+    from harmonykit.theory.leading.changes import OneNote, one_note_changes
     from harmonykit.theory.leading.ladder import Ladder, borrow, contrary, move_voices
+    from harmonykit.theory.leading.paths import shortest_paths, zone
     from harmonykit.theory.leading.voiceleading import VoiceLeading
     from harmonykit.theory.naming import ChordName
+    from harmonykit.theory.sets.fourier import Fourier, evenness, fourier
+    from harmonykit.theory.sets.likeness import class_distance, embedded, icvsim
     from harmonykit.theory.sets.operation import (
         Operation,
         forms_within,
@@ -41,8 +47,10 @@ __all__ = [
     "Alternation",
     "ChordName",
     "Cube",
+    "Fourier",
     "Ladder",
     "Move",
+    "OneNote",
     "Operation",
     "Raising",
     "Reading",
@@ -53,15 +61,27 @@ __all__ = [
     "alternation_cube",
     "before_all",
     "borrow",
+    "class_distance",
     "contrary",
+    "embedded",
+    "evenness",
     "forms_within",
+    "fourier",
     "functions",
     "gaps",
+    "icvsim",
     "move_voices",
+    "one_note_changes",
     "operations",
+    "plr",
     "prove_alternation",
+    "roughness",
     "set_table",
+    "seventh_kin",
+    "shortest_paths",
     "symmetrical_sets",
+    "tonnetz",
     "transpositions",
     "turns_that_fix",
+    "zone",
 ]

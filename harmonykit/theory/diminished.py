@@ -17,10 +17,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.degree import Degree
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import SIDES, beside, need_diminished, usual_root
 from harmonykit.theory.typed import Told
 
@@ -39,6 +42,13 @@ __all__ = [
 ]
 
 _FIFTH_DOWN = Interval.parse("-P5")
+_DOMINANT = PcSet.of(0, 4, 7, 10)
+_GUIDE_TONES, _ROOT_AND_THIRD = PcSet.of(4, 10), PcSet.of(0, 4)
+_SHARP_FIFTH = Degree(5, 1)
+# What may stand beside the tones of a dominant, by semitones above its root.
+_FOREIGN = {1: Degree(9, -1), 2: Degree(9), 6: Degree(5, -1), 8: _SHARP_FIFTH}
+_ALTERED = _DOMINANT | PcSet.of(*_FOREIGN)
+_CALLED = {1: "root", 3: "third", 5: "fifth", 7: "seventh"}
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -77,21 +87,24 @@ class Move(Told):
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Resolution(Told):
-    """One way on from a diminished seventh used as a dominant.
+    """One way on from a diminished seventh, or from another altered chord, used as a dominant.
 
     Parameters
     ----------
     chord : Chord
         The diminished seventh.
     parent : Chord
-        The dominant seventh that holds three of its notes.
+        The dominant seventh that holds all of its notes but one.
     lowered : Move
-        The note that falls by a semitone to become the parent's root.
+        The note that moves to make the parent of it: of a diminished seventh the one that falls
+        by a semitone to become the parent's root.
     target : Note
         The root a fifth below the parent's.
     moves : tuple of Move
-        From the diminished seventh to the target's major triad, by rising root of the target
-        chord: third, fifth, seventh and flat ninth of the parent.
+        From the chord to the target's major triad: root, third, fifth, seventh and ninth of the
+        parent, as far as they sound.
+    stands_for : str
+        The dominant for which the chord stands, as printed: ``"G7♭9 without its root"``.
 
     Examples
     --------
@@ -107,15 +120,18 @@ class Resolution(Told):
     lowered: Move
     target: Note
     moves: tuple[Move, ...]
+    stands_for: str
 
     def __str__(self) -> str:
         return self.reason.rstrip(".")
 
     @property
     def lowering(self) -> str:
-        """One sentence that says how the parent is made of the diminished seventh."""
+        """One sentence that says how the parent is made of the chord."""
+        verb = "Lower" if self.lowered.semitones < 0 else "Raise"
+        by = "semitone" if abs(self.lowered.semitones) == 1 else "whole step"
         return (
-            f"Lower {self.lowered.start.unicode} of {self.chord.unicode} by a semitone to "
+            f"{verb} {self.lowered.start.unicode} of {self.chord.unicode} by a {by} to "
             f"{self.lowered.end.unicode} and {self.parent.unicode} is left."
         )
 
@@ -123,10 +139,9 @@ class Resolution(Told):
     def reason(self) -> str:
         """One sentence with the notes that move."""
         steps = ", ".join(map(str, self.moves))
-        return (
-            f"{self.chord.unicode} is {self.parent.unicode}♭9 without its root, so it resolves to "
-            f"{self.target.unicode}: {steps}."
-        )
+        own = self.stands_for == self.chord.unicode
+        role = "" if own else f" is {self.stands_for}, so it"
+        return f"{self.chord.unicode}{role} resolves to {self.target.unicode}: {steps}."
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -191,25 +206,27 @@ def diminished_sevenths() -> tuple[Chord, ...]:
 
 
 def parents(chord: ChordLike) -> tuple[Chord, ...]:
-    """Return the four dominant sevenths that a diminished seventh stands for.
+    """Return the dominant sevenths that a diminished seventh or another altered chord stands for.
 
-    Each has as its root one note of the diminished seventh lowered by a semitone; with a flat
-    ninth and without its root it *is* the diminished seventh.
+    The chord holds the dominant's third and seventh, a triad its root and third; all its notes
+    are the dominant's but one, which is a ninth, ♭9, ♭5 or ♯5.  Of a diminished seventh each of
+    the four notes lowered by a semitone is the root of one.
 
     Parameters
     ----------
     chord : Chord or str
-        A diminished seventh.
+        A diminished or half-diminished seventh, a minor sixth chord, a seventh with a flat fifth,
+        an augmented triad.
 
     Returns
     -------
     tuple of Chord
-        Four plain dominant sevenths, by root upward from the chord's own root.
+        Plain dominant sevenths, by root upward from the chord's own root.
 
     Raises
     ------
     HarmonyError
-        If the chord is no diminished seventh.
+        If the chord stands for none.
 
     References
     ----------
@@ -219,23 +236,31 @@ def parents(chord: ChordLike) -> tuple[Chord, ...]:
     --------
     >>> [parent.symbol for parent in hk.parents("Bdim7")]
     ['Db7', 'E7', 'G7', 'Bb7']
+    >>> [[str(one) for one in hk.parents(chord)] for chord in ("Bm7b5", "C7b5", "C+")]
+    [['G7'], ['C7', 'Gb7'], ['C7', 'E7', 'Ab7']]
     """
     return tuple(resolution.parent for resolution in resolutions(chord))
 
 
 def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
-    """Return the four minor sixth chords that raising one note of a diminished seventh makes.
+    """Return the minor sixth chords that one note moved by a semitone makes of a chord.
 
-    Each is also a half-diminished seventh on its own sixth.  By root upward from the chord's own.
+    Of a diminished seventh raising each note makes one.  Each is also a half-diminished seventh
+    on its own sixth.  By root upward from the chord's own.
 
     Parameters
     ----------
     chord : Chord or str
-        A chord or its symbol.
+        A chord of four notes or its symbol.
 
     Returns
     -------
     tuple of Chord
+
+    Raises
+    ------
+    HarmonyError
+        If no minor sixth chord is a semitone away.
 
     References
     ----------
@@ -245,9 +270,27 @@ def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
     --------
     >>> [sixth.symbol for sixth in hk.minor_sixths("Cdim7")]
     ['Cm6', 'Ebm6', 'Gbm6', 'Am6']
+    >>> [sixth.symbol for sixth in hk.minor_sixths("C7b5")]
+    ['Ebm6', 'Am6']
     """
-    tones = need_diminished(chord).tones
-    return tuple(Chord.of(note.plain(), "m6") for note in tones)
+    low = as_chord(chord)
+    if low.is_diminished_seventh:
+        return tuple(Chord.of(note.plain(), "m6") for note in low.tones)
+    own = low.root.pitch_class
+    sixths = (Chord.of(usual_root((own + above) % 12), "m6") for above in range(12))
+    found = tuple(one for one in sixths if _a_semitone_apart(low.pcs, one.pcs))
+    if found:
+        return found
+    raise HarmonyError(
+        f"{low.unicode} is not a semitone away from a minor sixth chord",
+        rule="a chord of four notes, of which one moves by a semitone",
+        mend=f"{low.root.name}dim7",
+    )
+
+
+def _a_semitone_apart(one: PcSet, other: PcSet) -> bool:
+    left, new = tuple(one - other), tuple(other - one)
+    return len(left) == len(new) == 1 and (new[0] - left[0]) % 12 in (1, 11)
 
 
 def raised(chord: ChordLike, sixth: ChordLike) -> Move:
@@ -291,8 +334,8 @@ def raisings(chord: ChordLike) -> tuple[Raising, ...]:
 def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
     """Return, for each parent, its target root and the moves of the voices.
 
-    This is the dominant use: it leads to four places.  By the parent's root upward from the
-    chord's own root.
+    This is the dominant use: a diminished seventh leads to four places, an augmented triad to
+    three, a seventh with a flat fifth to two.  By the parent's root upward from the chord's own.
 
     Parameters
     ----------
@@ -303,17 +346,41 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
     -------
     tuple of Resolution
 
+    Raises
+    ------
+    HarmonyError
+        If the chord stands for no other dominant.
+
     Examples
     --------
     >>> [(r.parent.symbol, r.target.name) for r in hk.resolutions("Adim7")]
     [('B7', 'E'), ('D7', 'G'), ('F7', 'Bb'), ('Ab7', 'Db')]
     >>> print(hk.resolutions(hk.Chord.parse("Bdim7"))[2].reason)
     B°7 is G7♭9 without its root, so it resolves to C: B rises to C, D falls to C, F falls to E, A♭ falls to G.
+    >>> print(hk.resolutions("C+")[0].reason)
+    C+ is C7♯5 without its seventh, so it resolves to F: C rises to F, E rises to F, G♯ rises to A.
     """  # noqa: E501
-    low = need_diminished(chord)
+    low = as_chord(chord)
     own = low.root.pitch_class
-    roots = sorted(((pc - 1) % 12 for pc in low.pcs), key=lambda root: (root - own) % 12)
-    return tuple(_resolution(low, root) for root in roots)
+    roots = sorted(_roots_stood_for(low.pcs), key=lambda root: (root - own) % 12)
+    if roots:
+        return tuple(_resolution(low, root) for root in roots)
+    raise HarmonyError(
+        f"{low.symbol} is not a diminished seventh, and stands for no other dominant",
+        rule="its notes but one are those of a dominant, third and seventh among them",
+        mend=f"{low.root.name}dim7",
+    )
+
+
+def _roots_stood_for(pcs: PcSet) -> list[int]:
+    """Return the roots of the dominants that a chord of three or four notes stands for."""
+    found = []
+    for root in range(12):
+        above = pcs.transpose(-root)
+        core = {3: _ROOT_AND_THIRD, 4: _GUIDE_TONES}.get(len(pcs))
+        if core and core <= above <= _ALTERED and len(above - _DOMINANT) == 1:
+            found.append(root)
+    return found
 
 
 def _resolution(chord: Chord, root: int) -> Resolution:
@@ -321,17 +388,40 @@ def _resolution(chord: Chord, root: int) -> Resolution:
     if root == 6 and chord.root.accidental < 0:
         name = Note.parse("Gb")
     parent = Chord.of(name, "7")
+    (foreign,) = chord.pcs - parent.pcs
+    degree = _FOREIGN[(foreign - root) % 12]
+    moved = degree.over(parent.root)
+    tones = [note for note in parent.tones if note.pitch_class in chord.pcs] + [moved]
+    tones.sort(key=lambda note: parent.root.interval_to(note).semitones % 12)
+    if degree.number == 9:
+        tones = [note for note in tones if note != moved] + [moved]
     target = parent.root.transpose(_FIFTH_DOWN)
-    ninth = Note.spelled((root + 1) % 12, _letter_above(parent.root))
-    lowered = Move(ninth, parent.root)
-    triad = Chord.of(target, "").tones
-    _, third, fifth, seventh = parent.tones
-    ends = ((third, triad[0]), (fifth, triad[0]), (seventh, triad[1]), (ninth, triad[2]))
-    return Resolution(chord, parent, lowered, target, tuple(Move(*pair) for pair in ends))
+    home = Chord.of(target, "").tones
+    ends = {1: home[0], 3: home[0], 5: home[0], 7: home[1], 9: home[2]}
+    moves = []
+    for note in tones:
+        number = 9 if note == moved and degree.number == 9 else _number(parent, note, degree)
+        end = home[1] if note == moved and degree == _SHARP_FIFTH else ends[number]
+        moves.append(Move(note, end))
+    goal = parent.tones[0 if degree.number == 9 else 2]
+    return Resolution(
+        chord, parent, Move(moved, goal), target, tuple(moves), _said(parent, chord, degree)
+    )
 
 
-def _letter_above(note: Note) -> str:
-    return note.transpose(Interval(1, 1)).letter
+def _number(parent: Chord, note: Note, moved: Degree) -> int:
+    known = parent.degree_of(note.pitch_class)
+    return moved.number if known is None else known.number
+
+
+def _said(parent: Chord, chord: Chord, degree: Degree) -> str:
+    """Return the dominant for which a chord stands, with what of it does not sound."""
+    suffix = "9" if degree == Degree(9) else f"7{degree.unicode}"
+    kept = [each for each in parent.degrees if each.number != 5 or degree.number != 5]
+    lost = [d for d in kept if d.over(parent.root).pitch_class not in chord.pcs]
+    words = " and ".join(_CALLED[each.number] for each in lost)
+    named = f"{parent.root.unicode}{suffix}"
+    return f"{named} without its {words}" if words else named
 
 
 def approach(target: ChordLike | Note, side: str = "below") -> Chord:

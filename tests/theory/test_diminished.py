@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 from strategies import names
 from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import QUALITIES, Chord, Quality
 from harmonykit.theory.diminished import (
     Move,
     approach,
@@ -20,6 +21,7 @@ from harmonykit.theory.diminished import (
     resolutions,
 )
 from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
 
 PARENTS = rows("dim7_parents")
 
@@ -183,7 +185,56 @@ def test_a_move_says_what_it_does() -> None:
     assert Move(Note.parse("B"), Note.parse("C")).semitones == 1
 
 
-@pytest.mark.parametrize("use", [parents, minor_sixths, resolutions])
-def test_another_chord_is_refused(use) -> None:  # type: ignore[no-untyped-def]
-    with pytest.raises(HarmonyError, match="Cm7b5 is not a diminished seventh"):
-        use(Chord.parse("Cm7b5"))
+@pytest.mark.parametrize("use", [parents, resolutions])
+def test_a_chord_that_stands_for_no_other_dominant_is_refused(use) -> None:  # type: ignore[no-untyped-def]
+    with pytest.raises(HarmonyError, match="Cmaj7 is not a diminished seventh"):
+        use(Chord.parse("Cmaj7"))
+
+
+def test_a_chord_far_from_minor_sixths_is_refused() -> None:
+    with pytest.raises(HarmonyError, match="not a semitone away from a minor sixth chord"):
+        minor_sixths("C+")
+
+
+@pytest.mark.parametrize(
+    ("chord", "dominants", "targets"),
+    [
+        # Common practice, no source: V7 of three keys with a raised fifth; a rootless ninth; the
+        # French sixth is V7 with a flat fifth in two keys a tritone apart.
+        ("C+", "C7 E7 Ab7", "F A Db"),
+        ("Bm7b5", "G7", "C"),
+        ("Dm6", "G7", "C"),
+        ("C7b5", "C7 Gb7", "F Cb"),
+        ("D7#5", "D7", "G"),
+    ],
+)
+def test_other_altered_chords_stand_for_dominants(chord: str, dominants: str, targets: str) -> None:
+    found = resolutions(chord)
+    assert [r.parent.root.pitch_class for r in found] == [
+        Chord.parse(d).root.pitch_class for d in dominants.split()
+    ]
+    assert [r.target.pitch_class for r in found] == [
+        Note.parse(t).pitch_class for t in targets.split()
+    ]
+    for way in found:
+        changed = way.chord.pcs - PcSet.of(way.lowered.start.pitch_class)
+        assert changed <= way.parent.pcs
+        assert {move.start.pitch_class for move in way.moves} == set(way.chord.pcs)
+
+
+def test_reasons_name_what_is_left_out() -> None:
+    (rootless,) = resolutions("Bm7b5")
+    assert rootless.reason.startswith("Bm7♭5 is G9 without its root, so it resolves to C:")
+    assert resolutions("C+")[0].stands_for == "C7♯5 without its seventh"
+    assert resolutions("C7b5")[0].reason.startswith("C7♭5 resolves to F:")
+
+
+@given(st.sampled_from(QUALITIES), st.integers(0, 11))
+def test_parents_hold_all_notes_but_one(quality: Quality, root: int) -> None:
+    chord = Chord.build(Note.from_midi(root).at(None), quality.degrees)
+    try:
+        found = parents(chord)
+    except HarmonyError:
+        return
+    for parent in found:
+        assert len(chord.pcs - parent.pcs) == 1
