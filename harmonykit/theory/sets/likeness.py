@@ -19,12 +19,10 @@ Notebook: 07_set_class_catalogue
 from __future__ import annotations
 
 import math
-from functools import cache
 
 from harmonykit.theory.given import NotesLike, as_pcset
 from harmonykit.theory.leading.voiceleading import distance_matrix
 from harmonykit.theory.sets.operation import forms, forms_within
-from harmonykit.theory.sets.setclass import SetClass, set_classes
 
 
 def class_distance(a: NotesLike, b: NotesLike) -> int:
@@ -124,20 +122,3 @@ def embedded(small: NotesLike, large: NotesLike) -> int:
     6
     """
     return len(forms_within(small, large))
-
-
-@cache
-def classes_holding(forte_name: str) -> tuple[SetClass, ...]:
-    """Return the set classes with a member that holds a member of a class, its own left out.
-
-    Examples
-    --------
-    >>> [each.forte_name for each in classes_holding("7-35")][:4]
-    ['8-22', '8-23', '8-26', '9-6']
-    """
-    prime = SetClass.named(forte_name).prime_form
-    return tuple(
-        each
-        for each in set_classes()
-        if each.size > len(prime) and forms_within(prime, each.prime_form)
-    )

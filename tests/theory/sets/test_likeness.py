@@ -7,10 +7,10 @@ from itertools import permutations
 
 import pytest
 
-from harmonykit.theory.sets.likeness import class_distance, classes_holding, embedded, icvsim
+from harmonykit.theory.sets.likeness import class_distance, embedded, icvsim
 from harmonykit.theory.sets.operation import forms
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.sets.setclass import SetClass, set_classes
+from harmonykit.theory.sets.setclass import set_classes
 
 TRICHORDS = [PcSet.of(*each.prime_form) for each in set_classes() if each.size == 3]
 
@@ -68,17 +68,3 @@ def test_embedding_numbers() -> None:
         pairs = tuple(embedded([0, size], each.prime_form) for size in range(1, 7))
         assert pairs == each.interval_vector
     assert embedded("C7", [0, 1, 3, 4, 6, 7, 9, 10]) == 8  # four dominants, four half-diminished
-
-
-def test_classes_that_hold_a_class_are_those_whose_complement_is_held() -> None:
-    """Forte 1973: inclusion turns round when both are complemented."""
-    for name in ("4-28", "3-12", "6-35"):
-        larger = {each.forte_name for each in classes_holding(name)}
-        small = SetClass.named(SetClass.named(name).complement)
-        wanted = {
-            each.forte_name
-            for each in set_classes()
-            if len(each.prime_form) > 12 - small.size
-            and embedded(SetClass.named(each.complement).prime_form, small.prime_form)
-        }
-        assert larger == wanted
