@@ -78,9 +78,8 @@ if TYPE_CHECKING:
     from harmonykit.theory.uses import uses
     from harmonykit.tune.analysis.function import analyse
     from harmonykit.tune.analysis.key_finding import find_keys
-    from harmonykit.tune.analysis.often import how_often, often_next
     from harmonykit.tune.analysis.phrases import find_phrases
-    from harmonykit.tune.analysis.surprise import Surprise, surprise
+    from harmonykit.tune.analysis.surprise import Surprise, how_often, often_next, surprise
     from harmonykit.tune.tune import Tune
     from harmonykit.words.glossary import Term, glossary, term
 else:

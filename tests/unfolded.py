@@ -53,7 +53,7 @@ def stepped(written: tuple[Bar, ...]) -> list[int]:
     """Return the places of bars in playing order, as a reader with a finger on the page finds them.
 
     No spans: each step looks around from the bar itself.  Endings, jumps and repeats by the rules
-    of ``harmonykit.tune.repeats`` and ``order``; for bars of one section, all of them whole.
+    of ``harmonykit.tune.order`` and ``order``; for bars of one section, all of them whole.
     """
     order: list[int] = []
     here, went_back, jumped, minds = 0, dict[int, int](), False, ""

@@ -23,7 +23,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Raising, Resolution, approach, raisings, resolutions
 from harmonykit.theory.uses import uses
-from harmonykit.tune.analysis.often import often_next, why_uncounted
+from harmonykit.tune.analysis.surprise import often_next, why_uncounted
 
 FORMAT = 1
 

@@ -6,7 +6,7 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.tune.analysis.chains import Analysed, find_chains
 from harmonykit.tune.analysis.function import analyse, analyse_chords
-from harmonykit.tune.analysis.often import how_often
+from harmonykit.tune.analysis.surprise import how_often
 from harmonykit.tune.tune import Tune
 
 MOST_DOUBTS = 5

@@ -23,7 +23,7 @@ from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.analysis.function import analyse
-from harmonykit.tune.analysis.vamps import riff_bars, vamp_bars
+from harmonykit.tune.analysis.patterns import riff_bars, vamp_bars
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.playing import PlayedBar, Sung
 from harmonykit.tune.tune import Tune

@@ -15,8 +15,8 @@ from harmonykit.evidence.idioms import heard_idiom
 from harmonykit.evidence.kinds import STYLES
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
-from harmonykit.tune.analysis.blues import blues_of
 from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.tune.analysis.patterns import blues_of
 from harmonykit.tune.tune import Tune
 from harmonykit.words.former import plain
 from harmonykit.words.glossary import COMMON

@@ -16,7 +16,7 @@ from harmonykit.score.typed import Typed, take_in, take_in_file
 from harmonykit.tune.analysis.phrases import said_phrases
 from harmonykit.tune.analysis.surprise import surprise
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text.pasted.given import Given
+from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.tune import Tune
 
 _LEFT = 10

@@ -12,8 +12,8 @@ from xml.etree.ElementTree import Element
 
 from harmonykit.tune.bar import JUMPS, SIGNS, Bar
 from harmonykit.tune.form import signs_fault
-from harmonykit.tune.repeats import Ending, endings_side_by_side
-from harmonykit.tune.text.signs import sign_of
+from harmonykit.tune.order import Ending, endings_side_by_side
+from harmonykit.tune.text.barlines import sign_of
 
 _LOOKS_LIKE_A_JUMP = re.compile(
     r"\b(D\.?\s?[CS]\.?|da capo|dal segno|segno|coda|fine)\b", re.IGNORECASE

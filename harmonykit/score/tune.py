@@ -20,8 +20,8 @@ from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import DEFAULT_TEMPO, MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
-from harmonykit.tune.repeats import MOST_TIMES, endings_side_by_side
-from harmonykit.tune.text.words import settle_words
+from harmonykit.tune.order import MOST_TIMES, endings_side_by_side
+from harmonykit.tune.text.melody import settle_words
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
 from harmonykit.tune.words import MOST_VERSES, Syllable, plain
 

@@ -17,7 +17,7 @@ from harmonykit.score.files import MOST_BYTES, READABLE, tune_from
 from harmonykit.score.interchange import read_score
 from harmonykit.score.labels import read_labels
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text.pasted.given import Given
+from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import EXAMPLE, read_message
 from harmonykit.tune.text.reader import is_text_form
 from harmonykit.tune.text.writer import write_text

@@ -16,9 +16,8 @@ if TYPE_CHECKING:
     from harmonykit.tune.analysis.phrases import Phrase
     from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
     from harmonykit.tune.form import Form, Section
-    from harmonykit.tune.order import Mark, Span
+    from harmonykit.tune.order import Ending, Mark, Repeat, Span
     from harmonykit.tune.playing import Change, PlayedBar
-    from harmonykit.tune.repeats import Ending, Repeat
     from harmonykit.tune.text.writer import write_text
 else:
     __getattr__, __dir__ = offered(__name__)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import groupby
 
-from harmonykit.tune.repeats import MOST_TIMES
+from harmonykit.tune.order import MOST_TIMES
 from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
 from harmonykit.tune.words import MOST_VERSES
 

@@ -2,7 +2,7 @@
 
 A form counts written bars from 0, section after section as they are written; a span of them runs
 from ``first`` up to, but not with, ``stop``.  What is played follows from it by the rules of
-``repeats`` and ``order``.
+``order``.
 """
 
 from __future__ import annotations
@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.tune.bar import SIGNS, Bar, TuneError, bar_length
-from harmonykit.tune.order import Mark, Player, Span, Turn
-from harmonykit.tune.repeats import Repeat, repeats_of
+from harmonykit.tune.order import Mark, Player, Repeat, Span, Turn, repeats_of
 
 PICKUP = "pick-up"
 

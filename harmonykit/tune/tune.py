@@ -43,7 +43,7 @@ from harmonykit.tune.playing import (
     play_changes,
     play_melody,
 )
-from harmonykit.tune.text.pasted.given import Given
+from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import Message, read_message
 from harmonykit.tune.text.reader import is_text_form, read_fields
 from harmonykit.words.numbers import counted

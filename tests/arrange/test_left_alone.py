@@ -18,7 +18,7 @@ from harmonykit.arrange.left_alone import (
 )
 from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.wishes import Wishes
-from harmonykit.tune.analysis.vamps import riff_bars, vamp_bars
+from harmonykit.tune.analysis.patterns import riff_bars, vamp_bars
 from harmonykit.tune.tune import Tune
 
 FREE = "| C | Am | Dm | G7 | C | Am | Dm | G7 | F | C | Am | F | C | G7 | Dm | C |"

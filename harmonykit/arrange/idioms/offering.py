@@ -49,8 +49,8 @@ from harmonykit.evidence.kinds import PLAIN, style_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.key import Key
-from harmonykit.tune.analysis.blues import BARS, blues_mode
 from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.tune.analysis.patterns import BARS, blues_mode
 
 NO_BASS = "it needs the bass line, and nobody plays the bass"
 NO_ROOM = "the chords do not fit the beats of what they replace"

@@ -214,7 +214,7 @@ def tune(
     is a bar.  data/README.md explains the whole form.
     """
     from harmonykit.cli.tune import Asked, told
-    from harmonykit.tune.text.pasted.given import Given
+    from harmonykit.tune.text.pasted.header import Given
 
     given = Given.of(key, meter, naming or "", title)
     for line in told(Asked(source, number, given, to, by, out)):

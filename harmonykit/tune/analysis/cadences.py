@@ -1,8 +1,17 @@
-"""Cadences at the ends of phrases.
+"""Where the phrases of a tune end, by the music, and the cadences at their ends.
 
-What a phrase is, ``phrase_ends`` says.  What its last two chords are tells the cadence; a tonic
-that a dominant brings in the last two bars is the arrival even where a turnaround leads on (common
-practice of jazz, no source).
+Conventions.  A *stretch* is what is played of one section without going back: a section, each round
+of a repeated part, an ending with what leads to it.  Inside a stretch the bars are cut so that
+phrases have four bars where nothing speaks against it.  What speaks for a cut after a bar: the
+melody rests or holds a long note there, a tonic chord arrives.  What speaks against it: the melody
+runs on over the bar line.  Prices say how much (common practice, no source); the cheapest cut
+counts, of equal ones that with the first phrase nearest to four bars.
+
+A pick-up belongs to the phrase that it leads into.  Phrases that are set in a section are taken as
+they are.
+
+What the last two chords of a phrase are tells its cadence; a tonic that a dominant brings in the
+last two bars is the arrival even where a turnaround leads on (common practice of jazz, no source).
 """
 
 from __future__ import annotations
@@ -10,9 +19,208 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from statistics import median
 
-from harmonykit.tune.analysis.phrase_ends import Stretch, phrase_spans
+from harmonykit.theory.key import Key
+from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.tune.analysis.key_finding import is_tonic
+from harmonykit.tune.bar import beat_length
+from harmonykit.tune.form import count_bars
+from harmonykit.tune.playing import Change, PlayedBar, Sung
 from harmonykit.tune.tune import Tune
+
+PHRASE_BARS = 4
+SET, SECTION, REST, LONG_NOTE, TONIC, FOUR = (
+    "as set", "the section ends", "the melody rests", "a long note", "the tonic arrives",
+    "four bars",
+)  # fmt: skip
+# What a phrase of so many bars costs; what a cut after a bar costs by what the melody does there.
+_LENGTHS = {1: 8, 2: 4, 3: 3, 4: 0, 5: 3, 6: 5, 7: 7, 8: 6}
+_RESTS, _HOLDS, _RUNS, _ARRIVES = -3, -3, 2, -1
+# A note is long from so many times the usual distance of notes, and from so many beats.
+_LONG_TIMES, _LONG_BEATS = 2, 2
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Bars in playing order that make a phrase, from ``first`` to ``last``, counted from 0."""
+
+    first: int
+    last: int
+    why: str
+
+
+def phrase_spans(tune: Tune) -> tuple[Stretch, ...]:
+    """Return the phrases of a tune as bars in playing order, without a gap.
+
+    Examples
+    --------
+    >>> tune = Tune.parse("| C | F | G7 | C | Am | Dm | G7 | C |")
+    >>> [(span.first, span.last) for span in phrase_spans(tune)]
+    [(0, 3), (4, 7)]
+    """
+    playing, numbers = tune.playing, tune.numbers
+    heard = _Heard(tune, playing)
+    firsts = _set_firsts(tune)
+    given = {section.name for section in tune.sections if section.phrases}
+    found: list[Stretch] = []
+    for bars in _stretches(playing, numbers):
+        units = list(_units(bars, numbers))
+        if playing[bars[-1]].section in given:
+            cuts = _as_set(units, playing, firsts)
+        else:
+            cuts = _by_music(units, heard)
+        found += (Stretch(a, b, why) for a, b, why in cuts)
+    return tuple(found)
+
+
+def _stretches(
+    playing: Sequence[PlayedBar], numbers: Sequence[tuple[int, bool]]
+) -> Iterator[list[int]]:
+    """Yield the bars of each stretch: a pick-up with what it leads into, short rounds together."""
+    row: list[int] = []
+    for bars in _rounds(playing):
+        leads = not any(numbers[index][1] for index in row)
+        alike = not leads and playing[row[-1]].section == playing[bars[0]].section
+        short = len(bars) <= 2 and len(row) + len(bars) <= PHRASE_BARS
+        if not leads and not (alike and short):
+            yield row
+            row = []
+        row = row + bars
+    yield row
+
+
+def _rounds(playing: Sequence[PlayedBar]) -> Iterator[list[int]]:
+    row: list[int] = []
+    for index, here in enumerate(playing):
+        row.append(index)
+        after = playing[index + 1] if index + 1 < len(playing) else None
+        if after is None or _ends(here, after):
+            yield row
+            row = []
+
+
+def _ends(here: PlayedBar, after: PlayedBar) -> bool:
+    """Whether what is played after a bar is another section, another part, or goes back."""
+    if here.section != after.section or after.bar.opens or after.bar is here.bar:
+        return True
+    back = after.bar.number < here.bar.number
+    return back or bool(here.bar.closes) or bool(here.bar.ending and not after.bar.ending)
+
+
+def _units(bars: Sequence[int], numbers: Sequence[tuple[int, bool]]) -> Iterator[list[int]]:
+    """Yield whole bars: a pick-up goes with the bar after it, the rest of a bar with its start."""
+    unit: list[int] = []
+    begun = False
+    for index in bars:
+        first = numbers[index][1]
+        if begun and first:
+            yield unit
+            unit = []
+        begun = begun or first
+        unit.append(index)
+    yield unit
+
+
+def _set_firsts(tune: Tune) -> set[int]:
+    """Return the ids of the written bars with which a phrase that is set begins."""
+    found: set[int] = set()
+    for section in tune.sections:
+        starts = {sum(section.phrases[:n]) for n in range(len(section.phrases))}
+        counted = count_bars(section.bars)
+        found |= {id(b) for b, n in zip(section.bars, counted, strict=True) if n in starts}
+    return found
+
+
+def _as_set(
+    units: Sequence[Sequence[int]], playing: Sequence[PlayedBar], firsts: set[int]
+) -> Iterator[tuple[int, int, str]]:
+    """Yield the phrases of a stretch that are set, its end ending one in any case."""
+    first = units[0][0]
+    for before, unit in zip(units, units[1:], strict=False):
+        if any(id(playing[index].bar) in firsts for index in unit):
+            yield first, before[-1], SET
+            first = unit[0]
+    yield first, units[-1][-1], SET
+
+
+def _by_music(units: Sequence[Sequence[int]], heard: _Heard) -> Iterator[tuple[int, int, str]]:
+    """Yield the cheapest phrases of a stretch, and why each of them ends."""
+    count = len(units)
+    told = [heard.end(unit) for unit in units]
+
+    @cache
+    def best(start: int) -> tuple[int, tuple[int, ...]]:
+        if start == count:
+            return 0, ()
+        found = []
+        for length in range(1, min(max(_LENGTHS), count - start) + 1):
+            price, rest = best(start + length)
+            last = start + length - 1
+            price += _LENGTHS[length] + (told[last][0] if last + 1 < count else 0)
+            found.append((price, abs(length - PHRASE_BARS), (length, *rest)))
+        price, _, lengths = min(found)
+        return price, lengths
+
+    for start in range(count - 1, -1, -max(_LENGTHS)):
+        best(start)  # from the end, so that a long stretch needs no deep recursion
+    at = 0
+    for length in best(0)[1]:
+        last = at + length - 1
+        why = SECTION if last + 1 == count else told[last][1] or FOUR
+        yield units[at][0], units[last][-1], why
+        at += length
+
+
+class _Heard:
+    """What melody and chords say of the end of a bar."""
+
+    def __init__(self, tune: Tune, playing: Sequence[PlayedBar]) -> None:
+        self.playing, self.key = playing, tune.key
+        self.melody: Sequence[Sung] = tune.melody
+        self.onsets = [note.onset for note in self.melody]
+        self.arrivals = _arrivals(tune.changes, tune.key)
+        gaps = [float(b - a) for a, b in zip(self.onsets, self.onsets[1:], strict=False)]
+        self.usual = median(gaps) if gaps else 0.0
+
+    def end(self, unit: Sequence[int]) -> tuple[int, str]:
+        """Return the price of a cut after a bar, and what speaks for it."""
+        first, last = self.playing[unit[0]], self.playing[unit[-1]]
+        start, end = first.onset, last.onset + last.bar.length
+        price, why = self._melody(start, end, beat_length(last.bar.meter))
+        if any(start <= onset < end for onset in self.arrivals):
+            return price + _ARRIVES, why or TONIC
+        return price, why
+
+    def _melody(self, start: Fraction, end: Fraction, beat: Fraction) -> tuple[int, str]:
+        here = range(bisect_left(self.onsets, start), bisect_left(self.onsets, end))
+        if not self.melody or not len(here):
+            return (_RESTS, REST) if self.melody else (0, "")
+        for index in reversed(here):
+            note = self.melody[index]
+            after = self.onsets[index + 1] if index + 1 < len(self.onsets) else end
+            wait = after - note.onset
+            if 2 * (end - after) >= end - start:
+                break  # what comes after it is more than leads into the next bar
+            if wait >= _LONG_BEATS * beat and float(wait) >= _LONG_TIMES * self.usual:
+                rests = after - note.onset - note.beats >= beat
+                return (_RESTS, REST) if rests else (_HOLDS, LONG_NOTE)
+        last = self.melody[here[-1]]
+        return (_RUNS, "") if last.onset + last.beats >= end and last.beats <= beat else (0, "")
+
+
+def _arrivals(changes: Sequence[Change], key: Key) -> list[Fraction]:
+    """Return where the key's own tonic comes after its dominant."""
+    found = []
+    for before, here in zip(changes, changes[1:], strict=False):
+        if before.chord is None or here.chord is None or not is_tonic(here.chord, key):
+            continue
+        if falls_a_fifth(before.chord, here.chord) and 4 in before.chord.semitones:
+            found.append(here.onset)
+    return found
+
 
 AUTHENTIC, PLAGAL, HALF, DECEPTIVE = "authentic", "plagal", "half", "deceptive"
 # Numeral, function and goal of a chord.

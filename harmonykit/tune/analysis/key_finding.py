@@ -30,7 +30,7 @@ from harmonykit.tune.bar import TuneError, bar_length
 from harmonykit.tune.form import Form, Section
 from harmonykit.tune.playing import Change, PlayedBar, play_bars, play_changes
 from harmonykit.tune.text.changes import read_changes
-from harmonykit.tune.text.pasted.naming import Naming, is_near_a_chord
+from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
 
 
 class HasChanges(Protocol):

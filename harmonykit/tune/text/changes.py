@@ -62,17 +62,22 @@ from harmonykit.tune.bar import (
     bar_length,
     beat_length,
 )
-from harmonykit.tune.repeats import endings_fault
-from harmonykit.tune.text.barlines import RawBar, Where, Word, gather, scan
-from harmonykit.tune.text.signs import (
+from harmonykit.tune.order import endings_fault
+from harmonykit.tune.text.barlines import (
+    BarReader,
+    RawBar,
+    Start,
+    Where,
+    Word,
     alternates_of,
     beat_of,
     fermata_beat,
+    gather,
     held_by,
     is_fermata,
+    scan,
     sign_of,
 )
-from harmonykit.tune.text.starts import BarReader, Start
 
 _METER = re.compile(r"(\d{1,2})\s*/\s*(\d{1,2})")
 QUARTERS = re.compile(r"(\d{1,6})(?:/(\d{1,6}))?\s+quarters?")

@@ -1,12 +1,32 @@
-"""A section's melody as text: as many bars between ``|`` as its changes have.
+r"""A section's melody and words as text: as many bars between ``|`` as its changes have.
 
 ``D5:3/2`` is a note of one and a half quarters, ``D5`` alone one quarter, ``r:2`` a rest of two;
 ``D5:4~`` is tied to the next note.  A bar may end early: what is left of it is rest.  An empty
-bar is written ``| |``.
+bar is written ``| |``.  A verse of words has as many bars:
+
+``| Down by the | wa- ter _ | . side |``
+    Each word or syllable stands under a note of its own.  A hyphen at the end says that the word
+    goes on.
+``_``
+    The syllable before is held over this note.
+``.``
+    This note has no word.  A bar may end early: its other notes have none; ``| |`` is a bar without
+    words.
+``of~the``
+    Two words on one note.
+``-ter``
+    A hyphen in front: the word began elsewhere, as before another ending.
+``\-``
+    A backslash takes the next sign as it is: ``\- \_ \. \~ \| \# \\``.
+
+Rests have no words, nor has a note that only carries on a tied one.  ``#`` at the start of a word
+comments out the rest of its line.  After the first ending the next one goes on where the body of
+the part left off.  Several verses are a list of such texts, the first verse first; what is sung in
+which pass is said in ``harmonykit.tune.words``.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -14,6 +34,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote, TuneError
 from harmonykit.tune.text.barlines import Where
+from harmonykit.tune.words import Syllable, place_of, plain
 
 _WORD = re.compile(r"([^:~\s]+?)(?::(\d{1,6})(?:/(\d{1,6}))?)?(~?)")
 _COMMENT = re.compile(r"(?<!\S)#[^\n]*")
@@ -88,3 +109,179 @@ def _read_note(name: str, word: re.Match[str], start: int, where: Where) -> Note
         place = where(start + word.start())
         raise TuneError(f"{name} has no octave", place=place, mend=f"{name}4")
     return note
+
+
+_LINE = re.compile(r"(?<!\\)(?:\\\\)*\|")
+_SYLLABLE = re.compile(r"(?:\\.|[^\s\\])+", re.DOTALL)
+_SIGNS = re.compile(r"\\(.)|(~)", re.DOTALL)
+_HELD, _NONE = "_", "."
+
+
+def read_words(text: str, verse: int, bars: Sequence[Bar], where: Where) -> tuple[Bar, ...]:
+    """Return the bars with a verse's words at their notes.
+
+    Raises
+    ------
+    TuneError
+        If there are more words than notes in a bar, a word has no letters, or the number of bars is
+        another.
+
+    Examples
+    --------
+    >>> from harmonykit.errors import Place
+    >>> from harmonykit.tune.text.melody import read_melody
+    >>> sung = read_melody("| C5 D5 E5 |", (Bar.of((3, 4), []),), lambda index: Place())
+    >>> (bar,) = read_words("| ferr- y _ |", 1, sung, lambda index: Place())
+    >>> [(word.text, word.place) for note in bar.melody for word in note.words]
+    [('ferr', 'begin'), ('y', 'end'), ('', 'held')]
+    """
+    parts = list(_split_words(without_comments(text)))
+    if len(parts) != len(bars):
+        what = f"verse {verse} has {len(parts)} bars, the changes have {len(bars)}"
+        raise TuneError(what, place=where(0))
+    opened, found = _Opened(), list[Bar]()
+    for (part, start), bar, takes in zip(parts, bars, notes_with_words(bars), strict=True):
+        opened.enter(bar, found[-1] if found else None)
+        words = list(_SYLLABLE.finditer(part))
+        if len(words) > len(takes):
+            place = where(start + words[len(takes)].start())
+            what = f"{len(words)} words for {len(takes)} notes in bar {len(found) + 1}"
+            raise TuneError(what, place=place, rule="a word for each note, _ where one is held")
+        melody = list(bar.melody)
+        for index, word in zip(takes, words, strict=False):
+            if syllable := _syllable(word, verse, opened, where, start):
+                melody[index] = _with(melody[index], syllable)
+        found.append(replace(bar, melody=tuple(melody)))
+    return tuple(found)
+
+
+def _with(note: BarNote, syllable: Syllable) -> BarNote:
+    return replace(note, words=(*note.words, syllable))
+
+
+class _Opened:
+    """Whether a word is open, bar after bar; each ending goes on from the body before it."""
+
+    def __init__(self) -> None:
+        self.now = self.before_endings = False
+
+    def enter(self, bar: Bar, before: Bar | None) -> None:
+        if before is None or not bar.ending:
+            return
+        if not before.ending:
+            self.before_endings = self.now
+        elif before.ending != bar.ending or before.closes:
+            self.now = self.before_endings
+
+
+def _split_words(text: str) -> Iterator[tuple[str, int]]:
+    """Yield what stands between bar lines, and where; between two lines of text stands no bar."""
+    ends = [found.end() - 1 for found in _LINE.finditer(text)] + [len(text)]
+    start = 0
+    for count, end in enumerate(ends):
+        part = text[start:end]
+        edge = count in (0, len(ends) - 1)
+        if part.strip() or not (edge or "\n" in part):
+            yield part, start
+        start = end + 1
+
+
+def _syllable(
+    word: re.Match[str], verse: int, opened: _Opened, where: Where, start: int
+) -> Syllable | None:
+    said = word[0]
+    if said == _NONE:
+        return None
+    if said == _HELD:
+        return Syllable("", "held", verse)
+    if said.startswith("-"):
+        opened.now, said = True, said[1:]
+    goes_on = re.search(r"(?<!\\)(?:\\\\)*-$", said) is not None
+    text = plain(_SIGNS.sub(lambda f: f[1] or " ", said.removesuffix("-") if goes_on else said))
+    place = place_of(opened=opened.now, goes_on=goes_on)
+    opened.now = goes_on
+    try:
+        return Syllable(text, place, verse)
+    except HarmonyError:
+        at = where(start + word.start())
+        mend = "wa- ter, or . for a note without a word"
+        raise TuneError(f"{word[0]!r} has no letters", place=at, mend=mend) from None
+
+
+def notes_with_words(bars: Sequence[Bar]) -> Iterator[list[int]]:
+    """Yield for each bar which of its notes may have words: not those that carry on a tied one."""
+    before: BarNote | None = None
+    for bar in bars:
+        takes = []
+        for index, note in enumerate(bar.melody):
+            if not (before and before.tied and before.note.midi == note.note.midi):
+                takes.append(index)
+            before = note
+        yield takes
+
+
+def settle_words(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[int, str], ...]]:
+    """Return bars whose words a text says in full, and what was taken out, with its bar.
+
+    Words on notes that only carry on a tied one are taken out, but for held ones, which say no
+    more than the tie.  Where a syllable follows one that says its word goes on, it is taken as
+    going on from it.
+    """
+    settled: list[Bar] = []
+    doubts: list[tuple[int, str]] = []
+    opened: dict[int, _Opened] = {}
+    for index, (bar, takes) in enumerate(zip(bars, notes_with_words(bars), strict=True)):
+        for verse in {*opened, *bar.verses}:
+            opened.setdefault(verse, _Opened()).enter(bar, settled[-1] if settled else None)
+        melody = []
+        for place, note in enumerate(bar.melody):
+            words = [_settled(word, opened[word.verse]) for word in note.words]
+            if place not in takes:
+                lost = [word.text for word in words if word.text]
+                doubts += (
+                    (index, f"the word {text!r} on a tied note is left out") for text in lost
+                )
+                words = []
+            melody.append(replace(note, words=tuple(words)))
+        settled.append(replace(bar, melody=tuple(melody)))
+    return tuple(settled), tuple(doubts)
+
+
+def _settled(word: Syllable, opened: _Opened) -> Syllable:
+    if word.place == "held":
+        return word
+    place = place_of(opened=opened.now or word.place in ("middle", "end"), goes_on=word.goes_on)
+    opened.now = word.goes_on
+    return replace(word, place=place)
+
+
+def write_words(bars: Sequence[Bar], verse: int, bars_a_line: int) -> str:
+    """Return a verse of a section as text; read again it is the same words."""
+    opened = _Opened()
+    cells: list[str] = []
+    for index, (bar, takes) in enumerate(zip(bars, notes_with_words(bars), strict=True)):
+        opened.enter(bar, bars[index - 1] if index else None)
+        words = []
+        for place in takes:
+            found = (word for word in bar.melody[place].words if word.verse == verse)
+            words.append(_written(next(found, None), opened))
+        while words and words[-1] == _NONE:
+            words.pop()
+        cells.append(" ".join(words))
+    rows = (cells[first : first + bars_a_line] for first in range(0, len(cells), bars_a_line))
+    return "\n".join("| " + " | ".join(row) + " |" for row in rows)
+
+
+def _written(word: Syllable | None, opened: _Opened) -> str:
+    if word is None:
+        return _NONE
+    if word.place == "held":
+        return _HELD
+    text = re.sub(r"([\\|~])", r"\\\1", word.text).replace(" ", "~")
+    if text in (_NONE, _HELD) or text.startswith(("-", "#")):
+        text = f"\\{text}"
+    if text.endswith("-") and text != "\\-":
+        text = f"{text[:-1]}\\-"
+    front = "-" if word.place in ("middle", "end") and not opened.now else ""
+    opened.now = word.goes_on
+    return f"{front}{text}{'-' if word.goes_on else ''}"

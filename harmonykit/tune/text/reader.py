@@ -27,8 +27,8 @@ The form, whole::
     """
 
 ``harmonykit.tune.text.changes`` describes what stands in ``changes``,
-``harmonykit.tune.text.melody`` what stands in ``melody`` (at choice),
-``harmonykit.tune.text.words`` what stands in ``words`` (at choice; a list of several verses).
+``harmonykit.tune.text.melody`` what stands in ``melody`` and ``words`` (at choice; words may be a
+list of several verses).
 Numbers are exact; a string such as ``"3/2"`` does for a fraction.
 '''
 
@@ -44,11 +44,9 @@ from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import DEFAULT_TEMPO, FASTEST, SLOWEST, Bar, Meter, TuneError
 from harmonykit.tune.form import PICKUP, Section, phrases_fault, signs_fault
-from harmonykit.tune.text.barlines import Where
+from harmonykit.tune.text.barlines import Where, sign_of
 from harmonykit.tune.text.changes import read_changes, read_meter
-from harmonykit.tune.text.melody import read_melody
-from harmonykit.tune.text.signs import sign_of
-from harmonykit.tune.text.words import read_words
+from harmonykit.tune.text.melody import read_melody, read_words
 from harmonykit.tune.words import MOST_VERSES
 
 FORMAT = 1

@@ -10,9 +10,9 @@ from fractions import Fraction
 
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.tune.bar import BarChange
+from harmonykit.tune.text.barlines import write_signs
+from harmonykit.tune.text.melody import write_words
 from harmonykit.tune.text.reader import FORMAT
-from harmonykit.tune.text.signs import write_signs
-from harmonykit.tune.text.words import write_words
 from harmonykit.tune.tune import PICKUP, Bar, Meter, Section, Tune, bar_length, beat_length
 from harmonykit.words.numbers import counted
 

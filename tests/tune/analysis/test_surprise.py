@@ -7,8 +7,7 @@ import math
 import pytest
 
 import harmonykit as hk
-from harmonykit.tune.analysis.often import how_often
-from harmonykit.tune.analysis.surprise import surprise
+from harmonykit.tune.analysis.surprise import how_often, surprise
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.tune import Tune
 

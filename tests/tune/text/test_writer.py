@@ -14,7 +14,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote, bar_length
-from harmonykit.tune.text.words import settle_words
+from harmonykit.tune.text.melody import settle_words
 from harmonykit.tune.text.writer import write_changes, write_text
 from harmonykit.tune.tune import PICKUP, Section, Tune
 from harmonykit.tune.words import PLACES, Syllable, plain

@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.tune.bar import OPENING_SIGNS, TuneError
-from harmonykit.tune.repeats import MOST_TIMES
+from harmonykit.tune.order import MOST_TIMES
+from harmonykit.tune.text.barlines import sign_of
 from harmonykit.tune.text.pasted.lines import BEATS, Line
-from harmonykit.tune.text.pasted.naming import Naming, is_near_a_chord
-from harmonykit.tune.text.signs import sign_of
+from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
 
 _TOKEN = re.compile(
     r"""(?P<blank>[ ]+) | (?P<comment>(?<!\S)\#(?!\d)[^\n]*)

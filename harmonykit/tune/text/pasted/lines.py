@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 from harmonykit.tune.text.pasted.header import KEY_LABEL
-from harmonykit.tune.text.pasted.naming import Naming
+from harmonykit.tune.text.pasted.plain import Naming
 
 _KNOWN = (
     "intro", "introduction", "verse", "chorus", "bridge", "pre-chorus", "prechorus", "refrain",

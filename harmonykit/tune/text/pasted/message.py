@@ -23,13 +23,17 @@ from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
-from harmonykit.tune.text.pasted.given import Given
-from harmonykit.tune.text.pasted.header import Header
-from harmonykit.tune.text.pasted.layout import Laid, Layer, guess_meter
+from harmonykit.tune.text.pasted.header import Given, Header
+from harmonykit.tune.text.pasted.layout import (
+    Laid,
+    Layer,
+    Part,
+    guess_meter,
+    name_sections,
+    settle_numbers,
+)
 from harmonykit.tune.text.pasted.lines import Line, may_be_chords, sort_line
-from harmonykit.tune.text.pasted.naming import find_naming
-from harmonykit.tune.text.pasted.parts import Part, name_sections, settle_numbers
-from harmonykit.tune.text.pasted.plain import Plain
+from harmonykit.tune.text.pasted.plain import Plain, find_naming
 
 UNTITLED = "Untitled"
 MOST_CHARACTERS = 200_000

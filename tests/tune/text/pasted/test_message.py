@@ -10,7 +10,7 @@ from made_tunes import made_tune
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.key import Key
 from harmonykit.tune.text.changes import read_changes
-from harmonykit.tune.text.pasted.given import Given
+from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import Message, read_message
 from harmonykit.tune.text.writer import write_changes
 from harmonykit.tune.tune import Bar, Tune

@@ -6,8 +6,7 @@ import pytest
 
 import harmonykit as hk
 from harmonykit.errors import HarmonyError
-from harmonykit.tune.analysis.often import how_often, often_next
-from harmonykit.tune.analysis.surprise import surprise
+from harmonykit.tune.analysis.surprise import how_often, often_next, surprise
 
 
 def test_a_longer_row_was_heard_no_oftener_than_its_parts():

@@ -8,8 +8,8 @@ from fractions import Fraction as Q
 import pytest
 
 from harmonykit.tune.bar import SIGNS, Bar
-from harmonykit.tune.text.barlines import Word
-from harmonykit.tune.text.signs import (
+from harmonykit.tune.text.barlines import (
+    Word,
     alternates_of,
     beat_of,
     fermata_beat,

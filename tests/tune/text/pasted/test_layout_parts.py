@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from small_tunes import tune_of
 
-from harmonykit.tune.text.pasted.parts import name_sections
+from harmonykit.tune.text.pasted.layout import name_sections
 
 VERSE, CHORUS, OTHER = ((tune_of(f"| {chord} |").bars[0],) for chord in ("F", "Bb", "C7"))
 

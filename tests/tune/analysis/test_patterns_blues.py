@@ -6,7 +6,7 @@ import pytest
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.tune.analysis.blues import blues_mode, blues_of
+from harmonykit.tune.analysis.patterns import blues_mode, blues_of
 from harmonykit.tune.tune import Tune
 
 

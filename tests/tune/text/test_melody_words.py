@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.text.words import settle_words, write_words
+from harmonykit.tune.text.melody import settle_words, write_words
 from harmonykit.tune.tune import Tune
 
 SONG = """

@@ -7,8 +7,7 @@ from fractions import Fraction as Q
 import pytest
 
 from harmonykit.errors import Place
-from harmonykit.tune.text.barlines import RawBar, Word
-from harmonykit.tune.text.starts import BarReader
+from harmonykit.tune.text.barlines import BarReader, RawBar, Word
 
 
 def starts(text: str, meter: tuple[int, int], length: Q) -> list[tuple[str, Q]]:
