@@ -18,7 +18,7 @@ import tokenize
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -85,8 +85,12 @@ class Module:
         """The first line of its docstring."""
         return (ast.get_docstring(self.tree) or "").partition("\n")[0]
 
-    def imported(self) -> Iterator[tuple[int, str]]:
-        """Give the line and the dotted name of everything that it imports."""
+    @cached_property
+    def imported(self) -> tuple[tuple[int, str], ...]:
+        """The line and the dotted name of everything that it imports."""
+        return tuple(self._imported())
+
+    def _imported(self) -> Iterator[tuple[int, str]]:
         package = self.name.split(".")
         if self.path.name != "__init__.py":
             package = package[:-1]
@@ -129,12 +133,18 @@ def modules(top: Path = ROOT) -> dict[str, Module]:
     return found
 
 
+@cache
+def ours() -> dict[str, Module]:
+    """Return the files of this checkout, read once."""
+    return modules()
+
+
 def graph(found: Mapping[str, Module]) -> Graph:
     """Return which files each file imports, itself and the lazy top left out."""
     return {
         name: frozenset(
             target
-            for _, each in module.imported()
+            for _, each in module.imported
             if (target := _module_of(each, found)) not in ("", name, NAME)
         )
         for name, module in found.items()
@@ -177,7 +187,7 @@ def reached(starts: Iterable[str], imports: Graph, *, packages: bool = True) -> 
 def entrances(found: Mapping[str, Module], top: Path = ROOT) -> set[str]:
     """Return the files that a command, a notebook or a public name opens."""
     names = {name for name in found if name.split(".")[1:2] in (["cli"], ["__main__"])}
-    names |= {_module_of(name, found) for _, name in found[NAME].imported()}
+    names |= {_module_of(name, found) for _, name in found[NAME].imported}
     for typed in _cells(top):
         names |= {_module_of(name, found) for name in _named(typed)}
     return names - {""}

@@ -65,9 +65,10 @@ def surroundings() -> dict[str, str]:
     """Return the variables that checks run with: what one process compiles, the others read.
 
     The tests start hundreds of processes.  Where Python is told to write nothing beside the
-    sources, what it compiles is kept in the environment.
+    sources, what it compiles is kept in the environment.  Who shares the processors counts with
+    one thread: a second one would wait in vain.
     """
-    found = {**os.environ, "PYTHONSAFEPATH": ""}
+    found = {**os.environ, "PYTHONSAFEPATH": "", "OPENBLAS_NUM_THREADS": "1"}
     if found.pop("PYTHONDONTWRITEBYTECODE", ""):
         found.setdefault("PYTHONPYCACHEPREFIX", str(Path(sys.prefix) / "compiled"))
     return found

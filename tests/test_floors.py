@@ -27,13 +27,18 @@ def floor_of(module: str) -> int:
     return house.FLOORS.index(RIM.get(part, part))
 
 
+def modules(top: Path) -> dict[str, house.Module]:
+    """Return the files of a package; our own are read once."""
+    return house.ours() if top == ROOT else house.modules(top)
+
+
 def wrong_imports(top: Path) -> list[str]:
     """Return each import that breaks a rule, with its file and line."""
     wrong = []
-    for module in house.modules(top).values():
+    for module in modules(top).values():
         if module.name == house.NAME:  # the lazy top names every floor and imports none
             continue
-        for line, name in module.imported():
+        for line, name in module.imported:
             reason = objection(module.name, name)
             if reason:
                 wrong.append(f"{module.path.relative_to(top)}:{line}: {name}: {reason}")
@@ -66,7 +71,7 @@ def foreign_objection(module: str, library: str) -> str:
 
 def circles(top: Path) -> list[list[str]]:
     """Return the files that import one another, straight or by way of others, circle by circle."""
-    imports = house.graph(house.modules(top))
+    imports = house.graph(modules(top))
     graph = networkx.DiGraph({file: sorted(named) for file, named in imports.items()})
     found = networkx.strongly_connected_components(graph)
     rings = sorted(sorted(circle) for circle in found if len(circle) > 1)

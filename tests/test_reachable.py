@@ -7,7 +7,6 @@ the command that builds lessons.
 from __future__ import annotations
 
 import sys
-from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -30,14 +29,8 @@ EXCEPTIONS = {
 }
 
 
-@cache
-def ours() -> dict[str, house.Module]:
-    """Return our own files, read once."""
-    return house.modules(ROOT)
-
-
 def lost(top: Path) -> list[str]:
-    found = ours() if top == ROOT else house.modules(top)
+    found = house.ours() if top == ROOT else house.modules(top)
     reached = house.reached(house.entrances(found, top), house.graph(found))
     return sorted(set(found) - reached - {house.NAME})
 
@@ -47,7 +40,7 @@ def test_every_file_is_reached() -> None:
 
 
 def test_every_public_function_and_class_is_used() -> None:
-    assert house.unused(ours()) == sorted(EXCEPTIONS)
+    assert house.unused(house.ours()) == sorted(EXCEPTIONS)
 
 
 def small_house(top: Path) -> None:

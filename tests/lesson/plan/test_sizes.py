@@ -26,7 +26,8 @@ MOVES = (
     '["leading-tone diminished", "rootless dominant", "descending passing diminished", '
     '"common-tone diminished", "ascending walk"]'
 )
-# For what is measured in seconds alone.
+# For what is measured in seconds alone: few bars last long.
+SLOW = 20
 FEW = '["leading-tone diminished"]'
 # Peak of a process and of the greatest one that it started, in bytes.  Linux hands the peak of a
 # process that starts another one on to it, so its own is asked of the memory that it has now.
@@ -160,27 +161,27 @@ class TestTooLarge:
             build_lesson(path, tmp_path / "out")
 
     def test_a_play_along_that_lasts_too_long(self, tmp_path: Path) -> None:
-        bars = longest(60)
-        path = write_large(tmp_path, bars + 1, (60,), moves=FEW)
+        bars = longest(SLOW)
+        path = write_large(tmp_path, bars + 1, (SLOW,), moves=FEW)
         with pytest.raises(HarmonyError, match="'Level 1' lasts 30 minutes"):
             build_lesson(path, tmp_path / "out")
-        check_sound([load_lesson(write_large(tmp_path, bars, (60,), moves=FEW))])
+        check_sound([load_lesson(write_large(tmp_path, bars, (SLOW,), moves=FEW))])
 
     def test_a_slow_take_of_it(self, tmp_path: Path) -> None:
         extra = '[sound]\nfiles = ["wav", "slow mp3"]\nslow = 0.3'
-        path = write_large(tmp_path, 400, (96,), extra, FEW)
+        path = write_large(tmp_path, 83, (SLOW,), extra, FEW)
         with pytest.raises(HarmonyError, match=r"'Level 1' \(slow\) lasts 56 minutes"):
             build_lesson(path, tmp_path / "out")
 
     def test_all_play_alongs_together(self, tmp_path: Path) -> None:
-        lesson = load_lesson(write_large(tmp_path, 190, (30, 30), moves=FEW))
-        # Two levels of 25 minutes and 8 s of count-in: within 12 hours 14 times, not 15 times.
+        lesson = load_lesson(write_large(tmp_path, 126, (SLOW, SLOW), moves=FEW))
+        # Two levels of 25 minutes and 26 s: within 12 hours 14 times, not 15 times.
         check_sound([lesson] * 14)
         with pytest.raises(HarmonyError, match=f"rule: {MOST_SOUND_HOURS:g} hours"):
             check_sound([lesson] * 15)
 
     def test_nothing_is_too_long_where_no_sound_is_made(self, tmp_path: Path) -> None:
-        path = write_large(tmp_path, 400, (20,), 'outputs = ["script"]', FEW)
+        path = write_large(tmp_path, longest(SLOW) + 1, (SLOW,), 'outputs = ["script"]', FEW)
         check_sound([load_lesson(path)])
 
     def test_a_book(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

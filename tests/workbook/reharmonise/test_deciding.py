@@ -127,7 +127,6 @@ def test_all_is_undone_and_done_again(desk: Seen) -> None:
 
 def test_the_highest_note_follows_the_contour_of_its_phrase(desk: Seen) -> None:
     """A rise ends higher than a fall; the other phrase is free (by the law of what is asked)."""
-    desk.set("instrument", "guitar")
     ends = {}
     for contour in ("rise", "fall"):
         desk.set("contour-1", contour)
