@@ -55,8 +55,7 @@ def workbook(folder: Path, port: int, *, browser: bool) -> None:
     Example:
       harmonykit workbook --folder my-workbook
     """
-    from harmonykit.workbook.copies import copy_notebooks
-    from harmonykit.workbook.launch import open_lab
+    from harmonykit.workbook.launch import copy_notebooks, open_lab
 
     copied = copy_notebooks(folder)
     for line in copied.report():

@@ -1,25 +1,173 @@
-"""Open the workbook: a copy of the shipped notebooks in a folder of the user's, in JupyterLab.
+"""Open the workbook in JupyterLab: in the user's own copy of the notebooks, kept and mended.
 
 The shipped notebooks are never opened themselves: running one writes its outputs into it, and an
 installed package, or a checkout, is not the place for that.
+
+A file is copied whole or not at all.  One that is already there is the user's.  It is written over
+in one case: it breaks off before its end, as a copy does that was cut short.  A notebook that
+cannot be read at all is kept under another name, beside the copy that takes its place.
 """
 
 from __future__ import annotations
 
+import json
 import os
 import secrets
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
-from harmonykit.paths import shared_dir
-from harmonykit.workbook.copies import NOTEBOOK, Copied
+from harmonykit.errors import HarmonyError
+from harmonykit.files import read_bytes, write_whole
+from harmonykit.paths import notebooks_dir, shared_dir
 
 if TYPE_CHECKING:
     from types import ModuleType
 
     from nbformat.sign import NotebookNotary
+
+_NOT_SHIPPED = {".ipynb_checkpoints", "__pycache__"}
+_MOST_BYTES = 100_000_000
+NOTEBOOK = ".ipynb"
+
+
+@dataclass(frozen=True, slots=True)
+class Copied:
+    """What copying did to each file of the user's folder, by its path there.
+
+    Parameters
+    ----------
+    folder : Path
+    new : tuple of str
+        Copied, since they were missing.
+    same : tuple of str
+        Found as shipped, byte for byte.
+    mended : tuple of str
+        Copied again, since they broke off before their end.
+    kept : tuple of str
+        The user's own: left as they were.
+    aside : tuple of pairs of str
+        Notebooks that cannot be read: the name, and the name under which the bytes are kept.
+    """
+
+    folder: Path
+    new: tuple[str, ...] = ()
+    same: tuple[str, ...] = ()
+    mended: tuple[str, ...] = ()
+    kept: tuple[str, ...] = ()
+    aside: tuple[tuple[str, str], ...] = ()
+
+    def report(self) -> Iterator[str]:
+        """Give one line for each thing that was done; what is as shipped is not mentioned."""
+        if self.new:
+            yield f"{self.folder}: copied {', '.join(self.new)}"
+        if self.mended:
+            yield f"{self.folder}: copied again {', '.join(self.mended)}, cut short before"
+        if self.kept:
+            yield f"{self.folder}: kept yours of {', '.join(self.kept)}"
+        for name, other in self.aside:
+            yield f"{self.folder}: {name} is not a notebook; kept as {other}, and copied again"
+
+    @property
+    def as_shipped(self) -> tuple[str, ...]:
+        """The files that are as they ship, byte for byte, sorted."""
+        return tuple(sorted({*self.new, *self.same, *self.mended, *(n for n, _ in self.aside)}))
+
+
+def copy_notebooks(folder: Path, shipped: Path | None = None) -> Copied:
+    """Copy the shipped notebooks into a folder; write over nothing that is the user's.
+
+    Parameters
+    ----------
+    folder : Path
+        Made if it is not there.
+    shipped : Path, optional
+        Where to copy from.
+
+    Raises
+    ------
+    HarmonyError
+        If the folder is a file, or is the shipped notebooks' own; if a file cannot be read or
+        written.
+    """
+    source = notebooks_dir() if shipped is None else shipped
+    _check_folder(folder, source)
+    done: dict[str, list[str]] = {"new": [], "same": [], "mended": [], "kept": []}
+    aside = []
+    for path in _files(source):
+        name = path.relative_to(source).as_posix()
+        target, data = folder / name, path.read_bytes()
+        what = _found(target, data)
+        if what == "aside":
+            aside.append((name, _set_aside(target).relative_to(folder).as_posix()))
+        else:
+            done[what].append(name)
+        if what not in ("same", "kept"):
+            write_whole(target, data)
+    return Copied(folder, **{key: tuple(names) for key, names in done.items()}, aside=tuple(aside))
+
+
+def _check_folder(folder: Path, source: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise HarmonyError(f"{str(folder)!r} is a file", rule="the workbook needs a folder")
+    if folder.resolve().is_relative_to(source.resolve()):
+        raise HarmonyError(
+            f"{str(folder)!r} holds the notebooks as shipped",
+            rule="the workbook is a copy: what you run or change there is yours",
+            mend="--folder harmonykit-workbook",
+        )
+
+
+def _files(source: Path) -> Iterator[Path]:
+    for path in sorted(source.rglob("*")):
+        if path.is_file() and not _NOT_SHIPPED & set(path.relative_to(source).parts):
+            yield path
+
+
+def _found(target: Path, data: bytes) -> str:
+    """Say in one word what stands where a file of the workbook belongs."""
+    if not target.exists():
+        _make_folder(target.parent)
+        return "new"
+    # What is too large for a notebook as shipped, with all its outputs, is the user's.
+    if target.is_file() and target.stat().st_size > _MOST_BYTES:
+        return "kept"
+    there = read_bytes(target, _MOST_BYTES)
+    if there == data:
+        return "same"
+    # The beginning of a notebook is not a notebook; the beginning of a text may well be meant.
+    if not there or (target.suffix == NOTEBOOK and data.startswith(there)):
+        return "mended"
+    return "aside" if target.suffix == NOTEBOOK and not _is_notebook(there) else "kept"
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise HarmonyError(f"{folder} cannot be made: {trouble.strerror}") from None
+
+
+def _is_notebook(data: bytes) -> bool:
+    try:
+        read = json.loads(data)
+    except (ValueError, RecursionError):
+        return False
+    return isinstance(read, dict) and ("cells" in read or "worksheets" in read)
+
+
+def _set_aside(target: Path) -> Path:
+    """Give a file another name that is still free, and return that."""
+    number = 1
+    while (other := target.with_name(f"{target.name}.damaged-{number}")).exists():
+        number += 1
+    try:
+        return target.rename(other)
+    except OSError as trouble:
+        raise HarmonyError(f"{target} cannot be renamed: {trouble.strerror}") from None
+
 
 FIRST_PAGE = "00_start_here.ipynb"
 _CONFIG = "JUPYTER_CONFIG_PATH"

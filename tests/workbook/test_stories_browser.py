@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune, write_tune
-from harmonykit.workbook.copies import copy_notebooks
+from harmonykit.workbook.launch import copy_notebooks
 from harmonykit.workbook.practice.progress import read_progress
 
 pytestmark = pytest.mark.long

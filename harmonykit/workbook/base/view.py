@@ -93,3 +93,23 @@ class PanelView(View):
         now = {"looks": looks, "lines": lines, "facts": shown.facts}
         now |= {"lead": shown.lead, "trouble": trouble}
         self.show(**drawn, shown=now, controls=controls)
+
+
+class WritingView(PageView):
+    """What is sent to the browser.
+
+    Each trait is sent when it changes; text, preview and files go as messages, and are kept by the
+    kernel alone.
+    """
+
+    _esm = script("writing/page.js")
+    _css = panel_style(Path(__file__).with_name("writing.css"))
+    controls: Any = traitlets.List().tag(sync=True)
+    said: Any = traitlets.Dict().tag(sync=True)
+    verdicts: Any = traitlets.List().tag(sync=True)
+    sides: Any = traitlets.Dict().tag(sync=True)
+    results: Any = traitlets.List().tag(sync=True)
+
+    def put(self, text: str, view: str = "") -> None:
+        """Send a text that takes the place of what was typed, to all or to one browser's view."""
+        self.send({"put": text, "for": view})

@@ -23,7 +23,7 @@ from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.workbook.base.names import chord_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.panels import clock_scene
+from harmonykit.workbook.panels import scenes
 from harmonykit.workbook.panels.catalogue_filter import (
     SIZES,
     SYMMETRIES,
@@ -33,7 +33,7 @@ from harmonykit.workbook.panels.catalogue_filter import (
 )
 from harmonykit.workbook.panels.distance_scene import box
 from harmonykit.workbook.panels.neck import choose_neck, shapes_of
-from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck
+from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck
 
 _IN_A_ROW, _CELL_MM, _ROW_MM, _LEFT_MM = 25, 6.5, 5.4, 10.0
 _GAP_MM = 3.0
@@ -61,9 +61,9 @@ def scene(instrument: str) -> Scene:
     """Return the picture that is drawn once for an instrument."""
     top = _grid_high()
     neck = _neck(instrument)
-    tall = top + clock_scene.SIDE_MM + _GAP_MM + neck.high
+    tall = top + scenes.SIDE_MM + _GAP_MM + neck.high
     canvas = Canvas(WIDE_MM, tall)
-    clock_scene.ring(canvas, (0.0, top))
+    scenes.ring(canvas, (0.0, top))
     neck.draw(canvas)
     cells = []
     for each, row, column in _rows():
@@ -82,18 +82,18 @@ def scene(instrument: str) -> Scene:
         canvas.parts,
         (
             *cells,
-            *clock_scene.clock_spots((0.0, top), press=False),
+            *scenes.clock_spots((0.0, top), press=False),
             *neck.spots(press=False),
             *lines,
         ),
-        (*clock_scene.CLOCK_LINES, *NECK_LINES),
+        (*scenes.CLOCK_LINES, *NECK_LINES),
         {"class-picked": (box(_CELL_MM - 0.3, _ROW_MM - 0.5, "ink", 0.04),)},
         "the catalogue of set classes",
     )
 
 
 def _neck(instrument: str) -> Neck:
-    corner = (0.0, _grid_high() + clock_scene.SIDE_MM + _GAP_MM)
+    corner = (0.0, _grid_high() + scenes.SIDE_MM + _GAP_MM)
     return Neck(Instrument.named(instrument), corner)
 
 
@@ -103,12 +103,12 @@ def show(result: Found) -> Shown:
     state, neck, chord = result.state, _neck(result.state.instrument), chord_of(result.notes)
     shapes = shapes_of(result.notes, "", state.instrument)
     shape = shapes[0] if shapes else None
-    looks |= clock_scene.clock_looks(result.notes, chord)
+    looks |= scenes.clock_looks(result.notes, chord)
     looks |= neck.looks(result.notes, chord, shape)
     for n, line in enumerate(result.lines):
         looks[f"line-{n + 1}"] = Look("none" if n == 0 else "plain", line)
     top = (0.0, _grid_high())
-    courses = clock_scene.clock_courses(result.notes, axes=True, corner=top) | neck.courses(shape)
+    courses = scenes.clock_courses(result.notes, axes=True, corner=top) | neck.courses(shape)
     return Shown(looks, courses, result.facts)
 
 

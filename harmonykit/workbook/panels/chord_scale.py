@@ -23,7 +23,7 @@ from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, change
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import chord_scale_climb as climb
 from harmonykit.workbook.panels.neck import choose_neck
-from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
+from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
 from harmonykit.workbook.panels.staff_scene import HIGH_MM, STAFF_LINES, Chordal, Staff, head_marks
 
 _HEAD_MM = 3.0

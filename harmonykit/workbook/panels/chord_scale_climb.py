@@ -19,7 +19,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.panels.neck import check_neck
-from harmonykit.workbook.panels.neck_scene import FRETS
+from harmonykit.workbook.panels.scenes import FRETS
 
 STEPS = 8
 TONICS = tuple("C Db D Eb E F F# G Ab A Bb B".split())

@@ -30,7 +30,7 @@ from harmonykit.workbook.base.names import (
 )
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.panels import clock_scene
+from harmonykit.workbook.panels import scenes
 
 _FOOT_MM, _NAME_PT = 9.0, 13.0
 
@@ -116,17 +116,15 @@ def compute(state: ClockState) -> Clock:
 @lru_cache(maxsize=1)
 def scene() -> Scene:
     """Return the picture that is drawn once."""
-    canvas = Canvas(clock_scene.SIDE_MM, clock_scene.SIDE_MM + _FOOT_MM)
-    clock_scene.ring(canvas)
-    name = Spot(
-        "names", clock_scene.SIDE_MM / 2, clock_scene.SIDE_MM + 2.5, point=_NAME_PT, press=False
-    )
+    canvas = Canvas(scenes.SIDE_MM, scenes.SIDE_MM + _FOOT_MM)
+    scenes.ring(canvas)
+    name = Spot("names", scenes.SIDE_MM / 2, scenes.SIDE_MM + 2.5, point=_NAME_PT, press=False)
     return Scene(
-        clock_scene.SIDE_MM,
-        clock_scene.SIDE_MM + _FOOT_MM,
+        scenes.SIDE_MM,
+        scenes.SIDE_MM + _FOOT_MM,
         canvas.parts,
-        (*clock_scene.clock_spots(), name),
-        clock_scene.CLOCK_LINES,
+        (*scenes.clock_spots(), name),
+        scenes.CLOCK_LINES,
         title="a clock of twelve notes",
     )
 
@@ -134,9 +132,9 @@ def scene() -> Scene:
 def show(result: Clock) -> Shown:
     """Return how the parts of the picture look."""
     state = result.state
-    looks = clock_scene.clock_looks(state.notes, result.chord, state.was)
+    looks = scenes.clock_looks(state.notes, result.chord, state.was)
     looks["names"] = Look("none", "  ".join(result.names) or state.notes.forte_name)
-    courses = clock_scene.clock_courses(state.notes, state.was, axes=state.axes)
+    courses = scenes.clock_courses(state.notes, state.was, axes=state.axes)
     return Shown(looks, courses, result.facts)
 
 

@@ -33,7 +33,7 @@ from harmonykit.workbook.base.names import (
 )
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
+from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
 
 INSTRUMENTS = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")
 _HEAD_MM, _NAME_PT = 8.0, 13.0

@@ -26,9 +26,8 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.panels import clock_scene
+from harmonykit.workbook.panels import scenes
 from harmonykit.workbook.panels.neck import choose_neck
-from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck, place_of
 from harmonykit.workbook.panels.one_note_move import (
     CHORDS,
     MOVES,
@@ -36,6 +35,7 @@ from harmonykit.workbook.panels.one_note_move import (
     OneNoteState,
     compute,
 )
+from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
 from harmonykit.workbook.panels.staff_scene import HIGH_MM, STAFF_LINES, Chordal, Staff, head_marks
 
 
@@ -197,8 +197,8 @@ _GAP_MM = 4.0
 def scene_of(instrument: str) -> Scene:
     """Return the picture that is drawn once for an instrument."""
     neck, staff = _neck(instrument), _staff(instrument)
-    canvas = Canvas(WIDE_MM, clock_scene.SIDE_MM + _GAP_MM + neck.high)
-    clock_scene.ring(canvas)
+    canvas = Canvas(WIDE_MM, scenes.SIDE_MM + _GAP_MM + neck.high)
+    scenes.ring(canvas)
     staff.draw(canvas)
     neck.draw(canvas)
     x, y = _LIST_AT
@@ -208,17 +208,17 @@ def scene_of(instrument: str) -> Scene:
     )
     return Scene(
         WIDE_MM,
-        clock_scene.SIDE_MM + _GAP_MM + neck.high,
+        scenes.SIDE_MM + _GAP_MM + neck.high,
         (*canvas.parts, staff.clef()),
-        (*clock_scene.clock_spots(), *neck.spots(), *staff.spots(), *rows),
-        (*clock_scene.CLOCK_LINES, *NECK_LINES, *STAFF_LINES),
+        (*scenes.clock_spots(), *neck.spots(), *staff.spots(), *rows),
+        (*scenes.CLOCK_LINES, *NECK_LINES, *STAFF_LINES),
         head_marks(),
         "moving one note of a diminished seventh, on the clock, the staff and the neck",
     )
 
 
 def _neck(instrument: str) -> Neck:
-    return Neck(Instrument.named(instrument), (0.0, clock_scene.SIDE_MM + _GAP_MM))
+    return Neck(Instrument.named(instrument), (0.0, scenes.SIDE_MM + _GAP_MM))
 
 
 def _staff(instrument: str) -> Staff:
@@ -238,12 +238,12 @@ def show_on(
     chord, shape = chords[-1], shapes[-1]
     old, before = (chords[-2], shapes[-2]) if len(chords) > 1 else (None, None)
     was = old.pcs if old else PcSet(0)
-    looks = clock_scene.clock_looks(chord.pcs, chord, was, old)
+    looks = scenes.clock_looks(chord.pcs, chord, was, old)
     looks |= neck.looks(chord.pcs, chord, shape, before)
     columns = [_column(shapes, chords, n) for n in range(len(chords))]
     looks |= staff.looks(columns, [each.unicode for each in chords])
     looks |= {f"move-{n + 1}": Look("plain", text) for n, text in enumerate(said[:_MOST_ROWS])}
-    courses = clock_scene.clock_courses(chord.pcs, was, moves=moves) | neck.courses(shape, before)
+    courses = scenes.clock_courses(chord.pcs, was, moves=moves) | neck.courses(shape, before)
     return Shown(looks, courses | {"ledgers": staff.ledgers(columns)}, facts)
 
 

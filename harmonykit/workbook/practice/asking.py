@@ -11,13 +11,12 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.workbook.base.names import note_of
-from harmonykit.workbook.panels.neck_scene import place_of
-from harmonykit.workbook.practice.chance import Chance
+from harmonykit.workbook.panels.scenes import place_of
+from harmonykit.workbook.practice.answered import UP_AFTER, Standing
 from harmonykit.workbook.practice.kinds import KINDS, ask
-from harmonykit.workbook.practice.question import LEVELS, MEDIA, Question, Spec, Verdict
-from harmonykit.workbook.practice.reading import LONGEST, read_notes
-from harmonykit.workbook.practice.standing import UP_AFTER, Standing
+from harmonykit.workbook.practice.question import LEVELS, MEDIA, Chance, Question, Spec, Verdict
 from harmonykit.workbook.practice.theme import Theme
+from harmonykit.workbook.practice.wording import LONGEST, read_notes
 
 ALL, ANY = "all in turn", "any way"
 SAID = {"words": "in words", "clock": "on the clock", "neck": "on the neck", "ear": "by ear"}

@@ -7,14 +7,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.workbook.practice.complete import ask_scale
-from harmonykit.workbook.practice.how_far import ask_distance
-from harmonykit.workbook.practice.moved import ask_moved
+from harmonykit.workbook.practice.moved import ask_distance, ask_moved
 from harmonykit.workbook.practice.parents import ask_parents
 from harmonykit.workbook.practice.question import LEVELS, Question, Spec
-from harmonykit.workbook.practice.shape import ask_shape
+from harmonykit.workbook.practice.shapes import ask_shape
 from harmonykit.workbook.practice.smoother import ask_smoother
-from harmonykit.workbook.practice.spelling import ask_spelling
+from harmonykit.workbook.practice.spelling import ask_scale, ask_spelling
 from harmonykit.workbook.practice.targets import ask_targets
 from harmonykit.workbook.practice.theme import EVERYTHING, Theme
 

@@ -12,9 +12,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.model import Front
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
-from harmonykit.workbook.practice.chance import Chance
 from harmonykit.workbook.practice.kinds import KINDS, ask
-from harmonykit.workbook.practice.question import LEVELS, Spec
+from harmonykit.workbook.practice.question import LEVELS, Chance, Spec
 from harmonykit.workbook.practice.sets import MOST_QUESTIONS, ExerciseSet
 from harmonykit.workbook.practice.theme import EVERYTHING, Theme, theme_of
 

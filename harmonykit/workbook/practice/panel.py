@@ -25,9 +25,8 @@ from harmonykit.workbook.base.state import read_state
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import asking
 from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.curve import draw_progress
 from harmonykit.workbook.practice.kinds import KINDS
-from harmonykit.workbook.practice.pictures import with_words
+from harmonykit.workbook.practice.pictures import draw_progress, with_words
 from harmonykit.workbook.practice.progress import Progress, now
 from harmonykit.workbook.practice.scenes import prepare, scene_of, show
 from harmonykit.workbook.practice.theme import EVERYTHING, Theme

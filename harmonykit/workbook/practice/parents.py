@@ -13,8 +13,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.practice import telling
-from harmonykit.workbook.practice.holds import hold, movable_shapes
+from harmonykit.workbook.practice import wording
 from harmonykit.workbook.practice.question import (
     RIGHT,
     WRONG,
@@ -24,8 +23,9 @@ from harmonykit.workbook.practice.question import (
     Spec,
     Verdict,
 )
-from harmonykit.workbook.practice.reading import read_chords, read_notes
+from harmonykit.workbook.practice.shapes import hold, movable_shapes
 from harmonykit.workbook.practice.theme import Theme
+from harmonykit.workbook.practice.wording import read_chords, read_notes
 
 _ACCEPTED = ((0, 4, 7, 10), (0, 1, 4, 7, 10))
 
@@ -56,7 +56,7 @@ def _one(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
         "notes" if clock else "chords",
         way.parent.root.name if clock else way.parent.symbol,
         (
-            f"Three of the notes of {chord.unicode} stay: {telling.listed(_kept(way))}.",
+            f"Three of the notes of {chord.unicode} stay: {wording.listed(_kept(way))}.",
             "The note that falls becomes the root of the dominant seventh.",
             f"{start} falls to {way.lowered.end.unicode}, and that is the root.",
         ),
@@ -79,8 +79,8 @@ def _all(spec: Spec, theme: Theme, chord: Chord) -> Question:
         " ".join(way.parent.root.name if clock else way.parent.symbol for way in ways),
         (
             f"Lower one of the notes of {chord.unicode} by a semitone, then another.",
-            f"Its notes are {telling.listed(chord.tones)}; the note that falls becomes the root.",
-            f"Three of the four are {telling.listed(three)}.",
+            f"Its notes are {wording.listed(chord.tones)}; the note that falls becomes the root.",
+            f"Three of the four are {wording.listed(three)}.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
         lambda text: judge_parents(chord, ways, _read(text, clock=clock)),
@@ -97,10 +97,10 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
         spec,
         f"{parent.unicode} is one of the four dominants of a diminished seventh. Which? {asked}",
         "notes" if clock else "chords",
-        telling.typed(way.chord.tones) if clock else way.chord.symbol,
+        wording.typed(way.chord.tones) if clock else way.chord.symbol,
         (
             "Its third, fifth and seventh stay; one note moves by a semitone.",
-            f"The root moves, and it rises: what stays is {telling.listed(parent.tones[1:])}.",
+            f"The root moves, and it rises: what stays is {wording.listed(parent.tones[1:])}.",
             f"{raised.end.unicode} rises to {raised.start.unicode}: "
             f"the diminished seventh is built on {parent.tones[1].unicode}.",
         ),
@@ -153,9 +153,9 @@ def _heard(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
         "chords",
         way.parent.symbol,
         (
-            f"The notes of {chord.unicode} are {telling.listed(tones)}, from the lowest up; "
+            f"The notes of {chord.unicode} are {wording.listed(tones)}, from the lowest up; "
             "one of them falls by a semitone.",
-            f"It is the {telling.RANKS[place]} of the four that falls.",
+            f"It is the {wording.RANKS[place]} of the four that falls.",
             f"{_start(way)} falls to {way.lowered.end.unicode}, and that is the root.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
@@ -194,14 +194,14 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     if not wrong and not missing:
         return Verdict(
             RIGHT,
-            telling.sentences(telling.GOOD, telling.reasons([lowering(way) for way in wanted][:1])),
+            wording.sentences(wording.GOOD, wording.reasons([lowering(way) for way in wanted][:1])),
             seen,
         )
     why = f": l{lowering(missing[0])[1:]}" if missing else ""
-    lost = telling.lacking([way.parent for way in missing], why)
+    lost = wording.lacking([way.parent for way in missing], why)
     return Verdict(
         WRONG,
-        telling.sentences(telling.NOT_YET, telling.granted(right), telling.reasons(wrong), lost),
+        wording.sentences(wording.NOT_YET, wording.granted(right), wording.reasons(wrong), lost),
         seen,
     )
 
@@ -237,7 +237,7 @@ def _why_not(chord: Chord, given: Chord) -> str:
         other = others[given.root.pitch_class]
         return f"{name} is one too, by another note lowered: {lowering(other)}"
     common = len(PcSet.from_mask(chord.pcs.mask & Chord.of(given.root, "7").pcs.mask))
-    held = f"{name} holds {telling.NUMBERS[common]} of the notes of {chord.unicode}"
+    held = f"{name} holds {wording.COUNTS[common]} of the notes of {chord.unicode}"
     return f"{held}; each of its dominants holds three."
 
 
@@ -248,20 +248,20 @@ def _judge_diminished(way: Resolution, text: str, *, clock: bool) -> Verdict:
     if clock:
         notes = read_notes(text)
         if PcSet.of(*(note.pitch_class for note in notes)) == chord.pcs:
-            return Verdict(RIGHT, telling.sentences(telling.GOOD, lowering(way)), seen)
+            return Verdict(RIGHT, wording.sentences(wording.GOOD, lowering(way)), seen)
         pcs = PcSet.of(*(note.pitch_class for note in notes))
         return Verdict(
             WRONG,
-            telling.sentences(telling.NOT_YET, telling.faults(pcs, chord, notes), lowering(way)),
+            wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, notes), lowering(way)),
             seen,
         )
     given = read_chords(text)
     wrong = [each for each in given if each.pcs != chord.pcs]
     if not wrong:
-        return Verdict(RIGHT, telling.sentences(telling.GOOD, lowering(way)), seen)
+        return Verdict(RIGHT, wording.sentences(wording.GOOD, lowering(way)), seen)
     said = [_not_diminished(each, way) for each in wrong]
     return Verdict(
-        WRONG, telling.sentences(telling.NOT_YET, telling.reasons(said), lowering(way)), seen
+        WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), lowering(way)), seen
     )
 
 
@@ -269,7 +269,7 @@ def _not_diminished(given: Chord, way: Resolution) -> str:
     if not given.is_diminished_seventh:
         return f"{given.unicode} is not a diminished seventh."
     common = len(PcSet.from_mask(given.pcs.mask & way.parent.pcs.mask))
-    return f"{given.unicode} shares {telling.NUMBERS[common]} of the notes of {way.parent.unicode}."
+    return f"{given.unicode} shares {wording.COUNTS[common]} of the notes of {way.parent.unicode}."
 
 
 def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:

@@ -26,9 +26,8 @@ from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes, write_new, write_whole
 from harmonykit.files.lock import locked
 from harmonykit.files.store import WAIT, append, free_name
-from harmonykit.workbook.practice.answered import FORMAT, NOBODY, Answered, Owner
+from harmonykit.workbook.practice.answered import FORMAT, NOBODY, Answered, Owner, Standing
 from harmonykit.workbook.practice.kinds import KINDS
-from harmonykit.workbook.practice.standing import Standing
 
 MOST_ANSWERS = 20_000
 MOST_BYTES = 16_000_000

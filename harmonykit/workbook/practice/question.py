@@ -1,4 +1,4 @@
-"""What an exercise is: a question as a value, what it shows and sounds, and how it is judged.
+"""What an exercise is: a question as a value, drawn by chance from a seed, and how it is judged.
 
 Every answer is a line of text, however it is given: pressing a note on the clock or a fret on the
 neck writes into that line.  So a question can be kept, handed out and judged as text.  A *form*
@@ -18,12 +18,16 @@ letter    the letter of a way                         the neck of that way
 What counts: 1 for right, by whatever name; 1/2 where a spelling is asked for and what is written
 sounds right and is spelled otherwise; 0 for wrong.  What cannot be read is no answer at all: it
 raises a ``HarmonyError`` that says what cannot be read, and nothing is counted.
+
+Each pick is read off a hash of the seed's text and of how many picks came before.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from hashlib import sha256
+from typing import TypeVar
 
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -31,7 +35,50 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import NO_NOTES
-from harmonykit.workbook.practice.chance import Chance
+
+T = TypeVar("T")
+
+
+class Chance:
+    """A row of picks that follows from a text alone.
+
+    Parameters
+    ----------
+    seed : str
+
+    Examples
+    --------
+    >>> chance = Chance("harbour")
+    >>> [chance.pick("CDEFGAB") for _ in range(5)]
+    ['B', 'B', 'A', 'G', 'D']
+    >>> Chance("harbour").some("CDEFGAB", 3)
+    ['B', 'C', 'G']
+    """
+
+    def __init__(self, seed: str) -> None:
+        self._seed, self._picks = seed, 0
+
+    def below(self, limit: int) -> int:
+        """Return a whole number from 0 to below a limit."""
+        self._picks += 1
+        digest = sha256(f"{self._seed}/{self._picks}".encode()).digest()
+        return int.from_bytes(digest[:8], "big") % limit
+
+    def pick(self, items: Sequence[T]) -> T:
+        """Return one of some items."""
+        return items[self.below(len(items))]
+
+    def some(self, items: Sequence[T], count: int) -> list[T]:
+        """Return several different items, in the order in which they were picked."""
+        left, taken = list(items), []
+        for _ in range(min(count, len(left))):
+            taken.append(left.pop(self.below(len(left))))
+        return taken
+
+    def shuffled(self, items: Sequence[T]) -> list[T]:
+        """Return all items in another order."""
+        return self.some(items, len(items))
+
 
 MEDIA = ("words", "clock", "neck", "ear")
 """How a question is put or answered: typed, on the clock, on the neck, or heard."""

@@ -19,17 +19,17 @@ from harmonykit.theory.diminished import Move
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import NO_NOTES, note_of
 from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot
-from harmonykit.workbook.panels import clock_scene
-from harmonykit.workbook.panels.neck_scene import NECK_LINES, WIDE_MM, Neck
+from harmonykit.workbook.panels import scenes
+from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck
+from harmonykit.workbook.practice.answered import UP_AFTER
 from harmonykit.workbook.practice.asking import Asked, ExerciseState, fret_line
 from harmonykit.workbook.practice.question import LEVELS, Question, Seen
-from harmonykit.workbook.practice.reading import read_move, read_roots
 from harmonykit.workbook.practice.smoother import LETTERS
-from harmonykit.workbook.practice.standing import UP_AFTER
 from harmonykit.workbook.practice.theme import Theme
+from harmonykit.workbook.practice.wording import read_move, read_roots
 
 _COLUMN_MM, _HEAD_MM, _WAY_MM = 96.0, 14.0, 12.0
-_TOP_MM, _FOOT_MM = 5.0, clock_scene.SIDE_MM - 6.0
+_TOP_MM, _FOOT_MM = 5.0, scenes.SIDE_MM - 6.0
 _ROW_MM, _ROWS_AT_MM, _MOST_ROWS = 6.0, 30.0, 6
 _STEP_MM, _LEVEL_MM, _RIGHT_MM = 6.5, 121.0, 163.0
 
@@ -45,8 +45,8 @@ def scene_of(question: Question) -> Scene:
 
 @lru_cache(maxsize=2)
 def _clock_scene(*, press: bool) -> Scene:
-    canvas = Canvas(WIDE_MM, clock_scene.SIDE_MM)
-    clock_scene.ring(canvas)
+    canvas = Canvas(WIDE_MM, scenes.SIDE_MM)
+    scenes.ring(canvas)
     _name_stairs(canvas, _FOOT_MM)
     rows = tuple(
         Spot(f"row-{n + 1}", _COLUMN_MM, _ROWS_AT_MM + n * _ROW_MM, press=False, anchor="start")
@@ -54,15 +54,15 @@ def _clock_scene(*, press: bool) -> Scene:
     )
     return Scene(
         WIDE_MM,
-        clock_scene.SIDE_MM,
+        scenes.SIDE_MM,
         canvas.parts,
         (
-            *clock_scene.clock_spots(press=press),
+            *scenes.clock_spots(press=press),
             _heading(_COLUMN_MM, 14.0),
             *rows,
             *_stairs(_FOOT_MM),
         ),
-        clock_scene.CLOCK_LINES,
+        scenes.CLOCK_LINES,
         title="the clock of an exercise",
     )
 
@@ -176,18 +176,18 @@ Parts = tuple[dict[str, Look], Mapping[str, Outline]]
 
 def _clock(question: Question, seen: Seen, asked: Asked) -> Parts:
     mine = _written(question, asked.state.answer)
-    looks = clock_scene.clock_looks(seen.notes, seen.chord, seen.was, seen.old)
+    looks = scenes.clock_looks(seen.notes, seen.chord, seen.was, seen.old)
     for note in seen.names:
         look = looks[f"pc-{note.pitch_class}"]
         said = f"{spoken(note)}, {look.name.split(', ')[1]}"
         looks[f"pc-{note.pitch_class}"] = look._replace(text=note.unicode, name=said)
     if question.form not in ("notes", "move"):
-        courses = clock_scene.clock_courses(seen.notes, seen.was, moves=seen.moves)
+        courses = scenes.clock_courses(seen.notes, seen.was, moves=seen.moves)
         return looks | _rows(seen), courses
     for pc in range(12):
         looks[f"pc-{pc}"] = _pressable(looks[f"pc-{pc}"], pc, mine, seen, asked)
     moves = seen.moves or _own_move(question, asked.state.answer)
-    return looks | _rows(seen), clock_scene.clock_courses(seen.notes, seen.was, moves=moves)
+    return looks | _rows(seen), scenes.clock_courses(seen.notes, seen.was, moves=moves)
 
 
 def _pressable(look: Look, pc: int, mine: PcSet, seen: Seen, asked: Asked) -> Look:

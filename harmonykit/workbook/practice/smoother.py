@@ -14,12 +14,11 @@ from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.workbook.base.names import count
-from harmonykit.workbook.practice.chance import Chance
-from harmonykit.workbook.practice.holds import shapes_of
 from harmonykit.workbook.practice.question import (
     RIGHT,
     SILENCE,
     WRONG,
+    Chance,
     Pitches,
     Question,
     Seen,
@@ -27,9 +26,9 @@ from harmonykit.workbook.practice.question import (
     Verdict,
     Way,
 )
-from harmonykit.workbook.practice.reading import read_letter
-from harmonykit.workbook.practice.telling import GOOD, NOT_YET, NUMBERS, sentences
+from harmonykit.workbook.practice.shapes import shapes_of
 from harmonykit.workbook.practice.theme import Theme
+from harmonykit.workbook.practice.wording import COUNTS, GOOD, NOT_YET, read_letter, sentences
 
 LETTERS = "ABC"
 _TRIES, _NEAREST = 120, 5
@@ -69,7 +68,7 @@ def _put(start: Chord, end: Chord, ways: Sequence[Way], *, heard: bool, by_hand:
     """Return the question in words."""
     if heard:
         return (
-            f"You hear {NUMBERS[len(ways)]} ways from {start.unicode} to {end.unicode}, one after "
+            f"You hear {COUNTS[len(ways)]} ways from {start.unicode} to {end.unicode}, one after "
             "another. In which do the voices move least, counted in semitones?"
         )
     asked = "is the shortest for the hand" if by_hand else "moves the strings least, in semitones"

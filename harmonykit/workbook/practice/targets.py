@@ -12,10 +12,10 @@ from harmonykit.theory.diminished import Resolution, approach, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import Use, use_before
-from harmonykit.workbook.practice import telling
+from harmonykit.workbook.practice import wording
 from harmonykit.workbook.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
-from harmonykit.workbook.practice.reading import read_chords, read_notes, read_roots
 from harmonykit.workbook.practice.theme import Theme
+from harmonykit.workbook.practice.wording import read_chords, read_notes, read_roots
 
 
 def ask_targets(spec: Spec, theme: Theme) -> Question:
@@ -44,7 +44,7 @@ def _named(spec: Spec, theme: Theme, chord: Chord, ways: Sequence[Resolution]) -
         f"{'' if one else 'As a dominant: '}{where[0].lower() if not one else where[0]}"
         f"{where[1:]} {asked}".replace("dominant: where", "dominant, where"),
         "notes",
-        telling.typed(each.target for each in ways),
+        wording.typed(each.target for each in ways),
         _hints_of_one(way) if one else _hints_of_four(chord, ways),
         Seen(chord.unicode, chord.pcs, chord),
         lambda text: judge_targets(chord, ways, read_roots(text)),
@@ -65,8 +65,8 @@ def _hints_of_one(way: Resolution) -> tuple[str, ...]:
 def _hints_of_four(chord: Chord, ways: Sequence[Resolution]) -> tuple[str, ...]:
     return (
         "Each note of the chord can be a leading note: it rises by a semitone to a root.",
-        f"Its notes are {telling.listed(chord.tones)}.",
-        f"Three of the four are {telling.listed(way.target for way in ways[:3])}.",
+        f"Its notes are {wording.listed(chord.tones)}.",
+        f"Three of the four are {wording.listed(way.target for way in ways[:3])}.",
     )
 
 
@@ -78,7 +78,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
         spec,
         f"Which diminished seventh acts as a dominant and resolves to {target.unicode}? {asked}",
         "notes" if clock else "chords",
-        telling.typed(chord.tones) if clock else chord.symbol,
+        wording.typed(chord.tones) if clock else chord.symbol,
         (
             f"It has the leading note of {target.unicode}.",
             f"It replaces {way.parent.unicode}♭9, without its root.",
@@ -105,7 +105,7 @@ def _heard(spec: Spec, theme: Theme, way: Resolution) -> Question:
         way.target.name,
         (
             f"One note of {chord.unicode} is the leading note: it rises by a semitone.",
-            f"The notes are {telling.listed(tones)}, from the lowest up. {falling}, the third.",
+            f"The notes are {wording.listed(tones)}, from the lowest up. {falling}, the third.",
             f"The note that rises to the root is {rising.unicode}.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
@@ -130,14 +130,14 @@ def judge_targets(chord: Chord, wanted: Sequence[Resolution], given: Sequence[No
     missing = [way for way in wanted if way.target.pitch_class not in named]
     seen = _seen(chord, wanted)
     if not wrong and not missing:
-        return Verdict(RIGHT, telling.sentences(telling.GOOD, wanted[0].reason), seen)
+        return Verdict(RIGHT, wording.sentences(wording.GOOD, wanted[0].reason), seen)
     said = [_why_not(chord, note) for note in wrong.values()]
-    lost = telling.lacking(
+    lost = wording.lacking(
         [way.target for way in missing], f". {missing[0].reason}" if missing else ""
     )
-    good = telling.granted([note for note in given if note.pitch_class in roots])
+    good = wording.granted([note for note in given if note.pitch_class in roots])
     return Verdict(
-        WRONG, telling.sentences(telling.NOT_YET, good, telling.reasons(said), lost), seen
+        WRONG, wording.sentences(wording.NOT_YET, good, wording.reasons(said), lost), seen
     )
 
 
@@ -170,19 +170,19 @@ def _judge_approach(chord: Chord, target: Note, text: str, *, clock: bool) -> Ve
         notes = read_notes(text)
         pcs = PcSet.of(*(note.pitch_class for note in notes))
         if pcs == chord.pcs:
-            return Verdict(RIGHT, telling.sentences(telling.GOOD, use.reason), seen)
+            return Verdict(RIGHT, wording.sentences(wording.GOOD, use.reason), seen)
         return Verdict(
             WRONG,
-            telling.sentences(telling.NOT_YET, telling.faults(pcs, chord, notes), use.reason),
+            wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, notes), use.reason),
             seen,
         )
     given = read_chords(text)
     wrong = [each for each in given if each.pcs != chord.pcs]
     if not wrong:
-        return Verdict(RIGHT, telling.sentences(telling.GOOD, use.reason), seen)
+        return Verdict(RIGHT, wording.sentences(wording.GOOD, use.reason), seen)
     said = [_no_approach(each, target) for each in wrong]
     return Verdict(
-        WRONG, telling.sentences(telling.NOT_YET, telling.reasons(said), use.reason), seen
+        WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), use.reason), seen
     )
 
 
@@ -190,7 +190,7 @@ def _no_approach(given: Chord, target: Note) -> str:
     if not given.is_diminished_seventh:
         return f"{given.unicode} is not a diminished seventh."
     return (
-        f"{given.unicode} resolves to {telling.listed(way.target for way in resolutions(given))}, "
+        f"{given.unicode} resolves to {wording.listed(way.target for way in resolutions(given))}, "
         f"not to {target.unicode}."
     )
 

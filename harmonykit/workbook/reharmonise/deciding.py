@@ -16,7 +16,7 @@ from harmonykit.arrange.revising import revise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.panel import Value
-from harmonykit.workbook.base.task import Worker
+from harmonykit.workbook.base.work import Worker
 from harmonykit.workbook.reharmonise.decisions import Decisions
 from harmonykit.workbook.reharmonise.desk import Desk
 from harmonykit.workbook.reharmonise.history import History

@@ -16,7 +16,7 @@ from harmonykit.score.typed import open_file, text_of
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_part, check_value
 from harmonykit.workbook.base.panel import Value
-from harmonykit.workbook.base.task import Progress, Worker
+from harmonykit.workbook.base.work import Progress, Worker
 from harmonykit.workbook.reharmonise.charts import sounding_steps
 from harmonykit.workbook.reharmonise.controls import (
     CONTROLS,

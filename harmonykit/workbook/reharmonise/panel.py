@@ -16,8 +16,7 @@ from harmonykit.arrange.score import shape_score
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.live import Answers, Live, Said
-from harmonykit.workbook.base.memory import Once
-from harmonykit.workbook.base.task import Progress, Worker
+from harmonykit.workbook.base.work import Once, Progress, Worker
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
 from harmonykit.workbook.reharmonise.deciding import OTHER, DecidingDesk

@@ -18,10 +18,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.carry import Carried
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_value
-from harmonykit.workbook.base.task import Progress
-from harmonykit.workbook.writing.beside import Asked, Beside, Change, Listeners
-from harmonykit.workbook.writing.build import build
-from harmonykit.workbook.writing.draft import drafted, tunes_in
+from harmonykit.workbook.base.work import Progress
+from harmonykit.workbook.writing.beside import Asked, Beside, Change, Listeners, build
 from harmonykit.workbook.writing.file import (
     fingerprint,
     opened,
@@ -31,7 +29,7 @@ from harmonykit.workbook.writing.file import (
     taken_in,
     well_formed,
 )
-from harmonykit.workbook.writing.form import Placed, form, with_value
+from harmonykit.workbook.writing.form import Placed, drafted, form, tunes_in, with_value
 from harmonykit.workbook.writing.reader import LessonReader, Look
 from harmonykit.workbook.writing.sides import facts_of
 from harmonykit.workbook.writing.state import WritingState

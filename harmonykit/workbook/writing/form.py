@@ -1,13 +1,24 @@
-"""The controls of the page where a lesson is written, as they stand."""
+"""The controls of the page where a lesson is written, and the draft on a tune that they ask for."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
 
+from harmonykit.errors import HarmonyError
+from harmonykit.files import decode, read_bytes
+from harmonykit.files.names import from_folder
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.shipped import names as instrument_names
 from harmonykit.lesson.draft.ideas import IDEAS
-from harmonykit.paths import shipped
+from harmonykit.lesson.draft.writing import draft
+from harmonykit.paths import find_data, shipped
+from harmonykit.score.abc_lines import split_tunes
+from harmonykit.score.files import MOST_BYTES
 from harmonykit.workbook.base.panel import Control
+from harmonykit.workbook.writing.file import path_of
 from harmonykit.workbook.writing.preview import PAGE, SCRIPT, SHEET
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.reader import LessonReader
+from harmonykit.workbook.writing.state import ENDING, WritingState, file_name
 
 # Where each control stands; the browser has a row for each.
 BEGIN, FILE, VIEW, BUILD = "begin", "file", "view", "build"
@@ -88,3 +99,66 @@ def with_value(state: WritingState, control: str, value: str) -> WritingState:
     if control == "tune" and value != state.tune:
         return replace(state, tune=value, number="")
     return replace(state, **{control: value.strip()})
+
+
+def drafted(state: WritingState, folder: Path, reader: LessonReader) -> WritingState:
+    """Return the state with a draft for its tune, instrument and idea, in a file of its own.
+
+    Raises
+    ------
+    HarmonyError
+        If the tune cannot be read, or has no shape to start from on the instrument.
+    """
+    number = int(state.number) if state.number.isdigit() else None
+    tune = reader.read_tune(tune_path(state.tune, folder), number)
+    idea = IDEAS[state.idea] if state.idea in IDEAS else next(iter(IDEAS.values()))
+    text = draft(tune, _named(state.tune, folder), Instrument.named(state.instrument), number, idea)
+    name = file_name(text.split('title = "', 1)[1].split('"', 1)[0])
+    fresh = replace(state, text=text, before=state.text, file=name, disk="", folder="")
+    return replace(fresh, file=_free(fresh, folder))
+
+
+def _named(name: str, folder: Path) -> str:
+    """Return what the lesson calls its tune: a path typed in full is told from the folder."""
+    path = Path(name)
+    return from_folder(folder, path) if path.is_absolute() else name
+
+
+def tune_path(name: str, folder: Path) -> Path:
+    """Return the file of a tune: one beside the lesson, or one that ships.
+
+    Raises
+    ------
+    HarmonyError
+        If there is none.
+    """
+    if not name:
+        raise HarmonyError("no tune is named", mend="the name of a shipped tune, or a path")
+    beside = folder / name
+    return beside if beside.is_file() else find_data("tunes", name)
+
+
+def tunes_in(name: str, folder: Path) -> tuple[str, ...]:
+    """Return the tunes of an ABC file that holds several, each as its number and title."""
+    try:
+        path = tune_path(name, folder)
+        stat = path.stat()
+        return _tunes(path, stat.st_mtime_ns, stat.st_size) if path.suffix == ".abc" else ()
+    except (HarmonyError, OSError):
+        return ()
+
+
+@lru_cache(maxsize=8)
+def _tunes(path: Path, _changed: int, _size: int) -> tuple[str, ...]:
+    """Return the tunes of a file as it was at one moment."""
+    found = split_tunes(decode(read_bytes(path, MOST_BYTES), path.name))
+    return tuple(f"{each.number} {each.title}".strip() for each in found) if found[1:] else ()
+
+
+def _free(state: WritingState, folder: Path) -> str:
+    """Return the file's name, or one like it that nothing has yet."""
+    stem, count = state.file.removesuffix(ENDING), 1
+    while path_of(state, folder).exists():
+        count += 1
+        state = replace(state, file=f"{stem}-{count}{ENDING}")
+    return state.file

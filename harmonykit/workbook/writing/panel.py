@@ -10,15 +10,13 @@ from typing import Any
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.live import Answers, Live, Said
-from harmonykit.workbook.writing.build import read_result, results_in
+from harmonykit.workbook.base.view import WritingView
+from harmonykit.workbook.writing.beside import read_result, results_in
 from harmonykit.workbook.writing.desk import Desk
 from harmonykit.workbook.writing.file import said_of
 from harmonykit.workbook.writing.preview import PAGE, Preview
-from harmonykit.workbook.writing.said import said
-from harmonykit.workbook.writing.sides import shown_verdicts, sides_of
+from harmonykit.workbook.writing.sides import draw_still, said, shown_verdicts, sides_of
 from harmonykit.workbook.writing.state import WritingState
-from harmonykit.workbook.writing.still import draw_still
-from harmonykit.workbook.writing.view import WritingView
 
 # A longer tune is arranged beside the page, also where a still picture is wanted.
 _MOST_BARS = 80

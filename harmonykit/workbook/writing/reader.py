@@ -23,8 +23,7 @@ from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
-from harmonykit.workbook.base.memory import Bounded, had
-from harmonykit.workbook.base.task import Progress
+from harmonykit.workbook.base.work import Bounded, Progress, had
 from harmonykit.workbook.writing.judge import PROVED, Judge, Memory, NotYet, Unplayed, Verdict
 
 _MOST_CALLS = 600

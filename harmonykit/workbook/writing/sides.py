@@ -1,14 +1,23 @@
-"""What is said beside a lesson's text: its statements counted, its minutes, cautions and rights."""
+"""What is said round a lesson's text: how it stands, what is proved, minutes and cautions."""
+
+from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from harmonykit.draw.base.style import join_words
+from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, join_words
+from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.script import course_minutes, minutes, section_minutes
 from harmonykit.workbook.base.names import count
 from harmonykit.workbook.writing import judge
+from harmonykit.workbook.writing.beside import Going
+from harmonykit.workbook.writing.file import fingerprint
 from harmonykit.workbook.writing.reader import Look
+from harmonykit.workbook.writing.state import WritingState
+
+if TYPE_CHECKING:
+    from harmonykit.draw.base.canvas import Canvas
 
 
 def shown_verdicts(look: Look) -> list[list[Any]]:
@@ -131,3 +140,73 @@ def _total(lesson: Lesson) -> str:
     """Return how long a lesson takes, once that of every section is known."""
     known = all(_counts(lesson, each.blocks) for each in lesson.sections)
     return f"{course_minutes(lesson)} once through" if known else ""
+
+
+def said(
+    state: WritingState, look: Look, saved_as: str, going: Going, trouble: str
+) -> dict[str, Any]:
+    """Return what is said, by the places where the browser shows it.
+
+    Parameters
+    ----------
+    state : WritingState
+    look : Look
+        What is seen in the text.
+    saved_as : str
+        How the text stands to its file.
+    going : Going
+        What goes on beside the page.
+    trouble : str
+        What was wrong with the last thing asked.
+    """
+    return {
+        "facts": facts_of(look, saved_as),
+        "summary": summary(look),
+        "note": preview_note(look),
+        "saved": saved_as,
+        "trouble": trouble,
+        "busy": going.busy,
+        "progress": list(going.progress),
+        "stopped": going.stopped,
+        "built": built_from(state),
+    }
+
+
+def built_from(state: WritingState) -> str:
+    """Return from which text the folder was built.
+
+    Examples
+    --------
+    >>> built_from(WritingState(text="a", file="a.md", built=fingerprint("a")))
+    'From the text as typed, in the folder a.'
+    """
+    same = state.built == fingerprint(state.text)
+    return f"From {'the text as typed' if same else 'an earlier text'}, in the folder {state.out}."
+
+
+_WIDE_MM, _ROW_MM, _TOP_MM = 174.0, 6.0, 12.0
+_NAME_MM, _BAR_MM, _LEFT_MM, _THICK_MM = 66.0, 62.0, 2.0, 2.4
+_MOST_LETTERS = 40
+
+
+def draw_still(lesson: Lesson | None, facts: str) -> Drawing:
+    """Draw the sections of a lesson as bars as long as their minutes; ``facts`` is the alt text."""
+    from harmonykit.draw.base.canvas import Canvas
+
+    rows = minutes_of(lesson) if lesson else []
+    canvas = Canvas(_WIDE_MM, _TOP_MM + _ROW_MM * max(len(rows), 1))
+    title = lesson.front.title if lesson else "No lesson yet"
+    canvas.text(_LEFT_MM, 6, title, NAME_PT, weight=SEMIBOLD, anchor="left")
+    for index, (name, spent, share) in enumerate(rows):
+        _row(canvas, _TOP_MM + _ROW_MM * (index + 0.5), name, spent, share)
+    return canvas.drawing("the lesson", facts)
+
+
+def _row(canvas: Canvas, y: float, name: str, spent: str, share: float) -> None:
+    """Draw a section's name, its bar, and its minutes in words."""
+    said = name if len(name) <= _MOST_LETTERS else name[: _MOST_LETTERS - 1] + "…"
+    canvas.text(_LEFT_MM, y + 1.2, said, LABEL_PT, anchor="left")
+    left = _LEFT_MM + _NAME_MM
+    length = max(_BAR_MM * share, 0.4)
+    canvas.rectangle(left, y - _THICK_MM / 2, length, _THICK_MM, "ink")
+    canvas.text(left + length + 2, y + 1.2, spent, LABEL_PT, anchor="left")

@@ -9,7 +9,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.panels.neck import NeckPanel, NeckState, compute, draw, show
-from harmonykit.workbook.panels.neck_scene import place_of
+from harmonykit.workbook.panels.scenes import place_of
 
 COUNTS = [row for row in rows("voicings_uke_counts") if row["tuning"] == "gCEA"]
 OPEN = (67, 60, 64, 69)

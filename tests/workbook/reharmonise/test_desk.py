@@ -10,7 +10,7 @@ import pytest
 from waiting import LIMIT
 
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.base.task import Progress
+from harmonykit.workbook.base.work import Progress
 from harmonykit.workbook.reharmonise import desk as reharmonise_desk
 from harmonykit.workbook.reharmonise.desk import Desk
 

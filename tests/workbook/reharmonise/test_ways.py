@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from harmonykit.score.typed import open_file
-from harmonykit.workbook.base.task import Stopped
+from harmonykit.workbook.base.work import Stopped
 from harmonykit.workbook.reharmonise.decisions import Decisions
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front

@@ -18,7 +18,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
 from harmonykit.paths import find_data
 from harmonykit.workbook import WritingPanel
-from harmonykit.workbook.base.task import Progress
+from harmonykit.workbook.base.work import Progress
 from harmonykit.workbook.writing import desk as writing_desk
 from harmonykit.workbook.writing.state import WritingState
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import xml.etree.ElementTree as ET
+
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.script import write_script
@@ -9,6 +11,7 @@ from harmonykit.paths import find_data
 from harmonykit.workbook.writing.judge import FALSE, PROVED, PUT_IN, USELESS, WAITS, Verdict
 from harmonykit.workbook.writing.reader import LessonReader, Look
 from harmonykit.workbook.writing.sides import (
+    draw_still,
     facts_of,
     minutes_of,
     preview_note,
@@ -79,3 +82,20 @@ def test_facts_are_one_line() -> None:
     assert facts_of(Look(fault=HarmonyError("no front matter")), "") == (
         "No lesson yet: no front matter."
     )
+
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def test_every_section_stands_with_its_minutes() -> None:
+    lesson = load_lesson(find_data("lessons", "scale_of_chords"))
+    drawing = draw_still(lesson, "The facts.")
+    assert drawing.alt == "The facts."
+    texts = ["".join(each.itertext()) for each in ET.fromstring(drawing.svg).iter(f"{SVG}text")]
+    for title, spent, _ in minutes_of(lesson):
+        assert spent in texts and any(each[:20] == title[:20] for each in texts)
+    assert lesson.front.title in texts
+
+
+def test_without_a_lesson_it_says_so() -> None:
+    assert "No lesson yet" in draw_still(None, "Nothing.").svg

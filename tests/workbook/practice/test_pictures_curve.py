@@ -8,7 +8,7 @@ from lawful import ink
 from harmonykit.draw.base.style import PALETTES
 from harmonykit.draw.tree import Path, Text
 from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.curve import MOST_SHOWN, draw_progress, share
+from harmonykit.workbook.practice.pictures import MOST_SHOWN, draw_progress, share
 from harmonykit.workbook.practice.progress import Progress
 
 

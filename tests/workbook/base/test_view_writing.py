@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from harmonykit.workbook.writing.view import WritingView
+from harmonykit.workbook.base.view import WritingView
 
 SCRIPT, STYLE = str(WritingView._esm), str(WritingView._css)
 

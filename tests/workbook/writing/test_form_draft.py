@@ -8,7 +8,7 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.draft.ideas import IDEAS
-from harmonykit.workbook.writing.draft import drafted, tunes_in
+from harmonykit.workbook.writing.form import drafted, tunes_in
 from harmonykit.workbook.writing.reader import LessonReader
 from harmonykit.workbook.writing.state import WritingState
 

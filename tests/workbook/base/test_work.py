@@ -1,4 +1,4 @@
-"""Work beside the page: one at a time, the last asked counts, it can be stopped."""
+"""Work beside the page: one at a time, the last asked counts, stopped, its results remembered."""
 
 from __future__ import annotations
 
@@ -9,8 +9,7 @@ import pytest
 from waiting import LIMIT
 
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.base import task
-from harmonykit.workbook.base.task import Progress, Worker
+from harmonykit.workbook.base.work import Bounded, Once, Progress, Worker, had
 
 
 class Heard:
@@ -109,7 +108,9 @@ def test_what_was_stopped_before_it_began_is_not_done():
 def test_progress_is_told_ten_times_a_second_at_most_and_at_the_end(monkeypatch):
     """By a clock of our own: 64 pieces of work of a thirty-second each, for two seconds."""
     done = 0
-    monkeypatch.setattr(task, "time", SimpleNamespace(monotonic=lambda: 1000 + done / 32))
+    monkeypatch.setattr(
+        "harmonykit.workbook.base.work.time", SimpleNamespace(monotonic=lambda: 1000 + done / 32)
+    )
 
     def work(progress: Progress) -> str:
         nonlocal done
@@ -130,3 +131,42 @@ def test_a_fault_of_ours_does_not_leave_the_page_waiting():
     heard.worker.start(lambda progress: str(1 // 0))
     assert heard.worker.wait(LIMIT)
     assert not heard.worker.busy and "ZeroDivisionError" in str(heard.said[0])
+
+
+def test_a_memory_forgets_what_was_not_asked_for_the_longest() -> None:
+    memory: Bounded[str] = Bounded(2)
+    memory.put(1, "a")
+    memory.put(2, "b")
+    assert memory.get(1) == "a"
+    memory.put(3, "c")
+    assert (memory.get(1), memory.get(2), memory.get(3)) == ("a", None, "c")
+
+
+def test_what_could_not_be_made_is_not_tried_again() -> None:
+    memory: Bounded[str | HarmonyError] = Bounded()
+    made: list[str] = []
+
+    def make() -> str:
+        made.append("tried")
+        raise HarmonyError("no")
+
+    for _ in range(2):
+        with pytest.raises(HarmonyError, match="no"):
+            had(memory, "key", make)
+    assert made == ["tried"] and had(memory, "other", lambda: "b") == "b"
+    assert had(memory, "other", make) == "b"
+
+
+def test_each_name_has_one_value_that_is_made_anew_for_another_key() -> None:
+    made: list[str] = []
+
+    def make(value: str) -> str:
+        made.append(value)
+        return value
+
+    regions = Once()
+    asked = [("plot", 1), ("table", 1), ("plot", 1), ("plot", 2), ("table", 1), ("plot", 1)]
+    for name, key in asked:
+        wanted = f"{name} {key}"
+        assert regions.get(name, key, lambda wanted=wanted: make(wanted)) == wanted  # type: ignore
+    assert made == ["plot 1", "table 1", "plot 2", "plot 1"]
