@@ -137,6 +137,7 @@ class _Reader:
                 "fermata": self._fermata,
                 "words": self._words,
                 "alone": self._alone,
+                "early": self._early,
             }[word](value)
         elif tag == "M":
             self._meter(token, data)
@@ -212,6 +213,10 @@ class _Reader:
     def _alone(self, text: str) -> None:
         said = f"; {text} is left out" if text else ""
         self.doubts.append((len(self.bars), f"a quotation mark is not closed{said}"))
+
+    def _early(self, text: str) -> None:
+        said = f"{text} before the bar line is left out: the next note has its own chord"
+        self.doubts.append((len(self.bars), said))
 
     def _rests(self, value: str) -> None:
         whole = Fraction(4 * self.meter[0], self.meter[1]) if self.meter else Fraction(4)

@@ -20,6 +20,7 @@ _REFERENCE = re.compile(r"^X:\s*(\d{1,9})", re.MULTILINE)
 _TITLE = re.compile(r"^T:(.*)$", re.MULTILINE)
 _MUSIC = re.compile(
     r"""(?P<quoted>"[^"\n]*"?) | \x00(?P<alone>[^\x00]*)\x00
+    | \x01(?P<early>[^\x01]*)\x01
     | \[(?P<inline>[A-Za-z]:[^\]\n]*)\]
     | (?P<grace>\{[^}\n]*\}) | (?P<decoration>![^!\n]{1,40}!|\+[a-z]{1,20}\+)
     | (?P<overlay>&[^|\n]*)
@@ -161,7 +162,7 @@ def _plain(found: re.Match[str], signs: list[str]) -> str:
         return f"\n{found['inline']}\n" if found["inline"][0] in _KEPT else ""
     if found["decoration"]:
         return _decoration(found["decoration"].strip("!+"), signs)
-    if found["quoted"] or found["alone"] is not None:
+    if found.lastgroup in ("quoted", "alone", "early"):
         return _quoted(found, signs)
     if found["sign"]:
         return _letter(found["sign"], signs)
@@ -174,8 +175,8 @@ def _plain(found: re.Match[str], signs: list[str]) -> str:
 
 def _quoted(found: re.Match[str], signs: list[str]) -> str:
     """Return a chord symbol as it is, or the sign that words stand for."""
-    if found["alone"] is not None:
-        return _mark("alone", found["alone"])
+    if found.lastgroup in ("alone", "early"):
+        return _mark(found.lastgroup, found[found.lastgroup])
     text = found[0]
     if not re.fullmatch(r'"[^"]*"', text):
         signs.append(text)

@@ -10,10 +10,14 @@ import re
 ALONE = "\x00"
 """What is put around the symbol at a mark that stands alone."""
 
+EARLY = "\x01"
+"""What is put around a symbol that stands before a bar line and has no note of its own."""
+
 _SYMBOL = re.compile(
     r"[A-G][#b♯♭]?(?:maj|min|dim|aug|sus|add|alt|[mM°øo+\-^]|[#b♯♭]?(?:2|4|5|6|7|9|11|13)|[()])*"
     r"(?:/[A-G][#b♯♭]?)?"
 )
+_EARLY = re.compile(r'"([^"|]*)"(\s*:*\|[|\]:]*\s*)(?="([^"|]*)")')
 _PLACES = "^_<>@"
 _SILENCE = re.compile(r"N\.?C\.?")
 _BEFORE = re.compile(r"(?:(?<=[\s|\]:)])|^)[A-G][^\s|\"\[\]{}!:]*$")
@@ -21,6 +25,7 @@ _BEFORE = re.compile(r"(?:(?<=[\s|\]:)])|^)[A-G][^\s|\"\[\]{}!:]*$")
 _NOTE = re.compile(r"[A-G][,']*(?:[2348]|\d?/\d?)")
 _LETTER = re.compile(r"[A-G][,']*\d?")
 # After a chord whose mark is missing comes its note.
+_FIGURES = "5679"
 _SUNG = re.compile(r"\s+\S")
 _SUNG_AT_ONCE = re.compile(r"\s+\S|[=^_]*[a-gz]|[=^_]+[A-G]|[A-G][,']*[\d/ |]")
 
@@ -37,11 +42,19 @@ def mend_quotes(line: str) -> str:
     >>> mend_quotes('"G"G2 "slowly" A2|')
     '"G"G2 "slowly" A2|'
     """
-    line = line.replace(ALONE, "")
+    line = line.replace(ALONE, "").replace(EARLY, "")
     _, *quoted = line.split('"')
     if len(quoted) % 2 == 0 and not any(map(_over_a_bar_line, quoted[::2])):
-        return line
-    return "|".join(map(_mend_bar, line.split("|")))
+        return _EARLY.sub(_early, line)
+    return _EARLY.sub(_early, "|".join(map(_mend_bar, line.split("|"))))
+
+
+def _early(found: re.Match[str]) -> str:
+    """Mark a symbol before a bar line whose next note has one: no note is left for it."""
+    symbol, following = found[1].strip(), found[3].strip()
+    if not _SYMBOL.fullmatch(symbol) or not _SYMBOL.fullmatch(following):
+        return found[0]
+    return f"{EARLY}{symbol}{EARLY}{found[2]}"
 
 
 def _over_a_bar_line(quoted: str) -> bool:
@@ -75,7 +88,10 @@ def _symbol_at(after: str) -> str:
         return ""
     rest = after[found.end() :]
     follows = _SUNG if len(found[0]) == 1 else _SUNG_AT_ONCE
-    return found[0] if not _LETTER.fullmatch(found[0]) or follows.match(rest) else ""
+    if not _LETTER.fullmatch(found[0]) or follows.match(rest):
+        return found[0]
+    # At the end of a bar a figure that is hardly a length tells a chord.
+    return found[0] if not rest.strip() and found[0][-1] in _FIGURES else ""
 
 
 def _score(line: str, marks: list[int], alone: int) -> float:

@@ -41,6 +41,28 @@ def test_the_tune_is_read_and_the_loss_is_said() -> None:
     assert any("quotation mark is not closed; G7 is left out" in doubt for doubt in tune.doubts)
 
 
+@pytest.mark.parametrize(
+    ("music", "chords"),
+    [
+        ('"C"CDEF "G7"|"C"G4|]', [("C", 0), ("C", 4)]),
+        ('"C"CDEF"G7":|"C"G4|]', [("C", 0), ("C", 4), ("C", 8)]),
+        ('"C"CDEF "Am"|G4|]', [("C", 0), ("Am", 4)]),
+        ('"C"CDEF "G7 |"C"G4|]', [("C", 0), ("C", 4)]),
+        ('"C"CDEF "^slow"|"C"G4|]', [("C", 0), ("C", 4)]),
+    ],
+)
+def test_a_symbol_before_a_bar_line_takes_no_place_from_the_next(
+    music: str, chords: list[tuple[str, int]]
+) -> None:
+    """A symbol belongs to the note that follows (ABC 2.1, 4.18), which keeps its own."""
+    tune = read_score("trial.abc", ".abc", (HEAD + music).encode(), None)
+    assert [(str(change.chord), int(change.onset)) for change in tune.changes] == chords
+    pitches = [str(note.note) for note in tune.melody]
+    assert pitches[:4] == ["C4", "D4", "E4", "F4"] and pitches[-1] == "G4"
+    lost = "G7" in music
+    assert any("G7" in doubt and "left out" in doubt for doubt in tune.doubts) == lost
+
+
 def test_two_symbols_on_one_note_are_alternatives() -> None:
     # ABC 2.1, 4.18: several symbols of a note are alternatives.
     tune = read_score(

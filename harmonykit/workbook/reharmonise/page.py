@@ -1,7 +1,7 @@
 """The regions of the page of reharmonisation as HTML: pure functions of state and ways."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from functools import cache, lru_cache
 from itertools import groupby
@@ -10,6 +10,7 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.contour import CONTOURS
+from harmonykit.arrange.demands import Chosen
 from harmonykit.arrange.functions import about_phrases
 from harmonykit.arrange.measures import GROUPS, Measures
 from harmonykit.arrange.moves import MOVES
@@ -290,7 +291,7 @@ def place_html(
     why, often = said_of(way, place)
     number = way.tune.playing[step.bar].bar.number
     stands = chosen_at(way, place.slot.onset)
-    offered = None if others is None else [(*_other(o), o.chosen == stands) for o in others]
+    offered = None if others is None else [*_offered(others, stands)]
     menu = MenuShown(
         chord=chord,
         where=bar_said(way, place.index),
@@ -318,10 +319,19 @@ class MenuShown:
     often: str
 
 
-def _other(each: Alternative) -> tuple[str, str, str, str]:
-    """Return the chords, the cost beside the cheapest, the reason, and how often it was heard."""
-    extra = f"costs {each.extra} more" if each.extra else "costs least"
-    return told_chords(each), extra, each.reason or "As written.", each.often
+def _offered(
+    others: Sequence[Alternative], stands: Chosen
+) -> Iterator[tuple[str, str, str, str, bool]]:
+    """Yield chords, the cost beside what stands there, reason, how often heard, whether it stands.
+
+    Where a style adds nothing, what costs less was not sought.
+    """
+    now = next((each.extra for each in others if each.chosen == stands), 0)
+    for each in others:
+        more, is_here = each.extra - now, each.chosen == stands
+        said = f"costs {abs(more)} {'more' if more > 0 else 'less'}" if more else "costs the same"
+        said = "stands here" if is_here else said
+        yield told_chords(each), said, each.reason or "As written.", each.often, is_here
 
 
 def told_chords(each: Alternative) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import often_at
+from harmonykit.arrange.left_alone import left_as_written
 from harmonykit.arrange.places import Alternative, alternatives
 from harmonykit.arrange.revising import chosen_at
 from harmonykit.arrange.slots import Slot, slots_of
@@ -121,7 +122,9 @@ def said_of(way: Arrangement, place: Place) -> tuple[str, str]:
     """Return why the chord of a place stands there, and how often it was heard so."""
     step: Step = way.steps[place.index]
     if not step.added:
-        return "It is the tune's own chord.", ""
+        alone = left_as_written(way).get(place.number, "")
+        said = f" The style adds nothing here: {alone}." if alone else ""
+        return f"It is the tune's own chord.{said}", ""
     return step.reason or f"It goes on from the chord before: {step.move}.", often_at(
         way, place.index
     )

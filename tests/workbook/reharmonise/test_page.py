@@ -12,10 +12,12 @@ import pytest
 
 from harmonykit.arrange.measures import MORE, UNITS
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.revising import chosen_at
 from harmonykit.score.typed import open_file, read_typed
 from harmonykit.words.glossary import term
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
+from harmonykit.workbook.reharmonise.place import others_at, place_at
 from harmonykit.workbook.reharmonise.state import FIGURES, ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 
@@ -189,3 +191,17 @@ def test_the_key_that_is_taken_is_pressed_among_those_offered(head: str, pressed
         r'\.(hk-[a-z]+) button\[aria-pressed="true"\] \{ background: var\(--ink\)', css
     )
     assert rule is not None and rule[1] in group.split()
+
+
+def test_a_menu_tells_each_cost_beside_what_stands(ways: Ways) -> None:
+    way = ways.chosen("best-1").arrangement
+    place = place_at(way, "place-3-0")
+    others = others_at(way, place)
+    html = page.place_html(place, way, ways.state.decided, others)
+    (now,) = [o.arrangement.cost for o in others if o.chosen == chosen_at(way, place.slot.onset)]
+    said = re.findall(r"<small>(stands here|costs [^<]*)</small>", html)
+    assert said.count("stands here") == 1 and len(said) == len(others) > 1
+    for words, other in zip(said, others, strict=True):
+        gap = other.arrangement.cost - now
+        wanted = f"costs {abs(gap)} {'more' if gap > 0 else 'less'}" if gap else "costs the same"
+        assert words in (wanted, "stands here")

@@ -71,3 +71,14 @@ def test_an_added_chord_has_a_reason_and_the_tunes_own_says_so(way: Arrangement)
         why, _ = said_of(way, place)
         assert why.endswith(".")
         assert (why == "It is the tune's own chord.") == (not way.steps[place.index].added)
+
+
+def test_a_chord_that_the_style_leaves_alone_says_why() -> None:
+    (plain,) = reharmonise("| Dm7 G7 | C6 | C6 | Am7 |", "ukulele", k=1)
+    first = places_of(plain)[0]
+    why, _ = said_of(plain, first)
+    assert why == "It is the tune's own chord. The style adds nothing here: it has its own ii–V."
+    (asked,) = reharmonise(
+        "| Dm7 G7 | C6 | C6 | Am7 |", "ukulele", (), k=1, wishes=Wishes(density="full")
+    )
+    assert said_of(asked, first)[0] == "It is the tune's own chord."
