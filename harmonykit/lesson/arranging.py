@@ -31,13 +31,7 @@ from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.level_checks import (
-    ONE_WAY,
-    against,
-    check_level,
-    check_wording,
-    said_of_contour,
-)
+from harmonykit.lesson import level_checks
 from harmonykit.lesson.plan.model import Front, Level, Played
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.sound.events import play as perform
@@ -67,8 +61,8 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
     level = front.levels[index]
     levels = tuple(map(_plain, front.levels[: index + 1]))
     found = replace(_arranged(front.tune, front.instrument, levels, progress), name=level.name)
-    check_level(front, index, found)
-    check_wording(front, index, found)
+    level_checks.check_level(front, index, found)
+    level_checks.check_wording(front, index, found)
     return Played(level, found, perform(found, level.tempo), level_stem(level, index))
 
 
@@ -230,21 +224,21 @@ def _alone(
     if not level.contour:
         return found
     for price in _CONTOUR_PRICES:
-        if not against(found, level.contour):
+        if not level_checks.against(found, level.contour):
             break
         dear = replace(wishes, weights=_dear(level, price))
         other = _found(tune, instrument, level, dear, progress)
         if level.moves and not other.added:
             break
         found = other
-    said = said_of_contour(found, level.contour)
+    said = level_checks.said_of_contour(found, level.contour)
     return replace(found, notes=(*found.notes, said)) if said else found
 
 
 def _dear(level: Level, price: int) -> Weights:
     """Return the weights of a level in which a semitone off its contour costs so much."""
     weights = replace(STYLES[level.style].weights, contour=price)
-    if level.contour in ONE_WAY:
+    if level.contour in level_checks.ONE_WAY:
         weights = replace(weights, turn=price)
     full = level.density == FULL or level.prefer
     return replace(weights, clash=0) if full else weights

@@ -18,19 +18,8 @@ from harmonykit.arrange.together import said_together
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.handout.typeset import set_pdf
-from harmonykit.lesson.plan.model import (
-    FIGURES,
-    Block,
-    Chart,
-    Lesson,
-    Picture,
-    Played,
-    Section,
-    Table,
-    Text,
-    cautions_of,
-    said_of_rights,
-)
+from harmonykit.lesson.plan import model
+from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
 from harmonykit.lesson.statements.sentences import MARK, marked, proved_of, turned_of
 from harmonykit.words.numbers import counted
 
@@ -244,7 +233,7 @@ def _block(lesson: Lesson, block: Block) -> str:
 
 def _picture(picture: Picture) -> str:
     lines = [
-        f"![{drawing.alt}]({FIGURES}/{name})" + (f"  \n{caption}" if caption else "")
+        f"![{drawing.alt}]({model.FIGURES}/{name})" + (f"  \n{caption}" if caption else "")
         for name, drawing, caption in zip(
             picture.files, picture.drawings, picture.captions, strict=True
         )
@@ -300,9 +289,9 @@ def _two_names(lesson: Lesson) -> str:
 
 
 def _cautions(lesson: Lesson) -> str:
-    lines = [f"- {', '.join(shapes)}: {text}" for shapes, text in cautions_of(lesson)]
+    lines = [f"- {', '.join(shapes)}: {text}" for shapes, text in model.cautions_of(lesson)]
     return "## Take care\n\n" + "\n".join(lines) if lines else ""
 
 
 def _rights(lesson: Lesson) -> str:
-    return "\n\n".join(["## Rights", *said_of_rights(lesson.front)])
+    return "\n\n".join(["## Rights", *model.said_of_rights(lesson.front)])

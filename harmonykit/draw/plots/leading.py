@@ -18,15 +18,8 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import SCREEN_MM, SMALL_PT
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.distances import (
-    KEY,
-    NUMBER_MM,
-    Lane,
-    findings,
-    sample,
-    unit_of,
-    within,
-)
+from harmonykit.draw.plots import distances
+from harmonykit.draw.plots.distances import Lane
 from harmonykit.draw.plots.foot import SIDE_MM, Foot, check_width
 from harmonykit.draw.plots.systems import NAME_MM, System, draw_bar_lines, draw_numbers, lay_out
 from harmonykit.errors import HarmonyError
@@ -76,24 +69,24 @@ def draw_leading(
     """
     check_width(width_mm)
     layout = lay_out([arrangement], bars, _LEFT_MM, width_mm - SIDE_MM)
-    moved = within(movements(arrangement), layout.systems)
+    moved = distances.within(movements(arrangement), layout.systems)
     label = arrangement.name or arrangement.tune.title
     lane = Lane(arrangement, label, moved)
     pitches = _Pitches.of(arrangement, layout.systems)
-    unit, together = unit_of([lane]), _together(moved)
-    foot = Foot(width_mm, [*findings([lane]), *together], KEY, sample)
-    high = NUMBER_MM + pitches.high + _GAP_MM + lane.high(unit) + _BELOW_MM
+    unit, together = distances.unit_of([lane]), _together(moved)
+    foot = Foot(width_mm, [*distances.findings([lane]), *together], distances.KEY, distances.sample)
+    high = distances.NUMBER_MM + pitches.high + _GAP_MM + lane.high(unit) + _BELOW_MM
     highs = [high + NAME_MM * rows for (rows,) in layout.rows]
     canvas = Canvas(width_mm, sum(highs) + foot.high, palette)
     for line, system in enumerate(layout.systems):
         top = sum(highs[:line])
         draw_numbers(canvas, system, arrangement, top)
         with canvas.group(f"voices-{line + 1}"):
-            pitches.draw(canvas, arrangement, system, top + NUMBER_MM)
+            pitches.draw(canvas, arrangement, system, top + distances.NUMBER_MM)
         with canvas.group(f"distances-{line + 1}"):
-            lane.draw(canvas, system, top + NUMBER_MM + pitches.high + _GAP_MM, unit)
+            lane.draw(canvas, system, top + distances.NUMBER_MM + pitches.high + _GAP_MM, unit)
     foot.draw(canvas, canvas.height - foot.high)
-    said = [*findings([lane], spoken_symbol), *together]
+    said = [*distances.findings([lane], spoken_symbol), *together]
     return canvas.drawing("voice leading", " ".join(said))
 
 

@@ -12,14 +12,8 @@ from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.marks import degree_label, draw_mark, draw_tail, half_width, role_of
-from harmonykit.draw.shapes.box_look import (
-    BOX_SIZES,
-    CAP_EM,
-    SIGN_LINE_MM,
-    SIGN_MM,
-    SIGN_UP_MM,
-    Drawn,
-)
+from harmonykit.draw.shapes import box_look
+from harmonykit.draw.shapes.box_look import Drawn
 from harmonykit.draw.shapes.strings import drawn_order, span, strands, whole_strings
 from harmonykit.draw.tree import Point
 from harmonykit.fretboard.hands.fingering import THUMB, Fingering
@@ -40,7 +34,7 @@ class Box:
 
     def __init__(self, voicing: Voicing, chord: Chord | None, look: Drawn) -> None:
         self.voicing, self.chord, self.look = voicing, chord, look
-        self.size = BOX_SIZES[look.size]
+        self.size = box_look.BOX_SIZES[look.size]
         self.count = len(voicing.frets)
         self.order = drawn_order(self.count, look.left_handed, look.reverse_strings)
         self.first, self.rows = window((*voicing.frets, *(look.was or ())))
@@ -58,8 +52,12 @@ class Box:
         side = max(_SIDE_MM * self.size.side, (style.WIDER * name - self.wide) / 2 + 0.5)
         self.left = round(side, 3)
         named = bool(self.look.name) or self.look.blank
-        cap = CAP_EM * self.size.name_pt / style.POINTS_PER_MM
-        up = self.size.name_up + cap + 0.9 if named else (SIGN_UP_MM + 1.5) * self.size.scale
+        cap = box_look.CAP_EM * self.size.name_pt / style.POINTS_PER_MM
+        up = (
+            self.size.name_up + cap + 0.9
+            if named
+            else (box_look.SIGN_UP_MM + 1.5) * self.size.scale
+        )
         self.top = round(up, 3)
         down = self.size.notes_down + 1.1 if self.look.below else 0.6 * self.size.scale
         height = self.top + self.high + down
@@ -77,7 +75,7 @@ class Box:
     def y(self, fret: int) -> float:
         """The middle of a fret's row; above the nut for an open string."""
         if fret == 0:
-            return self.top - SIGN_UP_MM * self.size.scale
+            return self.top - box_look.SIGN_UP_MM * self.size.scale
         return self.top + (fret - self.first + 0.5) * self.fret_gap
 
     def y_of_wire(self, fret: int) -> float:
@@ -205,7 +203,7 @@ class Box:
         for string in self._moved():
             fret = (self.look.was or ())[string]
             if fret is not None:
-                d = self.size.mark if fret else (SIGN_MM + 0.3) * self.size.scale
+                d = self.size.mark if fret else (box_look.SIGN_MM + 0.3) * self.size.scale
                 draw_mark(self.canvas, self.x(string), self.y(fret), "was", d)
 
     def _moved(self) -> list[int]:
@@ -224,7 +222,10 @@ class Box:
                         self._area(string, fret)
 
     def _area(self, string: int, fret: int) -> None:
-        wide, high = self.string_gap, self.fret_gap if fret else 2 * SIGN_MM * self.size.scale
+        wide, high = (
+            self.string_gap,
+            self.fret_gap if fret else 2 * box_look.SIGN_MM * self.size.scale,
+        )
         self.canvas.area(self.x(string) - wide / 2, self.y(fret) - high / 2, wide, high)
 
     def marks(self) -> None:
@@ -239,16 +240,16 @@ class Box:
 
     def _mark(self, string: int, fret: int | None) -> None:
         x, scale = self.x(string), self.size.scale
-        line = SIGN_LINE_MM * self.size.line
+        line = box_look.SIGN_LINE_MM * self.size.line
         if fret is None:
-            half, y = 0.44 * SIGN_MM * scale, self.y(0)
+            half, y = 0.44 * box_look.SIGN_MM * scale, self.y(0)
             cross = [
                 [(x - half, y - half), (x + half, y + half)],
                 [(x - half, y + half), (x + half, y - half)],
             ]
             self.canvas.lines(cross, line)
         elif fret == 0:
-            self.canvas.circle(x, self.y(0), SIGN_MM * scale, stroke="ink", width=line)
+            self.canvas.circle(x, self.y(0), box_look.SIGN_MM * scale, stroke="ink", width=line)
         else:
             letter = self._finger(string)
             role, size = self._role(string), self.size.finger_pt

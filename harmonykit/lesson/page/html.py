@@ -20,16 +20,8 @@ from harmonykit.draw.base.web import font_faces, script
 from harmonykit.lesson.page.chart import ChartView, fit_css, music, needed_width, view_chart
 from harmonykit.lesson.page.figures import Figures, FigureView, Styles, view_figures
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
-from harmonykit.lesson.plan.model import (
-    Block,
-    Chart,
-    Lesson,
-    Picture,
-    Table,
-    Text,
-    cautions_of,
-    said_of_rights,
-)
+from harmonykit.lesson.plan import model
+from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
 from harmonykit.paths import shared_dir
 from harmonykit.sound.pluck import numbers
 
@@ -94,8 +86,10 @@ class PageParts:
                 "key": self.key,
                 "symbols": self.figures.symbols,
                 "music": _for_script(music or {}),
-                "cautions": [(", ".join(shapes), text) for shapes, text in cautions_of(lesson)],
-                "rights": " ".join(said_of_rights(lesson.front)),
+                "cautions": [
+                    (", ".join(shapes), text) for shapes, text in model.cautions_of(lesson)
+                ],
+                "rights": " ".join(model.said_of_rights(lesson.front)),
             }
         )
 

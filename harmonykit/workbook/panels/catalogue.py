@@ -23,14 +23,8 @@ from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.workbook.base.names import chord_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.panels import scenes
-from harmonykit.workbook.panels.catalogue_filter import (
-    SIZES,
-    SYMMETRIES,
-    CatalogueState,
-    Found,
-    compute,
-)
+from harmonykit.workbook.panels import catalogue_filter, scenes
+from harmonykit.workbook.panels.catalogue_filter import CatalogueState, Found
 from harmonykit.workbook.panels.distance_scene import box
 from harmonykit.workbook.panels.neck import choose_neck, shapes_of
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck
@@ -157,12 +151,12 @@ class CataloguePanel(Panel[CatalogueState]):
         return scene(state.instrument)
 
     def _shown(self, state: CatalogueState) -> Shown:
-        return show(compute(state))
+        return show(catalogue_filter.compute(state))
 
     def _controls(self, state: CatalogueState) -> tuple[Control, ...]:
         return (
-            Control("size", "choice", "notes", state.size, SIZES),
-            Control("symmetry", "choice", "symmetry", state.symmetry, SYMMETRIES),
+            Control("size", "choice", "notes", state.size, catalogue_filter.SIZES),
+            Control("symmetry", "choice", "symmetry", state.symmetry, catalogue_filter.SYMMETRIES),
             Control("vector", "text", "vector", state.vector),
             Control("holds", "text", "holds", state.holds),
             Control("within", "text", "within", state.within),
@@ -180,11 +174,11 @@ class CataloguePanel(Panel[CatalogueState]):
         return changed(state, **{control: str(value).strip()})
 
     def _chords(self, state: CatalogueState) -> tuple[Pitches, ...]:
-        notes = compute(state).notes
+        notes = catalogue_filter.compute(state).notes
         return (close_pitches(list(notes)),) if notes else ()
 
     def _choice(self, state: CatalogueState) -> Choice:
-        notes = compute(state).notes
+        notes = catalogue_filter.compute(state).notes
         return Choice(notes, chord_of(notes))
 
     def _after_choice(self, state: CatalogueState, choice: Choice) -> CatalogueState:

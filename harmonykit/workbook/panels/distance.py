@@ -31,34 +31,28 @@ from harmonykit.workbook.base.names import note_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, joined
 from harmonykit.workbook.panels import distance_measure as measure
-from harmonykit.workbook.panels.distance_scene import (
-    MOST_VOICES,
-    on_map,
-    scale_bar,
-    scene_of,
-    voice_courses,
-)
+from harmonykit.workbook.panels import distance_scene
 
 _CLEAR_MM = (13.6, 7.0)
 
 
 def scene(chords: int) -> Scene:
     """Return the picture that is drawn once for a number of chords."""
-    return scene_of(chords)
+    return distance_scene.scene_of(chords)
 
 
 def show(result: measure.Distances) -> Shown:
     """Return how the parts of the picture look."""
-    places, scale = on_map(np.array(result.places))
+    places, scale = distance_scene.on_map(np.array(result.places))
     state, size = result.state, len(result.chords)
     looks = _matrix(result) | _map(result, places) | _mapping(result)
     misfit = f"1 semitone; the map misses by {result.misfit:.2f}"
     looks["scale-word"] = Look("off", misfit)
-    moves = [move.displacement for move in result.leading.moves[:MOST_VOICES]]
-    courses = voice_courses(moves, size) | {
+    moves = [move.displacement for move in result.leading.moves[: distance_scene.MOST_VOICES]]
+    courses = distance_scene.voice_courses(moves, size) | {
         "path": joined(polyline(pair) for pair in pairwise(places)),
         "picked": polyline([places[state.start - 1], places[state.end - 1]]),
-        "scale": scale_bar(scale),
+        "scale": distance_scene.scale_bar(scale),
     }
     return Shown(looks, courses, result.facts)
 
@@ -96,7 +90,7 @@ def _map(result: measure.Distances, places: list[tuple[float, float]]) -> dict[s
 def _mapping(result: measure.Distances) -> dict[str, Look]:
     one, other = result.pair
     seen = {"from-name": Look("none", one.unicode), "to-name": Look("none", other.unicode)}
-    for voice, (start, end, step) in enumerate(result.leading.moves[:MOST_VOICES]):
+    for voice, (start, end, step) in enumerate(result.leading.moves[: distance_scene.MOST_VOICES]):
         seen[f"from-{voice + 1}"] = Look("note", note_of(start, one).unicode)
         seen[f"to-{voice + 1}"] = Look("note", note_of(end, other).unicode)
         sign = "+" if step > 0 else "−"

@@ -26,15 +26,9 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
-from harmonykit.workbook.panels import scenes
+from harmonykit.workbook.panels import one_note_move, scenes
 from harmonykit.workbook.panels.neck import choose_neck
-from harmonykit.workbook.panels.one_note_move import (
-    CHORDS,
-    MOVES,
-    OneNote,
-    OneNoteState,
-    compute,
-)
+from harmonykit.workbook.panels.one_note_move import OneNote, OneNoteState
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
 from harmonykit.workbook.panels.staff_scene import HIGH_MM, STAFF_LINES, Chordal, Staff, head_marks
 
@@ -99,16 +93,20 @@ class OneNotePanel(Panel[OneNoteState]):
         return scene(state.instrument)
 
     def _shown(self, state: OneNoteState) -> Shown:
-        return show(compute(state))
+        return show(one_note_move.compute(state))
 
     def _controls(self, state: OneNoteState) -> tuple[Control, ...]:
         names = tuple(note.name for note in _notes(state))
         own = next(note.name for note in _notes(state) if note.pitch_class == state.note)
-        chords = CHORDS if state.chord in CHORDS else (state.chord, *CHORDS)
+        chords = (
+            one_note_move.CHORDS
+            if state.chord in one_note_move.CHORDS
+            else (state.chord, *one_note_move.CHORDS)
+        )
         return (
             Control("chord", "choice", "chord", state.chord, chords),
             Control("note", "choice", "its note", own, names),
-            Control("move", "choice", "move", state.move, MOVES),
+            Control("move", "choice", "move", state.move, one_note_move.MOVES),
             Control("onward", "check", "on to the target", state.onward),
             choose_neck(state.instrument),
         )
@@ -116,7 +114,7 @@ class OneNotePanel(Panel[OneNoteState]):
     def _after_press(self, state: OneNoteState, part: str) -> OneNoteState:
         if part.startswith("pc-"):
             return pressed(state, int(part.removeprefix("pc-")))
-        result, (string, fret) = compute(state), place_of(part)
+        result, (string, fret) = one_note_move.compute(state), place_of(part)
         if result.shapes[result.stage].frets[string] != fret:
             return state
         start = result.shapes[0].midi[string]
@@ -138,16 +136,16 @@ class OneNotePanel(Panel[OneNoteState]):
         return changed(state, instrument=str(value))
 
     def _chords(self, state: OneNoteState) -> tuple[Pitches, ...]:
-        result = compute(state)
+        result = one_note_move.compute(state)
         return tuple(shape.sounding for shape in result.shapes[: result.stage + 1])
 
     def _choice(self, state: OneNoteState) -> Choice:
-        result = compute(state)
+        result = one_note_move.compute(state)
         chord = result.chords[result.stage]
         return Choice(chord.pcs, chord)
 
     def _after_choice(self, state: OneNoteState, choice: Choice) -> OneNoteState:
-        for symbol in (state.chord, *CHORDS):
+        for symbol in (state.chord, *one_note_move.CHORDS):
             found = _reached(symbol, choice)
             if found:
                 move, note = found

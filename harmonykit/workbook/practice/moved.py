@@ -20,16 +20,8 @@ from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.names import count, note_of
-from harmonykit.workbook.practice.question import (
-    RIGHT,
-    WRONG,
-    Chance,
-    Pitches,
-    Question,
-    Seen,
-    Spec,
-    Verdict,
-)
+from harmonykit.workbook.practice import question
+from harmonykit.workbook.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.shapes import movable_shapes
 from harmonykit.workbook.practice.theme import Theme, up_to
 from harmonykit.workbook.practice.wording import (
@@ -118,8 +110,10 @@ def judge_move(chord: Chord, move: Move, start: Note, end: Note) -> Verdict:
     after = names[0] if names else None
     seen = Seen(after.unicode if after else "", pcs, after, chord.pcs, chord, (pair,))
     if (start.pitch_class, end.pitch_class) == pair:
-        return Verdict(RIGHT, sentences(GOOD, told), seen)
-    return Verdict(WRONG, sentences(NOT_YET, _why_not(chord, move, start, end), told), seen)
+        return Verdict(question.RIGHT, sentences(GOOD, told), seen)
+    return Verdict(
+        question.WRONG, sentences(NOT_YET, _why_not(chord, move, start, end), told), seen
+    )
 
 
 def _why_not(chord: Chord, move: Move, start: Note, end: Note) -> str:
@@ -202,9 +196,9 @@ def judge_distance(before: Chord, after: Chord, leading: VoiceLeading, given: in
     arrows = tuple((move.start, move.end) for move in leading.moves)
     seen = Seen(f"{before.unicode} – {after.unicode}", after.pcs, after, before.pcs, before, arrows)
     if given == leading.total:
-        return Verdict(RIGHT, sentences(GOOD, told), seen)
+        return Verdict(question.RIGHT, sentences(GOOD, told), seen)
     why = f"{given} is more than they need." if given > leading.total else f"{given} is too few."
-    return Verdict(WRONG, sentences(NOT_YET, why, told), seen)
+    return Verdict(question.WRONG, sentences(NOT_YET, why, told), seen)
 
 
 def _step(move: Voice, before: Chord, after: Chord) -> str:

@@ -13,16 +13,8 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.practice import wording
-from harmonykit.workbook.practice.question import (
-    RIGHT,
-    WRONG,
-    Pitches,
-    Question,
-    Seen,
-    Spec,
-    Verdict,
-)
+from harmonykit.workbook.practice import question, wording
+from harmonykit.workbook.practice.question import Pitches, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.shapes import hold, movable_shapes
 from harmonykit.workbook.practice.theme import Theme
 from harmonykit.workbook.practice.wording import read_chords, read_notes
@@ -193,14 +185,14 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     seen = _seen(chord, wanted)
     if not wrong and not missing:
         return Verdict(
-            RIGHT,
+            question.RIGHT,
             wording.sentences(wording.GOOD, wording.reasons([lowering(way) for way in wanted][:1])),
             seen,
         )
     why = f": l{lowering(missing[0])[1:]}" if missing else ""
     lost = wording.lacking([way.parent for way in missing], why)
     return Verdict(
-        WRONG,
+        question.WRONG,
         wording.sentences(wording.NOT_YET, wording.granted(right), wording.reasons(wrong), lost),
         seen,
     )
@@ -248,20 +240,22 @@ def _judge_diminished(way: Resolution, text: str, *, clock: bool) -> Verdict:
     if clock:
         notes = read_notes(text)
         if PcSet.of(*(note.pitch_class for note in notes)) == chord.pcs:
-            return Verdict(RIGHT, wording.sentences(wording.GOOD, lowering(way)), seen)
+            return Verdict(question.RIGHT, wording.sentences(wording.GOOD, lowering(way)), seen)
         pcs = PcSet.of(*(note.pitch_class for note in notes))
         return Verdict(
-            WRONG,
+            question.WRONG,
             wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, notes), lowering(way)),
             seen,
         )
     given = read_chords(text)
     wrong = [each for each in given if each.pcs != chord.pcs]
     if not wrong:
-        return Verdict(RIGHT, wording.sentences(wording.GOOD, lowering(way)), seen)
+        return Verdict(question.RIGHT, wording.sentences(wording.GOOD, lowering(way)), seen)
     said = [_not_diminished(each, way) for each in wrong]
     return Verdict(
-        WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), lowering(way)), seen
+        question.WRONG,
+        wording.sentences(wording.NOT_YET, wording.reasons(said), lowering(way)),
+        seen,
     )
 
 

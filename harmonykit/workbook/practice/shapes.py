@@ -21,15 +21,8 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.workbook.base.names import note_of
-from harmonykit.workbook.practice.question import (
-    RIGHT,
-    WRONG,
-    Chance,
-    Question,
-    Seen,
-    Spec,
-    Verdict,
-)
+from harmonykit.workbook.practice import question
+from harmonykit.workbook.practice.question import Chance, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.theme import Theme
 from harmonykit.workbook.practice.wording import GOOD, NOT_YET, faults, listed, sentences
 
@@ -155,10 +148,10 @@ def hold(
         meant = one or shape
         seen = Seen(chord.unicode, chord.pcs, chord, shape=meant, before=shape)
         example = f"One that works: {one.digits}." if one else ""
-        return Verdict(WRONG, sentences(NOT_YET, said, wrong, example), seen)
+        return Verdict(question.WRONG, sentences(NOT_YET, said, wrong, example), seen)
     other = f"Beside it there is {one.digits}." if one and one != shape and before else ""
     seen = Seen(chord.unicode, chord.pcs, chord, shape=shape, before=before)
-    return Verdict(RIGHT, sentences(GOOD, said, other), seen)
+    return Verdict(question.RIGHT, sentences(GOOD, said, other), seen)
 
 
 def _unwished(shape: Voicing, wish: Wish) -> str:

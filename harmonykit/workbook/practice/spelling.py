@@ -22,17 +22,8 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import functions
-from harmonykit.workbook.practice import wording
-from harmonykit.workbook.practice.question import (
-    HALF,
-    RIGHT,
-    WRONG,
-    Chance,
-    Question,
-    Seen,
-    Spec,
-    Verdict,
-)
+from harmonykit.workbook.practice import question, wording
+from harmonykit.workbook.practice.question import Chance, Question, Seen, Spec, Verdict
 from harmonykit.workbook.practice.shapes import movable_shapes
 from harmonykit.workbook.practice.theme import Theme, up_to
 from harmonykit.workbook.practice.wording import read_notes
@@ -138,7 +129,7 @@ def judge_spelling(wanted: Spelled, given: Sequence[Note]) -> Verdict:
     pcs = PcSet.of(*(note.pitch_class for note in given))
     if set(given) == set(chord.tones):
         return Verdict(
-            RIGHT,
+            question.RIGHT,
             wording.sentences(wording.GOOD, f"{chord.unicode} is {wording.listed(chord.tones)}."),
             seen,
         )
@@ -146,10 +137,12 @@ def judge_spelling(wanted: Spelled, given: Sequence[Note]) -> Verdict:
         others = [_otherwise(note, chord) for note in dict.fromkeys(given)]
         said = [each for each in others if each]
         told = f"The notes are right; here the spelling is {join_words(said)}."
-        return Verdict(HALF, wording.sentences(wording.NEARLY, told, wanted.why), seen)
+        return Verdict(question.HALF, wording.sentences(wording.NEARLY, told, wanted.why), seen)
     spelled = f"{chord.unicode} is {wording.listed(chord.tones)}."
     return Verdict(
-        WRONG, wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, given), spelled), seen
+        question.WRONG,
+        wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, given), spelled),
+        seen,
     )
 
 
@@ -253,11 +246,13 @@ def judge_scale(scale: Ladder, missing: Sequence[Note], given: Sequence[Note]) -
     seen = Seen(scale.tonic.unicode, scale.pcs, was=PcSet.of(*wanted), names=scale.notes)
     if not extra and not lost:
         return Verdict(
-            RIGHT, wording.sentences(wording.GOOD, f"{scale.title}: {_row(scale)}."), seen
+            question.RIGHT, wording.sentences(wording.GOOD, f"{scale.title}: {_row(scale)}."), seen
         )
     said = [_why_not(scale, note) for note in extra]
     gone = f"{wording.listed(lost)} {'is' if len(lost) == 1 else 'are'} missing." if lost else ""
-    return Verdict(WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), gone), seen)
+    return Verdict(
+        question.WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), gone), seen
+    )
 
 
 def _row(scale: Ladder) -> str:
