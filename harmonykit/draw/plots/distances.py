@@ -19,7 +19,7 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.foot import SIDE_MM, Foot, check_width
+from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width
 from harmonykit.draw.plots.systems import (
     HEAD_MM,
     NAME_MM,

@@ -20,7 +20,7 @@ from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots import distances
 from harmonykit.draw.plots.distances import Lane
-from harmonykit.draw.plots.foot import SIDE_MM, Foot, check_width
+from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width
 from harmonykit.draw.plots.systems import NAME_MM, System, draw_bar_lines, draw_numbers, lay_out
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.leading.staircase import voice_pairs

@@ -17,11 +17,9 @@ from typing import Literal
 from harmonykit.arrange.choices import Triple
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import broken
-from harmonykit.draw.base.spread import place_labels
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, REGULAR, SEMIBOLD, SMALL_PT, THIN_MM
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.foot import Foot, check_width
-from harmonykit.draw.plots.grid import draw_grid, round_ticks
+from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
 from harmonykit.draw.tree import Outline, Path, Point, ring, rounded
 
 Kind = Literal["disc", "square", "open", "dot"]

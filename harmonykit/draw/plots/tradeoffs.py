@@ -15,11 +15,9 @@ from harmonykit.arrange.gains_and_costs import Tradeoff
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.spread import place_labels
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.course import write_names
-from harmonykit.draw.plots.foot import Foot, check_width
-from harmonykit.draw.plots.grid import draw_grid, round_ticks
+from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 

@@ -8,8 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import broken, text_width, typst_fonts
-from harmonykit.draw.base.glyphs import check_picture, check_printable
+from harmonykit.draw.base.fonts import broken, check_printable, text_width, typst_fonts
 from harmonykit.draw.base.style import HEAD_PT, NAME_PT, NOTE_PT, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
@@ -196,7 +195,8 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
         raise HarmonyError(f"unknown paper {paper!r}", mend=", ".join(map(repr, HIGH_MM)))
     check_printable(title, "the title")
     for page in pages:
-        check_picture(page.sheet, "the sheet")
+        for text in page.sheet.texts:
+            check_printable(text, "the sheet")
     data = {
         "title": title,
         "paper": paper,

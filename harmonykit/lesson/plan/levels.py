@@ -12,7 +12,7 @@ from harmonykit.arrange.choruses import MOST_CHORUSES, repeated
 from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.styles import STYLES, style_named
 from harmonykit.arrange.wishes import FULL
-from harmonykit.draw.base.glyphs import check_printable, index_of
+from harmonykit.draw.base.fonts import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import check_line
 from harmonykit.files.toml_places import TomlPlaces

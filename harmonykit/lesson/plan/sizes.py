@@ -6,7 +6,7 @@ set; sound is made in blocks and takes the same memory however long it is, but r
 
 from collections.abc import Iterable, Sequence
 
-from harmonykit.draw.base.glyphs import check_printable
+from harmonykit.draw.base.fonts import check_printable
 from harmonykit.lesson.plan.model import Front, Lesson, LessonError
 from harmonykit.sound.rendering import MOST_SECONDS
 from harmonykit.sound.stage import Stage

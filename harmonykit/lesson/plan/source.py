@@ -9,7 +9,7 @@ In the Markdown, ``## `` begins a section, and ``{{ name(...) }}`` is a call (se
 from dataclasses import dataclass
 from pathlib import Path
 
-from harmonykit.draw.base.glyphs import check_printable, index_of
+from harmonykit.draw.base.fonts import check_printable, index_of
 from harmonykit.errors import Place
 from harmonykit.files import read_text
 from harmonykit.files.toml_places import TomlPlaces

@@ -17,9 +17,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, Sound, sound_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.keep import read_state, write_state
 from harmonykit.workbook.base.live import Answers, Live, Said, check_part, check_value
 from harmonykit.workbook.base.scene import Scene, Shown
-from harmonykit.workbook.base.state import read_state, write_state
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.view import PanelView

@@ -18,10 +18,9 @@ from typing import ClassVar
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches
-from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.keep import Keep, read_state
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value
 from harmonykit.workbook.base.scene import Scene, Shown
-from harmonykit.workbook.base.state import read_state
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import asking
 from harmonykit.workbook.practice.answered import Answered

@@ -7,10 +7,9 @@ from pathlib import Path
 from typing import ClassVar
 
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.keep import Keep, read_state
 from harmonykit.workbook.base.panel import Control, Panel, Value
 from harmonykit.workbook.base.scene import Shown
-from harmonykit.workbook.base.state import read_state
 from harmonykit.workbook.practice.answered import Owner
 from harmonykit.workbook.practice.asking import ExerciseState, checked, compute
 from harmonykit.workbook.practice.panel import ExercisePanel

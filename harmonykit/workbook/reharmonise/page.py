@@ -20,7 +20,7 @@ from harmonykit.arrange.revising import chosen_at
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.course import draw_courses
 from harmonykit.draw.plots.distances import draw_distances
-from harmonykit.draw.plots.foot import LEAST_MM
+from harmonykit.draw.plots.frame import LEAST_MM
 from harmonykit.draw.plots.front import how_complete
 from harmonykit.draw.plots.leading import draw_leading
 from harmonykit.errors import HarmonyError

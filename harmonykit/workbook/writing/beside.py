@@ -18,7 +18,7 @@ from harmonykit.lesson.plan.model import Lesson
 from harmonykit.lesson.write import KIND
 from harmonykit.workbook.base.work import Progress, Worker
 from harmonykit.workbook.writing.reader import LessonReader, Look
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.typed import WritingState
 
 Change = Callable[[WritingState], WritingState]
 DRAWING = "Arranging and drawing"

@@ -19,12 +19,12 @@ from harmonykit.files.carry import Carried
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_value
 from harmonykit.workbook.base.work import Progress
-from harmonykit.workbook.writing import file
+from harmonykit.workbook.writing import typed
 from harmonykit.workbook.writing.beside import Asked, Beside, Change, Listeners, build
 from harmonykit.workbook.writing.form import Placed, drafted, form, tunes_in, with_value
 from harmonykit.workbook.writing.reader import LessonReader, Look
 from harmonykit.workbook.writing.sides import facts_of
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.typed import WritingState
 
 KIND = "writing"
 DRAFTING, BUILDING = "Reading the tune", "Building"
@@ -66,7 +66,7 @@ class Desk:
 
     def _begun(self, state: WritingState, lesson: str) -> WritingState:
         if lesson:
-            return file.opened(state, self._folder, lesson)
+            return typed.opened(state, self._folder, lesson)
         return replace(drafted(state, self._folder, self._reader), before="")
 
     # What is asked of it.
@@ -84,7 +84,7 @@ class Desk:
     @property
     def facts(self) -> str:
         """One line that says how the lesson stands."""
-        return facts_of(self._look, file.said_of(self._state, self._folder))
+        return facts_of(self._look, typed.said_of(self._state, self._folder))
 
     @property
     def trouble(self) -> str:
@@ -103,7 +103,7 @@ class Desk:
 
     @property
     def _path(self) -> Path:
-        return file.path_of(self._state, self._folder)
+        return typed.path_of(self._state, self._folder)
 
     @property
     def _asked(self) -> Asked:
@@ -115,7 +115,7 @@ class Desk:
 
     def type(self, text: str) -> None:
         """Put another text in the place of the one that stands there, as typing does."""
-        self._go(lambda now: replace(now, text=file.well_formed(text)))
+        self._go(lambda now: replace(now, text=typed.well_formed(text)))
 
     def set(self, control: str, value: str = "") -> None:
         """Set a control, or press its button.
@@ -143,7 +143,7 @@ class Desk:
         HarmonyError
             If it is too large, or cannot be written.
         """
-        there = file.taken_in(name, data, self._folder)
+        there = typed.taken_in(name, data, self._folder)
         self._go(lambda now: with_value(now, "tune", there))
 
     def controls(self) -> tuple[Placed, ...]:
@@ -166,10 +166,10 @@ class Desk:
         self._run(DRAFTING, work)
 
     def _press_open(self) -> None:
-        self._go(lambda now: self._put(file.opened(now, self._folder, now.file)))
+        self._go(lambda now: self._put(typed.opened(now, self._folder, now.file)))
 
     def _press_save(self) -> None:
-        self._go(lambda now: file.saved(now, self._folder))
+        self._go(lambda now: typed.saved(now, self._folder))
 
     def _press_back(self) -> None:
         self._go(lambda now: self._put(replace(now, text=now.before, before=now.text)))
@@ -184,7 +184,7 @@ class Desk:
 
             def change(now: WritingState) -> WritingState:
                 self._told = "; ".join(str(each) for each in kept if each.edited)
-                return replace(now, built=file.fingerprint(text))
+                return replace(now, built=typed.fingerprint(text))
 
             return change
 

@@ -15,10 +15,9 @@ from harmonykit.paths import find_data, shipped
 from harmonykit.score.abc_lines import split_tunes
 from harmonykit.score.files import MOST_BYTES
 from harmonykit.workbook.base.panel import Control
-from harmonykit.workbook.writing.file import path_of
 from harmonykit.workbook.writing.preview import PAGE, SCRIPT, SHEET
 from harmonykit.workbook.writing.reader import LessonReader
-from harmonykit.workbook.writing.state import ENDING, WritingState, file_name
+from harmonykit.workbook.writing.typed import ENDING, WritingState, file_name, path_of
 
 # Where each control stands; the browser has a row for each.
 BEGIN, FILE, VIEW, BUILD = "begin", "file", "view", "build"

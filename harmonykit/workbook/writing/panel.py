@@ -13,10 +13,9 @@ from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.view import WritingView
 from harmonykit.workbook.writing.beside import read_result, results_in
 from harmonykit.workbook.writing.desk import Desk
-from harmonykit.workbook.writing.file import said_of
 from harmonykit.workbook.writing.preview import PAGE, Preview
 from harmonykit.workbook.writing.sides import draw_still, said, shown_verdicts, sides_of
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.typed import WritingState, said_of
 
 # A longer tune is arranged beside the page, also where a still picture is wanted.
 _MOST_BARS = 80

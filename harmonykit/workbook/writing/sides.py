@@ -12,9 +12,8 @@ from harmonykit.lesson.script import course_minutes, minutes, section_minutes
 from harmonykit.workbook.base.names import count
 from harmonykit.workbook.writing import judge
 from harmonykit.workbook.writing.beside import Going
-from harmonykit.workbook.writing.file import fingerprint
 from harmonykit.workbook.writing.reader import Look
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.typed import WritingState, fingerprint
 
 if TYPE_CHECKING:
     from harmonykit.draw.base.canvas import Canvas

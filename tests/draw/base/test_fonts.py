@@ -1,14 +1,20 @@
-"""How wide the fonts that ship set a text, as other libraries measure it."""
+"""How wide the fonts that ship set a text, as other libraries measure it; and what they lack."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import pytest
+from fontTools.ttLib import TTFont
+from hypothesis import given
+from hypothesis import strategies as st
 from PIL import ImageFont
 from PIL.ImageFont import Layout
 
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import check_printable, index_of, lacking, printable, text_width
+from harmonykit.draw.shapes.sheet import sheet_pdf
+from harmonykit.errors import HarmonyError
 
 
 def test_the_width_of_a_text_is_what_another_library_measures() -> None:
@@ -43,3 +49,62 @@ def test_a_sign_of_the_other_font_takes_its_own_width_and_an_unknown_one_a_box()
     wide = ImageFont.truetype(str(file), 1000).getlength("\U0001d12b") / 1000 * 10 * 25.4 / 72
     assert text_width("E\U0001d12b", 10) == pytest.approx(text_width("E", 10) + wide, rel=2e-3)
     assert text_width("潮", 10) > 1
+
+
+FONTS = Path(__file__).resolve().parents[3] / "shared" / "fonts"
+
+
+def test_the_signs_are_those_that_every_style_has() -> None:
+    text = [set(TTFont(file).getBestCmap()) for file in (FONTS / "source-sans-3").glob("*.ttf")]
+    signs = [set(TTFont(file).getBestCmap()) for file in (FONTS / "quay-signs").glob("*.ttf")]
+    assert len(text) == 3 and len(signs) == 2
+    assert printable() == set.intersection(*text) | set.intersection(*signs)
+
+
+@pytest.mark.parametrize(
+    ("text", "sign", "index"),
+    [
+        ("", "", 0),
+        ("Łódź – “Ebb” naïve Ωмя B♭°7 𝄫 Δ", "", 0),
+        ("Ebb 潮汐", "潮", 4),
+        ("wave \U0001f30a\ufe0f!", "\U0001f30a", 5),
+        ("e\u0301bbe\u200d\ufe0e\tx", "", 0),
+        ("مد", "م", 0),
+    ],
+)
+def test_the_first_sign_that_is_lacking(text: str, sign: str, index: int) -> None:
+    assert (lacking(text), index_of(text)) == (sign, index)
+
+
+@given(st.text(alphabet=st.characters(categories=["L", "N", "P", "S"]), max_size=12))
+def test_what_passes_has_a_sign_for_each_letter(text: str) -> None:
+    import unicodedata
+
+    composed = unicodedata.normalize("NFC", text)
+    assert (lacking(text) == "") == all(ord(sign) in printable() for sign in composed)
+
+
+def test_the_message_names_text_sign_and_what_to_do() -> None:
+    with pytest.raises(HarmonyError) as caught:
+        check_printable("Ebb 潮", "the title")
+    said = str(caught.value)
+    assert said.startswith("the title has '潮' (U+6F6E), which cannot be printed")
+    assert "Latin, Greek and Cyrillic" in said and "try: write it in letters" in said
+
+
+def test_a_sheet_is_refused_before_it_is_set() -> None:
+    canvas = Canvas(40, 20)
+    canvas.text(20, 10, "Ebb & 潮", 12)
+    page = canvas.drawing("a page", "a page")
+    with pytest.raises(HarmonyError, match="the sheet has '潮'"):
+        sheet_pdf([page], title="Tide")
+    with pytest.raises(HarmonyError, match="the title has '潮'"):
+        sheet_pdf([Canvas(40, 20).drawing("a page", "a page")], title="潮")
+
+
+def test_the_sixteen_variation_selectors_print_nothing() -> None:
+    """Unicode: FE00 to FE0F; on either side stand Arabic and vertical forms, which fonts lack."""
+    for code in range(0xFE00, 0xFE10):
+        assert lacking(f"B{chr(code)}") == ""
+    for code in (0xFDFC, 0xFE10):
+        assert lacking(f"B{chr(code)}") == chr(code)

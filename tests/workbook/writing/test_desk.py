@@ -8,7 +8,7 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.writing.desk import Desk
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.typed import WritingState
 
 
 class Watched(Desk):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import shipped
 from harmonykit.workbook.writing.form import form, with_value
-from harmonykit.workbook.writing.state import WritingState, file_name
+from harmonykit.workbook.writing.typed import WritingState, file_name
 
 STATE = WritingState(text="a", tune="heron_landing", file="a.md")
 

@@ -10,7 +10,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.draft.ideas import IDEAS
 from harmonykit.workbook.writing.form import drafted, tunes_in
 from harmonykit.workbook.writing.reader import LessonReader
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.typed import WritingState
 
 # Invented; the notes are those of a C chord and a G chord.
 ABC = """X:3

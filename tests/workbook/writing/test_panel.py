@@ -20,7 +20,7 @@ from harmonykit.paths import find_data
 from harmonykit.workbook import WritingPanel
 from harmonykit.workbook.base.work import Progress
 from harmonykit.workbook.writing import desk as writing_desk
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.typed import WritingState
 
 MIB = 2**20
 

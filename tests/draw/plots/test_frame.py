@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.draw.base.spread import place_labels
+from harmonykit.draw.plots.frame import place_labels
 
 ROOM = (0.0, 0.0, 200.0, 200.0)
 spots = st.tuples(st.floats(40, 160), st.floats(40, 160))

@@ -1,20 +1,99 @@
-"""A lesson's file while it is written: opened, saved on request, and never written over unseen.
+"""A lesson as it is typed: what is set on the page, as a value, and its file, opened and saved.
+
+All of it is text, so that it is kept in a small file as it stands.
 
 What the file held when it was last read or written is known by a fingerprint: if the file holds
 something else when it is to be saved, somebody else has changed it, and it stays as it is.
 """
 
+from __future__ import annotations
+
 import hashlib
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import plain_ends, read_text, write_whole
+from harmonykit.files.names import slug
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.source import MOST_BYTES
 from harmonykit.paths import data_dir, find_data
 from harmonykit.score.files import MOST_BYTES as MOST_TUNE
-from harmonykit.workbook.writing.state import ENDING, WritingState
+
+ENDING = ".md"
+
+
+@dataclass(frozen=True, slots=True)
+class WritingState:
+    """What is set and typed.
+
+    Parameters
+    ----------
+    text : str
+        The lesson.
+    file : str
+        The name of the lesson's file, from the notebook's folder.
+    disk : str
+        The fingerprint of what that file held when it was last read or written; empty before.
+    before : str
+        The text that the last draft, or file that was opened, took the place of.
+    tune, number, instrument, idea : str
+        Of what the next draft is made.
+    folder : str
+        What the lesson is built into; empty for a folder of the file's name.
+    shows : {"page", "script", "sheet"}
+    built : str
+        The fingerprint of the text that was last built.
+    """
+
+    text: str = ""
+    file: str = ""
+    disk: str = ""
+    before: str = ""
+    tune: str = ""
+    number: str = ""
+    instrument: str = "ukulele"
+    idea: str = ""
+    folder: str = ""
+    shows: str = "page"
+    built: str = ""
+
+    @property
+    def out(self) -> str:
+        """The name of the folder that the lesson is built into."""
+        return self.folder or self.file.removesuffix(ENDING) or "lesson"
+
+    @property
+    def wants_sheet(self) -> bool:
+        """Whether the pages of the handout are to be seen."""
+        return self.shows == "sheet"
+
+    def as_typed(self) -> dict[str, str]:
+        """Return it by names, as it is kept."""
+        return asdict(self)
+
+    @classmethod
+    def of(cls, typed: Mapping[str, str]) -> WritingState:
+        """Return what was kept; what is not known here is left out.
+
+        Examples
+        --------
+        >>> WritingState.of({"text": "## A", "colour": "red"}).text
+        '## A'
+        """
+        return cls(**{f.name: typed[f.name] for f in fields(cls) if f.name in typed})
+
+
+def file_name(title: str) -> str:
+    """Return the name of a lesson's file.
+
+    Examples
+    --------
+    >>> file_name("What Heron Landing offers")
+    'what-heron-landing-offers.md'
+    """
+    return slug(title) + ENDING
 
 
 def fingerprint(text: str) -> str:

@@ -9,8 +9,14 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import data_dir
-from harmonykit.workbook.writing.file import opened, said_of, saved, taken_in, well_formed
-from harmonykit.workbook.writing.state import WritingState
+from harmonykit.workbook.writing.typed import (
+    WritingState,
+    opened,
+    said_of,
+    saved,
+    taken_in,
+    well_formed,
+)
 
 STATE = WritingState(text="mine\n", file="new.md")
 
