@@ -7,14 +7,23 @@ A package says where each of its names comes from in the imports that only type 
 from __future__ import annotations
 
 import ast
+import dataclasses
 import difflib
+import functools
+import inspect
 import pkgutil
+import re
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from importlib import import_module
-from types import MappingProxyType
+from types import FunctionType, MappingProxyType
+from typing import Any
 
+from harmonykit.errors import HarmonyError, WrongKind
+
+_TOP = __name__.partition(".")[0]
+_SHORT = "hk"
 _NONE: Mapping[str, str] = MappingProxyType({})
 
 
@@ -35,14 +44,34 @@ def offered(
 
     def get(name: str) -> object:
         if name not in module.__all__:
-            raise AttributeError(_unknown(module.__name__, name, module.__all__, renamed))
+            raise UnknownName(module.__name__, name, module.__all__, renamed)
         home, inner = homes(package)[name]
         found = import_module(home)
         value: object = getattr(found, inner) if inner else found
+        if isinstance(value, FunctionType):
+            value = careful(value, f"{package}.{name}")
+            # Also at its home, so that another process finds the same function by its name.
+            setattr(found, inner, value)
+        elif isinstance(value, type) and dataclasses.is_dataclass(value):
+            value.__init__ = careful(value.__init__, f"{package}.{name}", value)  # type: ignore[misc]
         setattr(module, name, value)
         return value
 
     return get, lambda: sorted(module.__all__)
+
+
+class UnknownName(AttributeError):
+    """A name that a package does not offer, with names near it.
+
+    They are looked for when the error is shown: an import of a module raises it unseen.
+    """
+
+    def __init__(self, package: str, name: str, *known: Any) -> None:
+        super().__init__(package, name, *known)
+        self.name = name
+
+    def __str__(self) -> str:
+        return _unknown(*self.args)
 
 
 @cache
@@ -70,4 +99,128 @@ def _unknown(package: str, name: str, names: list[str], renamed: Mapping[str, st
     if name in renamed:
         return f"{said}: it is now called {renamed[name]}"
     near = difflib.get_close_matches(name, names, n=3)
-    return f"{said}; near it: {', '.join(near)}" if near else said
+    if found := [*_methods(name), *near]:
+        return f"{said}; near it: {', '.join(found[:_MOST_NEAR])}"
+    return said
+
+
+_MOST_NEAR = 4
+
+
+def _methods(name: str) -> Iterator[str]:
+    """Give the methods of this name that public classes have: ``Chord.transpose``."""
+    top = sys.modules[_TOP]
+    for each in homes(_TOP):
+        kind = getattr(top, each)
+        if name[0] != "_" and isinstance(kind, type) and callable(getattr(kind, name, None)):
+            yield f"{each}.{name}"
+
+
+def careful(
+    function: Callable[..., Any], name: str, kind: type | None = None
+) -> Callable[..., Any]:
+    """Return a function whose call with wrong parameters is told with what to type.
+
+    Parameters
+    ----------
+    function : callable
+        A function, or what makes the values of a class.
+    name : str
+        As it is imported: ``harmonykit.find_voicings``.
+    kind : type, optional
+        The class.
+    """
+    if hasattr(function, _CAREFUL):
+        return function
+
+    @functools.wraps(function)
+    def call(*given: Any, **named: Any) -> Any:
+        try:
+            return function(*given, **named)
+        except TypeError as error:
+            wrong = None if isinstance(error, HarmonyError) else misfit(given, named)
+            if wrong is None:
+                raise
+            raise wrong from None
+
+    def misfit(given: tuple[Any, ...], named: Mapping[str, Any]) -> WrongKind | None:
+        """Return what is wrong with the parameters of a call; nothing where all fit."""
+        signature = inspect.signature(function)
+        try:
+            signature.bind(*given, **named)
+        except TypeError as error:
+            said = name.replace(_TOP, _SHORT, 1)
+            parameters = [*signature.parameters.values()][1 if kind else 0 :]
+            what = _WRONG.sub(lambda found: f"{_SAID[found[1]]}{found[2]}", f"{said} {error}")
+            rule = f"{said}({', '.join(_as_called(parameters))})"
+            mend = _read(kind, said, given[1:], named) if kind else _mend(parameters, named)
+            return WrongKind(what, rule=rule, mend=mend)
+        return None
+
+    setattr(call, _CAREFUL, True)
+    return call
+
+
+_WRONG = re.compile(r"(got an unexpected|missing a required|too many)[a-z -]* arguments?:?(.*)")
+_SAID = {
+    "got an unexpected": "has no parameter",
+    "missing a required": "needs",
+    "too many": "takes fewer values without a name",
+}
+_CAREFUL = "__careful__"
+
+
+def _as_called(parameters: list[inspect.Parameter]) -> Iterator[str]:
+    """Give parameters as they are typed: those that may be left out with ``=``."""
+    for each in parameters:
+        yield each.name if each.default is each.empty else f"{each.name}=..."
+
+
+def _read(kind: type, said: str, given: tuple[Any, ...], named: Mapping[str, Any]) -> str:
+    """Return the call that reads what a class was given as text."""
+    ways = [way for way in ("named", "parse") if hasattr(kind, way)]
+    for way in ways:
+        try:
+            getattr(kind, way)(*given, **named)
+        except (HarmonyError, TypeError):
+            continue
+        return f"{said}.{way}({', '.join(map(repr, given))})"
+    return f"{said}.{ways[-1]}(...)" if ways else ""
+
+
+def _mend(parameters: list[inspect.Parameter], named: Mapping[str, Any]) -> str:
+    """Return how unknown parameters are handed in: within a setting that has them, or by name."""
+    known = {each.name: each for each in parameters}
+    for name in named.keys() - known.keys():
+        for each in parameters:
+            for word in re.findall(r"\w+", str(each.annotation)) if each.default is None else ():
+                if name in _fields_of(word):
+                    return f"{each.name}={_path_of(word)}({name}={named[name]!r})"
+        return ", ".join(difflib.get_close_matches(name, known, n=3))
+    return ""
+
+
+def _fields_of(word: str) -> set[str]:
+    """Return the fields of the public class of this name; none where it is not one."""
+    if not _path_of(word):
+        return set()
+    value: Any = sys.modules[_TOP]
+    for part in _path_of(word).split(".")[1:]:
+        value = getattr(value, part)
+    return {each.name for each in dataclasses.fields(value)} if _is_data(value) else set()
+
+
+def _is_data(value: object) -> bool:
+    return isinstance(value, type) and dataclasses.is_dataclass(value)
+
+
+@cache
+def _path_of(word: str) -> str:
+    """Return the public name of a class as it is typed: ``hk.fretboard.Wanted``."""
+    top = homes(_TOP)
+    if word in top:
+        return f"{_SHORT}.{word}"
+    for floor, (module, inner) in top.items():
+        if not inner and word in homes(module):
+            return f"{_SHORT}.{floor}.{word}"
+    return ""

@@ -28,8 +28,8 @@ FENCE = "```"
 # From the ground up: a file imports from its own floor and from those before it.
 FLOORS = (
     "",
-    "public",
     "errors",
+    "public",
     "paths",
     "files",
     "words",

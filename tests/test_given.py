@@ -7,6 +7,7 @@ nothing but a ``HarmonyError`` comes of it.
 from __future__ import annotations
 
 import inspect
+import pickle
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ import pytest
 
 import harmonykit as hk
 from harmonykit.errors import HarmonyError, WrongKind
+from harmonykit.public import careful
 
 UKULELE = hk.Instrument.named("ukulele")
 SHAPE, NEXT = hk.Voicing.parse("0003", UKULELE), hk.Voicing.parse("0212", UKULELE)
@@ -88,6 +90,7 @@ RIGHT: dict[str, tuple[Any, ...]] = {
     "draw.cube": ("Bdim7",),
     "draw.matrix": ("C7 F6",),
     "draw.neck": ("ukulele", [(SHAPE, "C")]),
+    "draw.scale": ("ukulele", "C dorian"),
     "draw.shape_sheet": ("ukulele", "C7"),
     "draw.spoken": (SHAPE, "C"),
     "draw.text": (SHAPE, "C"),
@@ -213,6 +216,54 @@ def test_what_is_wrong_is_said(name: str, place: int) -> None:
             assert str(error).strip()
         except Exception as error:  # noqa: BLE001
             pytest.fail(f"{name}{tuple(given)!r}: {type(error).__name__}: {error}")
+
+
+@pytest.mark.parametrize("name", RIGHT | TUNE_RIGHT)
+def test_an_unknown_parameter_is_said(name: str) -> None:
+    function = called(name)
+    row = inspect.signature(function).parameters.values()
+    if "." not in name and not any(each.kind is each.VAR_KEYWORD for each in row):
+        with pytest.raises(WrongKind, match=rf"^hk\.{name} has no parameter 'unheard'"):
+            function(*RIGHT[name], unheard=1)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said", "mend"),
+    [
+        (
+            lambda hk: hk.find_voicings("C9", "ukulele", layout="drop 2"),
+            "has no parameter 'layout'",
+            "wanted=hk.fretboard.Wanted(layout='drop 2')",
+        ),
+        (lambda hk: hk.reharmonise("a", "b", tempo=90), "'tempo'", "wishes=hk.Wishes(tempo=90)"),
+        (lambda hk: hk.chord(simbol="C"), "has no parameter 'simbol'", "symbol"),
+        (lambda hk: hk.find_voicings("C9"), "hk.find_voicings needs 'instrument'", ""),
+        (lambda hk: hk.find_voicings("C9", "ukulele", 5, True), "fewer values", ""),
+        (lambda hk: hk.Chord("C13"), "hk.Chord needs", "hk.Chord.parse('C13')"),
+        (lambda hk: hk.Instrument("ukulele"), "needs", "hk.Instrument.named('ukulele')"),
+        (lambda hk: hk.Instrument("D4 A4"), "needs", "hk.Instrument.parse('D4 A4')"),
+        (lambda hk: hk.Scale("C dorian"), "is not a tonic alone", "Scale.parse('C dorian')"),
+        (lambda hk: hk.Chord.parse("C").transpose(-3), "-3 was given", '"-m3"'),
+        (lambda hk: hk.progression("C F").transpose("Eb"), "is a key", ".in_key('Eb')"),
+        (lambda hk: hk.draw.neck("ukulele", "C dorian"), "was given", "hk.draw.scale("),
+    ],
+)
+def test_a_wrong_call_is_told_with_what_to_type(
+    wrong: Callable[[Any], object], said: str, mend: str
+) -> None:
+    with pytest.raises(HarmonyError) as caught:
+        wrong(hk)
+    assert said in caught.value.what and caught.value.mend.startswith(mend)
+
+
+def test_an_error_within_a_call_is_told_as_it_is() -> None:
+    with pytest.raises(TypeError, match="unhashable"):
+        careful(lambda: {[]}, "harmonykit.broken")()  # type: ignore[misc]
+
+
+@pytest.mark.parametrize("name", ["chord", "find_voicings", "distance"])
+def test_a_public_function_goes_to_another_process(name: str) -> None:
+    assert pickle.loads(pickle.dumps(getattr(hk, name))) is getattr(hk, name)
 
 
 @pytest.mark.parametrize("wrong", [0.5, True, 15, -1, "C", None])

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 
 _ORDERS = {"fourths": "P4", "semitones": "m2"}
 _LOWEST = 55
+_KEY = re.compile(r"[A-G][#b♯♭]?m?( ?(major|minor))?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,11 +234,20 @@ class Progression:
         -------
         Progression
 
+        Raises
+        ------
+        HarmonyError
+            If what was given is not an interval; of a key ``in_key`` is told.
+
         Examples
         --------
         >>> [str(chord) for chord in hk.progression("Dm7 G7 Cmaj7").transpose("-M2").chords]
         ['Cm7', 'F7', 'Bbmaj7']
         """
+        if isinstance(interval, str) and _KEY.fullmatch(interval.strip()):
+            raise HarmonyError(
+                f"{interval!r} is a key, not an interval", mend=f".in_key({interval!r})"
+            )
         return replace(self, tune=self.tune.transpose(interval), near=())
 
     def in_key(self, key: KeyLike) -> Progression:

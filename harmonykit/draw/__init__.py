@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from harmonykit.draw.shapes.box import draw_box as box
     from harmonykit.draw.shapes.box_look import BoxLook
     from harmonykit.draw.shapes.neck import draw_neck as neck
+    from harmonykit.draw.shapes.on_neck import draw_scale as scale
     from harmonykit.draw.shapes.plain import TextLook
     from harmonykit.draw.shapes.plain import draw_text as text
     from harmonykit.draw.shapes.plain import read_out as spoken
@@ -60,6 +61,7 @@ __all__ = [
     "matrix",
     "neck",
     "open_shapes",
+    "scale",
     "shape_sheet",
     "spoken",
     "staff",

@@ -109,7 +109,13 @@ def as_interval(given: Interval | str) -> Interval:
         return given
     if isinstance(given, str):
         return Interval.parse(given)
-    raise wrong_kind(given, "an interval, or its name as text", '"m3" up, "-m3" down')
+    mend = '"m3" up, "-m3" down'
+    if isinstance(given, int) and abs(given) < len(_BY_SEMITONES):
+        mend = f'"{"-" * (given < 0)}{_BY_SEMITONES[abs(given)]}"'
+    raise wrong_kind(given, "an interval, or its name as text", mend)
+
+
+_BY_SEMITONES = "P1 m2 M2 m3 M3 P4 A4 P5 m6 M6 m7 M7 P8".split()
 
 
 def _quality_alter(quality: str, place: int) -> int | None:

@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from harmonykit.errors import need_one_of, need_text, wrong_kind
+from harmonykit.errors import HarmonyError, need_one_of, need_text, wrong_kind
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset
 from harmonykit.theory.interval import SEMITONES
@@ -107,6 +107,8 @@ class Scale(Ladder):
     def __init__(self, tonic: Note | str, name: str = "major") -> None:
         need_one_of(name, "scale", (*SCALES, *_SAME))
         known = _SAME.get(name, name)
+        if isinstance(tonic, str) and " " in tonic.strip():
+            raise HarmonyError(f"{tonic!r} is not a tonic alone", mend=f"Scale.parse({tonic!r})")
         object.__setattr__(self, "tonic", as_note(tonic).at(None))
         object.__setattr__(self, "name", known)
 

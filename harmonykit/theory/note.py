@@ -75,7 +75,9 @@ class Note:
     def __post_init__(self) -> None:
         if not isinstance(self.letter, str) or self.letter not in LETTERS or len(self.letter) != 1:
             raise HarmonyError(
-                f"{self.letter!r} is not a note letter", rule="letters are A to G, upper case"
+                f"{self.letter!r} is not a note letter",
+                rule="letters are A to G, upper case",
+                mend='Note.parse("Bb3")',
             )
 
     @classmethod

@@ -42,7 +42,7 @@ def spoken(shapes: Sequence[Voicing], chord: Chord) -> str:
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> shape = Voicing.parse("2223", Instrument.named("ukulele"))
     >>> print(spoken([shape], Chord.parse("D7")).splitlines()[2])
-    C string, second fret, the note D, the root, first finger laid over 3 strings
+    C string, second fret, the note D, the root, first finger across 3 strings
     """
     told = [read_out(shape, chord) for shape in shapes[:MOST_DRAWN]]
     return "\n\n".join([*told, *_counted(shapes, chord)])

@@ -145,7 +145,7 @@ def describe_strings(
     >>> guitar = Instrument.named("guitar")
     >>> shape = Voicing.parse("133211", guitar)
     >>> describe_strings(shape, Chord.parse("F"), shape.fingering)[-1]
-    'high E string, first fret, the note F, the root, first finger laid over 6 strings'
+    'high E string, first fret, the note F, the root, first finger across 6 strings'
     """
     notes = voicing.spelled(chord) if chord else voicing.notes
     parts = [

@@ -12,7 +12,7 @@ The way of an arrow from one mark to another: straight where there is room, else
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from harmonykit.draw.base.canvas import Canvas
@@ -25,7 +25,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.tree import Point
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord
@@ -76,6 +76,7 @@ _DASH_MM = (0.95, 0.75)
 _ARROW_MM, _MUTED_MM = 0.65, 0.42
 # Room for the topmost names, in mm for each point of type.
 _NAME_ROOM = 0.381
+_ON_NECK = 'hk.draw.scale("ukulele", "C dorian"), or [("0003", "C"), ("2010", "F")]'
 LETTERS = ("notes", "degrees", "none")
 
 
@@ -126,6 +127,8 @@ def draw_neck(
     (174.0, True)
     """
     instrument = as_instrument(instrument)
+    if isinstance(shapes, str) or not isinstance(shapes, Iterable):
+        raise wrong_kind(shapes, "a row of shapes", _ON_NECK)
     shapes = as_shapes(shapes, instrument)
     named = [chord.unicode if chord else v.digits for v, chord in shapes]
     labels = list(named if names is None else names)
@@ -167,6 +170,20 @@ def _check(
         raise HarmonyError(f"arrows between {len(shapes)} shapes", rule="they join two shapes")
 
 
+def name_room(board: Board, palette: str, rows: int = 1) -> tuple[Board, Canvas]:
+    """Return a board with room for rows of names over it, and the canvas to draw both on."""
+    sizes = board.sizes
+    top = round(sizes.name_up + _NAME_ROOM * sizes.name_pt + sizes.row * (rows - 1), 3)
+    high = top + board.high + sizes.number_down + 2.2 * sizes.number_pt / 9.0
+    return replace(board, top=top), Canvas(board.width, high, palette)
+
+
+def the_neck(board: Board) -> str:
+    """Say which neck is drawn."""
+    hand = ", drawn for the left hand" if board.turned else ""
+    return f"The neck of the {board.instrument.name}, tuned {board.instrument.tuning}{hand}"
+
+
 class _Neck:
     """Shapes on a board; ``aside`` are those that are on the way, or from which arrows start."""
 
@@ -191,18 +208,11 @@ class _Neck:
             row = next((r for r, end in enumerate(rows) if x - half > end + 1.0), len(rows))
             rows[row : row + 1] = [x + half]
             laid.append((row, x, labels[index], main))
-        above = _NAME_ROOM * sizes.name_pt
-        top = round(sizes.name_up + above + sizes.row * max(len(rows) - 1, 0), 3)
-        self.board = replace(self.board, top=top)
-        self.canvas = Canvas(width, self._height(top), self.palette)
+        self.board, self.canvas = name_room(self.board, self.palette, rows=max(len(rows), 1))
         for row, x, label, main in laid:
-            baseline = top - sizes.name_up - sizes.row * row
+            baseline = self.board.top - sizes.name_up - sizes.row * row
             weight, colour = (SEMIBOLD, "ink") if main else (400, "soft")
             self.canvas.text(x, baseline, label, sizes.name_pt, weight=weight, colour=colour)
-
-    def _height(self, top: float) -> float:
-        sizes = self.board.sizes
-        return top + self.board.high + sizes.number_down + 2.2 * sizes.number_pt / 9.0
 
     def _name_x(self, voicing: Voicing) -> float:
         """Names stand over the topmost string that sounds."""
@@ -308,8 +318,7 @@ def _describe(
     *,
     arrows: bool,
 ) -> str:
-    hand = ", drawn for the left hand" if board.turned else ""
-    head = f"The neck of the {board.instrument.name}, tuned {board.instrument.tuning}{hand}. "
+    head = f"{the_neck(board)}. "
     if arrows:
         return head + describe_change(shapes[0], shapes[1], labels)
     parts = [

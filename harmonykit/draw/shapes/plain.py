@@ -196,9 +196,9 @@ def read_out(
     --------
     >>> print(hk.draw.spoken("2223", "D7"))
     D seven on the ukulele, 2 2 2 3
-    g string, second fret, the note A, the fifth, first finger laid over 3 strings
-    C string, second fret, the note D, the root, first finger laid over 3 strings
-    E string, second fret, the note F sharp, the major third, first finger laid over 3 strings
+    g string, second fret, the note A, the fifth, first finger across 3 strings
+    C string, second fret, the note D, the root, first finger across 3 strings
+    E string, second fret, the note F sharp, the major third, first finger across 3 strings
     A string, third fret, the note C, the flat seventh, second finger
     """
     voicing, chord = as_voicing(voicing), as_named(chord)

@@ -80,7 +80,7 @@ def test_a_capo_is_said_and_a_barre_with_the_finger_that_lies() -> None:
     shape = Voicing.parse("133211", Instrument.named("guitar"))
     fingering = Fingering((1, 3, 4, 2, 1, 1), (Barre(1, 1, 0, 5),))
     said = describe_strings(shape, Chord.parse("F"), fingering)
-    assert [part.endswith("first finger laid over 6 strings") for part in said] == [
+    assert [part.endswith("first finger across 6 strings") for part in said] == [
         *(True, False, False, False, True, True)
     ]
     assert said[2].endswith("the root, fourth finger")

@@ -62,7 +62,7 @@ def test_a_barre_is_a_bar_from_its_first_string_to_its_last() -> None:
     # It lies behind the marks, and each finger's number is to be read.
     assert ids(box)[0] == "barre-1"
     assert [t for t, _ in texts(box)][1:7] == ["1", "3", "4", "2", "1", "1"]
-    assert box.alt.count("first finger laid over 6 strings") == 3
+    assert box.alt.count("first finger across 6 strings") == 3
 
 
 def test_a_barre_is_drawn_with_fingers_and_where_it_is_asked_for() -> None:
