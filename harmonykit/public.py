@@ -53,7 +53,7 @@ def offered(
             # Also at its home, so that another process finds the same function by its name.
             setattr(found, inner, value)
         elif isinstance(value, type) and dataclasses.is_dataclass(value):
-            value.__init__ = careful(value.__init__, f"{package}.{name}", value)  # type: ignore[misc]
+            value.__init__ = careful(value.__init__, f"{package}.{name}", value)  # type: ignore[method-assign]
         setattr(module, name, value)
         return value
 
@@ -152,6 +152,8 @@ def careful(
             said = name.replace(_TOP, _SHORT, 1)
             parameters = [*signature.parameters.values()][1 if kind else 0 :]
             what = _WRONG.sub(lambda found: f"{_SAID[found[1]]}{found[2]}", f"{said} {error}")
+            if unknown := [each for each in named if each not in signature.parameters]:
+                what = f"{said} has no parameter {unknown[0]!r}"
             rule = f"{said}({', '.join(_as_called(parameters))})"
             mend = _read(kind, said, given[1:], named) if kind else _mend(parameters, named)
             return WrongKind(what, rule=rule, mend=mend)

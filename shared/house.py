@@ -220,15 +220,32 @@ def unused(found: Mapping[str, Module], top: Path = ROOT) -> list[str]:
     trees = [module.tree for module in found.values()]
     trees += [ast.parse(_plain(typed)) for typed in _cells(top)]
     read = Counter(name for tree in trees for name in _read(tree))
+    said = {ast.unparse(node) for tree in trees for node in _attributes(tree)}
+    public = {name for name, typed in _public_names(found) if typed in said}
     return sorted(
         f"{module.name}.{node.name}"
         for module in found.values()
         for node in module.tree.body
         if isinstance(node, ast.ClassDef | ast.FunctionDef)
         and not node.name.startswith("_")
+        and f"{module.name}.{node.name}" not in public
         and not any("app" in _read(decorator) for decorator in node.decorator_list)
         and read[node.name] <= Counter(_read(node))[node.name]
     )
+
+
+def _attributes(tree: ast.AST) -> Iterator[ast.Attribute]:
+    return (node for node in ast.walk(tree) if isinstance(node, ast.Attribute))
+
+
+def _public_names(found: Mapping[str, Module]) -> Iterator[tuple[str, str]]:
+    """Give each name that a floor offers under another, and how it is typed: ``hk.draw.scale``."""
+    for module in found.values():
+        for node in ast.walk(module.tree):
+            if isinstance(node, ast.ImportFrom) and module.name.count(".") == 1:
+                for each in node.names:
+                    typed = module.name.replace(NAME, "hk", 1)
+                    yield f"{node.module}.{each.name}", f"{typed}.{each.asname}"
 
 
 def _read(tree: ast.AST) -> Iterator[str]:

@@ -218,11 +218,10 @@ def test_what_is_wrong_is_said(name: str, place: int) -> None:
             pytest.fail(f"{name}{tuple(given)!r}: {type(error).__name__}: {error}")
 
 
-@pytest.mark.parametrize("name", RIGHT | TUNE_RIGHT)
+@pytest.mark.parametrize("name", RIGHT)
 def test_an_unknown_parameter_is_said(name: str) -> None:
     function = called(name)
-    row = inspect.signature(function).parameters.values()
-    if "." not in name and not any(each.kind is each.VAR_KEYWORD for each in row):
+    if inspect.isfunction(function):
         with pytest.raises(WrongKind, match=rf"^hk\.{name} has no parameter 'unheard'"):
             function(*RIGHT[name], unheard=1)
 
@@ -241,7 +240,7 @@ def test_an_unknown_parameter_is_said(name: str) -> None:
         (lambda hk: hk.find_voicings("C9", "ukulele", 5, True), "fewer values", ""),
         (lambda hk: hk.Chord("C13"), "hk.Chord needs", "hk.Chord.parse('C13')"),
         (lambda hk: hk.Instrument("ukulele"), "needs", "hk.Instrument.named('ukulele')"),
-        (lambda hk: hk.Instrument("D4 A4"), "needs", "hk.Instrument.parse('D4 A4')"),
+        (lambda hk: hk.Instrument("D4 A4 D5"), "needs", "hk.Instrument.parse('D4 A4 D5')"),
         (lambda hk: hk.Scale("C dorian"), "is not a tonic alone", "Scale.parse('C dorian')"),
         (lambda hk: hk.Chord.parse("C").transpose(-3), "-3 was given", '"-m3"'),
         (lambda hk: hk.progression("C F").transpose("Eb"), "is a key", ".in_key('Eb')"),

@@ -1,8 +1,28 @@
 """The commands about chords and words: look one up, print diagrams, explain a term."""
 
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
+
+from harmonykit.cli.commands.typed import as_one
+
+
+@dataclass(frozen=True, slots=True)
+class _Chord:
+    """What was typed after ``chord``, by the names of its options."""
+
+    symbol: str | None
+    frets: str | None
+    instrument: str
+    capo: int
+    level: int | None
+    small_hand: bool
+    thumb: bool
+    after: str
+    texture: str
+    key: str | None
+    form: str | None
 
 
 @click.command(short_help="Look up a chord, or name a shape by its frets.")
@@ -40,20 +60,8 @@ import click
 @click.option(
     "--json", "form", flag_value="json", help="Print everything, with every shape, as JSON."
 )
-def chord(
-    symbol: str | None,
-    frets: str | None,
-    instrument: str,
-    capo: int,
-    level: int | None,
-    *,
-    small_hand: bool,
-    thumb: bool,
-    after: str,
-    texture: str,
-    key: str | None,
-    form: str | None,
-) -> None:
+@as_one(_Chord)
+def chord(given: _Chord) -> None:
     """Describe the chord SYMBOL: its tones, scales, resolutions, neighbours and shapes.
 
     With --frets, list the notes of a shape, the chords that it can be read as, and its steps in
@@ -73,9 +81,29 @@ def chord(
     from harmonykit.cli.chord.command import TEXT, Asked, told
 
     asked = Asked(
-        symbol, frets, instrument, capo, Hand(level, small_hand, thumb, after, texture), key
+        given.symbol,
+        given.frets,
+        given.instrument,
+        given.capo,
+        Hand(given.level, given.small_hand, given.thumb, given.after, given.texture),
+        given.key,
     )
-    click.echo(told(asked, form or TEXT))
+    click.echo(told(asked, given.form or TEXT))
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """What was typed after ``sheet``, by the names of its options."""
+
+    symbols: tuple[str, ...]
+    out: Path
+    instrument: str
+    capo: int
+    most: int | None
+    marks: str
+    paper: str
+    level: int | None
+    small_hand: bool
 
 
 @click.command(short_help="Print chord diagrams on a page.")
@@ -103,18 +131,8 @@ def chord(
     "--level", type=click.IntRange(1, 3), help="Use only shapes within this level's reach."
 )
 @click.option("--small-hand", is_flag=True, help="Use only shapes within a small hand's reach.")
-def sheet(
-    symbols: tuple[str, ...],
-    out: Path,
-    instrument: str,
-    capo: int,
-    most: int | None,
-    marks: str,
-    paper: str,
-    level: int | None,
-    *,
-    small_hand: bool,
-) -> None:
+@as_one(_Sheet)
+def sheet(given: _Sheet) -> None:
     """Print the shapes of SYMBOLS as a sheet of chord diagrams, the most usual first.
 
     Each chord has its name, each shape its fingers and its notes.  A page is A4 or letter, in
@@ -129,9 +147,11 @@ def sheet(
     from harmonykit.cli.sheet import Wanted, write_sheet
     from harmonykit.fretboard.strings.instrument import as_instrument
 
-    neck = as_instrument(instrument).with_capo(capo)
-    limits = Hand(level, small_hand).limits(neck)
-    for line in write_sheet(symbols, Wanted(neck, limits, most, marks, paper), out):
+    neck = as_instrument(given.instrument).with_capo(given.capo)
+    limits = Hand(given.level, given.small_hand).limits(neck)
+    for line in write_sheet(
+        given.symbols, Wanted(neck, limits, given.most, given.marks, given.paper), given.out
+    ):
         click.echo(line)
 
 

@@ -1,9 +1,26 @@
 """The commands about lessons: build one, build a course, judge what a student typed."""
 
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
+
+from harmonykit.cli.commands.typed import as_one
+
+
+@dataclass(frozen=True, slots=True)
+class _Lesson:
+    """What was typed after ``lesson``, by the names of its options."""
+
+    file: str | None
+    out: Path | None
+    tune: str | None
+    number: int | None
+    new: str | None
+    instrument: str
+    watch: bool
+    calls: bool
 
 
 @click.command(short_help="Build a lesson: script, handout, page, scores, play-alongs.")
@@ -22,20 +39,12 @@ import click
 )
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
 @click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")
-def lesson(
-    file: str | None,
-    out: Path | None,
-    tune: str | None,
-    number: int | None,
-    new: str | None,
-    instrument: str,
-    *,
-    watch: bool,
-    calls: bool,
-) -> None:
+@as_one(_Lesson)
+def lesson(given: _Lesson) -> None:
     """Build the lesson of FILE, a path or the name of a shipped lesson.
 
-    Of a tune (.toml) a first draft is written beside it and built, once it is there from that.
+    FILE may be a tune (.toml): a first draft is written beside it and built.  A draft that is
+    already there is built as it is.
 
     Makes one folder with script, page, handout, scores and play-alongs.  An older lesson in that
     folder is replaced whole.  Files of your own in it stay, and one that you changed is kept
@@ -49,16 +58,16 @@ def lesson(
     """
     from harmonykit.cli.lesson import build, write_new
 
-    if calls:
+    if given.calls:
         from harmonykit.lesson.statements.reference import reference
 
         click.echo("\n".join(reference()))
-    elif new is not None:
-        click.echo(write_new(new, number, instrument, file))
-    elif file is None:
+    elif given.new is not None:
+        click.echo(write_new(given.new, given.number, given.instrument, given.file))
+    elif given.file is None:
         raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")
     else:
-        build(file, out, tune, number, watch=watch)
+        build(given.file, given.out, given.tune, given.number, watch=given.watch)
 
 
 @click.command(short_help="Build a course: its lessons, contents, and one handout book.")

@@ -1,8 +1,11 @@
 """The commands about tunes: read and move one, compare arrangements, find idioms, survey many."""
 
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
+
+from harmonykit.cli.commands.typed import as_one
 
 
 class _WithMoves(click.Command):
@@ -16,6 +19,30 @@ class _WithMoves(click.Command):
         formatter.write("\n")
         for line in moves_and_styles():
             formatter.write(line + "\n")
+
+
+@dataclass(frozen=True, slots=True)
+class _Compare:
+    """What was typed after ``compare``, by the names of its options."""
+
+    tune: str
+    instrument: str
+    number: int | None
+    csv: Path | None
+    plots: Path | None
+    block_chords: bool
+    offers: bool
+    style: str
+    density: str
+    texture: str
+    contour: str
+    lock: str
+    without: tuple[str, ...]
+    take: str
+    at: str
+    refuse: tuple[str, ...]
+    choose: tuple[tuple[str, str], ...]
+    out: Path | None
 
 
 @click.command(cls=_WithMoves, short_help="Compare arrangements of a tune; export one.")
@@ -78,27 +105,8 @@ class _WithMoves(click.Command):
     type=click.Path(path_type=Path),
     help="With --take: write FILE.musicxml, .mid, .toml or .pdf.",
 )
-def compare(
-    tune: str,
-    instrument: str,
-    number: int | None,
-    csv: Path | None,
-    plots: Path | None,
-    *,
-    block_chords: bool,
-    offers: bool,
-    style: str,
-    density: str,
-    texture: str,
-    contour: str,
-    lock: str,
-    without: tuple[str, ...],
-    take: str,
-    at: str,
-    refuse: tuple[str, ...],
-    choose: tuple[tuple[str, str], ...],
-    out: Path | None,
-) -> None:
+@as_one(_Compare)
+def compare(given: _Compare) -> None:
     """Compare arrangements of TUNE, a path or the name of a shipped tune.
 
     First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come
@@ -129,25 +137,31 @@ def compare(
       harmonykit compare heron_landing --take walking --at 8
       harmonykit compare heron_landing --take rich --refuse 4@3 --out heron.toml
     """
-    if not take:
-        _need_take(out=out, at=at, refuse=refuse, choose=choose)
+    if not given.take:
+        _need_take(out=given.out, at=given.at, refuse=given.refuse, choose=given.choose)
     from harmonykit.paths import find_data
 
-    path = find_data("tunes", tune)
+    path = find_data("tunes", given.tune)
 
     from harmonykit.cli.asked import Asked, bars_asked, contours_asked, moves_asked, style_asked
     from harmonykit.cli.comparing import Wanted, check_files, compared
     from harmonykit.fretboard.strings.instrument import as_instrument
     from harmonykit.score.files import read_tune
 
-    check_files(csv, out)
-    read, neck = read_tune(path, number=number), as_instrument(instrument)
+    check_files(given.csv, given.out)
+    read, neck = read_tune(path, number=given.number), as_instrument(given.instrument)
     asked = Asked(
-        style_asked(style), density, texture, contours_asked(contour), bars_asked(lock, read),
-        moves_asked(without), refuse, choose,
-    )  # fmt: skip
-    wanted = Wanted(read, neck, asked, take, at, offers, block_chords)
-    for line in compared(wanted, csv, plots, out):
+        style_asked(given.style),
+        given.density,
+        given.texture,
+        contours_asked(given.contour),
+        bars_asked(given.lock, read),
+        moves_asked(given.without),
+        given.refuse,
+        given.choose,
+    )
+    wanted = Wanted(read, neck, asked, given.take, given.at, given.offers, given.block_chords)
+    for line in compared(wanted, given.csv, given.plots, given.out):
         click.echo(line)
 
 
@@ -156,6 +170,21 @@ def _need_take(**given: object) -> None:
     for name, value in given.items():
         if value:
             raise click.UsageError(f"--{name} needs --take: --take rich --{name} ...")
+
+
+@dataclass(frozen=True, slots=True)
+class _Tune:
+    """What was typed after ``tune``, by the names of its options."""
+
+    source: str | None
+    number: int | None
+    key: str
+    meter: str
+    title: str
+    naming: str | None
+    to: str
+    by: int
+    out: Path | None
 
 
 @click.command(short_help="Read a tune from a file or a message; transpose and save it.")
@@ -176,17 +205,8 @@ def _need_take(**given: object) -> None:
     "--by", default=0, metavar="N", help="Transpose the tune N semitones; below 0 is down."
 )
 @click.option("--out", type=click.Path(path_type=Path), help="Write FILE.toml, .musicxml or .mid.")
-def tune(
-    source: str | None,
-    number: int | None,
-    key: str,
-    meter: str,
-    title: str,
-    naming: str | None,
-    to: str,
-    by: int,
-    out: Path | None,
-) -> None:
+@as_one(_Tune)
+def tune(given: _Tune) -> None:
     """Read TUNE, report what was read, move it to another key, write it as a file.
 
     TUNE is a file, the name of a tune that ships, or a text message with bar lines.  Without it
@@ -216,8 +236,8 @@ def tune(
     from harmonykit.cli.tune import Asked, told
     from harmonykit.tune.text.pasted.header import Given
 
-    given = Given.of(key, meter, naming or "", title)
-    for line in told(Asked(source, number, given, to, by, out)):
+    known = Given.of(given.key, given.meter, given.naming or "", given.title)
+    for line in told(Asked(given.source, given.number, known, given.to, given.by, given.out)):
         click.echo(line)
 
 
@@ -244,6 +264,22 @@ def idioms(tune: str | None, own: Path | None) -> None:
 
     for line in lines_of(tune, own):
         click.echo(line)
+
+
+@dataclass(frozen=True, slots=True)
+class _Survey:
+    """What was typed after ``survey``, by the names of its options."""
+
+    paths: tuple[str, ...]
+    out: Path
+    keys: str
+    instruments: str
+    levels: str
+    by: str
+    workers: int | None
+    scheduler: str
+    retry: bool
+    plots: bool
 
 
 @click.command(short_help="Measure many tunes in every key, on every instrument.")
@@ -274,19 +310,8 @@ def idioms(tune: str | None, own: Path | None) -> None:
 @click.option("--scheduler", default="", help="Use the dask.distributed scheduler at this address.")
 @click.option("--retry", is_flag=True, help="Read again the tunes that failed.")
 @click.option("--plots", is_flag=True, help="Draw figures into the folder.")
-def survey(
-    paths: tuple[str, ...],
-    out: Path,
-    keys: str,
-    instruments: str,
-    levels: str,
-    by: str,
-    workers: int | None,
-    scheduler: str,
-    *,
-    retry: bool,
-    plots: bool,
-) -> None:
+@as_one(_Survey)
+def survey(given: _Survey) -> None:
     """Measure every tune of PATHS in every key, on every instrument, at every level.
 
     PATHS are files, folders, and names of shipped tunes.  A tune keeps its mode.  A level is that
@@ -305,7 +330,20 @@ def survey(
     from harmonykit.cli.survey.command import Wanted, interrupted, run
 
     try:
-        run(Wanted(paths, out, keys, instruments, levels, by, workers, scheduler, retry, plots))
+        run(
+            Wanted(
+                given.paths,
+                given.out,
+                given.keys,
+                given.instruments,
+                given.levels,
+                given.by,
+                given.workers,
+                given.scheduler,
+                given.retry,
+                given.plots,
+            )
+        )
     except KeyboardInterrupt:
-        click.echo(interrupted(out), err=True)
+        click.echo(interrupted(given.out), err=True)
         raise
