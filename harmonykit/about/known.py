@@ -6,9 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Self
 
-from harmonykit.about.guides import common_tones
-from harmonykit.about.roles import Role, keys_of, roles_in
-from harmonykit.about.scales import ChordScale, as_played, chord_scales
+from harmonykit.about.keys import ChordScale, Role, as_played, chord_scales, keys_of, roles_in
+from harmonykit.about.row import common_tones
 from harmonykit.about.shapes import Shape, shapes_of
 from harmonykit.about.substitutes import Substitute, substitutes, synonyms
 from harmonykit.about.ways import (

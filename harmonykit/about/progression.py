@@ -10,8 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.about.guides import Change, guide_tones
-from harmonykit.about.row import METER, tune_of_row
+from harmonykit.about.row import METER, Change, guide_tones, tune_of_row
 from harmonykit.about.shapes import Shape
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement

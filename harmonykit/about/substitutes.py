@@ -5,7 +5,7 @@ Which chord may stand for which is common practice, no source; what each keeps i
 
 from dataclasses import dataclass
 
-from harmonykit.about.guides import common_tones
+from harmonykit.about.row import common_tones
 from harmonykit.theory.chord import BY_DEGREES, Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note

@@ -21,11 +21,11 @@ _ROOT = "1"
 
 
 def to_text(known: Facts) -> str:
-    """Return the facts of ``harmonykit.about.facts`` as lines of at most 80 columns.
+    """Return the facts of ``harmonykit.about.chord`` as lines of at most 80 columns.
 
     Examples
     --------
-    >>> from harmonykit.about.facts import chord_facts
+    >>> from harmonykit.about.chord import chord_facts
     >>> from harmonykit.about.known import Chord, KnownChord
     >>> print(to_text(chord_facts(KnownChord(Chord.parse("C/D")))).splitlines()[2:5])
     ['tones       C  E  G', 'degrees     1  3  5', 'bass        D']

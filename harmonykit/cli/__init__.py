@@ -13,7 +13,7 @@ import click
 from harmonykit import __version__
 from harmonykit.cli.commands import chords, lessons, tunes
 from harmonykit.errors import HarmonyError
-from harmonykit.files.said import reason, shown
+from harmonykit.files.file import reason, shown
 
 DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
 _COMMANDS = (

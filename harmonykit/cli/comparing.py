@@ -8,8 +8,8 @@ from harmonykit.cli.asked import Asked
 from harmonykit.cli.compare import Taken, compare_tune, take_one
 from harmonykit.cli.figures import write_plots
 from harmonykit.cli.taking import check_way_file, write_way
-from harmonykit.files.beside import write_beside
-from harmonykit.files.whole import check_file
+from harmonykit.files.file import check_file
+from harmonykit.files.manifest import write_beside
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 

@@ -12,8 +12,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.told_changes import added_said
 from harmonykit.cli.compare import BY_STYLE, Comparison
 from harmonykit.files import refused, shown
-from harmonykit.files.beside import write_beside
-from harmonykit.files.carry import Carried
+from harmonykit.files.manifest import Carried, write_beside
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 

@@ -11,7 +11,7 @@ from harmonykit.arrange.idioms.idiom import PLACES, Idiom
 from harmonykit.arrange.idioms.numeral import text_of
 from harmonykit.arrange.idioms.reading import IDIOMS, OWN_FILE, read_idioms
 from harmonykit.arrange.idioms.standing import find_idioms
-from harmonykit.evidence.idioms import heard_idiom
+from harmonykit.evidence.heard import heard_idiom
 from harmonykit.evidence.kinds import STYLES
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune

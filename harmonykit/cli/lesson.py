@@ -9,10 +9,9 @@ import click
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
-from harmonykit.files.carry import Carried
-from harmonykit.files.manifest import listed
+from harmonykit.files.file import typed
+from harmonykit.files.manifest import Carried, listed
 from harmonykit.files.names import from_folder
-from harmonykit.files.said import typed
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 

@@ -9,9 +9,8 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.shape_sheet import Page, instrument_sheet
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.errors import HarmonyError
-from harmonykit.files.beside import write_beside
-from harmonykit.files.said import shown
-from harmonykit.files.whole import check_file
+from harmonykit.files.file import check_file, shown
+from harmonykit.files.manifest import write_beside
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

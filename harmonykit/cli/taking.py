@@ -8,8 +8,8 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.passes import alike_each_time, in_its_form
 from harmonykit.errors import HarmonyError
-from harmonykit.files.beside import write_beside
-from harmonykit.files.said import shown
+from harmonykit.files.file import shown
+from harmonykit.files.manifest import write_beside
 
 _SCORES, _MIDI, _TUNE, _PAGES = (".musicxml", ".xml"), (".mid", ".midi"), (".toml",), (".pdf",)
 KINDS = "FILE.musicxml, .mid, .toml or .pdf"

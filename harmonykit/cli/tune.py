@@ -8,8 +8,8 @@ from pathlib import Path
 
 from harmonykit.about.text import WIDTH
 from harmonykit.cli.chart import tune_lines
-from harmonykit.files.beside import write_beside
-from harmonykit.files.whole import check_file
+from harmonykit.files.file import check_file
+from harmonykit.files.manifest import write_beside
 from harmonykit.paths import find_data
 from harmonykit.score.files import losses, written
 from harmonykit.score.typed import Typed, take_in, take_in_file

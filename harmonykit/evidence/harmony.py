@@ -24,8 +24,7 @@ from functools import cache, cached_property
 import numpy as np
 
 from harmonykit.evidence.keys import MAJOR, MINOR, Heard
-from harmonykit.evidence.kinds import JAZZ, KINDS, PLAIN
-from harmonykit.evidence.tables import read_table
+from harmonykit.evidence.kinds import JAZZ, KINDS, PLAIN, read_table
 
 Place = tuple[int, str]
 Context = tuple[str | int, ...]

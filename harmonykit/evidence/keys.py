@@ -1,4 +1,4 @@
-"""Keys: how likely each of the 24 is, from what chords stand where.
+"""Keys: how likely each of the 24 is, from what chords stand where, or from a melody's notes.
 
 A conditional model.  Each key is given points for *clues*, told from its tonic: how often a chord
 or a change comes, what stands first and last, what a loop comes round to, changes into every second
@@ -9,7 +9,19 @@ penalty on large ones (``shared/evidence/fit_keys.py``), or learnt from songs wh
 transpositions: the probabilities of a transposed row are those of the row, transposed.
 
 A clue that comes *n* times counts *n* to the power of one quarter: repeats say little.
+
+Of a melody without chords the share of the time that each pitch class sounds is held against how
+well each degree was heard to fit a major or a minor key, and the last note against the tonic.
+``WEIGHT`` and ``LAST`` were set on traditional melodies whose key is printed
+(``shared/evidence/evaluate_melodies.py``).
+
+References
+----------
+C. L. Krumhansl, E. J. Kessler, "Tracing the dynamic changes in perceived tonal organization in a
+spatial representation of musical keys", Psychological Review 89, 1982: the ratings.
 """
+
+from __future__ import annotations
 
 import math
 from collections import Counter
@@ -17,8 +29,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from harmonykit.evidence.kinds import FAMILIES, JAZZ, PLAIN
-from harmonykit.evidence.tables import read_table
+from harmonykit.evidence.kinds import FAMILIES, JAZZ, PLAIN, read_table
 
 MAJOR, MINOR = "major", "minor"
 POWER = 0.25
@@ -198,3 +209,35 @@ def _weights(table: str) -> Weights:
             clue = (name, tuple(map(int, roots.split())), tuple(kinds.split()))
             found[clue] = (major / 100, minor / 100)
     return found
+
+
+# How well each degree fits, in semitones above the tonic: ratings from 1 to 7.
+FITS = {
+    MAJOR: (6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88),
+    MINOR: (6.33, 2.68, 3.52, 5.38, 2.60, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17),
+}
+WEIGHT, LAST = 40.0, 2.0
+
+
+def melody_probabilities(notes: Sequence[tuple[int, float]]) -> dict[tuple[int, str], float]:
+    """Return the probability of each key, by its tonic (0..11) and mode.
+
+    Parameters
+    ----------
+    notes : sequence of (int, float)
+        Pitch class and length of each note, in order; one at least.
+
+    Examples
+    --------
+    >>> found = melody_probabilities([(0, 1), (4, 1), (7, 1), (5, 1), (2, 1), (0, 2)])
+    >>> max(found, key=found.get), round(sum(found.values()), 9)
+    ((0, 'major'), 1.0)
+    """
+    total = sum(length for _, length in notes)
+    points = {}
+    for mode, fits in FITS.items():
+        logs = [math.log(each / sum(fits)) for each in fits]
+        for tonic in range(12):
+            fit = sum(length * logs[(note - tonic) % 12] for note, length in notes) / total
+            points[tonic, mode] = WEIGHT * fit + LAST * (notes[-1][0] == tonic)
+    return softmax(points)

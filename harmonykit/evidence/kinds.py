@@ -1,4 +1,4 @@
-"""Classes of chords: every symbol reduced to the kinds that were counted, in one of two styles.
+"""Kinds of chord that were counted, in one of two styles; and the tables of counts and weights.
 
 *jazz* has the eleven kinds of the jazz collection, *plain* the triads of the popular songs and the
 dominant seventh.  What is reduced are the semitones above the root; a bass of its own is left out.
@@ -11,9 +11,15 @@ The rules, in their order (common practice, no source):
 - A minor third else: *m7* with a minor seventh, *mmaj7* with a major one, *m6* with a sixth, *m*.
 - A major third: *7* with a minor seventh, whatever is altered; *maj7* with a major one; *+* with an
   augmented fifth alone; else *6*, the major triad too.  When plain *7*, *aug* and *maj*.
+
+Each table has its source and its licence in it.
 """
 
+import json
 from collections.abc import Collection, Iterable
+from functools import cache
+from pathlib import Path
+from typing import Any
 
 JAZZ, PLAIN = "jazz", "plain"
 STYLES = (JAZZ, PLAIN)
@@ -81,3 +87,13 @@ def style_of(chords: Iterable[Collection[int]]) -> str:
     rows = list(chords)
     rich = sum(bool(frozenset(each) & {9, 10, 11}) for each in rows)
     return PLAIN if rich * 2 <= len(rows) else JAZZ
+
+
+FOLDER = Path(__file__).parent / "tables"
+
+
+@cache
+def read_table(name: str) -> dict[str, Any]:
+    """Return a table of ``tables/``: ``source``, ``licence``, ``script`` and its numbers."""
+    table: dict[str, Any] = json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))
+    return table

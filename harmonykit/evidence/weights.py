@@ -7,7 +7,7 @@ number is rounded to what its error allows.
 from dataclasses import dataclass
 from functools import cache
 
-from harmonykit.evidence.tables import read_table
+from harmonykit.evidence.kinds import read_table
 
 
 @dataclass(frozen=True, slots=True)

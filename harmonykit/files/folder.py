@@ -1,29 +1,77 @@
 """A folder of ours that appears whole or not at all, and in which nothing of the user's is lost.
 
 It is built beside its place, under a name of its own; what is the user's in the old folder is taken
-into it (``carry``); then the two change names in one step, and the old one is removed.  Where the
-system has no such step the old one is first moved to ``NAME.previous``, with a mark in it, and a
-start after a crash puts things right.  A folder without our ``manifest.json``, or of another kind,
-is never replaced.  The lock of the folder is held all the while.
+into it (``manifest.carry``); then the two change names in one step, and the old one is removed.
+Where the system has no such step the old one is first moved to ``NAME.previous``, with a mark in
+it, and a start after a crash puts things right.  A folder without our ``manifest.json``, or of
+another kind, is never replaced.  The lock of the folder is held all the while.
 """
 
 import contextlib
+import ctypes
 import errno
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import count
 from pathlib import Path
+from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files.carry import Carried, carry
-from harmonykit.files.exchange import exchange
+from harmonykit.files.file import refused, shown, typed
 from harmonykit.files.lock import locked
-from harmonykit.files.manifest import MANIFEST, listed, read_manifest
-from harmonykit.files.said import refused, shown, typed
+from harmonykit.files.manifest import MANIFEST, Carried, carry, listed, read_manifest
+
+# Linux 3.15: renameat2(2); macOS 10.12: renamex_np(2).
+_AT_FDCWD, _RENAME_EXCHANGE, _RENAME_SWAP = -100, 2, 2
+_CANNOT = {errno.ENOSYS, errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EPERM}
+
+
+def exchange(one: Path, other: Path) -> bool:
+    """Exchange what two paths name, in one step that nothing can come between.
+
+    Returns
+    -------
+    bool
+        Whether the system can do it; if not, nothing was done.
+
+    Raises
+    ------
+    OSError
+        If it can, and refuses.
+    """
+    call = _call()
+    if call is None:
+        return False
+    ctypes.set_errno(0)
+    if call(os.fsencode(one), os.fsencode(other)) == 0:
+        return True
+    number = ctypes.get_errno()
+    if number in _CANNOT:
+        return False
+    raise OSError(number, os.strerror(number), str(one))
+
+
+@lru_cache(maxsize=1)
+def _call() -> Any:
+    """Return the system's call as a function of two names, or nothing."""
+    try:
+        library = ctypes.CDLL(None, use_errno=True)
+        if sys.platform == "linux":
+            rename = library.renameat2
+            return lambda a, b: rename(_AT_FDCWD, a, _AT_FDCWD, b, _RENAME_EXCHANGE)
+        if sys.platform == "darwin":
+            swap = library.renamex_np
+            return lambda a, b: swap(a, b, _RENAME_SWAP)
+    except (OSError, AttributeError, TypeError):
+        pass
+    return None
+
 
 _OF_THE_DISK = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS, errno.EIO}
 _DONE, _MOVED = "-old", ".moved-by-harmonykit"

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.files.reading import read_text
+from harmonykit.files.file import read_text
 from harmonykit.files.toml_places import Address, TomlPlaces
 
 MOST_BYTES = 1_000_000

@@ -13,8 +13,8 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
+from harmonykit.files.manifest import Carried
 from harmonykit.lesson.arranging import Told, play_level
 from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Played
 from harmonykit.lesson.plan.sizes import check_arranged, check_sheet, check_sound

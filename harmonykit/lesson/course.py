@@ -15,9 +15,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
-from harmonykit.files.manifest import MANIFEST, write_manifest
+from harmonykit.files.manifest import MANIFEST, Carried, write_manifest
 from harmonykit.files.names import slug
 from harmonykit.files.toml import read_toml_file
 from harmonykit.lesson.arranging import Told

@@ -8,7 +8,7 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.score.files import READABLE
-    from harmonykit.score.harte import read_harte, write_harte
+    from harmonykit.score.labels import read_harte, write_harte
     from harmonykit.score.lead import lead_score
     from harmonykit.score.musicxml_out import write_musicxml
     from harmonykit.score.score import Score

@@ -11,8 +11,7 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.score.abc_lines import MARK, AbcTune, fields, plain
 from harmonykit.score.abc_words import Verses
-from harmonykit.score.harmony import Json
-from harmonykit.score.signs import looks_like_a_jump, one_jump
+from harmonykit.score.signs import Json, looks_like_a_jump, one_jump
 from harmonykit.theory.chord import read_symbol
 from harmonykit.tune.bar import OPENING_SIGNS, TuneError
 

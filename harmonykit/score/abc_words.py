@@ -10,7 +10,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 
-from harmonykit.score.harmony import Json
+from harmonykit.score.signs import Json
 
 _TOKEN = re.compile(
     r"(?P<hyphen>\\-)|\\u(?P<code>[0-9a-fA-F]{4})|\\(?P<accent>[`'^\"~=o,;])(?P<letter>[A-Za-z])"

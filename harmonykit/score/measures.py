@@ -10,10 +10,16 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from harmonykit.score.harmony import Json, harmony_of, int_of, says_silence, text_of
-from harmonykit.score.lyrics import lyric_of
-from harmonykit.score.signs import signs_of_measure
-from harmonykit.score.values import TYPES
+from harmonykit.score.signs import (
+    Json,
+    harmony_of,
+    int_of,
+    lyric_of,
+    says_silence,
+    signs_of_measure,
+    text_of,
+)
+from harmonykit.score.written import TYPES
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Meter

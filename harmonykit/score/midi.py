@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
-from harmonykit.score.harmony import Json
+from harmonykit.score.signs import Json
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.key_finding import keys_of_melody, said_keys
 from harmonykit.tune.bar import MOST_BARS, TuneError

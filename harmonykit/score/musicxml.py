@@ -11,11 +11,9 @@ import re
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from harmonykit.score.harmony import Json, int_of, text_of
 from harmonykit.score.lead import FORM_FIELD, NOTES_FIELD
-from harmonykit.score.lyrics import put_words, words_left
 from harmonykit.score.measures import Measure, read_part, transposition, without_room
-from harmonykit.score.signs import one_jump
+from harmonykit.score.signs import Json, int_of, one_jump, put_words, text_of, words_left
 from harmonykit.tune.bar import TuneError, bar_length
 
 _MOST = {

@@ -13,7 +13,7 @@ from itertools import pairwise
 from math import lcm
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
-from harmonykit.score.harmony_out import symbol_harmony
+from harmonykit.score.kinds import symbol_harmony
 from harmonykit.score.marks import Lyrics, add_direction, add_notations, add_sign, add_tempo
 from harmonykit.score.score import Measure, Part, Score, Staff
 from harmonykit.score.written import Written, write_staff

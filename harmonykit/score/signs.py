@@ -1,19 +1,26 @@
-"""Segno, coda, fine and jumps in foreign scores: found in words, glyphs and playback marks.
+"""What hangs on notes of a foreign score, as plain data: chord symbols, words, segno and jumps.
 
 A score may say one jump three times over: as words, as a glyph, and as an attribute of ``<sound>``
 (MusicXML 4.0, ``sound``).  A coda glyph stands both where the player leaves and where he arrives;
 where nothing tells them apart the first is the leaving.
+
+By MusicXML 4.0, ``lyric``: verses are told apart by ``number``; ``<syllabic>`` says where in its
+word a syllable stands; ``<elision>`` joins what shares a note; ``<extend>`` draws a line as far as
+the syllable is held.
 """
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from fractions import Fraction
+from typing import Any
 from xml.etree.ElementTree import Element
 
 from harmonykit.tune.bar import JUMPS, SIGNS, Bar
 from harmonykit.tune.form import signs_fault
 from harmonykit.tune.order import Ending, endings_side_by_side
 from harmonykit.tune.text.barlines import sign_of
+from harmonykit.tune.words import place_of
 
 _LOOKS_LIKE_A_JUMP = re.compile(
     r"\b(D\.?\s?[CS]\.?|da capo|dal segno|segno|coda|fine)\b", re.IGNORECASE
@@ -139,3 +146,133 @@ def _in_order(endings: Sequence[Ending]) -> list[tuple[int, ...]]:
         taken |= set(claimed[-1])
     rank = {number: place for place, number in enumerate(sorted(taken), 1)}
     return [tuple(sorted(rank[number] for number in numbers)) for numbers in claimed]
+
+
+Json = dict[str, Any]
+
+_ALTERS = {-2: "bb", -1: "b", 0: "", 1: "#", 2: "##"}
+_SILENCE = re.compile(r"\s*N\.?\s?C\.?\s*")
+
+
+def text_of(element: Element, path: str) -> str:
+    """Return the text of a child, or nothing."""
+    return (element.findtext(path) or "").strip()
+
+
+def int_of(text: str, default: int = 0) -> int:
+    """Return a number's whole part, or the default where there is no number."""
+    try:
+        return round(float(text))
+    except (ValueError, OverflowError):
+        return default
+
+
+def says_silence(element: Element) -> bool:
+    """Return whether a direction's words say N.C., as scores without a ``none`` kind write it."""
+    words = element.findall("direction-type/words") if element.tag == "direction" else []
+    return any(_SILENCE.fullmatch(word.text or "") for word in words)
+
+
+def harmony_of(element: Element) -> Json:
+    """Return what a ``<harmony>``, or a direction that says N.C., says of its chord."""
+    kind = element.find("kind")
+    if element.tag == "direction" or (kind is not None and (kind.text or "").strip() == "none"):
+        return {"silence": True}
+    if element.find("root/root-step") is None or kind is None:
+        return {"unread": "a chord by function or numeral, without a root"}
+    return {
+        "root": _step(element, "root"),
+        "kind": (kind.text or "").strip(),
+        "text": kind.get("text", ""),
+        "degrees": [
+            [
+                text_of(d, "degree-type"),
+                int_of(text_of(d, "degree-value")),
+                int_of(text_of(d, "degree-alter")),
+            ]
+            for d in element.iterfind("degree")
+        ],
+        "bass": _step(element, "bass") if element.find("bass/bass-step") is not None else "",
+        "inversion": int_of(text_of(element, "inversion")),
+        **({"alternate": True} if element.get("type") == "alternate" else {}),
+    }
+
+
+def _step(element: Element, name: str) -> str:
+    alter = int_of(text_of(element, f"{name}/{name}-alter"))
+    return text_of(element, f"{name}/{name}-step") + _ALTERS.get(alter, "?")
+
+
+def lyric_of(element: Element) -> Json:
+    """Return the text, place and verse of a ``<lyric>``, and what it says of an extension.
+
+    Examples
+    --------
+    >>> from xml.etree.ElementTree import fromstring
+    >>> given = "<lyric number='2'><syllabic>begin</syllabic><text>sea</text><extend/></lyric>"
+    >>> lyric_of(fromstring(given))
+    {'text': 'sea', 'place': 'begin', 'verse': 2, 'extend': 'start'}
+    """
+    texts: list[str] = []
+    places: list[str] = []
+    for child in element:
+        if child.tag == "text":
+            texts.append(child.text or "")
+        elif child.tag == "elision":
+            texts.append((child.text or "").strip() or " ")
+        elif child.tag == "syllabic":
+            places.append((child.text or "").strip())
+    opened = bool(places) and places[0] in ("middle", "end")
+    goes_on = bool(places) and places[-1] in ("begin", "middle")
+    extend = element.find("extend")
+    return {
+        "text": "".join(texts),
+        "place": place_of(opened=opened, goes_on=goes_on),
+        "verse": _verse(element),
+        "extend": "" if extend is None else extend.get("type", "start"),
+    }
+
+
+def _verse(element: Element) -> int:
+    """Return the number of a verse; of ``"part1verse2"`` the last figure counts."""
+    said = element.get("number", "") or element.get("name", "")
+    numbers = re.findall(r"\d{1,4}", said)
+    return max(int(numbers[-1]), 1) if numbers else 1
+
+
+def put_words(bars: Sequence[Json]) -> None:
+    """Give each note its words; those over which a syllable is held say so.
+
+    A syllable is held as far as its extension, and one whose word goes on as far as the next
+    syllable; a rest ends the first, and not the second.
+    """
+    held: dict[int, str] = {}
+    reached = Fraction(0)
+    for bar in bars:
+        for note in bar.get("notes", ()):
+            if Fraction(note["at"]) != reached:
+                held = {verse: how for verse, how in held.items() if how == "word"}
+            reached = Fraction(note["at"]) + Fraction(note["beats"])
+            note["words"] = list(_words(note.pop("lyrics", ()), held))
+        reached -= Fraction(bar["length"])
+
+
+def _words(lyrics: Sequence[Json], held: dict[int, str]) -> Iterator[tuple[str, str, int]]:
+    named = {lyric["verse"] for lyric in lyrics}
+    yield from (("", "held", verse) for verse in sorted(held.keys() - named))
+    for lyric in lyrics:
+        text, place, verse, extend = (lyric[key] for key in ("text", "place", "verse", "extend"))
+        going = extend in ("start", "continue")
+        held.pop(verse, None)
+        if going or place in ("begin", "middle"):
+            held[verse] = "line" if place not in ("begin", "middle") else "word"
+        if text.strip():
+            yield text, place, verse
+        elif extend:
+            yield "", "held", verse
+
+
+def words_left(lines: Iterable[Sequence[Json]]) -> str:
+    """Return the words of notes to which ``put_words`` gave none: another voice's or part's."""
+    lyrics = (lyric for notes in lines for note in notes for lyric in note.get("lyrics", ()))
+    return " ".join(text for lyric in lyrics if (text := lyric["text"].strip()))

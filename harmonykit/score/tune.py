@@ -11,10 +11,8 @@ from fractions import Fraction
 from itertools import accumulate, groupby
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.score.chords import Doubt, Placed, Placer
-from harmonykit.score.harmony import Json
-from harmonykit.score.key import key_given, key_heard
-from harmonykit.score.signs import settle_endings, settle_signs
+from harmonykit.score.chords import Doubt, Placed, Placer, key_given, key_heard
+from harmonykit.score.signs import Json, settle_endings, settle_signs
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key

@@ -17,9 +17,8 @@ from pathlib import Path
 import numpy as np
 
 from harmonykit.evidence.keys import Heard, merged
-from harmonykit.evidence.kinds import JAZZ, PLAIN
-from harmonykit.evidence.tables import FOLDER
-from harmonykit.score.harte import read_harte
+from harmonykit.evidence.kinds import FOLDER, JAZZ, PLAIN
+from harmonykit.score.labels import read_harte
 from harmonykit.theory.chord import read_symbol
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import hear

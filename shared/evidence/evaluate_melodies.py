@@ -12,8 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
-from harmonykit.evidence.keys import MAJOR, MINOR
-from harmonykit.evidence.melodies import melody_probabilities
+from harmonykit.evidence.keys import MAJOR, MINOR, melody_probabilities
 
 COLLECTIONS = ("airdsAirs", "oneills1850", "ryansMammoth")
 _EACH = 8

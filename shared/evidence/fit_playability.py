@@ -23,7 +23,7 @@ from harmonykit.arrange.playability import Held, first_shape, song_features
 from harmonykit.fretboard.hands.difficulty import difficulty
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.score.harte import read_harte
+from harmonykit.score.labels import read_harte
 from harmonykit.theory.chord import Chord
 
 SOURCE = (

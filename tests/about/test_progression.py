@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from music21 import roman
 
-from harmonykit.about.guides import Change, common_tones, guide_tones
 from harmonykit.about.progression import Progression, progression
+from harmonykit.about.row import Change, common_tones, guide_tones
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key

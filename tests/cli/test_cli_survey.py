@@ -13,8 +13,7 @@ from survey_tables import surveyed
 from harmonykit import cli
 from harmonykit.arrange.survey.folder import Folder
 from harmonykit.arrange.survey.table import best_keys, class_keys, read_survey
-from harmonykit.cli.survey.command import read_instruments, read_levels, write_plots
-from harmonykit.cli.survey.text import to_text
+from harmonykit.cli.survey import read_instruments, read_levels, to_text, write_plots
 
 
 def run(*arguments: str) -> int:

@@ -12,8 +12,7 @@ from collections import defaultdict
 import pytest
 
 from harmonykit.evidence.keys import TABLES, Heard, key_probabilities
-from harmonykit.evidence.kinds import JAZZ, PLAIN
-from harmonykit.evidence.tables import read_table
+from harmonykit.evidence.kinds import JAZZ, PLAIN, read_table
 from harmonykit.evidence.weights import read_model
 from harmonykit.tune.analysis.surprise import AS_WRITTEN, surprise
 

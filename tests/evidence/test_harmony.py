@@ -20,8 +20,7 @@ from harmonykit.evidence.harmony import (
 )
 from harmonykit.evidence.heard import FEWEST, heard, heard_next
 from harmonykit.evidence.keys import Heard
-from harmonykit.evidence.kinds import KINDS
-from harmonykit.evidence.tables import read_table
+from harmonykit.evidence.kinds import KINDS, read_table
 
 ROW = [Heard(0, True, 2, "m7"), Heard(0, False, 7, "7"), Heard(1, True, 0, "6")]
 PLAIN_ROW = [Heard(0, True, 9, "min"), Heard(1, True, 5, "maj"), Heard(2, True, 0, "maj")]

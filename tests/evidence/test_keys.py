@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.evidence.keys import TABLES, Heard, find_clues, key_probabilities, merged
-from harmonykit.evidence.kinds import FAMILIES, KINDS
-from harmonykit.evidence.tables import FOLDER, read_table
+from harmonykit.evidence.kinds import FAMILIES, FOLDER, KINDS, read_table
 
 ROW = [
     Heard(0, True, 2, "m7"), Heard(0, False, 7, "7"), Heard(1, True, 0, "6"),

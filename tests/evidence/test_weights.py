@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.evidence import weights as home
-from harmonykit.evidence.tables import read_table
+from harmonykit.evidence.kinds import read_table
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.shapes.ranking import FEATURES
 

@@ -16,10 +16,9 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import folder as folders
-from harmonykit.files.carry import Carried
 from harmonykit.files.folder import check_kind, replaced_whole
 from harmonykit.files.lock import Busy, locked
-from harmonykit.files.manifest import MANIFEST, read_manifest, write_manifest
+from harmonykit.files.manifest import MANIFEST, Carried, read_manifest, write_manifest
 
 
 def fill(folder: Path, word: str, kind: str = "lesson") -> None:

@@ -14,9 +14,8 @@ import pytest
 from harmonykit.cli import main
 from harmonykit.cli.lesson import built
 from harmonykit.errors import HarmonyError
-from harmonykit.files.carry import Carried
 from harmonykit.files.folder import replaced_whole
-from harmonykit.files.manifest import write_manifest
+from harmonykit.files.manifest import Carried, write_manifest
 from harmonykit.lesson.course import build_course, read_course
 
 

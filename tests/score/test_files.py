@@ -38,7 +38,7 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("harmonykit.files.whole.os.replace", full)
+    monkeypatch.setattr("harmonykit.files.file.os.replace", full)
     with pytest.raises(TuneError, match="the disk is full"):
         write_tune(Tune.parse(TEXT), path)
     assert [(p.name, p.read_text(encoding="utf-8")) for p in tmp_path.iterdir()] == [

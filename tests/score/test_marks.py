@@ -10,8 +10,7 @@ import pytest
 from harmonykit.score.marks import Lyrics, add_notations, add_sign, add_tempo
 from harmonykit.score.score import Staff, Tone
 from harmonykit.score.signs import signs_of_measure
-from harmonykit.score.values import values_of
-from harmonykit.score.written import Written
+from harmonykit.score.written import Written, values_of
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import SIGNS
 from harmonykit.tune.words import Syllable

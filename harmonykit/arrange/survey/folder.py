@@ -25,11 +25,19 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.survey.cells import COLUMNS, WHOLE, Row
 from harmonykit.errors import HarmonyError
 from harmonykit.files import refused, shown, write_whole
-from harmonykit.files.beside import keep_aside, write_beside
-from harmonykit.files.carry import Carried
 from harmonykit.files.folder import check_kind, place_of
 from harmonykit.files.lock import locked
-from harmonykit.files.manifest import FORMAT, MADE_BY, MANIFEST, Manifest, file_hash, listed
+from harmonykit.files.manifest import (
+    FORMAT,
+    MADE_BY,
+    MANIFEST,
+    Carried,
+    Manifest,
+    file_hash,
+    keep_aside,
+    listed,
+    write_beside,
+)
 from harmonykit.files.manifest import read_manifest as read_any
 from harmonykit.files.table import csv_text, plain
 

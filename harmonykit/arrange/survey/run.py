@@ -17,8 +17,7 @@ from harmonykit.arrange.survey.keys import ALL
 from harmonykit.arrange.survey.plan import Asked, Plan, Task, all_levels, code_mark
 from harmonykit.arrange.survey.sources import Source, find_sources, one_line
 from harmonykit.errors import HarmonyError, need_flag, need_whole, wrong_kind
-from harmonykit.files.carry import Carried
-from harmonykit.files.manifest import Manifest
+from harmonykit.files.manifest import Carried, Manifest
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.tune import Tune

@@ -78,7 +78,7 @@ def chord(given: _Chord) -> None:
       harmonykit chord C7 --texture shells --instrument guitar
     """
     from harmonykit.about.shapes import Hand
-    from harmonykit.cli.chord.command import TEXT, Asked, told
+    from harmonykit.cli.chord import TEXT, Asked, told
 
     asked = Asked(
         given.symbol,

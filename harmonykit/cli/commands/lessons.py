@@ -89,7 +89,7 @@ def course(file: Path, out: Path | None) -> None:
       lessons = ["stiff_dominant", "my/lesson.md"]
     """
     from harmonykit.cli.lesson import built
-    from harmonykit.files.carry import Carried
+    from harmonykit.files.manifest import Carried
     from harmonykit.lesson.course import build_course
 
     folder = out or Path("out") / file.stem

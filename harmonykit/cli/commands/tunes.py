@@ -327,7 +327,7 @@ def survey(given: _Survey) -> None:
       harmonykit survey my/tunes --instruments "ukulele,guitar" --out term --plots
       harmonykit survey book.abc --keys C,G,D,F --by travel_mm --out book
     """
-    from harmonykit.cli.survey.command import Wanted, interrupted, run
+    from harmonykit.cli.survey import Wanted, interrupted, run
 
     try:
         run(

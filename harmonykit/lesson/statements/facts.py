@@ -6,7 +6,7 @@ not hold.  The text of a lesson calls it by name; every sentence is kept in the 
 
 import json
 
-from harmonykit.about.guides import common_tones
+from harmonykit.about.row import common_tones
 from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

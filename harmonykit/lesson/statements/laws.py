@@ -10,7 +10,7 @@ chord's, a note by its place in the first chord.
 
 from collections.abc import Callable
 
-from harmonykit.about.guides import common_tones
+from harmonykit.about.row import common_tones
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.draw.base.style import join_words
 from harmonykit.theory.alternation import alternating, prove_alternation

@@ -17,9 +17,8 @@ from itertools import starmap
 from typing import Protocol
 
 from harmonykit.errors import HarmonyError, Place, wrong_kind
-from harmonykit.evidence.keys import Heard, key_probabilities
+from harmonykit.evidence.keys import Heard, key_probabilities, melody_probabilities
 from harmonykit.evidence.kinds import kind_of, style_of
-from harmonykit.evidence.melodies import melody_probabilities
 from harmonykit.paths import shipped
 from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.given import as_chord, read_words

@@ -23,9 +23,8 @@ from typing import Any, TypeVar
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import read_text, refused, shown, write_whole
-from harmonykit.files.lock import locked
-from harmonykit.files.store import WAIT, free_name
-from harmonykit.files.whole import sweep
+from harmonykit.files.file import sweep
+from harmonykit.files.lock import WAIT, free_name, locked
 from harmonykit.theory.sets.pcset import PcSet
 
 FORMAT = 1

@@ -24,8 +24,7 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes, write_new, write_whole
-from harmonykit.files.lock import locked
-from harmonykit.files.store import WAIT, append, free_name
+from harmonykit.files.lock import WAIT, append, free_name, locked
 from harmonykit.workbook.practice.answered import FORMAT, NOBODY, Answered, Owner, Standing
 from harmonykit.workbook.practice.kinds import KINDS
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files.beside import write_beside
+from harmonykit.files.manifest import write_beside
 from harmonykit.files.table import frame_text
 from harmonykit.workbook.practice.answered import Answered
 from harmonykit.workbook.practice.kinds import KINDS

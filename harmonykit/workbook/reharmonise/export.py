@@ -17,7 +17,7 @@ from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.draw.staves.staff import staff_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
-from harmonykit.files.beside import write_beside
+from harmonykit.files.manifest import write_beside
 from harmonykit.files.table import frame_text
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.hands.limits import REACHES, Limits

@@ -11,8 +11,7 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import read_bytes
-from harmonykit.files.carry import Carried
-from harmonykit.files.manifest import listed, read_manifest
+from harmonykit.files.manifest import Carried, listed, read_manifest
 from harmonykit.lesson.build import build_loaded, load_class
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.lesson.write import KIND

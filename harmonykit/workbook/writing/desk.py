@@ -15,7 +15,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files.carry import Carried
+from harmonykit.files.manifest import Carried
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_value
 from harmonykit.workbook.base.work import Progress

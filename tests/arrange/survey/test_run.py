@@ -125,7 +125,7 @@ HOLDS = """
 import os
 from contextlib import contextmanager
 from importlib import import_module
-survey = import_module("harmonykit.cli.survey.command")
+survey = import_module("harmonykit.cli.survey")
 
 got, sent = os.pipe()
 os.set_blocking(sent, False)

@@ -1,4 +1,4 @@
-"""One chord symbol of a score as plain data, element by element of MusicXML 4.0 (``harmony``)."""
+"""One chord symbol of a score as plain data, element by element of MusicXML 4.0."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from xml.etree.ElementTree import Element, fromstring
 
 import pytest
 
-from harmonykit.score.harmony import harmony_of, int_of, says_silence, text_of
+from harmonykit.score.signs import harmony_of, int_of, says_silence, text_of
 
 
 def harmony(inside: str, attributes: str = "") -> Element:

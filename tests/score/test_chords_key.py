@@ -7,7 +7,7 @@ from fractions import Fraction as Q
 
 import pytest
 
-from harmonykit.score.key import key_given, key_heard
+from harmonykit.score.chords import key_given, key_heard
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note

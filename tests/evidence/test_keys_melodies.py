@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from music21.analysis.discrete import KrumhanslKessler
 
-from harmonykit.evidence.melodies import FITS, melody_probabilities
+from harmonykit.evidence.keys import FITS, melody_probabilities
 
 # Traditional, from memory, in semitones above C: "Ah! vous dirai-je, maman" (1761) in C, and
 # "Greensleeves" (1580) in A minor, each with lengths.

@@ -6,8 +6,7 @@ from fractions import Fraction as Q
 
 import pytest
 
-from harmonykit.score.metre import cut, metre_of
-from harmonykit.score.values import values_of
+from harmonykit.score.written import cut, metre_of, values_of
 from harmonykit.tune.bar import bar_length
 
 METERS = ((2, 4), (3, 4), (4, 4), (2, 2), (5, 4), (6, 4), (3, 8), (6, 8), (9, 8), (12, 8), (7, 8))

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files import beside
-from harmonykit.files.beside import write_beside
+from harmonykit.files import manifest
+from harmonykit.files.manifest import write_beside
 
 
 def test_what_differs_is_kept_and_named(tmp_path: Path) -> None:
@@ -41,7 +41,7 @@ def test_a_write_that_fails_leaves_all_as_it_was(
     def full(*_: object) -> None:
         raise HarmonyError("full")
 
-    monkeypatch.setattr(beside, "write_whole", full)
+    monkeypatch.setattr(manifest, "write_whole", full)
     with pytest.raises(HarmonyError, match="full"):
         write_beside(path, "b")
     assert os.listdir(tmp_path) == ["x"] and path.read_text() == "mine"

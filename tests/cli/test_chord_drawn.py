@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.about.text import WIDTH
-from harmonykit.cli.chord.command import DIAGRAMS, READ_OUT, Asked, told
-from harmonykit.cli.chord.drawn import MOST_DRAWN
+from harmonykit.cli.chord import DIAGRAMS, MOST_DRAWN, READ_OUT, Asked, told
 from harmonykit.errors import HarmonyError
 
 # The D7 shape 2223 and the open C of the guitar, drawn by hand (common practice, no source).

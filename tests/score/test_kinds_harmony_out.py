@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from harmonykit.arrange.score import frame_of
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.score.harmony_out import chord_harmony, frame_element, harmony_kind
+from harmonykit.score.kinds import chord_harmony, frame_element, harmony_kind
 from harmonykit.theory.chord import QUALITIES, Chord, Degree
 from harmonykit.theory.note import Note
 

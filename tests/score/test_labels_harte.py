@@ -8,7 +8,7 @@ from strategies import NAMES, chords
 from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.score.harte import LATER, SHORTHANDS, read_harte, write_harte
+from harmonykit.score.labels import LATER, SHORTHANDS, read_harte, write_harte
 from harmonykit.theory.chord import QUALITIES, Chord
 from harmonykit.theory.note import Note
 

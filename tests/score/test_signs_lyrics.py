@@ -12,9 +12,9 @@ from songs import songs
 
 from harmonykit.score.child import answer
 from harmonykit.score.lead import lead_score
-from harmonykit.score.lyrics import lyric_of, put_words, words_left
 from harmonykit.score.musicxml import read_xml
 from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.score.signs import lyric_of, put_words, words_left
 from harmonykit.score.tune import build_tune
 
 FOLDER = Path(music21.__file__).parent / "musicxml" / "lilypondTestSuite"

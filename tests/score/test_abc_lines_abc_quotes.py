@@ -7,7 +7,7 @@ from collections import Counter
 
 import pytest
 
-from harmonykit.score.abc_quotes import ALONE, mend_quotes
+from harmonykit.score.abc_lines import ALONE, mend_quotes
 from harmonykit.score.interchange import read_score
 
 HEAD = "X:1\nT:Trial\nM:4/4\nL:1/4\nK:C\n"

@@ -16,8 +16,8 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files import whole, write_new, write_whole
-from harmonykit.files.beside import write_beside
+from harmonykit.files import file, write_new, write_whole
+from harmonykit.files.manifest import write_beside
 
 
 @pytest.mark.parametrize("call", ["replace", "fsync"])
@@ -33,7 +33,7 @@ def test_a_write_that_fails_leaves_the_old_file_and_nothing_else(
     def full(*_: object) -> None:
         raise OSError(number, os.strerror(number))
 
-    monkeypatch.setattr(whole.os, call, full)
+    monkeypatch.setattr(file.os, call, full)
     with pytest.raises(HarmonyError, match=f"x.txt cannot be written: {said}"):
         write_whole(path, b"new")
     assert [each.name for each in tmp_path.iterdir()] == ["x.txt"]
@@ -95,7 +95,7 @@ def test_a_new_file_takes_no_name_that_is_taken(
         def refuse(*_: object) -> None:
             raise OSError(errno.EPERM, "no links")
 
-        monkeypatch.setattr(whole.os, "link", refuse)
+        monkeypatch.setattr(file.os, "link", refuse)
     won: list[int] = []
 
     def write(number: int) -> None:

@@ -6,7 +6,7 @@ from fractions import Fraction as Q
 
 import pytest
 
-from harmonykit.score.values import values_of
+from harmonykit.score.written import values_of
 
 
 @pytest.mark.parametrize(

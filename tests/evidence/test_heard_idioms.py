@@ -7,10 +7,8 @@ from itertools import pairwise, product
 import pytest
 
 from harmonykit.arrange.idioms.reading import IDIOMS
-from harmonykit.evidence.heard import FEWEST, LONGEST
-from harmonykit.evidence.idioms import heard_idiom
-from harmonykit.evidence.kinds import JAZZ, PLAIN
-from harmonykit.evidence.tables import read_table
+from harmonykit.evidence.heard import FEWEST, LONGEST, heard_idiom
+from harmonykit.evidence.kinds import JAZZ, PLAIN, read_table
 
 SHORT = [
     each for each in IDIOMS.values()
