@@ -1,4 +1,4 @@
-"""Price moves so that none is used all the time, and none three times in a row at one place.
+"""Price moves so that none is used all the time, nor again and again at one place.
 
 Of what a search found, what is too much of one kind is made dearer, and the best is sought anew.
 How much is too much is common practice, no source.
@@ -20,6 +20,8 @@ from harmonykit.arrange.slots import Piece
 QUARTER, SHARE, MANY = 0.25, 0.3, 5
 """Of the structural chords that are added at most a quarter are by one idiom; of all that more than
 so many moves add, at most such a share by one of them."""
+PHRASE_BEFORE = 8
+"""Bars: so far back lies the phrase before, or the one before it."""
 NEAR = 4
 """Bars: what lies farther apart is not heard as a row."""
 
@@ -41,7 +43,7 @@ def balance(network: Network, moves: int) -> None:
     for number in range(1, 1 + (_ROUNDS if moves > 1 else 0)):
         ways = network.cheapest(1)
         added = added_choices(ways[0][1]) if ways else []
-        dear = [] if network.urgent else list(_thirds(added))
+        dear = [] if network.urgent else [*_thirds(added), *_echoes(added, places)]
         for uses, most in _over(added, moves, urgent=network.urgent):
             dear += _beyond(uses, most, places)
         for choice in dear:
@@ -100,6 +102,25 @@ def _beyond(uses: Sequence[Choice], most: float, places: Mapping[int, int]) -> I
             yield from group
         else:
             kept += len(group)
+
+
+def _echoes(added: Sequence[Choice], places: Mapping[int, int]) -> Iterator[Choice]:
+    """Yield the structural chords of a move that stood at the same place of the phrase before.
+
+    A bar that comes again is the same music, and no echo.
+    """
+    last: dict[tuple[str, int, Fraction], Piece] = {}
+    for choice in added:
+        move, piece = choice.part.move, _piece(choice)
+        if move in ORNAMENTS:
+            continue
+        key = move, places.get(piece.bar, 0), piece.at + choice.part.onset - piece.onset
+        before = last.get(key)
+        if before is not None and 0 < piece.bar - before.bar <= PHRASE_BEFORE:
+            if piece.number != before.number:
+                yield choice
+                continue
+        last[key] = piece
 
 
 def _piece(choice: Choice) -> Piece:

@@ -3,7 +3,8 @@
 Two rules are looked at (common practice unless a source is named):
 
 - *minor ninth*: of two sounding pitches, a melody note and a note of the shape, the upper lies a
-  semitone above the lower in some octave.  The flat ninth over the root of a dominant is allowed.
+  semitone above the lower in some octave.  The flat ninth over the root of a dominant is allowed;
+  over one that is added, where it goes down a fifth.
 - *avoid note*: the melody holds a note of the chord's scale that schools avoid over it: one a
   semitone above a tone of the chord, and dorian's sixth (Wikipedia, "Avoid note").  The scale is
   known where the key's own scale holds the whole chord.
@@ -12,7 +13,7 @@ A melody note counts when it starts on a beat of the bar or lasts half a beat or
 *added* where the chord as written would not rub with that note, and does not have the tone.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -24,6 +25,7 @@ from harmonykit.arrange.slots import melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
+from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import PlayedBar, Sung
 
@@ -61,8 +63,10 @@ class Clash:
         )
 
 
-def rubs(melody: int, tone: int, chord: Chord) -> bool:
+def rubs(melody: int, tone: int, chord: Chord, *, resolves: bool = True) -> bool:
     """Whether two sounding pitches are a minor ninth that the chord does not allow.
+
+    The flat ninth of a dominant is allowed where it ``resolves``: down a fifth.
 
     Examples
     --------
@@ -71,9 +75,11 @@ def rubs(melody: int, tone: int, chord: Chord) -> bool:
     (True, False, True)
     >>> rubs(68, 55, Chord.parse("G7")), rubs(68, 55, Chord.parse("Gm7"))  # A flat over G
     (False, True)
+    >>> rubs(68, 55, Chord.parse("G7"), resolves=False)
+    True
     """
     low, high = sorted((melody, tone))
-    flat_ninth = chord.is_dominant and low % 12 == chord.root.pitch_class
+    flat_ninth = resolves and chord.is_dominant and low % 12 == chord.root.pitch_class
     return (high - low) % 12 == 1 and not flat_ninth
 
 
@@ -130,23 +136,36 @@ def _all(arrangement: Arrangement) -> Iterator[tuple[Clash, bool]]:
     tune = arrangement.tune
     melody = tune.melody
     playing = tune.playing if melody else ()
-    for step in arrangement.steps if melody else ():
+    steps = arrangement.steps if melody else ()
+    for step, after in zip(steps, _afters(steps), strict=True):
         if step.chord is None or step.voicing is None:
             continue
         for sung in melody_between(melody, step.onset, step.onset + step.beats):
             if not heard(sung, _bar_at(playing, sung.onset)):
                 continue
-            added = _new_clash(step, sung, tune.key)
+            added = _new_clash(step, sung, tune.key, after)
             clash = added or _clash(step, sung, tune.key, ())
             if clash is not None:
                 yield clash, added is not None
 
 
-def _new_clash(step: Step, sung: Sung, key: Key) -> Clash | None:
+def _afters(steps: Sequence[Step]) -> list[Chord | None]:
+    """Return for each step the next other chord."""
+    found: list[Chord | None] = []
+    after: Chord | None = None
+    for step, then in zip(reversed(steps), [None, *reversed(steps)], strict=False):
+        if then is not None and then.chord != step.chord:
+            after = then.chord
+        found.append(after)
+    return found[::-1]
+
+
+def _new_clash(step: Step, sung: Sung, key: Key, after: Chord | None) -> Clash | None:
     """Return the clash that the chord as written would not make, if there is one."""
     if step.chord == step.written or not may_add(sung.note.midi, step.written, key):
         return None
-    return _clash(step, sung, key, () if step.written is None else tuple(step.written.pcs))
+    known = () if step.written is None else tuple(step.written.pcs)
+    return _clash(step, sung, key, known, resolves=goes_home(step.chord, after))
 
 
 def _bar_at(playing: tuple[PlayedBar, ...], onset: Fraction) -> PlayedBar:
@@ -157,7 +176,14 @@ def _bar_at(playing: tuple[PlayedBar, ...], onset: Fraction) -> PlayedBar:
     return playing[low]
 
 
-def _clash(step: Step, sung: Sung, key: Key, known: tuple[int, ...]) -> Clash | None:
+def goes_home(chord: Chord | None, *after: Chord | None) -> bool:
+    """Whether a chord goes down a fifth to one of those that may come after it."""
+    return chord is not None and any(each and falls_a_fifth(chord, each) for each in after)
+
+
+def _clash(
+    step: Step, sung: Sung, key: Key, known: tuple[int, ...], *, resolves: bool = True
+) -> Clash | None:
     """Return what a melody note rubs with, pitch classes that are ``known`` to left out."""
     if step.chord is None or step.voicing is None:
         return None
@@ -165,7 +191,7 @@ def _clash(step: Step, sung: Sung, key: Key, known: tuple[int, ...]) -> Clash | 
     beats = min(step.onset + step.beats, sung.onset + sung.beats) - start
     pitch, chord = sung.note.midi, step.chord
     new = (tone for tone in step.voicing.sounding if tone % 12 not in known)
-    tone = next((tone for tone in new if rubs(pitch, tone, chord)), None)
+    tone = next((tone for tone in new if rubs(pitch, tone, chord, resolves=resolves)), None)
     if tone is not None:
         name = chord.spell(tone % 12).at_pitch(tone)
         return Clash(MINOR_NINTH, start, beats, step.bar, sung.note, name, chord)
@@ -181,6 +207,8 @@ def count_added(
     pitches: NDArray[np.int64],
     melody: list[int],
     key: Key,
+    *,
+    resolves: bool = True,
 ) -> NDArray[np.int64]:
     """Return how many of some melody notes each of many shapes adds a clash with.
 
@@ -193,6 +221,8 @@ def count_added(
     melody : list of int
         MIDI numbers of the notes that count.
     key : Key
+    resolves : bool
+        Whether the chord goes down a fifth.
     """
     found = np.zeros(len(pitches), dtype=np.int64)
     if chord == written:
@@ -205,14 +235,16 @@ def count_added(
         if avoided(note % 12, chord, key) is not None:
             found += 1
         else:
-            found += (new & _rub(pitches, note, chord)).any(axis=1)
+            found += (new & _rub(pitches, note, chord, resolves=resolves)).any(axis=1)
     return found
 
 
-def _rub(pitches: NDArray[np.int64], note: int, chord: Chord) -> NDArray[np.bool_]:
+def _rub(
+    pitches: NDArray[np.int64], note: int, chord: Chord, *, resolves: bool
+) -> NDArray[np.bool_]:
     """Return ``rubs`` of a melody note and each pitch of many shapes."""
     low, high = np.minimum(pitches, note), np.maximum(pitches, note)
     rub: NDArray[np.bool_] = (high - low) % 12 == 1
-    if chord.is_dominant:
+    if chord.is_dominant and resolves:
         rub &= low % 12 != chord.root.pitch_class
     return rub

@@ -108,6 +108,8 @@ class Weights:
         A change at which the outer voices go the same way, on an instrument with a bass.
     register : int
         A semitone by which a second or a third lies too low.
+    opening : int
+        Another chord than the tune's own at the start of a tune of several phrases.
     """
 
     semitone: int = 10
@@ -135,6 +137,7 @@ class Weights:
     outer: int = 10
     register: int = 4
     first: int = 0
+    opening: int = 300
 
     def __repr__(self) -> str:
         return as_typed(self)

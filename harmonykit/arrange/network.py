@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import ORNAMENTS
-from harmonykit.arrange.clashes import count_added
+from harmonykit.arrange.clashes import count_added, goes_home
 from harmonykit.arrange.contour import Line
 from harmonykit.arrange.costs import (
     HEADINGS,
@@ -327,8 +327,12 @@ class Network:
     def _whole(self, slot: Slot, variant: Variant) -> int:
         """Return what it costs that the chord as written does not sound first."""
         first = variant.parts[0].chord
-        replaced = first != slot.chord and first is not None and first.is_diminished_seventh
-        return self.weights.whole if replaced else 0
+        if first is None or slot.chord is None or first == slot.chord:
+            return 0
+        cost = self.weights.whole if first.is_diminished_seventh else 0
+        opens = not self._sounded and self.setting is not None and len(self.setting.rests) > 1
+        moved = first.pcs != slot.chord.pcs and variant.parts[0].move not in ORNAMENTS
+        return cost + (self.weights.opening if opens and moved else 0)
 
     def _unusual(self, slots: Sequence[Slot], variant: Variant) -> int:
         """Return what the harmony of a variant costs."""
@@ -428,7 +432,10 @@ class Network:
         if part.chord == slot.chord:
             return None
         notes = _heard(part, slot, setting)
-        return count_added(part.chord, slot.chord, shapes.pitches, notes, setting.key)
+        resolves = goes_home(part.chord, slot.chord, slot.after)
+        return count_added(
+            part.chord, slot.chord, shapes.pitches, notes, setting.key, resolves=resolves
+        )
 
     def cheapest(
         self,
@@ -537,6 +544,7 @@ class Network:
             hurry,
             slides,
             held,
+            layer.part.one_voice and (parent.part.chord, layer.part.chord),
         )
 
     @property
@@ -567,6 +575,8 @@ class Network:
         """Return the costs of changes, those that the parts do not allow out of reach."""
         if layer.chained:
             return np.where(np.eye(len(edges), dtype=bool), edges, FOREVER)
+        if layer.part.one_voice:
+            return np.where(_one_voice(parent, layer), edges, FOREVER)
         if (held := _prepared(layer)) is not None:
             return np.where(_holds(before, after, held), edges, FOREVER)
         if parent.part.slides:
@@ -637,6 +647,18 @@ def _prepared(layer: Layer) -> int | None:
     if part.move != SUSPENSION or part.delayed is None or part.scale is None:
         return None
     return part.scale.step(part.delayed) % 12
+
+
+def _one_voice(parent: Layer, layer: Layer) -> NDArray[np.bool_]:
+    """Return between which shapes one string goes a fret; where the chord goes on, none does."""
+    before, after = parent.shapes, layer.shapes
+    if before is None or after is None:
+        return np.zeros((size_of(before), size_of(after)), dtype=bool)
+    frets = np.abs(before.frets[:, None, :] - after.frets[None, :, :]).sum(axis=2)
+    muted = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
+    same = parent.part.chord == layer.part.chord
+    found: NDArray[np.bool_] = np.logical_and(frets == (0 if same else 1), ~muted)
+    return found
 
 
 def _holds(before: Shapes, after: Shapes, held: int) -> NDArray[np.bool_]:

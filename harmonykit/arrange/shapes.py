@@ -175,7 +175,8 @@ def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voic
     """Return the shapes of a chord within limits, by frets, of those that players use.
 
     On more than four strings some may be muted, and the lowest pitch is the chord's bass; where it
-    can be helped, four or more sound and none between them is muted.  On four strings and fewer
+    can be helped, four or more sound and none between them is muted; but the string beside the
+    bass may be, which its finger damps, where three more sound.  On four strings and fewer
     all sound, and as many tones of the chord as they can.
 
     Examples
@@ -194,7 +195,8 @@ def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voic
     )
     most = 0 if many else max((len(v.pcs) for v in found), default=0)
     rich = sorted((v for v in found if len(v.pcs) >= most), key=_by_frets)
-    return tuple(v for v in rich if _is_full(v)) or tuple(rich)
+    kept = (v for v in rich if _is_full(v) or (many and _is_carried(v, len(chord.pcs))))
+    return tuple(kept) or tuple(rich)
 
 
 def is_held(shape: Voicing, limits: Limits) -> bool:
@@ -236,6 +238,14 @@ def _is_full(voicing: Voicing) -> bool:
     sounding = [string for string, fret in enumerate(voicing.frets) if fret is not None]
     wanted = min(_FULL, len(voicing.frets))
     return len(sounding) >= wanted and len(sounding) == sounding[-1] - sounding[0] + 1
+
+
+def _is_carried(voicing: Voicing, tones: int) -> bool:
+    """Whether a bass and three strings side by side sound, one between them damped, none open."""
+    sounding = [string for string, fret in enumerate(voicing.frets) if fret is not None]
+    if tones < _FULL or not len(sounding) == len(voicing.pcs) == _FULL or 0 in voicing.frets:
+        return False
+    return sounding[1] - sounding[0] == 2 and sounding[-1] - sounding[1] == 2
 
 
 @lru_cache(maxsize=4096)

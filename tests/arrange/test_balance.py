@@ -37,7 +37,7 @@ def test_at_most_a_quarter_by_one_idiom_and_none_a_third_time(style: str, key: s
 
 def test_without_a_bass_another_name_adds_nothing() -> None:
     """Gm7 in place of B flat 6 has the same four notes; over a bass it is a deceptive cadence."""
-    tune = tune_of("| Bb6 | F7 | Bb6 | Eb6 | Bb6 |", key="Bb")
+    tune = tune_of("| Bb6 | Cm7 | F7 | Bb6 | Eb6 | F7 | Eb6 | Bb6 |", key="Bb")
     for instrument, heard in (("ukulele", False), ("guitar", True)):
         (way,) = reharmonise(
             tune, instrument, ["deceptive cadence"], 1, wishes=Wishes(prefer="deceptive cadence")

@@ -11,12 +11,13 @@ from harmonykit.words.glossary import COMMON
 
 LATE, EVEN, EARLY = "late", "even", "early"
 TIMINGS = ("", LATE, EVEN, EARLY)
-ENDING, SECTION_END, BLUES_FOUR, BLUES_TURN = (
-    "ending", "section end", "blues bar 4", "blues turnaround",
+ENDING, PHRASE_END, SECTION_END, BLUES_FOUR, BLUES_TURN = (
+    "ending", "phrase end", "section end", "blues bar 4", "blues turnaround",
 )  # fmt: skip
 PLACES = {
     "": "anywhere",
     ENDING: "at the last chord of the tune",
+    PHRASE_END: "where a phrase ends inside a section, and its tonic was heard before",
     SECTION_END: "in the last bars of a section that repeats or leads into the next",
     BLUES_FOUR: "in bar 4 of a blues",
     BLUES_TURN: "in the last two bars of a blues",
@@ -64,6 +65,8 @@ class Idiom:
         Whether the bass line makes it.
     prepared : bool
         Whether a note that comes early must sound in the chord before it.
+    line : bool
+        Whether one string alone moves, a fret at a time, while the others stay.
     reason : str
         One sentence without its full stop; see ``FIELD``.
     source : str
@@ -85,6 +88,7 @@ class Idiom:
     not_after: tuple[Choice, ...] = ()
     bass: bool = False
     prepared: bool = False
+    line: bool = False
     reason: str = ""
     source: str = COMMON
     layer: str = "skeleton"

@@ -2,8 +2,9 @@
 
 Conventions.  Roots are degrees of the major scale on the tonic in both modes (``bVI``, ``#iv``).
 Capitals have a major third, small letters a minor one; ``o7`` is diminished, ``ø7`` half
-diminished, figures are those of chord symbols (``V7b9``, ``i(maj7)``).  Behind a stroke stands the
-bass, a degree of the key (``I/3``, ``IV/1``), behind a colon the share of time (``I:2``).
+diminished, figures are those of chord symbols (``V7b9``, ``i(maj7)``), 53 for the triad alone.
+Behind a stroke stands the bass, a degree of the key (``I/3``, ``IV/1``), behind a colon the share
+of time (``I:2``).
 
 Without figures a numeral takes every chord of its third that is at rest: ``I`` the triad, sixth and
 major seventh, not I7; ``ii`` every minor chord with a perfect fifth; ``V`` the dominant, too.
@@ -26,6 +27,8 @@ from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.numerals import ROMAN
 
 MOST_SHARE = 64
+TRIAD = "53"
+"""The figures of a triad in root position."""
 _NUMERAL = re.compile(r"([b#]{0,2})([IViv]+)(6/9|ø7?|[^/:ivIV]*)(?:/([b#]?[1-7]))?(?::(\d+))?")
 _AT_REST = {True: frozenset({"m", "m7", "m6", "mmaj7"}), False: frozenset({"6", "maj7"})}
 _DOMINANT = frozenset({"7", "sus"})
@@ -173,6 +176,8 @@ def _suffix(figures: str, text: str, *, small: bool) -> str | None:
         return None
     plain = figures.removeprefix("(").removesuffix(")")
     found = {"o7": "dim7", "ø7": "m7b5", "ø": "m7b5", "o": "mb5"}.get(figures)
+    if figures == TRIAD:
+        plain, found = "", None
     if found is None or not small:
         found = f"m{plain}" if small else plain
     if found not in BY_SUFFIX:

@@ -19,6 +19,7 @@ from harmonykit.arrange.idioms.idiom import (
     EVEN,
     FIELD,
     LATE,
+    PHRASE_END,
     SECTION_END,
     Idiom,
     written,
@@ -41,6 +42,7 @@ from harmonykit.arrange.moves.placing import (
     HEAVIER,
     LIGHTER,
     melody_clash,
+    sings_the_resolution,
     too_short,
 )
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, as_written
@@ -55,6 +57,7 @@ from harmonykit.tune.analysis.patterns import BARS, blues_mode
 NO_BASS = "it needs the bass line, and nobody plays the bass"
 NO_ROOM = "the chords do not fit the beats of what they replace"
 _FOURTH = 5
+_Placed = tuple[Chord, Piece, Fraction, Fraction]
 
 
 def offers(
@@ -159,6 +162,8 @@ class _Place:
         changed = row[idiom.last]
         if idiom.where == ENDING:
             return not row[-1].slots or not row[-1].slots[0].final
+        if idiom.where == PHRASE_END:
+            return not self._ends_a_phrase(changed, tonic)
         if idiom.where == SECTION_END:
             return not changed.slots or not changed.slots[-1].at_edge
         if idiom.where in (BLUES_FOUR, BLUES_TURN):
@@ -166,6 +171,14 @@ class _Place:
             blues = is_blues_form(self.slots, self.setting.key)
             return not blues or changed.slots[-1].pieces[-1].bar % BARS != bar
         return False
+
+    def _ends_a_phrase(self, last: Stretch, tonic: int) -> bool:
+        """Return whether a phrase in a section ends with a chord whose tonic was heard before."""
+        slots = last.slots
+        if not slots or slots[-1].at_edge or slots[-1].pieces[-1].bar not in self.setting.rests:
+            return False
+        heard = (slot.chord for slot in self.slots[: self.index])
+        return any(each and _is_tonic(each, tonic) for each in heard)
 
     def _groups(self, row: Sequence[Stretch], key: Key) -> tuple[tuple[Chord, ...], ...]:
         plain = style_of(_heard(self.slots)) == PLAIN
@@ -254,7 +267,8 @@ class _Place:
             if not all(self.setting.lasts(length) for length in lengths):
                 return Refused(too_short(self.setting))
             placed = _placed(stretch.pieces, row.groups[place], lengths)
-            if rule := self._broken_beats(stretch.chord, placed, around, timing):
+            then = row.groups[place + 1][0] if place + 1 < len(row.groups) else None
+            if rule := self._broken_beats((stretch.chord, then), placed, around, timing):
                 return Refused(rule)
             parts += self._parts(stretch.chord, placed)
         count = sum(len(stretch.slots) for stretch in inside)
@@ -271,15 +285,17 @@ class _Place:
 
     def _broken_beats(
         self,
-        old: Chord | None,
-        placed: Sequence[tuple[Chord, Piece, Fraction, Fraction]],
+        old_and_next: tuple[Chord | None, Chord | None],
+        placed: Sequence[_Placed],
         around: Sequence[Piece],
         timing: str,
     ) -> str:
         """Return the rule of metre or melody that the new chords of a stretch break."""
-        for chord, piece, onset, beats in placed:
+        old, then = old_and_next
+        for place, (chord, piece, onset, beats) in enumerate(placed):
             if chord == old:
                 continue
+            after = next((each[0] for each in placed[place:] if each[0] != chord), then)
             here, there = weight_at(around, onset), weight_at(around, onset + beats)
             lasts_on = any(c == chord and o == onset + beats for c, _, o, _ in placed)
             if timing == EARLY:
@@ -287,16 +303,18 @@ class _Place:
                     return LIGHTER
             elif chord.is_diminished_seventh and here > there > 0 and not lasts_on:
                 return HEAVIER
-            if clash := melody_clash(chord, onset, beats, piece, self.setting):
+            clash = melody_clash(chord, onset, beats, piece, self.setting, after)
+            if self.idiom.prepared and after is not None and not clash:
+                clash = sings_the_resolution(chord, after, onset, beats, self.setting)
+            if clash:
                 return clash
         return ""
 
-    def _parts(
-        self, old: Chord | None, placed: Sequence[tuple[Chord, Piece, Fraction, Fraction]]
-    ) -> Iterator[Part]:
-        for chord, piece, onset, beats in placed:
-            added = chord != old
-            yield Part(chord, onset, beats, piece.bar, self.idiom.name if added else "")
+    def _parts(self, old: Chord | None, placed: Sequence[_Placed]) -> Iterator[Part]:
+        for number, (chord, piece, onset, beats) in enumerate(placed):
+            name = self.idiom.name if chord != old else ""
+            follows = self.idiom.line and number > 0
+            yield Part(chord, onset, beats, piece.bar, name, one_voice=follows)
 
     def _reasons(self, row: _Row) -> dict[Chord, str]:
         """Return what is said of each new chord: of the first why, of the others what they are."""
@@ -358,13 +376,17 @@ def is_blues_form(slots: Sequence[Slot], key: Key) -> bool:
     return bool(blues_mode(list(opening.values()), key))
 
 
+def _is_tonic(chord: Chord, tonic: int) -> bool:
+    return chord.root.pitch_class == tonic and not chord.is_dominant
+
+
 def _heard(slots: Sequence[Slot]) -> list[tuple[int, ...]]:
     return [slot.chord.semitones for slot in slots if slot.chord is not None]
 
 
 def _placed(
     pieces: Sequence[Piece], chords: Sequence[Chord], lengths: Sequence[Fraction]
-) -> list[tuple[Chord, Piece, Fraction, Fraction]]:
+) -> list[_Placed]:
     """Return each chord where it stands, cut at the bar lines."""
     found = []
     moment = pieces[0].onset

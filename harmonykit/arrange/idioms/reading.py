@@ -39,7 +39,7 @@ _WORDS = {
 }
 _TEXTS = ("name", "means", "reason", "source", *_WORDS)
 _ROWS = ("before", "stands", "not_after")
-_SWITCHES = ("any_key", "bass", "prepared")
+_SWITCHES = ("any_key", "bass", "prepared", "line")
 _KEYS = (*_TEXTS, *_ROWS, "after", *_SWITCHES, "bars")
 
 

@@ -10,6 +10,7 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import parents
+from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import bar_length, beat_length
 
@@ -94,22 +95,39 @@ def too_short(setting: Setting) -> str:
 
 
 def melody_clash(
-    chord: Chord, start: Fraction, beats: Fraction, piece: Piece, setting: Setting
+    chord: Chord,
+    start: Fraction,
+    beats: Fraction,
+    piece: Piece,
+    setting: Setting,
+    after: Chord | None = None,
 ) -> str:
     """Return the rule against a melody note a semitone above a tone of a chord.
 
     Such a note clashes when it starts on a beat of the bar or lasts half a beat or more.  A whole
-    step above is fine, and so is the flat ninth of a dominant.
+    step above is fine, and so is the flat ninth of a dominant that goes down a fifth to ``after``.
     """
+    resolves = chord.is_dominant and after is not None and falls_a_fifth(chord, after)
     beat = beat_length(piece.meter)
     for sung in melody_between(setting.melody, start, start + beats):
         place = (piece.at + sung.onset - piece.onset) / beat
         heard = place.denominator == 1 or sung.beats >= beat / 2
         below = (sung.note.pitch_class - 1) % 12
-        allowed = chord.is_dominant and below == chord.root.pitch_class
+        allowed = resolves and below == chord.root.pitch_class
         if heard and below in chord.pcs and not allowed:
             above = f"a chord tone of {chord.unicode}"
             return f"the melody's {sung.note.unicode} is a semitone above {above}"
+    return ""
+
+
+def sings_the_resolution(
+    early: Chord, rest: Chord, start: Fraction, beats: Fraction, setting: Setting
+) -> str:
+    """Return the rule against a melody that has the note into which a delayed one resolves."""
+    resolution = {*rest.pcs} - {*early.pcs}
+    for sung in melody_between(setting.melody, start, start + beats):
+        if sung.note.pitch_class in resolution:
+            return f"the melody has {sung.note.unicode}, the note of resolution"
     return ""
 
 
@@ -143,7 +161,7 @@ def offer_late(
     if rule or beats is None:
         return Refused(rule)
     start = last.onset + last.beats - beats
-    if clash := melody_clash(chord, start, beats, last, setting):
+    if clash := melody_clash(chord, start, beats, last, setting, slot.after):
         return Refused(clash)
     kept = [Part(slot.chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
     kept.append(Part(slot.chord, last.onset, last.beats - beats, last.bar))
@@ -167,7 +185,7 @@ def offer_whole(
     """
     rule = _broken_whole(slot, setting, chord)
     for piece in slot.pieces:
-        rule = rule or melody_clash(chord, piece.onset, piece.beats, piece, setting)
+        rule = rule or melody_clash(chord, piece.onset, piece.beats, piece, setting, slot.after)
     if rule:
         return Refused(rule)
     last = slot.pieces[-1]

@@ -43,6 +43,8 @@ class Part:
     into : SixthDiminished or None
         The scale, that of the chord that follows, whose diminished seventh this is: it is left by
         one of the three endings (``endings``).
+    one_voice : bool
+        Whether one string alone goes a fret on from the part before, while the others stay.
     slides : int
         By how many frets every string goes on its way to what follows, where it slides.
     delayed : int or None
@@ -62,6 +64,7 @@ class Part:
     into: SixthDiminished | None = None
     delayed: int | None = None
     slides: int = 0
+    one_voice: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from harmonykit.arrange.moves.placing import (
     ONE_BEAT,
     early_beats,
     melody_clash,
+    sings_the_resolution,
     too_short,
 )
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
@@ -70,7 +71,9 @@ class Suspension:
         held = scale.step(late) % 12
         if self.prepared and (slot.before is None or held not in slot.before.pcs):
             return Refused(UNPREPARED)
-        if clash := melody_clash(sounding, first.onset, beats, first, setting):
+        clash = melody_clash(sounding, first.onset, beats, first, setting)
+        clash = clash or sings_the_resolution(sounding, chord, first.onset, beats, setting)
+        if clash:
             return Refused(clash)
         neighbour = scale.spell(scale.step(late) % 12).plain()
         reason = f"{neighbour.unicode} resolves down to {chord.spell(late).plain().unicode}"

@@ -85,7 +85,8 @@ PUBLISHED = [
     ("minor subdominant", "| F6 | C6 |", "C", "F6:2 Fm6:2"),
     # Web, "Line Clichés": Am Am(maj7) Am7 Am6; Dm Dm(maj7) Dm7 G7; C C+ C6 C7.
     ("minor line cliché", "| Am | Am | Dm7 |", "Am", "Am:2 Ammaj7:2 Am7:2 Am6:2"),
-    ("line cliché before the dominant", "| Dm7 | Dm7 | G7 |", "C", "Dm7:2 Dmmaj7:2 Dm7:4"),
+    ("minor line cliché", "| Am7 | Am7 | Dm7 |", "Am", "Am:2 Ammaj7:2 Am7:2 Am6:2"),
+    ("line cliché before the dominant", "| Dm7 | Dm7 | G7 |", "C", "Dm:2 Dmmaj7:2 Dm7:4"),
     ("rising line cliché", "| C | C | F |", "C", "C:2 C+:2 C6:2 C7:2"),
     ("major line cliché", "| C | C | F |", "C", "C:4 Cmaj7:2 C7:2"),
     # Wikipedia, "Nonchord tone": 4-3 and 9-8 suspensions.
@@ -112,7 +113,6 @@ PUBLISHED = [
     ),
     ("flat seven for the dominant", "| G | C |", "C", "Bb:4"),
     ("flat six and flat seven home", "| F | G | C |", "C", "Ab:4 Bb:4"),
-    ("deceptive cadence", "| G7 | C6 | F6 |", "C", "G7:4 Am7:4"),
     ("flat six before the last chord", "| G7 | C6 |", "C", "G7:4 Abmaj7:2 C6:2"),
     ("flat two before the last chord", "| G7 | C6 |", "C", "G7:4 Dbmaj7:2 C6:2"),
     ("plagal ending in minor", "| G7 | C6 |", "C", "G7:4 Fm6:2 C6:2"),
@@ -159,6 +159,23 @@ def test_a_turnaround_stands_where_a_section_starts_again(name: str, row: str) -
     assert written(name, once) == []
 
 
+def test_a_deceptive_cadence_stands_where_a_phrase_ends_and_the_tonic_is_known() -> None:
+    """Wikipedia, "Cadence": V to vi; it deceives who expects the tonic (common practice)."""
+    tune = tune_of("| C6 | F6 | G7 | C6 | F6 | G7 | F6 | C6 |")
+    assert written("deceptive cadence", tune, rests=frozenset({3, 7})) == [row_of("G7:4 Am7:4")]
+    assert written("deceptive cadence", tune, rests=frozenset({7})) == []
+    new = tune_of("| F6 | Dm7 | G7 | C6 | F6 | G7 | F6 | C6 |")
+    assert written("deceptive cadence", new, rests=frozenset({3, 7})) == []
+
+
+def test_a_suspension_waits_while_the_melody_has_its_resolution() -> None:
+    """The note of resolution is not doubled (common practice, no source)."""
+    for note, rule in (("B4", "the note of resolution"), ("D5", "")):
+        tune = tune_of("| Dm7 | G7 | C6 |", melody=f"| r:4 | {note}:4 | r:4 |")
+        assert any(rule in each for each in refused("four–three suspension", tune)) is bool(rule)
+        assert bool(written("four–three suspension", tune)) is not bool(rule)
+
+
 BLUES = "| C7 | F7 | C7 | C7 | F7 | F7 | C7 | C7 | Dm7 | G7 | C7 | C7 |"
 
 
@@ -191,7 +208,7 @@ def test_a_blues_keeps_its_sevenths_at_rest() -> None:
         ("raised fourth diminished to the tonic", "| F6 | C6 |", "it needs the bass line"),
         ("tritone substitution with its ii", "| G7/B | C6 | F6 |", "another bass"),
         ("VI7 for vi", "| F6 Am7 Dm7 / |", ""),
-        ("deceptive cadence", "| G7 | C6 |", "not on the final chord"),
+        ("minor line cliché", "| E7 | Am | Am |", "not on the final chord"),
         ("minor subdominant with the backdoor", "| F6 C6 / / |", "do not fit"),
     ],
 )
