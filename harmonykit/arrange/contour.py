@@ -1,7 +1,7 @@
 """Wanted contours: where the highest pitch is to be at each moment of a phrase.
 
 A contour is a wish, not a law: of traditional melodies few follow one closely.  It starts from the
-highest open string and spans so many semitones; phrases take turns, so that two in a row differ.
+highest open string, or one below, and spans so many semitones; phrases take contours by turns.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
+from harmonykit.fretboard.shapes.textures import has_many_strings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
 
@@ -75,9 +76,18 @@ class Line:
 
 
 def line_of(
-    tune: Tune, instrument: Instrument, ends: Sequence[int], contours: Sequence[str], span: int = 9
+    tune: Tune,
+    instrument: Instrument,
+    ends: Sequence[int],
+    contours: Sequence[str],
+    *,
+    span: int = 9,
+    string: int = 1,
 ) -> Line:
-    """Return the wanted line of a tune whose phrases end in some bars."""
+    """Return the wanted line of a tune whose phrases end in some bars.
+
+    It starts from an open string, counted from the highest; from that one where all strings sound.
+    """
     phrases = []
     start = Fraction(0)
     for index, played in enumerate(tune.playing):
@@ -85,4 +95,5 @@ def line_of(
         if index in ends or index == len(tune.playing) - 1:
             phrases.append((start, stop))
             start = stop
-    return Line(tuple(phrases), tuple(contours), max(instrument.midi), span)
+    lowest = sorted(instrument.midi)[-string if has_many_strings(instrument) else -1]
+    return Line(tuple(phrases), tuple(contours), lowest, span)

@@ -46,7 +46,7 @@ from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
 from harmonykit.theory.typed import as_typed
 
-_BASS = 52
+_BASS, _FOUR = 52, 4
 
 A_FOURTH = 5
 """Semitones: a wider step of the highest pitch is a leap."""
@@ -108,6 +108,10 @@ class Weights:
         A change at which the outer voices go the same way, on an instrument with a bass.
     register : int
         A semitone by which a second or a third lies too low.
+    odd : int
+        A mark against a shape beyond those against the most usual one with its highest pitch.
+    doubled : int
+        A string that sounds a tone of a chord of four or more again, where there are many strings.
     opening : int
         Another chord than the tune's own at the start of a tune of several phrases.
     """
@@ -138,6 +142,8 @@ class Weights:
     register: int = 4
     first: int = 0
     opening: int = 300
+    odd: int = 0
+    doubled: int = 0
 
     def __repr__(self) -> str:
         return as_typed(self)
@@ -227,8 +233,17 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
         return costs
     judged = judge(shapes.chord, shapes.voicings[0].instrument)
     marks = [judged.mark(v.frets) for v in shapes.voicings]
-    least = min(marks)
-    own = [round(weights.mark * mark + weights.first * (mark - least)) for mark in marks]
+    if weights.doubled and has_many_strings(shapes.voicings[0].instrument):
+        tones = len(shapes.chord.pcs)
+        if tones >= _FOUR:
+            costs = costs + weights.doubled * np.maximum(_voices(shapes) - tones, 0)
+    least, usual = min(marks), dict[int, float]()
+    for top, mark in zip(shapes.tops.tolist(), marks, strict=True):
+        usual[top] = min(mark, usual.get(top, mark))
+    own = [
+        round(weights.mark * mark + weights.first * (mark - least) + weights.odd * (mark - near))
+        for mark, near in zip(marks, (usual[top] for top in shapes.tops.tolist()), strict=True)
+    ]
     return costs + np.array(own, dtype=np.int64)
 
 

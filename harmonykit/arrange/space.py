@@ -218,7 +218,9 @@ class Asked:
             prices,
             self.demands,
             self.setting,
-            line_of(self.tune, self.instrument, rests, contours, style.span),
+            line_of(
+                self.tune, self.instrument, rests, contours, span=style.span, string=style.string
+            ),
             style.places,
             partial(extra_bits, self.tune, counted_style(self.tune)),
         )

@@ -40,6 +40,8 @@ class Style:
         What is wanted of the highest pitch, by turns, one a phrase.
     span : int
         Semitones of a contour.
+    string : int
+        From which string a contour starts, counted from the highest, where some may be left out.
     heeds : tuple of str
         The rules of ``hk.arrange.LEFT_ALONE`` that are heeded, unless a move is asked for
         wherever it fits.
@@ -56,6 +58,7 @@ class Style:
     places: tuple[int, ...] = (100,)
     contours: tuple[str, ...] = ()
     span: int = 9
+    string: int = 1
     heeds: tuple[str, ...] = ()
     moves: tuple[str, ...] = ()
     texture: str = ""
