@@ -109,7 +109,8 @@ class Weights:
     register : int
         A semitone by which a second or a third lies too low.
     odd : int
-        A mark against a shape beyond those against the most usual one with its highest pitch.
+        A mark against what the hand does beyond the least of the shapes with its highest pitch,
+        where all strings sound.
     doubled : int
         A string that sounds a tone of a chord of four or more again, where there are many strings.
     opening : int
@@ -231,20 +232,28 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
         costs = costs + weights.register * registers(shapes.pitches)
     if shapes.chord is None or not weights.mark:
         return costs
-    judged = judge(shapes.chord, shapes.voicings[0].instrument)
-    marks = [judged.mark(v.frets) for v in shapes.voicings]
     if weights.doubled and has_many_strings(shapes.voicings[0].instrument):
         tones = len(shapes.chord.pcs)
         if tones >= _FOUR:
             costs = costs + weights.doubled * np.maximum(_voices(shapes) - tones, 0)
-    least, usual = min(marks), dict[int, float]()
-    for top, mark in zip(shapes.tops.tolist(), marks, strict=True):
-        usual[top] = min(mark, usual.get(top, mark))
+    return costs + _marks(shapes, shapes.chord, weights)
+
+
+def _marks(shapes: Shapes, chord: Chord, weights: Weights) -> Costs:
+    """Return what each shape costs for the marks against it as a shape of its chord."""
+    instrument, tops = shapes.voicings[0].instrument, shapes.tops.tolist()
+    judged = judge(chord, instrument)
+    parts = [judged.parts(v.frets) for v in shapes.voicings]
+    marks, hands = [sum(each) for each in parts], [each[-1] for each in parts]
+    odd = 0 if has_many_strings(instrument) else weights.odd
+    least, easy = min(marks), dict[int, float]()
+    for top, hand in zip(tops, hands, strict=True):
+        easy[top] = min(hand, easy.get(top, hand))
     own = [
-        round(weights.mark * mark + weights.first * (mark - least) + weights.odd * (mark - near))
-        for mark, near in zip(marks, (usual[top] for top in shapes.tops.tolist()), strict=True)
+        round(weights.mark * mark + weights.first * (mark - least) + odd * (hand - easy[top]))
+        for mark, hand, top in zip(marks, hands, tops, strict=True)
     ]
-    return costs + np.array(own, dtype=np.int64)
+    return np.array(own, dtype=np.int64)
 
 
 def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:

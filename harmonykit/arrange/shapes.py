@@ -11,14 +11,15 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.row_textures import texture_shapes
+from harmonykit.fretboard.shapes.row_textures import texture_missing, texture_shapes
+from harmonykit.fretboard.shapes.textures import has_many_strings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 
 # On so many strings and fewer every string sounds; on more, so many at least where it can be.
-_FULL = 4
+_FULL, _NAMED = 4, 4
 
 Known = Mapping[Chord, tuple[Voicing, ...]]
 Row = Shapes | None
@@ -38,10 +39,6 @@ class ShapeBook:
     known : mapping of Chord to tuple of Voicing
         Shapes that a chord of the tune itself is played with, where a hand can hold one of them.
 
-    Attributes
-    ----------
-    notes : list of str
-        What a player should be told: a chord that has no shape within the limits.
     """
 
     def __init__(
@@ -55,8 +52,24 @@ class ShapeBook:
         self.instrument, self.limits, self.weights = instrument, limits, weights
         self.texture, self.known = texture, known
         self.hand = travelling_hand(limits, instrument)
-        self.notes: list[str] = []
+        self._notes: list[str] = []
         self._past: set[Chord] = set()
+        self._lacking: dict[Chord, str] = {}
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What a player should be told: which chords have no shape within limits or texture."""
+        if not self._lacking:
+            return tuple(self._notes)
+        names = [chord.unicode for chord in self._lacking]
+        shown = ", ".join(names[:_NAMED]) + (
+            f" and {more} more" if (more := len(names) - _NAMED) > 0 else ""
+        )
+        why = next(iter(self._lacking.values()))
+        return (
+            *self._notes,
+            f"Not in {self.texture}, so in any shape: {shown}. First reason: {why}.",
+        )
 
     def rows(self, parts: Sequence[Part], slot: Slot) -> list[Row] | None:
         """Return the shapes of each part, or None where an added chord has none in the limits.
@@ -82,6 +95,9 @@ class ShapeBook:
         known = () if part.move or part.scale or part.into else self.known.get(chord, ())
         kept = tuple(shape for shape in known if is_held(shape, self.limits))
         found = self._shapes(kept, chord) if kept else self._priced(chord, self.texture)
+        if self.texture and not kept and not part.move and chord not in self._lacking:
+            if why := texture_missing(chord, self.instrument, self.texture, self.limits):
+                self._lacking[chord] = why
         if not part.move and not len(found):
             self._past_limits(chord, slot)
             if known:
@@ -125,7 +141,7 @@ class ShapeBook:
             )
         if chord not in self._past:
             self._past.add(chord)
-            self.notes.append(
+            self._notes.append(
                 f"{chord.unicode} has no shape within these limits; the one shown goes past them."
             )
 
@@ -174,10 +190,10 @@ def _row_of(
 def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
     """Return the shapes of a chord within limits, by frets, of those that players use.
 
-    On more than four strings some may be muted, and the lowest pitch is the chord's bass; where it
-    can be helped, four or more sound and none between them is muted; but the string beside the
-    bass may be, which its finger damps, where three more sound.  On four strings and fewer
-    all sound, and as many tones of the chord as they can.
+    On more than four strings some may be muted; where it can be helped, four or more sound and
+    none between them is muted, but for a string beside the bass, which its finger damps, where
+    three more sound.  The lowest pitch is the chord's bass, but not beside a banjo's short string.
+    On four strings and fewer all sound, and as many tones of the chord as they can.
 
     Examples
     --------
@@ -185,17 +201,17 @@ def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voic
     >>> [shape.digits for shape in shapes]
     ['0-0-0-0', '2-4-3-3']
     """
-    many = len(instrument.strings) > _FULL
+    many, bass = len(instrument.strings) > _FULL, has_many_strings(instrument)
     found = find_voicings(
-        chord if many else chord.over(None),
+        chord if bass else chord.over(None),
         instrument,
         limits.max_fret,
         limits=limits,
-        wanted=Wanted(bass=chord.bass if many else None),
+        wanted=Wanted(bass=chord.bass if bass else None),
     )
     most = 0 if many else max((len(v.pcs) for v in found), default=0)
     rich = sorted((v for v in found if len(v.pcs) >= most), key=_by_frets)
-    kept = (v for v in rich if _is_full(v) or (many and _is_carried(v, len(chord.pcs))))
+    kept = (v for v in rich if _is_full(v) or (bass and _is_carried(v, len(chord.pcs))))
     return tuple(kept) or tuple(rich)
 
 

@@ -87,7 +87,7 @@ class Search:
 
     def arrangement(self, cost: int, way: Sequence[Choice], name: str = "") -> Arrangement:
         """Return a way through the network as an arrangement."""
-        notes = tuple(self.network.book.notes)
+        notes = self.network.book.notes
         dear = dict(self.network.dear_at)
         asked = replace(self.wishes, dear=dear, idioms=self.idioms)
         parts = tuple(choice.part for choice in way)

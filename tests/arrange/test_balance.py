@@ -35,6 +35,25 @@ def test_at_most_a_quarter_by_one_idiom_and_none_a_third_time(style: str, key: s
     assert max(counts.values(), default=0) <= max(4, sum(counts.values()) / 4 + 1)
 
 
+def test_no_idiom_stands_again_at_the_same_place_of_the_next_phrase() -> None:
+    """Four phrases alike but for their key: an idiom in each would be a pattern (no source)."""
+    rows = ("Dm7 G7 C6 C6", "Ebm7 Ab7 Db6 Db6", "Em7 A7 D6 D6", "Fm7 Bb7 Eb6 Eb6")
+    changes = "| " + " | ".join(name for row in rows for name in row.split()) + " |"
+    name = "tritone substitution in a cadence"
+    (way,) = reharmonise(tune_of(changes), "ukulele", [name, "backdoor ii–V"], 1, style="rich")
+    for move in way.moves:
+        bars = {step.bar for step in way.added if step.move == move}
+        assert not any(bar + 4 in bars for bar in bars)
+
+
+def test_a_tune_begins_with_its_own_chord() -> None:
+    """Common practice, no source: also where all that follows is replaced."""
+    changes = "| Dm7 | G7 | C6 | C6 | Dm7 | G7 | C6 | C6 |"
+    (way,) = reharmonise(tune_of(changes), "ukulele", ["backdoor ii–V"], 1, style="rich")
+    added = {step.bar: str(step.chord) for step in way.added}
+    assert added == {4: "Fm7", 5: "Bb7"}
+
+
 def test_without_a_bass_another_name_adds_nothing() -> None:
     """Gm7 in place of B flat 6 has the same four notes; over a bass it is a deceptive cadence."""
     tune = tune_of("| Bb6 | Cm7 | F7 | Bb6 | Eb6 | F7 | Eb6 | Bb6 |", key="Bb")

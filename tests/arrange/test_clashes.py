@@ -52,6 +52,24 @@ def test_the_flat_ninth_of_a_dominant_is_allowed_over_its_root_alone() -> None:
     assert not rubs(68, 67, g7) and rubs(72, 71, g7)  # A flat over G; C over B
 
 
+def test_over_an_added_dominant_the_flat_ninth_wants_a_fall_by_a_fifth() -> None:
+    """A over A flat 7, which goes to G: a rub.  B flat over A7, which goes to D minor: none.
+
+    Over a dominant that falls by a half step the scale is lydian (common practice, no source).
+    """
+    for symbol, digits, written, melody, after, rub in (
+        ("Ab7", "1323", "D7", "A4", "G6", True),
+        ("A7", "0100", "Em7", "Bb4", "Dm7", False),
+        ("A7", "0100", "Em7", "Bb4", "G6", True),
+    ):
+        way = arranged(f"{melody}:4", symbol, digits, written)
+        after_step = Step(
+            Chord.parse(after), None, Fraction(4), Fraction(4), 0, written=Chord.parse(after)
+        )
+        both = replace(way, steps=(*way.steps, after_step))
+        assert bool(added_clashes(both)) is rub, (symbol, after)
+
+
 def arranged(melody: str, symbol: str, digits: str, written: str = "C6") -> Arrangement:
     tune = tune_of(f"| {written} |", melody=melody)
     step = Step(

@@ -6,6 +6,7 @@ The tunes are invented; what is expected is common practice, no source, and writ
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -25,6 +26,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
+from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
 
@@ -147,6 +149,41 @@ def test_a_line_is_wanted_phrase_by_phrase() -> None:
     found = line_of(tune, UKULELE, (3, 7), ("rise", "fall"), span=8)
     assert [found.wanted(Fraction(n)) for n in (0, 8, 16, 24)] == [69, 73, 77, 73]
     assert found.off(Fraction(8), np.array([73, 70])).tolist() == [0, 3]
+
+
+def test_a_contour_may_start_a_string_below_the_highest() -> None:
+    tune = tune_of("| C | F | G7 | C |")
+    for instrument, start in ((GUITAR, 59), (UKULELE, 69)):
+        found = line_of(tune, instrument, (3,), ("rise",), string=2)
+        assert found.wanted(Fraction(0)) == start  # B3 of a guitar; all strings of a ukulele sound
+
+
+@pytest.mark.parametrize(
+    ("instrument", "name", "changes", "line"),
+    [
+        (UKULELE, "minor line cliché", "| Cm7 | Cm7 | Fm7 | Cm7 |", "C B B- A"),
+        (GUITAR, "minor line cliché", "| Cm7 | Cm7 | Fm7 | Cm7 |", "C B B- A"),
+        (GUITAR, "rising line cliché", "| C | C | F | C |", "G G# A B-"),
+    ],
+)
+def test_in_a_line_cliche_one_string_moves_and_the_others_stay(
+    instrument: Instrument, name: str, changes: str, line: str
+) -> None:
+    """The Jazz Piano Site, "Line Clichés": the line is heard as the reason says it."""
+    key = "Cm" if "Cm" in changes else "C"
+    tune = tune_of(changes, key=key)
+    (way,) = reharmonise(tune, instrument, [name], 1, wishes=Wishes(prefer=name))
+    shapes = [step.voicing for step in way.steps[:4] if step.voicing]
+    heard = []
+    for one, other in pairwise(shapes):
+        moved = [(a, b) for a, b in zip(one.midi, other.midi, strict=True) if a != b]
+        ((before, after),) = moved
+        assert before is not None and after is not None and abs(after - before) == 1
+        heard += [before] if not heard else []
+        heard.append(after)
+    assert [Note.parse(name).pitch_class for name in line.replace("-", "b").split()] == [
+        pitch % 12 for pitch in heard
+    ]
 
 
 # Hands and textures ----------------------------------------------------------------------------

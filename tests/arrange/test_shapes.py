@@ -9,8 +9,10 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import Part, Variant, as_written
+from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.shapes import ShapeBook, playable
 from harmonykit.arrange.slots import slots_of
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -55,7 +57,8 @@ def test_a_chord_of_the_tune_past_the_limits_is_shown_with_a_note() -> None:
         and digits(row.voicings)[0] == digits(playable(Chord.parse("Eb6"), UKULELE, Limits()))[0]
     )
     book.rows(as_written(slots[0]).parts, slots[0])
-    assert book.notes == ["E♭6 has no shape within these limits; the one shown goes past them."]
+    said = "E♭6 has no shape within these limits; the one shown goes past them."
+    assert book.notes == (said,)
 
 
 def test_an_inserted_chord_past_the_limits_is_not_offered() -> None:
@@ -64,7 +67,7 @@ def test_an_inserted_chord_past_the_limits_is_not_offered() -> None:
     late = Part(Chord.parse("Bdim7"), Fraction(4), Fraction(4), 1, "leading-tone diminished")
     variant = Variant((Part(slot.chord, Fraction(0), Fraction(4), 0), late))
     assert book.rows(variant.parts, slot) is None
-    assert book.notes == []
+    assert book.notes == ()
 
 
 def test_a_chord_without_any_shape_is_named_with_its_bar() -> None:
@@ -77,3 +80,30 @@ def test_a_chord_without_any_shape_is_named_with_its_bar() -> None:
     ) as caught:
         book.rows(as_written(slots[-1]).parts, slots[-1])
     assert "strings C C C" in str(caught.value) and "a simpler chord" in str(caught.value)
+
+
+def test_a_bass_and_three_strings_with_one_damped_between() -> None:
+    """The grips of swing rhythm guitar, a string beside the bass damped (common practice)."""
+    for name, grip in (("G7", "3-x-3-4-3-x"), ("Gm7", "3-x-3-3-3-x"), ("Abmaj7", "4-x-5-5-4-x")):
+        assert grip in digits(playable(Chord.parse(name), GUITAR, Limits()))
+    assert "8-x-10-9-8-x" not in digits(playable(Chord.parse("C"), GUITAR, Limits()))
+
+
+def test_a_banjo_plays_its_open_strings() -> None:
+    """An open G tuning is that chord (common practice, no source)."""
+    banjo = Instrument.named("five-string banjo")
+    assert "0-0-0-0-0" in digits(playable(Chord.parse("G"), banjo, Limits()))
+    (way,) = reharmonise("| G | C | D7 | G |", banjo, (), 1)
+    assert way.steps[0].voicing == Voicing(banjo, (0, 0, 0, 0, 0))
+
+
+def test_a_texture_that_an_instrument_lacks_is_said_once() -> None:
+    for texture, instrument, lacks in (
+        ("tenths", UKULELE, "C6, Dm7, G7, C."),
+        ("drop 3", GUITAR, "any shape: C."),
+        ("drop 2", GUITAR, ""),
+    ):
+        asked = Wishes(texture=texture)
+        (way,) = reharmonise("| C6 | Dm7 | G7 | C |", instrument, (), 1, wishes=asked)
+        said = [note for note in way.notes if texture in note]
+        assert len(said) == bool(lacks) and all(lacks in note for note in said)
