@@ -47,6 +47,7 @@ def test_a_players_bars_are_among_all_and_cost_no_less_than_the_best(
     assert again == least < price
 
 
-def test_a_guitarists_grips_are_the_texture_that_has_their_name() -> None:
+def test_a_guitarists_grips_are_among_all_and_a_texture_of_its_own() -> None:
     for chord, shape in row(BALLAD, "guitar"):
         assert shape in texture_shapes(chord, "guitar", "drop 3")
+        assert shape in playable(chord, Instrument.named("guitar"), Limits())
