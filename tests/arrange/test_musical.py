@@ -169,7 +169,7 @@ def test_a_contour_may_start_a_string_below_the_highest() -> None:
 def test_in_a_line_cliche_one_string_moves_and_the_others_stay(
     instrument: Instrument, name: str, changes: str, line: str
 ) -> None:
-    """The Jazz Piano Site, "Line Clichés": the line is heard as the reason says it."""
+    """Web, "Line Clichés": the line is heard as the reason says it."""
     key = "Cm" if "Cm" in changes else "C"
     tune = tune_of(changes, key=key)
     (way,) = reharmonise(tune, instrument, [name], 1, wishes=Wishes(prefer=name))

@@ -160,7 +160,7 @@ def test_a_turnaround_stands_where_a_section_starts_again(name: str, row: str) -
 
 
 def test_a_deceptive_cadence_stands_where_a_phrase_ends_and_the_tonic_is_known() -> None:
-    """Wikipedia, "Cadence": V to vi; it deceives who expects the tonic (common practice)."""
+    """V to vi deceives who expects the tonic (common practice, no source)."""
     tune = tune_of("| C6 | F6 | G7 | C6 | F6 | G7 | F6 | C6 |")
     assert written("deceptive cadence", tune, rests=frozenset({3, 7})) == [row_of("G7:4 Am7:4")]
     assert written("deceptive cadence", tune, rests=frozenset({7})) == []
