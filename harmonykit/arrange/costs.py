@@ -75,7 +75,7 @@ class Weights:
     chance : int
         A slot that a move could have filled, left as written.
     clash : int
-        A melody note that rubs with the chord and would not with the tune's own.
+        A melody note that clashes with the chord and would not with the tune's own.
     mark : int
         A mark against a shape, about a finger.
     first : int

@@ -42,7 +42,7 @@ class Demands:
         that sounds then: the chord of the tune that lasts there, at most two bars of it.  Names do
         not count, notes do.
     wanted : tuple of tuple of (Chord, Fraction, Fraction)
-        What is to stand in a slot: chords that fill it, each with its onset and its length.  There
+        What is played in a slot: chords that fill it, each with its onset and its length.  There
         all moves may be used.  ``hk.arrange.alternatives`` finds what could.
 
     Examples

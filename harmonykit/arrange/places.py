@@ -45,7 +45,7 @@ class Alternative:
     arrangement : Arrangement
         The whole, with it.
     steps : tuple of Step
-        What stands at the place.
+        What is played at the place.
     extra : int
         By how much the whole costs more than the cheapest; 0 for that one.
     """
@@ -66,7 +66,7 @@ class Alternative:
 
     @property
     def reason(self) -> str:
-        """Why they may stand there; empty for the tune's own."""
+        """Why they fit there; empty for the tune's own."""
         return " ".join(dict.fromkeys(step.reason for step in self.steps if step.reason))
 
     @property
@@ -85,7 +85,7 @@ class Alternative:
 def alternatives(
     way: Arrangement, bar: int, chord: int = 1, moves: Iterable[str] | None = None, most: int = 12
 ) -> tuple[Alternative, ...]:
-    """Return what could stand in the place of a chord of the tune, the cheapest first.
+    """Return what fits in the place of a chord of the tune, the cheapest first.
 
     Parameters
     ----------
@@ -102,7 +102,7 @@ def alternatives(
     Returns
     -------
     tuple of Alternative
-        Those with other chords; the tune's own, and what stands there, are always among them.
+        Those with other chords; the tune's own, and the present one, are always among them.
 
     Raises
     ------

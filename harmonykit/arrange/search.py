@@ -49,7 +49,7 @@ def reharmonise(
     k : int
         How many, at most; two that sound the same count once.
     style : str
-        What is cared for, of ``hk.arrange.STYLES``; that of the wishes where empty.
+        A style of ``hk.arrange.STYLES``; that of the wishes where empty.
     wishes : Wishes, optional
         All else that is asked: how much is added, which shapes, the hand, the tempo, and what must
         be kept.

@@ -24,7 +24,7 @@ _TABLE = Path(__file__).with_name("styles.toml")
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """What the search cares for.
+    """What the search looks for.
 
     Parameters
     ----------

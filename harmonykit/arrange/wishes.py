@@ -29,7 +29,7 @@ class Wishes:
     Parameters
     ----------
     style : str
-        What is cared for, of ``hk.arrange.STYLES``; weights and a move to prefer that are given go
+        A style of ``hk.arrange.STYLES``; weights and a move to prefer that are given go
         before its own.
     density : {"usual", "full"}
         Whether a chord is added where it is worth it, more toward cadences, or wherever one fits.
@@ -52,22 +52,23 @@ class Wishes:
     least_seconds : float
         How long an added chord, and the chord that it shortens, must last, in seconds.
     across_sections : bool
-        Whether a chord may lead from the end of one section into the next.
+        Whether a move may cross the end of a section.
     bass_player : bool
         Whether somebody else plays the roots.
     name : str
         What the arrangements are called.
     chosen : mapping of int to tuple, optional
-        What stands in some slots of the tune, counted from 0: each chord with its onset and its
+        What is played in some slots of the tune, counted from 0: each chord with its onset and its
         length in quarters.  The other slots are free.
     beside : tuple of tuple
-        What others play at the same time, as ``chosen`` has it: nothing is added that rubs with it.
+        What others play at the same time, as ``chosen`` has it: nothing that clashes with it is
+        added.
     heard : bool
         Whether the theme was heard before, so that something may be added from the first bar.
     known : tuple of (Chord, tuple of Voicing)
         Shapes with which chords of the tune are played: only those, where a hand can.
     dear : mapping of (str, Fraction) to int, optional
-        What a use of a move costs beside its price, by its onset, where it was found too often.
+        What a use of a move costs beside its weight, by its onset, where it was found too often.
     idioms : tuple of Idiom
         Those of the moves that are idioms, so that one of a user's own is known by its name.
 

@@ -123,8 +123,8 @@ def load_lesson(
 ) -> Lesson:
     """Read a lesson file, arrange its tune at every level, and prove its statements.
 
-    See ``read_lesson`` for the parameters; another instrument than the lesson's own has the same
-    text, its own shapes and its own arrangements.
+    For another instrument than the lesson's own the text is the same; shapes and arrangements
+    are its own.
 
     Parameters
     ----------

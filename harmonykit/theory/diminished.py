@@ -104,7 +104,7 @@ class Resolution(Told):
         From the chord to the target's major triad: root, third, fifth, seventh and ninth of the
         parent, as far as they sound.
     stands_for : str
-        The dominant for which the chord stands, as printed: ``"G7♭9 without its root"``.
+        The dominant that the chord replaces, as printed: ``"G7♭9 without its root"``.
 
     Examples
     --------
@@ -206,9 +206,9 @@ def diminished_sevenths() -> tuple[Chord, ...]:
 
 
 def parents(chord: ChordLike) -> tuple[Chord, ...]:
-    """Return the dominant sevenths that a diminished seventh or another altered chord stands for.
+    """Return the dominant sevenths that a diminished seventh or another altered chord replaces.
 
-    The chord holds the dominant's third and seventh, a triad its root and third; all its notes
+    The chord has the dominant's third and seventh, a triad its root and third; all its notes
     are the dominant's but one, which is a ninth, ♭9, ♭5 or ♯5.  Of a diminished seventh each of
     the four notes lowered by a semitone is the root of one.
 
@@ -226,7 +226,7 @@ def parents(chord: ChordLike) -> tuple[Chord, ...]:
     Raises
     ------
     HarmonyError
-        If the chord stands for none.
+        If the chord replaces none.
 
     References
     ----------
@@ -332,9 +332,9 @@ def raisings(chord: ChordLike) -> tuple[Raising, ...]:
 
 
 def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
-    """Return, for each parent, its target root and the moves of the voices.
+    """Return each dominant that the chord replaces, with its target and the moves of the voices.
 
-    This is the dominant use: a diminished seventh leads to four places, an augmented triad to
+    This is the dominant use: a diminished seventh resolves to four roots, an augmented triad to
     three, a seventh with a flat fifth to two.  By the parent's root upward from the chord's own.
 
     Parameters
@@ -349,7 +349,7 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
     Raises
     ------
     HarmonyError
-        If the chord stands for no other dominant.
+        If the chord replaces no other dominant.
 
     Examples
     --------
@@ -425,7 +425,7 @@ def _said(parent: Chord, chord: Chord, degree: Degree) -> str:
 
 
 def approach(target: ChordLike | Note, side: str = "below") -> Chord:
-    """Return the diminished seventh that leads to a target.
+    """Return the diminished seventh that approaches a target.
 
     Parameters
     ----------

@@ -137,7 +137,7 @@ def exact_names(
     pcs : str, Chord, PcSet, or iterable of int, Note or str
         A symbol, note names, a chord, a set or its notes.
     key : Key or str, optional
-        By which roots are named; otherwise as charts name them.
+        The key that names the roots; otherwise as charts name them.
     near : Chord or str, optional
         The chord beside which they stand: notes that it has too keep their names, and of equal
         qualities the one on its root comes first.

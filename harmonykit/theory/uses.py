@@ -160,7 +160,7 @@ def _nearest(note: Note, target: Chord) -> Move:
 
 
 def uses(target: ChordLike) -> tuple[Use, ...]:
-    """Return the three diminished sevenths that lead to a chord: from below, above, its own root.
+    """Return the three diminished sevenths that approach a chord: from below, above, its own root.
 
     Parameters
     ----------

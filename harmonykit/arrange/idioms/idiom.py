@@ -42,7 +42,7 @@ class Idiom:
     before : tuple of Choice
         The row of the tune; empty for an idiom that is only found.
     after : tuple of tuple of Numeral
-        For each chord of ``before`` what stands in its time; one that is typed as in ``before``
+        For each chord of ``before`` what takes its time; one that is typed as in ``before``
         stays as it is written.
     stands : tuple of Choice
         The row by which it is found in a tune.
@@ -95,7 +95,7 @@ class Idiom:
 
     @property
     def row(self) -> tuple[Choice, ...]:
-        """What stands in place of ``before``, chord by chord."""
+        """What replaces ``before``, chord by chord."""
         return tuple(chain.from_iterable(self.after))
 
     def changes(self, place: int) -> bool:

@@ -60,7 +60,7 @@ class Standing:
 def find_idioms(
     tune: TuneLike, key: KeyLike | None = None, idioms: Mapping[str, Idiom] | None = None
 ) -> tuple[Standing, ...]:
-    """Return the idioms that stand in a tune, in the order of their first chords.
+    """Return the idioms in a tune, in the order of their first chords.
 
     Parameters
     ----------

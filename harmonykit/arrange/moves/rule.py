@@ -153,7 +153,7 @@ class Setting:
     least_seconds : float
         The least time that a chord lasts.
     across_sections : bool
-        Whether a chord may lead from the end of one section into the next.
+        Whether a move may cross the end of a section.
     bass_player : bool
         Whether somebody else sounds the roots, so that the shapes may leave them out.
     moves : frozenset of str

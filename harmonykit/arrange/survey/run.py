@@ -104,7 +104,7 @@ def survey(
     Raises
     ------
     HarmonyError
-        If the folder is not a survey's, there is no tune, or the engine breaks off.  A tune that
+        If the folder is not a survey's, there is no tune, or the engine stops.  A tune that
         cannot be read is a row with its error instead.
     """
     if work is not None and not isinstance(work, Work):

@@ -48,7 +48,7 @@ def draw_gains(
     by : str
         The measure that says which key is a tune's best.
     most : int
-        How many tunes are drawn; below stands how many there are.
+        How many tunes are drawn; the line below says how many there are.
     palette : str
 
     Returns

@@ -79,7 +79,7 @@ def draw_clock(
     notes : Chord, PcSet, str or iterable of int
         A chord or its symbol shows roles and its own spelling; pitch classes are plain notes.
     was : Chord, PcSet, str or iterable of int, optional
-        What stood before: drawn dashed where it differs.
+        The notes before: drawn dashed where they differ.
     moved : pair of int, or several, optional
         From one pitch class to another.  Where one note alone differs from ``was`` it is found.
     title, subtitle : str, optional

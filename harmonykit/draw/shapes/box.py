@@ -54,9 +54,9 @@ def draw_box(
     marks : {"plain", "fingers", "roles"}
         What the marks say.  Among plain ones a string that moved shows its role.
     was : Voicing or sequence of int or None, optional
-        The frets before: a dotted ring stands where a finger was.
+        The frets before: a dotted ring where a finger was.
     look : BoxLook, optional
-        Size, hand, what stands below, and the fingers of a progression.
+        Size, hand, what is written below, and the fingers of a progression.
     palette : str
 
     Returns

@@ -98,9 +98,9 @@ def draw_neck(
     shapes : sequence of (Voicing or str, Chord or str)
         In playing order; the chord gives name, roles and spelling.
     names : sequence of str, optional
-        What stands above each shape, unless the chord's printed symbol.
+        The name above each shape; the chord's printed symbol where not given.
     letters : {"notes", "degrees", "none"}
-        What stands in the marks.
+        What is written in the marks.
     arrows : bool
         Of two shapes, draw how each string goes from the first to the second: a dotted ring
         where it was, an arrow along the string, a mark where it is.

@@ -129,11 +129,11 @@ def draw_text(
     chord : Chord or str, optional
         Gives name, degrees and spelling.
     name : str, optional
-        Stands above; the chord's symbol unless given.
+        Written above; the chord's symbol unless given.
     fingers : bool
         Numbers of the fingers in place of dots, and a barre.
     look : TextLook, optional
-        What stands below, which hand, and with which characters it is drawn.
+        What is written below, which hand, and with which characters it is drawn.
 
     Returns
     -------

@@ -42,9 +42,9 @@ def draw_voices(
     Parameters
     ----------
     shapes : sequence of (Voicing or str, Chord or str)
-        Two at least, on one instrument.  A chord gives name, roles and spelling.
+        At least two, on one instrument.  A chord gives name, roles and spelling.
     names : sequence of str, optional
-        What stands above each shape, unless the chord's printed symbol.
+        The name above each shape; the chord's printed symbol where not given.
     palette : str
 
     Returns

@@ -141,10 +141,10 @@ def find_voicings(
 ) -> tuple[Voicing, ...]:
     """Return the shapes of a chord: those that players use, or all that there are.
 
-    With ``playable`` the shapes are what a chord book prints, in its order (``marks``): a hand
+    With ``playable`` the shapes are what a chord book prints, in its order: a hand
     holds them, tones are left out as is customary for this kind of chord, strings of five and
-    more may be muted, a written bass (the E of C/E) is lowest, and a 13 has no eleventh.  Each of
-    these gives way to what is asked for.  Without ``playable`` every tone sounds, no string is
+    more may be muted, a written bass (the E of C/E) is lowest, and a 13 has no eleventh.  What is
+    asked for overrides each of these.  Without ``playable`` every tone sounds, no string is
     muted, and shapes are sorted by frets, a muted string first, unless asked otherwise.
 
     The list is complete.  A foreign bass (the B of F#7/B) is not a tone of the

@@ -193,14 +193,14 @@ class ShapeReading:
 
     @property
     def makeup(self) -> Makeup:
-        """How the plainest reading lies."""
+        """How the plainest reading is voiced."""
         return makeup(self.voicing, self.names[0].chord)
 
 
 def read_shape(
     text: str | Voicing, instrument: InstrumentLike = "ukulele", key: KeyLike | None = None
 ) -> ShapeReading:
-    """Return what a shape sounds, its readings as chords, and its places in chord scales.
+    """Return what a shape sounds, its readings as chords, and its places in the scales of chords.
 
     Parameters
     ----------
@@ -209,7 +209,7 @@ def read_shape(
     instrument : Instrument or str
         For a text.
     key : Key or str, optional
-        By which notes are named; otherwise as charts name them.
+        The key that names the notes; otherwise as charts name them.
 
     Returns
     -------

@@ -219,7 +219,7 @@ _MOST, _SILENT = 12, 10_000
 
 
 def register_marks(voicing: Voicing) -> int:
-    """Return by how many semitones the close intervals of a shape lie too low, in all.
+    """Return by how many semitones, in all, the close intervals of a shape are too low.
 
     Parameters
     ----------

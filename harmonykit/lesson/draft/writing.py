@@ -159,7 +159,7 @@ def write_draft(
         A new file.
     tune : Tune
     tune_name : str
-        What stands in the file for the tune: a shipped name, or a path.
+        The tune as the file names it: a shipped name, or a path.
     instrument : Instrument or str
     number : int, optional
         Which tune of a file that holds many.
@@ -199,7 +199,7 @@ def draft(
     ----------
     tune : Tune
     tune_name : str
-        What stands in the file for the tune: a shipped name, or a path.
+        The tune as the file names it: a shipped name, or a path.
     instrument : Instrument or str
     number : int, optional
         Which tune of a file that holds many.

@@ -21,7 +21,7 @@ def neighbours(chord: ChordLike, moves: int = 1, key: KeyLike | None = None) -> 
     moves : int
         Semitones at most, 1 or more, counted over all notes together.
     key : Key or str, optional
-        By which roots are named; otherwise notes in common keep their names.
+        The key that names the roots; otherwise notes in common keep their names.
 
     Returns
     -------

@@ -185,7 +185,7 @@ def draw(result: Walk) -> Drawing:
 class CubePanel(Panel[CubeState]):
     """The sixteen chords between two diminished sevenths: press one to go there.
 
-    A chord next to the one that was reached is the next step; from any other a walk begins anew.
+    A chord next to the one that was reached is the next step; from any other a new walk begins.
 
     Parameters
     ----------

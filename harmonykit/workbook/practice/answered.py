@@ -48,7 +48,7 @@ class Answered:
     answer: str
 
     def line(self) -> bytes:
-        """Return the line of the file that stands for it.
+        """Return the line of the file that records it.
 
         Returns
         -------
@@ -58,7 +58,7 @@ class Answered:
 
     @classmethod
     def read(cls, values: object) -> Answered:
-        """Return the answer that a line's values stand for.
+        """Return the answer that a line's values record.
 
         Parameters
         ----------

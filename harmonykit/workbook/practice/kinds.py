@@ -52,7 +52,7 @@ KINDS = {kind.name: kind for kind in _ALL}
 
 
 def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
-    """Return the question that a spec stands for.
+    """Return the question that a spec describes.
 
     Parameters
     ----------

@@ -329,7 +329,7 @@ class ExercisePanel(Panel[asking.ExerciseState]):
                 super()._go(state, done)
 
     def draw(self) -> Drawing:
-        """Return a still picture of the panel as it stands, the question in its words.
+        """Return a still picture of the panel as it is, with the question in words.
 
         Returns
         -------

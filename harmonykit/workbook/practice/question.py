@@ -196,7 +196,7 @@ class Question:
     answer : str
         A right answer, as one would type it.
     hints : tuple of str
-        Three at least; the last all but gives the answer.
+        At least three; the last all but gives the answer.
     seen : Seen
         What is seen before an answer.
     judge : callable

@@ -108,7 +108,7 @@ class ExerciseSet:
 
     @classmethod
     def from_text(cls, text: str) -> ExerciseSet:
-        """Return the set that a text stands for.
+        """Return the set that a text describes.
 
         Parameters
         ----------

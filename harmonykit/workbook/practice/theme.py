@@ -51,7 +51,7 @@ class Theme:
     scales : tuple of str
         ``"C major"``: tonic and kind.
     shapes : tuple of str
-        Shapes that go before others where they sound the chord: ``"2-3-2-3"``.
+        Shapes preferred to others where they sound the chord: ``"2-3-2-3"``.
     hands : tuple of str
         Of each level of the lesson: top fret, stretch in mm and barre, ``"5 67 none"``.
 
