@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from operator import itemgetter
 from types import MappingProxyType
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -147,7 +148,8 @@ def _is_pair(first: _Here | None, second: _Here | None) -> bool:
 
 
 def _cadence(here: _Here) -> str:
-    near = any(start <= here.slot.onset < end for start, end in here.view.ringing)
+    last = bisect_right(here.view.ringing, here.slot.onset, key=itemgetter(0)) - 1
+    near = last >= 0 and here.slot.onset < here.view.ringing[last][1]
     return "a cadence has just arrived" if near and here.is_short else ""
 
 

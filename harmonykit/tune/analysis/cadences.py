@@ -190,7 +190,7 @@ class _Heard:
         first, last = self.playing[unit[0]], self.playing[unit[-1]]
         start, end = first.onset, last.onset + last.bar.length
         price, why = self._melody(start, end, beat_length(last.bar.meter))
-        if any(start <= onset < end for onset in self.arrivals):
+        if bisect_left(self.arrivals, start) < bisect_left(self.arrivals, end):
             return price + _ARRIVES, why or TONIC
         return price, why
 

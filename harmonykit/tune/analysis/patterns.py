@@ -164,4 +164,5 @@ def _again(
                 yield from range(start, stop)
                 start = stop
             else:
-                start += 1
+                # What starts later and goes on to the same bar is shorter, or a turn of the figure.
+                start = stop - size + 1
