@@ -189,7 +189,7 @@ def all_ways(
     named = frozenset(moves)
     setting = Setting(tune.key, tune.melody, tune.tempo, 0.5, True, False, named, *phrasing(tune))
     # Where a move is asked for wherever it fits, nothing is left alone; else by the usual style.
-    alone = {} if prefer else left_alone_in(tune, slots_of(tune), STYLES["usual"].heeds)
+    alone = {} if prefer else left_alone_in(tune, STYLES["usual"].heeds)
     slots = [
         _filled(slot, setting, instrument, limits, [] if place in alone else moves, demands)
         for place, slot in enumerate(slots_of(tune))

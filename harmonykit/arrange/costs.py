@@ -22,7 +22,7 @@ melody that is added cost by the piece.  Silence costs nothing, and nothing is c
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -367,15 +367,32 @@ def with_headings(edges: Costs, gaps: Costs, weights: Weights) -> Costs:
         A shape's headings stand side by side; what cannot be is ``FOREVER``.
     """
     rows, columns = edges.shape
-    found = np.full((rows, HEADINGS, columns, HEADINGS), FOREVER, dtype=np.int64)
-    low, high = int(np.min(gaps, initial=0)), int(np.max(gaps, initial=0))
-    span = range(low, high + 1)
+    found = np.empty((rows, HEADINGS, columns, HEADINGS), dtype=np.int64)
+    widest = int(np.max(np.abs(gaps), initial=0))
+    prices = _heading_prices(widest, weights)[:, :, gaps + widest]
     for before in range(HEADINGS):
-        price = np.array([line_cost(before, gap, weights) for gap in span], dtype=np.int64)
-        after = np.array([heading(before, gap) for gap in span], dtype=np.int64)
-        row, column = np.indices(edges.shape)
-        found[row, before, column, after[gaps - low]] = edges + price[gaps - low]
+        for after in range(HEADINGS):
+            np.add(edges, prices[before, after], out=found[:, before, :, after])
     return found.reshape(rows * HEADINGS, columns * HEADINGS)
+
+
+@lru_cache(maxsize=128)
+def _heading_prices(widest: int, weights: Weights) -> Costs:
+    """Return what moves of the highest pitch cost, by the headings before and after, by semitones.
+
+    The moves go from so many semitones down to so many up; what cannot be is ``FOREVER``.
+    """
+    span = range(-widest, widest + 1)
+    return np.array(
+        [
+            [
+                [line_cost(b, gap, weights) if heading(b, gap) == a else FOREVER for gap in span]
+                for a in range(HEADINGS)
+            ]
+            for b in range(HEADINGS)
+        ],
+        dtype=np.int64,
+    )
 
 
 def travel_rounded(before: Shapes, after: Shapes) -> Costs:

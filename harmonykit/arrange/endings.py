@@ -36,6 +36,7 @@ _PITCHES, _THREE = 128, 3
 _GOALS = {0: (1, 0), 3: (-2, -1, 0, 1, 2), 6: (-1, -2), 9: (-1,)}
 
 
+@lru_cache(maxsize=1024)
 def steps(before: Shapes, after: Shapes, scale: SixthDiminished, way: int) -> Mask:
     """Return which shapes lie a scale step above (1) or below (-1) which, on every string.
 
@@ -70,6 +71,7 @@ def _table(scale: SixthDiminished, way: int) -> NDArray[np.int64]:
     return table
 
 
+@lru_cache(maxsize=1024)
 def resolved(before: Shapes, after: Shapes, leading: int) -> Mask:
     """Return which shapes resolve to which: each voice on its string to where its note tends.
 

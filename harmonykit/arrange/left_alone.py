@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from operator import itemgetter
 from types import MappingProxyType
 
@@ -240,29 +241,31 @@ def places_left_alone(
     >>> hk.arrange.places_left_alone("| Em7 A7 | Dm7 G7 | C | C |")[0]
     'it has its own ii–V'
     """
-    return left_alone_in(as_tune(tune), None, rules, tempo)
+    return left_alone_in(as_tune(tune), rules, tempo)
 
 
 def left_alone_in(
-    tune: Tune,
-    slots: Sequence[Slot] | None = None,
-    rules: Iterable[str] = HEEDED,
-    tempo: float | None = None,
+    tune: Tune, rules: Iterable[str] = HEEDED, tempo: float | None = None
 ) -> dict[int, str]:
-    """Return ``places_left_alone`` of slots that are known already."""
+    """Return ``places_left_alone`` of a tune that was read."""
     heeded = _checked(rules)
     pace = tune.tempo if tempo is None else need_number(tempo, "tempo")
-    view = _view(tune, slots_of(tune) if slots is None else tuple(slots), pace)
+    return dict(_found(tune, heeded, pace))
+
+
+@lru_cache(maxsize=16)
+def _found(tune: Tune, heeded: tuple[str, ...], tempo: float) -> Mapping[int, str]:
+    view = _view(tune, slots_of(tune), tempo)
     found = {}
     for index, slot in enumerate(view.slots):
         if slot.chord is not None:
             why = next(filter(None, (_RULES[name](_Here(view, index)) for name in heeded)), "")
             if why:
                 found[index] = why
-    return found
+    return MappingProxyType(found)
 
 
-def _checked(rules: Iterable[str]) -> list[str]:
+def _checked(rules: Iterable[str]) -> tuple[str, ...]:
     asked = [rules] if isinstance(rules, str) else list(rules)
     for name in asked:
         if name not in _RULES:
@@ -270,7 +273,7 @@ def _checked(rules: Iterable[str]) -> list[str]:
                 f"unknown rule {name!r} of what is left alone",
                 rule=f"the rules are {', '.join(map(repr, RULES))}",
             )
-    return [name for name in RULES if name in asked]
+    return tuple(name for name in RULES if name in asked)
 
 
 def left_as_written(way: Arrangement) -> dict[int, str]:
@@ -284,7 +287,7 @@ def left_as_written(way: Arrangement) -> dict[int, str]:
     added = [step.onset for step in way.added]
     return {
         index: why
-        for index, why in left_alone_in(way.tune, slots, tempo=way.tempo).items()
+        for index, why in left_alone_in(way.tune, tempo=way.tempo).items()
         if not any(slots[index].onset <= onset < slots[index].end for onset in added)
     }
 

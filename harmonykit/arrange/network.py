@@ -130,6 +130,9 @@ class Network:
         onset and its length.
     urgent : bool
         Whether the player asked for a move wherever it fits.
+    changes : dict
+        What changes between rows of shapes cost, as they were found; two networks of one book of
+        shapes can share them.
     """
 
     def __init__(
@@ -153,7 +156,7 @@ class Network:
         self._waiting: dict[int, list[End]] = defaultdict(list)
         self._count_of_slots = 0
         self._known: dict[tuple[object, ...], Layer] = {}
-        self._changes: dict[tuple[object, ...], Costs] = {}
+        self.changes: dict[tuple[object, ...], Costs] = {}
         self._sounded = False
         self._laid: Laid | None = None
 
@@ -520,13 +523,13 @@ class Network:
         if before is None or after is None:
             # After silence the ear expects nothing.
             shape = size_of(before) * HEADINGS, size_of(after) * HEADINGS
-            return self._changes.setdefault(shape, np.zeros(shape, dtype=np.int64))
+            return self.changes.setdefault(shape, np.zeros(shape, dtype=np.int64))
         key = ("line", *self._key(parent, layer))
-        if key not in self._changes:
+        if key not in self.changes:
             gaps = after.tops[None, :] - before.tops[:, None]
             edges = self.changed(parent, layer)
-            self._changes[key] = with_headings(edges, gaps, self.weights)
-        return self._changes[key]
+            self.changes[key] = with_headings(edges, gaps, self.weights)
+        return self.changes[key]
 
     def _key(self, parent: Layer, layer: Layer) -> tuple[object, ...]:
         """Return what the costs of changes between two layers hang on."""
@@ -558,16 +561,18 @@ class Network:
         if before is None or after is None:
             return np.zeros((size_of(before), size_of(after)), dtype=np.int64)
         key = self._key(parent, layer)
-        if key not in self._changes:
+        if key not in self.changes:
             edges = self.edges(before, after, hurry_of(float(parent.part.beats) * 60 / self.tempo))
-            self._changes[key] = self._linked(edges, parent, layer, before, after)
-        return self._changes[key]
+            self.changes[key] = self._linked(edges, parent, layer, before, after)
+        return self.changes[key]
 
     def edges(self, before: Shapes, after: Shapes, hurry: int = 4) -> Costs:
         """Return the costs of all changes between two rows, wherever they stand."""
-        edges, travel = _pair(before, after, self.weights)
-        found: Costs = edges + self.weights.travel * travel * hurry // 4
-        return found
+        key = "edges", id(before), id(after), hurry
+        if key not in self.changes:
+            edges, travel = _pair(before, after, self.weights)
+            self.changes[key] = edges + self.weights.travel * travel * hurry // 4
+        return self.changes[key]
 
     def _linked(
         self, edges: Costs, parent: Layer, layer: Layer, before: Shapes, after: Shapes

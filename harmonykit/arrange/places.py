@@ -26,6 +26,7 @@ from harmonykit.arrange.revising import (
     spliced,
     standing,
     tied_slots,
+    told_in,
     window,
 )
 from harmonykit.arrange.slots import Slot, slots_of
@@ -137,11 +138,11 @@ def alternatives(
     if was is None:
         # What stands there is told by a move that is offered otherwise here: its chords count.
         stands = standing(way, slot)
-        was = next((cost for cost, each in ways if _row_in(slot, each) == stands), ways[0][0])
+        was = next((cost for cost, each in ways if told_in(slot, each) == stands), ways[0][0])
     found = []
     for cost, each in ways:
         # What comes next knows by it which moves may stand there.
-        kept = replace(demands, wanted=(*wanted, _row_in(slot, each)))
+        kept = replace(demands, wanted=(*wanted, told_in(slot, each)))
         whole = replace(way, asked=replace(way.asked, demands=kept))
         whole = spliced(whole, choices[:start] + each + choices[stop:], way.cost + cost - was)
         steps = tuple(s for s in whole.steps if slot.onset <= s.onset < slot.end)
@@ -163,7 +164,7 @@ def _ways(
     network: Network, most: int, slot: Slot, choices: Sequence[Choice]
 ) -> list[tuple[int, list[Choice]]]:
     """Return the cheapest ways to fill a slot, the tune's own and what stands there with them."""
-    stands = _row_in(slot, choices)
+    stands = told_in(slot, choices)
 
     def outside(part: Part) -> bool:
         return not slot.onset <= part.onset < slot.end
@@ -175,14 +176,8 @@ def _ways(
     ]
     found: dict[Chosen, tuple[int, list[Choice]]] = {}
     for cost, way in ways:
-        found.setdefault(_row_in(slot, way), (cost, way))
+        found.setdefault(told_in(slot, way), (cost, way))
     return sorted(found.values(), key=lambda each: each[0])
-
-
-def _row_in(slot: Slot, choices: Sequence[Choice]) -> Chosen:
-    """Return what some choices play in a slot."""
-    parts = (choice.part for choice in choices)
-    return tuple(_told(part) for part in parts if slot.onset <= part.onset < slot.end)
 
 
 def _told(part: Part) -> tuple[Chord | None, Fraction, Fraction]:

@@ -18,7 +18,6 @@ from harmonykit.arrange.idioms.rule import IdiomMove
 from harmonykit.arrange.moves import Variant, Web, as_written, move_named
 from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.search import best_of, nothing_fits
-from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import Asked, search_space, slot_at, steps_of
 from harmonykit.errors import HarmonyError, need_whole, wrong_kind
@@ -190,7 +189,7 @@ def idiom_slots(asked: Asked, choices: Sequence[Choice]) -> set[int]:
     names = dict.fromkeys(part.move for part in parts if part.move)
     for rule in (one for one in map(_rule_of(asked), names) if isinstance(one, IdiomMove)):
         for index in range(len(slots)):
-            for each in rule.spans(slots, index, asked.setting):
+            for each in asked.answers.of(rule, index, asked.setting.moves):
                 if isinstance(each, Variant) and each.slots > 1 and parts.issuperset(each.parts):
                     found |= set(range(index + 1, index + each.slots))
     return found
@@ -216,19 +215,24 @@ def laid_out(
     choices: Sequence[Choice],
     span: tuple[int, int],
     tied: frozenset[int],
-    book: ShapeBook | None = None,
+    beside: Network | None = None,
 ) -> tuple[Network, int, int]:
     """Return all ways through some slots, what stands before and after them held.
 
-    Held is no more than is needed to know where the ear expects the highest pitch to go.
+    Held is no more than is needed to know where the ear expects the highest pitch to go.  What is
+    laid out ``beside`` another network has the choices alone, to be priced as they stand.
 
     Returns
     -------
     Network, int, int
         And which of the choices is the first that it holds, and the one after the last.
     """
-    slots, network, (first, last) = asked.slots, asked.network(book), span
+    slots, network, (first, last) = asked.slots, asked.network(beside), span
     begin, end = slots[first].onset, slots[last - 1].end
+    if beside is not None:
+        network.given |= {
+            slot.onset: frozenset(told_in(slot, choices)) for slot in slots[first:last]
+        }
     left = [n for n, choice in enumerate(choices) if choice.part.onset < begin]
     right = [n for n, choice in enumerate(choices) if choice.part.onset >= end]
     before, after = _as_needed(choices, left[::-1])[::-1], _as_needed(choices, right)
@@ -277,16 +281,23 @@ def _played_until(
 
 def _played(asked: Asked, choices: Sequence[Choice], place: int) -> list[Variant]:
     """Return the ways to fill a slot, or it and others after it, that an arrangement plays."""
-    slots, row = asked.slots, [choice.part for choice in choices]
-    inside = tuple(part for part in row if slots[place].onset <= part.onset < slots[place].end)
+    slots, row = asked.slots, {choice.part.onset: choice.part for choice in choices}
+    begin, end = slots[place].onset, slots[place].end
+    inside = tuple(part for onset, part in row.items() if begin <= onset < end)
     found = [as_written(slots[place])]
     for _, each in asked.offered(place, len(slots)):
         if isinstance(each, Variant):
             found.append(each)
-        elif isinstance(each, Web) and set(inside) <= set(each.parts):
+        elif isinstance(each, Web) and all(part in each.parts for part in inside):
             rested = each.parts.index(inside[0]) in each.rested
             found.append(Variant(inside, needs_next=inside[-1].into is not None, rested=rested))
-    return [each for each in found if set(each.parts) <= set(row)]
+    return [each for each in found if all(row.get(part.onset) == part for part in each.parts)]
+
+
+def told_in(slot: Slot, choices: Sequence[Choice]) -> Chosen:
+    """Return what some choices play in a slot."""
+    parts = (choice.part for choice in choices if slot.onset <= choice.part.onset < slot.end)
+    return tuple((part.chord, part.onset, part.beats) for part in parts)
 
 
 def _within(
@@ -299,7 +310,7 @@ def _within(
     if not ways:
         raise nothing_fits(new.demands)
     cost, found = ways[0]
-    was = laid_out(old, choices, span, tied, network.book)[0].price_of(choices[start:stop])
+    was = laid_out(old, choices, span, tied, network)[0].price_of(choices[start:stop])
     more = 0 if was is None else cost - was
     return spliced(way, choices[:start] + found + choices[stop:], way.cost + more)
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property, partial
 
+from harmonykit.arrange.answers import answers_in
 from harmonykit.arrange.arrangement import (
     Arrangement,
     Refusal,
@@ -41,7 +42,7 @@ from harmonykit.arrange.moves import (
 from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.shapes import ShapeBook
-from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.arrange.walked import told_walks
@@ -142,9 +143,10 @@ class Asked:
             names,
             *phrasing(self.tune),
         )
+        self.answers = answers_in(self.tune, replace(self.setting, moves=frozenset()))
         self.hand = as_limits(wishes.limits, Limits())
         self.urgent = bool(wishes.prefer) or wishes.density == FULL
-        self.slots = slots_of(self.tune)
+        self.slots = self.answers.slots
         self.open: dict[int, list[MoveRule]] = {}
         self.demands = wishes.demands or Demands()
         _check_demands(self.demands, self.tune, self.instrument, self.slots)
@@ -174,7 +176,7 @@ class Asked:
         """The slots where nothing is to be added, and why."""
         heeds = () if self.urgent or not self.rules else self.style.heeds
         heeds = tuple(rule for rule in heeds if not (self.wishes.heard and rule == "theme"))
-        found = left_alone_in(self.tune, self.slots, heeds, self.tempo) if heeds else {}
+        found = left_alone_in(self.tune, heeds, self.tempo) if heeds else {}
         return {place: why for place, why in found.items() if place not in self._given}
 
     @property
@@ -198,7 +200,7 @@ class Asked:
         rows = {**self.wanted, **self._given}
         return {place: {row} for place, row in rows.items()}
 
-    def network(self, book: ShapeBook | None = None) -> Network:
+    def network(self, beside: Network | None = None) -> Network:
         """Return a network to which no slot has been added, with the shapes of another if given."""
         wishes, style = self.wishes, self.style
         # Where a move is asked for wherever it fits, its own rule about the melody is enough.
@@ -213,8 +215,9 @@ class Asked:
         rests = sorted(self.setting.rests)
         contours = wishes.contours or style.contours
         texture, known = wishes.texture or style.texture, dict(wishes.known)
+        found = None if beside is None else beside.book
         network = Network(
-            book or ShapeBook(self.instrument, self.hand, prices, texture, known),
+            found or ShapeBook(self.instrument, self.hand, prices, texture, known),
             prices,
             self.demands,
             self.setting,
@@ -225,6 +228,8 @@ class Asked:
             partial(extra_bits, self.tune, counted_style(self.tune)),
         )
         network.urgent = self.urgent
+        if beside is not None:
+            network.changes = beside.changes
         network.dear_at |= wishes.dear or {}
         for place, rows in self.may.items():
             network.given[self.slots[place].onset] = frozenset(each for row in rows for each in row)
@@ -254,11 +259,11 @@ class Asked:
     def offered(self, index: int, end: int) -> Iterator[tuple[str, Offered]]:
         """Yield what the rules offer from a slot on, up to another, each with its name."""
         allowed = self._allowed(index)
-        setting = replace(self.setting, moves=frozenset(rule.name for rule in allowed))
+        moves = frozenset(rule.name for rule in allowed)
         bass = self.wishes.bass_player or has_bass(self.instrument)
         for rule in allowed:
             heard = bass or not isinstance(rule, IdiomMove)
-            for found in _offered(rule, self.slots, index, setting):
+            for found in self.answers.of(rule, index, moves):
                 if isinstance(found, Refused) or self._is_free(found, index, end, rule):
                     yield rule.name, found if heard else _heard(found, self.slots[index:])
 
@@ -376,16 +381,6 @@ def written_in(slot: Slot) -> Chosen:
 def _is_allowed(slot: Slot, rule: MoveRule, demands: Demands) -> bool:
     locked = any(piece.number in demands.locked for piece in slot.pieces)
     return not locked and demands.allows(slot.section, rule.name)
-
-
-def _offered(
-    rule: MoveRule, slots: Sequence[Slot], index: int, setting: Setting
-) -> Iterator[Offered]:
-    """Yield what a rule offers from a slot on; an idiom may cover several."""
-    if isinstance(rule, IdiomMove):
-        yield from rule.spans(slots, index, setting)
-    else:
-        yield from rule.offer(slots[index], setting)
 
 
 def _heard(found: Offered, slots: Sequence[Slot]) -> Offered:

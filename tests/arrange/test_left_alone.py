@@ -105,7 +105,7 @@ def test_a_style_says_which_rules_it_heeds():
     assert 0 not in hk.arrange.places_left_alone(tune)
     everything = hk.arrange.places_left_alone(tune, hk.arrange.LEFT_ALONE)
     assert everything[0] == "the theme is heard for the first time"
-    assert everything == left_alone_in(tune, slots_of(tune), RULES)
+    assert everything == left_alone_in(tune, RULES)
     with pytest.raises(hk.HarmonyError, match="unknown rule 'loud'"):
         hk.arrange.places_left_alone(tune, ["loud"])
 

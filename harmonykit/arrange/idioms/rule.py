@@ -29,6 +29,9 @@ class IdiomMove:
         """The idiom's name."""
         return self.idiom.name
 
+    def __hash__(self) -> int:
+        return hash(self.idiom.name)
+
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
         """Yield what it offers inside one slot; only where nothing before the slot matters."""
         return offers_within(slot, setting, self.idiom)

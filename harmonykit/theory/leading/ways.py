@@ -170,24 +170,29 @@ def _cheapest(totals: Costs, classes: Ranks, k: int) -> tuple[Ranks, Ranks]:
         ways = totals.argmin(axis=0)
         kept = totals[ways, choices] < FOREVER
         return choices[kept], ways[kept]
-    picks = [
-        _first_of_each(totals[:, node], order, classes, k)
-        for node, order in enumerate(totals.argsort(axis=0, kind="stable").T)
-    ]
-    found = np.array([way for ways in picks for way in ways], dtype=np.int64)
-    return np.repeat(choices, [len(ways) for ways in picks]), found
+    least, first = _least_of_each(totals, classes)
+    # Only what is no dearer than the k-th is sorted.
+    last = min(k, len(least)) - 1
+    kept = (least <= np.partition(least, last, axis=0)[last]) & (least < FOREVER)
+    nodes, groups = np.nonzero(kept.T)
+    ways = first[groups, nodes]
+    order = np.lexsort((ways, least[groups, nodes], nodes))
+    nodes, ways = nodes[order], ways[order]
+    ranks = np.arange(len(nodes)) - np.searchsorted(nodes, nodes)
+    return nodes[ranks < k], ways[ranks < k]
 
 
-def _first_of_each(costs: Costs, order: Ranks, classes: Ranks, k: int) -> list[int]:
-    picks: dict[int, int] = {}
-    for start in range(0, len(order), 4 * k):
-        # Most often the k best are found at once: only those are looked at one by one.
-        ways = order[start : start + 4 * k]
-        known = ways[costs[ways] < FOREVER]
-        for way, group in zip(known.tolist(), classes[known].tolist(), strict=True):
-            picks.setdefault(group, way)
-            if len(picks) == k:
-                return list(picks.values())
-        if len(known) < len(ways):
-            break
-    return list(picks.values())
+def _least_of_each(totals: Costs, classes: Ranks) -> tuple[Costs, Ranks]:
+    """Return what the cheapest way of each class to each choice costs, and of equals the first."""
+    order = classes.argsort(kind="stable")
+    listed = classes[order]
+    starts = np.flatnonzero(np.concatenate([[True], listed[1:] != listed[:-1]]))
+    if len(starts) == len(order):
+        ways = np.broadcast_to(np.arange(len(order))[:, None], totals.shape)
+        return totals, ways
+    by_class = totals[order]
+    least = np.minimum.reduceat(by_class, starts, axis=0)
+    counts = np.diff([*starts, len(order)])
+    found = by_class == np.repeat(least, counts, axis=0)
+    ways = np.where(found, order[:, None], len(order))
+    return least, np.minimum.reduceat(ways, starts, axis=0)

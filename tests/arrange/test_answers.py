@@ -1,0 +1,38 @@
+"""What moves answer in the places of a tune: as each answers by itself, for the setting asked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from harmonykit.arrange.answers import answers_in
+from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.moves.rule import Setting
+from harmonykit.arrange.phrasing import phrasing
+from harmonykit.score.files import read_tune
+
+NAMES = frozenset([*MOVES, *IDIOM_MOVES])
+
+
+@pytest.mark.parametrize("name", ["slack_water_waltz", "heron_landing"])
+def test_each_answers_for_its_own_setting(name: str) -> None:
+    tune = read_tune(name)
+    usual = Setting(tune.key, tune.melody, tune.tempo, 0.5, True, False, NAMES, *phrasing(tune))
+    slow = replace(usual, tempo=240, moves=frozenset(["ascending walk"]))
+    seen = set()
+    # By turns, so that an answer for one setting could be taken for one of the other.
+    for setting in (usual, slow, replace(usual, bass_player=True), usual):
+        answers = answers_in(tune, replace(setting, moves=frozenset()))
+        found = []
+        for index, slot in enumerate(answers.slots):
+            for rule in (*MOVES.values(), *IDIOM_MOVES.values()):
+                if isinstance(rule, IdiomMove):
+                    alone = tuple(rule.spans(answers.slots, index, setting))
+                else:
+                    alone = tuple(rule.offer(slot, setting))
+                found.append(answers.of(rule, index, setting.moves))
+                assert found[-1] == alone, (rule.name, index)
+        seen.add(str(found))
+    assert len(seen) == 3
