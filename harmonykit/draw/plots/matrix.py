@@ -13,11 +13,12 @@ from itertools import pairwise
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import broken, text_width
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, join_words
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SCREEN_MM, SEMIBOLD, SMALL_PT, join_words
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.plots.foot import check_width
 from harmonykit.draw.plots.survey_map import draw_ear
-from harmonykit.draw.tree import Path, rounded
+from harmonykit.draw.tree import Path, Point, rounded
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chords
@@ -27,12 +28,18 @@ from harmonykit.tune.tune import Tune
 
 _CELL_MM, _TOP_MM, _LEFT_MM, _INSET_MM, _CORNER_MM = 6.6, 1.5, 2.0, 0.4, 0.7
 _KEY_MM, _LINE_MM = 52.0, 4.3
+_SMALL_CELL_MM, _LEAST_CELL_MM = 5.2, 4.0
 
 Table = list[list[int]]
 Place = tuple[int, int]
 
 
-def draw_matrix(chords: Iterable[ChordLike] | str | Tune, *, palette: str = "colour") -> Drawing:
+def draw_matrix(
+    chords: Iterable[ChordLike] | str | Tune,
+    *,
+    width_mm: float = SCREEN_MM,
+    palette: str = "colour",
+) -> Drawing:
     """Draw the distances between all pairs of some chords, in semitones, all voices together.
 
     Where chords differ in size, notes are doubled.
@@ -42,6 +49,8 @@ def draw_matrix(chords: Iterable[ChordLike] | str | Tune, *, palette: str = "col
     chords : iterable of Chord, str or Tune
         Chords, or their symbols: ``"C6 Am7"``.  Of a tune each set of notes stands there once, and
         the changes that it makes are marked.
+    width_mm : float, optional
+        How wide the figure is at most; a telephone has room for 90 mm.
     palette : str, optional
         Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
 
@@ -52,7 +61,7 @@ def draw_matrix(chords: Iterable[ChordLike] | str | Tune, *, palette: str = "col
     Raises
     ------
     HarmonyError
-        For fewer than two chords.
+        For fewer than two chords, for more than have room, or a figure narrower than 90 mm.
 
     Examples
     --------
@@ -62,6 +71,7 @@ def draw_matrix(chords: Iterable[ChordLike] | str | Tune, *, palette: str = "col
     """  # noqa: E501
     row = [each.chord for each in chords.changes] if isinstance(chords, Tune) else []
     chords = _each_once(row) if isinstance(chords, Tune) else as_chords(chords)
+    check_width(width_mm)
     if len(chords) < 2:
         raise HarmonyError(
             f"{'1 chord' if chords else 'no chords'} to compare", rule="at least two"
@@ -72,19 +82,30 @@ def draw_matrix(chords: Iterable[ChordLike] | str | Tune, *, palette: str = "col
     ordered = [[table[a][b] for b in order] for a in order]
     made = _changes(row, names)
     told = _usual(ordered, made) if made else ""
-    size = len(chords) * _CELL_MM
-    last = text_width(names[-1].unicode, LABEL_PT, SEMIBOLD)
-    # The key stands in the empty triangle where that has room for it.
-    key_left = max(_LEFT_MM + 5 * _CELL_MM + 16.0, _LEFT_MM + size - _KEY_MM + 14.0)
-    width = max(_LEFT_MM + size + 2 + last, key_left + _KEY_MM)
+    names_mm = text_width(names[-1].unicode, LABEL_PT, SEMIBOLD) + 2.0
+    cell = min(_CELL_MM, (width_mm - _LEFT_MM - names_mm) / len(chords))
+    if cell < _LEAST_CELL_MM:
+        raise HarmonyError(
+            f"{len(chords)} chords in a figure {width_mm:g} mm wide",
+            rule=f"at most {int((width_mm - _LEFT_MM - names_mm) / _LEAST_CELL_MM)}",
+            mend="width_mm=174, or fewer chords",
+        )
+    size = len(chords) * cell
+    # The key stands in the empty triangle where that has room for it, else below.
+    key_left = max(_LEFT_MM + 5 * cell + 16.0, _LEFT_MM + size - _KEY_MM + 14.0)
+    beside = key_left + _KEY_MM <= width_mm
+    key_high = 25.0 + (7.4 if made else 0.0)
+    matrix_high = _TOP_MM + size + 2.0
+    width = max(_LEFT_MM + size + names_mm, key_left + _KEY_MM if beside else _KEY_MM + 9.0)
     lines = broken(told, width - 2 * _LEFT_MM, NOTE_PT)
-    high = max(_TOP_MM + size + 2.0, 25.0 + (7.4 if made else 0.0))
+    high = max(matrix_high, key_high) if beside else matrix_high + key_high
     canvas = Canvas(width, high + _LINE_MM * len(lines), palette)
-    _cells(canvas, ordered, made)
+    _cells(canvas, ordered, made, cell)
     for place, chord in enumerate(names):
-        x, y = _LEFT_MM + place * _CELL_MM + 1.2, _TOP_MM + (place + 0.5) * _CELL_MM
+        x, y = _LEFT_MM + place * cell + 1.2, _TOP_MM + (place + 0.5) * cell
         canvas.letter(x, y, chord.unicode, LABEL_PT, weight=SEMIBOLD, anchor="left")
-    _key(canvas, key_left, of_tune=bool(made))
+    corner = (key_left, 0.0) if beside else (_LEFT_MM, matrix_high)
+    _key(canvas, corner, of_tune=bool(made))
     for place, line in enumerate(lines):
         canvas.letter(_LEFT_MM, high + _LINE_MM * (place + 0.4), line, NOTE_PT, anchor="left")
     alt = _describe(names, ordered)
@@ -176,46 +197,48 @@ def _turned(table: Table, row: list[int]) -> list[int] | None:
     return None
 
 
-def _cells(canvas: Canvas, table: Table, made: Container[Place]) -> None:
-    size = len(table)
-    for row in range(1, size):
-        for column in range(row):
-            x, y = _LEFT_MM + column * _CELL_MM, _TOP_MM + row * _CELL_MM
-            corners = [(x, y), (x + _CELL_MM, y), (x + _CELL_MM, y + _CELL_MM), (x, y + _CELL_MM)]
-            canvas.lines([[*corners, corners[0]]], 0.15, colour="hair")
-    for row in range(1, size):
-        for column in range(row):
-            x, y = _LEFT_MM + column * _CELL_MM, _TOP_MM + row * _CELL_MM
-            _cell(canvas, x, y, table[row][column], made=(row, column) in made)
+def _cells(canvas: Canvas, table: Table, made: Container[Place], side: float) -> None:
+    places = [(row, column) for row in range(1, len(table)) for column in range(row)]
+    spots = {(row, n): (_LEFT_MM + n * side, _TOP_MM + row * side) for row, n in places}
+    for x, y in spots.values():
+        corners = [(x, y), (x + side, y), (x + side, y + side), (x, y + side)]
+        canvas.lines([[*corners, corners[0]]], 0.15, colour="hair")
+    for (row, column), spot in spots.items():
+        _cell(canvas, spot, table[row][column], side, made=(row, column) in made)
 
 
-def _cell(canvas: Canvas, x: float, y: float, semitones: int, *, made: bool = False) -> None:
-    middle = (x + _CELL_MM / 2, y + _CELL_MM / 2)
+def _cell(
+    canvas: Canvas, spot: Point, semitones: int, side: float = _CELL_MM, *, made: bool = False
+) -> None:
+    x, y = spot
+    middle = (x + side / 2, y + side / 2)
     if semitones == 0:
         canvas.circle(*middle, 1.4, fill="ink")
         return
     if semitones <= 2:
         solid = semitones == 1
-        side = _CELL_MM - 2 * _INSET_MM
-        box = rounded(x + _INSET_MM, y + _INSET_MM, side, side, _CORNER_MM)
+        inside = side - 2 * _INSET_MM
+        box = rounded(x + _INSET_MM, y + _INSET_MM, inside, inside, _CORNER_MM)
         canvas.add(Path(box, fill="ink" if solid else "paper", stroke="ink", width=0.4))
     colour = {1: "paper", 2: "ink"}.get(semitones, "soft")
     weight = SEMIBOLD if semitones <= 2 else 400
-    canvas.letter(*middle, str(semitones), LABEL_PT, weight=weight, colour=colour)
+    points = LABEL_PT if side > _SMALL_CELL_MM else SMALL_PT
+    canvas.letter(*middle, str(semitones), points, weight=weight, colour=colour)
     if made:
-        right, top = x + _CELL_MM - _INSET_MM - 0.2, y + _INSET_MM + 0.2
+        right, top = x + side - _INSET_MM - 0.2, y + _INSET_MM + 0.2
         draw_ear(canvas, right, top, "paper" if semitones == 1 else "ink")
 
 
-def _key(canvas: Canvas, left: float, *, of_tune: bool) -> None:
+def _key(canvas: Canvas, corner: Point, *, of_tune: bool) -> None:
+    left, top = corner
     said = ((1, "one semitone: a neighbour"), (2, "two semitones"), (3, "three or more"))
     for row, (semitones, text) in enumerate(said):
-        y = _TOP_MM - 1.0 + row * 7.4
-        _cell(canvas, left, y, semitones)
+        y = top + _TOP_MM - 1.0 + row * 7.4
+        _cell(canvas, (left, y), semitones)
         middle = y + _CELL_MM / 2
         canvas.letter(left + 9.0, middle, text, NOTE_PT, colour="soft", anchor="left")
     if of_tune:
-        y = _TOP_MM - 1.0 + len(said) * 7.4
+        y = top + _TOP_MM - 1.0 + len(said) * 7.4
         draw_ear(canvas, left + _CELL_MM - _INSET_MM - 0.2, y + _CELL_MM / 2 - 1.0)
         middle, text = y + _CELL_MM / 2, "a change of the tune"
         canvas.letter(left + 9.0, middle, text, NOTE_PT, colour="soft", anchor="left")

@@ -28,6 +28,7 @@ Ring = Literal["", "solid", "dashed"]
 DOT_MM, MARK_MM = 1.8, 5.0
 _BESIDE_MM, _LIST_MM, _GAP_MM = 136.0, 80.0, 5.0
 _LEFT_MM, _TOP_MM, _RIGHT_MM, _BELOW_MM, _UP_MM = 9.5, 8.0, 4.0, 12.0, 62.0
+_MOST_UP_MM = 96.0
 _RING_MM, _HIT_MM, _NAME_MM, _LINE_MM, _ROW_MM = 7.4, 5.6, 8.0, 3.9, 7.4
 _COLUMNS = (("semitones", 22.5), ("mm", 12.5), ("added", 0.5))
 
@@ -81,11 +82,13 @@ def draw_marks(
     wide = width_mm - _LIST_MM - _GAP_MM if beside else width_mm
     rows = [*_rows([m for m in marks if m.label], width_mm if not beside else _LIST_MM)]
     listed = _ROW_MM + sum(high for *_, high in rows)
-    high = max(scatter_high(), listed) if beside else scatter_high() + listed
+    # Beside a long list the marks have more room.
+    up = min(_MOST_UP_MM, max(_UP_MM, listed - _TOP_MM - _BELOW_MM)) if beside else _UP_MM
+    high = max(scatter_high(up), listed) if beside else scatter_high() + listed
     key = [(kind, _KEY[kind]) for kind in dict.fromkeys(mark.kind for mark in marks)]
     foot = Foot(width_mm, told, [*key, ("bold", "the least of its column")], _sample)
     canvas = Canvas(width_mm, high + 2.5 + foot.high, palette)
-    draw_scatter(canvas, marks, wide)
+    draw_scatter(canvas, marks, wide, up)
     corner = (width_mm - _LIST_MM, 0.0) if beside else (0.0, scatter_high())
     with canvas.group("list"):
         _list(canvas, rows, corner, width_mm, _least(marks))
@@ -93,20 +96,20 @@ def draw_marks(
     return canvas.drawing(what, alt)
 
 
-def scatter_high() -> float:
+def scatter_high(up_mm: float = _UP_MM) -> float:
     """Return how high the marks with their axes are, in mm."""
-    return _TOP_MM + _UP_MM + _BELOW_MM
+    return _TOP_MM + up_mm + _BELOW_MM
 
 
-def draw_scatter(canvas: Canvas, marks: Sequence[Mark], wide: float) -> None:
-    """Draw marks over their axes at the top left of a sheet, so many mm wide."""
+def draw_scatter(canvas: Canvas, marks: Sequence[Mark], wide: float, up_mm: float = _UP_MM) -> None:
+    """Draw marks over their axes at the top left of a sheet, so many mm wide and high."""
     across = tuple(round_ticks([mark.values[0] for mark in marks]))
     up = tuple(round_ticks([mark.values[1] for mark in marks]))
-    start, end, ground = _LEFT_MM, wide - _RIGHT_MM, _TOP_MM + _UP_MM
+    start, end, ground = _LEFT_MM, wide - _RIGHT_MM, _TOP_MM + up_mm
 
     def at(x: float, y: float) -> Point:
         right, high = ((v - t[0]) / (t[-1] - t[0]) for v, t in ((x, across), (y, up)))
-        return start + right * (end - start), ground - high * _UP_MM
+        return start + right * (end - start), ground - high * up_mm
 
     canvas.text(1.0, 3.4, "mm that the hand travels", NOTE_PT, colour="soft", anchor="left")
     draw_grid(canvas, at, across, up)

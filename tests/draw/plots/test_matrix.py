@@ -149,3 +149,25 @@ def test_the_key_stands_in_the_empty_triangle_in_even_rows() -> None:
         right = max(t.box.right for t in words)
         assert right < drawing.width_mm and words[0].baseline < 8
         assert max(b.bottom for b in cells(drawing.sheet)) < drawing.height_mm
+
+
+MANY = "C6 A7 F7 D7 C#dim7 Gm6 Bb7 Eb6 E7 Bdim7 Ab7 B7 Dm7 Fm6"
+
+
+@pytest.mark.parametrize("count", [2, 6, 10, 14])
+def test_on_a_telephone_the_key_stands_below_and_squares_shrink(count: int) -> None:
+    """By hand: 14 squares of 6.6 mm are 92 mm wide, more than the 90 that a telephone has."""
+    names = " ".join(MANY.split()[:count])
+    small, wide = draw_matrix(chords(names), width_mm=90), draw_matrix(chords(names), width_mm=174)
+    assert small.width_mm <= 90 and wide.width_mm <= 174
+    sides = [cells(figure.sheet)[0].width for figure in (small, wide)]
+    assert sides[1] == pytest.approx(6.6) and (sides[0] < 6.6) == (count == 14)
+    lawful(small, (2.5, 4, 17, 6))
+    words = [t for t in small.sheet.all(Text) if "semitone" in t.text]
+    assert words[0].baseline > max(b.bottom for b in cells(small.sheet)) or count == 2
+
+
+def test_more_chords_than_have_room_are_refused() -> None:
+    names = [f"{root}{kind}" for root in "CDEFG" for kind in ("6", "7", "m7", "m6", "+")]
+    with pytest.raises(HarmonyError, match="25 chords in a figure 90 mm wide"):
+        draw_matrix([Chord.parse(name) for name in names], width_mm=90)
