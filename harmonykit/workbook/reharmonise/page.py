@@ -235,7 +235,8 @@ def columns(*, all_numbers: bool) -> tuple[Column, ...]:
         for name in names
     ]
     about = "the sum that the search minimises"
-    return (*found, Column(COST, "cost", "sum of weights", about, ""))
+    cost = Column(COST, "cost", "sum of weights", about, "", less=not all_numbers)
+    return (*found, cost)
 
 
 def _tells(column: Column, listed: Sequence[Row]) -> bool:
