@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from harmonykit.fretboard.shapes.reading import read_shape
     from harmonykit.fretboard.shapes.voicing import Voicing
     from harmonykit.fretboard.strings.instrument import Instrument
+    from harmonykit.ideas.finder import discover
     from harmonykit.lesson.build import build_lesson
     from harmonykit.paths import find_data, shipped
     from harmonykit.score.files import read_tune, write_tune
@@ -122,6 +123,7 @@ __all__ = [
     "chord",
     "compare",
     "diminished_sevenths",
+    "discover",
     "displacement",
     "distance",
     "distance_matrix",

@@ -42,6 +42,7 @@ FLOORS = (
     "draw",
     "sound",
     "about",
+    "ideas",
     "lesson",
     "workbook",
     "cli",

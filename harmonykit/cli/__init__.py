@@ -19,7 +19,7 @@ DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
 _COMMANDS = (
     *(lessons.lesson, lessons.course, lessons.check),
     *(tunes.tune, tunes.compare, tunes.idioms, tunes.survey),
-    *(chords.chord, chords.sheet, chords.words),
+    *(chords.chord, chords.ideas, chords.sheet, chords.words),
 )
 
 

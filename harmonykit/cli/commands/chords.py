@@ -155,6 +155,47 @@ def sheet(given: _Sheet) -> None:
         click.echo(line)
 
 
+@click.command(short_help="Find ideas for lessons about a chord, a scale or a shape.")
+@click.argument("source")
+@click.option(
+    "--instrument",
+    default="ukulele",
+    show_default=True,
+    help="Name the instrument, or type its strings.",
+)
+@click.option(
+    "--tune",
+    "tunes",
+    multiple=True,
+    metavar="TUNE",
+    help="Count the places in this tune: a path, a shipped name, or chords between bar lines.",
+)
+@click.option(
+    "--most",
+    type=click.IntRange(1),
+    default=10,
+    show_default=True,
+    help="Print this number of ideas.",
+)
+def ideas(source: str, instrument: str, tunes: tuple[str, ...], most: int) -> None:
+    """List what is true of SOURCE and worth a lesson, the most useful first.
+
+    SOURCE is a chord (Bdim7), a kind of chord (dim7), a scale ("whole tone"), notes ("0 1 4 6"), a
+    shape (2-3-2-3), or a tune. Each idea has its proof, what is nearly so, how it is played and
+    heard, and where it can stand.
+
+    \b
+    Example:
+      harmonykit ideas C+ --instrument ukulele
+      harmonykit ideas "half-whole" --most 5
+      harmonykit ideas dim7 --tune heron_landing
+    """
+    from harmonykit.cli.ideas import lines_of
+
+    for line in lines_of(source, instrument, tunes, most):
+        click.echo(line)
+
+
 @click.command(short_help="Explain a term of the trade.")
 @click.argument("term", required=False)
 def words(term: str | None) -> None:

@@ -1,0 +1,88 @@
+"""What ``harmonykit ideas`` prints: findings with proof, near miss, shapes and places."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+
+from harmonykit.about.text import WIDTH
+from harmonykit.errors import HarmonyError
+from harmonykit.ideas.finder import discover
+from harmonykit.ideas.finding import Finding
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
+from harmonykit.tune.tune import Tune
+
+_MOST_SPOTS = 3
+
+
+def lines_of(source: str, instrument: str, tunes: Sequence[str], most: int) -> Iterator[str]:
+    """Yield the ideas about a source, numbered, the most useful first.
+
+    Parameters
+    ----------
+    source : str
+        A chord, a kind, a scale, notes, a shape, or a tune.
+    instrument : str
+    tunes : sequence of str
+        Where ideas should stand: paths, shipped names, or chords between bar lines.
+    most : int
+        How many ideas.
+    """
+    read = [_tune(each) for each in tunes]
+    found = discover(_source(source), instrument, read)
+    for place, finding in enumerate(found[:most], 1):
+        yield from _told(place, finding)
+    if len(found) > most:
+        yield f"{len(found) - most} more: --most {len(found)}"
+
+
+def _tune(asked: str) -> Tune:
+    return Tune.parse(asked) if "|" in asked else read_tune(find_data("tunes", asked))
+
+
+def _source(asked: str) -> str | Tune:
+    """Return a tune where one is meant: bar lines, a name that ships, or a file."""
+    if "|" in asked:
+        return Tune.parse(asked)
+    try:
+        path = find_data("tunes", asked)
+    except HarmonyError:
+        return asked
+    return read_tune(path)
+
+
+def _told(place: int, finding: Finding) -> Iterator[str]:
+    yield from _wrapped(f"{place}. ", finding.statement, 3)
+    yield from _fact("proof", finding.proof)
+    yield from _fact("not so", finding.near_miss)
+    if finding.ease.shapes:
+        yield from _fact("play", ", ".join(finding.ease.shapes))
+    yield from _fact("hear", finding.hearing.said)
+    yield from _fact("where", _where(finding))
+    if finding.rarity:
+        yield from _fact("rare", f"true of {finding.rarity} of 224 set classes")
+    yield ""
+
+
+def _where(finding: Finding) -> str:
+    if not finding.spots:
+        return finding.heard
+    shown = "; ".join(map(str, finding.spots[:_MOST_SPOTS]))
+    more = len(finding.spots) - _MOST_SPOTS
+    return f"{shown}; {more} more" if more > 0 else shown
+
+
+def _fact(about: str, said: str) -> Iterator[str]:
+    if said:
+        yield from _wrapped(f"   {about:7}", said, 10)
+
+
+def _wrapped(first: str, said: str, indent: int) -> Iterator[str]:
+    yield from textwrap.wrap(
+        said,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=" " * indent,
+        break_on_hyphens=False,
+    )

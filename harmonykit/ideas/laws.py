@@ -1,0 +1,150 @@
+"""Laws: what is counted of a set, so that its like among all 224 classes, and what is near, tell.
+
+A law is a number that follows from the notes.  A finding about it is as rare as the classes with
+the same number are few; its near miss is the nearest named chord where the number is another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+from harmonykit.theory.chord import BY_SUFFIX, Chord
+from harmonykit.theory.leading.voiceleading import distance
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.sets.setclass import set_classes
+
+# The kinds that a class knows, and what a teacher calls them, one and many.
+KINDS = {
+    "": ("major triad", "major triads"),
+    "m": ("minor triad", "minor triads"),
+    "+": ("augmented triad", "augmented triads"),
+    "mb5": ("diminished triad", "diminished triads"),
+    "sus4": ("sus4 chord", "sus4 chords"),
+    "7": ("dominant seventh", "dominant sevenths"),
+    "m7": ("minor seventh", "minor sevenths"),
+    "m7b5": ("half-diminished seventh", "half-diminished sevenths"),
+    "maj7": ("major seventh", "major sevenths"),
+    "6": ("sixth chord", "sixth chords"),
+    "m6": ("minor sixth chord", "minor sixth chords"),
+    "dim7": ("diminished seventh", "diminished sevenths"),
+    "7b5": ("seventh with a flat fifth", "sevenths with a flat fifth"),
+    "7#5": ("seventh with a sharp fifth", "sevenths with a sharp fifth"),
+    "7sus4": ("7sus4 chord", "7sus4 chords"),
+    "mmaj7": ("minor chord with a major seventh", "minor chords with a major seventh"),
+}
+_FORM = dict[str, frozenset[int]]
+
+
+@dataclass(frozen=True, slots=True)
+class Law:
+    """A number that follows from notes, and how it is said of a chord.
+
+    Parameters
+    ----------
+    count : callable
+        Of a set: a number.
+    said : callable
+        Of a chord's name and the number: a clause.
+    """
+
+    count: Callable[[PcSet], int]
+    said: Callable[[str, int], str]
+
+
+@cache
+def sets_of(suffix: str) -> frozenset[int]:
+    """Return the twelve transpositions of a kind of chord, as numbers of sets.
+
+    Examples
+    --------
+    >>> len(sets_of("dim7")), len(sets_of("7")), len(sets_of("7b5"))
+    (3, 12, 6)
+    """
+    pcs = Chord.of("C", suffix).pcs
+    return frozenset(pcs.transpose(n).mask for n in range(12))
+
+
+def rarity(law: Law, pcs: PcSet) -> int:
+    """Return of how many of the 224 set classes a law gives the same number as of some notes.
+
+    A class counts where a member or its inversion does.
+
+    Examples
+    --------
+    >>> rarity(Law(lambda pcs: len(pcs), lambda name, count: ""), PcSet.of(0, 4, 8))
+    12
+    """
+    own = law.count(pcs)
+    found = 0
+    for each in set_classes():
+        prime = PcSet.of(*each.prime_form)
+        found += own in (law.count(prime), law.count(prime.invert()))
+    return found
+
+
+def near_miss(law: Law, pcs: PcSet) -> str:
+    """Return what a law says of the nearest chord of a usual kind where it gives another number.
+
+    Examples
+    --------
+    >>> law = Law(lambda pcs: pcs.symmetry[0], lambda name, count: f"{name} {count}")
+    >>> near_miss(law, PcSet.of(0, 3, 6, 9))
+    'C7 1'
+    """
+    own = law.count(pcs)
+    for chord in _kinds_by_distance(pcs):
+        other = law.count(chord.pcs)
+        if other != own:
+            return law.said(chord.unicode, other)
+    return ""
+
+
+@lru_cache(maxsize=64)
+def _kinds_by_distance(pcs: PcSet) -> tuple[Chord, ...]:
+    """Return chords of the usual kinds and as many notes on their nearest roots, nearest first."""
+    found = []
+    for place, suffix in enumerate(KINDS):
+        chord = Chord.of("C", suffix)
+        if len(chord.degrees) == len(pcs) and suffix in BY_SUFFIX:
+            near = min(distance(pcs, chord.pcs.transpose(n)) for n in range(12))
+            found.append((near, place, chord))
+    return tuple(chord for _, _, chord in sorted(found, key=lambda row: row[:2]))
+
+
+def called(suffix: str, count: int) -> str:
+    """Return what a kind of chord is called, one or many.
+
+    Examples
+    --------
+    >>> called("7", 1), called("7", 4)
+    ('dominant seventh', 'dominant sevenths')
+    """
+    one, many = KINDS[suffix]
+    return one if count == 1 else many
+
+
+def number(count: int) -> str:
+    """Return a small number in words.
+
+    Examples
+    --------
+    >>> number(4), number(16)
+    ('four', '16')
+    """
+    words = "no one two three four five six seven eight nine ten eleven twelve".split()
+    return words[count] if count < len(words) else str(count)
+
+
+def listed(items: tuple[str, ...] | list[str]) -> str:
+    """Return items as a teacher lists them.
+
+    Examples
+    --------
+    >>> listed(["C7", "E7", "A♭7"])
+    'C7, E7 and A♭7'
+    """
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} and {items[-1]}"

@@ -1,0 +1,148 @@
+"""What ideas are sought about: a chord, a kind of chord, a scale, a set, a shape.
+
+A kind alone (``"dim7"``, ``"6"``) is taken on the root on which the instrument plays it lowest.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from harmonykit.errors import HarmonyError, need_text
+from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import BY_SUFFIX, Chord
+from harmonykit.theory.given import as_pcset, chord_in
+from harmonykit.theory.leading.ladder import Ladder
+from harmonykit.theory.modes import Scale
+from harmonykit.theory.naming import exact_names, name_chords
+from harmonykit.theory.note import Note
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.spelling import usual_root
+
+_FRETS = re.compile(r"[0-9xX](?:[0-9xX]{2,}|(?:-[0-9xX]{1,2}){2,})")
+_SET = re.compile(r"[\[{(]?\s*\d{1,2}(?:[\s,]+\d{1,2})+\s*[\]})]?")
+_SCALES = {
+    "whole tone": "whole tone",
+    "half whole": "octatonic half-whole",
+    "whole half": "octatonic whole-half",
+}
+_MEND = '"Bdim7", "dim7", "C whole tone", "0 1 4 6" or "2-3-2-3"'
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What ideas are sought about.
+
+    Parameters
+    ----------
+    name : str
+        As printed.
+    pcs : PcSet
+    chord : Chord or None
+        ``None`` where the notes are those of no usual chord.
+    scale : Ladder or None
+    voicing : Voicing or None
+        Where a shape was given.
+    """
+
+    name: str
+    pcs: PcSet
+    chord: Chord | None = None
+    scale: Ladder | None = None
+    voicing: Voicing | None = None
+
+    def spell(self, pitch_class: int) -> Note:
+        """Return the name of a pitch class beside the source."""
+        if self.chord is not None:
+            return self.chord.spell(pitch_class)
+        if self.scale is not None and pitch_class in self.pcs:
+            return self.scale.spell(pitch_class)
+        return usual_root(pitch_class)
+
+
+def as_source(given: object, neck: Instrument | None) -> Source:
+    """Return what ideas are sought about, however it was handed in.
+
+    Raises
+    ------
+    HarmonyError
+        If it cannot be read, or has fewer than two notes or all twelve.
+
+    Examples
+    --------
+    >>> as_source("C+", None).name, as_source("whole tone", None).name
+    ('C+', 'C whole tone')
+    """
+    found = _read(given, neck)
+    if 2 <= len(found.pcs) < 12:
+        return found
+    raise HarmonyError(
+        f"{found.name} has {len(found.pcs)} notes", rule="2 to 11 different notes", mend=_MEND
+    )
+
+
+def _read(given: object, neck: Instrument | None) -> Source:
+    if isinstance(given, Voicing):
+        return _of_shape(given)
+    if isinstance(given, Ladder):
+        return Source(_title(given), given.pcs, scale=given)
+    if (chord := chord_in(given)) is not None:
+        return Source(chord.unicode, chord.pcs, chord)
+    if isinstance(given, PcSet):
+        return _of_set(given)
+    return _typed(need_text(given, "a chord, a scale, notes or a shape", _MEND).strip(), neck)
+
+
+def _typed(text: str, neck: Instrument | None) -> Source:
+    plain = text.lower().replace("-", " ").removesuffix(" scale")
+    if plain in _SCALES:
+        return _read(Scale("C", _SCALES[plain]), neck)
+    if _SET.fullmatch(text):
+        return _of_set(as_pcset([int(number) for number in re.findall(r"\d+", text)]))
+    if _FRETS.fullmatch(text) and text not in BY_SUFFIX:
+        if neck is None:
+            raise HarmonyError(f"{text} is a shape", rule="a shape needs an instrument", mend=_MEND)
+        return _of_shape(Voicing.parse(text, neck))
+    if text in BY_SUFFIX and text not in ("", "5"):
+        return _of_kind(text, neck)
+    for read in (Scale.parse, SixthDiminished.parse) if " " in text else ():
+        try:
+            return _read(read(text), neck)
+        except HarmonyError:
+            continue
+    return _read(Chord.parse(text), neck)
+
+
+def _of_set(pcs: PcSet) -> Source:
+    names = exact_names(pcs)
+    if names:
+        return Source(names[0].unicode, pcs, names[0])
+    return Source(str(pcs), pcs)
+
+
+def _of_shape(shape: Voicing) -> Source:
+    names = exact_names(shape.pcs) or tuple(
+        name.chord for name in name_chords(shape.pcs)[:1] if name.complete
+    )
+    chord = names[0] if names else None
+    called = f"{shape.digits} ({chord.unicode})" if chord else shape.digits
+    return Source(called, shape.pcs, chord, voicing=shape)
+
+
+def _of_kind(suffix: str, neck: Instrument | None) -> Source:
+    """Return a chord of a kind on the root on which its usual shape lies lowest."""
+    chord = Chord.of("C", suffix)
+    if neck is not None:
+        shapes = find_voicings(chord, neck)
+        if shapes:
+            lowest = min(shapes, key=lambda shape: (shape.highest_fret, shape.digits))
+            down = max(0, lowest.lowest_fret - 1) if 0 not in lowest.frets else 0
+            chord = Chord.of(usual_root(-down % 12), suffix)
+    return Source(chord.unicode, chord.pcs, chord)
+
+
+def _title(scale: Ladder) -> str:
+    return str(scale)

@@ -1,0 +1,373 @@
+"""Findings about the whole set: symmetry, what alternates, what it holds, what is left over."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from itertools import combinations, product
+
+from harmonykit.ideas.changes import COUNTED
+from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing
+from harmonykit.ideas.laws import KINDS, Law, called, listed, near_miss, number, rarity
+from harmonykit.ideas.scales import scale_findings
+from harmonykit.ideas.source import Source
+from harmonykit.ideas.strings import Strings
+from harmonykit.theory.alternation import alternate, prove_alternation
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import diminished_sevenths
+from harmonykit.theory.modes import scales_holding
+from harmonykit.theory.naming import exact_names
+from harmonykit.theory.scale import KINDS as SCALE_KINDS
+from harmonykit.theory.scale import SixthDiminished
+from harmonykit.theory.sets.fourier import evenness
+from harmonykit.theory.sets.operation import transpositions
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.spelling import usual_root
+
+_ALL = PcSet.of(*range(12))
+_LARGE, _FEW_KEYS = 5, 5
+
+
+def wholes(source: Source, strings: Strings | None) -> Iterator[Finding]:
+    """Yield what is true of the notes as a whole."""
+    yield from _symmetry(source, strings)
+    yield from _between(source)
+    yield from _alternation(source)
+    yield from _twelve(source)
+    if len(source.pcs) >= _LARGE:
+        yield from scale_findings(source, strings)
+    else:
+        yield from _within(source)
+        yield from _held_by(source)
+        yield from _fifths(source)
+    yield from _even(source)
+
+
+def _symmetry(source: Source, strings: Strings | None) -> Iterator[Finding]:
+    different = transpositions(source.pcs)
+    if len(different) == 12:
+        return
+    by = len(different)
+    law = Law(
+        lambda pcs: len(transpositions(pcs)),
+        lambda name, count: f"Of {name} there are {number(count)}.",
+    )
+    kinds = ("dim7", "+", "7") if source.chord else ("7",)
+    shape = strings.shapes[0].digits if strings and strings.shapes else ""
+    yield Finding(
+        "how many",
+        f"{source.name} moved up by {number(by)} half steps has the same notes: there are "
+        f"{number(by)} different ones, not twelve.",
+        "; ".join(" ".join(_spell(source, pc) for pc in each) for each in different) + ".",
+        near_miss=near_miss(law, source.pcs),
+        fits=Fits(kinds),
+        ease=Ease((shape,) if shape else (), by),
+        hearing=Hearing("top", "the same sound, higher"),
+        rarity=rarity(law, source.pcs),
+        weight=0.7,
+    )
+
+
+def _spell(source: Source, pc: int) -> str:
+    return source.spell(pc).unicode
+
+
+def _between(source: Source) -> Iterator[Finding]:
+    """Yield the chords on the way from a chord to itself a half step up, one note at a time."""
+    chord, size = source.chord, len(source.pcs)
+    if chord is None or source.pcs.symmetry[0] == 1 or not 3 <= size <= 4:
+        return
+    between = _halfway(source.pcs)
+    named = [exact_names(pcs, near=chord) for pcs in between]
+    kinds = Counter(
+        next((n.quality for n in found if n.quality in KINDS), "") if found else None
+        for found in named
+    )
+    if None in kinds or len(between) != 2**size - 2:
+        return
+    up = chord.transpose("m2").easy()
+    law = Law(
+        lambda pcs: len([one for one in _halfway(pcs) if exact_names(one)]),
+        lambda name, count: f"Between {name} and the next lie {count} with a usual name.",
+    )
+    said = [f"{number(n)} {called(str(k), n)}" for k, n in kinds.most_common()]
+    yield Finding(
+        "paths",
+        f"Between {chord.unicode} and {up.unicode}, one note at a time, lie {len(between)} chords, "
+        f"and each has a name: {listed(said)}.",
+        "; ".join(found[0].unicode for found in named) + ".",
+        near_miss=near_miss(law, source.pcs),
+        fits=Fits(("dim7", "7") if size == 4 else ("+", "7")),
+        ease=Ease((), 4, 1),
+        hearing=Hearing("inner", "one voice at a time rises by a half step"),
+        rarity=rarity(law, source.pcs),
+        weight=0.7,
+    )
+
+
+def _halfway(pcs: PcSet) -> tuple[PcSet, ...]:
+    """Return the sets in which some notes, not all, were raised by a semitone, each once."""
+    notes = tuple(pcs)
+    found = []
+    for ups in product((0, 1), repeat=len(notes)):
+        if 0 < sum(ups) < len(notes):
+            moved = PcSet.of(*((pc + up) % 12 for pc, up in zip(notes, ups, strict=True)))
+            found += [moved] if len(moved) == len(notes) else []
+    return tuple(dict.fromkeys(found))
+
+
+def _alternation(source: Source) -> Iterator[Finding]:
+    if source.chord is not None and source.chord.is_diminished_seventh:
+        yield _five_scales(source)
+        return
+    if source.chord is None or len(source.pcs) != 4:
+        return
+    for low in diminished_sevenths():
+        if alternate(source.pcs, low.pcs):
+            yield _two_chords(source, source.chord, low)
+
+
+def _five_scales(source: Source) -> Finding:
+    proof = prove_alternation(source.pcs)
+    kinds = Counter(
+        next(n.quality for n in exact_names(pcs) if n.quality in KINDS) for pcs in proof.chords
+    )
+    said = [f"{number(n)} {called(kind, n)}" for kind, n in kinds.most_common()]
+    scales = listed([f"{name} ({number(n)})" for name, n in proof.scales])
+    law = Law(
+        lambda pcs: len(prove_alternation(pcs).kinds),
+        lambda name, count: f"With {name} {count} kinds alternate.",
+    )
+    return Finding(
+        "alternates",
+        f"{number(len(kinds)).capitalize()} kinds of chord take turns with {source.name} round a "
+        f"scale of eight notes. They are {listed(said)}. So there are {number(len(proof.scales))} "
+        "such scales: four sixth-diminished ones and the octatonic.",
+        f"Of {proof.tried} chords of four notes {proof.disjoint} share no note with it and "
+        f"{len(proof.chords)} alternate; set classes of the scales: {scales}.",
+        near_miss=_meets_all("maj7") or near_miss(law, source.pcs),
+        fits=Fits(("6", "7", "m7", "m6")),
+        ease=Ease((), 2, 2),
+        hearing=Hearing("top", "the top voice climbs the scale"),
+        rarity=1,
+        weight=0.9,
+    )
+
+
+def _meets_all(suffix: str) -> str:
+    """Return that a kind of chord shares a note with each diminished seventh, where it does."""
+    chord = Chord.of("C", suffix)
+    shared = [(low, tuple(low.pcs & chord.pcs)) for low in diminished_sevenths()]
+    if not all(notes for _, notes in shared):
+        return ""
+    told = [f"{chord.spell(notes[0]).unicode} with {low.unicode}" for low, notes in shared]
+    return f"{chord.unicode} takes turns with none: it shares {listed(told)}."
+
+
+def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
+    whole = source.pcs | low.pcs
+    every = (SixthDiminished(usual_root(pc), kind) for kind in SCALE_KINDS for pc in range(12))
+    scale = next((s for s in every if s.pcs == whole and s.chord.pcs == chord.pcs), None)
+    law = Law(
+        lambda pcs: sum(alternate(pcs, each.pcs) for each in diminished_sevenths()),
+        lambda other, count: f"{other} takes turns with {'none' if not count else 'one'}.",
+    )
+    name = scale.title if scale else "an octatonic scale"
+    lead = _leading(low, scale.chord if scale else chord)
+    spelled = (
+        [degree.over(scale.tonic).unicode for degree in scale.degrees]
+        if scale
+        else [_spell(source, pc) for pc in whole]
+    )
+    return Finding(
+        "alternates",
+        f"{source.name} and {lead.unicode} take turns round a scale of eight notes, {name}: every "
+        "other note from any of them gives one of the two.",
+        f"{' '.join(spelled)}; {_spelled(chord)} and {_spelled(lead)}.",
+        near_miss=_meets_all("maj7"),
+        fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
+        ease=Ease((), 2, 2),
+        hearing=Hearing("top", "the top voice climbs the scale"),
+        rarity=rarity(law, source.pcs),
+        weight=1.0,
+    )
+
+
+def _leads(low: Chord, chord: Chord) -> bool:
+    return (chord.root.pitch_class - low.root.pitch_class) % 12 == 1
+
+
+def _spelled(chord: Chord) -> str:
+    return " ".join(note.unicode for note in chord.tones)
+
+
+def _twelve(source: Source) -> Iterator[Finding]:
+    """Yield two more chords with which a chord of four notes has all twelve, once each."""
+    chord = source.chord
+    if chord is None or len(source.pcs) != 4:
+        return
+    rest = tuple(source.pcs.complement)
+    found = []
+    for four in combinations(rest, 4):
+        one = PcSet.of(*four)
+        other = source.pcs.complement - one
+        names = [_plain(exact_names(each), chord.quality) for each in (one, other)]
+        if tuple(one) < tuple(other) and all(names):
+            pair = [name for name in names if name]
+            found.append((_rank(chord, pair), pair))
+    if not found:
+        return
+    _, pair = min(found, key=lambda row: row[0])
+    pair.sort(key=lambda name: not name.is_diminished_seventh)
+    first = _leading(pair[0], chord)
+    law = Law(_partitions, lambda name, n: f"{name} leaves {number(n)} such pairs.")
+    yield Finding(
+        "twelve notes",
+        f"Twelve notes, once each: {chord.unicode}, {first.unicode} and {pair[1].unicode} hold all "
+        "of them between them.",
+        "; ".join(f"{c.unicode}: {_spelled(c)}" for c in (chord, first, pair[1])) + ".",
+        near_miss=near_miss(law, source.pcs),
+        fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
+        ease=Ease((), 2, 3),
+        hearing=Hearing("inner", "no note is repeated"),
+        rarity=rarity(law, source.pcs),
+        weight=0.6,
+    )
+
+
+def _leading(low: Chord, chord: Chord) -> Chord:
+    """Return a diminished seventh under the name by which it leads to a chord."""
+    if not low.is_diminished_seventh:
+        return low
+    return next((n for n in exact_names(low.pcs) if _leads(n, chord)), low)
+
+
+def _plain(names: tuple[Chord, ...], like: str = "") -> Chord | None:
+    """Return the plainest of some names: of a chord's own quality, a sixth chord, then others."""
+    known = [name for name in names if name.quality in KINDS]
+    wished = (like, "6", "m6")
+    return min(known, key=lambda name: name.quality not in wished, default=None)
+
+
+def _rank(chord: Chord, pair: list[Chord]) -> tuple[int, int]:
+    """Return how plain a pair is: a diminished seventh that leads to the chord comes first."""
+    leads = any(n.is_diminished_seventh and (chord.root.pitch_class - 1) % 12 in n.pcs
+                for n in pair)  # fmt: skip
+    order = list(KINDS)
+    return (not leads, sum(order.index(n.quality) for n in pair))
+
+
+def _partitions(pcs: PcSet) -> int:
+    if len(pcs) != 4:
+        return -1
+    left = pcs.complement
+    halves = (PcSet.of(*four) for four in combinations(tuple(left), 4))
+    return sum(bool(_plain(exact_names(h)) and _plain(exact_names(left - h))) for h in halves) // 2
+
+
+def _within(source: Source) -> Iterator[Finding]:
+    """Yield the scales of seven notes and the symmetrical ones that hold a chord."""
+    if source.chord is None:
+        return
+    keys = scales_holding(source.pcs, ["major"])
+    if not 0 < len(keys) <= _FEW_KEYS:
+        return
+    names = [s.tonic.unicode for s in keys]
+    count = Law(
+        lambda pcs: len(scales_holding(pcs, ["major"])),
+        lambda name, n: f"{name} lies in {number(n)} major key{'' if n == 1 else 's'}.",
+    )
+    yield Finding(
+        "within",
+        f"{source.name} lies in {number(len(keys))} major key{'' if len(keys) == 1 else 's'}: "
+        f"{listed(names)}.",
+        "; ".join(
+            f"{s.title}: {' '.join(d.over(s.tonic).unicode for d in s.degrees)}" for s in keys
+        )
+        + ".",
+        near_miss=near_miss(count, source.pcs),
+        fits=Fits((COUNTED.get(source.chord.quality, source.chord.quality),)),
+        ease=Ease((), 0, 0),
+        hearing=Hearing(),
+        rarity=rarity(count, source.pcs),
+        weight=0.9,
+    )
+
+
+def _held_by(source: Source) -> Iterator[Finding]:
+    """Yield the chords of four notes, of usual kinds, that hold a triad."""
+    if source.chord is None or len(source.pcs) != 3:
+        return
+    found = []
+    for pc in source.pcs.complement:
+        names = exact_names(source.pcs | PcSet.of(pc), near=source.chord)
+        found += [(pc, name) for name in names if name.quality in KINDS][:1]
+    if not found:
+        return
+    law = Law(
+        lambda pcs: sum(any(n.quality in KINDS for n in exact_names(pcs | PcSet.of(pc)))
+                        for pc in pcs.complement),
+        lambda name, count: f"{name} lies in {number(count)}.",
+    )  # fmt: skip
+    kinds = [COUNTED.get(name.quality, name.quality) for _, name in found]
+    yield Finding(
+        "within",
+        f"{source.name} lies in {number(len(found))} usual chords of four notes: "
+        f"{listed([name.unicode for _, name in found])}.",
+        "; ".join(f"{name.unicode}: {source.name} and {name.spell(pc).unicode}"
+                  for pc, name in found) + ".",
+        near_miss=near_miss(law, source.pcs),
+        fits=Fits(tuple(dict.fromkeys(kinds))),
+        ease=Ease((), 0, 0),
+        hearing=Hearing("bass", "the bass names the chord"),
+        rarity=rarity(law, source.pcs),
+        weight=0.6,
+    )  # fmt: skip
+
+
+def _fifths(source: Source) -> Iterator[Finding]:
+    """Yield that the notes are a row of fifths, where they are."""
+    row = next((r for start in source.pcs
+                if (r := [(start + 7 * n) % 12 for n in range(len(source.pcs))])
+                and PcSet.of(*r) == source.pcs), None)  # fmt: skip
+    if row is None or len(row) < 3:
+        return
+    law = Law(
+        lambda pcs: any(
+            PcSet.of(*((start + 7 * n) % 12 for n in range(len(pcs)))) == pcs for start in pcs
+        ),
+        lambda name, _: f"{name} is not one.",
+    )
+    up = listed([_spell(source, pc) for pc in row])
+    yield Finding(
+        "how even",
+        f"{source.name} is a row of fifths, {up}: stacked downward, fourths.",
+        f"Each note is a fifth above the one before: {up}.",
+        near_miss=near_miss(law, source.pcs),
+        fits=Fits(("sus", "7")),
+        ease=Ease((), 1, 1),
+        hearing=Hearing("top", "open fourths, neither major nor minor"),
+        rarity=rarity(law, source.pcs),
+        weight=0.6,
+    )
+
+
+def _even(source: Source) -> Iterator[Finding]:
+    if evenness(source.pcs) < 1:
+        return
+    law = Law(
+        lambda pcs: round(100 * evenness(pcs)),
+        lambda name, count: f"{name} reaches {count} in 100.",
+    )
+    size = len(source.pcs)
+    yield Finding(
+        "how even",
+        f"No {number(size)} notes are spread more evenly than {source.name}.",
+        "Evenness 1: coefficient "
+        f"{size} of the Fourier transform is the greatest of {number(size)} notes.",
+        near_miss=near_miss(law, source.pcs),
+        fits=Fits(("dim7",)),
+        hearing=Hearing(),
+        rarity=rarity(law, source.pcs),
+        weight=0.4,
+    )

@@ -1,0 +1,44 @@
+"""The command ``ideas``: as a stranger types it."""
+
+from __future__ import annotations
+
+import pytest
+
+from harmonykit import cli
+
+
+def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    with pytest.raises(SystemExit) as left:
+        cli.main(["ideas", *arguments])
+    said = capsys.readouterr()
+    return int(left.value.code or 0), said.out, said.err
+
+
+def test_ideas_are_numbered_with_proof_and_shapes(capsys: pytest.CaptureFixture[str]) -> None:
+    status, text, _ = answer(capsys, "C+", "--instrument", "ukulele", "--most", "4")
+    assert status == 0
+    assert [line[:2] for line in text.splitlines() if line[:1].isdigit() and line[1] == "."] == [
+        "1.", "2.", "3.", "4.",
+    ]  # fmt: skip
+    for word in ("   proof", "   not so", "   play", "   hear", "   where", "   rare"):
+        assert f"\n{word}" in text
+    assert all(len(line) <= 80 for line in text.splitlines())
+    assert "more: --most " in text
+
+
+def test_places_in_a_tune(capsys: pytest.CaptureFixture[str]) -> None:
+    _, text, _ = answer(capsys, "dim7", "--tune", "heron_landing", "--tune", "| C6 | G7 |")
+    assert "Heron Landing, bar " in text
+
+
+def test_a_tune_is_a_source(capsys: pytest.CaptureFixture[str]) -> None:
+    _, text, _ = answer(capsys, "| C6 | G7 |", "--most", "30")
+    assert "C6 and Am7" in text
+    assert "bar 2: G7" in text
+
+
+@pytest.mark.parametrize("wrong", ["Xyz", "0 1 2 3 4 5 6 7 8 9 10 11"])
+def test_what_cannot_be_read(capsys: pytest.CaptureFixture[str], wrong: str) -> None:
+    status, _, error = answer(capsys, wrong)
+    assert status == 2
+    assert error
