@@ -29,7 +29,7 @@ from harmonykit.theory.given import ChordLike
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
-from harmonykit.tune.analysis.often import often_next
+from harmonykit.tune.analysis.surprise import often_next
 from harmonykit.tune.tune import Tune
 
 SourceLike = ChordLike | PcSet | Ladder | Voicing | Tune
@@ -78,10 +78,8 @@ def discover(
 
     Examples
     --------
-    >>> for found in hk.discover("C+", "ukulele")[:2]:
-    ...     print(found.kind)
-    turns into
-    resolves
+    >>> print(hk.discover("C+", "ukulele")[0])
+    C+ is a dominant in three keys: as C+, E+ and A♭+ it resolves to F, A and D♭.
     """
     neck = None if instrument is None else as_instrument(instrument)
     if isinstance(source, Voicing) and neck is None:

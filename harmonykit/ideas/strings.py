@@ -247,28 +247,35 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
     if source.chord is None or len(source.pcs) != 4 or len(midi) != 4 or midi[0] < midi[1]:
         return
     whole = [v for v in strings.shapes if len({p % 12 for p in v.midi if p is not None}) == 4]
-    high = [(v, layout_of(v.sounding)) for v in whole if None not in v.frets]
-    low = [(v, layout_of((v.sounding[0] - 12, *v.sounding[1:]))) for v, _ in high]
-    if not high or {name for _, name in high} != {"close"} or {n for _, n in low} != {"drop 2"}:
+    low = {v: (pitches[0] - 12, *pitches[1:]) for v in whole if (pitches := _all_strings(v))}
+    kinds = {v: (layout_of(_all_strings(v)), layout_of(low[v])) for v in low}
+    high = [v for v, kind in kinds.items() if kind == ("close", "drop 2")]
+    if not high:
         return
-    digits = [v.digits for v, _ in high]
-    rough = (
-        roughness(high[0][0].sounding),
-        roughness((high[0][0].sounding[0] - 12, *high[0][0].sounding[1:])),
-    )
+    digits = [v.digits for v in high]
+    others = [f"{v.digits} is {here} and {there}." for v, (here, there) in kinds.items()
+              if v not in high]  # fmt: skip
+    first = high[0]
+    rough = roughness(_all_strings(first)), roughness(low[first])
     yield Finding(
         "on the strings",
         f"One grip, two sounds: {listed(digits)} of {source.name} "
         f"{'lies' if len(digits) == 1 else 'lie'} close with a high first string, and as drop 2 "
         "with a low one.",
-        f"{digits[0]}: pitches {_pitches(high[0][0].sounding)} high, the first string an octave "
+        f"{digits[0]}: pitches {_pitches(_all_strings(first))} high, the first string an octave "
         f"lower makes the second note from the top the bass; roughness {rough[0]:.2f} and "
         f"{rough[1]:.2f}.",
+        near_miss="".join(others[:1]),
         fits=Fits((kind_of(source.chord.semitones),)),
         ease=Ease(tuple(digits), 0),
         hearing=Hearing("bass", "the bass lies lower"),
         weight=0.6,
     )
+
+
+def _all_strings(shape: Voicing) -> tuple[int, ...]:
+    """Return the pitch of each string, in string order; nothing where one is muted."""
+    return tuple(p for p in shape.midi if p is not None) if None not in shape.midi else ()
 
 
 def _pitches(midi: Sequence[int]) -> str:
