@@ -35,8 +35,8 @@ from harmonykit.workbook.base import keep
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.practice import answered, sets
 from harmonykit.workbook.practice.answered import Answered
+from harmonykit.workbook.practice.class_sets import read_results
 from harmonykit.workbook.practice.progress import Progress
-from harmonykit.workbook.practice.results import read_results
 from harmonykit.workbook.practice.sets import ExerciseSet
 from harmonykit.workbook.reharmonise.desk import KIND as REHARMONISE
 from harmonykit.workbook.reharmonise.kept import from_kept

@@ -41,10 +41,9 @@ from harmonykit.arrange.survey.table import (
     records,
 )
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.survey_gains import draw_gains
 from harmonykit.draw.plots.survey_map import draw_key_map
 from harmonykit.draw.plots.survey_open import draw_open_shapes
-from harmonykit.draw.plots.survey_profile import MOST_HANDS, draw_key_profile
+from harmonykit.draw.plots.survey_tunes import MOST_HANDS, draw_gains, draw_key_profile
 from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
 from harmonykit.files.manifest import Carried

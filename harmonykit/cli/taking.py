@@ -71,6 +71,6 @@ def _data(way: Arrangement, suffix: str) -> str | bytes:
 
         return staff_pdf(way, title=title)
     from harmonykit.sound.events import play
-    from harmonykit.sound.midi import write_midi
+    from harmonykit.sound.files import write_midi
 
     return write_midi(play(way, count_in=False, click=False, melody=bool(way.tune.melody)))

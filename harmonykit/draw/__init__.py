@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from harmonykit.draw.plots.front import draw_front as front
     from harmonykit.draw.plots.leading import draw_leading as leading
     from harmonykit.draw.plots.matrix import draw_matrix as matrix
-    from harmonykit.draw.plots.survey_gains import draw_gains as gains
     from harmonykit.draw.plots.survey_map import draw_key_map as key_map
     from harmonykit.draw.plots.survey_open import draw_open_shapes as open_shapes
-    from harmonykit.draw.plots.survey_profile import draw_key_profile as key_profile
+    from harmonykit.draw.plots.survey_tunes import draw_gains as gains
+    from harmonykit.draw.plots.survey_tunes import draw_key_profile as key_profile
     from harmonykit.draw.plots.tradeoffs import draw_tradeoffs as tradeoffs
     from harmonykit.draw.sets.clock import ClockLook
     from harmonykit.draw.sets.clock import draw_clock as clock

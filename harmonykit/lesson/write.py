@@ -24,9 +24,8 @@ from harmonykit.lesson.plan.model import FIGURES, Lesson, Picture, Played
 from harmonykit.lesson.plan.takes import TUNING, PlayAlong, Take
 from harmonykit.lesson.script import write_cues, write_script
 from harmonykit.lesson.statements.sentences import sentences_of
-from harmonykit.sound.compressed import mp3_bytes, titled
 from harmonykit.sound.events import play, play_loops, play_strings
-from harmonykit.sound.midi import write_midi
+from harmonykit.sound.files import mp3_bytes, titled, write_midi
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.rendering import Sound
 

@@ -4,7 +4,7 @@ Conventions.  Type 1, 960 ticks to the quarter: one track for tempo, metre and k
 each part.  At one tick notes end before others start.  Names are Latin-1 by old custom; what has no
 place there is left out.  A tune is written as it is played, repeats unfolded: its melody, and its
 chords, each as its bass and a close chord round middle C.  There is no count-in here: a play-along
-has one (``harmonykit.sound.midi``).
+has one (``harmonykit.sound.files``).
 
 References
 ----------

@@ -12,7 +12,7 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.sound.events import play, play_loops, play_strings
-    from harmonykit.sound.midi import write_midi as midi_bytes
+    from harmonykit.sound.files import write_midi as midi_bytes
     from harmonykit.sound.performance import Event, Performance
     from harmonykit.sound.rendering import Sound, render, wav_bytes, write_wav
 else:

@@ -11,8 +11,8 @@ from collections.abc import Callable
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.paths import find_data
-from harmonykit.sound.compressed import mp3_bytes
 from harmonykit.sound.events import play
+from harmonykit.sound.files import mp3_bytes
 from harmonykit.sound.rendering import RATE, render, wav_bytes
 
 

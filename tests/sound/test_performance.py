@@ -12,7 +12,7 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.sound.events import play, play_loops
-from harmonykit.sound.midi import write_midi
+from harmonykit.sound.files import write_midi
 from harmonykit.sound.performance import Performance, holds_of
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote

@@ -8,13 +8,17 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.workbook.practice.answered import Answered
+    from harmonykit.workbook.practice.class_sets import (
+        make_set,
+        read_results,
+        save_results,
+        summary,
+    )
     from harmonykit.workbook.practice.kinds import KINDS, ask
-    from harmonykit.workbook.practice.new_set import make_set
     from harmonykit.workbook.practice.panel import ExercisePanel
     from harmonykit.workbook.practice.pictures import draw_progress, draw_question, draw_verdict
     from harmonykit.workbook.practice.progress import Progress
     from harmonykit.workbook.practice.question import Question, Spec, Verdict
-    from harmonykit.workbook.practice.results import read_results, save_results, summary
     from harmonykit.workbook.practice.set_panel import SetPanel
     from harmonykit.workbook.practice.sets import ExerciseSet
     from harmonykit.workbook.practice.theme import Theme, theme_of

@@ -26,7 +26,7 @@ from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, TEXTURES
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.lesson.plan.source import FENCE
 from harmonykit.sound.events import play
-from harmonykit.sound.midi import write_midi
+from harmonykit.sound.files import write_midi
 from harmonykit.tune.text.writer import write_text
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Row, Ways, phrases_of

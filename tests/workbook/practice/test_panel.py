@@ -19,8 +19,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.workbook.practice.asking import ALL, ExerciseState, first
+from harmonykit.workbook.practice.class_sets import make_set
 from harmonykit.workbook.practice.kinds import KINDS
-from harmonykit.workbook.practice.new_set import make_set
 from harmonykit.workbook.practice.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
 from harmonykit.workbook.practice.progress import read_progress
 from harmonykit.workbook.practice.set_panel import SetPanel

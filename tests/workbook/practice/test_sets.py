@@ -14,11 +14,16 @@ from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data, shipped
 from harmonykit.theory.chord import Chord
 from harmonykit.workbook.practice.answered import Answered, Owner
+from harmonykit.workbook.practice.class_sets import (
+    COLUMNS,
+    make_set,
+    read_results,
+    save_results,
+    summary,
+)
 from harmonykit.workbook.practice.kinds import KINDS, ask
-from harmonykit.workbook.practice.new_set import make_set
 from harmonykit.workbook.practice.progress import Progress
 from harmonykit.workbook.practice.question import RIGHT, Spec
-from harmonykit.workbook.practice.results import COLUMNS, read_results, save_results, summary
 from harmonykit.workbook.practice.set_panel import SetPanel
 from harmonykit.workbook.practice.sets import ExerciseSet
 from harmonykit.workbook.practice.theme import theme_of

@@ -10,7 +10,7 @@ from lawful import ink, lawful
 from survey_tables import inside, surveyed, texts
 
 from harmonykit.arrange.survey import key_profile
-from harmonykit.draw.plots.survey_profile import draw_key_profile
+from harmonykit.draw.plots.survey_tunes import draw_key_profile
 from harmonykit.draw.tree import Path, Sheet, Text
 from harmonykit.errors import HarmonyError
 

@@ -10,7 +10,7 @@ from lawful import ink, lawful
 from survey_tables import inside, surveyed, texts
 
 from harmonykit.arrange.survey import gains
-from harmonykit.draw.plots.survey_gains import draw_gains
+from harmonykit.draw.plots.survey_tunes import draw_gains
 from harmonykit.draw.tree import Group, Path, Text
 from harmonykit.errors import HarmonyError
 
@@ -168,7 +168,7 @@ def test_heads_stand_over_their_columns_and_the_legend_below() -> None:
 
 
 def test_a_gain_has_the_sign_of_what_it_takes_away() -> None:
-    from harmonykit.draw.plots.survey_gains import _signed
+    from harmonykit.draw.plots.survey_tunes import _signed
 
     assert [_signed(gain) for gain in (1.26, -0.5, 0.04, -0.04, 0.0)] == [
         "−1.3", "+0.5", "0.0", "0.0", "0.0",

@@ -11,8 +11,8 @@ import soundfile
 from scipy.signal import resample_poly
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.sound.compressed import mp3_bytes, titled
 from harmonykit.sound.events import play
+from harmonykit.sound.files import mp3_bytes, titled
 from harmonykit.sound.loudness import loudness
 from harmonykit.sound.pluck import RATE, Samples
 from harmonykit.sound.rendering import render, wav_bytes

@@ -12,7 +12,7 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.sound.events import play
-from harmonykit.sound.midi import TICKS, write_midi
+from harmonykit.sound.files import TICKS, write_midi
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
 from harmonykit.tune.tune import Section
