@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 import pytest
 import waiting
 from playwright.sync_api import Browser, Page
+from tabs import Tab
 
 # What a tab announces once its policy keeps something out.
 WATCH = """
@@ -89,11 +90,18 @@ def agrees(seen: list[Seen], wanted: list[tuple[object, ...]]) -> None:
 
 @dataclass
 class Opened:
-    """A page in a tab of its own, with all that it complained of."""
+    """A page in a tab, with all that it complained of."""
 
-    page: Page
+    tab: Tab
     complaints: list[str] = field(default_factory=list)
     asked: list[str] = field(default_factory=list)
+
+    @property
+    def page(self) -> Page:
+        return self.tab.page
+
+    def leave(self) -> None:
+        self.tab.leave()
 
     def healthy(self) -> None:
         assert self.complaints == [] and self.page.evaluate("window.kept") == []
@@ -115,13 +123,11 @@ def until(tab: Opened, condition: str) -> None:
 
 
 def opened(browser: Browser, file: Path, width: int = 768, scheme: Any = "light") -> Opened:
-    context = browser.new_context(viewport={"width": width, "height": 800}, color_scheme=scheme)
-    tab = Opened(context.new_page())
-    tab.page.on("console", lambda message: tab.complaints.append(message.text))
-    tab.page.on("pageerror", lambda error: tab.complaints.append(str(error)))
-    tab.page.on("requestfailed", lambda request: tab.complaints.append(request.url))
-    tab.page.on("request", lambda request: tab.asked.append(request.url))
-    tab.page.add_init_script(WATCH)
+    tab = Opened(Tab(browser, WATCH, width, 800, scheme))
+    tab.tab.on("console", lambda message: tab.complaints.append(message.text))
+    tab.tab.on("pageerror", lambda error: tab.complaints.append(str(error)))
+    tab.tab.on("requestfailed", lambda request: tab.complaints.append(request.url))
+    tab.tab.on("request", lambda request: tab.asked.append(request.url))
     tab.page.goto(file.as_uri())
     tab.page.evaluate("document.fonts.ready.then(() => true)")
     return tab

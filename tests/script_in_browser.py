@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from playwright.sync_api import Browser, Page, Route
+from tabs import Tab
 
 from harmonykit.draw.base.web import join, names
 
@@ -38,16 +39,17 @@ def opened(browser: Browser, script: str) -> Iterator[Page]:
 
     It must complain of nothing.
     """
-    context = browser.new_context()
-    page = context.new_page()
+    tab = Tab(browser)
+    page = tab.page
     complaints: list[str] = []
-    page.on("pageerror", lambda error: complaints.append(str(error)))
+    tab.on("pageerror", lambda error: complaints.append(str(error)))
 
     def answer(route: Route) -> None:
         route.fulfill(body=BLANK, content_type="text/html")
 
     page.route("**/*", answer)
     page.goto(ADDRESS)
+    page.evaluate("localStorage.clear()")
     path = SCRIPTS / script
     exported = ", ".join(names(path.read_text(encoding="utf-8"), exported=True))
     joined = join(path).replace("export default {", "const view = {")
@@ -57,4 +59,4 @@ def opened(browser: Browser, script: str) -> Iterator[Page]:
     page.wait_for_function("window.kit")
     yield page
     assert complaints == []
-    context.close()
+    tab.leave()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any
 
@@ -24,8 +25,8 @@ def page(load: Load) -> Page:
 
 def plucked(page: Page, kind: str, midi: int, seconds: float, **other: Any) -> NDArray[np.float64]:
     voice = {**pluck.numbers()["voices"][kind], **other}
-    call = "([m, r, s, v]) => [...kit.pluck(m, r, s, v)]"
-    return np.array(page.evaluate(call, [midi, RATE, seconds, voice]))
+    call = "([m, r, s, v]) => JSON.stringify([...kit.pluck(m, r, s, v)])"
+    return np.array(json.loads(page.evaluate(call, [midi, RATE, seconds, voice])))
 
 
 @pytest.mark.parametrize(("kind", "midi"), [("tone", 60), ("tone", 81), ("bass", 33)])

@@ -56,7 +56,7 @@ def test_axe_finds_no_fault(
     assert faults(tab) == []
     assert tab.page.evaluate("document.documentElement.scrollWidth") <= width
     tab.healthy()
-    tab.page.context.close()
+    tab.leave()
 
 
 def test_axe_finds_no_fault_while_a_loop_is_played(
@@ -71,7 +71,7 @@ def test_axe_finds_no_fault_while_a_loop_is_played(
     assert tab.page.evaluate("document.documentElement.scrollWidth") <= 360
     tab.page.keyboard.press("Escape")
     tab.healthy()
-    tab.page.context.close()
+    tab.leave()
 
 
 def test_axe_finds_no_fault_in_a_courses_contents(
@@ -83,4 +83,4 @@ def test_axe_finds_no_fault_in_a_courses_contents(
     tab = opened(browser, path, 360)
     assert faults(tab) == []
     tab.healthy()
-    tab.page.context.close()
+    tab.leave()

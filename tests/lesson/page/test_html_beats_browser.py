@@ -42,4 +42,4 @@ def test_a_beat_never_reads_as_a_bass(browser: Browser, file: Path, width: int) 
     gaps = tab.page.evaluate(GAPS)
     # Three levels of 32 bars, each with a chord that has a beat after it.
     assert len(gaps) >= 96 and min(gaps) >= 3
-    tab.page.context.close()
+    tab.leave()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -44,7 +45,7 @@ def tab(browser: Browser, file: Path) -> Iterator[Opened]:
     tab = opened(browser, file)
     yield tab
     tab.healthy()
-    tab.page.context.close()
+    tab.leave()
 
 
 OVERFLOWING = """
@@ -69,7 +70,7 @@ def test_nothing_overflows_nothing_fails(
     loaded = "Promise.all([...document.fonts].map((font) => font.load())).then((all) => all.length)"
     assert tab.page.evaluate(loaded) == 5
     tab.healthy()
-    tab.page.context.close()
+    tab.leave()
 
 
 def test_the_neck_scrolls_in_its_own_frame_on_a_phone(browser: Browser, necks: Path) -> None:
@@ -80,7 +81,7 @@ def test_the_neck_scrolls_in_its_own_frame_on_a_phone(browser: Browser, necks: P
     frame.focus()
     tab.page.keyboard.press("ArrowRight")
     until(tab, "document.querySelector('.wide .frame').scrollLeft > 0")
-    tab.page.context.close()
+    tab.leave()
 
 
 @pytest.mark.parametrize("width, in_a_row", [(360, 2), (768, 4), (1440, 4)])
@@ -92,7 +93,7 @@ def test_bars_wrap(browser: Browser, file: Path, width: int, in_a_row: int) -> N
         .evaluate_all("(bars) => bars.map((bar) => Math.round(bar.getBoundingClientRect().top))")
     )
     assert len(tops) == 12 and tops.count(tops[0]) == in_a_row
-    tab.page.context.close()
+    tab.leave()
 
 
 def test_the_policy_keeps_out_what_is_not_the_pages_own(browser: Browser, file: Path) -> None:
@@ -114,7 +115,7 @@ def test_the_policy_keeps_out_what_is_not_the_pages_own(browser: Browser, file: 
     kept = {entry.split()[0] for entry in tab.page.evaluate("window.kept")}
     assert kept == {"script-src-elem", "style-src-attr", "img-src", "connect-src"}
     assert tab.page.evaluate("window.broken") is None
-    tab.page.context.close()
+    tab.leave()
 
 
 BEAT = 60 / 76  # seconds, at the tempo of the second level
@@ -240,7 +241,7 @@ def test_one_note_of_the_neck_is_heard(browser: Browser, necks: Path) -> None:
     until(tab, "window.played.length == 1")
     assert tab.page.evaluate("window.played[0][1]") == 73
     tab.healthy()
-    tab.page.context.close()
+    tab.leave()
 
 
 def test_a_chart_is_one_stop_of_the_tab_key(tab: Opened) -> None:
@@ -259,9 +260,8 @@ def test_strings_are_in_tune_within_a_cent(tab: Opened) -> None:
     # ISO 16:1975: A4 = 440 Hz; equal temperament from there.
     rate = 48_000
     for midi in (40, 52, 60, 67, 69, 81, 88):
-        samples = np.array(
-            tab.page.evaluate("([m, r]) => [...pluck(m, r, 2, music.voices.tone)]", [midi, rate])
-        )
+        plucked = "([m, r]) => JSON.stringify([...pluck(m, r, 2, music.voices.tone)])"
+        samples = np.array(json.loads(tab.page.evaluate(plucked, [midi, rate])))
         wanted = 440 * 2 ** ((midi - 69) / 12)
         assert abs(1200 * np.log2(fundamental(samples, rate, wanted) / wanted)) < 1, midi
         assert np.abs(samples).max() == pytest.approx(1)
@@ -286,4 +286,4 @@ def test_it_is_printed_in_ink_on_white_without_its_buttons(browser: Browser, fil
     assert not tab.page.locator(".player").first.is_visible()
     assert not tab.page.locator(".hear.sound").first.is_visible()
     assert tab.page.locator(".chart").first.is_visible()
-    tab.page.context.close()
+    tab.leave()

@@ -49,7 +49,7 @@ def tab(browser: Browser, written: tuple[Path, Performance]) -> Iterator[Opened]
     tab.page.evaluate(LISTEN)
     yield tab
     tab.healthy()
-    tab.page.context.close()
+    tab.leave()
 
 
 def sounds_of(performance: Performance, first: int, last: int) -> list[tuple[float, str, int]]:
