@@ -275,7 +275,7 @@ def test_no_serious_fault_for_those_who_cannot_see_and_nothing_cut(arranger: Arr
     panel.locator('[data-press^="step-"]').first.click()
     arranger.settled()
     step = chosen.steps[arranger.state.step]
-    for view in ("Neck", "Staff", "Chart"):
+    for view in ("Neck", "Staff", "Map", "Chart"):
         arranger.button(view)
         if view == "Neck":
             expect(panel.locator("[data-region=neck]")).to_contain_text(step.reason)
