@@ -7,9 +7,9 @@ more of the gain than of the price, each as a part of the whole, by the greatest
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from harmonykit.arrange.choices import Front, Point
+from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.draw.base.style import SCREEN_MM
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.scatter import Mark, draw_marks
@@ -62,7 +62,7 @@ def draw_front(
         Mark(point.values, letter, point.aim, "disc", part=f"choice-{letter}")
         for letter, point in zip(LETTERS, chosen, strict=False)
     ]
-    told = _finding(chosen)
+    told = told_of(zip(LETTERS, (point.values for point in chosen), strict=False))
     alt = f"{_describe(front, chosen)}. {told}"
     sentences = [told, how_complete(front)]
     return draw_marks(
@@ -92,9 +92,15 @@ def _describe(front: Front, chosen: Sequence[Point]) -> str:
     return f"Pareto front of {len(front.points)} arrangements, {kind}: {'; '.join(said)}"
 
 
-def _finding(chosen: Sequence[Point]) -> str:
-    """Return what less travel costs in movement from end to end, and the choice at the bend."""
-    named = {point.values[:2]: letter for letter, point in zip(LETTERS, chosen, strict=False)}
+def told_of(chosen: Iterable[tuple[str, Triple]]) -> str:
+    """Return what less travel costs in movement from end to end, and the choice at the bend.
+
+    Parameters
+    ----------
+    chosen : iterable of (str, tuple of int)
+        Choices of a front: their marks, and their measures.
+    """
+    named = {values[:2]: mark for mark, values in chosen}
     first = min(named)
     last = min(named, key=lambda pair: (pair[1], pair[0]))
     semitones, travel = last[0] - first[0], first[1] - last[1]

@@ -21,7 +21,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.course import draw_courses
 from harmonykit.draw.plots.distances import draw_distances
 from harmonykit.draw.plots.frame import LEAST_MM
-from harmonykit.draw.plots.front import how_complete
+from harmonykit.draw.plots.front import how_complete, told_of
 from harmonykit.draw.plots.leading import draw_leading
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shipped
@@ -213,7 +213,11 @@ class Taken:
 def choices_html(ways: Ways) -> str:
     """Return why one would take each choice of the front, and how complete the front is."""
     told = [Taken(row.mark, row.id.split("-")[0], row.why) for row in ways.rows if row.why]
-    return str(_macros().choices(told, how_complete(ways.front) if ways.front else ""))
+    said = ""
+    if ways.front is not None:
+        bend = told_of((row.mark, row.values) for row in ways.rows if row.why)
+        said = f"{bend} {how_complete(ways.front)}"
+    return str(_macros().choices(told, said))
 
 
 def columns(*, all_numbers: bool) -> tuple[Column, ...]:
