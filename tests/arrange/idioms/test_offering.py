@@ -116,6 +116,8 @@ PUBLISHED = [
     ("flat six before the last chord", "| G7 | C6 |", "C", "G7:4 Abmaj7:2 C6:2"),
     ("flat two before the last chord", "| G7 | C6 |", "C", "G7:4 Dbmaj7:2 C6:2"),
     ("plagal ending in minor", "| G7 | C6 |", "C", "G7:4 Fm6:2 C6:2"),
+    ("tag", "| G7 | C6 | C6 |", "C", "G7:4 Em7:1 A7:1 Dm7:1 G7:1 C6:4"),
+    ("tag", "| G7 | C6 |", "C", ""),
     ("six-nine ending", "| G7 | C6 |", "C", "G7:4 C6/9:4"),
     ("major ending in minor", "| E7 | Am |", "Am", "E7:4 A:4"),
     ("planing down", "| Em7 | Dm7 |", "C", "Em7:2 Ebm7:2"),

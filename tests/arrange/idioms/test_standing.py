@@ -37,6 +37,7 @@ from harmonykit.theory.key import Key
         ("raised fourth diminished", "| F F#dim7 | G7 |"),
         ("four–three suspension", "| G7sus4 G7 | C |"),
         ("minor subdominant to the tonic", "| Fm6 | C |"),
+        ("tag", "| G7 | Em7 A7 | Dm7 G7 | C6 |"),
     ],
 )
 def test_a_published_row_is_found_in_twelve_keys(idiom: str, changes: str) -> None:
