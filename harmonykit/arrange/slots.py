@@ -8,6 +8,7 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import groupby
 
 from harmonykit.theory.chord import Chord
@@ -92,6 +93,7 @@ class Slot:
         return self.pieces[0].bar
 
 
+@lru_cache(maxsize=16)
 def slots_of(tune: Tune) -> tuple[Slot, ...]:
     """Return a tune's slots in playing order, without a gap."""
     playing = tune.playing

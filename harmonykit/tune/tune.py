@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import Any
 
 from harmonykit.errors import need_text, need_whole
 from harmonykit.theory.given import as_key
@@ -55,6 +56,11 @@ __all__ = [
 
 # Two octaves, in semitones.
 _FARTHEST = 24
+
+
+def _kept() -> Any:
+    """Return a field for what follows from the others."""
+    return field(default_factory=list, init=False, repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +106,10 @@ class Tune:
     rights: str = ""
     notes: str = ""
     doubts: tuple[str, ...] = field(default=(), compare=False)
-    # The bars as played, once they were asked for.
-    _played: list[tuple[PlayedBar, ...]] = field(
-        default_factory=list, init=False, repr=False, compare=False
-    )
+    # What is played, once it was asked for.
+    _played: list[tuple[PlayedBar, ...]] = _kept()
+    _changed: list[tuple[Change, ...]] = _kept()
+    _sung: list[tuple[Sung, ...]] = _kept()
 
     def __post_init__(self) -> None:
         names = [section.name for section in self.sections]
@@ -242,12 +248,16 @@ class Tune:
 
         Silence before the first chord is a change to ``None``.
         """
-        return play_changes(self.playing)
+        if not self._changed:
+            self._changed.append(play_changes(self.playing))
+        return self._changed[0]
 
     @property
     def melody(self) -> tuple[Sung, ...]:
         """The melody in playing order; gaps between its notes are rests."""
-        return play_melody(self.playing)
+        if not self._sung:
+            self._sung.append(play_melody(self.playing))
+        return self._sung[0]
 
     @property
     def length(self) -> Fraction:

@@ -9,6 +9,7 @@ by shape, as the lesson's scale is carried up it.
 
 from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from harmonykit.draw.base.style import POINTS_PER_MM
 from harmonykit.draw.drawing import Drawing
@@ -107,11 +108,7 @@ class Figures:
     def _drawn(
         self, shown: Shown | Voicing, fingering: Fingering | None, change: Change | None
     ) -> tuple[Symbol, str]:
-        look = BoxLook(size="chart", fingering=fingering, change=change)
-        if isinstance(shown, Voicing):
-            drawing = bare_diagram(shown, marks="fingers", look=look)
-        else:
-            drawing = diagram(shown, named=False, marks="fingers", look=look)
+        drawing = _box(shown, fingering, change)
         # Right of the last string stands no number: there a mark's half width is room enough.
         left = drawing.origin_mm[0]
         wide, high = drawing.width_mm - left + min(left, _MARK_ROOM_MM), drawing.height_mm
@@ -124,12 +121,29 @@ class Figures:
             left=left * PX_PER_MM,
             size=self.styles.named(f"width:{width}px;height:{height}px"),
         )
+        if not self._ids:
+            return symbol, _bare(shown, fingering, change)
         return symbol, write_body(drawing.sheet, self._prefix())
 
     @property
     def symbols(self) -> Iterable[tuple[Symbol, str]]:
         """Every symbol with what is drawn in it."""
         return self._symbols.values()
+
+
+@lru_cache(maxsize=1024)
+def _box(shown: Shown | Voicing, fingering: Fingering | None, change: Change | None) -> Drawing:
+    """Return a shape's box; once for all pages, as a panel shows most of them again and again."""
+    look = BoxLook(size="chart", fingering=fingering, change=change)
+    if isinstance(shown, Voicing):
+        return bare_diagram(shown, marks="fingers", look=look)
+    return diagram(shown, named=False, marks="fingers", look=look)
+
+
+@lru_cache(maxsize=1024)
+def _bare(shown: Shown | Voicing, fingering: Fingering | None, change: Change | None) -> str:
+    """Return what is drawn in a shape's box, without ids."""
+    return write_body(_box(shown, fingering, change).sheet, None)
 
 
 # Wider ones keep their size and scroll sideways in their own frame.

@@ -280,6 +280,7 @@ def _keys(fifths: Sequence[int]) -> list[Key]:
     return [Key(tonic, mode).readable() for mode in MODES for tonic in tonics]
 
 
+@lru_cache(maxsize=256)
 def key_pcs(key: Key) -> frozenset[int]:
     """Return the pitch classes of a key; a minor key has its leading tone too.
 
