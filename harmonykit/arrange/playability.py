@@ -48,6 +48,14 @@ Held = tuple[Chord, Voicing, float]
 
 BY_RATINGS = "fitted on ratings of 96 songs on the guitar"
 BY_RULE = "by rule"
+SAID_OF_PARTS = {
+    "variety": "for variety of shapes",
+    "kinds": "for kinds of chord",
+    "uncommon": "for uncommon chords",
+    "rate": "for the rate of changes",
+    "hand": "for the work of the hand",
+}
+"""What the points of each part of a song's number are for."""
 _COMMON = frozenset(((0, 4, 7), (0, 3, 7), (0, 4, 7, 10), (0, 3, 7, 10)))
 _UNDER_A_BARRE = 0.4
 # Slower changes, or none at all, count as one in sixteen seconds.

@@ -9,15 +9,8 @@ from itertools import chain
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import GROUPS, Measures, measure
-from harmonykit.arrange.playability import playability
+from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 
-_PARTS = {
-    "variety": "for variety of shapes",
-    "kinds": "for kinds of chord",
-    "uncommon": "for uncommon chords",
-    "rate": "for the rate of changes",
-    "hand": "for the work of the hand",
-}
 _COLUMNS, _WIDE = 6, 6
 _EASIER_OR_HARDER = "harder"
 
@@ -73,7 +66,7 @@ def lines_of(ways: Sequence[Arrangement]) -> Iterator[Line]:
 
 def _parts(ways: Sequence[Arrangement]) -> Iterator[Line]:
     rated = [playability(way) if way.sounding else None for way in ways]
-    for name, words in _PARTS.items():
+    for name, words in SAID_OF_PARTS.items():
         values = numbers([None if one is None else float(one[name].points) for one in rated])
         yield Line(f"  points {words}", values, _EASIER_OR_HARDER)
 

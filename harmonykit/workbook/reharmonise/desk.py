@@ -246,8 +246,8 @@ class Desk:
     def export(self, what: str) -> Path:
         """Write a file of the way that is shown; return the file.
 
-        It is a ``"score"``, a ``"lead"`` sheet, ``"midi"``, ``"pages"``, a ``"table"`` or a
-        ``"lesson"``.
+        It is a ``"score"``, a ``"lead"`` sheet, ``"midi"``, ``"pages"``, a ``"tune"``, a
+        ``"table"`` or a ``"lesson"``.
 
         Raises
         ------

@@ -6,11 +6,13 @@ over: a lesson's draft takes a new name where there is one already.
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
 from itertools import count
 from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.measures import compare
+from harmonykit.arrange.passes import in_its_form
 from harmonykit.arrange.score import part_musicxml, to_musicxml
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import USUAL_DENSITY
@@ -85,6 +87,13 @@ def _pages(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     row = ways.chosen(state.chosen)
     title = f"{ways.tune.title} ({row.name})"
     return _written(folder, ways, f"-{row.id}.pdf", staff_pdf(row.arrangement, title=title))
+
+
+def _tune(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    """Write chords and melody as a tune to go on with; it has no shapes."""
+    row = ways.chosen(state.chosen)
+    tune = replace(in_its_form(row.arrangement), title=f"{ways.tune.title} ({row.name})")
+    return _written(folder, ways, f"-{row.id}.toml", write_text(tune))
 
 
 def _table(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
@@ -188,6 +197,7 @@ EXPORTS: Mapping[str, tuple[str, Writer]] = {
     "lead": ("Lead sheet (MusicXML)", _lead_sheet),
     "midi": ("MIDI", _midi),
     "pages": ("Pages (PDF)", _pages),
+    "tune": ("Tune (.toml)", _tune),
     "table": ("Table (CSV)", _table),
     "lesson": ("Draft of a lesson", _lesson),
 }

@@ -16,6 +16,7 @@ from harmonykit.arrange.measures import GROUPS, Measures
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.places import Alternative
+from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 from harmonykit.arrange.revising import chosen_at
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.course import draw_courses
@@ -348,11 +349,22 @@ def told_chords(each: Alternative) -> str:
 
 
 def reasons_html(ways: Ways, state: ReharmoniseState) -> str:
-    """Return what was refused by the rules."""
-    way = ways.chosen(state.chosen).arrangement
-    refused, count = kept_out(way), len(way.refusals)
+    """Return what makes it hard to play, and what was refused by the rules."""
+    row = ways.chosen(state.chosen)
+    refused, count = kept_out(row.arrangement), len(row.arrangement.refusals)
     times = f"{count} time{'' if count == 1 else 's'}" if refused else ""
-    return str(_macros().reasons(refused, times))
+    rows = (row, ways.get(state.beside) or row, ways.chosen(AS_WRITTEN))
+    sounding = {each.name: each.arrangement for each in rows if each.arrangement.sounding}
+    hard = [(name, _difficulty(way)) for name, way in sounding.items()]
+    return str(_macros().reasons(refused, times, hard))
+
+
+def _difficulty(way: Arrangement) -> str:
+    """Return the number of an arrangement with the points of its parts, the greatest first."""
+    found = playability(way)
+    parts = sorted(SAID_OF_PARTS, key=lambda name: -found[name].points)
+    said = ", ".join(f"{found[name].points:.1f} {SAID_OF_PARTS[name]}" for name in parts)
+    return f"{found.number:.1f} of 34, {said}"
 
 
 def neck_html(ways: Ways, state: ReharmoniseState) -> str:
@@ -384,7 +396,7 @@ def _figure(ways: Ways, state: ReharmoniseState, width: float) -> Drawing:
     row, other = ways.chosen(state.chosen), ways.get(state.beside) or ways.chosen(AS_WRITTEN)
     if state.view == "voices":
         return draw_leading(row.arrangement, width_mm=width)
-    ways_drawn = [each.arrangement for each in dict.fromkeys((other, row))]
+    ways_drawn = [*{each.id: each.arrangement for each in (other, row)}.values()]
     draw = draw_courses if state.view == "map" else draw_distances
     return draw(ways_drawn, width_mm=width)
 

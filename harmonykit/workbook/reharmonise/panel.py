@@ -198,7 +198,9 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
         chart, step = (chosen, state.beside, state.decided), (chosen, state.step)
         regions = {
             "chart": self._once("chart", chart, lambda: page.chart_html(ways, state, charts)),
-            "reasons": self._once("reasons", (chosen,), lambda: page.reasons_html(ways, state)),
+            "reasons": self._once(
+                "reasons", (chosen, state.beside), lambda: page.reasons_html(ways, state)
+            ),
         }
         if state.view == "neck":
             regions["neck"] = self._once("neck", step, lambda: page.neck_html(ways, state))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import itertools
 from pathlib import Path
 
 import mido
@@ -12,6 +13,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.front import MOST_LEVELS
+from harmonykit.score.files import read_tune
 from harmonykit.workbook.reharmonise.controls import after_set
 from harmonykit.workbook.reharmonise.export import EXPORTS, LEVEL, export
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
@@ -64,6 +66,16 @@ def test_the_midi_file_sounds_the_shapes(ways: Ways, tmp_path: Path) -> None:
     sounded = {m.note for t in file.tracks for m in t if m.type == "note_on" and m.channel != 9}
     steps = ways.chosen("best-1").arrangement.steps
     assert {pitch for step in steps for pitch in step.sounds} <= sounded
+
+
+def test_the_tune_has_the_chords_and_the_melody(ways: Ways, tmp_path: Path) -> None:
+    tune, best = read_tune(export("tune", ways, ways.state, tmp_path)), ways.chosen("best-1")
+    chords = [step.chord for step in best.arrangement.steps if step.chord]
+    told = [change.chord for change in tune.changes]
+    assert [chord for chord, _ in itertools.groupby(told)] == [
+        chord for chord, _ in itertools.groupby(chords)
+    ]
+    assert [note.note for note in tune.melody] == [note.note for note in ways.tune.melody]
 
 
 def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ import pytest
 
 from harmonykit.arrange.measures import MORE, UNITS
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.playability import playability
 from harmonykit.arrange.revising import chosen_at
 from harmonykit.score.typed import open_file, read_typed
 from harmonykit.words.glossary import term
@@ -196,6 +197,16 @@ def test_the_key_that_is_taken_is_pressed_among_those_offered(head: str, pressed
         r'\.(hk-[a-z]+) button\[aria-pressed="true"\] \{ background: var\(--ink\)', css
     )
     assert rule is not None and rule[1] in group.split()
+
+
+def test_the_points_of_difficulty_are_told_with_those_of_the_tune(ways: Ways) -> None:
+    html = page.reasons_html(ways, ways.state)
+    for name in ("best-1", "written"):
+        row = ways.chosen(name)
+        number = playability(row.arrangement).number
+        assert f"<b>{row.name}</b>: {number:.1f} of 34" in html
+    points = [float(each) for each in re.findall(r"(-?[0-9.]+) for ", html)]
+    assert len(points) == 10 and points[:5] == sorted(points[:5], reverse=True)
 
 
 def test_a_menu_tells_each_cost_beside_what_stands(ways: Ways) -> None:
