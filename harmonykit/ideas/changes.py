@@ -20,10 +20,12 @@ from harmonykit.theory.spelling import usual_root
 
 _VERBS = {-1: "lowered by a half step", 1: "raised by a half step",
           -2: "lowered by a whole step", 2: "raised by a whole step"}  # fmt: skip
+_MOVES = {-1: "falls by a half step", 1: "rises by a half step",
+          -2: "falls by a whole step", 2: "rises by a whole step"}  # fmt: skip
 # Which kinds a chord of each kind is counted as, where they differ from its suffix.
 COUNTED = {"": "6", "m7b5": "m7b5", "m6": "m6", "7b5": "7", "7#5": "7", "sus4": "sus",
            "7sus4": "sus", "mb5": "dim7"}  # fmt: skip
-_WORTH = {"7": 1.0, "": 1.0, "m": 1.0, "dim7": 0.9, "m7": 0.8, "maj7": 0.8, "6": 0.8, "m6": 0.8,
+_WORTH = {"7": 1.0, "": 1.0, "m": 1.0, "dim7": 0.9, "m7": 0.8, "maj7": 0.8, "6": 0.8, "m6": 1.0,
           "m7b5": 0.8, "+": 0.7, "7b5": 0.5, "sus4": 0.7, "7sus4": 0.7, "7#5": 0.5}  # fmt: skip
 
 
@@ -93,8 +95,10 @@ def _turn(
         )
     else:
         notes = [one.move.start.unicode for one in ones]
-        become = listed([f"{name} with {note}" for name, note in zip(names, notes, strict=True)])
-        statement = f"{source.name} becomes {become} {_VERBS[way]}."
+        first, *rest = zip(names, notes, strict=True)
+        become = [f"{first[0]} when {first[1]} {_MOVES[way]}"]
+        become += [f"{name} when {note} does" for name, note in rest]
+        statement = f"{source.name} becomes {listed(become)}."
     roots = {one.move.end.pitch_class - name.root.pitch_class for one, name in
              zip(ones, made, strict=True)}  # fmt: skip
     extra = " The note that moves is the new root." if roots == {0} and count > 1 else ""
@@ -110,8 +114,17 @@ def _turn(
         ease=ease,
         hearing=heard,
         rarity=rarity(law, source.pcs),
-        weight=_WORTH[suffix] * (0.6 + 0.4 * count / size) * (1.0 if abs(way) == 1 else 0.75),
+        weight=_turn_weight(source, way, made),
     )
+
+
+def _turn_weight(source: Source, way: int, made: list[Chord]) -> float:
+    """Return how much of a change a class takes home: all notes, a half step, its own root."""
+    size, root = len(source.pcs), source.chord.root if source.chord else None
+    whole = _WORTH[made[0].quality] * (0.6 + 0.4 * len(made) / size)
+    told = size == 3 and made[0].quality in ("", "m")  # by the triads about a triad, too
+    near = 1.0 if abs(way) == 1 else 0.75
+    return whole * near * (0.7 if told and all(name.root != root for name in made) else 1.0)
 
 
 def _both(one: OneNote, name: Chord) -> str:
@@ -271,7 +284,7 @@ def _prepares(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
                 fits=Fits((COUNTED.get(chord.quality, chord.quality),), falls=True),
                 ease=ease,
                 hearing=heard,
-                weight=1.3,
+                weight=1.8,
             )
 
 

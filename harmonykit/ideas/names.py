@@ -143,8 +143,8 @@ def _clash(source: Source) -> str:
     for bass in range(12):
         above = {(pc - bass) % 12 for pc in source.pcs}
         if bass not in source.pcs and 1 in above and not above & {4, 10} == {4, 10}:
-            rubs = source.spell((bass + 1) % 12).unicode
-            return f"Not over {usual_root(bass).unicode}: {rubs} rubs against it."
+            clash = source.spell((bass + 1) % 12).unicode
+            return f"Not over {usual_root(bass).unicode}: {clash} clashes with it."
     return ""
 
 
@@ -163,7 +163,7 @@ def _nearest(chord: Chord) -> Iterator[Finding]:
     if least > _NEAREST or len(near) > 3:
         return
     others = [size for size in far.values() if size > least]
-    law = Law(_least_own, lambda name, size: f"{name} needs {number(size)}.")
+    law = Law(_least_own, lambda name, size: f"{name} needs {number(size)} half steps.")
     keep = [chord.pcs & one.pcs for one in near]
     yield Finding(
         "nearest of its kind",

@@ -140,7 +140,7 @@ def _halves(source: Source) -> Iterator[Finding]:
             near_miss=_major_scale(law),
             fits=Fits(("7", "dim7", "+")),
             ease=Ease((), 1, 2),
-            hearing=Hearing("top", "two grips in turn climb the scale"),
+            hearing=Hearing("top", "two grips in turn, up the scale"),
             rarity=rarity(law, source.pcs),
             weight=1.0,
         )
@@ -180,7 +180,7 @@ def _every_other(source: Source) -> Iterator[Finding]:
                 tuple(k for kind in kinds for k in _OVER.get(kind, (COUNTED.get(kind, kind),)))
             ),
             ease=Ease((), len(kinds), 1),
-            hearing=Hearing("top", "one grip climbs the scale"),
+            hearing=Hearing("top", "one grip, up the scale"),
             rarity=rarity(law, source.pcs),
             weight=0.9,
         )

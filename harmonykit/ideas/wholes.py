@@ -101,7 +101,7 @@ def _between(source: Source) -> Iterator[Finding]:
         ease=Ease((), 4, 1),
         hearing=Hearing("inner", "one voice at a time rises by a half step"),
         rarity=rarity(law, source.pcs),
-        weight=0.7,
+        weight=0.5,
     )
 
 
@@ -148,7 +148,7 @@ def _five_scales(source: Source) -> Finding:
         near_miss=_meets_all("maj7") or near_miss(law, source.pcs),
         fits=Fits(("6", "7", "m7", "m6")),
         ease=Ease((), 2, 2),
-        hearing=Hearing("top", "the top voice climbs the scale"),
+        hearing=Hearing("top", "the top voice rises by steps of the scale"),
         rarity=1,
         weight=0.9,
     )
@@ -187,7 +187,7 @@ def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
         near_miss=_meets_all("maj7"),
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
         ease=Ease((), 2, 2),
-        hearing=Hearing("top", "the top voice climbs the scale"),
+        hearing=Hearing("top", "the top voice rises by steps of the scale"),
         rarity=rarity(law, source.pcs),
         weight=1.0,
     )

@@ -64,7 +64,7 @@ def roughness(pitches: Iterable[float]) -> float:
     given = need_several(pitches, "pitches as MIDI numbers", "[60, 64, 67]")
     heights = [need_number(each, "a pitch", 0, 127) for each in given]
     if not heights:
-        raise HarmonyError("there are no pitches", mend="[60, 64, 67]")
+        raise HarmonyError("pitches are missing", mend="[60, 64, 67]")
     ground = 440.0 * 2.0 ** ((np.array(heights) - 69.0) / 12.0)
     frequency = (ground[:, None] * _PARTIALS).ravel()
     strength = np.tile(_DECAY ** (_PARTIALS - 1.0), len(heights))
