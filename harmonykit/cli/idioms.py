@@ -1,7 +1,5 @@
 """What ``harmonykit idioms`` prints: the idioms, one of them, or where they stand in a tune."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Iterator, Mapping
 from pathlib import Path

@@ -1,7 +1,5 @@
 """An arrangement written to a file: a score, MIDI, a tune of ours to go on with, pages to print."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement

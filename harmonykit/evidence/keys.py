@@ -21,8 +21,6 @@ C. L. Krumhansl, E. J. Kessler, "Tracing the dynamic changes in perceived tonal 
 spatial representation of musical keys", Psychological Review 89, 1982: the ratings.
 """
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence

@@ -11,8 +11,6 @@ References
 Umberto Bertelè and Francesco Brioschi, *Nonserial Dynamic Programming*, Academic Press 1972.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import prod

@@ -15,8 +15,6 @@ Allen Forte, *The Structure of Atonal Music*, Yale University Press 1973, Append
 John Rahn, *Basic Atonal Theory*, Longman 1980.
 """
 
-from __future__ import annotations
-
 from functools import cache
 from typing import Any
 

@@ -6,8 +6,6 @@ that come again and again; their bars are counted in playing order from 0.  (Com
 source.)
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction

@@ -14,8 +14,6 @@ They are our own (common practice of jazz, no source but those named):
   the way to a dominant; V and vii.  Elsewhere the function is empty.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from harmonykit.theory.chord import Chord
