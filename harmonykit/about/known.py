@@ -6,18 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Self
 
+from harmonykit.about import ways
 from harmonykit.about.keys import ChordScale, Role, as_played, chord_scales, keys_of, roles_in
 from harmonykit.about.row import common_tones
 from harmonykit.about.shapes import Shape, shapes_of
 from harmonykit.about.substitutes import Substitute, substitutes, synonyms
-from harmonykit.about.ways import (
-    Before,
-    Dominant,
-    Way,
-    led_to_by,
-    stands_for,
-    ways_on,
-)
+from harmonykit.about.ways import Before, Dominant, Way
 from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.theory.chord import Chord
@@ -180,7 +174,7 @@ class KnownChord:
         >>> [str(one) for one in KnownChord(Chord.parse("Adim7")).dominants][:2]
         ['B7♭9 without 1', 'D7♭9 without 1']
         """
-        return stands_for(self.chord)
+        return ways.stands_for(self.chord)
 
     @property
     def resolutions(self) -> tuple[Way, ...]:
@@ -191,12 +185,12 @@ class KnownChord:
         >>> [way.target.symbol for way in KnownChord(Chord.parse("Caug")).resolutions]
         ['F', 'A', 'Db']
         """
-        return ways_on(self.chord)
+        return ways.ways_on(self.chord)
 
     @property
     def led_to_by(self) -> tuple[Before, ...]:
         """Its dominant, the tritone substitution of that, and three diminished sevenths."""
-        return led_to_by(self.chord)
+        return ways.led_to_by(self.chord)
 
     @property
     def substitutes(self) -> tuple[Substitute, ...]:

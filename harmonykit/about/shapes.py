@@ -10,17 +10,11 @@ from harmonykit.fretboard.hands.difficulty import caution, difficulty
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.hands.limits import Limits, limits_at
+from harmonykit.fretboard.shapes import row_textures
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.nearest import Near, nearest_shapes, neighbours
 from harmonykit.fretboard.shapes.ranking import in_order_after, rank_shapes
 from harmonykit.fretboard.shapes.reading import Makeup, makeup
-from harmonykit.fretboard.shapes.row_textures import (
-    ONE_VOICE,
-    ROW_TEXTURES,
-    one_voice,
-    texture_missing,
-    texture_shapes,
-)
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord, Degree
@@ -163,17 +157,17 @@ def shapes_of(
 
 def _textured(chord: Chord, neck: Instrument, holding: Hand, limits: Limits) -> tuple[Voicing, ...]:
     """Return the shapes in the hand's texture; after another shape in the order of a player."""
-    found = texture_shapes(chord, neck, holding.texture, limits)
+    found = row_textures.texture_shapes(chord, neck, holding.texture, limits)
     if not found:
-        why = texture_missing(chord, neck, holding.texture, limits)
-        raise HarmonyError(why, mend=f"another texture: {', '.join(ROW_TEXTURES)}")
+        why = row_textures.texture_missing(chord, neck, holding.texture, limits)
+        raise HarmonyError(why, mend=f"another texture: {', '.join(row_textures.ROW_TEXTURES)}")
     if not holding.after:
         return found
     before = Voicing.parse(holding.after, neck)
     after = in_order_after(before, chord, [one for one in found if one != before])
-    if holding.texture != ONE_VOICE:
+    if holding.texture != row_textures.ONE_VOICE:
         return tuple(after)
-    moved = tuple(one for one in after if one_voice(before, one))
+    moved = tuple(one for one in after if row_textures.one_voice(before, one))
     if not moved:
         raise HarmonyError(f"no shape of {chord.unicode} is one voice away from {before.digits}")
     return moved

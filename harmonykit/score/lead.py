@@ -11,17 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from harmonykit.score.score import (
-    Clef,
-    Measure,
-    Part,
-    Score,
-    Staff,
-    Symbol,
-    Tone,
-    Transposition,
-    ended,
-)
+from harmonykit.score import score
+from harmonykit.score.score import Clef, Measure, Part, Score, Staff, Symbol, Tone, Transposition
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError
@@ -90,7 +81,7 @@ def lead_score(tune: Tune, part: str = "concert") -> Score:
         title=tune.title,
         tempo=float(tune.tempo),
         parts=(listed,),
-        measures=ended(_measures(written, reader.octaves)),
+        measures=score.ended(_measures(written, reader.octaves)),
         composer=tune.composer,
         rights=tune.rights,
         fields=tuple((name, value) for name, value in fields.items() if value),

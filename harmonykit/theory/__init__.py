@@ -24,9 +24,8 @@ if TYPE_CHECKING:
     from harmonykit.theory.consonance import roughness
     from harmonykit.theory.diminished import Move, Raising, Resolution
     from harmonykit.theory.kin import plr, seventh_kin, tonnetz
-    from harmonykit.theory.leading.changes import OneNote, one_note_changes
     from harmonykit.theory.leading.ladder import Ladder, borrow, contrary, move_voices
-    from harmonykit.theory.leading.paths import shortest_paths, zone
+    from harmonykit.theory.leading.neighbours import OneNote, one_note_changes, shortest_paths, zone
     from harmonykit.theory.leading.voiceleading import VoiceLeading
     from harmonykit.theory.naming import ChordName
     from harmonykit.theory.sets.fourier import Fourier, evenness, fourier

@@ -21,7 +21,7 @@ from dataclasses import replace
 from harmonykit.errors import HarmonyError, need_text, need_whole
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
-from harmonykit.theory.leading.changes import OneNote, one_note_changes
+from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import chart_name
 

@@ -15,20 +15,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from harmonykit.theory import spelling
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, approach, resolutions
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
-from harmonykit.theory.spelling import (
-    SIDES,
-    Policy,
-    common_tone,
-    name_by_use,
-    need_diminished,
-    side_of,
-    usual_root,
-)
+from harmonykit.theory.spelling import Policy
 from harmonykit.theory.typed import Told
 
 _THIRD_DOWN = Interval.parse("-M3")
@@ -181,7 +174,7 @@ def uses(target: ChordLike) -> tuple[Use, ...]:
     C°7 embellishes C and keeps its root, and is not a dominant: C stays, E♭ rises to E, G♭ rises to G, B𝄫 falls to G.
     """  # noqa: E501
     chord = as_chord(target)
-    return tuple(Use(approach(chord, side), chord, side) for side in SIDES)
+    return tuple(Use(approach(chord, side), chord, side) for side in spelling.SIDES)
 
 
 def use_before(chord: Chord, target: Chord) -> Use:
@@ -198,7 +191,7 @@ def use_before(chord: Chord, target: Chord) -> Use:
     >>> use.chord.symbol, use.kind
     ('Cdim7', 'falling')
     """
-    return Use(name_by_use(chord, target), target, side_of(chord, target))
+    return Use(spelling.name_by_use(chord, target), target, spelling.side_of(chord, target))
 
 
 def four_places(chord: Chord) -> str:
@@ -232,8 +225,8 @@ def before_all(chord: ChordLike, quality: str = "") -> tuple[Use, ...]:
     >>> [use.target.symbol for use in found if use.is_dominant]
     ['C', 'Eb', 'F#', 'A']
     """
-    chord = need_diminished(chord)
-    return tuple(use_before(chord, Chord.of(usual_root(pc), quality)) for pc in range(12))
+    chord = spelling.need_diminished(chord)
+    return tuple(use_before(chord, Chord.of(spelling.usual_root(pc), quality)) for pc in range(12))
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -296,7 +289,7 @@ def functions(key: KeyLike) -> tuple[Function, ...]:
     if key.mode == "major":
         for roman, numeral in (("#iio7", "I"), ("#vio7", "V")):
             triad = triads[numeral]
-            use = Use(common_tone(triad, rising=True), triad, "same")
+            use = Use(spelling.common_tone(triad, rising=True), triad, "same")
             found.append(Function(roman, f"common-tone of {numeral}", use))
         falling = Use(approach(triads["ii"], "above"), triads["ii"], "above")
         found.append(Function("biiio7", "falling to ii", falling))

@@ -19,16 +19,10 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands import travel
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.limits import Limits, as_limits
-from harmonykit.fretboard.hands.travel import (
-    Way,
-    all_ways,
-    check_one_neck,
-    placements,
-    way_mm,
-    ways_of,
-)
+from harmonykit.fretboard.hands.travel import Way
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -116,11 +110,11 @@ def fingered(
 
     if not shapes:
         return ()
-    check_one_neck(shapes)
+    travel.check_one_neck(shapes)
     places = _places(shapes, alike, loop=loop)
     told = dict(zip(places, zip(shapes, hands, strict=True), strict=True))
     keys = [(shape.frets, shape.instrument, hand) for shape, hand in told.values()]
-    ways = [ways_of(shape, hand) for shape, hand in told.values()]
+    ways = [travel.ways_of(shape, hand) for shape, hand in told.values()]
     number = {place: index for index, place in enumerate(told)}
     row = [number[place] for place in places]
     steps = Counter((a, b) for a, b in pairwise([*row, row[0]] if loop else row) if a != b)
@@ -193,9 +187,9 @@ def _changes(
     """Return what each change from a way to hold a shape to a way to hold the next costs, in nm."""
     import numpy as np
 
-    before, after = all_ways(frets, instrument, hand), all_ways(then, same, other)
+    before, after = travel.all_ways(frets, instrument, hand), travel.all_ways(then, same, other)
     costs = [
-        [_nm(way_mm(a.stance, b.stance) + place_mm * placements(a, b)) for b in after]
+        [_nm(travel.way_mm(a.stance, b.stance) + place_mm * travel.placements(a, b)) for b in after]
         for a in before
     ]
     return np.array(costs, dtype=np.int64)

@@ -8,25 +8,11 @@ from dataclasses import dataclass, replace
 from harmonykit.errors import need_flag, need_whole, wrong_kind
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.shapes import marks, tones
 from harmonykit.fretboard.shapes.frettings import Fretting, frettings
-from harmonykit.fretboard.shapes.marks import (
-    MANY_STRINGS,
-    PLAIN_SPAN,
-    most_usual_first,
-    spares_enough,
-    usual_span,
-    usual_tones,
-)
 from harmonykit.fretboard.shapes.sieve import muted_strings, sieve_for
 from harmonykit.fretboard.shapes.textures import check_layout
-from harmonykit.fretboard.shapes.tones import (
-    Tone,
-    above_root,
-    as_tones,
-    asked_pitch,
-    keeps_altered,
-    mask,
-)
+from harmonykit.fretboard.shapes.tones import Tone
 from harmonykit.fretboard.shapes.voicing import Voicing, pitches_of
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord, Degree
@@ -82,12 +68,12 @@ class Wanted:
     max_span: int | None = None
 
     def __post_init__(self) -> None:
-        asked_pitch(self.bass), asked_pitch(self.top)
+        tones.asked_pitch(self.bass), tones.asked_pitch(self.top)
         need_flag(self.opens, "opens")
         if self.omit is not None:
-            object.__setattr__(self, "omit", as_tones(self.omit, "omit"))
+            object.__setattr__(self, "omit", tones.as_tones(self.omit, "omit"))
         if not isinstance(self.doubling, bool):
-            object.__setattr__(self, "doubling", as_tones(self.doubling, "doubling"))
+            object.__setattr__(self, "doubling", tones.as_tones(self.doubling, "doubling"))
         if self.mutes is not None:
             muted_strings(asked=self.mutes)
         if self.layout is not None:
@@ -101,13 +87,13 @@ class Wanted:
     @property
     def omitted(self) -> tuple[Tone | Degree, ...] | None:
         """The tones that need not sound, where they are given."""
-        return None if self.omit is None else as_tones(self.omit, "omit")
+        return None if self.omit is None else tones.as_tones(self.omit, "omit")
 
     @property
     def doubled(self) -> bool | tuple[Tone | Degree, ...]:
         """Whether tones may be doubled, or which."""
         given = self.doubling
-        return given if isinstance(given, bool) else as_tones(given, "doubling")
+        return given if isinstance(given, bool) else tones.as_tones(given, "doubling")
 
 
 def as_wanted(given: Wanted | None) -> Wanted:
@@ -199,7 +185,7 @@ def find_voicings(
     strings, hand = len(instrument.strings), as_limits(limits, Limits(max_fret=max_fret))
     if playable and bass is None and chord.bass != chord.root:
         bass = chord.bass
-    if mutes is None and playable and strings < MANY_STRINGS:
+    if mutes is None and playable and strings < marks.MANY_STRINGS:
         for strung in ("none", "outer"):
             strict = replace(wanted, mutes=strung, bass=bass)
             found = find_voicings(chord, instrument, max_fret, limits=limits, wanted=strict)
@@ -234,10 +220,14 @@ def find_voicings(
     if playable:
         shapes = [s for s in shapes if can_hold(s, instrument, hand)]
         if omit is None and not must >> chord.root.pitch_class & 1:
-            shapes = [s for s in shapes if spares_enough(chord, strings, _heard(instrument, s))]
+            shapes = [
+                s for s in shapes if marks.spares_enough(chord, strings, _heard(instrument, s))
+            ]
         if omit is None:
-            shapes = [s for s in shapes if keeps_altered(chord, strings, _heard(instrument, s))]
-        shapes = most_usual_first(chord, instrument, shapes)
+            shapes = [
+                s for s in shapes if tones.keeps_altered(chord, strings, _heard(instrument, s))
+            ]
+        shapes = marks.most_usual_first(chord, instrument, shapes)
     return tuple(Voicing(instrument, shape) for shape in shapes)
 
 
@@ -246,18 +236,18 @@ def _tones(
 ) -> tuple[int, int]:
     """Return which pitch classes must and which may sound, as bit masks."""
     root = chord.root.pitch_class
-    must = may = mask(chord.semitones, root)
+    must = may = tones.mask(chord.semitones, root)
     if playable:
-        must, may = usual_tones(chord, strings)
+        must, may = marks.usual_tones(chord, strings)
     if omit is not None:
-        must = may & ~mask((above_root(chord, tone) for tone in omit), root)
+        must = may & ~tones.mask((tones.above_root(chord, tone) for tone in omit), root)
     return must, may
 
 
 def _span(instrument: Instrument, *, playable: bool) -> int:
-    return usual_span(instrument) if playable else PLAIN_SPAN
+    return marks.usual_span(instrument) if playable else marks.PLAIN_SPAN
 
 
 def _heard(instrument: Instrument, frets: Fretting) -> int:
     """Return the bit mask of the pitch classes that sound."""
-    return mask(pitches_of(instrument, frets), 0)
+    return tones.mask(pitches_of(instrument, frets), 0)

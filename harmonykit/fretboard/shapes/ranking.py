@@ -38,17 +38,10 @@ from numpy.typing import NDArray
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes import textures
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.marks import judge, most_usual_first
-from harmonykit.fretboard.shapes.textures import (
-    FAMILY,
-    check_texture,
-    has_many_strings,
-    kept_texture,
-    same_family,
-    textures_of,
-)
 from harmonykit.fretboard.shapes.tones import keeps_altered, mask, usual_omissions
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
@@ -205,7 +198,7 @@ def rank_shapes(
     """
     neck, wanted = as_instrument(instrument), as_chord(chord)
     before = None if after is None else as_voicing(after, neck)
-    check_texture(texture)
+    textures.check_texture(texture)
     if before is not None and before.instrument != neck:
         raise HarmonyError(
             f"the shape {before.digits} is for {before.instrument.name}",
@@ -213,7 +206,7 @@ def rank_shapes(
         )
     found = [shape for shape in candidates(wanted, neck) if shape != before]
     if texture is not None:
-        found = [shape for shape in found if texture in textures_of(shape, wanted)]
+        found = [shape for shape in found if texture in textures.textures_of(shape, wanted)]
     return tuple(found if before is None else in_order_after(before, wanted, found))
 
 
@@ -232,7 +225,7 @@ def candidates(chord: Chord, instrument: Instrument) -> tuple[Voicing, ...]:
     [True, True, True, True, True]
     """
     hand = Limits(max_fret=min(_HIGHEST_FRET, instrument.frets))
-    wider = Wanted(max_span=_SPAN if has_many_strings(instrument) else None)
+    wider = Wanted(max_span=_SPAN if textures.has_many_strings(instrument) else None)
 
     def found_with(wanted: Wanted) -> tuple[Voicing, ...]:
         return find_voicings(chord, instrument, hand.max_fret, limits=hand, wanted=wanted)
@@ -269,8 +262,8 @@ def in_order_after(
         Weights in the order of ``movement.FEATURES``; those of the table where empty.
     """
     neck, held = before.instrument, name_of(before, chord)
-    kept = kept_texture(before, held)
-    many, voiced = has_many_strings(neck), kept not in FAMILY
+    kept = textures.kept_texture(before, held)
+    many, voiced = textures.has_many_strings(neck), kept not in textures.FAMILY
     counted = {"hand": True, "neck": many and voiced, "strings": many and voiced}
     counts = np.array([counted.get(name, voiced) for name in FEATURES])
     root = None if held is None else held.root.pitch_class
@@ -280,12 +273,14 @@ def in_order_after(
     marks = np.array([marker.mark(shape.frets) for shape in shapes])
     score = score - marks * (ODD if voiced else USUAL)
     if many:
-        stays = [_stays(before, kept, shape, textures_of(shape, chord)[0]) for shape in shapes]
+        stays = [
+            _stays(before, kept, shape, textures.textures_of(shape, chord)[0]) for shape in shapes
+        ]
         score = score + KEPT * np.array(stays, dtype=float)
     return [shapes[place] for place in np.argsort(-score.round(9), kind="stable")]
 
 
 def _stays(before: Voicing, kept: str, after: Voicing, texture: str) -> bool:
     """Whether a hand keeps its texture: of voiced ones with the same number of voices."""
-    count = kept in FAMILY or len(before.sounding) == len(after.sounding)
-    return count and same_family(kept, texture)
+    count = kept in textures.FAMILY or len(before.sounding) == len(after.sounding)
+    return count and textures.same_family(kept, texture)

@@ -28,18 +28,10 @@ from itertools import islice
 from harmonykit.errors import need_one_of
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.shapes import textures
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.marks import usual_span
 from harmonykit.fretboard.shapes.ranking import candidates
-from harmonykit.fretboard.shapes.textures import (
-    BARRE,
-    FAMILY,
-    OPEN,
-    has_many_strings,
-    layout_of,
-    register_marks,
-    textures_of,
-)
 from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
@@ -215,12 +207,12 @@ def _side_by_side(one: Voicing) -> bool:
 
 
 def _open_and_barre(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicing]:
-    held = FAMILY if len(instrument.midi) <= _FOUR else (OPEN, BARRE)
+    held = textures.FAMILY if len(instrument.midi) <= _FOUR else (textures.OPEN, textures.BARRE)
     found = (
         one
         for one in _usual(chord, instrument, limits)
         if len(one.sounding) >= min(_FOUR, len(instrument.midi))
-        and textures_of(one, chord)[0] in held
+        and textures.textures_of(one, chord)[0] in held
     )
     return list(islice(found, _PRINTED))
 
@@ -234,7 +226,7 @@ def _shells(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicin
     for spare in (0, *fifth):
         if len(tones) < _SHELL:
             tones.add(spare)
-    low = 1 if has_many_strings(instrument) else len(instrument.strings)
+    low = 1 if textures.has_many_strings(instrument) else len(instrument.strings)
     found = [
         one
         for one in _each_once(chord, instrument, limits)
@@ -245,7 +237,7 @@ def _shells(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicin
         and places[2] - places[1] == 1
         and places[1] - places[0] <= 2
     ]
-    return sorted(found, key=lambda one: (register_marks(one), one.highest_fret))
+    return sorted(found, key=lambda one: (textures.register_marks(one), one.highest_fret))
 
 
 def _two_strings(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicing]:
@@ -282,7 +274,7 @@ def _laid_out(layout: str) -> Callable[[Chord, Instrument, Limits], list[Voicing
             for one in _each_once(chord, instrument, limits)
             if len(one.sounding) == voices
             and _tells(one, chord)
-            and layout_of(one.sounding) == name
+            and textures.layout_of(one.sounding) == name
             and (_side_by_side(one) or name in ("drop 3", "open"))
         ]
 

@@ -63,21 +63,8 @@ from harmonykit.tune.bar import (
     beat_length,
 )
 from harmonykit.tune.order import endings_fault
-from harmonykit.tune.text.barlines import (
-    BarReader,
-    RawBar,
-    Start,
-    Where,
-    Word,
-    alternates_of,
-    beat_of,
-    fermata_beat,
-    gather,
-    held_by,
-    is_fermata,
-    scan,
-    sign_of,
-)
+from harmonykit.tune.text import barlines
+from harmonykit.tune.text.barlines import BarReader, RawBar, Start, Where, Word
 
 _METER = re.compile(r"(\d{1,2})\s*/\s*(\d{1,2})")
 QUARTERS = re.compile(r"(\d{1,6})(?:/(\d{1,6}))?\s+quarters?")
@@ -135,7 +122,7 @@ def read_changes(text: str, meter: Meter, where: Where) -> tuple[tuple[Bar, ...]
     (True, 2)
     """
     reader = _Reader(meter, where)
-    raws = gather(scan(text, where), where)
+    raws = barlines.gather(barlines.scan(text, where), where)
     if len(raws) > MOST_BARS:
         raise TuneError(f"more than {MOST_BARS} bars", place=where(raws[MOST_BARS].at))
     for raw in raws:
@@ -151,7 +138,7 @@ class _Reader(BarReader):
 
     def take(self, raw: RawBar) -> None:
         length = self._take_braces(raw)
-        raw.words, words = alternates_of(raw.words)
+        raw.words, words = barlines.alternates_of(raw.words)
         offered = {at: tuple(map(self._alternate, found)) for at, found in words.items()}
         starts: list[Start] = []
         texts = [word.text for word in raw.words]
@@ -166,7 +153,7 @@ class _Reader(BarReader):
             raise self.error(
                 words[unclaimed][0], "an alternate needs a chord before it", mend="G7 (Db7)"
             )
-        signs = tuple(filter(None, (sign_of(brace.text) for brace in raw.braces)))
+        signs = tuple(filter(None, (barlines.sign_of(brace.text) for brace in raw.braces)))
         if len(set(signs) & set(JUMPS)) > 1:
             raise self.error(raw.braces[-1], "the bar jumps to two places")
         held = tuple(self._fermatas(raw, [(word, at) for word, _, at in starts], length))
@@ -225,19 +212,19 @@ class _Reader(BarReader):
         self, raw: RawBar, starts: list[tuple[Word, Fraction]], length: Fraction
     ) -> Iterator[Fraction]:
         for brace in raw.braces:
-            if not is_fermata(brace.text):
+            if not barlines.is_fermata(brace.text):
                 continue
-            text = fermata_beat(brace.text)
-            beat = Fraction(1) if text is None else beat_of(text)
+            text = barlines.fermata_beat(brace.text)
+            beat = Fraction(1) if text is None else barlines.beat_of(text)
             at = None if beat is None else (beat - 1) * beat_length(self.meter)
             if at is None or not 0 <= at < length:
                 raise self.error(brace, f"a fermata on beat {text}", mend="{fermata@3}")
-            yield held_by(brace, starts) if text is None else at
+            yield barlines.held_by(brace, starts) if text is None else at
 
     def _take_braces(self, raw: RawBar) -> Fraction:
         length = None
         for brace in raw.braces:
-            if sign_of(brace.text) or is_fermata(brace.text):
+            if barlines.sign_of(brace.text) or barlines.is_fermata(brace.text):
                 continue
             if raw.words and brace.at > raw.words[0].at:
                 raise self.error(brace, "braces go at the start of a bar")

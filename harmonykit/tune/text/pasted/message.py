@@ -22,16 +22,10 @@ from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes
+from harmonykit.tune.text.pasted import layout
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.header import Given, Header
-from harmonykit.tune.text.pasted.layout import (
-    Laid,
-    Layer,
-    Part,
-    guess_meter,
-    name_sections,
-    settle_numbers,
-)
+from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
 from harmonykit.tune.text.pasted.lines import Line, may_be_chords, sort_line
 from harmonykit.tune.text.pasted.plain import Plain, find_naming
 
@@ -120,7 +114,7 @@ class _Reader:
         if not any(word.sounds for cell in cells for word in cell.words):
             where = self.plain.place(cells[0].at) if cells else None
             raise TuneError("the text has no chord", place=where, mend=EXAMPLE)
-        settle_numbers(parts, self.doubts)
+        layout.settle_numbers(parts, self.doubts)
         meter, meter_said = self._meter(cells)
         sections = self._sections(parts, meter, meter_said)
         heard = [(c.chord, c.beats) for s in sections for bar in s.bars for c in bar.changes]
@@ -197,7 +191,7 @@ class _Reader:
             self.doubts.append((said, line.at))
 
     def _meter(self, cells: Sequence[Cell]) -> tuple[Meter, str]:
-        guessed, how = guess_meter(cells)
+        guessed, how = layout.guess_meter(cells)
         if self.given.meter:
             return self.given.meter, "as given"
         if self.header.meter:
@@ -227,7 +221,7 @@ class _Reader:
             at = next(cell.at for part in parts for cell in part.cells if fault[0] in cell.signs)
             self.doubts.append((f"{fault[1]}: the signs are left out", at))
             read = [(name, tuple(replace(bar, signs=()) for bar in bars)) for name, bars in read]
-        sections, self.order = name_sections(read, self.names)
+        sections, self.order = layout.name_sections(read, self.names)
         return sections
 
     def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:

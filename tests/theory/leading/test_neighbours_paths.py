@@ -9,7 +9,7 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.paths import shortest_paths, zone
+from harmonykit.theory.leading.neighbours import shortest_paths, zone
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets.operation import subsets

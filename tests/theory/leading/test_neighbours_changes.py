@@ -10,8 +10,7 @@ from strategies import chords
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.changes import one_note_changes
-from harmonykit.theory.leading.neighbours import neighbours
+from harmonykit.theory.leading.neighbours import neighbours, one_note_changes
 from harmonykit.theory.sets.pcset import PcSet
 
 
