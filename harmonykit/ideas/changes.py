@@ -14,7 +14,7 @@ from harmonykit.ideas.strings import Strings
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import resolutions
 from harmonykit.theory.kin import plr
-from harmonykit.theory.leading.changes import OneNote, one_note_changes
+from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 

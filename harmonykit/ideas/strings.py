@@ -25,7 +25,7 @@ from harmonykit.ideas.source import Source
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.consonance import roughness
 from harmonykit.theory.diminished import Move
-from harmonykit.theory.leading.changes import OneNote
+from harmonykit.theory.leading.neighbours import OneNote
 
 _SHAPES, _HIGHEST = 3, 7
 _STEP = 2
