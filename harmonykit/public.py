@@ -98,13 +98,25 @@ def _unknown(package: str, name: str, names: list[str], renamed: Mapping[str, st
     said = f"module {package!r} has no attribute {name!r}"
     if name in renamed:
         return f"{said}: it is now called {renamed[name]}"
-    near = difflib.get_close_matches(name, names, n=3)
-    if found := [*_methods(name), *near]:
+    stem = name.lower().removesuffix("s")
+    within = [each for each in names if len(stem) > _LEAST_STEM and stem in each.lower()]
+    near = dict.fromkeys([*within, *difflib.get_close_matches(name, names, n=3)])
+    if found := [*_elsewhere(name), *_methods(name), *near]:
         return f"{said}; near it: {', '.join(found[:_MOST_NEAR])}"
     return said
 
 
-_MOST_NEAR = 4
+_MOST_NEAR, _LEAST_STEM = 4, 3
+
+
+def _elsewhere(name: str) -> Iterator[str]:
+    """Give the public name of another package that is called so: ``hk.draw.clock``."""
+    top = homes(_TOP)
+    if name in top:
+        yield f"{_SHORT}.{name}"
+    for floor, (module, inner) in top.items():
+        if not inner and name in homes(module):
+            yield f"{_SHORT}.{floor}.{name}"
 
 
 def _methods(name: str) -> Iterator[str]:

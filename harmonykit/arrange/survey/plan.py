@@ -51,7 +51,7 @@ class Asked:
     def __post_init__(self) -> None:
         for what, values in (("instrument", self.instruments), ("level", self.levels)):
             if not values or len(set(values)) < len(values):
-                raise HarmonyError(f"{len(values)} {what}s", rule=f"each {what} once, one at least")
+                raise HarmonyError(f"{len(values)} {what}s", rule=f"each {what} once, at least one")
         for instrument in self.instruments:
             for level in self.levels:
                 limits_at(level, instrument)
