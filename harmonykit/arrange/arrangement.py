@@ -12,6 +12,7 @@ from fractions import Fraction
 from harmonykit.arrange.fingers import Fingered, fingers_of
 from harmonykit.arrange.moves.rule import Part
 from harmonykit.arrange.wishes import Wishes
+from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.hands.limits import Limits
@@ -355,3 +356,16 @@ def _said(start: Note, end: Note, semitones: int) -> str:
         return f"{start.plain().unicode} stays"
     verb = "rises" if semitones > 0 else "falls"
     return f"{start.plain().unicode} {verb} to {end.plain().unicode}"
+
+
+def as_arrangement(given: object) -> Arrangement:
+    """Return an arrangement that was handed in, or say what is wanted.
+
+    Raises
+    ------
+    WrongKind
+        If it is something else.
+    """
+    if isinstance(given, Arrangement):
+        return given
+    raise wrong_kind(given, "an arrangement", 'hk.reharmonise("heron_landing", "ukulele")[0]')

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
-from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
+from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement, is_foreign
 from harmonykit.arrange.left_alone import third_in_a_row
 from harmonykit.arrange.top_line import (
     PhraseLine,
@@ -29,7 +29,6 @@ from harmonykit.arrange.voices import (
     guide_tones,
     outer_voices,
 )
-from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.shapes.textures import register_marks
 
 _BARS = 4
@@ -134,8 +133,7 @@ def line(arrangement: Arrangement) -> LineFigures:
     >>> len(figures.phrases), figures.dense, figures.longest_run
     (8, 0, 0.0)
     """
-    if not isinstance(arrangement, Arrangement):
-        raise wrong_kind(arrangement, "an arrangement", 'reharmonise(tune, "ukulele")[0]')
+    as_arrangement(arrangement)
     stops = stops_of(arrangement)
     count, back = leaps(stops)
     moving, again = repeated_figures(arrangement, stops)

@@ -17,7 +17,7 @@ from fractions import Fraction
 from itertools import chain, groupby, pairwise, repeat
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
+from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement, is_foreign
 from harmonykit.arrange.clashes import added_clashes, clashes
 from harmonykit.arrange.costs import travelling_hand
 from harmonykit.arrange.line_figures import line
@@ -385,8 +385,7 @@ def compare(arrangements: Iterable[Arrangement]) -> pd.DataFrame:
         raise wrong_kind(arrangements, "a list of arrangements", "compare([one, other])")
     found = tuple(arrangements)
     for each in found:
-        if not isinstance(each, Arrangement):
-            raise wrong_kind(each, "an arrangement", 'compare(reharmonise(tune, "ukulele"))')
+        as_arrangement(each)
     columns = list(ABOUT)
     rows = [measure(each).row for each in found]
     index = pd.Index(_row_names(found), name="arrangement")

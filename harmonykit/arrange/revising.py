@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, as_arrangement
 from harmonykit.arrange.demands import Chosen, Demands
 from harmonykit.arrange.idioms.rule import IdiomMove
 from harmonykit.arrange.moves import Variant, Web, as_written, move_named
@@ -102,8 +102,7 @@ def revise(
     >>> step.chord in [each.chord for each in other.added if each.bar == step.bar]
     False
     """
-    if not isinstance(way, Arrangement):
-        raise wrong_kind(way, "an arrangement", 'hk.reharmonise("heron_landing", "ukulele")[0]')
+    as_arrangement(way)
     if not isinstance(demands, Demands):
         raise wrong_kind(demands, "demands", "hk.Demands(locked=frozenset({3}))")
     if len(way.parts) != len(way.steps):

@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations, cycle, islice
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement
 from harmonykit.arrange.functions import bars_said
-from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 
 MOST_PAIRS = 1
@@ -78,8 +78,7 @@ def rubs_between(first: Arrangement, second: Arrangement) -> tuple[Rub, ...]:
     ()
     """
     for each in (first, second):
-        if not isinstance(each, Arrangement):
-            raise wrong_kind(each, "an arrangement", 'reharmonise(tune, "ukulele")[0]')
+        as_arrangement(each)
     if replace(first.tune, order=()) != replace(second.tune, order=()):
         titles = f"{first.tune.title!r} and {second.tune.title!r}"
         raise HarmonyError(f"two tunes, {titles}", rule="both arrangements are of one tune")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, as_arrangement
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.sound.parts import TUNING_VELOCITY, clicks, strummed, sung
 from harmonykit.sound.parts import bass as bass_line
@@ -74,6 +74,7 @@ def play(
     >>> performance.seconds > 30, len(performance.events) > 100
     (True, True)
     """
+    arrangement = as_arrangement(arrangement)
     pace = arrangement.tempo if tempo is None else tempo
     stage = Stage.whole(arrangement, pace, count_in=count_in, tuning=tuning)
     events = [*tuning_notes(stage), *clicks(stage, through=click)]
@@ -110,6 +111,7 @@ def play_loops(
     >>> [name for name, performance in hk.sound.play_loops(plain)]
     ['A', 'B']
     """
+    arrangement = as_arrangement(arrangement)
     found = []
     for name, bars in loop_bars(arrangement.tune):
         stage = Stage.loop(arrangement, arrangement.tempo if tempo is None else tempo, bars)

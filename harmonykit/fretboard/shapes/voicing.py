@@ -74,14 +74,14 @@ class Voicing:
         return hash(self.frets)
 
     @classmethod
-    def parse(cls, text: str, instrument: InstrumentLike) -> Voicing:
+    def parse(cls, text: str, instrument: InstrumentLike = "ukulele") -> Voicing:
         """Read ``"1212"``, ``"x32010"``, or ``"10-12-10-12"`` for frets of two figures.
 
         Parameters
         ----------
         text : str
         instrument : Instrument or str
-            Its name (``"ukulele"``) or its open strings will do.
+            Its name (``"ukulele"``) or its open strings will do; a ukulele where not given.
 
         Returns
         -------
