@@ -7,6 +7,7 @@ A package says where each of its names comes from in the imports that only type 
 from __future__ import annotations
 
 import ast
+import collections.abc
 import dataclasses
 import difflib
 import functools
@@ -17,10 +18,10 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from importlib import import_module
-from types import FunctionType, MappingProxyType
-from typing import Any
+from types import FunctionType, MappingProxyType, UnionType
+from typing import Any, Union, get_args, get_origin
 
-from harmonykit.errors import HarmonyError, WrongKind
+from harmonykit.errors import HarmonyError, WrongKind, wrong_kind
 
 _TOP = __name__.partition(".")[0]
 _SHORT = "hk"
@@ -149,8 +150,12 @@ def careful(
     def call(*given: Any, **named: Any) -> Any:
         try:
             return function(*given, **named)
-        except TypeError as error:
-            wrong = None if isinstance(error, HarmonyError) else misfit(given, named)
+        except HarmonyError:
+            raise
+        except (TypeError, AttributeError, ValueError) as error:
+            wrong = misfit(given, named) if isinstance(error, TypeError) else None
+            if wrong is None:
+                wrong = _wrong_value(function, given, named)
             if wrong is None:
                 raise
             raise wrong from None
@@ -173,6 +178,65 @@ def careful(
 
     setattr(call, _CAREFUL, True)
     return call
+
+
+def _wrong_value(
+    function: Callable[..., Any], given: tuple[Any, ...], named: Mapping[str, Any]
+) -> WrongKind | None:
+    """Return that a value is of another kind than its parameter has, if one is."""
+    signature = inspect.signature(function)
+    for name, value in signature.bind(*given, **named).arguments.items():
+        typed = signature.parameters[name].annotation
+        said = getattr(typed, "__name__", str(typed))
+        kind = _kind(said, inspect.unwrap(function)) if isinstance(typed, str) else typed
+        outside = re.fullmatch(r"\w+\.(\w+)", said) if kind is Any else None
+        if not (_is_called(value, outside[1]) if outside else _fits(value, kind)):
+            return wrong_kind(value, f"{name} is {said}", _example(function))
+    return None
+
+
+def _example(function: Callable[..., Any]) -> str:
+    """Return how the examples of a function's docstring come to its call."""
+    lines = re.findall(r"^ *(?:>>>|\.\.\.) (.*)", function.__doc__ or "", re.MULTILINE)
+    name = function.__name__.removeprefix("draw_")
+    call = next((n for n, line in enumerate(lines) if f".{name}(" in line), -1)
+    return "; ".join(lines[max(call - 1, 0) : call + 1])
+
+
+def _kind(said: str, function: Callable[..., Any]) -> Any:
+    """Return the type that an annotation names; ``Any`` where it cannot be told."""
+    known = {word: _value_of(word) for word in re.findall(r"\w+", said) if _path_of(word)}
+    try:
+        return eval(said, {**vars(collections.abc), **known, **function.__globals__})  # noqa: S307
+    except (NameError, TypeError, SyntaxError, AttributeError):
+        return Any
+
+
+def _is_called(value: object, name: str) -> bool:
+    """Whether a value's type, of a library that is not loaded here, has a name: ``DataFrame``."""
+    return any(each.__name__ == name for each in type(value).__mro__)
+
+
+def _fits(value: object, kind: Any) -> bool:
+    """Whether a value is of a type, as far as that can be told."""
+    if kind is Any:
+        return True
+    origin, inner = get_origin(kind), get_args(kind)
+    if origin in (Union, UnionType):
+        return any(_fits(value, each) for each in inner)
+    if origin is not None:
+        if not isinstance(origin, type):
+            return True
+        several = not isinstance(value, str) or str in inner
+        parts = value if isinstance(value, (list, tuple)) and len(inner) == 1 else ()
+        return isinstance(value, origin) and several and all(_fits(p, inner[0]) for p in parts)
+    if kind is None or kind is type(None):
+        return value is None
+    if kind is float:
+        return isinstance(value, (int, float))
+    if not isinstance(kind, type) or getattr(kind, "_is_protocol", False):
+        return True
+    return isinstance(value, kind)
 
 
 _WRONG = re.compile(r"(got an unexpected|missing a required|too many)[a-z -]* arguments?:?(.*)")
@@ -216,16 +280,17 @@ def _mend(parameters: list[inspect.Parameter], named: Mapping[str, Any]) -> str:
 
 def _fields_of(word: str) -> set[str]:
     """Return the fields of the public class of this name; none where it is not one."""
-    if not _path_of(word):
+    value = _value_of(word) if _path_of(word) else None
+    if not (isinstance(value, type) and dataclasses.is_dataclass(value)):
         return set()
+    return {each.name for each in dataclasses.fields(value)}
+
+
+def _value_of(word: str) -> Any:
     value: Any = sys.modules[_TOP]
     for part in _path_of(word).split(".")[1:]:
         value = getattr(value, part)
-    return {each.name for each in dataclasses.fields(value)} if _is_data(value) else set()
-
-
-def _is_data(value: object) -> bool:
-    return isinstance(value, type) and dataclasses.is_dataclass(value)
+    return value
 
 
 @cache

@@ -256,6 +256,27 @@ def test_a_wrong_call_is_told_with_what_to_type(
     assert said in caught.value.what and caught.value.mend.startswith(mend)
 
 
+FLOORS = {name: each for name in hk.__all__ if inspect.ismodule(each := getattr(hk, name))}
+OF_FLOORS = [
+    f"{floor}.{name}"
+    for floor, module in FLOORS.items()
+    for name in module.__all__
+    if inspect.isfunction(getattr(module, name))
+]
+
+
+@pytest.mark.parametrize("name", OF_FLOORS)
+def test_a_function_of_a_floor_says_what_it_wants(name: str) -> None:
+    function = called(name)
+    row = inspect.signature(function).parameters.values()
+    needed = [p for p in row if p.default is p.empty and p.kind is p.POSITIONAL_OR_KEYWORD]
+    for wrong in (7, None, object()):
+        try:
+            function(*[wrong] * len(needed))
+        except HarmonyError as error:
+            assert str(error).strip()
+
+
 def test_an_error_within_a_call_is_told_as_it_is() -> None:
     with pytest.raises(TypeError, match="unhashable"):
         careful(lambda: {[]}, "harmonykit.broken")()  # type: ignore[misc]

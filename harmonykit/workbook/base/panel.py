@@ -266,6 +266,8 @@ def link(*panels: Panel[Any]) -> None:
     >>> other.state.notes
     PcSet.of(0, 4, 7)
     """
+    if not panels:
+        raise HarmonyError("no panels to link", mend="hk.workbook.link(one, other)")
     for panel in panels:
         panel._linked += [each for each in panels if each not in (panel, *panel._linked)]
     first, *rest = panels
@@ -275,5 +277,5 @@ def link(*panels: Panel[Any]) -> None:
 
 
 def changed(state: S, **values: Any) -> S:
-    """Return a state with some fields set anew."""
+    """Return a state with some fields set to other values."""
     return replace(state, **values)  # type: ignore[type-var]
