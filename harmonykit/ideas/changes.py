@@ -194,7 +194,7 @@ def _substitute(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
     yield Finding(
         "tritone pairs",
         f"{chord.unicode} and {other.unicode} share {listed(shared)}, third and seventh: each can "
-        f"stand for the other before {listed(goals)}.",
+        f"replace the other before {listed(goals)}.",
         f"{chord.unicode}: {_tones(chord)}; {other.unicode}: {_tones(other)}.",
         near_miss=_no_pair([chord, Chord.of(usual_root((chord.root.pitch_class + 3) % 12), "7")]),
         fits=Fits(("7",), falls=True),
@@ -247,7 +247,7 @@ def _pairs(chord: Chord, dominants: list[Chord]) -> Iterator[Finding]:
     yield Finding(
         "tritone pairs",
         f"The dominants in {chord.unicode} are {_pairs_word(len(pairs))}: {' and '.join(said)}. "
-        "The two of a pair share third and seventh, and stand for each other.",
+        "The two of a pair share third and seventh, and replace each other.",
         "; ".join(shared) + ".",
         near_miss=_no_pair(dominants),
         fits=Fits(("7",), falls=True),
