@@ -53,7 +53,7 @@ def _folder(name: str) -> Path:
         return inside
     raise HarmonyError(
         f"the folder {name!r} of harmonykit is missing",
-        rule="it stands beside the package in a checkout, or inside the installed package",
+        rule="it is beside the package in a checkout, or inside the installed package",
         mend="install harmonykit again",
     )
 

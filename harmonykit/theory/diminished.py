@@ -366,7 +366,7 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
     if roots:
         return tuple(_resolution(low, root) for root in roots)
     raise HarmonyError(
-        f"{low.symbol} is not a diminished seventh, and stands for no other dominant",
+        f"{low.symbol} is not a diminished seventh, and replaces no other dominant",
         rule="its notes but one are those of a dominant, third and seventh among them",
         mend=f"{low.root.name}dim7",
     )

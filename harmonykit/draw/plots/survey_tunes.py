@@ -160,7 +160,7 @@ def _counts(
 
 def _foot(canvas: Canvas) -> None:
     y = canvas.height - 2.2
-    told = "figures: of how many tunes it is the best key; whiskers: two standard errors;"
+    told = "numbers: how many tunes have it as their best key; whiskers: two standard errors;"
     canvas.text(1.5, y, told, SMALL_PT, colour="soft", anchor="left")
     x = 5.0 + text_width(told, SMALL_PT)
     draw_ear(canvas, x, y - 2.2)

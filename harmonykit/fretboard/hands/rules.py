@@ -212,7 +212,7 @@ OF_SHAPES = (
     Rule(
         "stretch",
         "The stretch from the lowest to the highest fret pressed stays within the limit.  All "
-        "fingers stand the same way behind their wires, so that it is the stretch of the fingers.",
+        "fingers press the same way behind their frets, so it is the stretch of the fingers too.",
         _within_the_stretch,
     ),
 )

@@ -129,7 +129,7 @@ def split_lesson(path: Path, text: str) -> tuple[Head, Body]:
         raise LessonError(
             f"{name} has no header",
             place=Place(name, 1, 1, lines[0] if lines else ""),
-            rule=f"it stands between two lines of {FENCE} at the start of the file",
+            rule=f"it goes between two lines of {FENCE} at the start of the file",
         )
     start, end = fences[0], fences[1]
     head = Head(path, "\n".join(lines[start + 1 : end]), start + 2)

@@ -135,7 +135,7 @@ def bars_of(tune: Tune, chord: str) -> Proved:
         raise LessonError(
             f"{tune.title} has no {wanted.symbol}", rule=f"its chords are {join_words(list(known))}"
         )
-    return f"{wanted.unicode} stands in {spans(found)}.", "read from the tune"
+    return f"{wanted.unicode} occurs in {spans(found)}.", "read from the tune"
 
 
 def _how_many(number: int) -> str:

@@ -336,7 +336,7 @@ def _offered(
     for each in others:
         more, is_here = each.extra - now, each.chosen == stands
         said = f"costs {abs(more)} {'more' if more > 0 else 'less'}" if more else "costs the same"
-        said = "stands here" if is_here else said
+        said = "used here" if is_here else said
         yield told_chords(each), said, each.reason or "As written.", each.often, is_here
 
 

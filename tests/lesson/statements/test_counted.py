@@ -58,8 +58,8 @@ def test_a_string_that_is_muted_in_both_shapes_neither_stays_nor_moves() -> None
 
 
 def test_bars_of_a_chord_are_read_from_the_tune() -> None:
-    assert counted.bars_of(TUNE, "Bb")[0] == "B♭ stands in bars 1 and 4."
-    assert counted.bars_of(TUNE, "Cmin7")[0] == "Cm7 stands in bar 2."
+    assert counted.bars_of(TUNE, "Bb")[0] == "B♭ occurs in bars 1 and 4."
+    assert counted.bars_of(TUNE, "Cmin7")[0] == "Cm7 occurs in bar 2."
     with pytest.raises(LessonError, match="no F9") as caught:
         counted.bars_of(TUNE, "F9")
     assert "Bb, F7, Cm7 and Gm7" in caught.value.rule
@@ -221,7 +221,7 @@ def test_as_many_strings_as_there_are(arranged: Callable[..., Arrangement]) -> N
 
 
 def test_a_chord_over_a_bar_line_stands_in_both_bars() -> None:
-    assert counted.bars_of(tune_of("| C6 / / G7 | | F6 |"), "G7")[0] == "G7 stands in bars 1 and 2."
+    assert counted.bars_of(tune_of("| C6 / / G7 | | F6 |"), "G7")[0] == "G7 occurs in bars 1 and 2."
 
 
 @pytest.mark.parametrize(

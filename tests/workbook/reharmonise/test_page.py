@@ -215,9 +215,9 @@ def test_a_menu_tells_each_cost_beside_what_stands(ways: Ways) -> None:
     others = others_at(way, place)
     html = page.place_html(place, way, ways.state.decided, others)
     (now,) = [o.arrangement.cost for o in others if o.chosen == chosen_at(way, place.slot.onset)]
-    said = re.findall(r"<small>(stands here|costs [^<]*)</small>", html)
-    assert said.count("stands here") == 1 and len(said) == len(others) > 1
+    said = re.findall(r"<small>(used here|costs [^<]*)</small>", html)
+    assert said.count("used here") == 1 and len(said) == len(others) > 1
     for words, other in zip(said, others, strict=True):
         gap = other.arrangement.cost - now
         wanted = f"costs {abs(gap)} {'more' if gap > 0 else 'less'}" if gap else "costs the same"
-        assert words in (wanted, "stands here")
+        assert words in (wanted, "used here")
