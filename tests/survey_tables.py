@@ -11,7 +11,7 @@ from made_tunes import made_tune
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.survey.cells import cells
 from harmonykit.arrange.survey.folder import HEAD
-from harmonykit.arrange.survey.keys import ALL
+from harmonykit.arrange.survey.plan import ALL
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Text
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -39,7 +39,7 @@ from harmonykit.workbook.practice.class_sets import read_results
 from harmonykit.workbook.practice.progress import Progress
 from harmonykit.workbook.practice.sets import ExerciseSet
 from harmonykit.workbook.reharmonise.desk import KIND as REHARMONISE
-from harmonykit.workbook.reharmonise.kept import from_kept
+from harmonykit.workbook.reharmonise.state import from_kept
 from harmonykit.workbook.writing.desk import KIND as WRITING
 
 ROOT = Path(__file__).resolve().parents[1]

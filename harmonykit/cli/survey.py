@@ -19,9 +19,8 @@ import click
 from harmonykit.about.text import WIDTH, printed
 from harmonykit.arrange.survey.engine import processors
 from harmonykit.arrange.survey.folder import Folder, opened
-from harmonykit.arrange.survey.keys import read_tonics
 from harmonykit.arrange.survey.opened import has_open, open_finding
-from harmonykit.arrange.survey.plan import all_levels
+from harmonykit.arrange.survey.plan import all_levels, read_tonics
 from harmonykit.arrange.survey.run import Told, Work, survey
 from harmonykit.arrange.survey.table import (
     EASE,

@@ -9,9 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from harmonykit.workbook.base.view import WritingView
+from harmonykit.workbook.base.view import ReharmoniseView, WritingView
 from harmonykit.workbook.panels.clock import ClockPanel
-from harmonykit.workbook.reharmonise.view import ReharmoniseView
 
 Load = Callable[[str], Page]
 # What JupyterLab has of every widget.

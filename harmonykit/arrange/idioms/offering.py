@@ -26,7 +26,7 @@ from harmonykit.arrange.idioms.idiom import (
 )
 from harmonykit.arrange.idioms.numeral import Choice, text_of
 from harmonykit.arrange.idioms.reading import IDIOMS
-from harmonykit.arrange.idioms.stretches import (
+from harmonykit.arrange.idioms.standing import (
     Stretch,
     row_from,
     row_round,

@@ -11,11 +11,14 @@ import difflib
 
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.moves.common_tone import CommonTone
-from harmonykit.arrange.moves.descending import Descending
-from harmonykit.arrange.moves.dominants import Backdoor, FourDominants, TritoneSubstitution
-from harmonykit.arrange.moves.leading_tone import LeadingTone, Passing
+from harmonykit.arrange.moves.dominants import (
+    Backdoor,
+    FourDominants,
+    RootlessDominant,
+    TritoneSubstitution,
+)
+from harmonykit.arrange.moves.leading_tone import Descending, LeadingTone, Passing
 from harmonykit.arrange.moves.pedal_point import PedalPoint
-from harmonykit.arrange.moves.rootless_dominant import RootlessDominant
 from harmonykit.arrange.moves.rootless_ninth import RootlessNinth
 from harmonykit.arrange.moves.rule import (
     MoveRule,

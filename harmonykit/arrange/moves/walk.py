@@ -20,11 +20,10 @@ All of it is common practice, no source.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.dominants import broken_resolution
+from harmonykit.arrange.moves.dominants import RootlessDominant, broken_resolution
 from harmonykit.arrange.moves.inside import has_major_seventh, walking_scales
 from harmonykit.arrange.moves.leading_tone import LeadingTone, Passing
 from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL
-from harmonykit.arrange.moves.rootless_dominant import RootlessDominant
 from harmonykit.arrange.moves.rootless_ninth import needs_the_ninth
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, Web
 from harmonykit.arrange.moves.weaver import Weaver

@@ -22,7 +22,7 @@ from harmonykit.arrange.playability import open_share, playability
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import Search, search_space
-from harmonykit.arrange.survey.sources import one_line
+from harmonykit.arrange.survey.plan import one_line
 from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold

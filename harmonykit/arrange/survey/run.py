@@ -13,9 +13,17 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.engine import Engine, engine
 from harmonykit.arrange.survey.folder import Folder, opened
-from harmonykit.arrange.survey.keys import ALL
-from harmonykit.arrange.survey.plan import Asked, Plan, Task, all_levels, code_mark
-from harmonykit.arrange.survey.sources import Source, find_sources, one_line
+from harmonykit.arrange.survey.plan import (
+    ALL,
+    Asked,
+    Plan,
+    Source,
+    Task,
+    all_levels,
+    code_mark,
+    find_sources,
+    one_line,
+)
 from harmonykit.errors import HarmonyError, need_flag, need_whole, wrong_kind
 from harmonykit.files.manifest import Carried, Manifest
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument

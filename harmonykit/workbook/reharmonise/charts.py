@@ -1,10 +1,15 @@
-"""What the page tells of an arrangement: its bars, why each chord was put in, and what was refused.
+"""What the page tells of an arrangement: bars, staff, line of the top notes, reasons and refusals.
 
 Conventions.  Bars are called by their written numbers, which are the same each time that a section
 comes round; a bar that is kept as written is kept each time.
+
+The line: heights are in CSS pixels from the top of the strip in which it goes; several arrangements
+share one scale, so that their lines can be compared.
 """
 
-from collections.abc import Iterator
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -12,11 +17,14 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import often_at
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
+from harmonykit.draw.staves.engraving import engrave
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.chart import BarView, view_bars
 from harmonykit.lesson.page.figures import Figures, Styles, Symbol
+from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.score.score import Score
 from harmonykit.theory.chord import Chord
-from harmonykit.workbook.reharmonise.ways import Row
+from harmonykit.workbook.reharmonise.ways import Row, phrases_of
 
 # Put before every name that another panel on the page may have too; the browser gives it a value.
 OWN = "@own@"
@@ -145,3 +153,86 @@ def sounding_steps(way: Arrangement) -> tuple[int, ...]:
         if step.voicing is not None and not held:
             found.append(index)
     return tuple(found)
+
+
+HIGH_PX, ABOVE_PX, BELOW_PX = 52, 18, 6
+
+
+@dataclass(frozen=True, slots=True)
+class LinePart:
+    """The line from one chord to the next.
+
+    Parameters
+    ----------
+    start, end : float or None
+        Heights here and at the next chord; ``None`` where nothing sounds.
+    name : str
+        The note, where it is the highest of its phrase for the first time.
+    """
+
+    start: float | None = None
+    end: float | None = None
+    name: str = ""
+
+
+def line_parts(ways: Sequence[Arrangement]) -> list[list[LinePart]]:
+    """Return the line of each arrangement, a part for each of its steps.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> (way,) = reharmonise("| C6 | Dm7 |", "ukulele", (), 1)
+    >>> [[step.voicing.top for step in way.steps], [part.name for part in line_parts([way])[0]]]
+    [[76, 74], ['E5', '']]
+    """
+    tops = [step.voicing.top for way in ways for step in way.steps if step.voicing]
+    low, high = min(tops, default=0), max(tops, default=1)
+    room = HIGH_PX - ABOVE_PX - BELOW_PX
+
+    def height(step: Step) -> float | None:
+        if step.voicing is None:
+            return None
+        share = (high - step.voicing.top) / max(high - low, 1)
+        return round(ABOVE_PX + share * room, 1)
+
+    found = []
+    for way in ways:
+        heights = [height(step) for step in way.steps]
+        after = [*heights[1:], None]
+        names = _names(way)
+        parts = zip(heights, after, names, strict=True)
+        found.append([LinePart(start, end, name) for start, end, name in parts])
+    return found
+
+
+def _names(way: Arrangement) -> list[str]:
+    """Return the name of the highest note of each phrase, at the step where it first sounds."""
+    names = [""] * len(way.steps)
+    for span in phrases_of(way.tune):
+        inside = [
+            (step.voicing.top, -index)
+            for index, step in enumerate(way.steps)
+            if step.bar in span and step.voicing
+        ]
+        if inside:
+            index = -max(inside)[1]
+            names[index] = _top_name(way.steps[index])
+    return names
+
+
+def _top_name(step: Step) -> str:
+    shape, chord = step.voicing, step.chord
+    if shape is None or chord is None:
+        return ""
+    note = shape.spelled(chord)[shape.midi.index(shape.top)]
+    return "" if note is None else f"{note.plain().unicode}{note.octave}"
+
+
+BARS = 16
+WIDE_MM = 174.0
+
+
+def staff_of(score: Score, first: int, wide_mm: float = WIDE_MM) -> str:
+    """Return so many bars of a score for a page, from a place counted from 0 in playing order."""
+    cut = score.cut(range(first, min(first + BARS, len(score.measures))))
+    return engrave(write_musicxml(cut), wide_mm, shapes=True).for_page()

@@ -1,7 +1,8 @@
 """A desk on which chords are refused, locked and exchanged, each at its place, and all undone.
 
 What was decided is heeded at once around its place, with what stands further off as it was; then
-the whole tune is sought anew.
+the whole tune is sought anew.  What was set before is kept, so that it can be undone and done
+again.
 """
 
 from __future__ import annotations
@@ -19,7 +20,6 @@ from harmonykit.workbook.base.panel import Value
 from harmonykit.workbook.base.work import Worker
 from harmonykit.workbook.reharmonise.decisions import Decisions
 from harmonykit.workbook.reharmonise.desk import Desk
-from harmonykit.workbook.reharmonise.history import History
 from harmonykit.workbook.reharmonise.place import (
     PLACE,
     Place,
@@ -32,6 +32,73 @@ from harmonykit.workbook.reharmonise.place import (
 )
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import FIRST, with_first
+
+MOST = 200
+# What is only looked at stays as it is.
+_LOOKS = ("beside", "view", "order", "all_numbers")
+
+
+class History:
+    """The states that were left, and those that were undone.
+
+    Examples
+    --------
+    >>> from harmonykit.workbook.reharmonise.state import toggled
+    >>> history, first = History(), ReharmoniseState(text="| C6 |")
+    >>> second = toggled(first, 1)
+    >>> history.left(first)
+    >>> history.undo(second) == first, history.redo(first) == second, history.can_redo
+    (True, True, False)
+    """
+
+    def __init__(self) -> None:
+        self._before: list[ReharmoniseState] = []
+        self._after: list[ReharmoniseState] = []
+        self._about = ""
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether something can be undone."""
+        return bool(self._before)
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether something that was undone can be done again."""
+        return bool(self._after)
+
+    def left(self, state: ReharmoniseState, about: str = "") -> None:
+        """Note that a state was left; what is about the same as before is one step with it.
+
+        Parameters
+        ----------
+        state : ReharmoniseState
+        about : str
+            What was set: a text as it is typed on, another chord at the same place.
+        """
+        if not (about and about == self._about and self._before):
+            self._before.append(state)
+            del self._before[:-MOST]
+        self._about = about
+        self._after.clear()
+
+    def undo(self, now: ReharmoniseState) -> ReharmoniseState | None:
+        """Return the state before, or nothing where there is none."""
+        return self._turn(now, self._before, self._after)
+
+    def redo(self, now: ReharmoniseState) -> ReharmoniseState | None:
+        """Return the state that was undone last, or nothing where there is none."""
+        return self._turn(now, self._after, self._before)
+
+    def _turn(
+        self, now: ReharmoniseState, back: list[ReharmoniseState], on: list[ReharmoniseState]
+    ) -> ReharmoniseState | None:
+        if not back:
+            return None
+        on.append(now)
+        self._about = ""
+        looks = {name: getattr(now, name) for name in _LOOKS}
+        return replace(back.pop(), **looks)
+
 
 OTHER, HOLD, ALLOW, BAR = "other-", "hold-", "allow-", "bar-"
 

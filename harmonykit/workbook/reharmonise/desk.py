@@ -26,10 +26,16 @@ from harmonykit.workbook.reharmonise.controls import (
     value_of,
 )
 from harmonykit.workbook.reharmonise.export import FOLDER, export
-from harmonykit.workbook.reharmonise.kept import from_kept, to_kept
-from harmonykit.workbook.reharmonise.keys import keys_offered, with_key
 from harmonykit.workbook.reharmonise.plot import numbers, summary
-from harmonykit.workbook.reharmonise.state import ReharmoniseState, toggled, with_tune
+from harmonykit.workbook.reharmonise.state import (
+    ReharmoniseState,
+    from_kept,
+    keys_offered,
+    to_kept,
+    toggled,
+    with_key,
+    with_tune,
+)
 from harmonykit.workbook.reharmonise.ways import (
     FIRST,
     Row,

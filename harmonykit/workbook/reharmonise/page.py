@@ -30,6 +30,7 @@ from harmonykit.score.typed import tunes_in
 from harmonykit.tune.tune import Tune
 from harmonykit.words.glossary import label, term
 from harmonykit.workbook.reharmonise.charts import (
+    BARS,
     Charts,
     kept_out,
     neck_of,
@@ -37,12 +38,10 @@ from harmonykit.workbook.reharmonise.charts import (
 )
 from harmonykit.workbook.reharmonise.controls import OPTIONS, WEIGHTS, value_of
 from harmonykit.workbook.reharmonise.decisions import FREE, Decisions
-from harmonykit.workbook.reharmonise.keys import keys_offered
 from harmonykit.workbook.reharmonise.picture import picture_of
 from harmonykit.workbook.reharmonise.place import Place, bar_said, said_of
 from harmonykit.workbook.reharmonise.plot import live_ways
-from harmonykit.workbook.reharmonise.staff import BARS
-from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
+from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState, keys_offered
 from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, COST, Row, Ways
 
 _HERE = Path(__file__).parent

@@ -18,18 +18,16 @@ from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.work import Once, Progress, Worker
 from harmonykit.workbook.reharmonise import page
-from harmonykit.workbook.reharmonise.charts import Charts
+from harmonykit.workbook.reharmonise.charts import BARS, Charts, staff_of
 from harmonykit.workbook.reharmonise.deciding import OTHER, DecidingDesk
 from harmonykit.workbook.reharmonise.desk import KEPT
-from harmonykit.workbook.reharmonise.export import EXPORTS, FOLDER
+from harmonykit.workbook.reharmonise.export import EXPORTS, FOLDER, sound_of_bars, sound_of_way
 from harmonykit.workbook.reharmonise.plot import draw_ways
-from harmonykit.workbook.reharmonise.sound import sound_of_bars, sound_of_way
-from harmonykit.workbook.reharmonise.staff import BARS, staff_of
 from harmonykit.workbook.reharmonise.state import FIGURES
 from harmonykit.workbook.reharmonise.ways import Row, Ways
 
 if TYPE_CHECKING:
-    from harmonykit.workbook.reharmonise.view import ReharmoniseView
+    from harmonykit.workbook.base.view import ReharmoniseView
 
 Show = Callable[[], None]
 
@@ -127,7 +125,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
     # How it is shown.
 
     def _make_view(self) -> ReharmoniseView:
-        from harmonykit.workbook.reharmonise.view import ReharmoniseView
+        from harmonykit.workbook.base.view import ReharmoniseView
 
         exports = [{"id": each, "label": label} for each, (label, _) in EXPORTS.items()]
         kept = "" if self._keep is None else self._keep.path.name

@@ -20,9 +20,8 @@ from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.analysis.phrases import find_phrases
 from harmonykit.tune.playing import PlayedBar
 from harmonykit.tune.tune import PICKUP, Tune
-from harmonykit.workbook.reharmonise.charts import Charts, PutIn, put_in
+from harmonykit.workbook.reharmonise.charts import Charts, LinePart, PutIn, line_parts, put_in
 from harmonykit.workbook.reharmonise.decisions import Decisions
-from harmonykit.workbook.reharmonise.line import LinePart, line_parts
 from harmonykit.workbook.reharmonise.place import held_bars, places_of
 from harmonykit.workbook.reharmonise.plot import numbers
 from harmonykit.workbook.reharmonise.state import ReharmoniseState

@@ -1,10 +1,14 @@
-"""What an arranger has set on the page of reharmonisation, as a frozen value.
+"""What an arranger has set on the page: as a frozen value, as text that is kept; and likely keys.
 
 ``controls`` says which state follows when a control is set.  Tempo is in quarters a minute, ``0``
 where the tune's own is meant; lengths are in mm.
 """
 
-from dataclasses import dataclass, field, replace
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
+from typing import Any
 
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.demands import Demands
@@ -12,9 +16,21 @@ from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.wishes import USUAL_DENSITY
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import LEVELS, Limits
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.workbook.reharmonise.decisions import Decisions, Tunes, mark_of
+from harmonykit.score.typed import text_kind
+from harmonykit.theory.key import Key
+from harmonykit.tune.analysis.key_finding import LIKELIEST, find_keys
+from harmonykit.tune.tune import Tune
+from harmonykit.words.former import current
+from harmonykit.workbook.reharmonise.decisions import (
+    Decisions,
+    Tunes,
+    from_plain,
+    mark_of,
+    to_plain,
+)
 
 OWN_STYLE = "your own"
 NO_ONE, ANY = "", "0"
@@ -156,3 +172,102 @@ def toggled(state: ReharmoniseState, bar: int) -> ReharmoniseState:
     [1, 2]
     """
     return replace(state, decided=state.decided.toggled(bar))
+
+
+_SAID = re.compile(r"(?im)^[ \t]*key[ \t]*:.*\n?")
+
+
+def keys_offered(tune: Tune) -> tuple[tuple[Key, float], ...]:
+    """Return the likeliest keys of a tune, and its own; none where no key can be told.
+
+    Examples
+    --------
+    >>> [str(key) for key, _ in keys_offered(Tune.parse("| C | G | Am | F |"))]
+    ['C major', 'A minor', 'G major']
+    """
+    try:
+        found = find_keys(tune)
+    except HarmonyError:
+        return ()
+    near = [pair for place, pair in enumerate(found) if place < LIKELIEST or pair[0] == tune.key]
+    return tuple(near)
+
+
+def with_key(state: ReharmoniseState, key: Key) -> ReharmoniseState:
+    """Return the state with a key chosen: a message says it, of another tune it is remembered.
+
+    Examples
+    --------
+    >>> typed = ReharmoniseState(text="Key: C\\n| C | Am |")
+    >>> with_key(typed, Key.parse("A minor")).text
+    'Key: A minor\\n| C | Am |'
+    """
+    if text_kind(state.text) != "|":
+        return replace(state, decided=replace(state.decided, key=str(key)))
+    text = f"Key: {key}\n{_SAID.sub('', state.text)}"
+    return with_tune(state, text, state.name, state.number)
+
+
+def to_kept(state: ReharmoniseState) -> dict[str, str]:
+    """Return a state as text by name: what was typed as it stands, the settings as JSON."""
+    settings = {each.name: _plain(getattr(state, each.name)) for each in fields(state)}
+    text = settings.pop("text")
+    return {"tune": text, "settings": json.dumps(settings, ensure_ascii=False)}
+
+
+def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
+    """Return the state that was kept.
+
+    Raises
+    ------
+    HarmonyError
+        If the settings cannot be read.
+
+    Examples
+    --------
+    >>> state = ReharmoniseState(text="| C6 |", decided=Decisions(frozenset((1,))))
+    >>> from_kept(to_kept(state)) == state
+    True
+    """
+    try:
+        settings: dict[str, Any] = json.loads(kept["settings"])
+        if "prices" in settings:  # as 0.1.0 called the style
+            settings["style"] = settings.pop("prices")
+        if "locked" in settings:  # as 0.1.0 had it, whatever the tune
+            settings["decided"] = {**to_plain(Decisions()), "locked": settings.pop("locked")}
+            settings["tunes"] = {"now": "", "others": []}
+        for name, make in _MAKERS.items():
+            settings[name] = make(settings[name])
+        return ReharmoniseState(text=kept["tune"], **settings)
+    except (ValueError, TypeError, KeyError, AttributeError):
+        raise HarmonyError("the saved settings cannot be read") from None
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, (Weights, Limits)):
+        return {each.name: getattr(value, each.name) for each in fields(value) if each.init}
+    if isinstance(value, Decisions):
+        return to_plain(value)
+    if isinstance(value, Tunes):
+        others = [[mark, to_plain(decided)] for mark, decided in value.others]
+        return {"now": value.now, "others": others}
+    return value
+
+
+def _tunes(found: Mapping[str, Any]) -> Tunes:
+    others = tuple((str(mark), from_plain(decided)) for mark, decided in found["others"])
+    return Tunes(str(found["now"]), others)
+
+
+_MAKERS: Mapping[str, Any] = {
+    "weights": lambda found: Weights(**found),
+    "limits": lambda found: Limits(**found),
+    "moves": lambda found: tuple(
+        move for move in ALLOWED if move in [current("move", name) for name in found]
+    ),
+    "prefer": lambda found: current("move", found),
+    "style": lambda found: current("style", found),
+    "order": lambda found: current("column", found),
+    "decided": from_plain,
+    "tunes": _tunes,
+}

@@ -16,7 +16,7 @@ from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.shapes import playable
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
-from harmonykit.arrange.survey.keys import ALL
+from harmonykit.arrange.survey.plan import ALL
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import limits_at

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+import io
 import itertools
+import wave
 from pathlib import Path
 
 import mido
@@ -15,9 +17,16 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.front import MOST_LEVELS
 from harmonykit.score.files import read_tune
 from harmonykit.workbook.reharmonise.controls import after_set
-from harmonykit.workbook.reharmonise.export import EXPORTS, LEVEL, export
+from harmonykit.workbook.reharmonise.export import (
+    EXPORTS,
+    LEVEL,
+    RATE,
+    export,
+    sound_of_way,
+    turn_bars,
+)
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
-from harmonykit.workbook.reharmonise.ways import Ways, find_best, phrases_of, tune_of
+from harmonykit.workbook.reharmonise.ways import Row, Ways, find_best, phrases_of, tune_of
 
 TUNE = """format = 1
 title = "Bollard Round"
@@ -157,3 +166,30 @@ def test_lessons_share_a_tune_that_is_as_it_was_and_no_other(ways: Ways, tmp_pat
     # The lesson goes, its tune stays: it is the same still, and serves again.
     second.unlink()
     assert export("lesson", ways, ways.state, tmp_path) == second
+
+
+def best(text: str, **asked: object) -> Row:
+    state = ReharmoniseState(text=text, best=1, **asked)  # type: ignore[arg-type]
+    return find_best(state, lambda done, total: None).rows[-1]
+
+
+def test_bars_and_chords_begin_when_the_tempo_says() -> None:
+    """Four quarters at 96 a minute are 2.5 s; the count-in is one bar."""
+    row = best("| Gm6 | Bb7 | Eb6 | D7 |", tempo=96.0)
+    heard = sound_of_way(row.arrangement)
+    assert heard.times["bars"] == [2.5, 5.0, 7.5, 10.0]
+    starts = [2.5 + float(step.onset) * 60 / 96 for step in row.arrangement.steps]
+    assert [start for start, _, _ in heard.times["steps"]] == [round(s, 6) for s in starts]
+    assert all(round(start - ready, 6) == 0.625 for start, ready, _ in heard.times["steps"])
+
+
+def test_the_file_is_as_long_as_it_says() -> None:
+    heard = sound_of_way(best("| C6 | Am7 | Dm7 | G7 |").arrangement)
+    with wave.open(io.BytesIO(heard.wav)) as file:
+        assert file.getframerate() == RATE
+        assert abs(file.getnframes() / RATE - heard.times["seconds"]) < 0.001
+
+
+def test_turns_are_sections_and_eight_bars_of_longer_ones() -> None:
+    row = best("|" + " C6 | Dm7 |" * 10)
+    assert turn_bars(row.arrangement) == [0, 8, 16]

@@ -16,6 +16,7 @@ from harmonykit.arrange.playability import playability
 from harmonykit.arrange.revising import chosen_at
 from harmonykit.score.typed import open_file, read_typed
 from harmonykit.words.glossary import term
+from harmonykit.workbook.base import view
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
 from harmonykit.workbook.reharmonise.place import others_at, place_at
@@ -191,7 +192,7 @@ def test_the_key_that_is_taken_is_pressed_among_those_offered(head: str, pressed
     shares = [int(each.text.split()[0]) for button in buttons for each in button.iter("small")]
     assert shares == sorted(shares, reverse=True) and 95 < sum(shares) <= 101
     # What is pressed looks so: a button of the group is filled with ink.
-    css = (Path(page.__file__).parent / "reharmonise.css").read_text(encoding="utf-8")
+    css = (Path(view.__file__).parent / "reharmonise.css").read_text(encoding="utf-8")
     (group,) = (each.get("class") or "" for each in tree(html).iter() if each.get("role"))
     rule = re.search(
         r'\.(hk-[a-z]+) button\[aria-pressed="true"\] \{ background: var\(--ink\)', css

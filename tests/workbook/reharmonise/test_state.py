@@ -1,10 +1,26 @@
-"""What is set on the page of reharmonisation: what asks for a search, and what is demanded."""
+"""What is set on the page of reharmonisation: what asks for a search, what is demanded and kept."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from harmonykit.workbook.reharmonise.state import ReharmoniseState, toggled
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.styles import STYLES
+from harmonykit.errors import HarmonyError
+from harmonykit.workbook.reharmonise.controls import OPTIONS
+from harmonykit.workbook.reharmonise.decisions import Decisions, Tunes
+from harmonykit.workbook.reharmonise.state import (
+    OWN_STYLE,
+    ReharmoniseState,
+    from_kept,
+    to_kept,
+    toggled,
+)
 
 BLANK = ReharmoniseState()
 
@@ -18,3 +34,32 @@ def test_what_is_only_looked_at_asks_for_no_search() -> None:
 def test_a_bar_is_locked_and_unlocked() -> None:
     assert toggled(toggled(BLANK, 3), 3) == BLANK
     assert toggled(BLANK, 3).demands().locked == {3}
+
+
+states = st.builds(
+    ReharmoniseState,
+    text=st.text(max_size=60),
+    name=st.text(max_size=8),
+    number=st.integers(0, 99),
+    moves=st.sets(st.sampled_from(list(MOVES))).map(lambda s: tuple(m for m in MOVES if m in s)),
+    weights=st.builds(Weights, travel=st.integers(0, 99), clash=st.integers(0, 99)),
+    style=st.sampled_from([*STYLES, OWN_STYLE]),
+    tempo=st.sampled_from([0.0, 90.0, 112.5]),
+    decided=st.builds(Decisions, locked=st.frozensets(st.integers(0, 300))),
+    tunes=st.builds(
+        Tunes, now=st.text(max_size=4), others=st.just((("other", Decisions(key="A minor")),))
+    ),
+    no_clashes=st.booleans(),
+    view=st.sampled_from(OPTIONS["view"]),
+)
+
+
+@given(states)
+def test_a_state_comes_back_from_its_text(state: ReharmoniseState) -> None:
+    assert from_kept(to_kept(state)) == state
+
+
+@pytest.mark.parametrize("settings", ["", "[]", "{}", '{"limits": 3}', "null"])
+def test_settings_that_are_none_are_refused(settings: str) -> None:
+    with pytest.raises(HarmonyError, match="cannot be read"):
+        from_kept({"tune": "| C6 |", "settings": settings})

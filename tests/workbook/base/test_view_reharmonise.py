@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import harmonykit.workbook
-from harmonykit.workbook.reharmonise.view import ReharmoniseView
+from harmonykit.workbook.base.view import ReharmoniseView
 
 HERE = Path(harmonykit.workbook.__file__).parent
 SCRIPT = str(ReharmoniseView._esm)
@@ -19,7 +19,7 @@ def test_nothing_comes_from_the_network() -> None:
 
 
 def test_a_dark_notebook_has_its_own_colours() -> None:
-    own = (HERE / "reharmonise" / "reharmonise.css").read_text(encoding="utf-8")
+    own = (HERE / "base" / "reharmonise.css").read_text(encoding="utf-8")
     assert not re.findall("#[0-9a-f]{6}", own)
     assert "data-jp-theme-light='false'] .hk-reharmonise" in str(ReharmoniseView._css)
 

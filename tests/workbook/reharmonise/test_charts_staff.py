@@ -11,7 +11,7 @@ from harmonykit.arrange.score import shape_score
 from harmonykit.draw.staves.engraving import engrave
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
-from harmonykit.workbook.reharmonise import staff
+from harmonykit.workbook.reharmonise import charts
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import find_best
 
@@ -42,12 +42,12 @@ def test_the_bars_cut_out_are_those_of_the_whole(
     """music21 reads both, and finds the same notes, key and metre."""
     seen: list[str] = []
     monkeypatch.setattr(
-        staff, "engrave", lambda xml, *a, **k: seen.append(xml) or engrave(xml, *a, **k)
+        charts, "engrave", lambda xml, *a, **k: seen.append(xml) or engrave(xml, *a, **k)
     )
-    staff.staff_of(score, first)
+    charts.staff_of(score, first)
     part = music21.converter.parseData(seen[0], format="musicxml").parts[-1]
     whole = music21.converter.parseData(write_musicxml(score), format="musicxml").parts[-1]
-    bars = list(whole.getElementsByClass("Measure"))[first : first + staff.BARS]
+    bars = list(whole.getElementsByClass("Measure"))[first : first + charts.BARS]
     cut = list(part.getElementsByClass("Measure"))
     assert len(cut) == len(bars)
     for one, other in zip(cut, bars, strict=True):
@@ -60,6 +60,6 @@ def test_the_bars_cut_out_are_those_of_the_whole(
 
 
 def test_it_is_engraved_with_its_shapes(score: Score) -> None:
-    root = fromstring(staff.staff_of(score, 0))
+    root = fromstring(charts.staff_of(score, 0))
     measures = [each for each in root.iter() if each.get("class") == "measure"]
-    assert len(measures) == staff.BARS
+    assert len(measures) == charts.BARS

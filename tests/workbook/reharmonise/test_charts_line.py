@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from harmonykit.arrange.search import reharmonise
-from harmonykit.workbook.reharmonise.line import HIGH_PX, line_parts
+from harmonykit.workbook.reharmonise.charts import HIGH_PX, line_parts
 
 TUNE = "| Gm6 | Bb7 | N.C. | D7 | Gm6 | Cm6 | Eb6 D7 | Gm6 |"
 
