@@ -170,7 +170,7 @@ def _resolves(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
         keys = f"{number(len(ways))} keys: as" if len(ways) > 1 else "one key: as"
         statement = f"{chord.unicode} is a dominant in {keys} {named} it resolves to {targets}."
     ease, heard = _resolution_worth(strings, [Chord.of(way.target) for way in ways])
-    law = _dominants_law()
+    law = _dominants_law(len(chord.pcs))
     yield Finding(
         "resolves",
         statement,
@@ -208,17 +208,18 @@ def _tones(chord: Chord) -> str:
     return " ".join(note.unicode for note in chord.tones)
 
 
-def _dominants_law() -> Law:
+def _dominants_law(size: int) -> Law:
     """Count the roots whose dominant, with an altered fifth or a ninth, holds the notes."""
-    frame = (PcSet.of(4, 10), PcSet.of(0, 1, 2, 4, 6, 7, 8, 10))
+    core = PcSet.of(4, 10) if size > 3 else PcSet.of(0, 4)
+    held = "third and seventh" if size > 3 else "root and third"
+    frame = PcSet.of(0, 1, 2, 4, 6, 7, 8, 10)
 
     def count(pcs: PcSet) -> int:
-        core = frame[0] if len(pcs) > 3 else PcSet.of(0, 4)
-        return sum(core <= pcs.transpose(-root) <= frame[1] for root in range(12))
+        return sum(core <= pcs.transpose(-root) <= frame for root in range(12))
 
     def said(name: str, found: int) -> str:
         many = f"{number(found)} dominant{'' if found == 1 else 's'}"
-        return f"{name} holds the third and seventh of {many}."
+        return f"{name} holds {held} of {many}."
 
     return Law(count, said)
 

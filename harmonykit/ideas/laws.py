@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from harmonykit.theory.chord import BY_SUFFIX, Chord
+from harmonykit.theory.chord import BY_SUFFIX, QUALITIES, Chord
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import set_classes
@@ -64,6 +64,30 @@ def sets_of(suffix: str) -> frozenset[int]:
     """
     pcs = Chord.of("C", suffix).pcs
     return frozenset(pcs.transpose(n).mask for n in range(12))
+
+
+@cache
+def named_sets() -> frozenset[int]:
+    """Return the sets that have a name in the table of qualities, as numbers.
+
+    Examples
+    --------
+    >>> PcSet.of(0, 4, 7).mask in named_sets(), PcSet.of(0, 1, 2).mask in named_sets()
+    (True, False)
+    """
+    return frozenset().union(*(sets_of(quality.suffix) for quality in QUALITIES))
+
+
+@cache
+def usual_sets() -> frozenset[int]:
+    """Return the sets of the usual kinds of chord, as numbers.
+
+    Examples
+    --------
+    >>> PcSet.of(0, 4, 7, 9).mask in usual_sets()
+    True
+    """
+    return frozenset().union(*map(sets_of, KINDS))
 
 
 def rarity(law: Law, pcs: PcSet) -> int:

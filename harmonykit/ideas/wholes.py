@@ -8,7 +8,17 @@ from itertools import combinations, product
 
 from harmonykit.ideas.changes import COUNTED
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing
-from harmonykit.ideas.laws import KINDS, Law, called, listed, near_miss, number, rarity
+from harmonykit.ideas.laws import (
+    KINDS,
+    Law,
+    called,
+    listed,
+    named_sets,
+    near_miss,
+    number,
+    rarity,
+    usual_sets,
+)
 from harmonykit.ideas.scales import scale_findings
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
@@ -86,8 +96,9 @@ def _between(source: Source) -> Iterator[Finding]:
     if None in kinds or len(between) != 2**size - 2:
         return
     up = chord.transpose("m2").easy()
+    known = named_sets()
     law = Law(
-        lambda pcs: len([one for one in _halfway(pcs) if exact_names(one)]),
+        lambda pcs: sum(one.mask in known for one in _halfway(pcs)) if len(pcs) == size else -1,
         lambda name, count: f"Between {name} and the next lie {count} with a usual name.",
     )
     said = [f"{number(n)} {called(str(k), n)}" for k, n in kinds.most_common()]
@@ -107,13 +118,10 @@ def _between(source: Source) -> Iterator[Finding]:
 
 def _halfway(pcs: PcSet) -> tuple[PcSet, ...]:
     """Return the sets in which some notes, not all, were raised by a semitone, each once."""
-    notes = tuple(pcs)
-    found = []
-    for ups in product((0, 1), repeat=len(notes)):
-        if 0 < sum(ups) < len(notes):
-            moved = PcSet.of(*((pc + up) % 12 for pc, up in zip(notes, ups, strict=True)))
-            found += [moved] if len(moved) == len(notes) else []
-    return tuple(dict.fromkeys(found))
+    bits = [(1 << pc, 1 << (pc + 1) % 12) for pc in pcs]
+    masks = {sum(choice) for choice in product(*bits) if len(set(choice)) == len(bits)}
+    masks -= {pcs.mask, pcs.transpose(1).mask}
+    return tuple(PcSet(mask) for mask in sorted(masks))
 
 
 def _alternation(source: Source) -> Iterator[Finding]:
@@ -260,9 +268,9 @@ def _rank(chord: Chord, pair: list[Chord]) -> tuple[int, int]:
 def _partitions(pcs: PcSet) -> int:
     if len(pcs) != 4:
         return -1
-    left = pcs.complement
-    halves = (PcSet.of(*four) for four in combinations(tuple(left), 4))
-    return sum(bool(_plain(exact_names(h)) and _plain(exact_names(left - h))) for h in halves) // 2
+    usual, left = usual_sets(), pcs.complement.mask
+    fours = (sum(1 << pc for pc in four) for four in combinations(pcs.complement, 4))
+    return sum(mask in usual and left & ~mask in usual for mask in fours) // 2
 
 
 def _within(source: Source) -> Iterator[Finding]:
@@ -304,9 +312,9 @@ def _held_by(source: Source) -> Iterator[Finding]:
         found += [(pc, name) for name in names if name.quality in KINDS][:1]
     if not found:
         return
+    usual = usual_sets()
     law = Law(
-        lambda pcs: sum(any(n.quality in KINDS for n in exact_names(pcs | PcSet.of(pc)))
-                        for pc in pcs.complement),
+        lambda pcs: sum(pcs.mask | 1 << pc in usual for pc in pcs.complement),
         lambda name, count: f"{name} lies in {number(count)}.",
     )  # fmt: skip
     kinds = [COUNTED.get(name.quality, name.quality) for _, name in found]
