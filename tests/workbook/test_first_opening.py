@@ -52,6 +52,18 @@ def open_notebook(page: Page, path: Path) -> None:
     expect(page.locator(f"{FRONT} h1").first).to_contain_text(title)
 
 
+def test_nothing_is_asked_about_news(page: Page) -> None:
+    """The question would come with the settings, and stay until it is answered.
+
+    Asked before other notebooks are open, each of which would be loaded anew.
+    """
+    with page.expect_response(re.compile("/lab/api/settings")):
+        page.reload()
+    expect(page.locator(f"{FRONT} h1").first).to_be_visible()
+    expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle")
+    expect(page.locator(".Toastify__toast")).to_have_count(0)
+
+
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
 def test_every_stored_figure_is_seen_whole(page: Page, path: Path) -> None:
     words = figures(path)
@@ -70,12 +82,3 @@ def test_every_stored_figure_is_seen_whole(page: Page, path: Path) -> None:
         page.set_viewport_size(screen)
         assert page.evaluate(CUT_OFF, ".jp-RenderedSVG > img") == []
     page.set_viewport_size(SCREENS[0])
-
-
-def test_nothing_is_asked_about_news(page: Page) -> None:
-    """The question would come with the settings, and stay until it is answered."""
-    with page.expect_response(re.compile("/lab/api/settings")):
-        page.reload()
-    expect(page.locator(f"{FRONT} h1").first).to_be_visible()
-    expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle")
-    expect(page.locator(".Toastify__toast")).to_have_count(0)
