@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 # No test opens a window, and no test depends on how fast the machine is.
 os.environ.setdefault("MPLBACKEND", "agg")
-settings.register_profile("harmonykit", deadline=None, derandomize=True)
+# Of what is made at random 50 examples are tried, and 200 where the long tests run too.
+settings.register_profile("harmonykit", deadline=None, derandomize=True, max_examples=50)
+settings.register_profile("harmonykit-long", deadline=None, derandomize=True, max_examples=200)
 settings.load_profile("harmonykit")
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -35,6 +37,12 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Try more examples where tests are not chosen by their marks (``test --long``)."""
+    if not config.option.markexpr:
+        settings.load_profile("harmonykit-long")
 
 
 @pytest.hookimpl(wrapper=True)
