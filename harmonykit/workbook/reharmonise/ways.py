@@ -277,12 +277,12 @@ def _wishes(state: ReharmoniseState, tune: Tune) -> Wishes:
 
 def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:
     """Return the rows with those of the front; what exists already is told to be on it."""
-    choices = {_sound_key(p.arrangement): p for p in front.choices(len(LETTERS))}
-    points = {_sound_key(p.arrangement): p for p in front.points}
+    choices = {_shape_key(p.arrangement): p for p in front.choices(len(LETTERS))}
+    points = {_shape_key(p.arrangement): p for p in front.points}
     letters = dict(zip(choices, LETTERS, strict=False))
     found = []
     for row in rows:
-        key = _sound_key(row.arrangement)
+        key = _shape_key(row.arrangement)
         on_front = key in points
         why = choices[key].why if key in choices else ""
         found.append(replace(row, on_front=on_front, why=why))
@@ -296,7 +296,7 @@ def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:
 
 
 def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Point]) -> Row:
-    key = _sound_key(point.arrangement)
+    key = _shape_key(point.arrangement)
     told = choices.get(key, point)
     name = f"{letter}, {told.aim}" if letter else f"Pareto front {place}"
     why = told.why
@@ -322,3 +322,10 @@ def _row(name: str, mark: str, title: str, way: Arrangement, cost: int | None) -
 def _sound_key(way: Arrangement) -> Hashable:
     """What tells one arrangement from another: chords and sounding notes, moment by moment."""
     return tuple((step.onset, step.chord, step.sounds) for step in way.steps)
+
+
+def _shape_key(way: Arrangement) -> Hashable:
+    """What tells arrangements apart that are measured: the same notes may lie on other frets."""
+    return tuple(
+        (step.onset, step.chord, step.voicing and step.voicing.frets) for step in way.steps
+    )

@@ -114,3 +114,19 @@ def test_a_search_ends_where_it_is_told_to() -> None:
 
     with pytest.raises(Stopped):
         find_best(ReharmoniseState(text=TEXT), stop)
+
+
+def test_what_is_on_the_front_has_the_measures_of_one_of_its_points() -> None:
+    """The same notes lie on other frets of the ukulele: the hand may travel less for them."""
+    state = ReharmoniseState(text=open_file("ropewalk_blues")[1], best=5)
+    found = find_front(find_best(state, quiet), quiet)
+    assert found.front is not None
+    for row in found.rows:
+        changes = row.measures.changes
+        near = [
+            point.values
+            for point in found.front.points
+            if (point.values[0], point.values[2]) == (row.values[0], row.values[2])
+            and abs(point.values[1] - row.measures.travel_mm) <= changes / 2
+        ]
+        assert bool(near) == bool(row.on_front), row.name
