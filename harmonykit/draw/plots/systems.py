@@ -24,6 +24,8 @@ from harmonykit.tune.playing import PlayedBar
 NAME_MM = 4.3
 """From one row of names to the next."""
 PAD_MM, HEAD_MM = 2.6, 2.0
+# How far past the last bar line a name may reach: into the margin of the figure, not past it.
+_PAST_MM = 1.0
 _MOST_BARS, _GAP_MM, _UNDER_MM, _APART_MM = 8, 1.3, 0.9, 3.6
 _ROWS = 2
 
@@ -181,7 +183,7 @@ def _in_rows(way: Arrangement, system: System) -> Iterator[tuple[int, Placed]]:
     for x, name, added in names_of(way, system):
         end = x + text_width(name, NOTE_PT, SEMIBOLD if added else REGULAR)
         row = next(
-            (n for n in range(_ROWS) if ends[n] <= x and end <= system.right + PAD_MM), _ROWS
+            (n for n in range(_ROWS) if ends[n] <= x and end <= system.right + _PAST_MM), _ROWS
         )
         if row < _ROWS:
             ends[row] = end + _GAP_MM
