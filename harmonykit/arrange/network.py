@@ -459,17 +459,33 @@ class Network:
             pairs = zip(dear, self.layers, strict=True)
             dear = [cost if only(layer.part) else int(FOREVER) for cost, layer in pairs]
 
+        heads = self._heads(apart) if k > 1 else []
+
         def told(index: int, place: int) -> Hashable:
-            part, sounds = self.layers[index].part, self.layers[index].sounds
             if apart is None:
-                return part.onset, part.chord, sounds[place // HEADINGS]
-            inside = apart.onset <= part.onset < apart.end
-            return (part.onset, part.chord, part.beats) if inside else 0
+                return heads[index], self.layers[index].sounds[place // HEADINGS]
+            return heads[index]
 
         return [
             (cost, self.choices([(layer, node // HEADINGS) for layer, node in places]))
             for cost, places in Passes(self._laid_out(), dear, progress).kinds(k, told)
         ]
+
+    def _heads(self, apart: Slot | None) -> list[int]:
+        """Return for each layer a number that tells its part from others, 0 beside a slot apart."""
+        known: dict[Hashable, int] = {}
+        begin, end = (None, None) if apart is None else (apart.onset, apart.end)
+        found = []
+        for part in (layer.part for layer in self.layers):
+            if begin is None or end is None:
+                head: Hashable = (part.onset, part.chord)
+            elif begin <= part.onset < end:
+                head = (part.onset, part.chord, part.beats)
+            else:
+                found.append(0)
+                continue
+            found.append(known.setdefault(head, len(known) + 1))
+        return found
 
     def _dear(self, part: Part) -> int:
         """Return what a use of a move costs beside its price."""
