@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from harmonykit.arrange.idioms import standing
 from harmonykit.arrange.idioms.idiom import (
     BLUES_FOUR,
     BLUES_TURN,
@@ -26,25 +27,9 @@ from harmonykit.arrange.idioms.idiom import (
 )
 from harmonykit.arrange.idioms.numeral import Choice, text_of
 from harmonykit.arrange.idioms.reading import IDIOMS
-from harmonykit.arrange.idioms.standing import (
-    Stretch,
-    row_from,
-    row_round,
-    takes,
-    tonics,
-)
+from harmonykit.arrange.idioms.standing import Stretch
 from harmonykit.arrange.idioms.timing import divide, piece_at, weight_at
-from harmonykit.arrange.moves.placing import (
-    ACROSS,
-    AFTER_FERMATA,
-    ANOTHER_BASS,
-    FINAL,
-    HEAVIER,
-    LIGHTER,
-    melody_clash,
-    sings_the_resolution,
-    too_short,
-)
+from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, as_written
 from harmonykit.arrange.slots import Piece, Slot
 from harmonykit.evidence.kinds import PLAIN, style_of
@@ -87,7 +72,7 @@ def offers_within(slot: Slot, setting: Setting, idiom: Idiom) -> Iterator[Varian
     """Yield what an idiom offers inside one slot, by the chords on both sides of it."""
     if not idiom.after or idiom.first != idiom.last or idiom.first > 0:
         return
-    row = row_round(slot)[1:]
+    row = standing.row_round(slot)[1:]
     if len(idiom.before) <= len(row):
         place = _Place(idiom, (slot,), 0, setting)
         yield from place.tried(row[: len(idiom.before)])
@@ -113,7 +98,7 @@ class _Place:
         chord = self.slots[self.index].chord
         if chord is None or not self._may_begin(chord):
             return
-        row = row_from(self.slots, self.index, len(self.idiom.before))
+        row = standing.row_from(self.slots, self.index, len(self.idiom.before))
         if len(row) == len(self.idiom.before) and self._starts_here(row[0]):
             yield from self.tried(row)
 
@@ -122,7 +107,7 @@ class _Place:
         home = self.setting.key.tonic.pitch_class
         for numeral in self.idiom.before[0]:
             tonic = numeral.tonic_of(chord.root.pitch_class)
-            if (self.idiom.any_key or tonic == home) and takes((numeral,), chord, tonic):
+            if (self.idiom.any_key or tonic == home) and standing.takes((numeral,), chord, tonic):
                 return True
         return False
 
@@ -139,7 +124,7 @@ class _Place:
         if idiom.mode and not idiom.any_key and setting.key.mode != idiom.mode:
             return
         chords = [stretch.chord for stretch in row]
-        for key in tonics(chords, idiom.before, home):
+        for key in standing.tonics(chords, idiom.before, home):
             if self._is_elsewhere(row, key):
                 return
             found = _Row(tuple(row), key, self._groups(row, key))
@@ -153,7 +138,7 @@ class _Place:
         """Return whether the row is there, but not where the idiom belongs."""
         idiom, tonic = self.idiom, key.tonic.pitch_class
         before = self.slots[self.index].before
-        if any(takes(choice, before, tonic) for choice in idiom.not_after):
+        if any(standing.takes(choice, before, tonic) for choice in idiom.not_after):
             return True
         if len(row[idiom.first].pieces) < idiom.bars:
             return True
@@ -208,16 +193,16 @@ class _Place:
             if chord is None or not stretch.slots:
                 return NO_ROOM
             if any(slot.fermata for slot in stretch.slots):
-                return AFTER_FERMATA
+                return placing.AFTER_FERMATA
             if any(slot.final for slot in stretch.slots) and not self._may_end:
-                return FINAL
+                return placing.FINAL
             if idiom.changes(place) and chord.bass != chord.root:
-                return ANOTHER_BASS
+                return placing.ANOTHER_BASS
             if idiom.prepared and place and (rule := _unprepared(row, place)):
                 return rule
             edge = stretch.slots[-1].at_edge and place + 1 < len(row.stretches)
             if edge and not setting.across_sections:
-                return ACROSS
+                return placing.ACROSS
             if idiom.changes(place) and (rule := self._at_rest(row, place)):
                 return rule
         return ""
@@ -265,7 +250,7 @@ class _Place:
             if lengths is None:
                 return Refused(NO_ROOM)
             if not all(self.setting.lasts(length) for length in lengths):
-                return Refused(too_short(self.setting))
+                return Refused(placing.too_short(self.setting))
             placed = _placed(stretch.pieces, row.groups[place], lengths)
             then = row.groups[place + 1][0] if place + 1 < len(row.groups) else None
             if rule := self._broken_beats((stretch.chord, then), placed, around, timing):
@@ -300,12 +285,12 @@ class _Place:
             lasts_on = any(c == chord and o == onset + beats for c, _, o, _ in placed)
             if timing == EARLY:
                 if not lasts_on and here <= there:
-                    return LIGHTER
+                    return placing.LIGHTER
             elif chord.is_diminished_seventh and here > there > 0 and not lasts_on:
-                return HEAVIER
-            clash = melody_clash(chord, onset, beats, piece, self.setting, after)
+                return placing.HEAVIER
+            clash = placing.melody_clash(chord, onset, beats, piece, self.setting, after)
             if self.idiom.prepared and after is not None and not clash:
-                clash = sings_the_resolution(chord, after, onset, beats, self.setting)
+                clash = placing.sings_the_resolution(chord, after, onset, beats, self.setting)
             if clash:
                 return clash
         return ""

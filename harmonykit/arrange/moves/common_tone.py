@@ -5,19 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.arrange.beats import beat_weight
-from harmonykit.arrange.moves.placing import (
-    ACROSS,
-    AFTER_FERMATA,
-    ANOTHER_BASS,
-    FINAL,
-    HEAVIER,
-    IN_A_ROW,
-    LIGHTER,
-    early_beats,
-    late_beats,
-    melody_clash,
-    too_short,
-)
+from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot
 from harmonykit.theory.chord import Chord, Degree
@@ -54,7 +42,7 @@ class CommonTone:
             "common tone"
         )
         found = [self._offer(slot, setting, added, reason, *place) for place in _places(slot)]
-        none = found[-1:] or [Refused(FINAL if slot.final else BOTH_SIDES)]
+        none = found[-1:] or [Refused(placing.FINAL if slot.final else BOTH_SIDES)]
         yield from [one for one in found if isinstance(one, Variant)] or none
 
     def _offer(
@@ -70,7 +58,7 @@ class CommonTone:
         """Return the slot with the chord at one place of one bar, or the rule against it."""
         if rule := _broken_place(slot, setting, piece, start, beats):
             return Refused(rule)
-        if clash := melody_clash(chord, start, beats, piece, setting):
+        if clash := placing.melody_clash(chord, start, beats, piece, setting):
             return Refused(clash)
         put = Part(chord, start, beats, piece.bar, self.name, reason, leads=True)
         parts: list[Part] = []
@@ -95,14 +83,14 @@ def _broken(chord: Chord) -> str:
     if not (major or chord.is_dominant):
         return "it embellishes a major or dominant chord"
     if chord.bass != chord.root:
-        return ANOTHER_BASS
+        return placing.ANOTHER_BASS
     return ""
 
 
 def _places(slot: Slot) -> Iterator[tuple[Piece, Fraction, Fraction]]:
     """Yield the places where it may stand: bar, onset and length."""
     first = slot.pieces[0]
-    early = early_beats(first)
+    early = placing.early_beats(first)
     if early is not None and slot.before is not None and slot.before != slot.chord:
         yield first, first.onset, early
     if slot.final:
@@ -112,7 +100,7 @@ def _places(slot: Slot) -> Iterator[tuple[Piece, Fraction, Fraction]]:
         if piece.whole and piece.beats == 4 * beat:
             yield piece, piece.onset + beat, beat
         goes_on = index + 1 < len(slot.pieces) or _keeps_root(slot)
-        beats = late_beats(piece)
+        beats = placing.late_beats(piece)
         if goes_on and beats is not None:
             yield piece, piece.onset + piece.beats - beats, beats
 
@@ -131,28 +119,28 @@ def _broken_place(
     end = start + beats
     last = end == slot.onset + slot.beats
     if last and slot.fermata:
-        return AFTER_FERMATA
+        return placing.AFTER_FERMATA
     if last and slot.at_edge and not setting.across_sections:
-        return ACROSS
+        return placing.ACROSS
     here = beat_weight(piece.meter, piece.at + start - piece.onset)
     if start == slot.onset:
         return _broken_early(slot, setting, end, here)
     if _weight_at(slot, end) <= here:
-        return HEAVIER
+        return placing.HEAVIER
     if not setting.lasts(beats) or not setting.lasts(start - piece.onset):
-        return too_short(setting)
+        return placing.too_short(setting)
     return ""
 
 
 def _broken_early(slot: Slot, setting: Setting, end: Fraction, here: int) -> str:
     """Return the rule that keeps out the appoggiatura, which ends at a moment."""
     if slot.before is not None and slot.before.is_diminished_seventh:
-        return IN_A_ROW
+        return placing.IN_A_ROW
     if _weight_at(slot, end) >= here:
-        return LIGHTER
+        return placing.LIGHTER
     first = slot.pieces[0]
     lengths = (end - first.onset, first.onset + first.beats - end)
-    return "" if all(map(setting.lasts, lengths)) else too_short(setting)
+    return "" if all(map(setting.lasts, lengths)) else placing.too_short(setting)
 
 
 def _weight_at(slot: Slot, moment: Fraction) -> int:

@@ -6,14 +6,7 @@ All rules are common practice, no source.  A check returns the rule that is brok
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import (
-    ANOTHER_BASS,
-    IN_A_ROW,
-    broken_edge,
-    offer_late,
-    offer_whole,
-    scale_into,
-)
+from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
@@ -48,14 +41,14 @@ def broken_resolution(chord: Chord, target: Chord, key: Key) -> str:
 def broken_stand_in(slot: Slot, setting: Setting) -> str:
     """Return the rule that keeps another dominant from replacing the slot's own."""
     chord, target = slot.chord, slot.after
-    if (rule := broken_edge(slot, setting)) or chord is None or target is None:
+    if (rule := placing.broken_edge(slot, setting)) or chord is None or target is None:
         return rule
     if not chord.is_dominant:
         return f"{chord.unicode} keeps its suspension"
     if rule := broken_resolution(chord, target, setting.key):
         return rule
     if chord.bass != chord.root:
-        return ANOTHER_BASS
+        return placing.ANOTHER_BASS
     return ""
 
 
@@ -70,8 +63,8 @@ def offer_stand_in(
     into: SixthDiminished | None = None,
 ) -> Iterator[Variant | Refused]:
     """Yield the slot as another chord, and with its last beats so."""
-    yield offer_whole(slot, setting, chord, move, reason, leads=leads, into=into)
-    late = offer_late(slot, setting, chord, move, reason, leads=leads, into=into)
+    yield placing.offer_whole(slot, setting, chord, move, reason, leads=leads, into=into)
+    late = placing.offer_late(slot, setting, chord, move, reason, leads=leads, into=into)
     if isinstance(late, Variant):
         yield late
 
@@ -216,7 +209,7 @@ class RootlessDominant:
         chord, target = slot.chord, slot.after
         if chord is None or not is_called_dominant(chord):
             return
-        rule = broken_edge(slot, setting)
+        rule = placing.broken_edge(slot, setting)
         if rule or target is None:
             yield Refused(rule)
             return
@@ -226,7 +219,7 @@ class RootlessDominant:
             yield Refused(rule)
             return
         reason = _reason(chord, added)
-        into = scale_into(added, target)
+        into = placing.scale_into(added, target)
         yield from offer_stand_in(slot, setting, added, self.name, reason, leads=False, into=into)
 
 
@@ -244,9 +237,9 @@ def _broken(chord: Chord, target: Chord, added: Chord, key: Key) -> str:
     if rule := broken_resolution(chord, target, key):
         return rule
     if target.is_diminished_seventh:
-        return IN_A_ROW
+        return placing.IN_A_ROW
     if chord.bass != chord.root and added.bass.pitch_class != chord.bass.pitch_class:
-        return ANOTHER_BASS
+        return placing.ANOTHER_BASS
     return ""
 
 

@@ -3,13 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import (
-    IN_A_ROW,
-    already_parent,
-    broken_edge,
-    offer_late,
-    scale_into,
-)
+from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
@@ -38,7 +32,7 @@ class LeadingTone:
         chord, target = slot.chord, slot.after
         if chord is None:
             return
-        rule = broken_edge(slot, setting)
+        rule = placing.broken_edge(slot, setting)
         if rule or target is None:
             yield Refused(rule)
             return
@@ -48,8 +42,8 @@ class LeadingTone:
             return
         name = PASSING if _passes(chord, added) else LEADING
         reason = _reason(chord, added, target)
-        into = scale_into(added, target)
-        yield offer_late(slot, setting, added, name, reason, leads=True, into=into)
+        into = placing.scale_into(added, target)
+        yield placing.offer_late(slot, setting, added, name, reason, leads=True, into=into)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +69,10 @@ class Passing:
 
 def _broken(chord: Chord, target: Chord, added: Chord) -> str:
     if target.is_diminished_seventh or chord.is_diminished_seventh:
-        return IN_A_ROW
+        return placing.IN_A_ROW
     if not _may_be_led_to(target):
         return "it resolves to a major, minor or dominant chord"
-    return already_parent(chord, added)
+    return placing.already_parent(chord, added)
 
 
 def _may_be_led_to(target: Chord) -> bool:
@@ -112,7 +106,7 @@ class Descending:
         chord, target = slot.chord, slot.after
         if chord is None:
             return
-        rule = broken_edge(slot, setting)
+        rule = placing.broken_edge(slot, setting)
         if rule or target is None:
             yield Refused(rule)
         elif not target.is_minor:
@@ -122,8 +116,8 @@ class Descending:
                 "the bass of the chord before is a whole step above that of the next chord"
             )
         elif chord.is_diminished_seventh:
-            yield Refused(IN_A_ROW)
+            yield Refused(placing.IN_A_ROW)
         else:
             added = approach(target, side="above")
             reason = f"{added.unicode} passes down to {target.unicode} by half steps"
-            yield offer_late(slot, setting, added, self.name, reason, leads=True)
+            yield placing.offer_late(slot, setting, added, self.name, reason, leads=True)

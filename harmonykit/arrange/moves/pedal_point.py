@@ -3,13 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import (
-    IN_A_ROW,
-    already_parent,
-    bass_is_held,
-    broken_edge,
-    offer_late,
-)
+from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord
@@ -32,7 +26,7 @@ class PedalPoint:
         chord, target = slot.chord, slot.after
         if chord is None:
             return
-        rule = broken_edge(slot, setting, held=True)
+        rule = placing.broken_edge(slot, setting, held=True)
         if rule or target is None:
             yield Refused(rule)
             return
@@ -45,12 +39,12 @@ class PedalPoint:
             f"{added.unicode} resolves to {target.unicode} over the pedal point "
             f"{chord.bass.unicode}"
         )
-        yield offer_late(slot, setting, over, self.name, reason, leads=True)
+        yield placing.offer_late(slot, setting, over, self.name, reason, leads=True)
 
 
 def _broken(chord: Chord, target: Chord, added: Chord) -> str:
-    if not bass_is_held(chord, target):
+    if not placing.bass_is_held(chord, target):
         return "the same bass comes before and after it"
     if target.is_diminished_seventh or chord.is_diminished_seventh:
-        return IN_A_ROW
-    return already_parent(chord, added)
+        return placing.IN_A_ROW
+    return placing.already_parent(chord, added)

@@ -3,13 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import (
-    ANOTHER_BASS,
-    FINAL,
-    late_beats,
-    melody_clash,
-    too_short,
-)
+from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
@@ -45,7 +39,9 @@ class RootlessNinth:
         if not setting.bass_player and not _falls_through(slot, chord):
             yield late
             return
-        clashes = (melody_clash(rootless, p.onset, p.beats, p, setting) for p in slot.pieces)
+        clashes = (
+            placing.melody_clash(rootless, p.onset, p.beats, p, setting) for p in slot.pieces
+        )
         if clash := next(filter(None, clashes), ""):
             yield Refused(clash)
         else:
@@ -61,13 +57,13 @@ class RootlessNinth:
         self, slot: Slot, setting: Setting, chord: Chord, rootless: Chord
     ) -> Variant | Refused:
         """Return the slot with its last beats given to the chord without its root."""
-        last, beats = slot.pieces[-1], late_beats(slot.pieces[-1])
+        last, beats = slot.pieces[-1], placing.late_beats(slot.pieces[-1])
         if beats is None:
             return Refused(NO_ROOT)
         if not setting.lasts(beats) or not setting.lasts(last.beats - beats):
-            return Refused(too_short(setting))
+            return Refused(placing.too_short(setting))
         start = last.onset + last.beats - beats
-        if clash := melody_clash(rootless, start, beats, last, setting):
+        if clash := placing.melody_clash(rootless, start, beats, last, setting):
             return Refused(clash)
         kept = [Part(chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
         kept.append(Part(chord, last.onset, last.beats - beats, last.bar))
@@ -97,11 +93,11 @@ def needs_the_ninth(slot: Slot, setting: Setting) -> bool:
 
 def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     if slot.final:
-        return FINAL
+        return placing.FINAL
     if chord.quality not in ("7", "9"):
         return f"{chord.unicode} is not written 7 or 9"
     if chord.bass != chord.root:
-        return ANOTHER_BASS
+        return placing.ANOTHER_BASS
     if needs_the_ninth(slot, setting):
         return "before a minor chord, only where the melody has the ninth"
     return ""

@@ -3,13 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.moves.placing import (
-    IN_A_ROW,
-    ONE_BEAT,
-    broken_edge,
-    broken_timing,
-    melody_clash,
-)
+from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord
@@ -39,17 +33,21 @@ class Slide:
             return
         last = slot.pieces[-1]
         beat = beat_length(last.meter)
-        rule = broken_edge(slot, setting)
+        rule = placing.broken_edge(slot, setting)
         if not rule and target is not None and target.is_diminished_seventh:
-            rule = IN_A_ROW
-        rule = rule or (ONE_BEAT if last.beats < 2 * beat else broken_timing(slot, beat, setting))
+            rule = placing.IN_A_ROW
+        rule = rule or (
+            placing.ONE_BEAT
+            if last.beats < 2 * beat
+            else placing.broken_timing(slot, beat, setting)
+        )
         if rule or target is None:
             yield Refused(rule)
             return
         start = last.onset + last.beats - beat
         for side, frets in _FRETS.items():
             slid = beside_chord(target, side)
-            if clash := melody_clash(slid, start, beat, last, setting):
+            if clash := placing.melody_clash(slid, start, beat, last, setting):
                 yield Refused(clash)
                 continue
             way = "down" if frets < 0 else "up"

@@ -4,15 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harmonykit.arrange.beats import beat_weight
-from harmonykit.arrange.moves.placing import (
-    ANOTHER_BASS,
-    LIGHTER,
-    ONE_BEAT,
-    early_beats,
-    melody_clash,
-    sings_the_resolution,
-    too_short,
-)
+from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord
@@ -67,12 +59,12 @@ class Suspension:
         sounding = delayed_chord(chord, scale, late)
         if sounding is None:
             return Refused("no symbol names the chord with the delayed note")
-        beats = early_beats(first) or first.beats
+        beats = placing.early_beats(first) or first.beats
         held = scale.step(late) % 12
         if self.prepared and (slot.before is None or held not in slot.before.pcs):
             return Refused(UNPREPARED)
-        clash = melody_clash(sounding, first.onset, beats, first, setting)
-        clash = clash or sings_the_resolution(sounding, chord, first.onset, beats, setting)
+        clash = placing.melody_clash(sounding, first.onset, beats, first, setting)
+        clash = clash or placing.sings_the_resolution(sounding, chord, first.onset, beats, setting)
         if clash:
             return Refused(clash)
         neighbour = scale.spell(scale.step(late) % 12).plain()
@@ -112,12 +104,12 @@ def delayed_chord(chord: Chord, scale: SixthDiminished, late: int) -> Chord | No
 def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     first = slot.pieces[0]
     if chord.bass != chord.root:
-        return ANOTHER_BASS
-    beats = early_beats(first)
+        return placing.ANOTHER_BASS
+    beats = placing.early_beats(first)
     if beats is None:
-        return ONE_BEAT
+        return placing.ONE_BEAT
     if beat_weight(first.meter, first.at) <= beat_weight(first.meter, first.at + beats):
-        return LIGHTER
+        return placing.LIGHTER
     if not setting.lasts(min(beats, first.beats - beats)):
-        return too_short(setting)
+        return placing.too_short(setting)
     return ""

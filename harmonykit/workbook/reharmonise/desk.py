@@ -17,14 +17,8 @@ from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_part, check_value
 from harmonykit.workbook.base.panel import Value
 from harmonykit.workbook.base.work import Progress, Worker
+from harmonykit.workbook.reharmonise import controls
 from harmonykit.workbook.reharmonise.charts import sounding_steps
-from harmonykit.workbook.reharmonise.controls import (
-    CONTROLS,
-    OPTIONS,
-    after_set,
-    contours,
-    value_of,
-)
 from harmonykit.workbook.reharmonise.export import FOLDER, export
 from harmonykit.workbook.reharmonise.plot import numbers, summary
 from harmonykit.workbook.reharmonise.state import (
@@ -143,7 +137,7 @@ class Desk:
 
     def value_of(self, control: str) -> Value:
         """Return what a control stands at."""
-        return value_of(self._state, control)
+        return controls.value_of(self._state, control)
 
     def parts(self) -> tuple[str, ...]:
         """Return what can be pressed."""
@@ -168,10 +162,10 @@ class Desk:
         HarmonyError
             If there is no such control, or its value cannot be.
         """
-        options = {each: OPTIONS.get(each, ()) for each in CONTROLS}
+        options = {each: controls.OPTIONS.get(each, ()) for each in controls.CONTROLS}
         phrases = phrases_of(self.ways.tune) if self.ways else ()
-        check_value(control, value, options | contours(len(phrases)))
-        self._go(after_set(self._state, control, value))
+        check_value(control, value, options | controls.contours(len(phrases)))
+        self._go(controls.after_set(self._state, control, value))
 
     def press(self, part: str) -> None:
         """Press a bar of the chart, a mark of the plot, a row, a reason, or a likely key.

@@ -10,14 +10,9 @@ from harmonykit.arrange.choices import Triple
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import SCREEN_MM
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.plots import scatter
 from harmonykit.draw.plots.front import how_complete
-from harmonykit.draw.plots.scatter import (
-    Kind,
-    Mark,
-    draw_marks,
-    draw_scatter,
-    scatter_high,
-)
+from harmonykit.draw.plots.scatter import Kind, Mark
 from harmonykit.draw.svg import ROOT, VARIABLES, Attributes, Pen, opened, points, write_parts
 from harmonykit.draw.tree import Group, Part
 from harmonykit.draw.tree import Mark as LetterMark
@@ -33,12 +28,14 @@ def draw_ways(ways: Ways, state: ReharmoniseState, width_mm: float = SCREEN_MM) 
     """Draw the scatter as a still picture, with the numbers that a table says beside a live one."""
     told = () if ways.front is None else (how_complete(ways.front),)
     marks = _marks(ways, state)
-    return draw_marks(marks, "all arrangements", describe(ways), told=told, width_mm=width_mm)
+    return scatter.draw_marks(
+        marks, "all arrangements", describe(ways), told=told, width_mm=width_mm
+    )
 
 
 def live_ways(ways: Ways, state: ReharmoniseState) -> str:
     """Return the scatter with parts that can be pressed: ``row-best-1`` and so on."""
-    chosen, high = ways.chosen(state.chosen).id, scatter_high()
+    chosen, high = ways.chosen(state.chosen).id, scatter.scatter_high()
     head = {
         "xmlns": "http://www.w3.org/2000/svg",
         "width": f"{WIDE_MM:.3f}mm",
@@ -48,7 +45,7 @@ def live_ways(ways: Ways, state: ReharmoniseState) -> str:
         "aria-label": "all arrangements",
     }
     canvas = Canvas(WIDE_MM, high)
-    draw_scatter(canvas, _marks(ways, state), WIDE_MM)
+    scatter.draw_scatter(canvas, _marks(ways, state), WIDE_MM)
     written = write_parts(canvas.parts, _Pressed(colours=VARIABLES, chosen=chosen))
     return f"{opened('svg', [*head.items(), *ROOT])}\n{written}</svg>"
 

@@ -24,13 +24,8 @@ from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import LIKELIEST, find_keys
 from harmonykit.tune.tune import Tune
 from harmonykit.words.former import current
-from harmonykit.workbook.reharmonise.decisions import (
-    Decisions,
-    Tunes,
-    from_plain,
-    mark_of,
-    to_plain,
-)
+from harmonykit.workbook.reharmonise import decisions
+from harmonykit.workbook.reharmonise.decisions import Decisions, Tunes
 
 OWN_STYLE = "your own"
 NO_ONE, ANY = "", "0"
@@ -158,7 +153,7 @@ def with_tune(state: ReharmoniseState, text: str, name: str, number: int = 0) ->
     >>> sorted(second.locked), sorted(with_tune(second, "| C6 | A7 | Dm7 |", "").locked)
     ([], [2])
     """
-    before, after = mark_of(state.text, state.number), mark_of(text, number)
+    before, after = decisions.mark_of(state.text, state.number), decisions.mark_of(text, number)
     tunes, decided = state.tunes.changed(state.decided, before, after)
     return replace(state, text=text, name=name, number=number, tunes=tunes, decided=decided)
 
@@ -234,7 +229,10 @@ def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
         if "prices" in settings:  # as 0.1.0 called the style
             settings["style"] = settings.pop("prices")
         if "locked" in settings:  # as 0.1.0 had it, whatever the tune
-            settings["decided"] = {**to_plain(Decisions()), "locked": settings.pop("locked")}
+            settings["decided"] = {
+                **decisions.to_plain(Decisions()),
+                "locked": settings.pop("locked"),
+            }
             settings["tunes"] = {"now": "", "others": []}
         for name, make in _MAKERS.items():
             settings[name] = make(settings[name])
@@ -247,15 +245,15 @@ def _plain(value: Any) -> Any:
     if isinstance(value, (Weights, Limits)):
         return {each.name: getattr(value, each.name) for each in fields(value) if each.init}
     if isinstance(value, Decisions):
-        return to_plain(value)
+        return decisions.to_plain(value)
     if isinstance(value, Tunes):
-        others = [[mark, to_plain(decided)] for mark, decided in value.others]
+        others = [[mark, decisions.to_plain(decided)] for mark, decided in value.others]
         return {"now": value.now, "others": others}
     return value
 
 
 def _tunes(found: Mapping[str, Any]) -> Tunes:
-    others = tuple((str(mark), from_plain(decided)) for mark, decided in found["others"])
+    others = tuple((str(mark), decisions.from_plain(decided)) for mark, decided in found["others"])
     return Tunes(str(found["now"]), others)
 
 
@@ -268,6 +266,6 @@ _MAKERS: Mapping[str, Any] = {
     "prefer": lambda found: current("move", found),
     "style": lambda found: current("style", found),
     "order": lambda found: current("column", found),
-    "decided": from_plain,
+    "decided": decisions.from_plain,
     "tunes": _tunes,
 }
