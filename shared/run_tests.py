@@ -14,6 +14,8 @@ import os
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -74,6 +76,27 @@ def surroundings() -> dict[str, str]:
     return found
 
 
+@contextmanager
+def compiling() -> Iterator[subprocess.Popen[bytes]]:
+    """Compile the tests in a process beside those checks that keep one processor busy.
+
+    Each of the processes that run tests would compile for itself whatever changed.
+    """
+    nowhere = subprocess.DEVNULL
+    beside = subprocess.Popen(
+        [*PYTEST, "-p", "no:nbval", "--collect-only", "-qq"],
+        cwd=ROOT,
+        env=surroundings(),
+        stdout=nowhere,
+        stderr=nowhere,
+    )
+    try:
+        yield beside
+    finally:
+        beside.terminate()
+        beside.wait()
+
+
 def run(check: Check) -> int:
     """Run one check under its headline and return its exit status."""
     headline, command = check
@@ -93,11 +116,14 @@ def main(arguments: list[str]) -> int:
         asked = "test [--long] | bench | mutate FLOOR | reference [FOLDER]"
         print(f"usage: python3 shared/start.py {asked}", file=sys.stderr)
         return 2
-    for check in checks(arguments[0], long="--long" in arguments):
-        status = run(check)
-        if status:
-            print(f"\n{check[0]} failed (exit status {status})", file=sys.stderr)
-            return 1
+    with compiling() if arguments[0] == "test" else nullcontext() as beside:
+        for check in checks(arguments[0], long="--long" in arguments):
+            if beside and check[0] == "tests":
+                beside.wait()
+            status = run(check)
+            if status:
+                print(f"\n{check[0]} failed (exit status {status})", file=sys.stderr)
+                return 1
     print("\nall checks passed")
     return 0
 

@@ -251,6 +251,22 @@ def test_the_pins_are_names_versions_and_markers() -> None:
         assert not set("/\\@:#") & set(line)
 
 
+class Beside:
+    """A process that does nothing, and notes what is asked of it."""
+
+    done: list[str]
+
+    def __init__(self, command: list[str], **_: object) -> None:
+        assert "--collect-only" in command
+        Beside.done = ["begun"]
+
+    def terminate(self) -> None:
+        Beside.done.append("ended")
+
+    def wait(self) -> None:
+        Beside.done.append("waited for")
+
+
 class TestRunner:
     """``start.py test``: every check in order, the first that fails ends it."""
 
@@ -302,13 +318,17 @@ class TestRunner:
             return int(command[2] == "mypy")
 
         monkeypatch.setattr(subprocess, "call", call)
+        monkeypatch.setattr(subprocess, "Popen", Beside)
         assert self.runner["main"](["test"]) == 1
+        # What compiles beside them ends with them.
+        assert Beside.done == ["begun", "ended", "waited for"]
         assert seen == ["ruff", "ruff", "mypy"]
         assert "types failed" in capsys.readouterr().err
 
     def test_finding_nothing_to_check_is_a_failure(self, monkeypatch: pytest.MonkeyPatch) -> None:
         # pytest leaves with 5 when it collected nothing.
         monkeypatch.setattr(subprocess, "call", lambda command, **_: 5 * ("pytest" in command))
+        monkeypatch.setattr(subprocess, "Popen", Beside)
         assert self.runner["main"](["test"]) == 1
 
 
