@@ -7,7 +7,7 @@ what is wrong, where, and what would work.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
-from typing import NoReturn
+from typing import NoReturn, get_type_hints
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.plan.model import LessonError, Played, Text
@@ -203,7 +203,7 @@ def takes_time(call: str) -> bool:
     """
     name = call_name(call)
     made = getattr(Functions, name, None) if name in Functions.PUT_IN else None
-    return made is not None and made.__annotations__.get("return") != "str"
+    return made is not None and get_type_hints(made)["return"] is not str
 
 
 def mark(place: Place) -> str:
