@@ -58,7 +58,7 @@ def _triads_near(source: Source, chord: Chord, strings: Strings | None) -> Itera
     if len(ones) < 3:
         return
     reach = "a half step" if all(abs(one.semitones) == 1 for one in ones) else "one note"
-    law = Law(_count_triads, lambda name, count: f"From {name} it is {number(count)}.")
+    law = Law(_count_triads, lambda name, count: f"About {name} there are {number(count)}.")
     ease, heard = strings.moved(ones) if strings else (Ease(), Hearing("inner"))
     yield Finding(
         "turns into",

@@ -114,8 +114,8 @@ def _basses(source: Source, chord: Chord, strings: Strings | None) -> Iterator[F
     yield Finding(
         "same notes",
         f"{grip} of {chord.unicode} is {listed(said)}: {number(len(four))} chords, one grip.",
-        "; ".join(f"{_spelled(name)}" for name, _ in four)
-        + f". Without its bass {listed([n.unicode for n in added])} sounds "
+        "; ".join(f"{name.unicode}: {_heard(source, name)}" for name, _ in four)
+        + f". Above the bass of {listed([name.unicode for name in added])} stands "
         f"{_spelled(chord)}.",
         near_miss=_clash(source),
         fits=Fits(tuple(dict.fromkeys(_counted(name) for name, _ in four))),
@@ -123,6 +123,14 @@ def _basses(source: Source, chord: Chord, strings: Strings | None) -> Iterator[F
         hearing=Hearing("bass", f"the bass: {listed([n.root.unicode for n, _ in four])}"),
         weight=1.0,
     )
+
+
+def _heard(source: Source, name: Chord) -> str:
+    """Return the notes of a source over a bass, and the degrees that are left out."""
+    sounding = [note for note in name.tones if note.pitch_class in source.pcs or note == name.root]
+    lost = [d.unicode for d in name.degrees if d.over(name.root) not in sounding]
+    told = " ".join(note.unicode for note in sounding)
+    return f"{told}, without {listed(lost)}" if lost else told
 
 
 def _altered(chord: Chord) -> bool:

@@ -88,8 +88,9 @@ def test_names_of_the_same_notes() -> None:
             assert len(named) > 1
             assert all(each == notes for each in named)
         else:
-            for spelled in one.proof.split(". Without")[0].split("; "):
-                assert {note(n) for n in spelled.split()} >= notes
+            for told in one.proof.split(". Above")[0].split("; "):
+                spelled = told.split(": ")[1].split(", without")[0].split()
+                assert {note(n) for n in spelled} == notes | {note(spelled[0])}
 
 
 def test_changes_of_one_note() -> None:
