@@ -29,12 +29,11 @@ if TYPE_CHECKING:
     from harmonykit.about.chord import AboutChord, chord
     from harmonykit.about.progression import Progression, progression
     from harmonykit.arrange.arrangement import Arrangement
-    from harmonykit.arrange.demands import Demands
     from harmonykit.arrange.front import pareto_front
     from harmonykit.arrange.measures import compare
     from harmonykit.arrange.playability import Playability, playability
     from harmonykit.arrange.search import reharmonise
-    from harmonykit.arrange.wishes import Wishes
+    from harmonykit.arrange.wishes import Demands, Wishes
     from harmonykit.errors import HarmonyError
     from harmonykit.evidence.heard import Often
     from harmonykit.fretboard.hands.change import change

@@ -13,7 +13,6 @@ from functools import lru_cache
 from itertools import pairwise, product
 from typing import NamedTuple
 
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.left_alone import left_alone_in
 from harmonykit.arrange.moves import (
     MOVES,
@@ -25,9 +24,9 @@ from harmonykit.arrange.moves import (
     as_written,
     move_named,
 )
-from harmonykit.arrange.phrasing import phrasing
-from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.slots import Slot, phrasing, slots_of
 from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.wishes import Demands
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.tones import usual_omissions

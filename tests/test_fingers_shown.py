@@ -11,7 +11,7 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
-from harmonykit.cli.taken import finger_lines
+from harmonykit.cli.told import finger_lines
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.lesson.handout import figures as sheet

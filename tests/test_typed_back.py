@@ -17,12 +17,10 @@ from strategies import chords, intervals, names, pitches
 import harmonykit as hk
 from harmonykit.about.chord import AboutChord
 from harmonykit.about.progression import Progression
-from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.styles import STYLES
-from harmonykit.arrange.wishes import DENSITIES, Wishes
+from harmonykit.arrange.styles import CONTOURS, STYLES
+from harmonykit.arrange.wishes import DENSITIES, Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import BARRES, Limits
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES

@@ -12,9 +12,13 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.arrange.arrangement import Refusal, Step
-    from harmonykit.arrange.block.harmonise import Harmony, harmonise_note
+    from harmonykit.arrange.block.harmonise import (
+        Harmony,
+        MelodyRoles,
+        harmonise_note,
+        melody_roles,
+    )
     from harmonykit.arrange.block.melody import OnTop, melody_on_top
-    from harmonykit.arrange.block.roles import MelodyRoles, melody_roles
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
     from harmonykit.arrange.gains_and_costs import Tradeoff, tradeoffs

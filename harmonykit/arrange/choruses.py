@@ -15,15 +15,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Chorus, Step
-from harmonykit.arrange.balance import balance
-from harmonykit.arrange.demands import Chosen, Demands
 from harmonykit.arrange.left_alone import THEME_BARS
 from harmonykit.arrange.moves import as_written
 from harmonykit.arrange.offering import moves_of
-from harmonykit.arrange.search import nothing_fits
+from harmonykit.arrange.search import balance, nothing_fits
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import search_space
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Chosen, Demands, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.form import PICKUP

@@ -20,9 +20,9 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement, is_foreign
 from harmonykit.arrange.clashes import added_clashes, clashes
 from harmonykit.arrange.costs import travelling_hand
+from harmonykit.arrange.functions import resolutions, structural
 from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.playability import playability
-from harmonykit.arrange.resolutions import resolutions, structural
 from harmonykit.errors import wrong_kind
 from harmonykit.evidence.kinds import style_of
 from harmonykit.fretboard.hands.fingering import position_of

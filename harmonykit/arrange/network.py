@@ -19,7 +19,6 @@ from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import ORNAMENTS
 from harmonykit.arrange.clashes import count_added, goes_home
-from harmonykit.arrange.contour import Line
 from harmonykit.arrange.costs import (
     HEADINGS,
     Shapes,
@@ -29,14 +28,15 @@ from harmonykit.arrange.costs import (
     travel_rounded,
     with_headings,
 )
-from harmonykit.arrange.demands import Demands
-from harmonykit.arrange.endings import all_one_way, resolved, steps
 from harmonykit.arrange.moves import Part, Setting, Variant, Web, as_written
 from harmonykit.arrange.moves.inside import has_major_seventh
 from harmonykit.arrange.moves.suspension import SUSPENSION
 from harmonykit.arrange.moves.weaver import HELD
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
+from harmonykit.arrange.styles import Line
+from harmonykit.arrange.walks import all_one_way, resolved, steps
+from harmonykit.arrange.wishes import Demands
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.passes import Laid, Passes

@@ -11,17 +11,15 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.balance import balance
 from harmonykit.arrange.block.melody import melody_on_top
-from harmonykit.arrange.demands import Chosen
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.moves import USUAL
-from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.revising import standing
-from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.search import balance
+from harmonykit.arrange.slots import Slot, phrasing, slots_of
 from harmonykit.arrange.space import search_space, written_in
 from harmonykit.arrange.styles import STYLES
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Chosen, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument

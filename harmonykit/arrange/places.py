@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
-from harmonykit.arrange.demands import Chosen, Demands
 from harmonykit.arrange.functions import often_at
 from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.network import Choice, Network
@@ -31,6 +30,7 @@ from harmonykit.arrange.revising import (
 )
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import Asked, written_in
+from harmonykit.arrange.wishes import Chosen, Demands
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_chords

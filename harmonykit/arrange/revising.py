@@ -13,13 +13,13 @@ from dataclasses import replace
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
-from harmonykit.arrange.demands import Chosen, Demands
 from harmonykit.arrange.idioms.rule import IdiomMove
 from harmonykit.arrange.moves import Variant, Web, as_written, move_named
 from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.search import best_of, nothing_fits
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import Asked, search_space, slot_at, steps_of
+from harmonykit.arrange.wishes import Chosen, Demands
 from harmonykit.errors import HarmonyError, need_whole, wrong_kind
 
 AROUND = 2

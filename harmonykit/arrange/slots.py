@@ -1,18 +1,25 @@
-"""Slots: the stretches of a tune in which one chord lasts, cut at the bar lines.
+"""Slots: the stretches of one chord, cut at the bar lines; how heavy beats are, where phrases end.
 
 A move works inside one slot.  A chord that lasts for many bars makes several slots of at most two
 bars, each a unit that a walk can fill.
+
+Weights by metre (common practice, no source): 4/4 4-1-2-1; 3/4 3-1-1; 6/8 in dotted beats 2-1;
+5/4 as 3+2 4-1-1-2-1; a place off the beat 0.
 """
 
+from __future__ import annotations
+
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
+from types import MappingProxyType
 
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.bar import Meter, bar_length
+from harmonykit.tune.analysis.phrases import find_phrases
+from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.tune import PlayedBar, Sung, Tune
 
 MOST_BARS = 2
@@ -207,3 +214,65 @@ def melody_between(melody: tuple[Sung, ...], start: Fraction, end: Fraction) -> 
     while first and melody[first - 1].onset + melody[first - 1].beats > start:
         first -= 1
     return list(melody[first:stop])
+
+
+_WEIGHTS = {
+    2: (2, 1),
+    3: (3, 1, 1),
+    4: (4, 1, 2, 1),
+    5: (4, 1, 1, 2, 1),
+}
+
+
+def beat_weight(meter: Meter, at: Fraction) -> int:
+    """Return the weight of a place in a bar.
+
+    Parameters
+    ----------
+    meter : tuple of int
+    at : Fraction
+        Quarters from the start of a whole bar.
+
+    Examples
+    --------
+    >>> [beat_weight((4, 4), Fraction(n)) for n in range(4)], beat_weight((4, 4), Fraction(1, 2))
+    ([4, 1, 2, 1], 0)
+    >>> beat_weight((6, 8), Fraction(3, 2))
+    1
+    """
+    beat = beat_length(meter)
+    place = at / beat
+    if place.denominator != 1:
+        return 0
+    weights = _weights(meter, beat)
+    return weights[int(place)] if place < len(weights) else 0
+
+
+def _weights(meter: Meter, beat: Fraction) -> tuple[int, ...]:
+    count = int(Fraction(4 * meter[0], meter[1]) / beat)
+    return _WEIGHTS.get(count, (2,) + (1,) * (count - 1))
+
+
+def phrasing(tune: Tune) -> tuple[frozenset[int], frozenset[int], Mapping[int, int]]:
+    """Return how the bars of a tune, as played from 0, make phrases.
+
+    Returns
+    -------
+    frozenset of int, frozenset of int, mapping of int to int
+        The bars in which a phrase ends; those that are the second of a pair; and where each bar
+        stands in its phrase, from 0.
+
+    Examples
+    --------
+    >>> ends, seconds, places = phrasing(Tune.parse("| C | F | G7 | C | F | C |", key="C"))
+    >>> sorted(ends), sorted(seconds), places[4]
+    ([3, 5], [1, 3, 5], 0)
+    """
+    ends, seconds, places = set[int](), set[int](), dict[int, int]()
+    playing = tune.playing
+    for phrase in find_phrases(tune):
+        bars = [n for n in range(phrase.first_bar, phrase.last_bar + 1) if playing[n].bar.number]
+        ends |= set(bars[-1:])
+        seconds |= set(bars[1::2])
+        places |= {bar: place for place, bar in enumerate(bars)}
+    return frozenset(ends), frozenset(seconds), MappingProxyType(places)

@@ -21,10 +21,7 @@ from harmonykit.arrange.arrangement import (
     is_foreign,
     leading_reason,
 )
-from harmonykit.arrange.beside import Beside
-from harmonykit.arrange.contour import line_of
 from harmonykit.arrange.costs import has_bass
-from harmonykit.arrange.demands import Chosen, Demands, as_moment
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
 from harmonykit.arrange.left_alone import left_alone_in
@@ -40,13 +37,13 @@ from harmonykit.arrange.moves import (
     move_named,
 )
 from harmonykit.arrange.network import Choice, Network
-from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.shapes import ShapeBook
-from harmonykit.arrange.slots import Slot
-from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.slots import Slot, phrasing
+from harmonykit.arrange.styles import STYLES, line_of
+from harmonykit.arrange.together import Beside
 from harmonykit.arrange.unusual import counted_style, extra_bits
-from harmonykit.arrange.walked import told_walks
-from harmonykit.arrange.wishes import FULL, Wishes, as_wishes
+from harmonykit.arrange.walks import told_walks
+from harmonykit.arrange.wishes import FULL, Chosen, Demands, Wishes, as_moment, as_wishes
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument

@@ -1,22 +1,167 @@
-"""What is asked of a search beside tune, instrument and moves."""
+"""What is asked of a search beside tune, instrument and moves: what must be kept, and wishes."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Any
 
-from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import Chosen, Demands
 from harmonykit.arrange.idioms.idiom import Idiom
-from harmonykit.arrange.styles import USUAL_STYLE, style_named
+from harmonykit.arrange.styles import CONTOURS, USUAL_STYLE, style_named
 from harmonykit.errors import HarmonyError, need_flag, need_number, need_one_of, wrong_kind
 from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import as_chord
 from harmonykit.theory.typed import as_typed
+from harmonykit.tune.bar import Meter, bar_length
+
+Chosen = tuple[tuple[Chord | None, Fraction, Fraction], ...]
+"""What stands in a slot: chords, each with its onset and its length in quarters."""
+
+_FRACTION = re.compile(r"Fraction\((-?\d+), (\d+)\)")
+
+
+@dataclass(frozen=True, slots=True)
+class Demands:
+    """What an arrangement must keep, whatever it costs, beside the limits of the hand.
+
+    Parameters
+    ----------
+    changes_a_bar : int, optional
+        The most chords in a bar to which a move adds one; a bar as written may have more.
+    first, last : Voicing, optional
+        The shape of the first and of the last chord that sounds.
+    locked : frozenset of int
+        Bars that stay as they are, by their written numbers.
+    by_section : tuple of (str, tuple of str)
+        Which of the moves may be used in a section; all of them in one that is not named.
+    no_added_clashes : bool
+        Whether added chords that clash with the melody are refused where the tune's own do not.
+    refused : tuple of (Fraction, Chord)
+        A moment of the tune as played, in quarters, and a chord that may not be added in the slot
+        that sounds then: the chord of the tune that lasts there, at most two bars of it.  Names do
+        not count, notes do.
+    wanted : tuple of tuple of (Chord, Fraction, Fraction)
+        What is played in a slot: chords that fill it, each with its onset and its length.  There
+        all moves may be used.  ``hk.arrange.alternatives`` finds what could.
+
+    Examples
+    --------
+    >>> hk.Demands(by_section=(("B", ("ascending walk",)),)).allows("B", "leading-tone diminished")
+    False
+    >>> from fractions import Fraction
+    >>> hk.Demands(refused=((Fraction(6), hk.Chord.parse("Bdim7")),))
+    Demands(refused=((6, Chord.parse('Bdim7')),))
+    """
+
+    changes_a_bar: int | None = None
+    first: Voicing | None = None
+    last: Voicing | None = None
+    locked: frozenset[int] = frozenset()
+    by_section: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    no_added_clashes: bool = False
+    refused: tuple[tuple[Fraction, Chord], ...] = ()
+    wanted: tuple[Chosen, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.changes_a_bar is not None and self.changes_a_bar < 1:
+            raise HarmonyError(f"{self.changes_a_bar} changes a bar", rule="at least one chord")
+        refused = (_row(row, 2, "refused") for row in _rows(self.refused, "refused"))
+        told = tuple((as_moment(at), as_chord(chord)) for at, chord in refused)
+        object.__setattr__(self, "refused", told)
+        rows = (_rows(row, "wanted") for row in _rows(self.wanted, "wanted"))
+        object.__setattr__(self, "wanted", tuple(map(_filled, rows)))
+
+    def allows(self, section: str, move: str) -> bool:
+        """Whether a move may be used in a section.
+
+        Parameters
+        ----------
+        section : str
+        move : str
+
+        Returns
+        -------
+        bool
+
+        Examples
+        --------
+        >>> demands = hk.Demands(by_section=(("A", ("tritone substitution",)),))
+        >>> demands.allows("A", "pedal point"), demands.allows("B", "pedal point")
+        (False, True)
+        """
+        return move in dict(self.by_section).get(section, (move,))
+
+    def __repr__(self) -> str:
+        return _FRACTION.sub(_said, as_typed(self))
+
+
+_EXAMPLES = {"refused": '((6, "Bdim7"),)', "wanted": '((("G7", 4, 2), ("Bdim7", 6, 2)),)'}
+
+
+def _rows(given: object, what: str) -> tuple[object, ...]:
+    if isinstance(given, Iterable) and not isinstance(given, str):
+        return tuple(given)
+    raise wrong_kind(given, f"a tuple of what is {what}", _EXAMPLES[what])
+
+
+def _row(given: object, size: int, what: str) -> tuple[Any, ...]:
+    row = _rows(given, what)
+    if len(row) != size:
+        raise wrong_kind(given, f"a tuple of what is {what}", _EXAMPLES[what])
+    return row
+
+
+def _filled(row: tuple[object, ...]) -> Chosen:
+    """Return what is to stand in a slot, without a gap."""
+    found = [_row(each, 3, "wanted") for each in row]
+    chords = tuple(
+        (None if c is None else as_chord(c), as_moment(at), as_moment(beats))
+        for c, at, beats in found
+    )
+    ends = [at + beats for _, at, beats in chords]
+    if not chords or [at for _, at, _ in chords[1:]] != ends[:-1]:
+        raise HarmonyError(
+            "the wanted chords leave a gap",
+            rule="each starts where the one before it ends",
+            mend=_EXAMPLES["wanted"],
+        )
+    return chords
+
+
+def as_moment(given: object) -> Fraction:
+    """Return quarters given as a number, or as text where no whole number says it: ``"88/3"``."""
+    try:
+        if isinstance(given, (int, float, str, Fraction)):
+            return Fraction(given)
+    except (ValueError, OverflowError, ZeroDivisionError):
+        pass
+    raise wrong_kind(given, "a moment or a length in quarters", "6")
+
+
+def _said(match: re.Match[str]) -> str:
+    whole = match[2] == "1"
+    return match[1] if whole else f"'{match[1]}/{match[2]}'"
+
+
+def changes_at(tempo: float, meter: Meter = (4, 4), seconds: float = 1.0) -> int:
+    """Return how many changes of so many seconds each a bar has room for; at least one.
+
+    Examples
+    --------
+    >>> changes_at(120), changes_at(240), changes_at(90, (3, 4), seconds=0.5)
+    (2, 1, 4)
+    """
+    if not tempo > 0 or not seconds > 0:
+        raise HarmonyError(f"{seconds:g} s at a tempo of {tempo:g}", rule="both are above 0")
+    length = bar_length(meter) * 60 / Fraction(tempo)
+    return max(1, int(length / Fraction(seconds)))
+
 
 USUAL_DENSITY, FULL = "usual", "full"
 DENSITIES = (USUAL_DENSITY, FULL)

@@ -5,14 +5,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.contour import CONTOURS
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.offering import densities
 from harmonykit.arrange.places import refused_at, replaced_at
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.styles import USUAL_STYLE, style_named
-from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Wishes
+from harmonykit.arrange.styles import CONTOURS, USUAL_STYLE, style_named
+from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Demands, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument

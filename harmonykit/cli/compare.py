@@ -20,8 +20,7 @@ from harmonykit.arrange.told_changes import added_said
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.cli.asked import Asked
 from harmonykit.cli.chart import chart_lines
-from harmonykit.cli.numbers import number_lines
-from harmonykit.cli.taken import about_block_chords, place_lines, taken_lines
+from harmonykit.cli.told import about_block_chords, number_lines, place_lines, taken_lines
 from harmonykit.errors import HarmonyError
 from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument

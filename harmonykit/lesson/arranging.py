@@ -14,17 +14,16 @@ from collections.abc import Callable, Hashable, Iterable
 from dataclasses import replace
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.balance import balance
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import OCTAVE
 from harmonykit.arrange.choruses import arrange_choruses
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import Chosen
+from harmonykit.arrange.search import balance
 from harmonykit.arrange.shapes import is_held
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.together import rubs_between
-from harmonykit.arrange.wishes import FULL, Wishes
+from harmonykit.arrange.wishes import FULL, Chosen, Wishes
 from harmonykit.files.names import slug
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.ranking import rank_shapes

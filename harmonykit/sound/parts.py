@@ -11,7 +11,7 @@ from itertools import pairwise
 from operator import itemgetter
 
 from harmonykit.arrange.arrangement import Step
-from harmonykit.arrange.beats import beat_weight
+from harmonykit.arrange.slots import beat_weight
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.sound.performance import BASS, CLICK, HIGH_BLOCK, LOW_BLOCK, TONE, Event
 from harmonykit.sound.stage import Stage, string_beats

@@ -10,7 +10,7 @@ from harmonykit.arrange.answers import answers_in
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.moves.rule import Setting
-from harmonykit.arrange.phrasing import phrasing
+from harmonykit.arrange.slots import phrasing
 from harmonykit.score.files import read_tune
 
 NAMES = frozenset([*MOVES, *IDIOM_MOVES])

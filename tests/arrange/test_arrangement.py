@@ -16,7 +16,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step, leading_reason
 from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.moves.walk import ASCENDING
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.walked import told_walks, walks
+from harmonykit.arrange.walks import told_walks, walks
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -30,7 +30,6 @@ from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.arrangement import ORNAMENTS, Arrangement
 from harmonykit.arrange.costs import Weights
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import (
     MOVES,
     USUAL,
@@ -39,12 +38,11 @@ from harmonykit.arrange.moves import (
     Setting,
     Variant,
 )
-from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.places import alternatives
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.slots import Slot, phrasing, slots_of
 from harmonykit.arrange.unusual import counted_style, extra_bits
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm

@@ -12,10 +12,9 @@ from tables import rows
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.clashes import added_clashes, avoided, clashes, rubs
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -10,11 +10,10 @@ from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.choices import Triple
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.front import pareto_front, undominated
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -13,14 +13,14 @@ import pytest
 from hypothesis import given, settings
 from small_tunes import EAGER, tune_of, tunes
 
-from harmonykit.arrange.contour import CONTOURS, line_of
-from harmonykit.arrange.endings import ABOVE, BELOW, RESOLVED, ending_of
 from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.styles import CONTOURS, line_of
 from harmonykit.arrange.unusual import row_bits
+from harmonykit.arrange.walks import ABOVE, BELOW, RESOLVED, ending_of
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -11,12 +11,11 @@ from tables import DATA
 
 from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.clashes import added_clashes
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune

@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.reading import IDIOMS
 from harmonykit.arrange.moves import USUAL
@@ -24,7 +23,7 @@ from harmonykit.arrange.revising import choices_of, chosen_at, revise
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.space import search_space, written_in
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument

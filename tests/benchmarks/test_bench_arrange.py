@@ -20,12 +20,12 @@ import networkx as nx
 import pytest
 from networkx_arrangements import GOAL, START, classes, graph_of
 
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.places import alternatives
 from harmonykit.arrange.revising import revise
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.space import search_space
+from harmonykit.arrange.wishes import Demands
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune

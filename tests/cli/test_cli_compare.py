@@ -10,7 +10,7 @@ import pytest
 from harmonykit import cli
 from harmonykit.arrange.moves import MOVES
 from harmonykit.cli.compare import AS_WRITTEN, BY_STYLE, compare_tune
-from harmonykit.cli.taking import write_way
+from harmonykit.cli.comparing import write_way
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune

@@ -11,10 +11,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import accumulate
 
-from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.idioms.idiom import EARLY, LATE
 from harmonykit.arrange.moves.placing import early_beats, late_beats
-from harmonykit.arrange.slots import Piece
+from harmonykit.arrange.slots import Piece, beat_weight
 from harmonykit.tune.bar import beat_length
 
 

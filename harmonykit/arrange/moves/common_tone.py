@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
-from harmonykit.arrange.slots import Piece, Slot
+from harmonykit.arrange.slots import Piece, Slot, beat_weight
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.spelling import common_tone
 from harmonykit.tune.bar import beat_length

@@ -5,9 +5,8 @@ All rules are common practice, no source.  A check returns the rule that is brok
 
 from fractions import Fraction
 
-from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
-from harmonykit.arrange.slots import Piece, Slot, melody_between
+from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import parents
 from harmonykit.theory.root_motion import falls_a_fifth

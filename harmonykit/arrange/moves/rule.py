@@ -42,7 +42,7 @@ class Part:
         Whether it is its scale's diminished seventh, not its chord.
     into : SixthDiminished or None
         The scale, that of the chord that follows, whose diminished seventh this is: it is left by
-        one of the three endings (``endings``).
+        one of the three endings (``walks``).
     one_voice : bool
         Whether one string alone goes a fret on from the part before, while the others stay.
     slides : int

@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
-from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.slots import Slot, beat_weight
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.scale import SixthDiminished, scales_for

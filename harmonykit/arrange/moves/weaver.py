@@ -9,11 +9,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from harmonykit.arrange.beats import beat_weight
 from harmonykit.arrange.moves.inside import chord_inside, has_major_seventh
 from harmonykit.arrange.moves.placing import melody_clash, too_short
 from harmonykit.arrange.moves.rule import Part, Setting, Web
-from harmonykit.arrange.slots import Piece, Slot
+from harmonykit.arrange.slots import Piece, Slot, beat_weight
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import beat_length

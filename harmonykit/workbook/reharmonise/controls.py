@@ -4,10 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
-from harmonykit.arrange.contour import CONTOURS
 from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.styles import CONTOURS, STYLES
 from harmonykit.arrange.wishes import DENSITIES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import BARRES, LEVELS

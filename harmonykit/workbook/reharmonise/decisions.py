@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from harmonykit.arrange.demands import Chosen
 from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.wishes import Chosen
 from harmonykit.errors import HarmonyError
 from harmonykit.score.typed import read_typed
 from harmonykit.theory.chord import Chord

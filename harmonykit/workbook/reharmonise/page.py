@@ -9,8 +9,6 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.contour import CONTOURS
-from harmonykit.arrange.demands import Chosen
 from harmonykit.arrange.functions import about_phrases
 from harmonykit.arrange.measures import GROUPS, Measures
 from harmonykit.arrange.moves import MOVES
@@ -18,6 +16,8 @@ from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.places import Alternative
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 from harmonykit.arrange.revising import chosen_at
+from harmonykit.arrange.styles import CONTOURS
+from harmonykit.arrange.wishes import Chosen
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.course import draw_courses
 from harmonykit.draw.plots.distances import draw_distances

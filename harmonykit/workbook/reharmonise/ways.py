@@ -16,9 +16,8 @@ from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.measures import Measures, measure
 from harmonykit.arrange.offering import ALL_IDIOMS
-from harmonykit.arrange.phrasing import phrasing
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import slots_of
+from harmonykit.arrange.slots import phrasing, slots_of
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument

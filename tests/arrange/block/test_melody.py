@@ -11,8 +11,7 @@ from hypothesis import given, settings
 from small_tunes import NOTHING, tune_of, tunes
 
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
-from harmonykit.arrange.block.playing import ALONE, LOW, OCTAVE, SILENT
-from harmonykit.arrange.block.under import FEWER, TRIAD
+from harmonykit.arrange.block.playing import ALONE, FEWER, LOW, OCTAVE, SILENT, TRIAD
 from harmonykit.arrange.score import shape_score
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits

@@ -260,7 +260,7 @@ def test_a_string_needs_its_octave_however_the_instrument_is_made() -> None:
 @pytest.mark.parametrize(
     ("changes", "what"),
     [
-        ({"starts": (0, 5)}, "3 strings, and 2 said"),
+        ({"starts": (0, 5)}, "3 strings, and 2 given as doubled or short"),
         ({"starts": (15, 0, 0)}, "starts at fret 15"),
         ({"doubles": ((), (Note.parse("F4"),), ())}, "E4 cannot be doubled by F4"),
         ({"capo": -1}, "a capo at fret -1"),

@@ -10,9 +10,8 @@ from hypothesis import strategies as st
 from waiting import LIMIT
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.demands import Demands
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.deciding import DecidingDesk, History
 from harmonykit.workbook.reharmonise.place import Place

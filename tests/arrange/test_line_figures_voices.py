@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 from rows_of_shapes import row
 
-from harmonykit.arrange.top_line import stops_of
-from harmonykit.arrange.voices import (
+from harmonykit.arrange.line_figures import (
     against_wording,
     drops_at_bar_lines,
     guide_tones,
     outer_voices,
 )
+from harmonykit.arrange.top_line import stops_of
 
 
 @pytest.mark.parametrize(

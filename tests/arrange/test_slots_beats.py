@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from harmonykit.arrange.beats import beat_weight
+from harmonykit.arrange.slots import beat_weight
 
 HALF = Fraction(1, 2)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from small_tunes import tune_of
 
+from harmonykit.arrange.block.harmonise import melody_roles
 from harmonykit.arrange.block.melody import melody_on_top
-from harmonykit.arrange.block.roles import melody_roles
 
 
 def test_long_notes_are_counted_by_what_they_are() -> None:

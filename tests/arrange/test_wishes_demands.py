@@ -7,12 +7,11 @@ from collections import Counter
 import pytest
 from small_tunes import EAGER, tune_of
 
-from harmonykit.arrange.demands import Demands, changes_at
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES, style_named
-from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.wishes import Demands, Wishes, changes_at
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

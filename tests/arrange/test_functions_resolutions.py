@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.arrange.resolutions import resolutions
+from harmonykit.arrange.functions import resolutions
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.theory.chord import Chord
