@@ -59,7 +59,7 @@ def draw_tradeoffs(
     --------
     >>> found = hk.arrange.tradeoffs("slack_water_waltz", "ukulele")
     >>> hk.draw.tradeoffs(found).alt.split(" in ")[0]
-    'A chord costs least movement'
+    'An added chord costs the least movement'
     """
     if not found:
         raise HarmonyError("0 arrangements to draw", mend='hk.arrange.tradeoffs(tune, "ukulele")')
