@@ -90,7 +90,7 @@ def frets_text(known: Facts) -> str:
     >>> print(told[0])
     2-2-1-3   Dm7
     >>> print(told[6])
-    lies        close, root position
+    voicing     close, root position
     """
     shape = known["shape"]
     lines = [f"{shape['digits']}   {_name(known['names'][0])}"]

@@ -237,7 +237,7 @@ def parents(chord: ChordLike) -> tuple[Chord, ...]:
     >>> [parent.symbol for parent in hk.parents("Bdim7")]
     ['Db7', 'E7', 'G7', 'Bb7']
     >>> [[str(one) for one in hk.parents(chord)] for chord in ("Bm7b5", "C7b5", "C+")]
-    [['G7'], ['C7', 'Gb7'], ['C7', 'E7', 'Ab7']]
+    [['G7'], ['C7', 'F#7'], ['C7', 'E7', 'Ab7']]
     """
     return tuple(resolution.parent for resolution in resolutions(chord))
 

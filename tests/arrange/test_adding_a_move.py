@@ -36,11 +36,10 @@ def example(root: Path, monkeypatch: pytest.MonkeyPatch) -> str:
 
 def test_the_example_is_the_file_in_the_tree(root: Path) -> None:
     source, test = blocks(root)
-    moves = root / "harmonykit" / "arrange" / "moves"
-    assert source == (moves / "descending.py").read_text(encoding="utf-8")
-    tests = (root / "tests" / "arrange" / "moves" / "test_descending.py").read_text(
-        encoding="utf-8"
-    )
+    name = "leading_tone.py"
+    module = (root / "harmonykit" / "arrange" / "moves" / name).read_text(encoding="utf-8")
+    assert source[source.index("@dataclass") :].strip() in module
+    tests = (root / "tests" / "arrange" / "moves" / f"test_{name}").read_text(encoding="utf-8")
     assert test.split("\n\n\n", 1)[1].strip() in tests
 
 

@@ -171,7 +171,7 @@ FALSE = [
     'set_class("Gm7", "4-27")', 'set_class("Dm7/G", "4-26")', 'set_class("C7", "4-28")',
     'set_class("Am/F", "3-11")', 'set_class("Esus4", "3-11")',
     'resolves_to("Adim7", "A")', 'resolves_to("Adim7/B", "G")', 'resolves_to("Adim7", "F")',
-    'resolves_to("Cdim7", "C")', 'resolves_to("Am7b5", "Bb")', 'resolves_to("Am6", "Bb")',
+    'resolves_to("Cdim7", "C")', 'resolves_to("Am7b5", "C")', 'resolves_to("Am6", "Bb")',
     'resolves_to("A7", "D")', 'resolves_to("F#dim7/G", "G")',
     'semitones_apart("C", "Am", 1)', 'semitones_apart("C/Bb", "C7", 2)',
     'semitones_apart("Bdim7", "Bb7", 0)',

@@ -133,9 +133,9 @@ class OneNote(Told):
 
     Examples
     --------
-    >>> change = hk.theory.one_note_changes("Bm7b5", 2)[-1]
+    >>> change = hk.theory.one_note_changes("C+", 1)[0]
     >>> str(change), change.semitones
-    ('Bm7♭5 with A to G is G7', -2)
+    ('C+ with C to B is E', -1)
     """
 
     chord: Chord
@@ -185,7 +185,7 @@ def one_note_changes(
     Examples
     --------
     >>> [str(change.names[0]) for change in hk.theory.one_note_changes("C+", 1)]
-    ['Fm', 'Am', 'C', 'Db', 'Em', 'Ab']
+    ['E', 'Ab', 'C', 'C#m', 'Fm', 'Am']
     >>> len(hk.theory.one_note_changes("C+", 2, named=False))
     12
     """
@@ -264,7 +264,7 @@ def shortest_paths(a: ChordLike, b: ChordLike, most: int = 4) -> tuple[tuple[Cho
     Examples
     --------
     >>> [[str(chord) for chord in way] for way in hk.theory.shortest_paths("C", "Ab")]
-    [['C', 'C+', 'Ab'], ['C', 'Cm', 'Ab']]
+    [['C', 'Cm', 'Ab'], ['C', 'C+', 'Ab']]
     """
     start, end, limit = as_chord(a), as_chord(b), need_whole(most, "most", 1)
     if len(start.pcs) != len(end.pcs):

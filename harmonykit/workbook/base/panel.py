@@ -258,6 +258,11 @@ def link(*panels: Panel[Any]) -> None:
     *panels : panel
         Panels that show notes.
 
+    Raises
+    ------
+    HarmonyError
+        If none is given.
+
     Examples
     --------
     >>> one, other = hk.workbook.ClockPanel("C7"), hk.workbook.ClockPanel("C7")
