@@ -29,7 +29,11 @@ CELLS = (
     *PANELS,
     "print('ready')",
 )
-PARTS = "svg, svg text, svg [data-press], button, select, input, textarea, table, p, li, iframe"
+# The curve of an arrangement's top notes ends at the bar line of its row.
+PARTS = (
+    "svg:not(.line svg), svg text, svg [data-press], button, select, input, textarea, table, p, "
+    "li, iframe"
+)
 ROOT = ".harmonykit-panel, .harmonykit-turn, .hk-reharmonise, .hk-writing"
 
 
