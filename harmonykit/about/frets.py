@@ -155,9 +155,13 @@ def _scales(known: Facts) -> Iterator[str]:
 def _near(known: Facts) -> Iterator[str]:
     if known["near"]:
         one, two = ([n for n in known["near"] if n["strings_moved"] == count] for count in (1, 2))
-        for label, found in (("one string", one), ("two strings", two)):
+        label = "near"
+        for changed, found in (("one string", one), ("two strings", two)):
             if found:
-                yield from row(label, _some([near(n) for n in found], MOST_NEAR))
+                yield from row(
+                    label, f"{changed} changed: {_some([near(n) for n in found], MOST_NEAR)}"
+                )
+                label = ""
 
 
 def _some(words: list[str], most: int) -> str:

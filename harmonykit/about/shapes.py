@@ -38,7 +38,7 @@ class Hand:
     small : bool
         Whether the hand is small.
     thumb : bool
-        Whether the thumb may press the first string.
+        Whether the thumb may fret the nearest string, a guitar's sixth.
     after : str
         The frets of the shape that it holds before; shapes are then in the order in which a
         player would take them next (``rank_shapes``).
@@ -72,7 +72,7 @@ class Shape(Told):
     voicing : Voicing
     chord : Chord
     thumb : bool
-        Whether the thumb may press the first string.
+        Whether the thumb may fret the nearest string, a guitar's sixth.
 
     Examples
     --------

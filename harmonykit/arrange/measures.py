@@ -58,13 +58,13 @@ class Measures:
     greatest_movement: int = _column(
         "greatest voice movement",
         "semitones",
-        "the most that all voices together move at one change",
+        "the farthest that all voices together move at one change",
         "rougher",
     )
     mean_movement: float = _column(
         "mean voice movement",
         "semitones",
-        "what all voices together move at a change, on average",
+        "how far all voices together move at a change, on average",
         "busier",
     )
     greatest_leap: int = _column(
@@ -104,13 +104,13 @@ class Measures:
     outside: float = _column(
         "outside the key",
         "% of notes",
-        "sounding notes, by their length, not in the tune's key",
+        "sounding notes outside the tune's key, counted by their length",
         "chromatic",
     )
     outside_local: float = _column(
         "outside the local key",
         "% of notes",
-        "sounding notes, by their length, not in the key of the chords around them",
+        "sounding notes outside the key of the chords around them, counted by their length",
         "chromatic",
     )
     clashes: int = _column(
@@ -158,7 +158,7 @@ class Measures:
     longest_run: float = _column(
         "longest run",
         "beats",
-        "the most beats in a row without a shape held for two of them",
+        "the longest run of beats in which no shape is held for two beats",
         "restless",
     )
     not_parallel: float = _column(

@@ -36,7 +36,7 @@ _EIGHT = 8
 
 _ABOUT = {
     PLAIN: "The tune as written, each chord in a shape near the one before.",
-    TWO_STRINGS: "Third and seventh only, on two strings: the line that carries the harmony.",
+    TWO_STRINGS: "Guide tones on two strings: third and seventh (or sixth; in a triad the root).",
     MELODY: "The melody on top, with chords under its long notes.",
 }
 _STYLED = ("sparse", "walking", "rich", "low on the neck")

@@ -173,7 +173,8 @@ def playability(
     if isinstance(what, str) and _DIGITS.fullmatch(what):
         name = instrument if isinstance(instrument, str) else "ukulele"
         raise HarmonyError(
-            f"{what!r} is a shape as text", rule="a tune as text, or a shape as a value",
+            f"{what!r} is a shape as text",
+            rule="a tune as text, or a shape made with hk.Voicing.parse",
             mend=f'hk.Voicing.parse("{what}", "{name}")',
         )  # fmt: skip
     tune = as_tune(what)

@@ -290,7 +290,7 @@ def _scale_said(parts: Sequence[Part], home: Chord) -> str:
         return home.unicode
     inner = chord_inside(home)
     inner = inner if inner.pcs == walking.pcs else walking
-    return f"{inner.unicode}, which walks for {home.unicode},"
+    return f"{inner.unicode}, which stands in for {home.unicode} in the walk,"
 
 
 def _fret_said(frets: Sequence[int | None]) -> str:

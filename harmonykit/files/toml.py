@@ -115,7 +115,10 @@ def check_line(
     """
     if needed and not text.strip():
         raise error(
-            f"{key} is empty", place=place, rule="it is printed", mend=f'{key} = "My own words"'
+            f"{key} is empty",
+            place=place,
+            rule=f"{key} must have some text, because it is printed",
+            mend=f'{key} = "My own words"',
         )
     if len(text.splitlines()) > 1 or text.endswith("\n"):
         raise error(

@@ -129,8 +129,8 @@ def _music(source: Source) -> Iterator[Finding]:
     others = ", then ".join(chord.unicode for chord, _ in after[1:])
     yield Finding(
         "in music",
-        f"What follows {source.name} most is {first.unicode}" + (f", then {others}." if others
-        else "."),
+        f"What follows {source.name} in the most tunes is {first.unicode}"
+        + (f", then {others}." if others else "."),
         f"{told}.",
         fits=Fits((kind_of(source.chord.semitones),)),
         ease=Ease((), 0),

@@ -241,7 +241,7 @@ def _notes(source: Source) -> str:
 
 
 def _two_tunings(strings: Strings) -> Iterator[Finding]:
-    """Yield that grips lie close with a high first string and as drop 2 with a low one."""
+    """Yield that grips are close with a high fourth string, and drop 2 with a low one."""
     neck, source = strings.neck, strings.source
     midi = neck.midi
     if source.chord is None or len(source.pcs) != 4 or len(midi) != 4 or midi[0] < midi[1]:
@@ -253,6 +253,8 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
     if not high:
         return
     digits = [v.digits for v in high]
+    label = neck.printed_labels[0]
+    label = label[0].upper() + label[1:]
     others = [f"{v.digits} is {here} and {there}." for v, (here, there) in kinds.items()
               if v not in high]  # fmt: skip
     first = high[0]
@@ -260,11 +262,11 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
     yield Finding(
         "on the strings",
         f"One grip, two sounds: {listed(digits)} of {source.name} "
-        f"{'lies' if len(digits) == 1 else 'lie'} close with a high first string, and as drop 2 "
-        "with a low one.",
-        f"{digits[0]}: pitches {_pitches(_all_strings(first))} high, the first string an octave "
-        f"lower makes the second note from the top the bass; roughness {rough[0]:.2f} and "
-        f"{rough[1]:.2f}.",
+        f"{'is' if len(digits) == 1 else 'are'} in close position with a high {label} "
+        f"(re-entrant), and drop 2 with a low {label}.",
+        f"{digits[0]}: pitches {_pitches(_all_strings(first))} with the high {label}. An octave "
+        f"lower, the {label} string has the second note from the top in the bass; roughness "
+        f"{rough[0]:.2f} and {rough[1]:.2f}.",
         near_miss="".join(others[:1]),
         fits=Fits((kind_of(source.chord.semitones),)),
         ease=Ease(tuple(digits), 0),

@@ -169,7 +169,7 @@ def _meets_all(suffix: str) -> str:
     if not all(notes for _, notes in shared):
         return ""
     told = [f"{chord.spell(notes[0]).unicode} with {low.unicode}" for low, notes in shared]
-    return f"{chord.unicode} takes turns with none: it shares {listed(told)}."
+    return f"{chord.unicode} alternates with no diminished seventh: it shares {listed(told)}."
 
 
 def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
@@ -178,7 +178,9 @@ def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
     scale = next((s for s in every if s.pcs == whole and s.chord.pcs == chord.pcs), None)
     law = Law(
         lambda pcs: sum(alternate(pcs, each.pcs) for each in diminished_sevenths()),
-        lambda other, count: f"{other} takes turns with {'none' if not count else 'one'}.",
+        lambda other, count: (
+            f"{other} alternates with {'a' if count else 'no'} diminished seventh."
+        ),
     )
     name = scale.title if scale else "an octatonic scale"
     lead = _leading(low, scale.chord if scale else chord)
@@ -283,11 +285,12 @@ def _within(source: Source) -> Iterator[Finding]:
     names = [s.tonic.unicode for s in keys]
     count = Law(
         lambda pcs: len(scales_holding(pcs, ["major"])),
-        lambda name, n: f"{name} lies in {number(n)} major key{'' if n == 1 else 's'}.",
+        lambda name, n: f"{name} is diatonic to {number(n)} major key{'' if n == 1 else 's'}.",
     )
     yield Finding(
         "within",
-        f"{source.name} lies in {number(len(keys))} major key{'' if len(keys) == 1 else 's'}: "
+        f"{source.name} is diatonic to {number(len(keys))} major "
+        f"key{'' if len(keys) == 1 else 's'}: "
         f"{listed(names)}.",
         "; ".join(
             f"{s.title}: {' '.join(d.over(s.tonic).unicode for d in s.degrees)}" for s in keys
@@ -315,12 +318,12 @@ def _held_by(source: Source) -> Iterator[Finding]:
     usual = usual_sets()
     law = Law(
         lambda pcs: sum(pcs.mask | 1 << pc in usual for pc in pcs.complement),
-        lambda name, count: f"{name} lies in {number(count)}.",
+        lambda name, count: f"{name} is part of {number(count) if count else 'none'}.",
     )  # fmt: skip
     kinds = [COUNTED.get(name.quality, name.quality) for _, name in found]
     yield Finding(
         "within",
-        f"{source.name} lies in {number(len(found))} usual chords of four notes: "
+        f"{source.name} is part of {number(len(found))} usual chords of four notes: "
         f"{listed([name.unicode for _, name in found])}.",
         "; ".join(f"{name.unicode}: {source.name} and {name.spell(pc).unicode}"
                   for pc, name in found) + ".",

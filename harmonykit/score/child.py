@@ -86,7 +86,9 @@ def _read(data: bytes, suffix: str, number: int | None) -> dict[str, Any]:
         score["doubts"] += doubts
         return score
     if number not in (None, 1):
-        raise TuneError(f"the file holds one tune, not number {number}", mend="no number")
+        raise TuneError(
+            f"the file holds one tune, not number {number}", mend="leave the number out"
+        )
     if suffix in _MIDI:
         from harmonykit.score.midi import read_midi
 

@@ -123,7 +123,7 @@ def tune_from(name: str, data: bytes, number: int | None = None) -> Tune:
 
         return read_score(name, suffix, data, number)
     if number is not None:
-        raise TuneError(f"{name} holds one tune, not number {number}", mend="no number")
+        raise TuneError(f"{name} holds one tune, not number {number}", mend="leave the number out")
     text = decode(data, name, TuneError)
     if suffix == TYPED:
         return Tune.parse(text, name)

@@ -96,7 +96,7 @@ def _ask_child(
         finally:
             child.kill()
     if child.returncode == -_OUT_OF_TIME:
-        raise _too_long(name, f"{seconds:g} seconds of the processor at most")
+        raise _too_long(name, f"{seconds:g} seconds of processor time at most")
     try:
         found: dict[str, Any] = json.loads(said)
     except ValueError:

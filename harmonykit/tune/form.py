@@ -68,8 +68,9 @@ class Form:
     def __post_init__(self) -> None:
         reached = 0
         for repeat in self.repeats:
-            if not reached <= repeat.first < repeat.stop or not 1 <= repeat.times:
-                raise TuneError(f"a repeat of bars {repeat.first} to {repeat.stop}")
+            if wrong := _wrong(repeat, reached):
+                said = f"the repeat of bars {repeat.first + 1} to {repeat.stop}"
+                raise TuneError(f"{said} {wrong}")
             reached = repeat.stop
             if any(not repeat.first <= e.first < e.stop <= repeat.stop for e in repeat.endings):
                 raise TuneError("an ending is outside its repeat")
@@ -122,6 +123,17 @@ class Form:
             If there are more of them than anybody plays.
         """
         return tuple(Player(self.order, self.repeats, self.marks, self.pickup).turns())
+
+
+def _wrong(repeat: Repeat, reached: int) -> str:
+    """Return what is wrong with a repeat after the bars that others repeat; empty if nothing."""
+    if repeat.times < 1:
+        return "is played no times"
+    if repeat.stop <= repeat.first:
+        return "ends before it starts"
+    if repeat.first < 0:
+        return "starts before the tune"
+    return "overlaps the one before" if repeat.first < reached else ""
 
 
 def _room(bar: Bar) -> Fraction:

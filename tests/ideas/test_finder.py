@@ -92,7 +92,7 @@ def test_three_fresh_facts() -> None:
         assert all(name in one.statement for name in rest)
         named = [plain(each).pcs for each in (source, *rest)]
         assert sum(map(len, named)) == len(named[0] | named[1] | named[2]) == 12
-    assert "as drop 2 with a low one" in said("C6", "One grip, two sounds").statement
+    assert "and drop 2 with a low G." in said("C6", "One grip, two sounds").statement
     step = said("Bdim7", "1-2-1-2 to 0-0-0-3")
     assert "three voices fall and one rises" in step.statement
 

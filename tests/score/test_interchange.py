@@ -221,7 +221,7 @@ def test_a_file_that_uses_up_its_processor_time_is_refused(monkeypatch):
     monkeypatch.setattr(interchange, "_command", command)
     with pytest.raises(TuneError, match="too long to read") as caught:
         read_score("x.abc", ".abc", b"X:1\n", None, seconds=0.5)
-    assert caught.value.rule == "0.5 seconds of the processor at most"
+    assert caught.value.rule == "0.5 seconds of processor time at most"
 
 
 def test_a_busy_machine_takes_no_time_from_a_file(monkeypatch):

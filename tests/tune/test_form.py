@@ -7,7 +7,8 @@ from small_tunes import two_sections
 from unfolded import bars
 
 from harmonykit.tune.bar import TuneError
-from harmonykit.tune.form import signs_fault
+from harmonykit.tune.form import Form, signs_fault
+from harmonykit.tune.order import Repeat, Span
 
 
 @pytest.mark.parametrize(
@@ -26,3 +27,17 @@ def test_signs_that_lead_nowhere(text, message):
     place = caught.value.place
     assert place.line == 8
     assert place.text[place.column - 1] == "{"
+
+
+@pytest.mark.parametrize(
+    ("repeats", "message"),
+    [
+        ((Repeat(0, 4, 2), Repeat(2, 6, 2)), "bars 3 to 6 overlaps the one before"),
+        ((Repeat(4, 3, 2),), "bars 5 to 3 ends before it starts"),
+        ((Repeat(0, 4, 0),), "bars 1 to 4 is played no times"),
+        ((Repeat(-1, 4, 2),), "bars 0 to 4 starts before the tune"),
+    ],
+)
+def test_a_repeat_that_cannot_stand_is_named_by_its_bars(repeats, message):
+    with pytest.raises(TuneError, match=f"the repeat of {message}"):
+        Form((Span("A", 0, 8),), repeats)

@@ -163,7 +163,7 @@ class Backdoor:
         found = [*FourDominants().offer(slot, setting)]
         kept = [one for one in found if isinstance(one, Variant) and _plays(one, BACKDOOR)]
         refused = [one for one in found if isinstance(one, Refused)]
-        elsewhere = Refused("it replaces the V7 that resolves to the I of a major key")
+        elsewhere = Refused("it must replace the V7 that resolves to the I of a major key")
         yield from kept or refused[:1] or ([elsewhere] if found else [])
 
 

@@ -1,4 +1,4 @@
-"""The chord inside a chord with tensions or a major seventh, which walks for it.
+"""The chord inside a chord with tensions or a major seventh, which stands in for it.
 
 A sixth-diminished scale has four notes of a chord: a sixth, a minor sixth, a seventh (their
 synonyms among them).  A ninth, eleventh or thirteenth walks as the seventh or the sixth inside it,

@@ -62,7 +62,7 @@ class Passing:
         for found in LeadingTone().offer(slot, setting):
             apart = isinstance(found, Variant) and chord is not None and target is not None
             if apart and chord and target and not _passes(chord, approach(target)):
-                yield Refused("the bass of the chord before is a half step below")
+                yield Refused("the bass of the chord before must be a half step below")
             else:
                 yield found
 
@@ -71,7 +71,7 @@ def _broken(chord: Chord, target: Chord, added: Chord) -> str:
     if target.is_diminished_seventh or chord.is_diminished_seventh:
         return placing.IN_A_ROW
     if not _may_be_led_to(target):
-        return "it resolves to a major, minor or dominant chord"
+        return "the next chord must be major, minor or dominant"
     return placing.already_parent(chord, added)
 
 
@@ -110,10 +110,10 @@ class Descending:
         if rule or target is None:
             yield Refused(rule)
         elif not target.is_minor:
-            yield Refused("it resolves to a minor chord")
+            yield Refused("the next chord must be minor")
         elif (chord.bass.pitch_class - target.bass.pitch_class) % 12 != 2:
             yield Refused(
-                "the bass of the chord before is a whole step above that of the next chord"
+                "the bass of the chord before must be a whole step above that of the next chord"
             )
         elif chord.is_diminished_seventh:
             yield Refused(placing.IN_A_ROW)

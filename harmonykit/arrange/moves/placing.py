@@ -21,8 +21,8 @@ HELD_BASS = "the chart holds a bass note: only a pedal point may be added"
 ACROSS = "not across the end of a section, as set"
 IN_A_ROW = "two diminished sevenths do not follow each other, except in a walk"
 ONE_BEAT = "a chord of one beat stays as written"
-HEAVIER = "the chord that follows is on a heavier beat"
-LIGHTER = "the chord that resolves it is on a lighter beat"
+HEAVIER = "the chord that follows must be on a heavier beat"
+LIGHTER = "the chord that resolves it must be on a lighter beat"
 ANOTHER_BASS = "the chart has another bass under the chord"
 
 

@@ -39,7 +39,9 @@ class _Chord:
     "--level", type=click.IntRange(1, 3), help="Use only shapes within this level's reach."
 )
 @click.option("--small-hand", is_flag=True, help="Use only shapes within a small hand's reach.")
-@click.option("--thumb", is_flag=True, help="Let the thumb press the first string.")
+@click.option(
+    "--thumb", is_flag=True, help="Let the thumb fret the nearest string, a guitar's sixth."
+)
 @click.option(
     "--after",
     default="",

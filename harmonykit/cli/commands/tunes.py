@@ -55,7 +55,7 @@ class _Compare:
 )
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--csv", type=click.Path(path_type=Path), help="Write the table to this CSV file.")
-@click.option("--plots", type=click.Path(path_type=Path), help="Draw figures into this folder.")
+@click.option("--plots", type=click.Path(path_type=Path), help="Save figures in this folder.")
 @click.option(
     "--chord-melody", "--block-chords", "block_chords", is_flag=True, help="Add a chord melody."
 )
@@ -309,7 +309,7 @@ class _Survey:
 )
 @click.option("--scheduler", default="", help="Use the dask.distributed scheduler at this address.")
 @click.option("--retry", is_flag=True, help="Read again the tunes that failed.")
-@click.option("--plots", is_flag=True, help="Draw figures into the folder.")
+@click.option("--plots", is_flag=True, help="Save figures in the folder, too.")
 @as_one(_Survey)
 def survey(given: _Survey) -> None:
     """Measure every tune of PATHS in every key, on every instrument, at every level.

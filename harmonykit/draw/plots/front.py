@@ -86,7 +86,8 @@ def how_complete(front: Front) -> str:
 def _describe(front: Front, chosen: Sequence[Point]) -> str:
     kind = "not complete" if front.bounded else "complete"
     said = [
-        f"{letter} {point.values[0]} semitones, {point.values[1]} mm, {point.values[2]} added"
+        f"{letter}: {counted(point.values[0], 'semitone')} of voice movement, "
+        f"{point.values[1]} mm of hand travel, {counted(point.values[2], 'added chord')}"
         for letter, point in zip(LETTERS, chosen, strict=False)
     ]
     return f"Pareto front of {len(front.points)} arrangements, {kind}: {'; '.join(said)}"
@@ -105,7 +106,7 @@ def told_of(chosen: Iterable[tuple[str, Triple]]) -> str:
     last = min(named, key=lambda pair: (pair[1], pair[0]))
     semitones, travel = last[0] - first[0], first[1] - last[1]
     if not semitones:
-        return f"{named[first]} moves voices and hand the least."
+        return f"Arrangement {named[first]} moves the voices and the hand least."
     head = (
         f"From {named[first]} to {named[last]} the hand travels {travel} mm less, and the voices "
         f"move {counted(semitones, 'semitone')} more."

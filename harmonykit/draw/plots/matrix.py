@@ -138,11 +138,12 @@ def _usual(table: Table, made: Counter[Place]) -> str:
     mean = sum(table[a][b] * times for (a, b), times in made.items()) / count
     pairs = [table[a][b] for a in range(len(table)) for b in range(a)]
     others = sum(pairs) / len(pairs)
-    nearer = "nearer than" if others - mean > 0.05 else "as far as"
-    nearer = "farther than" if mean - others > 0.05 else nearer
+    less = "less than" if others - mean > 0.05 else "as much as"
+    less = "more than" if mean - others > 0.05 else less
     return (
-        f"The tune’s {count} changes go {mean:.1f} semitones on average, {nearer} two of its "
-        f"chords at random ({others:.1f}); it makes {len(made)} of {len(pairs)} changes."
+        f"The tune’s {count} changes move the voices {mean:.1f} semitones on average, {less} "
+        f"between two of its chords picked at random ({others:.1f}). It makes {len(made)} of "
+        f"{len(pairs)} changes."
     )
 
 

@@ -64,7 +64,7 @@ def draw_key_profile(
     Raises
     ------
     HarmonyError
-        If no tune of the mode has numbers, or there are more hands than can be told apart.
+        If no tune of the mode has results, or there are more hands than can be told apart.
     """
     by = measure_for(table, by)
     profile = key_profile(table, by)
@@ -74,7 +74,10 @@ def draw_key_profile(
         for (instrument, level), rows in profile.groupby(HAND, sort=False)
     ]
     if not 1 <= len(hands) <= MOST_HANDS:
-        raise HarmonyError(f"{len(hands)} hands to draw", rule=f"1 to {MOST_HANDS} with numbers")
+        raise HarmonyError(
+            f"{len(hands)} rows to draw (an instrument at a level)",
+            rule=f"1 to {MOST_HANDS} that have results",
+        )
     keys = in_fifths(list(dict.fromkeys(profile["key"])))
     ground = _TOP_MM + _UP_MM
     canvas = Canvas(_WIDTH_MM, ground + 11.0 + len(hands) * _LINE_MM + 7.0, palette)

@@ -104,7 +104,7 @@ def show_sixth_diminished(scale: SixthDiminished) -> Drawing:
     Examples
     --------
     >>> print(show_sixth_diminished(SixthDiminished("C")).alt)
-    C major sixth-diminished on the clock of twelve notes; from each degree in turn: C six, ...
+    C major sixth-diminished on the clock of twelve notes; the chord on each degree: C six, ...
     """
     chords = tuple(_rung(scale, place) for place in range(8))
     rows = tuple(
@@ -119,7 +119,7 @@ def show_sixth_diminished(scale: SixthDiminished) -> Drawing:
         look=ClockLook(names={note.pitch_class: note for note in scale.notes}),
     )
     said = ", ".join(spoken_symbol(chord.unicode) for chord in chords)
-    alt = f"{scale.title} {_CLOCK}; from each degree in turn: {said}"
+    alt = f"{scale.title} {_CLOCK}; the chord on each degree: {said}"
     below = f"{scale.chord.unicode} and {scale.diminished.unicode} by turns"
     return draw_facts(clock, Facts(scale.title, below, rows), alt)
 
@@ -144,7 +144,7 @@ def show_scale(scale: Ladder) -> Drawing:
     --------
     >>> from harmonykit.theory.modes import Scale
     >>> show_scale(Scale("G", "mixolydian")).alt.split("; ")[1]
-    'from each degree in turn: G seven, A minor seven, B minor seven flat five, ...'
+    'the chord on each degree: G seven, A minor seven, B minor seven flat five, ...'
     """
     notes = scale.notes
     clock = draw_clock(
@@ -155,7 +155,7 @@ def show_scale(scale: Ladder) -> Drawing:
         Fact((degree.unicode, note.unicode, *(chord.unicode for chord in chords[n : n + 1])))
         for n, (degree, note) in enumerate(zip(scale.degrees, notes, strict=True))
     )
-    said = f"from each degree in turn: {', '.join(spoken_symbol(c.unicode) for c in chords)}"
+    said = f"the chord on each degree: {', '.join(spoken_symbol(c.unicode) for c in chords)}"
     named = style.join_words([style.spoken(note) for note in notes])
     alt = f"{scale.title} {_CLOCK}: {named}" + (f"; {said}" if chords else "")
     steps = " ".join(map(str, scale.pattern))

@@ -112,7 +112,7 @@ Assignment = tuple[tuple[Hold, ...], tuple[int, ...]]
 def assignments(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> Iterator[Assignment]:
     """Return every way to hold a shape within limits: the holds, and a finger for each.
 
-    The thumb comes last, where the limits let it press the first string.
+    The thumb comes last, where the limits let it fret the nearest string, a guitar's sixth.
 
     Parameters
     ----------

@@ -50,7 +50,7 @@ class Limits:
         How far index and little finger can spread, in mm; the other pairs follow from it:
         78.4 for a small hand, 88 for a usual one, 98 for a wide one.
     thumb : bool
-        Whether the thumb may press the first string from over the neck, as on a guitar.
+        Whether the thumb may reach over the neck to fret the nearest string, a guitar's sixth.
 
     Examples
     --------

@@ -290,8 +290,8 @@ OF_FLAT_FINGERS = (
 
 OF_THE_THUMB = Rule(
     "thumb",
-    "The thumb stays behind the neck, or presses the first string from over it, where the limits "
-    "let it: in the index finger's fret or in one beside it.",
+    "The thumb stays behind the neck, or reaches over it to fret the nearest string (a guitar's "
+    "sixth), where the limits allow: at the index finger's fret or one beside it.",
     _thumb_beside_the_index,
 )
 

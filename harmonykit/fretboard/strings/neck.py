@@ -276,7 +276,7 @@ def _check_neck(neck: Neck) -> None:
     need_whole(neck.frets, "frets")
     if not 100 <= neck.scale_mm <= 2000:
         raise HarmonyError(
-            f"a scale of {neck.scale_mm} mm is out of range",
+            f"a scale length of {neck.scale_mm} mm is out of range",
             rule="from nut to bridge: 100 to 2000 mm",
         )
     if not 1 <= neck.frets <= MOST_FRETS:

@@ -207,7 +207,10 @@ class Names:
         hand = found.get("reach")
         if isinstance(hand, int):
             if not 1 <= hand <= len(REACHES):
-                raise HarmonyError(f"no hand {hand}", rule=f"hands are 1 to {len(REACHES)}")
+                raise HarmonyError(
+                    f"hand = {hand} is unknown",
+                    rule=f"hand is 1 (small) to {len(REACHES)} (wide)",
+                )
             found["reach"] = tuple(REACHES)[hand - 1]
         return found
 

@@ -36,6 +36,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.words.former import FORMER
 
+_COUNTED = {"strings": "strings", "levels": "levels", "bars": "bars", "scale": "notes of the scale"}
 # A longer way is what a chart plays.
 _MOST_HEARD = 16
 
@@ -202,8 +203,10 @@ class Functions:
         if what not in counts:
             counts[what] = len(Chord.parse(what).pcs)
         if not 0 <= less <= counts[what]:
+            things = _COUNTED.get(what, f"notes of {what}")
             raise LessonError(
-                f"less is {less}", rule=f"0 to {counts[what]}, which is the count of {what}"
+                f"less = {less} is out of range",
+                rule=f"from 0 to {counts[what]}, the number of {things}",
             )
         return facts.number_word(counts[what] - less)
 

@@ -107,7 +107,7 @@ def _count_diminished() -> tuple[int, str]:
 def _count_targets() -> tuple[int, str]:
     targets = {len({w.target for w in resolutions(Chord.of(r, "dim7"))}) for r in ("C", "C#", "D")}
     (count,) = targets
-    return count, "places to which a diminished seventh resolves as a dominant"
+    return count, "roots to which a diminished seventh resolves as a dominant"
 
 
 def _count_kinds() -> tuple[int, str]:

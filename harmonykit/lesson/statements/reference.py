@@ -15,7 +15,7 @@ from harmonykit.lesson.statements.signature import EXAMPLES, usage
 def reference() -> Iterator[str]:
     """Yield the lines of a page on the header, the calls and the statements."""
     yield from inspect.cleandoc(source.__doc__ or "").splitlines()
-    yield from ("", "The header, whole:", "")
+    yield from ("", "The whole header:", "")
     yield from header_lines()
     yield from ("", "Calls that add a text, figure or table:", "")
     for name in Functions.PUT_IN:

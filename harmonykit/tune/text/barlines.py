@@ -245,7 +245,7 @@ class BarReader:
                 raise self.error(
                     word,
                     f"beat {text} cannot be used here in {self._size(length)}",
-                    rule="beats are counted from 1 and rise",
+                    rule="beats count from 1 and get later within the bar",
                 )
             reached = at
             yield word, self.chord(replace(word, text=symbol)), at

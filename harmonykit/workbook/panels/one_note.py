@@ -105,7 +105,7 @@ class OneNotePanel(Panel[OneNoteState]):
         )
         return (
             Control("chord", "choice", "chord", state.chord, chords),
-            Control("note", "choice", "its note", own, names),
+            Control("note", "choice", "note to move", own, names),
             Control("move", "choice", "move", state.move, one_note_move.MOVES),
             Control("onward", "check", "on to the target", state.onward),
             choose_neck(state.instrument),

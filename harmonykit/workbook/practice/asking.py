@@ -75,8 +75,10 @@ class ExerciseState:
             raise HarmonyError(f"unknown exercise {self.kind!r}", mend=", ".join(KINDS))
         if self.way not in (ANY, *MEDIA):
             raise HarmonyError(f"nothing is asked {self.way!r}", mend=", ".join(MEDIA))
-        if len(self.answer) > LONGEST or len(self.seed) > LONGEST_SEED:
-            raise HarmonyError("that is too long", rule=f"{LONGEST} characters at most")
+        if len(self.answer) > LONGEST:
+            raise HarmonyError("the answer is too long", rule=f"{LONGEST} characters at most")
+        if len(self.seed) > LONGEST_SEED:
+            raise HarmonyError("the seed is too long", rule=f"{LONGEST_SEED} characters at most")
         if not self.seed.isprintable() or ";" in self.seed or self.seed != self.seed.strip():
             raise HarmonyError(
                 f"{self.seed!r} is not a seed", rule="a few words without a semicolon"

@@ -116,7 +116,7 @@ def test_the_backdoor_is_flat_seven_to_the_one_of_a_major_key() -> None:
         tune = tune_of(changes, key=key)
         assert not insertions("backdoor", tune)
         assert rules("backdoor", tune)[0] == (
-            "it replaces the V7 that resolves to the I of a major key"
+            "it must replace the V7 that resolves to the I of a major key"
         )
 
 

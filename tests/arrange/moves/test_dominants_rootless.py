@@ -15,7 +15,7 @@ from harmonykit.arrange.moves.placing import HELD_BASS, IN_A_ROW, REPEATS
 from harmonykit.theory.chord import Chord
 
 MOVE = "rootless dominant"
-HEAVIER = "the chord that follows is on a heavier beat"
+HEAVIER = "the chord that follows must be on a heavier beat"
 BDIM = "Bdim7"
 
 

@@ -16,7 +16,7 @@ from harmonykit.arrange.wishes import Wishes
 
 MOVE = "leading-tone diminished"
 FINAL = "not on the final chord"
-HEAVIER = "the chord that follows is on a heavier beat"
+HEAVIER = "the chord that follows must be on a heavier beat"
 HALF = Fraction(1, 2)
 
 
@@ -129,7 +129,7 @@ def test_the_passing_diminished_alone_fills_a_whole_step_up() -> None:
     assert not insertions(passing, tune_of("| F6 | Dm7 |"))
     assert (
         rules(passing, tune_of("| F6 | Dm7 |"))[0]
-        == "the bass of the chord before is a half step below"
+        == "the bass of the chord before must be a half step below"
     )
 
 
@@ -147,7 +147,7 @@ def test_targets_are_major_minor_or_dominant(target: str) -> None:
 @pytest.mark.parametrize("target", ["Dm7b5", "Dm(b5)", "Daug", "Dsus4", "D5"])
 def test_other_targets_are_not_led_to(target: str) -> None:
     answer = rules(MOVE, tune_of(f"| F6 | {target} |"))
-    assert answer == ["it resolves to a major, minor or dominant chord", FINAL]
+    assert answer == ["the next chord must be major, minor or dominant", FINAL]
 
 
 def test_it_is_spelled_with_the_letter_below_its_target() -> None:
@@ -332,11 +332,11 @@ def test_it_falls_between_two_minor_chords() -> None:
 def test_it_does_not_fall_to_a_major_chord_nor_from_elsewhere() -> None:
     assert (
         rules("descending passing diminished", tune_of("| Em7 | D6 |"))[0]
-        == "it resolves to a minor chord"
+        == "the next chord must be minor"
     )
     assert (
         rules("descending passing diminished", tune_of("| G6 | Dm7 |"))[0]
-        == "the bass of the chord before is a whole step above that of the next chord"
+        == "the bass of the chord before must be a whole step above that of the next chord"
     )
 
 

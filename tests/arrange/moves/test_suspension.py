@@ -53,7 +53,7 @@ def test_a_suspension_is_prepared_and_an_appoggiatura_is_not() -> None:
 
 def test_it_resolves_on_a_lighter_beat() -> None:
     """Held from beat two, it would fall on beat three, which is heavier."""
-    lighter = "the chord that resolves it is on a lighter beat"
+    lighter = "the chord that resolves it must be on a lighter beat"
     assert lighter in rules(MOVE, tune_of("| Dm7 C6 / / | F6 |"))
 
 

@@ -82,4 +82,6 @@ def test_it_says_where_the_way_bends(front: Front) -> None:
     assert figure.alt.endswith(said) and said in " ".join(figure.sheet.texts)
     ends = draw_front(Front(points.points[::3])).alt
     assert ends.endswith("move 20 semitones more.")
-    assert draw_front(Front(points.points[:1])).alt.endswith("A moves voices and hand the least.")
+    assert draw_front(Front(points.points[:1])).alt.endswith(
+        "Arrangement A moves the voices and the hand least."
+    )

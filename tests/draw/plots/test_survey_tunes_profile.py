@@ -87,7 +87,7 @@ def test_four_hands_are_told_apart_by_their_marks_and_five_are_too_many() -> Non
         marks.append((tuple(shapes), tuple((p.fill, p.stroke) for p in mark[:second])))
     assert len(set(marks)) == 4
     more = pd.concat([two_tunes().assign(level=level) for level in (1, 2, 3)])
-    with pytest.raises(HarmonyError, match="6 hands to draw"):
+    with pytest.raises(HarmonyError, match="6 rows to draw"):
         draw_key_profile(more)
 
 

@@ -138,4 +138,4 @@ def test_a_scale_of_seven_notes_has_a_chord_on_each_degree() -> None:
     assert ("steps of 2 2 1 2 2 2 1 semitones",) in told
     whole = rows(show_scale(Scale("C", "whole tone")))
     assert not any(len(row) == 3 for row in whole)
-    assert "from each degree" not in show_scale(Scale("C", "whole tone")).alt
+    assert "on each degree" not in show_scale(Scale("C", "whole tone")).alt

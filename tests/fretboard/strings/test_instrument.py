@@ -175,7 +175,7 @@ def test_no_strings_are_too_few() -> None:
 @pytest.mark.parametrize(
     ("changes", "what"),
     [
-        ({"scale_mm": 0.0}, "a scale of 0.0 mm"),
+        ({"scale_mm": 0.0}, "a scale length of 0.0 mm"),
         ({"scale_mm": float("nan")}, "scale_mm is nan"),
         ({"frets": 0}, "0 frets"),
         ({"frets": 99}, "99 frets"),

@@ -38,7 +38,7 @@ FAULTS = [
     ('scale = "G minor"', 'scale = "C lydian"', 9, "not a sixth-diminished scale"),
     ('group = "Quay"', "group = 3", 4, "text in quotes"),
     ('group = "Quay"', 'groop = "Quay"', 4, "group"),
-    ("hand = 3", "hand = 4", 15, "no hand 4"),
+    ("hand = 3", "hand = 4", 15, "hand = 4 is unknown"),
     ("tempo = 120", "tempo = 4", 16, "20 to 400"),
     ("tempo = 120", "least_seconds = 0", 16, "0.2 to 10"),
     ("tempo = 120", "least_seconds = 'long'", 16, "a number"),

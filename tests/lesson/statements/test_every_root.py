@@ -19,7 +19,7 @@ def mend_of(call: Callable[[], object]) -> str:
 
 def test_exactly() -> None:
     assert every_root.exactly("diminished sevenths", 3)[0].startswith("There are exactly three")
-    assert "four places" in every_root.exactly("places", 4)[0]
+    assert "four roots" in every_root.exactly("places", 4)[0]
     with pytest.raises(LessonError, match="there are 3"):
         every_root.exactly("diminished sevenths", 4)
     with pytest.raises(LessonError, match="cannot be counted"):

@@ -335,6 +335,12 @@ def test_what_is_no_seed_is_said(seed: str) -> None:
         ExercisePanel(seed, folder=None)
 
 
+def test_a_long_seed_is_told_its_own_limit() -> None:
+    with pytest.raises(HarmonyError, match="the seed is too long") as caught:
+        ExercisePanel("x" * 61, folder=None)
+    assert caught.value.rule == "60 characters at most"
+
+
 WORKER = """
 import sys
 from harmonykit.workbook.practice import ExercisePanel
