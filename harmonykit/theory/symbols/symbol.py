@@ -90,7 +90,7 @@ def suffix_of(wanted: tuple[Degree, ...], style: str = "plain") -> str:
     found = list(_spellings(wanted, style)) or list(_spelled_out(wanted, style))
     if not found:
         raise HarmonyError(
-            "there is no chord symbol for " + " ".join(degree.name for degree in wanted),
+            "no chord symbol for " + " ".join(degree.name for degree in wanted),
             rule="a symbol names a chord of thirds with alterations, additions and omissions",
         )
     return min(found, key=lambda pair: pair[0])[1]

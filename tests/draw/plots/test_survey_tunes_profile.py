@@ -99,7 +99,7 @@ def test_a_corner_marks_keys_past_the_limits() -> None:
 
 
 def test_what_cannot_be_drawn() -> None:
-    with pytest.raises(HarmonyError, match="0 hands"):
+    with pytest.raises(HarmonyError, match="0 rows"):
         draw_key_profile(two_tunes(), "minor")
 
 
