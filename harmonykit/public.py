@@ -219,6 +219,8 @@ def _is_called(value: object, name: str) -> bool:
 
 def _fits(value: object, kind: Any) -> bool:
     """Whether a value is of a type, as far as that can be told."""
+    # A name for a type, as numpy has them from Python 3.12 on, stands for what it names.
+    kind = getattr(get_origin(kind) or kind, "__value__", kind)
     if kind is Any:
         return True
     origin, inner = get_origin(kind), get_args(kind)
