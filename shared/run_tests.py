@@ -34,16 +34,16 @@ Check = tuple[str, list[str]]
 
 
 def processes() -> int:
-    """Return how many processes run tests at once: one a processor and two more, within memory.
+    """Return how many processes run tests at once: one a processor and one more, within memory.
 
-    Those with a browser wait for it, and for notebooks, half of the time.
+    The one with a browser waits for it, and for notebooks; each more collects all tests anew.
     """
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
     try:
         room = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") // SHARE
     except (AttributeError, OSError, ValueError):
         room = 2
-    return max(1, min((cores or 1) + 2, room, 8))
+    return max(1, min((cores or 1) + 1, room, 8))
 
 
 def checks(command: str, *, long: bool) -> list[Check]:
