@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from itertools import cycle
 
 import pytest
 from hypothesis import given
@@ -306,9 +307,12 @@ def test_the_panel_of_one_note_leaves_the_same_dominants(root: str) -> None:
         assert told.endswith(f"{dominant.chord.root.unicode}7 is left.")
 
 
-@pytest.mark.parametrize("quality", QUALITIES, ids=lambda quality: quality.suffix or "major")
-@pytest.mark.parametrize("instrument", ["ukulele", "guitar", "D4 F#4 A4 D5"])
-def test_every_quality_is_told_on_every_instrument(quality: object, instrument: str) -> None:
+@pytest.mark.parametrize(
+    ("quality", "instrument"),
+    list(zip(QUALITIES, cycle(["ukulele", "guitar", "D4 F#4 A4 D5"]), strict=False)),
+    ids=lambda given: getattr(given, "suffix", given) or "major",
+)
+def test_every_quality_is_told_on_instruments_in_turn(quality: object, instrument: str) -> None:
     about = chord(Chord.of("Eb", quality.suffix))  # type: ignore[attr-defined]
     text = about.text(instrument, Hand(level=3))
     assert max(map(len, text.splitlines())) <= 80
