@@ -10,6 +10,7 @@ and instruments can be put side by side: no unit of cost does that.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -289,6 +290,12 @@ def keys_of(table: pd.DataFrame, title: str = "") -> pd.DataFrame:
 def records(table: pd.DataFrame) -> list[dict[str, Any]]:
     """Return the rows of a table, each by the names of its columns."""
     return [{str(name): value for name, value in row.items()} for row in table.to_dict("records")]
+
+
+def by_hand(rows: pd.DataFrame) -> Iterator[tuple[str, pd.DataFrame]]:
+    """Give each instrument at a level as it is written, and its rows, in the order of the table."""
+    for (instrument, level), own in rows.groupby(HAND, sort=False):
+        yield f"{instrument}, level {level}", own
 
 
 def _pitch_class(name: str) -> int:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from harmonykit.arrange.survey.table import (
-    HAND,
+    by_hand,
     keys_of,
     measure_for,
     measure_said,
@@ -100,10 +100,7 @@ def draw_key_map(
     if rows.empty:
         raise HarmonyError(f"{title!r} has no numbers", mend="see its error in the table")
     title = str(rows["title"].iloc[0])
-    lines = [
-        Line(f"{instrument}, level {level}", _cells(cells))
-        for (instrument, level), cells in rows.groupby(HAND, sort=False)
-    ]
+    lines = [Line(name, _cells(cells)) for name, cells in by_hand(rows)]
     if len(lines) > 1:
         lines.append(_together(rows))
     written = Key.parse(str(rows["written"].iloc[0])).tonic.pitch_class

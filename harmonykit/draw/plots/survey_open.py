@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey.cells import OPEN
 from harmonykit.arrange.survey.opened import has_open, open_finding
-from harmonykit.arrange.survey.table import EASE, HAND, keys_of, measured, records
+from harmonykit.arrange.survey.table import EASE, by_hand, keys_of, measured, records
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
@@ -67,10 +67,7 @@ def draw_open_shapes(
     rows = measured(keys_of(table, title))
     if rows.empty or not has_open(rows):
         raise HarmonyError(f"{title!r} has no numbers of open strings", mend="run the survey again")
-    hands = [
-        (f"{instrument}, level {level}", cells)
-        for (instrument, level), cells in rows.groupby(HAND, sort=False)
-    ]
+    hands = list(by_hand(rows))
     columns = min(2 if width_mm >= _BESIDE_MM else 1, len(hands))
     wide = (width_mm - (columns - 1) * _GAP_MM) / columns
     high = _HEAD_MM + _UP_MM + _BELOW_MM

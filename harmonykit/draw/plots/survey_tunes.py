@@ -16,7 +16,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey.table import (
-    HAND,
+    by_hand,
     gains,
     in_one_key,
     key_profile,
@@ -69,10 +69,7 @@ def draw_key_profile(
     by = measure_for(table, by)
     profile = key_profile(table, by)
     profile = profile[profile["mode"] == mode]
-    hands = [
-        (f"{instrument}, level {level}", records(rows))
-        for (instrument, level), rows in profile.groupby(HAND, sort=False)
-    ]
+    hands = [(name, records(rows)) for name, rows in by_hand(profile)]
     if not 1 <= len(hands) <= MOST_HANDS:
         raise HarmonyError(
             f"{len(hands)} rows to draw (an instrument at a level)",
