@@ -10,18 +10,10 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from harmonykit.about import shapes as about_shapes
 from harmonykit.about.keys import ChordScale, Role
 from harmonykit.about.known import KnownChord, Neighbour
-from harmonykit.about.shapes import (
-    Facts,
-    Hand,
-    instrument_facts,
-    lead_facts,
-    left_out,
-    near_facts,
-    shape_facts,
-    shapes_of,
-)
+from harmonykit.about.shapes import Facts, Hand
 from harmonykit.about.text import to_text
 from harmonykit.about.ways import DOMINANT, Way
 from harmonykit.errors import HarmonyError
@@ -108,19 +100,21 @@ def shape_part(about: KnownChord, neck: Instrument, hand: Hand) -> Facts:
     >>> told["shapes"][0]["digits"], told["from_the_first"][0]["digits"]
     ('0-2-1-2', '0-0-0-3')
     """
-    shapes = shapes_of(about.chord, neck, hand=hand)
+    shapes = about_shapes.shapes_of(about.chord, neck, hand=hand)
     first = shapes[0].voicing if shapes else None
     targets = [way.target for way in about.resolutions if way.kind == DOMINANT][: _leads(about)]
     return {
-        "instrument": instrument_facts(neck),
+        "instrument": about_shapes.instrument_facts(neck),
         "level": hand.level,
         "small_hand": hand.small,
         "thumb": hand.thumb,
         "after": hand.after,
-        "may_be_missing": [degree.name for degree in left_out(shapes)],
-        "shapes": [shape_facts(shape) for shape in shapes],
-        "near_the_first": near_facts(first) if first else [],
-        "from_the_first": lead_facts(first, targets, hand.limits(neck)) if first else [],
+        "may_be_missing": [degree.name for degree in about_shapes.left_out(shapes)],
+        "shapes": [about_shapes.shape_facts(shape) for shape in shapes],
+        "near_the_first": about_shapes.near_facts(first) if first else [],
+        "from_the_first": about_shapes.lead_facts(first, targets, hand.limits(neck))
+        if first
+        else [],
     }
 
 

@@ -30,14 +30,8 @@ from numpy.typing import NDArray
 from harmonykit.arrange.guides import led, same_way, third_below
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import stances, travel_between
+from harmonykit.fretboard.shapes import textures
 from harmonykit.fretboard.shapes.marks import judge
-from harmonykit.fretboard.shapes.textures import (
-    TEXTURES,
-    has_many_strings,
-    registers,
-    same_family,
-    textures_of,
-)
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -213,11 +207,14 @@ class Shapes:
     @cached_property
     def families(self) -> NDArray[np.int64]:
         """A number for the texture of each shape, the same in one family; 0 on few strings."""
-        if self.chord is None or not has_many_strings(self.voicings[0].instrument):
+        if self.chord is None or not textures.has_many_strings(self.voicings[0].instrument):
             return np.zeros(len(self), dtype=np.int64)
-        names = [textures_of(shape, self.chord)[0] for shape in self.voicings]
-        heads = [next(other for other in TEXTURES if same_family(other, name)) for name in names]
-        return np.array([TEXTURES.index(head) for head in heads], dtype=np.int64)
+        names = [textures.textures_of(shape, self.chord)[0] for shape in self.voicings]
+        heads = [
+            next(other for other in textures.TEXTURES if textures.same_family(other, name))
+            for name in names
+        ]
+        return np.array([textures.TEXTURES.index(head) for head in heads], dtype=np.int64)
 
     def __len__(self) -> int:
         return len(self.voicings)
@@ -229,10 +226,10 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
     height = np.maximum(shapes.frets.max(axis=1), 0)
     costs: Costs = weights.stretch * stretch + weights.height * height
     if weights.register:
-        costs = costs + weights.register * registers(shapes.pitches)
+        costs = costs + weights.register * textures.registers(shapes.pitches)
     if shapes.chord is None or not weights.mark:
         return costs
-    if weights.doubled and has_many_strings(shapes.voicings[0].instrument):
+    if weights.doubled and textures.has_many_strings(shapes.voicings[0].instrument):
         tones = len(shapes.chord.pcs)
         if tones >= _FOUR:
             costs = costs + weights.doubled * np.maximum(_voices(shapes) - tones, 0)
@@ -245,7 +242,7 @@ def _marks(shapes: Shapes, chord: Chord, weights: Weights) -> Costs:
     judged = judge(chord, instrument)
     parts = [judged.parts(v.frets) for v in shapes.voicings]
     marks, hands = [sum(each) for each in parts], [each[-1] for each in parts]
-    odd = 0 if has_many_strings(instrument) else weights.odd
+    odd = 0 if textures.has_many_strings(instrument) else weights.odd
     least, easy = min(marks), dict[int, float]()
     for top, hand in zip(tops, hands, strict=True):
         easy[top] = min(hand, easy.get(top, hand))

@@ -17,17 +17,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from harmonykit.arrange import costs as prices
 from harmonykit.arrange.arrangement import ORNAMENTS
 from harmonykit.arrange.clashes import count_added, goes_home
-from harmonykit.arrange.costs import (
-    HEADINGS,
-    Shapes,
-    Weights,
-    change_costs,
-    hurry_of,
-    travel_rounded,
-    with_headings,
-)
+from harmonykit.arrange.costs import Shapes, Weights
 from harmonykit.arrange.moves import Part, Setting, Variant, Web, as_written
 from harmonykit.arrange.moves.inside import has_major_seventh
 from harmonykit.arrange.moves.suspension import SUSPENSION
@@ -463,11 +456,11 @@ class Network:
 
         def told(index: int, place: int) -> Hashable:
             if apart is None:
-                return heads[index], self.layers[index].sounds[place // HEADINGS]
+                return heads[index], self.layers[index].sounds[place // prices.HEADINGS]
             return heads[index]
 
         return [
-            (cost, self.choices([(layer, node // HEADINGS) for layer, node in places]))
+            (cost, self.choices([(layer, node // prices.HEADINGS) for layer, node in places]))
             for cost, places in Passes(self._laid_out(), dear, progress).kinds(k, told)
         ]
 
@@ -495,7 +488,7 @@ class Network:
         """Return the layers for a search, each shape once with each heading."""
         if self._laid is None or len(self._laid.own) != len(self.layers):
             self._laid = Laid(
-                [np.repeat(layer.own, HEADINGS) for layer in self.layers],
+                [np.repeat(layer.own, prices.HEADINGS) for layer in self.layers],
                 [[(one.index, self._lined(one, la)) for one in la.parents] for la in self.layers],
                 [end.layer.index for end in self.ends if not end.needs_next],
             )
@@ -514,7 +507,7 @@ class Network:
                 if node is None or bool(layer.parents) != bool(number):
                     continue
                 own = int(layer.own[node]) + self._dear(layer.part)
-                for place in range(HEADINGS * node, HEADINGS * (node + 1)):
+                for place in range(prices.HEADINGS * node, prices.HEADINGS * (node + 1)):
                     costs = [
                         cost + int(self._lined(parent, layer)[before, place])
                         for parent in layer.parents
@@ -538,20 +531,20 @@ class Network:
         before, after = parent.shapes, layer.shapes
         if before is None or after is None:
             # After silence the ear expects nothing.
-            shape = size_of(before) * HEADINGS, size_of(after) * HEADINGS
+            shape = size_of(before) * prices.HEADINGS, size_of(after) * prices.HEADINGS
             return self.changes.setdefault(shape, np.zeros(shape, dtype=np.int64))
         key = ("line", *self._key(parent, layer))
         if key not in self.changes:
             gaps = after.tops[None, :] - before.tops[:, None]
             edges = self.changed(parent, layer)
-            self.changes[key] = with_headings(edges, gaps, self.weights)
+            self.changes[key] = prices.with_headings(edges, gaps, self.weights)
         return self.changes[key]
 
     def _key(self, parent: Layer, layer: Layer) -> tuple[object, ...]:
         """Return what the costs of changes between two layers hang on."""
         link = _link(parent.part, layer.part)
         cadence = link and parent.part.into is not None and _is_cadence(layer)
-        hurry = hurry_of(float(parent.part.beats) * 60 / self.tempo)
+        hurry = prices.hurry_of(float(parent.part.beats) * 60 / self.tempo)
         slides = parent.part.slides
         held = _prepared(layer)
         return (
@@ -578,7 +571,9 @@ class Network:
             return np.zeros((size_of(before), size_of(after)), dtype=np.int64)
         key = self._key(parent, layer)
         if key not in self.changes:
-            edges = self.edges(before, after, hurry_of(float(parent.part.beats) * 60 / self.tempo))
+            edges = self.edges(
+                before, after, prices.hurry_of(float(parent.part.beats) * 60 / self.tempo)
+            )
             self.changes[key] = self._linked(edges, parent, layer, before, after)
         return self.changes[key]
 
@@ -621,7 +616,7 @@ class Network:
 @lru_cache(maxsize=4096)
 def _pair(before: Shapes, after: Shapes, weights: Weights) -> tuple[Costs, Costs]:
     """Return what changes between two rows cost, and their travel; once for all searches."""
-    return change_costs(before, after, weights), travel_rounded(before, after)
+    return prices.change_costs(before, after, weights), prices.travel_rounded(before, after)
 
 
 def size_of(row: Row) -> int:

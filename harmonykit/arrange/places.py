@@ -12,22 +12,11 @@ from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from harmonykit.arrange import revising
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.functions import often_at
 from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.network import Choice, Network
-from harmonykit.arrange.revising import (
-    AROUND,
-    choices_of,
-    idiom_slots,
-    laid_out,
-    revise,
-    spliced,
-    standing,
-    tied_slots,
-    told_in,
-    window,
-)
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import Asked, written_in
 from harmonykit.arrange.wishes import Chosen, Demands
@@ -121,30 +110,34 @@ def alternatives(
     most = need_whole(most, "most", 1)
     names = tuple(dict.fromkeys([*way.moves, *(MOVES if moves is None else moves)]))
     slots = slots_of(way.tune)
-    chosen = {n: standing(way, one) for n, one in enumerate(slots) if n != place}
+    chosen = {n: revising.standing(way, one) for n, one in enumerate(slots) if n != place}
     demands = way.asked.demands or Demands()
     wanted = tuple(row for row in demands.wanted if row[0][1] != slot.onset)
     wishes = replace(way.asked, chosen=chosen, demands=replace(demands, wanted=wanted))
     asked = Asked(way.tune, way.instrument, way.moves, wishes)
     asked.open[place] = Asked(way.tune, way.instrument, names, way.asked).rules
-    choices = choices_of(way, slots)
-    tied = tied_slots(asked, choices)
-    for other in _with_it(place, idiom_slots(asked, choices)):
+    choices = revising.choices_of(way, slots)
+    tied = revising.tied_slots(asked, choices)
+    for other in _with_it(place, revising.idiom_slots(asked, choices)):
         asked.may[other].add(written_in(slots[other]))
-    span = window(asked, tied, place, AROUND)
-    network, start, stop = laid_out(asked, choices, span, tied)
+    span = revising.window(asked, tied, place, revising.AROUND)
+    network, start, stop = revising.laid_out(asked, choices, span, tied)
     ways = _ways(network, most, slot, choices)
     was = network.price_of(choices[start:stop])
     if was is None:
         # What stands there is told by a move that is offered otherwise here: its chords count.
-        stands = standing(way, slot)
-        was = next((cost for cost, each in ways if told_in(slot, each) == stands), ways[0][0])
+        stands = revising.standing(way, slot)
+        was = next(
+            (cost for cost, each in ways if revising.told_in(slot, each) == stands), ways[0][0]
+        )
     found = []
     for cost, each in ways:
         # What comes next knows by it which moves may stand there.
-        kept = replace(demands, wanted=(*wanted, told_in(slot, each)))
+        kept = replace(demands, wanted=(*wanted, revising.told_in(slot, each)))
         whole = replace(way, asked=replace(way.asked, demands=kept))
-        whole = spliced(whole, choices[:start] + each + choices[stop:], way.cost + cost - was)
+        whole = revising.spliced(
+            whole, choices[:start] + each + choices[stop:], way.cost + cost - was
+        )
         steps = tuple(s for s in whole.steps if slot.onset <= s.onset < slot.end)
         found.append(Alternative(whole, steps, cost - ways[0][0]))
     return tuple(found)
@@ -164,7 +157,7 @@ def _ways(
     network: Network, most: int, slot: Slot, choices: Sequence[Choice]
 ) -> list[tuple[int, list[Choice]]]:
     """Return the cheapest ways to fill a slot, the tune's own and what stands there with them."""
-    stands = told_in(slot, choices)
+    stands = revising.told_in(slot, choices)
 
     def outside(part: Part) -> bool:
         return not slot.onset <= part.onset < slot.end
@@ -176,7 +169,7 @@ def _ways(
     ]
     found: dict[Chosen, tuple[int, list[Choice]]] = {}
     for cost, way in ways:
-        found.setdefault(told_in(slot, way), (cost, way))
+        found.setdefault(revising.told_in(slot, way), (cost, way))
     return sorted(found.values(), key=lambda each: each[0])
 
 
@@ -268,13 +261,13 @@ def refused_at(way: Arrangement, typed: str) -> Arrangement:
     refused = tuple(
         (slot.onset, chord)
         for slot in places
-        for chord, *_ in standing(way, slot)
+        for chord, *_ in revising.standing(way, slot)
         if chord is not None and is_foreign(chord, slot.chord)
     )
     if not refused:
         raise HarmonyError(f"{typed}: nothing is added there", rule="a place with an added chord")
     demands = way.asked.demands or Demands()
-    return revise(way, replace(demands, refused=(*demands.refused, *refused)), around=None)
+    return revising.revise(way, replace(demands, refused=(*demands.refused, *refused)), around=None)
 
 
 def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:

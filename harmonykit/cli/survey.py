@@ -17,28 +17,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from harmonykit.about.text import WIDTH, printed
+from harmonykit.arrange.survey import table as tables
 from harmonykit.arrange.survey.engine import processors
 from harmonykit.arrange.survey.folder import Folder, opened
 from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.plan import all_levels, read_tonics
 from harmonykit.arrange.survey.run import Told, Work, survey
-from harmonykit.arrange.survey.table import (
-    EASE,
-    HAND,
-    PLAYED,
-    TUNE,
-    best_keys,
-    check_measure,
-    class_keys,
-    gains,
-    in_one_key,
-    key_profile,
-    measure_for,
-    measure_said,
-    measured,
-    read_survey,
-    records,
-)
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.survey_map import draw_key_map
 from harmonykit.draw.plots.survey_open import draw_open_shapes
@@ -60,13 +44,13 @@ _SIGNS = "abcdefghijklmnopqrstuvwxyz"
 
 def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
     """Return what the command prints."""
-    tunes, wrong = len(table[TUNE].drop_duplicates()), int((table["error"] != "").sum())
-    by = measure_for(table, by)
+    tunes, wrong = len(table[tables.TUNE].drop_duplicates()), int((table["error"] != "").sum())
+    by = tables.measure_for(table, by)
     lines = [f"{out}: {counted(tunes, 'tune')}, {counted(len(table), 'row')} in survey.csv"]
     if wrong:
         lines.append(f"{counted(wrong, 'row')} without numbers: the column error says why")
     if wrong < len(table):
-        alone = in_one_key(table)
+        alone = tables.in_one_key(table)
         keys = (_alone(table, by),) if alone else (_best(table, by), _on_the_whole(table, by))
         keys = (*keys, _open(table)) if has_open(table) and not alone else keys
         for part in (*keys, _gains(table, by, "in its key" if alone else "in its best key")):
@@ -76,17 +60,17 @@ def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
 
 def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield a line a tune: its best key for each hand, and for all of them together."""
-    best = best_keys(table, by)
-    hands = [tuple(hand) for hand in best[HAND].drop_duplicates().to_numpy()][: len(_SIGNS)]
-    yield f"Best key by {measure_said(by)}:"
+    best = tables.best_keys(table, by)
+    hands = [tuple(hand) for hand in best[tables.HAND].drop_duplicates().to_numpy()][: len(_SIGNS)]
+    yield f"Best key by {tables.measure_said(by)}:"
     for sign, (instrument, level) in zip(_SIGNS, hands, strict=False):
         yield f"  {sign}  {instrument}, level {level}"
     signs = "".join(f"{sign:>{_COLUMN}}" for sign in _SIGNS[: len(hands)])
     yield f"{'':{_TITLE}}written{signs}  for all"
-    found = {_named(row, PLAYED): row for row in records(best)}
-    together = class_keys(table, by)
-    for row in records(together.head(_MOST_TUNES)):
-        tune = _named(row, TUNE)
+    found = {_named(row, tables.PLAYED): row for row in tables.records(best)}
+    together = tables.class_keys(table, by)
+    for row in tables.records(together.head(_MOST_TUNES)):
+        tune = _named(row, tables.TUNE)
         cells = [found.get((*tune, *map(str, hand))) for hand in hands]
         keys = "".join(f"{_tonic(cell['key']) if cell else '-':>{_COLUMN}}" for cell in cells)
         written = next(_tonic(cell["written"]) for cell in cells if cell)
@@ -97,16 +81,16 @@ def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
 
 def _alone(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield a line a tune in its one key: its number for each hand."""
-    rows = measured(table)
-    hands = [tuple(hand) for hand in rows[HAND].drop_duplicates().to_numpy()][: len(_SIGNS)]
-    yield f"{measure_said(by).capitalize()}, each tune in one key alone:"
+    rows = tables.measured(table)
+    hands = [tuple(hand) for hand in rows[tables.HAND].drop_duplicates().to_numpy()][: len(_SIGNS)]
+    yield f"{tables.measure_said(by).capitalize()}, each tune in one key alone:"
     for sign, (instrument, level) in zip(_SIGNS, hands, strict=False):
         yield f"  {sign}  {instrument}, level {level}"
     yield f"{'':{_TITLE}}{'key':>7}" + "".join(f"{s:>{_COLUMN}}" for s in _SIGNS[: len(hands)])
-    found = {_named(row, PLAYED): row for row in records(rows)}
-    tunes = records(rows.drop_duplicates(TUNE))
+    found = {_named(row, tables.PLAYED): row for row in tables.records(rows)}
+    tunes = tables.records(rows.drop_duplicates(tables.TUNE))
     for row in tunes[:_MOST_TUNES]:
-        cells = [found.get((*_named(row, TUNE), *map(str, hand))) for hand in hands]
+        cells = [found.get((*_named(row, tables.TUNE), *map(str, hand))) for hand in hands]
         numbers = "".join(f"{f'{cell[by]:.1f}' if cell else '-':>{_COLUMN}}" for cell in cells)
         yield f"{_short(row['title']):{_TITLE}}{_tonic(row['key']):>7}{numbers}"
     if len(tunes) > _MOST_TUNES:
@@ -118,16 +102,16 @@ def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
     yield "Percent more than in a tune's own best key, on average; in brackets, of how many"
     yield "tunes the key is the best (keys with shapes beyond the limits in most tunes come"
     yield "last):"
-    profile = key_profile(table, by)
+    profile = tables.key_profile(table, by)
     for mode in dict.fromkeys(profile["mode"]):
         of_mode = profile[profile["mode"] == mode]
         yield f"  {counted(int(of_mode['tunes'].max()), f'{mode} tune')}"
-        for (instrument, level), keys in of_mode.groupby(HAND, sort=False):
+        for (instrument, level), keys in of_mode.groupby(tables.HAND, sort=False):
             strained = keys.assign(strained=2 * keys["past"] > keys["tunes"])
             nearest = strained.sort_values(["strained", "over"], kind="stable").head(_MOST_KEYS)
             told = "   ".join(
                 f"{_tonic(key['key']):3}{key['over']:+4.0f} % ({key['best']})"
-                for key in records(nearest)
+                for key in tables.records(nearest)
             )
             yield f"    {f'{instrument}, level {level}':24}{told}"
 
@@ -140,7 +124,7 @@ def _open(table: pd.DataFrame) -> Iterator[str]:
 
 def _gains(table: pd.DataFrame, by: str, where: str) -> Iterator[str]:
     yield f"Tunes that gain most (fewer semitones a change, each {where}):"
-    for row in records(gains(measured(table), by).head(_MOST_GAINS)):
+    for row in tables.records(tables.gains(tables.measured(table), by).head(_MOST_GAINS)):
         yield from textwrap.wrap(
             f"{row['gain']:5.2f}  {row['title']} in {printed(row['key'])}, {row['instrument']}, "
             f"level {row['level']}: {counted(row['added'], 'chord')} added",
@@ -173,7 +157,7 @@ class Wanted:
     keys: str = "all"
     instruments: str = "ukulele"
     levels: str = "all"
-    by: str = EASE
+    by: str = tables.EASE
     workers: int | None = None
     scheduler: str = ""
     retry: bool = False
@@ -182,7 +166,7 @@ class Wanted:
 
 def run(wanted: Wanted) -> None:
     """Do a survey, or what is left of it, and print what it shows."""
-    check_measure(wanted.by)
+    tables.check_measure(wanted.by)
     asked = (read_tonics(wanted.keys), read_levels(wanted.levels))
     instruments = read_instruments(wanted.instruments)
     kept: list[Carried] = []
@@ -201,7 +185,7 @@ def run(wanted: Wanted) -> None:
                 kept=kept.append,
             ),
         )
-    table = read_survey(wanted.out)
+    table = tables.read_survey(wanted.out)
     click.echo(to_text(table, wanted.out, wanted.by))
     if wanted.plots:
         with _bar() as told, opened(wanted.out) as folder:
@@ -269,7 +253,7 @@ Plot = tuple[str, Callable[[], Drawing]]
 
 def write_plots(table: pd.DataFrame, folder: Folder, by: str, told: Told) -> int:
     """Draw a map for each tune, the keys on the whole, and what gains most; return how many."""
-    plots = [*_plots(measured(table), by)]
+    plots = [*_plots(tables.measured(table), by)]
 
     def drawn() -> Iterator[tuple[str, str]]:
         for done, (name, draw) in enumerate(plots):
@@ -283,16 +267,16 @@ def write_plots(table: pd.DataFrame, folder: Folder, by: str, told: Told) -> int
 
 def _plots(table: pd.DataFrame, by: str) -> Iterator[Plot]:
     """Yield the name of each figure, and what draws it."""
-    if not in_one_key(table):
+    if not tables.in_one_key(table):
         yield from _of_keys(table, by)
-    for hand in records(table[HAND].drop_duplicates()):
+    for hand in tables.records(table[tables.HAND].drop_duplicates()):
         name = f"gains-{slug(hand['instrument'])}-level-{hand['level']}"
         yield name, partial(draw_gains, table, **hand, by=by)
 
 
 def _of_keys(table: pd.DataFrame, by: str) -> Iterator[Plot]:
     """Yield what compares the keys of each tune, and those of all."""
-    tunes = [rows for _, rows in table.groupby(TUNE, sort=False, dropna=False)]
+    tunes = [rows for _, rows in table.groupby(tables.TUNE, sort=False, dropna=False)]
     digits = len(str(len(tunes)))
     for number, rows in enumerate(tunes, 1):
         name = f"keys-{number:0{digits}}-{slug(rows['title'].iloc[0])}"

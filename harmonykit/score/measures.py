@@ -10,15 +10,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from harmonykit.score.signs import (
-    Json,
-    harmony_of,
-    int_of,
-    lyric_of,
-    says_silence,
-    signs_of_measure,
-    text_of,
-)
+from harmonykit.score import signs as written
+from harmonykit.score.signs import Json
 from harmonykit.score.written import TYPES
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
@@ -55,10 +48,10 @@ def read_part(part: Element) -> list[Measure]:
 
 def transposition(element: Element) -> tuple[int, int]:
     """Return letters and semitones from written to sounding, without whole octaves besides."""
-    chromatic = int_of(text_of(element, "chromatic"))
+    chromatic = written.int_of(written.text_of(element, "chromatic"))
     octaves, rest = divmod(chromatic, 12)
     usual = 7 * octaves + _USUAL_STEPS[rest]
-    return int_of(text_of(element, "diatonic"), usual), chromatic
+    return written.int_of(written.text_of(element, "diatonic"), usual), chromatic
 
 
 class _Walk:
@@ -98,20 +91,20 @@ class _Walk:
             elif element.tag == "backup":
                 self.tick = max(self.tick - self._ticks(element), 0)
                 self.waiting = []
-            elif element.tag == "harmony" or says_silence(element):
+            elif element.tag == "harmony" or written.says_silence(element):
                 self._chord(element)
         found = self.found
         found.chords.sort(key=lambda chord: Fraction(chord["at"]))
         label = next((e.text for e in measure.iter("rehearsal") if e.text), "")
         found.label = label.strip()
-        found.signs, found.unknown = signs_of_measure(measure)
+        found.signs, found.unknown = written.signs_of_measure(measure)
         found.length = self.sounded
         if any(Fraction(chord["at"]) >= found.length for chord in found.chords):
             found.length = max(self.exact.values())
         return found
 
     def _attributes(self, element: Element) -> None:
-        divisions = int_of(text_of(element, "divisions"))
+        divisions = written.int_of(written.text_of(element, "divisions"))
         if divisions > 0 and divisions != self.divisions:
             scale = Fraction(divisions, self.divisions)
             self.exact = {round(tick * scale): at for tick, at in self.exact.items()}
@@ -120,11 +113,11 @@ class _Walk:
             self.meter = self.found.meter = _meter(time)
         for moved in element.findall("transpose"):
             steps, semitones = transposition(moved)
-            octaves = int_of(text_of(moved, "octave-change"))
+            octaves = written.int_of(written.text_of(moved, "octave-change"))
             self.sounds = Interval(steps + 7 * octaves, semitones + 12 * octaves)
 
     def _ticks(self, element: Element) -> int:
-        return max(int_of(text_of(element, "duration")), 0)
+        return max(written.int_of(written.text_of(element, "duration")), 0)
 
     def _advance(self, element: Element) -> Fraction:
         """Move the cursor by what lasts for a time; return how long."""
@@ -149,7 +142,7 @@ class _Walk:
         grace = element.find("grace") is not None
         length = self._advance(element)
         self.sounded = max(self.sounded, self.now)
-        line = (text_of(element, "staff") or "1", text_of(element, "voice") or "1")
+        line = (written.text_of(element, "staff") or "1", written.text_of(element, "voice") or "1")
         if grace:
             return
         notes = self.found.lines.setdefault(line, [])
@@ -161,15 +154,18 @@ class _Walk:
 
     def _add_pitch(self, sung: Json, element: Element) -> None:
         sung["tied"] |= any(tie.get("type") == "start" for tie in element.findall("tie"))
-        sung["lyrics"] += map(lyric_of, element.findall("lyric"))
+        sung["lyrics"] += map(written.lyric_of, element.findall("lyric"))
         if element.find("pitch") is not None:
             sung["note"].append(self._sounding(element))
 
     def _sounding(self, element: Element) -> str:
         """Return the name of a pitch as it sounds; one that has none is left as it is written."""
-        step, octave = text_of(element, "pitch/step"), text_of(element, "pitch/octave")
-        alter = text_of(element, "pitch/alter") or "0"
-        whole = int_of(alter)
+        step, octave = (
+            written.text_of(element, "pitch/step"),
+            written.text_of(element, "pitch/octave"),
+        )
+        alter = written.text_of(element, "pitch/alter") or "0"
+        whole = written.int_of(alter)
         signs = "#" * whole if whole > 0 else "b" * -whole
         try:
             exact = float(alter) == whole and len(step) == 1 and step in "CDEFGAB"
@@ -177,12 +173,12 @@ class _Walk:
             exact = False
         if not exact:
             return f"{step}{octave} altered by {alter}"
-        note = Note.parse(f"{step}{signs}{int_of(octave, 4)}")
+        note = Note.parse(f"{step}{signs}{written.int_of(octave, 4)}")
         return str(note.transpose(self.sounds)) if self.sounds.semitones else str(note)
 
     def _chord(self, element: Element) -> None:
-        offset = Fraction(int_of(text_of(element, "offset")), self.divisions)
-        found = harmony_of(element) | {"at": str(self.now + offset)}
+        offset = Fraction(written.int_of(written.text_of(element, "offset")), self.divisions)
+        found = written.harmony_of(element) | {"at": str(self.now + offset)}
         if found not in map(without_room, self.found.chords):
             self.found.chords.append(found)
             self.waiting += [] if found.get("alternate") else [found]
@@ -195,10 +191,10 @@ def without_room(chord: Json) -> Json:
 
 def _printed(element: Element, length: Fraction, divisions: int) -> Fraction:
     """Return the printed length of a note whose duration is that length, rounded to divisions."""
-    value = _QUARTERS.get(text_of(element, "type"), Fraction(0))
+    value = _QUARTERS.get(written.text_of(element, "type"), Fraction(0))
     value *= 2 - Fraction(1, 2 ** len(element.findall("dot")))
-    actual = int_of(text_of(element, "time-modification/actual-notes"), 1)
-    normal = int_of(text_of(element, "time-modification/normal-notes"), 1)
+    actual = written.int_of(written.text_of(element, "time-modification/actual-notes"), 1)
+    normal = written.int_of(written.text_of(element, "time-modification/normal-notes"), 1)
     if value <= 0 or actual <= 0 or normal <= 0:
         return length
     printed = value * Fraction(normal, actual)
@@ -208,9 +204,9 @@ def _printed(element: Element, length: Fraction, divisions: int) -> Fraction:
 def _meter(time: Element) -> Meter | None:
     """Return a metre: sums such as 3+2 in all, several over one another by the finest note."""
     uppers = [e.text or "" for e in time.findall("beats")]
-    lowers = [int_of(e.text or "") for e in time.findall("beat-type")]
+    lowers = [written.int_of(e.text or "") for e in time.findall("beat-type")]
     if not uppers or len(uppers) != len(lowers) or any(low not in _LOWER for low in lowers):
         return None
     finest = max(lowers)
-    beats = [sum(int_of(part) for part in upper.split("+")) for upper in uppers]
+    beats = [sum(written.int_of(part) for part in upper.split("+")) for upper in uppers]
     return sum(n * finest // low for n, low in zip(beats, lowers, strict=True)), finest

@@ -11,15 +11,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from harmonykit.errors import (
-    HarmonyError,
-    Place,
-    need_flag,
-    need_one_of,
-    need_text,
-    need_whole,
-    wrong_kind,
-)
+from harmonykit import errors
+from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.interval import LETTERS, SEMITONES, Interval, as_interval
 
 __all__ = ["ACCIDENTALS", "LETTERS", "Interval", "Note", "printed_accidental"]
@@ -102,7 +95,7 @@ class Note:
         >>> hk.Note.parse("Bb3").midi, hk.Note.parse("Fx").pitch_class
         (58, 7)
         """
-        cleaned = need_text(text, "the name of a note", '"Bb"').strip()
+        cleaned = errors.need_text(text, "the name of a note", '"Bb"').strip()
         found = _NOTE.fullmatch(cleaned)
         if found is None:
             raise HarmonyError(
@@ -137,8 +130,8 @@ class Note:
         >>> hk.Note.spelled(10, "A").name, hk.Note.spelled(10, "B").name
         ('A#', 'Bb')
         """
-        natural = SEMITONES[LETTERS.index(need_one_of(letter, "letter", LETTERS))]
-        return cls(letter, (need_whole(pitch_class, "pitch_class") - natural + 6) % 12 - 6)
+        natural = SEMITONES[LETTERS.index(errors.need_one_of(letter, "letter", LETTERS))]
+        return cls(letter, (errors.need_whole(pitch_class, "pitch_class") - natural + 6) % 12 - 6)
 
     @classmethod
     def from_fifths(cls, place: int, octave: int | None = None) -> Note:
@@ -168,7 +161,7 @@ class Note:
             sharps, index = divmod(place + 1, 7)
             letter = _FIFTHS_LETTERS[index]
         except TypeError:
-            raise wrong_kind(place, "a place on the line of fifths, C = 0", "1") from None
+            raise errors.wrong_kind(place, "a place on the line of fifths, C = 0", "1") from None
         return cls(letter, sharps, octave)
 
     @classmethod
@@ -191,8 +184,10 @@ class Note:
         >>> str(hk.Note.from_midi(61)), str(hk.Note.from_midi(61, flats=False))
         ('Db4', 'C#4')
         """
-        need_whole(midi, "midi")
-        low = -6 if need_flag(flats, "flats") else -1  # from G flat to B, or from F to A sharp
+        errors.need_whole(midi, "midi")
+        low = (
+            -6 if errors.need_flag(flats, "flats") else -1
+        )  # from G flat to B, or from F to A sharp
         place = (midi * 7 - low) % 12 + low
         return cls.from_fifths(place).at_pitch(midi)
 
@@ -375,7 +370,7 @@ def as_note(given: Note | str) -> Note:
         return given
     if isinstance(given, str):
         return Note.parse(given)
-    raise wrong_kind(given, "a note, or its name as text", '"Bb"')
+    raise errors.wrong_kind(given, "a note, or its name as text", '"Bb"')
 
 
 def printed_accidental(accidental: int) -> str:

@@ -24,20 +24,11 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey.cells import COLUMNS, WHOLE, Row
 from harmonykit.errors import HarmonyError
+from harmonykit.files import manifest as manifests
 from harmonykit.files import refused, shown, write_whole
 from harmonykit.files.folder import check_kind, place_of
 from harmonykit.files.lock import locked
-from harmonykit.files.manifest import (
-    FORMAT,
-    MADE_BY,
-    MANIFEST,
-    Carried,
-    Manifest,
-    file_hash,
-    keep_aside,
-    listed,
-    write_beside,
-)
+from harmonykit.files.manifest import Carried, Manifest
 from harmonykit.files.manifest import read_manifest as read_any
 from harmonykit.files.table import csv_text, plain
 
@@ -86,7 +77,9 @@ class Folder:
     def __init__(self, path: Path) -> None:
         self.path, self.parts = place_of(path), path / PARTS
         check_kind(path, KIND)
-        self._hashes = {name: sha for name, sha in listed(path).items() if name != MANIFEST}
+        self._hashes = {
+            name: sha for name, sha in manifests.listed(path).items() if name != manifests.MANIFEST
+        }
         try:
             self.parts.mkdir(parents=True, exist_ok=True)
             for left in (*self.parts.iterdir(), *path.iterdir()):
@@ -101,7 +94,7 @@ class Folder:
         """Put aside what the user edited: a part is done anew, the table written anew."""
         for name, sha in self._hashes.items():
             path = self.path / name
-            if sha and path.is_file() and (found := keep_aside(path, sha)):
+            if sha and path.is_file() and (found := manifests.keep_aside(path, sha)):
                 aside = path.with_name(found.name).relative_to(self.path).as_posix()
                 yield Carried(name, aside, edited=True)
 
@@ -144,7 +137,8 @@ class Folder:
         if find_spec("pyarrow"):
             self._write_parquet()
         self._hashes |= {
-            f"{PARTS}/{part.name}": file_hash(part) for part in sorted(self.parts.glob("*.csv"))
+            f"{PARTS}/{part.name}": manifests.file_hash(part)
+            for part in sorted(self.parts.glob("*.csv"))
         }
         errors = sum(bool(line[-1]) for line in lines)
         self._note(manifest | {"rows": len(lines), "errors": errors, "finished": True})
@@ -156,9 +150,9 @@ class Folder:
             path.parent.mkdir(exist_ok=True)
         except OSError as trouble:
             raise refused(path, trouble) from None
-        kept = write_beside(path, data, self._hashes.get(name, ""))
+        kept = manifests.write_beside(path, data, self._hashes.get(name, ""))
         self.kept += [kept] if kept else []
-        self._hashes[name] = file_hash(path)
+        self._hashes[name] = manifests.file_hash(path)
 
     def add(self, files: Iterable[tuple[str, str]]) -> None:
         """Write more files into a folder whose survey is finished, and note them."""
@@ -170,14 +164,14 @@ class Folder:
         return self.parts / f"{name}.csv"
 
     def _note(self, manifest: Manifest) -> None:
-        ours = {"made_by": MADE_BY, "kind": KIND, "format": FORMAT}
+        ours = {"made_by": manifests.MADE_BY, "kind": KIND, "format": manifests.FORMAT}
         files = {
             name: {"sha256": sha}
             for name, sha in sorted(self._hashes.items())
             if (self.path / name).is_file()
         }
         text = json.dumps(ours | manifest | {"files": files}, ensure_ascii=False, indent=1)
-        write_whole(self.path / MANIFEST, text + "\n")
+        write_whole(self.path / manifests.MANIFEST, text + "\n")
 
     def _write_parquet(self) -> None:
         buffer = io.BytesIO()

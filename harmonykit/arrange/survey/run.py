@@ -10,20 +10,11 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange.moves import USUAL
+from harmonykit.arrange.survey import plan as plans
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.engine import Engine, engine
 from harmonykit.arrange.survey.folder import Folder, opened
-from harmonykit.arrange.survey.plan import (
-    ALL,
-    Asked,
-    Plan,
-    Source,
-    Task,
-    all_levels,
-    code_mark,
-    find_sources,
-    one_line,
-)
+from harmonykit.arrange.survey.plan import Asked, Plan, Source, Task
 from harmonykit.errors import HarmonyError, need_flag, need_whole, wrong_kind
 from harmonykit.files.manifest import Carried, Manifest
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
@@ -79,7 +70,7 @@ def survey(
     instruments: Iterable[InstrumentLike],
     *,
     levels: Iterable[int] | None = None,
-    tonics: Iterable[int] = ALL,
+    tonics: Iterable[int] = plans.ALL,
     moves: Iterable[str] = USUAL,
     work: Work | None = None,
 ) -> Path:
@@ -120,11 +111,11 @@ def survey(
     work = work or Work()
     asked = Asked(
         tuple(map(as_instrument, instruments)),
-        tuple(levels or all_levels()),
+        tuple(levels or plans.all_levels()),
         tuple(tonics),
         tuple(moves),
     )
-    plan = Plan(find_sources(paths), asked)
+    plan = Plan(plans.find_sources(paths), asked)
     if not plan.sources:
         raise HarmonyError("the tune is missing", rule="files of tunes, or folders with such files")
     with opened(Path(out)) as folder:
@@ -209,7 +200,7 @@ class _Loop:
             try:
                 data = reading.source.data()
             except HarmonyError as error:
-                yield self._failed(reading, one_line(error))
+                yield self._failed(reading, plans.one_line(error))
             else:
                 self._submit(reading, read, reading.source.path.name, data)
 
@@ -250,7 +241,7 @@ def _broken(error: Exception) -> HarmonyError:
 def _manifest(plan: Plan) -> Manifest:
     asked = plan.asked
     return {
-        "code": code_mark(),
+        "code": plans.code_mark(),
         "instruments": [instrument.name for instrument in asked.instruments],
         "levels": list(asked.levels),
         "tonics": list(asked.tonics),

@@ -19,16 +19,9 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.plots import systems as paper
 from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width
-from harmonykit.draw.plots.systems import (
-    HEAD_MM,
-    NAME_MM,
-    System,
-    draw_bar_lines,
-    draw_names,
-    draw_numbers,
-    lay_out,
-)
+from harmonykit.draw.plots.systems import System
 from harmonykit.errors import HarmonyError
 from harmonykit.words.numbers import counted
 
@@ -85,7 +78,7 @@ def draw_distances(
         )
     check_width(width_mm)
     labels = list(names) or [way.name or str(n) for n, way in enumerate(arrangements, 1)]
-    layout = lay_out(arrangements, bars, SIDE_MM, width_mm - SIDE_MM)
+    layout = paper.lay_out(arrangements, bars, SIDE_MM, width_mm - SIDE_MM)
     lanes = [
         Lane(way, label, within(movements(way), layout.systems))
         for way, label in zip(arrangements, labels, strict=True)
@@ -93,11 +86,11 @@ def draw_distances(
     unit = unit_of(lanes)
     foot = Foot(width_mm, findings(lanes), KEY, sample)
     ups = [_LABEL_MM + lane.high(unit) + _BELOW_MM for lane in lanes]
-    highs = [NUMBER_MM + sum(ups) + NAME_MM * sum(rows) for rows in layout.rows]
+    highs = [NUMBER_MM + sum(ups) + paper.NAME_MM * sum(rows) for rows in layout.rows]
     canvas = Canvas(width_mm, sum(highs) + foot.high, palette)
     for line, (system, rows) in enumerate(zip(layout.systems, layout.rows, strict=True)):
         top = sum(highs[:line])
-        draw_numbers(canvas, system, arrangements[0], top)
+        paper.draw_numbers(canvas, system, arrangements[0], top)
         top += NUMBER_MM
         for place, (lane, up, row) in enumerate(zip(lanes, ups, rows, strict=True), 1):
             with canvas.group(f"arrangement-{place}-line-{line + 1}"):
@@ -106,7 +99,7 @@ def draw_distances(
                     SIDE_MM, top + 3.6, said, style.SMALL_PT, weight=style.SEMIBOLD, anchor="left"
                 )
                 lane.draw(canvas, system, top + _LABEL_MM, unit)
-            top += up + NAME_MM * row
+            top += up + paper.NAME_MM * row
     foot.draw(canvas, canvas.height - foot.high)
     return canvas.drawing("semitones by change", " ".join(findings(lanes, spoken_symbol)))
 
@@ -152,14 +145,14 @@ class Lane:
     def draw(self, canvas: Canvas, system: System, top: float, unit: float) -> None:
         """Draw a line of it: the mean, stems with heads, names."""
         ground = top + self.high(unit) - 1.0
-        draw_bar_lines(canvas, system, top, ground)
+        paper.draw_bar_lines(canvas, system, top, ground)
         canvas.lines([[(system.left, ground), (system.right, ground)]], style.THIN_MM)
         y = ground - self.mean * unit
         canvas.lines([[(system.left, y), (system.right, y)]], 0.22, colour="soft", dash=(1.2, 1.0))
         for each in self.moved:
             if system.holds(each.after.onset):
                 draw_stem(canvas, each, system.at(each.after.onset), ground, unit)
-        draw_names(canvas, self.way, system, ground + 1.0)
+        paper.draw_names(canvas, self.way, system, ground + 1.0)
 
 
 def unit_of(lanes: Sequence[Lane]) -> float:
@@ -186,7 +179,7 @@ def draw_stem(canvas: Canvas, moved: Movement, x: float, ground: float, unit: fl
 def draw_head(canvas: Canvas, x: float, y: float, *, added: bool) -> None:
     """Draw the head of a stem: solid where a chord is added."""
     fill = "ink" if added else "paper"
-    canvas.circle(x, y, HEAD_MM - 0.4, fill=fill, stroke="ink", width=0.4)
+    canvas.circle(x, y, paper.HEAD_MM - 0.4, fill=fill, stroke="ink", width=0.4)
 
 
 def findings(lanes: Sequence[Lane], say: Callable[[str], str] = str) -> tuple[str, ...]:

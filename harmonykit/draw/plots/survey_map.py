@@ -13,15 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from harmonykit.arrange.survey.table import (
-    by_hand,
-    keys_of,
-    measure_for,
-    measure_said,
-    records,
-    together,
-    with_over,
-)
+from harmonykit.arrange.survey import table as tables
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
@@ -95,12 +87,12 @@ def draw_key_map(
     HarmonyError
         If no tune, or more than one, has the title, or it has no numbers.
     """
-    by = measure_for(table, by)
-    rows = with_over(keys_of(table, title), by)
+    by = tables.measure_for(table, by)
+    rows = tables.with_over(tables.keys_of(table, title), by)
     if rows.empty:
         raise HarmonyError(f"{title!r} has no numbers", mend="see its error in the table")
     title = str(rows["title"].iloc[0])
-    lines = [Line(name, _cells(cells)) for name, cells in by_hand(rows)]
+    lines = [Line(name, _cells(cells)) for name, cells in tables.by_hand(rows)]
     if len(lines) > 1:
         lines.append(_together(rows))
     written = Key.parse(str(rows["written"].iloc[0])).tonic.pitch_class
@@ -108,13 +100,16 @@ def draw_key_map(
 
 
 def _cells(rows: pd.DataFrame) -> dict[str, Cell]:
-    return {row["key"]: Cell(row["over"], row["beyond"], row["rank"] == 0) for row in records(rows)}
+    return {
+        row["key"]: Cell(row["over"], row["beyond"], row["rank"] == 0)
+        for row in tables.records(rows)
+    }
 
 
 def _together(rows: pd.DataFrame) -> Line:
     cells = [
         (row["key"], Cell(row["over"], row["past"], place == 0))
-        for place, row in enumerate(records(together(rows)))
+        for place, row in enumerate(tables.records(tables.together(rows)))
     ]
     return Line("all together, the worst", dict(cells))
 
@@ -152,7 +147,7 @@ def _draw(title: str, lines: list[Line], written: int, by: str, palette: str) ->
     width = max(left + len(keys) * _CELL_MM + _NAME_MM, 150.0)
     below = _TOP_MM + len(lines) * _HIGH_MM + (1.6 if len(lines) > 1 else 0.0)
     canvas = Canvas(width, below + _LEGEND_MM, palette)
-    told = f"percent more {measure_said(by)} than in the best key"
+    told = f"percent more {tables.measure_said(by)} than in the best key"
     canvas.text(width - 1.5, 5.0, told, style.NOTE_PT, colour="soft", anchor="right")
     head = shortened(
         title, width - 8.0 - text_width(told, style.NOTE_PT), style.LABEL_PT, style.SEMIBOLD
@@ -245,7 +240,7 @@ def _legend(canvas: Canvas, y: float) -> None:
 
 def _describe(title: str, lines: list[Line], by: str) -> str:
     said = [f"{line.name}: {spoken_key(line.best)}{_next_best(line)}" for line in lines]
-    return f"The best keys for {title}, ranked by {measure_said(by)}. {'. '.join(said)}"
+    return f"The best keys for {title}, ranked by {tables.measure_said(by)}. {'. '.join(said)}"
 
 
 def _next_best(line: Line) -> str:

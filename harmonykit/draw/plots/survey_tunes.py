@@ -15,15 +15,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.arrange.survey.table import (
-    by_hand,
-    gains,
-    in_one_key,
-    key_profile,
-    measure_for,
-    measure_said,
-    records,
-)
+from harmonykit.arrange.survey import table as tables
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM
@@ -66,10 +58,10 @@ def draw_key_profile(
     HarmonyError
         If no tune of the mode has results, or there are more hands than can be told apart.
     """
-    by = measure_for(table, by)
-    profile = key_profile(table, by)
+    by = tables.measure_for(table, by)
+    profile = tables.key_profile(table, by)
     profile = profile[profile["mode"] == mode]
-    hands = [(name, records(rows)) for name, rows in by_hand(profile)]
+    hands = [(name, tables.records(rows)) for name, rows in tables.by_hand(profile)]
     if not 1 <= len(hands) <= MOST_HANDS:
         raise HarmonyError(
             f"{len(hands)} rows to draw (an instrument at a level)",
@@ -81,7 +73,7 @@ def draw_key_profile(
     tunes = int(profile["tunes"].max())
     title = f"{mode.capitalize()} keys, {tunes} tune{'' if tunes == 1 else 's'}"
     canvas.text(1.5, 5.0, title, LABEL_PT, weight=SEMIBOLD, anchor="left")
-    told = f"percent more {measure_said(by)} than in a tune’s own best key"
+    told = f"percent more {tables.measure_said(by)} than in a tune’s own best key"
     canvas.text(_WIDTH_MM - 1.5, 5.0, told, NOTE_PT, colour="soft", anchor="right")
     top = _axis(canvas, keys, hands)
     for number, (name, rows) in enumerate(hands):
@@ -219,7 +211,7 @@ def draw_gains(
         If no tune has numbers for that hand.
     """
     ours = table[(table["instrument"] == instrument) & (table["level"] == level)]
-    rows = records(gains(ours, by)) if len(ours) else []
+    rows = tables.records(tables.gains(ours, by)) if len(ours) else []
     if not rows or most < 1:
         raise HarmonyError(f"no tune of the survey has numbers for {instrument}, level {level}")
     shown = rows[:most]
@@ -238,7 +230,7 @@ def draw_gains(
         if len(shown) == len(rows)
         else f"the first {len(shown)} of {len(rows)} tunes"
     )
-    _legend(canvas, ground, count, "own" if in_one_key(ours) else "best")
+    _legend(canvas, ground, count, "own" if tables.in_one_key(ours) else "best")
     return canvas.drawing(f"voice movement with the moves: {hand}", _describe_gains(rows, hand))
 
 

@@ -12,13 +12,7 @@ from dataclasses import dataclass
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, NUT_MM, REGULAR, SEMIBOLD, SMALL_PT, THIN_MM
-from harmonykit.draw.shapes.strings import (
-    drawn_order,
-    is_left_handed,
-    span,
-    strands,
-    whole_strings,
-)
+from harmonykit.draw.shapes import strings as drawn_strings
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -165,7 +159,7 @@ class Board:
     @property
     def turned(self) -> bool:
         """Whether the nut is at the right."""
-        return is_left_handed(self.instrument, asked=self.left_handed)
+        return drawn_strings.is_left_handed(self.instrument, asked=self.left_handed)
 
     @property
     def high(self) -> float:
@@ -197,7 +191,9 @@ class Board:
 
     def y(self, string: int) -> float:
         """Return the height of a string, counted from 0."""
-        order = drawn_order(len(self.instrument.strings), _LAST_ON_TOP, self.reverse_strings)
+        order = drawn_strings.drawn_order(
+            len(self.instrument.strings), _LAST_ON_TOP, self.reverse_strings
+        )
         return self.top + order.index(string) * self.sizes.string
 
     def points(self, voicing: Voicing) -> list[Point]:
@@ -265,15 +261,15 @@ def _string(board: Board, string: int) -> list[list[Point]]:
     y, scale = board.y(string), board.sizes.string / BOARD_SIZES["plain"].string
     return [
         [(start, y + beside), (end, y + beside)]
-        for beside in strands(board.instrument, string, scale)
+        for beside in drawn_strings.strands(board.instrument, string, scale)
     ]
 
 
 def _down(board: Board, wire: int, reach: float) -> tuple[float, float]:
     """From the first to the last line that lies on a wire, and a reach more."""
-    top, bottom = span(
+    top, bottom = drawn_strings.span(
         y
-        for string in whole_strings(board.instrument, wire)
+        for string in drawn_strings.whole_strings(board.instrument, wire)
         for stroke in _string(board, string)
         for _, y in stroke
     )

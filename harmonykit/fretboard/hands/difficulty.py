@@ -11,15 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.fingering import (
-    INDEX,
-    THUMB,
-    Fingering,
-    Hold,
-    awkwardness,
-    held_by,
-    position_of,
-)
+from harmonykit.fretboard.hands import fingering as fingerings
+from harmonykit.fretboard.hands.fingering import Fingering, Hold
 from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
 from harmonykit.fretboard.hands.limits import LEVELS, Limits, limits_at
 from harmonykit.fretboard.hands.rules import room_mm
@@ -161,9 +154,9 @@ def difficulty(voicing: Voicing | str, fingering: Fingering | None = None) -> Di
     if held is None:
         raise HarmonyError(f"{voicing.digits} has no fingering", rule="four fingers hold the shape")
     wires = wires_of(voicing.instrument.scale_mm)
-    placed = held_by(voicing.frets, held)
+    placed = fingerings.held_by(voicing.frets, held)
     fingers, holds = tuple(placed), tuple(placed.values())
-    over = fingers.index(THUMB) if THUMB in fingers else len(fingers)
+    over = fingers.index(fingerings.THUMB) if fingerings.THUMB in fingers else len(fingers)
     room = room_mm(holds[:over], wires, hand.tip_mm)
     between, outside = _muted(voicing)
     return Difficulty(
@@ -171,7 +164,9 @@ def difficulty(voicing: Voicing | str, fingering: Fingering | None = None) -> Di
         barres=tuple(barre.width for barre in held.barres),
         stretch_mm=held.stretch_mm,
         weak_gap_mm=_weak_gap(placed, wires),
-        out_of_place=awkwardness(holds, fingers, position_of(voicing.frets)) if placed else 0,
+        out_of_place=fingerings.awkwardness(holds, fingers, fingerings.position_of(voicing.frets))
+        if placed
+        else 0,
         tip_room_mm=None if math.isinf(room) else room,
         highest_fret=voicing.highest_fret,
         muted_between=between,
@@ -186,7 +181,7 @@ def _weak_gap(placed: dict[int, Hold], wires: tuple[float, ...]) -> float | None
     gaps = [
         wires[far.fret] - wires[near.fret]
         for (low, near), (high, far) in pairwise(placed.items())
-        if low > INDEX and high == low + 1 and high != THUMB
+        if low > fingerings.INDEX and high == low + 1 and high != fingerings.THUMB
     ]
     return max(gaps, default=None)
 

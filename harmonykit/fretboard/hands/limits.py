@@ -9,14 +9,8 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from types import MappingProxyType
 
-from harmonykit.errors import (
-    HarmonyError,
-    need_flag,
-    need_number,
-    need_one_of,
-    need_whole,
-    wrong_kind,
-)
+from harmonykit import errors
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.theory.typed import as_typed
 
@@ -74,10 +68,10 @@ class Limits:
     """
 
     def __post_init__(self) -> None:
-        need_one_of(self.barre, "barre", BARRES)
+        errors.need_one_of(self.barre, "barre", BARRES)
         for name in ("max_fret", "stretch_mm", "tip_mm", "reach_mm"):
-            need_number(getattr(self, name), name)
-        need_flag(self.thumb, "thumb")
+            errors.need_number(getattr(self, name), name)
+        errors.need_flag(self.thumb, "thumb")
         if min(self.max_fret, self.stretch_mm, self.tip_mm, self.reach_mm) < 0:
             raise HarmonyError("a hand limit is below 0", rule="frets and mm are 0 or more")
         reach = max(self.reach_mm, self.stretch_mm)
@@ -174,8 +168,8 @@ def limits_at(level: int, instrument: InstrumentLike, *, small_hand: bool = Fals
     >>> hk.limits_at(2, "guitar")
     Limits(max_fret=9, stretch_mm=80.0, barre='half', reach_mm=88.0)
     """
-    need_whole(level, "level")
-    need_flag(small_hand, "small_hand")
+    errors.need_whole(level, "level")
+    errors.need_flag(small_hand, "small_hand")
     levels = LEVELS[as_instrument(instrument).family]
     if not 1 <= level <= len(levels):
         raise HarmonyError(f"unknown level {level}", rule=f"levels are 1 to {len(levels)}")
@@ -194,5 +188,5 @@ def as_limits(given: Limits | None, otherwise: Limits) -> Limits:
     if given is None:
         return otherwise
     if not isinstance(given, Limits):
-        raise wrong_kind(given, "the limits of a hand", 'Limits(max_fret=5, barre="none")')
+        raise errors.wrong_kind(given, "the limits of a hand", 'Limits(max_fret=5, barre="none")')
     return given

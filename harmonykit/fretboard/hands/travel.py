@@ -33,17 +33,8 @@ from itertools import combinations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.fingering import (
-    FINGERS,
-    INDEX,
-    MIDDLE,
-    STRING_GAP_MM,
-    THUMB,
-    Fingering,
-    Hold,
-    awkwardness,
-    held_by,
-)
+from harmonykit.fretboard.hands import fingering as fingerings
+from harmonykit.fretboard.hands.fingering import Fingering, Hold
 from harmonykit.fretboard.hands.holding import fit, ways_to_finger
 from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.frettings import Fretting
@@ -145,9 +136,9 @@ def way_mm(before: Stance, after: Stance) -> float:
         math.dist(before.tips[finger], after.tips[finger])
         if finger in before.tips and finger in after.tips
         else rides
-        for finger in FINGERS
+        for finger in fingerings.FINGERS
     )
-    return sum(ways) / len(FINGERS)
+    return sum(ways) / len(fingerings.FINGERS)
 
 
 def stance(frets: Fretting, fingering: Fingering, instrument: Instrument) -> Stance:
@@ -165,7 +156,7 @@ def stance(frets: Fretting, fingering: Fingering, instrument: Instrument) -> Sta
     for string, (finger, fret) in enumerate(zip(fingering.fingers, frets, strict=True)):
         if finger and fret and finger not in tips:
             pressed[finger] = fret
-            tips[finger] = (instrument.finger_mm(fret), STRING_GAP_MM * string)
+            tips[finger] = (instrument.finger_mm(fret), fingerings.STRING_GAP_MM * string)
     lowest = min(pressed, default=1)
     position = pressed.get(lowest, 1) - lowest + 1
     return Stance(instrument.finger_mm(max(1, position)), tips)
@@ -199,9 +190,9 @@ def stances(shapes: Sequence[Voicing], limits: Limits | None = None) -> Stances:
 
     found = [_stance_of(shape, limits) for shape in shapes]
     nowhere = (math.nan, math.nan)
-    fingers = [[tips.get(finger, nowhere) for finger in FINGERS] for _, tips in found]
+    fingers = [[tips.get(finger, nowhere) for finger in fingerings.FINGERS] for _, tips in found]
     hands = np.array([place for place, _ in found], dtype=float)
-    return hands, np.array(fingers, dtype=float).reshape(len(shapes), len(FINGERS), 2)
+    return hands, np.array(fingers, dtype=float).reshape(len(shapes), len(fingerings.FINGERS), 2)
 
 
 # Of a flat finger that is not the index, and of one that stands off an open string.
@@ -243,10 +234,12 @@ def all_ways(frets: Fretting, instrument: Instrument, limits: Limits | None) -> 
 
 
 def _way(frets: Fretting, fingering: Fingering, instrument: Instrument, more: int = 0) -> Way:
-    holds = held_by(frets, fingering)
+    holds = fingerings.held_by(frets, fingering)
     fingers, pressed = tuple(holds), tuple(holds.values())
     lowest = min((hold.fret for hold in pressed), default=0)
-    points = min((awkwardness(pressed, fingers, at) for at in range(1, lowest + 1)), default=0)
+    points = min(
+        (fingerings.awkwardness(pressed, fingers, at) for at in range(1, lowest + 1)), default=0
+    )
     return Way(
         frets,
         fingering,
@@ -259,13 +252,18 @@ def _way(frets: Fretting, fingering: Fingering, instrument: Instrument, more: in
 def _flat(frets: Fretting, fingering: Fingering) -> int:
     """Return the points that flat fingers cost beside their strings."""
     return _FLAT_POINTS * sum(
-        (barre.finger != INDEX) + (0 in frets[barre.last + 1 :]) for barre in fingering.barres
+        (barre.finger != fingerings.INDEX) + (0 in frets[barre.last + 1 :])
+        for barre in fingering.barres
     )
 
 
 def _cramped(holds: dict[int, Hold]) -> int:
     """Return the points of fingers that stand so low that those before them have no fret."""
-    return sum(max(0, finger - hold.fret - 1) for finger, hold in holds.items() if finger != THUMB)
+    return sum(
+        max(0, finger - hold.fret - 1)
+        for finger, hold in holds.items()
+        if finger != fingerings.THUMB
+    )
 
 
 def _index_behind(frets: Fretting, fingering: Fingering) -> Fingering | None:
@@ -276,8 +274,17 @@ def _index_behind(frets: Fretting, fingering: Fingering) -> Fingering | None:
     fingers = fingering.fingers
     for string in range(len(fingers) - 2):
         one_fret = len({*frets[string : string + 3]}) == 1
-        if one_fret and not fingering.barres and fingers[string : string + 2] == (INDEX, MIDDLE):
-            swapped = (*fingers[:string], MIDDLE, INDEX, *fingers[string + 2 :])
+        if (
+            one_fret
+            and not fingering.barres
+            and fingers[string : string + 2] == (fingerings.INDEX, fingerings.MIDDLE)
+        ):
+            swapped = (
+                *fingers[:string],
+                fingerings.MIDDLE,
+                fingerings.INDEX,
+                *fingers[string + 2 :],
+            )
             return replace(fingering, fingers=swapped)
     return None
 

@@ -17,17 +17,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.names import (
-    NO_NOTES,
-    Given,
-    chord_names,
-    chord_of,
-    count,
-    digits,
-    list_notes,
-    read_notes,
-    turned_symbol,
-)
+from harmonykit.workbook.base import names as naming
+from harmonykit.workbook.base.names import Given
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import scenes
@@ -53,8 +44,8 @@ class ClockState:
         The n of the inversion TnI, which sends x to n - x.
     """
 
-    notes: PcSet = NO_NOTES
-    was: PcSet = NO_NOTES
+    notes: PcSet = naming.NO_NOTES
+    was: PcSet = naming.NO_NOTES
     chord: str = ""
     axes: bool = False
     mirror: int = 0
@@ -62,7 +53,7 @@ class ClockState:
     def __post_init__(self) -> None:
         if not 0 <= self.mirror <= 11:
             raise HarmonyError(f"unknown operation T{self.mirror}I", rule="0 to 11")
-        chord_of(self.notes, self.chord)
+        naming.chord_of(self.notes, self.chord)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,12 +82,13 @@ class Clock:
         notes = self.state.notes
         turns, mirrors = notes.symmetry
         parts = [
-            f"{list_notes(notes, self.chord)}: {notes.tn_name}, vector "
-            f"{digits(notes.interval_vector)}",
-            f"{count(turns, 'turn')} and {count(mirrors, 'mirror')} keep it",
+            f"{naming.list_notes(notes, self.chord)}: {notes.tn_name}, vector "
+            f"{naming.digits(notes.interval_vector)}",
+            f"{naming.count(turns, 'turn')} and {naming.count(mirrors, 'mirror')} keep it",
         ]
         if self.state.was:
-            common = f"{count(len(self.kept), 'note')} in common with {list_notes(self.state.was)}"
+            kept, was = naming.count(len(self.kept), "note"), naming.list_notes(self.state.was)
+            common = f"{kept} in common with {was}"
             parts.append("the same notes as before" if self.state.was == notes else common)
         return "; ".join([*parts, join_words(list(self.names)) or "no chord's name"])
 
@@ -109,8 +101,8 @@ def compute(state: ClockState) -> Clock:
     >>> print(compute(ClockState(PcSet.of(0, 4, 7))).facts)
     C, E and G: 3-11B, vector 0 0 1 1 1 0; 1 turn and no mirrors keep it; C
     """
-    chord = chord_of(state.notes, state.chord)
-    return Clock(state, chord, chord_names(state.notes, chord), state.notes & state.was)
+    chord = naming.chord_of(state.notes, state.chord)
+    return Clock(state, chord, naming.chord_names(state.notes, chord), state.notes & state.was)
 
 
 @lru_cache(maxsize=1)
@@ -166,8 +158,8 @@ class ClockPanel(Panel[ClockState]):
     kind: ClassVar[str] = "clock"
     title: ClassVar[str] = "a clock of twelve notes"
 
-    def __init__(self, notes: Given = NO_NOTES, *, axes: bool = False) -> None:
-        pcs, chord = read_notes(notes)
+    def __init__(self, notes: Given = naming.NO_NOTES, *, axes: bool = False) -> None:
+        pcs, chord = naming.read_notes(notes)
         super().__init__(ClockState(pcs, chord=chord.symbol if chord else "", axes=axes))
 
     @classmethod
@@ -192,7 +184,7 @@ class ClockPanel(Panel[ClockState]):
 
     def _after_press(self, state: ClockState, part: str) -> ClockState:
         pressed = PcSet.of(int(part.removeprefix("pc-")))
-        return changed(state, notes=state.notes ^ pressed, was=NO_NOTES, chord="")
+        return changed(state, notes=state.notes ^ pressed, was=naming.NO_NOTES, chord="")
 
     def _after_set(self, state: ClockState, control: str, value: Value) -> ClockState:
         if control == "axes":
@@ -203,7 +195,7 @@ class ClockPanel(Panel[ClockState]):
             return turned(state, _TURNS[control])
         notes = state.notes
         after = notes.invert(state.mirror) if control == "invert" else notes.complement
-        was = notes if control == "invert" else NO_NOTES
+        was = notes if control == "invert" else naming.NO_NOTES
         return changed(state, notes=after, was=was, chord="")
 
     def _chords(self, state: ClockState) -> tuple[Pitches, ...]:
@@ -214,7 +206,7 @@ class ClockPanel(Panel[ClockState]):
 
     def _after_choice(self, state: ClockState, choice: Choice) -> ClockState:
         symbol = choice.chord.symbol if choice.chord else ""
-        return changed(state, notes=choice.notes, was=NO_NOTES, chord=symbol)
+        return changed(state, notes=choice.notes, was=naming.NO_NOTES, chord=symbol)
 
 
 def turned(state: ClockState, semitones: int) -> ClockState:
@@ -226,7 +218,7 @@ def turned(state: ClockState, semitones: int) -> ClockState:
     PcSet.of(0, 3, 6, 9)
     """
     notes = state.notes.transpose(semitones)
-    symbol = turned_symbol(state.chord, notes, semitones)
+    symbol = naming.turned_symbol(state.chord, notes, semitones)
     return changed(state, notes=notes, was=state.notes, chord=symbol)
 
 

@@ -21,16 +21,8 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import in_thirds
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.names import (
-    NO_NOTES,
-    Given,
-    chord_names,
-    chord_of,
-    count,
-    list_notes,
-    note_of,
-    read_notes,
-)
+from harmonykit.workbook.base import names as naming
+from harmonykit.workbook.base.names import Given
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
@@ -66,14 +58,14 @@ class NeckState:
         Which of the shapes found is held, counted from 1; 0 for none.
     """
 
-    notes: PcSet = NO_NOTES
+    notes: PcSet = naming.NO_NOTES
     chord: str = ""
     instrument: str = "ukulele"
     shape: int = 0
 
     def __post_init__(self) -> None:
         check_neck(self.instrument)
-        chord_of(self.notes, self.chord)
+        naming.chord_of(self.notes, self.chord)
         found = len(shapes_of(self.notes, self.chord, self.instrument)) if self.shape else 0
         if not 0 <= self.shape <= found:
             raise HarmonyError(f"unknown shape {self.shape}", rule=f"{found} were found")
@@ -95,18 +87,18 @@ class Held:
     @property
     def name(self) -> str:
         """What stands above the neck."""
-        names = chord_names(self.state.notes, self.chord)
+        names = naming.chord_names(self.state.notes, self.chord)
         name = "  ".join(names[:2]) or self.state.notes.forte_name
         return f"{name}  {self.shape.digits}" if self.shape else name
 
     @property
     def facts(self) -> str:
         """One line that says all that the picture shows."""
-        notes = list_notes(self.state.notes, self.chord)
-        names = join_words(list(chord_names(self.state.notes, self.chord)))
+        notes = naming.list_notes(self.state.notes, self.chord)
+        names = join_words(list(naming.chord_names(self.state.notes, self.chord)))
         head = f"{notes}{f', {names},' if names else ''} on the {self.state.instrument}"
         if self.shape is None:
-            return f"{head}: {count(len(self.shapes), 'shape')} to step through"
+            return f"{head}: {naming.count(len(self.shapes), 'shape')} to step through"
         stretch = f", {self.shape.stretch_mm:.0f} mm of stretch"
         return (
             f"{head}: {self.shape.digits}, shape {self.state.shape} of {len(self.shapes)}"
@@ -123,7 +115,7 @@ def compute(state: NeckState) -> Held:
     >>> result.shape.digits, result.name
     ('2-3-2-3', 'A°7  C°7  2-3-2-3')
     """
-    chord = chord_of(state.notes, state.chord)
+    chord = naming.chord_of(state.notes, state.chord)
     return Held(state, chord, shapes_of(state.notes, state.chord, state.instrument))
 
 
@@ -149,7 +141,7 @@ def _any_chord(notes: PcSet, symbol: str) -> Chord:
     if symbol:
         return Chord.parse(symbol)
     lowest = next(iter(notes))
-    return Chord.build(note_of(lowest), in_thirds(notes.transpose(-lowest)))
+    return Chord.build(naming.note_of(lowest), in_thirds(notes.transpose(-lowest)))
 
 
 @lru_cache(maxsize=8)
@@ -207,8 +199,8 @@ class NeckPanel(Panel[NeckState]):
     kind: ClassVar[str] = "neck"
     title: ClassVar[str] = "a neck"
 
-    def __init__(self, notes: Given = NO_NOTES, instrument: str = "ukulele") -> None:
-        pcs, chord = read_notes(notes)
+    def __init__(self, notes: Given = naming.NO_NOTES, instrument: str = "ukulele") -> None:
+        pcs, chord = naming.read_notes(notes)
         super().__init__(NeckState(pcs, chord.symbol if chord else "", instrument))
 
     @classmethod

@@ -15,25 +15,16 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import FASTEST, SLOWEST
 from harmonykit.workbook.base.panel import Value, changed
 from harmonykit.workbook.panels.neck import INSTRUMENTS
+from harmonykit.workbook.reharmonise import state as states
 from harmonykit.workbook.reharmonise.decisions import FREE
-from harmonykit.workbook.reharmonise.state import (
-    ALLOWED,
-    HANDS,
-    MOST_BEST,
-    MOST_CHANGES,
-    NO_ONE,
-    OWN_STYLE,
-    VIEWS,
-    ReharmoniseState,
-    with_tune,
-)
+from harmonykit.workbook.reharmonise.state import ReharmoniseState
 
 _NUMBERS = {
     "max_fret": (0, 36, "a fret from 0 to 36"),
     "stretch_mm": (0, 300, "mm, from 0 to 300"),
     "tempo": (SLOWEST, FASTEST, f"quarters a minute, from {SLOWEST} to {FASTEST}; or nothing"),
-    "best": (1, MOST_BEST, f"from 1 to {MOST_BEST}"),
-    "changes_a_bar": (0, MOST_CHANGES, f"0 for any, or 1 to {MOST_CHANGES}"),
+    "best": (1, states.MOST_BEST, f"from 1 to {states.MOST_BEST}"),
+    "changes_a_bar": (0, states.MOST_CHANGES, f"0 for any, or 1 to {states.MOST_CHANGES}"),
 }
 _DEAREST = 100_000
 _WEIGHT, _MOVE, _CONTOUR = "weight-", "move-", "contour-"
@@ -71,30 +62,34 @@ def after_set(state: ReharmoniseState, control: str, value: Value) -> Reharmonis
 
 
 def _with_move(state: ReharmoniseState, move: str, *, on: bool) -> ReharmoniseState:
-    moves = tuple(each for each in ALLOWED if (on if each == move else each in state.moves))
-    return replace(state, moves=moves, prefer=state.prefer if state.prefer in moves else NO_ONE)
+    moves = tuple(each for each in states.ALLOWED if (on if each == move else each in state.moves))
+    return replace(
+        state, moves=moves, prefer=state.prefer if state.prefer in moves else states.NO_ONE
+    )
 
 
 def _with_style(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     """Take on a style, the moves that are its own, and the one that it prefers."""
     name = str(value)
-    if name == OWN_STYLE:
+    if name == states.OWN_STYLE:
         return replace(state, style=name)
     prefer = STYLES[name].prefer
     own = STYLES[name].moves or state.moves
-    moves = tuple(each for each in ALLOWED if each in own or each == prefer)
+    moves = tuple(each for each in states.ALLOWED if each in own or each == prefer)
     return replace(state, style=name, weights=STYLES[name].weights, prefer=prefer, moves=moves)
 
 
 def _weighted(state: ReharmoniseState, weights: Weights) -> ReharmoniseState:
-    named = next((name for name, style in STYLES.items() if style.weights == weights), OWN_STYLE)
+    named = next(
+        (name for name, style in STYLES.items() if style.weights == weights), states.OWN_STYLE
+    )
     return replace(state, weights=weights, style=named)
 
 
 def _with_prefer(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     """Prefer a move, which is then among those that may be used."""
     move = str(value)
-    moves = tuple(each for each in ALLOWED if each in state.moves or each == move)
+    moves = tuple(each for each in states.ALLOWED if each in state.moves or each == move)
     return replace(state, prefer=move, moves=moves)
 
 
@@ -104,7 +99,7 @@ def _with_instrument(state: ReharmoniseState, value: Value) -> ReharmoniseState:
 
 
 def _with_hand(state: ReharmoniseState, value: Value) -> ReharmoniseState:
-    place = HANDS.index(str(value))
+    place = states.HANDS.index(str(value))
     levels = LEVELS[Instrument.named(state.instrument).family]
     return replace(state, limits=levels[place]) if place < len(levels) else state
 
@@ -136,19 +131,19 @@ _SETTERS: Mapping[str, Setter] = {
     "instrument": _with_instrument,
     "hand": _with_hand,
     "barre": lambda s, value: replace(s, limits=replace(s.limits, barre=str(value))),
-    "text": lambda s, value: with_tune(s, str(value), s.name),
-    "number": lambda s, value: with_tune(s, s.text, s.name, int(str(value))),
+    "text": lambda s, value: states.with_tune(s, str(value), s.name),
+    "number": lambda s, value: states.with_tune(s, s.text, s.name, int(str(value))),
 }
 
 OPTIONS: Mapping[str, tuple[str, ...]] = {
-    "style": (*STYLES, OWN_STYLE),
+    "style": (*STYLES, states.OWN_STYLE),
     "density": DENSITIES,
     "texture": ("", *ROW_TEXTURES),
-    "prefer": (NO_ONE, *MOVES),
+    "prefer": (states.NO_ONE, *MOVES),
     "instrument": INSTRUMENTS,
-    "hand": HANDS,
+    "hand": states.HANDS,
     "barre": BARRES,
-    "view": VIEWS,
+    "view": states.VIEWS,
 }
 """What a control that offers a choice may be set to."""
 
@@ -162,7 +157,7 @@ def contours(phrases: int) -> dict[str, tuple[str, ...]]:
 
 
 CONTROLS = (
-    "text", "number", *(f"{_MOVE}{move}" for move in ALLOWED), *OPTIONS, *_NUMBERS,
+    "text", "number", *(f"{_MOVE}{move}" for move in states.ALLOWED), *OPTIONS, *_NUMBERS,
     *(f"{_WEIGHT}{name}" for name in WEIGHTS), "no_clashes", "bass_player", "all_numbers",
     "chosen", "beside", "order",
 )  # fmt: skip

@@ -18,26 +18,13 @@ from harmonykit.workbook.base.live import check_part, check_value
 from harmonykit.workbook.base.panel import Value
 from harmonykit.workbook.base.work import Progress, Worker
 from harmonykit.workbook.reharmonise import controls
+from harmonykit.workbook.reharmonise import state as states
+from harmonykit.workbook.reharmonise import ways as seeking
 from harmonykit.workbook.reharmonise.charts import sounding_steps
 from harmonykit.workbook.reharmonise.export import FOLDER, export
 from harmonykit.workbook.reharmonise.plot import numbers, summary
-from harmonykit.workbook.reharmonise.state import (
-    ReharmoniseState,
-    from_kept,
-    keys_offered,
-    to_kept,
-    toggled,
-    with_key,
-    with_tune,
-)
-from harmonykit.workbook.reharmonise.ways import (
-    FIRST,
-    Row,
-    Ways,
-    find_best,
-    find_front,
-    phrases_of,
-)
+from harmonykit.workbook.reharmonise.state import ReharmoniseState
+from harmonykit.workbook.reharmonise.ways import Row, Ways
 
 KIND = "reharmonise"
 KEPT = "reharmonise-kept.json"
@@ -101,7 +88,7 @@ class Desk:
         if "tune" not in self._keep:
             return None
         try:
-            return from_kept({name: self._keep.get(name) for name in ("tune", "settings")})
+            return states.from_kept({name: self._keep.get(name) for name in ("tune", "settings")})
         except HarmonyError as error:
             self.trouble = str(error)
             return ReharmoniseState(self._keep["tune"])
@@ -149,7 +136,7 @@ class Desk:
             *(f"row-{row.id}" for row in self.ways.rows),
             *(f"bar-{number}" for number in bars),
             *(f"step-{n}" for n in steps),
-            *(f"key-{n}" for n in range(len(keys_offered(self.ways.tune)))),
+            *(f"key-{n}" for n in range(len(states.keys_offered(self.ways.tune)))),
         )
 
     # What can be done.
@@ -163,7 +150,7 @@ class Desk:
             If there is no such control, or its value cannot be.
         """
         options = {each: controls.OPTIONS.get(each, ()) for each in controls.CONTROLS}
-        phrases = phrases_of(self.ways.tune) if self.ways else ()
+        phrases = seeking.phrases_of(self.ways.tune) if self.ways else ()
         check_value(control, value, options | controls.contours(len(phrases)))
         self._go(controls.after_set(self._state, control, value))
 
@@ -178,10 +165,10 @@ class Desk:
         self.check(part)
         kind, _, name = part.partition("-")
         if kind == "bar":
-            self._go(toggled(self._state, int(name)))
+            self._go(states.toggled(self._state, int(name)))
         elif kind == "key" and self.ways is not None:
-            key, _ = keys_offered(self.ways.tune)[int(name)]
-            self._go(with_key(self._state, key))
+            key, _ = states.keys_offered(self.ways.tune)[int(name)]
+            self._go(states.with_key(self._state, key))
         elif kind == "step":
             self._go(replace(self._state, step=int(name)))
         else:
@@ -240,8 +227,8 @@ class Desk:
         self._took(name, text_of(name, data))
 
     def _took(self, name: str, text: str) -> None:
-        fresh = with_tune(self._state, text, name)
-        self._go(replace(fresh, chosen=FIRST, beside="", step=0))
+        fresh = states.with_tune(self._state, text, name)
+        self._go(replace(fresh, chosen=seeking.FIRST, beside="", step=0))
 
     def export(self, what: str) -> Path:
         """Write a file of the way that is shown; return the file.
@@ -272,7 +259,7 @@ class Desk:
     def keep(self) -> None:
         """Write what is typed and set into the file in which it is kept."""
         if self._keep is not None:
-            self.trouble = self._keep.put(**to_kept(self._state)) or self.trouble
+            self.trouble = self._keep.put(**states.to_kept(self._state)) or self.trouble
 
     # How it is found.
 
@@ -299,7 +286,7 @@ class Desk:
         def find(progress: Progress) -> Ways:
             if answered is not None:
                 answered.wait(_PATIENCE)
-            return find_best(state, progress)
+            return seeking.find_best(state, progress)
 
         self._doing, self._progress = "the best arrangements", (0, 0)
         self._worker.start(find)
@@ -313,7 +300,7 @@ class Desk:
             self._near = False
             self._doing, self._progress = "the Pareto front" if goes_on else "", (0, 0)
         if goes_on:
-            self._worker.start(lambda progress: find_front(ways, progress))
+            self._worker.start(lambda progress: seeking.find_front(ways, progress))
         self._show()
 
     @property

@@ -71,7 +71,7 @@ def test_a_stopped_front_leaves_the_best(monkeypatch: pytest.MonkeyPatch) -> Non
             begun.set()
             progress(1, 9)
 
-    monkeypatch.setattr(reharmonise_desk, "find_front", endless)
+    monkeypatch.setattr(reharmonise_desk.seeking, "find_front", endless)
     desk = Desk(keep=None)
     assert begun.wait(LIMIT)
     desk.stop()

@@ -95,7 +95,7 @@ def test_a_search_can_be_stopped_and_says_so(monkeypatch: pytest.MonkeyPatch) ->
             begun.set()
             progress(1, 9)
 
-    monkeypatch.setattr(reharmonise_desk, "find_best", endless)
+    monkeypatch.setattr(reharmonise_desk.seeking, "find_best", endless)
     view = panel.view
     panel.set("best", "3")
     assert begun.wait(LIMIT) and panel.busy and view.status["busy"]
