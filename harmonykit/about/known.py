@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Self
 
 from harmonykit.about import ways
 from harmonykit.about.keys import ChordScale, Role, as_played, chord_scales, keys_of, roles_in
-from harmonykit.about.row import common_tones
+from harmonykit.about.row import Substitute, common_tones, substitutes, synonyms
 from harmonykit.about.shapes import Shape, shapes_of
-from harmonykit.about.substitutes import Substitute, substitutes, synonyms
 from harmonykit.about.ways import Before, Dominant, Way
 from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.strings.instrument import InstrumentLike

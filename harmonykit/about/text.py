@@ -7,8 +7,8 @@ import re
 import textwrap
 from collections.abc import Iterator, Sequence
 
+from harmonykit.about.row import MOST_NOTES
 from harmonykit.about.shapes import Facts
-from harmonykit.about.substitutes import MOST_NOTES
 from harmonykit.evidence.heard import WHAT
 from harmonykit.fretboard.hands.fingering import THUMB
 from harmonykit.fretboard.strings.tuning import is_tuning

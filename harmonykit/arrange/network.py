@@ -23,7 +23,7 @@ from harmonykit.arrange.clashes import count_added, goes_home
 from harmonykit.arrange.costs import Shapes, Weights
 from harmonykit.arrange.moves import Part, Setting, Variant, Web, as_written
 from harmonykit.arrange.moves.inside import has_major_seventh
-from harmonykit.arrange.moves.suspension import SUSPENSION
+from harmonykit.arrange.moves.ornaments import SUSPENSION
 from harmonykit.arrange.moves.weaver import HELD
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between

@@ -22,7 +22,7 @@ from fractions import Fraction
 from harmonykit.arrange.arrangement import ORNAMENTS, Arrangement, is_foreign
 from harmonykit.arrange.left_alone import third_in_a_row
 from harmonykit.arrange.moves import USUAL, Part
-from harmonykit.arrange.moves.suspension import SUSPENSION
+from harmonykit.arrange.moves.ornaments import SUSPENSION
 from harmonykit.arrange.network import Choice, Network
 from harmonykit.arrange.slots import Piece
 from harmonykit.arrange.space import Search, search_space

@@ -1,9 +1,10 @@
-"""``harmonykit chord``: a symbol or a shape, as text, diagrams, lines to be read out, or JSON."""
+"""``harmonykit chord`` and ``sheet``: a chord or shape told and drawn; shapes as pages to print."""
 
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
+from pathlib import Path
 
 import click
 
@@ -11,7 +12,14 @@ from harmonykit.about.chord import AboutChord, chord
 from harmonykit.about.frets import frets_facts, frets_text
 from harmonykit.about.shapes import Hand, shapes_of
 from harmonykit.about.text import WIDTH, printed, to_text
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.box import Page, instrument_sheet
 from harmonykit.draw.shapes.plain import draw_text, read_out
+from harmonykit.draw.shapes.sheet import sheet_pdf
+from harmonykit.errors import HarmonyError
+from harmonykit.files.file import check_file, shown
+from harmonykit.files.manifest import write_beside
+from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
@@ -141,3 +149,70 @@ def _counted(shapes: Sequence[Voicing], chord: Chord) -> Iterator[str]:
         yield f"No playable shape of {name} within these limits."
     elif len(shapes) > MOST_DRAWN:
         yield f"{MOST_DRAWN} of {len(shapes)} shapes of {name}, the first in order."
+
+
+PDF, SVG = ".pdf", ".svg"
+# As many diagrams as stand in a row, on four strings and on more.
+_ROW, _ROW_OF_MANY_STRINGS = 6, 4
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """For which strings and which hand, how many shapes of a chord, and how they look."""
+
+    instrument: Instrument
+    limits: Limits
+    most: int | None
+    marks: str
+    paper: str
+
+    @property
+    def count(self) -> int:
+        """How many shapes of a chord are drawn at most."""
+        row = _ROW if len(self.instrument.strings) <= 4 else _ROW_OF_MANY_STRINGS
+        return row if self.most is None else self.most
+
+
+def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[str]:
+    """Write the sheet, and yield what is to be said of it.
+
+    Raises
+    ------
+    HarmonyError
+        If a symbol cannot be read, or the file is neither PDF nor SVG or cannot be written.
+    """
+    kind = out.suffix.lower()
+    if kind not in (PDF, SVG):
+        rule = "a sheet is a PDF or an SVG file"
+        raise HarmonyError(
+            f"{shown(out)} does not end in .pdf or .svg", rule=rule, mend="--out shapes.pdf"
+        )
+    check_file(out)
+    chords = list(dict.fromkeys(chord(symbol).chord for symbol in symbols))
+    pages = instrument_sheet(
+        wanted.instrument,
+        chords,
+        most=wanted.count,
+        marks=wanted.marks,
+        limits=wanted.limits,
+        page=Page(paper=wanted.paper),
+    )
+    files = _as_pdf(pages, wanted, chords, out) if kind == PDF else _as_svg(pages, out)
+    for path, data in files:
+        kept = write_beside(path, data)
+        yield shown(path)
+        if kept:
+            yield str(kept)
+
+
+def _as_pdf(
+    pages: Sequence[Drawing], wanted: Wanted, chords: Sequence[Chord], out: Path
+) -> Iterator[tuple[Path, bytes]]:
+    names = ", ".join(chord.unicode for chord in chords)
+    yield out, sheet_pdf(pages, title=f"{names}: {wanted.instrument.name}", paper=wanted.paper)
+
+
+def _as_svg(pages: Sequence[Drawing], out: Path) -> Iterator[tuple[Path, str]]:
+    for number, page in enumerate(pages, 1):
+        path = out if number == 1 else out.with_stem(f"{out.stem}-{number}")
+        yield path, page.as_file()

@@ -18,8 +18,7 @@ from harmonykit.arrange.moves.dominants import (
     TritoneSubstitution,
 )
 from harmonykit.arrange.moves.leading_tone import Descending, LeadingTone, Passing
-from harmonykit.arrange.moves.pedal_point import PedalPoint
-from harmonykit.arrange.moves.rootless_ninth import RootlessNinth
+from harmonykit.arrange.moves.ornaments import PedalPoint, Slide, Suspension
 from harmonykit.arrange.moves.rule import (
     MoveRule,
     Offered,
@@ -30,9 +29,7 @@ from harmonykit.arrange.moves.rule import (
     Web,
     as_written,
 )
-from harmonykit.arrange.moves.slide import Slide
-from harmonykit.arrange.moves.suspension import Suspension
-from harmonykit.arrange.moves.synonym import Synonym
+from harmonykit.arrange.moves.two_names import RootlessNinth, Synonym
 from harmonykit.arrange.moves.walk import DESCENDING, Walk
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.words.former import FORMER, current, plain

@@ -24,8 +24,8 @@ from harmonykit.arrange.moves.dominants import RootlessDominant, broken_resoluti
 from harmonykit.arrange.moves.inside import has_major_seventh, walking_scales
 from harmonykit.arrange.moves.leading_tone import LeadingTone, Passing
 from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL
-from harmonykit.arrange.moves.rootless_ninth import needs_the_ninth
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, Web
+from harmonykit.arrange.moves.two_names import needs_the_ninth
 from harmonykit.arrange.moves.weaver import Weaver
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree

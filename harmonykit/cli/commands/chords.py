@@ -146,7 +146,7 @@ def sheet(given: _Sheet) -> None:
       harmonykit sheet Bm7b5 E7 --instrument guitar --marks roles --out a.svg
     """
     from harmonykit.about.shapes import Hand
-    from harmonykit.cli.sheet import Wanted, write_sheet
+    from harmonykit.cli.chord import Wanted, write_sheet
     from harmonykit.fretboard.strings.instrument import as_instrument
 
     neck = as_instrument(given.instrument).with_capo(given.capo)

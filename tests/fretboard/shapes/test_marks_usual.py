@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tables import rows
 
 from harmonykit.about.chord import chord as about_chord
-from harmonykit.draw.shapes.shape_sheet import shape_groups
+from harmonykit.draw.shapes.box import shape_groups
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.draw.shapes.shape_sheet import instrument_sheet, shape_groups
+from harmonykit.draw.shapes.box import instrument_sheet, shape_groups
 from harmonykit.draw.tree import Group
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument

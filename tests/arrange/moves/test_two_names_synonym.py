@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from small_tunes import insertions, rules, tune_of
 
-from harmonykit.arrange.moves.synonym import other_name
+from harmonykit.arrange.moves.two_names import other_name
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
