@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
@@ -153,6 +154,12 @@ def test_what_is_no_tune_is_refused(make, message):
         ("heron_landing", 32, {"E7": 2, "Em7": 2, "D7": 1}),
         ("slack_water_waltz", 16, {"D7": 3, "Gm": 2, "Bb6": 1}),
         ("ropewalk_blues", 12, {"D7": 1, "Bb7": 1, "A7": 2}),
+        ("mud_berth_blues", 12, {"C7": 3, "G7": 5, "E7": 2}),
+        ("lantern_ferry", 32, {"Dm6": 3, "E7": 3, "C7": 1}),
+        ("dry_dock_bossa", 32, {"Fm6": 4, "Bb7": 1, "C6": 1}),
+        ("tugboat_muster", 24, {"F#7": 1, "E7": 5, "B7": 1}),
+        ("lamp_for_the_late_boat", 32, {"Ebm6": 1, "G7": 1, "Cm7": 3}),
+        ("bell_on_the_bar", 12, {"F": 6, "Bb": 3, "C7": 3}),
     ],
 )
 def test_the_shipped_tunes_are_what_they_say(root, name, bars, written):
@@ -163,6 +170,46 @@ def test_the_shipped_tunes_are_what_they_say(root, name, bars, written):
     changes = [c.chord.symbol for s in tune.sections for bar in s.bars for c in bar.changes]
     assert {symbol: changes.count(symbol) for symbol in written} == written
     assert "MIT licence" in tune.notes
+
+
+SUNG = ["mud_berth_blues", "lantern_ferry", "dry_dock_bossa", "tugboat_muster"]
+SUNG += ["lamp_for_the_late_boat", "bell_on_the_bar"]
+
+
+def bars_of(name: str) -> list[Bar]:
+    return [bar for section in read_tune(name).sections for bar in section.bars]
+
+
+@pytest.mark.parametrize("name", SUNG)
+def test_a_shipped_melody_can_be_sung_over_its_chords(name):
+    # A twelfth at most, one highest note, and no long note a half step above a tone of its chord
+    # (common practice, no source).
+    sung = [(note, bar) for bar in bars_of(name) for note in bar.melody]
+    heights = [note.note.midi for note, _ in sung]
+    assert max(heights) - min(heights) <= 19 and heights.count(max(heights)) == 1
+    for note, bar in sung:
+        if note.beats >= 1:
+            (chord,) = [c.chord for c in bar.changes if c.at <= note.at < c.at + c.beats]
+            assert note.note.pitch_class in chord.pcs or (
+                (note.note.pitch_class - 1) % 12 not in chord.pcs
+            ), (str(note.note), str(chord))
+
+
+def test_a_round_fits_at_each_entry():
+    # Common practice, no source: on each beat the three voices sound no half step, and no two of
+    # them move from a fifth to a fifth, or from an octave to an octave.
+    bars = bars_of("bell_on_the_bar")
+    chords = [c.chord for bar in bars for c in bar.changes]
+    assert chords == chords[:4] * 3
+    line = [n.note.midi for bar in bars for n in bar.melody for _ in range(int(n.beats))]
+    beats = list(zip(line[:16], line[16:32], line[32:], strict=True))
+    # Who ends a phrase begins the next, so that the round goes round.
+    for now, later in pairwise([*beats, (*beats[0][1:], beats[0][0])]):
+        for a, b in ((0, 1), (1, 2), (0, 2)):
+            gap, after = abs(now[a] - now[b]) % 12, abs(later[a] - later[b]) % 12
+            assert gap not in (1, 11), now
+            still = now[a] == later[a] or now[b] == later[b]
+            assert still or gap != after or gap not in (0, 7), (now, later)
 
 
 def test_a_form_without_end_is_refused():

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from made_tunes import made_tune
+from plotted import TUNES
 from small_tunes import KINDS
 
 from harmonykit.cli import main
@@ -16,7 +17,7 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.ideas import IDEAS, OF_WALKS, SCALE, SHAPE, STATIONS, Idea
 from harmonykit.lesson.draft.writing import draft, offer_of, write_draft
 from harmonykit.lesson.plan.model import Lesson
-from harmonykit.paths import find_data, shipped
+from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune, write_tune
 from harmonykit.tune.tune import Tune
 
@@ -59,7 +60,7 @@ NECKS = ("ukulele", "baritone ukulele", "guitar")
 # Each tune with each idea, so that each of both meets each instrument as well.
 PAIRS = [
     (name, NECKS[number % len(NECKS)], idea)
-    for first, name in enumerate(shipped("tunes"))
+    for first, name in enumerate(TUNES)
     for number, idea in enumerate(IDEAS, first)
 ]
 
@@ -85,7 +86,7 @@ def test_made_tunes_have_drafts_too(tmp_path: Path, seed: int) -> None:
 
 def test_two_tunes_have_drafts_of_another_order() -> None:
     orders = set()
-    for name in shipped("tunes"):
+    for name in TUNES:
         text = draft(read_tune(find_data("tunes", name)), name, UKULELE)
         headings = [line for line in text.splitlines() if line.startswith("## ")]
         orders.add(tuple(headings))
