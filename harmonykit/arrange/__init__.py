@@ -4,8 +4,6 @@
 name; ``offers`` compares arrangements that differ in kind, ``alternatives`` fills one place.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

@@ -4,8 +4,6 @@ A tune that is searched again, whole or around a place, is asked the same by the
 they answer hangs on the slot, the tune around it and the setting, and on nothing else.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache

@@ -8,8 +8,6 @@ few that lead to them.  The first eight bars of all are the tune (common practic
 A bridge is a section that stands between two times of the first one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -6,8 +6,6 @@ phrase stands written out again.  A shape that the hand's limits refuse, because
 other, is held as a wide hand holds it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Sequence
 from dataclasses import replace
 from fractions import Fraction

@@ -8,8 +8,6 @@ Conventions.  Pitches are MIDI numbers: arrays (shapes, strings), -1 where muted
 sorted tuple.  What is returned is an array (shapes before, shapes after).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

@@ -7,8 +7,6 @@ pitch classes, with doubling where a shape doubles a note or the numbers of note
 counted as played, from 1, so that no number comes twice; a pick-up is bar 0.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise

@@ -7,8 +7,6 @@ Weights by metre (common practice, no source): 4/4 4-1-2-1; 3/4 3-1-1; 6/8 in do
 5/4 as 3+2 4-1-1-2-1; a place off the beat 0.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

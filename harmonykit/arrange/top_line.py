@@ -6,8 +6,6 @@ beats of the metre, or half a bar, whichever is less.  A step is two semitones a
 than five.  A pitch that stays is not a movement.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ Only structural chords are asked about: those that a lead sheet would write.  Wh
 ornament (walks, leading-tone chords, suspensions) is not written there, and was not counted.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache

@@ -14,8 +14,6 @@ Conventions.  Arrays are (shapes before, shapes after); the seventh, the ninth a
 of the dominant whose root is left out: over the leading tone they lie 6 and 9 semitones up.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache

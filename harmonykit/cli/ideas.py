@@ -1,7 +1,5 @@
 """What ``harmonykit ideas`` prints: findings with proof, near miss, shapes and places."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Iterator, Sequence
 

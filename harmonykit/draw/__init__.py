@@ -4,8 +4,6 @@ A notebook shows what a function returns; ``drawing.save("c.svg")`` writes it.  
 other looks hold what is set less often.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

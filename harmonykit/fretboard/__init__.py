@@ -4,8 +4,6 @@
 what a shape asks of a hand: ``fingering``, ``difficulty``, ``changes`` from shape to shape.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

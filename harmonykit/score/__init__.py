@@ -1,7 +1,5 @@
 """Files of music: MusicXML, ABC, MIDI and chord labels, read as tunes and written."""
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

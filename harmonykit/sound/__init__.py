@@ -4,8 +4,6 @@
 ``midi_bytes`` make files of them.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

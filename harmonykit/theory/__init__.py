@@ -4,8 +4,6 @@ Notes, chords, scales and sets are names of ``hk``; here is what goes deeper: di
 and their uses, chords that alternate, voices that move along a scale, operations on sets.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

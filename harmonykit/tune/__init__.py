@@ -3,8 +3,6 @@
 ``hk.read_tune`` reads a file, ``hk.Tune.parse`` a text, ``hk.analyse`` says what the chords do.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

@@ -3,8 +3,6 @@
 A panel is shown where it is the last line of a cell: ``hk.workbook.ClockPanel("C6")``.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

@@ -20,8 +20,6 @@ A structural note has the chord of the tune, or what it becomes when the note is
 nothing.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction

@@ -8,8 +8,6 @@ string.  On more than four strings, four that lie side by side sound.  No note l
 minor ninth below the melody, and close intervals lie no lower than they must (``register_marks``).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 

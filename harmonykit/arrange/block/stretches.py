@@ -1,7 +1,5 @@
 """A tune as stretches, each with one chord of the tune and one melody note, and what is there."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction

@@ -5,8 +5,6 @@ the chord after the last that changes must be there.  Chords are spelled by thei
 where the row was found.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -5,8 +5,6 @@ middle of the bar, the longer half first: three chords in two bars have one bar,
 bar, so that the harmony quickens (common practice, no source).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import accumulate

@@ -6,8 +6,6 @@ and a major seventh as the sixth: the chord as written is held for two beats bef
 major seventh may be there again on arrival.  (Common practice, no source.)
 """
 
-from __future__ import annotations
-
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.scale import SixthDiminished, scales_for

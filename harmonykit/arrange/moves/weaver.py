@@ -3,8 +3,6 @@
 What a walk may do in time, ``walk`` says.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -4,8 +4,6 @@
 ``best_keys``, ``class_keys``, ``key_profile``, ``gains`` and ``open_shapes`` say what it shows.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

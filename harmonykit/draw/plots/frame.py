@@ -5,8 +5,6 @@ middle.  Key and sentences are as wide as the figure; entries and words go on in
 one is full.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterator, Sequence
 

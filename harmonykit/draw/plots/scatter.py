@@ -7,8 +7,6 @@ front.  A mark that has no room at its point is tied to it by a line.  On a wide
 stands beside the marks, on a narrow one below them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache

@@ -5,8 +5,6 @@ its bar line, as the first note does.  Names stand in one row, or by turns in tw
 room for them; a line has as many bars as leave room for all names, eight at most.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Exercises: asked from a seed, judged musically, told why, hinted at, and remembered."""
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered

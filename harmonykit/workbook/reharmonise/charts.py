@@ -7,8 +7,6 @@ The line: heights are in CSS pixels from the top of the strip in which it goes; 
 share one scale, so that their lines can be compared.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache

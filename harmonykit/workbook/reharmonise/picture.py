@@ -5,8 +5,6 @@ as a line; an added chord bears the number of its reason, which stands beside it
 arrangement goes below the first, bar by bar, and bars that differ are marked.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
