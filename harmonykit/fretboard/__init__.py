@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from harmonykit.fretboard.hands.progression import fingerings
     from harmonykit.fretboard.hands.travel import travel_mm
     from harmonykit.fretboard.shapes.finding import Wanted
+    from harmonykit.fretboard.shapes.grips import Grip, Kin
     from harmonykit.fretboard.shapes.nearest import Near
     from harmonykit.fretboard.shapes.reading import Makeup, ShapeReading, makeup
     from harmonykit.fretboard.shapes.row_textures import (
@@ -34,6 +35,8 @@ __all__ = [
     "Change",
     "Difficulty",
     "Fingering",
+    "Grip",
+    "Kin",
     "Makeup",
     "Near",
     "ShapeReading",

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from harmonykit.tune.analysis.function import Analysis, analyse_chords
     from harmonykit.tune.analysis.phrases import Phrase
     from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
+    from harmonykit.tune.class_file import ClassFile, read_class
     from harmonykit.tune.form import Form, Section
     from harmonykit.tune.order import Ending, Mark, Repeat, Span
     from harmonykit.tune.playing import Change, PlayedBar
@@ -29,6 +30,7 @@ __all__ = [
     "Cadence",
     "Chain",
     "Change",
+    "ClassFile",
     "Ending",
     "Form",
     "Mark",
@@ -39,5 +41,6 @@ __all__ = [
     "Span",
     "TuneError",
     "analyse_chords",
+    "read_class",
     "write_text",
 ]

@@ -26,6 +26,7 @@ from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.tune.class_file import LONGEST, MINUTES, SHORTEST, ClassFile, read_class
 from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import counted
 
@@ -111,6 +112,7 @@ class _Reader:
         own = self._at("instrument", _instrument)
         instrument = own if self.instrument is None else _instrument(self.instrument)
         chord, scale = self._at("chord", Chord.parse), self._at("scale", _scale)
+        knows = self._class_file()
         return Front(
             path=self.path,
             title=self.values["title"],
@@ -133,6 +135,8 @@ class _Reader:
             paper=self._paper(),
             rights=self.values.get("rights", ""),
             language=self._language(),
+            minutes=self._minutes(knows),
+            knows=knows,
         )
 
     def _shape(
@@ -188,6 +192,28 @@ class _Reader:
             return PlayAlong.of(self.values.get("sound", {}))
         except HarmonyError as error:
             raise error.at(self.places.key(("sound", 0, ""))) from None
+
+    def _class_file(self) -> ClassFile | None:
+        """Return what the class knows; an error of its file keeps its place there."""
+        name = self.values.get("class_file")
+        if name is None:
+            return None
+        path = self.path.parent / name
+        if not path.is_file():
+            raise LessonError(
+                f"class_file = {name!r}: missing beside {self.path.name}",
+                place=self._within("class_file", 0),
+                mend="harmonykit class --example prints one",
+            )
+        return read_class(path)
+
+    def _minutes(self, knows: ClassFile | None) -> int:
+        minutes = self.values.get("minutes", knows.minutes if knows else MINUTES)
+        if not SHORTEST <= minutes <= LONGEST:
+            rule = f"{SHORTEST} to {LONGEST} minutes"
+            said = f"minutes is {minutes}"
+            raise LessonError(said, place=self.places.key(("", 0, "minutes")), rule=rule)
+        return int(minutes)
 
     def _paper(self) -> str:
         paper = str(self.values.get("paper", PAPERS[0])).lower()

@@ -102,6 +102,9 @@ HEADER: tuple[Key, ...] = (
     Key("title", str, '"The stiff dominant"', "of the lesson", "needed"),
     Key("subtitle", str, '"..."', "a line below it", "none"),
     Key("class", str, '"Tuesday ukulele"', "the class it is for", "none", former="group"),
+    Key("class_file", str, '"thursday.toml"', "what the class knows, beside this file "
+        "(harmonykit class)", "none", former=NEW),
+    Key("minutes", int, "45", "how long the class meets", "the class file's, or 45", former=NEW),
     Key("number_in_course", str, '"4"', "its number in the course", "none", former="sheet"),
     Key("tune", str, '"heron_landing"', "a shipped tune, or a path beside this file", "needed"),
     Key("tune_number", int, "80", "which tune of a file that holds several (ABC's X:)",

@@ -19,6 +19,7 @@ from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.events import Performance
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
+from harmonykit.tune.class_file import MINUTES, ClassFile
 from harmonykit.tune.tune import Tune
 
 OUTPUTS = ("script", "page", "handout", "scores", "sound")
@@ -89,7 +90,7 @@ class Front:
     ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
     ``scale`` is carried up the neck from ``scale_shape``; ``also`` names the other instruments of
     a mixed class, ``playalong`` the sound files that are made.  ``language`` is that of the
-    text, as a tag of BCP 47.
+    text, as a tag of BCP 47.  ``minutes`` is how long the class meets, ``knows`` its class file.
     """
 
     path: Path
@@ -111,6 +112,8 @@ class Front:
     rights: str = ""
     playalong: PlayAlong = PlayAlong()
     language: str = "en"
+    minutes: int = MINUTES
+    knows: ClassFile | None = None
 
     def __post_init__(self) -> None:
         leading(self.shape, self.shape_chord)

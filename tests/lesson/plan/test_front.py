@@ -9,6 +9,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.model import OUTPUTS, Front
 from harmonykit.lesson.plan.source import read_lesson
+from harmonykit.paths import find_data
 
 
 def changed(path: Path, old: str, new: str) -> None:
@@ -226,3 +227,22 @@ def test_a_number_picks_a_tune_and_another_tune_takes_its_place(
     assert read_lesson(lesson_path, number=1)[0].tune.title == "First"
     other = read_lesson(lesson_path, tmp_path / "fog.toml")[0]
     assert other.tune.title == "Four Bars of Fog"
+
+
+def test_a_lesson_takes_its_class_and_its_length_from_the_class_file(tmp_path: Path) -> None:
+    (tmp_path / "ours.toml").write_text(
+        'format = 1\nname = "Ours"\ninstruments = ["ukulele"]\nminutes = 50\n'
+        '[grips]\nukulele = ["C 0003"]\n', encoding="utf-8"
+    )  # fmt: skip
+    path = tmp_path / "one.md"
+    shipped = find_data("lessons", "four_dominants").read_text("utf-8")
+    path.write_text(
+        shipped.replace("format = 2", 'format = 2\nclass_file = "ours.toml"', 1), "utf-8"
+    )
+    front = read_lesson(path)[0]
+    assert front.minutes == 50 and front.knows is not None and len(front.knows.grips) == 1
+    changed(path, "format = 2", "format = 2\nminutes = 30")
+    assert read_lesson(path)[0].minutes == 30
+    changed(path, "ours.toml", "none.toml")
+    said = str(fault_of(path))
+    assert "one.md, line 4" in said and "missing beside one.md" in said

@@ -59,6 +59,7 @@ title = "Fog"
 subtitle = "Slowly"
 class = "Quay"
 number_in_course = "7"
+minutes = 45
 tune = "fog.toml"
 instrument = "ukulele"
 other_instruments = ["guitar"]
@@ -198,7 +199,7 @@ HEADER_EFFECTS = {
     "instrument": '"tenor ukulele, low G"', "other_instruments": '["baritone ukulele"]',
     "chord": '"Fdim7"', "chord_shape": '"1212"', "scale": '"D minor"', "scale_shape": '"3535"',
     "outputs": '["page"]', "handout_variants": "[]", "paper": '"a4"', "language": '"en"',
-    "rights": '"Mine."', "tune": '"heron_landing"',
+    "rights": '"Mine."', "tune": '"heron_landing"', "minutes": "30",
 }  # fmt: skip
 
 
@@ -236,5 +237,5 @@ def test_a_key_of_the_header_has_its_effect(lesson_path: Path, key: str) -> None
 
 
 def test_every_key_of_the_header_is_tried() -> None:
-    structure = {"format", "tune_number", "sound", "levels"}
+    structure = {"format", "class_file", "tune_number", "sound", "levels"}
     assert HEADER_EFFECTS.keys() | structure == {key.name for key in HEADER}

@@ -1,0 +1,186 @@
+"""Grips: shapes under the names by which somebody knows them, and what a new shape has of them.
+
+A grip without an open string is movable: whoever knows it knows it at every fret (common practice,
+no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.change import STAYS, Change, change
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.reading import makeup
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.typed import Told
+
+_ORDINALS = ("first", "second", "third", "fourth")
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """A shape that a class knows, under the chord's name by which it knows it.
+
+    Parameters
+    ----------
+    chord : Chord
+    shape : Voicing
+    """
+
+    chord: Chord
+    shape: Voicing
+
+    @property
+    def movable(self) -> bool:
+        """Whether it may be played at another fret: no string of it is open."""
+        return 0 not in self.shape.frets
+
+    def __str__(self) -> str:
+        return f"{self.chord.unicode} {self.shape.digits}"
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Kin(Told):
+    """A new shape beside the grip that it differs from by the fewest fingers.
+
+    Parameters
+    ----------
+    grip : Grip
+        What the class knows.
+    start : Voicing
+        That grip where it is taken: as it is known, or at another fret if it is movable.
+    change : Change
+        From it to the new shape, finger by finger.
+    """
+
+    grip: Grip
+    start: Voicing
+    change: Change
+
+    @property
+    def fingers(self) -> tuple[int, ...]:
+        """The fingers that do not stay where they are."""
+        return tuple(move.finger for move in self.change.moves if move.what != STAYS)
+
+    @property
+    def words(self) -> str:
+        """What to tell the class: ``"your F, first finger lifts"``."""
+        return f"{self._grip}, {', '.join(self._moves) or 'the same fingers'}"
+
+    @property
+    def _grip(self) -> str:
+        shape = self.grip.shape
+        moved = "" if self.start == shape else f" at fret {self.start.lowest_fret}"
+        return f"your {self.grip.chord.unicode}{moved}"
+
+    @property
+    def _moves(self) -> list[str]:
+        done: dict[str, list[str]] = {}
+        for move in self.change.moves:
+            if move.what != STAYS:
+                done.setdefault(_SAID.get(move.what, move.what), []).append(
+                    _ORDINALS[move.finger - 1]
+                )
+        return [_together(fingers, what) for what, fingers in done.items()]
+
+    def __str__(self) -> str:
+        return self.words
+
+
+# A finger that goes to another place moves, whatever the way.
+_SAID = {"slides": "moves", "crosses": "moves", "rolls": "rolls", "lands": "is added"}
+
+
+def _together(fingers: list[str], what: str) -> str:
+    if len(fingers) == 1:
+        return f"{fingers[0]} finger {what}"
+    verb = "are added" if what == "is added" else what.removesuffix("s")
+    return f"{', '.join(fingers[:-1])} and {fingers[-1]} fingers {verb}"
+
+
+def nearest_grip(shape: Voicing, grips: Iterable[Grip]) -> Kin | None:
+    """Return the grip from which a shape differs by the fewest fingers; None of none.
+
+    Of several the one whose hand moves least; a movable grip may stand at any fret.
+
+    Parameters
+    ----------
+    shape : Voicing
+    grips : iterable of Grip
+        On its instrument.
+    """
+    found = []
+    for place, grip in enumerate(grips):
+        for start in _places(grip, shape):
+            try:
+                kin = Kin(grip, start, change(start, shape))
+            except HarmonyError:
+                continue
+            away = start != grip.shape
+            found.append((len(kin.fingers), away, kin.change.mm, place, kin))
+    return min(found, key=lambda one: one[:4])[-1] if found else None
+
+
+def grip_form(shape: Voicing) -> Fretting:
+    """Return the frets of a shape, a movable one put at the first fret: equal for one grip.
+
+    Parameters
+    ----------
+    shape : Voicing
+
+    Examples
+    --------
+    >>> grip_form(Voicing.parse("4545")), grip_form(Voicing.parse("0232"))
+    ((1, 2, 1, 2), (0, 2, 3, 2))
+    """
+    if 0 in shape.frets or not shape.fretted:
+        return shape.frets
+    down = shape.lowest_fret - 1
+    return tuple(None if fret is None else fret - down for fret in shape.frets)
+
+
+def _places(grip: Grip, shape: Voicing) -> Iterable[Voicing]:
+    """Yield a grip as it is known, and a movable one where its fingers fall on a shape's frets."""
+    yield grip.shape
+    if not grip.movable:
+        return
+    for down in sorted({fret - own for fret in shape.fretted for own in grip.shape.fretted} - {0}):
+        frets = tuple(None if fret is None else fret + down for fret in grip.shape.frets)
+        if all(fret is None or 1 <= fret <= shape.instrument.frets for fret in frets):
+            yield Voicing(shape.instrument, frets)
+
+
+def read_grip(text: str, instrument: Instrument) -> Grip:
+    """Return the grip of a text: a chord, then its frets.
+
+    Parameters
+    ----------
+    text : str
+    instrument : Instrument
+
+    Raises
+    ------
+    HarmonyError
+        If it sounds a note that the chord does not have.
+
+    Examples
+    --------
+    >>> str(read_grip("Bb 3211", Instrument.named("ukulele")))
+    'B♭ 3-2-1-1'
+    """
+    name, _, frets = text.strip().rpartition(" ")
+    if not name:
+        raise HarmonyError(f"{text!r} is not a grip", rule="a chord, then its frets", mend="C 0003")
+    chord, shape = Chord.parse(name), as_voicing(frets, instrument)
+    foreign = makeup(shape, chord).foreign
+    if foreign:
+        notes = " and ".join(note.unicode for note in foreign)
+        raise HarmonyError(
+            f"{shape.digits} on the {instrument.name} is not {chord.unicode}: it has {notes}",
+            rule=f"the notes of {chord.unicode} are {', '.join(n.unicode for n in chord.notes)}",
+        )
+    return Grip(chord, shape)

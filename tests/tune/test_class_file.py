@@ -1,0 +1,111 @@
+"""The class file: read with places, and what it says of shapes that are new."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.change import change
+from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.tune.class_file import ClassFile, parse_voices, read_class
+
+UKULELE = Instrument.named("ukulele")
+WRITTEN = """format = 1
+name = "Thursday ukuleles"
+instruments = ["ukulele", "guitar"]
+minutes = 50
+voices = "G3 to B4"
+
+[grips]
+ukulele = ["C 0003", "F 2010", "Bb 3211"]
+guitar = ["C x32010"]
+"""
+
+
+@pytest.fixture
+def thursday(tmp_path: Path) -> ClassFile:
+    path = tmp_path / "thursday.toml"
+    path.write_text(WRITTEN, encoding="utf-8")
+    return read_class(path)
+
+
+def test_a_class_file_is_read(thursday: ClassFile) -> None:
+    assert str(thursday) == "Thursday ukuleles: 4 grips, 50 minutes"
+    assert [str(grip) for grip in thursday.grips_on(UKULELE)] == [
+        "C 0-0-0-3",
+        "F 2-0-1-0",
+        "B♭ 3-2-1-1",
+    ]
+    assert (thursday.lowest.midi, thursday.highest.midi) == (55, 71)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said", "line"),
+    [
+        ('"C 0003"', '"C 0005"', "it has D", 8),
+        ('"F 2010"', '"2010"', "is not a grip", 8),
+        ('"F 2010"', '"F 201"', "", 8),
+        ("minutes = 50", "minutes = 5", "minutes is 5", 4),
+        ("minutes", "minuets", "unknown key 'minuets'", 4),
+        ("G3 to B4", "B4 to G3", "cannot be read", 5),
+        ("guitar = [", "mandolin = [", "which the class does not play", 9),
+        ('name = "Thursday ukuleles"', 'name = ""', "name is empty", 2),
+        ("format = 1", "format = 2", "format is 2", 1),
+    ],
+)
+def test_what_is_wrong_is_placed(tmp_path: Path, old: str, new: str, said: str, line: int) -> None:
+    path = tmp_path / "thursday.toml"
+    path.write_text(WRITTEN.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(HarmonyError) as wrong:
+        read_class(path)
+    assert said in wrong.value.what
+    assert wrong.value.place is not None
+    assert (wrong.value.place.source, wrong.value.place.line) == ("thursday.toml", line)
+
+
+def test_a_movable_grip_is_known_at_every_fret_and_an_open_one_where_it_stands(
+    thursday: ClassFile,
+) -> None:
+    # B flat, 3211, is movable: common practice, no source.
+    moved = [Voicing(UKULELE, (2 + n, 1 + n, n, n)) for n in range(1, 11)]
+    assert all(map(thursday.knows, moved))
+    assert not thursday.knows(Voicing.parse("2100")) and not thursday.knows(Voicing.parse("4232"))
+    assert thursday.new([*moved, *map(Voicing.parse, ("2223", "3334", "0232"))]) == tuple(
+        map(Voicing.parse, ("2223", "0232"))
+    )
+
+
+def test_the_nearest_grip_differs_by_the_fewest_fingers(thursday: ClassFile) -> None:
+    """No grip of the class, tried one by one, is left by fewer fingers."""
+    shapes = [
+        shape for chord in ("F7", "Dm", "C7", "Bbm") for shape in find_voicings(chord, UKULELE, 4)
+    ]
+    for shape in (each for each in shapes if can_hold(each.frets, UKULELE)):
+        kin = thursday.nearest(shape)
+        assert kin is not None
+        others = (change(grip.shape, shape) for grip in thursday.grips_on(UKULELE))
+        least = min(len(other.moves) - len(other.fingers("stays")) for other in others)
+        assert len(kin.fingers) <= least
+        assert bool(kin.fingers) != thursday.knows(shape)
+
+
+def test_it_is_said_as_a_teacher_says_it() -> None:
+    ours = ClassFile.of("Ours", UKULELE, "F 2010", "Bb 3211")
+    said = {shape: str(ours.nearest(Voicing.parse(shape))) for shape in ("2013", "2000", "5433")}
+    assert said == {
+        "2013": "your F, third finger is added",
+        "2000": "your F, first finger lifts",
+        "5433": "your B♭ at fret 3, the same fingers",
+    }
+
+
+def test_voices_are_two_notes_the_lower_first() -> None:
+    assert [note.midi for note in parse_voices("A3 to C5")] == [57, 72]
+    for wrong in ("", "A3", "C5 to A3", "A3 to A3", "A to C"):
+        with pytest.raises(HarmonyError, match="cannot be read"):
+            parse_voices(wrong)
