@@ -183,7 +183,7 @@ def test_a_value_is_typed_back(kind: type) -> None:
         (Dialect(), "Dialect()"),
         (
             tune_of("| C | G7 |"),
-            "<Tune 'Bollard Exercise': C major, 4/4, 120 quarters a minute, 2 bars>",
+            "<Tune 'Bollard Exercise': C major, 4/4, 120 quarter notes a minute, 2 bars>",
         ),
     ],
 )

@@ -4,7 +4,7 @@ Conventions.  A *change* is a moment at which the hand takes another shape than 
 a chord synonym over the same shape is none.  Across a silence (N.C.) no voice leads on and no
 hand is hurried: voice leading, top line, travel and strings are counted between shapes that follow
 each other without a gap.  Voice leading is the least number of semitones between all sounding
-notes of one shape and all of the next.  Lengths are in millimetres, tempo in quarters a minute.
+notes of one shape and all of the next.  Lengths are in mm, tempo in quarter notes a minute.
 """
 
 from __future__ import annotations

@@ -285,7 +285,7 @@ def first_shape(chord: Chord, instrument: Instrument, limits: Limits | None = No
         return shape
     raise HarmonyError(
         f"{chord.symbol} has no shape on {instrument.name}",
-        rule="four fingers hold the shape",
+        rule="four fingers must hold the shape",
         mend="a simpler chord, or another instrument",
     )
 

@@ -268,7 +268,7 @@ class Wishes:
         need_flag(self.heard, "heard")
         if self.tempo is not None and not need_number(self.tempo, "tempo") > 0:
             raise HarmonyError(
-                f"a tempo of {self.tempo} is out of range", rule="quarters a minute, above 0"
+                f"a tempo of {self.tempo} is out of range", rule="quarter notes a minute, above 0"
             )
         if not need_number(self.least_seconds, "least_seconds") >= 0:
             raise HarmonyError(f"least_seconds is {self.least_seconds}", rule="seconds, 0 or more")

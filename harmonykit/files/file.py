@@ -28,7 +28,7 @@ _CAUSES = {
     errno.ENAMETOOLONG: ("the name is too long", "a shorter name"),
     errno.EEXIST: ("part of the path is a file, not a folder", "another folder"),
     errno.ENOTDIR: ("part of the path is a file, not a folder", "another folder"),
-    errno.ELOOP: ("its links form a circle", "another folder"),
+    errno.ELOOP: ("its symbolic links form a loop", "another folder"),
     errno.EBUSY: ("another program is using the folder", "a folder inside it"),
 }
 # What is missing when a file is written is a folder around it.
@@ -243,9 +243,7 @@ def read_bytes(path: Path, most: int, error: type[HarmonyError] = HarmonyError) 
         with path.open("rb") as file:
             data = file.read(most + 1)
     except FileNotFoundError:
-        raise error(
-            f"missing file {shown(path)}", mend="the path of a file that is there"
-        ) from None
+        raise error(f"missing file {shown(path)}", mend="the path of an existing file") from None
     except OSError as trouble:
         raise error(f"{shown(path)} cannot be read: {reason(trouble)}") from None
     except ValueError:

@@ -181,10 +181,10 @@ def check_kind(out: Path, kind: str) -> None:
     found = read_manifest(out)
     if empty or found.get("kind") == kind:
         return
-    what = f"a {found['kind']}" if found.get("kind") else "something else"
+    what = f"a {found['kind']}" if found.get("kind") else f"something other than a {kind}"
     raise HarmonyError(
         f"{shown(out)} holds {what}",
-        rule=f"a {kind} replaces only a {kind} that has its {MANIFEST}",
+        rule=f"only a {kind} that has its {MANIFEST} is replaced",
         mend=f"another folder: --out {typed(f'{out.name}-{kind}')}",
     )
 
@@ -267,9 +267,10 @@ def _settle(old: Path, out: Path, ours: dict[str, str], carried: list[Carried]) 
         carried += carry(old, out, {**ours, _MOVED: ""})
     except OSError as trouble:
         raise HarmonyError(
-            f"{shown(out)} is new, but the older {shown(before.name)} could not be read completely",
-            rule=f"what you saved in the meantime is in {shown(old)}",
-            mend=trouble.strerror or "look there",
+            f"{shown(out)} is written, but the older {shown(before.name)} "
+            "could not be read completely",
+            rule=f"files that you saved in the meantime are in {shown(old)}",
+            mend=trouble.strerror or "look in that folder",
         ) from None
     shutil.rmtree(_put_away(old, out, _DONE), ignore_errors=True)
 

@@ -63,7 +63,7 @@ def locked(path: Path, wait: float = 0.0) -> Iterator[None]:
     if number is None:
         raise Busy(
             f"{shown(path)} is being written by another program",
-            rule="one at a time",
+            rule="one program at a time writes a file",
             mend="save again when it is done, or use another name",
         )
     try:
@@ -181,8 +181,8 @@ def _append(
         return b""
     if tail and not end and not head.startswith(tail[:40]):
         raise HarmonyError(
-            f"{shown(path)} now holds something else",
-            rule="it is left as it is",
+            f"{shown(path)} is a file of another kind",
+            rule="it is left unchanged",
             mend="move it away to start a new one",
         )
     os.ftruncate(number, end)

@@ -88,7 +88,7 @@ def read_toml(
             raise error(
                 f"{address[2]} has a control character (U+{ord(text[index - 1]):04X})",
                 place=places.within(address, index - 1),
-                rule="text has letters, signs, spaces and new lines",
+                rule="text may have letters, signs, spaces and line breaks",
                 mend="the same line without it",
             )
     return values, places
@@ -110,7 +110,7 @@ def check_line(
     Traceback (most recent call last):
     harmonykit.errors.HarmonyError: title has more than one line
       where: a.toml, line 2
-      rule: it is printed in one line
+      rule: it is printed on one line
       try: title = "Two lines"
     """
     if needed and not text.strip():
@@ -124,7 +124,7 @@ def check_line(
         raise error(
             f"{key} has more than one line",
             place=place,
-            rule="it is printed in one line",
+            rule="it is printed on one line",
             mend=f"{key} = {toml_string(' '.join(text.split()))}",
         )
 

@@ -238,7 +238,7 @@ def read_labels(text: str, name: str = "") -> Tune:
     if sum(beats) > _MOST_BEATS:
         raise TuneError("the list is too long", place=Place(name), rule=f"{MOST_BARS} bars at most")
     kept = round(60 * sum(beats) / sum(lengths), 2)
-    doubts += [f"the list has no beats: {kept:g} quarters a minute and 4/4 fit its lengths"]
+    doubts += [f"the list has no beats: {kept:g} quarter notes a minute and 4/4 fit its lengths"]
     bars = _bars([label.chord for label in labels], beats)
     section = Section("A", tuple(bars))
     title = name.rpartition(".")[0] or name or "Chord list"
@@ -285,7 +285,7 @@ def _without_edges(labels: list[Label]) -> tuple[list[Label], list[str]]:
 
 
 def find_tempo(lengths: Sequence[float]) -> float:
-    """Return the tempo, in quarters a minute, under which lengths come nearest to whole beats."""
+    """Return the tempo, in quarter notes a minute, that brings lengths nearest to whole beats."""
     sample = lengths[:_MOST_TRIED]
     tempi = [_SLOWEST + step / _STEPS for step in range(int((_FASTEST - _SLOWEST) * _STEPS) + 1)]
     misses = {tempo: _miss(sample, tempo) for tempo in tempi}

@@ -150,7 +150,7 @@ def _field(root: Element, name: str) -> str:
 
 
 def _tempo(parts: list[Element], doubts: _Doubts) -> str:
-    """Return the first tempo in quarters a minute, or nothing."""
+    """Return the first tempo in quarter notes a minute, or nothing."""
     found: list[Fraction] = []
     for part in parts:
         for direction in part.iter("direction"):

@@ -228,7 +228,7 @@ class _Builder:
         if SLOWEST <= tempo <= FASTEST:
             return tempo
         said = f"a tempo of {tempo:g}" if tempo else "no tempo is given"
-        self.doubts.append((None, f"{said}: {DEFAULT_TEMPO} quarters a minute are taken"))
+        self.doubts.append((None, f"{said}: {DEFAULT_TEMPO} quarter notes a minute are taken"))
         return DEFAULT_TEMPO
 
     def _doubt_lengths(self, bars: tuple[Bar, ...]) -> None:

@@ -180,7 +180,7 @@ def _stated(tune: Tune, kind: str) -> Typed:
     told = (
         ("key", f"{tune.key}, {'see the doubts' if guessed else 'as the file says'}"),
         ("metre", f"{tune.meter[0]}/{tune.meter[1]}, as the file says"),
-        ("tempo", f"{tune.tempo:g} quarters a minute"),
+        ("tempo", f"{tune.tempo:g} quarter notes a minute"),
         *_counted(tune),
     )
     return Typed(tune, _KINDS[kind], told)

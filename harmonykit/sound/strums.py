@@ -86,7 +86,7 @@ def strokes(meter: Meter) -> tuple[Stroke, ...]:
 def swing_ratio(tempo: float) -> float:
     """Return how much longer the first half of a swung beat is than the second.
 
-    2:1 up to 120 quarters a minute, easing to 3:2 at 200 and beyond.
+    2:1 up to 120 quarter notes a minute, easing to 3:2 at 200 and beyond.
 
     Examples
     --------

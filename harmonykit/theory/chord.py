@@ -155,7 +155,7 @@ class Chord(Said):
         if said is None:
             raise HarmonyError(
                 f"{text!r} means that no chord sounds",
-                mend="read_symbol(text), which gives no chord",
+                mend="read_symbol(text).chord, which is None here",
             )
         return cls(said.root, said.degrees, said.bass)
 

@@ -2,8 +2,9 @@
 
 A diminished seventh divides the octave into four equal parts, so that transposing it by three
 semitones changes nothing: of its twelve transpositions three differ.  Lower one of its notes by a
-semitone and a dominant seventh on that note is left, its *parent* (Cohn, *Audacious Euphony*,
-Oxford 2012, ch. 7); raise one and a minor sixth chord is left, also a half-diminished seventh.
+semitone and the chord becomes a dominant seventh on that note, its *parent* (Cohn, *Audacious
+Euphony*, Oxford 2012, ch. 7); raise one and it becomes a minor sixth chord, also a half-diminished
+seventh.
 Where it acts as a dominant it leads to four roots, those of its parents' targets; an approach
 from above or on the same root is another use.
 
@@ -112,7 +113,7 @@ class Resolution(Told):
     >>> way.parent.symbol, str(way.lowered), way.target.name
     ('G7', 'A♭ falls to G', 'C')
     >>> way.lowering
-    'Lower A♭ of B°7 by a semitone to G and G7 is left.'
+    'Lower A♭ of B°7 by a semitone to G: the chord becomes G7.'
     """
 
     chord: Chord
@@ -132,7 +133,7 @@ class Resolution(Told):
         by = "semitone" if abs(self.lowered.semitones) == 1 else "whole step"
         return (
             f"{verb} {self.lowered.start.unicode} of {self.chord.unicode} by a {by} to "
-            f"{self.lowered.end.unicode} and {self.parent.unicode} is left."
+            f"{self.lowered.end.unicode}: the chord becomes {self.parent.unicode}."
         )
 
     @property
@@ -163,7 +164,7 @@ class Raising(Told):
     >>> way.sixth.symbol, way.half_diminished.symbol
     ('Am6', 'F#m7b5')
     >>> way.reason
-    'Raise E♭ of C°7 by a semitone to E and Am6 is left, which is also F♯m7♭5.'
+    'Raise E♭ of C°7 by a semitone to E: the chord becomes Am6, which is also F♯m7♭5.'
     """
 
     chord: Chord
@@ -183,7 +184,7 @@ class Raising(Told):
         """One sentence with the note that moves."""
         return (
             f"Raise {self.raised.start.unicode} of {self.chord.unicode} by a semitone to "
-            f"{self.raised.end.unicode} and {self.sixth.unicode} is left, which is also "
+            f"{self.raised.end.unicode}: the chord becomes {self.sixth.unicode}, which is also "
             f"{self.half_diminished.unicode}."
         )
 
@@ -283,7 +284,7 @@ def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
         return found
     raise HarmonyError(
         f"{low.unicode} is not a semitone away from a minor sixth chord",
-        rule="a chord of four notes, of which one moves by a semitone",
+        rule="one of its four notes, moved by a semitone, gives a minor sixth chord",
         mend=f"{low.root.name}dim7",
     )
 
@@ -367,7 +368,7 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
         return tuple(_resolution(low, root) for root in roots)
     raise HarmonyError(
         f"{low.symbol} is not a diminished seventh, and replaces no other dominant",
-        rule="its notes but one are those of a dominant, third and seventh among them",
+        rule="all notes but one belong to the other dominant, with its third and seventh",
         mend=f"{low.root.name}dim7",
     )
 

@@ -63,7 +63,7 @@ def plr(chord: ChordLike, word: str) -> Chord:
     ['Cm', 'Em', 'Am', 'Fm', 'C#m', 'G#m']
     """
     triad = _need_triad(chord)
-    for letter in need_text(word, "a word of P, L and R", '"PL"').strip().upper():
+    for letter in need_text(word, "letters P, L and R", '"PL"').strip().upper():
         if letter not in {*_MAJOR, *_LONG}:
             raise HarmonyError(
                 f"{letter!r} is not one of P, L, R, N, S and H", mend='plr("C", "PL")'
@@ -149,10 +149,10 @@ def seventh_kin(chord: ChordLike) -> tuple[OneNote, ...]:
     --------
     >>> for kin in hk.theory.seventh_kin("Cmaj7"):
     ...     print(kin)
-    Cmaj7 with B to B♭ is C7
-    Cmaj7 with C to C♯ is C♯m7♭5
-    Cmaj7 with B to A is Am7
-    Cmaj7 with C to D is Em7
+    Cmaj7 with B moved to B♭ is C7
+    Cmaj7 with C moved to C♯ is C♯m7♭5
+    Cmaj7 with B moved to A is Am7
+    Cmaj7 with C moved to D is Em7
     """
     start = as_chord(chord)
     kinds = [Chord.of("C", suffix).pcs for suffix in SEVENTHS]

@@ -108,7 +108,7 @@ class Scale(Ladder):
         need_one_of(name, "scale", (*SCALES, *_SAME))
         known = _SAME.get(name, name)
         if isinstance(tonic, str) and " " in tonic.strip():
-            raise HarmonyError(f"{tonic!r} is not a tonic alone", mend=f"Scale.parse({tonic!r})")
+            raise HarmonyError(f"{tonic!r} is more than a tonic", mend=f"Scale.parse({tonic!r})")
         object.__setattr__(self, "tonic", as_note(tonic).at(None))
         object.__setattr__(self, "name", known)
 

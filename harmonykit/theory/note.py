@@ -69,7 +69,7 @@ class Note:
         if not isinstance(self.letter, str) or self.letter not in LETTERS or len(self.letter) != 1:
             raise HarmonyError(
                 f"{self.letter!r} is not a note letter",
-                rule="letters are A to G, upper case",
+                rule="a note letter is a capital, A to G",
                 mend='Note.parse("Bb3")',
             )
 

@@ -292,7 +292,7 @@ def functions(key: KeyLike) -> tuple[Function, ...]:
             use = Use(spelling.common_tone(triad, rising=True), triad, "same")
             found.append(Function(roman, f"common-tone of {numeral}", use))
         falling = Use(approach(triads["ii"], "above"), triads["ii"], "above")
-        found.append(Function("biiio7", "falling to ii", falling))
+        found.append(Function("biiio7", "descending passing to ii", falling))
     return tuple(found)
 
 

@@ -117,7 +117,7 @@ class BarNote:
     def __post_init__(self) -> None:
         words = tuple(sorted(self.words, key=lambda one: one.verse))
         if len({one.verse for one in words}) < len(words):
-            raise TuneError(f"two syllables of one verse at {self.note}")
+            raise TuneError(f"the note {self.note} has two syllables of one verse")
         object.__setattr__(self, "words", words)
 
     def __repr__(self) -> str:
@@ -172,7 +172,7 @@ class Bar:
             said = min(unknown)
             raise TuneError(f"bar {self.number}: unknown sign {said!r}", rule=", ".join(SIGNS))
         if len(set(self.signs) & set(JUMPS)) > 1:
-            raise TuneError(f"bar {self.number}: jumps to two places")
+            raise TuneError(f"bar {self.number}: two jumps in one bar")
         object.__setattr__(self, "signs", tuple(sign for sign in SIGNS if sign in self.signs))
         held = tuple(sorted(set(self.fermatas)))
         if held and not 0 <= held[0] <= held[-1] < self.length:
@@ -183,15 +183,19 @@ class Bar:
         reached = self.changes[0].at if self.changes else self.length
         for change in self.changes:
             if change.at != reached or change.beats <= 0:
-                raise TuneError(f"bar {self.number}: a change at {change.at} leaves a gap")
+                raise TuneError(
+                    f"bar {self.number}: the chord at {change.at} leaves a gap or overlaps another"
+                )
             reached += change.beats
         if reached != self.length or self.carried < 0 or self.length <= 0:
             raise TuneError(
-                f"bar {self.number}: the changes end after {reached} of {self.length} quarters"
+                f"bar {self.number}: the chords end after {reached} of {self.length} quarter notes"
             )
         last = max((note.at + note.beats for note in self.melody), default=Fraction(0))
         if last > self.length:
-            raise TuneError(f"bar {self.number}: a melody of {last} in {self.length} quarters")
+            raise TuneError(
+                f"bar {self.number}: a melody of {last} quarter notes in a bar of {self.length}"
+            )
 
     @classmethod
     def of(

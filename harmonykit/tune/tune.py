@@ -176,12 +176,12 @@ class Tune:
         """
         need_text(text, "a tune", '"| Dm7 G7 | C6 |"')
         given = Given.of(key, meter, naming)
-        file = need_text(name, "what the text is", 'name="my tune"').lower()
+        file = need_text(name, "the name of the text", 'name="my tune"').lower()
         if file.endswith(".toml") or is_text_form(text):
             if given != Given():
                 raise TuneError(
                     "key, metre and naming are given for a text in the text form",
-                    rule="the text form says its own; a message may leave them out",
+                    rule="the text form gives its own; only a pasted message may leave them out",
                     mend='key = "Eb major" in the text, or tune.transpose_to("Eb")',
                 )
             return cls(**read_fields(text, name))
@@ -310,7 +310,8 @@ class Tune:
     def __repr__(self) -> str:
         meter = "{}/{}".format(*self.meter)
         bars = counted(len(self.bars), "bar")
-        return f"<Tune {self.title!r}: {self.key}, {meter}, {self.tempo} quarters a minute, {bars}>"
+        tempo = f"{self.tempo} quarter notes a minute"
+        return f"<Tune {self.title!r}: {self.key}, {meter}, {tempo}, {bars}>"
 
     def transpose_to(self, key: Key | str) -> Tune:
         """Return the tune in another key of its mode, five semitones down to six up.
@@ -339,7 +340,7 @@ class Tune:
             wanted = Key(wanted.tonic, self.key.mode)
         if wanted.mode != self.key.mode:
             mend = str(Key(wanted.tonic, self.key.mode))
-            rule = f"the tune is in {self.key}; it stays in its mode"
+            rule = f"the tune is in {self.key}; transposing keeps the mode"
             raise TuneError(f"the tune cannot be transposed to {wanted}", rule=rule, mend=mend)
         return self.transpose(shift(self.key, wanted))
 

@@ -38,11 +38,16 @@ class Syllable:
 
     def __post_init__(self) -> None:
         if self.place not in PLACES:
-            raise HarmonyError(f"a syllable that is {self.place!r}", rule=", ".join(PLACES))
+            raise HarmonyError(
+                f"unknown place of a syllable {self.place!r}", rule=", ".join(PLACES)
+            )
         if not 1 <= self.verse <= MOST_VERSES:
             raise HarmonyError(f"a verse {self.verse}", rule=f"verses 1 to {MOST_VERSES}")
         if (self.place == "held") == bool(self.text) or self.text != plain(self.text):
-            raise HarmonyError(f"a syllable {self.text!r}", rule="printed text, single blanks")
+            raise HarmonyError(
+                f"a syllable {self.text!r}",
+                rule="printed text with single spaces; a held syllable has none",
+            )
 
     @property
     def goes_on(self) -> bool:

@@ -196,7 +196,7 @@ def test_what_is_not_ours_is_never_replaced(tmp_path: Path) -> None:
     for text in (None, '{"made_by": "another"}', "[1]", "{", "[" * 100_000, "\0"):
         if text is not None:
             (out / MANIFEST).write_text(text)
-        with pytest.raises(HarmonyError, match="photos holds something else"):
+        with pytest.raises(HarmonyError, match="photos holds something other than a"):
             make(out, "new")
     assert names(out) == ["a.jpg", MANIFEST]
 
@@ -207,7 +207,7 @@ def test_a_folder_without_a_file_is_as_good_as_none(tmp_path: Path) -> None:
     (out / "parts" / "inner").mkdir(parents=True)
     check_kind(out, "survey")
     (out / "parts" / "inner" / "link").symlink_to(tmp_path)
-    with pytest.raises(HarmonyError, match="keys holds something else"):
+    with pytest.raises(HarmonyError, match="keys holds something other than a"):
         check_kind(out, "survey")
 
 

@@ -130,7 +130,7 @@ def test_midi_plays_the_events_of_the_performance(built: Path) -> None:
         here = sorted(onset for onset, note in events if note == midi)
         assert there == pytest.approx(here, abs=0.002)
     tempi = [m.tempo for track in file.tracks for m in track if m.type == "set_tempo"]
-    assert tempi == [500000]  # 120 quarters a minute: FF 51 03 07 A1 20 (RP-001)
+    assert tempi == [500000]  # 120 quarter notes a minute: FF 51 03 07 A1 20 (RP-001)
 
 
 def test_the_score_holds_the_chords_of_the_arrangement(built: Path) -> None:

@@ -8,7 +8,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.score.files import read_tune
 from harmonykit.score.labels import find_tempo, read_labels
 
-# A four-bar turn at 96 quarters a minute, 0.625 s each, after half a second of silence.
+# A four-bar turn at 96 quarter notes a minute, 0.625 s each, after half a second of silence.
 LIST = """0.000\t0.500\tN
 0.500\t3.000\tBb:maj7
 3.000\t4.250\tG:7(b9)/3
@@ -83,6 +83,6 @@ def test_a_list_is_read_by_its_suffix_and_a_gap_is_silence(tmp_path):
 
 
 def test_a_chord_of_one_beat_keeps_its_beat():
-    """Three beats, one and four at 120 quarters a minute, half a second each."""
+    """Three beats, one and four at 120 quarter notes a minute, half a second each."""
     tune = read_labels("0 1.5 C:maj\n1.5 2 D:min7\n2 4 G:7\n", "x.lab")
     assert (tune.tempo, [int(change.beats) for change in tune.changes]) == (120, [3, 1, 4])

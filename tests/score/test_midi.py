@@ -289,7 +289,7 @@ def test_without_a_key_the_notes_tell_it_and_it_is_doubted(low: int, key: str) -
 
 
 def test_tempi_are_read_in_quarters_a_minute_and_a_change_is_told() -> None:
-    """RP-001, FF 51: microseconds a quarter; 545455 are 110 quarters a minute."""
+    """RP-001, FF 51: microseconds a quarter; 545455 are 110 quarter notes a minute."""
     first, second = (mido.MetaMessage("set_tempo", tempo=n) for n in (545455, 500000))
     tune = read(raw((0, first), (0, on(60)), (480, second), (480, off(60))))
     assert tune.tempo == pytest.approx(110, abs=0.001)

@@ -91,7 +91,7 @@ class TestParents:
             assert way.raised.semitones == 1
             assert way.raised.start.unicode in way.reason
         for resolution in resolutions(chord):
-            assert resolution.lowering.endswith(f"{resolution.parent.unicode} is left.")
+            assert resolution.lowering.endswith(f": the chord becomes {resolution.parent.unicode}.")
 
     def test_tritone_pairs(self, row: dict[str, str]) -> None:
         chord = Chord.of(row["dim7_root"], "dim7")

@@ -66,7 +66,7 @@ def read_idioms(path: str | Path) -> Mapping[str, Idiom]:
     >>> hk.arrange.read_idioms("nowhere.toml")
     Traceback (most recent call last):
     harmonykit.errors.HarmonyError: missing file nowhere.toml
-      try: the path of a file that is there
+      try: the path of an existing file
     """
     if not isinstance(path, str | Path):
         raise wrong_kind(path, "the path of a file of idioms", f'"{OWN_FILE}"')

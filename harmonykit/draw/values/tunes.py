@@ -60,7 +60,7 @@ def show_tune(tune: Tune) -> Drawing:
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> print(show_tune(read_tune(find_data("tunes", "heron_landing"))).alt)
-    Heron Landing, D major, 4/4, 116 quarters a minute, 24 bars. A: bar 1, D six; ...
+    Heron Landing, D major, 4/4, 116 quarter notes a minute, 24 bars. A: bar 1, D six; ...
     """
     bars = tuple(islice(written(tune), MOST_BARS))
     left = len(tune.bars) - len(bars)
@@ -80,7 +80,7 @@ def _cut_short(left: int, where: str) -> str:
 def _about(tune: Tune) -> Iterator[str]:
     yield tune.key.unicode
     yield "{}/{}".format(*tune.meter)
-    yield f"{tune.tempo:g} quarters a minute"
+    yield f"{tune.tempo:g} quarter notes a minute"
     yield counted(len(tune.bars), "bar")
     if tune.composer:
         yield tune.composer
@@ -136,7 +136,7 @@ def show_arrangement(way: Arrangement) -> Drawing:
     foot += [_cut_short(left, "its steps list them all")] if left else []
     about = (
         f"for {way.instrument.name}, {way.tune.key.unicode}, {'{}/{}'.format(*way.tune.meter)}, "
-        f"{way.tempo:g} quarters a minute, {counted(len(way.sounding), 'chord')}, "
+        f"{way.tempo:g} quarter notes a minute, {counted(len(way.sounding), 'chord')}, "
         f"{len(way.added)} added, {counted(len(way.shapes), 'shape')}"
     )
     title = f"{way.tune.title} ({way.name})" if way.name else way.tune.title

@@ -58,7 +58,7 @@ class Difficulty:
     barre - over 6 strings
     stretch - 67 mm
     middle, ring and little finger apart - 32 mm
-    away from a finger a fret - 5
+    fingers away from one per fret - 5
     space for the fingertips - 26 mm
     highest fret - 3
     first level - 3
@@ -99,11 +99,15 @@ class Difficulty:
                 f"{self.weak_gap_mm or 0:.0f} mm",
                 self.weak_gap_mm is not None,
             ),
-            ("away from a finger a fret", str(self.out_of_place), self.out_of_place > 0),
+            ("fingers away from one per fret", str(self.out_of_place), self.out_of_place > 0),
             ("space for the fingertips", f"{room or 0:.0f} mm", room is not None),
             ("highest fret", str(self.highest_fret), self.fingers > 0),
-            ("strings muted between", str(self.muted_between), self.muted_between > 0),
-            ("strings muted outside", str(self.muted_outside), self.muted_outside > 0),
+            (
+                "muted strings between sounding ones",
+                str(self.muted_between),
+                self.muted_between > 0,
+            ),
+            ("muted outer strings", str(self.muted_outside), self.muted_outside > 0),
             ("first level", level_word(self.level), True),
             ("first level of a small hand", level_word(self.small_hand_level), True),
         ]
@@ -111,9 +115,11 @@ class Difficulty:
 
     def __str__(self) -> str:
         fingers = counted(self.fingers, "finger")
-        parts = [fingers, *(f"barre over {width}" for width in self.barres)]
+        parts = [fingers, *(f"barre over {width} strings" for width in self.barres)]
         parts += [f"stretch {self.stretch_mm:.0f} mm"] if self.fingers > 1 else []
-        parts += [f"{self.muted_between} muted between"] if self.muted_between else []
+        parts += (
+            [f"{counted(self.muted_between, 'muted string')} between"] if self.muted_between else []
+        )
         small = f" (small hand {level_word(self.small_hand_level)})"
         differs = self.small_hand_level != self.level
         return ", ".join([*parts, f"level {level_word(self.level)}{small if differs else ''}"])
@@ -152,7 +158,9 @@ def difficulty(voicing: Voicing | str, fingering: Fingering | None = None) -> Di
     hand = Limits(max_fret=voicing.instrument.frets)
     held = fingering or fit(voicing.frets, voicing.instrument, hand)
     if held is None:
-        raise HarmonyError(f"{voicing.digits} has no fingering", rule="four fingers hold the shape")
+        raise HarmonyError(
+            f"{voicing.digits} has no fingering", rule="four fingers must hold the shape"
+        )
     wires = wires_of(voicing.instrument.scale_mm)
     placed = fingerings.held_by(voicing.frets, held)
     fingers, holds = tuple(placed), tuple(placed.values())

@@ -61,7 +61,7 @@ def _read(frets: Fretting | str, neck: Instrument) -> Fretting:
     if isinstance(frets, str):
         return read_digits(frets, neck)
     if not isinstance(frets, tuple | list):
-        raise wrong_kind(frets, "frets, one a string", '"3211" or (3, 2, 1, 1)')
+        raise wrong_kind(frets, "frets, one for each string", '"3211" or (3, 2, 1, 1)')
     return frets
 
 

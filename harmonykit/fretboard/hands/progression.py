@@ -139,7 +139,7 @@ def _places(shapes: Sequence[Voicing], alike: Sequence[Hashable], *, loop: bool)
     for place, shape in zip(places, shapes, strict=True):
         if shape != shapes[place]:
             what = f"{shapes[place].digits} and {shape.digits} need the same fingering"
-            raise HarmonyError(what, rule="shapes with the same word in alike are equal")
+            raise HarmonyError(what, rule="shapes with the same word in alike must be equal")
     return places
 
 

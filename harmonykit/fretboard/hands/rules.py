@@ -220,12 +220,12 @@ OF_SHAPES = (
 
 OF_HOLDS = (
     Rule(
-        "tips in a fret",
+        "fingertips in a fret",
         "At most three fingertips press side by side in one fret.",
         _few_tips_in_a_fret,
     ),
     Rule(
-        "crowded tips",
+        "crowded fingertips",
         "Fingers in one fret on neighbouring strings, 9 mm apart, go one behind the other, far "
         "enough that tips do not overlap; the fret has to be long enough.  Three 11 mm tips need "
         "12.7 mm: a soprano ukulele has it up to fret 7, a concert ukulele up to fret 10.",

@@ -134,7 +134,9 @@ def read_digits(text: str, instrument: Instrument) -> Fretting:
         _check_string(string, frets[string], Place("shape", 1, column, text), instrument)
     if all(fret is None for fret in frets):
         raise HarmonyError(
-            "every string is muted", place=Place("shape", 1, 1, text), rule="one string sounds"
+            "every string is muted",
+            place=Place("shape", 1, 1, text),
+            rule="at least one string sounds",
         )
     return frets
 

@@ -202,7 +202,7 @@ def rank_shapes(
     if before is not None and before.instrument != neck:
         raise HarmonyError(
             f"the shape {before.digits} is for {before.instrument.name}",
-            rule=f"the shapes asked for are for {neck.name}",
+            rule=f"it must be for {neck.name}, as the search is",
         )
     found = [shape for shape in candidates(wanted, neck) if shape != before]
     if texture is not None:

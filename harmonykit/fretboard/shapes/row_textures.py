@@ -109,7 +109,7 @@ def texture_missing(
     >>> hk.fretboard.texture_missing("C", "guitar", "drop 3")
     'C is a triad: drop 3 needs four tones'
     >>> print(hk.fretboard.texture_missing("D", "ukulele", "tenths"))
-    no hand holds D in tenths on the ukulele: its open strings lie within 9 semitones
+    no hand holds D in tenths on the ukulele: its open strings span only 9 semitones
     >>> hk.fretboard.texture_missing("Dm7", "ukulele", "close")
     ''
     """
@@ -125,7 +125,7 @@ def texture_missing(
         return f"{texture} takes four strings: the {neck.name} has {len(neck.strings)}"
     spread = max(neck.midi) - min(neck.midi)
     held = f"no hand holds {name} in {texture} on the {neck.name}"
-    return f"{held}: its open strings lie within {spread} semitones"
+    return f"{held}: its open strings span only {spread} semitones"
 
 
 def guide_tones(chord: Chord) -> tuple[int, ...]:

@@ -118,7 +118,7 @@ def muted_strings(*, asked: bool | str) -> str:
     ('any', 'outer')
     """
     word = _MUTES[asked] if isinstance(asked, bool) else asked
-    return need_one_of(word, "setting of mutes", MUTES)
+    return need_one_of(word, "setting for muted strings", MUTES)
 
 
 def _muted_as(frets: Fretting, muted: str) -> bool:

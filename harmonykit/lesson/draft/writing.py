@@ -66,7 +66,7 @@ class Offer:
 
 
 def tempo_at(tune: Tune, hand: int) -> int:
-    """Return the tempo of a draft's level, in quarters a minute."""
+    """Return the tempo of a draft's level, in quarter notes a minute."""
     return max(SLOWEST, round(tune.tempo * SHARES[hand]))
 
 

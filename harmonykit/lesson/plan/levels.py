@@ -153,7 +153,7 @@ class LevelReader:
             least_seconds=self._number(
                 "shortest_chord_seconds", LEAST_SECONDS[hand - 1], 0.2, 10, ""
             ),
-            tempo=self._number("tempo", self.tune.tempo, 20, 400, " quarters a minute"),
+            tempo=self._number("tempo", self.tune.tempo, 20, 400, " quarter notes a minute"),
             watch=self.table.get("watch", ""),
             style=style,
             texture=self._texture(moves),

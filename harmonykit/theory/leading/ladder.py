@@ -205,7 +205,10 @@ def move_voices(scale: Ladder, pitches: Sequence[int], steps: Sequence[int]) -> 
     (62, 65, 65, 68)
     """
     if len(steps) != len(pitches):
-        raise HarmonyError(f"{len(pitches)} voices cannot move by {len(steps)} numbers of steps")
+        raise HarmonyError(
+            f"steps for {len(steps)} voices, and {len(pitches)} pitches",
+            rule="one number of steps for each voice",
+        )
     return tuple(scale.step(pitch, n) for pitch, n in zip(pitches, steps, strict=True))
 
 
@@ -241,7 +244,10 @@ def contrary(
     """
     strangers = set(falling) - set(range(len(pitches)))
     if strangers:
-        raise HarmonyError(f"no voice {min(strangers)} among {len(pitches)}, counted from 0")
+        raise HarmonyError(
+            f"voice {min(strangers)} is not one of the {len(pitches)} voices",
+            rule="voices are counted from 0, the lowest",
+        )
     ways = [-1 if voice in falling else 1 for voice in range(len(pitches))]
     return tuple(move_voices(scale, pitches, [n * way for way in ways]) for n in range(steps + 1))
 

@@ -135,7 +135,7 @@ class OneNote(Told):
     --------
     >>> change = hk.theory.one_note_changes("C+", 1)[0]
     >>> str(change), change.semitones
-    ('C+ with C to B is E', -1)
+    ('C+ with C moved to B is E', -1)
     """
 
     chord: Chord
@@ -151,7 +151,7 @@ class OneNote(Told):
     def __str__(self) -> str:
         named = " = ".join(name.unicode for name in self.names) or "a chord without a usual name"
         start, end = self.move.start.unicode, self.move.end.unicode
-        return f"{self.chord.unicode} with {start} to {end} is {named}"
+        return f"{self.chord.unicode} with {start} moved to {end} is {named}"
 
 
 def one_note_changes(
@@ -269,8 +269,8 @@ def shortest_paths(a: ChordLike, b: ChordLike, most: int = 4) -> tuple[tuple[Cho
     start, end, limit = as_chord(a), as_chord(b), need_whole(most, "most", 1)
     if len(start.pcs) != len(end.pcs):
         raise HarmonyError(
-            f"{start.unicode} has {len(start.pcs)} notes, {end.unicode} {len(end.pcs)}",
-            rule="a way of single steps leads between chords of as many notes",
+            f"{start.unicode} has {len(start.pcs)} notes, {end.unicode} has {len(end.pcs)}",
+            rule="a path of single steps joins chords with the same number of notes",
             mend='shortest_paths("C7", "Fmaj7")',
         )
     ways = _ways(start.pcs, end.pcs)

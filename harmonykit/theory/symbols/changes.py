@@ -129,7 +129,7 @@ class Changes:
     def take_signed(self, token: Token, _following: Token | None) -> None:
         """Read a sign that stands after its number: ``9b``."""
         if not self.last or self.last.kind not in ("number", "add"):
-            raise Misfit(token.column, "a sign goes next to its number: b9 or 9b")
+            raise Misfit(token.column, "a sharp or flat goes next to its number: b9 or 9b")
         self._alter_last(token, SIGNS[token.text])
 
     def _alter_last(self, token: Token, alter: int) -> None:
@@ -137,7 +137,7 @@ class Changes:
         roles, last = self.roles, self.last
         text = last.text if last else ""
         if last is None or last.sign or text not in ("5", "6", "9", "11", "13"):
-            raise Misfit(token.column, "a sign goes next to its number: b9 or 9b")
+            raise Misfit(token.column, "a sharp or flat goes next to its number: b9 or 9b")
         number = int(text)
         own = Degree(OCTAVE_UP.get(number, number))
         if self.list_of == "add":
@@ -168,7 +168,7 @@ class Kinds(Changes):
         numbered = following is not None and following.kind == "number"
         settled = roles.number in ("5", "6", "69") or (self.roles.changed and not roles.kind)
         if settled and not numbered:
-            raise Misfit(token.column, "after a change maj needs a number: maj7")
+            raise Misfit(token.column, "after an alteration, maj needs a number: maj7")
         if token.text == "mj" and bare and self.doubt("mj") == "minor major":
             roles.kind, roles.minor_third = "min", True
         roles.triangle = token.text in ("j", "J", "Δ", "^")

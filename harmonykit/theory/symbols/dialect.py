@@ -29,14 +29,14 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
     "eleven": (
         "11",
         {
-            "stack": "the stack of thirds up to it, less what players leave out",
+            "stack": "the stack of thirds up to it, without the tones that players omit",
             "suspended": "9sus4",
         },
     ),
     "thirteen": (
         "13",
         {
-            "stack": "the stack of thirds up to it, less what players leave out",
+            "stack": "the stack of thirds up to it, without the tones that players omit",
             "without eleventh": "9 with a thirteenth",
         },
     ),
@@ -62,7 +62,7 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "flat_root": (
         "a flat straight after the letter",
-        {"root": "the root's", "alteration": "altering the number"},
+        {"root": "part of the root", "alteration": "an alteration of the number"},
     ),
     "tension": (
         "an altered tension without a seventh",
@@ -78,7 +78,10 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "minor_sus": (
         "a minor chord with sus",
-        {"suspended": "the suspension alone", "added eleventh": "the minor chord with it added"},
+        {
+            "suspended": "the suspension alone",
+            "added eleventh": "the minor chord with that note added",
+        },
     ),
     "mj": (
         "mj",
@@ -86,7 +89,7 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "sign_after": (
         "+ after 9 or 13",
-        {"quality": "the augmented fifth", "number": "a sharp of that number"},
+        {"quality": "the augmented fifth", "number": "that number sharpened"},
     ),
 }
 CHOICES: dict[str, tuple[str, ...]] = {name: tuple(said) for name, (_, said) in _DOUBTS.items()}

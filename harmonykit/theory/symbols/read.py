@@ -36,8 +36,8 @@ class Meaning:
 
     Examples
     --------
-    >>> read("C11", Dialect()).doubts
-    ('11 is read as the stack of thirds up to it, less what players leave out; some mean 9sus4',)
+    >>> print(*read("C11", Dialect()).doubts)
+    11 is read as the stack of thirds up to it, without the tones that players omit; some mean 9sus4
     """
 
     said: Said | None
@@ -89,7 +89,7 @@ def _read_optional(text: str, start: int, dialect: Dialect) -> Meaning:
     inner = " " * (start + 1) + text[start + 1 : end]
     reading = _read_one(inner, len(inner) - len(inner.lstrip()), dialect)
     return replace(
-        reading, doubts=("brackets round a chord: it is read; some leave it out", *reading.doubts)
+        reading, doubts=("a chord in brackets is read; some leave it out", *reading.doubts)
     )
 
 
@@ -104,7 +104,7 @@ def _read_over(text: str, parted: re.Match[str], dialect: Dialect) -> Meaning | 
     chord = over_chord(upper.said, lower.said)
     if chord is None:
         raise Misfit(parted.start(), "the upper chord has notes that are not tensions of the lower")
-    said = f"two chords at once are read as one, on {lower.said.root.name}"
+    said = f"two chords at once are read as one chord over {lower.said.root.name}"
     return Meaning(chord, (said, *upper.doubts, *lower.doubts))
 
 
@@ -119,7 +119,7 @@ def _read_one(text: str, start: int, dialect: Dialect) -> Meaning:
     body = text[:end].rstrip()
     doubts = _doubts_of_the_root(text[start:end], dialect)
     if "bass" in text[end:]:
-        doubts += ("a bass in words is read as the lowest note; some mean what that player plays",)
+        doubts += ("a bass in words is read as the lowest note; some mean the bass player alone",)
     before: tuple[Token, ...] = _MINOR if root.minor else ()
     if (
         _FLAT_ROOT.match(text[start:end])
@@ -141,9 +141,7 @@ def _read_one(text: str, start: int, dialect: Dialect) -> Meaning:
     doubts = (*doubts, *built.doubts)
     if numbered:
         bass = _degree_of(numbered, built, label=label, column=position + len(suffix)).over(note)
-        doubts += (
-            () if label else ("a number after a slash is read as the chord's tone in the bass",)
-        )
+        doubts += () if label else ("a number after a slash is read as a chord tone in the bass",)
     return Meaning(Said(note, built.degrees, bass or note), doubts)
 
 

@@ -57,7 +57,7 @@ class Sorter(Kinds):
         if self.depth:
             raise Misfit(self.opened_at, "this bracket is never closed")
         if self.last and self.last.kind in ("add", "omit") and not self.last.text:
-            raise Misfit(self.last.column, f"{self.last.kind} what? add9, no3")
+            raise Misfit(self.last.column, f"{self.last.kind} needs a number: add9, no3")
         if 5 in self.roles.omitted and self.roles.fifths and self.roles.kind not in _OWN_FIFTH:
             raise Misfit(self.roles.omitted[5], "an altered fifth cannot be left out")
         return self.roles
@@ -177,7 +177,7 @@ class Sorter(Kinds):
         between = self.last is not None or "/" in token.text
         ended = following is None or following.kind == "close"
         if token.text.strip() and (ended or not between):
-            raise Misfit(token.column, "a comma or a slash goes between two changes")
+            raise Misfit(token.column, "a comma or a slash goes between two alterations")
         self.gap = token.text
 
 

@@ -68,7 +68,9 @@ def write_symbol(chord: Said, style: str = "plain") -> str:
     ['Bbm7b5/E', 'B♭m7♭5/E', 'Bbø7/E', 'Bbmin7b5/E']
     """
     if style not in STYLES:
-        raise HarmonyError(f"{style!r} is not a style", mend=" or ".join(map(repr, STYLES)))
+        raise HarmonyError(
+            f"{style!r} is not a style of chord symbols", mend=" or ".join(map(repr, STYLES))
+        )
     root, bass = chord.root.name, chord.bass.name
     if style == "printed":
         root, bass = chord.root.unicode, chord.bass.unicode
@@ -203,7 +205,9 @@ def _unreadable(text: str, misfit: Misfit, dialect: Dialect) -> HarmonyError:
     near = _near(text, misfit.column, dialect, meant[1:])
     shown = repr(text if len(text) <= LONGEST else text[:LONGEST] + "…")
     return HarmonyError(
-        f"{shown} is not a chord symbol that can be read" if text.strip() else "no chord symbol",
+        f"{shown} is not a chord symbol that can be read"
+        if text.strip()
+        else "the chord symbol is missing",
         place=Place("chord symbol", None, misfit.column + 1, text[:LONGEST]),
         rule=misfit.rule if "naming" in misfit.rule else misfit.rule + said,
         mend=", ".join(near) if near else _LATIN_MEND if dialect.latin else _MEND,

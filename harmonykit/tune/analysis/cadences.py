@@ -33,7 +33,7 @@ from harmonykit.tune.tune import Tune
 
 PHRASE_BARS = 4
 SET, SECTION, REST, LONG_NOTE, TONIC, FOUR = (
-    "as set", "the section ends", "the melody rests", "a long note", "the tonic arrives",
+    "set in the tune", "the section ends", "the melody rests", "a long note", "the tonic arrives",
     "four bars",
 )  # fmt: skip
 # What a phrase of so many bars costs; what a cut after a bar costs by what the melody does there.

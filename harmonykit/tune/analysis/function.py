@@ -88,7 +88,9 @@ def analyse(tune: Tune | str, key: KeyLike | None = None) -> Analysis:
     if key is None and any(change.chord for change in changes):
         found = find_keys(tune)
         if _probability(home, found) < IMPROBABLE:
-            doubts.insert(0, f"the tune says {home}, but its chords say {said_keys(found)}")
+            doubts.insert(
+                0, f"the tune is marked {home}, but its chords suggest {said_keys(found)}"
+            )
     return Analysis(home, chords, find_chains(chords), cadences, tuple(dict.fromkeys(doubts)))
 
 

@@ -92,7 +92,7 @@ def find_keys(changes: Changes) -> list[tuple[Key, float]]:
     if not chords:
         sung = [(each.note, each.beats) for each in getattr(changes, "melody", ())]
         if not sung:
-            raise TuneError("no chord tells the key", mend="C6 A7 Dm7 G7")
+            raise TuneError("chords are missing, so the key is unknown", mend="C6 A7 Dm7 G7")
         return keys_of_melody(sung)
     return list(_found(chords, bars))
 
@@ -208,7 +208,7 @@ def place_chords(changes: Changes) -> tuple[list[Placed], int]:
             need_chords(changes)
             if not any(map(_is_word, changes.replace("|", " ").split())):
                 raise
-            rule, mend = "chords alone are read here, no words", "Tune.parse(text), a tune of them"
+            rule, mend = "only chords are read here, not words", "Tune.parse(text), a tune of them"
             raise type(error)(error.what, place=error.place, rule=rule, mend=mend) from None
     if not isinstance(changes, Sequence) and isinstance(getattr(changes, "playing", None), tuple):
         return list(_of_bars(changes.changes, changes.playing)), len(changes.playing)

@@ -113,7 +113,7 @@ class InKey:
         if after is None and index + 1 == len(self.chords):
             return self._to(chord, "V", name, "nothing follows it")
         goes = "nothing" if after is None else after.symbol
-        return self._to(chord, "V", name, f"{goes} follows where {name} was due")
+        return self._to(chord, "V", name, f"{goes} follows where {name} was expected")
 
     def _blue(self, after: Chord | None) -> bool:
         return after is not None and self.above(after.root) in (0, 7)

@@ -74,7 +74,7 @@ def how_often(chords: str | Sequence[ChordLike]) -> Often:
     if not SHORTEST <= len(read) <= LONGEST:
         raise HarmonyError(
             f"{len(read)} {'chord' if len(read) == 1 else 'chords'}",
-            rule=f"rows of {SHORTEST} to {LONGEST} chords were counted",
+            rule=f"progressions of {SHORTEST} to {LONGEST} chords were counted",
             mend="Dm7 G7 Cmaj7",
         )  # fmt: skip
     return often_of(read, style_of([each.semitones for each in read]))
@@ -241,7 +241,7 @@ class Surprise:
             return told
         most = max(self.changes, key=lambda change: change.bits)
         where = f"{most.chord.unicode} in bar {most.bar} as played"
-        after = f"after the chord before it {most.often}"
+        after = f"from the chord before: {most.often}"
         return f"{told}; most at {where}: {most.bits:.1f} bits, {after}"
 
     def __str__(self) -> str:
@@ -295,10 +295,10 @@ def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = N
     placed, bars = place_chords(changes)
     sounding = [(chord, bar, strong) for chord, bar, strong in placed if chord is not None]
     if not sounding:
-        raise TuneError("the row has no chord", mend="C6 A7 Dm7 G7")
+        raise TuneError("the progression has no chords", mend="C6 A7 Dm7 G7")
     style = style or style_of([chord.semitones for chord, _, _ in sounding])
     if style not in STYLES:
-        raise HarmonyError(f"{style!r} is not a style that was counted", mend=" or ".join(STYLES))
+        raise HarmonyError(f"{style!r} is not a known style of tunes", mend=" or ".join(STYLES))
     home = as_key(key) if key is not None else _home(changes)
     every = [hear(chord, style, bar, strong=strong) for chord, bar, strong in sounding]
     kept = changing(every)

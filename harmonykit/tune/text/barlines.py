@@ -198,7 +198,7 @@ class BarReader:
             raise self.error(
                 raw.words[-1],
                 f"{len(raw.words)} chords cannot share {self._size(length)} equally",
-                rule="a chord lasts a whole or a half of the metre's lower note",
+                rule="a chord lasts whole or half beats (a beat is the metre's lower note)",
                 mend="one / for each more beat of a chord, as in | C / G7 C |",
             )
         return [(word, self.chord(word), share * n) for n, word in enumerate(raw.words)]
@@ -236,7 +236,7 @@ class BarReader:
             if not symbol or beat is None:
                 raise self.error(
                     word,
-                    f"{word.text!r} names no beat",
+                    f"{word.text!r} does not name a beat",
                     rule="where one chord of a bar has @, all but the first have it",
                     mend="G7@3 or G7@2.5",
                 )
@@ -269,7 +269,7 @@ class BarReader:
         """Return a bar's length in words."""
         if length == bar_length(self.meter):
             return f"a bar of {self.meter[0]}/{self.meter[1]}"
-        return f"a bar of {counted(length, 'quarter')}"
+        return f"a bar of {counted(length, 'quarter note')}"
 
     def error(self, word: Word, what: str, rule: str = "", mend: str = "") -> TuneError:
         """Return an error about a word, with its bar and place."""

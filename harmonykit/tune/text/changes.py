@@ -128,7 +128,7 @@ def read_changes(text: str, meter: Meter, where: Where) -> tuple[tuple[Bar, ...]
     for raw in raws:
         reader.take(raw)
     if fault := endings_fault(reader.bars):
-        rule = "endings serve each pass from 1 once, and each but the last closes with :|"
+        rule = "each pass, from 1 on, has one ending; each but the last closes with :|"
         raise TuneError(fault[1], place=where(raws[fault[0]].at), rule=rule)
     return tuple(reader.bars), tuple(dict.fromkeys(reader.doubts))
 
@@ -151,11 +151,11 @@ class _Reader(BarReader):
             bar = replace(bar, changes=self._offered(bar.changes, here, offered))
         if unclaimed := next(iter(offered), None):
             raise self.error(
-                words[unclaimed][0], "an alternate needs a chord before it", mend="G7 (Db7)"
+                words[unclaimed][0], "an alternate chord needs a chord before it", mend="G7 (Db7)"
             )
         signs = tuple(filter(None, (barlines.sign_of(brace.text) for brace in raw.braces)))
         if len(set(signs) & set(JUMPS)) > 1:
-            raise self.error(raw.braces[-1], "the bar jumps to two places")
+            raise self.error(raw.braces[-1], "two jumps in one bar")
         held = tuple(self._fermatas(raw, [(word, at) for word, _, at in starts], length))
         marks = {"opens": raw.opens, "closes": raw.closes, "ending": raw.ending}
         self.bars.append(replace(bar, signs=signs, fermatas=held, **marks))  # type: ignore[arg-type]
@@ -201,11 +201,11 @@ class _Reader(BarReader):
         inner = replace(word, text=word.text[1:-1], at=word.at + 1)
         if not word.text.endswith(")") or not inner.text:
             raise self.error(
-                word, f"{word.text!r} is not an alternate", rule="one chord in brackets"
+                word, f"{word.text!r} is not an alternate chord", rule="one chord in brackets"
             )
         chord = self.chord(inner)
         if chord is None:
-            raise self.error(word, "silence is not an alternate")
+            raise self.error(word, "N.C. cannot be an alternate chord")
         return chord
 
     def _fermatas(

@@ -94,7 +94,7 @@ def _read_bar(text: str, start: int, length: Fraction, where: Where) -> Iterator
         beats = Fraction(over, under)
         if reached + beats > length:
             place = where(start + word.start())
-            raise TuneError(f"too many notes for a bar of {length} quarters", place=place)
+            raise TuneError(f"too many notes for a bar of {length} quarter notes", place=place)
         if found[1] != _REST:
             yield BarNote(_read_note(found[1], word, start, where), reached, beats, bool(found[4]))
         reached += beats

@@ -68,7 +68,7 @@ _TYPED = {
     "sections": '[[sections]], and below it name = "A" and changes = "| C6 | Dm7 G7 |"',
 }  # fmt: skip
 _OWN_FORM = re.compile(r"^\s*(format\s*=|changes\s*=|\[\[)", re.M)
-_PHRASES = "how many bars each phrase has; in all as many as the section, without a pick-up"
+_PHRASES = "how many bars each phrase has; together as many as the section, without a pick-up"
 _WORDS = {int: "a whole number", str: "a string", list: "a list", Fraction: "a number"}
 
 
@@ -237,7 +237,7 @@ class _Reader:
         if not 0 < length <= MOST_PICKUP:
             place = self.places.value(("", 0, "pickup"))
             raise TuneError(
-                f"a pick-up of {given} is out of range", place=place, rule="in quarters"
+                f"a pick-up of {given} is out of range", place=place, rule="in quarter notes"
             )
         return length
 
@@ -285,7 +285,7 @@ class _Reader:
         if any(type(length) is not int for length in given):
             place = self.places.value(("sections", count, "phrases"))
             raise TuneError(
-                "phrase lengths that are not whole numbers",
+                "a phrase length is not a whole number",
                 place=place,
                 rule=_PHRASES,
                 mend="phrases = [4, 4]",
@@ -311,9 +311,9 @@ class _Reader:
         verses = given if isinstance(given, list) else [given]
         if len(verses) > MOST_VERSES or not all(isinstance(verse, str) for verse in verses):
             rule = f"a text, or a list of texts, {MOST_VERSES} verses at most"
-            raise TuneError("words that are not texts", place=where(0), rule=rule)
+            raise TuneError("the words are not text", place=where(0), rule=rule)
         if not any(bar.melody for bar in bars):
-            what = f"section {table['name']!r} has words and not a melody"
+            what = f"section {table['name']!r} has words but no melody"
             raise TuneError(what, place=where(0), rule="words need a melody", mend="melody = ...")
         for number, verse in enumerate(verses, 1):
             if verse.strip():

@@ -1,7 +1,7 @@
 """What an arranger has set on the page: as a frozen value, as text that is kept; and likely keys.
 
-``controls`` says which state follows when a control is set.  Tempo is in quarters a minute, ``0``
-where the tune's own is meant; lengths are in mm.
+``controls`` says which state follows when a control is set.  Tempo is in quarter notes a minute,
+``0`` where the tune's own is meant; lengths are in mm.
 """
 
 import json

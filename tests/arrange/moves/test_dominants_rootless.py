@@ -197,7 +197,7 @@ def test_across_an_edge_it_goes_by_setting() -> None:
 
 @pytest.mark.parametrize(("tempo", "whole"), [(120, True), (125, False)])
 def test_it_lasts_as_long_as_the_level_asks(tempo: float, whole: bool) -> None:
-    """Two beats at 120 quarters a minute are one second; the single late beat never is."""
+    """Two beats at 120 quarter notes a minute are one second; the single late beat never is."""
     tune = tune_of("| Dm7 G7 | C6 |", tempo=tempo)
     found = insertions(MOVE, tune, least_seconds=1.0)
     assert found == ([[(BDIM, 2, 2)]] if whole else [])

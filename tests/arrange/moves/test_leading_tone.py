@@ -307,7 +307,7 @@ def test_at_a_repeat_it_suits_each_successor() -> None:
 
 @pytest.mark.parametrize(("tempo", "fits"), [(120, True), (121, False)])
 def test_it_lasts_as_long_as_the_level_asks(tempo: float, fits: bool) -> None:
-    """Two beats at 120 quarters a minute are one second."""
+    """Two beats at 120 quarter notes a minute are one second."""
     tune = tune_of("| C6 | Dm7 |", tempo=tempo)
     assert bool(insertions(MOVE, tune, least_seconds=1.0)) is fits
     if not fits:

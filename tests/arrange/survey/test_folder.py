@@ -106,7 +106,7 @@ def test_what_a_killed_survey_was_writing_is_removed(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "said"), [("poem.txt", "something else"), ("manifest.json", "a lesson")]
+    ("name", "said"), [("poem.txt", "something other than a survey"), ("manifest.json", "a lesson")]
 )
 def test_a_folder_that_is_not_ours_is_left_alone(tmp_path: Path, name: str, said: str) -> None:
     # A lesson's manifest is ours too, but of another kind.

@@ -375,7 +375,7 @@ def test_no_tune_and_nobodys_folder(tmp_path: Path, tunes: Path) -> None:
         survey([tmp_path], tmp_path / "s", [UKULELE])
     assert not (tmp_path / "s").exists()
     (tmp_path / "poem.txt").write_text("mine")
-    with pytest.raises(HarmonyError, match="holds something else"):
+    with pytest.raises(HarmonyError, match="holds something other than a"):
         survey([tunes], tmp_path, [UKULELE])
     assert [path.name for path in tmp_path.iterdir()] == ["poem.txt"]
 

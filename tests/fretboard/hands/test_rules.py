@@ -213,8 +213,8 @@ def test_a_wire_is_where_the_instrument_has_it() -> None:
 BROKEN = {
     "top fret": ("xx0232", Limits(max_fret=2)),
     "stretch": ("x32010", Limits(stretch_mm=60)),
-    "tips in a fret": ("x2222x", Limits(barre="none")),
-    "crowded tips": ("xx999x", Limits(barre="none", tip_mm=16)),
+    "fingertips in a fret": ("x2222x", Limits(barre="none")),
+    "crowded fingertips": ("xx999x", Limits(barre="none", tip_mm=16)),
     "wide barre": ("133211", Limits(barre="half")),
     "lying flat": ("1x1111", Limits()),
     "pairs": ("1444xx", Limits(barre="none")),

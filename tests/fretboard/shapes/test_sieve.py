@@ -57,7 +57,7 @@ def test_words_that_say_nothing_are_refused() -> None:
         "none",
         "inner",
     ]
-    with pytest.raises(HarmonyError, match="not a known setting of mutes") as caught:
+    with pytest.raises(HarmonyError, match="not a known setting for muted strings") as caught:
         muted_strings(asked="some")
     assert "outer" in caught.value.rule
     with pytest.raises(HarmonyError, match="nor doubled: not one of its tones"):

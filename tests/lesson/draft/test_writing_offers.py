@@ -17,11 +17,11 @@ MOVES = ("leading-tone diminished", "tritone substitution", "descending passing 
 
 @pytest.mark.parametrize(("hand", "tempo"), [(1, 60), (2, 70), (3, 85)])
 def test_a_harder_level_is_nearer_to_the_tunes_tempo(hand: int, tempo: int) -> None:
-    """Of 100 quarters a minute 60, 70 and 85: practice goes from slow to fast, never past it."""
+    """Of tempo 100 they are 60, 70 and 85: practice goes from slow to fast, never past it."""
     assert tempo_at(TUNE, hand) == tempo
     assert tempo_at(replace(TUNE, tempo=50), hand) == max(40, round(tempo / 2))
     assert tempo_at(replace(TUNE, tempo=40), hand) == 40
-    # Rounded to whole quarters a minute.
+    # Rounded to whole quarter notes a minute.
     assert tempo_at(replace(TUNE, tempo=111), 2) == 78
 
 

@@ -165,7 +165,7 @@ def test_as_many_bars_in_a_row_as_there_is_room_for() -> None:
 
 
 def test_a_chord_is_ready_a_dotted_beat_before_it_in_six_eight() -> None:
-    # 90 quarters a minute: a dotted quarter lasts one second, a bar two; two bars are counted in.
+    # Tempo 90: a dotted quarter lasts one second, a bar two; two bars are counted in.
     level = music(played((6, 8), ("0",), ("0", "3/2"), tempo=90))
     assert level["steps"] == [[4, 3, 0], [6, 5, 1], [7, 6, 1]]
     assert level["bars"] == [4, 6] and level["seconds"] == pytest.approx(8 + 1.5)

@@ -226,7 +226,7 @@ def test_the_page_plays_the_very_events_of_each_level(page: str, shipped: Lesson
 
 
 def test_the_next_chord_is_ready_a_beat_before_it_sounds(page: str) -> None:
-    # 84 quarters a minute in 4/4: a bar lasts 2.857 seconds, so that one is counted in.
+    # 84 quarter notes a minute in 4/4: a bar lasts 2.857 seconds, so that one is counted in.
     level, beat = music_of(page)["levels"][0], 60 / 84
     wanted = [[4 * beat, 3 * beat, 0], [8 * beat, 7 * beat, 1], [12 * beat, 11 * beat, 2]]
     assert all(

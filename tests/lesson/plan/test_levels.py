@@ -116,8 +116,8 @@ def test_a_level_that_says_nothing_is_counted(lesson_path: Path) -> None:
 @pytest.mark.parametrize(
     ("line", "right", "mend"),
     [
-        ("tempo = 19", "tempo = 20", "20 to 400 quarters a minute"),
-        ("tempo = 401", "tempo = 400", "20 to 400 quarters a minute"),
+        ("tempo = 19", "tempo = 20", "20 to 400 quarter notes a minute"),
+        ("tempo = 401", "tempo = 400", "20 to 400 quarter notes a minute"),
         ("least_seconds = 0.1", "least_seconds = 0.2", "0.2 to 10"),
         ("least_seconds = 11", "least_seconds = 10", "0.2 to 10"),
         ("max_fret = 99", "max_fret = 12", "the ukulele has"),

@@ -124,7 +124,7 @@ def test_a_reel_with_pick_ups_has_two_parts_of_eight_bars_each_played_twice():
 def test_phrases_that_are_set_are_taken_and_written():
     tune = typed(bars(10), more="phrases = [3, 3, 4]\n")
     assert lengths(tune) == [3, 3, 4]
-    assert {each.why for each in hk.find_phrases(tune)} == {"as set"}
+    assert {each.why for each in hk.find_phrases(tune)} == {"set in the tune"}
     again = Tune.parse(write_text(tune))
     assert again == tune
     assert again.sections[0].phrases == (3, 3, 4)
@@ -143,8 +143,8 @@ def test_phrases_that_are_set_hold_in_every_round():
     [
         ("[3, 3]", "phrases of 6 bars in all, and section 'A' has 4"),
         ("[0, 4]", "a phrase of 0 bars"),
-        ("[2.5, 1.5]", "phrase lengths that are not whole numbers"),
-        ("[true, 3]", "phrase lengths that are not whole numbers"),
+        ("[2.5, 1.5]", "a phrase length is not a whole number"),
+        ("[true, 3]", "a phrase length is not a whole number"),
         ('"4"', "phrases is 4"),
     ],
 )

@@ -80,7 +80,7 @@ def test_verses_are_a_list_and_one_may_be_empty():
         ("'| a | b | c |'", 10, "verse 1 has 3 bars, the changes have 2"),
         ("'| - | b |'", 12, "has no letters"),
         ("['| a | b |', '| a | b c d |']", 34, "3 words for 2 notes in bar 2"),
-        ("[1]", 9, "words that are not texts"),
+        ("[1]", 9, "the words are not text"),
     ],
 )
 def test_faults_have_their_place(words, column, message):

@@ -76,7 +76,7 @@ def test_words_need_a_melody():
     tune = Tune.parse(GOOD.replace('[[sections]]\nname = "B"', words))
     sung = [word.text for note in tune.sections[0].bars[1].melody for word in note.words]
     assert sung == ["slow", "ly"]
-    with pytest.raises(HarmonyError, match="'B' has words and not a melody"):
+    with pytest.raises(HarmonyError, match="'B' has words but no melody"):
         Tune.parse(GOOD + 'words = "go home"\n')
 
 

@@ -250,7 +250,7 @@ def test_what_another_put_in_its_place_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "mine.jsonl"
     progress = filled(path, 3)
     path.write_bytes(b"my shopping list")
-    with pytest.raises(HarmonyError, match="now holds something else"):
+    with pytest.raises(HarmonyError, match="is a file of another kind"):
         progress.add(answer(4))
     assert path.read_bytes() == b"my shopping list"
 

@@ -191,7 +191,7 @@ class Layer:
     def _misfit(self, words: Sequence[Word], length: Fraction, what: str) -> TuneError:
         size = f"a bar of {self._named}"
         if length != bar_length(self.meter):
-            size = f"a bar of {length} quarters"
+            size = f"a bar of {length} quarter notes"
         return TuneError(
             f"{len(words)} {what} do not fit {size}",
             place=self.where(words[-1].at),
@@ -279,7 +279,7 @@ def settle_numbers(parts: Sequence[Part], doubts: Doubts) -> None:
                     doubts.append((what, cell.marked_at))
                 ending = cell.mark
             elif cell.mark and cell.mark[0] not in (count, index + 1):
-                what = f"the bar numbered {cell.mark[0]} is bar {count} of those in the text"
+                what = f"the bar numbered {cell.mark[0]} is bar {count} of the text"
                 doubts.append((what, cell.marked_at))
             elif cell.opens or (before and (before.double or (before.closes and ending))):
                 ending = ()

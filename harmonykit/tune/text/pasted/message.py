@@ -178,7 +178,7 @@ class _Reader:
         beats = [word for word in words if word.kind == "beat" and word.read == "/"]
         if beats and len(words) % 4 == 0 and len(beats) >= len(words) / 2:
             groups = [words[n : n + 4] for n in range(0, len(words), 4)]
-            taken = "four beats are read"
+            taken = "every four beats are read"
         else:
             groups = [[word] for word in words if word.kind == "chord"]
             taken = "each chord is read"
@@ -230,7 +230,7 @@ class _Reader:
             return self.header.order
         if self.header.order:
             at = self.header.said["form"][0]
-            what = f"the form names sections that are not there: they are {', '.join(names)}"
+            what = f"the form names a missing section; the sections are {', '.join(names)}"
             self.doubts.append((what, at))
         return self.order
 
@@ -254,7 +254,7 @@ class _Reader:
         yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
-        yield "tempo", f"{tempo:g} quarters a minute, {how}"
+        yield "tempo", f"{tempo:g} quarter notes a minute, {how}"
         for text, at in sorted(self.left_out, key=lambda pair: pair[1]):
             if any(char.isalnum() for char in text):
                 shown = text if len(text) <= 40 else text[:39] + "…"

@@ -160,7 +160,7 @@ def _reads(naming: Naming, word: str) -> bool:
 
 # Nobody writes H double sharp; "As" and "Es" are names, "Asus" is a chord on A.
 _ONLY_GERMAN = re.compile(r"[Hh](?![x𝄪])|[A-Ga-g](?:is|es)(?![a-z]{3})|[EeAa]s(?!us)")
-_SMALL = "small letters are minor chords, as in a for Am"
+_SMALL = "small letters are read as minor chords: a is Am"
 _GERMAN = "German naming: H is B natural, B is B flat"
 _LATIN = "Latin naming: Do is C"
 
@@ -180,7 +180,7 @@ def find_naming(words: Sequence[str], dialect: Dialect = DEFAULT, wanted: str = 
     Examples
     --------
     >>> find_naming(["a", "d", "E7", "H7"]).said
-    'German naming: H is B natural, B is B flat; small letters are minor chords, as in a for Am'
+    'German naming: H is B natural, B is B flat; small letters are read as minor chords: a is Am'
     >>> find_naming(["f", "d7", "gm7"]).said
     'all roots are small letters: read as capitals'
     """
