@@ -58,7 +58,12 @@ def _triads_near(source: Source, chord: Chord, strings: Strings | None) -> Itera
     if len(ones) < 3:
         return
     reach = "a half step" if all(abs(one.semitones) == 1 for one in ones) else "one note"
-    law = Law(_count_triads, lambda name, count: f"About {name} there are {number(count)}.")
+    law = Law(
+        _count_triads,
+        lambda name, count: (
+            f"{name} has {number(count)} such {'triad' if count == 1 else 'triads'}."
+        ),
+    )
     ease, heard = strings.moved(ones) if strings else (Ease(), Hearing("inner"))
     yield Finding(
         "turns into",
@@ -90,7 +95,7 @@ def _turn(
     names = [_both(one, name) for one, name in zip(ones, made, strict=True)]
     if count == size:
         statement = (
-            f"Any of the {number(size)} notes of {source.name} {_VERBS[way]} leaves "
+            f"Any of the {number(size)} notes of {source.name} {_VERBS[way]} gives "
             f"a {called(suffix, 1)}: {listed(names)}."
         )
     else:
@@ -143,9 +148,9 @@ def _turn_law(way: int, suffix: str) -> Law:
         return sum(end not in pcs and pcs.mask ^ 1 << pc ^ 1 << end in kinds for pc, end in moved)
 
     def said(name: str, found: int) -> str:
-        if found > 1:
-            return f"Of {name}, {number(found)} notes {_VERBS[way]} leave one."
-        return f"Of {name}, {number(found)} note {_VERBS[way]} leaves one."
+        many = number(found) if found else "none"
+        gives = "give" if found > 1 else "gives"
+        return f"Of the notes of {name}, {many} {_VERBS[way]} {gives} such a chord."
 
     return Law(count, said)
 
@@ -248,7 +253,7 @@ def _pairs(chord: Chord, dominants: list[Chord]) -> Iterator[Finding]:
     yield Finding(
         "tritone pairs",
         f"The dominants in {chord.unicode} are {_pairs_word(len(pairs))}: {' and '.join(said)}. "
-        "The two of a pair share third and seventh, and replace each other.",
+        "The two chords of a pair share third and seventh, and can replace each other.",
         "; ".join(shared) + ".",
         near_miss=_no_pair(dominants),
         fits=Fits(("7",), falls=True),
@@ -268,7 +273,7 @@ def _no_pair(dominants: list[Chord]) -> str:
         if (other.root.pitch_class - first.root.pitch_class) % 12 != 6:
             keep = Chord.of(first.root, "7").pcs & Chord.of(other.root, "7").pcs
             notes = listed([first.spell(pc).unicode for pc in keep])
-            return f"{first.root.unicode}7 and {other.root.unicode}7 share {notes} alone."
+            return f"{first.root.unicode}7 and {other.root.unicode}7 share only {notes}."
     return ""
 
 

@@ -60,7 +60,7 @@ def _same_notes(source: Source, strings: Strings | None) -> Iterator[Finding]:
     what = f"one sound with {number(len(others) + 1)} names" if alike else "the same notes"
     counted = [COUNTED.get(n.quality, n.quality) for n in (chord, *others)]
     shape = strings.shapes[0].digits if strings and strings.shapes else ""
-    tail = f" {shape} plays them all." if shape else ""
+    tail = f" {shape} plays {'both' if len(others) == 1 else 'them all'}." if shape else ""
     yield Finding(
         "same notes",
         f"{listed_names} are {what}: only the bass and what follows tell them apart.{tail}",
@@ -115,7 +115,7 @@ def _basses(source: Source, chord: Chord, strings: Strings | None) -> Iterator[F
         "same notes",
         f"{grip} of {chord.unicode} is {listed(said)}: {number(len(four))} chords, one grip.",
         "; ".join(f"{name.unicode}: {_heard(source, name)}" for name, _ in four)
-        + f". Above the bass of {listed([name.unicode for name in added])} stands "
+        + f". Over the bass of {listed([name.unicode for name in added])} sound "
         f"{_spelled(chord)}.",
         near_miss=_clash(source),
         fits=Fits(tuple(dict.fromkeys(_counted(name) for name, _ in four))),
@@ -171,18 +171,18 @@ def _nearest(chord: Chord) -> Iterator[Finding]:
     if least > _NEAREST or len(near) > 3:
         return
     others = [size for size in far.values() if size > least]
-    law = Law(_least_own, lambda name, size: f"{name} needs {number(size)} half steps.")
+    law = Law(_least_own, lambda name, size: f"{name} is {_steps(size)} from the nearest.")
     keep = [chord.pcs & one.pcs for one in near]
     yield Finding(
         "nearest of its kind",
         f"Of the other {called(chord.quality, 2)}, {listed([n.unicode for n in near])} "
-        f"{'is' if len(near) == 1 else 'are'} nearest to {chord.unicode}: {number(least)} half "
-        f"step{'' if least == 1 else 's'} in all.",
+        f"{'is' if len(near) == 1 else 'are'} nearest to {chord.unicode}: {_steps(least)} "
+        "in all.",
         "; ".join(
             f"{n.unicode} keeps {listed([chord.spell(pc).unicode for pc in kept]) or 'no note'}"
             for n, kept in zip(near, keep, strict=True)
         )
-        + (f"; the others need {_span(others)}." if others else "."),
+        + (f"; the others are {_span(others)} half steps away." if others else "."),
         near_miss=near_miss(law, chord.pcs),
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
         ease=Ease((), 1, 2),
@@ -190,6 +190,10 @@ def _nearest(chord: Chord) -> Iterator[Finding]:
         rarity=rarity(law, chord.pcs),
         weight=0.5,
     )
+
+
+def _steps(count: int) -> str:
+    return f"{number(count)} half step{'' if count == 1 else 's'}"
 
 
 def _span(sizes: list[int]) -> str:

@@ -90,7 +90,9 @@ def _dominants_over(source: Source) -> Iterator[Finding]:
         return
     law = Law(
         lambda pcs: sum(frame.transpose(n) <= pcs for n in range(12)),
-        lambda name, count: f"{name} fits {number(count)}.",
+        lambda name, count: (
+            f"{name} fits {number(count)} {'dominant' if count == 1 else 'dominants'}."
+        ),
     )
     names = [f"{usual_root(pc).unicode}7" for pc in roots]
     goals = [usual_root((pc + 5) % 12).unicode for pc in roots]
@@ -131,7 +133,7 @@ def _halves(source: Source) -> Iterator[Finding]:
         law = _halves_law(suffix)
         yield Finding(
             "contains",
-            f"{source.name} is two {called(suffix, 2)}, note by note in turn: {listed(pair)}.",
+            f"{source.name} alternates the notes of two {called(suffix, 2)}: {listed(pair)}.",
             "; ".join(
                 f"{name}: {' '.join(_spell(source, pc) for pc in PcSet(m))}"
                 for name, m in zip(pair, (one, source.pcs.mask & ~one), strict=True)
@@ -150,7 +152,7 @@ def _halves_law(suffix: str) -> Law:
     kinds = sets_of(suffix)
     return Law(
         lambda pcs: sum(m & ~pcs.mask == 0 and (pcs.mask & ~m) in kinds for m in kinds) // 2,
-        lambda name, _: f"{name} is not two {called(suffix, 2)}.",
+        lambda name, _: f"{name} does not divide into two {called(suffix, 2)}.",
     )
 
 
@@ -168,7 +170,9 @@ def _every_other(source: Source) -> Iterator[Finding]:
         said = " or ".join(f"a {called(kind, 1)}" for kind in kinds).replace("a a", "an a")
         law = Law(
             lambda pcs: _kinds_of_stacks(pcs, size),  # noqa: B023
-            lambda name, count: f"{name} gives {number(count)} kinds.",
+            lambda name, count: (
+                f"{name} gives {number(count)} {'kind' if count == 1 else 'kinds'} of chord."
+            ),
         )
         told = list(dict.fromkeys(name.unicode for name in names if name))
         yield Finding(
@@ -207,13 +211,13 @@ def _left_out(source: Source) -> Iterator[Finding]:
     if names:
         what = f"a {called(names[0].quality, 1)}, {names[0].unicode}"
     else:
-        what = "the other one of its kind" if twin else "a pentatonic scale"
+        what = "the other scale of its kind" if twin else "a pentatonic scale"
     law = Law(
         lambda pcs: (
             any(n.quality in KINDS for n in exact_names(pcs.complement))
             or any(pcs.transpose(n) == pcs.complement for n in range(12))
         ),
-        lambda name, _: f"What {name} leaves out is neither.",
+        lambda name, _: f"The notes that {name} leaves out are not such a chord or scale.",
     )
     yield Finding(
         "left over",
@@ -286,7 +290,7 @@ def _shape_stays(source: Source, strings: Strings) -> Iterator[Finding]:
                     + ".",
                     fits=Fits(("7",), falls=True),
                     ease=Ease(tuple(one.digits for one in moved), 1, 0),
-                    hearing=Hearing("top", "the whole chord climbs"),
+                    hearing=Hearing("top", "the whole chord moves up"),
                     weight=0.9,
                 )
                 return

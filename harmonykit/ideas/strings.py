@@ -219,7 +219,7 @@ def _along_the_neck(strings: Strings) -> Iterator[Finding]:
             near_miss=_seventh_moves(shape, by),
             fits=Fits(("dim7", "7", "+")),
             ease=Ease((digits[0],), 1),
-            hearing=Hearing("top", "the whole chord climbs"),
+            hearing=Hearing("top", "the whole chord moves up"),
             weight=0.8,
         )
 
@@ -270,7 +270,7 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
         near_miss="".join(others[:1]),
         fits=Fits((kind_of(source.chord.semitones),)),
         ease=Ease(tuple(digits), 0),
-        hearing=Hearing("bass", "the bass lies lower"),
+        hearing=Hearing("bass", "the bass is lower"),
         weight=0.6,
     )
 
@@ -319,7 +319,11 @@ def _stiffest(strings: Strings, targets: Sequence[Chord]) -> str:
         if best is not None:
             down, up, stay = best.counts
             if not (down and up) and (down or up):
-                verb = "falls" if down else "rises"
+                moving = down or up
+                verb = ("fall" if down else "rise") + "s" * (moving == 1)
                 still = f", {number(stay)} {'stays' if stay == 1 else 'stay'}" if stay else ""
-                return f"To {target.unicode}, {best.after.digits}: what moves {verb}{still}."
+                return (
+                    f"To {target.unicode}, {best.after.digits}: {number(moving)} "
+                    f"voice{'s' * (moving > 1)} {verb}{still}."
+                )
     return ""

@@ -60,14 +60,14 @@ def _symmetry(source: Source, strings: Strings | None) -> Iterator[Finding]:
     by = len(different)
     law = Law(
         lambda pcs: len(transpositions(pcs)),
-        lambda name, count: f"Of {name} there are {number(count)}.",
+        lambda name, count: f"{name} has {number(count)} different transpositions.",
     )
     kinds = ("dim7", "+", "7") if source.chord else ("7",)
     shape = strings.shapes[0].digits if strings and strings.shapes else ""
     yield Finding(
         "how many",
         f"{source.name} moved up by {number(by)} half steps has the same notes: there are "
-        f"{number(by)} different ones, not twelve.",
+        f"{number(by)} different transpositions, not twelve.",
         "; ".join(" ".join(_spell(source, pc) for pc in each) for each in different) + ".",
         near_miss=near_miss(law, source.pcs),
         fits=Fits(kinds),
@@ -99,7 +99,10 @@ def _between(source: Source) -> Iterator[Finding]:
     known = named_sets()
     law = Law(
         lambda pcs: sum(one.mask in known for one in _halfway(pcs)) if len(pcs) == size else -1,
-        lambda name, count: f"Between {name} and the next lie {count} with a usual name.",
+        lambda name, count: (
+            f"Between {name} and the same a half step up, {count} such "
+            f"{'chord has' if count == 1 else 'chords have'} a usual name."
+        ),
     )
     said = [f"{number(n)} {called(str(k), n)}" for k, n in kinds.most_common()]
     yield Finding(
@@ -144,11 +147,11 @@ def _five_scales(source: Source) -> Finding:
     scales = listed([f"{name} ({number(n)})" for name, n in proof.scales])
     law = Law(
         lambda pcs: len(prove_alternation(pcs).kinds),
-        lambda name, count: f"With {name} {count} kinds alternate.",
+        lambda name, count: f"{count} kinds of chord alternate with {name}.",
     )
     return Finding(
         "alternates",
-        f"{number(len(kinds)).capitalize()} kinds of chord take turns with {source.name} round a "
+        f"{number(len(kinds)).capitalize()} kinds of chord alternate with {source.name} in a "
         f"scale of eight notes. They are {listed(said)}. So there are {number(len(proof.scales))} "
         "such scales: four sixth-diminished ones and the octatonic.",
         f"Of {proof.tried} chords of four notes {proof.disjoint} share no note with it and "
@@ -191,8 +194,8 @@ def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
     )
     return Finding(
         "alternates",
-        f"{source.name} and {lead.unicode} take turns round a scale of eight notes, {name}: every "
-        "other note from any of them gives one of the two.",
+        f"{source.name} and {lead.unicode} alternate in a scale of eight notes, {name}: every "
+        "other note from any of them gives one of the two chords.",
         f"{' '.join(spelled)}; {_spelled(chord)} and {_spelled(lead)}.",
         near_miss=_meets_all("maj7"),
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
@@ -318,7 +321,10 @@ def _held_by(source: Source) -> Iterator[Finding]:
     usual = usual_sets()
     law = Law(
         lambda pcs: sum(pcs.mask | 1 << pc in usual for pc in pcs.complement),
-        lambda name, count: f"{name} is part of {number(count) if count else 'none'}.",
+        lambda name, count: (
+            f"{name} is part of {number(count)} usual "
+            f"{'chord' if count == 1 else 'chords'} of four notes."
+        ),
     )  # fmt: skip
     kinds = [COUNTED.get(name.quality, name.quality) for _, name in found]
     yield Finding(
@@ -347,12 +353,12 @@ def _fifths(source: Source) -> Iterator[Finding]:
         lambda pcs: any(
             PcSet.of(*((start + 7 * n) % 12 for n in range(len(pcs)))) == pcs for start in pcs
         ),
-        lambda name, _: f"{name} is not one.",
+        lambda name, _: f"{name} is not a stack of fifths.",
     )
     up = listed([_spell(source, pc) for pc in row])
     yield Finding(
         "how even",
-        f"{source.name} is a row of fifths, {up}: stacked downward, fourths.",
+        f"{source.name} is a stack of fifths, {up}; the other way round, of fourths.",
         f"Each note is a fifth above the one before: {up}.",
         near_miss=near_miss(law, source.pcs),
         fits=Fits(("sus", "7")),
@@ -368,7 +374,7 @@ def _even(source: Source) -> Iterator[Finding]:
         return
     law = Law(
         lambda pcs: round(100 * evenness(pcs)),
-        lambda name, count: f"{name} reaches {count} in 100.",
+        lambda name, count: f"{name} has an evenness of {count / 100:.2f}.",
     )
     size = len(source.pcs)
     yield Finding(

@@ -36,7 +36,7 @@ def read_abc(tune: AbcTune) -> Json:
 
     text, signs = plain(tune.text)
     if wild := re.search(r"\d{5,}", re.sub(r'"[^"]*"', "", text)):
-        raise TuneError(f"a number {wild[0][:20]} in the music", rule="four digits at most")
+        raise TuneError(f"the number {wild[0][:20]} is too long", rule="four digits at most")
     for over, under in _METER.findall(text):
         if int(over) > _MOST_IN_METER or int(under) not in _LOWER_NOTES:
             raise TuneError(
@@ -55,7 +55,7 @@ def read_abc(tune: AbcTune) -> Json:
     reader.end_bar()
     if not reader.bars:
         raise TuneError("the tune has no music")
-    reader.doubts += [(None, f"{sign!r} is not followed") for sign in signs if _jumps(sign)]
+    reader.doubts += [(None, f"{sign!r} is ignored") for sign in signs if _jumps(sign)]
     if plain_signs := sorted({sign for sign in signs if not _jumps(sign)}):
         reader.doubts.append((None, f"left out: {', '.join(plain_signs)}"))
     if below := fields(tune.text, "W"):
@@ -176,7 +176,7 @@ class _Reader:
         mark = token.getMetronomeMarkObject()
         number = mark.getQuarterBPM() if mark is not None and re.search(r"\d", data) else None
         if number is None:
-            self.doubts.append((None, f"a tempo of {data or 'no number'} is not understood"))
+            self.doubts.append((None, f"the tempo {data!r} has no number"))
         elif not self.tempo:
             self.tempo = str(_exact(number))
         elif self.tempo != str(_exact(number)):
@@ -206,7 +206,7 @@ class _Reader:
                 symbol["alternate"] = True
             self.chords.append(symbol)
         if others := list(dict.fromkeys(text for text in chords[1:] if text != chords[0])):
-            kept = f"{chords[0]} is kept, {' and '.join(others)} offered instead"
+            kept = f"{chords[0]} is kept, {' and '.join(others)} offered as alternates"
             self.doubts.append((len(self.bars), f"several chords on one note: {kept}"))
 
     def _alone(self, text: str) -> None:

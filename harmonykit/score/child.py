@@ -51,7 +51,7 @@ def answer(data: bytes, suffix: str, number: int | None) -> dict[str, Any]:
     except (MemoryError, RecursionError):
         return {"error": {"what": "the file is too large or nests too deeply"}}
     except Exception as error:  # noqa: BLE001  whatever a broken file makes its reader raise
-        reader = "music21" if suffix in (".abc", *_MIDI) else "the reader of MusicXML"
+        reader = "music21" if suffix in (".abc", *_MIDI) else "the MusicXML reader"
         said = f"{reader} cannot read it: {type(error).__name__}: {error}"
         return {"error": {"what": said[:300]}}
 
@@ -133,7 +133,7 @@ def _tree(data: bytes) -> Element:
         return root
     except DefusedXmlException as error:
         raise TuneError(
-            f"the XML declares what no score needs ({type(error).__name__})",
+            f"the XML has a declaration that a score does not need ({type(error).__name__})",
             rule="entities are refused",
         ) from None
     except (ParseError, ValueError, LookupError) as error:

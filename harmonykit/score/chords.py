@@ -81,7 +81,7 @@ class Placer:
         rooms = [room for _, room in here if room]
         length = min(rooms[0], end - at) if rooms else end - at
         if len(chords) > 1:
-            self.doubts.append((bar, f"{len(chords)} chords on one note share it"))
+            self.doubts.append((bar, f"{len(chords)} chords on one note share its time"))
         return [(at + length * n / len(chords), chord) for n, chord in enumerate(chords)]
 
     def _rehearsal_letters(self) -> bool:
@@ -112,7 +112,7 @@ class Placer:
 
     def _typed(self, text: str, at: Fraction) -> Chord | None:
         if text.startswith(_ANNOTATION) or not text:
-            raise TuneError(f"{text!r} is a text")
+            raise TuneError(f"{text!r} is text, not a chord")
         try:
             reading = read_symbol(text)
         except HarmonyError:
@@ -143,7 +143,7 @@ def _of_kind(symbol: Json) -> Chord:
 def _written(chord: Chord) -> Chord:
     """Return the chord, if a symbol says it: a tune that is written must read back the same."""
     if Chord.parse(chord.symbol) != chord:
-        raise TuneError(f"no symbol says {chord.symbol} in full")
+        raise TuneError(f"no chord symbol gives every note of {chord.symbol}")
     return chord
 
 
@@ -180,11 +180,11 @@ def key_given(
     doubts = []
     fifths, mode = given.get("fifths", 0), given.get("mode", "")
     if abs(fifths) > _MOST_SIGNATURE:
-        doubts.append(f"a key of {fifths} fifths is not followed")
+        doubts.append(f"a key signature of {fifths} fifths is ignored")
         fifths = 0
     if mode not in _MODE_FIFTHS:
         mode = _mode_of_ending(fifths, placed, -shift)
-        doubts.append(f"the file gives no mode: {mode} by its last chord")
+        doubts.append(f"the file gives no mode: {mode} is taken from its last chord")
     tonic = Note.from_fifths(fifths + _MODE_FIFTHS[mode])
     kept = "minor" if mode in _MINOR_MODES else "major"
     if mode not in ("major", "ionian", "minor", "aeolian"):
@@ -200,7 +200,7 @@ def key_heard(bars: Sequence[Bar]) -> tuple[Key, list[str]]:
     else:
         notes = [(note.note, note.beats) for bar in bars for note in bar.melody]
         by, found = "notes", keys_of_melody(notes)
-    return found[0][0], [f"no key is given: by its {by} {said_keys(found)}; the first is taken"]
+    return found[0][0], [f"no key is given; its {by} fit {said_keys(found)}; the first is taken"]
 
 
 def _mode_of_ending(fifths: int, placed: Sequence[Placed], unshift: Interval) -> str:

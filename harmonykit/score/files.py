@@ -206,7 +206,9 @@ def losses(tune: Tune, path: str | Path) -> tuple[str, ...]:
         "names of sections are left out": suffix in _MIDI and len(tune.sections) > 1,
         "optional chords in brackets are left out": suffix in _MIDI
         and any(change.alternates for bar in bars for change in bar.changes),
-        "phrases that are set are left out": any(section.phrases for section in tune.sections),
+        "phrase lengths set in the tune are left out": any(
+            section.phrases for section in tune.sections
+        ),
         "fermatas are left out": suffix in _MIDI and any(bar.fermatas for bar in bars),
         "composer, rights and notes are left out": suffix in _MIDI
         and bool(tune.composer or tune.rights or tune.notes),

@@ -123,4 +123,6 @@ def _await_ready(child: subprocess.Popen[bytes]) -> None:
     finally:
         timer.cancel()
     if ready != READY:
-        raise TuneError("music21 cannot be loaded", mend="install harmonykit with its libraries")
+        raise TuneError(
+            "music21 cannot be loaded", mend="install harmonykit again, with its libraries"
+        )

@@ -109,7 +109,7 @@ def chord_of_kind(
     if inversion and bass is None:
         above = [degree for degree in degrees if degree.number != 1]
         if not 0 < inversion <= len(above):
-            raise TuneError(f"an inversion {inversion} of {len(degrees)} notes")
+            raise TuneError(f"inversion {inversion} of a chord of {len(degrees)} notes")
         bass = above[inversion - 1].over(root)
     return Chord.build(root, degrees, bass)
 
@@ -126,7 +126,7 @@ def _base(kind: str) -> list[Degree]:
 def _change(degrees: list[Degree], changed: tuple[KindDegree, ...]) -> list[Degree]:
     for change in changed:
         if not 1 <= change.number <= 13:
-            raise TuneError(f"a degree {change.number}")
+            raise TuneError(f"degree {change.number} is out of range", rule="1 to 13")
         if abs(change.alter) > MOST_ALTER:
             raise TuneError(f"a degree altered by {str(change.alter)[:12]} semitones")
         here = [degree for degree in degrees if degree.number == change.number]

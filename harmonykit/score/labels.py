@@ -85,7 +85,9 @@ def read_harte(label: str) -> Chord | None:
         return None
     found = _LABEL.fullmatch(text)
     if found is None:
-        raise _misfit(text, 0, "a root, a colon, a shorthand, degrees in brackets, /interval")
+        raise _misfit(
+            text, 0, "a root, a colon, a shorthand, degrees in brackets, a slash and a degree"
+        )
     root = Note.parse(found["root"])
     short, listed = found["short"], found["list"]
     if ":" in text and not short and listed is None:
@@ -238,13 +240,15 @@ def read_labels(text: str, name: str = "") -> Tune:
     if sum(beats) > _MOST_BEATS:
         raise TuneError("the list is too long", place=Place(name), rule=f"{MOST_BARS} bars at most")
     kept = round(60 * sum(beats) / sum(lengths), 2)
-    doubts += [f"the list has no beats: {kept:g} quarter notes a minute and 4/4 fit its lengths"]
+    doubts += [
+        f"the list gives no tempo or metre: {kept:g} quarter notes a minute and 4/4 fit its lengths"
+    ]
     bars = _bars([label.chord for label in labels], beats)
     section = Section("A", tuple(bars))
     title = name.rpartition(".")[0] or name or "Chord list"
     changes = [(label.chord, Fraction(count)) for label, count in zip(labels, beats, strict=True)]
     keys = find_keys(changes)
-    doubts += [f"the list has no key: by its chords {said_keys(keys)}; the first is taken"]
+    doubts += [f"the list gives no key; its chords fit {said_keys(keys)}; the first is taken"]
     return Tune(title, keys[0][0], (4, 4), kept, (section,), doubts=tuple(doubts))
 
 
@@ -257,7 +261,11 @@ def _read(text: str, name: str) -> list[Label]:
         place = Place(name, number, 1, line)
         match = _LINE.fullmatch(plain)
         if match is None:
-            raise TuneError("no chord label", place=place, rule="start end label, in seconds")
+            raise TuneError(
+                "the chord label is missing",
+                place=place,
+                rule="a line has start and end in seconds, then the label",
+            )
         start, end = float(match[1]), float(match[2])
         before = found[-1].end if found else start
         if end <= start or start < before - _GAP:

@@ -71,7 +71,7 @@ def lead_score(tune: Tune, part: str = "concert") -> Score:
     ('G major', -2, 16)
     """
     if part not in READERS:
-        raise TuneError(f"{part!r} is not a part", rule=f"parts are {', '.join(PARTS)}")
+        raise TuneError(f"{part!r} is not a known part", rule=f"parts are {', '.join(PARTS)}")
     reader = READERS[part]
     written = tune.transpose(reader.up) if reader.up != "P1" else tune
     listed = Part(reader.name, written.key, reader.clef, _transposition(tune, written, reader))

@@ -54,7 +54,9 @@ def read_midi(data: bytes) -> Json:
     file.readstr(data)
     ticks = file.ticksPerQuarterNote
     if file.ticksPerSecond or not 0 < ticks < 0x8000:
-        raise TuneError("the file counts time in seconds", rule="ticks of a quarter note")
+        raise TuneError(
+            "the file counts time in seconds", rule="times are in ticks per quarter note"
+        )
     signs: list[tuple[Fraction, int, bytes]] = []
     tracks = [_read(track.events, ticks, signs) for track in file.tracks]
     sung = [track for track in tracks if track.notes]
@@ -63,8 +65,8 @@ def read_midi(data: bytes) -> Json:
     chosen = next((track for track in sung if track.name.lower() == "melody"), sung[0])
     doubts: list[tuple[int | None, str]] = [(None, "a MIDI file holds no chords: melody only")]
     if len(sung) > 1:
-        named = f" {chosen.name!r}" if chosen.name else ""
-        doubts.append((None, f"the melody is track{named} of {len(sung)} with notes"))
+        named = f"track {chosen.name!r}" if chosen.name else "a track without a name"
+        doubts.append((None, f"the melody is read from {named}, one of {len(sung)} with notes"))
     # Where the notes have no words of their own, another track may hold them.
     chosen.words = next((track.words for track in (chosen, *tracks) if track.words), [])
     return _score(chosen, tracks[0].name, sorted(signs, key=lambda s: s[0]), doubts)
@@ -80,7 +82,7 @@ def _read(events: list[Any], ticks: int, signs: list[tuple[Fraction, int, bytes]
             continue
         at, kind = Fraction(now, ticks), int(event.type)
         if at > MOST_QUARTERS or len(track.notes) > MOST_NOTES:
-            raise TuneError("the file is too long", rule=f"{MOST_QUARTERS} quarters at most")
+            raise TuneError("the file is too long", rule=f"{MOST_QUARTERS} quarter notes at most")
         if kind == _NAME and not track.name:
             track.name = bytes(event.data).decode("latin-1").strip()
         elif kind == _LYRIC:

@@ -66,7 +66,7 @@ def read_xml(root: Element) -> Json:
     put_words(bars)
     lines = (notes for part in read for measure in part for notes in measure.lines.values())
     if left := words_left(lines):
-        doubts.add(None, f"words that are not the melody's are left out: {left[:40]!r}")
+        doubts.add(None, f"words of other parts than the melody are left out: {left[:40]!r}")
     if unkept := sorted({_UNKEPT[e.tag] for e in parts[chief].iter() if e.tag in _UNKEPT}):
         doubts.add(None, f"left out: {', '.join(unkept)}")
     return {
@@ -90,7 +90,7 @@ def _bar(index: int, together: list[Measure], own: Measure, doubts: _Doubts) -> 
         if without_room(chord) not in map(without_room, chords):
             chords.append(chord)
     for words in dict.fromkeys(words for measure in together for words in measure.unknown):
-        doubts.add(index, f"{words!r} is not followed")
+        doubts.add(index, f"{words!r} is ignored")
     meter = own.meter
     whole = bar_length(meter) if meter else Fraction(4)
     return {
@@ -168,7 +168,7 @@ def _metronome(mark: Element, doubts: _Doubts) -> list[Fraction]:
     said = text_of(mark, "per-minute")
     number = _number(said)
     if unit is None or not number:
-        doubts.add(None, f"a tempo of {said or 'no number'} is not understood")
+        doubts.add(None, f"the tempo {said!r} has no number or beat that can be read")
         return []
     dotted = Fraction(3, 2) if mark.find("beat-unit-dot") is not None else Fraction(1)
     return [number[0] * unit * dotted]
@@ -187,7 +187,9 @@ def _shift(part: Element, doubts: _Doubts) -> list[int]:
         return [0, 0]
     if not any(chromatic % 12 for _, chromatic in found):
         return [0, 0]
-    doubts.add(None, "the part is written for a transposing instrument: all is read as it sounds")
+    doubts.add(
+        None, "the part is written for a transposing instrument: it is read at sounding pitch"
+    )
     return list(found.pop())
 
 

@@ -101,7 +101,7 @@ def _common_divisions(score: Score) -> int:
     found = lcm(*(time.denominator for time in times))
     odd = max(found // (found & -found), 1)
     if found > MOST_DIVISIONS or odd > _MOST_IN_TUPLET:
-        rule = f"{MOST_DIVISIONS} divisions of a quarter at most"
+        rule = f"{MOST_DIVISIONS} divisions of a quarter note at most"
         raise TuneError(f"{score.title!r} has note values that a score cannot write", rule=rule)
     return found
 

@@ -94,7 +94,7 @@ def settle_signs(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[str, ...]]
         settled[codas[0]] = _without(settled[codas[0]], "coda", "to coda")
     doubts: list[str] = []
     while fault := signs_fault(settled):
-        doubts.append(f"{fault[1]}: not followed")
+        doubts.append(f"{fault[1]}: it is ignored")
         settled = [_without(bar, fault[0]) for bar in settled]
     return tuple(settled), tuple(doubts)
 

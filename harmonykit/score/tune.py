@@ -66,8 +66,8 @@ class _Builder:
         if not any(chord for _, chord in placed) and not self.melody_only:
             raise self._no_chord()
         if not all(0 < length <= MOST_BAR_LENGTH for length in self.lengths):
-            rule = f"a bar has {MOST_BAR_LENGTH} quarters at most"
-            what = f"a bar of {max(self.lengths)} quarters: bar lines are missing"
+            rule = f"a bar has {MOST_BAR_LENGTH} quarter notes at most"
+            what = f"a bar of {max(self.lengths)} quarter notes: bar lines are missing"
             raise TuneError(what, place=Place(self.name), rule=rule)
         bars = self._written_bars(placed, placer.alternates)
         sections = self._sections(bars)
@@ -198,7 +198,7 @@ class _Builder:
         if not order:
             return ()
         if any(letter not in passes for letter in order) or len(order) > 200:
-            self.doubts.append((None, f"the order of parts {self.score['form']} is not followed"))
+            self.doubts.append((None, f"the order of parts {self.score['form']} is ignored"))
             return ()
         runs = ((name, len(list(run))) for name, run in groupby(order))
         return tuple(
@@ -228,7 +228,7 @@ class _Builder:
         if SLOWEST <= tempo <= FASTEST:
             return tempo
         said = f"a tempo of {tempo:g}" if tempo else "no tempo is given"
-        self.doubts.append((None, f"{said}: {DEFAULT_TEMPO} quarter notes a minute are taken"))
+        self.doubts.append((None, f"{said}: {DEFAULT_TEMPO} quarter notes a minute are assumed"))
         return DEFAULT_TEMPO
 
     def _doubt_lengths(self, bars: tuple[Bar, ...]) -> None:
@@ -240,7 +240,7 @@ class _Builder:
             last = index == len(bars) - 1 and bar.length + pickup == whole
             if bar.length != whole and bar.number and halves[bar.number] == 1 and not last:
                 over, under = bar.meter
-                said = f"{bar.length} quarters where {over}/{under} has {whole}"
+                said = f"{bar.length} quarter notes, where a bar of {over}/{under} has {whole}"
                 self.doubts.append((index, said))
 
     def _doubt_beginning(self, bars: tuple[Bar, ...]) -> None:
@@ -254,7 +254,7 @@ class _Builder:
             )
             self.doubts.append((None, f"{many}: no chord yet"))
         elif late and bars[first].number:
-            self.doubts.append((first, f"no chord in its first {late} quarters"))
+            self.doubts.append((first, f"no chord in its first {late} quarter notes"))
 
     def _doubt_texts(self, bars: tuple[Bar, ...]) -> tuple[str, ...]:
         texts = (

@@ -53,7 +53,10 @@ def test_the_first_ten_are_not_of_one_sort(source: str) -> None:
 
 def test_it_finds_what_is_taught_of_the_diminished_seventh() -> None:
     """Cohn 2012, ch. 7, for the neighbours; the others by arithmetic and common practice."""
-    assert "there are three different ones, not twelve" in said("Bdim7", "moved up").statement
+    assert (
+        "there are three different transpositions, not twelve"
+        in said("Bdim7", "moved up").statement
+    )
     dominants = said("Bdim7", "lowered by a half step")
     assert "B♭7, D♭7, E7 and G7" in dominants.statement
     assert "The note that moves is the new root" in dominants.statement
@@ -100,9 +103,9 @@ def test_three_fresh_facts() -> None:
 def test_whole_tone_and_half_whole() -> None:
     """By arithmetic: six dominants share a whole-tone scale, four a half-whole one."""
     assert "Six dominants" in said("whole tone", "dominants share").statement
-    assert "two augmented triads, note by note" in said("whole tone", "in turn").statement
+    assert "the notes of two augmented triads" in said("whole tone", "alternates the").statement
     assert "Four dominants" in said("half-whole", "dominants share").statement
-    assert "two diminished sevenths, note by note" in said("half-whole", "in turn").statement
+    assert "the notes of two diminished sevenths" in said("half-whole", "alternates the").statement
     assert "D°7" in said("half-whole", "leaves out").statement
 
 
@@ -114,7 +117,7 @@ def test_chords_of_one_moved_note_are_one_note_away(source: str) -> None:
             continue
         for line in one.proof.rstrip(".").split("; "):
             start, note, end, name = re.fullmatch(
-                r"(\S+) with (\S+) to (\S+) is (.+?)(?: = .+)?", line
+                r"(\S+) with (\S+) moved to (\S+) is (.+?)(?: = .+)?", line
             ).groups()  # type: ignore[union-attr]
             before, after = plain(start).pcs, plain(name).pcs
             pcs = [hk.Note.parse(n.replace("♭", "b").replace("♯", "#")

@@ -37,7 +37,7 @@ def test_typed_symbols_are_read_as_players_type_them():
 def test_two_chords_on_one_note_share_it():
     found, doubts = placed([typed("D7", "0", "2"), typed("D", "0", "2"), typed("G", "3", "1")])
     assert found == [(0, "D7"), (1, "D"), (3, "G")]
-    assert doubts == [(0, "2 chords on one note share it")]
+    assert doubts == [(0, "2 chords on one note share its time")]
 
 
 def test_without_a_note_they_share_what_is_left_of_the_bar():

@@ -99,7 +99,7 @@ def test_a_reel_with_a_pickup_and_two_repeated_parts():
     assert [bar.number for bar in tune.bars] == [*range(9), 8, *range(9, 17)]
     assert (str(tune.key), tune.meter, tune.pickup) == ("D major", (4, 4), 1)
     assert tune.order == ("A", "B")
-    assert tune.doubts == ("no tempo is given: 120 quarter notes a minute are taken",)
+    assert tune.doubts == ("no tempo is given: 120 quarter notes a minute are assumed",)
     # Bar 3, under "C": =c holds for the bar, and after it c is sharp again by the key.
     third = [str(s.note) for s in tune.melody if 9 <= s.onset < 17]
     assert third == ["C5", "B4", "A4", "G4", "C5", "E5", "G5"] + [
@@ -155,7 +155,7 @@ def test_a_waltz_with_four_endings(abc_samples):
         ("F#m", 14, 3),
         ("D", 17, 3),
     ]
-    assert "bar 34: 2 quarters where 3/4 has 3" in tune.doubts
+    assert "bar 34: 2 quarter notes, where a bar of 3/4 has 3" in tune.doubts
     assert [bar.ending for bar in tune.bars if bar.ending] == [(1,), (2,), (1,), (2,)]
 
 

@@ -32,7 +32,7 @@ def test_a_list_by_hand():
         ("Bb6", 16, 4),
     ]
     assert (tune.title, tune.tempo, str(tune.key)) == ("ropewalk", 96, "Bb major")
-    assert any("no beats: 96 quarters" in doubt for doubt in tune.doubts)
+    assert any("no tempo or metre: 96 quarter notes" in doubt for doubt in tune.doubts)
     assert any("silence before" in doubt for doubt in tune.doubts)
 
 
@@ -58,7 +58,7 @@ def test_the_tempo_that_fits(tempo):
     [
         ("0 2 C:maj\n1 3 G:7", 2, "run backwards"),
         ("0 2 C:maj\n4 3 G:7", 2, "run backwards"),
-        ("0 2 C:maj\n2 3", 2, "no chord label"),
+        ("0 2 C:maj\n2 3", 2, "the chord label is missing"),
         ("0 2 C:major7", 1, "not a chord label"),
         ("0 2 N\n", None, "no chords"),
         ("", None, "no chords"),

@@ -152,7 +152,7 @@ def test_a_file_that_is_too_long_is_refused(monkeypatch):
     monkeypatch.setattr(read_in, "MOST_NOTES", 9)
     monkeypatch.setattr(read_in, "MOST_QUARTERS", 2)
     assert read_in.read_midi(midi(notes))["bars"]
-    with pytest.raises(HarmonyError, match="2 quarters at most"):
+    with pytest.raises(HarmonyError, match="2 quarter notes at most"):
         read_in.read_midi(midi([*notes, (960, 961, 60)]))
 
 
@@ -302,10 +302,10 @@ def test_title_and_track_are_told() -> None:
     data = midi([(0, 480, 60)], [(0, 480, 72)], names=("Row ", "melody"))
     tune = read(data)
     assert sung(tune)[0][0] == "C5"
-    assert "the melody is track 'melody' of 2 with notes" in tune.doubts
+    assert "the melody is read from track 'melody', one of 2 with notes" in tune.doubts
     unnamed = read(midi([(0, 480, 60)], [(0, 480, 72)]))
-    assert "the melody is track of 2 with notes" in unnamed.doubts
-    assert not any("the melody is track" in d for d in read(midi([(0, 480, 60)])).doubts)
+    assert "the melody is read from a track without a name, one of 2 with notes" in unnamed.doubts
+    assert not any("the melody is read from" in d for d in read(midi([(0, 480, 60)])).doubts)
 
 
 def test_a_division_of_one_tick_is_read() -> None:

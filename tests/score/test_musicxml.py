@@ -151,7 +151,7 @@ def test_a_sound_has_a_tempo_in_quarters():
 def test_words_that_nobody_follows_are_doubts_with_their_bar():
     words = "<direction><direction-type><words>D.C. twice</words></direction-type></direction>"
     found = score(HARMONY + note("C5", 4), note("C5", 4) + words)
-    assert (1, "'D.C. twice' is not followed") in found["doubts"]
+    assert (1, "'D.C. twice' is ignored") in found["doubts"]
 
 
 def test_fermatas_stand_on_their_notes():
@@ -263,6 +263,6 @@ def test_without_a_key_the_chords_tell_it_and_it_is_doubted(chords: str, key: st
     tune = build_tune(score(*bars, key=""), "x.xml")
     assert str(tune.key) == key
     (doubt,) = (each for each in tune.doubts if "no key is given" in each)
-    assert f"by its chords {key} (" in doubt and "the first is taken" in doubt
+    assert f"its chords fit {key} (" in doubt and "the first is taken" in doubt
     named = build_tune(score(*bars), "x.xml")
     assert str(named.key) == "C major" and not any("no key is" in each for each in named.doubts)

@@ -53,7 +53,7 @@ def test_signs_and_fermatas_are_in_order_and_known():
     assert marked.plain().signs == ()
     with pytest.raises(TuneError, match="unknown sign 'forward'"):
         replace(bar, signs=("forward",))
-    with pytest.raises(TuneError, match="two places"):
+    with pytest.raises(TuneError, match="two jumps"):
         replace(bar, signs=("D.C.", "D.S."))
     with pytest.raises(TuneError, match="a fermata is outside"):
         replace(bar, fermatas=(Q(4),))

@@ -221,5 +221,5 @@ def test_a_form_without_end_is_refused():
 @pytest.mark.parametrize("given", [{"key": "D"}, {"meter": "3/4"}, {"naming": "german"}])
 def test_the_text_form_says_its_own_key(given: dict[str, str]) -> None:
     text = find_data("tunes", "heron_landing").read_text()
-    with pytest.raises(TuneError, match="the text form says its own"):
+    with pytest.raises(TuneError, match="the text form gives its own"):
         Tune.parse(text, **given)

@@ -24,7 +24,7 @@ ROLES = {
     "fifth": "fifth",
     "seventh": "sixth or seventh",
     "tension": "tension",
-    "was": "where it was",
+    "was": "earlier note",
     "passing": "passing",
 }
 
@@ -151,7 +151,7 @@ def mark_drawing(role: str, d: float = 4.2, palette: str = "colour") -> Drawing:
     _draw_key_mark(canvas, side / 2, side / 2, role, d)
     return canvas.drawing(
         MARK_WORDS[role],
-        f"the mark of a {MARK_WORDS[role]}" if role != "was" else "the ring where a note was",
+        f"the mark of a {MARK_WORDS[role]}" if role != "was" else "the ring of an earlier note",
     )
 
 

@@ -101,7 +101,7 @@ def draw_distances(
                 lane.draw(canvas, system, top + _LABEL_MM, unit)
             top += up + paper.NAME_MM * row
     foot.draw(canvas, canvas.height - foot.high)
-    return canvas.drawing("semitones by change", " ".join(findings(lanes, spoken_symbol)))
+    return canvas.drawing("semitones per change", " ".join(findings(lanes, spoken_symbol)))
 
 
 def within(moved: Iterable[Movement], systems: Sequence[System]) -> tuple[Movement, ...]:
@@ -198,7 +198,7 @@ def findings(lanes: Sequence[Lane], say: Callable[[str], str] = str) -> tuple[st
 def _finding(lane: Lane, say: Callable[[str], str]) -> str:
     far = lane.farthest
     if far is None:
-        return f"{lane.label}: the hand keeps one shape."
+        return f"{lane.label}: the hand keeps one shape throughout."
     here, there = (
         say(step.chord.unicode if step.chord else "") for step in (far.before, far.after)
     )
@@ -231,9 +231,11 @@ def _difference(one: Lane, other: Lane) -> str:
     """Return how two arrangements differ: by the changes, by the mean, by the sum."""
     changes, more = len(other.moved) - len(one.moved), other.total - one.total
     each = round(other.mean, 1) - round(one.mean, 1)
-    far = "shorter" if each < 0 else "longer"
+    far = "smaller" if each < 0 else "larger"
     mean = (
-        f"each {abs(each):.1f} semitones {far} on average" if abs(each) > 0.05 else "each as long"
+        f"each {abs(each):.1f} semitones {far} on average"
+        if abs(each) > 0.05
+        else "each as large on average"
     )
     return (
         f"{other.label} has {_more(changes, 'change')} than {one.label}, {mean}: "
@@ -244,7 +246,7 @@ def _difference(one: Lane, other: Lane) -> str:
 def _more(count: int, what: str) -> str:
     if not count:
         return f"as many {what}s"
-    return f"{counted(abs(count), what)} {'more' if count > 0 else 'fewer'}"
+    return counted(abs(count), f"{'more' if count > 0 else 'fewer'} {what}")
 
 
 KEY = (

@@ -98,7 +98,8 @@ def _together(moved: Sequence[Movement]) -> tuple[str, ...]:
     stays = sum(0 in each for each in ways)
     one_way = sum(min(each) > 0 or max(each) < 0 for each in ways)
     return (
-        f"A voice stays at {stays} of {counted(len(ways), 'change')}; all go one way at {one_way}.",
+        f"A voice stays at {stays} of {counted(len(ways), 'change')}; "
+        f"all move the same way at {one_way}.",
     )
 
 
@@ -116,7 +117,7 @@ class _Pitches:
         steps = [s for s in way.steps if any(system.holds(s.onset) for system in systems)]
         sounds = [pitch for step in steps for pitch in step.sounds]
         if not sounds:
-            raise HarmonyError("no chord sounds in these bars", mend="choose others")
+            raise HarmonyError("no chord sounds in these bars", mend="choose other bars")
         return cls(min(sounds), max(sounds))
 
     def y(self, pitch: int) -> float:

@@ -254,4 +254,4 @@ def _describe(chords: Sequence[Chord], table: Table) -> str:
         if table[a][b] == 1
     ]
     head = f"Distances in semitones between {join_words(names)}"
-    return f"{head}; 1 between: {', '.join(near)}" if near else f"{head}; none is 1"
+    return f"{head}; 1 between: {', '.join(near)}" if near else f"{head}; none of them is 1"

@@ -84,7 +84,7 @@ def draw_marks(
     up = min(_MOST_UP_MM, max(_UP_MM, listed - _TOP_MM - _BELOW_MM)) if beside else _UP_MM
     high = max(scatter_high(up), listed) if beside else scatter_high() + listed
     key = [(kind, _KEY[kind]) for kind in dict.fromkeys(mark.kind for mark in marks)]
-    foot = Foot(width_mm, told, [*key, ("bold", "the least of its column")], _sample)
+    foot = Foot(width_mm, told, [*key, ("bold", "the smallest in its column")], _sample)
     canvas = Canvas(width_mm, high + 2.5 + foot.high, palette)
     draw_scatter(canvas, marks, wide, up)
     corner = (width_mm - _LIST_MM, 0.0) if beside else (0.0, scatter_high())
@@ -109,9 +109,9 @@ def draw_scatter(canvas: Canvas, marks: Sequence[Mark], wide: float, up_mm: floa
         right, high = ((v - t[0]) / (t[-1] - t[0]) for v, t in ((x, across), (y, up)))
         return start + right * (end - start), ground - high * up_mm
 
-    canvas.text(1.0, 3.4, "mm that the hand travels", NOTE_PT, colour="soft", anchor="left")
+    canvas.text(1.0, 3.4, "hand travel, mm", NOTE_PT, colour="soft", anchor="left")
     draw_grid(canvas, at, across, up)
-    title = "semitones that the voices move"
+    title = "voice movement, semitones"
     canvas.text(end, ground + 9.4, title, NOTE_PT, colour="soft", anchor="right")
     points = tuple(at(*mark.values[:2]) for mark in marks)
     within = (start - 1.0, _TOP_MM - 5.0, wide, ground - 0.5)

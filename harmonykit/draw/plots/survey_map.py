@@ -90,7 +90,9 @@ def draw_key_map(
     by = tables.measure_for(table, by)
     rows = tables.with_over(tables.keys_of(table, title), by)
     if rows.empty:
-        raise HarmonyError(f"{title!r} has no numbers", mend="see its error in the table")
+        raise HarmonyError(
+            f"the survey has no results for {title!r}", mend="see its error in the table"
+        )
     title = str(rows["title"].iloc[0])
     lines = [Line(name, _cells(cells)) for name, cells in tables.by_hand(rows)]
     if len(lines) > 1:
@@ -111,7 +113,7 @@ def _together(rows: pd.DataFrame) -> Line:
         (row["key"], Cell(row["over"], row["past"], place == 0))
         for place, row in enumerate(tables.records(tables.together(rows)))
     ]
-    return Line("all together, the worst", dict(cells))
+    return Line("worst over all rows", dict(cells))
 
 
 def shortened(text: str, room: float, size: float, weight: int = style.REGULAR) -> str:
@@ -218,8 +220,8 @@ def _shade(canvas: Canvas, box: tuple[float, float, float, float], dark: float) 
 def _legend(canvas: Canvas, y: float) -> None:
     entries = (
         (Cell(0, 0, best=True), "the best key"),
-        (Cell(3, 0), f"{_NEAR:.0f} % at most"),
-        (Cell(9, 0), f"{_FAR:.0f} % at most"),
+        (Cell(3, 0), f"up to {_NEAR:.0f} %"),
+        (Cell(9, 0), f"up to {_FAR:.0f} %"),
         (Cell(22, 1), "has a shape beyond the limits of the level"),
     )
     x = _LEFT_MM

@@ -66,7 +66,9 @@ def draw_open_shapes(
     check_width(width_mm)
     rows = measured(keys_of(table, title))
     if rows.empty or not has_open(rows):
-        raise HarmonyError(f"{title!r} has no numbers of open strings", mend="run the survey again")
+        raise HarmonyError(
+            f"the survey has no results for open strings in {title!r}", mend="run the survey again"
+        )
     hands = list(by_hand(rows))
     columns = min(2 if width_mm >= _BESIDE_MM else 1, len(hands))
     wide = (width_mm - (columns - 1) * _GAP_MM) / columns

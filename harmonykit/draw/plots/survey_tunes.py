@@ -213,7 +213,7 @@ def draw_gains(
     ours = table[(table["instrument"] == instrument) & (table["level"] == level)]
     rows = tables.records(tables.gains(ours, by)) if len(ours) else []
     if not rows or most < 1:
-        raise HarmonyError(f"no tune of the survey has numbers for {instrument}, level {level}")
+        raise HarmonyError(f"no tune of the survey has results for {instrument}, level {level}")
     shown = rows[:most]
     ground = _ABOVE_MM + len(shown) * _ROW_MM
     canvas = Canvas(_WIDE_MM, ground + _BELOW_MM, palette)

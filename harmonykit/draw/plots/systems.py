@@ -127,7 +127,7 @@ def _span(way: Arrangement, bars: tuple[int, int] | None) -> tuple[int, int]:
     if not inside or not {*bars} <= {*numbers}:
         raise HarmonyError(
             f"bars {bars[0]} to {bars[1]} of {numbers[-1]} bars as played",
-            rule="the first and the last, counted as played",
+            rule="the first and the last bar, counted as played",
             mend=f"({numbers[0]}, {min(numbers[-1], numbers[0] + _MOST_BARS - 1)})",
         )
     return inside[0], inside[-1] + 1

@@ -59,7 +59,7 @@ def draw_tradeoffs(
     --------
     >>> found = hk.arrange.tradeoffs("slack_water_waltz", "ukulele")
     >>> hk.draw.tradeoffs(found).alt.split(" in ")[0]
-    'An added chord costs the least movement'
+    'An added chord takes the least extra movement'
     """
     if not found:
         raise HarmonyError("0 arrangements to draw", mend='hk.arrange.tradeoffs(tune, "ukulele")')
@@ -183,8 +183,11 @@ def _cheapest(plain: Tradeoff, full: Sequence[Tradeoff]) -> str:
         for *_, value in _PANELS
     )
     if moves == hard:
-        return f"An added chord costs the least movement and the least ease in {moves}."
-    return f"An added chord costs the least movement in {moves}, the least ease in {hard}."
+        return f"An added chord takes the least extra movement and difficulty in {moves}."
+    return (
+        f"An added chord takes the least extra movement in {moves}, "
+        f"the least extra difficulty in {hard}."
+    )
 
 
 def _costs(plain: Tradeoff, each: Tradeoff) -> str:

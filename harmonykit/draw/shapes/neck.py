@@ -163,11 +163,13 @@ def _check(
     if len(labels) != len(shapes):
         raise HarmonyError(f"{len(labels)} names for {len(shapes)} shapes")
     if any(len(v.frets) != len(instrument.strings) for v, _ in shapes):
-        raise HarmonyError("a shape has another number of strings than the neck")
+        raise HarmonyError("a shape and the neck differ in the number of strings")
     if letters not in LETTERS:
-        raise HarmonyError(f"{letters!r} are not letters", mend=", ".join(map(repr, LETTERS)))
+        raise HarmonyError(
+            f"{letters!r} is not a kind of letters", mend=", ".join(map(repr, LETTERS))
+        )
     if arrows and len(shapes) != 2:
-        raise HarmonyError(f"arrows between {len(shapes)} shapes", rule="they join two shapes")
+        raise HarmonyError(f"arrows between {len(shapes)} shapes", rule="arrows join two shapes")
 
 
 def name_room(board: Board, palette: str, rows: int = 1) -> tuple[Board, Canvas]:

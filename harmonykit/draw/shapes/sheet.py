@@ -117,7 +117,9 @@ def _paged(
             head = (_HEAD_MM if named else 0.0) + (_HEAD_UP_MM if page and place == 0 else 0.0)
             high = _Placed(0.0, row).bottom
             if high + _HEAD_MM > height:
-                raise HarmonyError(f"a drawing is {high:g} mm high", rule=f"a page {height:g} mm")
+                raise HarmonyError(
+                    f"a drawing is {high:g} mm high", rule=f"a page is {height:g} mm high"
+                )
             if page and y + head + high > height:
                 yield page
                 named = replace(group, note=_GOES_ON if place else group.note)
@@ -135,7 +137,7 @@ def _rows(group: Group, width: float) -> list[tuple[Drawing, ...]]:
     for drawing in group.drawings:
         if drawing.width_mm > width:
             raise HarmonyError(
-                f"a drawing is {drawing.width_mm:g} mm wide", rule=f"a page {width:g} mm"
+                f"a drawing is {drawing.width_mm:g} mm wide", rule=f"a page is {width:g} mm wide"
             )
         if rows[-1] and left + drawing.width_mm > width:
             rows.append(())
@@ -190,7 +192,7 @@ def sheet_pdf(pages: Sequence[Drawing], *, title: str = "", paper: str = "a4") -
     import typst
 
     if not pages:
-        raise HarmonyError("a sheet without a page")
+        raise HarmonyError("a sheet needs at least one page")
     if paper not in HIGH_MM:
         raise HarmonyError(f"unknown paper {paper!r}", mend=", ".join(map(repr, HIGH_MM)))
     check_printable(title, "the title")

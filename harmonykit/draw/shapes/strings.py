@@ -119,5 +119,5 @@ def draw_tuning(
 def _describe(instrument: Instrument, order: Sequence[int]) -> str:
     notes = join_words([spoken(instrument.strings[string]) for string in order])
     low = string_names(instrument)[instrument.midi.index(min(instrument.midi))]
-    head = "The open strings from left to right, as high as they sound"
+    head = "The open strings from left to right, each at its pitch"
     return f"{head}: {notes}; the {low} is the lowest"

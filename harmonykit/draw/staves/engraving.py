@@ -73,7 +73,7 @@ def add_shapes(sheet: Sheet, frames: Sequence[Frame | None]) -> Sheet:
         raise HarmonyError("this sheet has no systems of an engraved score")
     symbols = [[p for p in walk([s]) if p.role == "harm"] for s in systems]
     if (count := sum(map(len, symbols))) != len(frames):
-        raise HarmonyError(f"{count} symbols are engraved of {len(frames)}")
+        raise HarmonyError(f"{count} of {len(frames)} chord symbols are engraved")
     space, taken, parts = _room(frames), 0, []
     for number, (system, named) in enumerate(zip(systems, symbols, strict=True)):
         here = frames[taken : taken + len(named)]

@@ -95,7 +95,7 @@ def _symmetry(pcs: PcSet) -> str:
     parts = [f"{turned} transpositions"] if turned > 1 else []
     if mirrored:
         parts.append(f"{mirrored} inversion{'s' if mirrored > 1 else ''}")
-    return f"kept by {' and '.join(parts)}"
+    return f"unchanged by {' and '.join(parts)}"
 
 
 def show_sixth_diminished(scale: SixthDiminished) -> Drawing:
@@ -120,7 +120,7 @@ def show_sixth_diminished(scale: SixthDiminished) -> Drawing:
     )
     said = ", ".join(spoken_symbol(chord.unicode) for chord in chords)
     alt = f"{scale.title} {_CLOCK}; the chord on each degree: {said}"
-    below = f"{scale.chord.unicode} and {scale.diminished.unicode} by turns"
+    below = f"{scale.chord.unicode} and {scale.diminished.unicode} alternating"
     return draw_facts(clock, Facts(scale.title, below, rows), alt)
 
 
@@ -199,7 +199,7 @@ def show_voicing(voicing: Voicing) -> Drawing:
         *([] if fingered else [Fact(("hand", "four fingers cannot hold it"))]),
     )
     said = ", ".join(spoken_symbol(name.chord.unicode) for name in names)
-    alt = f"{box.alt}; it sounds {said}" if names else box.alt
+    alt = f"{box.alt}; it sounds as {said}" if names else box.alt
     below = f"{voicing.instrument.name}, {' '.join(voicing.instrument.printed_labels)}"
     return draw_facts(box, Facts(voicing.digits, below, rows), alt)
 

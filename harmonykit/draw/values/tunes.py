@@ -133,7 +133,7 @@ def show_arrangement(way: Arrangement) -> Drawing:
     bars = tuple(islice(_played(way), MOST_BARS))
     left = len(way.tune.playing) - len(bars)
     foot = ["Underlined chords are added."] if way.added else []
-    foot += [_cut_short(left, "its steps list them all")] if left else []
+    foot += [_cut_short(left, "the steps of the arrangement list them all")] if left else []
     about = (
         f"for {way.instrument.name}, {way.tune.key.unicode}, {'{}/{}'.format(*way.tune.meter)}, "
         f"{way.tempo:g} quarter notes a minute, {counted(len(way.sounding), 'chord')}, "

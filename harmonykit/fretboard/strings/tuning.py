@@ -130,7 +130,7 @@ def check_stringing(stringing: Stringing) -> None:
 def _check_string(note: Note) -> None:
     if not _has_pitch(note):
         raise HarmonyError(
-            f"an open string cannot be tuned to {note}",
+            f"the string {note} has no playable pitch",
             rule="an open string is written with its octave, C0 to C8; C4 is middle C",
             mend=f'"{note.at(4)}"',
         )

@@ -156,14 +156,14 @@ def test_it_says_what_to_see() -> None:
         "semitones together: bars 2 and 3. "
     )
     assert rest[0].endswith(
-        "again has as many changes as detour, each as long: as many semitones in all."
+        "again has as many changes as detour, each as large on average: as many semitones in all."
     )
     printed = " ".join(figure.sheet.texts)
     assert "C6 to G♯°7 into bar 2" in printed
     plain, walking, _ = ways_of("heron_landing")
     said = draw_distances([plain, walking]).alt
     less = len(movements(walking)) - len(movements(plain))
-    assert f"walking has {less} changes more than as written" in said
+    assert f"walking has {less} more changes than as written" in said
 
 
 def test_what_cannot_be_drawn_is_refused() -> None:

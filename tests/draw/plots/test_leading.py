@@ -76,7 +76,7 @@ def test_it_says_what_the_voices_do_together() -> None:
     alt = draw_leading(way).alt
     assert alt.startswith(f"four: {len(moved)} changes, ")
     assert alt.endswith(
-        f"A voice stays at {stays} of {len(moved)} changes; all go one way at {one_way}."
+        f"A voice stays at {stays} of {len(moved)} changes; all move the same way at {one_way}."
     )
 
 

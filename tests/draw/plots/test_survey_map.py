@@ -81,7 +81,7 @@ def test_what_cannot_be_drawn() -> None:
     table = surveyed()
     with pytest.raises(HarmonyError, match="0 tunes are called"):
         draw_key_map(table, "Nobody's")
-    with pytest.raises(HarmonyError, match="has no numbers"):
+    with pytest.raises(HarmonyError, match="has no results"):
         draw_key_map(table[table["title"] == "Oarlock Reel 37"].assign(error="no"))
     with pytest.raises(HarmonyError, match="is not a measure"):
         draw_key_map(table, "Oarlock Reel 37", by="fun")
@@ -209,12 +209,12 @@ def test_a_cell_is_darker_the_nearer_it_is_to_the_best() -> None:
     best, near, *far = shades
     assert best == 1.0 and near > far[0] == far[1] > 0 and near >= 2 * far[0]
     assert set(far[2:]) == {0.0} and len(far) == 10
-    assert {"5 % at most", "15 % at most"} <= set(sheet.texts)
+    assert {"up to 5 %", "up to 15 %"} <= set(sheet.texts)
 
 
 def test_the_legend_shows_each_kind_of_cell_beside_its_words() -> None:
     sheet = draw_key_map(surveyed(), "Oarlock Reel 37", by="cost").sheet
-    words = ["the best key", "5 % at most", "15 % at most"]
+    words = ["the best key", "up to 5 %", "up to 15 %"]
     said = [next(t for t in sheet.all(Text) if t.text == word) for word in words]
     said.append(next(t for t in sheet.all(Text) if "limits" in t.text))
     samples = [

@@ -65,7 +65,8 @@ def test_it_says_what_each_gives_and_takes() -> None:
     )
     more = (*found, made("full", "full", (6, 22, 7)))
     assert draw_tradeoffs(more).alt.startswith(
-        "An added chord costs the least movement in full, the least ease in rich. "
+        "An added chord takes the least extra movement in full, "
+        "the least extra difficulty in rich. "
     )
     with pytest.raises(HarmonyError, match="0 arrangements to draw"):
         draw_tradeoffs(())

@@ -128,7 +128,7 @@ def test_what_fits_on_no_page_is_refused() -> None:
         draw_sheet([group(1)], width=20)
     with pytest.raises(HarmonyError, match="mm high"):
         draw_sheet([group(1)], height=30)
-    with pytest.raises(HarmonyError, match="without a page"):
+    with pytest.raises(HarmonyError, match="at least one page"):
         sheet_pdf(())
 
 

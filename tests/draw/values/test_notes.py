@@ -69,7 +69,7 @@ def test_a_set_tells_its_class_vector_and_symmetry() -> None:
     told = dict(row for row in rows(show_set(PcSet.of(0, 3, 6, 9))) if len(row) == 2)
     assert told["set class"].startswith("4-28") and told["prime form"] == "0369"
     assert told["intervals"] == "0 0 4 0 0 2"
-    assert told["symmetry"] == "kept by 4 transpositions and 4 inversions"
+    assert told["symmetry"] == "unchanged by 4 transpositions and 4 inversions"
     axes = show_set(PcSet.of(0, 3, 6, 9)).sheet.all(Group, "axis")
     assert len(axes) == 4
 
@@ -80,11 +80,11 @@ def test_a_set_tells_its_class_vector_and_symmetry() -> None:
         # By hand: a major triad has none, a minor seventh one mirror, an octatonic scale's
         # half, 0 1 6 7, comes back at the tritone and by two inversions.
         ((0, 4, 7), "none", "3 pitch classes"),
-        ((0, 3, 7, 10), "kept by 1 inversion", "4 pitch classes"),
-        ((0, 1, 6, 7), "kept by 2 transpositions and 2 inversions", "4 pitch classes"),
+        ((0, 3, 7, 10), "unchanged by 1 inversion", "4 pitch classes"),
+        ((0, 1, 6, 7), "unchanged by 2 transpositions and 2 inversions", "4 pitch classes"),
         # 6-30 comes back at the tritone, and by no inversion (Forte 1973).
-        ((0, 1, 3, 6, 7, 9), "kept by 2 transpositions", "6 pitch classes"),
-        ((5,), "kept by 1 inversion", "one pitch class"),
+        ((0, 1, 3, 6, 7, 9), "unchanged by 2 transpositions", "6 pitch classes"),
+        ((5,), "unchanged by 1 inversion", "one pitch class"),
     ],
 )
 def test_symmetry_and_size_in_words(pcs: tuple[int, ...], symmetry: str, size: str) -> None:

@@ -251,7 +251,7 @@ def test_the_repr_gives_the_instrument_again(name: str) -> None:
 
 
 def test_a_string_needs_its_octave_however_the_instrument_is_made() -> None:
-    with pytest.raises(HarmonyError, match="no pitch"):
+    with pytest.raises(HarmonyError, match="no playable pitch"):
         Instrument("harp", tuple(map(Note.parse, ("C4", "E4", "G"))))
     with pytest.raises(HarmonyError, match="family"):
         Instrument("harp", tuple(map(Note.parse, ("C4", "E4", "G4"))), family="harps")

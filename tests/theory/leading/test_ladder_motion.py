@@ -42,7 +42,7 @@ class TestContrary:
         assert found == ((60, 69), (59, 71), (57, 72), (56, 74))
 
     def test_an_unknown_voice_is_refused(self) -> None:
-        with pytest.raises(HarmonyError, match="no voice 4 among 4"):
+        with pytest.raises(HarmonyError, match="voice 4 is not one of the 4"):
             contrary(SixthDiminished("C"), (60, 64, 67, 69), falling=[4])
 
     def test_one_number_of_steps_a_voice(self) -> None:

@@ -64,6 +64,6 @@ def test_a_way_is_never_shorter_than_the_voices_need(a: str, b: str) -> None:
 
 
 def test_chords_of_unlike_size_are_refused_and_the_same_chord_is_no_way() -> None:
-    with pytest.raises(HarmonyError, match="C has 3 notes, C7 4"):
+    with pytest.raises(HarmonyError, match="C has 3 notes, C7 has 4"):
         shortest_paths("C", "C7")
     assert shortest_paths("C6", "Am7") == ((Chord.parse("C6"),),)

@@ -194,7 +194,7 @@ class TestTwoAtOnce:
             ("C/b7", "a seventh goes after the chord", "C7"),
             ("C(b5", "this bracket is never closed", "C(b5)"),
             ("C7()", "these brackets are empty", "C7"),
-            ("C7(b9,)", "between two changes", "C7b9"),
+            ("C7(b9,)", "between two alterations", "C7b9"),
             ("C7no9", "the chord has no 9 to leave out", "C9"),
             ("C7alt13", "alt goes with", "Calt"),
             ("C7b11", "a fourth is natural or sharp", "C11"),

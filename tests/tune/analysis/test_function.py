@@ -115,7 +115,9 @@ def test_silence_has_no_numeral():
 
 def test_a_key_that_the_chords_deny_is_a_doubt():
     found = analyse(tune("| Gmaj7 | Am7 D7 | Gmaj7 | D7 | Gmaj7 |"))
-    assert found.doubts[0].startswith("the tune says C major, but its chords say G major (")
+    assert found.doubts[0].startswith(
+        "the tune is marked C major, but its chords suggest G major ("
+    )
     given = analyse(tune("| Gmaj7 | Am7 D7 | Gmaj7 |"), Key.parse("G"))
     assert [entry.numeral for entry in given.chords] == ["Imaj7", "ii7", "V7", "Imaj7"]
     assert given.doubts == ()
@@ -131,4 +133,4 @@ def test_a_key_that_is_one_of_several_likely_ones_is_no_doubt():
 
 def test_doubts_name_their_bar_and_chord():
     found = analyse(tune("| C | E7 | F | G7 | C |"))
-    assert found.doubts == ("bar 2, E7: F follows where vi was due",)
+    assert found.doubts == ("bar 2, E7: F follows where vi was expected",)

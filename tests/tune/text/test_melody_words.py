@@ -90,7 +90,7 @@ def test_faults_have_their_place(words, column, message):
 
 
 def test_words_want_a_melody():
-    with pytest.raises(TuneError, match="words and not a melody"):
+    with pytest.raises(TuneError, match="words but no melody"):
         Tune.parse(SONG.format(words="'| a | b |'", changes="| C | F |", melody="| | |"))
 
 
